@@ -1,0 +1,234 @@
+//! A pack's worked cases, run through the real path: real tables, real replay, real checks.
+
+use super::run::{audit, bind_all};
+use crate::finding::{Finding, Verdict};
+use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
+use crate::quantity::Measure;
+use crate::record::{Shop, read_book, read_materials, read_shop};
+use crate::stock::replay;
+use crate::text::{Code, FileId, Files, Place, Problem, Problems};
+use crate::trade::{KeepingTable, read_keeping};
+use std::path::Path;
+
+/// How the cases of a pack went.
+#[derive(Debug, Default)]
+pub struct CaseResult {
+    /// Rules of the pack.
+    pub rules: usize,
+    /// Cases run.
+    pub cases: usize,
+}
+
+/// Room of a case that gives none.
+const ROOM: &str =
+    "room,use,length,width,height,level\nfinishing,finishing,20 ft,12 ft,9 ft,ground\n";
+/// Inventory of a case that gives none.
+const INVENTORY: &str = "container,product\n";
+
+/// Checks a pack folder: it reads cleanly, every rule binds, every rule has its cases, and every case holds.
+pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> CaseResult {
+    let mut result = CaseResult::default();
+    let Some(pack) = load_folder(folder, files, problems) else {
+        return result;
+    };
+    let id = pack.id.clone();
+    result.rules = pack.rules.len();
+    for rule in &pack.rules {
+        super::bind(rule, &pack, problems);
+    }
+    if !problems.none() {
+        return result;
+    }
+    let packs = [pack];
+    let Some(pack) = packs.first() else {
+        return result;
+    };
+    for rule in &pack.rules {
+        let path = folder.join("cases").join(format!("{}.toml", rule.id));
+        let name = format!("{}/cases/{}.toml", folder.display(), rule.id);
+        let Ok(file) = files.open(name.clone(), &path) else {
+            let hint = "every rule has its worked cases".to_string();
+            problems.add(Problem::new(Code::FileMissing { name, hint }, rule.at));
+            continue;
+        };
+        let cases =
+            Document::parse(files, file, problems).map(|document| read_cases(&document, problems));
+        let cases = cases.unwrap_or_default();
+        lacks(rule, &cases, file, problems);
+        for case in &cases {
+            result.cases += 1;
+            run(case, rule, &packs, &id, problems);
+        }
+    }
+    result
+}
+
+/// Each rule shows every verdict that it can come to, the day before it began, and the day itself.
+fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
+    let expects = |word: &str| cases.iter().any(|case| case.expect.value == word);
+    let mut need = |there: bool, what: &'static str| {
+        if !there {
+            problems.add(Problem::new(Code::CaseLacks { what }, Place::whole(file)));
+        }
+    };
+    let certain = super::KINDS
+        .iter()
+        .any(|k| k.name == rule.check.value && k.unknown.starts_with("never"));
+    let from_memory = rule
+        .limit
+        .values()
+        .all(|(_, (_, citation))| citation.seen == crate::pack::Seen::Memory);
+    need(expects("meets"), "the rule met");
+    need(
+        expects("breach") || from_memory && expects("near"),
+        "the rule broken",
+    );
+    need(
+        certain || expects("cannot-judge"),
+        "a needed fact missing (cannot-judge)",
+    );
+    if let Some((first, _)) = rule.limit.values().next() {
+        let before = cases
+            .iter()
+            .any(|c| c.on < first && c.expect.value == "not-in-force");
+        need(
+            before,
+            "a day before the rule came into force (not-in-force)",
+        );
+        let on_the_day = cases
+            .iter()
+            .any(|c| c.on == first && matches!(rule.limit.on(c.on), InForce::Now(..)));
+        need(on_the_day, "the very day the rule came into force");
+    }
+}
+
+fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mut Problems) {
+    let mut files = Files::default();
+    let mut found = Problems::new();
+    let findings = findings(case, packs, pack_id, &mut files, &mut found);
+    if !found.none() {
+        let got = crate::text::show_all(&found, &files);
+        fail(case, format!("problems in its tables:\n{got}"), problems);
+        return;
+    }
+    let worst = findings
+        .iter()
+        .filter(|f| f.rule == rule.id)
+        .min_by_key(|f| f.verdict);
+    let Some(worst) = worst else {
+        fail(case, "no finding at all".into(), problems);
+        return;
+    };
+    let expected = Verdict::WORDS
+        .iter()
+        .find(|(word, _)| *word == case.expect.value)
+        .map(|(_, v)| *v);
+    if expected != Some(worst.verdict) {
+        let said = worst.said.join("; ");
+        fail(
+            case,
+            format!(
+                "{} ({} against {}; {said})",
+                worst.verdict.word(),
+                worst.observed,
+                worst.limit
+            ),
+            problems,
+        );
+        return;
+    }
+    if let Some(observed) = &case.observed
+        && !same(&observed.value, worst)
+    {
+        fail(case, format!("observed {}", worst.observed), problems);
+    }
+}
+
+/// The same value, whatever unit it is written in.
+fn same(written: &str, finding: &Finding) -> bool {
+    use crate::finding::Compared;
+    let house = match &finding.compared {
+        Some(
+            Compared::AtMost { observed, .. }
+            | Compared::AtLeast { observed, .. }
+            | Compared::Staged { observed, .. },
+        ) => observed.house,
+        Some(Compared::Plain { .. }) | None => return finding.observed == written,
+    };
+    Measure::parse(written).is_ok_and(|measure| measure.house == house)
+}
+
+fn fail(case: &Case, got: String, problems: &mut Problems) {
+    let code = Code::CaseFails {
+        case: case.name.value.clone(),
+        expected: case.expect.value.clone(),
+        got,
+    };
+    problems.add(Problem::new(code, case.expect.at));
+}
+
+fn findings(
+    case: &Case,
+    packs: &[Pack; 1],
+    pack_id: &str,
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Vec<Finding> {
+    let mut named: Vec<(String, FileId)> = Vec::new();
+    for (table, text) in &case.tables {
+        let name = format!("{table}.csv");
+        let file = files.hold(name.clone(), text.clone().into_bytes());
+        named.push((name, file));
+    }
+    for (name, text) in [("rooms.csv", ROOM), ("inventory.csv", INVENTORY)] {
+        if !named.iter().any(|(there, _)| there == name) {
+            let file = files.hold(name, text.as_bytes());
+            named.push((name.to_string(), file));
+        }
+    }
+    let Some(shop) = shop(case, pack_id, files, problems) else {
+        return Vec::new();
+    };
+    let materials = files.hold("data/materials.csv", crate::pack::MATERIALS.as_bytes());
+    let materials = read_materials(files, materials, problems);
+    let keeping = keeping(files, problems);
+    let find = |name: &str| {
+        named
+            .iter()
+            .find(|(there, _)| there == name)
+            .map(|(_, file)| *file)
+    };
+    let book = read_book(files, shop, materials, find, problems);
+    if !problems.none() {
+        return Vec::new();
+    }
+    let stock = replay(files, &book, case.on, problems);
+    let bound = bind_all(packs, &book, problems);
+    if !problems.none() {
+        return Vec::new();
+    }
+    audit(&book, &stock, &bound, &keeping).findings
+}
+
+fn shop(case: &Case, pack_id: &str, files: &mut Files, problems: &mut Problems) -> Option<Shop> {
+    let mut text = format!("name = \"case\"\nunits = \"us\"\npacks = [\"{pack_id}\"]\n");
+    for (key, line) in [
+        ("employees", "employees = 1"),
+        ("business", "business = true"),
+    ] {
+        if !case.shop.lines().any(|l| l.trim_start().starts_with(key)) {
+            text.push_str(line);
+            text.push('\n');
+        }
+    }
+    text.push_str(&case.shop);
+    text.push('\n');
+    let file = files.hold("shop.toml", text.into_bytes());
+    let document = Document::parse(files, file, problems)?;
+    read_shop(&document, problems)
+}
+
+fn keeping(files: &mut Files, problems: &mut Problems) -> KeepingTable {
+    let file = files.hold("data/keeping.csv", crate::pack::KEEPING.as_bytes());
+    read_keeping(files, file, problems)
+}

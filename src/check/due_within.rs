@@ -1,0 +1,269 @@
+//! A thing is done again within so long.
+
+use super::bind::Bound;
+use super::{CheckKind, Judged, Limit, OptionKey};
+use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
+use crate::finding::{Compared, Quantity, Stage, Subject, SubjectKind};
+use crate::quantity::{Dimension, Exact, Moment, Span, unit};
+use crate::record::{Answer, Stands};
+use crate::stock::ClothState;
+use crate::text::Place;
+
+/// The kind.
+pub(super) const KIND: CheckKind = CheckKind {
+    name: "due-within",
+    asks: "Was it done again in time: a can emptied since the first rag went in, a check answered with yes?",
+    limit: &[Dimension::Span],
+    by_class: false,
+    options: &[
+        OptionKey {
+            key: "per",
+            words: &["place", "fixture", "shop"],
+            must: true,
+        },
+        OptionKey {
+            key: "event",
+            words: &["empty"],
+            must: false,
+        },
+        OptionKey {
+            key: "answer",
+            words: &[],
+            must: false,
+        },
+    ],
+    needs: &[],
+    unknown: "when no such answer is on record, or when rags are in a can and nobody knows since when",
+    source: "intervals as 29 CFR 1910.157(e) and 1910.107(g)(3) state them; days are counted, not hours",
+    observe,
+};
+
+fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
+    let Some(span) = limit.value.and_then(|value| value.span()) else {
+        return Vec::new();
+    };
+    if bound.option("event") == "empty" {
+        return cans(bound, facts, span);
+    }
+    match bound.option("per") {
+        "fixture" => fixtures(bound, facts, span),
+        "place" => places(bound, facts, span),
+        _ => {
+            if !super::must_have::shop_holds(bound, facts) {
+                return Vec::new();
+            }
+            let subject = Subject::new(SubjectKind::Check, bound.option("answer"));
+            vec![answered(
+                bound,
+                facts,
+                span,
+                "",
+                subject,
+                facts.book.shop.at,
+            )]
+        }
+    }
+}
+
+fn cans(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
+    let mut judged = Vec::new();
+    for (at, site) in facts.book.sites.iter().enumerate() {
+        let stands = Stands {
+            site: Some(at),
+            room: site.room,
+        };
+        let matched = bound.select.stands(facts, stands);
+        if matched == Match::No {
+            continue;
+        }
+        let subject = Subject::new(SubjectKind::Place, site.id.clone());
+        let mut working = Working::new(facts.book.shop.us);
+        let outcome = match matched {
+            Match::Unknown(why) => Known::gap(why, vec![site.at]),
+            Match::Yes | Match::No => can(facts, at, span, &mut working),
+        };
+        judged.push(Judged::new(subject, outcome, working));
+    }
+    judged
+}
+
+/// How long the oldest rag has been in a can.
+fn can(facts: &Facts<'_>, site: usize, span: Span, working: &mut Working) -> Known<Compared> {
+    let Some(place) = facts.book.sites.get(site) else {
+        return Known::gap("no such place", Vec::new());
+    };
+    let mut evidence = Evidence::at(place.at);
+    let mut oldest: Option<Moment> = None;
+    let mut pieces = Exact::ZERO;
+    let mut undated = None;
+    for container in facts.containers() {
+        let Some(holding) = facts.holding(container) else {
+            continue;
+        };
+        for parcel in holding
+            .cloth
+            .iter()
+            .filter(|p| p.stands.site == Some(site) && p.state != ClothState::Clean)
+        {
+            pieces = pieces.plus(parcel.pieces).unwrap_or(pieces);
+            evidence.add(parcel.at);
+            match parcel.since {
+                Some(since) => oldest = Some(oldest.map_or(since, |o| o.min(since))),
+                None => undated = Some(parcel.at),
+            }
+        }
+    }
+    if let Some(at) = undated {
+        return Known::gap(
+            format!(
+                "rags are in `{}`, and it is not known since when; empty it and log it",
+                place.id
+            ),
+            vec![at],
+        );
+    }
+    let emptied = facts.stock.emptied.get(site).copied().flatten();
+    let Some(oldest) = oldest else {
+        if let Some((when, at)) = emptied {
+            working.say(format!("emptied on {}", when.day()));
+            evidence.add(at);
+        }
+        let compared = Compared::Plain {
+            observed: "empty".into(),
+            wanted: format!("emptied within {span}"),
+            stage: Stage::Holds,
+        };
+        return Known::Yes(Fact {
+            value: compared,
+            evidence,
+        });
+    };
+    working.say(format!(
+        "{} rags in the can, the first since {oldest}",
+        pieces.digits()
+    ));
+    days_since(oldest, facts, span, evidence, working)
+}
+
+fn days_since(
+    since: Moment,
+    facts: &Facts<'_>,
+    span: Span,
+    evidence: Evidence,
+    working: &mut Working,
+) -> Known<Compared> {
+    let span = match span {
+        Span::Hours(hours) => Span::Days(hours / 24),
+        Span::Minutes(_) => Span::Days(0),
+        Span::Days(_) | Span::Months(_) => span,
+    };
+    let Some(days) = unit::find("day") else {
+        return Known::gap("no unit", Vec::new());
+    };
+    let due = since.day().plus(span);
+    let (passed, allowed) = (facts.on().since(since.day()), due.since(since.day()));
+    working.say(format!(
+        "{} + {span} = due by {due}; on {} {passed} days have passed",
+        since.day(),
+        facts.on()
+    ));
+    let quantity = |number| Quantity {
+        house: Exact::whole(number),
+        unit: days,
+    };
+    let compared = Compared::AtMost {
+        observed: quantity(passed),
+        limit: quantity(allowed),
+    };
+    Known::Yes(Fact {
+        value: compared,
+        evidence,
+    })
+}
+
+fn fixtures(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
+    let Some(list) = &facts.book.fixtures else {
+        return vec![super::must_have::no_fixtures_file(facts)];
+    };
+    let meant = |kind| bound.select.fixture.is_empty() || bound.select.fixture.contains(&kind);
+    list.iter()
+        .filter(|fixture| meant(fixture.kind))
+        .filter(|fixture| {
+            let stands = Stands {
+                site: None,
+                room: fixture.room,
+            };
+            bound.select.stands(facts, stands) != Match::No
+        })
+        .map(|fixture| {
+            let subject = Subject::new(SubjectKind::Place, fixture.id.clone());
+            answered(bound, facts, span, &fixture.id, subject, fixture.at)
+        })
+        .collect()
+}
+
+fn places(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
+    let mut judged = Vec::new();
+    for (at, site) in facts.book.sites.iter().enumerate() {
+        let stands = Stands {
+            site: Some(at),
+            room: site.room,
+        };
+        if bound.select.stands(facts, stands) != Match::No {
+            let subject = Subject::new(SubjectKind::Place, site.id.clone());
+            judged.push(answered(bound, facts, span, &site.id, subject, site.at));
+        }
+    }
+    judged
+}
+
+fn answered(
+    bound: &Bound<'_>,
+    facts: &Facts<'_>,
+    span: Span,
+    place: &str,
+    subject: Subject,
+    at: Place,
+) -> Judged {
+    let mut working = Working::new(facts.book.shop.us);
+    let check = bound.option("answer");
+    let outcome = match latest(facts, check, place, true) {
+        Some(answer) => {
+            working.say(format!(
+                "`{check}` answered with yes on {}",
+                answer.when.day()
+            ));
+            let mut evidence = Evidence::at(answer.at);
+            evidence.add(at);
+            days_since(answer.when, facts, span, evidence, &mut working)
+        }
+        None => Known::gap(
+            format!(
+                "no answer with yes to `{check}` is on record in checks.csv{}",
+                if place.is_empty() {
+                    String::new()
+                } else {
+                    format!(" for `{place}`")
+                }
+            ),
+            vec![at],
+        ),
+    };
+    Judged::new(subject, outcome, working)
+}
+
+/// The latest answer to a check about a place, up to the close of the day; only those with yes, or any.
+pub(super) fn latest<'f>(
+    facts: &'f Facts<'_>,
+    check: &str,
+    place: &str,
+    only_yes: bool,
+) -> Option<&'f Answer> {
+    facts
+        .book
+        .answers
+        .iter()
+        .filter(|a| a.check == check && a.place == place && a.when < facts.stock.close)
+        .filter(|a| !only_yes || a.answer == Some(true))
+        .max_by_key(|a| a.when)
+}

@@ -1,0 +1,327 @@
+//! A finish is tested in time and thrown out in time. Age makes it "test it"; a failed test makes it "throw it out".
+
+use super::bind::Bound;
+use super::{CheckKind, Judged, Limit};
+use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
+use crate::finding::{Compared, Quantity, Stage, Subject, SubjectKind};
+use crate::quantity::{Day, Exact, Span, unit};
+use crate::record::{Container, ProductKind};
+use crate::stock::{Holding, TrialResult};
+use crate::trade::{Clock, KeepState, KeepingRow, cut_named, flake_named};
+
+/// The kind.
+pub(super) const KIND: CheckKind = CheckKind {
+    name: "kept-within",
+    asks: "Is every finish within its keeping time, or passed by a test since?",
+    limit: &[],
+    by_class: false,
+    options: &[],
+    needs: &[],
+    unknown: "when the day from which the time runs is not known; goods with no keeping time in print are left out",
+    source: "trade magazines and finishers' notes, each figure with its grade in data/keeping.csv; the user's own figures \
+             in products.csv come first",
+    observe,
+};
+
+fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
+    let mut judged = Vec::new();
+    for container in facts.containers() {
+        if bound.select.container(facts, container) == Match::No {
+            continue;
+        }
+        let (Some(row), Some(holding)) = (
+            facts.book.containers.get(container),
+            facts.holding(container),
+        ) else {
+            continue;
+        };
+        if row.vessel.is_some_and(|vessel| vessel.is_cloth()) {
+            continue;
+        }
+        if let Some(new) = keeping(facts, container, row, holding) {
+            judged.push(new);
+        }
+    }
+    judged
+}
+
+/// The times that apply, and who says so.
+struct Times {
+    test_from: Option<Span>,
+    discard_after: Option<Span>,
+    extends: Option<Span>,
+    clock: Clock,
+    says: String,
+    grade: String,
+    test: String,
+    evidence: Evidence,
+}
+
+fn keeping(
+    facts: &Facts<'_>,
+    container: usize,
+    row: &Container,
+    holding: &Holding,
+) -> Option<Judged> {
+    let kind = facts.hazard(container).kind.value().copied();
+    let times = times(facts, row, holding, kind);
+    let mut working = Working::new(facts.book.shop.us);
+    let subject = Subject::new(SubjectKind::Container, row.id.clone());
+    let (outcome, advice) = match (failed(holding), &times) {
+        (Some(outcome), _) => (
+            outcome,
+            Some(format!(
+                "Throw out what is in `{}` as waste, and log the discard.",
+                row.id
+            )),
+        ),
+        (None, Some(times)) => (
+            age(facts, row, holding, times, &mut working)?,
+            advice(row, times),
+        ),
+        (None, None) => (maker_day(facts, row, &mut working)?, None),
+    };
+    let mut judged = Judged::new(subject, outcome, working);
+    judged.advice = advice;
+    judged.source = times.map(|times| (times.says, format!("grade {}", times.grade)));
+    Some(judged)
+}
+
+fn advice(row: &Container, times: &Times) -> Option<String> {
+    Some(format!(
+        "Test `{}` ({}) before it goes on any work; if it fails, throw it out as waste.",
+        row.id,
+        times.test.replace('+', ", ")
+    ))
+}
+
+/// A failed test condemns whatever its age.
+fn failed(holding: &Holding) -> Option<Known<Compared>> {
+    let trial = holding
+        .trial
+        .filter(|trial| trial.result == TrialResult::Fail)?;
+    let minutes = trial
+        .minutes
+        .map_or_else(String::new, |m| format!(", {m} min"));
+    let value = Compared::Plain {
+        observed: format!("failed the {} test on {}{minutes}", trial.test, trial.day),
+        wanted: "a passed test".into(),
+        stage: Stage::Broken,
+    };
+    Some(Known::Yes(Fact {
+        value,
+        evidence: Evidence::at(trial.at),
+    }))
+}
+
+fn times(
+    facts: &Facts<'_>,
+    row: &Container,
+    holding: &Holding,
+    kind: Option<ProductKind>,
+) -> Option<Times> {
+    let state = state(row, holding, kind);
+    if let Some(own) = own_figure(facts, row, state) {
+        return Some(own);
+    }
+    let (cut, flake) = (cut_named(&row.product), flake_named(&row.product));
+    let cut = cut.filter(|_| kind == Some(ProductKind::Shellac));
+    let name = facts
+        .book
+        .materials
+        .find(&row.product)
+        .map_or(row.product.as_str(), |m| m.name.as_str());
+    let found = facts.keeping.find(name, kind, cut, flake, state)?;
+    (found.test_from.is_some() || found.discard_after.is_some())
+        .then(|| of_row(found, flake.is_none(), kind))
+}
+
+fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> Times {
+    let mut evidence = Evidence::at(row.at);
+    evidence.said.push(format!("in print: {}", row.published));
+    if flake_unknown
+        && matches!(kind, Some(ProductKind::Shellac | ProductKind::Flakes))
+        && row.flake.is_some()
+    {
+        evidence
+            .said
+            .push("the kind of flake is not named, so the shortest time is taken".into());
+    }
+    Times {
+        test_from: row.test_from,
+        discard_after: row.discard_after,
+        extends: row.pass_extends,
+        clock: row.clock,
+        says: format!("keeping times, {}: {}", row.item, row.source),
+        grade: row.grade.clone(),
+        test: row.test.clone(),
+        evidence,
+    }
+}
+
+/// The user's own figure in products.csv wins, and is named.
+fn own_figure(facts: &Facts<'_>, row: &Container, state: KeepState) -> Option<Times> {
+    let product = facts.book.product(&row.product)?;
+    let (span, column, clock) = match state {
+        KeepState::Sealed => (product.keeps_sealed?, "keeps_sealed", Clock::Arrived),
+        KeepState::Opened => (product.keeps_opened?, "keeps_opened", Clock::Opened),
+        KeepState::Mixed => (product.keeps_opened?, "keeps_opened", Clock::Made),
+    };
+    Some(Times {
+        test_from: None,
+        discard_after: Some(span),
+        extends: Some(Span::Months(3)),
+        clock,
+        says: format!("your own figure, {column} in products.csv"),
+        grade: "yours".into(),
+        test: "glass".into(),
+        evidence: Evidence::at(product.at),
+    })
+}
+
+/// Mixed in the shop, opened, or sealed. A bag of flakes or powder ages alike open or shut.
+fn state(row: &Container, holding: &Holding, kind: Option<ProductKind>) -> KeepState {
+    let mixed = kind == Some(ProductKind::Shellac)
+        && (cut_named(&row.product).is_some()
+            || holding.made.is_some() && row.best_before.is_none());
+    if mixed {
+        KeepState::Mixed
+    } else if holding.opened.is_some() || holding.went > Exact::ZERO {
+        KeepState::Opened
+    } else {
+        KeepState::Sealed
+    }
+}
+
+fn start(row: &Container, holding: &Holding, clock: Clock) -> Option<Day> {
+    match clock {
+        Clock::Made => holding.made,
+        Clock::Opened => holding.opened,
+        Clock::Arrived => row.since.or(holding.made),
+        Clock::BestBefore => row.best_before,
+        Clock::Inspected => None,
+    }
+}
+
+fn age(
+    facts: &Facts<'_>,
+    row: &Container,
+    holding: &Holding,
+    times: &Times,
+    working: &mut Working,
+) -> Option<Known<Compared>> {
+    if let Some(last) = row.best_before {
+        return Some(maker(facts, row, last, working));
+    }
+    if times.clock == Clock::Inspected || times.clock == Clock::BestBefore {
+        return None;
+    }
+    let word = match times.clock {
+        Clock::Made => "mixed or made",
+        Clock::Opened => "opened",
+        Clock::Arrived | Clock::BestBefore | Clock::Inspected => "got here",
+    };
+    let Some(from) = start(row, holding, times.clock) else {
+        let why = format!(
+            "the day `{}` was {word} is not known; test it, and give the day in inventory.csv",
+            row.id
+        );
+        return Some(Known::gap(why, vec![row.at]));
+    };
+    let days = unit::find("day")?;
+    let quantity = |day: Day| Quantity {
+        house: Exact::whole(day.since(from)),
+        unit: days,
+    };
+    let (mut warn, mut limit) = (
+        times.test_from.map(|span| from.plus(span)),
+        times.discard_after.map(|span| from.plus(span)),
+    );
+    working.say(format!(
+        "{word} on {from}; on {} it is {} days old",
+        facts.on(),
+        facts.on().since(from)
+    ));
+    if let Some(day) = warn {
+        working.say(format!("test from {day}"));
+    }
+    if let Some(day) = limit {
+        working.say(format!("throw out after {day}"));
+    }
+    let mut evidence = facts.evidence(facts.book.container(&row.id).unwrap_or(usize::MAX));
+    evidence.join(&times.evidence);
+    if !holding.lots.is_empty() {
+        evidence
+            .said
+            .push(format!("flakes of lot {}", holding.lots.join(", ")));
+    }
+    if let Some(trial) = holding
+        .trial
+        .filter(|t| t.result == TrialResult::Pass && t.day >= from)
+        && let Some(extends) = times.extends
+    {
+        let good = trial.day.plus(extends);
+        working.say(format!(
+            "passed the {} test on {}: good until {good}",
+            trial.test, trial.day
+        ));
+        evidence.add(trial.at);
+        warn = warn.map(|day| day.max(good));
+        limit = limit.map(|day| day.max(good));
+    }
+    if holding
+        .trial
+        .is_some_and(|t| t.result == TrialResult::Retest && t.day >= from)
+    {
+        evidence.said.push(
+            "the last test was slow: for jigs and sealing only, and to be tested again".into(),
+        );
+        warn = Some(from);
+    }
+    let warn = warn.or(limit)?;
+    let value = Compared::Staged {
+        observed: quantity(facts.on()),
+        warn: quantity(warn),
+        limit: limit.map(quantity),
+    };
+    Some(Known::Yes(Fact { value, evidence }))
+}
+
+/// The maker's own last day.
+fn maker_day(facts: &Facts<'_>, row: &Container, working: &mut Working) -> Option<Known<Compared>> {
+    row.best_before.map(|last| maker(facts, row, last, working))
+}
+
+fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -> Known<Compared> {
+    let Some(days) = unit::find("day") else {
+        return Known::gap("no unit", vec![row.at]);
+    };
+    working.say(format!("best before {last}"));
+    let past = facts.on().since(last);
+    let stage = if past > 0 {
+        Stage::Broken
+    } else if past > -30 {
+        Stage::Warn
+    } else {
+        Stage::Holds
+    };
+    let text = format!(
+        "{} {} {}",
+        past.abs(),
+        days.symbol,
+        if past > 0 {
+            "past its day"
+        } else {
+            "to its day"
+        }
+    );
+    let value = Compared::Plain {
+        observed: text,
+        wanted: format!("by {last}"),
+        stage,
+    };
+    Known::Yes(Fact {
+        value,
+        evidence: Evidence::at(row.at),
+    })
+}

@@ -1,0 +1,333 @@
+//! This is present, and of this kind.
+
+use super::bind::Bound;
+use super::due_within::latest;
+use super::{CheckKind, Judged, Limit, OptionKey};
+use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
+use crate::finding::{Compared, Stage, Subject, SubjectKind};
+use crate::record::Stands;
+use crate::text::Place;
+
+/// The kind.
+pub(super) const KIND: CheckKind = CheckKind {
+    name: "must-have",
+    asks: "Is it there: a label on the container, a rated cabinet, a fixture in the room, a yes in the walk-round?",
+    limit: &[],
+    by_class: false,
+    options: &[
+        OptionKey {
+            key: "per",
+            words: &["container", "place", "room", "shop"],
+            must: true,
+        },
+        OptionKey {
+            key: "have",
+            words: &["label", "rated", "fixture", "answer"],
+            must: true,
+        },
+        OptionKey {
+            key: "answer",
+            words: &[],
+            must: false,
+        },
+    ],
+    needs: &["fixture?"],
+    unknown: "when the cell is empty, the check has no answer on record, or there is no fixtures.csv",
+    source: "common practice, no source: an empty cell is not known, and what is not known is no yes",
+    observe,
+};
+
+fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
+    match bound.option("per") {
+        "container" => containers(bound, facts),
+        "place" => places(bound, facts),
+        "room" => rooms(bound, facts),
+        _ => {
+            if !shop_holds(bound, facts) {
+                return Vec::new();
+            }
+            let subject = match bound.option("have") {
+                "answer" => Subject::new(SubjectKind::Check, bound.option("answer")),
+                _ => Subject::new(SubjectKind::Shop, facts.book.shop.name.clone()),
+            };
+            vec![judged(
+                bound,
+                facts,
+                subject,
+                &Spot {
+                    name: "",
+                    at: facts.book.shop.at,
+                    ..Spot::default_at(facts)
+                },
+            )]
+        }
+    }
+}
+
+/// What is asked about.
+struct Spot<'f> {
+    name: &'f str,
+    at: Place,
+    said: Option<bool>,
+    column: &'static str,
+    room: Option<usize>,
+}
+
+impl<'f> Spot<'f> {
+    fn default_at(facts: &Facts<'f>) -> Spot<'f> {
+        Spot {
+            name: "",
+            at: facts.book.shop.at,
+            said: None,
+            column: "",
+            room: None,
+        }
+    }
+}
+
+fn containers(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
+    let mut list = Vec::new();
+    for container in facts.containers() {
+        let matched = bound.select.container(facts, container);
+        let Some(row) = facts.book.containers.get(container) else {
+            continue;
+        };
+        if matched == Match::No {
+            continue;
+        }
+        let subject = Subject::new(SubjectKind::Container, row.id.clone());
+        let spot = Spot {
+            name: &row.id,
+            at: row.at,
+            said: row.labelled,
+            column: "labelled",
+            room: facts.stands(container).room,
+        };
+        // What has the label has it, whether or not the rule means this container.
+        let judged = judged(bound, facts, subject, &spot);
+        list.push(match (matched, row.labelled) {
+            (Match::Unknown(why), said) if said != Some(true) => Judged {
+                outcome: Known::gap(why, vec![row.at]),
+                ..judged
+            },
+            (Match::Unknown(_) | Match::Yes | Match::No, _) => judged,
+        });
+    }
+    list
+}
+
+fn places(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
+    let mut list = Vec::new();
+    for (at, site) in facts.book.sites.iter().enumerate() {
+        let stands = Stands {
+            site: Some(at),
+            room: site.room,
+        };
+        let holds = !bound.select.asks_of_content()
+            || facts.containers().any(|c| {
+                facts.stands(c).site == Some(at) && bound.select.content(facts, c) != Match::No
+            });
+        if bound.select.stands(facts, stands) == Match::No || !holds {
+            continue;
+        }
+        let subject = Subject::new(SubjectKind::Place, site.id.clone());
+        let spot = Spot {
+            name: &site.id,
+            at: site.at,
+            said: site.rated,
+            column: "rated",
+            room: site.room,
+        };
+        list.push(judged(bound, facts, subject, &spot));
+    }
+    list
+}
+
+fn rooms(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
+    let mut list = Vec::new();
+    for (at, room) in facts.book.rooms.iter().enumerate() {
+        let stands = Stands {
+            site: None,
+            room: Some(at),
+        };
+        let by_room = crate::fact::Filter {
+            place: Vec::new(),
+            not_place: Vec::new(),
+            ..bound.select.clone()
+        };
+        if by_room.stands(facts, stands) == Match::No || !room_holds(bound, facts, at) {
+            continue;
+        }
+        let subject = Subject::new(SubjectKind::Room, room.id.clone());
+        let spot = Spot {
+            name: &room.id,
+            at: room.at,
+            said: None,
+            column: "",
+            room: Some(at),
+        };
+        list.push(judged(bound, facts, subject, &spot));
+    }
+    list
+}
+
+/// Does the room hold anything that the rule is about? A rule about no content is about every room.
+pub(super) fn room_holds(bound: &Bound<'_>, facts: &Facts<'_>, room: usize) -> bool {
+    let asks = bound.select.asks_of_content()
+        || !bound.select.place.is_empty()
+        || !bound.select.not_place.is_empty();
+    if !asks {
+        return true;
+    }
+    if !bound.select.asks_of_content() {
+        return facts.book.sites.iter().enumerate().any(|(at, s)| {
+            s.room == Some(room)
+                && bound.select.stands(
+                    facts,
+                    Stands {
+                        site: Some(at),
+                        room: s.room,
+                    },
+                ) == Match::Yes
+        });
+    }
+    facts.containers().any(|c| {
+        facts.stands(c).room.is_none_or(|r| r == room)
+            && bound.select.container(facts, c) != Match::No
+    })
+}
+
+/// Does the shop hold anything that the rule is about?
+pub(super) fn shop_holds(bound: &Bound<'_>, facts: &Facts<'_>) -> bool {
+    let asks_room = !bound.select.room.is_empty()
+        || !bound.select.not_room.is_empty()
+        || !bound.select.level.is_empty();
+    if !bound.select.asks_of_content() && !asks_room && bound.select.place.is_empty() {
+        return true;
+    }
+    if bound.select.asks_of_content() {
+        return facts
+            .containers()
+            .any(|c| bound.select.container(facts, c) != Match::No);
+    }
+    let by_room = facts.book.rooms.iter().enumerate().any(|(at, _)| {
+        bound.select.place.is_empty()
+            && bound.select.stands(
+                facts,
+                Stands {
+                    site: None,
+                    room: Some(at),
+                },
+            ) != Match::No
+    });
+    by_room
+        || facts.book.sites.iter().enumerate().any(|(at, site)| {
+            bound.select.stands(
+                facts,
+                Stands {
+                    site: Some(at),
+                    room: site.room,
+                },
+            ) != Match::No
+        })
+}
+
+fn judged(bound: &Bound<'_>, facts: &Facts<'_>, subject: Subject, spot: &Spot<'_>) -> Judged {
+    let working = Working::new(facts.book.shop.us);
+    let outcome = match bound.option("have") {
+        "fixture" => fixture(bound, facts, spot),
+        "answer" => answer(bound, facts, spot),
+        _ => said(bound.rule.title.as_str(), spot),
+    };
+    Judged::new(subject, outcome, working)
+}
+
+fn plain(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
+    let compared = Compared::Plain {
+        observed: observed.into(),
+        wanted: "yes".into(),
+        stage: if holds { Stage::Holds } else { Stage::Broken },
+    };
+    Known::Yes(Fact {
+        value: compared,
+        evidence,
+    })
+}
+
+fn said(_title: &str, spot: &Spot<'_>) -> Known<Compared> {
+    match spot.said {
+        Some(yes) => plain(if yes { "yes" } else { "no" }, yes, Evidence::at(spot.at)),
+        None => Known::gap(
+            format!(
+                "`{}` of `{}` is empty; say yes or no",
+                spot.column, spot.name
+            ),
+            vec![spot.at],
+        ),
+    }
+}
+
+fn answer(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compared> {
+    let check = bound.option("answer");
+    match latest(facts, check, spot.name, false) {
+        Some(given) => match given.answer {
+            Some(yes) => {
+                let word = if yes { "yes" } else { "no" };
+                plain(
+                    format!("{word}, on {}", given.when.day()),
+                    yes,
+                    Evidence::at(given.at),
+                )
+            }
+            None => plain(
+                format!("not present here, on {}", given.when.day()),
+                true,
+                Evidence::at(given.at),
+            ),
+        },
+        None => {
+            let about = if spot.name.is_empty() {
+                String::new()
+            } else {
+                format!(" for `{}`", spot.name)
+            };
+            Known::gap(
+                format!("no answer to `{check}` is on record in checks.csv{about}"),
+                vec![spot.at],
+            )
+        }
+    }
+}
+
+fn fixture(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compared> {
+    let Some(list) = &facts.book.fixtures else {
+        return no_fixtures_file(facts).outcome;
+    };
+    let words: Vec<&str> = bound.fixture.iter().map(|kind| kind.word()).collect();
+    let found = list
+        .iter()
+        .find(|f| bound.fixture.contains(&f.kind) && (spot.room.is_none() || f.room == spot.room));
+    match found {
+        Some(fixture) => plain(
+            format!("yes: {}", fixture.id),
+            true,
+            Evidence::at(fixture.at),
+        ),
+        None => plain(
+            format!("no {} in fixtures.csv", words.join(" or ")),
+            false,
+            Evidence::at(spot.at),
+        ),
+    }
+}
+
+/// Without fixtures.csv nothing is known of fixtures.
+pub(super) fn no_fixtures_file(facts: &Facts<'_>) -> Judged {
+    let subject = Subject::new(SubjectKind::Shop, facts.book.shop.name.clone());
+    let why = "there is no fixtures.csv; list exits, extinguishers, fans and flames in it";
+    Judged::new(
+        subject,
+        Known::gap(why, vec![facts.book.shop.at]),
+        Working::new(facts.book.shop.us),
+    )
+}

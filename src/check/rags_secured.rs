@@ -1,0 +1,173 @@
+//! No rag that can heat itself is left loose. One is enough.
+
+use super::bind::Bound;
+use super::{CheckKind, Judged, Limit};
+use crate::fact::{Evidence, Fact, Facts, Known, Working};
+use crate::finding::{Compared, Stage, Subject, SubjectKind};
+use crate::quantity::Exact;
+use crate::stock::{ClothState, Parcel};
+
+/// The kind.
+pub(super) const KIND: CheckKind = CheckKind {
+    name: "rags-secured",
+    asks: "Is every rag or pad that can heat itself flat outdoors, under water, or gone, and was it so every night?",
+    limit: &[],
+    by_class: false,
+    options: &[],
+    needs: &[],
+    unknown: "never: a rag of which nothing is known counts as wet with a drying oil",
+    source: "fire services' and fire-protection bodies' advice on rags with drying oil; no number of rags and no number of \
+             hours is given as safe, and none is here",
+    observe,
+};
+
+fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
+    let mut judged = Vec::new();
+    for (container, row) in facts.book.containers.iter().enumerate() {
+        if !row.vessel.is_some_and(|v| v.is_cloth()) {
+            continue;
+        }
+        let Some(holding) = facts.holding(container) else {
+            continue;
+        };
+        for parcel in &holding.cloth {
+            if let Some(new) = parcel_now(facts, container, parcel) {
+                judged.push(new);
+            }
+        }
+    }
+    judged.extend(nights(facts));
+    judged
+}
+
+/// Can what is on these rags heat itself? Not known is yes.
+fn heats(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> (bool, Evidence) {
+    let mut evidence = Evidence::at(parcel.at);
+    let mut heats = parcel.soiled_by_unknown;
+    if parcel.soiled_by_unknown {
+        let own = &facts.hazard(container).heats;
+        heats = own.value || parcel.state != ClothState::Clean;
+        evidence.said.push(
+            "what is on these rags was not written down, so it counts as a drying oil".into(),
+        );
+    }
+    for soiler in &parcel.soiled_by {
+        let fact = &facts.hazard(*soiler).heats;
+        heats |= fact.value;
+        evidence.join(&fact.evidence);
+    }
+    (heats, evidence)
+}
+
+fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Judged> {
+    let (heats, mut evidence) = heats(facts, container, parcel);
+    let place = facts.where_stands(parcel.stands);
+    let hours = parcel
+        .since
+        .map(|since| facts.stock.close.minutes_since(since) / 60);
+    let age = hours.map_or_else(
+        || "since nobody knows when".to_string(),
+        |hours| format!("for {hours} h"),
+    );
+    let nights = parcel
+        .since
+        .map(|since| facts.stock.close.nights_since(since))
+        .unwrap_or(1);
+    let (stage, state) = match parcel.state {
+        ClothState::Clean => return None,
+        ClothState::Wet if heats => (Stage::Broken, "wet and loose"),
+        ClothState::Wet => (
+            Stage::Warn,
+            "wet with what does not heat itself, but its vapour burns",
+        ),
+        ClothState::InCan if nights > 0 => (Stage::Warn, "in the can over night"),
+        ClothState::InCan => (Stage::Holds, "in the can"),
+        ClothState::Flat => (
+            Stage::Holds,
+            "spread flat outdoors; still wet until somebody finds them hard and dry",
+        ),
+        ClothState::UnderWater => (
+            Stage::Holds,
+            "under water; a pause, and they can heat again once out of it",
+        ),
+        ClothState::Dry => (Stage::Holds, "found hard and dry"),
+    };
+    let observed = format!("{} {state}, at {place}, {age}", pieces(parcel.pieces));
+    evidence.places.extend(
+        facts
+            .row(container)
+            .filter(|row| !evidence.places.contains(row)),
+    );
+    let value = Compared::Plain {
+        observed,
+        wanted: "flat outdoors, under water, or gone".into(),
+        stage,
+    };
+    let subject = Subject::new(SubjectKind::Rag, facts.id(container));
+    let outcome = Known::Yes(Fact { value, evidence });
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
+    judged.advice = match parcel.state {
+        ClothState::Wet if heats => Some(format!(
+            "Now: put the {} at {place} under water in a lidded metal can, or spread them flat outdoors away from the \
+             building. Then log it.",
+            pieces(parcel.pieces)
+        )),
+        ClothState::InCan if nights > 0 => Some(format!(
+            "Empty {place} out of the building today, and log it."
+        )),
+        ClothState::Clean
+        | ClothState::Wet
+        | ClothState::Flat
+        | ClothState::UnderWater
+        | ClothState::InCan
+        | ClothState::Dry => None,
+    };
+    Some(judged)
+}
+
+fn pieces(count: Exact) -> String {
+    let digits = count.digits();
+    if digits == "1" {
+        "1 rag".into()
+    } else {
+        format!("{digits} rags")
+    }
+}
+
+/// Nights of the last month in which rags lay loose, though they are put away by now.
+fn nights(facts: &Facts<'_>) -> Vec<Judged> {
+    let mut judged = Vec::new();
+    for night in &facts.stock.nights {
+        let (heats, mut evidence) = heats(facts, night.container, &night.parcel);
+        if !heats {
+            continue;
+        }
+        evidence.places.extend(facts.row(night.container));
+        let since = night
+            .parcel
+            .since
+            .map_or_else(String::new, |since| format!(" from {since}"));
+        let word = if night.nights == 1 { "night" } else { "nights" };
+        let observed = format!(
+            "{} wet and loose for {} {word}{since} to {}, at {}",
+            pieces(night.parcel.pieces),
+            night.nights,
+            night.until,
+            facts.where_stands(night.parcel.stands)
+        );
+        let value = Compared::Plain {
+            observed,
+            wanted: "no night".into(),
+            stage: Stage::Broken,
+        };
+        let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
+        let outcome = Known::Yes(Fact { value, evidence });
+        let mut new = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
+        new.advice = Some(
+            "Nothing burned this time. Close the day by the list of rags before the lights go out."
+                .into(),
+        );
+        judged.push(new);
+    }
+    judged
+}

@@ -1,0 +1,383 @@
+//! Bound rules over the facts of a day: every rule yields at least one finding, and every exception that met nothing
+//! is named.
+
+use super::{Bound, Judged, Limit, bind};
+use crate::fact::{Evidence, Fact, Facts, Hazard, Known, Working, hazards};
+use crate::finding::{Cited, Compared, Finding, Made, Stage, Subject, SubjectKind, accept};
+use crate::pack::{Binds, Citation, InForce, LimitValue, Pack, Rule, Seen};
+use crate::quantity::Measure;
+use crate::record::{Acceptance, Book, LocalLimit};
+use crate::stock::Stock;
+use crate::text::{Code, Problem, Problems, nearest};
+use crate::trade::KeepingTable;
+use std::collections::HashMap;
+
+/// All that an audit concluded.
+pub struct Audit<'a> {
+    /// Findings, most urgent first.
+    pub findings: Vec<Finding>,
+    /// Acceptances that met no finding.
+    pub idle: Vec<&'a Acceptance>,
+    /// For each pack, the title of each container's class, if it is known.
+    pub classes: Vec<(String, Vec<Option<String>>)>,
+    /// What each product is.
+    pub hazards: Vec<Hazard>,
+}
+
+/// Binds every rule of every pack, and sees that local limits and acceptances name rules that there are.
+pub fn bind_all<'r>(
+    packs: &'r [Pack],
+    book: &Book,
+    problems: &mut Problems,
+) -> Vec<(&'r Pack, Vec<Bound<'r>>)> {
+    let bound = packs
+        .iter()
+        .map(|pack| {
+            (
+                pack,
+                pack.rules
+                    .iter()
+                    .filter_map(|rule| bind(rule, pack, problems))
+                    .collect(),
+            )
+        })
+        .collect();
+    let names: Vec<String> = packs
+        .iter()
+        .flat_map(|p| {
+            p.rules
+                .iter()
+                .flat_map(|r| [r.id.clone(), format!("{}/{}", p.id, r.id)])
+        })
+        .collect();
+    let mut known = |name: &str, at| {
+        if !names.iter().any(|n| n == name) {
+            let near = nearest(name, names.iter().map(String::as_str)).map(str::to_string);
+            problems.add(Problem::new(
+                Code::NameUnknown {
+                    kind: "rule",
+                    read: name.to_string(),
+                    near,
+                },
+                at,
+            ));
+        }
+    };
+    for limit in &book.shop.limits {
+        known(&limit.rule.value, limit.rule.at);
+    }
+    for acceptance in &book.accepted {
+        known(&acceptance.rule, acceptance.rule_at);
+    }
+    for acceptance in &book.accepted {
+        let rule = packs
+            .iter()
+            .flat_map(|p| &p.rules)
+            .find(|r| r.id == acceptance.rule || acceptance.rule.ends_with(&format!("/{}", r.id)));
+        if rule.is_some_and(|r| r.topic == "rags") {
+            let code = Code::NotAcceptable {
+                rule: acceptance.rule.clone(),
+            };
+            problems.add(Problem::new(code, acceptance.rule_at));
+        }
+    }
+    bound
+}
+
+/// Holds every bound rule against the facts.
+pub fn audit<'a>(
+    book: &'a Book,
+    stock: &Stock,
+    bound: &[(&Pack, Vec<Bound<'_>>)],
+    keeping: &KeepingTable,
+) -> Audit<'a> {
+    let hazards = hazards(book, &stock.products);
+    let mut findings = Vec::new();
+    let mut classes = Vec::new();
+    for (pack, rules) in bound {
+        let facts = Facts::new(book, stock, pack, &hazards, keeping);
+        let advisory = !binds(pack, book);
+        for rule in rules {
+            run_rule(rule, &facts, advisory, &mut findings);
+        }
+        let titles = (0..book.containers.len())
+            .map(|c| facts.class_title(c).map(str::to_string))
+            .collect();
+        classes.push((pack.id.clone(), titles));
+    }
+    mark_tightest(&mut findings);
+    let idle = accept(&mut findings, &book.accepted, stock.on);
+    findings.sort_by(|a, b| urgency(a).cmp(&urgency(b)));
+    Audit {
+        findings,
+        idle,
+        classes,
+        hazards,
+    }
+}
+
+/// Rags first among equals, then by how much the rule weighs, then by topic, rule and subject.
+fn urgency(finding: &Finding) -> impl Ord {
+    let topic = crate::pack::TOPICS
+        .iter()
+        .position(|t| *t == finding.topic)
+        .unwrap_or(usize::MAX);
+    (
+        finding.is_accepted(),
+        finding.verdict,
+        finding.severity,
+        topic,
+        finding.pack.clone(),
+        finding.rule.clone(),
+        finding.subject.clone(),
+        finding.local,
+    )
+}
+
+/// A shop that does not say whether it employs anybody is held to be bound: unknown is never a pass.
+fn binds(pack: &Pack, book: &Book) -> bool {
+    match pack.about.binds {
+        Binds::Everyone => true,
+        Binds::Employers => book.shop.employees.is_none_or(|n| n > 0),
+        Binds::Businesses => book.shop.business.unwrap_or(true),
+    }
+}
+
+fn run_rule(bound: &Bound<'_>, facts: &Facts<'_>, advisory: bool, findings: &mut Vec<Finding>) {
+    let rule = bound.rule;
+    match rule.limit.on(facts.on()) {
+        InForce::Now(since, (value, citation)) => {
+            let limit = limit_of(value, citation, since, rule, facts);
+            let judged = (bound.kind.observe)(bound, facts, &limit);
+            conclude(
+                bound,
+                facts,
+                advisory,
+                false,
+                judged,
+                &Cited::of(citation, Some(since)),
+                findings,
+            );
+            for local in local_limits(rule, facts) {
+                run_local(bound, facts, advisory, local, citation, findings);
+            }
+        }
+        InForce::NotYet(day) => {
+            let citation = rule
+                .limit
+                .latest()
+                .map(|(_, (_, citation))| Cited::of(citation, Some(day)));
+            idle(bound, facts, advisory, citation, findings);
+        }
+        InForce::Ended(_) => {
+            let citation = rule
+                .limit
+                .latest()
+                .map(|(_, (_, citation))| Cited::of(citation, None));
+            idle(bound, facts, advisory, citation, findings);
+        }
+    }
+}
+
+fn limit_of<'r>(
+    value: &'r LimitValue,
+    citation: &'r Citation,
+    since: crate::quantity::Day,
+    rule: &'r Rule,
+    facts: &Facts<'_>,
+) -> Limit<'r> {
+    let position = |name: &str| {
+        facts
+            .pack
+            .scheme
+            .as_ref()
+            .and_then(|s| s.classes.iter().position(|class| class.name == name))
+    };
+    let (value, by_class) = match value {
+        LimitValue::None => (None, Vec::new()),
+        LimitValue::One(told) => (Some(&told.value), Vec::new()),
+        LimitValue::ByClass(list) => {
+            let list = list
+                .iter()
+                .filter_map(|(class, told)| Some((position(&class.value)?, &told.value)));
+            (None, list.collect())
+        }
+    };
+    Limit {
+        value,
+        by_class,
+        adjust: &rule.adjust,
+        citation,
+        since,
+    }
+}
+
+fn local_limits<'f>(rule: &'f Rule, facts: &'f Facts<'_>) -> impl Iterator<Item = &'f LocalLimit> {
+    facts.book.shop.limits.iter().filter(move |local| {
+        let named = local.rule.value == rule.id
+            || local.rule.value == format!("{}/{}", facts.pack.id, rule.id);
+        named && local.on <= facts.on()
+    })
+}
+
+/// The authority's own word: another finding beside the one it replaces.
+fn run_local(
+    bound: &Bound<'_>,
+    facts: &Facts<'_>,
+    advisory: bool,
+    local: &LocalLimit,
+    citation: &Citation,
+    findings: &mut Vec<Finding>,
+) {
+    let fits = bound.kind.limit.contains(&local.value.unit.dimension);
+    let value: Option<&Measure> = fits.then_some(&local.value);
+    let said = Citation {
+        document: format!("word of {}", local.by),
+        edition: local.on.to_string(),
+        clause: format!("in place of {}", citation.clause),
+        read: local.on.month(),
+        seen: Seen::Text,
+        note: None,
+        at: local.at,
+    };
+    let cited = Cited::of(&said, Some(local.on));
+    let judged = match value {
+        Some(value) => {
+            let limit = Limit {
+                value: Some(value),
+                by_class: Vec::new(),
+                adjust: &[],
+                citation: &said,
+                since: local.on,
+            };
+            (bound.kind.observe)(bound, facts, &limit)
+        }
+        None => {
+            let why = format!(
+                "the local limit {} does not measure what `{}` compares",
+                local.value.text(),
+                bound.rule.id
+            );
+            let subject = Subject::new(SubjectKind::Shop, facts.book.shop.name.clone());
+            vec![Judged::new(
+                subject,
+                Known::gap(why, vec![local.at]),
+                Working::default(),
+            )]
+        }
+    };
+    conclude(bound, facts, advisory, true, judged, &cited, findings);
+}
+
+fn conclude(
+    bound: &Bound<'_>,
+    facts: &Facts<'_>,
+    advisory: bool,
+    local: bool,
+    judged: Vec<Judged>,
+    citation: &Cited,
+    findings: &mut Vec<Finding>,
+) {
+    let judged = if judged.is_empty() {
+        vec![nothing_here(facts)]
+    } else {
+        judged
+    };
+    for judged in judged {
+        let mut citation = citation.clone();
+        if let Some((document, clause)) = judged.source {
+            (citation.document, citation.clause) = (document, clause);
+        }
+        findings.push(Finding::of(Made {
+            rule: bound.rule,
+            pack: &facts.pack.id,
+            advisory,
+            local,
+            subject: judged.subject,
+            outcome: Some(judged.outcome),
+            working: judged.working,
+            citation,
+            advice: judged.advice,
+        }));
+    }
+}
+
+fn nothing_here(facts: &Facts<'_>) -> Judged {
+    let compared = Compared::Plain {
+        observed: "nothing here that this rule is about".into(),
+        wanted: String::new(),
+        stage: Stage::Holds,
+    };
+    let subject = Subject::new(SubjectKind::Shop, facts.book.shop.name.clone());
+    Judged::new(
+        subject,
+        Known::Yes(Fact {
+            value: compared,
+            evidence: Evidence::none(),
+        }),
+        Working::new(facts.book.shop.us),
+    )
+}
+
+fn idle(
+    bound: &Bound<'_>,
+    facts: &Facts<'_>,
+    advisory: bool,
+    citation: Option<Cited>,
+    findings: &mut Vec<Finding>,
+) {
+    let Some(citation) = citation else { return };
+    findings.push(Finding::of(Made {
+        rule: bound.rule,
+        pack: &facts.pack.id,
+        advisory,
+        local: false,
+        subject: Subject::new(SubjectKind::Shop, facts.book.shop.name.clone()),
+        outcome: None,
+        working: Working::new(facts.book.shop.us),
+        citation,
+        advice: None,
+    }));
+}
+
+/// Where several packs put a number to the same question about the same subject, marks the one with least to spare.
+fn mark_tightest(findings: &mut [Finding]) {
+    let mut groups: HashMap<(&'static str, String, Subject), Vec<usize>> = HashMap::new();
+    for (at, finding) in findings.iter().enumerate() {
+        if let Some(Compared::AtMost { observed, .. } | Compared::AtLeast { observed, .. }) =
+            &finding.compared
+        {
+            let key = (
+                finding.topic,
+                observed.house.digits(),
+                finding.subject.clone(),
+            );
+            groups.entry(key).or_default().push(at);
+        }
+    }
+    for group in groups.into_values() {
+        let packs: std::collections::BTreeSet<&str> = group
+            .iter()
+            .filter_map(|at| findings.get(*at))
+            .map(|f| f.pack.as_str())
+            .collect();
+        if packs.len() < 2 {
+            continue;
+        }
+        let spare = |finding: &Finding| match &finding.compared {
+            Some(Compared::AtMost { observed, limit }) => limit.house.minus(observed.house).ok(),
+            Some(Compared::AtLeast { observed, limit }) => observed.house.minus(limit.house).ok(),
+            Some(Compared::Staged { .. } | Compared::Plain { .. }) | None => None,
+        };
+        let least = group
+            .iter()
+            .filter_map(|at| findings.get(*at))
+            .filter_map(spare)
+            .min();
+        for at in group {
+            if let Some(finding) = findings.get_mut(at) {
+                finding.tightest = spare(finding) == least;
+            }
+        }
+    }
+}

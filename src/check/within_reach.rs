@@ -1,0 +1,201 @@
+//! One of these is within reach, walking.
+
+use super::bind::Bound;
+use super::{CheckKind, Judged, Limit};
+use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
+use crate::finding::{Compared, Quantity, Subject, SubjectKind};
+use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
+use crate::record::{Fixture, FixtureKind, Room};
+use crate::text::Place;
+
+/// The kind.
+pub(super) const KIND: CheckKind = CheckKind {
+    name: "within-reach",
+    asks: "Is one of these fixtures within so far a walk of where the liquid stands?",
+    limit: &[Dimension::Length],
+    by_class: false,
+    options: &[],
+    needs: &["fixture"],
+    unknown: "when there is no fixtures.csv, or neither the marks nor the room's measures tell the walk, or the plate of \
+              an extinguisher does not say that it is for class B",
+    source: "29 CFR 1910.157(d)(4) counts travel distance; a walk along the walls, |dx| + |dy|, is never shorter than \
+             the straight line, and none inside a rectangular room is longer than length + width",
+    observe,
+};
+
+fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
+    let Some(value) = limit.value else {
+        return Vec::new();
+    };
+    let spots = spots(bound, facts);
+    if facts.book.fixtures.is_none() {
+        return if spots.is_empty() {
+            Vec::new()
+        } else {
+            vec![super::must_have::no_fixtures_file(facts)]
+        };
+    }
+    spots
+        .into_iter()
+        .map(|spot| judged(bound, facts, value, spot))
+        .collect()
+}
+
+/// A place (or a room, where no place is known) that holds what the rule is about.
+struct Spot {
+    subject: Subject,
+    room: Option<usize>,
+    xy: Option<(Length, Length)>,
+    at: Place,
+}
+
+fn spots(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Spot> {
+    let mut list: Vec<Spot> = Vec::new();
+    for container in facts.containers() {
+        if bound.select.container(facts, container) == Match::No {
+            continue;
+        }
+        let stands = facts.stands(container);
+        let site = stands.site.and_then(|s| facts.book.sites.get(s));
+        let room = stands.room.and_then(|r| facts.book.rooms.get(r));
+        let subject = match (site, room) {
+            (Some(site), _) => Subject::new(SubjectKind::Place, site.id.clone()),
+            (None, Some(room)) => Subject::new(SubjectKind::Room, room.id.clone()),
+            (None, None) => Subject::new(SubjectKind::Container, facts.id(container)),
+        };
+        if list.iter().any(|spot| spot.subject == subject) {
+            continue;
+        }
+        let at = site
+            .map(|s| s.at)
+            .or(room.map(|r| r.at))
+            .or(facts.row(container));
+        if let Some(at) = at {
+            list.push(Spot {
+                subject,
+                room: stands.room,
+                xy: site.and_then(|s| s.xy),
+                at,
+            });
+        }
+    }
+    list
+}
+
+fn judged(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Measure, spot: Spot) -> Judged {
+    let mut working = Working::new(facts.book.shop.us);
+    let room = spot.room.and_then(|r| facts.book.rooms.get(r));
+    let here: Vec<&Fixture> = facts
+        .book
+        .fixtures
+        .iter()
+        .flatten()
+        .filter(|f| bound.fixture.contains(&f.kind) && f.room == spot.room && spot.room.is_some())
+        .collect();
+    let fit: Vec<&Fixture> = here
+        .iter()
+        .copied()
+        .filter(|f| for_liquids(f) != Some(false))
+        .collect();
+    let outcome = match fit.as_slice() {
+        [] => none_here(facts, bound, &spot, room),
+        fixtures => match walk(fixtures, &spot, room) {
+            Some((walk, fixture)) => {
+                working.say(format!(
+                    "walk to `{}`: {}",
+                    fixture.id,
+                    in_unit(walk, limit.unit)
+                ));
+                let mut evidence = Evidence::at(spot.at);
+                evidence.add(fixture.at);
+                let quantity = |house| Quantity {
+                    house,
+                    unit: limit.unit,
+                };
+                let value = Compared::AtMost {
+                    observed: quantity(walk),
+                    limit: quantity(limit.house),
+                };
+                match for_liquids(fixture) {
+                    // Too far is too far, whatever its plate says.
+                    _ if walk > limit.house => Known::Yes(Fact { value, evidence }),
+                    Some(true) => Known::Yes(Fact { value, evidence }),
+                    _ => Known::gap(
+                        format!(
+                            "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
+                            fixture.id
+                        ),
+                        vec![fixture.at],
+                    ),
+                }
+            }
+            None => Known::gap(
+                "how far the walk is cannot be told; give x and y in places.csv and fixtures.csv, or the room's measures",
+                vec![spot.at],
+            ),
+        },
+    };
+    Judged::new(spot.subject, outcome, working)
+}
+
+/// None in this room: another room's may still be near enough, which the plan does not tell.
+fn none_here(
+    facts: &Facts<'_>,
+    bound: &Bound<'_>,
+    spot: &Spot,
+    room: Option<&Room>,
+) -> Known<Compared> {
+    let words: Vec<&str> = bound.fixture.iter().map(|k| k.word()).collect();
+    let elsewhere = facts
+        .book
+        .fixtures
+        .iter()
+        .flatten()
+        .any(|f| bound.fixture.contains(&f.kind));
+    let name = room.map_or("this room", |r| r.id.as_str());
+    if elsewhere {
+        let why = format!(
+            "there is no {} in `{name}`; whether one in another room is near enough, measure on foot",
+            words.join(" or ")
+        );
+        return Known::gap(why, vec![spot.at]);
+    }
+    let value = Compared::Plain {
+        observed: format!("no {} in fixtures.csv", words.join(" or ")),
+        wanted: "within reach".into(),
+        stage: crate::finding::Stage::Broken,
+    };
+    Known::Yes(Fact {
+        value,
+        evidence: Evidence::at(spot.at),
+    })
+}
+
+/// Whether an extinguisher is for burning liquids; other fixtures always fit.
+fn for_liquids(fixture: &Fixture) -> Option<bool> {
+    if fixture.kind != FixtureKind::Extinguisher {
+        return Some(true);
+    }
+    let rating = fixture.rating.as_ref()?.to_uppercase();
+    Some(rating.contains('B'))
+}
+
+/// The shortest walk, or the longest that the room allows where marks are missing.
+fn walk<'f>(
+    fixtures: &[&'f Fixture],
+    spot: &Spot,
+    room: Option<&Room>,
+) -> Option<(Exact, &'f Fixture)> {
+    let marked = fixtures.iter().filter_map(|f| {
+        let (a, b) = (spot.xy?, f.xy?);
+        let dx = a.0.minus(b.0).ok()?.house().size();
+        let dy = a.1.minus(b.1).ok()?.house().size();
+        Some((dx.plus(dy).ok()?, *f))
+    });
+    let nearest = marked.min_by_key(|(walk, _)| *walk);
+    nearest.or_else(|| {
+        let room = room?;
+        let most = room.length?.plus(room.width?).ok()?.house();
+        fixtures.first().map(|f| (most, *f))
+    })
+}

@@ -1,0 +1,177 @@
+//! Arguments, and the only clock.
+
+use crate::pack::Severity;
+use crate::quantity::Day;
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Audits a furniture finishing room: solvents, shellac, air, rags.
+#[derive(Debug, Parser)]
+#[command(name = "sandarac", version, about, long_about = None, max_term_width = 100)]
+#[command(
+    after_help = "Start with `sandarac demo`, then `sandarac new my-shop`.\n\
+    Exit code: 0 nothing open, 1 findings, 2 the files or the command cannot be trusted."
+)]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Audit a shop: findings with citations, written to its reports/ too
+    Audit(AuditArgs),
+    /// What is where, how old it is, and what was used by month
+    Stock(StockArgs),
+    /// The rules a shop is held against, with what is in force
+    Rules(RulesArgs),
+    /// Explain a rule or a kind of check
+    Explain(ExplainArgs),
+    /// The rule packs: list them, or check one
+    Packs(PacksArgs),
+    /// Write a shop folder to start from
+    New(NewArgs),
+    /// Audit the demo shop that is built in
+    Demo(DemoArgs),
+}
+
+/// Reads a day given on the command line.
+fn day(text: &str) -> Result<Day, String> {
+    Day::parse(text)
+        .map_err(|_| "write year, month and day with all digits: 2026-11-24".to_string())
+}
+
+/// The shop and the day.
+#[derive(Debug, ClapArgs)]
+pub struct ShopArgs {
+    /// Shop folder; without it, this folder if it holds shop.toml
+    pub shop: Option<PathBuf>,
+    /// Day to look at, YYYY-MM-DD; without it, today
+    #[arg(long, value_parser = day, value_name = "DAY")]
+    pub on: Option<Day>,
+    /// Only this pack (may be given again); `trade` always applies
+    #[arg(long = "pack", value_name = "PACK")]
+    pub packs: Vec<String>,
+}
+
+impl ShopArgs {
+    /// The day asked for, or today: the only look at the clock.
+    pub fn day(&self) -> Day {
+        self.on.unwrap_or_else(Day::today)
+    }
+}
+
+/// The weight from which an open finding makes the exit code 1.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum FailOn {
+    /// Only what must be.
+    Must,
+    /// What should be, too.
+    Should,
+    /// Everything.
+    Note,
+}
+
+impl FailOn {
+    /// As a severity.
+    pub fn severity(self) -> Severity {
+        match self {
+            FailOn::Must => Severity::Must,
+            FailOn::Should => Severity::Should,
+            FailOn::Note => Severity::Note,
+        }
+    }
+}
+
+/// `audit`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac audit my-shop --on 2026-11-24 --full")]
+pub struct AuditArgs {
+    /// Which shop, which day.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// Exit code 1 from this weight on
+    #[arg(long, value_enum, default_value = "must", value_name = "WEIGHT")]
+    pub fail_on: FailOn,
+    /// Also write the JSON to this file; `-` prints it instead of the screen report
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Show the working, the reason and the remedy of every open finding
+    #[arg(long)]
+    pub full: bool,
+    /// Write nothing into reports/
+    #[arg(long)]
+    pub no_reports: bool,
+}
+
+/// `stock`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac stock my-shop --why J-12")]
+pub struct StockArgs {
+    /// Which shop, which day.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// Every entry that made the amount of this container
+    #[arg(long, value_name = "CONTAINER")]
+    pub why: Option<String>,
+}
+
+/// `rules`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac rules my-shop --pack us-workplace")]
+pub struct RulesArgs {
+    /// Which shop, which day.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+}
+
+/// `explain`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac explain us-workplace/cabinet-contents")]
+pub struct ExplainArgs {
+    /// A rule (`pack/rule`, or `rule` for each pack that has it) or a kind of check
+    pub name: String,
+}
+
+/// `packs`.
+#[derive(Debug, ClapArgs)]
+pub struct PacksArgs {
+    /// What to do with packs; without it, list them.
+    #[command(subcommand)]
+    pub what: Option<PacksWhat>,
+}
+
+/// What to do with packs.
+#[derive(Debug, Subcommand)]
+pub enum PacksWhat {
+    /// Check a pack folder: citations, words, classes, worked cases
+    #[command(after_help = "Example: sandarac packs check data/packs/us-workplace")]
+    Check {
+        /// Folder of the pack
+        folder: PathBuf,
+    },
+}
+
+/// `new`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac new my-shop && sandarac audit my-shop")]
+pub struct NewArgs {
+    /// Folder to make; it must not hold a shop yet
+    pub folder: PathBuf,
+}
+
+/// `demo`.
+#[derive(Debug, ClapArgs)]
+#[command(
+    after_help = "Example: sandarac demo --write demo-shop && sandarac audit demo-shop --on 2026-10-31"
+)]
+pub struct DemoArgs {
+    /// Show the working, the reason and the remedy of every open finding
+    #[arg(long)]
+    pub full: bool,
+    /// Write the demo shop into this folder instead of auditing it
+    #[arg(long, value_name = "FOLDER")]
+    pub write: Option<PathBuf>,
+}

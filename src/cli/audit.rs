@@ -1,0 +1,75 @@
+//! `sandarac audit`: the main job.
+
+use super::args::AuditArgs;
+use super::{Ended, Failure, open, style};
+use crate::report::{View, json, markdown, rows, terminal, write};
+use std::path::{Path, PathBuf};
+
+/// Audits a shop, writes its reports, and prints them for people or for programs.
+pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
+    let folder = open::folder(args.shop.shop.as_deref())?;
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    // A place that cannot be written to is known before the work is done.
+    let reports = if args.no_reports {
+        None
+    } else {
+        Some(reports_folder(&folder)?)
+    };
+    let stock = opened.stock(args.shop.day())?;
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    let as_json = json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
+    if let Some(reports) = &reports {
+        write_reports(reports, &view, &as_json)?;
+    }
+    match args.json.as_deref() {
+        Some(path) if path == Path::new("-") => style::print(&as_json)?,
+        Some(path) => {
+            write::whole(path, as_json.as_bytes()).map_err(|fault| said(path, &fault))?;
+            style::print(&terminal(&view, style::columns(), args.full))?;
+        }
+        None => style::print(&terminal(&view, style::columns(), args.full))?,
+    }
+    Ok(if view.fails_on(args.fail_on.severity()) {
+        Ended::Findings
+    } else {
+        Ended::Well
+    })
+}
+
+fn said(path: &Path, fault: &std::io::Error) -> Failure {
+    Failure::Said(format!(
+        "error: {} cannot be written: {fault}\n = help: check that you may write there, or use `--no-reports`",
+        path.display()
+    ))
+}
+
+fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
+    let folder = shop.join("reports");
+    std::fs::create_dir_all(&folder).map_err(|fault| said(&folder, &fault))?;
+    let inside =
+        std::fs::canonicalize(&folder).and_then(|real| Ok((real, std::fs::canonicalize(shop)?)));
+    match inside {
+        Ok((real, shop)) if real.starts_with(&shop) => Ok(folder),
+        Ok(_) => Err(Failure::Said(format!(
+            "error: {} leads out of the shop folder\n = help: make it a folder of its own",
+            folder.display()
+        ))),
+        Err(fault) => Err(said(&folder, &fault)),
+    }
+}
+
+/// `DAY-audit.md`, `.csv` and `.json`, each whole or not at all.
+fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Result<(), Failure> {
+    let as_rows = rows(view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
+    let formats = [
+        ("md", markdown(view)),
+        ("csv", as_rows),
+        ("json", as_json.to_string()),
+    ];
+    for (ending, text) in formats {
+        let path = folder.join(format!("{}-audit.{ending}", view.on));
+        write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault))?;
+    }
+    Ok(())
+}

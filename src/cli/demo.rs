@@ -1,0 +1,31 @@
+//! `sandarac demo`: the main job on a made-up shop that is built in, on a day of its own.
+
+use super::args::DemoArgs;
+use super::new::write_shop;
+use super::{Ended, Failure, open, style};
+use crate::pack::DEMO;
+use crate::quantity::Day;
+use crate::report::terminal;
+
+/// The day of the demo: the last Saturday of its four months of log.
+pub const DEMO_DAY: &str = "2026-10-31";
+
+/// Audits the demo, or writes it out. It has findings by design, and yet ends well.
+pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
+    if let Some(folder) = &args.write {
+        write_shop(folder, DEMO)?;
+        style::print(&format!(
+            "wrote a made-up shop to {0}\nnext: sandarac audit {0} --on {DEMO_DAY}\n",
+            folder.display()
+        ))?;
+        return Ok(Ended::Well);
+    }
+    let mut opened = open::demo()?;
+    let day =
+        Day::parse(DEMO_DAY).map_err(|_| Failure::Said("error: the demo has no day".into()))?;
+    let stock = opened.stock(day)?;
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    style::print(&terminal(&view, style::columns(), args.full))?;
+    Ok(Ended::Well)
+}

@@ -1,0 +1,73 @@
+//! The command line: one file a command. Arguments come in, text and an exit code go out.
+//!
+//! Exit code: 0 nothing breached or unjudged at the weight asked, 1 findings, 2 the files or the command cannot be trusted.
+
+mod args;
+mod audit;
+mod demo;
+mod explain;
+mod new;
+mod open;
+mod packs;
+mod rules;
+mod stock;
+mod style;
+
+use clap::Parser;
+use std::process::ExitCode;
+
+/// How a command ended well.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ended {
+    /// Nothing to answer for.
+    Well,
+    /// Findings.
+    Findings,
+}
+
+/// Why a command could not do its work.
+#[derive(Debug)]
+pub enum Failure {
+    /// A message for people.
+    Said(String),
+    /// The reader of our output went away; that is no failure of ours.
+    PipeClosed,
+}
+
+impl From<std::io::Error> for Failure {
+    fn from(fault: std::io::Error) -> Failure {
+        if fault.kind() == std::io::ErrorKind::BrokenPipe {
+            Failure::PipeClosed
+        } else {
+            Failure::Said(format!("error: {fault}"))
+        }
+    }
+}
+
+/// Runs the program on the arguments of the process.
+pub fn run() -> ExitCode {
+    let parsed = args::Args::parse();
+    let ended = match parsed.command {
+        args::Command::Audit(args) => audit::run(&args),
+        args::Command::Stock(args) => stock::run(&args),
+        args::Command::Rules(args) => rules::run(&args),
+        args::Command::Explain(args) => explain::run(&args),
+        args::Command::Packs(args) => packs::run(&args),
+        args::Command::New(args) => new::run(&args),
+        args::Command::Demo(args) => demo::run(&args),
+    };
+    match ended {
+        Ok(Ended::Well) | Err(Failure::PipeClosed) => ExitCode::SUCCESS,
+        Ok(Ended::Findings) => ExitCode::from(1),
+        Err(Failure::Said(message)) => {
+            style::complain(&message);
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// The command line's own definition, for tests and documentation.
+pub fn definition() -> clap::Command {
+    use clap::CommandFactory;
+    args::Args::command()
+}

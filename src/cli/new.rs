@@ -1,0 +1,47 @@
+//! `sandarac new`: a commented shop folder to start from, which audits as it stands.
+
+use super::args::NewArgs;
+use super::{Ended, Failure, style};
+use crate::pack::STARTER;
+use crate::report::write;
+use std::path::Path;
+
+/// Writes the starter shop.
+pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
+    write_shop(&args.folder, STARTER)?;
+    style::print(&format!(
+        "wrote a shop to start from to {0}\nnext: change its tables in a spreadsheet, then sandarac audit {0}\n",
+        args.folder.display()
+    ))?;
+    Ok(Ended::Well)
+}
+
+/// Writes files into a folder that holds no shop yet; none of them is written if one is there already.
+pub(super) fn write_shop(folder: &Path, files: &[(&str, &str)]) -> Result<(), Failure> {
+    let said = |path: &Path, fault: &std::io::Error| {
+        Failure::Said(format!(
+            "error: {} cannot be written: {fault}",
+            path.display()
+        ))
+    };
+    for (name, _) in files {
+        let path = folder.join(name);
+        if path.exists() {
+            return Err(Failure::Said(format!(
+                "error: {} is there already; nothing was written\n = help: name a new folder",
+                path.display()
+            )));
+        }
+    }
+    std::fs::create_dir_all(folder).map_err(|fault| said(folder, &fault))?;
+    // shop.toml last: until it is there, the folder is no shop.
+    let ordered = files
+        .iter()
+        .filter(|(n, _)| *n != "shop.toml")
+        .chain(files.iter().filter(|(n, _)| *n == "shop.toml"));
+    for (name, text) in ordered {
+        let path = folder.join(name);
+        write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault))?;
+    }
+    Ok(())
+}

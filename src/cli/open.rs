@@ -1,0 +1,261 @@
+//! From a folder (or the built-in demo) to everything an audit needs. All problems of a stage are shown at once.
+
+use super::Failure;
+use crate::check::{Audit, audit, bind_all};
+use crate::pack::{self, Document, Pack, load_built_in, load_folder};
+use crate::quantity::Day;
+use crate::record::{Book, Shop, read_book, read_materials, read_shop};
+use crate::report::{Caution, View, build, read_cautions};
+use crate::stock::{Stock, replay};
+use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_all};
+use crate::trade::{KeepingTable, read_keeping};
+use std::path::{Path, PathBuf};
+
+/// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
+const ALWAYS: &str = "trade";
+
+/// The tables of a shop folder.
+const TABLES: [&str; 8] = [
+    "rooms.csv",
+    "inventory.csv",
+    "places.csv",
+    "fixtures.csv",
+    "products.csv",
+    "log.csv",
+    "checks.csv",
+    "accepted.csv",
+];
+
+/// A shop with its packs.
+pub struct Opened {
+    /// Every file read.
+    pub files: Files,
+    /// The tables.
+    pub book: Book,
+    /// The packs.
+    pub packs: Vec<Pack>,
+    keeping: KeepingTable,
+    cautions: Vec<Caution>,
+}
+
+/// The folder meant by a command: the one given, else this one if it holds a shop.
+pub fn folder(given: Option<&Path>) -> Result<PathBuf, Failure> {
+    if let Some(folder) = given {
+        return Ok(folder.to_path_buf());
+    }
+    if Path::new("shop.toml").exists() {
+        return Ok(PathBuf::from("."));
+    }
+    Err(Failure::Said(
+        "error: no shop folder was given, and this folder holds no shop.toml\n = help: name one, or write one to start \
+         from with `sandarac new my-shop`"
+            .into(),
+    ))
+}
+
+/// Opens a shop folder. `only` names the packs to keep; none keeps all that the shop names.
+pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
+    let mut files = Files::default();
+    let mut problems = Problems::new();
+    let mut named: Vec<(&'static str, FileId)> = Vec::new();
+    let shop_file = need(folder, "shop.toml", &mut files, &mut problems);
+    for table in TABLES {
+        let needed = matches!(table, "rooms.csv" | "inventory.csv");
+        if needed || folder.join(table).exists() {
+            named.extend(need(folder, table, &mut files, &mut problems).map(|file| (table, file)));
+        }
+    }
+    finish(files, problems, shop_file, &named, folder, only)
+}
+
+/// Opens the demo.
+pub fn demo() -> Result<Opened, Failure> {
+    let mut files = Files::default();
+    let mut named: Vec<(&'static str, FileId)> = Vec::new();
+    let mut shop_file = None;
+    for (name, text) in pack::DEMO {
+        let file = files.hold(*name, text.as_bytes());
+        if *name == "shop.toml" {
+            shop_file = Some(file);
+        }
+        named.extend(
+            TABLES
+                .iter()
+                .find(|table| *table == name)
+                .map(|table| (*table, file)),
+        );
+    }
+    finish(
+        files,
+        Problems::new(),
+        shop_file,
+        &named,
+        Path::new("."),
+        &[],
+    )
+}
+
+fn need(folder: &Path, name: &str, files: &mut Files, problems: &mut Problems) -> Option<FileId> {
+    match files.open(name, &folder.join(name)) {
+        Ok(file) => Some(file),
+        Err(fault) => {
+            let shown = folder.join(name).display().to_string();
+            let file = files.hold(shown.clone(), Vec::new());
+            let code = if fault.kind() == std::io::ErrorKind::NotFound {
+                let hint = "a shop folder holds at least shop.toml, rooms.csv and inventory.csv; `sandarac new FOLDER` \
+                            writes one to start from";
+                Code::FileMissing {
+                    name: shown,
+                    hint: hint.into(),
+                }
+            } else {
+                Code::Unreadable {
+                    why: fault.to_string(),
+                }
+            };
+            problems.add(Problem::new(code, Place::whole(file)));
+            None
+        }
+    }
+}
+
+fn stop(problems: &Problems, files: &Files) -> Result<(), Failure> {
+    if problems.none() {
+        Ok(())
+    } else {
+        Err(Failure::Said(show_all(problems, files)))
+    }
+}
+
+fn finish(
+    mut files: Files,
+    mut problems: Problems,
+    shop_file: Option<FileId>,
+    named: &[(&'static str, FileId)],
+    folder: &Path,
+    only: &[String],
+) -> Result<Opened, Failure> {
+    stop(&problems, &files)?;
+    let shop = shop_file
+        .and_then(|file| Document::parse(&files, file, &mut problems))
+        .and_then(|document| read_shop(&document, &mut problems));
+    let Some(shop) = shop else {
+        stop(&problems, &files)?;
+        return Err(Failure::Said("error: shop.toml could not be read".into()));
+    };
+    let packs = load_packs(&shop, folder, only, &mut files, &mut problems)?;
+    let (materials, keeping, cautions) = built_in(&mut files, &mut problems);
+    let find = |name: &str| {
+        named
+            .iter()
+            .find(|(table, _)| *table == name)
+            .map(|(_, file)| *file)
+    };
+    let book = read_book(&files, shop, materials, find, &mut problems);
+    stop(&problems, &files)?;
+    Ok(Opened {
+        files,
+        book,
+        packs,
+        keeping,
+        cautions,
+    })
+}
+
+fn built_in(
+    files: &mut Files,
+    problems: &mut Problems,
+) -> (crate::record::Materials, KeepingTable, Vec<Caution>) {
+    let materials = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
+    let materials = read_materials(files, materials, problems);
+    let keeping = files.hold("data/keeping.csv", pack::KEEPING.as_bytes());
+    let keeping = read_keeping(files, keeping, problems);
+    let cautions = files.hold("data/cautions.toml", pack::CAUTIONS.as_bytes());
+    let cautions = read_cautions(files, cautions, problems);
+    (materials, keeping, cautions)
+}
+
+fn load_packs(
+    shop: &Shop,
+    folder: &Path,
+    only: &[String],
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Result<Vec<Pack>, Failure> {
+    let mut packs: Vec<Pack> = Vec::new();
+    for told in &shop.packs {
+        let is_path = told.value.contains(['/', '\\', '.']);
+        let before = problems.count();
+        let pack = if is_path {
+            load_folder(&folder.join(&told.value), files, problems)
+        } else {
+            load_built_in(&told.value, files, problems)
+        };
+        match pack {
+            Some(pack) if packs.iter().any(|p| p.id == pack.id) => {
+                let code = Code::IdTwice {
+                    kind: "pack",
+                    id: pack.id,
+                };
+                problems.add(Problem::new(code, told.at));
+            }
+            Some(pack) => packs.push(pack),
+            None if problems.count() == before => {
+                let near = nearest(&told.value, pack::built_in_names()).map(str::to_string);
+                let code = Code::NameUnknown {
+                    kind: "pack",
+                    read: told.value.clone(),
+                    near,
+                };
+                problems.add(Problem::new(code, told.at));
+            }
+            None => {}
+        }
+    }
+    if let Some(unknown) = only
+        .iter()
+        .find(|name| !packs.iter().any(|p| p.id == **name) && *name != ALWAYS)
+    {
+        stop(problems, files)?;
+        let known: Vec<&str> = packs.iter().map(|p| p.id.as_str()).collect();
+        return Err(Failure::Said(format!(
+            "error: the shop has no pack `{unknown}`\n = help: it has {}",
+            known.join(", ")
+        )));
+    }
+    packs.retain(|pack| only.is_empty() || only.contains(&pack.id));
+    if !packs.iter().any(|pack| pack.id == ALWAYS) {
+        packs.extend(load_built_in(ALWAYS, files, problems));
+    }
+    Ok(packs)
+}
+
+impl Opened {
+    /// Replays the log to a day.
+    pub fn stock(&mut self, on: Day) -> Result<Stock, Failure> {
+        let mut problems = Problems::new();
+        let stock = replay(&mut self.files, &self.book, on, &mut problems);
+        stop(&problems, &self.files)?;
+        Ok(stock)
+    }
+
+    /// Holds every rule against the stock.
+    pub fn audit<'a>(&'a self, stock: &Stock) -> Result<Audit<'a>, Failure> {
+        let mut problems = Problems::new();
+        let bound = bind_all(&self.packs, &self.book, &mut problems);
+        stop(&problems, &self.files)?;
+        Ok(audit(&self.book, stock, &bound, &self.keeping))
+    }
+
+    /// What every report shows.
+    pub fn view<'a>(&'a self, stock: &Stock, audit: &'a Audit<'a>) -> View<'a> {
+        build(
+            &self.book,
+            stock,
+            audit,
+            &self.packs,
+            &self.cautions,
+            &self.files,
+        )
+    }
+}

@@ -1,0 +1,104 @@
+//! `sandarac stock`: what is where, how old, and what was used.
+
+use super::args::StockArgs;
+use super::{Ended, Failure, open, style};
+use crate::quantity::natural;
+use crate::record::LOG;
+use crate::report::stock_table;
+use crate::text::{Problems, Table, clean};
+use std::fmt::Write;
+
+/// Shows the stock, or every entry behind one amount.
+pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
+    let folder = open::folder(args.shop.shop.as_deref())?;
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    let stock = opened.stock(args.shop.day())?;
+    if let Some(wanted) = &args.why {
+        let text = why(&opened, &stock, wanted)?;
+        style::print(&text)?;
+        return Ok(Ended::Well);
+    }
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    let head = format!(
+        "Stock of {}, at the close of {}\n\n",
+        clean(&view.shop),
+        view.on
+    );
+    style::print(&format!("{head}{}", stock_table(&view, style::columns())))?;
+    Ok(Ended::Well)
+}
+
+/// The inventory row and every entry that touched a container.
+fn why(
+    opened: &open::Opened,
+    stock: &crate::stock::Stock,
+    wanted: &str,
+) -> Result<String, Failure> {
+    let book = &opened.book;
+    let Some(at) = book.container(wanted) else {
+        let near = book
+            .near_container(wanted)
+            .map_or_else(String::new, |near| {
+                format!("\n = help: did you mean `{near}`?")
+            });
+        return Err(Failure::Said(format!(
+            "error: there is no container `{wanted}`{near}"
+        )));
+    };
+    let (Some(row), Some(holding)) = (book.containers.get(at), stock.holdings.get(at)) else {
+        return Err(Failure::Said(format!(
+            "error: there is no container `{wanted}`"
+        )));
+    };
+    let place = |place| {
+        let at = opened.files.locate(place);
+        at.line
+            .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
+    };
+    let mut text = String::new();
+    let began = row
+        .amount
+        .or(row.capacity)
+        .map_or_else(|| "not known".into(), |a| natural(a, book.shop.us));
+    let since = row
+        .since
+        .map_or_else(|| "the beginning".into(), |day| day.to_string());
+    let _ = writeln!(
+        text,
+        "{:<16} {} of {} on {since}",
+        place(row.at),
+        began,
+        clean(&row.product)
+    );
+    if let Some(log) = book.log {
+        let mut problems = Problems::new();
+        let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
+        while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
+            let day = row.text(1).get(..10).unwrap_or("");
+            if (row.text(3) == wanted || row.text(5) == wanted)
+                && day <= stock.on.to_string().as_str()
+            {
+                let cells: Vec<&str> = (1..10)
+                    .map(|c| row.text(c))
+                    .filter(|cell| !cell.is_empty())
+                    .collect();
+                let _ = writeln!(
+                    text,
+                    "{:<16} {}",
+                    place(row.place()),
+                    clean(&cells.join("  "))
+                );
+            }
+        }
+    }
+    let holds = holding
+        .amount
+        .map_or_else(|| "not known".into(), |a| natural(a, book.shop.us));
+    let _ = writeln!(
+        text,
+        "{:<16} {holds} at the close of {}",
+        "so it holds", stock.on
+    );
+    Ok(text)
+}

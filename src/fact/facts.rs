@@ -1,0 +1,228 @@
+//! All that a check is given: the book, the stock of the day, and one pack's classes. Always under one pack.
+
+use super::hazard::Hazard;
+use super::known::{Evidence, Fact, Gap, Known};
+use crate::pack::Pack;
+use crate::quantity::{Amount, Day, Volume};
+use crate::record::{Book, Stands};
+use crate::stock::{Holding, Stock};
+use crate::text::Place;
+use crate::trade::KeepingTable;
+use crate::vapour::class::{ClassNeeds, class_of};
+
+/// What is known on a day, as one pack sorts it.
+pub struct Facts<'a> {
+    /// The tables.
+    pub book: &'a Book,
+    /// The stock.
+    pub stock: &'a Stock,
+    /// The pack.
+    pub pack: &'a Pack,
+    /// Keeping times.
+    pub keeping: &'a KeepingTable,
+    hazards: &'a [Hazard],
+    classes: Vec<Known<usize>>,
+}
+
+impl<'a> Facts<'a> {
+    /// Sorts every product by the pack's classes.
+    pub fn new(
+        book: &'a Book,
+        stock: &'a Stock,
+        pack: &'a Pack,
+        hazards: &'a [Hazard],
+        keeping: &'a KeepingTable,
+    ) -> Facts<'a> {
+        let classes = stock
+            .products
+            .iter()
+            .zip(hazards)
+            .map(|(name, hazard)| classify(pack, name, hazard))
+            .collect();
+        Facts {
+            book,
+            stock,
+            pack,
+            keeping,
+            hazards,
+            classes,
+        }
+    }
+
+    /// The day.
+    pub fn on(&self) -> Day {
+        self.stock.on
+    }
+
+    /// Every container that is there on the day, by position.
+    pub fn containers(&self) -> impl Iterator<Item = usize> {
+        (0..self.book.containers.len()).filter(|c| self.stock.present(self.book, *c))
+    }
+
+    /// What a container holds.
+    pub fn holding(&self, container: usize) -> Option<&Holding> {
+        self.stock.holdings.get(container)
+    }
+
+    /// Where a container stands.
+    pub fn stands(&self, container: usize) -> Stands {
+        self.holding(container)
+            .map(|h| h.stands)
+            .unwrap_or_default()
+    }
+
+    /// What is known of its product.
+    pub fn hazard(&self, container: usize) -> &Hazard {
+        static NOTHING: std::sync::LazyLock<Hazard> = std::sync::LazyLock::new(|| Hazard {
+            kind: Known::gap("no such container", Vec::new()),
+            flash: Known::gap("no such container", Vec::new()),
+            boils: None,
+            heats: Fact {
+                value: true,
+                evidence: Evidence::none(),
+            },
+            names: Vec::new(),
+        });
+        let at = self.stock.product_of.get(container);
+        at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)
+    }
+
+    /// Its class in this pack.
+    pub fn class(&self, container: usize) -> &Known<usize> {
+        static NOTHING: Known<usize> = Known::No(Gap {
+            because: String::new(),
+            look: Vec::new(),
+        });
+        let at = self.stock.product_of.get(container);
+        at.and_then(|at| self.classes.get(*at)).unwrap_or(&NOTHING)
+    }
+
+    /// What readers call its class, if it is known.
+    pub fn class_title(&self, container: usize) -> Option<&str> {
+        let at = *self.class(container).value()?;
+        self.pack
+            .scheme
+            .as_ref()?
+            .classes
+            .get(at)
+            .map(|class| class.title.as_str())
+    }
+
+    /// Its name.
+    pub fn id(&self, container: usize) -> &str {
+        self.book
+            .containers
+            .get(container)
+            .map_or("", |c| c.id.as_str())
+    }
+
+    /// The volume of liquid in it; `Ok(None)` for what is no liquid by volume.
+    pub fn volume(&self, container: usize) -> Known<Option<Volume>> {
+        let Some(row) = self.book.containers.get(container) else {
+            return Known::gap("no such container", Vec::new());
+        };
+        let evidence = self.evidence(container);
+        match self.holding(container).and_then(|h| h.amount) {
+            Some(Amount::Volume(volume)) => Known::Yes(Fact {
+                value: Some(volume),
+                evidence,
+            }),
+            Some(Amount::Pieces(_)) => Known::Yes(Fact {
+                value: None,
+                evidence,
+            }),
+            Some(Amount::Mass(_)) => Known::gap(
+                format!(
+                    "`{}` is given by weight; give its amount by volume in inventory.csv",
+                    row.id
+                ),
+                vec![row.amount_at],
+            ),
+            None => Known::gap(
+                format!(
+                    "how much is in `{}` is not known; give its amount or capacity in inventory.csv",
+                    row.id
+                ),
+                vec![row.amount_at],
+            ),
+        }
+    }
+
+    /// The rows that say what is in a container: its own, and the last entries that touched it.
+    pub fn evidence(&self, container: usize) -> Evidence {
+        let mut evidence = Evidence::none();
+        evidence
+            .places
+            .extend(self.book.containers.get(container).map(|c| c.at));
+        if let Some(holding) = self.holding(container) {
+            evidence
+                .places
+                .extend(holding.touched.iter().flatten().copied());
+            if holding.counted_full && holding.entries == 0 {
+                evidence.said.push(format!(
+                    "`{}` has no amount and is counted as full",
+                    self.id(container)
+                ));
+            }
+        }
+        evidence
+    }
+
+    /// The name of a place or room, for readers.
+    pub fn where_stands(&self, stands: Stands) -> String {
+        let site = stands
+            .site
+            .and_then(|s| self.book.sites.get(s))
+            .map(|s| s.id.clone());
+        let room = stands
+            .room
+            .and_then(|r| self.book.rooms.get(r))
+            .map(|r| r.id.clone());
+        site.or(room).unwrap_or_else(|| "somewhere".to_string())
+    }
+
+    /// Where the row of a container stands.
+    pub fn row(&self, container: usize) -> Option<Place> {
+        self.book.containers.get(container).map(|c| c.at)
+    }
+}
+
+fn classify(pack: &Pack, name: &str, hazard: &Hazard) -> Known<usize> {
+    let Some(scheme) = &pack.scheme else {
+        return Known::gap("this pack sorts no liquids", Vec::new());
+    };
+    let fact = match &hazard.flash {
+        Known::Yes(fact) => fact,
+        Known::No(gap) => return Known::No(gap.clone()),
+    };
+    let boils = hazard.boils.as_ref();
+    match class_of(scheme, fact.value, boils.map(|b| b.value)) {
+        Ok(class) => {
+            let mut evidence = fact.evidence.clone();
+            if let Some(boils) = boils.filter(|_| matters(scheme, class)) {
+                evidence.join(&boils.evidence);
+            }
+            Known::Yes(Fact {
+                value: class,
+                evidence,
+            })
+        }
+        Err(ClassNeeds::BoilingPoint) => Known::gap(
+            format!(
+                "the boiling point of `{name}` is not known, which decides its class; give it in products.csv"
+            ),
+            fact.evidence.places.clone(),
+        ),
+        Err(ClassNeeds::Scheme) => {
+            Known::gap(format!("no class of this pack takes `{name}`"), Vec::new())
+        }
+    }
+}
+
+/// Does the boiling point decide on this class?
+fn matters(scheme: &crate::pack::Scheme, class: usize) -> bool {
+    scheme
+        .classes
+        .get(class)
+        .is_some_and(|c| !c.boiling.takes_all())
+}

@@ -1,0 +1,319 @@
+//! What each product is: its kind, whether and where it flashes, whether rags wet with it can heat themselves.
+//!
+//! The shop's own products.csv comes first, then the generic materials. A blend without a flash point of its own is
+//! taken as its most hazardous part, and says so.
+
+use super::known::{Evidence, Fact, Known};
+use crate::pack::Seen;
+use crate::quantity::{Temperature, in_unit, unit};
+use crate::record::{Book, Material, Part, ProductKind, Stated, Vessel};
+use crate::text::Place;
+use crate::vapour::class::Flash;
+
+/// What is known of one product.
+#[derive(Clone, Debug)]
+pub struct Hazard {
+    /// What sort of thing it is.
+    pub kind: Known<ProductKind>,
+    /// Whether and where it flashes.
+    pub flash: Known<Flash>,
+    /// Where it begins to boil, if that is known.
+    pub boils: Option<Fact<Temperature>>,
+    /// Whether rags wet with it can heat themselves; not known counts as yes.
+    pub heats: Fact<bool>,
+    /// The names it goes by: its own, the material's, and those of its parts.
+    pub names: Vec<String>,
+}
+
+/// The hazards of every product named in the inventory, in the order of `products`.
+pub fn hazards(book: &Book, products: &[String]) -> Vec<Hazard> {
+    products.iter().map(|name| hazard(book, name)).collect()
+}
+
+fn hazard(book: &Book, name: &str) -> Hazard {
+    let kind = kind(book, name);
+    Hazard {
+        flash: flash(book, name, kind.value().copied()),
+        boils: boils(book, name),
+        heats: heats(book, name, kind.value().copied()),
+        names: names(book, name),
+        kind,
+    }
+}
+
+fn inventory_row(book: &Book, name: &str) -> Vec<Place> {
+    book.containers
+        .iter()
+        .find(|c| c.product == name)
+        .map(|c| c.product_at)
+        .into_iter()
+        .collect()
+}
+
+fn stated(evidence: &Stated, what: &str) -> Evidence {
+    Evidence {
+        places: vec![evidence.at],
+        seen: evidence.seen,
+        said: vec![format!("{what}: {} ({})", evidence.value, evidence.source)],
+    }
+}
+
+fn kind(book: &Book, name: &str) -> Known<ProductKind> {
+    if let Some(product) = book.product(name)
+        && let Some(kind) = product.kind
+    {
+        return Known::at(kind, product.at);
+    }
+    match book
+        .materials
+        .find(name)
+        .and_then(|m| Some((m.kind()?, m.first("kind")?)))
+    {
+        Some((kind, stated)) => Known::at(kind, stated.at),
+        None => Known::gap(
+            format!("the kind of `{name}` is not known; give it in products.csv"),
+            inventory_row(book, name),
+        ),
+    }
+}
+
+fn flash(book: &Book, name: &str, kind: Option<ProductKind>) -> Known<Flash> {
+    if let Some(product) = book.product(name) {
+        if let Some(flash) = product.flash_point {
+            return Known::at(flash.map_or(Flash::Never, Flash::At), product.flash_at);
+        }
+        if !product.made_of.is_empty() {
+            return worst_part(book, name, &product.made_of, Evidence::at(product.at));
+        }
+    }
+    if matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive)) {
+        return Known::Yes(Fact {
+            value: Flash::NotALiquid,
+            evidence: Evidence::none(),
+        });
+    }
+    if let Some(material) = book.materials.find(name) {
+        if let Some(own) = own_flash(material, name) {
+            return own;
+        }
+        if let Some(parts) = material.first("made_of")
+            && let Some(list) = crate::record::parse_parts(&parts.value)
+        {
+            return worst_part(
+                book,
+                name,
+                &list,
+                stated(parts, &format!("`{name}` is made of")),
+            );
+        }
+    }
+    let cloth = book
+        .containers
+        .iter()
+        .filter(|c| c.product == name)
+        .all(|c| c.vessel.is_some_and(Vessel::is_cloth));
+    if cloth {
+        return Known::Yes(Fact {
+            value: Flash::NotALiquid,
+            evidence: Evidence::none(),
+        });
+    }
+    Known::gap(
+        format!("the flash point of `{name}` is not known; give it in products.csv"),
+        inventory_row(book, name),
+    )
+}
+
+/// What the generic material states of itself: the lowest value governs.
+fn own_flash(material: &Material, name: &str) -> Option<Known<Flash>> {
+    if let Some((at, row)) = material.lowest("flash_point") {
+        let taken = if material.name.eq_ignore_ascii_case(name) {
+            String::new()
+        } else {
+            format!(" as {}", material.name)
+        };
+        let evidence = stated(
+            row,
+            &format!("flash point of `{name}`, from the generic materials{taken}"),
+        );
+        return Some(Known::Yes(Fact {
+            value: Flash::At(at),
+            evidence,
+        }));
+    }
+    let row = material.does_not_flash()?;
+    let evidence = stated(
+        row,
+        &format!("`{name}` does not flash, from the generic materials"),
+    );
+    Some(Known::Yes(Fact {
+        value: Flash::Never,
+        evidence,
+    }))
+}
+
+/// The lowest flash point of the parts; unknown as soon as one part is.
+fn worst_part(book: &Book, name: &str, parts: &[Part], mut evidence: Evidence) -> Known<Flash> {
+    let mut worst: Option<(Temperature, &str)> = None;
+    for part in parts {
+        let known = flash_of_part(book, &part.name);
+        let Known::Yes(fact) = known else {
+            return Known::gap(
+                format!(
+                    "the flash point of `{name}` is not known, nor that of its part `{}`; give it in products.csv",
+                    part.name
+                ),
+                evidence.places,
+            );
+        };
+        if let Flash::At(at) = fact.value
+            && worst.is_none_or(|(lowest, _)| at < lowest)
+        {
+            worst = Some((at, &part.name));
+            evidence.seen = evidence.seen.max(fact.evidence.seen);
+            evidence.join(&Evidence {
+                said: Vec::new(),
+                ..fact.evidence
+            });
+        }
+    }
+    let Some((at, part)) = worst else {
+        evidence.said.push(format!("no part of `{name}` flashes"));
+        return Known::Yes(Fact {
+            value: Flash::Never,
+            evidence,
+        });
+    };
+    let shown = unit::find("F").map_or_else(String::new, |f| in_unit(at.house(), f));
+    evidence.said.push(format!(
+        "`{name}` has no flash point of its own on record: taken as its most hazardous part, {part}, {shown}"
+    ));
+    Known::Yes(Fact {
+        value: Flash::At(at),
+        evidence,
+    })
+}
+
+fn flash_of_part(book: &Book, part: &str) -> Known<Flash> {
+    if let Some(product) = book.product(part)
+        && let Some(flash) = product.flash_point
+    {
+        return Known::at(flash.map_or(Flash::Never, Flash::At), product.flash_at);
+    }
+    let Some(material) = book.materials.find(part) else {
+        return Known::gap("no such material", Vec::new());
+    };
+    if matches!(
+        material.kind(),
+        Some(ProductKind::Flakes | ProductKind::Abrasive)
+    ) {
+        return Known::Yes(Fact {
+            value: Flash::NotALiquid,
+            evidence: Evidence::none(),
+        });
+    }
+    own_flash(material, part).unwrap_or_else(|| Known::gap("no flash point", Vec::new()))
+}
+
+fn boils(book: &Book, name: &str) -> Option<Fact<Temperature>> {
+    if let Some(product) = book.product(name)
+        && let Some(at) = product.boiling_point
+    {
+        return Some(Fact {
+            value: at,
+            evidence: Evidence::at(product.at),
+        });
+    }
+    let own = |name: &str| {
+        let (at, row) = book.materials.find(name)?.lowest("boiling_point")?;
+        Some(Fact {
+            value: at,
+            evidence: Evidence {
+                said: Vec::new(),
+                ..stated(row, name)
+            },
+        })
+    };
+    own(name).or_else(|| {
+        let parts = parts_of(book, name);
+        parts
+            .iter()
+            .filter_map(|part| own(&part.name))
+            .min_by_key(|fact| fact.value)
+    })
+}
+
+fn parts_of(book: &Book, name: &str) -> Vec<Part> {
+    if let Some(product) = book.product(name)
+        && !product.made_of.is_empty()
+    {
+        return product.made_of.clone();
+    }
+    let stated = book.materials.find(name).and_then(|m| m.first("made_of"));
+    stated
+        .and_then(|s| crate::record::parse_parts(&s.value))
+        .unwrap_or_default()
+}
+
+fn names(book: &Book, name: &str) -> Vec<String> {
+    let mut list = vec![name.to_lowercase()];
+    list.extend(book.materials.find(name).map(|m| m.name.to_lowercase()));
+    for part in parts_of(book, name) {
+        list.push(part.name.to_lowercase());
+        list.extend(
+            book.materials
+                .find(&part.name)
+                .map(|m| m.name.to_lowercase()),
+        );
+    }
+    list
+}
+
+fn heats(book: &Book, name: &str, kind: Option<ProductKind>) -> Fact<bool> {
+    if let Some(product) = book.product(name)
+        && let Some(heats) = product.drying_oil
+    {
+        return Fact {
+            value: heats,
+            evidence: Evidence::at(product.at),
+        };
+    }
+    if let Some((heats, row)) = book.materials.find(name).and_then(|m| m.drying_oil()) {
+        return Fact {
+            value: heats,
+            evidence: stated(row, &format!("`{name}` can heat itself on rags")),
+        };
+    }
+    let by_kind = match kind {
+        Some(ProductKind::DryingOil | ProductKind::OilVarnish) => Some(true),
+        Some(ProductKind::NonDryingOil | ProductKind::Flakes | ProductKind::Abrasive) => {
+            Some(false)
+        }
+        Some(
+            ProductKind::Solvent
+            | ProductKind::Shellac
+            | ProductKind::Lacquer
+            | ProductKind::Stain
+            | ProductKind::Wax
+            | ProductKind::Cleaner
+            | ProductKind::Corrosive
+            | ProductKind::Waste
+            | ProductKind::Other,
+        )
+        | None => None,
+    };
+    let said = match by_kind {
+        Some(_) => Vec::new(),
+        None => vec![format!(
+            "whether `{name}` heats itself on rags is not known, so it counts as yes"
+        )],
+    };
+    Fact {
+        value: by_kind.unwrap_or(true),
+        evidence: Evidence {
+            places: Vec::new(),
+            seen: Seen::Text,
+            said,
+        },
+    }
+}

@@ -1,0 +1,164 @@
+//! An answer with the cells it rests on, or why there is none and where to look.
+
+use crate::pack::Seen;
+use crate::text::Place;
+
+/// What an answer rests on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Evidence {
+    /// Rows and cells.
+    pub places: Vec<Place>,
+    /// The weakest way in which a part of it was seen.
+    pub seen: Seen,
+    /// What a reader must be told about it.
+    pub said: Vec<String>,
+}
+
+/// A value and its evidence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fact<T> {
+    /// The value.
+    pub value: T,
+    /// What it rests on.
+    pub evidence: Evidence,
+}
+
+/// Why something is not known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Gap {
+    /// In words, with what to give.
+    pub because: String,
+    /// Where it could be written.
+    pub look: Vec<Place>,
+}
+
+/// An answer, or why there is none. There is no `unwrap_or`, on purpose.
+#[must_use]
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Known<T> {
+    /// The answer.
+    Yes(Fact<T>),
+    /// Why there is none.
+    No(Gap),
+}
+
+impl Evidence {
+    /// It rests on one place that the user wrote.
+    pub fn at(place: Place) -> Evidence {
+        Evidence {
+            places: vec![place],
+            seen: Seen::Text,
+            said: Vec::new(),
+        }
+    }
+
+    /// It rests on nothing that was written.
+    pub fn none() -> Evidence {
+        Evidence {
+            places: Vec::new(),
+            seen: Seen::Text,
+            said: Vec::new(),
+        }
+    }
+
+    /// Joins more evidence: places add up, the weakest seen counts.
+    pub fn join(&mut self, other: &Evidence) {
+        for place in &other.places {
+            if !self.places.contains(place) {
+                self.places.push(*place);
+            }
+        }
+        for said in &other.said {
+            if !self.said.contains(said) {
+                self.said.push(said.clone());
+            }
+        }
+        self.seen = self.seen.max(other.seen);
+    }
+
+    /// Adds a place.
+    pub fn add(&mut self, place: Place) {
+        if !self.places.contains(&place) {
+            self.places.push(place);
+        }
+    }
+}
+
+impl<T> Known<T> {
+    /// Known, from one place.
+    pub fn at(value: T, place: Place) -> Known<T> {
+        Known::Yes(Fact {
+            value,
+            evidence: Evidence::at(place),
+        })
+    }
+
+    /// Not known.
+    pub fn gap(because: impl Into<String>, look: Vec<Place>) -> Known<T> {
+        Known::No(Gap {
+            because: because.into(),
+            look,
+        })
+    }
+
+    /// The value, where it is known.
+    pub fn value(&self) -> Option<&T> {
+        match self {
+            Known::Yes(fact) => Some(&fact.value),
+            Known::No(_) => None,
+        }
+    }
+
+    /// Another value on the same evidence.
+    pub fn map<U>(self, with: impl FnOnce(T) -> U) -> Known<U> {
+        match self {
+            Known::Yes(fact) => Known::Yes(Fact {
+                value: with(fact.value),
+                evidence: fact.evidence,
+            }),
+            Known::No(gap) => Known::No(gap),
+        }
+    }
+
+    /// Both, or the first that is not known.
+    pub fn and<U>(self, other: Known<U>) -> Known<(T, U)> {
+        match (self, other) {
+            (Known::Yes(a), Known::Yes(b)) => {
+                let mut evidence = a.evidence;
+                evidence.join(&b.evidence);
+                Known::Yes(Fact {
+                    value: (a.value, b.value),
+                    evidence,
+                })
+            }
+            (Known::No(gap), _) | (_, Known::No(gap)) => Known::No(gap),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Evidence, Fact, Known};
+    use crate::pack::Seen;
+
+    #[test]
+    fn the_weakest_part_counts() {
+        let strong = Known::Yes(Fact {
+            value: 1,
+            evidence: Evidence::none(),
+        });
+        let weak = Known::Yes(Fact {
+            value: 2,
+            evidence: Evidence {
+                seen: Seen::Memory,
+                ..Evidence::none()
+            },
+        });
+        let Known::Yes(both) = strong.clone().and(weak) else {
+            panic!("both are known")
+        };
+        assert_eq!(both.evidence.seen, Seen::Memory);
+        let unknown: Known<i32> = Known::gap("nobody measured it", Vec::new());
+        assert!(strong.and(unknown).value().is_none());
+    }
+}

@@ -1,0 +1,13 @@
+//! Questions that a rule may ask: a value with its evidence, or why it is not known. Nothing here judges.
+
+mod facts;
+mod hazard;
+mod known;
+mod select;
+mod working;
+
+pub use facts::Facts;
+pub use hazard::{Hazard, hazards};
+pub use known::{Evidence, Fact, Gap, Known};
+pub use select::{Filter, Match, filter};
+pub use working::Working;

@@ -1,0 +1,59 @@
+//! An acceptance stands beside a verdict and never changes it; it lapses; one that meets no finding is reported.
+
+use super::finding::Finding;
+use super::verdict::Verdict;
+use crate::quantity::Day;
+use crate::record::Acceptance;
+
+/// Somebody's acceptance of a finding.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Accepted {
+    /// Why.
+    pub why: String,
+    /// Who.
+    pub by: String,
+    /// The last day on which it holds.
+    pub until: Day,
+    /// That day is past.
+    pub lapsed: bool,
+}
+
+/// The topic whose findings nobody can accept away.
+pub const NEVER_ACCEPTED: &str = "rags";
+
+/// Puts acceptances beside their findings; returns those that met none.
+pub fn accept<'a>(
+    findings: &mut [Finding],
+    accepted: &'a [Acceptance],
+    on: Day,
+) -> Vec<&'a Acceptance> {
+    let mut idle = Vec::new();
+    for acceptance in accepted {
+        let mut met = false;
+        for finding in findings.iter_mut() {
+            let named = acceptance.rule == finding.rule
+                || acceptance.rule == format!("{}/{}", finding.pack, finding.rule);
+            let calls = matches!(
+                finding.verdict,
+                Verdict::Breach | Verdict::CannotJudge | Verdict::Near
+            );
+            if named
+                && calls
+                && acceptance.subject == finding.subject.id
+                && finding.topic != NEVER_ACCEPTED
+            {
+                finding.accepted = Some(Accepted {
+                    why: acceptance.why.clone(),
+                    by: acceptance.by.clone(),
+                    until: acceptance.until,
+                    lapsed: acceptance.until < on,
+                });
+                met = true;
+            }
+        }
+        if !met {
+            idle.push(acceptance);
+        }
+    }
+    idle
+}

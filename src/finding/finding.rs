@@ -1,0 +1,212 @@
+//! A finding: one constructor, so that a verdict from an unconfirmed figure can never be a breach.
+
+use super::acceptance::Accepted;
+use super::subject::Subject;
+use super::verdict::{Compared, Shown, Verdict, judge};
+use crate::fact::{Evidence, Known, Working};
+use crate::pack::{Citation, Rule, Seen, Severity};
+use crate::quantity::Day;
+use crate::text::Place;
+
+/// The citation that a finding carries.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cited {
+    /// Document.
+    pub document: String,
+    /// Edition.
+    pub edition: String,
+    /// Clause.
+    pub clause: String,
+    /// In force since, where it is in force or will be.
+    pub in_force: Option<Day>,
+    /// How it was seen.
+    pub seen: Seen,
+    /// What is unsure about it.
+    pub note: Option<String>,
+}
+
+impl Cited {
+    /// Of a pack's citation.
+    pub fn of(citation: &Citation, in_force: Option<Day>) -> Cited {
+        Cited {
+            document: citation.document.clone(),
+            edition: citation.edition.clone(),
+            clause: citation.clause.clone(),
+            in_force,
+            seen: citation.seen,
+            note: citation.note.clone(),
+        }
+    }
+}
+
+/// One conclusion.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// The rule.
+    pub rule: String,
+    /// Its pack.
+    pub pack: String,
+    /// What it is called.
+    pub title: String,
+    /// Its topic.
+    pub topic: &'static str,
+    /// What the finding is about.
+    pub subject: Subject,
+    /// How much it weighs here.
+    pub severity: Severity,
+    /// The pack does not bind this shop: its rules are advice.
+    pub advisory: bool,
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// What was found.
+    pub observed: String,
+    /// The limit.
+    pub limit: String,
+    /// What is left, or over.
+    pub margin: Option<String>,
+    /// Observed as a share of the limit.
+    pub share: Option<String>,
+    /// The numbers behind it, for ordering and for JSON.
+    pub compared: Option<Compared>,
+    /// Why it cannot be judged, or what else a reader must be told.
+    pub said: Vec<String>,
+    /// The arithmetic.
+    pub working: Vec<String>,
+    /// Where the limit comes from.
+    pub citation: Cited,
+    /// Why the rule is there.
+    pub why: String,
+    /// What to do.
+    pub action: String,
+    /// Rows it rests on.
+    pub evidence: Vec<Place>,
+    /// It would be a breach, were the figure confirmed.
+    pub unconfirmed: bool,
+    /// The limit is the local authority's own word.
+    pub local: bool,
+    /// Of several packs on one subject, this is the tightest.
+    pub tightest: bool,
+    /// Somebody accepts it.
+    pub accepted: Option<Accepted>,
+    _made: (),
+}
+
+/// What a finding is made of.
+pub struct Made<'a> {
+    /// The rule.
+    pub rule: &'a Rule,
+    /// Its pack.
+    pub pack: &'a str,
+    /// Whether the pack does not bind this shop.
+    pub advisory: bool,
+    /// Whether the limit is a local one.
+    pub local: bool,
+    /// What it is about.
+    pub subject: Subject,
+    /// What was compared, or why it could not be; `None`: the rule is not in force.
+    pub outcome: Option<Known<Compared>>,
+    /// The arithmetic.
+    pub working: Working,
+    /// Where the limit comes from.
+    pub citation: Cited,
+    /// What to do, more exact than the rule says.
+    pub advice: Option<String>,
+}
+
+impl Finding {
+    /// The only way to make one.
+    pub fn of(made: Made<'_>) -> Finding {
+        let severity = if made.advisory {
+            made.rule.severity.max(Severity::Should)
+        } else {
+            made.rule.severity
+        };
+        let (shown, compared, evidence) = match made.outcome {
+            None => (not_in_force(&made.citation), None, Evidence::none()),
+            Some(Known::Yes(fact)) => (judge(&fact.value), Some(fact.value), fact.evidence),
+            Some(Known::No(gap)) => {
+                let evidence = Evidence {
+                    places: gap.look,
+                    seen: Seen::Text,
+                    said: vec![gap.because],
+                };
+                (cannot_judge(), None, evidence)
+            }
+        };
+        let weak = made.citation.seen.max(evidence.seen) == Seen::Memory;
+        let unconfirmed = weak && shown.verdict == Verdict::Breach;
+        let mut said = evidence.said;
+        if unconfirmed {
+            said.push("a figure behind this is from memory and not confirmed, so it is a warning and no breach".into());
+        }
+        Finding {
+            rule: made.rule.id.clone(),
+            pack: made.pack.to_string(),
+            title: made.rule.title.clone(),
+            topic: made.rule.topic,
+            subject: made.subject,
+            severity,
+            advisory: made.advisory,
+            verdict: if unconfirmed {
+                Verdict::Near
+            } else {
+                shown.verdict
+            },
+            observed: shown.observed,
+            limit: shown.limit,
+            margin: shown.margin,
+            share: shown.share,
+            compared,
+            said,
+            working: made.working.steps().to_vec(),
+            citation: made.citation,
+            why: made.rule.why.clone(),
+            action: made.advice.unwrap_or_else(|| made.rule.action.clone()),
+            evidence: evidence.places,
+            unconfirmed,
+            local: made.local,
+            tightest: false,
+            accepted: None,
+            _made: (),
+        }
+    }
+
+    /// Does it call for something: a breach, a thing that cannot be judged, or one that is near?
+    pub fn calls(&self) -> bool {
+        matches!(
+            self.verdict,
+            Verdict::Breach | Verdict::CannotJudge | Verdict::Near
+        )
+    }
+
+    /// Is it accepted, and has that not lapsed?
+    pub fn is_accepted(&self) -> bool {
+        self.accepted
+            .as_ref()
+            .is_some_and(|accepted| !accepted.lapsed)
+    }
+}
+
+fn not_in_force(citation: &Cited) -> Shown {
+    let limit = citation.in_force.map_or_else(
+        || "no longer in force".into(),
+        |day| format!("in force from {day}"),
+    );
+    Shown {
+        verdict: Verdict::NotInForce,
+        observed: String::new(),
+        limit,
+        margin: None,
+        share: None,
+    }
+}
+
+fn cannot_judge() -> Shown {
+    Shown {
+        verdict: Verdict::CannotJudge,
+        observed: "not known".into(),
+        limit: String::new(),
+        margin: None,
+        share: None,
+    }
+}

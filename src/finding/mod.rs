@@ -1,0 +1,11 @@
+//! What was concluded, and why.
+
+mod acceptance;
+mod finding;
+mod subject;
+mod verdict;
+
+pub use acceptance::{Accepted, accept};
+pub use finding::{Cited, Finding, Made};
+pub use subject::{Subject, SubjectKind};
+pub use verdict::{Compared, Quantity, Shown, Stage, Verdict, judge};

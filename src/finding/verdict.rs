@@ -1,0 +1,264 @@
+//! Verdict and margin, from observed, limit and sense. The only place where they are made.
+
+use crate::quantity::{Exact, Unit, beside, in_unit};
+
+/// What a rule comes to. In the order of urgency.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Verdict {
+    /// The limit is broken.
+    Breach,
+    /// A needed fact is not known; that is never a pass.
+    CannotJudge,
+    /// Less than a tenth of the limit to spare, or something is due.
+    Near,
+    /// It holds.
+    Meets,
+    /// The rule is not in force on that day.
+    NotInForce,
+}
+
+impl Verdict {
+    /// The words of the JSON and of the cases.
+    pub const WORDS: [(&'static str, Verdict); 5] = [
+        ("breach", Verdict::Breach),
+        ("cannot-judge", Verdict::CannotJudge),
+        ("near", Verdict::Near),
+        ("meets", Verdict::Meets),
+        ("not-in-force", Verdict::NotInForce),
+    ];
+
+    /// The word of the JSON.
+    pub fn word(self) -> &'static str {
+        Self::WORDS
+            .iter()
+            .find(|(_, v)| *v == self)
+            .map_or("?", |(word, _)| word)
+    }
+}
+
+/// A number in the house unit, and the unit it is shown in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Quantity {
+    /// The number of house units.
+    pub house: Exact,
+    /// The unit to show it in.
+    pub unit: &'static Unit,
+}
+
+/// Where a thing without a number stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// It holds.
+    Holds,
+    /// It holds for now.
+    Warn,
+    /// It does not hold.
+    Broken,
+}
+
+/// What is compared with what.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Compared {
+    /// No more than the limit.
+    AtMost {
+        /// What was found.
+        observed: Quantity,
+        /// What is allowed.
+        limit: Quantity,
+    },
+    /// No less than the limit.
+    AtLeast {
+        /// What was found.
+        observed: Quantity,
+        /// What is asked.
+        limit: Quantity,
+    },
+    /// Something to do from `warn` on, and broken past `limit`; with no limit it is never broken by number alone.
+    Staged {
+        /// What was found.
+        observed: Quantity,
+        /// From here something is due.
+        warn: Quantity,
+        /// Past here it is broken.
+        limit: Option<Quantity>,
+    },
+    /// No number.
+    Plain {
+        /// What was found.
+        observed: String,
+        /// What is asked.
+        wanted: String,
+        /// Where that stands.
+        stage: Stage,
+    },
+}
+
+/// A verdict and its numbers as a reader sees them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Shown {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// What was found.
+    pub observed: String,
+    /// The limit.
+    pub limit: String,
+    /// What is left to the limit (or what is over it), in words.
+    pub margin: Option<String>,
+    /// Observed as a share of the limit, for a bar.
+    pub share: Option<String>,
+}
+
+/// Judges.
+pub fn judge(compared: &Compared) -> Shown {
+    match compared {
+        Compared::AtMost { observed, limit } => {
+            let margin = limit.house.minus(observed.house).unwrap_or(Exact::ZERO);
+            shown(
+                *observed,
+                *limit,
+                margin,
+                observed.house > limit.house,
+                "over",
+                "to spare",
+            )
+        }
+        Compared::AtLeast { observed, limit } => {
+            let margin = observed.house.minus(limit.house).unwrap_or(Exact::ZERO);
+            shown(
+                *observed,
+                *limit,
+                margin,
+                observed.house < limit.house,
+                "short",
+                "to spare",
+            )
+        }
+        Compared::Staged {
+            observed,
+            warn,
+            limit,
+        } => {
+            let shown_limit = limit.unwrap_or(*warn);
+            let broken = limit.is_some_and(|limit| observed.house > limit.house);
+            let margin = shown_limit
+                .house
+                .minus(observed.house)
+                .unwrap_or(Exact::ZERO);
+            let mut shown = shown(*observed, shown_limit, margin, broken, "over", "left");
+            if !broken {
+                shown.verdict = if observed.house >= warn.house {
+                    Verdict::Near
+                } else {
+                    Verdict::Meets
+                };
+            }
+            shown
+        }
+        Compared::Plain {
+            observed,
+            wanted,
+            stage,
+        } => Shown {
+            verdict: match stage {
+                Stage::Holds => Verdict::Meets,
+                Stage::Warn => Verdict::Near,
+                Stage::Broken => Verdict::Breach,
+            },
+            observed: observed.clone(),
+            limit: wanted.clone(),
+            margin: None,
+            share: None,
+        },
+    }
+}
+
+/// Meeting a limit exactly is meeting it: a quart jar where a quart is allowed has nothing wrong with it. Near is less
+/// than a tenth of the limit to spare, but something.
+fn shown(
+    observed: Quantity,
+    limit: Quantity,
+    margin: Exact,
+    broken: bool,
+    over: &str,
+    spare: &str,
+) -> Shown {
+    let tenfold = margin.times(Exact::whole(10));
+    let near = !margin.is_zero() && tenfold.is_ok_and(|tenfold| tenfold < limit.house);
+    let verdict = match (broken, near) {
+        (true, _) => Verdict::Breach,
+        (false, true) => Verdict::Near,
+        (false, false) => Verdict::Meets,
+    };
+    let (seen, allowed) = beside(observed.house, limit.house, limit.unit);
+    let side = if margin.is_negative() { over } else { spare };
+    let margin_text = if margin.is_zero() {
+        "exactly at the limit".to_string()
+    } else {
+        format!("{} {side}", in_unit(margin.size(), limit.unit))
+    };
+    Shown {
+        verdict,
+        observed: seen,
+        limit: allowed,
+        margin: Some(margin_text),
+        share: crate::quantity::about_share(observed.house, limit.house),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Compared, Quantity, Verdict, judge};
+    use crate::quantity::Measure;
+
+    fn quantity(text: &str) -> Quantity {
+        let measure = Measure::parse(text).unwrap();
+        Quantity {
+            house: measure.house,
+            unit: measure.unit,
+        }
+    }
+
+    #[test]
+    fn under_at_and_over() {
+        let at_most = |observed: &str| {
+            judge(&Compared::AtMost {
+                observed: quantity(observed),
+                limit: quantity("60 gal"),
+            })
+            .verdict
+        };
+        assert_eq!(at_most("54 gal"), Verdict::Meets, "a tenth to spare");
+        assert_eq!(at_most("54.001 gal"), Verdict::Near);
+        assert_eq!(at_most("59.99999 gal"), Verdict::Near);
+        assert_eq!(at_most("60 gal"), Verdict::Meets);
+        assert_eq!(at_most("60.00001 gal"), Verdict::Breach);
+        let at_least = |observed: &str| {
+            judge(&Compared::AtLeast {
+                observed: quantity(observed),
+                limit: quantity("6 /h"),
+            })
+            .verdict
+        };
+        assert_eq!(at_least("5.9999 /h"), Verdict::Breach);
+        assert_eq!(at_least("6 /h"), Verdict::Meets);
+        assert_eq!(at_least("6.5999 /h"), Verdict::Near);
+        assert_eq!(at_least("6.6 /h"), Verdict::Meets);
+    }
+
+    #[test]
+    fn something_due_is_near_and_age_without_a_limit_never_breaks() {
+        let staged = |observed: &str, limit: Option<&str>| {
+            let compared = Compared::Staged {
+                observed: quantity(observed),
+                warn: quantity("90 days"),
+                limit: limit.map(quantity),
+            };
+            judge(&compared).verdict
+        };
+        assert_eq!(staged("89 days", Some("180 days")), Verdict::Meets);
+        assert_eq!(staged("90 days", Some("180 days")), Verdict::Near);
+        assert_eq!(staged("180 days", Some("180 days")), Verdict::Near);
+        assert_eq!(staged("181 days", Some("180 days")), Verdict::Breach);
+        assert_eq!(staged("4000 days", None), Verdict::Near);
+    }
+}

@@ -1,0 +1,92 @@
+//! `pack.toml` and `sources.toml`: what a pack is, whom it binds, and the documents it rests on.
+
+use super::document::{Document, Told, word};
+use crate::text::Problems;
+use std::collections::BTreeMap;
+
+/// Whom a pack binds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Binds {
+    /// Anybody who employs somebody.
+    Employers,
+    /// Anybody who does it as a business.
+    Businesses,
+    /// Everybody.
+    Everyone,
+}
+
+/// `pack.toml`.
+#[derive(Clone, Debug)]
+pub struct About {
+    /// What a reader calls it.
+    pub title: String,
+    /// Where it is in force.
+    pub jurisdiction: String,
+    /// Whom it binds.
+    pub binds: Binds,
+    /// What it covers and where it stops.
+    pub about: String,
+}
+
+/// One document and edition.
+#[derive(Clone, Debug)]
+pub struct SourceDocument {
+    /// Its title.
+    pub title: String,
+    /// Its edition.
+    pub edition: String,
+    /// Who issues it.
+    pub issuer: String,
+    /// Where it can be read.
+    pub address: Option<String>,
+}
+
+pub(super) fn read_about(document: &Document<'_>, problems: &mut Problems) -> Option<About> {
+    let top = document.top("pack.toml");
+    let (title, jurisdiction) = (
+        top.must("title", problems),
+        top.must("jurisdiction", problems),
+    );
+    let (binds, about) = (top.must("binds", problems), top.must("about", problems));
+    let list = [
+        ("employers", Binds::Employers),
+        ("businesses", Binds::Businesses),
+        ("everyone", Binds::Everyone),
+    ];
+    let binds = binds.and_then(|told| word(&told, "binds", &list, problems));
+    top.done(problems);
+    Some(About {
+        title: title?.value,
+        jurisdiction: jurisdiction?.value,
+        binds: binds?,
+        about: about?.value,
+    })
+}
+
+pub(super) fn read_sources(
+    document: &Document<'_>,
+    problems: &mut Problems,
+) -> BTreeMap<String, SourceDocument> {
+    let mut sources = BTreeMap::new();
+    for (Told { value: key, .. }, section) in document.top("sources.toml").named(problems) {
+        let (title, edition) = (
+            section.must("title", problems),
+            section.must("edition", problems),
+        );
+        let (issuer, address) = (
+            section.must("issuer", problems),
+            section.text("address", problems),
+        );
+        section.done(problems);
+        if let (Some(title), Some(edition), Some(issuer)) = (title, edition, issuer) {
+            let document = SourceDocument {
+                title: title.value,
+                edition: edition.value,
+                issuer: issuer.value,
+                address: address.map(|a| a.value),
+            };
+            sources.insert(key, document);
+        }
+    }
+    sources
+}

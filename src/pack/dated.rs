@@ -1,0 +1,88 @@
+//! Values by the day they came into force.
+
+use super::document::{Section, Told};
+use crate::quantity::Day;
+use crate::text::{Code, Problem, Problems};
+
+/// A value for each day it changed, oldest first; `None` marks the day it ended.
+#[derive(Clone, Debug)]
+pub struct Dated<T> {
+    steps: Vec<(Day, Option<T>)>,
+}
+
+/// What holds on a day.
+#[derive(Debug)]
+pub enum InForce<'d, T> {
+    /// This value, since that day.
+    Now(Day, &'d T),
+    /// Nothing yet; it begins on that day.
+    NotYet(Day),
+    /// Nothing any more; it ended on that day.
+    Ended(Day),
+}
+
+impl<T> Dated<T> {
+    /// What holds on a day; there is always at least one step.
+    pub fn on(&self, day: Day) -> InForce<'_, T> {
+        match self.steps.iter().rev().find(|(since, _)| *since <= day) {
+            Some((since, Some(value))) => InForce::Now(*since, value),
+            Some((since, None)) => InForce::Ended(*since),
+            None => InForce::NotYet(self.steps.first().map_or(day, |(since, _)| *since)),
+        }
+    }
+
+    /// Every value there ever was.
+    pub fn values(&self) -> impl Iterator<Item = (Day, &T)> {
+        self.steps
+            .iter()
+            .filter_map(|(day, value)| value.as_ref().map(|value| (*day, value)))
+    }
+
+    /// The last value that holds or will hold.
+    pub fn latest(&self) -> Option<(Day, &T)> {
+        self.steps
+            .iter()
+            .rev()
+            .find_map(|(day, value)| value.as_ref().map(|value| (*day, value)))
+    }
+}
+
+/// Reads `[key.YYYY-MM-DD]` sections; `ended = true` alone marks an end. No step at all is a problem.
+pub(super) fn read_dated<T>(
+    parent: Option<Section<'_>>,
+    problems: &mut Problems,
+    mut read: impl FnMut(&Section<'_>, &mut Problems) -> Option<T>,
+) -> Option<Dated<T>> {
+    let parent = parent?;
+    let mut steps = Vec::new();
+    for (Told { value: key, at }, section) in parent.named(problems) {
+        let day = match Day::parse(&key) {
+            Ok(day) => day,
+            Err(fault) => {
+                let code = Code::DayWrong {
+                    column: "day in force".into(),
+                    read: key,
+                    fault,
+                    moment: false,
+                };
+                problems.add(Problem::new(code, at));
+                continue;
+            }
+        };
+        let ended = section
+            .truth("ended", problems)
+            .is_some_and(|told| told.value);
+        if ended {
+            steps.push((day, None));
+        } else if let Some(value) = read(&section, problems) {
+            steps.push((day, Some(value)));
+        }
+        section.done(problems);
+    }
+    steps.sort_by_key(|(day, _)| *day);
+    if steps.is_empty() {
+        problems.add(Problem::new(Code::NoLimit, parent.at()));
+        return None;
+    }
+    Some(Dated { steps })
+}

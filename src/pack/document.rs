@@ -1,0 +1,363 @@
+//! The one door to TOML: values with their spans, unknown keys named, all problems gathered.
+
+use crate::text::{Code, FileId, Files, Place, Problem, Problems, Spot, nearest};
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// A value and the place it was read from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told<T> {
+    /// The value.
+    pub value: T,
+    /// Where it stands.
+    pub at: Place,
+}
+
+/// A parsed file.
+pub struct Document<'d> {
+    file: FileId,
+    table: Spanned<DeTable<'d>>,
+}
+
+/// A table in it. What was asked for is remembered; `done` names the keys that nobody asked for.
+pub struct Section<'d> {
+    file: FileId,
+    name: String,
+    at: Place,
+    table: &'d DeTable<'d>,
+    asked: RefCell<BTreeSet<&'static str>>,
+}
+
+impl<'d> Document<'d> {
+    /// Parses a file that is held in memory.
+    pub fn parse(files: &'d Files, file: FileId, problems: &mut Problems) -> Option<Document<'d>> {
+        let bytes = files.held(file).unwrap_or_default();
+        let text = match std::str::from_utf8(bytes) {
+            Ok(text) => text,
+            Err(fault) => {
+                let at = u64::try_from(fault.valid_up_to()).unwrap_or(0);
+                problems.add(Problem::new(
+                    Code::NotUtf8,
+                    Place {
+                        file,
+                        spot: Spot::At(at),
+                    },
+                ));
+                return None;
+            }
+        };
+        let (table, faults) = DeTable::parse_recoverable(text);
+        for fault in &faults {
+            let span = fault.span().unwrap_or(0..0);
+            let why = fault
+                .message()
+                .lines()
+                .next()
+                .unwrap_or("not understood")
+                .to_string();
+            problems.add(Problem::new(Code::TomlSyntax { why }, place(file, &span)));
+        }
+        faults.is_empty().then_some(Document { file, table })
+    }
+
+    /// The top of the file.
+    pub fn top(&'d self, name: &str) -> Section<'d> {
+        Section {
+            file: self.file,
+            name: name.to_string(),
+            at: Place::whole(self.file),
+            table: self.table.get_ref(),
+            asked: RefCell::default(),
+        }
+    }
+}
+
+fn place(file: FileId, span: &std::ops::Range<usize>) -> Place {
+    let byte = |at: usize| u64::try_from(at).unwrap_or(u64::MAX);
+    Place {
+        file,
+        spot: Spot::Range(byte(span.start), byte(span.end)),
+    }
+}
+
+impl<'d> Section<'d> {
+    fn find(&self, key: &'static str) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.asked.borrow_mut().insert(key);
+        self.table
+            .iter()
+            .find(|(name, _)| name.get_ref() == key)
+            .map(|(_, value)| value)
+    }
+
+    /// Where the section stands.
+    pub fn at(&self) -> Place {
+        self.at
+    }
+
+    /// What messages call it.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    fn wrong(
+        &self,
+        key: &str,
+        wanted: &str,
+        value: &Spanned<DeValue<'d>>,
+        problems: &mut Problems,
+    ) {
+        let code = Code::ValueWrong {
+            key: key.to_string(),
+            wanted: wanted.to_string(),
+        };
+        problems.add(Problem::new(code, place(self.file, &value.span())));
+    }
+
+    /// A text, if the key is there.
+    pub fn text(&self, key: &'static str, problems: &mut Problems) -> Option<Told<String>> {
+        let value = self.find(key)?;
+        match value.get_ref() {
+            DeValue::String(text) => Some(Told {
+                value: text.trim().to_string(),
+                at: place(self.file, &value.span()),
+            }),
+            DeValue::Datetime(day) => Some(Told {
+                value: day.to_string(),
+                at: place(self.file, &value.span()),
+            }),
+            _ => {
+                self.wrong(key, "a text in quotation marks", value, problems);
+                None
+            }
+        }
+    }
+
+    /// A text that must be there.
+    pub fn must(&self, key: &'static str, problems: &mut Problems) -> Option<Told<String>> {
+        if self.find(key).is_none() {
+            self.missing(key, problems);
+            return None;
+        }
+        self.text(key, problems)
+    }
+
+    /// Notes that a key is missing.
+    pub fn missing(&self, key: &'static str, problems: &mut Problems) {
+        problems.add(Problem::new(
+            Code::KeyMissing {
+                key,
+                of: self.name.clone(),
+            },
+            self.at,
+        ));
+    }
+
+    /// A whole number, if the key is there.
+    pub fn number(&self, key: &'static str, problems: &mut Problems) -> Option<Told<u32>> {
+        let value = self.find(key)?;
+        match value.get_ref() {
+            DeValue::Integer(number) if number.as_str().parse::<u32>().is_ok() => Some(Told {
+                value: number.as_str().parse().unwrap_or(0),
+                at: place(self.file, &value.span()),
+            }),
+            _ => {
+                self.wrong(key, "a whole number, such as `2`", value, problems);
+                None
+            }
+        }
+    }
+
+    /// `true` or `false`, if the key is there.
+    pub fn truth(&self, key: &'static str, problems: &mut Problems) -> Option<Told<bool>> {
+        let value = self.find(key)?;
+        match value.get_ref() {
+            DeValue::Boolean(truth) => Some(Told {
+                value: *truth,
+                at: place(self.file, &value.span()),
+            }),
+            _ => {
+                self.wrong(key, "`true` or `false`", value, problems);
+                None
+            }
+        }
+    }
+
+    /// A list of texts; empty if the key is not there.
+    pub fn words(&self, key: &'static str, problems: &mut Problems) -> Vec<Told<String>> {
+        let Some(value) = self.find(key) else {
+            return Vec::new();
+        };
+        let DeValue::Array(list) = value.get_ref() else {
+            self.wrong(
+                key,
+                "a list of words, such as `[\"cabinet\"]`",
+                value,
+                problems,
+            );
+            return Vec::new();
+        };
+        let mut words = Vec::new();
+        for item in list.iter() {
+            match item.get_ref() {
+                DeValue::String(text) => {
+                    words.push(Told {
+                        value: text.to_string(),
+                        at: place(self.file, &item.span()),
+                    });
+                }
+                _ => self.wrong(
+                    key,
+                    "a list of words, such as `[\"cabinet\"]`",
+                    item,
+                    problems,
+                ),
+            }
+        }
+        words
+    }
+
+    /// A section below, if it is there.
+    pub fn section(&self, key: &'static str, problems: &mut Problems) -> Option<Section<'d>> {
+        let value = self.find(key)?;
+        self.below(key, value, problems)
+    }
+
+    fn below(
+        &self,
+        key: &str,
+        value: &'d Spanned<DeValue<'d>>,
+        problems: &mut Problems,
+    ) -> Option<Section<'d>> {
+        match value.get_ref() {
+            DeValue::Table(table) => Some(Section {
+                file: self.file,
+                name: format!("[{key}]"),
+                at: place(self.file, &value.span()),
+                table,
+                asked: RefCell::default(),
+            }),
+            _ => {
+                self.wrong(key, &format!("a table, `[{key}]`"), value, problems);
+                None
+            }
+        }
+    }
+
+    /// Is there such a key?
+    pub fn has(&self, key: &str) -> bool {
+        self.table.iter().any(|(name, _)| name.get_ref() == key)
+    }
+
+    /// Does the key hold a table?
+    pub fn is_section(&self, key: &str) -> bool {
+        self.table.iter().any(|(name, value)| {
+            name.get_ref() == key && matches!(value.get_ref(), DeValue::Table(_))
+        })
+    }
+
+    /// Sections in a list, `[[key]]`.
+    pub fn list(&self, key: &'static str, problems: &mut Problems) -> Vec<Section<'d>> {
+        let Some(value) = self.find(key) else {
+            return Vec::new();
+        };
+        let DeValue::Array(list) = value.get_ref() else {
+            self.wrong(
+                key,
+                &format!("a list of tables, `[[{key}]]`"),
+                value,
+                problems,
+            );
+            return Vec::new();
+        };
+        list.iter()
+            .filter_map(|item| self.below(key, item, problems))
+            .collect()
+    }
+
+    /// Every key with its section, in the order of the keys: for tables whose keys are days or names.
+    pub fn named(&self, problems: &mut Problems) -> Vec<(Told<String>, Section<'d>)> {
+        let mut list = Vec::new();
+        for (name, value) in self.table {
+            let told = Told {
+                value: name.get_ref().to_string(),
+                at: place(self.file, &name.span()),
+            };
+            if let Some(section) = self.below(name.get_ref(), value, problems) {
+                list.push((told, section));
+            }
+        }
+        list
+    }
+
+    /// Every key with its text: for tables whose keys are names.
+    pub fn pairs(&self, problems: &mut Problems) -> Vec<(Told<String>, Told<String>)> {
+        let mut list = Vec::new();
+        for (name, value) in self.table {
+            let told = Told {
+                value: name.get_ref().to_string(),
+                at: place(self.file, &name.span()),
+            };
+            match value.get_ref() {
+                DeValue::String(text) => {
+                    list.push((
+                        told,
+                        Told {
+                            value: text.to_string(),
+                            at: place(self.file, &value.span()),
+                        },
+                    ));
+                }
+                _ => self.wrong(&told.value, "a text in quotation marks", value, problems),
+            }
+        }
+        list
+    }
+
+    /// Names every key that nobody asked for.
+    pub fn done(self, problems: &mut Problems) {
+        let asked = self.asked.borrow();
+        for (name, _) in self.table {
+            if !asked.contains(name.get_ref().as_ref()) {
+                let near = nearest(name.get_ref(), asked.iter().copied()).map(str::to_string);
+                let known = asked.iter().copied().collect::<Vec<_>>().join(", ");
+                let code = Code::KeyUnknown {
+                    key: name.get_ref().to_string(),
+                    near,
+                    known,
+                };
+                problems.add(Problem::new(code, place(self.file, &name.span())));
+            }
+        }
+    }
+}
+
+/// Reads a word of a closed list; another one is a problem that says the list.
+pub fn word<T: Copy>(
+    told: &Told<String>,
+    key: &str,
+    list: &[(&str, T)],
+    problems: &mut Problems,
+) -> Option<T> {
+    let found = list
+        .iter()
+        .find(|(name, _)| *name == told.value)
+        .map(|(_, value)| *value);
+    if found.is_none() {
+        let near = nearest(&told.value, list.iter().map(|(name, _)| *name)).map(str::to_string);
+        let known = list
+            .iter()
+            .map(|(name, _)| *name)
+            .collect::<Vec<_>>()
+            .join(", ");
+        let code = Code::WordUnknown {
+            column: key.to_string(),
+            read: told.value.clone(),
+            near,
+            known,
+        };
+        problems.add(Problem::new(code, told.at));
+    }
+    found
+}

@@ -1,0 +1,21 @@
+//! Rule packs as written: data with a citation in every value. This layer knows no kind of check and no shop.
+
+mod about;
+mod case;
+mod citation;
+mod classes;
+mod dated;
+pub mod document;
+mod embedded;
+mod load;
+mod rule;
+
+pub use about::{About, Binds, SourceDocument};
+pub use case::{Case, TABLES, read_cases};
+pub use citation::{Citation, Seen};
+pub use classes::{Band, Class, Scheme};
+pub use dated::{Dated, InForce};
+pub use document::{Document, Section, Told};
+pub use embedded::{BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, KEEPING, MATERIALS, STARTER};
+pub use load::{Pack, built_in_names, load_built_in, load_folder, toml_files};
+pub use rule::{Adjust, LimitValue, OPTIONS, Rule, Select, Severity, TOPICS};

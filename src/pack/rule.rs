@@ -1,0 +1,307 @@
+//! The shape of one rule file. What its `check` means is none of this layer's business.
+
+use super::about::SourceDocument;
+use super::citation::{Citation, read_citation};
+use super::dated::{Dated, read_dated};
+use super::document::{Document, Section, Told, word};
+use crate::quantity::{Exact, Measure};
+use crate::text::{Code, FileId, Place, Problem, Problems};
+use std::collections::BTreeMap;
+
+/// How much a rule weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// The law asks it, or a life hangs on it.
+    Must,
+    /// Good practice.
+    Should,
+    /// Worth knowing.
+    Note,
+}
+
+impl Severity {
+    /// The words of the files.
+    pub const WORDS: [(&'static str, Severity); 3] = [
+        ("must", Severity::Must),
+        ("should", Severity::Should),
+        ("note", Severity::Note),
+    ];
+
+    /// The word of the files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Must => "must",
+            Severity::Should => "should",
+            Severity::Note => "note",
+        }
+    }
+}
+
+/// What a rule can be about; reports group by it, in this order.
+pub const TOPICS: [&str; 13] = [
+    "rags",
+    "storage",
+    "containers",
+    "air",
+    "ignition",
+    "extinguishers",
+    "keeping",
+    "labels",
+    "first-aid",
+    "housekeeping",
+    "waste",
+    "permits",
+    "records",
+];
+
+/// Keys of a rule that only its kind of check understands.
+pub const OPTIONS: [&str; 8] = [
+    "per", "measure", "have", "since", "event", "answer", "within", "table",
+];
+
+/// A value of a limit.
+#[derive(Clone, Debug)]
+pub enum LimitValue {
+    /// The rule compares no number.
+    None,
+    /// One number for all.
+    One(Told<Measure>),
+    /// A number for each class.
+    ByClass(Vec<(Told<String>, Told<Measure>)>),
+}
+
+/// Words that select what a rule is about; a key left out selects everything.
+#[derive(Clone, Debug, Default)]
+pub struct Select {
+    /// Key and words, as written.
+    pub keys: Vec<(&'static str, Vec<Told<String>>)>,
+}
+
+impl Select {
+    /// The keys that may stand in `[where]`, `[with]` and `[never]`.
+    pub const KEYS: [&'static str; 11] = [
+        "place",
+        "not_place",
+        "room",
+        "not_room",
+        "level",
+        "class",
+        "vessel",
+        "kind",
+        "contains",
+        "drying_oil",
+        "fixture",
+    ];
+
+    /// The words of a key.
+    pub fn words(&self, key: &str) -> &[Told<String>] {
+        self.keys
+            .iter()
+            .find(|(name, _)| *name == key)
+            .map_or(&[], |(_, words)| words)
+    }
+}
+
+/// Multiplies the limit when all its conditions hold.
+#[derive(Clone, Debug)]
+pub struct Adjust {
+    /// `yes`: the rooms are sprinklered.
+    pub sprinklered: bool,
+    /// All that is counted stands in rated cabinets.
+    pub rated_cabinet: bool,
+    /// The storeys it is for; empty for any.
+    pub levels: Vec<String>,
+    /// The factor.
+    pub times: Exact,
+    /// Where it is said.
+    pub clause: String,
+}
+
+/// One rule.
+#[derive(Clone, Debug)]
+pub struct Rule {
+    /// The file's name.
+    pub id: String,
+    /// Where it stands.
+    pub at: Place,
+    /// What it is called.
+    pub title: String,
+    /// One of [`TOPICS`].
+    pub topic: &'static str,
+    /// The kind of check, not yet known to be one.
+    pub check: Told<String>,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// Why it is there.
+    pub why: String,
+    /// What to do.
+    pub action: String,
+    /// Keys for the kind of check.
+    pub options: BTreeMap<&'static str, Told<String>>,
+    /// Kinds of fixture, for the kind of check.
+    pub fixture: Vec<Told<String>>,
+    /// What it is about.
+    pub select: Select,
+    /// The other side, for rules between two things.
+    pub with: Option<Select>,
+    /// Where a thing must not be.
+    pub never: Option<Select>,
+    /// Values by day.
+    pub limit: Dated<(LimitValue, Citation)>,
+    /// What multiplies the limit.
+    pub adjust: Vec<Adjust>,
+}
+
+pub(super) fn read_rule(
+    id: &str,
+    file: FileId,
+    document: &Document<'_>,
+    sources: &BTreeMap<String, SourceDocument>,
+    problems: &mut Problems,
+) -> Option<Rule> {
+    let top = document.top(&format!("the rule `{id}`"));
+    let must = |key, problems: &mut Problems| top.must(key, problems);
+    let (title, topic, check) = (
+        must("title", problems),
+        must("topic", problems),
+        must("check", problems),
+    );
+    let (severity, why) = (must("severity", problems), must("why", problems));
+    let action = must("action", problems);
+    let topics = TOPICS.map(|t| (t, t));
+    let topic = topic.and_then(|told| word(&told, "topic", &topics, problems));
+    let severity = severity.and_then(|told| word(&told, "severity", &Severity::WORDS, problems));
+    let mut options = BTreeMap::new();
+    for key in OPTIONS {
+        if let Some(told) = top.text(key, problems) {
+            options.insert(key, told);
+        }
+    }
+    let fixture = top.words("fixture", problems);
+    let mut selects = ["where", "with", "never"].map(|key| {
+        top.section(key, problems)
+            .map(|section| read_select(section, problems))
+    });
+    let adjust = read_adjust(&top, problems);
+    if !top.has("limit") {
+        problems.add(Problem::new(Code::NoLimit, top.at()));
+    }
+    let limit = read_dated(
+        top.section("limit", problems),
+        problems,
+        |section, problems| {
+            let value = read_value(section, problems);
+            let citation = read_citation(section, sources, problems);
+            Some((value?, citation?))
+        },
+    );
+    top.done(problems);
+    Some(Rule {
+        id: id.to_string(),
+        at: Place::whole(file),
+        title: title?.value,
+        topic: topic?,
+        check: check?,
+        severity: severity?,
+        why: why?.value,
+        action: action?.value,
+        options,
+        fixture,
+        select: selects[0].take().unwrap_or_default(),
+        with: selects[1].take(),
+        never: selects[2].take(),
+        limit: limit?,
+        adjust,
+    })
+}
+
+fn read_select(section: Section<'_>, problems: &mut Problems) -> Select {
+    let mut select = Select::default();
+    for key in Select::KEYS {
+        let words = section.words(key, problems);
+        if !words.is_empty() {
+            select.keys.push((key, words));
+        }
+    }
+    section.done(problems);
+    select
+}
+
+fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
+    let mut list = Vec::new();
+    for section in top.list("adjust", problems) {
+        let yes = [("yes", true)];
+        let sprinklered = section.text("sprinklered", problems);
+        let sprinklered = sprinklered.and_then(|told| word(&told, "sprinklered", &yes, problems));
+        let stored = section.text("stored", problems);
+        let stored =
+            stored.and_then(|told| word(&told, "stored", &[("rated-cabinet", true)], problems));
+        let levels = section
+            .words("level", problems)
+            .into_iter()
+            .map(|told| told.value)
+            .collect();
+        let (times, clause) = (
+            section.must("times", problems),
+            section.must("clause", problems),
+        );
+        let times = times.and_then(|told| match Exact::parse(&told.value) {
+            Ok(times) => Some(times),
+            Err(_) => {
+                let code = Code::ValueWrong {
+                    key: "times".into(),
+                    wanted: "a factor as text, such as \"2\"".into(),
+                };
+                problems.add(Problem::new(code, told.at));
+                None
+            }
+        });
+        section.done(problems);
+        if let (Some(times), Some(clause)) = (times, clause) {
+            list.push(Adjust {
+                sprinklered: sprinklered.unwrap_or(false),
+                rated_cabinet: stored.unwrap_or(false),
+                levels,
+                times,
+                clause: clause.value,
+            });
+        }
+    }
+    list
+}
+
+fn read_value(section: &Section<'_>, problems: &mut Problems) -> Option<LimitValue> {
+    if section.is_section("value") {
+        let by_class = section.section("value", problems)?;
+        let mut list = Vec::new();
+        for (class, told) in by_class.pairs(problems) {
+            list.push((class, measured("value", told, problems)?));
+        }
+        return Some(LimitValue::ByClass(list));
+    }
+    match section.text("value", problems) {
+        Some(told) => measured("value", told, problems).map(LimitValue::One),
+        None => Some(LimitValue::None),
+    }
+}
+
+/// Reads a quantity of any dimension from a text with a place.
+pub(super) fn measured(
+    key: &str,
+    told: Told<String>,
+    problems: &mut Problems,
+) -> Option<Told<Measure>> {
+    match Measure::parse(&told.value) {
+        Ok(value) => Some(Told { value, at: told.at }),
+        Err(fault) => {
+            let code = Code::Quantity {
+                column: key.to_string(),
+                read: told.value,
+                fault,
+                wanted: Vec::new(),
+            };
+            problems.add(Problem::new(code, told.at));
+            None
+        }
+    }
+}

@@ -1,0 +1,292 @@
+//! A number and its unit as one token: `12 fl oz`, `1 1/2 qt`, `55 F`.
+
+use super::day::Span;
+use super::kinds::{
+    Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
+};
+use super::number::{Exact, NumberFault};
+use super::unit::{self, Dimension, Unit};
+
+/// A quantity as written, with its value in the house unit beside it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Measure {
+    /// The number as it was written.
+    pub written: Exact,
+    /// The unit as it was written.
+    pub unit: &'static Unit,
+    /// The number in the house unit of its dimension.
+    pub house: Exact,
+}
+
+/// Why a text is not a quantity.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MeasureFault {
+    /// A bare number.
+    UnitMissing,
+    /// A unit that is not in the table.
+    UnitUnknown(String),
+    /// A unit of another dimension.
+    UnitWrong(&'static Unit),
+    /// The number itself is wrong.
+    Number(NumberFault),
+}
+
+impl Measure {
+    /// Reads a quantity of any dimension.
+    pub fn parse(text: &str) -> Result<Measure, MeasureFault> {
+        let text = text.trim();
+        let (number, symbol) = split(text);
+        if number.is_empty() {
+            let fault = if symbol.is_empty() {
+                NumberFault::Empty
+            } else {
+                NumberFault::NotANumber
+            };
+            return Err(MeasureFault::Number(fault));
+        }
+        let written = read_number(number).map_err(MeasureFault::Number)?;
+        if symbol.is_empty() {
+            return Err(MeasureFault::UnitMissing);
+        }
+        let unit =
+            unit::find(symbol).ok_or_else(|| MeasureFault::UnitUnknown(symbol.to_string()))?;
+        if written.is_negative()
+            && !matches!(unit.dimension, Dimension::Temperature | Dimension::Length)
+        {
+            return Err(MeasureFault::Number(NumberFault::Negative));
+        }
+        let house = written
+            .times(unit.factor)
+            .and_then(|n| n.plus(unit.offset))
+            .map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
+        Ok(Measure {
+            written,
+            unit,
+            house,
+        })
+    }
+
+    /// Reads a quantity of one dimension.
+    pub fn parse_as(text: &str, dimension: Dimension) -> Result<Measure, MeasureFault> {
+        let measure = Measure::parse(text)?;
+        if measure.unit.dimension == dimension {
+            Ok(measure)
+        } else {
+            Err(MeasureFault::UnitWrong(measure.unit))
+        }
+    }
+
+    /// As it was written, with one space: `12 fl oz`.
+    pub fn text(&self) -> String {
+        format!("{} {}", self.written.digits(), self.unit.symbol)
+    }
+
+    /// The house value as a volume; the caller has asked for that dimension.
+    pub fn volume(&self) -> Volume {
+        Volume::of(self.house)
+    }
+    /// As a length.
+    pub fn length(&self) -> Length {
+        Length::of(self.house)
+    }
+    /// As an area.
+    pub fn area(&self) -> Area {
+        Area::of(self.house)
+    }
+    /// As an airflow.
+    pub fn airflow(&self) -> Airflow {
+        Airflow::of(self.house)
+    }
+    /// As a temperature.
+    pub fn temperature(&self) -> Temperature {
+        Temperature::of(self.house)
+    }
+
+    /// As what stands in a container, if it is a volume, a mass or pieces.
+    pub fn amount(&self) -> Option<Amount> {
+        match self.unit.dimension {
+            Dimension::Volume => Some(Amount::Volume(Volume::of(self.house))),
+            Dimension::Mass => Some(Amount::Mass(Mass::of(self.house))),
+            Dimension::Pieces => Some(Amount::Pieces(self.house)),
+            Dimension::Length
+            | Dimension::Area
+            | Dimension::Airflow
+            | Dimension::AirChanges
+            | Dimension::AirPerArea
+            | Dimension::Temperature
+            | Dimension::Density
+            | Dimension::Share
+            | Dimension::Span
+            | Dimension::Ppm
+            | Dimension::MassInAir
+            | Dimension::Pressure
+            | Dimension::MolarMass => None,
+        }
+    }
+
+    /// As a density in kg/L.
+    pub fn density(&self) -> Density {
+        Density {
+            mass: Mass::of(self.house),
+            volume: Volume::of(Exact::ONE),
+        }
+    }
+
+    /// As a share with its basis.
+    pub fn share(&self) -> Share {
+        let basis = match self.unit.symbol {
+            "mass %" => ShareBasis::Mass,
+            "vol %" => ShareBasis::Volume,
+            _ => ShareBasis::NotSaid,
+        };
+        Share {
+            percent: self.house,
+            basis,
+        }
+    }
+
+    /// As a span; `None` where it is not a whole number of its unit.
+    pub fn span(&self) -> Option<Span> {
+        let count: u32 = self.house.digits().parse().ok()?;
+        Some(match self.unit.symbol {
+            "min" => Span::Minutes(count),
+            "h" => Span::Hours(count),
+            "month" | "year" => Span::Months(count),
+            _ => Span::Days(count),
+        })
+    }
+}
+
+/// Reads a density; `lb/gal` keeps its printed pair.
+impl Density {
+    /// Reads `0.79 kg/L` or `6.6 lb/gal`.
+    pub fn parse(text: &str) -> Result<Density, MeasureFault> {
+        let (number, symbol) = split(text.trim());
+        if symbol.eq_ignore_ascii_case("lb/gal") {
+            let pounds = read_number(number).map_err(MeasureFault::Number)?;
+            if pounds.is_negative() {
+                return Err(MeasureFault::Number(NumberFault::Negative));
+            }
+            let mass = pounds
+                .times(Exact::constant(45_359_237, 8))
+                .map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
+            return Ok(Density {
+                mass: Mass::of(mass),
+                volume: Volume::of(Exact::constant(3_785_411_784, 9)),
+            });
+        }
+        Measure::parse_as(text, Dimension::Density).map(|m| m.density())
+    }
+}
+
+/// Parts the number from the unit: the number ends where a letter, a degree sign or a per-cent sign begins.
+fn split(text: &str) -> (&str, &str) {
+    let end = text
+        .char_indices()
+        .find(|(_, c)| {
+            !(c.is_ascii_digit()
+                || matches!(c, '.' | ',' | '/' | '-' | '+' | '_')
+                || c.is_whitespace())
+        })
+        .map_or(text.len(), |(at, _)| at);
+    let (mut number, mut symbol) = (text[..end].trim_end(), &text[end..]);
+    if let Some(before) = number.strip_suffix('/')
+        && !symbol.is_empty()
+    {
+        symbol = &text[before.len()..];
+        number = before.trim_end();
+    }
+    (number, symbol.trim())
+}
+
+fn read_number(text: &str) -> Result<Exact, NumberFault> {
+    if !text.contains('/') {
+        return Exact::parse_signed(text);
+    }
+    let (whole, fraction) = match text.split_once(char::is_whitespace) {
+        Some((whole, fraction)) => (Exact::parse(whole)?, fraction.trim()),
+        None => (Exact::ZERO, text),
+    };
+    let part = read_fraction(fraction)?;
+    whole.plus(part).map_err(|_| NumberFault::TooManyDigits)
+}
+
+/// `3/8` as 0.375; a fraction whose decimals never end is refused rather than rounded.
+fn read_fraction(text: &str) -> Result<Exact, NumberFault> {
+    let (over, under) = text.split_once('/').ok_or(NumberFault::NotANumber)?;
+    let over = Exact::parse(over.trim())?;
+    let under: u64 = under.trim().parse().map_err(|_| NumberFault::NotANumber)?;
+    if under == 0 || under > 1024 {
+        return Err(NumberFault::NotANumber);
+    }
+    let (mut rest, mut factor) = (under, Exact::ONE);
+    for (prime, inverse) in [(2, Exact::constant(5, 1)), (5, Exact::constant(2, 1))] {
+        while rest % prime == 0 {
+            rest /= prime;
+            factor = factor
+                .times(inverse)
+                .map_err(|_| NumberFault::TooManyDigits)?;
+        }
+    }
+    if rest != 1 {
+        return Err(NumberFault::Endless);
+    }
+    over.times(factor).map_err(|_| NumberFault::TooManyDigits)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Measure, MeasureFault, NumberFault};
+    use crate::quantity::{Dimension, Span};
+
+    fn house(text: &str) -> String {
+        Measure::parse(text)
+            .map(|m| m.house.digits())
+            .unwrap_or_else(|f| format!("{f:?}"))
+    }
+
+    #[test]
+    fn reads_numbers_and_units_as_one() {
+        assert_eq!(house("1 qt"), "0.946352946");
+        assert_eq!(house("1 1/2 pt"), "0.7097647095");
+        assert_eq!(house("3/8 gal"), "1.419529419");
+        assert_eq!(house("250mL"), "0.25");
+        assert_eq!(house("-20 C"), "-4");
+        assert_eq!(house("12.8 °C"), "55.04");
+        assert_eq!(house("6 /h"), "6");
+        assert_eq!(house("1 cfm/ft2"), "18.288");
+        assert_eq!(house("12\u{a0}fl oz"), "0.35488235475");
+        assert_eq!(house("5 mass %"), "5");
+    }
+
+    #[test]
+    fn says_what_is_wrong() {
+        let fault = |text: &str| Measure::parse(text).unwrap_err();
+        assert_eq!(fault("2"), MeasureFault::UnitMissing);
+        assert_eq!(fault("2 jars"), MeasureFault::UnitUnknown("jars".into()));
+        assert_eq!(fault("1/3 pt"), MeasureFault::Number(NumberFault::Endless));
+        assert_eq!(
+            fault("1,5 L"),
+            MeasureFault::Number(NumberFault::DecimalComma)
+        );
+        assert_eq!(fault("-1 qt"), MeasureFault::Number(NumberFault::Negative));
+        assert_eq!(fault("qt"), MeasureFault::Number(NumberFault::NotANumber));
+        assert_eq!(
+            fault("1/0 qt"),
+            MeasureFault::Number(NumberFault::NotANumber)
+        );
+        assert!(matches!(
+            Measure::parse_as("1 qt", Dimension::Mass),
+            Err(MeasureFault::UnitWrong(_))
+        ));
+    }
+
+    #[test]
+    fn spans_keep_their_calendar() {
+        let span = |text: &str| Measure::parse(text).unwrap().span();
+        assert_eq!(span("1 year"), Some(Span::Months(12)));
+        assert_eq!(span("2 weeks"), Some(Span::Days(14)));
+        assert_eq!(span("24 h"), Some(Span::Hours(24)));
+        assert_eq!(span("1.5 days"), None);
+    }
+}

@@ -1,0 +1,19 @@
+//! Numbers that refuse to be approximate. This layer knows no file, no shop and no rule.
+//!
+//! A number and its unit are one token, in files and in types; nothing is rounded on the way to a verdict.
+
+mod day;
+mod kinds;
+mod measure;
+mod number;
+mod show;
+pub mod unit;
+
+pub use day::{Day, DayFault, Moment, Span, month_of};
+pub use kinds::{
+    Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
+};
+pub use measure::{Measure, MeasureFault};
+pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
+pub use show::{about_share, beside, in_unit, natural};
+pub use unit::{Dimension, Unit};

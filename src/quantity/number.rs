@@ -1,0 +1,275 @@
+//! `Exact`: a decimal that refuses to be approximate. It knows no unit and no shop.
+//!
+//! Text comes in strictly; plus and times refuse to round instead of dropping digits; there is no division.
+
+use rust_decimal::Decimal;
+
+/// Most significant digits that a written number may have: with these, no unit conversion and no product of a real
+/// room ever needs more than the 28 digits there are.
+pub const MOST_DIGITS: usize = 8;
+
+/// A decimal number with every digit kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Exact(Decimal);
+
+/// A result would need more digits than there are; nothing is rounded in its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TooFine;
+
+/// Why a text is not a number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NumberFault {
+    /// Nothing there.
+    Empty,
+    /// `1,5`: a comma where a point belongs.
+    DecimalComma,
+    /// `1,000`: a comma between thousands.
+    ThousandsComma,
+    /// More than [`MOST_DIGITS`] significant digits.
+    TooManyDigits,
+    /// `-2` where only zero and more make sense.
+    Negative,
+    /// `1/3`: a fraction whose decimals never end.
+    Endless,
+    /// Anything else.
+    NotANumber,
+}
+
+impl Exact {
+    /// Nothing of it.
+    pub const ZERO: Exact = Exact(Decimal::ZERO);
+    /// One.
+    pub const ONE: Exact = Exact(Decimal::ONE);
+
+    /// A constant from its digits and how many of them stand behind the point: `constant(3785411784, 9)`.
+    #[allow(
+        clippy::as_conversions,
+        reason = "splitting a u64 into halves, in a const"
+    )]
+    pub const fn constant(digits: u64, behind: u32) -> Exact {
+        Exact(Decimal::from_parts(
+            digits as u32,
+            (digits >> 32) as u32,
+            0,
+            false,
+            behind,
+        ))
+    }
+
+    /// A whole number.
+    pub fn whole(number: i64) -> Exact {
+        Exact(Decimal::from(number))
+    }
+
+    /// Reads `12`, `0.5`; never `.5`, `5.`, `+5`, `1_000` or an exponent.
+    pub fn parse(text: &str) -> Result<Exact, NumberFault> {
+        if text.starts_with('-') {
+            return Err(NumberFault::Negative);
+        }
+        unsigned(text)
+    }
+
+    /// As [`Exact::parse`], but a leading minus is read: for temperatures and coordinates.
+    pub fn parse_signed(text: &str) -> Result<Exact, NumberFault> {
+        match text.strip_prefix('-') {
+            Some(rest) => unsigned(rest.trim_start()).map(|n| Exact(-n.0)),
+            None => unsigned(text),
+        }
+    }
+
+    /// The sum, or a refusal where digits would be lost.
+    pub fn plus(self, other: Exact) -> Result<Exact, TooFine> {
+        let wanted = self.0.scale().max(other.0.scale());
+        match self.0.checked_add(other.0) {
+            Some(sum) if sum.scale() == wanted => Ok(Exact(sum)),
+            Some(_) | None => self.slim().plus_slim(other.slim()),
+        }
+    }
+
+    fn plus_slim(self, other: Exact) -> Result<Exact, TooFine> {
+        let wanted = self.0.scale().max(other.0.scale());
+        match self.0.checked_add(other.0) {
+            Some(sum) if sum.scale() == wanted => Ok(Exact(sum)),
+            Some(_) | None => Err(TooFine),
+        }
+    }
+
+    /// The difference; it may be negative.
+    pub fn minus(self, other: Exact) -> Result<Exact, TooFine> {
+        self.plus(Exact(-other.0))
+    }
+
+    /// The product, or a refusal: past 28 digits the crate would drop some without a word.
+    pub fn times(self, other: Exact) -> Result<Exact, TooFine> {
+        if self.is_zero() || other.is_zero() {
+            return Ok(Exact::ZERO);
+        }
+        let (a, b) = (self.0.normalize(), other.0.normalize());
+        match a.checked_mul(b) {
+            Some(product) if product.scale() == a.scale() + b.scale() => Ok(Exact(product)),
+            Some(_) | None => Err(TooFine),
+        }
+    }
+
+    /// Without zeros at the end.
+    pub fn slim(self) -> Exact {
+        Exact(self.0.normalize())
+    }
+
+    /// Is it nothing?
+    pub fn is_zero(self) -> bool {
+        self.0.is_zero()
+    }
+
+    /// Is it below nothing?
+    pub fn is_negative(self) -> bool {
+        self.0.is_sign_negative() && !self.0.is_zero()
+    }
+
+    /// The same, without its sign.
+    pub fn size(self) -> Exact {
+        Exact(self.0.abs())
+    }
+
+    /// All digits as text, no zeros at the end.
+    pub fn digits(self) -> String {
+        let mut text = self.0.normalize().to_string();
+        if text == "-0" {
+            text.remove(0);
+        }
+        text
+    }
+
+    /// For showing only: the quotient to about 28 digits, never used for a verdict.
+    pub(crate) fn shown_over(self, other: Exact) -> Option<Decimal> {
+        self.0.checked_div(other.0)
+    }
+
+    /// For the physics only, which is an estimate anyway.
+    pub fn estimate(self) -> f64 {
+        use rust_decimal::prelude::ToPrimitive;
+        self.0.to_f64().unwrap_or(f64::NAN)
+    }
+}
+
+fn unsigned(text: &str) -> Result<Exact, NumberFault> {
+    if text.is_empty() {
+        return Err(NumberFault::Empty);
+    }
+    let (mut digits, mut behind, mut significant) = (0_u64, 0_u32, 0_usize);
+    let mut point = false;
+    let mut last_digit = false;
+    for (index, byte) in text.bytes().enumerate() {
+        match byte {
+            b'0'..=b'9' => {
+                if significant > 0 || byte != b'0' {
+                    significant += 1;
+                }
+                if significant > MOST_DIGITS || behind >= 20 {
+                    return Err(too_long(text));
+                }
+                digits = digits * 10 + u64::from(byte - b'0');
+                behind += u32::from(point);
+                last_digit = true;
+            }
+            b'.' if !point && index > 0 => {
+                point = true;
+                last_digit = false;
+            }
+            b',' => return Err(comma(text)),
+            _ => return Err(NumberFault::NotANumber),
+        }
+    }
+    if !last_digit {
+        return Err(NumberFault::NotANumber);
+    }
+    Ok(Exact::constant(digits, behind))
+}
+
+fn too_long(text: &str) -> NumberFault {
+    let shape = text.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    if shape {
+        NumberFault::TooManyDigits
+    } else {
+        comma_or_other(text)
+    }
+}
+
+fn comma_or_other(text: &str) -> NumberFault {
+    if text.contains(',') {
+        comma(text)
+    } else {
+        NumberFault::NotANumber
+    }
+}
+
+fn comma(text: &str) -> NumberFault {
+    let sane = text
+        .bytes()
+        .all(|b| b.is_ascii_digit() || b == b',' || b == b'.');
+    if !sane {
+        return NumberFault::NotANumber;
+    }
+    let groups: Vec<&str> = text.split(',').collect();
+    let thousands = groups.len() > 2
+        || text.contains('.')
+        || (groups.len() == 2 && groups[1].len() == 3 && groups[0] != "0" && !groups[0].is_empty());
+    if thousands {
+        NumberFault::ThousandsComma
+    } else {
+        NumberFault::DecimalComma
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Exact, NumberFault, TooFine};
+
+    fn exact(text: &str) -> Exact {
+        Exact::parse(text).unwrap_or_else(|fault| panic!("{text}: {fault:?}"))
+    }
+
+    #[test]
+    fn reads_what_people_write_and_nothing_else() {
+        assert_eq!(exact("12").digits(), "12");
+        assert_eq!(exact("0.50").digits(), "0.5");
+        assert_eq!(exact("00012345678").digits(), "12345678");
+        for (text, fault) in [
+            ("", NumberFault::Empty),
+            (".5", NumberFault::NotANumber),
+            ("5.", NumberFault::NotANumber),
+            ("+5", NumberFault::NotANumber),
+            ("1_000", NumberFault::NotANumber),
+            ("1e3", NumberFault::NotANumber),
+            ("1.2.3", NumberFault::NotANumber),
+            ("-2", NumberFault::Negative),
+            ("1,5", NumberFault::DecimalComma),
+            ("0,500", NumberFault::DecimalComma),
+            ("1,000", NumberFault::ThousandsComma),
+            ("1,000.5", NumberFault::ThousandsComma),
+            ("1,000,000", NumberFault::ThousandsComma),
+            ("123456789", NumberFault::TooManyDigits),
+            ("½", NumberFault::NotANumber),
+        ] {
+            assert_eq!(Exact::parse(text), Err(fault), "{text}");
+        }
+        assert_eq!(
+            Exact::parse_signed("-20").map(Exact::digits),
+            Ok("-20".into())
+        );
+    }
+
+    #[test]
+    fn refuses_to_round() {
+        let tiny = Exact::constant(1, 16);
+        assert_eq!(tiny.times(tiny), Err(TooFine));
+        assert_eq!(Exact::ZERO.times(tiny), Ok(Exact::ZERO));
+        let large = Exact::constant(u64::MAX, 0);
+        assert!(large.times(large).is_err());
+        assert_eq!(exact("0.1").plus(exact("0.2")), Ok(exact("0.3")));
+        assert_eq!(
+            exact("0.1").minus(exact("0.3")).map(Exact::digits),
+            Ok("-0.2".into())
+        );
+    }
+}

@@ -1,0 +1,169 @@
+//! Numbers as a reader sees them. Rounding happens here and nowhere else, and never across a limit.
+
+use super::kinds::{Amount, Volume};
+use super::number::Exact;
+use super::unit::{self, Unit};
+use rust_decimal::Decimal;
+
+/// Most decimals a shown number gets before all its digits are printed.
+const MOST_DECIMALS: u32 = 12;
+
+/// A house value in a unit, to four significant figures, exact where that is short.
+pub fn in_unit(house: Exact, unit: &Unit) -> String {
+    format!(
+        "{} {}",
+        trim(significant(quotient(house, unit), 4)),
+        unit.symbol
+    )
+}
+
+/// An observed value in a unit beside its limit: more figures are shown until the two no longer look alike.
+pub fn beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
+    let (seen, allowed) = (quotient(observed, unit), quotient(limit, unit));
+    let shown_limit = fewest(allowed);
+    let mut figures = 4;
+    let mut shown = significant(seen, figures);
+    while observed != limit && figures < 24 && (shown.cmp(&shown_limit) != observed.cmp(&limit)) {
+        figures += 1;
+        shown = significant(seen, figures);
+    }
+    (
+        format!("{} {}", trim(shown), unit.symbol),
+        format!("{} {}", trim(shown_limit), unit.symbol),
+    )
+}
+
+/// An amount in the unit a person would use for it.
+pub fn natural(amount: Amount, us: bool) -> String {
+    let house = amount.house();
+    let symbol = match amount {
+        Amount::Volume(v) if us => us_volume(v),
+        Amount::Volume(v) => {
+            if v.house() < Exact::ONE {
+                "mL"
+            } else {
+                "L"
+            }
+        }
+        Amount::Mass(m) if us => {
+            if m.house() < Exact::constant(45_359_237, 8) {
+                "oz"
+            } else {
+                "lb"
+            }
+        }
+        Amount::Mass(m) => {
+            if m.house() < Exact::ONE {
+                "g"
+            } else {
+                "kg"
+            }
+        }
+        Amount::Pieces(_) => "pcs",
+    };
+    unit::find(symbol).map_or_else(String::new, |unit| in_unit(house, unit))
+}
+
+fn us_volume(volume: Volume) -> &'static str {
+    let house = volume.house();
+    if house >= Exact::constant(3_785_411_784, 9) {
+        "gal"
+    } else if house >= Exact::constant(946_352_946, 9) {
+        "qt"
+    } else {
+        "fl oz"
+    }
+}
+
+/// A share of a limit as whole per cent, for bars and summaries; never `100 %` unless it is met or passed.
+pub fn about_share(observed: Exact, limit: Exact) -> Option<String> {
+    if limit.is_zero() {
+        return None;
+    }
+    let percent = observed
+        .shown_over(limit)?
+        .checked_mul(Decimal::ONE_HUNDRED)?;
+    let whole = percent.round();
+    if whole == Decimal::ONE_HUNDRED && observed != limit {
+        let side = if observed < limit {
+            "just under 100 %"
+        } else {
+            "just over 100 %"
+        };
+        return Some(side.to_string());
+    }
+    Some(format!("{whole} %"))
+}
+
+fn quotient(house: Exact, unit: &Unit) -> Decimal {
+    let base = house.minus(unit.offset).unwrap_or(house);
+    base.shown_over(unit.factor).unwrap_or_default()
+}
+
+/// All digits where that is at most twelve decimals, else twelve.
+fn fewest(number: Decimal) -> Decimal {
+    number.round_dp(MOST_DECIMALS).normalize()
+}
+
+fn significant(number: Decimal, figures: u32) -> Decimal {
+    let exact = fewest(number);
+    if digits_in(exact) <= figures {
+        return exact;
+    }
+    number.round_sf(figures).unwrap_or(number).normalize()
+}
+
+fn digits_in(number: Decimal) -> u32 {
+    u32::try_from(number.abs().mantissa().to_string().len()).unwrap_or(u32::MAX)
+}
+
+fn trim(number: Decimal) -> String {
+    number.normalize().to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{about_share, beside, in_unit, natural};
+    use crate::quantity::{Amount, Exact, Measure, Volume, unit};
+
+    #[test]
+    fn never_shown_across_its_limit() {
+        let gal = unit::find("gal").unwrap();
+        let limit = Measure::parse("60 gal").unwrap().house;
+        let hair_over = limit.plus(Exact::constant(1, 6)).unwrap();
+        let (over, shown_limit) = beside(hair_over, limit, gal);
+        assert_eq!(shown_limit, "60 gal");
+        assert_eq!(over, "60.0000003 gal");
+        let hair_under = limit.minus(Exact::constant(1, 6)).unwrap();
+        assert_eq!(beside(hair_under, limit, gal).0, "59.9999997 gal");
+        assert_eq!(beside(limit, limit, gal).0, "60 gal");
+    }
+
+    #[test]
+    fn short_where_short_is_exact() {
+        let pint = Measure::parse("1 1/2 pt").unwrap();
+        assert_eq!(in_unit(pint.house, unit::find("pt").unwrap()), "1.5 pt");
+        assert_eq!(
+            natural(Amount::Volume(Volume::of(Exact::constant(25, 2))), false),
+            "250 mL"
+        );
+        assert_eq!(
+            natural(Amount::Volume(Volume::of(pint.house)), true),
+            "24 fl oz"
+        );
+    }
+
+    #[test]
+    fn a_share_is_not_rounded_onto_the_whole() {
+        let limit = Exact::whole(1000);
+        assert_eq!(
+            about_share(Exact::whole(999), limit).as_deref(),
+            Some("just under 100 %")
+        );
+        assert_eq!(about_share(limit, limit).as_deref(), Some("100 %"));
+        assert_eq!(
+            about_share(Exact::whole(250), limit).as_deref(),
+            Some("25 %")
+        );
+    }
+}

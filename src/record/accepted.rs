@@ -1,0 +1,46 @@
+//! `accepted.csv`: findings that the owner or the authority accepts, for a time and with a reason.
+
+use super::row::Fields;
+use crate::quantity::Day;
+use crate::text::{Place, Shape};
+
+/// The columns.
+pub(super) const SHAPE: Shape = Shape {
+    file: "accepted.csv",
+    must: &["rule", "subject", "why", "by", "until"],
+    may: &["note"],
+};
+
+/// One acceptance.
+#[derive(Clone, Debug)]
+pub struct Acceptance {
+    /// The rule.
+    pub rule: String,
+    /// The subject of the finding.
+    pub subject: String,
+    /// The reason.
+    pub why: String,
+    /// Who accepts it.
+    pub by: String,
+    /// The last day on which it holds.
+    pub until: Day,
+    /// Where the row stands.
+    pub at: Place,
+    /// Where the rule's name stands.
+    pub rule_at: Place,
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Acceptance> {
+    let mut must = |column| fields.must(column).map(str::to_string);
+    let (rule, subject, why, by) = (must(0), must(1), must(2), must(3));
+    let until = fields.must(4).and_then(|_| fields.day(4));
+    Some(Acceptance {
+        rule: rule?,
+        subject: subject?,
+        why: why?,
+        by: by?,
+        until: until?,
+        at: fields.row.place(),
+        rule_at: fields.place(0),
+    })
+}

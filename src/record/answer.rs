@@ -1,0 +1,44 @@
+//! `checks.csv`: answers of the walk-round.
+
+use super::row::Fields;
+use crate::quantity::Moment;
+use crate::text::{Place, Shape};
+
+/// The columns.
+pub(super) const SHAPE: Shape = Shape {
+    file: "checks.csv",
+    must: &["when", "check", "answer"],
+    may: &["where", "by", "note"],
+};
+
+/// One answer.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// When it was given.
+    pub when: Moment,
+    /// The question's word.
+    pub check: String,
+    /// What it is about; empty for the shop.
+    pub place: String,
+    /// Yes, no, or `None` for "not present here".
+    pub answer: Option<bool>,
+    /// Where the row stands.
+    pub at: Place,
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
+    let words = [
+        ("yes", Some(true)),
+        ("no", Some(false)),
+        ("not present", None),
+    ];
+    let (when, check) = (fields.day_or_moment(0), fields.must(1).map(str::to_string));
+    let answer = fields.must(2).and_then(|_| fields.word(2, &words));
+    Some(Answer {
+        when: when?,
+        check: check?,
+        place: fields.owned(3).unwrap_or_default(),
+        answer: answer?,
+        at: fields.row.place(),
+    })
+}

@@ -1,0 +1,325 @@
+//! All tables together: names resolved, identifiers unique, what contradicts itself named.
+
+use super::accepted::{self, Acceptance};
+use super::answer::{self, Answer};
+use super::container::{self, Container};
+use super::fixture::{self, Fixture};
+use super::material::Materials;
+use super::product::{self, Product};
+use super::room::{self, Room};
+use super::row::Fields;
+use super::shop::Shop;
+use super::site::{self, Site};
+use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table, nearest};
+use std::collections::HashMap;
+
+/// Where a container stands: a place, or only a room, or it is not known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub struct Stands {
+    /// The place, by position.
+    pub site: Option<usize>,
+    /// The room, by position.
+    pub room: Option<usize>,
+}
+
+/// Everything the shop folder says, but for the log.
+#[derive(Debug)]
+pub struct Book {
+    /// shop.toml.
+    pub shop: Shop,
+    /// rooms.csv.
+    pub rooms: Vec<Room>,
+    /// places.csv.
+    pub sites: Vec<Site>,
+    /// fixtures.csv; `None` if there is no such file, so that nothing is known of fixtures.
+    pub fixtures: Option<Vec<Fixture>>,
+    /// products.csv.
+    pub products: Vec<Product>,
+    /// inventory.csv.
+    pub containers: Vec<Container>,
+    /// Where each container stood at first.
+    pub stands: Vec<Stands>,
+    /// checks.csv.
+    pub answers: Vec<Answer>,
+    /// accepted.csv.
+    pub accepted: Vec<Acceptance>,
+    /// The generic materials.
+    pub materials: Materials,
+    /// log.csv, if there is one.
+    pub log: Option<FileId>,
+    container_index: HashMap<String, usize>,
+    site_index: HashMap<String, usize>,
+    room_index: HashMap<String, usize>,
+    product_index: HashMap<String, usize>,
+}
+
+impl Book {
+    /// A container by its name.
+    pub fn container(&self, id: &str) -> Option<usize> {
+        self.container_index.get(id).copied()
+    }
+
+    /// A place by its name.
+    pub fn site(&self, id: &str) -> Option<usize> {
+        self.site_index.get(id).copied()
+    }
+
+    /// A room by its name.
+    pub fn room(&self, id: &str) -> Option<usize> {
+        self.room_index.get(id).copied()
+    }
+
+    /// A described product by its name, without regard to case.
+    pub fn product(&self, id: &str) -> Option<&Product> {
+        let at = self
+            .product_index
+            .get(id)
+            .or_else(|| self.product_index.get(&id.to_lowercase()))?;
+        self.products.get(*at)
+    }
+
+    /// The container whose name is nearest to a mistyped one.
+    pub fn near_container(&self, id: &str) -> Option<String> {
+        nearest(id, self.containers.iter().map(|c| c.id.as_str())).map(str::to_string)
+    }
+
+    /// The place or room whose name is nearest to a mistyped one.
+    pub fn near_place(&self, id: &str) -> Option<String> {
+        let names = self
+            .sites
+            .iter()
+            .map(|s| s.id.as_str())
+            .chain(self.rooms.iter().map(|r| r.id.as_str()));
+        nearest(id, names).map(str::to_string)
+    }
+
+    /// Resolves the name of a place, or of a room.
+    pub fn stands(&self, name: &str) -> Option<Stands> {
+        if let Some(site) = self.site(name) {
+            return Some(Stands {
+                site: Some(site),
+                room: self.sites.get(site).and_then(|s| s.room),
+            });
+        }
+        self.room(name).map(|room| Stands {
+            site: None,
+            room: Some(room),
+        })
+    }
+}
+
+/// Reads one table, if the shop has it, by one function for each row.
+fn table<T>(
+    files: &Files,
+    file: Option<FileId>,
+    shape: &'static Shape,
+    problems: &mut Problems,
+    mut read: impl FnMut(&mut Fields<'_, '_>) -> Option<T>,
+) -> Vec<T> {
+    let mut list = Vec::new();
+    let Some(mut table) = file.and_then(|file| Table::open(files, file, shape, problems)) else {
+        return list;
+    };
+    while let Some(row) = table.next(problems) {
+        list.extend(read(&mut Fields { row, problems }));
+    }
+    table.finish(problems);
+    list
+}
+
+/// Indexes names; a name that stands twice is a problem that shows both places.
+fn index<'t>(
+    kind: &'static str,
+    names: impl Iterator<Item = (&'t str, Place)>,
+    problems: &mut Problems,
+) -> HashMap<String, usize> {
+    let mut map: HashMap<String, (usize, Place)> = HashMap::new();
+    for (position, (name, at)) in names.enumerate() {
+        if let Some((_, first)) = map.get(name) {
+            problems.add(Problem::between(
+                Code::IdTwice {
+                    kind,
+                    id: name.to_string(),
+                },
+                at,
+                *first,
+            ));
+        } else {
+            map.insert(name.to_string(), (position, at));
+        }
+    }
+    map.into_iter()
+        .map(|(name, (position, _))| (name, position))
+        .collect()
+}
+
+/// Reads every table of a shop. `file` finds a file by its name.
+pub fn read_book(
+    files: &Files,
+    shop: Shop,
+    materials: Materials,
+    file: impl Fn(&str) -> Option<FileId>,
+    problems: &mut Problems,
+) -> Book {
+    let rooms = table(
+        files,
+        file(room::SHAPE.file),
+        &room::SHAPE,
+        problems,
+        room::read,
+    );
+    let sites = table(
+        files,
+        file(site::SHAPE.file),
+        &site::SHAPE,
+        problems,
+        site::read,
+    );
+    let fixture_file = file(fixture::SHAPE.file);
+    let fixtures = table(
+        files,
+        fixture_file,
+        &fixture::SHAPE,
+        problems,
+        fixture::read,
+    );
+    let products = table(
+        files,
+        file(product::SHAPE.file),
+        &product::SHAPE,
+        problems,
+        product::read,
+    );
+    let containers = table(
+        files,
+        file(container::SHAPE.file),
+        &container::SHAPE,
+        problems,
+        container::read,
+    );
+    let answers = table(
+        files,
+        file(answer::SHAPE.file),
+        &answer::SHAPE,
+        problems,
+        answer::read,
+    );
+    let accepted = table(
+        files,
+        file(accepted::SHAPE.file),
+        &accepted::SHAPE,
+        problems,
+        accepted::read,
+    );
+    let room_index = index(
+        "room",
+        rooms.iter().map(|r| (r.id.as_str(), r.at)),
+        problems,
+    );
+    let site_index = index(
+        "place",
+        sites.iter().map(|(s, _)| (s.id.as_str(), s.at)),
+        problems,
+    );
+    let product_index = index(
+        "product",
+        products.iter().map(|p| (p.id.as_str(), p.at)),
+        problems,
+    );
+    let product_index = with_lower_case(product_index);
+    index(
+        "fixture",
+        fixtures.iter().map(|(f, _)| (f.id.as_str(), f.at)),
+        problems,
+    );
+    let container_index = index(
+        "container",
+        containers.iter().map(|c| (c.id.as_str(), c.at)),
+        problems,
+    );
+    let mut in_room = |name: Option<String>, at: Place| {
+        let name = name?;
+        let found = room_index.get(&name).copied();
+        if found.is_none() {
+            let near = nearest(&name, rooms.iter().map(|r| r.id.as_str())).map(str::to_string);
+            problems.add(Problem::new(
+                Code::NameUnknown {
+                    kind: "room",
+                    read: name,
+                    near,
+                },
+                at,
+            ));
+        }
+        found
+    };
+    let sites: Vec<Site> = sites
+        .into_iter()
+        .map(|(s, room)| Site {
+            room: in_room(room, s.at),
+            ..s
+        })
+        .collect();
+    let fixtures = fixtures
+        .into_iter()
+        .map(|(f, room)| Fixture {
+            room: in_room(room, f.at),
+            ..f
+        })
+        .collect();
+    let mut book = Book {
+        shop,
+        rooms,
+        sites,
+        fixtures: fixture_file.map(|_| fixtures),
+        products,
+        containers,
+        stands: Vec::new(),
+        answers,
+        accepted,
+        materials,
+        log: file("log.csv"),
+        container_index,
+        site_index,
+        room_index,
+        product_index,
+    };
+    book.stands = first_stands(&book, problems);
+    book
+}
+
+fn with_lower_case(index: HashMap<String, usize>) -> HashMap<String, usize> {
+    let lower: Vec<(String, usize)> = index
+        .iter()
+        .map(|(name, at)| (name.to_lowercase(), *at))
+        .collect();
+    let mut all = index;
+    for (name, at) in lower {
+        all.entry(name).or_insert(at);
+    }
+    all
+}
+
+fn first_stands(book: &Book, problems: &mut Problems) -> Vec<Stands> {
+    let only_room = (book.rooms.len() == 1).then_some(0);
+    let mut list = Vec::with_capacity(book.containers.len());
+    for container in &book.containers {
+        let stands = match &container.place {
+            None => Stands {
+                site: None,
+                room: only_room,
+            },
+            Some(name) => book.stands(name).unwrap_or_else(|| {
+                let code = Code::NameUnknown {
+                    kind: "place or room",
+                    read: name.clone(),
+                    near: book.near_place(name),
+                };
+                problems.add(Problem::new(code, container.place_at));
+                Stands::default()
+            }),
+        };
+        list.push(stands);
+    }
+    list
+}

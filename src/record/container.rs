@@ -1,0 +1,144 @@
+//! `inventory.csv`: one vessel each row, and what it held on a day.
+
+use super::row::Fields;
+use crate::quantity::{Amount, Day, Dimension, natural};
+use crate::text::{Code, Place, Problem, Shape};
+
+/// The columns.
+pub(super) const SHAPE: Shape = Shape {
+    file: "inventory.csv",
+    must: &["container", "product"],
+    may: &[
+        "lot",
+        "vessel",
+        "capacity",
+        "place",
+        "since",
+        "amount",
+        "opened",
+        "made",
+        "best_before",
+        "labelled",
+        "note",
+    ],
+};
+
+/// What a container is made as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the words say it")]
+pub enum Vessel {
+    Glass,
+    Plastic,
+    ApprovedPlastic,
+    Metal,
+    SafetyCan,
+    Drum,
+    PortableTank,
+    Bag,
+    Box,
+    Rag,
+    Pad,
+}
+
+impl Vessel {
+    /// The words of the files.
+    pub const WORDS: [(&'static str, Vessel); 11] = [
+        ("glass", Vessel::Glass),
+        ("plastic", Vessel::Plastic),
+        ("approved-plastic", Vessel::ApprovedPlastic),
+        ("metal", Vessel::Metal),
+        ("safety-can", Vessel::SafetyCan),
+        ("drum", Vessel::Drum),
+        ("portable-tank", Vessel::PortableTank),
+        ("bag", Vessel::Bag),
+        ("box", Vessel::Box),
+        ("rag", Vessel::Rag),
+        ("pad", Vessel::Pad),
+    ];
+
+    /// The word of the files.
+    pub fn word(self) -> &'static str {
+        Self::WORDS
+            .iter()
+            .find(|(_, vessel)| *vessel == self)
+            .map_or("?", |(word, _)| word)
+    }
+
+    /// Rags and pads are counted, not filled.
+    pub fn is_cloth(self) -> bool {
+        matches!(self, Vessel::Rag | Vessel::Pad)
+    }
+}
+
+/// One container as written.
+#[derive(Clone, Debug)]
+pub struct Container {
+    /// Its name.
+    pub id: String,
+    /// The product, as written.
+    pub product: String,
+    /// The maker's lot.
+    pub lot: Option<String>,
+    /// What it is made as.
+    pub vessel: Option<Vessel>,
+    /// What it holds when full.
+    pub capacity: Option<Amount>,
+    /// The place or room, as written.
+    pub place: Option<String>,
+    /// The day from which the inventory knows it.
+    pub since: Option<Day>,
+    /// What it held on that day; not given counts as full.
+    pub amount: Option<Amount>,
+    /// The day it was opened.
+    pub opened: Option<Day>,
+    /// The day it was mixed or manufactured.
+    pub made: Option<Day>,
+    /// The maker's last day.
+    pub best_before: Option<Day>,
+    /// Whether it bears a label.
+    pub labelled: Option<bool>,
+    /// Where the row stands.
+    pub at: Place,
+    /// Where the product stands.
+    pub product_at: Place,
+    /// Where the place stands.
+    pub place_at: Place,
+    /// Where the amount stands.
+    pub amount_at: Place,
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
+    const AMOUNTS: [Dimension; 3] = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
+    let (id, product) = (fields.must(0), fields.must(1));
+    let container = Container {
+        id: id?.to_string(),
+        product: product?.to_string(),
+        lot: fields.owned(2),
+        vessel: fields.word(3, &Vessel::WORDS),
+        capacity: fields.positive(4, &AMOUNTS).and_then(|m| m.amount()),
+        place: fields.owned(5),
+        since: fields.day(6),
+        amount: fields.measure(7, &AMOUNTS).and_then(|m| m.amount()),
+        opened: fields.day(8),
+        made: fields.day(9),
+        best_before: fields.day(10),
+        labelled: fields.yes_no(11),
+        at: fields.row.place(),
+        product_at: fields.place(1),
+        place_at: fields.place(5),
+        amount_at: fields.place(7),
+    };
+    if let (Some(amount), Some(capacity)) = (container.amount, container.capacity)
+        && amount.same_kind(capacity)
+        && amount.house() > capacity.house()
+    {
+        let code = Code::AmountOverCapacity {
+            amount: natural(amount, true),
+            capacity: natural(capacity, true),
+        };
+        fields
+            .problems
+            .add(Problem::between(code, fields.place(7), fields.place(4)));
+    }
+    Some(container)
+}

@@ -1,0 +1,245 @@
+//! `log.csv`: the kinds of entry, and which columns each wants. A row is read without a copy of its text.
+
+use super::book::{Book, Stands};
+use super::row::Fields;
+use crate::quantity::{Amount, Dimension, Moment};
+use crate::text::{Code, Place, Problem, Shape};
+
+/// The columns of the log.
+pub static LOG: Shape = Shape {
+    file: "log.csv",
+    must: &["entry", "when", "what"],
+    may: &[
+        "container",
+        "amount",
+        "into",
+        "place",
+        "minutes",
+        "by",
+        "note",
+    ],
+};
+
+const CONTAINER: usize = 3;
+const AMOUNT: usize = 4;
+const INTO: usize = 5;
+const PLACE: usize = 6;
+const MINUTES: usize = 7;
+
+/// What was done. The order of the variants is the order within one moment: see [`What::rank`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words say it")]
+pub enum What {
+    Receive,
+    Open,
+    Move,
+    Mix,
+    Decant,
+    Use,
+    Soil,
+    Discard,
+    Spread,
+    Soak,
+    Bin,
+    Empty,
+    Test,
+    Count,
+    Correct,
+}
+
+impl What {
+    /// The words of the file.
+    pub const WORDS: [(&'static str, What); 15] = [
+        ("use", What::Use),
+        ("decant", What::Decant),
+        ("mix", What::Mix),
+        ("receive", What::Receive),
+        ("move", What::Move),
+        ("open", What::Open),
+        ("discard", What::Discard),
+        ("soil", What::Soil),
+        ("spread", What::Spread),
+        ("soak", What::Soak),
+        ("bin", What::Bin),
+        ("empty", What::Empty),
+        ("test", What::Test),
+        ("count", What::Count),
+        ("correct", What::Correct),
+    ];
+
+    /// The word of the file.
+    pub fn word(self) -> &'static str {
+        Self::WORDS
+            .iter()
+            .find(|(_, what)| *what == self)
+            .map_or("?", |(word, _)| word)
+    }
+
+    /// Its place among entries of the same minute: what comes in before what goes out, a count after all of it.
+    pub fn rank(self) -> u8 {
+        match self {
+            What::Receive => 0,
+            What::Open => 1,
+            What::Move => 2,
+            What::Mix => 3,
+            What::Decant => 4,
+            What::Use => 5,
+            What::Soil => 6,
+            What::Discard => 7,
+            What::Spread => 8,
+            What::Soak => 9,
+            What::Bin => 10,
+            What::Empty => 11,
+            What::Test => 12,
+            What::Count => 13,
+            What::Correct => 14,
+        }
+    }
+
+    /// Columns that an entry of this kind must fill.
+    pub fn needs(self) -> &'static [usize] {
+        match self {
+            What::Receive | What::Use | What::Count | What::Soil => &[CONTAINER, AMOUNT],
+            What::Mix | What::Decant => &[CONTAINER, AMOUNT, INTO],
+            What::Move => &[CONTAINER, PLACE],
+            What::Open | What::Test | What::Discard => &[CONTAINER],
+            What::Spread | What::Soak | What::Bin => &[CONTAINER, PLACE],
+            What::Empty => &[PLACE],
+            What::Correct => &[INTO],
+        }
+    }
+}
+
+/// One entry, names resolved.
+#[derive(Clone, Copy, Debug)]
+pub struct Entry<'t> {
+    /// Its own name.
+    pub id: &'t str,
+    /// When it happened.
+    pub when: Moment,
+    /// What was done.
+    pub what: What,
+    /// To which container, by position.
+    pub container: Option<usize>,
+    /// How much.
+    pub amount: Option<Amount>,
+    /// The column `into`: another container, which test, what soiled a rag, or which entry is corrected.
+    pub into: &'t str,
+    /// The column `into` as a container.
+    pub target: Option<usize>,
+    /// Where.
+    pub stands: Option<Stands>,
+    /// For how long.
+    pub minutes: Option<u32>,
+    /// The remark.
+    pub note: &'t str,
+    /// Where the row stands.
+    pub at: Place,
+}
+
+/// Reads one row of the log; `None` if it has problems, which are noted.
+pub fn read_entry<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Entry<'t>> {
+    let before = fields.problems.count();
+    let id = fields.must(0);
+    let when = fields.moment(1);
+    let what = fields.must(2).and_then(|_| fields.word(2, &What::WORDS));
+    let (Some(id), Some(when), Some(what)) = (id, when, what) else {
+        return None;
+    };
+    for column in what.needs() {
+        if fields.text(*column).is_none() {
+            let code = Code::EntryNeeds {
+                what: what.word(),
+                column: LOG.name(*column),
+            };
+            fields
+                .problems
+                .add(Problem::new(code, fields.place(*column)));
+        }
+    }
+    let container = fields
+        .text(CONTAINER)
+        .and_then(|name| find(fields, CONTAINER, name, book));
+    let amount = fields
+        .measure(
+            AMOUNT,
+            &[Dimension::Volume, Dimension::Mass, Dimension::Pieces],
+        )
+        .and_then(|measure| measure.amount());
+    let into = fields.text(INTO).unwrap_or("");
+    let target = match what {
+        What::Mix | What::Decant | What::Soil if !into.is_empty() => find(fields, INTO, into, book),
+        _ => None,
+    };
+    let stands = fields.text(PLACE).and_then(|name| {
+        let found = book.stands(name);
+        if found.is_none() {
+            let near = book.near_place(name);
+            let code = Code::NameUnknown {
+                kind: "place or room",
+                read: name.to_string(),
+                near,
+            };
+            fields.problems.add(Problem::new(code, fields.place(PLACE)));
+        }
+        found
+    });
+    let minutes = minutes(fields);
+    let entry = Entry {
+        id,
+        when,
+        what,
+        container,
+        amount,
+        into,
+        target,
+        stands,
+        minutes,
+        note: fields.row.text(9),
+        at: fields.row.place(),
+    };
+    (fields.problems.count() == before).then_some(entry)
+}
+
+fn find(fields: &mut Fields<'_, '_>, column: usize, name: &str, book: &Book) -> Option<usize> {
+    let found = book.container(name);
+    if found.is_none() {
+        let near = book.near_container(name);
+        let code = Code::NameUnknown {
+            kind: "container",
+            read: name.to_string(),
+            near,
+        };
+        fields
+            .problems
+            .add(Problem::new(code, fields.place(column)));
+    }
+    found
+}
+
+/// Minutes are written bare, as the column's name says the unit; `45 min` and `1 h` are read too.
+fn minutes(fields: &mut Fields<'_, '_>) -> Option<u32> {
+    let text = fields.text(MINUTES)?;
+    if let Ok(minutes) = text.parse::<u32>()
+        && minutes <= 100_000
+        && text.bytes().all(|b| b.is_ascii_digit())
+    {
+        return Some(minutes);
+    }
+    match fields.span(MINUTES)? {
+        crate::quantity::Span::Minutes(n) => Some(n),
+        crate::quantity::Span::Hours(n) => n.checked_mul(60),
+        crate::quantity::Span::Days(_) | crate::quantity::Span::Months(_) => {
+            let cell = fields.row.cell(MINUTES);
+            let known = "minutes as a bare number, or `45 min`, `2 h`".to_string();
+            let code = Code::WordUnknown {
+                column: "minutes".into(),
+                read: cell.text.into(),
+                near: None,
+                known,
+            };
+            fields.problems.add(Problem::new(code, cell.place));
+            None
+        }
+    }
+}

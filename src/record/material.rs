@@ -1,0 +1,216 @@
+//! `data/materials.csv`: one value each row, with its source. The fallback where label and data sheet are silent.
+
+use super::product::ProductKind;
+use crate::pack::Seen;
+use crate::quantity::{Dimension, Measure, Temperature};
+use crate::text::{FileId, Files, Place, Problems, Shape, Table};
+use std::collections::HashMap;
+
+const SHAPE: Shape = Shape {
+    file: "materials.csv",
+    must: &["material", "property", "value", "source", "seen"],
+    may: &["note"],
+};
+
+/// A property of a material, by its word in the file.
+pub type Property = &'static str;
+
+/// Every property there is.
+pub const PROPERTIES: [Property; 30] = [
+    "alias",
+    "cas",
+    "kind",
+    "made_of",
+    "flash_point",
+    "boiling_point",
+    "density",
+    "molar_mass",
+    "vapour_pressure",
+    "antoine",
+    "lel",
+    "uel",
+    "autoignition",
+    "pel",
+    "pel_ceiling",
+    "pel_short",
+    "rel",
+    "rel_ceiling",
+    "rel_short",
+    "tlv",
+    "idlh",
+    "evaporation",
+    "odour",
+    "drying_oil",
+    "iodine_value",
+    "incompatible",
+    "hazard",
+    "solids",
+    "voc",
+    "note",
+];
+
+/// One value as stated by one source.
+#[derive(Clone, Debug)]
+pub struct Stated {
+    /// Which property.
+    pub property: Property,
+    /// The value as written.
+    pub value: String,
+    /// Who states it.
+    pub source: String,
+    /// How it was seen.
+    pub seen: Seen,
+    /// What a reader must know about it.
+    pub note: String,
+    /// Where the row stands.
+    pub at: Place,
+}
+
+/// One generic material.
+#[derive(Clone, Debug)]
+pub struct Material {
+    /// Its name.
+    pub name: String,
+    /// All that is stated of it, in the order of the file.
+    pub stated: Vec<Stated>,
+}
+
+/// All generic materials, found by name or by another name, without regard to case.
+#[derive(Debug, Default)]
+pub struct Materials {
+    list: Vec<Material>,
+    by_name: HashMap<String, usize>,
+}
+
+impl Material {
+    /// All that is stated of a property.
+    pub fn all(&self, property: Property) -> impl Iterator<Item = &Stated> {
+        self.stated
+            .iter()
+            .filter(move |stated| stated.property == property)
+    }
+
+    /// The first that is stated of a property.
+    pub fn first(&self, property: Property) -> Option<&Stated> {
+        self.all(property).next()
+    }
+
+    /// What sort of thing it is.
+    pub fn kind(&self) -> Option<ProductKind> {
+        let word = &self.first("kind")?.value;
+        ProductKind::WORDS
+            .iter()
+            .find(|(name, _)| name == word)
+            .map(|(_, kind)| *kind)
+    }
+
+    /// The lowest temperature stated of a property, confirmed values first: the safer one governs.
+    pub fn lowest(&self, property: Property) -> Option<(Temperature, &Stated)> {
+        let read = |stated| temperature(stated).map(|at| (at, stated));
+        let confirmed = self
+            .all(property)
+            .filter(|s| s.seen != Seen::Memory)
+            .filter_map(read)
+            .min_by_key(|(at, _)| *at);
+        confirmed.or_else(|| {
+            self.all(property)
+                .filter_map(read)
+                .min_by_key(|(at, _)| *at)
+        })
+    }
+
+    /// Is it stated that the material does not flash?
+    pub fn does_not_flash(&self) -> Option<&Stated> {
+        self.all("flash_point")
+            .find(|stated| stated.value == "none")
+    }
+
+    /// Whether what is wet with it can heat itself; any yes governs.
+    pub fn drying_oil(&self) -> Option<(bool, &Stated)> {
+        let yes = self.all("drying_oil").find(|stated| stated.value == "yes");
+        yes.map(|s| (true, s))
+            .or_else(|| self.first("drying_oil").map(|s| (s.value == "yes", s)))
+    }
+}
+
+fn temperature(stated: &Stated) -> Option<Temperature> {
+    Measure::parse_as(&stated.value, Dimension::Temperature)
+        .ok()
+        .map(|m| m.temperature())
+}
+
+impl Materials {
+    /// Finds a material by name or other name; a name with a comma also by what stands before the comma, so that
+    /// `shellac 2 lb cut, dewaxed garnet` is known as the cut it is.
+    pub fn find(&self, name: &str) -> Option<&Material> {
+        let plain = || {
+            name.split_once(',')
+                .and_then(|(before, _)| self.position(before.trim()))
+        };
+        self.position(name)
+            .or_else(plain)
+            .and_then(|at| self.list.get(at))
+    }
+
+    fn position(&self, name: &str) -> Option<usize> {
+        self.by_name
+            .get(name)
+            .or_else(|| self.by_name.get(&name.to_lowercase()))
+            .copied()
+    }
+
+    /// Every name and other name.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.by_name.keys().map(String::as_str)
+    }
+
+    /// All of them.
+    pub fn all(&self) -> &[Material] {
+        &self.list
+    }
+}
+
+/// Reads the built-in materials (or a test's own).
+pub fn read_materials(files: &Files, file: FileId, problems: &mut Problems) -> Materials {
+    let mut materials = Materials::default();
+    let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {
+        return materials;
+    };
+    while let Some(row) = table.next(problems) {
+        let mut fields = super::row::Fields { row, problems };
+        let properties = PROPERTIES.map(|p| (p, p));
+        let seen = [Seen::WORDS.as_slice(), &[("computed", Seen::Secondary)]].concat();
+        let (name, property) = (fields.must(0), fields.word(1, &properties));
+        let (value, seen) = (fields.must(2), fields.word(4, &seen));
+        let (Some(name), Some(property), Some(value), Some(seen)) = (name, property, value, seen)
+        else {
+            continue;
+        };
+        let at = *materials
+            .by_name
+            .entry(name.to_lowercase())
+            .or_insert_with(|| {
+                materials.list.push(Material {
+                    name: name.to_string(),
+                    stated: Vec::new(),
+                });
+                materials.list.len() - 1
+            });
+        if property == "alias" {
+            materials.by_name.entry(value.to_lowercase()).or_insert(at);
+        }
+        let stated = Stated {
+            property,
+            value: value.to_string(),
+            source: row.text(3).to_string(),
+            seen,
+            note: row.text(5).to_string(),
+            at: row.place(),
+        };
+        if let Some(material) = materials.list.get_mut(at) {
+            material.stated.push(stated);
+        }
+    }
+    table.finish(problems);
+    materials
+}

@@ -1,0 +1,27 @@
+//! One file a table: typed, as written, not yet believed. This layer knows no rule and draws no conclusion.
+
+mod accepted;
+mod answer;
+mod book;
+mod container;
+mod entry;
+mod fixture;
+mod material;
+mod product;
+mod room;
+mod row;
+mod shop;
+mod site;
+
+pub use accepted::Acceptance;
+pub use answer::Answer;
+pub use book::{Book, Stands, read_book};
+pub use container::{Container, Vessel};
+pub use entry::{Entry, LOG, What, read_entry};
+pub use fixture::{Fixture, FixtureKind};
+pub use material::{Material, Materials, Property, Stated, read_materials};
+pub use product::{Part, Product, ProductKind, parse_parts};
+pub use room::{Level, Room, RoomUse};
+pub use row::{Fields, words_of};
+pub use shop::{Authority, LocalLimit, Shop, read_shop};
+pub use site::{Site, SiteKind};

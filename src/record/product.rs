@@ -1,0 +1,249 @@
+//! `products.csv`: what the label and the data sheet say. What is not said here may come from the generic materials.
+
+use super::row::Fields;
+use crate::quantity::{Density, Dimension, Exact, Measure, Share, ShareBasis, Span, Temperature};
+use crate::text::{Code, Place, Problem, Shape};
+
+/// The columns.
+pub(super) const SHAPE: Shape = Shape {
+    file: "products.csv",
+    must: &["product"],
+    may: &[
+        "kind",
+        "made_of",
+        "flash_point",
+        "boiling_point",
+        "density",
+        "solids",
+        "voc",
+        "drying_oil",
+        "keeps_sealed",
+        "keeps_opened",
+        "sheet_dated",
+        "note",
+    ],
+};
+
+/// What sort of thing a product is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the words say it")]
+pub enum ProductKind {
+    Solvent,
+    Shellac,
+    Flakes,
+    OilVarnish,
+    DryingOil,
+    NonDryingOil,
+    Lacquer,
+    Stain,
+    Wax,
+    Abrasive,
+    Cleaner,
+    Corrosive,
+    Waste,
+    Other,
+}
+
+impl ProductKind {
+    /// The words of the files.
+    pub const WORDS: [(&'static str, ProductKind); 14] = [
+        ("solvent", ProductKind::Solvent),
+        ("shellac", ProductKind::Shellac),
+        ("flakes", ProductKind::Flakes),
+        ("oil-varnish", ProductKind::OilVarnish),
+        ("drying-oil", ProductKind::DryingOil),
+        ("non-drying-oil", ProductKind::NonDryingOil),
+        ("lacquer", ProductKind::Lacquer),
+        ("stain", ProductKind::Stain),
+        ("wax", ProductKind::Wax),
+        ("abrasive", ProductKind::Abrasive),
+        ("cleaner", ProductKind::Cleaner),
+        ("corrosive", ProductKind::Corrosive),
+        ("waste", ProductKind::Waste),
+        ("other", ProductKind::Other),
+    ];
+
+    /// The word of the files.
+    pub fn word(self) -> &'static str {
+        Self::WORDS
+            .iter()
+            .find(|(_, kind)| *kind == self)
+            .map_or("?", |(word, _)| word)
+    }
+}
+
+/// A part of a mixture.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// Name of the material.
+    pub name: String,
+    /// The least share of it.
+    pub low: Share,
+    /// The most.
+    pub high: Share,
+}
+
+/// One product as the shop describes it.
+#[derive(Clone, Debug)]
+pub struct Product {
+    /// Its name.
+    pub id: String,
+    /// What sort of thing it is.
+    pub kind: Option<ProductKind>,
+    /// What it is made of.
+    pub made_of: Vec<Part>,
+    /// Its own flash point; `Some(None)` where the sheet says that it does not flash.
+    pub flash_point: Option<Option<Temperature>>,
+    /// Where it begins to boil.
+    pub boiling_point: Option<Temperature>,
+    /// Its density.
+    pub density: Option<Density>,
+    /// Its solids.
+    pub solids: Option<Share>,
+    /// Solvent in a litre.
+    pub voc: Option<Density>,
+    /// Whether what is wet with it can heat itself.
+    pub drying_oil: Option<bool>,
+    /// How long it keeps, sealed: the user's own figure.
+    pub keeps_sealed: Option<Span>,
+    /// How long it keeps, opened: the user's own figure.
+    pub keeps_opened: Option<Span>,
+    /// Where each cell stands.
+    pub at: Place,
+    /// Where the flash point stands.
+    pub flash_at: Place,
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
+    Some(Product {
+        id: fields.must(0)?.to_string(),
+        kind: fields.word(1, &ProductKind::WORDS),
+        made_of: parts(fields),
+        flash_point: flash_point(fields),
+        boiling_point: fields
+            .measure(4, &[Dimension::Temperature])
+            .map(|m| m.temperature()),
+        density: density(fields, 5),
+        solids: fields.measure(6, &[Dimension::Share]).map(|m| m.share()),
+        voc: density(fields, 7),
+        drying_oil: fields.yes_no(8),
+        keeps_sealed: fields.span(9),
+        keeps_opened: fields.span(10),
+        at: fields.row.place(),
+        flash_at: fields.place(3),
+    })
+}
+
+fn flash_point(fields: &mut Fields<'_, '_>) -> Option<Option<Temperature>> {
+    if fields.text(3) == Some("none") {
+        return Some(None);
+    }
+    fields
+        .measure(3, &[Dimension::Temperature])
+        .map(|m| Some(m.temperature()))
+}
+
+fn density(fields: &mut Fields<'_, '_>, column: usize) -> Option<Density> {
+    let text = fields.text(column)?;
+    match Density::parse(text) {
+        Ok(density) => Some(density),
+        Err(fault) => {
+            fields.fault(column, fault, &[Dimension::Density]);
+            None
+        }
+    }
+}
+
+fn parts(fields: &mut Fields<'_, '_>) -> Vec<Part> {
+    let Some(text) = fields.text(2) else {
+        return Vec::new();
+    };
+    let code = match parse_parts(text) {
+        Some(parts) => match over(&parts) {
+            None => return parts,
+            Some(total) => Code::PartsOver { total },
+        },
+        None => Code::PartsWrong {
+            column: "made_of".into(),
+            read: text.into(),
+        },
+    };
+    fields.problems.add(Problem::new(code, fields.place(2)));
+    Vec::new()
+}
+
+/// The total of the low ends, if it is more than the whole.
+fn over(parts: &[Part]) -> Option<String> {
+    let whole = Exact::whole(100);
+    let mut total = Exact::ZERO;
+    for part in parts {
+        total = total.plus(part.low.percent).ok()?;
+    }
+    (total > whole || parts.iter().any(|p| p.high.percent > whole)).then(|| total.digits())
+}
+
+/// Reads `ethanol 90 vol %; methanol 5-10 vol %`; `None` if it is not such a list.
+pub fn parse_parts(text: &str) -> Option<Vec<Part>> {
+    text.split(';')
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .map(parse_part)
+        .collect()
+}
+
+fn parse_part(text: &str) -> Option<Part> {
+    let at = text
+        .char_indices()
+        .rev()
+        .find(|(at, c)| c.is_ascii_digit() && text[..*at].ends_with(char::is_whitespace))
+        .map(|(at, _)| at)?;
+    let (name, share) = (text[..at].trim(), &text[at..]);
+    let unit_at =
+        share.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-' || c.is_whitespace()))?;
+    let (numbers, unit) = (share[..unit_at].trim(), &share[unit_at..]);
+    let one = |number: &str| {
+        Measure::parse_as(&format!("{} {unit}", number.trim()), Dimension::Share)
+            .ok()
+            .map(|m| m.share())
+    };
+    let (low, high) = match numbers.split_once('-') {
+        Some((low, high)) => (one(low)?, one(high)?),
+        None => (one(numbers)?, one(numbers)?),
+    };
+    let fits = !name.is_empty() && low.percent <= high.percent && low.basis == high.basis;
+    fits.then(|| Part {
+        name: name.to_string(),
+        low,
+        high,
+    })
+}
+
+impl Part {
+    /// How its share is meant.
+    pub fn basis(&self) -> ShareBasis {
+        self.low.basis
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::parse_parts;
+
+    #[test]
+    fn parts_of_a_mixture() {
+        let parts = parse_parts("ethanol 90 vol %; VM&P naphtha 5-10 vol %;").unwrap();
+        assert_eq!(parts.len(), 2);
+        assert_eq!(parts[1].name, "VM&P naphtha");
+        assert_eq!(parts[1].low.percent.digits(), "5");
+        assert_eq!(parts[1].high.percent.digits(), "10");
+        for wrong in [
+            "ethanol",
+            "90 %",
+            "ethanol 90",
+            "ethanol 10-5 %",
+            "ethanol 1,5 %",
+        ] {
+            assert!(parse_parts(wrong).is_none(), "{wrong}");
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! `rooms.csv`: a room each row.
+
+use super::row::Fields;
+use crate::quantity::{Airflow, Day, Dimension, Exact, Length, Measure, Temperature};
+use crate::text::{Code, Place, Problem, Shape};
+
+/// The columns.
+pub(super) const SHAPE: Shape = Shape {
+    file: "rooms.csv",
+    must: &["room"],
+    may: &[
+        "use",
+        "length",
+        "width",
+        "height",
+        "level",
+        "sprinklered",
+        "exhaust",
+        "exhaust_measured",
+        "mixing",
+        "warmest",
+        "note",
+    ],
+};
+
+/// What a room is used for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the words say it")]
+pub enum RoomUse {
+    Finishing,
+    Spraying,
+    StoreRoom,
+    Bench,
+    Classroom,
+    Other,
+}
+
+impl RoomUse {
+    /// The words of the files.
+    pub const WORDS: [(&'static str, RoomUse); 6] = [
+        ("finishing", RoomUse::Finishing),
+        ("spraying", RoomUse::Spraying),
+        ("store-room", RoomUse::StoreRoom),
+        ("bench", RoomUse::Bench),
+        ("classroom", RoomUse::Classroom),
+        ("other", RoomUse::Other),
+    ];
+}
+
+/// The storey a room is on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Level {
+    /// Below ground.
+    Basement,
+    /// At ground level.
+    Ground,
+    /// The second storey and up, as numbered in the USA.
+    Storey(u8),
+}
+
+impl Level {
+    /// Reads `basement`, `ground` or a storey number; storey 1 is the ground.
+    pub fn parse(text: &str) -> Option<Level> {
+        match text {
+            "basement" => Some(Level::Basement),
+            "ground" | "1" => Some(Level::Ground),
+            _ => text
+                .parse::<u8>()
+                .ok()
+                .filter(|n| (2..=200).contains(n))
+                .map(Level::Storey),
+        }
+    }
+
+    /// The word of the files.
+    pub fn word(self) -> String {
+        match self {
+            Level::Basement => "basement".into(),
+            Level::Ground => "ground".into(),
+            Level::Storey(number) => number.to_string(),
+        }
+    }
+}
+
+/// One room.
+#[derive(Clone, Debug)]
+pub struct Room {
+    /// Its name.
+    pub id: String,
+    /// What it is used for.
+    pub used: Option<RoomUse>,
+    /// Length.
+    pub length: Option<Length>,
+    /// Width.
+    pub width: Option<Length>,
+    /// Height.
+    pub height: Option<Length>,
+    /// The storey.
+    pub level: Option<Level>,
+    /// Whether sprinklers cover it.
+    pub sprinklered: Option<bool>,
+    /// What the fan moves.
+    pub exhaust: Option<Airflow>,
+    /// The day on which that was measured; otherwise it is what the maker says.
+    pub exhaust_measured: Option<Day>,
+    /// The mixing factor K.
+    pub mixing: Option<Exact>,
+    /// The warmest it gets.
+    pub warmest: Option<Temperature>,
+    /// Where the row stands.
+    pub at: Place,
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Room> {
+    let length = |fields: &mut Fields<'_, '_>, column| {
+        fields
+            .positive(column, &[Dimension::Length])
+            .map(|m: Measure| m.length())
+    };
+    let room = Room {
+        id: fields.must(0)?.to_string(),
+        used: fields.word(1, &RoomUse::WORDS),
+        length: length(fields, 2),
+        width: length(fields, 3),
+        height: length(fields, 4),
+        level: level(fields),
+        sprinklered: fields.yes_no(6),
+        exhaust: fields
+            .measure(7, &[Dimension::Airflow])
+            .map(|m| m.airflow()),
+        exhaust_measured: fields.day(8),
+        mixing: fields.number(9),
+        warmest: fields
+            .measure(10, &[Dimension::Temperature])
+            .map(|m| m.temperature()),
+        at: fields.row.place(),
+    };
+    Some(room)
+}
+
+fn level(fields: &mut Fields<'_, '_>) -> Option<Level> {
+    let text = fields.text(5)?;
+    let level = Level::parse(text);
+    if level.is_none() {
+        let known = "ground, basement, or the number of the storey (2 and up)".to_string();
+        let code = Code::WordUnknown {
+            column: "level".into(),
+            read: text.into(),
+            near: None,
+            known,
+        };
+        fields.problems.add(Problem::new(code, fields.place(5)));
+    }
+    level
+}

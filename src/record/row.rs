@@ -1,0 +1,180 @@
+//! Typed reading of one row: gathers problems, never stops, never guesses. An empty cell is "not known", never no.
+
+use crate::quantity::{Day, Dimension, Exact, Measure, MeasureFault, Moment, Span};
+use crate::text::{Code, Place, Problem, Problems, Row, nearest};
+
+/// A row, and the problems it adds to.
+pub struct Fields<'t, 'p> {
+    /// The row.
+    pub row: Row<'t>,
+    /// Where problems go.
+    pub problems: &'p mut Problems,
+}
+
+impl<'t> Fields<'t, '_> {
+    /// The text of a cell, if it is not empty.
+    pub fn text(&self, column: usize) -> Option<&'t str> {
+        Some(self.row.text(column)).filter(|text| !text.is_empty())
+    }
+
+    /// The text of a cell as an owned string, if it is not empty.
+    pub fn owned(&self, column: usize) -> Option<String> {
+        self.text(column).map(str::to_string)
+    }
+
+    /// The text of a cell that must not be empty.
+    pub fn must(&mut self, column: usize) -> Option<&'t str> {
+        let text = self.text(column);
+        if text.is_none() {
+            let cell = self.row.cell(column);
+            self.problems.add(Problem::new(
+                Code::CellMissing {
+                    column: cell.column.into(),
+                },
+                cell.place,
+            ));
+        }
+        text
+    }
+
+    /// Where a cell stands.
+    pub fn place(&self, column: usize) -> Place {
+        self.row.cell(column).place
+    }
+
+    /// A quantity of one of these dimensions.
+    pub fn measure(&mut self, column: usize, wanted: &[Dimension]) -> Option<Measure> {
+        let text = self.text(column)?;
+        let fault = match Measure::parse(text) {
+            Ok(measure) if wanted.contains(&measure.unit.dimension) => return Some(measure),
+            Ok(measure) => MeasureFault::UnitWrong(measure.unit),
+            Err(fault) => fault,
+        };
+        self.fault(column, fault, wanted);
+        None
+    }
+
+    /// Notes that a quantity is wrong.
+    pub fn fault(&mut self, column: usize, fault: MeasureFault, wanted: &[Dimension]) {
+        let cell = self.row.cell(column);
+        let code = Code::Quantity {
+            column: cell.column.into(),
+            read: cell.text.into(),
+            fault,
+            wanted: wanted.to_vec(),
+        };
+        self.problems.add(Problem::new(code, cell.place));
+    }
+
+    /// A quantity that must be more than nothing.
+    pub fn positive(&mut self, column: usize, wanted: &[Dimension]) -> Option<Measure> {
+        let measure = self.measure(column, wanted)?;
+        if measure.house > Exact::ZERO {
+            return Some(measure);
+        }
+        let cell = self.row.cell(column);
+        let code = Code::NotPositive {
+            column: cell.column.into(),
+            read: cell.text.into(),
+        };
+        self.problems.add(Problem::new(code, cell.place));
+        None
+    }
+
+    /// A bare number.
+    pub fn number(&mut self, column: usize) -> Option<Exact> {
+        let text = self.text(column)?;
+        match Exact::parse(text) {
+            Ok(number) => Some(number),
+            Err(fault) => {
+                self.fault(column, MeasureFault::Number(fault), &[]);
+                None
+            }
+        }
+    }
+
+    /// A span of time.
+    pub fn span(&mut self, column: usize) -> Option<Span> {
+        let measure = self.measure(column, &[Dimension::Span])?;
+        let span = measure.span();
+        if span.is_none() {
+            let cell = self.row.cell(column);
+            let code = Code::SpanBroken {
+                column: cell.column.into(),
+                read: cell.text.into(),
+            };
+            self.problems.add(Problem::new(code, cell.place));
+        }
+        span
+    }
+
+    /// A day.
+    pub fn day(&mut self, column: usize) -> Option<Day> {
+        let text = self.text(column)?;
+        Day::parse(text)
+            .map_err(|fault| self.day_wrong(column, fault, false))
+            .ok()
+    }
+
+    /// A moment that must be there.
+    pub fn moment(&mut self, column: usize) -> Option<Moment> {
+        let text = self.must(column)?;
+        Moment::parse(text)
+            .map_err(|fault| self.day_wrong(column, fault, true))
+            .ok()
+    }
+
+    /// A moment, or a day taken from its first minute.
+    pub fn day_or_moment(&mut self, column: usize) -> Option<Moment> {
+        let text = self.must(column)?;
+        match Day::parse(text) {
+            Ok(day) => Some(Moment::start_of(day)),
+            Err(_) => self.moment(column),
+        }
+    }
+
+    fn day_wrong(&mut self, column: usize, fault: crate::quantity::DayFault, moment: bool) {
+        let cell = self.row.cell(column);
+        let code = Code::DayWrong {
+            column: cell.column.into(),
+            read: cell.text.into(),
+            fault,
+            moment,
+        };
+        self.problems.add(Problem::new(code, cell.place));
+    }
+
+    /// A word of a closed list.
+    pub fn word<T: Copy>(&mut self, column: usize, list: &[(&str, T)]) -> Option<T> {
+        let text = self.text(column)?;
+        let found = list
+            .iter()
+            .find(|(name, _)| *name == text)
+            .map(|(_, value)| *value);
+        if found.is_none() {
+            let cell = self.row.cell(column);
+            let near = nearest(text, list.iter().map(|(name, _)| *name)).map(str::to_string);
+            let code = Code::WordUnknown {
+                column: cell.column.into(),
+                read: text.into(),
+                near,
+                known: words_of(list),
+            };
+            self.problems.add(Problem::new(code, cell.place));
+        }
+        found
+    }
+
+    /// Yes or no; empty is not known.
+    pub fn yes_no(&mut self, column: usize) -> Option<bool> {
+        self.word(column, &[("yes", true), ("no", false)])
+    }
+}
+
+/// The words of a closed list, for messages.
+pub fn words_of<T>(list: &[(&str, T)]) -> String {
+    list.iter()
+        .map(|(name, _)| *name)
+        .collect::<Vec<_>>()
+        .join(", ")
+}

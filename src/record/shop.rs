@@ -1,0 +1,147 @@
+//! `shop.toml`: the shop, its packs, and what the local authority said.
+
+use crate::pack::{Document, Section, Told};
+use crate::quantity::{Day, Measure};
+use crate::text::{Code, Place, Problem, Problems};
+
+/// The shop.
+#[derive(Clone, Debug)]
+pub struct Shop {
+    /// Its name.
+    pub name: String,
+    /// US customary units, or metric.
+    pub us: bool,
+    /// The packs it is held against: names of built-in ones, or folders.
+    pub packs: Vec<Told<String>>,
+    /// How many people it employs, if it says.
+    pub employees: Option<u32>,
+    /// Whether it is a business, if it says.
+    pub business: Option<bool>,
+    /// What the authority said.
+    pub authority: Option<Authority>,
+    /// Local limits.
+    pub limits: Vec<LocalLimit>,
+    /// The file.
+    pub at: Place,
+}
+
+/// Whom the shop asks.
+#[derive(Clone, Debug)]
+pub struct Authority {
+    /// Its name.
+    pub name: String,
+    /// The day it was asked.
+    pub asked: Option<Day>,
+    /// What it said, in short.
+    pub says: Option<String>,
+}
+
+/// A limit that the local authority gave: it stands beside the one it replaces.
+#[derive(Clone, Debug)]
+pub struct LocalLimit {
+    /// The rule.
+    pub rule: Told<String>,
+    /// The value.
+    pub value: Measure,
+    /// Who said so.
+    pub by: String,
+    /// The day from which it holds.
+    pub on: Day,
+    /// Where it stands.
+    pub at: Place,
+}
+
+/// Reads shop.toml.
+pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Shop> {
+    let top = document.top("shop.toml");
+    let (name, units) = (top.must("name", problems), top.must("units", problems));
+    let us = units.and_then(|told| {
+        crate::pack::document::word(&told, "units", &[("us", true), ("metric", false)], problems)
+    });
+    if !top.has("packs") {
+        top.missing("packs", problems);
+    }
+    let packs = top.words("packs", problems);
+    let employees = top.number("employees", problems).map(|told| told.value);
+    let business = top.truth("business", problems).map(|told| told.value);
+    let authority = top
+        .section("authority", problems)
+        .and_then(|section| read_authority(section, problems));
+    let mut limits = Vec::new();
+    for section in top.list("limit", problems) {
+        limits.extend(read_limit(section, problems));
+    }
+    let at = top.at();
+    top.done(problems);
+    Some(Shop {
+        name: name?.value,
+        us: us?,
+        packs,
+        employees,
+        business,
+        authority,
+        limits,
+        at,
+    })
+}
+
+fn read_authority(section: Section<'_>, problems: &mut Problems) -> Option<Authority> {
+    let name = section.must("name", problems);
+    let asked = section
+        .text("asked", problems)
+        .and_then(|told| day("asked", &told, problems));
+    let says = section.text("says", problems).map(|told| told.value);
+    section.done(problems);
+    Some(Authority {
+        name: name?.value,
+        asked,
+        says,
+    })
+}
+
+fn read_limit(section: Section<'_>, problems: &mut Problems) -> Option<LocalLimit> {
+    let (rule, value) = (
+        section.must("rule", problems),
+        section.must("value", problems),
+    );
+    let (by, on) = (section.must("by", problems), section.must("on", problems));
+    let value = value.and_then(|told| match Measure::parse(&told.value) {
+        Ok(measure) => Some(measure),
+        Err(fault) => {
+            let code = Code::Quantity {
+                column: "value".into(),
+                read: told.value,
+                fault,
+                wanted: Vec::new(),
+            };
+            problems.add(Problem::new(code, told.at));
+            None
+        }
+    });
+    let on = on.and_then(|told| day("on", &told, problems));
+    let at = section.at();
+    section.done(problems);
+    Some(LocalLimit {
+        rule: rule?,
+        value: value?,
+        by: by?.value,
+        on: on?,
+        at,
+    })
+}
+
+fn day(key: &str, told: &Told<String>, problems: &mut Problems) -> Option<Day> {
+    match Day::parse(&told.value) {
+        Ok(day) => Some(day),
+        Err(fault) => {
+            let code = Code::DayWrong {
+                column: key.into(),
+                read: told.value.clone(),
+                fault,
+                moment: false,
+            };
+            problems.add(Problem::new(code, told.at));
+            None
+        }
+    }
+}

@@ -1,0 +1,99 @@
+//! `places.csv`: a place each row, where containers stand or rags go. (In code a `Site`, since a `Place` is in a text.)
+
+use super::row::Fields;
+use crate::quantity::{Dimension, Length, Volume};
+use crate::text::{Place, Shape};
+
+/// The columns.
+pub(super) const SHAPE: Shape = Shape {
+    file: "places.csv",
+    must: &["place", "room", "kind"],
+    may: &["rated", "capacity", "x", "y", "note"],
+};
+
+/// The kind of a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the words say it")]
+pub enum SiteKind {
+    Cabinet,
+    StoreRoom,
+    Shelf,
+    Bench,
+    Floor,
+    Window,
+    Refrigerator,
+    Outdoors,
+    OilyWasteCan,
+    WaterCan,
+    DryingLine,
+    PadJar,
+}
+
+impl SiteKind {
+    /// The words of the files.
+    pub const WORDS: [(&'static str, SiteKind); 12] = [
+        ("cabinet", SiteKind::Cabinet),
+        ("store-room", SiteKind::StoreRoom),
+        ("shelf", SiteKind::Shelf),
+        ("bench", SiteKind::Bench),
+        ("floor", SiteKind::Floor),
+        ("window", SiteKind::Window),
+        ("refrigerator", SiteKind::Refrigerator),
+        ("outdoors", SiteKind::Outdoors),
+        ("oily-waste-can", SiteKind::OilyWasteCan),
+        ("water-can", SiteKind::WaterCan),
+        ("drying-line", SiteKind::DryingLine),
+        ("pad-jar", SiteKind::PadJar),
+    ];
+
+    /// The word of the files.
+    pub fn word(self) -> &'static str {
+        Self::WORDS
+            .iter()
+            .find(|(_, kind)| *kind == self)
+            .map_or("?", |(word, _)| word)
+    }
+}
+
+/// One place.
+#[derive(Clone, Debug)]
+pub struct Site {
+    /// Its name.
+    pub id: String,
+    /// Its room, by position in the book; `None` while the name is not found.
+    pub room: Option<usize>,
+    /// Its kind.
+    pub kind: SiteKind,
+    /// Whether it is built or listed for what it does.
+    pub rated: Option<bool>,
+    /// What its maker says it holds.
+    pub capacity: Option<Volume>,
+    /// Where it is in the room, from a corner.
+    pub xy: Option<(Length, Length)>,
+    /// Where the row stands.
+    pub at: Place,
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Site, Option<String>)> {
+    let (id, room) = (fields.must(0), fields.must(1).map(str::to_string));
+    let kind = fields
+        .must(2)
+        .and_then(|_| fields.word(2, &SiteKind::WORDS));
+    let site = Site {
+        id: id?.to_string(),
+        room: None,
+        kind: kind?,
+        rated: fields.yes_no(3),
+        capacity: fields.positive(4, &[Dimension::Volume]).map(|m| m.volume()),
+        xy: xy(fields, 5),
+        at: fields.row.place(),
+    };
+    Some((site, room))
+}
+
+/// Reads `x` and the column after it; one without the other is not known.
+pub(super) fn xy(fields: &mut Fields<'_, '_>, column: usize) -> Option<(Length, Length)> {
+    let x = fields.measure(column, &[Dimension::Length]);
+    let y = fields.measure(column + 1, &[Dimension::Length]);
+    Some((x?.length(), y?.length()))
+}

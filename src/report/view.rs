@@ -1,0 +1,297 @@
+//! What every format shows: header, counts, findings in reading order, stock, use by month, cautions.
+
+use super::cautions::{Caution, meant};
+use crate::check::Audit;
+use crate::finding::{Finding, Verdict};
+use crate::pack::{Binds, Pack, Severity};
+use crate::quantity::{Amount, Day, Exact, month_of, natural};
+use crate::record::Book;
+use crate::stock::Stock;
+use crate::text::{Files, Place};
+
+/// An audit, ready to be shown.
+pub struct View<'a> {
+    /// The day.
+    pub on: Day,
+    /// The shop's name.
+    pub shop: String,
+    /// US units?
+    pub us: bool,
+    /// Whom to ask, and what they said.
+    pub authority: Option<String>,
+    /// The packs.
+    pub packs: Vec<PackView>,
+    /// How many findings of each verdict.
+    pub counts: Counts,
+    /// All findings, most urgent first.
+    pub findings: &'a [Finding],
+    /// What stands where.
+    pub stock: Vec<StockRow>,
+    /// Product, month, used, mixed, discarded, received.
+    pub months: Vec<MonthRow>,
+    /// The cautions that apply.
+    pub cautions: Vec<&'a Caution>,
+    /// What else a reader should know: exceptions that met nothing, and the like.
+    pub remarks: Vec<String>,
+    /// The files, for showing places.
+    pub files: &'a Files,
+}
+
+/// A pack as a reader sees it.
+pub struct PackView {
+    /// Its name.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// Where it is in force.
+    pub jurisdiction: String,
+    /// Whom it binds, and whether that is this shop.
+    pub binds: String,
+    /// Its rules are only advice here.
+    pub advisory: bool,
+    /// How many rules it has.
+    pub rules: usize,
+}
+
+/// Findings counted.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Counts {
+    /// By verdict, in the order of [`Verdict::WORDS`].
+    pub by_verdict: [usize; 5],
+    /// Accepted, and not lapsed.
+    pub accepted: usize,
+}
+
+/// One container.
+pub struct StockRow {
+    /// Its name.
+    pub container: String,
+    /// Its product.
+    pub product: String,
+    /// Its place.
+    pub place: String,
+    /// Its room.
+    pub room: String,
+    /// What is in it.
+    pub amount: Option<Amount>,
+    /// What it holds.
+    pub capacity: Option<Amount>,
+    /// Days since it was made, or opened, or got here.
+    pub age_days: Option<i64>,
+    /// Use by, where the maker says it.
+    pub use_by: Option<Day>,
+    /// The day of the last test, and how it went.
+    pub tested: Option<String>,
+    /// Class by pack.
+    pub class: Vec<(String, String)>,
+    /// Missing or found by counts, in house units.
+    pub unexplained: Exact,
+}
+
+/// What became of a product in a month.
+pub struct MonthRow {
+    /// The product.
+    pub product: String,
+    /// The month.
+    pub month: String,
+    /// Used.
+    pub used: Amount,
+    /// Mixed into something.
+    pub mixed: Amount,
+    /// Thrown out.
+    pub discarded: Amount,
+    /// Received.
+    pub received: Amount,
+}
+
+impl Counts {
+    /// How many of a verdict.
+    pub fn of(&self, verdict: Verdict) -> usize {
+        let at = Verdict::WORDS
+            .iter()
+            .position(|(_, v)| *v == verdict)
+            .unwrap_or(0);
+        self.by_verdict.get(at).copied().unwrap_or(0)
+    }
+
+    fn count(findings: &[Finding]) -> Counts {
+        let mut counts = Counts::default();
+        for finding in findings {
+            let at = Verdict::WORDS
+                .iter()
+                .position(|(_, v)| *v == finding.verdict)
+                .unwrap_or(0);
+            if let Some(count) = counts.by_verdict.get_mut(at) {
+                *count += 1;
+            }
+            counts.accepted += usize::from(finding.is_accepted());
+        }
+        counts
+    }
+}
+
+impl View<'_> {
+    /// `inventory.csv:14`, or the name alone where the file as a whole is meant.
+    pub fn place(&self, place: Place) -> String {
+        let at = self.files.locate(place);
+        at.line
+            .map_or_else(|| at.name.clone(), |line| format!("{}:{line}", at.name))
+    }
+
+    /// Does anything of this weight, not accepted, break a rule or escape judgement?
+    pub fn fails_on(&self, severity: Severity) -> bool {
+        self.findings.iter().any(|f| {
+            f.severity <= severity
+                && !f.is_accepted()
+                && matches!(f.verdict, Verdict::Breach | Verdict::CannotJudge)
+        })
+    }
+}
+
+/// Makes the view.
+pub fn build<'a>(
+    book: &Book,
+    stock: &Stock,
+    audit: &'a Audit<'_>,
+    packs: &[Pack],
+    cautions: &'a [Caution],
+    files: &'a Files,
+) -> View<'a> {
+    let mut remarks: Vec<String> = audit
+        .idle
+        .iter()
+        .map(|a| {
+            format!(
+                "the acceptance of `{}` for `{}` met no finding; take it out of accepted.csv",
+                a.rule, a.subject
+            )
+        })
+        .collect();
+    if book.shop.employees.is_none() {
+        remarks.push("shop.toml does not say how many people are employed; rules for employers are held to bind".into());
+    }
+    if book.log.is_none() {
+        remarks
+            .push("there is no log.csv; the inventory is taken to stand as it was written".into());
+    }
+    View {
+        on: stock.on,
+        shop: book.shop.name.clone(),
+        us: book.shop.us,
+        authority: authority(book),
+        packs: packs.iter().map(|pack| pack_view(pack, book)).collect(),
+        counts: Counts::count(&audit.findings),
+        findings: &audit.findings,
+        stock: stock_rows(book, stock, audit),
+        months: month_rows(stock),
+        cautions: meant(cautions, book, stock, &audit.hazards),
+        remarks,
+        files,
+    }
+}
+
+fn authority(book: &Book) -> Option<String> {
+    let authority = book.shop.authority.as_ref()?;
+    let asked = authority.asked.map_or_else(
+        || ", not yet asked".to_string(),
+        |day| format!(", asked on {day}"),
+    );
+    let says = authority
+        .says
+        .as_ref()
+        .map_or_else(String::new, |says| format!(": {says}"));
+    Some(format!("{}{asked}{says}", authority.name))
+}
+
+fn pack_view(pack: &Pack, book: &Book) -> PackView {
+    let (binds, advisory) = match (pack.about.binds, book.shop.employees, book.shop.business) {
+        (Binds::Everyone, _, _) => ("binds everyone", false),
+        (Binds::Employers, Some(0), _) => (
+            "binds employers; this shop has no employees, so it is advice here",
+            true,
+        ),
+        (Binds::Employers, Some(_), _) => ("binds employers, and so this shop", false),
+        (Binds::Employers, None, _) => (
+            "binds employers; whether this shop is one is not known",
+            false,
+        ),
+        (Binds::Businesses, _, Some(false)) => {
+            ("binds businesses; this is none, so it is advice here", true)
+        }
+        (Binds::Businesses, _, Some(true)) => ("binds businesses, and so this shop", false),
+        (Binds::Businesses, _, None) => {
+            ("binds businesses; whether this is one is not known", false)
+        }
+    };
+    PackView {
+        id: pack.id.clone(),
+        title: pack.about.title.clone(),
+        jurisdiction: pack.about.jurisdiction.clone(),
+        binds: binds.to_string(),
+        advisory,
+        rules: pack.rules.len(),
+    }
+}
+
+fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
+    let mut rows = Vec::new();
+    for (at, container) in book
+        .containers
+        .iter()
+        .enumerate()
+        .filter(|(at, _)| stock.present(book, *at))
+    {
+        let Some(holding) = stock.holdings.get(at) else {
+            continue;
+        };
+        let site = holding.stands.site.and_then(|s| book.sites.get(s));
+        let room = holding.stands.room.and_then(|r| book.rooms.get(r));
+        let born = holding.made.or(holding.opened).or(container.since);
+        rows.push(StockRow {
+            container: container.id.clone(),
+            product: container.product.clone(),
+            place: site.map_or_else(String::new, |s| s.id.clone()),
+            room: room.map_or_else(String::new, |r| r.id.clone()),
+            amount: holding.amount,
+            capacity: container.capacity,
+            age_days: born.map(|day| stock.on.since(day)),
+            use_by: container.best_before,
+            tested: holding
+                .trial
+                .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
+            class: audit
+                .classes
+                .iter()
+                .filter_map(|(pack, titles)| Some((pack.clone(), titles.get(at)?.clone()?)))
+                .collect(),
+            unexplained: holding.unexplained,
+        });
+    }
+    rows
+}
+
+fn month_rows(stock: &Stock) -> Vec<MonthRow> {
+    let mut rows = Vec::new();
+    for (product, months) in stock.products.iter().zip(&stock.used) {
+        for month in months {
+            rows.push(MonthRow {
+                product: product.clone(),
+                month: month_of(month.month),
+                used: month.kind.with(month.used),
+                mixed: month.kind.with(month.mixed),
+                discarded: month.kind.with(month.discarded),
+                received: month.kind.with(month.received),
+            });
+        }
+    }
+    rows.sort_by(|a, b| (&a.product, &a.month).cmp(&(&b.product, &b.month)));
+    rows
+}
+
+impl StockRow {
+    /// Its amount in words.
+    pub fn amount_text(&self, us: bool) -> String {
+        self.amount
+            .map_or_else(|| "not known".into(), |amount| natural(amount, us))
+    }
+}

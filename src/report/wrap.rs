@@ -1,0 +1,70 @@
+//! Text in a given width.
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+/// Screen columns of a text.
+pub fn width(text: &str) -> usize {
+    text.width()
+}
+
+/// Fills words into lines of a width; the first line begins with `first`, the others with `rest`. A word that is longer
+/// than a line is broken.
+pub fn fill(text: &str, columns: usize, first: &str, rest: &str) -> String {
+    let mut lines: Vec<String> = vec![first.to_string()];
+    let mut bare = true;
+    for word in text.split_whitespace() {
+        let mut word = word;
+        loop {
+            let Some(line) = lines.last_mut() else { break };
+            let gap = usize::from(!bare);
+            let left = columns.saturating_sub(line.width() + gap);
+            if word.width() <= left {
+                if !bare {
+                    line.push(' ');
+                }
+                line.push_str(word);
+                bare = false;
+                break;
+            }
+            if bare {
+                let cut = cut_at(word, left.max(1));
+                line.push_str(&word[..cut]);
+                word = &word[cut..];
+            }
+            lines.push(rest.to_string());
+            bare = true;
+        }
+    }
+    lines.join("\n")
+}
+
+/// The byte at which so many columns end; at least one character.
+fn cut_at(word: &str, columns: usize) -> usize {
+    let mut used = 0;
+    for (at, c) in word.char_indices() {
+        used += c.width().unwrap_or(0);
+        if used > columns && at > 0 {
+            return at;
+        }
+    }
+    word.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{fill, width};
+
+    #[test]
+    fn no_line_is_wider_than_asked() {
+        let text = "Put the three rags under water in a lidded metal can https://a.very.long/address/without/any/space/in/it now";
+        for columns in [12, 20, 40, 80] {
+            let filled = fill(text, columns, "1. ", "   ");
+            assert!(
+                filled.lines().all(|line| width(line) <= columns),
+                "{columns}: {filled}"
+            );
+            let words: String = filled.replace(['\n', ' '], "");
+            assert!(words.contains("lidded"), "{filled}");
+        }
+    }
+}

@@ -1,0 +1,186 @@
+//! Rags and pads: how many are in which state, where and since when.
+//!
+//! States: clean, wet, flat outdoors, under water in a lidded can, in a listed can, hard and dry. What is not known
+//! counts as wet. Time alone never makes a rag dry: somebody looks, and logs a passed test.
+
+use crate::quantity::{Amount, Exact, Moment};
+use crate::record::{Book, Container, ProductKind, SiteKind, Stands};
+use crate::text::Place;
+
+/// The state of a rag or pad.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ClothState {
+    /// As bought.
+    Clean,
+    /// With finish on it, lying or hanging anywhere indoors, balled or flat.
+    Wet,
+    /// Spread in one layer outdoors.
+    Flat,
+    /// Under water in a lidded metal can.
+    UnderWater,
+    /// In a can for oily waste.
+    InCan,
+    /// Found hard and dry.
+    Dry,
+}
+
+/// Rags of one row that are in the same state at the same place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Parcel {
+    /// Their state.
+    pub state: ClothState,
+    /// How many.
+    pub pieces: Exact,
+    /// Since when the first of them is in it; `None` is not known.
+    pub since: Option<Moment>,
+    /// Where.
+    pub stands: Stands,
+    /// Containers whose content is on them.
+    pub soiled_by: Vec<usize>,
+    /// Something is on them that nobody wrote down.
+    pub soiled_by_unknown: bool,
+    /// The entry that put them there, or the row of the inventory.
+    pub at: Place,
+}
+
+/// Rags that lay wet and loose over night.
+#[derive(Clone, Debug)]
+pub struct Night {
+    /// The row of rags, by position.
+    pub container: usize,
+    /// The parcel as it lay.
+    pub parcel: Parcel,
+    /// When that ended.
+    pub until: Moment,
+    /// Nights.
+    pub nights: i64,
+}
+
+/// The state that a place gives to rags with finish on them.
+pub(super) fn state_at(book: &Book, stands: Stands) -> ClothState {
+    match stands
+        .site
+        .and_then(|site| book.sites.get(site))
+        .map(|site| site.kind)
+    {
+        Some(SiteKind::Outdoors | SiteKind::DryingLine) => ClothState::Flat,
+        Some(SiteKind::WaterCan) => ClothState::UnderWater,
+        Some(SiteKind::OilyWasteCan) => ClothState::InCan,
+        Some(
+            SiteKind::Cabinet
+            | SiteKind::StoreRoom
+            | SiteKind::Shelf
+            | SiteKind::Bench
+            | SiteKind::Floor
+            | SiteKind::Window
+            | SiteKind::Refrigerator
+            | SiteKind::PadJar,
+        )
+        | None => ClothState::Wet,
+    }
+}
+
+/// The rags of an inventory row before any entry: clean only if the product says that nothing on it heats itself.
+pub(super) fn first(
+    book: &Book,
+    container: &Container,
+    stands: Stands,
+    amount: Option<Amount>,
+) -> Vec<Parcel> {
+    if !container.vessel.is_some_and(|vessel| vessel.is_cloth()) {
+        return Vec::new();
+    }
+    let Some(Amount::Pieces(pieces)) = amount else {
+        return Vec::new();
+    };
+    if pieces.is_zero() {
+        return Vec::new();
+    }
+    let in_a_place_for_soiled = state_at(book, stands) != ClothState::Wet;
+    let clean = said_clean(book, container) && !in_a_place_for_soiled;
+    vec![Parcel {
+        state: if clean {
+            ClothState::Clean
+        } else {
+            state_at(book, stands)
+        },
+        pieces,
+        since: container.since.map(Moment::start_of),
+        stands,
+        soiled_by: Vec::new(),
+        soiled_by_unknown: !clean,
+        at: container.at,
+    }]
+}
+
+fn said_clean(book: &Book, container: &Container) -> bool {
+    let product = book.product(&container.product);
+    let material = book.materials.find(&container.product);
+    let kind = product
+        .and_then(|p| p.kind)
+        .or_else(|| material.and_then(|m| m.kind()));
+    let said = product
+        .and_then(|p| p.drying_oil)
+        .or_else(|| material.and_then(|m| m.drying_oil()).map(|(yes, _)| yes));
+    said == Some(false) && kind != Some(ProductKind::Waste)
+}
+
+/// Takes so many pieces out of parcels, in the order of states given; `None` leaves nothing behind of those states.
+/// Returns what was taken, or how many there were if that is too few.
+pub(super) fn take(
+    parcels: &mut Vec<Parcel>,
+    order: &[ClothState],
+    wanted: Option<Exact>,
+) -> Result<Vec<Parcel>, Exact> {
+    let there = total(parcels, order);
+    if wanted.is_some_and(|wanted| wanted > there) || there.is_zero() {
+        return Err(there);
+    }
+    let mut left = wanted.unwrap_or(there);
+    let mut taken = Vec::new();
+    for state in order {
+        for parcel in parcels.iter_mut().filter(|p| p.state == *state) {
+            let pieces = left.min(parcel.pieces);
+            if pieces.is_zero() {
+                continue;
+            }
+            taken.push(Parcel {
+                pieces,
+                ..parcel.clone()
+            });
+            left = left.minus(pieces).unwrap_or(Exact::ZERO);
+            parcel.pieces = parcel.pieces.minus(pieces).unwrap_or(Exact::ZERO);
+        }
+    }
+    parcels.retain(|parcel| !parcel.pieces.is_zero());
+    Ok(taken)
+}
+
+fn total(parcels: &[Parcel], states: &[ClothState]) -> Exact {
+    parcels
+        .iter()
+        .filter(|p| states.contains(&p.state))
+        .fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
+}
+
+/// Puts a parcel to the others, joining it with one of the same state and place; the older moment stays.
+pub(super) fn put(parcels: &mut Vec<Parcel>, new: Parcel) {
+    let like = parcels
+        .iter_mut()
+        .find(|p| p.state == new.state && p.stands == new.stands);
+    let Some(old) = like else {
+        parcels.push(new);
+        return;
+    };
+    old.pieces = old.pieces.plus(new.pieces).unwrap_or(old.pieces);
+    old.since = match (old.since, new.since) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        _ => None,
+    };
+    for soiler in new.soiled_by {
+        if !old.soiled_by.contains(&soiler) {
+            old.soiled_by.push(soiler);
+        }
+    }
+    old.soiled_by_unknown |= new.soiled_by_unknown;
+}

@@ -1,0 +1,115 @@
+//! Corrections: a new entry that names the one it mends. What it fills in replaces that entry's; one that fills in
+//! nothing makes the entry void.
+
+use super::step::Step;
+use crate::quantity::{Amount, Moment};
+use crate::record::{Entry, Stands};
+use crate::text::{Code, Place, Problem, Problems};
+use std::collections::HashMap;
+
+/// What a correction says.
+#[derive(Clone, Copy, Debug)]
+struct Mend {
+    when: Moment,
+    container: Option<usize>,
+    amount: Option<Amount>,
+    stands: Option<Stands>,
+    at: Place,
+    used: bool,
+}
+
+impl Mend {
+    fn is_void(&self) -> bool {
+        self.container.is_none() && self.amount.is_none() && self.stands.is_none()
+    }
+}
+
+/// All corrections, by the entry they mend.
+#[derive(Debug, Default)]
+pub(super) struct Corrections {
+    by_entry: HashMap<String, Mend>,
+    /// The correction's own name, and the entry it mends.
+    names: HashMap<String, String>,
+}
+
+impl Corrections {
+    /// Are there any?
+    pub fn none(&self) -> bool {
+        self.by_entry.is_empty() && self.names.is_empty()
+    }
+
+    /// Hears a `correct` entry.
+    pub fn hear(&mut self, entry: &Entry<'_>, problems: &mut Problems) {
+        let mend = Mend {
+            when: entry.when,
+            container: entry.container,
+            amount: entry.amount,
+            stands: entry.stands,
+            at: entry.at,
+            used: false,
+        };
+        // A correction of a correction: void takes it back, anything else takes its place.
+        if let Some(mended) = self.names.get(entry.into).cloned() {
+            if mend.is_void() {
+                self.by_entry.remove(&mended);
+            } else {
+                self.by_entry.insert(mended.clone(), mend);
+                self.names.insert(entry.id.to_string(), mended);
+            }
+            return;
+        }
+        if let Some(first) = self.by_entry.get(entry.into) {
+            let code = Code::CorrectsTwice {
+                entry: entry.into.to_string(),
+            };
+            problems.add(Problem::between(code, entry.at, first.at));
+            return;
+        }
+        self.by_entry.insert(entry.into.to_string(), mend);
+        self.names
+            .insert(entry.id.to_string(), entry.into.to_string());
+    }
+
+    /// The step as corrected; `None` if it is void.
+    pub fn mend(&mut self, id: &str, step: Step, problems: &mut Problems) -> Option<Step> {
+        let Some(mend) = self.by_entry.get_mut(id) else {
+            return Some(step);
+        };
+        if mend.used {
+            problems.add(Problem::new(
+                Code::EntryTwice {
+                    entry: id.to_string(),
+                },
+                step.at,
+            ));
+            return Some(step);
+        }
+        if step.when > mend.when {
+            return Some(step);
+        }
+        mend.used = true;
+        if mend.is_void() {
+            return None;
+        }
+        Some(Step {
+            container: mend.container.or(step.container),
+            amount: mend.amount.or(step.amount),
+            stands: mend.stands.or(step.stands),
+            ..step
+        })
+    }
+
+    /// Names every correction that found nothing to mend.
+    pub fn unused(&self, problems: &mut Problems) {
+        for (entry, mend) in &self.by_entry {
+            if !mend.used {
+                problems.add(Problem::new(
+                    Code::CorrectsNothing {
+                        entry: entry.clone(),
+                    },
+                    mend.at,
+                ));
+            }
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! What a container holds, since when, and by which entries.
+
+use super::cloth::{Night, Parcel};
+use crate::quantity::{Amount, Day, Exact, Moment};
+use crate::record::{Book, Stands};
+use crate::text::Place;
+
+/// The stock at one moment.
+#[derive(Debug)]
+pub struct Stock {
+    /// The day.
+    pub on: Day,
+    /// The moment: the close of that day.
+    pub close: Moment,
+    /// One for each container of the book.
+    pub holdings: Vec<Holding>,
+    /// For each product (see `product_of`), its use by month, oldest first.
+    pub used: Vec<Vec<MonthUse>>,
+    /// The names of the products, as the inventory writes them.
+    pub products: Vec<String>,
+    /// Position in `products` for each container.
+    pub product_of: Vec<usize>,
+    /// For each place, when it was last emptied, and the entry.
+    pub emptied: Vec<Option<(Moment, Place)>>,
+    /// Nights that rags lay wet and loose, of the last weeks.
+    pub nights: Vec<Night>,
+    /// Entries replayed.
+    pub entries: u64,
+    /// The last entry that was replayed.
+    pub last_entry: Option<Moment>,
+}
+
+/// One container's content.
+#[derive(Clone, Debug)]
+pub struct Holding {
+    /// How much; `None` is not known.
+    pub amount: Option<Amount>,
+    /// The inventory gave no amount, so the vessel counted as full at first.
+    pub counted_full: bool,
+    /// What it began with, in house units.
+    pub began: Exact,
+    /// What came in since.
+    pub came: Exact,
+    /// What went out since.
+    pub went: Exact,
+    /// What counts found beyond or below that: held = began + came − went + unexplained.
+    pub unexplained: Exact,
+    /// Where it stands.
+    pub stands: Stands,
+    /// The day it was opened.
+    pub opened: Option<Day>,
+    /// The day it was made: of a mixture, the oldest part that ages.
+    pub made: Option<Day>,
+    /// Lots of flakes that went into it.
+    pub lots: Vec<String>,
+    /// The last test.
+    pub trial: Option<Trial>,
+    /// The last count that did not agree.
+    pub gap: Option<CountGap>,
+    /// The last day anything was taken.
+    pub last_used: Option<Day>,
+    /// Entries that touched it.
+    pub entries: u32,
+    /// The last few of them.
+    pub touched: [Option<Place>; 3],
+    /// Rags and pads, by state.
+    pub cloth: Vec<Parcel>,
+}
+
+/// A test of a finish.
+#[derive(Clone, Copy, Debug)]
+pub struct Trial {
+    /// The day.
+    pub day: Day,
+    /// Which test.
+    pub test: &'static str,
+    /// Minutes to dry, for the test on glass.
+    pub minutes: Option<u32>,
+    /// How it went.
+    pub result: TrialResult,
+    /// The entry.
+    pub at: Place,
+}
+
+/// How a test went.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TrialResult {
+    /// Good.
+    Pass,
+    /// Slow: only for jigs and sealing, and to be tested again.
+    Retest,
+    /// To be thrown out.
+    Fail,
+}
+
+/// A count that did not agree with the book.
+#[derive(Clone, Copy, Debug)]
+pub struct CountGap {
+    /// The day.
+    pub day: Day,
+    /// What the book said.
+    pub expected: Amount,
+    /// What was counted.
+    pub counted: Amount,
+    /// The entry.
+    pub at: Place,
+}
+
+/// What became of a product in a month, in house units.
+#[derive(Clone, Copy, Debug)]
+pub struct MonthUse {
+    /// The month, see [`Day::month_key`].
+    pub month: i32,
+    /// One amount of the kind that is summed.
+    pub kind: Amount,
+    /// Used up.
+    pub used: Exact,
+    /// Mixed into something else.
+    pub mixed: Exact,
+    /// Thrown out.
+    pub discarded: Exact,
+    /// Received.
+    pub received: Exact,
+}
+
+impl Stock {
+    /// The stock before any entry.
+    pub(super) fn first(book: &Book, on: Day) -> Stock {
+        let mut products: Vec<String> = Vec::new();
+        let mut seen: std::collections::HashMap<&str, usize> = std::collections::HashMap::new();
+        let mut product_of = Vec::with_capacity(book.containers.len());
+        for container in &book.containers {
+            let at = *seen.entry(container.product.as_str()).or_insert_with(|| {
+                products.push(container.product.clone());
+                products.len() - 1
+            });
+            product_of.push(at);
+        }
+        let holdings = book
+            .containers
+            .iter()
+            .zip(&book.stands)
+            .map(|(c, stands)| Holding::first(book, c, *stands))
+            .collect();
+        Stock {
+            on,
+            close: Moment::close_of(on),
+            holdings,
+            used: vec![Vec::new(); products.len()],
+            products,
+            product_of,
+            emptied: vec![None; book.sites.len()],
+            nights: Vec::new(),
+            entries: 0,
+            last_entry: None,
+        }
+    }
+
+    /// Is the container there on that day: known by then, and not emptied out for good?
+    pub fn present(&self, book: &Book, container: usize) -> bool {
+        let known = book
+            .containers
+            .get(container)
+            .is_some_and(|c| c.since.is_none_or(|since| since <= self.on));
+        let holding = self.holdings.get(container);
+        known && holding.is_some_and(|h| h.amount.is_none_or(|amount| !amount.house().is_zero()))
+    }
+
+    /// The row of a month for a product, made when it is not there.
+    pub(super) fn month(
+        &mut self,
+        container: usize,
+        month: i32,
+        kind: Amount,
+    ) -> Option<&mut MonthUse> {
+        let product = *self.product_of.get(container)?;
+        let list = self.used.get_mut(product)?;
+        let found = list
+            .iter()
+            .rposition(|m| m.month == month && m.kind.same_kind(kind));
+        let at = found.unwrap_or_else(|| {
+            let zero = Exact::ZERO;
+            let kind = kind.with(zero);
+            list.push(MonthUse {
+                month,
+                kind,
+                used: zero,
+                mixed: zero,
+                discarded: zero,
+                received: zero,
+            });
+            list.len() - 1
+        });
+        list.get_mut(at)
+    }
+}
+
+impl Holding {
+    fn first(book: &Book, container: &crate::record::Container, stands: Stands) -> Holding {
+        let amount = container.amount.or(container.capacity);
+        let cloth = super::cloth::first(book, container, stands, amount);
+        Holding {
+            amount,
+            counted_full: container.amount.is_none() && container.capacity.is_some(),
+            began: amount.map_or(Exact::ZERO, Amount::house),
+            came: Exact::ZERO,
+            went: Exact::ZERO,
+            unexplained: Exact::ZERO,
+            stands,
+            opened: container.opened,
+            made: container.made,
+            lots: container.lot.iter().cloned().collect(),
+            trial: None,
+            gap: None,
+            last_used: None,
+            entries: 0,
+            touched: [None; 3],
+            cloth,
+        }
+    }
+
+    /// Notes an entry that touched it.
+    pub(super) fn touch(&mut self, at: Place) {
+        self.entries = self.entries.saturating_add(1);
+        self.touched = [Some(at), self.touched[0], self.touched[1]];
+    }
+}

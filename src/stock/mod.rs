@@ -1,0 +1,17 @@
+//! What is in every container on a day, and by which entries: the log replayed over the inventory.
+//!
+//! Order: by minute; within a minute by [`crate::record::What::rank`] (what comes in before what goes out, a count
+//! after all of it); then by line. Nothing goes below zero. A count restates what is held, and the difference is kept
+//! as unexplained for ever. A correction names the entry it mends and is heard before that entry is replayed.
+
+mod apply;
+mod cloth;
+mod correct;
+mod holding;
+mod replay;
+mod step;
+
+pub use cloth::{ClothState, Night, Parcel};
+pub use holding::{CountGap, Holding, MonthUse, Stock, Trial, TrialResult};
+pub use replay::replay;
+pub use step::GLASS_TEST;

@@ -1,0 +1,237 @@
+//! Files by name, from disk or built in, alike ever after.
+//!
+//! A small file is held in memory. A large one stays on disk and is read again, at one spot, when a message needs it.
+
+use super::place::{Place, Spot, cell_range};
+use std::borrow::Cow;
+use std::io::{Read, Seek, SeekFrom};
+use std::path::{Path, PathBuf};
+use unicode_width::UnicodeWidthStr;
+
+/// A file up to this size is held in memory.
+pub const MOST_BYTES_KEPT: u64 = 1 << 20;
+/// As much of a row as a message looks at.
+const ROW_WINDOW: usize = 1 << 16;
+
+/// A file's number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct FileId(u16);
+
+/// All files read so far.
+#[derive(Default)]
+pub struct Files {
+    list: Vec<Entry>,
+}
+
+struct Entry {
+    name: String,
+    source: Source,
+}
+
+enum Source {
+    Held(Cow<'static, [u8]>),
+    Disk { path: PathBuf, marks: Vec<Mark> },
+}
+
+/// The line breaks that lie before one byte of a file.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Mark {
+    pub byte: u64,
+    pub breaks: u64,
+}
+
+/// A place as a reader sees it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Located {
+    /// File name.
+    pub name: String,
+    /// Line, from 1; `None` for the file as a whole.
+    pub line: Option<u64>,
+    /// Column in characters, from 1.
+    pub column: usize,
+    /// The line itself.
+    pub text: String,
+    /// Screen columns before the caret.
+    pub before: usize,
+    /// Screen columns of the caret, at least 1.
+    pub width: usize,
+}
+
+impl Files {
+    /// A text that is in memory: built in, or made by a test.
+    pub fn hold(&mut self, name: impl Into<String>, text: impl Into<Cow<'static, [u8]>>) -> FileId {
+        self.add(name.into(), Source::Held(text.into()))
+    }
+
+    /// A file on disk; a small one is read at once.
+    pub fn open(&mut self, name: impl Into<String>, path: &Path) -> std::io::Result<FileId> {
+        let size = std::fs::metadata(path)?.len();
+        let source = if size <= MOST_BYTES_KEPT {
+            Source::Held(std::fs::read(path)?.into())
+        } else {
+            Source::Disk {
+                path: path.to_path_buf(),
+                marks: Vec::new(),
+            }
+        };
+        Ok(self.add(name.into(), source))
+    }
+
+    fn add(&mut self, name: String, source: Source) -> FileId {
+        let id = u16::try_from(self.list.len()).unwrap_or(u16::MAX);
+        if id == u16::MAX {
+            return FileId(id - 1);
+        }
+        self.list.push(Entry { name, source });
+        FileId(id)
+    }
+
+    /// The name a reader sees.
+    pub fn name(&self, id: FileId) -> &str {
+        self.list
+            .get(usize::from(id.0))
+            .map_or("?", |entry| entry.name.as_str())
+    }
+
+    /// The whole text, where it is held in memory.
+    pub fn held(&self, id: FileId) -> Option<&[u8]> {
+        match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
+            Some(Source::Held(text)) => Some(text),
+            Some(Source::Disk { .. }) | None => None,
+        }
+    }
+
+    /// Opens it for reading from the start.
+    pub fn reader(&self, id: FileId) -> std::io::Result<Box<dyn Read + '_>> {
+        match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
+            Some(Source::Held(text)) => Ok(Box::new(text.as_ref())),
+            Some(Source::Disk { path, .. }) => Ok(Box::new(std::fs::File::open(path)?)),
+            None => Err(std::io::Error::from(std::io::ErrorKind::NotFound)),
+        }
+    }
+
+    pub(super) fn set_marks(&mut self, id: FileId, new: Vec<Mark>) {
+        if let Some(Entry {
+            source: Source::Disk { marks, .. },
+            ..
+        }) = self.list.get_mut(usize::from(id.0))
+        {
+            *marks = new;
+        }
+    }
+
+    /// Up to `most` bytes from a byte on.
+    fn window(&self, id: FileId, from: u64, most: usize) -> Vec<u8> {
+        match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
+            Some(Source::Held(text)) => {
+                let from = usize::try_from(from).unwrap_or(usize::MAX).min(text.len());
+                text[from..(from + most).min(text.len())].to_vec()
+            }
+            Some(Source::Disk { path, .. }) => read_window(path, from, most).unwrap_or_default(),
+            None => Vec::new(),
+        }
+    }
+
+    /// Line breaks before a byte.
+    fn breaks_before(&self, id: FileId, byte: u64) -> u64 {
+        let marks: &[Mark] = match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
+            Some(Source::Disk { marks, .. }) => marks,
+            Some(Source::Held(_)) | None => &[],
+        };
+        let nearest = marks
+            .partition_point(|mark| mark.byte <= byte)
+            .checked_sub(1)
+            .and_then(|at| marks.get(at));
+        let (mut at, mut breaks) = nearest.map_or((0, 0), |mark| (mark.byte, mark.breaks));
+        while at < byte {
+            let wanted = usize::try_from(byte - at)
+                .unwrap_or(usize::MAX)
+                .min(ROW_WINDOW);
+            let window = self.window(id, at, wanted);
+            if window.is_empty() {
+                break;
+            }
+            breaks += count_breaks(&window);
+            at += u64::try_from(window.len()).unwrap_or(u64::MAX);
+        }
+        breaks
+    }
+
+    /// Line, column, the line itself and where the caret goes.
+    pub fn locate(&self, place: Place) -> Located {
+        let (start, end) = self.bytes_of(place.spot, place.file);
+        let name = self.name(place.file).to_string();
+        if place.spot == Spot::Whole {
+            return Located {
+                name,
+                line: None,
+                column: 0,
+                text: String::new(),
+                before: 0,
+                width: 0,
+            };
+        }
+        let look_back = start.min(u64::try_from(ROW_WINDOW).unwrap_or(u64::MAX));
+        let window = self.window(place.file, start - look_back, ROW_WINDOW * 2);
+        let at = usize::try_from(look_back).unwrap_or(0).min(window.len());
+        let line_start = window[..at]
+            .iter()
+            .rposition(|b| *b == b'\n')
+            .map_or(0, |p| p + 1);
+        let line_end = window[at..]
+            .iter()
+            .position(|b| *b == b'\n')
+            .map_or(window.len(), |p| at + p);
+        let mut before = String::from_utf8_lossy(&window[line_start..at]).into_owned();
+        if start == look_back && line_start == 0 {
+            before = before.trim_start_matches('\u{feff}').to_string();
+        }
+        let length = usize::try_from(end.saturating_sub(start)).unwrap_or(0);
+        let inside =
+            String::from_utf8_lossy(&window[at..(at + length).min(line_end).max(at)]).into_owned();
+        let rest = String::from_utf8_lossy(&window[(at + length).min(line_end).max(at)..line_end])
+            .into_owned();
+        Located {
+            name,
+            line: Some(self.breaks_before(place.file, start) + 1),
+            column: before.chars().count() + 1,
+            before: before.width(),
+            width: inside.trim_end().width().max(1),
+            text: format!("{before}{inside}{rest}")
+                .trim_end_matches(['\r', '\n'])
+                .to_string(),
+        }
+    }
+
+    fn bytes_of(&self, spot: Spot, id: FileId) -> (u64, u64) {
+        let within = |row: u64, nth: Option<u16>| {
+            let raw = self.window(id, row, ROW_WINDOW);
+            let (start, end) = cell_range(&raw, nth);
+            let byte = |at: usize| row + u64::try_from(at).unwrap_or(0);
+            (byte(start), byte(end))
+        };
+        match spot {
+            Spot::Whole => (0, 0),
+            Spot::At(byte) => (byte, byte + 1),
+            Spot::Range(start, end) => (start, end),
+            Spot::Row(row) => {
+                let (start, _) = within(row, None);
+                (start, start + 1)
+            }
+            Spot::Cell(row, nth) => within(row, Some(nth)),
+        }
+    }
+}
+
+fn read_window(path: &Path, from: u64, most: usize) -> std::io::Result<Vec<u8>> {
+    let mut file = std::fs::File::open(path)?;
+    file.seek(SeekFrom::Start(from))?;
+    let mut bytes = Vec::new();
+    file.take(u64::try_from(most).unwrap_or(u64::MAX))
+        .read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+pub(super) fn count_breaks(bytes: &[u8]) -> u64 {
+    u64::try_from(bytes.iter().filter(|b| **b == b'\n').count()).unwrap_or(u64::MAX)
+}

@@ -1,0 +1,20 @@
+//! Text, and where it came from. Every value knows its file, line and column; every message shows them.
+//!
+//! This layer knows tables and messages, but not what a table is about.
+
+mod code;
+mod file;
+mod near;
+mod place;
+mod problem;
+mod show;
+mod table;
+mod watch;
+
+pub use code::Code;
+pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};
+pub use near::nearest;
+pub use place::{Place, Spot};
+pub use problem::{Problem, Problems};
+pub use show::{clean, show_all, show_one};
+pub use table::{Cell, Row, Shape, Table};

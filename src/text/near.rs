@@ -1,0 +1,56 @@
+//! The nearest known word to a mistyped one.
+
+/// The known word nearest to `written`, if it is near enough to be a slip of the fingers.
+pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
+    let wanted: Vec<char> = written.to_lowercase().chars().take(64).collect();
+    let most = (wanted.len() / 3).clamp(1, 3);
+    known
+        .into_iter()
+        .map(|word| {
+            (
+                steps(
+                    &wanted,
+                    &word.to_lowercase().chars().take(64).collect::<Vec<_>>(),
+                ),
+                word,
+            )
+        })
+        .filter(|(steps, _)| *steps <= most)
+        .min_by_key(|(steps, _)| *steps)
+        .map(|(_, word)| word)
+}
+
+/// Letters to put in, take out, change or swap with a neighbour.
+fn steps(a: &[char], b: &[char]) -> usize {
+    let mut before_last: Vec<usize> = vec![0; b.len() + 1];
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for (i, letter) in a.iter().enumerate() {
+        let mut now = vec![i + 1];
+        for (j, other) in b.iter().enumerate() {
+            let change = last[j] + usize::from(letter != other);
+            let mut best = change.min(last[j + 1] + 1).min(now[j] + 1);
+            if i > 0 && j > 0 && a[i - 1] == *other && b[j - 1] == *letter {
+                best = best.min(before_last[j - 1] + 1);
+            }
+            now.push(best);
+        }
+        before_last = std::mem::replace(&mut last, now);
+    }
+    last.last().copied().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    #[test]
+    fn a_slip_is_found_and_a_stranger_is_not() {
+        let known = ["denatured alcohol", "mineral spirits", "J-12", "J-21"];
+        assert_eq!(
+            nearest("denatured alcohl", known),
+            Some("denatured alcohol")
+        );
+        assert_eq!(nearest("J-12 ", known), Some("J-12"));
+        assert_eq!(nearest("beeswax", known), None);
+    }
+}

@@ -1,0 +1,137 @@
+//! A place in a file. It is small and copied freely; line and column are worked out only when somebody asks.
+
+use super::file::FileId;
+
+/// Where something was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Place {
+    /// The file.
+    pub file: FileId,
+    /// The spot in it.
+    pub spot: Spot,
+}
+
+/// A spot in a file, by bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Spot {
+    /// The file as a whole.
+    Whole,
+    /// One byte.
+    At(u64),
+    /// A row of a table; blank and comment lines may lie between this byte and the row itself.
+    Row(u64),
+    /// A cell of such a row, counted from 0.
+    Cell(u64, u16),
+    /// From one byte up to another.
+    Range(u64, u64),
+}
+
+impl Place {
+    /// The file as a whole.
+    pub fn whole(file: FileId) -> Place {
+        Place {
+            file,
+            spot: Spot::Whole,
+        }
+    }
+
+    /// The row that this place lies in, if it lies in a table.
+    pub fn row(self) -> Place {
+        match self.spot {
+            Spot::Cell(row, _) => Place {
+                file: self.file,
+                spot: Spot::Row(row),
+            },
+            Spot::Whole | Spot::At(_) | Spot::Row(_) | Spot::Range(..) => self,
+        }
+    }
+}
+
+/// Where the `nth` field of the row at the start of `raw` begins and ends, blank and comment lines skipped.
+///
+/// The csv crate gives the byte of a row but not of its cells; this walks them by the same grammar.
+pub(super) fn cell_range(raw: &[u8], nth: Option<u16>) -> (usize, usize) {
+    let start = skip_idle_lines(raw);
+    let Some(nth) = nth else {
+        return (
+            start,
+            start
+                + raw[start..]
+                    .iter()
+                    .position(|b| *b == b'\n' || *b == b'\r')
+                    .unwrap_or(raw.len() - start),
+        );
+    };
+    let mut at = start;
+    for _ in 0..nth {
+        let (_, end) = field(raw, at);
+        if raw.get(end) != Some(&b',') {
+            return (end, end);
+        }
+        at = end + 1;
+    }
+    field(raw, at)
+}
+
+/// The row of `raw` from its first byte to its end, quoted line breaks included.
+pub(super) fn skip_idle_lines(raw: &[u8]) -> usize {
+    let mut at = if raw.starts_with(b"\xEF\xBB\xBF") {
+        3
+    } else {
+        0
+    };
+    loop {
+        match raw.get(at) {
+            Some(b'\n' | b'\r') => at += 1,
+            Some(b'#') => match raw[at..].iter().position(|b| *b == b'\n') {
+                Some(end) => at += end + 1,
+                None => return raw.len(),
+            },
+            Some(_) | None => return at,
+        }
+    }
+}
+
+fn field(raw: &[u8], start: usize) -> (usize, usize) {
+    let mut at = start;
+    if raw.get(at) == Some(&b'"') {
+        at += 1;
+        loop {
+            match (raw.get(at), raw.get(at + 1)) {
+                (Some(b'"'), Some(b'"')) => at += 2,
+                (Some(b'"'), _) => {
+                    at += 1;
+                    break;
+                }
+                (Some(_), _) => at += 1,
+                (None, _) => return (start, raw.len()),
+            }
+        }
+    }
+    while raw
+        .get(at)
+        .is_some_and(|b| !matches!(b, b',' | b'\n' | b'\r'))
+    {
+        at += 1;
+    }
+    (start, at)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::cell_range;
+
+    fn cell(raw: &str, nth: u16) -> &str {
+        let (start, end) = cell_range(raw.as_bytes(), Some(nth));
+        &raw[start..end]
+    }
+
+    #[test]
+    fn walks_over_blank_lines_comments_and_quotes() {
+        let raw = "\r\n# a, comment\n\na,\"b, \"\"c\"\"\nd\",e\nnext";
+        assert_eq!(cell(raw, 0), "a");
+        assert_eq!(cell(raw, 1), "\"b, \"\"c\"\"\nd\"");
+        assert_eq!(cell(raw, 2), "e");
+        assert_eq!(cell(raw, 3), "");
+    }
+}

@@ -1,0 +1,361 @@
+//! CSV text to rows of cells, each with its true place. The one door to the csv reader.
+
+use super::code::Code;
+use super::file::{FileId, Files};
+use super::near::nearest;
+use super::place::{Place, Spot};
+use super::problem::{Problem, Problems};
+use super::watch::Watch;
+use csv::ByteRecord;
+use std::io::Read;
+
+/// The columns of a table. A column's number is its position in `must` followed by `may`.
+#[derive(Debug)]
+pub struct Shape {
+    /// The file's usual name.
+    pub file: &'static str,
+    /// Columns that must be there.
+    pub must: &'static [&'static str],
+    /// Columns that may be there.
+    pub may: &'static [&'static str],
+}
+
+impl Shape {
+    /// The name of a column by its number.
+    pub fn name(&self, column: usize) -> &'static str {
+        self.must
+            .iter()
+            .chain(self.may)
+            .nth(column)
+            .copied()
+            .unwrap_or("?")
+    }
+
+    fn all(&self) -> impl Iterator<Item = &'static str> {
+        self.must.iter().chain(self.may).copied()
+    }
+}
+
+/// A table being read, row by row.
+pub struct Table<'f> {
+    reader: csv::Reader<Watch<Box<dyn Read + 'f>>>,
+    file: FileId,
+    shape: &'static Shape,
+    /// For each column of the shape, where it stands in a row.
+    at: Vec<Option<u16>>,
+    width: usize,
+    record: ByteRecord,
+    failed: bool,
+}
+
+/// One row of cells.
+#[derive(Clone, Copy)]
+pub struct Row<'t> {
+    text: &'t str,
+    record: &'t ByteRecord,
+    at: &'t [Option<u16>],
+    shape: &'static Shape,
+    file: FileId,
+    byte: u64,
+}
+
+/// One cell: its text without white space around it, and its place.
+#[derive(Clone, Copy, Debug)]
+pub struct Cell<'t> {
+    /// The text.
+    pub text: &'t str,
+    /// Where it stands.
+    pub place: Place,
+    /// The column's name.
+    pub column: &'static str,
+}
+
+impl<'f> Table<'f> {
+    /// Opens a table and reads its first row; `None` if that alone makes reading pointless (the problem is noted).
+    pub fn open(
+        files: &'f Files,
+        file: FileId,
+        shape: &'static Shape,
+        problems: &mut Problems,
+    ) -> Option<Table<'f>> {
+        let source = match files.reader(file) {
+            Ok(source) => source,
+            Err(fault) => {
+                problems.add(Problem::new(
+                    Code::Unreadable {
+                        why: fault.to_string(),
+                    },
+                    Place::whole(file),
+                ));
+                return None;
+            }
+        };
+        let reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .comment(Some(b'#'))
+            .buffer_capacity(1 << 16)
+            .from_reader(Watch::new(source));
+        let mut table = Table {
+            reader,
+            file,
+            shape,
+            at: Vec::new(),
+            width: 0,
+            record: ByteRecord::new(),
+            failed: false,
+        };
+        table.read_header(problems).then_some(table)
+    }
+
+    fn read_header(&mut self, problems: &mut Problems) -> bool {
+        let before = problems.count();
+        if !self.advance(problems) {
+            if problems.count() == before && !self.structural(problems) {
+                let columns = self.shape.must.join(",");
+                problems.add(Problem::new(
+                    Code::TableEmpty { columns },
+                    Place::whole(self.file),
+                ));
+            }
+            return false;
+        }
+        let byte = self.start();
+        self.width = self.record.len();
+        self.at = vec![None; self.shape.all().count()];
+        for (index, cell) in self.record.iter().enumerate() {
+            let Ok(name) = std::str::from_utf8(cell) else {
+                continue;
+            };
+            let name = name.trim();
+            let column = u16::try_from(index).unwrap_or(u16::MAX);
+            let place = Place {
+                file: self.file,
+                spot: Spot::Cell(byte, column),
+            };
+            if name.is_empty() {
+                continue;
+            }
+            match self.shape.all().position(|known| known == name) {
+                Some(found) if self.at[found].is_some() => {
+                    problems.add(Problem::new(
+                        Code::ColumnTwice {
+                            column: name.to_string(),
+                        },
+                        place,
+                    ));
+                }
+                Some(found) => self.at[found] = Some(column),
+                None => {
+                    let near = nearest(name, self.shape.all()).map(str::to_string);
+                    let known = self.shape.all().collect::<Vec<_>>().join(", ");
+                    problems.add(Problem::new(
+                        Code::ColumnUnknown {
+                            column: name.to_string(),
+                            near,
+                            known,
+                        },
+                        place,
+                    ));
+                }
+            }
+        }
+        for (index, name) in self.shape.must.iter().enumerate() {
+            if self.at[index].is_none() {
+                let place = Place {
+                    file: self.file,
+                    spot: Spot::Row(byte),
+                };
+                problems.add(Problem::new(Code::ColumnMissing { column: name }, place));
+            }
+        }
+        problems.count() == before
+            || self
+                .shape
+                .must
+                .iter()
+                .enumerate()
+                .all(|(i, _)| self.at[i].is_some())
+    }
+
+    fn start(&self) -> u64 {
+        self.record.position().map_or(0, csv::Position::byte)
+    }
+
+    /// Reads the next record, refusing what is not UTF-8.
+    fn advance(&mut self, problems: &mut Problems) -> bool {
+        loop {
+            match self.reader.read_byte_record(&mut self.record) {
+                Ok(true) => {}
+                Ok(false) => return false,
+                Err(fault) => {
+                    self.failed = true;
+                    problems.add(Problem::new(
+                        Code::Unreadable {
+                            why: fault.to_string(),
+                        },
+                        Place::whole(self.file),
+                    ));
+                    return false;
+                }
+            }
+            if let Err(fault) = std::str::from_utf8(self.record.as_slice()) {
+                if self.reader.get_mut().seen().utf16 {
+                    return false;
+                }
+                let column = self.cell_of(fault.valid_up_to());
+                problems.add(Problem::new(
+                    Code::NotUtf8,
+                    Place {
+                        file: self.file,
+                        spot: Spot::Cell(self.start(), column),
+                    },
+                ));
+                continue;
+            }
+            return true;
+        }
+    }
+
+    fn cell_of(&self, byte: usize) -> u16 {
+        let mut end = 0;
+        for (index, cell) in self.record.iter().enumerate() {
+            end += cell.len();
+            if byte < end {
+                return u16::try_from(index).unwrap_or(u16::MAX);
+            }
+        }
+        0
+    }
+
+    /// The next row, or `None` at the end. Rows with another number of cells than the first are problems.
+    pub fn next(&mut self, problems: &mut Problems) -> Option<Row<'_>> {
+        loop {
+            if !self.advance(problems) {
+                return None;
+            }
+            let cells = self.record.len();
+            if cells != self.width {
+                let empty = self.record.as_slice().iter().all(u8::is_ascii_whitespace);
+                let surplus_empty = cells > self.width
+                    && self
+                        .record
+                        .iter()
+                        .skip(self.width)
+                        .all(|c| c.trim_ascii().is_empty());
+                if empty {
+                    continue;
+                }
+                if !surplus_empty {
+                    let place = Place {
+                        file: self.file,
+                        spot: Spot::Row(self.start()),
+                    };
+                    problems.add(Problem::new(
+                        Code::CellCount {
+                            cells,
+                            columns: self.width,
+                        },
+                        place,
+                    ));
+                    continue;
+                }
+            } else if self.record.as_slice().iter().all(u8::is_ascii_whitespace) {
+                continue;
+            }
+            break;
+        }
+        let byte = self.start();
+        let text = std::str::from_utf8(self.record.as_slice()).unwrap_or("");
+        Some(Row {
+            text,
+            record: &self.record,
+            at: &self.at,
+            shape: self.shape,
+            file: self.file,
+            byte,
+        })
+    }
+
+    /// Notes what was wrong with the bytes of the file as a whole.
+    pub fn finish(mut self, problems: &mut Problems) -> Finished {
+        self.structural(problems);
+        let seen = std::mem::take(self.reader.get_mut().seen());
+        Finished {
+            file: self.file,
+            marks: seen.marks,
+        }
+    }
+
+    fn structural(&mut self, problems: &mut Problems) -> bool {
+        let last_row = self.start();
+        let file = self.file;
+        let seen = self.reader.get_mut().seen();
+        let mut note = |code, spot| problems.add(Problem::new(code, Place { file, spot }));
+        if seen.utf16 {
+            note(Code::Utf16, Spot::Whole);
+            return true;
+        }
+        let mut found = false;
+        if let Some(byte) = seen.nul {
+            note(Code::NulByte, Spot::At(byte));
+            found = true;
+        }
+        if let Some(byte) = seen.lone_return {
+            note(Code::LoneReturn, Spot::At(byte));
+            found = true;
+        }
+        if seen.odd_quotes {
+            note(Code::UnevenQuotes, Spot::Row(last_row));
+            found = true;
+        }
+        found
+    }
+}
+
+/// What a finished table leaves behind: the line marks of a large file.
+pub struct Finished {
+    file: FileId,
+    marks: Vec<super::file::Mark>,
+}
+
+impl Finished {
+    /// Keeps the marks, so that a message about a large file finds its line quickly.
+    pub fn keep(self, files: &mut Files) {
+        files.set_marks(self.file, self.marks);
+    }
+}
+
+impl<'t> Row<'t> {
+    /// A cell by the number of its column; empty where the table has no such column.
+    pub fn cell(&self, column: usize) -> Cell<'t> {
+        let name = self.shape.name(column);
+        let index = self.at.get(column).copied().flatten();
+        let text = index
+            .and_then(|index| self.record.range(usize::from(index)))
+            .and_then(|range| self.text.get(range))
+            .unwrap_or("");
+        let spot = index.map_or(Spot::Row(self.byte), |index| Spot::Cell(self.byte, index));
+        Cell {
+            text: text.trim(),
+            place: Place {
+                file: self.file,
+                spot,
+            },
+            column: name,
+        }
+    }
+
+    /// Only the text of a cell.
+    pub fn text(&self, column: usize) -> &'t str {
+        self.cell(column).text
+    }
+
+    /// Where the row stands.
+    pub fn place(&self) -> Place {
+        Place {
+            file: self.file,
+            spot: Spot::Row(self.byte),
+        }
+    }
+}

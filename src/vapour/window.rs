@@ -1,0 +1,158 @@
+//! The worst mean over a sliding window, exact and not sampled.
+//!
+//! As a window slides, its sum grows by the level at its end less the level at its beginning. That difference is again
+//! a stretch; its zeros are found, and between the candidates no window can be worse. A cell is dropped unlooked when
+//! all it may gain, and nothing it may lose, still leaves it under the worst so far. It must not know what is limited.
+
+use super::history::{Highest, History, after, known};
+use super::stretch::{Film, Stretch};
+use super::well_mixed::WEEK;
+
+/// Two places in the history, the begin and the end of a sliding window, until one of them meets an event.
+struct Cell {
+    tail: (usize, f64),
+    head: (usize, f64),
+    length: f64,
+    from: f64,
+    sum: f64,
+    bound: f64,
+}
+
+impl History {
+    /// The worst mean over any window of so many minutes.
+    ///
+    /// Formula: the largest ∫ c dt / W; candidates are all windows that begin or end at an event, and all inside the
+    ///          cells between with c(s + W) = c(s)
+    /// Units:   W `minutes`; mg/m³, and the minute the window begins
+    /// Range:   W above 0 to a week; outside it, `None`. In a closed room it is the level approached for ever
+    /// Error, source: as `History::new`
+    pub fn worst_mean(&self, minutes: f64) -> Option<Highest> {
+        if self.changes == 0.0 && minutes > 0.0 && minutes <= WEEK {
+            return Some(self.peak());
+        }
+        self.worst_mean_ending(minutes, self.first(), self.settled() + minutes)
+    }
+
+    /// The worst mean over the windows that end from one moment to another: every window of a month belongs to one of
+    /// the sessions that divide it, and all sessions together cost one pass.
+    ///
+    /// Formula, units, error, source: as `worst_mean`
+    /// Range:   W above 0 to a week, `from` at or before `to`, both ±1e12; outside it, `None`
+    pub fn worst_mean_ending(&self, minutes: f64, from: f64, to: f64) -> Option<Highest> {
+        let holds = minutes > 0.0 && minutes <= WEEK && known(from) && known(to) && from <= to;
+        if !holds {
+            return None;
+        }
+        let from = from.max(self.first());
+        let to = to.max(from);
+        let mut worst = Highest {
+            level: 0.0,
+            minute: from - minutes,
+        };
+        let mut cells: Vec<Cell> = Vec::new();
+        self.slide(minutes, from, to, |cell| {
+            if cell.sum > worst.level {
+                worst = Highest {
+                    level: cell.sum,
+                    minute: cell.from,
+                };
+            }
+            if cell.bound > worst.level {
+                cells.push(cell);
+            }
+        });
+        let mut difference = Vec::with_capacity(self.kinds);
+        for cell in cells {
+            if cell.bound > worst.level {
+                self.refine(&cell, &mut difference, &mut worst);
+            }
+        }
+        Some(Highest {
+            level: worst.level / minutes,
+            minute: worst.minute,
+        })
+    }
+
+    /// Slides a window of so many minutes over all its cells, and hands each of them on.
+    fn slide(&self, minutes: f64, from: f64, to: f64, mut each: impl FnMut(Cell)) {
+        let (mut tail, mut head) = (self.place(from - minutes), self.place(from));
+        let mut end = from;
+        let mut areas = (self.area_until(from - minutes), self.area_until(from));
+        loop {
+            let left = (
+                self.length(tail.0) - tail.1,
+                self.length(head.0) - head.1,
+                to - end,
+            );
+            let length = left.0.min(left.1).min(left.2).max(0.0);
+            let last = left.2 <= left.0 && left.2 <= left.1;
+            let here = (tail, head, end, areas);
+            tail.1 += length;
+            head.1 += length;
+            end += length;
+            if !last && left.0 <= left.1 {
+                tail = (tail.0 + 1, 0.0);
+                end = self.begun[tail.0] + minutes;
+            }
+            if !last && left.1 <= left.0 {
+                head = (head.0 + 1, 0.0);
+                end = self.begun[head.0];
+            }
+            areas = (self.area_at(tail), self.area_at(head));
+            let (tail_here, head_here, end_here, areas_here) = here;
+            each(Cell {
+                tail: tail_here,
+                head: head_here,
+                length,
+                from: end_here - minutes,
+                sum: areas_here.1 - areas_here.0,
+                bound: areas.1 - areas_here.0,
+            });
+            if last {
+                let sum = areas.1 - areas.0;
+                each(Cell {
+                    tail,
+                    head,
+                    length: 0.0,
+                    from: end - minutes,
+                    sum,
+                    bound: sum,
+                });
+                return;
+            }
+        }
+    }
+
+    fn area_at(&self, place: (usize, f64)) -> f64 {
+        self.area[place.0] + self.stretch(place.0).area_to(place.1)
+    }
+
+    /// Looks inside a cell for windows worse than those at its ends.
+    fn refine(&self, cell: &Cell, films: &mut Vec<Film>, worst: &mut Highest) {
+        let (head, tail) = (self.stretch(cell.head.0), self.stretch(cell.tail.0));
+        films.clear();
+        films.extend(head.films.iter().zip(tail.films).map(|(newer, older)| {
+            let (newer, older) = (after(newer, cell.head.1), after(older, cell.tail.1));
+            Film {
+                rate: newer.rate,
+                held: newer.held - older.held,
+                fed: newer.fed - older.fed,
+            }
+        }));
+        let gain = Stretch {
+            changes: self.changes,
+            level: head.level_at(cell.head.1) - tail.level_at(cell.tail.1),
+            straight: head.straight - tail.straight,
+            films,
+        };
+        for moment in gain.crossings(0.0, cell.length) {
+            let sum = cell.sum + gain.area_to(moment);
+            if sum > worst.level {
+                *worst = Highest {
+                    level: sum,
+                    minute: cell.from + moment,
+                };
+            }
+        }
+    }
+}
