@@ -15,6 +15,7 @@ mod not_in_place;
 mod rags_secured;
 mod run;
 mod total_at_most;
+mod within_capacity;
 mod within_reach;
 
 use crate::fact::{Facts, Known, Working};
@@ -102,6 +103,7 @@ pub static KINDS: &[&CheckKind] = &[
     &within_reach::KIND,
     &rags_secured::KIND,
     &count_agrees::KIND,
+    &within_capacity::KIND,
 ];
 
 impl Judged {

@@ -18,7 +18,11 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let stock = opened.stock(args.shop.day())?;
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
-    let as_json = json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
+    let as_json = if reports.is_some() || args.json.is_some() {
+        json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?
+    } else {
+        String::new()
+    };
     if let Some(reports) = &reports {
         write_reports(reports, &view, &as_json)?;
     }

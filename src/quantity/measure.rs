@@ -55,10 +55,8 @@ impl Measure {
         {
             return Err(MeasureFault::Number(NumberFault::Negative));
         }
-        let house = written
-            .times(unit.factor)
-            .and_then(|n| n.plus(unit.offset))
-            .map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
+        let house = written.times(unit.factor).and_then(|n| if unit.offset.is_zero() { Ok(n) } else { n.plus(unit.offset) });
+        let house = house.map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
         Ok(Measure {
             written,
             unit,
@@ -181,6 +179,20 @@ impl Density {
 
 /// Parts the number from the unit: the number ends where a letter, a degree sign or a per-cent sign begins.
 fn split(text: &str) -> (&str, &str) {
+    // Nearly always plain digits, a space and the unit.
+    let digits = text.bytes().take_while(|b| b.is_ascii_digit() || *b == b'.').count();
+    if let Some(rest) = text.get(digits..)
+        && let Some(symbol) = rest.strip_prefix(' ')
+        && symbol.as_bytes().first().is_some_and(u8::is_ascii_alphabetic)
+        && digits > 0
+    {
+        return (&text[..digits], symbol.trim_end());
+    }
+    split_any(text)
+}
+
+/// As [`split`], for fractions, odd spaces and units that begin with a sign.
+fn split_any(text: &str) -> (&str, &str) {
     let end = text
         .char_indices()
         .find(|(_, c)| {

@@ -104,9 +104,13 @@ impl Exact {
         if self.is_zero() || other.is_zero() {
             return Ok(Exact::ZERO);
         }
-        let (a, b) = (self.0.normalize(), other.0.normalize());
-        match a.checked_mul(b) {
-            Some(product) if product.scale() == a.scale() + b.scale() => Ok(Exact(product)),
+        self.times_as_is(other).or_else(|_| self.slim().times_as_is(other.slim()))
+    }
+
+    fn times_as_is(self, other: Exact) -> Result<Exact, TooFine> {
+        let wanted = self.0.scale() + other.0.scale();
+        match self.0.checked_mul(other.0) {
+            Some(product) if product.scale() == wanted => Ok(Exact(product)),
             Some(_) | None => Err(TooFine),
         }
     }

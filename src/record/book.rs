@@ -5,13 +5,13 @@ use super::answer::{self, Answer};
 use super::container::{self, Container};
 use super::fixture::{self, Fixture};
 use super::material::Materials;
-use super::product::{self, Product};
+use super::product::{self, Product, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
 use super::shop::Shop;
 use super::site::{self, Site};
 use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table, nearest};
-use std::collections::HashMap;
+use foldhash::{HashMap, HashMapExt};
 
 /// Where a container stands: a place, or only a room, or it is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -39,6 +39,8 @@ pub struct Book {
     pub containers: Vec<Container>,
     /// Where each container stood at first.
     pub stands: Vec<Stands>,
+    /// The kind of what each container holds, if the shop or the generic materials say it.
+    pub kinds: Vec<Option<ProductKind>>,
     /// checks.csv.
     pub answers: Vec<Answer>,
     /// accepted.csv.
@@ -76,6 +78,12 @@ impl Book {
             .get(id)
             .or_else(|| self.product_index.get(&id.to_lowercase()))?;
         self.products.get(*at)
+    }
+
+    /// The kind of a product by its name.
+    pub fn kind_of(&self, product: &str) -> Option<ProductKind> {
+        let described = self.product(product).and_then(|p| p.kind);
+        described.or_else(|| self.materials.find(product).and_then(super::Material::kind))
     }
 
     /// The container whose name is nearest to a mistyped one.
@@ -275,6 +283,7 @@ pub fn read_book(
         products,
         containers,
         stands: Vec::new(),
+        kinds: Vec::new(),
         answers,
         accepted,
         materials,
@@ -285,6 +294,7 @@ pub fn read_book(
         product_index,
     };
     book.stands = first_stands(&book, problems);
+    book.kinds = book.containers.iter().map(|c| book.kind_of(&c.product)).collect();
     book
 }
 

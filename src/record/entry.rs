@@ -2,7 +2,7 @@
 
 use super::book::{Book, Stands};
 use super::row::Fields;
-use crate::quantity::{Amount, Dimension, Moment};
+use crate::quantity::{Amount, Dimension, Measure, Moment};
 use crate::text::{Code, Place, Problem, Shape};
 
 /// The columns of the log.
@@ -66,6 +66,28 @@ impl What {
         ("count", What::Count),
         ("correct", What::Correct),
     ];
+
+    /// Reads a word of the file.
+    pub fn parse(word: &str) -> Option<What> {
+        Some(match word {
+            "use" => What::Use,
+            "decant" => What::Decant,
+            "mix" => What::Mix,
+            "receive" => What::Receive,
+            "move" => What::Move,
+            "open" => What::Open,
+            "discard" => What::Discard,
+            "soil" => What::Soil,
+            "spread" => What::Spread,
+            "soak" => What::Soak,
+            "bin" => What::Bin,
+            "empty" => What::Empty,
+            "test" => What::Test,
+            "count" => What::Count,
+            "correct" => What::Correct,
+            _ => return None,
+        })
+    }
 
     /// The word of the file.
     pub fn word(self) -> &'static str {
@@ -137,68 +159,56 @@ pub struct Entry<'t> {
     pub at: Place,
 }
 
-/// Reads one row of the log; `None` if it has problems, which are noted.
+/// Reads one row of the log; `None` if it has problems, which are noted. Each cell is looked at once.
 pub fn read_entry<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Entry<'t>> {
     let before = fields.problems.count();
-    let id = fields.must(0);
-    let when = fields.moment(1);
-    let what = fields.must(2).and_then(|_| fields.word(2, &What::WORDS));
-    let (Some(id), Some(when), Some(what)) = (id, when, what) else {
-        return None;
-    };
+    let cells: [&'t str; 10] = fields.row.texts();
+    let [id, when, what, container, amount, into, place, minutes, _by, note] = cells;
+    let when = Moment::parse(when).ok().or_else(|| fields.moment(1));
+    let what = What::parse(what).or_else(|| {
+        fields.must(2)?;
+        fields.word(2, &What::WORDS)
+    });
+    if id.is_empty() {
+        fields.must(0);
+    }
+    let (Some(when), Some(what)) = (when, what) else { return None };
     for column in what.needs() {
-        if fields.text(*column).is_none() {
-            let code = Code::EntryNeeds {
-                what: what.word(),
-                column: LOG.name(*column),
-            };
-            fields
-                .problems
-                .add(Problem::new(code, fields.place(*column)));
+        if cells.get(*column).is_none_or(|text| text.is_empty()) {
+            let code = Code::EntryNeeds { what: what.word(), column: LOG.name(*column) };
+            fields.problems.add(Problem::new(code, fields.place(*column)));
         }
     }
-    let container = fields
-        .text(CONTAINER)
-        .and_then(|name| find(fields, CONTAINER, name, book));
-    let amount = fields
-        .measure(
-            AMOUNT,
-            &[Dimension::Volume, Dimension::Mass, Dimension::Pieces],
-        )
-        .and_then(|measure| measure.amount());
-    let into = fields.text(INTO).unwrap_or("");
+    let container = if container.is_empty() { None } else { find(fields, CONTAINER, container, book) };
+    let amount = if amount.is_empty() { None } else { read_amount(fields, amount) };
     let target = match what {
         What::Mix | What::Decant | What::Soil if !into.is_empty() => find(fields, INTO, into, book),
         _ => None,
     };
-    let stands = fields.text(PLACE).and_then(|name| {
-        let found = book.stands(name);
-        if found.is_none() {
-            let near = book.near_place(name);
-            let code = Code::NameUnknown {
-                kind: "place or room",
-                read: name.to_string(),
-                near,
-            };
-            fields.problems.add(Problem::new(code, fields.place(PLACE)));
-        }
-        found
-    });
-    let minutes = minutes(fields);
-    let entry = Entry {
-        id,
-        when,
-        what,
-        container,
-        amount,
-        into,
-        target,
-        stands,
-        minutes,
-        note: fields.row.text(9),
-        at: fields.row.place(),
-    };
+    let stands = if place.is_empty() { None } else { stands(fields, place, book) };
+    let minutes = if minutes.is_empty() { None } else { read_minutes(fields, minutes) };
+    let at = fields.row.place();
+    let entry = Entry { id, when, what, container, amount, into, target, stands, minutes, note, at };
     (fields.problems.count() == before).then_some(entry)
+}
+
+fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
+    let quick = Measure::parse(text).ok().and_then(|measure| measure.amount());
+    quick.or_else(|| {
+        fields
+            .measure(AMOUNT, &[Dimension::Volume, Dimension::Mass, Dimension::Pieces])
+            .and_then(|measure| measure.amount())
+    })
+}
+
+fn stands(fields: &mut Fields<'_, '_>, name: &str, book: &Book) -> Option<Stands> {
+    let found = book.stands(name);
+    if found.is_none() {
+        let near = book.near_place(name);
+        let code = Code::NameUnknown { kind: "place or room", read: name.to_string(), near };
+        fields.problems.add(Problem::new(code, fields.place(PLACE)));
+    }
+    found
 }
 
 fn find(fields: &mut Fields<'_, '_>, column: usize, name: &str, book: &Book) -> Option<usize> {
@@ -218,8 +228,7 @@ fn find(fields: &mut Fields<'_, '_>, column: usize, name: &str, book: &Book) -> 
 }
 
 /// Minutes are written bare, as the column's name says the unit; `45 min` and `1 h` are read too.
-fn minutes(fields: &mut Fields<'_, '_>) -> Option<u32> {
-    let text = fields.text(MINUTES)?;
+fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
     if let Ok(minutes) = text.parse::<u32>()
         && minutes <= 100_000
         && text.bytes().all(|b| b.is_ascii_digit())
@@ -240,6 +249,19 @@ fn minutes(fields: &mut Fields<'_, '_>) -> Option<u32> {
             };
             fields.problems.add(Problem::new(code, cell.place));
             None
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::What;
+
+    #[test]
+    fn every_word_reads_back() {
+        for (word, what) in What::WORDS {
+            assert_eq!(What::parse(word), Some(what));
+            assert_eq!(what.word(), word);
         }
     }
 }

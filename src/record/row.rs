@@ -39,7 +39,7 @@ impl<'t> Fields<'t, '_> {
 
     /// Where a cell stands.
     pub fn place(&self, column: usize) -> Place {
-        self.row.cell(column).place
+        self.row.cell_place(column)
     }
 
     /// A quantity of one of these dimensions.

@@ -85,7 +85,7 @@ struct FindingOut<'a> {
     citation: CitationOut<'a>,
     why: &'a str,
     action: &'a str,
-    evidence: Vec<String>,
+    evidence: Vec<&'a str>,
     unconfirmed: bool,
     local: bool,
     tightest: bool,
@@ -206,7 +206,7 @@ pub fn json(view: &View<'_>) -> Result<String, serde_json::Error> {
     serde_json::to_string_pretty(&report).map(|text| text + "\n")
 }
 
-fn finding<'a>(view: &View<'_>, finding: &'a Finding) -> FindingOut<'a> {
+fn finding<'a>(view: &'a View<'_>, finding: &'a Finding) -> FindingOut<'a> {
     let (observed, limit, margin) = numbers(finding.compared.as_ref());
     let cited = &finding.citation;
     FindingOut {

@@ -202,7 +202,7 @@ fn one(text: &mut String, view: &View<'_>, finding: &Finding) {
     for (number, step) in finding.working.iter().enumerate() {
         let _ = writeln!(text, "- Step {}: {}", number + 1, safe(step));
     }
-    let places: Vec<String> = finding.evidence.iter().map(|p| view.place(*p)).collect();
+    let places: Vec<&str> = finding.evidence.iter().map(|p| view.place(*p)).collect();
     if !places.is_empty() {
         let _ = writeln!(text, "- Rows: {}", safe(&places.join(", ")));
     }

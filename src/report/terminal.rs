@@ -189,7 +189,7 @@ fn one(text: &mut String, view: &View<'_>, finding: &Finding, columns: usize, fu
             "      ",
         );
     }
-    let places: Vec<String> = finding
+    let places: Vec<&str> = finding
         .evidence
         .iter()
         .take(4)

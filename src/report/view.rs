@@ -8,6 +8,7 @@ use crate::quantity::{Amount, Day, Exact, month_of, natural};
 use crate::record::Book;
 use crate::stock::Stock;
 use crate::text::{Files, Place};
+use std::collections::HashMap;
 
 /// An audit, ready to be shown.
 pub struct View<'a> {
@@ -33,8 +34,8 @@ pub struct View<'a> {
     pub cautions: Vec<&'a Caution>,
     /// What else a reader should know: exceptions that met nothing, and the like.
     pub remarks: Vec<String>,
-    /// The files, for showing places.
-    pub files: &'a Files,
+    /// Every place that a finding rests on, as a reader sees it.
+    places: HashMap<Place, String>,
 }
 
 /// A pack as a reader sees it.
@@ -132,10 +133,8 @@ impl Counts {
 
 impl View<'_> {
     /// `inventory.csv:14`, or the name alone where the file as a whole is meant.
-    pub fn place(&self, place: Place) -> String {
-        let at = self.files.locate(place);
-        at.line
-            .map_or_else(|| at.name.clone(), |line| format!("{}:{line}", at.name))
+    pub fn place(&self, place: Place) -> &str {
+        self.places.get(&place).map_or("", String::as_str)
     }
 
     /// Does anything of this weight, not accepted, break a rule or escape judgement?
@@ -186,8 +185,20 @@ pub fn build<'a>(
         months: month_rows(stock),
         cautions: meant(cautions, book, stock, &audit.hazards),
         remarks,
-        files,
+        places: places(&audit.findings, files),
     }
+}
+
+fn places(findings: &[Finding], files: &Files) -> HashMap<Place, String> {
+    let mut list: Vec<Place> = findings.iter().flat_map(|f| f.evidence.iter().copied()).collect();
+    list.sort_unstable();
+    list.dedup();
+    let lines = files.lines(&list);
+    let shown = |place: &Place, line: Option<u64>| {
+        let name = files.name(place.file);
+        line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"))
+    };
+    list.iter().zip(lines).map(|(place, line)| (*place, shown(place, line))).collect()
 }
 
 fn authority(book: &Book) -> Option<String> {

@@ -1,7 +1,7 @@
 //! What one entry does to the stock.
 
 use super::cloth::{self, ClothState, Night, Parcel};
-use super::holding::{CountGap, Holding, Stock, Trial, TrialResult};
+use super::holding::{CountGap, Holding, Overfull, Stock, Trial, TrialResult};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, Mass, Moment, Volume, natural};
 use crate::record::{Book, ProductKind, SiteKind, Vessel, What};
@@ -10,6 +10,9 @@ use crate::text::{Code, Place, Problem, Problems};
 /// Volume that a kilogram of dissolved resin adds to the alcohol: 0.1 US gallon a pound, to five figures. A convention
 /// of the trade (published mixing charts: 2 lb in 1 gal give 1.2 gal), used for every mixture alike.
 const RESIN_LITRES_PER_KG: Exact = Exact::constant(83_454, 5);
+
+/// So many lots are remembered of one vessel.
+const MOST_LOTS: usize = 12;
 
 /// Nights that ended longer ago than this are not kept.
 const NIGHTS_KEPT_DAYS: i64 = 31;
@@ -93,9 +96,7 @@ fn vessel(book: &Book, container: usize) -> Option<Vessel> {
 }
 
 fn kind(book: &Book, container: usize) -> Option<ProductKind> {
-    let name = &book.containers.get(container)?.product;
-    let described = book.product(name).and_then(|p| p.kind);
-    described.or_else(|| book.materials.find(name).and_then(|m| m.kind()))
+    book.kinds.get(container).copied().flatten()
 }
 
 fn id(book: &Book, container: usize) -> String {
@@ -245,7 +246,6 @@ fn put_in(
     amount: Amount,
     problems: &mut Problems,
 ) -> bool {
-    let us = book.shop.us;
     let capacity = book.containers.get(container).and_then(|c| c.capacity);
     let Some(holding) = stock.holdings.get_mut(container) else {
         return false;
@@ -256,30 +256,19 @@ fn put_in(
     if !same_kind(book, step, container, held, amount, problems) {
         return false;
     }
-    let full = held.house().plus(amount.house());
-    let room = capacity
-        .filter(|c| c.same_kind(held))
-        .and_then(|c| c.house().minus(held.house()).ok());
-    match (full, room) {
-        (Ok(full), room) if room.is_none_or(|room| amount.house() <= room) => {
-            holding.amount = Some(held.with(full));
-            holding.came = sum(holding.came, amount);
-            true
-        }
-        (_, room) => {
-            let code = Code::OverFull {
-                container: id(book, container),
-                put: natural(amount, us),
-                room: natural(held.with(room.unwrap_or(Exact::ZERO)), us),
-            };
-            problems.add(Problem {
-                code,
-                at: step.at,
-                see: row(book, container),
-            });
-            false
-        }
+    let Ok(full) = held.house().plus(amount.house()) else {
+        let code = Code::TooFine { container: id(book, container) };
+        problems.add(Problem { code, at: step.at, see: row(book, container) });
+        return false;
+    };
+    holding.amount = Some(held.with(full));
+    holding.came = sum(holding.came, amount);
+    // More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
+    let over = capacity.filter(|c| c.same_kind(held) && full > c.house());
+    if over.is_some() && holding.overfull.is_none_or(|old| full > old.held.house()) {
+        holding.overfull = Some(Overfull { day: step.when.day(), held: held.with(full), at: step.at });
     }
+    true
 }
 
 /// Mix and decant: the amount leaves one container and arrives in the other; what ages goes along.
@@ -352,47 +341,32 @@ fn resin_volume(mass: Mass) -> Option<Volume> {
 }
 
 /// Lots, and the age of what ages. An emptied vessel forgets what it held before.
-fn carry_along(
-    stock: &mut Stock,
-    book: &Book,
-    step: &Step,
-    from: usize,
-    into: usize,
-    was_empty: bool,
-) {
-    let Some(source) = stock.holdings.get(from) else {
-        return;
-    };
-    let (lots, source_made, source_opened) = (source.lots.clone(), source.made, source.opened);
-    let source_kind = kind(book, from);
-    let Some(target) = stock.holdings.get_mut(into) else {
+fn carry_along(stock: &mut Stock, book: &Book, step: &Step, from: usize, into: usize, was_empty: bool) {
+    let Ok([source, target]) = stock.holdings.get_disjoint_mut([from, into]) else {
         return;
     };
     if was_empty {
         (target.lots, target.made, target.opened, target.trial) = (Vec::new(), None, None, None);
     }
-    match source_kind {
+    match kind(book, from) {
         Some(ProductKind::Flakes) => {
-            add_lots(target, lots);
-            target.made = Some(
-                target
-                    .made
-                    .map_or(step.when.day(), |made| made.min(step.when.day())),
-            );
+            add_lots(target, &source.lots);
+            let day = step.when.day();
+            target.made = Some(target.made.map_or(day, |made| made.min(day)));
         }
         Some(ProductKind::Solvent) if step.what == What::Mix => {}
         _ => {
-            add_lots(target, lots);
-            target.made = older(target.made, source_made, was_empty);
-            target.opened = older(target.opened, source_opened, was_empty);
+            add_lots(target, &source.lots);
+            target.made = older(target.made, source.made, was_empty);
+            target.opened = older(target.opened, source.opened, was_empty);
         }
     }
 }
 
-fn add_lots(target: &mut Holding, lots: Vec<String>) {
+fn add_lots(target: &mut Holding, lots: &[String]) {
     for lot in lots {
-        if !target.lots.contains(&lot) && target.lots.len() < 12 {
-            target.lots.push(lot);
+        if target.lots.len() < MOST_LOTS && !target.lots.contains(lot) {
+            target.lots.push(lot.clone());
         }
     }
 }

@@ -57,6 +57,8 @@ pub struct Holding {
     pub trial: Option<Trial>,
     /// The last count that did not agree.
     pub gap: Option<CountGap>,
+    /// The most that the log ever put in beyond what the vessel holds.
+    pub overfull: Option<Overfull>,
     /// The last day anything was taken.
     pub last_used: Option<Day>,
     /// Entries that touched it.
@@ -102,6 +104,17 @@ pub struct CountGap {
     pub expected: Amount,
     /// What was counted.
     pub counted: Amount,
+    /// The entry.
+    pub at: Place,
+}
+
+/// The log put more into a vessel than it holds.
+#[derive(Clone, Copy, Debug)]
+pub struct Overfull {
+    /// The day.
+    pub day: Day,
+    /// What it would then have held.
+    pub held: Amount,
     /// The entry.
     pub at: Place,
 }
@@ -212,6 +225,7 @@ impl Holding {
             lots: container.lot.iter().cloned().collect(),
             trial: None,
             gap: None,
+            overfull: None,
             last_used: None,
             entries: 0,
             touched: [None; 3],

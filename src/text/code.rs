@@ -110,10 +110,8 @@ pub enum Code {
         taken: String,
         held: String,
     },
-    OverFull {
+    TooFine {
         container: String,
-        put: String,
-        room: String,
     },
     OtherKind {
         container: String,
@@ -237,7 +235,7 @@ impl Code {
             Code::EntryNeeds { .. } => "entry-needs",
             Code::EntryBeforeSince { .. } => "entry-before-since",
             Code::TakesMore { .. } => "takes-more",
-            Code::OverFull { .. } => "over-full",
+            Code::TooFine { .. } => "too-fine",
             Code::OtherKind { .. } => "other-kind",
             Code::OtherProduct { .. } => "other-product",
             Code::SameContainer => "same-container",

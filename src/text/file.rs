@@ -132,29 +132,25 @@ impl Files {
         }
     }
 
-    /// Line breaks before a byte.
-    fn breaks_before(&self, id: FileId, byte: u64) -> u64 {
-        let marks: &[Mark] = match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
-            Some(Source::Disk { marks, .. }) => marks,
-            Some(Source::Held(_)) | None => &[],
-        };
-        let nearest = marks
-            .partition_point(|mark| mark.byte <= byte)
-            .checked_sub(1)
-            .and_then(|at| marks.get(at));
-        let (mut at, mut breaks) = nearest.map_or((0, 0), |mark| (mark.byte, mark.breaks));
-        while at < byte {
-            let wanted = usize::try_from(byte - at)
-                .unwrap_or(usize::MAX)
-                .min(ROW_WINDOW);
-            let window = self.window(id, at, wanted);
-            if window.is_empty() {
-                break;
+    /// The line of each place, in the order asked. A large file is walked once, from mark to mark.
+    pub fn lines(&self, places: &[Place]) -> Vec<Option<u64>> {
+        let mut order: Vec<usize> = (0..places.len()).collect();
+        order.sort_by_key(|at| places.get(*at).copied());
+        let mut lines = vec![None; places.len()];
+        let mut walk: Option<(FileId, LineWalk<'_>)> = None;
+        for at in order {
+            let Some(place) = places.get(at) else { continue };
+            if walk.as_ref().is_none_or(|(file, _)| *file != place.file) {
+                walk = Some((place.file, LineWalk::new(self, place.file)));
             }
-            breaks += count_breaks(&window);
-            at += u64::try_from(window.len()).unwrap_or(u64::MAX);
+            let (Some((_, walk)), Some(line)) = (walk.as_mut(), lines.get_mut(at)) else { continue };
+            *line = match place.spot {
+                Spot::Whole => None,
+                Spot::At(byte) | Spot::Range(byte, _) => Some(walk.breaks_before(byte) + 1),
+                Spot::Row(row) | Spot::Cell(row, _) => Some(walk.row_breaks(row) + 1),
+            };
         }
-        breaks
+        lines
     }
 
     /// Line, column, the line itself and where the caret goes.
@@ -193,7 +189,7 @@ impl Files {
             .into_owned();
         Located {
             name,
-            line: Some(self.breaks_before(place.file, start) + 1),
+            line: Some(LineWalk::new(self, place.file).breaks_before(start) + 1),
             column: before.chars().count() + 1,
             before: before.width(),
             width: inside.trim_end().width().max(1),
@@ -223,6 +219,101 @@ impl Files {
     }
 }
 
+/// Walks a file forward and counts line breaks, jumping from mark to mark where the next place is far.
+struct LineWalk<'f> {
+    files: &'f Files,
+    file: FileId,
+    open: Option<std::fs::File>,
+    chunk: Vec<u8>,
+    /// The byte at which the chunk starts, and the breaks before it.
+    start: u64,
+    before: u64,
+    /// A byte inside the chunk up to which the breaks are counted already.
+    counted: usize,
+    counted_breaks: u64,
+}
+
+impl<'f> LineWalk<'f> {
+    fn new(files: &'f Files, file: FileId) -> LineWalk<'f> {
+        let open = match files.list.get(usize::from(file.0)).map(|entry| &entry.source) {
+            Some(Source::Disk { path, .. }) => std::fs::File::open(path).ok(),
+            Some(Source::Held(_)) | None => None,
+        };
+        LineWalk { files, file, open, chunk: Vec::new(), start: 0, before: 0, counted: 0, counted_breaks: 0 }
+    }
+
+    /// Brings a chunk that holds the byte.
+    fn reach(&mut self, byte: u64) {
+        let end = self.start + length(&self.chunk);
+        if byte >= self.start && byte < end {
+            return;
+        }
+        let marks: &[Mark] = match self.files.list.get(usize::from(self.file.0)).map(|entry| &entry.source) {
+            Some(Source::Disk { marks, .. }) => marks,
+            Some(Source::Held(_)) | None => &[],
+        };
+        let mark = marks.partition_point(|mark| mark.byte <= byte).checked_sub(1).and_then(|at| marks.get(at));
+        let (mut at, mut breaks) = mark.map_or((0, 0), |mark| (mark.byte, mark.breaks));
+        if byte >= end && end > at {
+            (at, breaks) = (end, self.before + count_breaks(&self.chunk));
+        }
+        loop {
+            self.read(at);
+            (self.start, self.before) = (at, breaks);
+            let end = at + length(&self.chunk);
+            if byte < end || self.chunk.is_empty() {
+                return;
+            }
+            breaks += count_breaks(&self.chunk);
+            at = end;
+        }
+    }
+
+    fn read(&mut self, from: u64) {
+        self.chunk.clear();
+        (self.counted, self.counted_breaks) = (0, 0);
+        match &mut self.open {
+            Some(file) => {
+                let most = u64::try_from(ROW_WINDOW).unwrap_or(u64::MAX);
+                if file.seek(SeekFrom::Start(from)).is_ok() {
+                    let _ = file.take(most).read_to_end(&mut self.chunk);
+                }
+            }
+            None => self.chunk = self.files.window(self.file, from, ROW_WINDOW),
+        }
+    }
+
+    fn breaks_before(&mut self, byte: u64) -> u64 {
+        self.reach(byte);
+        let inside = usize::try_from(byte - self.start.min(byte)).unwrap_or(usize::MAX);
+        let inside = inside.min(self.chunk.len());
+        if inside < self.counted {
+            (self.counted, self.counted_breaks) = (0, 0);
+        }
+        self.counted_breaks += count_breaks(self.chunk.get(self.counted..inside).unwrap_or_default());
+        self.counted = inside;
+        self.before + self.counted_breaks
+    }
+
+    /// The breaks before a row, past the blank and comment lines that may precede it.
+    fn row_breaks(&mut self, row: u64) -> u64 {
+        let before = self.breaks_before(row);
+        let inside = usize::try_from(row - self.start.min(row)).unwrap_or(usize::MAX);
+        match self.chunk.get(inside..) {
+            Some(rest) if !matches!(rest.first(), Some(b'\n' | b'\r' | b'#' | 0xEF)) => before,
+            Some(_) | None => {
+                let raw = self.files.window(self.file, row, ROW_WINDOW);
+                let skipped = super::place::skip_idle_lines(&raw);
+                before + count_breaks(raw.get(..skipped).unwrap_or_default())
+            }
+        }
+    }
+}
+
+fn length(bytes: &[u8]) -> u64 {
+    u64::try_from(bytes.len()).unwrap_or(u64::MAX)
+}
+
 fn read_window(path: &Path, from: u64, most: usize) -> std::io::Result<Vec<u8>> {
     let mut file = std::fs::File::open(path)?;
     file.seek(SeekFrom::Start(from))?;
@@ -233,5 +324,5 @@ fn read_window(path: &Path, from: u64, most: usize) -> std::io::Result<Vec<u8>> 
 }
 
 pub(super) fn count_breaks(bytes: &[u8]) -> u64 {
-    u64::try_from(bytes.iter().filter(|b| **b == b'\n').count()).unwrap_or(u64::MAX)
+    u64::try_from(memchr::memchr_iter(b'\n', bytes).count()).unwrap_or(u64::MAX)
 }

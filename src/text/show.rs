@@ -165,7 +165,7 @@ fn words(code: &Code) -> (String, String) {
         Code::EntryNeeds { .. }
         | Code::EntryBeforeSince { .. }
         | Code::TakesMore { .. }
-        | Code::OverFull { .. }
+        | Code::TooFine { .. }
         | Code::OtherKind { .. }
         | Code::OtherProduct { .. }
         | Code::SameContainer
@@ -473,13 +473,9 @@ fn log_words(code: &Code) -> (String, String) {
             format!("takes {taken} out of `{container}`, which holds {held} at that moment"),
             "mend the amount, log what was put in before, or `count` what is really there",
         ),
-        Code::OverFull {
-            container,
-            put,
-            room,
-        } => pair(
-            format!("puts {put} into `{container}`, which has room for {room}"),
-            "mend the amount, or name the vessel it really went into",
+        Code::TooFine { container } => pair(
+            format!("the amounts of `{container}` have more digits together than can be kept exactly"),
+            "write them with fewer digits",
         ),
         Code::OtherKind {
             container,

@@ -329,26 +329,30 @@ impl Finished {
 impl<'t> Row<'t> {
     /// A cell by the number of its column; empty where the table has no such column.
     pub fn cell(&self, column: usize) -> Cell<'t> {
-        let name = self.shape.name(column);
+        Cell { text: self.text(column), place: self.cell_place(column), column: self.shape.name(column) }
+    }
+
+    /// Where a cell stands, or would stand.
+    pub fn cell_place(&self, column: usize) -> Place {
+        let index = self.at.get(column).copied().flatten();
+        let spot = index.map_or(Spot::Row(self.byte), |index| Spot::Cell(self.byte, index));
+        Place { file: self.file, spot }
+    }
+
+    /// Only the text of a cell.
+    pub fn text(&self, column: usize) -> &'t str {
         let index = self.at.get(column).copied().flatten();
         let text = index
             .and_then(|index| self.record.range(usize::from(index)))
             .and_then(|range| self.text.get(range))
             .unwrap_or("");
-        let spot = index.map_or(Spot::Row(self.byte), |index| Spot::Cell(self.byte, index));
-        Cell {
-            text: text.trim(),
-            place: Place {
-                file: self.file,
-                spot,
-            },
-            column: name,
-        }
+        let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
+        if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) { text } else { text.trim() }
     }
 
-    /// Only the text of a cell.
-    pub fn text(&self, column: usize) -> &'t str {
-        self.cell(column).text
+    /// The text of the first so many columns at once.
+    pub fn texts<const N: usize>(&self) -> [&'t str; N] {
+        std::array::from_fn(|column| self.text(column))
     }
 
     /// Where the row stands.

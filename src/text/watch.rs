@@ -61,14 +61,14 @@ impl Seen {
             breaks: self.breaks,
         });
         self.breaks += count_breaks(bytes);
-        if self.lone_return.is_none() && (self.last_was_return || bytes.contains(&b'\r')) {
+        if self.lone_return.is_none() && (self.last_was_return || memchr::memchr(b'\r', bytes).is_some()) {
             self.look_for_returns(bytes);
         }
-        if bytes.contains(&b'"') && bytes.iter().filter(|b| **b == b'"').count() % 2 == 1 {
+        if memchr::memchr_iter(b'"', bytes).count() % 2 == 1 {
             self.odd_quotes = !self.odd_quotes;
         }
         if self.nul.is_none()
-            && let Some(at) = bytes.iter().position(|b| *b == 0)
+            && let Some(at) = memchr::memchr(0, bytes)
         {
             self.nul = Some(self.byte + offset(at));
         }
