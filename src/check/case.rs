@@ -7,7 +7,7 @@ use crate::quantity::Measure;
 use crate::record::{Shop, read_book, read_materials, read_shop};
 use crate::stock::replay;
 use crate::text::{Code, FileId, Files, Place, Problem, Problems};
-use crate::trade::{KeepingTable, read_keeping};
+use crate::trade::read_craft;
 use std::path::Path;
 
 /// How the cases of a pack went.
@@ -191,7 +191,7 @@ fn findings(
     };
     let materials = files.hold("data/materials.csv", crate::pack::MATERIALS.as_bytes());
     let materials = read_materials(files, materials, problems);
-    let keeping = keeping(files, problems);
+    let craft = read_craft(files, problems);
     let find = |name: &str| {
         named
             .iter()
@@ -203,11 +203,11 @@ fn findings(
         return Vec::new();
     }
     let stock = replay(files, &book, case.on, problems);
-    let bound = bind_all(packs, &book, problems);
+    let bound = bind_all(packs, &book, &craft, problems);
     if !problems.none() {
         return Vec::new();
     }
-    audit(&book, &stock, &bound, &keeping).findings
+    audit(&book, &stock, &bound, &craft).findings
 }
 
 fn shop(case: &Case, pack_id: &str, files: &mut Files, problems: &mut Problems) -> Option<Shop> {
@@ -226,9 +226,4 @@ fn shop(case: &Case, pack_id: &str, files: &mut Files, problems: &mut Problems) 
     let file = files.hold("shop.toml", text.into_bytes());
     let document = Document::parse(files, file, problems)?;
     read_shop(&document, problems)
-}
-
-fn keeping(files: &mut Files, problems: &mut Problems) -> KeepingTable {
-    let file = files.hold("data/keeping.csv", crate::pack::KEEPING.as_bytes());
-    read_keeping(files, file, problems)
 }

@@ -146,7 +146,14 @@ fn size(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Known<Volume>
             value: volume,
             evidence: Evidence::at(row.at),
         }),
-        Some(Amount::Mass(_) | Amount::Pieces(_)) | None => Known::gap(
+        Some(Amount::Mass(_) | Amount::Pieces(_)) => Known::gap(
+            format!(
+                "the size of the vessel `{}` is given by weight; give its capacity by volume",
+                row.id
+            ),
+            vec![row.at],
+        ),
+        None => Known::gap(
             format!(
                 "the size of the vessel `{}` is not known; give its capacity in inventory.csv",
                 row.id

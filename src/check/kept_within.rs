@@ -75,10 +75,11 @@ fn keeping(
                 row.id
             )),
         ),
-        (None, Some(times)) => (
-            age(facts, row, holding, times, &mut working)?,
-            advice(row, times),
-        ),
+        (None, Some(times)) => {
+            let outcome = age(facts, row, holding, times, &mut working)?;
+            let advice = advice(row, times, &outcome);
+            (outcome, advice)
+        }
         (None, None) => (maker_day(facts, row, &mut working)?, None),
     };
     let mut judged = Judged::new(subject, outcome, working);
@@ -87,12 +88,20 @@ fn keeping(
     Some(judged)
 }
 
-fn advice(row: &Container, times: &Times) -> Option<String> {
-    Some(format!(
-        "Test `{}` ({}) before it goes on any work; if it fails, throw it out as waste.",
-        row.id,
-        times.test.replace('+', ", ")
-    ))
+fn advice(row: &Container, times: &Times, outcome: &Known<Compared>) -> Option<String> {
+    let tests = times.test.replace('+', ", ");
+    let past = matches!(outcome, Known::Yes(Fact { value: Compared::Staged { observed, limit: Some(limit), .. }, .. }) if observed.house > limit.house);
+    Some(if past {
+        format!(
+            "Throw out what is in `{}` as waste; or test it ({tests}), and until it passes keep it off any work.",
+            row.id
+        )
+    } else {
+        format!(
+            "Test `{}` ({tests}) before it goes on any work; if it fails, throw it out as waste.",
+            row.id
+        )
+    })
 }
 
 /// A failed test condemns whatever its age.
@@ -131,7 +140,7 @@ fn times(
         .materials
         .find(&row.product)
         .map_or(row.product.as_str(), |m| m.name.as_str());
-    let found = facts.keeping.find(name, kind, cut, flake, state)?;
+    let found = facts.craft.keeping.find(name, kind, cut, flake, state)?;
     (found.test_from.is_some() || found.discard_after.is_some())
         .then(|| of_row(found, flake.is_none(), kind))
 }

@@ -5,7 +5,8 @@ use super::due_within::latest;
 use super::{CheckKind, Judged, Limit, OptionKey};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Stage, Subject, SubjectKind};
-use crate::record::Stands;
+use crate::quantity::Span;
+use crate::record::{Answer, Stands};
 use crate::text::Place;
 
 /// The kind.
@@ -36,6 +37,9 @@ pub(super) const KIND: CheckKind = CheckKind {
     source: "common practice, no source: an empty cell is not known, and what is not known is no yes",
     observe,
 };
+
+/// From one monthly round to the next, with two days of grace.
+const ROUND: Span = Span::Days(33);
 
 fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
     match bound.option("per") {
@@ -237,7 +241,7 @@ fn judged(bound: &Bound<'_>, facts: &Facts<'_>, subject: Subject, spot: &Spot<'_
     let outcome = match bound.option("have") {
         "fixture" => fixture(bound, facts, spot),
         "answer" => answer(bound, facts, spot),
-        _ => said(bound.rule.title.as_str(), spot),
+        _ => said(spot),
     };
     Judged::new(subject, outcome, working)
 }
@@ -254,7 +258,7 @@ fn plain(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<
     })
 }
 
-fn said(_title: &str, spot: &Spot<'_>) -> Known<Compared> {
+fn said(spot: &Spot<'_>) -> Known<Compared> {
     match spot.said {
         Some(yes) => plain(if yes { "yes" } else { "no" }, yes, Evidence::at(spot.at)),
         None => Known::gap(
@@ -270,6 +274,13 @@ fn said(_title: &str, spot: &Spot<'_>) -> Known<Compared> {
 fn answer(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compared> {
     let check = bound.option("answer");
     match latest(facts, check, spot.name, false) {
+        Some(given) if stale(facts, check, given) => {
+            let why = format!(
+                "`{check}` was last answered on {}; look again and answer in checks.csv",
+                given.when.day()
+            );
+            Known::gap(why, vec![given.at])
+        }
         Some(given) => match given.answer {
             Some(yes) => {
                 let word = if yes { "yes" } else { "no" };
@@ -297,6 +308,18 @@ fn answer(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compar
             )
         }
     }
+}
+
+/// A yes does not last for ever: it counts for the interval of its question, and at least from one monthly round to the
+/// next. (That least span is a judgement, no source.)
+fn stale(facts: &Facts<'_>, check: &str, given: &Answer) -> bool {
+    let round = given.when.day().plus(ROUND);
+    let due = facts
+        .craft
+        .round
+        .find(check)
+        .map_or(round, |q| given.when.day().plus(q.interval).max(round));
+    given.answer != Some(false) && facts.on() > due
 }
 
 fn fixture(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compared> {

@@ -28,7 +28,21 @@ pub(super) const KIND: CheckKind = CheckKind {
 struct Sides {
     these: Vec<usize>,
     those: Vec<usize>,
-    unsure: Option<String>,
+    /// Why something may be one of these, or of those.
+    perhaps: [Option<String>; 2],
+}
+
+impl Sides {
+    /// Why the two may meet here, if that cannot be told: one side is there, and the other may be.
+    fn unsure(&self) -> Option<&String> {
+        let [this, that] = &self.perhaps;
+        match (self.these.is_empty(), self.those.is_empty()) {
+            (false, true) => that.as_ref(),
+            (true, false) => this.as_ref(),
+            (true, true) => this.as_ref().and(that.as_ref()),
+            (false, false) => None,
+        }
+    }
 }
 
 fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
@@ -52,10 +66,11 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
             ));
         }
         let sides = places.entry(at).or_default();
-        for (side, list) in [(&this, &mut sides.these), (&that, &mut sides.those)] {
+        let both = [(&this, &mut sides.these), (&that, &mut sides.those)];
+        for ((side, list), perhaps) in both.into_iter().zip(&mut sides.perhaps) {
             match side {
                 Match::Yes => list.push(container),
-                Match::Unknown(why) => sides.unsure = Some(why.clone()),
+                Match::Unknown(why) => *perhaps = Some(why.clone()),
                 Match::No => {}
             }
         }
@@ -96,7 +111,7 @@ fn judged(facts: &Facts<'_>, by_room: bool, at: Option<usize>, sides: &Sides) ->
     };
     let working = Working::new(facts.book.shop.us);
     let meet = !sides.these.is_empty() && !sides.those.is_empty();
-    let outcome = match (&sides.unsure, meet) {
+    let outcome = match (sides.unsure(), meet) {
         (_, true) => {
             let observed = format!("{} beside {}", names(&sides.these), names(&sides.those));
             let value = Compared::Plain {

@@ -65,10 +65,11 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
     let hours = parcel
         .since
         .map(|since| facts.stock.close.minutes_since(since) / 60);
-    let age = hours.map_or_else(
-        || "since nobody knows when".to_string(),
-        |hours| format!("for {hours} h"),
-    );
+    let age = match hours {
+        None => "since nobody knows when".to_string(),
+        Some(hours) if hours < 72 => format!("for {hours} h"),
+        Some(hours) => format!("for {} days", hours / 24),
+    };
     let nights = parcel
         .since
         .map(|since| facts.stock.close.nights_since(since))
@@ -80,6 +81,9 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
             Stage::Warn,
             "wet with what does not heat itself, but its vapour burns",
         ),
+        ClothState::InCan if nights > 1 => {
+            (Stage::Broken, "in a can that nobody emptied for nights")
+        }
         ClothState::InCan if nights > 0 => (Stage::Warn, "in the can over night"),
         ClothState::InCan => (Stage::Holds, "in the can"),
         ClothState::Flat => (
@@ -108,8 +112,7 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
     let mut judged = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
     judged.advice = match parcel.state {
         ClothState::Wet if heats => Some(format!(
-            "Now: put the {} at {place} under water in a lidded metal can, or spread them flat outdoors away from the \
-             building. Then log it.",
+            "Now: put what lies at {place} ({}) under water in a lidded metal can, or spread it flat outdoors away from the building. Then log it.",
             pieces(parcel.pieces)
         )),
         ClothState::InCan if nights > 0 => Some(format!(
@@ -163,10 +166,10 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
         let outcome = Known::Yes(Fact { value, evidence });
         let mut new = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
-        new.advice = Some(
-            "Nothing burned this time. Close the day by the list of rags before the lights go out."
-                .into(),
-        );
+        new.advice = Some(format!(
+            "Find out why rags lay loose in the night before {}, and agree who puts them away at closing time.",
+            night.until.day()
+        ));
         judged.push(new);
     }
     judged

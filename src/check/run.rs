@@ -3,13 +3,15 @@
 
 use super::{Bound, Judged, Limit, bind};
 use crate::fact::{Evidence, Fact, Facts, Hazard, Known, Working, hazards};
-use crate::finding::{Cited, Compared, Finding, Made, Stage, Subject, SubjectKind, accept};
+use crate::finding::{
+    Cited, Compared, Finding, Made, NEVER_ACCEPTED, Stage, Subject, SubjectKind, accept,
+};
 use crate::pack::{Binds, Citation, InForce, LimitValue, Pack, Rule, Seen};
 use crate::quantity::Measure;
 use crate::record::{Acceptance, Book, LocalLimit};
 use crate::stock::Stock;
 use crate::text::{Code, Problem, Problems, nearest};
-use crate::trade::KeepingTable;
+use crate::trade::Craft;
 use std::collections::HashMap;
 
 /// All that an audit concluded.
@@ -28,6 +30,7 @@ pub struct Audit<'a> {
 pub fn bind_all<'r>(
     packs: &'r [Pack],
     book: &Book,
+    craft: &Craft,
     problems: &mut Problems,
 ) -> Vec<(&'r Pack, Vec<Bound<'r>>)> {
     let bound = packs
@@ -70,18 +73,71 @@ pub fn bind_all<'r>(
         known(&acceptance.rule, acceptance.rule_at);
     }
     for acceptance in &book.accepted {
-        let rule = packs
+        let named =
+            |r: &Rule| acceptance.rule == r.id || acceptance.rule.ends_with(&format!("/{}", r.id));
+        let rags = packs
             .iter()
             .flat_map(|p| &p.rules)
-            .find(|r| r.id == acceptance.rule || acceptance.rule.ends_with(&format!("/{}", r.id)));
-        if rule.is_some_and(|r| r.topic == "rags") {
+            .any(|r| named(r) && r.topic == NEVER_ACCEPTED);
+        if rags {
             let code = Code::NotAcceptable {
                 rule: acceptance.rule.clone(),
             };
             problems.add(Problem::new(code, acceptance.rule_at));
         }
     }
+    answers(packs, book, craft, problems);
     bound
+}
+
+/// An answer names a question that there is, and a thing that there is: a slip would leave an older yes standing.
+fn answers(packs: &[Pack], book: &Book, craft: &Craft, problems: &mut Problems) {
+    let asked = packs
+        .iter()
+        .flat_map(|p| &p.rules)
+        .filter_map(|r| r.options.get("answer"))
+        .map(|t| t.value.as_str());
+    let checks: Vec<&str> = craft
+        .round
+        .questions
+        .iter()
+        .map(|q| q.check.as_str())
+        .chain(asked)
+        .collect();
+    let fixtures = book.fixtures.iter().flatten().map(|f| f.id.as_str());
+    let places = book
+        .sites
+        .iter()
+        .map(|s| s.id.as_str())
+        .chain(book.rooms.iter().map(|r| r.id.as_str()));
+    let places: Vec<&str> = places
+        .chain(fixtures)
+        .chain(book.containers.iter().map(|c| c.id.as_str()))
+        .collect();
+    let mut known = |kind, name: &str, list: &[&str], at| {
+        if !list.contains(&name) {
+            let near = nearest(name, list.iter().copied()).map(str::to_string);
+            problems.add(Problem::new(
+                Code::NameUnknown {
+                    kind,
+                    read: name.to_string(),
+                    near,
+                },
+                at,
+            ));
+        }
+    };
+    for answer in &book.answers {
+        known("check", &answer.check, &checks, answer.check_at);
+        if !answer.place.is_empty() {
+            known(
+                "place, room or fixture",
+                &answer.place,
+                &places,
+                answer.place_at,
+            );
+        }
+    }
 }
 
 /// Holds every bound rule against the facts.
@@ -89,13 +145,13 @@ pub fn audit<'a>(
     book: &'a Book,
     stock: &Stock,
     bound: &[(&Pack, Vec<Bound<'_>>)],
-    keeping: &KeepingTable,
+    craft: &Craft,
 ) -> Audit<'a> {
     let hazards = hazards(book, &stock.products);
     let mut findings = Vec::new();
     let mut classes = Vec::new();
     for (pack, rules) in bound {
-        let facts = Facts::new(book, stock, pack, &hazards, keeping);
+        let facts = Facts::new(book, stock, pack, &hazards, craft);
         let advisory = !binds(pack, book);
         for rule in rules {
             run_rule(rule, &facts, advisory, &mut findings);

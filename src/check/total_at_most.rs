@@ -28,12 +28,21 @@ pub(super) const KIND: CheckKind = CheckKind {
     observe,
 };
 
+/// Most litres that a kilogram of a finishing liquid takes up: the lightest, hexane, has 0.66 kg/L (NIOSH Pocket Guide,
+/// specific gravity). What is given by weight counts with that, and never against the shop.
+const MOST_LITRES_PER_KG: Exact = Exact::constant(16, 1);
+
 /// One group of containers that are summed together.
 #[derive(Default)]
 struct Group {
     parts: Vec<(String, Amount)>,
+    /// What may count, at most so much: its class is not known, or it is given by weight.
+    perhaps: Vec<(String, Amount)>,
     containers: Vec<usize>,
     evidence: Option<Evidence>,
+    /// Why what is in `perhaps` is not sure.
+    unsure: Option<Gap>,
+    /// An amount is not known at all.
     gap: Option<Gap>,
 }
 
@@ -65,32 +74,50 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
 }
 
 fn collect(facts: &Facts<'_>, container: usize, matched: Match, group: &mut Group) {
+    let id = facts.id(container).to_string();
+    let held = facts.holding(container).and_then(|h| h.amount);
+    let most = match held {
+        Some(Amount::Volume(volume)) => Some(volume),
+        Some(Amount::Mass(mass)) => mass.house().times(MOST_LITRES_PER_KG).ok().map(Volume::of),
+        Some(Amount::Pieces(_)) | None => None,
+    };
+    let by_weight = matches!(held, Some(Amount::Mass(_)));
     let because = match (matched, facts.volume(container)) {
-        (Match::Unknown(why), Known::Yes(fact)) if fact.value.is_some() => why,
-        (Match::Unknown(why), Known::No(_)) => why,
+        (Match::No, _) => return,
         (Match::Yes, Known::Yes(fact)) => {
-            if let Some(volume) = fact.value {
-                group
-                    .parts
-                    .push((facts.id(container).to_string(), Amount::Volume(volume)));
-                group.containers.push(container);
-                let evidence = group.evidence.get_or_insert_with(Evidence::none);
-                evidence.join(&fact.evidence);
-                if let Known::Yes(class) = facts.class(container) {
-                    evidence.join(&class.evidence);
-                }
+            group
+                .parts
+                .extend(fact.value.map(|volume| (id, Amount::Volume(volume))));
+            group.containers.push(container);
+            let evidence = group.evidence.get_or_insert_with(Evidence::none);
+            evidence.join(&fact.evidence);
+            if let Known::Yes(class) = facts.class(container) {
+                evidence.join(&class.evidence);
             }
             return;
         }
+        (Match::Unknown(why), _) => why,
         (Match::Yes, Known::No(gap)) => gap.because,
-        (Match::Unknown(_), Known::Yes(_)) | (Match::No, _) => return,
     };
-    let gap = group.gap.get_or_insert_with(|| Gap {
+    group.containers.push(container);
+    let slot = match most {
+        Some(volume) => {
+            let label = if by_weight {
+                format!("{id} at most")
+            } else {
+                id
+            };
+            group.perhaps.push((label, Amount::Volume(volume)));
+            &mut group.unsure
+        }
+        None => &mut group.gap,
+    };
+    let gap = slot.get_or_insert_with(|| Gap {
         because: because.clone(),
         look: Vec::new(),
     });
     gap.look.extend(facts.row(container));
-    if gap.look.len() > 1 && gap.because != because && gap.look.len() < 5 {
+    if gap.look.len() > 1 && gap.look.len() < 5 && !gap.because.contains(&because) {
         gap.because = format!("{}; {because}", gap.because);
     }
 }
@@ -130,19 +157,37 @@ fn conclude(
     unit: &'static crate::quantity::Unit,
 ) -> Judged {
     let mut working = Working::new(facts.book.shop.us);
-    let sum = working.sum("stands here", &group.parts, Amount::Volume(Volume::ZERO));
+    let zero = Amount::Volume(Volume::ZERO);
+    let sum = working.sum("stands here", &group.parts, zero);
+    let perhaps = if group.perhaps.is_empty() {
+        Ok(Exact::ZERO)
+    } else {
+        working.sum("may count as well", &group.perhaps, zero)
+    };
     let allowed = adjusted(facts, &group.containers, adjust, base, unit, &mut working);
-    let (Ok(observed), Ok(allowed)) = (sum, allowed) else {
+    let (Ok(sure), Ok(perhaps), Ok(allowed)) = (sum, perhaps, allowed) else {
         let outcome = Known::gap(
             "the amounts have more digits than can be added exactly",
             Vec::new(),
         );
         return Judged::new(subject, outcome, working);
     };
-    if let Some(gap) = group.gap
-        && observed <= allowed
-    {
-        return Judged::new(subject, Known::No(gap), working);
+    let mut evidence = group.evidence.unwrap_or_else(Evidence::none);
+    // Over with what is sure is over. Within even with all that may count is within. Between the two it is not known.
+    let all = sure.plus(perhaps).unwrap_or(sure);
+    let within = all <= allowed;
+    let observed = if within { all } else { sure };
+    if sure <= allowed {
+        if let Some(gap) = group.gap.or(group.unsure.clone().filter(|_| !within)) {
+            return Judged::new(subject, Known::No(gap), working);
+        }
+        if let Some(unsure) = group.unsure {
+            evidence.said.push(format!(
+                "{}; it is counted here as if it belonged",
+                unsure.because
+            ));
+            evidence.places.extend(unsure.look);
+        }
     }
     let compared = Compared::AtMost {
         observed: Quantity {
@@ -155,7 +200,6 @@ fn conclude(
         },
     };
     let advice = advice(observed, allowed, unit);
-    let evidence = group.evidence.unwrap_or_else(Evidence::none);
     let mut judged = Judged::new(
         subject,
         Known::Yes(Fact {

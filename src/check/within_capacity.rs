@@ -24,19 +24,35 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Jud
     let mut judged = Vec::new();
     for (container, row) in facts.book.containers.iter().enumerate() {
         let over = facts.holding(container).and_then(|h| h.overfull);
-        let (Some(over), Some(capacity)) = (over, row.capacity) else { continue };
+        let (Some(over), Some(capacity)) = (over, row.capacity) else {
+            continue;
+        };
         let shown = natural(capacity, us);
-        let Some(unit) = shown.rsplit_once(char::is_numeric).and_then(|(_, symbol)| unit::find(symbol.trim())) else {
+        let Some(unit) = shown
+            .rsplit_once(char::is_numeric)
+            .and_then(|(_, symbol)| unit::find(symbol.trim()))
+        else {
             continue;
         };
         let mut working = Working::new(us);
-        working.say(format!("on {} the log brings it to {} in a vessel of {shown}", over.day, natural(over.held, us)));
+        working.say(format!(
+            "on {} the log brings it to {} in a vessel of {shown}",
+            over.day,
+            natural(over.held, us)
+        ));
         let mut evidence = Evidence::at(over.at);
         evidence.add(row.at);
         let quantity = |house| Quantity { house, unit };
-        let value = Compared::AtMost { observed: quantity(over.held.house()), limit: quantity(capacity.house()) };
+        let value = Compared::AtMost {
+            observed: quantity(over.held.house()),
+            limit: quantity(capacity.house()),
+        };
         let subject = Subject::new(SubjectKind::Container, row.id.clone());
-        judged.push(Judged::new(subject, Known::Yes(Fact { value, evidence }), working));
+        judged.push(Judged::new(
+            subject,
+            Known::Yes(Fact { value, evidence }),
+            working,
+        ));
     }
     judged
 }

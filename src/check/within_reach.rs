@@ -5,7 +5,7 @@ use super::{CheckKind, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
-use crate::record::{Fixture, FixtureKind, Room};
+use crate::record::{Fixture, FixtureKind, Room, SiteKind};
 use crate::text::Place;
 
 /// The kind.
@@ -46,6 +46,7 @@ struct Spot {
     subject: Subject,
     room: Option<usize>,
     xy: Option<(Length, Length)>,
+    outdoors: bool,
     at: Place,
 }
 
@@ -71,10 +72,13 @@ fn spots(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Spot> {
             .or(room.map(|r| r.at))
             .or(facts.row(container));
         if let Some(at) = at {
+            let outdoors =
+                site.is_some_and(|s| matches!(s.kind, SiteKind::Outdoors | SiteKind::DryingLine));
             list.push(Spot {
                 subject,
                 room: stands.room,
                 xy: site.and_then(|s| s.xy),
+                outdoors,
                 at,
             });
         }
@@ -194,7 +198,8 @@ fn walk<'f>(
     });
     let nearest = marked.min_by_key(|(walk, _)| *walk);
     nearest.or_else(|| {
-        let room = room?;
+        // Outdoors the room's measures say nothing of the walk.
+        let room = room.filter(|_| !spot.outdoors)?;
         let most = room.length?.plus(room.width?).ok()?.house();
         fixtures.first().map(|f| (most, *f))
     })

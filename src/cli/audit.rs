@@ -9,15 +9,15 @@ use std::path::{Path, PathBuf};
 pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
-    // A place that cannot be written to is known before the work is done.
+    let stock = opened.stock(args.shop.day())?;
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    // Nothing is made in the folder before the shop has read cleanly.
     let reports = if args.no_reports {
         None
     } else {
         Some(reports_folder(&folder)?)
     };
-    let stock = opened.stock(args.shop.day())?;
-    let audit = opened.audit(&stock)?;
-    let view = opened.view(&stock, &audit);
     let as_json = if reports.is_some() || args.json.is_some() {
         json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?
     } else {

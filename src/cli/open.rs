@@ -8,7 +8,7 @@ use crate::record::{Book, Shop, read_book, read_materials, read_shop};
 use crate::report::{Caution, View, build, read_cautions};
 use crate::stock::{Stock, replay};
 use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_all};
-use crate::trade::{KeepingTable, read_keeping};
+use crate::trade::{Craft, read_craft};
 use std::path::{Path, PathBuf};
 
 /// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
@@ -34,7 +34,7 @@ pub struct Opened {
     pub book: Book,
     /// The packs.
     pub packs: Vec<Pack>,
-    keeping: KeepingTable,
+    craft: Craft,
     cautions: Vec<Caution>,
 }
 
@@ -144,7 +144,7 @@ fn finish(
         return Err(Failure::Said("error: shop.toml could not be read".into()));
     };
     let packs = load_packs(&shop, folder, only, &mut files, &mut problems)?;
-    let (materials, keeping, cautions) = built_in(&mut files, &mut problems);
+    let (materials, craft, cautions) = built_in(&mut files, &mut problems);
     let find = |name: &str| {
         named
             .iter()
@@ -157,7 +157,7 @@ fn finish(
         files,
         book,
         packs,
-        keeping,
+        craft,
         cautions,
     })
 }
@@ -165,14 +165,13 @@ fn finish(
 fn built_in(
     files: &mut Files,
     problems: &mut Problems,
-) -> (crate::record::Materials, KeepingTable, Vec<Caution>) {
+) -> (crate::record::Materials, Craft, Vec<Caution>) {
     let materials = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
     let materials = read_materials(files, materials, problems);
-    let keeping = files.hold("data/keeping.csv", pack::KEEPING.as_bytes());
-    let keeping = read_keeping(files, keeping, problems);
+    let craft = read_craft(files, problems);
     let cautions = files.hold("data/cautions.toml", pack::CAUTIONS.as_bytes());
     let cautions = read_cautions(files, cautions, problems);
-    (materials, keeping, cautions)
+    (materials, craft, cautions)
 }
 
 fn load_packs(
@@ -242,9 +241,9 @@ impl Opened {
     /// Holds every rule against the stock.
     pub fn audit<'a>(&'a self, stock: &Stock) -> Result<Audit<'a>, Failure> {
         let mut problems = Problems::new();
-        let bound = bind_all(&self.packs, &self.book, &mut problems);
+        let bound = bind_all(&self.packs, &self.book, &self.craft, &mut problems);
         stop(&problems, &self.files)?;
-        Ok(audit(&self.book, stock, &bound, &self.keeping))
+        Ok(audit(&self.book, stock, &bound, &self.craft))
     }
 
     /// What every report shows.

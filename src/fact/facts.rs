@@ -7,7 +7,7 @@ use crate::quantity::{Amount, Day, Volume};
 use crate::record::{Book, Stands};
 use crate::stock::{Holding, Stock};
 use crate::text::Place;
-use crate::trade::KeepingTable;
+use crate::trade::Craft;
 use crate::vapour::class::{ClassNeeds, class_of};
 
 /// What is known on a day, as one pack sorts it.
@@ -18,8 +18,8 @@ pub struct Facts<'a> {
     pub stock: &'a Stock,
     /// The pack.
     pub pack: &'a Pack,
-    /// Keeping times.
-    pub keeping: &'a KeepingTable,
+    /// What the craft knows.
+    pub craft: &'a Craft,
     hazards: &'a [Hazard],
     classes: Vec<Known<usize>>,
 }
@@ -31,7 +31,7 @@ impl<'a> Facts<'a> {
         stock: &'a Stock,
         pack: &'a Pack,
         hazards: &'a [Hazard],
-        keeping: &'a KeepingTable,
+        craft: &'a Craft,
     ) -> Facts<'a> {
         let classes = stock
             .products
@@ -43,7 +43,7 @@ impl<'a> Facts<'a> {
             book,
             stock,
             pack,
-            keeping,
+            craft,
             hazards,
             classes,
         }
@@ -85,6 +85,24 @@ impl<'a> Facts<'a> {
         });
         let at = self.stock.product_of.get(container);
         at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)
+    }
+
+    /// Can it heat itself? For rags and pads, whatever is on any of them counts.
+    pub fn heats(&self, container: usize) -> bool {
+        let soiled = self
+            .holding(container)
+            .map(|h| h.cloth.iter())
+            .into_iter()
+            .flatten();
+        let mut soiled = soiled
+            .filter(|p| p.state != crate::stock::ClothState::Clean)
+            .peekable();
+        if soiled.peek().is_none() {
+            return self.hazard(container).heats.value;
+        }
+        soiled.any(|p| {
+            p.soiled_by_unknown || p.soiled_by.iter().any(|by| self.hazard(*by).heats.value)
+        })
     }
 
     /// Its class in this pack.

@@ -61,12 +61,10 @@ impl Evidence {
         }
     }
 
-    /// Joins more evidence: places add up, the weakest seen counts.
+    /// Joins more evidence: places add up, the weakest seen counts. Of many places a few may stand twice.
     pub fn join(&mut self, other: &Evidence) {
         for place in &other.places {
-            if !self.places.contains(place) {
-                self.places.push(*place);
-            }
+            self.add(*place);
         }
         for said in &other.said {
             if !self.said.contains(said) {
@@ -76,9 +74,15 @@ impl Evidence {
         self.seen = self.seen.max(other.seen);
     }
 
-    /// Adds a place.
+    /// Adds a place; whether it is there already is looked for only among the last few.
     pub fn add(&mut self, place: Place) {
-        if !self.places.contains(&place) {
+        let recent = self.places.len().saturating_sub(16);
+        if !self
+            .places
+            .get(recent..)
+            .unwrap_or_default()
+            .contains(&place)
+        {
             self.places.push(place);
         }
     }

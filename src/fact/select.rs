@@ -183,7 +183,7 @@ impl Filter {
             }
         };
         let heats = || match self.heats {
-            Some(wanted) if wanted != hazard.heats.value => Match::No,
+            Some(wanted) if wanted != facts.heats(container) => Match::No,
             Some(_) | None => Match::Yes,
         };
         both(both(both(both(vessel, kind), heats), contains), class)

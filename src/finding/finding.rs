@@ -125,16 +125,26 @@ impl Finding {
             None => (not_in_force(&made.citation), None, Evidence::none()),
             Some(Known::Yes(fact)) => (judge(&fact.value), Some(fact.value), fact.evidence),
             Some(Known::No(gap)) => {
-                let evidence = Evidence {
-                    places: gap.look,
-                    seen: Seen::Text,
-                    said: vec![gap.because],
-                };
-                (cannot_judge(), None, evidence)
+                let shown = cannot_judge(&gap.because);
+                (
+                    shown,
+                    None,
+                    Evidence {
+                        places: gap.look,
+                        seen: Seen::Text,
+                        said: Vec::new(),
+                    },
+                )
             }
         };
         let weak = made.citation.seen.max(evidence.seen) == Seen::Memory;
         let unconfirmed = weak && shown.verdict == Verdict::Breach;
+        let action = match shown.verdict {
+            Verdict::CannotJudge => format!("Find out: {}.", shown.observed),
+            Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => {
+                made.advice.unwrap_or_else(|| made.rule.action.clone())
+            }
+        };
         let mut said = evidence.said;
         if unconfirmed {
             said.push("a figure behind this is from memory and not confirmed, so it is a warning and no breach".into());
@@ -161,7 +171,7 @@ impl Finding {
             working: made.working.steps().to_vec(),
             citation: made.citation,
             why: made.rule.why.clone(),
-            action: made.advice.unwrap_or_else(|| made.rule.action.clone()),
+            action,
             evidence: evidence.places,
             unconfirmed,
             local: made.local,
@@ -201,10 +211,11 @@ fn not_in_force(citation: &Cited) -> Shown {
     }
 }
 
-fn cannot_judge() -> Shown {
+/// What is not known is the thing to find out.
+fn cannot_judge(because: &str) -> Shown {
     Shown {
         verdict: Verdict::CannotJudge,
-        observed: "not known".into(),
+        observed: because.to_string(),
         limit: String::new(),
         margin: None,
         share: None,

@@ -5,7 +5,7 @@ mod finding;
 mod subject;
 mod verdict;
 
-pub use acceptance::{Accepted, accept};
+pub use acceptance::{Accepted, NEVER_ACCEPTED, accept};
 pub use finding::{Cited, Finding, Made};
 pub use subject::{Subject, SubjectKind};
 pub use verdict::{Compared, Quantity, Shown, Stage, Verdict, judge};

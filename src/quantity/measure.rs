@@ -55,7 +55,13 @@ impl Measure {
         {
             return Err(MeasureFault::Number(NumberFault::Negative));
         }
-        let house = written.times(unit.factor).and_then(|n| if unit.offset.is_zero() { Ok(n) } else { n.plus(unit.offset) });
+        let house = written.times(unit.factor).and_then(|n| {
+            if unit.offset.is_zero() {
+                Ok(n)
+            } else {
+                n.plus(unit.offset)
+            }
+        });
         let house = house.map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
         Ok(Measure {
             written,
@@ -180,10 +186,16 @@ impl Density {
 /// Parts the number from the unit: the number ends where a letter, a degree sign or a per-cent sign begins.
 fn split(text: &str) -> (&str, &str) {
     // Nearly always plain digits, a space and the unit.
-    let digits = text.bytes().take_while(|b| b.is_ascii_digit() || *b == b'.').count();
+    let digits = text
+        .bytes()
+        .take_while(|b| b.is_ascii_digit() || *b == b'.')
+        .count();
     if let Some(rest) = text.get(digits..)
         && let Some(symbol) = rest.strip_prefix(' ')
-        && symbol.as_bytes().first().is_some_and(u8::is_ascii_alphabetic)
+        && symbol
+            .as_bytes()
+            .first()
+            .is_some_and(u8::is_ascii_alphabetic)
         && digits > 0
     {
         return (&text[..digits], symbol.trim_end());

@@ -104,7 +104,8 @@ impl Exact {
         if self.is_zero() || other.is_zero() {
             return Ok(Exact::ZERO);
         }
-        self.times_as_is(other).or_else(|_| self.slim().times_as_is(other.slim()))
+        self.times_as_is(other)
+            .or_else(|_| self.slim().times_as_is(other.slim()))
     }
 
     fn times_as_is(self, other: Exact) -> Result<Exact, TooFine> {

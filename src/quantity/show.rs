@@ -10,11 +10,7 @@ const MOST_DECIMALS: u32 = 12;
 
 /// A house value in a unit, to four significant figures, exact where that is short.
 pub fn in_unit(house: Exact, unit: &Unit) -> String {
-    format!(
-        "{} {}",
-        trim(significant(quotient(house, unit), 4)),
-        unit.symbol
-    )
+    with(significant(quotient(house, unit), 4), unit)
 }
 
 /// An observed value in a unit beside its limit: more figures are shown until the two no longer look alike.
@@ -27,10 +23,7 @@ pub fn beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
         figures += 1;
         shown = significant(seen, figures);
     }
-    (
-        format!("{} {}", trim(shown), unit.symbol),
-        format!("{} {}", trim(shown_limit), unit.symbol),
-    )
+    (with(shown, unit), with(shown_limit, unit))
 }
 
 /// An amount in the unit a person would use for it.
@@ -93,6 +86,17 @@ pub fn about_share(observed: Exact, limit: Exact) -> Option<String> {
         return Some(side.to_string());
     }
     Some(format!("{whole} %"))
+}
+
+/// A number with its unit; days are many or one.
+fn with(number: Decimal, unit: &Unit) -> String {
+    let shown = trim(number);
+    let symbol = if unit.symbol == "day" && shown != "1" {
+        "days"
+    } else {
+        unit.symbol
+    };
+    format!("{shown} {symbol}")
 }
 
 fn quotient(house: Exact, unit: &Unit) -> Decimal {

@@ -24,6 +24,10 @@ pub struct Answer {
     pub answer: Option<bool>,
     /// Where the row stands.
     pub at: Place,
+    /// Where the question's word stands.
+    pub check_at: Place,
+    /// Where the thing's name stands.
+    pub place_at: Place,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
@@ -40,5 +44,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
         place: fields.owned(3).unwrap_or_default(),
         answer: answer?,
         at: fields.row.place(),
+        check_at: fields.place(1),
+        place_at: fields.place(3),
     })
 }

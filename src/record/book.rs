@@ -294,7 +294,11 @@ pub fn read_book(
         product_index,
     };
     book.stands = first_stands(&book, problems);
-    book.kinds = book.containers.iter().map(|c| book.kind_of(&c.product)).collect();
+    book.kinds = book
+        .containers
+        .iter()
+        .map(|c| book.kind_of(&c.product))
+        .collect();
     book
 }
 

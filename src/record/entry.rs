@@ -163,7 +163,18 @@ pub struct Entry<'t> {
 pub fn read_entry<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Entry<'t>> {
     let before = fields.problems.count();
     let cells: [&'t str; 10] = fields.row.texts();
-    let [id, when, what, container, amount, into, place, minutes, _by, note] = cells;
+    let [
+        id,
+        when,
+        what,
+        container,
+        amount,
+        into,
+        place,
+        minutes,
+        _by,
+        note,
+    ] = cells;
     let when = Moment::parse(when).ok().or_else(|| fields.moment(1));
     let what = What::parse(what).or_else(|| {
         fields.must(2)?;
@@ -172,31 +183,71 @@ pub fn read_entry<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Entry<
     if id.is_empty() {
         fields.must(0);
     }
-    let (Some(when), Some(what)) = (when, what) else { return None };
+    let (Some(when), Some(what)) = (when, what) else {
+        return None;
+    };
     for column in what.needs() {
         if cells.get(*column).is_none_or(|text| text.is_empty()) {
-            let code = Code::EntryNeeds { what: what.word(), column: LOG.name(*column) };
-            fields.problems.add(Problem::new(code, fields.place(*column)));
+            let code = Code::EntryNeeds {
+                what: what.word(),
+                column: LOG.name(*column),
+            };
+            fields
+                .problems
+                .add(Problem::new(code, fields.place(*column)));
         }
     }
-    let container = if container.is_empty() { None } else { find(fields, CONTAINER, container, book) };
-    let amount = if amount.is_empty() { None } else { read_amount(fields, amount) };
+    let container = if container.is_empty() {
+        None
+    } else {
+        find(fields, CONTAINER, container, book)
+    };
+    let amount = if amount.is_empty() {
+        None
+    } else {
+        read_amount(fields, amount)
+    };
     let target = match what {
         What::Mix | What::Decant | What::Soil if !into.is_empty() => find(fields, INTO, into, book),
         _ => None,
     };
-    let stands = if place.is_empty() { None } else { stands(fields, place, book) };
-    let minutes = if minutes.is_empty() { None } else { read_minutes(fields, minutes) };
+    let stands = if place.is_empty() {
+        None
+    } else {
+        stands(fields, place, book)
+    };
+    let minutes = if minutes.is_empty() {
+        None
+    } else {
+        read_minutes(fields, minutes)
+    };
     let at = fields.row.place();
-    let entry = Entry { id, when, what, container, amount, into, target, stands, minutes, note, at };
+    let entry = Entry {
+        id,
+        when,
+        what,
+        container,
+        amount,
+        into,
+        target,
+        stands,
+        minutes,
+        note,
+        at,
+    };
     (fields.problems.count() == before).then_some(entry)
 }
 
 fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
-    let quick = Measure::parse(text).ok().and_then(|measure| measure.amount());
+    let quick = Measure::parse(text)
+        .ok()
+        .and_then(|measure| measure.amount());
     quick.or_else(|| {
         fields
-            .measure(AMOUNT, &[Dimension::Volume, Dimension::Mass, Dimension::Pieces])
+            .measure(
+                AMOUNT,
+                &[Dimension::Volume, Dimension::Mass, Dimension::Pieces],
+            )
             .and_then(|measure| measure.amount())
     })
 }
@@ -205,7 +256,11 @@ fn stands(fields: &mut Fields<'_, '_>, name: &str, book: &Book) -> Option<Stands
     let found = book.stands(name);
     if found.is_none() {
         let near = book.near_place(name);
-        let code = Code::NameUnknown { kind: "place or room", read: name.to_string(), near };
+        let code = Code::NameUnknown {
+            kind: "place or room",
+            read: name.to_string(),
+            near,
+        };
         fields.problems.add(Problem::new(code, fields.place(PLACE)));
     }
     found

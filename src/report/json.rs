@@ -239,11 +239,7 @@ fn finding<'a>(view: &'a View<'_>, finding: &'a Finding) -> FindingOut<'a> {
         },
         why: &finding.why,
         action: &finding.action,
-        evidence: finding
-            .evidence
-            .iter()
-            .map(|place| view.place(*place))
-            .collect(),
+        evidence: view.places(finding),
         unconfirmed: finding.unconfirmed,
         local: finding.local,
         tightest: finding.tightest,

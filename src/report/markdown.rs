@@ -78,26 +78,18 @@ fn packs(text: &mut String, view: &View<'_>) {
 
 fn first(text: &mut String, view: &View<'_>) {
     let _ = writeln!(text, "## Do this first\n");
-    let mut said: Vec<(&str, &str)> = Vec::new();
-    for finding in view
-        .findings
-        .iter()
-        .filter(|f| f.calls() && !f.is_accepted())
-    {
-        let key = (finding.action.as_str(), finding.subject.id.as_str());
-        if !said.contains(&key) && said.len() < 12 {
-            said.push(key);
-            let _ = writeln!(
-                text,
-                "{}. {} ({}, {})",
-                said.len(),
-                safe(&finding.action),
-                safe(&finding.subject.id),
-                finding.verdict.word()
-            );
-        }
+    let list = view.first(12);
+    for (number, (action, subjects, verdict)) in list.iter().enumerate() {
+        let _ = writeln!(
+            text,
+            "{}. {} ({}, {})",
+            number + 1,
+            safe(action),
+            safe(subjects),
+            verdict.word()
+        );
     }
-    if said.is_empty() {
+    if list.is_empty() {
         let _ = writeln!(
             text,
             "Nothing that the rules asked for is open. That shows no room and no rag to be safe."
@@ -202,7 +194,7 @@ fn one(text: &mut String, view: &View<'_>, finding: &Finding) {
     for (number, step) in finding.working.iter().enumerate() {
         let _ = writeln!(text, "- Step {}: {}", number + 1, safe(step));
     }
-    let places: Vec<&str> = finding.evidence.iter().map(|p| view.place(*p)).collect();
+    let places = view.places(finding);
     if !places.is_empty() {
         let _ = writeln!(text, "- Rows: {}", safe(&places.join(", ")));
     }
@@ -246,7 +238,7 @@ fn stock(text: &mut String, view: &View<'_>) {
             safe(&row.container),
             safe(&row.product),
             safe(place),
-            row.amount_text(view.us),
+            safe(&row.holds(view.us)),
             row.age_days
                 .map_or_else(|| "not known".into(), |days| days.to_string()),
             safe(&classes.join("; "))

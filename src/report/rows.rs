@@ -47,7 +47,7 @@ pub fn rows(view: &View<'_>) -> Result<String, csv::Error> {
                 if a.lapsed { ", lapsed" } else { "" }
             )
         });
-        let evidence: Vec<&str> = finding.evidence.iter().map(|p| view.place(*p)).collect();
+        let evidence = view.places(finding);
         let cells = [
             finding.verdict.word(),
             finding.severity.word(),

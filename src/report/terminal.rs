@@ -1,14 +1,16 @@
 //! The screen: what to do first, the findings by topic, the quiet ones counted, the cautions named. Eighty columns.
 
+use super::cautions::Caution;
 use super::view::View;
 use super::wrap::{fill, width};
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Compared, Finding, Verdict};
 use crate::pack::TOPICS;
 use crate::quantity::natural;
 use crate::text::clean;
 use std::fmt::Write;
 use tabled::builder::Builder;
 use tabled::settings::object::Columns;
+use tabled::settings::peaker::Priority;
 use tabled::settings::{Alignment, Style, Width};
 
 /// Most lines of "do this first".
@@ -21,7 +23,7 @@ pub fn terminal(view: &View<'_>, columns: usize, full: bool) -> String {
     first(&mut text, view, columns);
     findings(&mut text, view, columns, full);
     quiet(&mut text, view, columns);
-    closing(&mut text, view, columns);
+    closing(&mut text, view, columns, full);
     text
 }
 
@@ -70,32 +72,12 @@ fn header(text: &mut String, view: &View<'_>, columns: usize) {
 
 fn first(text: &mut String, view: &View<'_>, columns: usize) {
     heading(text, "DO THIS FIRST", columns);
-    let mut said: Vec<(&str, &str)> = Vec::new();
-    let urgent = view
-        .findings
-        .iter()
-        .filter(|f| f.calls() && !f.is_accepted());
-    for finding in urgent {
-        if said
-            .iter()
-            .any(|(action, subject)| *action == finding.action && *subject == finding.subject.id)
-        {
-            continue;
-        }
-        said.push((&finding.action, &finding.subject.id));
-        if said.len() > FIRST {
-            break;
-        }
-        let number = said.len();
-        let words = format!(
-            "{} ({}: {})",
-            finding.action,
-            finding.subject.id,
-            finding.verdict.word()
-        );
-        line(text, &words, columns, &format!("{number}. "), "   ");
+    let list = view.first(FIRST);
+    for (number, (action, subjects, verdict)) in list.iter().enumerate() {
+        let words = format!("{action} ({}: {})", subjects, verdict.word());
+        line(text, &words, columns, &format!("{}. ", number + 1), "   ");
     }
-    if said.is_empty() {
+    if list.is_empty() {
         line(
             text,
             "Nothing that the rules asked for is open. That shows no room and no rag to be safe.",
@@ -118,16 +100,15 @@ fn findings(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
         count(Verdict::NotInForce),
         match view.counts.accepted {
             0 => String::new(),
-            n => format!("; {n} accepted"),
+            n => format!("; {n} accepted, and last in its topic"),
         }
     );
     line(text, &words, columns, "", "");
     for topic in TOPICS {
-        let list: Vec<&Finding> = view
-            .findings
-            .iter()
-            .filter(|f| f.topic == topic && f.calls())
-            .collect();
+        let open = |f: &&Finding| {
+            f.topic == topic && f.calls() && (full || f.verdict != Verdict::CannotJudge)
+        };
+        let list: Vec<&Finding> = view.findings.iter().filter(open).collect();
         if list.is_empty() {
             continue;
         }
@@ -136,29 +117,69 @@ fn findings(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
             one(text, view, finding, columns, full);
         }
     }
+    if !full {
+        unknown(text, view, columns);
+    }
+}
+
+/// What cannot be judged, each missing fact once, with the rules that wait for it.
+fn unknown(text: &mut String, view: &View<'_>, columns: usize) {
+    let mut facts: Vec<(&str, Vec<String>)> = Vec::new();
+    for finding in view
+        .findings
+        .iter()
+        .filter(|f| f.verdict == Verdict::CannotJudge)
+    {
+        let rule = format!("{}/{}", finding.pack, finding.rule);
+        match facts.iter_mut().find(|(fact, _)| *fact == finding.observed) {
+            Some((_, rules)) => rules.push(rule),
+            None => facts.push((&finding.observed, vec![rule])),
+        }
+    }
+    if facts.is_empty() {
+        return;
+    }
+    heading(text, "NOT KNOWN, AND SO NOT JUDGED", columns);
+    for (fact, mut rules) in facts {
+        rules.dedup();
+        let more = rules.len().saturating_sub(3);
+        rules.truncate(3);
+        let more = if more > 0 {
+            format!(" and {more} more")
+        } else {
+            String::new()
+        };
+        line(
+            text,
+            &format!("{fact} [{}{more}]", rules.join(", ")),
+            columns,
+            "- ",
+            "  ",
+        );
+    }
 }
 
 fn one(text: &mut String, view: &View<'_>, finding: &Finding, columns: usize, full: bool) {
-    let limit = match (&finding.limit, finding.verdict) {
+    let asked = match (&finding.limit, finding.compared.as_ref()) {
         (limit, _) if limit.is_empty() => String::new(),
-        (limit, _) => format!(" (limit {limit})"),
+        (limit, Some(Compared::Plain { .. })) => format!("; asked: {limit}"),
+        (limit, _) => format!("; limit {limit}"),
     };
     let marks = marks(finding);
     let head = format!(
-        "{}, {}: {}: {}{limit}{marks}",
+        "{}, {}: {}: {}{asked}{marks}",
         finding.verdict.word().to_uppercase(),
         finding.severity.word(),
         finding.subject.id,
         finding.observed
     );
     line(text, &head, columns, "  ", "      ");
+    let number = view
+        .source(finding)
+        .map_or_else(String::new, |n| format!(" ({n})"));
     let cited = format!(
-        "{} [{}/{}]; {}, {}",
-        finding.title,
-        finding.pack,
-        finding.rule,
-        finding.citation.document,
-        finding.citation.clause
+        "{} [{}/{}, {}{number}]",
+        finding.title, finding.pack, finding.rule, finding.citation.clause
     );
     line(text, &cited, columns, "      ", "      ");
     for said in &finding.said {
@@ -188,23 +209,22 @@ fn one(text: &mut String, view: &View<'_>, finding: &Finding, columns: usize, fu
             "      ",
             "      ",
         );
+        if let Some(note) = &finding.citation.note {
+            line(text, &format!("Note: {note}"), columns, "      ", "      ");
+        }
     }
-    let places: Vec<&str> = finding
-        .evidence
-        .iter()
-        .take(4)
-        .map(|p| view.place(*p))
-        .collect();
-    let more = finding.evidence.len().saturating_sub(4);
+    let places = view.places(finding);
+    let more = places.len().saturating_sub(4);
     if !places.is_empty() {
         let more = if more > 0 {
             format!(" and {more} more")
         } else {
             String::new()
         };
+        let shown: Vec<&str> = places.into_iter().take(4).collect();
         line(
             text,
-            &format!("see {}{more}", places.join(", ")),
+            &format!("see {}{more}", shown.join(", ")),
             columns,
             "      ",
             "      ",
@@ -269,9 +289,14 @@ fn quiet(text: &mut String, view: &View<'_>, columns: usize) {
     }
 }
 
-fn closing(text: &mut String, view: &View<'_>, columns: usize) {
+fn closing(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
+    heading(text, "SOURCES", columns);
+    for (number, source) in view.sources.iter().enumerate() {
+        line(text, source, columns, &format!("({}) ", number + 1), "    ");
+    }
     heading(text, "CAUTIONS", columns);
-    for caution in &view.cautions {
+    let general = |caution: &Caution| caution.when.iter().any(|word| word == "always");
+    for caution in view.cautions.iter().filter(|c| full || !general(c)) {
         line(
             text,
             &format!("{}. {}", caution.title, caution.text),
@@ -280,19 +305,25 @@ fn closing(text: &mut String, view: &View<'_>, columns: usize) {
             "  ",
         );
     }
+    if !full {
+        let titles: Vec<&str> = view
+            .cautions
+            .iter()
+            .filter(|c| general(c))
+            .map(|c| c.title.as_str())
+            .collect();
+        let words = format!(
+            "And, in full in the reports or with --full: {}.",
+            titles.join("; ")
+        );
+        line(text, &words, columns, "- ", "  ");
+    }
 }
 
 /// The stock as a table for the screen.
 pub fn stock_table(view: &View<'_>, columns: usize) -> String {
     let mut builder = Builder::default();
-    builder.push_record([
-        "container",
-        "product",
-        "where",
-        "holds",
-        "age, days",
-        "tested",
-    ]);
+    builder.push_record(["container", "product", "where", "holds", "days", "tested"]);
     for row in &view.stock {
         let place = if row.place.is_empty() {
             row.room.clone()
@@ -303,35 +334,53 @@ pub fn stock_table(view: &View<'_>, columns: usize) -> String {
             clean(&row.container),
             clean(&row.product),
             clean(&place),
-            row.amount_text(view.us),
+            row.holds(view.us),
             row.age_days
-                .map_or_else(|| "not known".into(), |days| days.to_string()),
+                .map_or_else(|| "?".into(), |days| days.to_string()),
             row.tested.clone().unwrap_or_default(),
         ]);
     }
-    let stock = styled(builder, columns, 4);
+    let stock = styled(builder, columns);
     let mut builder = Builder::default();
-    builder.push_record(["product", "month", "used", "mixed", "discarded", "received"]);
+    builder.push_record([
+        "product",
+        "month",
+        "used",
+        "mixed",
+        "thrown out",
+        "received",
+    ]);
     for row in &view.months {
+        let shown = |amount: crate::quantity::Amount| {
+            if amount.house().is_zero() {
+                String::new()
+            } else {
+                natural(amount, view.us)
+            }
+        };
         builder.push_record([
             clean(&row.product),
             row.month.clone(),
-            natural(row.used, view.us),
-            natural(row.mixed, view.us),
-            natural(row.discarded, view.us),
-            natural(row.received, view.us),
+            shown(row.used),
+            shown(row.mixed),
+            shown(row.discarded),
+            shown(row.received),
         ]);
     }
-    let months = styled(builder, columns, 5);
-    format!("{stock}\n\n{months}\n")
+    let months = styled(builder, columns);
+    format!("{stock}\n\n{months}\n\ndays: since it was made, opened or written down\n")
 }
 
-fn styled(builder: Builder, columns: usize, _numbers: usize) -> String {
+fn styled(builder: Builder, columns: usize) -> String {
     let mut table = builder.build();
     table
         .with(Style::psql())
         .modify(Columns::new(..), Alignment::left());
-    table.with(Width::wrap(columns).keep_words(true));
+    table.with(
+        Width::wrap(columns)
+            .keep_words(true)
+            .priority(Priority::max(true)),
+    );
     let text = table.to_string();
     text.lines()
         .map(str::trim_end)

@@ -6,7 +6,7 @@ use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
 use crate::quantity::{Amount, Day, Exact, month_of, natural};
 use crate::record::Book;
-use crate::stock::Stock;
+use crate::stock::{ClothState, Parcel, Stock};
 use crate::text::{Files, Place};
 use std::collections::HashMap;
 
@@ -34,6 +34,8 @@ pub struct View<'a> {
     pub cautions: Vec<&'a Caution>,
     /// What else a reader should know: exceptions that met nothing, and the like.
     pub remarks: Vec<String>,
+    /// The documents that open findings rest on, each once.
+    pub sources: Vec<String>,
     /// Every place that a finding rests on, as a reader sees it.
     places: HashMap<Place, String>,
 }
@@ -83,6 +85,8 @@ pub struct StockRow {
     pub use_by: Option<Day>,
     /// The day of the last test, and how it went.
     pub tested: Option<String>,
+    /// Rags and pads, how many in which state.
+    pub cloth: Option<String>,
     /// Class by pack.
     pub class: Vec<(String, String)>,
     /// Missing or found by counts, in house units.
@@ -137,6 +141,67 @@ impl View<'_> {
         self.places.get(&place).map_or("", String::as_str)
     }
 
+    /// The rows a finding rests on, each once.
+    pub fn places(&self, finding: &Finding) -> Vec<&str> {
+        let mut list: Vec<&str> = Vec::new();
+        for place in &finding.evidence {
+            let shown = self.place(*place);
+            if !list.contains(&shown) {
+                list.push(shown);
+            }
+        }
+        list
+    }
+
+    /// The number of the document a finding rests on.
+    pub fn source(&self, finding: &Finding) -> Option<usize> {
+        let name = source(finding);
+        self.sources
+            .iter()
+            .position(|s| *s == name)
+            .map(|at| at + 1)
+    }
+
+    /// The most urgent things to do, each once: what to do, about what, and the verdict behind it.
+    pub fn first(&self, most: usize) -> Vec<(&str, String, Verdict)> {
+        let mut list: Vec<(&str, Vec<&str>, Verdict)> = Vec::new();
+        for finding in self
+            .findings
+            .iter()
+            .filter(|f| f.calls() && !f.is_accepted())
+        {
+            let subject = finding.subject.id.as_str();
+            match list
+                .iter()
+                .position(|(action, _, _)| *action == finding.action)
+            {
+                Some(at) => {
+                    if let Some((_, subjects, _)) = list.get_mut(at)
+                        && !subjects.contains(&subject)
+                    {
+                        subjects.push(subject);
+                    }
+                }
+                None if list.len() < most => {
+                    list.push((&finding.action, vec![subject], finding.verdict))
+                }
+                None => {}
+            }
+        }
+        let named = |subjects: Vec<&str>| {
+            let more = subjects.len().saturating_sub(3);
+            let shown = subjects.into_iter().take(3).collect::<Vec<_>>().join(", ");
+            if more > 0 {
+                format!("{shown} and {more} more")
+            } else {
+                shown
+            }
+        };
+        list.into_iter()
+            .map(|(action, subjects, verdict)| (action, named(subjects), verdict))
+            .collect()
+    }
+
     /// Does anything of this weight, not accepted, break a rule or escape judgement?
     pub fn fails_on(&self, severity: Severity) -> bool {
         self.findings.iter().any(|f| {
@@ -169,6 +234,16 @@ pub fn build<'a>(
     if book.shop.employees.is_none() {
         remarks.push("shop.toml does not say how many people are employed; rules for employers are held to bind".into());
     }
+    if book
+        .containers
+        .iter()
+        .all(|c| c.since.is_some_and(|since| since > stock.on))
+        && !book.containers.is_empty()
+    {
+        remarks.push(
+            "nothing is on record yet on this day: every row of inventory.csv begins later".into(),
+        );
+    }
     if book.log.is_none() {
         remarks
             .push("there is no log.csv; the inventory is taken to stand as it was written".into());
@@ -185,12 +260,33 @@ pub fn build<'a>(
         months: month_rows(stock),
         cautions: meant(cautions, book, stock, &audit.hazards),
         remarks,
+        sources: sources(&audit.findings),
         places: places(&audit.findings, files),
     }
 }
 
+/// A finding's document and edition, as the list of sources names it.
+fn source(finding: &Finding) -> String {
+    let cited = &finding.citation;
+    format!("{}, {}", cited.document, cited.edition)
+}
+
+fn sources(findings: &[Finding]) -> Vec<String> {
+    let mut list: Vec<String> = Vec::new();
+    for finding in findings.iter().filter(|f| f.calls()) {
+        let name = source(finding);
+        if !list.contains(&name) {
+            list.push(name);
+        }
+    }
+    list
+}
+
 fn places(findings: &[Finding], files: &Files) -> HashMap<Place, String> {
-    let mut list: Vec<Place> = findings.iter().flat_map(|f| f.evidence.iter().copied()).collect();
+    let mut list: Vec<Place> = findings
+        .iter()
+        .flat_map(|f| f.evidence.iter().copied())
+        .collect();
     list.sort_unstable();
     list.dedup();
     let lines = files.lines(&list);
@@ -198,7 +294,10 @@ fn places(findings: &[Finding], files: &Files) -> HashMap<Place, String> {
         let name = files.name(place.file);
         line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"))
     };
-    list.iter().zip(lines).map(|(place, line)| (*place, shown(place, line))).collect()
+    list.iter()
+        .zip(lines)
+        .map(|(place, line)| (*place, shown(place, line)))
+        .collect()
 }
 
 fn authority(book: &Book) -> Option<String> {
@@ -270,6 +369,7 @@ fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
             tested: holding
                 .trial
                 .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
+            cloth: cloth(&holding.cloth),
             class: audit
                 .classes
                 .iter()
@@ -279,6 +379,29 @@ fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
         });
     }
     rows
+}
+
+/// `18 clean, 2 wet`, for rags and pads.
+fn cloth(parcels: &[Parcel]) -> Option<String> {
+    let words = [
+        (ClothState::Wet, "wet"),
+        (ClothState::InCan, "in the can"),
+        (ClothState::UnderWater, "under water"),
+        (ClothState::Flat, "flat outdoors"),
+        (ClothState::Dry, "dry"),
+        (ClothState::Clean, "clean"),
+    ];
+    let total = |state| {
+        let of = parcels.iter().filter(|p| p.state == state);
+        of.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
+    };
+    let parts: Vec<String> = words
+        .iter()
+        .map(|(state, word)| (total(*state), word))
+        .filter(|(pieces, _)| !pieces.is_zero())
+        .map(|(pieces, word)| format!("{} {word}", pieces.digits()))
+        .collect();
+    (!parts.is_empty()).then(|| parts.join(", "))
 }
 
 fn month_rows(stock: &Stock) -> Vec<MonthRow> {
@@ -300,6 +423,11 @@ fn month_rows(stock: &Stock) -> Vec<MonthRow> {
 }
 
 impl StockRow {
+    /// What it holds in words; of rags, how many in which state.
+    pub fn holds(&self, us: bool) -> String {
+        self.cloth.clone().unwrap_or_else(|| self.amount_text(us))
+    }
+
     /// Its amount in words.
     pub fn amount_text(&self, us: bool) -> String {
         self.amount

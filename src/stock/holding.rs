@@ -2,7 +2,7 @@
 
 use super::cloth::{Night, Parcel};
 use crate::quantity::{Amount, Day, Exact, Moment};
-use crate::record::{Book, Stands};
+use crate::record::{Book, ProductKind, Stands};
 use crate::text::Place;
 
 /// The stock at one moment.
@@ -51,6 +51,8 @@ pub struct Holding {
     pub opened: Option<Day>,
     /// The day it was made: of a mixture, the oldest part that ages.
     pub made: Option<Day>,
+    /// It holds nothing but solvent, which has no age to hand on.
+    pub only_solvent: bool,
     /// Lots of flakes that went into it.
     pub lots: Vec<String>,
     /// The last test.
@@ -153,7 +155,8 @@ impl Stock {
             .containers
             .iter()
             .zip(&book.stands)
-            .map(|(c, stands)| Holding::first(book, c, *stands))
+            .zip(&book.kinds)
+            .map(|((c, stands), kind)| Holding::first(book, c, *stands, *kind))
             .collect();
         Stock {
             on,
@@ -209,7 +212,12 @@ impl Stock {
 }
 
 impl Holding {
-    fn first(book: &Book, container: &crate::record::Container, stands: Stands) -> Holding {
+    fn first(
+        book: &Book,
+        container: &crate::record::Container,
+        stands: Stands,
+        kind: Option<ProductKind>,
+    ) -> Holding {
         let amount = container.amount.or(container.capacity);
         let cloth = super::cloth::first(book, container, stands, amount);
         Holding {
@@ -222,6 +230,7 @@ impl Holding {
             stands,
             opened: container.opened,
             made: container.made,
+            only_solvent: kind == Some(ProductKind::Solvent),
             lots: container.lot.iter().cloned().collect(),
             trial: None,
             gap: None,

@@ -8,6 +8,8 @@ mod apply;
 mod cloth;
 mod correct;
 mod holding;
+mod pour;
+mod rags;
 mod replay;
 mod step;
 

@@ -139,11 +139,15 @@ impl Files {
         let mut lines = vec![None; places.len()];
         let mut walk: Option<(FileId, LineWalk<'_>)> = None;
         for at in order {
-            let Some(place) = places.get(at) else { continue };
+            let Some(place) = places.get(at) else {
+                continue;
+            };
             if walk.as_ref().is_none_or(|(file, _)| *file != place.file) {
                 walk = Some((place.file, LineWalk::new(self, place.file)));
             }
-            let (Some((_, walk)), Some(line)) = (walk.as_mut(), lines.get_mut(at)) else { continue };
+            let (Some((_, walk)), Some(line)) = (walk.as_mut(), lines.get_mut(at)) else {
+                continue;
+            };
             *line = match place.spot {
                 Spot::Whole => None,
                 Spot::At(byte) | Spot::Range(byte, _) => Some(walk.breaks_before(byte) + 1),
@@ -235,11 +239,24 @@ struct LineWalk<'f> {
 
 impl<'f> LineWalk<'f> {
     fn new(files: &'f Files, file: FileId) -> LineWalk<'f> {
-        let open = match files.list.get(usize::from(file.0)).map(|entry| &entry.source) {
+        let open = match files
+            .list
+            .get(usize::from(file.0))
+            .map(|entry| &entry.source)
+        {
             Some(Source::Disk { path, .. }) => std::fs::File::open(path).ok(),
             Some(Source::Held(_)) | None => None,
         };
-        LineWalk { files, file, open, chunk: Vec::new(), start: 0, before: 0, counted: 0, counted_breaks: 0 }
+        LineWalk {
+            files,
+            file,
+            open,
+            chunk: Vec::new(),
+            start: 0,
+            before: 0,
+            counted: 0,
+            counted_breaks: 0,
+        }
     }
 
     /// Brings a chunk that holds the byte.
@@ -248,11 +265,19 @@ impl<'f> LineWalk<'f> {
         if byte >= self.start && byte < end {
             return;
         }
-        let marks: &[Mark] = match self.files.list.get(usize::from(self.file.0)).map(|entry| &entry.source) {
+        let marks: &[Mark] = match self
+            .files
+            .list
+            .get(usize::from(self.file.0))
+            .map(|entry| &entry.source)
+        {
             Some(Source::Disk { marks, .. }) => marks,
             Some(Source::Held(_)) | None => &[],
         };
-        let mark = marks.partition_point(|mark| mark.byte <= byte).checked_sub(1).and_then(|at| marks.get(at));
+        let mark = marks
+            .partition_point(|mark| mark.byte <= byte)
+            .checked_sub(1)
+            .and_then(|at| marks.get(at));
         let (mut at, mut breaks) = mark.map_or((0, 0), |mark| (mark.byte, mark.breaks));
         if byte >= end && end > at {
             (at, breaks) = (end, self.before + count_breaks(&self.chunk));
@@ -290,7 +315,8 @@ impl<'f> LineWalk<'f> {
         if inside < self.counted {
             (self.counted, self.counted_breaks) = (0, 0);
         }
-        self.counted_breaks += count_breaks(self.chunk.get(self.counted..inside).unwrap_or_default());
+        self.counted_breaks +=
+            count_breaks(self.chunk.get(self.counted..inside).unwrap_or_default());
         self.counted = inside;
         self.before + self.counted_breaks
     }

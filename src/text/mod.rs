@@ -10,6 +10,8 @@ mod problem;
 mod show;
 mod table;
 mod watch;
+mod words;
+mod words_shop;
 
 pub use code::Code;
 pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};

@@ -329,14 +329,21 @@ impl Finished {
 impl<'t> Row<'t> {
     /// A cell by the number of its column; empty where the table has no such column.
     pub fn cell(&self, column: usize) -> Cell<'t> {
-        Cell { text: self.text(column), place: self.cell_place(column), column: self.shape.name(column) }
+        Cell {
+            text: self.text(column),
+            place: self.cell_place(column),
+            column: self.shape.name(column),
+        }
     }
 
     /// Where a cell stands, or would stand.
     pub fn cell_place(&self, column: usize) -> Place {
         let index = self.at.get(column).copied().flatten();
         let spot = index.map_or(Spot::Row(self.byte), |index| Spot::Cell(self.byte, index));
-        Place { file: self.file, spot }
+        Place {
+            file: self.file,
+            spot,
+        }
     }
 
     /// Only the text of a cell.
@@ -347,7 +354,11 @@ impl<'t> Row<'t> {
             .and_then(|range| self.text.get(range))
             .unwrap_or("");
         let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
-        if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) { text } else { text.trim() }
+        if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) {
+            text
+        } else {
+            text.trim()
+        }
     }
 
     /// The text of the first so many columns at once.

@@ -61,7 +61,9 @@ impl Seen {
             breaks: self.breaks,
         });
         self.breaks += count_breaks(bytes);
-        if self.lone_return.is_none() && (self.last_was_return || memchr::memchr(b'\r', bytes).is_some()) {
+        if self.lone_return.is_none()
+            && (self.last_was_return || memchr::memchr(b'\r', bytes).is_some())
+        {
             self.look_for_returns(bytes);
         }
         if memchr::memchr_iter(b'"', bytes).count() % 2 == 1 {

@@ -13,12 +13,18 @@ const FIXTURE: &str = include_str!("chemicals_1_5_2.csv");
 const KNOWN_ERRORS: [(&str, &str, &str, &str); 5] = [
     ("isobutanol", "NFPA 497:2008", "flash_point", "-40"),
     ("VM&P naphtha", "Pocket Guide-like", "flash_point", "12.78"),
-    ("Stoddard solvent", "from the formula", "molar_mass", "241.1228"),
+    (
+        "Stoddard solvent",
+        "from the formula",
+        "molar_mass",
+        "241.1228",
+    ),
     ("kerosene", "NFPA 497:2008", "flash_point", "72"),
     ("kerosene", "Pocket Guide-like", "flash_point", "72.22"),
 ];
-/// Flash points of the partly predicted column (DIPPR 2017) that are skipped: off by up to 40 °C, or not needed.
-const PREDICTED: [&str; 24] = [
+/// Flash points of the partly predicted column (DIPPR 2017) that are skipped: off by up to 40 °C, or not needed. For
+/// d-limonene and the pinenes it has the only figure there is, and that is compared.
+const PREDICTED: [&str; 23] = [
     "1-propanol",
     "2-butoxyethanol",
     "acetic acid",
@@ -42,8 +48,6 @@ const PREDICTED: [&str; 24] = [
     "p-xylene",
     "tetrahydrofuran",
     "toluene",
-    // the only figure there is, for these three, is used: d-limonene and the pinenes
-    "",
 ];
 
 struct Row {
@@ -117,7 +121,9 @@ fn from_source<'m>(material: &'m Material, row: &Row) -> Vec<&'m Stated> {
     material
         .stated
         .iter()
-        .filter(|stated| stated.property == row.property && same_source(&stated.source, &row.source))
+        .filter(|stated| {
+            stated.property == row.property && same_source(&stated.source, &row.source)
+        })
         .collect()
 }
 
@@ -133,12 +139,7 @@ fn every_substance_and_every_figure() {
         let material = materials
             .find(&row.name)
             .unwrap_or_else(|| panic!("{} is not among the materials", row.name));
-        assert_eq!(
-            material.first("cas").map(|stated| stated.value.as_str()),
-            Some(row.cas.as_str()),
-            "{}",
-            row.name
-        );
+        assert_eq!(cas(material), Some(row.cas.as_str()), "{}", row.name);
         let ours = from_source(material, row);
         let agrees = ours
             .iter()
@@ -163,39 +164,43 @@ fn every_substance_and_every_figure() {
 
 /// How many figures of each property are compared.
 const COMPARED: [(&str, usize); 4] = [
-    ("flash_point", 0),
-    ("lel", 0),
-    ("molar_mass", 0),
-    ("uel", 0),
+    ("flash_point", 75),
+    ("lel", 79),
+    ("molar_mass", 32),
+    ("uel", 77),
 ];
 
-/// At the same 20 °C within 0.0015 kg/L; printed at 25 °C, ours at 20 °C is heavier by 0.2 to 0.9 %.
+/// What our data take from that table is as printed there. Else, printed at 20 °C, ours agrees within 0.0015 kg/L; printed
+/// at 25 °C, ours at 20 °C is heavier by 0.2 to 0.9 %. Not so n-hexane, whose 0.6606 for 25 °C is more than the reference
+/// equation gives even at 20 °C: a slip in the table, though both values stand in our data.
 #[test]
 fn densities() {
     let materials = materials();
-    let mut compared = [0, 0];
+    let (mut taken, mut cool, mut warm) = (0, 0, 0);
     for row in rows().iter().filter(|row| row.property == "density") {
         let material = materials.find(&row.name).unwrap();
-        let ours = material.first("density").unwrap();
-        let ours = Density::parse(&ours.value).unwrap().estimate();
-        match row.unit.as_str() {
-            "kg/L at 20 C" => {
-                compared[0] += 1;
-                assert!((ours - row.value).abs() <= 0.0015, "{}: {ours}", row.name);
-            }
-            "kg/L at 25 C" => {
-                compared[1] += 1;
-                let heavier = ours / row.value - 1.0;
-                assert!(
-                    (0.002..0.009).contains(&heavier),
-                    "{}: {heavier}",
-                    row.name
-                );
-            }
-            other => panic!("{other}"),
+        let density = |stated: &Stated| Density::parse(&stated.value).unwrap().estimate();
+        let table = material
+            .all("density")
+            .find(|stated| stated.source.contains("CRC Handbook, as transcribed"));
+        if let Some(stated) = table {
+            taken += 1;
+            let off = (density(stated) - row.value).abs();
+            assert!(off < 0.000_05, "{}: {}", row.name, stated.value);
+            continue;
+        }
+        let ours = density(material.first("density").unwrap());
+        let heavier = ours / row.value - 1.0;
+        if row.unit == "kg/L at 20 C" {
+            cool += 1;
+            assert!((ours - row.value).abs() <= 0.0015, "{}: {ours}", row.name);
+        } else {
+            warm += 1;
+            assert_eq!(row.unit, "kg/L at 25 C");
+            assert!((0.002..0.009).contains(&heavier), "{}: {heavier}", row.name);
         }
     }
-    assert_eq!(compared, [0, 0]);
+    assert_eq!((taken, cool, warm), (13, 1, 15));
 }
 
 /// The rows marked as errors are these and no others, and none of them is in our data under its source.
@@ -251,7 +256,7 @@ fn nothing_is_ascribed_that_is_not_there() {
             let there = rows.iter().any(|row| {
                 row.property == stated.property
                     && same_source(&stated.source, &row.source)
-                    && Some(row.cas.as_str()) == cas(material, &materials)
+                    && Some(row.cas.as_str()) == cas(material)
                     && value(stated)
                         .is_some_and(|ours| (ours - row.value).abs() <= tolerance(&row.property))
             });
@@ -266,6 +271,6 @@ fn nothing_is_ascribed_that_is_not_there() {
     assert!(checked > 150, "{checked}");
 }
 
-fn cas<'m>(material: &'m Material, _: &sandarac::record::Materials) -> Option<&'m str> {
+fn cas(material: &Material) -> Option<&str> {
     material.first("cas").map(|stated| stated.value.as_str())
 }

@@ -142,10 +142,17 @@ fn every_value_has_its_source() {
     each(|material, stated| {
         let what = format!("{}, {}: {}", material.name, stated.property, stated.value);
         assert!(stated.source.len() > 2, "{what}");
-        assert!(!stated.source.contains('†') && !stated.value.contains('†'), "{what}");
+        assert!(
+            !stated.source.contains('†') && !stated.value.contains('†'),
+            "{what}"
+        );
         let numeric = !matches!(stated.property, "alias" | "made_of");
         if numeric && stated.source.ends_with("no source") {
-            assert_eq!(stated.seen, Seen::Memory, "{what}: no source, so from memory");
+            assert_eq!(
+                stated.seen,
+                Seen::Memory,
+                "{what}: no source, so from memory"
+            );
         }
     });
 }
@@ -259,7 +266,11 @@ fn keeping_times() {
             row.item,
             row.grade
         );
-        assert!(!row.source.is_empty() && !row.test.is_empty(), "{}", row.item);
+        assert!(
+            !row.source.is_empty() && !row.test.is_empty(),
+            "{}",
+            row.item
+        );
         assert!(!row.published.is_empty(), "{}", row.item);
         let months = |span: Option<sandarac::quantity::Span>| match span {
             Some(sandarac::quantity::Span::Months(months)) => Some(months),

@@ -2,7 +2,9 @@
 //! to the business, furniture making among the examples. 25, 120 and 660 gal, and their litres 94.6, 454 and 2498.
 //! Seen: text, OSHA letters of 2 December 2003 and 31 March 1983; that the lines stand side by side: the latter.
 
-use crate::shop::{LIQUIDS, around, at_border, audited, cited, finding, house, limit, pack, selects};
+use crate::shop::{
+    LIQUIDS, around, at_border, audited, cited, finding, house, limit, pack, selects,
+};
 use sandarac::finding::Verdict;
 use sandarac::quantity::Exact;
 
@@ -10,7 +12,14 @@ use sandarac::quantity::Exact;
 const LINES: [(&str, &str, u64, u64, &str, &str); 3] = [
     ("(1)", "25 gal", 94_600, 100, "drum", "cat-1"),
     ("(2)", "120 gal", 454_000, 1000, "drum", "cat-2"),
-    ("(3)", "660 gal", 2_498_000, 1000, "portable-tank", "cat-3-low"),
+    (
+        "(3)",
+        "660 gal",
+        2_498_000,
+        1000,
+        "portable-tank",
+        "cat-3-low",
+    ),
 ];
 
 fn clause(item: &str) -> String {
@@ -45,8 +54,13 @@ fn each_line_under_at_and_over() {
     for (item, gallons, _, _, vessel, class) in LINES {
         let rules = cited(&pack, &clause(item));
         for amount in around(gallons) {
-            let mut inventory = "container,product,vessel,capacity,place,since,amount\n".to_string();
-            let capacity = if vessel == "drum" { "700 gal" } else { "661 gal" };
+            let mut inventory =
+                "container,product,vessel,capacity,place,since,amount\n".to_string();
+            let capacity = if vessel == "drum" {
+                "700 gal"
+            } else {
+                "661 gal"
+            };
             inventory.push_str(&format!(
                 "A,{class} liquid,{vessel},{capacity},shelf,2020-01-02,{amount}\n\
                  B,{class} liquid,drum,60 gal,cabinet A,2020-01-02,20 gal\n"

@@ -2,14 +2,12 @@
 
 use sandarac::check::{audit, bind_all};
 use sandarac::finding::{Compared, Finding, Verdict};
-use sandarac::pack::{
-    Document, InForce, KEEPING, LimitValue, MATERIALS, Pack, Rule, Scheme, load_built_in,
-};
+use sandarac::pack::{Document, InForce, LimitValue, MATERIALS, Pack, Rule, Scheme, load_built_in};
 use sandarac::quantity::{Day, Exact, Measure, Temperature};
 use sandarac::record::{Materials, read_book, read_materials, read_shop};
 use sandarac::stock::replay;
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::read_keeping;
+use sandarac::trade::read_craft;
 use sandarac::vapour::class::{ClassNeeds, Flash, class_of};
 
 /// The day of these audits.
@@ -122,11 +120,10 @@ pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
         })
         .collect();
     let materials = files.hold("data/materials.csv", MATERIALS.as_bytes());
-    let keeping = files.hold("data/keeping.csv", KEEPING.as_bytes());
     let shop = Document::parse(&files, shop, &mut problems)
         .and_then(|document| read_shop(&document, &mut problems));
     let materials = read_materials(&files, materials, &mut problems);
-    let keeping = read_keeping(&files, keeping, &mut problems);
+    let craft = read_craft(&mut files, &mut problems);
     clean(&problems, &files);
     let find = |name: &str| {
         let table = named.iter().find(|(there, _)| there == name);
@@ -136,9 +133,9 @@ pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
     clean(&problems, &files);
     let today = Day::parse(TODAY).unwrap();
     let stock = replay(&mut files, &book, today, &mut problems);
-    let bound = bind_all(&packs, &book, &mut problems);
+    let bound = bind_all(&packs, &book, &craft, &mut problems);
     clean(&problems, &files);
-    audit(&book, &stock, &bound, &keeping).findings
+    audit(&book, &stock, &bound, &craft).findings
 }
 
 /// The one finding of a rule about a subject.

@@ -12,7 +12,13 @@ const LIQUIDS: [(&str, &str, &str, &str, &str); 9] = [
     ("pentane", "-40 F", "97 F", "cat-2", "ia"),
     ("turpentine", "95 F", "309 F", "cat-3-low", "ic"),
     ("mineral spirits", "102 F", "300 F", "cat-3-high", "ii"),
-    ("mineral spirits, high", "110 F", "300 F", "cat-3-high", "ii"),
+    (
+        "mineral spirits, high",
+        "110 F",
+        "300 F",
+        "cat-3-high",
+        "ii",
+    ),
     ("2-butoxyethanol", "143 F", "340 F", "cat-4", "iiia"),
     ("linseed oil", "400 F", "650 F", "none", "iiib"),
 ];

@@ -1,7 +1,9 @@
 //! 29 CFR 1910.106(d)(2)(iii), table H-12: the largest size of one container. Seen: text, copies of the table in its
 //! current categories and in the old classes.
 
-use crate::shop::{LIQUIDS, around, at_border, audited, cited, finding, house, limit, pack, selects};
+use crate::shop::{
+    LIQUIDS, around, at_border, audited, cited, finding, house, limit, pack, selects,
+};
 
 const CLAUSE: &str = "1910.106(d)(2)(iii), Table H-12";
 /// A row of the table: the words of ours that it covers, and its four cells for category 1 to 4.

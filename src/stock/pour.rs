@@ -1,0 +1,145 @@
+//! Mix and decant: amounts move exactly, and what ages goes along.
+
+use super::apply::{put_in, row, sum, take_out};
+use super::holding::{Holding, Stock};
+use super::step::Step;
+use crate::quantity::{Amount, Exact, Mass, Volume};
+use crate::record::{Book, ProductKind, What};
+use crate::text::{Code, Problem, Problems};
+
+/// Volume that a kilogram of dissolved resin adds to the alcohol: 0.1 US gallon a pound, to five figures. A convention
+/// of the trade (published mixing charts: 2 lb in 1 gal give 1.2 gal), used for every mixture alike.
+const RESIN_LITRES_PER_KG: Exact = Exact::constant(83_454, 5);
+
+/// So many lots are remembered of one vessel.
+const MOST_LOTS: usize = 12;
+
+fn kind(book: &Book, container: usize) -> Option<ProductKind> {
+    book.kinds.get(container).copied().flatten()
+}
+
+/// Mix and decant: the amount leaves one container and arrives in the other; what ages goes along.
+pub(super) fn pour(
+    stock: &mut Stock,
+    book: &Book,
+    step: &Step,
+    from: usize,
+    problems: &mut Problems,
+) {
+    let (Some(amount), Some(into)) = (step.amount, step.target) else {
+        return;
+    };
+    if from == into {
+        problems.add(Problem::new(Code::SameContainer, step.at));
+        return;
+    }
+    if step.what == What::Decant && stock.product_of.get(from) != stock.product_of.get(into) {
+        let name = |c: usize| {
+            book.containers
+                .get(c)
+                .map_or_else(String::new, |c| c.product.clone())
+        };
+        if kind(book, into) != Some(ProductKind::Waste) {
+            let code = Code::OtherProduct {
+                from: name(from),
+                into: name(into),
+            };
+            problems.add(Problem {
+                code,
+                at: step.at,
+                see: row(book, into),
+            });
+            return;
+        }
+    }
+    let arrives = arriving(stock, book, from, into, amount);
+    if !take_out(stock, book, step, from, amount, problems) {
+        return;
+    }
+    let was_empty = stock
+        .holdings
+        .get(into)
+        .and_then(|h| h.amount)
+        .is_some_and(|held| held.house().is_zero());
+    if !put_in(stock, book, step, into, arrives, problems) {
+        return;
+    }
+    if step.what == What::Mix
+        && let Some(month) = stock.month(from, step.when.day().month_key(), amount)
+    {
+        month.mixed = sum(month.mixed, amount);
+    }
+    carry_along(stock, book, step, from, into, was_empty);
+    if let Some(target) = stock.holdings.get_mut(into) {
+        target.touch(step.at);
+    }
+}
+
+/// Flakes by weight arrive in a liquid as the volume they add to it.
+fn arriving(stock: &Stock, book: &Book, from: usize, into: usize, amount: Amount) -> Amount {
+    let liquid = matches!(
+        stock.holdings.get(into).and_then(|h| h.amount),
+        Some(Amount::Volume(_))
+    );
+    match amount {
+        Amount::Mass(mass) if liquid && kind(book, from) == Some(ProductKind::Flakes) => {
+            resin_volume(mass).map_or(amount, Amount::Volume)
+        }
+        Amount::Mass(_) | Amount::Volume(_) | Amount::Pieces(_) => amount,
+    }
+}
+
+fn resin_volume(mass: Mass) -> Option<Volume> {
+    mass.house().times(RESIN_LITRES_PER_KG).ok().map(Volume::of)
+}
+
+/// Lots, and the age of what ages. An emptied vessel forgets what it held before.
+fn carry_along(
+    stock: &mut Stock,
+    book: &Book,
+    step: &Step,
+    from: usize,
+    into: usize,
+    was_empty: bool,
+) {
+    let Ok([source, target]) = stock.holdings.get_disjoint_mut([from, into]) else {
+        return;
+    };
+    let source_kind = kind(book, from);
+    if was_empty {
+        (target.lots, target.made, target.opened, target.trial) = (Vec::new(), None, None, None);
+    }
+    // Solvent that was there before hands on no age: the order in which a jar is filled does not matter.
+    let ageless = was_empty || target.only_solvent && target.made.is_none();
+    target.only_solvent = source_kind == Some(ProductKind::Solvent) && ageless;
+    match source_kind {
+        Some(ProductKind::Flakes) => {
+            add_lots(target, &source.lots);
+            let day = step.when.day();
+            target.made = Some(target.made.map_or(day, |made| made.min(day)));
+        }
+        Some(ProductKind::Solvent) if step.what == What::Mix => {}
+        _ => {
+            add_lots(target, &source.lots);
+            target.made = older(target.made, source.made, ageless);
+            target.opened = older(target.opened, source.opened, ageless);
+        }
+    }
+}
+
+fn add_lots(target: &mut Holding, lots: &[String]) {
+    for lot in lots {
+        if target.lots.len() < MOST_LOTS && !target.lots.contains(lot) {
+            target.lots.push(lot.clone());
+        }
+    }
+}
+
+/// The older of two days; where one is not known the mixture's is not known, unless the vessel was empty.
+fn older<T: Ord>(target: Option<T>, source: Option<T>, was_empty: bool) -> Option<T> {
+    match (target, source) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (None, source) if was_empty => source,
+        _ => None,
+    }
+}

@@ -1,0 +1,436 @@
+//! The health of the data: every pack whole and cited, the walk-round complete, the built-in list current.
+//!
+//! `SNAPSHOTS=overwrite cargo test --test packs` writes `src/pack/embedded.rs` anew; read the difference before
+//! committing it.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use sandarac::check::check_pack;
+use sandarac::pack::{Pack, Seen, TOPICS, built_in_names, load_folder};
+use sandarac::record::{Fields, FixtureKind, SiteKind};
+use sandarac::text::{Files, Problems, Shape, Table, show_all};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn read(path: &Path) -> String {
+    std::fs::read_to_string(path).unwrap_or_else(|why| panic!("{}: {why}", path.display()))
+}
+
+/// Every file below a folder, in order.
+fn below(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let Ok(list) = std::fs::read_dir(folder) else {
+        return found;
+    };
+    for entry in list {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(below(&path));
+        } else {
+            found.push(path);
+        }
+    }
+    found.sort();
+    found
+}
+
+fn folders() -> Vec<PathBuf> {
+    let packs = root().join("data/packs");
+    let mut folders: Vec<PathBuf> = std::fs::read_dir(packs)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.is_dir())
+        .collect();
+    folders.sort();
+    folders
+}
+
+fn packs() -> Vec<Pack> {
+    let (mut files, mut problems) = (Files::default(), Problems::new());
+    let packs = folders()
+        .iter()
+        .filter_map(|folder| load_folder(folder, &mut files, &mut problems))
+        .collect();
+    assert!(problems.none(), "{}", show_all(&problems, &files));
+    packs
+}
+
+#[test]
+fn every_pack_checks_out() {
+    let mut broken = String::new();
+    for folder in folders() {
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let result = check_pack(&folder, &mut files, &mut problems);
+        assert!(
+            result.rules > 0 && result.cases > 3 * result.rules,
+            "{result:?}"
+        );
+        if !problems.none() {
+            broken.push_str(&show_all(&problems, &files));
+        }
+    }
+    assert!(broken.is_empty(), "\n{broken}");
+}
+
+#[test]
+fn every_pack_is_built_in() {
+    let names: Vec<String> = folders()
+        .iter()
+        .map(|folder| folder.file_name().unwrap().to_string_lossy().into_owned())
+        .collect();
+    assert_eq!(built_in_names(), names);
+}
+
+#[test]
+fn no_tabs_no_trailing_space_and_a_line_end_at_the_end() {
+    let mut wrong = Vec::new();
+    for path in below(&root().join("data")) {
+        let text = read(&path);
+        if text.contains('\t') || text.contains('\r') || text.contains('\u{feff}') {
+            wrong.push(format!("{}: a tab, CR or BOM", path.display()));
+        }
+        if !text.ends_with('\n') || text.ends_with("\n\n") {
+            wrong.push(format!("{}: ends in one line end", path.display()));
+        }
+        let trailing = |line: &str| line.ends_with(' ');
+        if let Some(at) = text.lines().position(trailing) {
+            wrong.push(format!("{}:{}: a space at the end", path.display(), at + 1));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
+
+/// An address is one whole address, and stands nowhere but in `sources.toml`.
+#[test]
+fn one_address_a_field() {
+    let mut seen = 0;
+    for pack in packs() {
+        for (key, document) in &pack.sources {
+            if let Some(address) = &document.address {
+                let starts = address.starts_with("https://") || address.starts_with("http://");
+                let single = !address.contains([' ', ',', ';', '<', '>', '"']);
+                assert!(starts && single, "{}, {key}: {address}", pack.id);
+                let tail = address.split_once("://").unwrap().1;
+                let archived = address.contains("webarchive") || address.contains("web.archive");
+                let again = tail.contains("http:") || tail.contains("https:");
+                assert!(archived || !again, "{}, {key}: two addresses", pack.id);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 0);
+    for path in below(&root().join("data/packs")) {
+        if path.file_name().is_some_and(|name| name != "sources.toml") {
+            assert!(
+                !read(&path).contains("://"),
+                "{}: an address",
+                path.display()
+            );
+        }
+    }
+}
+
+/// Every document is cited by a value, no citation is empty or read before it was in force, and one from memory says so.
+#[test]
+fn every_source_is_used_and_every_citation_full() {
+    for pack in packs() {
+        let mut used = BTreeSet::new();
+        let limits = pack.rules.iter().flat_map(|rule| {
+            let values = rule.limit.values();
+            values.map(|(day, (_, citation))| (rule.id.as_str(), day, citation))
+        });
+        let scheme = pack.scheme.iter().flat_map(|scheme| {
+            let values = scheme.in_force.values();
+            values.map(|(day, citation)| ("classes", day, citation))
+        });
+        for (rule, day, citation) in limits.chain(scheme) {
+            used.insert((citation.document.clone(), citation.edition.clone()));
+            let what = format!("{}, {rule}", pack.id);
+            assert!(citation.clause.len() > 1, "{what}: {}", citation.clause);
+            assert!(citation.read.as_str() > "2026", "{what}: {}", citation.read);
+            assert!(
+                day.month() <= citation.read,
+                "{what}: read before it was in force"
+            );
+            if citation.seen == Seen::Memory {
+                let note = citation.note.as_deref().unwrap_or("");
+                let says = note.contains("memory") || note.contains("could not be confirmed");
+                assert!(says, "{what}: from memory, and its note does not say what");
+            }
+        }
+        for (key, document) in &pack.sources {
+            let this = (document.title.clone(), document.edition.clone());
+            assert!(used.contains(&this), "{}: nobody cites {key}", pack.id);
+        }
+    }
+}
+
+/// A case without a rule is run by nobody.
+#[test]
+fn every_case_has_its_rule() {
+    for folder in folders() {
+        let names = |sub: &str| -> BTreeSet<_> {
+            let files = below(&folder.join(sub)).into_iter();
+            files
+                .map(|path| path.file_name().unwrap().to_owned())
+                .collect()
+        };
+        assert_eq!(names("cases"), names("rules"), "{}", folder.display());
+    }
+}
+
+// The walk-round.
+
+const SHAPE: Shape = Shape {
+    file: "checks.csv",
+    must: &[
+        "check", "question", "pass", "interval", "severity", "topic", "where", "source", "seen",
+        "grade",
+    ],
+    may: &[],
+};
+
+/// One question of the walk-round, as far as the rules need it.
+struct Question {
+    word: String,
+    about: String,
+}
+
+/// Is this a kind of place that a question may be about: the shop, a room, a kind of place or of fixture?
+fn subject(word: &str) -> bool {
+    let place = |kind: &str| SiteKind::WORDS.iter().any(|(word, _)| *word == kind);
+    let fixture = |kind: &str| FixtureKind::WORDS.iter().any(|(word, _)| *word == kind);
+    match word.split_once(':') {
+        None => matches!(word, "shop" | "room"),
+        Some(("place", kind)) => place(kind),
+        Some(("fixture", kind)) => fixture(kind),
+        Some(_) => false,
+    }
+}
+
+/// Reads `data/checks.csv` with the reader of every table; what is wrong in it is shown at its place.
+fn questions() -> Vec<Question> {
+    let (mut files, mut problems) = (Files::default(), Problems::new());
+    let file = files.hold(
+        "data/checks.csv",
+        read(&root().join("data/checks.csv")).into_bytes(),
+    );
+    let mut list = Vec::new();
+    let mut table = Table::open(&files, file, &SHAPE, &mut problems).unwrap();
+    let severities = ["must", "should"].map(|word| (word, ()));
+    let grades = ["H", "M", "L", "judgement"].map(|word| (word, ()));
+    while let Some(row) = table.next(&mut problems) {
+        let mut fields = Fields {
+            row,
+            problems: &mut problems,
+        };
+        for column in 0..SHAPE.must.len() {
+            let _ = fields.must(column);
+        }
+        let _ = fields.span(3);
+        let _ = fields.word(4, &severities);
+        let _ = fields.word(5, &TOPICS.map(|topic| (topic, ())));
+        let _ = fields.word(8, &Seen::WORDS);
+        let _ = fields.word(9, &grades);
+        let text = |column| row.text(column).to_string();
+        assert!(subject(&text(6)), "{}: {}", text(0), text(6));
+        assert!(text(1).ends_with('?'), "{}: {}", text(0), text(1));
+        list.push(Question {
+            word: text(0),
+            about: text(6),
+        });
+    }
+    table.finish(&mut problems);
+    assert!(problems.none(), "{}", show_all(&problems, &files));
+    list
+}
+
+#[test]
+fn the_walk_round_reads_cleanly() {
+    let questions = questions();
+    let words: BTreeSet<&str> = questions.iter().map(|q| q.word.as_str()).collect();
+    assert_eq!(words.len(), questions.len(), "a word stands twice");
+    assert_eq!(
+        questions.len(),
+        read(&root().join("data/checks.csv")).lines().count() - 1
+    );
+}
+
+/// A rule that waits for an answer nobody is asked for could never be met.
+#[test]
+fn every_answer_a_rule_waits_for_is_asked() {
+    let questions = questions();
+    let mut missing = Vec::new();
+    let mut met = 0;
+    for pack in packs() {
+        for rule in &pack.rules {
+            let Some(word) = rule.options.get("answer") else {
+                continue;
+            };
+            met += 1;
+            if !questions.iter().any(|q| q.word == word.value) {
+                missing.push(format!("{}/{}: {}", pack.id, rule.id, word.value));
+            }
+        }
+    }
+    assert!(met > 30, "only {met} rules wait for an answer");
+    assert!(
+        missing.is_empty(),
+        "not in data/checks.csv:\n{}",
+        missing.join("\n")
+    );
+}
+
+/// A question asked for a kind of fixture or place is waited for by a rule about just that, and the other way round.
+#[test]
+fn a_question_is_about_what_its_rule_is_about() {
+    let questions = questions();
+    let mut wrong = Vec::new();
+    for pack in packs() {
+        for rule in &pack.rules {
+            let (Some(word), Some(per)) = (rule.options.get("answer"), rule.options.get("per"))
+            else {
+                continue;
+            };
+            let Some(question) = questions.iter().find(|q| q.word == word.value) else {
+                continue;
+            };
+            let fits = match (per.value.as_str(), question.about.split_once(':')) {
+                ("fixture", Some(("fixture", kind))) => names(rule, "fixture", kind),
+                ("place", Some(("place", kind))) => names(rule, "place", kind),
+                ("fixture" | "place", _) => false,
+                _ => true,
+            };
+            if !fits {
+                wrong.push(format!(
+                    "{}/{} wants {} for each {}; it is asked for {}",
+                    pack.id, rule.id, word.value, per.value, question.about
+                ));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
+
+fn names(rule: &sandarac::pack::Rule, key: &str, kind: &str) -> bool {
+    rule.select.words(key).iter().any(|told| told.value == kind)
+}
+
+// The built-in list.
+
+/// One `include_str!` a file, laid out as the formatter does.
+fn entry(name: &str, path: &str) -> String {
+    let (name, file) = (
+        format!("\"{name}\""),
+        format!("include_str!(\"../../data/{path}\")"),
+    );
+    if name.len() + 2 + file.len() <= 60 {
+        format!("    ({name}, {file}),\n")
+    } else {
+        format!("    (\n        {name},\n        {file},\n    ),\n")
+    }
+}
+
+fn list(head: &str, entries: &[String]) -> String {
+    if entries.is_empty() {
+        format!("{head} = &[];\n")
+    } else {
+        format!("{head} = &[\n{}];\n", entries.concat())
+    }
+}
+
+/// File names in a folder of `data/`, in order.
+fn in_folder(folder: &str) -> Vec<String> {
+    let list = below(&root().join("data").join(folder)).into_iter();
+    list.map(|path| path.file_name().unwrap().to_string_lossy().into_owned())
+        .collect()
+}
+
+fn embedded() -> String {
+    let root_of_packs = root().join("data/packs");
+    let mut paths: Vec<String> = below(&root_of_packs)
+        .iter()
+        .map(|path| path.strip_prefix(&root_of_packs).unwrap())
+        .map(|path| path.to_string_lossy().replace('\\', "/"))
+        .filter(|path| path.ends_with(".toml") && !path.contains("/cases/"))
+        .collect();
+    paths.sort();
+    let packs: Vec<String> = paths
+        .iter()
+        .map(|p| entry(p, &format!("packs/{p}")))
+        .collect();
+    let shop = |folder: &str| -> Vec<String> {
+        let names = in_folder(folder);
+        names
+            .iter()
+            .map(|n| entry(n, &format!("{folder}/{n}")))
+            .collect()
+    };
+    let mut text = String::from(
+        "//! The data that is built in. Written by `SNAPSHOTS=overwrite cargo test --test packs` from the files under \
+         data/.\n\n/// Path below data/packs, and text.\n",
+    );
+    text += &list("pub static BUILT_IN_PACKS: &[(&str, &str)]", &packs);
+    text += "\n/// The demo shop: file name and text.\n";
+    text += &list("pub static DEMO: &[(&str, &str)]", &shop("demo"));
+    text += "\n/// The shop to start from: file name and text.\n";
+    text += &list("pub static STARTER: &[(&str, &str)]", &shop("starter"));
+    text.push('\n');
+    for (name, file, about) in [
+        (
+            "MATERIALS",
+            "materials.csv",
+            "Properties of generic materials.",
+        ),
+        ("KEEPING", "keeping.csv", "Keeping times."),
+        ("CHECKS", "checks.csv", "The questions of the walk-round."),
+        ("CAUTIONS", "cautions.toml", "The cautions of a report."),
+    ] {
+        text += &format!(
+            "/// {about}\npub static {name}: &str = include_str!(\"../../data/{file}\");\n"
+        );
+    }
+    text
+}
+
+/// The text without what the formatter moves: line ends, indents, commas before a closing bracket.
+fn unlaid(text: &str) -> String {
+    let mut bare: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for (laid, plain) in [
+        ("( ", "("),
+        (", )", ")"),
+        (" )", ")"),
+        ("[ ", "["),
+        (", ]", "]"),
+        (" ]", "]"),
+    ] {
+        bare = bare.replace(laid, plain);
+    }
+    bare.replace(",)", ")").replace(",]", "]")
+}
+
+#[test]
+fn the_built_in_list_is_current() {
+    let path = root().join("src/pack/embedded.rs");
+    let (wanted, there) = (embedded(), read(&path));
+    if unlaid(&wanted) == unlaid(&there) {
+        return;
+    }
+    if std::env::var("SNAPSHOTS").is_ok_and(|word| word == "overwrite") {
+        std::fs::write(&path, wanted).unwrap();
+        return;
+    }
+    let lines = |text: &str| -> BTreeSet<String> {
+        let parts = text.split('"').filter(|part| part.contains("../../data/"));
+        parts.map(str::to_string).collect()
+    };
+    let (wanted, there) = (lines(&wanted), lines(&there));
+    panic!(
+        "src/pack/embedded.rs is stale; missing: {:?}; too many: {:?}; run SNAPSHOTS=overwrite cargo test --test packs",
+        wanted.difference(&there).collect::<Vec<_>>(),
+        there.difference(&wanted).collect::<Vec<_>>()
+    );
+}
