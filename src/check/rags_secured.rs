@@ -81,7 +81,7 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
             Stage::Warn,
             "wet with what does not heat itself, but its vapour burns",
         ),
-        ClothState::InCan if nights > 1 => {
+        ClothState::InCan if nights > 2 => {
             (Stage::Broken, "in a can that nobody emptied for nights")
         }
         ClothState::InCan if nights > 0 => (Stage::Warn, "in the can over night"),
