@@ -1,5 +1,10 @@
 //! No number that is not a number leaves a public function of the physics, whatever goes in; and inside the range the
 //! answers are in order. No published figures here.
+#![allow(
+    clippy::float_arithmetic,
+    clippy::panic,
+    reason = "tests of the physics"
+)]
 #![allow(clippy::unwrap_used)]
 
 use proptest::prelude::{

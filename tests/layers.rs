@@ -13,7 +13,7 @@ const LAYERS: [&str; 12] = [
 const DOORS: [(&str, &[&str]); 12] = [
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
-    ("csv", &["text/table.rs", "text/watch.rs", "report/rows.rs"]),
+    ("csv", &["text/table.rs", "report/rows.rs"]),
     ("foldhash", &["record/book.rs"]),
     ("memchr", &["text/"]),
     ("rust_decimal", &["quantity/"]),

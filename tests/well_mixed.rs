@@ -1,5 +1,10 @@
 //! The well-mixed room against a general solver of differential equations and against what must hold of any room:
 //! mass conserved, more air never a higher peak, releases add, the limits as time goes on. No published figures here.
+#![allow(
+    clippy::float_arithmetic,
+    clippy::panic,
+    reason = "tests of the physics"
+)]
 #![allow(clippy::unwrap_used)]
 
 use ode_solvers::dop_shared::OutputType;

@@ -223,7 +223,7 @@ fn root(square: Exact, limit: Exact) -> Option<Exact> {
     let (mut low, mut high) = (Exact::ZERO, square.plus(Exact::ONE).ok()?);
     let half = Exact::constant(5, 1);
     for _ in 0..60 {
-        let middle = low.plus(high).ok()?.times(half).ok().map(|m| truncate(m))?;
+        let middle = low.plus(high).ok()?.times(half).ok().map(truncate)?;
         if middle <= low || middle >= high {
             break;
         }

@@ -1,6 +1,6 @@
 //! A pack's worked cases, run through the real path: real tables, real replay, real checks.
 
-use super::run::{audit, bind_all};
+use super::{audit, bind_all};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
 use crate::quantity::Measure;

@@ -10,6 +10,7 @@ mod due_within;
 mod each_at_most;
 mod kept_within;
 mod must_have;
+mod names;
 mod never_together;
 mod not_in_place;
 mod rags_secured;
@@ -25,7 +26,8 @@ use crate::quantity::{Day, Dimension, Measure};
 
 pub use bind::{Bound, bind};
 pub use case::{CaseResult, check_pack};
-pub use run::{Audit, audit, bind_all};
+pub use names::bind_all;
+pub use run::{Audit, audit};
 
 /// What a check found for one subject, before any verdict.
 #[derive(Clone, Debug)]

@@ -1,16 +1,13 @@
 //! Bound rules over the facts of a day: every rule yields at least one finding, and every exception that met nothing
 //! is named.
 
-use super::{Bound, Judged, Limit, bind};
+use super::{Bound, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Hazard, Known, Working, hazards};
-use crate::finding::{
-    Cited, Compared, Finding, Made, NEVER_ACCEPTED, Stage, Subject, SubjectKind, accept,
-};
+use crate::finding::{Cited, Compared, Finding, Made, Stage, Subject, SubjectKind, accept};
 use crate::pack::{Binds, Citation, InForce, LimitValue, Pack, Rule, Seen};
 use crate::quantity::Measure;
 use crate::record::{Acceptance, Book, LocalLimit};
 use crate::stock::Stock;
-use crate::text::{Code, Problem, Problems, nearest};
 use crate::trade::Craft;
 use std::collections::HashMap;
 
@@ -24,120 +21,6 @@ pub struct Audit<'a> {
     pub classes: Vec<(String, Vec<Option<String>>)>,
     /// What each product is.
     pub hazards: Vec<Hazard>,
-}
-
-/// Binds every rule of every pack, and sees that local limits and acceptances name rules that there are.
-pub fn bind_all<'r>(
-    packs: &'r [Pack],
-    book: &Book,
-    craft: &Craft,
-    problems: &mut Problems,
-) -> Vec<(&'r Pack, Vec<Bound<'r>>)> {
-    let bound = packs
-        .iter()
-        .map(|pack| {
-            (
-                pack,
-                pack.rules
-                    .iter()
-                    .filter_map(|rule| bind(rule, pack, problems))
-                    .collect(),
-            )
-        })
-        .collect();
-    let names: Vec<String> = packs
-        .iter()
-        .flat_map(|p| {
-            p.rules
-                .iter()
-                .flat_map(|r| [r.id.clone(), format!("{}/{}", p.id, r.id)])
-        })
-        .collect();
-    let mut known = |name: &str, at| {
-        if !names.iter().any(|n| n == name) {
-            let near = nearest(name, names.iter().map(String::as_str)).map(str::to_string);
-            problems.add(Problem::new(
-                Code::NameUnknown {
-                    kind: "rule",
-                    read: name.to_string(),
-                    near,
-                },
-                at,
-            ));
-        }
-    };
-    for limit in &book.shop.limits {
-        known(&limit.rule.value, limit.rule.at);
-    }
-    for acceptance in &book.accepted {
-        known(&acceptance.rule, acceptance.rule_at);
-    }
-    for acceptance in &book.accepted {
-        let named =
-            |r: &Rule| acceptance.rule == r.id || acceptance.rule.ends_with(&format!("/{}", r.id));
-        let rags = packs
-            .iter()
-            .flat_map(|p| &p.rules)
-            .any(|r| named(r) && r.topic == NEVER_ACCEPTED);
-        if rags {
-            let code = Code::NotAcceptable {
-                rule: acceptance.rule.clone(),
-            };
-            problems.add(Problem::new(code, acceptance.rule_at));
-        }
-    }
-    answers(packs, book, craft, problems);
-    bound
-}
-
-/// An answer names a question that there is, and a thing that there is: a slip would leave an older yes standing.
-fn answers(packs: &[Pack], book: &Book, craft: &Craft, problems: &mut Problems) {
-    let asked = packs
-        .iter()
-        .flat_map(|p| &p.rules)
-        .filter_map(|r| r.options.get("answer"))
-        .map(|t| t.value.as_str());
-    let checks: Vec<&str> = craft
-        .round
-        .questions
-        .iter()
-        .map(|q| q.check.as_str())
-        .chain(asked)
-        .collect();
-    let fixtures = book.fixtures.iter().flatten().map(|f| f.id.as_str());
-    let places = book
-        .sites
-        .iter()
-        .map(|s| s.id.as_str())
-        .chain(book.rooms.iter().map(|r| r.id.as_str()));
-    let places: Vec<&str> = places
-        .chain(fixtures)
-        .chain(book.containers.iter().map(|c| c.id.as_str()))
-        .collect();
-    let mut known = |kind, name: &str, list: &[&str], at| {
-        if !list.contains(&name) {
-            let near = nearest(name, list.iter().copied()).map(str::to_string);
-            problems.add(Problem::new(
-                Code::NameUnknown {
-                    kind,
-                    read: name.to_string(),
-                    near,
-                },
-                at,
-            ));
-        }
-    };
-    for answer in &book.answers {
-        known("check", &answer.check, &checks, answer.check_at);
-        if !answer.place.is_empty() {
-            known(
-                "place, room or fixture",
-                &answer.place,
-                &places,
-                answer.place_at,
-            );
-        }
-    }
 }
 
 /// Holds every bound rule against the facts.

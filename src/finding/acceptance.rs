@@ -1,6 +1,6 @@
 //! An acceptance stands beside a verdict and never changes it; it lapses; one that meets no finding is reported.
 
-use super::finding::Finding;
+use super::conclusion::Finding;
 use super::verdict::Verdict;
 use crate::quantity::Day;
 use crate::record::Acceptance;

@@ -1,11 +1,11 @@
 //! What was concluded, and why.
 
 mod acceptance;
-mod finding;
+mod conclusion;
 mod subject;
 mod verdict;
 
 pub use acceptance::{Accepted, NEVER_ACCEPTED, accept};
-pub use finding::{Cited, Finding, Made};
+pub use conclusion::{Cited, Finding, Made};
 pub use subject::{Subject, SubjectKind};
 pub use verdict::{Compared, Quantity, Shown, Stage, Verdict, judge};

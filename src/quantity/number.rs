@@ -35,6 +35,17 @@ pub enum NumberFault {
     NotANumber,
 }
 
+/// Powers of ten, up to the most decimals there are.
+const TENS: [i128; 29] = {
+    let mut tens = [1; 29];
+    let mut at = 1;
+    while at < 29 {
+        tens[at] = tens[at - 1] * 10;
+        at += 1;
+    }
+    tens
+};
+
 impl Exact {
     /// Nothing of it.
     pub const ZERO: Exact = Exact(Decimal::ZERO);
@@ -79,19 +90,31 @@ impl Exact {
 
     /// The sum, or a refusal where digits would be lost.
     pub fn plus(self, other: Exact) -> Result<Exact, TooFine> {
-        let wanted = self.0.scale().max(other.0.scale());
-        match self.0.checked_add(other.0) {
-            Some(sum) if sum.scale() == wanted => Ok(Exact(sum)),
-            Some(_) | None => self.slim().plus_slim(other.slim()),
-        }
+        self.plus_as_is(other)
+            .or_else(|_| self.slim().plus_as_is(other.slim()))
     }
 
-    fn plus_slim(self, other: Exact) -> Result<Exact, TooFine> {
-        let wanted = self.0.scale().max(other.0.scale());
-        match self.0.checked_add(other.0) {
-            Some(sum) if sum.scale() == wanted => Ok(Exact(sum)),
-            Some(_) | None => Err(TooFine),
-        }
+    /// Over whole numbers of the finer place, in 128 bits, so that nothing can be dropped.
+    fn plus_as_is(self, other: Exact) -> Result<Exact, TooFine> {
+        let scale = self.0.scale().max(other.0.scale());
+        let (Some(a), Some(b)) = (self.in_places(scale), other.in_places(scale)) else {
+            return Err(TooFine);
+        };
+        a.checked_add(b)
+            .ok_or(TooFine)
+            .and_then(|sum| Exact::from_places(sum, scale))
+    }
+
+    /// As a whole number of units in the `scale`-th decimal place, which is no coarser than its own.
+    fn in_places(self, scale: u32) -> Option<i128> {
+        let finer = usize::try_from(scale - self.0.scale()).ok()?;
+        self.0.mantissa().checked_mul(*TENS.get(finer)?)
+    }
+
+    fn from_places(places: i128, scale: u32) -> Result<Exact, TooFine> {
+        Decimal::try_from_i128_with_scale(places, scale)
+            .map(Exact)
+            .map_err(|_| TooFine)
     }
 
     /// The difference; it may be negative.
@@ -109,11 +132,12 @@ impl Exact {
     }
 
     fn times_as_is(self, other: Exact) -> Result<Exact, TooFine> {
-        let wanted = self.0.scale() + other.0.scale();
-        match self.0.checked_mul(other.0) {
-            Some(product) if product.scale() == wanted => Ok(Exact(product)),
-            Some(_) | None => Err(TooFine),
-        }
+        let product = self
+            .0
+            .mantissa()
+            .checked_mul(other.0.mantissa())
+            .ok_or(TooFine)?;
+        Exact::from_places(product, self.0.scale() + other.0.scale())
     }
 
     /// Without zeros at the end.

@@ -67,7 +67,7 @@ impl Level {
             _ => text
                 .parse::<u8>()
                 .ok()
-                .filter(|n| (2..=200).contains(n))
+                .filter(|n| (2..=40).contains(n))
                 .map(Level::Storey),
         }
     }
@@ -142,7 +142,7 @@ fn level(fields: &mut Fields<'_, '_>) -> Option<Level> {
     let text = fields.text(5)?;
     let level = Level::parse(text);
     if level.is_none() {
-        let known = "ground, basement, or the number of the storey (2 and up)".to_string();
+        let known = "ground, basement, or the number of the storey (2 to 40)".to_string();
         let code = Code::WordUnknown {
             column: "level".into(),
             read: text.into(),

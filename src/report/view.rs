@@ -1,14 +1,15 @@
 //! What every format shows: header, counts, findings in reading order, stock, use by month, cautions.
 
 use super::cautions::{Caution, meant};
+use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use crate::check::Audit;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
-use crate::quantity::{Amount, Day, Exact, month_of, natural};
+use crate::quantity::Day;
 use crate::record::Book;
-use crate::stock::{ClothState, Parcel, Stock};
+use crate::stock::Stock;
 use crate::text::{Files, Place};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// An audit, ready to be shown.
 pub struct View<'a> {
@@ -65,50 +66,6 @@ pub struct Counts {
     pub accepted: usize,
 }
 
-/// One container.
-pub struct StockRow {
-    /// Its name.
-    pub container: String,
-    /// Its product.
-    pub product: String,
-    /// Its place.
-    pub place: String,
-    /// Its room.
-    pub room: String,
-    /// What is in it.
-    pub amount: Option<Amount>,
-    /// What it holds.
-    pub capacity: Option<Amount>,
-    /// Days since it was made, or opened, or got here.
-    pub age_days: Option<i64>,
-    /// Use by, where the maker says it.
-    pub use_by: Option<Day>,
-    /// The day of the last test, and how it went.
-    pub tested: Option<String>,
-    /// Rags and pads, how many in which state.
-    pub cloth: Option<String>,
-    /// Class by pack.
-    pub class: Vec<(String, String)>,
-    /// Missing or found by counts, in house units.
-    pub unexplained: Exact,
-}
-
-/// What became of a product in a month.
-pub struct MonthRow {
-    /// The product.
-    pub product: String,
-    /// The month.
-    pub month: String,
-    /// Used.
-    pub used: Amount,
-    /// Mixed into something.
-    pub mixed: Amount,
-    /// Thrown out.
-    pub discarded: Amount,
-    /// Received.
-    pub received: Amount,
-}
-
 impl Counts {
     /// How many of a verdict.
     pub fn of(&self, verdict: Verdict) -> usize {
@@ -143,14 +100,9 @@ impl View<'_> {
 
     /// The rows a finding rests on, each once.
     pub fn places(&self, finding: &Finding) -> Vec<&str> {
-        let mut list: Vec<&str> = Vec::new();
-        for place in &finding.evidence {
-            let shown = self.place(*place);
-            if !list.contains(&shown) {
-                list.push(shown);
-            }
-        }
-        list
+        let mut seen = HashSet::new();
+        let shown = finding.evidence.iter().map(|place| self.place(*place));
+        shown.filter(|shown| seen.insert(*shown)).collect()
     }
 
     /// The number of the document a finding rests on.
@@ -340,97 +292,5 @@ fn pack_view(pack: &Pack, book: &Book) -> PackView {
         binds: binds.to_string(),
         advisory,
         rules: pack.rules.len(),
-    }
-}
-
-fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
-    let mut rows = Vec::new();
-    for (at, container) in book
-        .containers
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| stock.present(book, *at))
-    {
-        let Some(holding) = stock.holdings.get(at) else {
-            continue;
-        };
-        let site = holding.stands.site.and_then(|s| book.sites.get(s));
-        let room = holding.stands.room.and_then(|r| book.rooms.get(r));
-        let born = holding.made.or(holding.opened).or(container.since);
-        rows.push(StockRow {
-            container: container.id.clone(),
-            product: container.product.clone(),
-            place: site.map_or_else(String::new, |s| s.id.clone()),
-            room: room.map_or_else(String::new, |r| r.id.clone()),
-            amount: holding.amount,
-            capacity: container.capacity,
-            age_days: born.map(|day| stock.on.since(day)),
-            use_by: container.best_before,
-            tested: holding
-                .trial
-                .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
-            cloth: cloth(&holding.cloth),
-            class: audit
-                .classes
-                .iter()
-                .filter_map(|(pack, titles)| Some((pack.clone(), titles.get(at)?.clone()?)))
-                .collect(),
-            unexplained: holding.unexplained,
-        });
-    }
-    rows
-}
-
-/// `18 clean, 2 wet`, for rags and pads.
-fn cloth(parcels: &[Parcel]) -> Option<String> {
-    let words = [
-        (ClothState::Wet, "wet"),
-        (ClothState::InCan, "in the can"),
-        (ClothState::UnderWater, "under water"),
-        (ClothState::Flat, "flat outdoors"),
-        (ClothState::Dry, "dry"),
-        (ClothState::Clean, "clean"),
-    ];
-    let total = |state| {
-        let of = parcels.iter().filter(|p| p.state == state);
-        of.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
-    };
-    let parts: Vec<String> = words
-        .iter()
-        .map(|(state, word)| (total(*state), word))
-        .filter(|(pieces, _)| !pieces.is_zero())
-        .map(|(pieces, word)| format!("{} {word}", pieces.digits()))
-        .collect();
-    (!parts.is_empty()).then(|| parts.join(", "))
-}
-
-fn month_rows(stock: &Stock) -> Vec<MonthRow> {
-    let mut rows = Vec::new();
-    for (product, months) in stock.products.iter().zip(&stock.used) {
-        for month in months {
-            rows.push(MonthRow {
-                product: product.clone(),
-                month: month_of(month.month),
-                used: month.kind.with(month.used),
-                mixed: month.kind.with(month.mixed),
-                discarded: month.kind.with(month.discarded),
-                received: month.kind.with(month.received),
-            });
-        }
-    }
-    rows.sort_by(|a, b| (&a.product, &a.month).cmp(&(&b.product, &b.month)));
-    rows
-}
-
-impl StockRow {
-    /// What it holds in words; of rags, how many in which state.
-    pub fn holds(&self, us: bool) -> String {
-        self.cloth.clone().unwrap_or_else(|| self.amount_text(us))
-    }
-
-    /// Its amount in words.
-    pub fn amount_text(&self, us: bool) -> String {
-        self.amount
-            .map_or_else(|| "not known".into(), |amount| natural(amount, us))
     }
 }

@@ -14,8 +14,7 @@ pub fn fill(text: &str, columns: usize, first: &str, rest: &str) -> String {
     let mut bare = true;
     for word in text.split_whitespace() {
         let mut word = word;
-        loop {
-            let Some(line) = lines.last_mut() else { break };
+        while let Some(line) = lines.last_mut() {
             let gap = usize::from(!bare);
             let left = columns.saturating_sub(line.width() + gap);
             if word.width() <= left {

@@ -41,6 +41,10 @@ impl Cited {
 
 /// One conclusion.
 #[derive(Clone, Debug)]
+#[allow(
+    clippy::manual_non_exhaustive,
+    reason = "closed to this crate too: only `Finding::of` makes one"
+)]
 pub struct Finding {
     /// The rule.
     pub rule: String,

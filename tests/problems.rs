@@ -1,0 +1,236 @@
+//! Every problem that a shop folder or a pack can have: the smallest wrong one, and the whole message.
+//!
+//! A folder under `tests/problems/` is a case, named by its code, or `code.what-is-special`. Its files replace those of
+//! `base/shop` (those under `pack/`: of `base/pack`); `X.gone` takes X away, `X.folder` puts a folder in its place.
+//! `SNAPSHOTS=overwrite cargo test --test problems` writes every `expected.txt` anew; read each before committing it.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use tempfile::TempDir;
+
+/// Codes without a folder, and why.
+const NO_FOLDER: [(&str, &str); 1] = [(
+    "place-unclear",
+    "nothing raises it: a container without a place is in the only room, or in none that is known",
+)];
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/problems")
+}
+
+fn names_in(folder: &Path) -> Vec<String> {
+    let list = std::fs::read_dir(folder).unwrap();
+    let mut names: Vec<String> = list
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+/// The cases, each a folder.
+fn cases() -> Vec<String> {
+    let mut names = names_in(&root());
+    names.retain(|name| name != "base" && root().join(name).is_dir());
+    assert!(names.len() > 60, "only {} cases", names.len());
+    names
+}
+
+/// Lays the files of a folder over another one.
+fn lay(from: &Path, onto: &Path) {
+    std::fs::create_dir_all(onto).unwrap();
+    for name in names_in(from) {
+        let (source, target) = (from.join(&name), onto.join(&name));
+        if source.is_dir() {
+            lay(&source, &target);
+        } else if let Some(there) = name.strip_suffix(".gone") {
+            std::fs::remove_file(onto.join(there)).unwrap();
+        } else if let Some(there) = name.strip_suffix(".folder") {
+            let _ = std::fs::remove_file(onto.join(there));
+            std::fs::create_dir(onto.join(there)).unwrap();
+        } else if name != "expected.txt" {
+            std::fs::copy(&source, &target).unwrap();
+        }
+    }
+}
+
+/// The base with a case over it.
+fn laid(case: Option<&str>) -> TempDir {
+    let temporary = TempDir::new().unwrap();
+    for part in ["shop", "pack"] {
+        lay(
+            &root().join("base").join(part),
+            &temporary.path().join(part),
+        );
+    }
+    if let Some(case) = case {
+        let folder = root().join(case);
+        let part = if is_of_a_pack(case) { "" } else { "shop" };
+        lay(&folder, &temporary.path().join(part));
+    }
+    temporary
+}
+
+fn is_of_a_pack(case: &str) -> bool {
+    root().join(case).join("pack").is_dir()
+}
+
+fn run(folder: &Path, of_a_pack: bool) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
+    command.current_dir(folder).env_remove("COLUMNS");
+    if of_a_pack {
+        command.args(["packs", "check", "pack"]);
+    } else {
+        command.args(["audit", "shop", "--on", "2026-11-24", "--no-reports"]);
+    }
+    command.output().unwrap()
+}
+
+#[test]
+fn the_base_has_no_problem() {
+    let folder = laid(None);
+    for of_a_pack in [false, true] {
+        let output = run(folder.path(), of_a_pack);
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(matches!(output.status.code(), Some(0 | 1)), "{said}");
+        assert!(said.is_empty(), "{said}");
+    }
+}
+
+#[test]
+fn every_problem_is_told_in_full() {
+    let overwrite = std::env::var("SNAPSHOTS").is_ok_and(|word| word == "overwrite");
+    let mut wrong = String::new();
+    for case in cases() {
+        let folder = laid(Some(&case));
+        let output = run(folder.path(), is_of_a_pack(&case));
+        let said = String::from_utf8(output.stderr).unwrap();
+        let mut complain = |what: &str| wrong += &format!("== {case}: {what}\n{said}\n");
+        if output.status.code() != Some(2) || !output.stdout.is_empty() {
+            complain(&format!(
+                "exit {:?} or printed a report",
+                output.status.code()
+            ));
+            continue;
+        }
+        let code = case.split('.').next().unwrap();
+        if !said.contains(&format!("error[{code}]: ")) {
+            complain("not the problem that its name says");
+        }
+        if let Some(misplaced) = misplaced(&said, folder.path()) {
+            complain(&misplaced);
+        }
+        let path = root().join(&case).join("expected.txt");
+        if overwrite {
+            std::fs::write(&path, &said).unwrap();
+        } else if std::fs::read_to_string(&path).unwrap_or_default() != said {
+            complain("not the expected text; it said");
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+/// Holds each place that is shown against the file itself: the line is that line, and the caret begins at that column.
+fn misplaced(said: &str, folder: &Path) -> Option<String> {
+    let lines: Vec<&str> = said.lines().collect();
+    for (at, line) in lines.iter().enumerate() {
+        let Some(place) = line.trim_start().strip_prefix("--> ") else {
+            continue;
+        };
+        let parts: Vec<&str> = place.rsplitn(3, ':').collect();
+        let [column, number, name] = parts.as_slice() else {
+            continue;
+        };
+        let (column, number): (usize, usize) = (column.parse().unwrap(), number.parse().unwrap());
+        let path = [folder.join(name), folder.join("shop").join(name)];
+        let Some(path) = path.iter().find(|path| path.is_file()) else {
+            continue;
+        };
+        let bytes = std::fs::read(path).unwrap();
+        let text = String::from_utf8_lossy(&bytes);
+        let text = text.trim_start_matches('\u{feff}');
+        let there = text.split('\n').nth(number - 1).unwrap_or("");
+        let shown = lines[at + 2].split_once(" | ").map_or("", |(_, text)| text);
+        let plain: String = there
+            .trim_end_matches('\r')
+            .chars()
+            .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+            .collect();
+        if shown != plain && !shown.contains('…') {
+            return Some(format!(
+                "{place} shows `{shown}`, but the line is `{plain}`"
+            ));
+        }
+        let marks = lines[at + 3].split_once(" | ").map_or("", |(_, text)| text);
+        let caret = marks.chars().take_while(|c| *c == ' ').count();
+        // A caret may stand behind the last letter: at a line end where something is missing.
+        let before: String = plain.chars().chain("  ".chars()).take(column - 1).collect();
+        let wide = unicode_width::UnicodeWidthStr::width(before.as_str());
+        if caret != wide && !shown.starts_with('…') {
+            return Some(format!("{place} has its caret {caret} in, not {wide}"));
+        }
+    }
+    None
+}
+
+/// The names of all codes, read from the one list there is.
+fn codes() -> BTreeSet<String> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/text/code.rs");
+    let text = std::fs::read_to_string(path).unwrap();
+    let (_, list) = text.split_once("fn name(&self)").unwrap();
+    let names: Vec<&str> = list.split('"').skip(1).step_by(2).collect();
+    let all: BTreeSet<String> = names.iter().map(ToString::to_string).collect();
+    assert_eq!(all.len(), names.len(), "a name stands twice");
+    assert!(all.len() > 50, "only {} codes", all.len());
+    all
+}
+
+#[test]
+fn every_code_has_its_case() {
+    let shown: BTreeSet<String> = cases()
+        .iter()
+        .map(|case| case.split('.').next().unwrap().to_string())
+        .collect();
+    let codes = codes();
+    let excused: BTreeSet<String> = NO_FOLDER.iter().map(|(code, _)| code.to_string()).collect();
+    let strange: Vec<&String> = shown
+        .iter()
+        .chain(&excused)
+        .filter(|c| !codes.contains(*c))
+        .collect();
+    assert!(strange.is_empty(), "no code: {strange:?}");
+    let both: Vec<&String> = shown.intersection(&excused).collect();
+    assert!(both.is_empty(), "excused, and yet shown: {both:?}");
+    let untold: Vec<&String> = codes
+        .iter()
+        .filter(|c| !shown.contains(*c) && !excused.contains(*c))
+        .collect();
+    assert!(untold.is_empty(), "no folder in tests/problems: {untold:?}");
+}
+
+/// A message says what, where, and what to write instead; it names nothing of the machine.
+#[test]
+fn every_message_is_whole() {
+    for case in cases() {
+        let path = root().join(&case).join("expected.txt");
+        let text = std::fs::read_to_string(&path).unwrap();
+        let count = |what: &str| {
+            text.lines()
+                .filter(|line| line.trim_start().starts_with(what))
+                .count()
+        };
+        let errors = count("error[");
+        assert!(errors > 0, "{case}");
+        assert_eq!(count("--> "), errors, "{case}: every problem has its place");
+        assert_eq!(
+            count("= help: "),
+            errors,
+            "{case}: every problem has its help"
+        );
+        assert!(
+            !text.contains("/tmp") && !text.contains("= help: \n"),
+            "{case}"
+        );
+    }
+}
