@@ -4,7 +4,8 @@
 use super::{Bound, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Hazard, Known, Working, hazards};
 use crate::finding::{Cited, Compared, Finding, Made, Stage, Subject, SubjectKind, accept};
-use crate::pack::{Binds, Citation, InForce, LimitValue, Pack, Rule, Seen};
+use crate::pack::{Binds, Citation, InForce, LimitValue, Pack, Rule, Seen, TOPICS};
+use crate::quantity::Exact;
 use crate::quantity::Measure;
 use crate::record::{Acceptance, Book, LocalLimit};
 use crate::stock::Stock;
@@ -46,7 +47,7 @@ pub fn audit<'a>(
     }
     mark_tightest(&mut findings);
     let idle = accept(&mut findings, &book.accepted, stock.on);
-    findings.sort_by(|a, b| urgency(a).cmp(&urgency(b)));
+    findings.sort_by(by_urgency);
     Audit {
         findings,
         idle,
@@ -56,21 +57,12 @@ pub fn audit<'a>(
 }
 
 /// Rags first among equals, then by how much the rule weighs, then by topic, rule and subject.
-fn urgency(finding: &Finding) -> impl Ord {
-    let topic = crate::pack::TOPICS
-        .iter()
-        .position(|t| *t == finding.topic)
-        .unwrap_or(usize::MAX);
-    (
-        finding.is_accepted(),
-        finding.verdict,
-        finding.severity,
-        topic,
-        finding.pack.clone(),
-        finding.rule.clone(),
-        finding.subject.clone(),
-        finding.local,
-    )
+fn by_urgency(a: &Finding, b: &Finding) -> std::cmp::Ordering {
+    let topic = |finding: &Finding| TOPICS.iter().position(|t| *t == finding.topic);
+    let weight = |f: &Finding| (f.is_accepted(), f.verdict, f.severity, topic(f));
+    weight(a).cmp(&weight(b)).then_with(|| {
+        (&a.pack, &a.rule, &a.subject, a.local).cmp(&(&b.pack, &b.rule, &b.subject, b.local))
+    })
 }
 
 /// A shop that does not say whether it employs anybody is held to be bound: unknown is never a pass.
@@ -281,19 +273,16 @@ fn idle(
 
 /// Where several packs put a number to the same question about the same subject, marks the one with least to spare.
 fn mark_tightest(findings: &mut [Finding]) {
-    let mut groups: HashMap<(&'static str, String, Subject), Vec<usize>> = HashMap::new();
+    let mut groups: HashMap<(&'static str, Exact, &Subject), Vec<usize>> = HashMap::new();
     for (at, finding) in findings.iter().enumerate() {
         if let Some(Compared::AtMost { observed, .. } | Compared::AtLeast { observed, .. }) =
             &finding.compared
         {
-            let key = (
-                finding.topic,
-                observed.house.digits(),
-                finding.subject.clone(),
-            );
+            let key = (finding.topic, observed.house, &finding.subject);
             groups.entry(key).or_default().push(at);
         }
     }
+    let mut tightest = Vec::new();
     for group in groups.into_values() {
         let packs: std::collections::BTreeSet<&str> = group
             .iter()
@@ -313,10 +302,15 @@ fn mark_tightest(findings: &mut [Finding]) {
             .filter_map(|at| findings.get(*at))
             .filter_map(spare)
             .min();
-        for at in group {
-            if let Some(finding) = findings.get_mut(at) {
-                finding.tightest = spare(finding) == least;
-            }
+        tightest.extend(
+            group
+                .into_iter()
+                .filter(|at| findings.get(*at).and_then(spare) == least),
+        );
+    }
+    for at in tightest {
+        if let Some(finding) = findings.get_mut(at) {
+            finding.tightest = true;
         }
     }
 }

@@ -132,11 +132,14 @@ impl Moment {
         };
         let hour = two(&[*h1, *h2]).ok_or(DayFault::Shape)?;
         let minute = two(&[*m1, *m2]).ok_or(DayFault::Shape)?;
-        if hour > 23 || minute > 59 {
-            return Err(DayFault::NoSuchMinute);
-        }
-        let minute = u16::try_from(hour * 60 + minute).map_err(|_| DayFault::NoSuchMinute)?;
-        Ok(Moment { day, minute })
+        Moment::at(day, hour, minute).ok_or(DayFault::NoSuchMinute)
+    }
+
+    fn at(day: Day, hour: u32, minute: u32) -> Option<Moment> {
+        let fits = hour < 24 && minute < 60;
+        fits.then(|| u16::try_from(hour * 60 + minute).ok())
+            .flatten()
+            .map(|minute| Moment { day, minute })
     }
 
     /// The first minute of a day.
@@ -165,6 +168,29 @@ impl Moment {
     /// Midnights passed since `earlier`.
     pub fn nights_since(self, earlier: Moment) -> i64 {
         self.day.since(earlier.day)
+    }
+}
+
+/// Remembers the last day read: the entries of a log mostly share it with the entry before.
+#[derive(Debug, Default)]
+pub struct LastDay(Option<([u8; 10], Day)>);
+
+impl LastDay {
+    /// As [`Moment::parse`], without its reason.
+    pub fn moment(&mut self, text: &str) -> Option<Moment> {
+        let (day, clock) = text.as_bytes().split_first_chunk::<10>()?;
+        let [b'T', h1, h2, b':', m1, m2] = clock else {
+            return None;
+        };
+        let day = match self.0 {
+            Some((last, known)) if last == *day => known,
+            _ => {
+                let read = Day::parse(text.get(..10)?).ok()?;
+                self.0 = Some((*day, read));
+                read
+            }
+        };
+        Moment::at(day, two(&[*h1, *h2])?, two(&[*m1, *m2])?)
     }
 }
 

@@ -9,7 +9,7 @@ mod number;
 mod show;
 pub mod unit;
 
-pub use day::{Day, DayFault, Moment, Span, month_of};
+pub use day::{Day, DayFault, LastDay, Moment, Span, month_of};
 pub use kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
 };

@@ -2,7 +2,7 @@
 
 use super::book::{Book, Stands};
 use super::row::Fields;
-use crate::quantity::{Amount, Dimension, Measure, Moment};
+use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment};
 use crate::text::{Code, Place, Problem, Shape};
 
 /// The columns of the log.
@@ -25,6 +25,7 @@ const AMOUNT: usize = 4;
 const INTO: usize = 5;
 const PLACE: usize = 6;
 const MINUTES: usize = 7;
+const NOTE: usize = 9;
 
 /// What was done. The order of the variants is the order within one moment: see [`What::rank`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -153,29 +154,22 @@ pub struct Entry<'t> {
     pub stands: Option<Stands>,
     /// For how long.
     pub minutes: Option<u32>,
-    /// The remark.
+    /// The remark, of a test only: it says how the test went.
     pub note: &'t str,
     /// Where the row stands.
     pub at: Place,
 }
 
 /// Reads one row of the log; `None` if it has problems, which are noted. Each cell is looked at once.
-pub fn read_entry<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Entry<'t>> {
+pub fn read_entry<'t>(
+    fields: &mut Fields<'t, '_>,
+    book: &Book,
+    days: &mut LastDay,
+) -> Option<Entry<'t>> {
     let before = fields.problems.count();
-    let cells: [&'t str; 10] = fields.row.texts();
-    let [
-        id,
-        when,
-        what,
-        container,
-        amount,
-        into,
-        place,
-        minutes,
-        _by,
-        note,
-    ] = cells;
-    let when = Moment::parse(when).ok().or_else(|| fields.moment(1));
+    let cells: [&'t str; 8] = fields.row.texts();
+    let [id, when, what, container, amount, into, place, minutes] = cells;
+    let when = days.moment(when).or_else(|| fields.moment(1));
     let what = What::parse(what).or_else(|| {
         fields.must(2)?;
         fields.word(2, &What::WORDS)
@@ -220,6 +214,10 @@ pub fn read_entry<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Entry<
         None
     } else {
         read_minutes(fields, minutes)
+    };
+    let note = match what {
+        What::Test => fields.row.text(NOTE),
+        _ => "",
     };
     let at = fields.row.place();
     let entry = Entry {

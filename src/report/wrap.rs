@@ -4,37 +4,44 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// Screen columns of a text.
 pub fn width(text: &str) -> usize {
-    text.width()
+    if text.is_ascii() {
+        text.len()
+    } else {
+        text.width()
+    }
 }
 
 /// Fills words into lines of a width; the first line begins with `first`, the others with `rest`. A word that is longer
 /// than a line is broken.
 pub fn fill(text: &str, columns: usize, first: &str, rest: &str) -> String {
-    let mut lines: Vec<String> = vec![first.to_string()];
-    let mut bare = true;
+    let mut out = String::with_capacity(text.len() + text.len() / 8 + first.len());
+    out.push_str(first);
+    let (mut used, mut bare) = (width(first), true);
     for word in text.split_whitespace() {
         let mut word = word;
-        while let Some(line) = lines.last_mut() {
-            let gap = usize::from(!bare);
-            let left = columns.saturating_sub(line.width() + gap);
-            if word.width() <= left {
+        loop {
+            let left = columns.saturating_sub(used + usize::from(!bare));
+            let wide = width(word);
+            if wide <= left {
                 if !bare {
-                    line.push(' ');
+                    out.push(' ');
                 }
-                line.push_str(word);
+                out.push_str(word);
+                used += wide + usize::from(!bare);
                 bare = false;
                 break;
             }
             if bare {
                 let cut = cut_at(word, left.max(1));
-                line.push_str(&word[..cut]);
+                out.push_str(&word[..cut]);
                 word = &word[cut..];
             }
-            lines.push(rest.to_string());
-            bare = true;
+            out.push('\n');
+            out.push_str(rest);
+            (used, bare) = (width(rest), true);
         }
     }
-    lines.join("\n")
+    out
 }
 
 /// The byte at which so many columns end; at least one character.

@@ -6,7 +6,7 @@ use super::near::nearest;
 use super::place::{Place, Spot};
 use super::problem::{Problem, Problems};
 use super::watch::Watch;
-use csv::ByteRecord;
+use csv::StringRecord;
 use std::io::Read;
 
 /// The columns of a table. A column's number is its position in `must` followed by `may`.
@@ -44,15 +44,13 @@ pub struct Table<'f> {
     /// For each column of the shape, where it stands in a row.
     at: Vec<Option<u16>>,
     width: usize,
-    record: ByteRecord,
-    failed: bool,
+    record: StringRecord,
 }
 
 /// One row of cells.
 #[derive(Clone, Copy)]
 pub struct Row<'t> {
-    text: &'t str,
-    record: &'t ByteRecord,
+    record: &'t StringRecord,
     at: &'t [Option<u16>],
     shape: &'static Shape,
     file: FileId,
@@ -102,8 +100,7 @@ impl<'f> Table<'f> {
             shape,
             at: Vec::new(),
             width: 0,
-            record: ByteRecord::new(),
-            failed: false,
+            record: StringRecord::new(),
         };
         table.read_header(problems).then_some(table)
     }
@@ -124,10 +121,7 @@ impl<'f> Table<'f> {
         self.width = self.record.len();
         self.at = vec![None; self.shape.all().count()];
         for (index, cell) in self.record.iter().enumerate() {
-            let Ok(name) = std::str::from_utf8(cell) else {
-                continue;
-            };
-            let name = name.trim();
+            let name = cell.trim();
             let column = u16::try_from(index).unwrap_or(u16::MAX);
             let place = Place {
                 file: self.file,
@@ -182,50 +176,34 @@ impl<'f> Table<'f> {
         self.record.position().map_or(0, csv::Position::byte)
     }
 
-    /// Reads the next record, refusing what is not UTF-8.
+    /// Reads the next record that is UTF-8; others are noted, but in a file that is UTF-16 throughout, noted once.
     fn advance(&mut self, problems: &mut Problems) -> bool {
         loop {
-            match self.reader.read_byte_record(&mut self.record) {
-                Ok(true) => {}
-                Ok(false) => return false,
-                Err(fault) => {
-                    self.failed = true;
-                    problems.add(Problem::new(
-                        Code::Unreadable {
-                            why: fault.to_string(),
-                        },
-                        Place::whole(self.file),
-                    ));
+            let fault = match self.reader.read_record(&mut self.record) {
+                Ok(more) => return more,
+                Err(fault) => fault,
+            };
+            match fault.kind() {
+                csv::ErrorKind::Utf8 { pos, err } => {
+                    let row = pos.as_ref().map_or(0, csv::Position::byte);
+                    let cell = u16::try_from(err.field()).unwrap_or(u16::MAX);
+                    if !self.reader.get_mut().seen().utf16 {
+                        let place = Place {
+                            file: self.file,
+                            spot: Spot::Cell(row, cell),
+                        };
+                        problems.add(Problem::new(Code::NotUtf8, place));
+                    }
+                }
+                _ => {
+                    let code = Code::Unreadable {
+                        why: fault.to_string(),
+                    };
+                    problems.add(Problem::new(code, Place::whole(self.file)));
                     return false;
                 }
             }
-            if let Err(fault) = std::str::from_utf8(self.record.as_slice()) {
-                if self.reader.get_mut().seen().utf16 {
-                    return false;
-                }
-                let column = self.cell_of(fault.valid_up_to());
-                problems.add(Problem::new(
-                    Code::NotUtf8,
-                    Place {
-                        file: self.file,
-                        spot: Spot::Cell(self.start(), column),
-                    },
-                ));
-                continue;
-            }
-            return true;
         }
-    }
-
-    fn cell_of(&self, byte: usize) -> u16 {
-        let mut end = 0;
-        for (index, cell) in self.record.iter().enumerate() {
-            end += cell.len();
-            if byte < end {
-                return u16::try_from(index).unwrap_or(u16::MAX);
-            }
-        }
-        0
     }
 
     /// The next row, or `None` at the end. Rows with another number of cells than the first are problems.
@@ -234,47 +212,45 @@ impl<'f> Table<'f> {
             if !self.advance(problems) {
                 return None;
             }
-            let cells = self.record.len();
-            if cells != self.width {
-                let empty = self.record.as_slice().iter().all(u8::is_ascii_whitespace);
-                let surplus_empty = cells > self.width
-                    && self
-                        .record
-                        .iter()
-                        .skip(self.width)
-                        .all(|c| c.trim_ascii().is_empty());
-                if empty {
-                    continue;
-                }
-                if !surplus_empty {
-                    let place = Place {
-                        file: self.file,
-                        spot: Spot::Row(self.start()),
-                    };
-                    problems.add(Problem::new(
-                        Code::CellCount {
-                            cells,
-                            columns: self.width,
-                        },
-                        place,
-                    ));
-                    continue;
-                }
-            } else if self.record.as_slice().iter().all(u8::is_ascii_whitespace) {
-                continue;
+            let blank = self.record.iter().all(|cell| cell.trim().is_empty());
+            if !blank && self.has_its_cells(problems) {
+                break;
             }
-            break;
         }
         let byte = self.start();
-        let text = std::str::from_utf8(self.record.as_slice()).unwrap_or("");
         Some(Row {
-            text,
             record: &self.record,
             at: &self.at,
             shape: self.shape,
             file: self.file,
             byte,
         })
+    }
+
+    /// A row has a cell for each column; empty cells beyond them, as spreadsheets write, do no harm.
+    fn has_its_cells(&self, problems: &mut Problems) -> bool {
+        let cells = self.record.len();
+        let surplus_empty = || {
+            self.record
+                .iter()
+                .skip(self.width)
+                .all(|c| c.trim().is_empty())
+        };
+        if cells == self.width || cells > self.width && surplus_empty() {
+            return true;
+        }
+        let place = Place {
+            file: self.file,
+            spot: Spot::Row(self.start()),
+        };
+        problems.add(Problem::new(
+            Code::CellCount {
+                cells,
+                columns: self.width,
+            },
+            place,
+        ));
+        false
     }
 
     /// Notes what was wrong with the bytes of the file as a whole.
@@ -348,11 +324,10 @@ impl<'t> Row<'t> {
 
     /// Only the text of a cell.
     pub fn text(&self, column: usize) -> &'t str {
-        let index = self.at.get(column).copied().flatten();
-        let text = index
-            .and_then(|index| self.record.range(usize::from(index)))
-            .and_then(|range| self.text.get(range))
-            .unwrap_or("");
+        let Some(index) = self.at.get(column).copied().flatten() else {
+            return "";
+        };
+        let text = self.record.get(usize::from(index)).unwrap_or("");
         let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
         if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) {
             text
