@@ -4,7 +4,8 @@
 //! second time with all corrections known. Where it runs backward, its entries are gathered and put in order first;
 //! that alone needs memory for each entry.
 //!
-//! Reading and replaying go on side by side: one thread turns text into steps, batch by batch, the other applies them.
+//! Three things go on side by side, batch by batch: one thread reads records, one understands them as steps, and this
+//! one applies the steps. A record's memory goes back and is used again.
 
 use super::apply::apply;
 use super::correct::Corrections;
@@ -12,13 +13,13 @@ use super::holding::Stock;
 use super::step::Step;
 use crate::quantity::{Day, LastDay, Moment};
 use crate::record::{Book, Fields, LOG, What, read_entry};
-use crate::text::{FileId, Files, Finished, Problems, Table};
+use crate::text::{FileId, Files, Finished, Layout, Problems, Record, Table};
 use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 
-/// Steps handed over at once.
-const BATCH: usize = 2048;
-/// Batches under way.
-const UNDER_WAY: usize = 4;
+/// Records, and steps, handed over at once.
+const BATCH: usize = 1024;
+/// Batches under way between two threads.
+const UNDER_WAY: usize = 3;
 
 /// How a pass over the log ended.
 enum Pass {
@@ -29,13 +30,12 @@ enum Pass {
     Disordered,
 }
 
-/// What the reading side found.
+/// What the side that understands records found.
 #[derive(Default)]
-struct ReadLog {
+struct Understood {
     problems: Problems,
     heard: Corrections,
     disordered: bool,
-    finished: Option<Finished>,
 }
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
@@ -68,40 +68,76 @@ fn pass(
     ordered: bool,
     problems: &mut Problems,
 ) -> Pass {
-    let first_hearing = corrections.none();
     let mut stock = Stock::first(book, on);
-    let mut applied = Problems::new();
-    let close = stock.close;
-    let known = &mut *corrections;
-    let from = Reading {
-        files,
-        log,
-        book,
-        close,
-        ordered,
+    let (mut read, mut applied) = (Problems::new(), Problems::new());
+    let Some(table) = Table::open(files, log, &LOG, &mut read) else {
+        problems.take(read);
+        return Pass::Done(Box::new(stock));
     };
-    let read = std::thread::scope(|scope| {
-        let (full, batches) = sync_channel(UNDER_WAY);
-        let (spent, empty) = channel();
-        let reader = scope.spawn(move || from.read(known, first_hearing, &full, &empty));
-        replay_batches(&mut stock, book, ordered, batches, &spent, &mut applied);
-        reader
+    let first_hearing = corrections.none();
+    let known = &mut *corrections;
+    let reading = Reading {
+        layout: table.layout().clone(),
+        book,
+        close: stock.close,
+        ordered,
+        first_hearing,
+    };
+    let (understood, finished) = std::thread::scope(|scope| {
+        let (records_out, records) = sync_channel(UNDER_WAY);
+        let (records_back, spare_records) = channel();
+        let (steps_out, steps) = sync_channel(UNDER_WAY);
+        let (steps_back, spare_steps) = channel();
+        let read = &mut read;
+        let reader = scope.spawn(move || read_records(table, &records_out, &spare_records, read));
+        let reading = scope
+            .spawn(move || reading.run(known, records, &records_back, &steps_out, &spare_steps));
+        replay_batches(&mut stock, book, ordered, steps, &steps_back, &mut applied);
+        let understood = reading
             .join()
-            .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+            .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+        (
+            understood,
+            reader
+                .join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+        )
     });
-    if read.disordered {
+    finished.keep(files);
+    if understood.disordered {
         return Pass::Disordered;
     }
-    if let Some(finished) = read.finished {
-        finished.keep(files);
-    }
-    if first_hearing && !read.heard.none() {
-        *corrections = read.heard;
+    if first_hearing && !understood.heard.none() {
+        *corrections = understood.heard;
         return Pass::Again;
     }
-    problems.take(read.problems);
+    problems.take(read);
+    problems.take(understood.problems);
     problems.take(applied);
     Pass::Done(Box::new(stock))
+}
+
+/// Reads records in batches until the end, or until nobody wants more.
+fn read_records(
+    mut table: Table<'_>,
+    out: &SyncSender<Vec<Record>>,
+    spare: &Receiver<Vec<Record>>,
+    problems: &mut Problems,
+) -> Finished {
+    loop {
+        let mut batch = spare
+            .try_recv()
+            .unwrap_or_else(|_| vec![Record::default(); BATCH]);
+        let full = batch
+            .iter_mut()
+            .position(|record| !table.read(record, problems))
+            .unwrap_or(BATCH);
+        let last = full < BATCH;
+        batch.truncate(full);
+        if out.send(batch).is_err() || last {
+            return table.finish(problems);
+        }
+    }
 }
 
 /// Applies batches as they come, and hands the spent ones back.
@@ -129,75 +165,79 @@ fn replay_batches(
     minute.flush(stock, book, problems);
 }
 
-/// What the reading side works on.
+/// What is needed to understand a record as a step.
 struct Reading<'r> {
-    files: &'r Files,
-    log: FileId,
+    layout: Layout,
     book: &'r Book,
     close: Moment,
     ordered: bool,
+    first_hearing: bool,
 }
 
 impl Reading<'_> {
-    fn read(
+    fn run(
         &self,
         corrections: &mut Corrections,
-        first_hearing: bool,
-        full: &SyncSender<Vec<Step>>,
-        empty: &Receiver<Vec<Step>>,
-    ) -> ReadLog {
-        let mut read = ReadLog::default();
-        let Some(mut table) = Table::open(self.files, self.log, &LOG, &mut read.problems) else {
-            return read;
-        };
-        let mut batch: Vec<Step> = Vec::with_capacity(BATCH);
+        records: Receiver<Vec<Record>>,
+        back: &Sender<Vec<Record>>,
+        out: &SyncSender<Vec<Step>>,
+        spare: &Receiver<Vec<Step>>,
+    ) -> Understood {
+        let mut understood = Understood::default();
         let mut last: Option<Moment> = None;
         let mut days = LastDay::default();
-        while let Some(row) = table.next(&mut read.problems) {
-            let mut fields = Fields {
-                row,
-                problems: &mut read.problems,
-            };
-            let Some(entry) = read_entry(&mut fields, self.book, &mut days) else {
-                continue;
-            };
-            let Some(step) = Step::of(&entry, &mut fields, self.book) else {
-                continue;
-            };
-            if step.when >= self.close {
-                continue;
-            }
-            if step.what == What::Correct {
-                if first_hearing {
-                    read.heard.hear(&entry, fields.problems);
+        for mut batch in records {
+            let mut steps: Vec<Step> = spare
+                .try_recv()
+                .unwrap_or_else(|_| Vec::with_capacity(BATCH));
+            for record in &batch {
+                let Some(step) = self.step(record, corrections, &mut days, &mut understood) else {
+                    continue;
+                };
+                if self.ordered && last.is_some_and(|last| step.when < last) {
+                    understood.disordered = true;
+                    return understood;
                 }
-                continue;
+                last = Some(step.when);
+                steps.push(step);
             }
-            let step = if first_hearing {
-                Some(step)
-            } else {
-                corrections.mend(entry.id, step, fields.problems)
-            };
-            let Some(step) = step else { continue };
-            if self.ordered && last.is_some_and(|last| step.when < last) {
-                read.disordered = true;
-                return read;
-            }
-            last = Some(step.when);
-            batch.push(step);
-            if batch.len() == BATCH {
-                let next = empty
-                    .try_recv()
-                    .unwrap_or_else(|_| Vec::with_capacity(BATCH));
-                if full.send(std::mem::replace(&mut batch, next)).is_err() {
-                    return read;
-                }
+            batch.resize_with(BATCH, Record::default);
+            // Whoever hung up has no use for it any more.
+            let _ = back.send(batch);
+            if out.send(steps).is_err() {
+                return understood;
             }
         }
-        // If nobody listens any more, the pass is given up anyway.
-        let _ = full.send(batch);
-        read.finished = Some(table.finish(&mut read.problems));
-        read
+        understood
+    }
+
+    fn step(
+        &self,
+        record: &Record,
+        corrections: &mut Corrections,
+        days: &mut LastDay,
+        understood: &mut Understood,
+    ) -> Option<Step> {
+        let mut fields = Fields {
+            row: self.layout.row(record),
+            problems: &mut understood.problems,
+        };
+        let entry = read_entry(&mut fields, self.book, days)?;
+        let step = Step::of(&entry, &mut fields, self.book)?;
+        if step.when >= self.close {
+            return None;
+        }
+        if step.what == What::Correct {
+            if self.first_hearing {
+                understood.heard.hear(&entry, fields.problems);
+            }
+            return None;
+        }
+        if self.first_hearing {
+            Some(step)
+        } else {
+            corrections.mend(entry.id, step, fields.problems)
+        }
     }
 }
 

@@ -102,7 +102,7 @@ impl Files {
     }
 
     /// Opens it for reading from the start.
-    pub fn reader(&self, id: FileId) -> std::io::Result<Box<dyn Read + '_>> {
+    pub fn reader(&self, id: FileId) -> std::io::Result<Box<dyn Read + Send + '_>> {
         match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
             Some(Source::Held(text)) => Ok(Box::new(text.as_ref())),
             Some(Source::Disk { path, .. }) => Ok(Box::new(std::fs::File::open(path)?)),

@@ -19,4 +19,4 @@ pub use near::nearest;
 pub use place::{Place, Spot};
 pub use problem::{Problem, Problems};
 pub use show::{clean, show_all, show_one};
-pub use table::{Cell, Finished, Row, Shape, Table};
+pub use table::{Cell, Finished, Layout, Record, Row, Shape, Table};

@@ -38,13 +38,45 @@ impl Shape {
 
 /// A table being read, row by row.
 pub struct Table<'f> {
-    reader: csv::Reader<Watch<Box<dyn Read + 'f>>>,
+    reader: csv::Reader<Watch<Box<dyn Read + Send + 'f>>>,
+    layout: Layout,
+    record: StringRecord,
+}
+
+/// How the rows of a table are laid out: enough to read a record as a row, on another thread too.
+#[derive(Clone, Debug)]
+pub struct Layout {
     file: FileId,
     shape: &'static Shape,
     /// For each column of the shape, where it stands in a row.
     at: Vec<Option<u16>>,
     width: usize,
-    record: StringRecord,
+}
+
+/// A record as the table holds it; to be read by way of its [`Layout`].
+#[derive(Clone, Debug, Default)]
+pub struct Record(StringRecord);
+
+impl Layout {
+    /// A record as a row.
+    pub fn row<'t>(&'t self, record: &'t Record) -> Row<'t> {
+        self.row_of(&record.0)
+    }
+
+    fn row_of<'t>(&'t self, record: &'t StringRecord) -> Row<'t> {
+        Row {
+            record,
+            at: &self.at,
+            shape: self.shape,
+            file: self.file,
+            byte: start(record),
+        }
+    }
+}
+
+/// The byte at which a record begins.
+fn start(record: &StringRecord) -> u64 {
+    record.position().map_or(0, csv::Position::byte)
 }
 
 /// One row of cells.
@@ -94,44 +126,51 @@ impl<'f> Table<'f> {
             .comment(Some(b'#'))
             .buffer_capacity(1 << 16)
             .from_reader(Watch::new(source));
-        let mut table = Table {
-            reader,
+        let layout = Layout {
             file,
             shape,
             at: Vec::new(),
             width: 0,
+        };
+        let mut table = Table {
+            reader,
+            layout,
             record: StringRecord::new(),
         };
         table.read_header(problems).then_some(table)
     }
 
+    /// How its rows are laid out.
+    pub fn layout(&self) -> &Layout {
+        &self.layout
+    }
+
     fn read_header(&mut self, problems: &mut Problems) -> bool {
-        let before = problems.count();
-        if !self.advance(problems) {
+        let (before, file, shape) = (problems.count(), self.layout.file, self.layout.shape);
+        let mut record = StringRecord::new();
+        if !self.advance(&mut record, problems) {
             if problems.count() == before && !self.structural(problems) {
-                let columns = self.shape.must.join(",");
+                let columns = shape.must.join(",");
                 problems.add(Problem::new(
                     Code::TableEmpty { columns },
-                    Place::whole(self.file),
+                    Place::whole(file),
                 ));
             }
             return false;
         }
-        let byte = self.start();
-        self.width = self.record.len();
-        self.at = vec![None; self.shape.all().count()];
-        for (index, cell) in self.record.iter().enumerate() {
+        let byte = start(&record);
+        let mut at = vec![None; shape.all().count()];
+        for (index, cell) in record.iter().enumerate() {
             let name = cell.trim();
             let column = u16::try_from(index).unwrap_or(u16::MAX);
             let place = Place {
-                file: self.file,
+                file,
                 spot: Spot::Cell(byte, column),
             };
-            if name.is_empty() {
-                continue;
-            }
-            match self.shape.all().position(|known| known == name) {
-                Some(found) if self.at[found].is_some() => {
+            let found = shape.all().position(|known| known == name);
+            match found.and_then(|found| at.get_mut(found)) {
+                _ if name.is_empty() => {}
+                Some(Some(_)) => {
                     problems.add(Problem::new(
                         Code::ColumnTwice {
                             column: name.to_string(),
@@ -139,10 +178,10 @@ impl<'f> Table<'f> {
                         place,
                     ));
                 }
-                Some(found) => self.at[found] = Some(column),
+                Some(slot) => *slot = Some(column),
                 None => {
-                    let near = nearest(name, self.shape.all()).map(str::to_string);
-                    let known = self.shape.all().collect::<Vec<_>>().join(", ");
+                    let near = nearest(name, shape.all()).map(str::to_string);
+                    let known = shape.all().collect::<Vec<_>>().join(", ");
                     problems.add(Problem::new(
                         Code::ColumnUnknown {
                             column: name.to_string(),
@@ -154,32 +193,29 @@ impl<'f> Table<'f> {
                 }
             }
         }
-        for (index, name) in self.shape.must.iter().enumerate() {
-            if self.at[index].is_none() {
-                let place = Place {
-                    file: self.file,
-                    spot: Spot::Row(byte),
-                };
-                problems.add(Problem::new(Code::ColumnMissing { column: name }, place));
-            }
+        let missing: Vec<&'static str> = shape
+            .must
+            .iter()
+            .zip(&at)
+            .filter(|(_, slot)| slot.is_none())
+            .map(|(name, _)| *name)
+            .collect();
+        for column in &missing {
+            let place = Place {
+                file,
+                spot: Spot::Row(byte),
+            };
+            problems.add(Problem::new(Code::ColumnMissing { column }, place));
         }
-        problems.count() == before
-            || self
-                .shape
-                .must
-                .iter()
-                .enumerate()
-                .all(|(i, _)| self.at[i].is_some())
-    }
-
-    fn start(&self) -> u64 {
-        self.record.position().map_or(0, csv::Position::byte)
+        (self.layout.at, self.layout.width) = (at, record.len());
+        missing.is_empty()
     }
 
     /// Reads the next record that is UTF-8; others are noted, but in a file that is UTF-16 throughout, noted once.
-    fn advance(&mut self, problems: &mut Problems) -> bool {
+    fn advance(&mut self, record: &mut StringRecord, problems: &mut Problems) -> bool {
+        let file = self.layout.file;
         loop {
-            let fault = match self.reader.read_record(&mut self.record) {
+            let fault = match self.reader.read_record(record) {
                 Ok(more) => return more,
                 Err(fault) => fault,
             };
@@ -189,7 +225,7 @@ impl<'f> Table<'f> {
                     let cell = u16::try_from(err.field()).unwrap_or(u16::MAX);
                     if !self.reader.get_mut().seen().utf16 {
                         let place = Place {
-                            file: self.file,
+                            file,
                             spot: Spot::Cell(row, cell),
                         };
                         problems.add(Problem::new(Code::NotUtf8, place));
@@ -199,57 +235,47 @@ impl<'f> Table<'f> {
                     let code = Code::Unreadable {
                         why: fault.to_string(),
                     };
-                    problems.add(Problem::new(code, Place::whole(self.file)));
+                    problems.add(Problem::new(code, Place::whole(file)));
                     return false;
                 }
             }
         }
     }
 
-    /// The next row, or `None` at the end. Rows with another number of cells than the first are problems.
-    pub fn next(&mut self, problems: &mut Problems) -> Option<Row<'_>> {
+    /// Reads the next row into a record of the caller's, whose memory is used again; false at the end. Blank rows are
+    /// passed over; rows with another number of cells than the first are problems.
+    pub fn read(&mut self, record: &mut Record, problems: &mut Problems) -> bool {
         loop {
-            if !self.advance(problems) {
-                return None;
+            if !self.advance(&mut record.0, problems) {
+                return false;
             }
-            let blank = self.record.iter().all(|cell| cell.trim().is_empty());
-            if !blank && self.has_its_cells(problems) {
-                break;
+            let blank = record.0.iter().all(|cell| cell.trim().is_empty());
+            if !blank && self.has_its_cells(&record.0, problems) {
+                return true;
             }
         }
-        let byte = self.start();
-        Some(Row {
-            record: &self.record,
-            at: &self.at,
-            shape: self.shape,
-            file: self.file,
-            byte,
-        })
+    }
+
+    /// The next row, or `None` at the end.
+    pub fn next(&mut self, problems: &mut Problems) -> Option<Row<'_>> {
+        let mut record = Record(std::mem::take(&mut self.record));
+        let more = self.read(&mut record, problems);
+        self.record = record.0;
+        more.then(|| self.layout.row_of(&self.record))
     }
 
     /// A row has a cell for each column; empty cells beyond them, as spreadsheets write, do no harm.
-    fn has_its_cells(&self, problems: &mut Problems) -> bool {
-        let cells = self.record.len();
-        let surplus_empty = || {
-            self.record
-                .iter()
-                .skip(self.width)
-                .all(|c| c.trim().is_empty())
-        };
-        if cells == self.width || cells > self.width && surplus_empty() {
+    fn has_its_cells(&self, record: &StringRecord, problems: &mut Problems) -> bool {
+        let (cells, columns) = (record.len(), self.layout.width);
+        let surplus_empty = || record.iter().skip(columns).all(|c| c.trim().is_empty());
+        if cells == columns || cells > columns && surplus_empty() {
             return true;
         }
         let place = Place {
-            file: self.file,
-            spot: Spot::Row(self.start()),
+            file: self.layout.file,
+            spot: Spot::Row(start(record)),
         };
-        problems.add(Problem::new(
-            Code::CellCount {
-                cells,
-                columns: self.width,
-            },
-            place,
-        ));
+        problems.add(Problem::new(Code::CellCount { cells, columns }, place));
         false
     }
 
@@ -258,14 +284,14 @@ impl<'f> Table<'f> {
         self.structural(problems);
         let seen = std::mem::take(self.reader.get_mut().seen());
         Finished {
-            file: self.file,
+            file: self.layout.file,
             marks: seen.marks,
         }
     }
 
     fn structural(&mut self, problems: &mut Problems) -> bool {
-        let last_row = self.start();
-        let file = self.file;
+        let last_row = self.reader.position().byte();
+        let file = self.layout.file;
         let seen = self.reader.get_mut().seen();
         let mut note = |code, spot| problems.add(Problem::new(code, Place { file, spot }));
         if seen.utf16 {

@@ -1,0 +1,101 @@
+//! A shop held in memory, through everything that the program does with one.
+
+use sandarac::check::{audit, bind_all};
+use sandarac::pack::{CAUTIONS, Document, MATERIALS, load_built_in};
+use sandarac::quantity::Day;
+use sandarac::record::{Book, Materials, read_book, read_materials, read_shop};
+use sandarac::report::{build, json, markdown, read_cautions, rows, stock_table, terminal};
+use sandarac::stock::{Stock, replay};
+use sandarac::text::{Files, Problems, show_all};
+use sandarac::trade::read_craft;
+
+pub(crate) const ON: &str = "2026-11-24";
+
+pub(crate) fn base() -> Vec<(String, Vec<u8>)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/problems/base/shop");
+    let mut files: Vec<(String, Vec<u8>)> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .map(|path| {
+            (
+                path.file_name().unwrap().to_string_lossy().into_owned(),
+                std::fs::read(&path).unwrap(),
+            )
+        })
+        .collect();
+    files.sort();
+    files
+}
+
+/// The tables of a shop put together; `generic` says whether with the built-in materials, which take a while to read.
+pub(crate) fn opened(
+    shop: &[(String, Vec<u8>)],
+    generic: bool,
+    files: &mut Files,
+) -> Result<Book, String> {
+    let mut problems = Problems::new();
+    let named: Vec<_> = shop
+        .iter()
+        .map(|(name, bytes)| (name.as_str(), files.hold(name.clone(), bytes.clone())))
+        .collect();
+    let find = |wanted: &str| {
+        named
+            .iter()
+            .find(|(name, _)| *name == wanted)
+            .map(|(_, file)| *file)
+    };
+    let materials = if generic {
+        let file = files.hold("data/materials.csv", MATERIALS.as_bytes());
+        read_materials(files, file, &mut problems)
+    } else {
+        Materials::default()
+    };
+    let read = find("shop.toml")
+        .and_then(|file| Document::parse(files, file, &mut problems))
+        .and_then(|document| read_shop(&document, &mut problems));
+    let book = read.map(|read| read_book(files, read, materials, find, &mut problems));
+    if problems.none() {
+        Ok(book.unwrap())
+    } else {
+        Err(show_all(&problems, files))
+    }
+}
+
+pub(crate) fn replayed(files: &mut Files, book: &Book, on: &str) -> Result<Stock, String> {
+    let mut problems = Problems::new();
+    let stock = replay(files, book, Day::parse(on).unwrap(), &mut problems);
+    if problems.none() {
+        Ok(stock)
+    } else {
+        Err(show_all(&problems, files))
+    }
+}
+
+/// Everything that `audit` does, in every format; what people read of it, or the problems as text.
+pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
+    let (mut files, mut problems) = (Files::default(), Problems::new());
+    let book = opened(shop, true, &mut files)?;
+    let packs: Vec<_> = ["us-workplace", "trade"]
+        .into_iter()
+        .filter_map(|id| load_built_in(id, &mut files, &mut problems))
+        .collect();
+    let craft = read_craft(&mut files, &mut problems);
+    let cautions = files.hold("data/cautions.toml", CAUTIONS.as_bytes());
+    let cautions = read_cautions(&files, cautions, &mut problems);
+    let stock = replayed(&mut files, &book, ON)?;
+    let bound = bind_all(&packs, &book, &craft, &mut problems);
+    if !problems.none() {
+        return Err(show_all(&problems, &files));
+    }
+    let audit = audit(&book, &stock, &bound, &craft);
+    let view = build(&book, &stock, &audit, &packs, &cautions, &files);
+    let object = json(&view).unwrap();
+    serde_json::from_str::<serde_json::Value>(&object).unwrap();
+    Ok([
+        markdown(&view),
+        rows(&view).unwrap(),
+        terminal(&view, 80, true),
+        stock_table(&view, 80),
+    ]
+    .concat())
+}
