@@ -4,9 +4,14 @@
 //! committing it.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "golden/files.rs"]
+mod files;
+#[path = "golden/json.rs"]
+mod json;
+
 use serde_json::Value;
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use tempfile::TempDir;
 use unicode_width::UnicodeWidthStr;
@@ -97,7 +102,7 @@ fn report(ending: &str) -> String {
 }
 
 /// The JSON of an audit that ends with findings.
-fn json(folder: &Path, args: &[&str]) -> Value {
+fn as_json(folder: &Path, args: &[&str]) -> Value {
     let mut all = vec!["audit"];
     all.extend(args);
     all.extend(["--no-reports", "--json", "-"]);
@@ -111,7 +116,7 @@ fn json(folder: &Path, args: &[&str]) -> Value {
 }
 
 fn demo_json() -> Value {
-    json(shops().path(), &["demo-shop", "--on", DEMO_DAY])
+    as_json(shops().path(), &["demo-shop", "--on", DEMO_DAY])
 }
 
 #[test]
@@ -269,7 +274,7 @@ fn how_a_run_ends() {
 fn one_pack_alone() {
     let folder = shops();
     for pack in ["us-workplace", "us-fire-code", "trade"] {
-        let found = json(folder.path(), &["my-shop", "--on", NEW_DAY, "--pack", pack]);
+        let found = as_json(folder.path(), &["my-shop", "--on", NEW_DAY, "--pack", pack]);
         let packs: BTreeSet<&str> = list(&found, "findings")
             .iter()
             .map(|f| word(f, "pack"))
@@ -288,7 +293,7 @@ fn one_pack_alone() {
 fn one_pack_alone_of_a_shop_that_accepts() {
     let folder = shops();
     for pack in ["us-workplace", "us-fire-code", "trade"] {
-        json(
+        as_json(
             folder.path(),
             &["demo-shop", "--on", DEMO_DAY, "--pack", pack],
         );
@@ -338,368 +343,19 @@ fn word<'v>(value: &'v Value, key: &str) -> &'v str {
         .unwrap_or_else(|| panic!("{key} is no text in {value}"))
 }
 
-fn keys(value: &Value) -> BTreeSet<&str> {
-    value
-        .as_object()
-        .unwrap()
-        .keys()
-        .map(String::as_str)
-        .collect()
-}
-
-#[track_caller]
-fn has(value: &Value, documented: &[&str]) {
-    let there = keys(value);
-    for key in documented {
-        assert!(there.contains(key), "{key} is missing from {there:?}");
-    }
-}
-
-#[track_caller]
-fn is_quantity(value: &Value) {
-    if value.is_null() {
-        return;
-    }
-    assert_eq!(keys(value), BTreeSet::from(["unit", "value"]), "{value}");
-    let digits = word(value, "value");
-    let plain = digits.strip_prefix('-').unwrap_or(digits);
-    assert!(plain.starts_with(|c: char| c.is_ascii_digit()), "{value}");
-    assert!(
-        plain.chars().all(|c| c.is_ascii_digit() || c == '.'),
-        "{value}"
-    );
-    assert!(!word(value, "unit").is_empty());
-}
-
-/// The keys that programs may lean on.
+/// The entries that are named make the amount: corrections and an emptied can among them.
 #[test]
-fn the_json_has_its_documented_keys() {
-    let found = demo_json();
-    let top = [
-        "format",
-        "on",
-        "shop",
-        "packs",
-        "counts",
-        "findings",
-        "stock",
-        "use_by_month",
-        "air",
-        "cautions",
-        "problems",
-    ];
-    assert_eq!(keys(&found), BTreeSet::from(top));
-    assert_eq!(
-        (&found["format"], word(&found, "on")),
-        (&Value::from(1), DEMO_DAY)
-    );
-    assert!(list(&found, "problems").is_empty());
-    for key in ["packs", "findings", "stock", "use_by_month", "cautions"] {
-        assert!(!list(&found, key).is_empty(), "{key}");
-    }
-    for row in list(&found, "stock") {
-        has(
-            row,
-            &[
-                "container",
-                "product",
-                "place",
-                "room",
-                "amount",
-                "capacity",
-                "age_days",
-                "use_by",
-                "class",
-            ],
-        );
-        is_quantity(&row["amount"]);
-        is_quantity(&row["capacity"]);
-        assert!(row["class"].is_object());
-    }
-    for row in list(&found, "air") {
-        has(
-            row,
-            &[
-                "room",
-                "volume",
-                "air_changes_per_hour",
-                "session",
-                "components",
-                "peak_share_of_lel",
-                "airflow_for_fire",
-                "airflow_for_health",
-                "minutes_to_clear",
-            ],
-        );
-        for part in list(row, "components") {
-            has(part, &["substance", "peak_ppm", "mean_8h_ppm", "limits"]);
-        }
-    }
-}
-
-#[test]
-fn every_finding_has_every_key() {
-    let found = demo_json();
-    let findings = list(&found, "findings");
-    let documented = [
-        "rule", "pack", "topic", "subject", "severity", "verdict", "observed", "limit", "margin",
-        "working", "citation", "action", "evidence", "accepted",
-    ];
-    let all = keys(&findings[0]);
-    for finding in findings {
-        has(finding, &documented);
-        assert_eq!(keys(finding), all, "the same keys in every finding");
-        assert_eq!(keys(&finding["subject"]), BTreeSet::from(["id", "kind"]));
-        let kinds = ["container", "place", "room", "rag", "check", "shop"];
-        assert!(
-            kinds.contains(&word(&finding["subject"], "kind")),
-            "{finding}"
-        );
-        has(
-            &finding["citation"],
-            &["document", "edition", "clause", "in_force", "seen"],
-        );
-        for key in ["document", "clause"] {
-            assert!(!word(&finding["citation"], key).is_empty(), "{finding}");
-        }
-        for key in ["observed", "limit", "margin"] {
-            is_quantity(&finding[key]);
-        }
-        for key in ["working", "evidence"] {
-            assert!(finding[key].is_array());
-        }
-        assert!(!word(finding, "action").is_empty() && !word(finding, "title").is_empty());
-    }
-    let counts = &found["counts"];
-    assert_eq!(counts["findings"], Value::from(findings.len()));
-    for verdict in ["breach", "near", "meets", "cannot-judge", "not-in-force"] {
-        let seen = findings
-            .iter()
-            .filter(|f| word(f, "verdict") == verdict)
-            .count();
-        assert_eq!(counts[verdict], Value::from(seen), "{verdict}");
-        assert!(seen > 0, "the demo shows no {verdict}");
-    }
-    let ids: BTreeSet<String> = list(&found, "packs")
-        .iter()
-        .map(|p| word(p, "id").into())
-        .collect();
-    assert!(findings.iter().all(|f| ids.contains(word(f, "pack"))));
-}
-
-/// Every row that a finding rests on is a row: neither blank nor a comment nor beyond the end. Only shop.toml, which is
-/// no table, may be named as a whole.
-#[test]
-fn every_piece_of_evidence_is_a_row() {
-    let found = demo_json();
-    for finding in list(&found, "findings") {
-        for place in list(finding, "evidence") {
-            if place == "shop.toml" {
-                continue;
-            }
-            let (file, line) = place.as_str().unwrap().rsplit_once(':').unwrap();
-            let path = [root().join("data/demo").join(file), root().join(file)];
-            let path = path
-                .iter()
-                .find(|p| p.exists())
-                .unwrap_or_else(|| panic!("{place}: no such file"));
-            let text = std::fs::read_to_string(path).unwrap();
-            let row = text
-                .lines()
-                .nth(line.parse::<usize>().unwrap() - 1)
-                .unwrap_or("");
-            assert!(
-                !row.trim().is_empty() && !row.starts_with('#'),
-                "{place}: `{row}`"
-            );
-        }
-    }
-}
-
-/// A margin is what lies between the number observed and its limit, exactly.
-#[test]
-fn every_margin_is_the_difference() {
-    let found = demo_json();
-    let mut seen = 0;
-    for finding in list(&found, "findings") {
-        let [observed, limit, margin] = ["observed", "limit", "margin"].map(|key| &finding[key]);
-        if margin.is_null() {
-            continue;
-        }
-        let unit = word(margin, "unit");
-        assert!(
-            unit == word(observed, "unit") && unit == word(limit, "unit"),
-            "{finding}"
-        );
-        let [a, b, between] = [observed, limit, margin].map(|v| tens(word(v, "value")));
-        assert!(between == b - a || between == a - b, "{finding}");
-        let verdict = word(finding, "verdict");
-        if finding["accepted"].is_null() {
-            assert_eq!(
-                between < 0,
-                verdict == "breach" || finding["unconfirmed"] == true && between < 0,
-                "{finding}"
-            );
-        }
-        seen += 1;
-    }
-    assert!(seen > 5, "only {seen} margins");
-}
-
-/// A decimal text as a whole number of its 28th decimal.
-fn tens(digits: &str) -> i128 {
-    let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
-    format!("{whole}{part:0<28}").parse().unwrap()
-}
-
-/// A shop whose names a spreadsheet would run.
-fn hostile_shop(folder: &Path) -> PathBuf {
-    let shop = folder.join("hostile-shop");
-    std::fs::create_dir(&shop).unwrap();
-    let tables = [
-        (
-            "shop.toml",
-            "name = \"=1+1\"\nunits = \"us\"\npacks = [\"us-workplace\"]\nemployees = 1\nbusiness = true\n",
-        ),
-        (
-            "rooms.csv",
-            "room,use,length,width,height,level\n@room,finishing,20 ft,12 ft,9 ft,ground\n",
-        ),
-        (
-            "places.csv",
-            "place,room,kind\n+bench,@room,bench\n-can,@room,oily-waste-can\n",
-        ),
-        (
-            "inventory.csv",
-            "container,product,vessel,capacity,place,since,amount,labelled\n\
-             =cmd|' /C calc'!A0,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
-             +1,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
-             -1,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
-             \"@x, \"\"y\"\"\nz | <b> `\",@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
-             \u{1b}[31mred,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n",
-        ),
-    ];
-    for (name, text) in tables {
-        std::fs::write(shop.join(name), text).unwrap();
-    }
-    shop
-}
-
-#[test]
-fn the_csv_runs_nothing_and_leaves_nothing_out() {
+#[ignore = "awaited: `stock --why` leaves out corrections, and entries that name a place and no container"]
+fn why_names_every_entry() {
     let folder = shops();
-    hostile_shop(folder.path());
-    for (shop, day) in [("demo-shop", DEMO_DAY), ("hostile-shop", NEW_DAY)] {
-        said(folder.path(), &["audit", shop, "--on", day], 1);
-        let reports = folder.path().join(shop).join("reports");
-        let table = std::fs::read_to_string(reports.join(format!("{day}-audit.csv"))).unwrap();
-        let object = std::fs::read_to_string(reports.join(format!("{day}-audit.json"))).unwrap();
-        let found: Value = serde_json::from_str(&object).unwrap();
-        let mut reader = csv::Reader::from_reader(table.as_bytes());
-        let columns = reader.headers().unwrap().clone();
-        let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
-        assert_eq!(rows.len(), list(&found, "findings").len());
-        for (row, finding) in rows.iter().zip(list(&found, "findings")) {
-            assert_eq!(row.len(), columns.len());
-            for cell in row {
-                assert!(
-                    !cell.starts_with(['=', '+', '-', '@', '\t', '\r']),
-                    "{cell}"
-                );
-            }
-            let rule = columns.iter().position(|name| name == "rule").unwrap();
-            assert_eq!(&row[rule], word(finding, "rule"), "in the same order");
-        }
+    let log = "entry,when,what,container,amount,into,place\n\
+        1,2026-11-03T09:00,use,A-1,40 fl oz,,\n2,2026-11-04T09:00,correct,,4 fl oz,1,\n\
+        3,2026-11-05T09:00,soil,R-1,2 pcs,V-1,\n4,2026-11-05T10:00,bin,R-1,2 pcs,,rag can\n\
+        5,2026-11-05T17:00,empty,,,,rag can\n";
+    std::fs::write(folder.path().join("my-shop/log.csv"), log).unwrap();
+    for (container, line) in [("A-1", "log.csv:3 "), ("R-1", "log.csv:6 ")] {
+        let args = ["stock", "my-shop", "--on", NEW_DAY, "--why", container];
+        let told = said(folder.path(), &args, 0);
+        assert!(told.contains(line), "{told}");
     }
-}
-
-/// Names from a file cannot steer a terminal, break a table or open a tag.
-#[test]
-fn names_are_shown_as_names() {
-    let folder = shops();
-    hostile_shop(folder.path());
-    let screen = said(
-        folder.path(),
-        &["audit", "hostile-shop", "--on", NEW_DAY, "--full"],
-        1,
-    );
-    let stock = said(
-        folder.path(),
-        &["stock", "hostile-shop", "--on", NEW_DAY],
-        0,
-    );
-    assert!(!screen.contains('\u{1b}') && !stock.contains('\u{1b}'));
-    let path = folder
-        .path()
-        .join(format!("hostile-shop/reports/{NEW_DAY}-audit.md"));
-    let page = std::fs::read_to_string(path).unwrap();
-    assert!(!page.contains('\u{1b}') && !page.contains("<b>"), "{page}");
-    let mut columns = None;
-    for line in page.lines() {
-        let bars = line.replace("\\|", "").matches('|').count();
-        columns = match (line.starts_with('|'), columns) {
-            (false, _) => None,
-            (true, None) => Some(bars),
-            (true, Some(wanted)) => {
-                assert_eq!(bars, wanted, "{line}");
-                Some(wanted)
-            }
-        };
-    }
-}
-
-/// A run that fails leaves the reports that were there, and nothing half written.
-#[test]
-fn reports_are_whole_or_not_at_all() {
-    let folder = shops();
-    let shop = folder.path().join("demo-shop");
-    let reports = shop.join("reports");
-    let args = ["audit", "demo-shop", "--on", DEMO_DAY];
-    said(folder.path(), &args, 1);
-    let before = std::fs::read(reports.join(report("json"))).unwrap();
-    let log = std::fs::read_to_string(shop.join("log.csv")).unwrap();
-    std::fs::write(shop.join("log.csv"), log.replace("fl oz", "jars")).unwrap();
-    said(folder.path(), &args, 2);
-    assert!(std::fs::read(reports.join(report("json"))).unwrap() == before);
-    assert_eq!(files_in(&reports).len(), 3);
-    // A folder in the place of a report: that report cannot be written, and no other name is left behind.
-    std::fs::write(shop.join("log.csv"), log).unwrap();
-    std::fs::remove_file(reports.join(report("json"))).unwrap();
-    std::fs::create_dir(reports.join(report("json"))).unwrap();
-    let told = said(folder.path(), &args, 2);
-    assert!(
-        told.starts_with("error: ") && told.contains("cannot be written"),
-        "{told}"
-    );
-    let wanted: BTreeSet<String> = ["csv", "json", "md"]
-        .iter()
-        .map(|ending| report(ending))
-        .collect();
-    assert_eq!(files_in(&reports), wanted);
-}
-
-/// Nothing is made in a folder that is no shop, or whose files cannot be trusted.
-#[test]
-fn nothing_is_written_before_the_shop_reads_cleanly() {
-    let folder = shops();
-    let shop = folder.path().join("my-shop");
-    std::fs::write(shop.join("rooms.csv"), "room,use\nbench,kitchen\n").unwrap();
-    said(
-        folder.path(),
-        &["audit", "my-shop", "--on", NEW_DAY, "--json", "out.json"],
-        2,
-    );
-    assert!(!shop.join("reports").exists() && !folder.path().join("out.json").exists());
-}
-
-#[cfg(unix)]
-#[test]
-fn a_link_does_not_lead_reports_out_of_the_shop() {
-    let folder = shops();
-    let outside = folder.path().join("outside");
-    std::fs::create_dir(&outside).unwrap();
-    std::os::unix::fs::symlink(&outside, folder.path().join("my-shop/reports")).unwrap();
-    let told = said(folder.path(), &["audit", "my-shop", "--on", NEW_DAY], 2);
-    assert!(told.contains("leads out of the shop folder"), "{told}");
-    assert!(files_in(&outside).is_empty());
 }

@@ -11,6 +11,9 @@ use sandarac::text::{Files, Problems, show_all};
 use sandarac::trade::{Craft, read_craft};
 use std::collections::BTreeSet;
 
+/// Kinds and keys that no built-in rule uses yet (`table`: that no kind reads). One that is used leaves this list.
+const UNUSED: [&str; 3] = ["age-at-most", "since", "table"];
+
 fn packs() -> Vec<Pack> {
     let (mut files, mut problems) = (Files::default(), Problems::new());
     let packs = built_in_names()
@@ -35,7 +38,10 @@ fn are_names<'n>(names: impl IntoIterator<Item = &'n str>) {
     for name in names {
         assert!(seen.insert(name), "{name} stands twice");
         let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
-        assert!(!name.is_empty() && name.chars().all(plain), "`{name}` is no name");
+        assert!(
+            !name.is_empty() && name.chars().all(plain),
+            "`{name}` is no name"
+        );
     }
     assert!(!seen.is_empty());
 }
@@ -45,22 +51,48 @@ fn every_kind_is_whole() {
     are_names(KINDS.iter().map(|kind| kind.name));
     for kind in KINDS {
         let name = kind.name;
-        assert!(kind.asks.ends_with('?'), "{name}: asks no question: {}", kind.asks);
+        assert!(
+            kind.asks.ends_with('?'),
+            "{name}: asks no question: {}",
+            kind.asks
+        );
         for (what, text) in [("unknown", kind.unknown), ("source", kind.source)] {
             assert!(text.len() > 10, "{name}: {what} says nothing");
-            assert!(!text.contains("  ") && text.trim() == text, "{name}: {what}: `{text}`");
+            assert!(
+                !text.contains("  ") && text.trim() == text,
+                "{name}: {what}: `{text}`"
+            );
         }
         let dimensions: BTreeSet<Dimension> = kind.limit.iter().copied().collect();
-        assert_eq!(dimensions.len(), kind.limit.len(), "{name}: a dimension twice");
-        assert!(!kind.by_class || !kind.limit.is_empty(), "{name}: by class, but no number");
+        assert_eq!(
+            dimensions.len(),
+            kind.limit.len(),
+            "{name}: a dimension twice"
+        );
+        assert!(
+            !kind.by_class || !kind.limit.is_empty(),
+            "{name}: by class, but no number"
+        );
         for option in kind.options {
-            assert!(OPTIONS.contains(&option.key), "{name}: no rule can hold `{}`", option.key);
+            assert!(
+                OPTIONS.contains(&option.key),
+                "{name}: no rule can hold `{}`",
+                option.key
+            );
             let words: BTreeSet<&&str> = option.words.iter().collect();
-            assert_eq!(words.len(), option.words.len(), "{name}: a word twice in `{}`", option.key);
+            assert_eq!(
+                words.len(),
+                option.words.len(),
+                "{name}: a word twice in `{}`",
+                option.key
+            );
         }
         for need in kind.needs {
             let known = ["[with]", "[never]", "fixture", "fixture?"];
-            assert!(known.contains(need), "{name}: needs `{need}`, which is nothing");
+            assert!(
+                known.contains(need),
+                "{name}: needs `{need}`, which is nothing"
+            );
         }
     }
 }
@@ -72,7 +104,11 @@ fn every_kind_is_used_by_a_rule_and_every_rule_is_of_a_kind() {
         .flat_map(|pack| &pack.rules)
         .map(|rule| rule.check.value.clone())
         .collect();
-    let known: BTreeSet<String> = KINDS.iter().map(|kind| kind.name.to_string()).collect();
+    let tried = KINDS
+        .iter()
+        .map(|kind| kind.name)
+        .filter(|name| !UNUSED.contains(name));
+    let known: BTreeSet<String> = tried.map(str::to_string).collect();
     assert_eq!(used, known);
 }
 
@@ -82,14 +118,24 @@ fn every_option_is_used_by_a_rule() {
     let packs = packs();
     let rules = || packs.iter().flat_map(|pack| &pack.rules);
     for key in OPTIONS {
-        let read = KINDS.iter().any(|kind| kind.options.iter().any(|o| o.key == key));
-        assert!(read, "no kind reads `{key}`");
+        let read = KINDS
+            .iter()
+            .any(|kind| kind.options.iter().any(|o| o.key == key));
+        assert_eq!(read, key != "table", "does a kind read `{key}`?");
         let written = rules().any(|rule| rule.options.contains_key(key));
-        assert!(written, "no rule says `{key}`");
+        assert_eq!(
+            written,
+            !UNUSED.contains(&key),
+            "is `{key}` said by a rule?"
+        );
     }
     for topic in TOPICS {
         let written = rules().any(|rule| rule.topic == topic);
-        let asked = craft().round.questions.iter().any(|question| question.topic == topic);
+        let asked = craft()
+            .round
+            .questions
+            .iter()
+            .any(|question| question.topic == topic);
         assert!(written || asked, "nothing is about `{topic}`");
     }
 }
@@ -122,7 +168,13 @@ fn the_kinds_of_entry_have_an_order() {
     let ranks: BTreeSet<u8> = What::WORDS.iter().map(|(_, what)| what.rank()).collect();
     assert_eq!(ranks.len(), What::WORDS.len());
     let rank = |word: &str| What::parse(word).unwrap().rank();
-    for (first, then) in [("receive", "use"), ("mix", "use"), ("decant", "use"), ("use", "count"), ("bin", "empty")] {
+    for (first, then) in [
+        ("receive", "use"),
+        ("mix", "use"),
+        ("decant", "use"),
+        ("use", "count"),
+        ("bin", "empty"),
+    ] {
         assert!(rank(first) < rank(then), "{first} before {then}");
     }
 }
@@ -140,14 +192,24 @@ fn every_code_is_a_name() {
 #[test]
 fn every_answer_asked_for_is_a_question() {
     let craft = craft();
-    let questions: BTreeSet<&str> = craft.round.questions.iter().map(|q| q.check.as_str()).collect();
+    let questions: BTreeSet<&str> = craft
+        .round
+        .questions
+        .iter()
+        .map(|q| q.check.as_str())
+        .collect();
     are_names(questions.iter().copied());
     let mut asked = 0;
     for pack in packs() {
         for rule in &pack.rules {
             if let Some(told) = rule.options.get("answer") {
                 let word = told.value.as_str();
-                assert!(questions.contains(word), "{}/{}: no question `{word}` in data/checks.csv", pack.id, rule.id);
+                assert!(
+                    questions.contains(word),
+                    "{}/{}: no question `{word}` in data/checks.csv",
+                    pack.id,
+                    rule.id
+                );
                 assert_eq!(craft.round.find(word).map(|q| q.check.as_str()), Some(word));
                 asked += 1;
             }
@@ -161,7 +223,10 @@ fn every_answer_asked_for_is_a_question() {
 fn every_word_of_a_rule_is_one_of_its_kind() {
     for pack in packs() {
         for rule in &pack.rules {
-            let kind = KINDS.iter().find(|kind| kind.name == rule.check.value).unwrap();
+            let kind = KINDS
+                .iter()
+                .find(|kind| kind.name == rule.check.value)
+                .unwrap();
             for (key, told) in &rule.options {
                 let option = kind.options.iter().find(|option| option.key == *key);
                 let option = option.unwrap_or_else(|| panic!("{}: `{key}` is idle", rule.id));
@@ -175,8 +240,17 @@ fn every_word_of_a_rule_is_one_of_its_kind() {
 #[test]
 fn what_is_built_in_is_in_order() {
     let paths: Vec<&str> = BUILT_IN_PACKS.iter().map(|(path, _)| *path).collect();
-    let sorted: Vec<&str> = paths.iter().copied().collect::<BTreeSet<&str>>().into_iter().collect();
+    let sorted: Vec<&str> = paths
+        .iter()
+        .copied()
+        .collect::<BTreeSet<&str>>()
+        .into_iter()
+        .collect();
     assert_eq!(paths, sorted, "in order, and none twice");
     let found: usize = packs().iter().map(|pack| pack.rules.len()).sum();
-    assert_eq!(found, paths.iter().filter(|path| path.contains("/rules/")).count(), "a rule each file");
+    assert_eq!(
+        found,
+        paths.iter().filter(|path| path.contains("/rules/")).count(),
+        "a rule each file"
+    );
 }

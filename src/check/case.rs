@@ -153,7 +153,9 @@ fn same(written: &str, finding: &Finding) -> bool {
             | Compared::AtLeast { observed, .. }
             | Compared::Staged { observed, .. },
         ) => observed.house,
-        Some(Compared::Plain { .. }) | None => return finding.observed == written,
+        Some(Compared::Estimated { .. } | Compared::Plain { .. }) | None => {
+            return finding.observed == written;
+        }
     };
     Measure::parse(written).is_ok_and(|measure| measure.house == house)
 }

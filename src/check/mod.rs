@@ -6,8 +6,10 @@ mod apart_at_least;
 mod bind;
 mod case;
 mod count_agrees;
+mod dilution_at_least;
 mod due_within;
 mod each_at_most;
+mod exposure_at_most;
 mod kept_within;
 mod must_have;
 mod names;
@@ -15,6 +17,7 @@ mod never_together;
 mod not_in_place;
 mod rags_secured;
 mod run;
+mod session_air;
 mod total_at_most;
 mod within_capacity;
 mod within_reach;
@@ -95,6 +98,8 @@ pub static KINDS: &[&CheckKind] = &[
     &total_at_most::KIND,
     &each_at_most::KIND,
     &air_at_least::KIND,
+    &dilution_at_least::KIND,
+    &exposure_at_most::KIND,
     &age_at_most::KIND,
     &kept_within::KIND,
     &due_within::KIND,

@@ -10,6 +10,7 @@ use crate::quantity::Measure;
 use crate::record::{Acceptance, Book, LocalLimit};
 use crate::stock::Stock;
 use crate::trade::Craft;
+use crate::vapour::session::{Sessions, sessions};
 use std::collections::HashMap;
 
 /// All that an audit concluded.
@@ -22,6 +23,8 @@ pub struct Audit<'a> {
     pub classes: Vec<(String, Vec<Option<String>>)>,
     /// What each product is.
     pub hazards: Vec<Hazard>,
+    /// The sessions of the last month, and what they did to the air.
+    pub sessions: Sessions,
 }
 
 /// Holds every bound rule against the facts.
@@ -32,10 +35,11 @@ pub fn audit<'a>(
     craft: &Craft,
 ) -> Audit<'a> {
     let hazards = hazards(book, &stock.products);
+    let sessions = sessions(book, stock);
     let mut findings = Vec::new();
     let mut classes = Vec::new();
     for (pack, rules) in bound {
-        let facts = Facts::new(book, stock, pack, &hazards, craft);
+        let facts = Facts::new(book, stock, pack, &hazards, craft, &sessions);
         let advisory = !binds(pack, book);
         for rule in rules {
             run_rule(rule, &facts, advisory, &mut findings);
@@ -53,6 +57,7 @@ pub fn audit<'a>(
         idle,
         classes,
         hazards,
+        sessions,
     }
 }
 
@@ -295,7 +300,8 @@ fn mark_tightest(findings: &mut [Finding]) {
         let spare = |finding: &Finding| match &finding.compared {
             Some(Compared::AtMost { observed, limit }) => limit.house.minus(observed.house).ok(),
             Some(Compared::AtLeast { observed, limit }) => observed.house.minus(limit.house).ok(),
-            Some(Compared::Staged { .. } | Compared::Plain { .. }) | None => None,
+            Some(Compared::Staged { .. } | Compared::Estimated { .. } | Compared::Plain { .. })
+            | None => None,
         };
         let least = group
             .iter()

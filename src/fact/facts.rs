@@ -9,6 +9,7 @@ use crate::stock::{Holding, Stock};
 use crate::text::Place;
 use crate::trade::Craft;
 use crate::vapour::class::{ClassNeeds, class_of};
+use crate::vapour::session::Sessions;
 
 /// What is known on a day, as one pack sorts it.
 pub struct Facts<'a> {
@@ -20,6 +21,8 @@ pub struct Facts<'a> {
     pub pack: &'a Pack,
     /// What the craft knows.
     pub craft: &'a Craft,
+    /// The sessions of the last month.
+    pub sessions: &'a Sessions,
     hazards: &'a [Hazard],
     classes: Vec<Known<usize>>,
 }
@@ -32,6 +35,7 @@ impl<'a> Facts<'a> {
         pack: &'a Pack,
         hazards: &'a [Hazard],
         craft: &'a Craft,
+        sessions: &'a Sessions,
     ) -> Facts<'a> {
         let classes = stock
             .products
@@ -44,6 +48,7 @@ impl<'a> Facts<'a> {
             stock,
             pack,
             craft,
+            sessions,
             hazards,
             classes,
         }

@@ -1,6 +1,10 @@
 //! Verdict and margin, from observed, limit and sense. The only place where they are made.
 
 use crate::quantity::{Exact, Unit, beside, in_unit};
+use crate::vapour::estimate::{Estimate, Side};
+
+/// A tenth: what is nearer to its limit than this is near.
+const NEARLY: f64 = 0.1;
 
 /// What a rule comes to. In the order of urgency.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -57,7 +61,7 @@ pub enum Stage {
 }
 
 /// What is compared with what.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Compared {
     /// No more than the limit.
     AtMost {
@@ -81,6 +85,17 @@ pub enum Compared {
         warn: Quantity,
         /// Past here it is broken.
         limit: Option<Quantity>,
+    },
+    /// An estimate that must be no more than a limit.
+    Estimated {
+        /// About what was found.
+        observed: f64,
+        /// How far that may be off, as a share of it.
+        error: f64,
+        /// What is allowed.
+        limit: f64,
+        /// The unit of both.
+        unit: &'static str,
     },
     /// No number.
     Plain {
@@ -154,6 +169,12 @@ pub fn judge(compared: &Compared) -> Shown {
             }
             shown
         }
+        Compared::Estimated {
+            observed,
+            error,
+            limit,
+            unit,
+        } => estimated(*observed, *error, *limit, unit),
         Compared::Plain {
             observed,
             wanted,
@@ -169,6 +190,35 @@ pub fn judge(compared: &Compared) -> Shown {
             margin: None,
             share: None,
         },
+    }
+}
+
+/// With the limit inside its error an estimate is near at best, and at worst.
+fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown {
+    let shown_limit =
+        Estimate::new(limit, unit, 0.0).map(|e| e.shown().trim_start_matches("about ").to_string());
+    let Some(estimate) = Estimate::new(observed, unit, error) else {
+        let (observed, limit) = ("no figure".to_string(), shown_limit.unwrap_or_default());
+        return Shown {
+            verdict: Verdict::CannotJudge,
+            observed,
+            limit,
+            margin: None,
+            share: None,
+        };
+    };
+    let verdict = match estimate.side_of(limit) {
+        Side::Above => Verdict::Breach,
+        Side::Within => Verdict::Near,
+        Side::Below if estimate.side_with(NEARLY, limit) == Side::Within => Verdict::Near,
+        Side::Below => Verdict::Meets,
+    };
+    Shown {
+        verdict,
+        observed: estimate.shown_against(limit),
+        limit: shown_limit.unwrap_or_default(),
+        margin: None,
+        share: None,
     }
 }
 

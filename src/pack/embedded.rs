@@ -15,6 +15,10 @@ pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
         include_str!("../../data/packs/trade/rules/count-agrees.toml"),
     ),
     (
+        "trade/rules/exposure-guide.toml",
+        include_str!("../../data/packs/trade/rules/exposure-guide.toml"),
+    ),
+    (
         "trade/rules/fan-runs-on.toml",
         include_str!("../../data/packs/trade/rules/fan-runs-on.toml"),
     ),
@@ -243,6 +247,10 @@ pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
         include_str!("../../data/packs/us-fire-code/rules/ten-gallons-outside-cabinets.toml"),
     ),
     (
+        "us-fire-code/rules/vapour-area.toml",
+        include_str!("../../data/packs/us-fire-code/rules/vapour-area.toml"),
+    ),
+    (
         "us-fire-code/sources.toml",
         include_str!("../../data/packs/us-fire-code/sources.toml"),
     ),
@@ -281,6 +289,10 @@ pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
     (
         "us-workplace/rules/exits-clear.toml",
         include_str!("../../data/packs/us-workplace/rules/exits-clear.toml"),
+    ),
+    (
+        "us-workplace/rules/exposure-legal.toml",
+        include_str!("../../data/packs/us-workplace/rules/exposure-legal.toml"),
     ),
     (
         "us-workplace/rules/extinguisher-in-room.toml",
@@ -405,6 +417,10 @@ pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
     (
         "us-workplace/rules/store-room-switch.toml",
         include_str!("../../data/packs/us-workplace/rules/store-room-switch.toml"),
+    ),
+    (
+        "us-workplace/rules/vapour-below-a-quarter.toml",
+        include_str!("../../data/packs/us-workplace/rules/vapour-below-a-quarter.toml"),
     ),
     (
         "us-workplace/rules/waste-daily.toml",

@@ -260,7 +260,9 @@ fn numbers(compared: Option<&Compared>) -> (Option<Value>, Option<Value>, Option
         Some(Compared::Staged {
             observed, limit, ..
         }) => (observed, limit.as_ref(), true),
-        Some(Compared::Plain { .. }) | None => return (None, None, None),
+        Some(Compared::Estimated { .. } | Compared::Plain { .. }) | None => {
+            return (None, None, None);
+        }
     };
     let margin = limit.and_then(|limit| {
         let (a, b) = if sign {

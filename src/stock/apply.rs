@@ -1,12 +1,15 @@
 //! What one entry does to the stock.
 
-use super::holding::{CountGap, Overfull, Stock, Trial};
+use super::holding::{CountGap, Overfull, Stock, Trial, Use};
 use super::pour::pour;
 use super::rags::{empty, on_cloth};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, natural};
 use crate::record::{Book, Vessel, What};
 use crate::text::{Code, Place, Problem, Problems};
+
+/// Uses longer ago than this are not kept for the air: a month, as the audit looks back.
+pub(super) const USES_KEPT_DAYS: i64 = 31;
 
 pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut Problems) {
     if !in_time(book, step, problems) {
@@ -101,9 +104,11 @@ fn on_vessel(
             let Some(amount) = step.amount.or(all) else {
                 return;
             };
-            if take_out(stock, book, step, container, amount, problems)
-                && let Some(month) = stock.month(container, day.month_key(), amount)
-            {
+            let taken = take_out(stock, book, step, container, amount, problems);
+            if taken && step.what == What::Use {
+                note_use(stock, step, container, amount);
+            }
+            if taken && let Some(month) = stock.month(container, day.month_key(), amount) {
                 match step.what {
                     What::Discard => month.discarded = sum(month.discarded, amount),
                     _ => month.used = sum(month.used, amount),
@@ -136,6 +141,28 @@ fn on_vessel(
         }
         What::Empty | What::Correct => {}
     }
+}
+
+/// Keeps a recent use of a liquid for the air.
+fn note_use(stock: &mut Stock, step: &Step, container: usize, amount: Amount) {
+    let recent = stock.close.nights_since(step.when) <= USES_KEPT_DAYS;
+    let (Amount::Volume(litres), true) = (amount, recent) else {
+        return;
+    };
+    let stood = stock
+        .holdings
+        .get(container)
+        .map(|h| h.stands)
+        .unwrap_or_default();
+    stock.uses.push(Use {
+        when: step.when,
+        container,
+        litres,
+        minutes: step.minutes,
+        stands: step.stands.unwrap_or(stood),
+        by: step.by.map(usize::from),
+        at: step.at,
+    });
 }
 
 pub(super) fn sum(total: Exact, amount: Amount) -> Exact {

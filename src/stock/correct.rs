@@ -14,13 +14,17 @@ struct Mend {
     container: Option<usize>,
     amount: Option<Amount>,
     stands: Option<Stands>,
+    minutes: Option<u32>,
     at: Place,
     used: bool,
 }
 
 impl Mend {
     fn is_void(&self) -> bool {
-        self.container.is_none() && self.amount.is_none() && self.stands.is_none()
+        self.container.is_none()
+            && self.amount.is_none()
+            && self.stands.is_none()
+            && self.minutes.is_none()
     }
 }
 
@@ -45,6 +49,7 @@ impl Corrections {
             container: entry.container,
             amount: entry.amount,
             stands: entry.stands,
+            minutes: entry.minutes,
             at: entry.at,
             used: false,
         };
@@ -95,6 +100,7 @@ impl Corrections {
             container: mend.container.or(step.container),
             amount: mend.amount.or(step.amount),
             stands: mend.stands.or(step.stands),
+            minutes: mend.minutes.or(step.minutes),
             ..step
         })
     }

@@ -1,7 +1,7 @@
 //! What a container holds, since when, and by which entries.
 
 use super::cloth::{Night, Parcel};
-use crate::quantity::{Amount, Day, Exact, Moment};
+use crate::quantity::{Amount, Day, Exact, Moment, Volume};
 use crate::record::{Book, ProductKind, Stands};
 use crate::text::Place;
 
@@ -24,6 +24,10 @@ pub struct Stock {
     pub emptied: Vec<Option<(Moment, Place)>>,
     /// Nights that rags lay wet and loose, of the last weeks.
     pub nights: Vec<Night>,
+    /// Liquids used in the last weeks, in the order of the log.
+    pub uses: Vec<Use>,
+    /// Who did it, as logged, for those uses.
+    pub people: Vec<String>,
     /// Entries replayed.
     pub entries: u64,
     /// The last entry that was replayed.
@@ -69,6 +73,25 @@ pub struct Holding {
     pub touched: [Option<Place>; 3],
     /// Rags and pads, by state.
     pub cloth: Vec<Parcel>,
+}
+
+/// A liquid that was used, and so went into the air.
+#[derive(Clone, Debug)]
+pub struct Use {
+    /// When the work began.
+    pub when: Moment,
+    /// From which container.
+    pub container: usize,
+    /// How much.
+    pub litres: Volume,
+    /// For how long, if it is logged.
+    pub minutes: Option<u32>,
+    /// Where: the place of the entry, else where the container stood.
+    pub stands: Stands,
+    /// Who, by position in `people`.
+    pub by: Option<usize>,
+    /// The entry.
+    pub at: Place,
 }
 
 /// A test of a finish.
@@ -167,6 +190,8 @@ impl Stock {
             product_of,
             emptied: vec![None; book.sites.len()],
             nights: Vec::new(),
+            uses: Vec::new(),
+            people: Vec::new(),
             entries: 0,
             last_entry: None,
         }

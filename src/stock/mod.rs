@@ -14,6 +14,6 @@ mod replay;
 mod step;
 
 pub use cloth::{ClothState, Night, Parcel};
-pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult};
+pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 pub use replay::replay;
 pub use step::GLASS_TEST;

@@ -7,7 +7,7 @@
 //! Three things go on side by side, batch by batch: one thread reads records, one understands them as steps, and this
 //! one applies the steps. A record's memory goes back and is used again.
 
-use super::apply::apply;
+use super::apply::{USES_KEPT_DAYS, apply};
 use super::correct::Corrections;
 use super::holding::Stock;
 use super::step::Step;
@@ -20,6 +20,9 @@ use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 const BATCH: usize = 1024;
 /// Batches under way between two threads.
 const UNDER_WAY: usize = 3;
+
+/// The column that says who did it.
+const BY: usize = 8;
 
 /// How a pass over the log ended.
 enum Pass {
@@ -36,6 +39,8 @@ struct Understood {
     problems: Problems,
     heard: Corrections,
     disordered: bool,
+    /// Who used something in the last weeks.
+    people: Vec<String>,
 }
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
@@ -113,6 +118,7 @@ fn pass(
     }
     problems.take(read);
     problems.take(understood.problems);
+    stock.people = understood.people;
     problems.take(applied);
     Pass::Done(Box::new(stock))
 }
@@ -223,7 +229,10 @@ impl Reading<'_> {
             problems: &mut understood.problems,
         };
         let entry = read_entry(&mut fields, self.book, days)?;
-        let step = Step::of(&entry, &mut fields, self.book)?;
+        let mut step = Step::of(&entry, &mut fields, self.book)?;
+        if step.what == What::Use && self.close.nights_since(step.when) <= USES_KEPT_DAYS {
+            step.by = person(fields.row.text(BY), &mut understood.people);
+        }
         if step.when >= self.close {
             return None;
         }
@@ -239,6 +248,21 @@ impl Reading<'_> {
             corrections.mend(entry.id, step, fields.problems)
         }
     }
+}
+
+/// The position of a name in the list of people, in which it is put when it is new.
+fn person(name: &str, people: &mut Vec<String>) -> Option<u16> {
+    if name.is_empty() {
+        return None;
+    }
+    let at = people
+        .iter()
+        .position(|known| known == name)
+        .unwrap_or_else(|| {
+            people.push(name.to_string());
+            people.len() - 1
+        });
+    u16::try_from(at).ok()
 }
 
 /// The entries of one minute (or, of a log that runs backward, all of them).

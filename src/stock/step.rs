@@ -35,6 +35,9 @@ pub(super) struct Step {
     pub amount: Option<Amount>,
     pub target: Option<usize>,
     pub stands: Option<Stands>,
+    pub minutes: Option<u32>,
+    /// Who did it, by position in the list of people; only of recent uses.
+    pub by: Option<u16>,
     pub trial: Option<(&'static str, Option<u32>, TrialResult)>,
     pub at: Place,
 }
@@ -54,6 +57,8 @@ impl Step {
             amount: entry.amount,
             target: entry.target,
             stands: entry.stands,
+            minutes: entry.minutes,
+            by: None,
             trial,
             at: entry.at,
         })

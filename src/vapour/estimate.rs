@@ -76,6 +76,15 @@ impl Estimate {
         }
     }
 
+    /// As `side_of`, with a band so much wider: for what is not over, but nearly.
+    pub fn side_with(&self, wider: f64, limit: f64) -> Side {
+        Estimate {
+            relative_error: self.relative_error + wider,
+            ..*self
+        }
+        .side_of(limit)
+    }
+
     /// "about 24.9 L": three significant figures.
     pub fn shown(&self) -> String {
         self.worded(&rounded(self.value, FIGURES))

@@ -11,16 +11,33 @@ pub mod class;
 pub mod dilution;
 pub mod estimate;
 pub mod flash;
+pub mod given_off;
 pub mod history;
 pub mod mixture;
 pub mod pressure;
 pub mod release;
+pub mod session;
 pub mod spill;
 pub mod well_mixed;
 
 mod decay;
 mod stretch;
 mod window;
+
+/// A share of one as per cent.
+pub fn percent(share: f64) -> f64 {
+    share * 100.0
+}
+
+/// Per cent as a share of one.
+pub fn share(percent: f64) -> f64 {
+    percent / 100.0
+}
+
+/// The share that the first is of the second.
+pub fn share_of(part: f64, whole: f64) -> f64 {
+    if whole > 0.0 { part / whole } else { 0.0 }
+}
 
 /// The value, if it is a number that can be shown.
 fn finite(value: f64) -> Option<f64> {

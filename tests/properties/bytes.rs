@@ -112,7 +112,7 @@ fn harmed(bytes: &[u8], harm: &Harm) -> Vec<u8> {
 }
 
 proptest! {
-    #![proptest_config(few(300))]
+    #![proptest_config(few(200))]
 
     /// Whatever stands in the files of a shop: a message that says how many problems there are, or an audit.
     #[test]

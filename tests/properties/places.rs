@@ -142,7 +142,7 @@ fn a_large_file_knows_its_lines() {
     let mut lines = Vec::new();
     let mut line = 4_u64;
     for number in 0..40_000_u64 {
-        if number % 7 == 0 {
+        if number.is_multiple_of(7) {
             text += "# a comment\n\r\n";
             line += 2;
         }

@@ -65,7 +65,7 @@ const EVERY: [ClothState; 6] = [
 ];
 
 proptest! {
-    #![proptest_config(few(150))]
+    #![proptest_config(few(80))]
 
     /// Wet rags grow fewer only by an entry that puts rags away, throws them out or counts them; time alone changes
     /// nothing; and every piece is in exactly one state.

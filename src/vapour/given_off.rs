@@ -1,0 +1,294 @@
+//! What a litre of a product gives off: which substances, how much of each, and the limits that each has.
+//!
+//! Shares come from the shop's own products.csv, else from the generic materials. Where a share is a range, the part with
+//! the tightest limit takes its high end first, so that an unknown share of methanol counts as the most there can be.
+
+use super::release::{MolarVolume, mg_from_ppm};
+use crate::pack::Seen;
+use crate::quantity::{Density, Dimension, Measure, ShareBasis};
+use crate::record::{Book, Material, Part, ProductKind, Property, parse_parts};
+
+/// Minutes in which the film of a solvent with the relative rate of 1 (n-butyl acetate) gives off all but 37 %. A
+/// judgement, no source: published rates order solvents and tell no minutes.
+const DRYING_MINUTES_AT_RATE_1: f64 = 15.0;
+
+/// One substance that evaporates.
+#[derive(Clone, Debug)]
+pub struct Vapour {
+    /// Its name.
+    pub name: String,
+    /// Milligrams from a litre of the product.
+    pub milligrams: f64,
+    /// g/mol.
+    pub molar: f64,
+    /// Lower explosive limit, % by volume.
+    pub lel: Option<f64>,
+    /// The legal limit for eight hours, mg/m³.
+    pub legal: Option<f64>,
+    /// The strictest guide value for a shift, mg/m³.
+    pub guide: Option<f64>,
+    /// Minutes in which its film gives off all but 37 %.
+    pub drying: f64,
+}
+
+/// All that a litre gives off.
+#[derive(Clone, Debug, Default)]
+pub struct GivenOff {
+    /// Substance by substance.
+    pub vapours: Vec<Vapour>,
+    /// What a reader must be told.
+    pub said: Vec<String>,
+    /// The weakest way in which a part of it was seen.
+    pub seen: Option<Seen>,
+}
+
+/// What a litre of a product gives off, or what has to be known for it.
+pub fn given_off(book: &Book, product: &str) -> Result<GivenOff, String> {
+    let described = book.product(product);
+    let material = book.materials.find(product);
+    if matches!(
+        book.kind_of(product),
+        Some(ProductKind::Flakes | ProductKind::Abrasive)
+    ) {
+        return Ok(GivenOff::default());
+    }
+    let (parts, density) = match (described.filter(|p| !p.made_of.is_empty()), material) {
+        (Some(p), material) => (
+            p.made_of.clone(),
+            p.density
+                .map(Density::estimate)
+                .or(material.and_then(density)),
+        ),
+        (None, Some(material)) => (
+            own_parts(material),
+            described
+                .and_then(|p| p.density)
+                .map(Density::estimate)
+                .or_else(|| density(material)),
+        ),
+        (None, None) => return Err(unknown(product)),
+    };
+    if parts.is_empty() {
+        return match material {
+            Some(material) if non_volatile(material) => Ok(GivenOff::default()),
+            _ => Err(unknown(product)),
+        };
+    }
+    blend(book, product, &parts, density)
+}
+
+fn unknown(product: &str) -> String {
+    format!(
+        "what `{product}` is made of is not known; give made_of in products.csv, as section 3 of its data sheet says"
+    )
+}
+
+/// The parts of a generic material: as stated, or itself where it is a substance of its own.
+fn own_parts(material: &Material) -> Vec<Part> {
+    if let Some(parts) = material
+        .first("made_of")
+        .and_then(|stated| parse_parts(&stated.value))
+    {
+        return parts;
+    }
+    if material.first("molar_mass").is_some() || non_volatile(material) {
+        return parse_parts(&format!("{} 100 mass %", material.name)).unwrap_or_default();
+    }
+    Vec::new()
+}
+
+fn non_volatile(material: &Material) -> bool {
+    let solid = matches!(
+        material.kind(),
+        Some(
+            ProductKind::Flakes
+                | ProductKind::DryingOil
+                | ProductKind::NonDryingOil
+                | ProductKind::Abrasive
+        )
+    );
+    solid
+        || matches!(
+            material.name.as_str(),
+            "varnish solids" | "water" | "shellac resin"
+        )
+}
+
+fn number(material: &Material, property: Property, dimension: Dimension) -> Option<f64> {
+    let stated = material.first(property)?;
+    Measure::parse_as(&stated.value, dimension)
+        .ok()
+        .map(|m| m.house.estimate())
+}
+
+fn density(material: &Material) -> Option<f64> {
+    material
+        .first("density")
+        .and_then(|s| Density::parse(&s.value).ok())
+        .map(Density::estimate)
+}
+
+fn lowest(material: &Material, property: Property, dimension: Dimension) -> Option<f64> {
+    let read = |s: &crate::record::Stated| {
+        Measure::parse_as(&s.value, dimension)
+            .ok()
+            .map(|m| m.house.estimate())
+    };
+    material
+        .all(property)
+        .filter_map(read)
+        .min_by(f64::total_cmp)
+}
+
+/// A limit in mg/m³, from ppm where it is stated so.
+fn limit(material: &Material, property: Property, molar: f64) -> Option<f64> {
+    let by_mass = lowest(material, property, Dimension::MassInAir);
+    let by_ppm = lowest(material, property, Dimension::Ppm)
+        .and_then(|ppm| mg_from_ppm(ppm, molar, MolarVolume::Printed25));
+    match (by_ppm, by_mass) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    }
+}
+
+/// A part with its generic material and the share of it that counts, in per cent.
+struct Counted<'m> {
+    material: &'m Material,
+    percent: f64,
+    basis: ShareBasis,
+}
+
+fn blend(
+    book: &Book,
+    product: &str,
+    parts: &[Part],
+    density_of_whole: Option<f64>,
+) -> Result<GivenOff, String> {
+    let mut off = GivenOff::default();
+    let counted = shares(book, product, parts, &mut off)?;
+    let litre = density_of_whole.or_else(|| mixed_density(&counted));
+    for part in &counted {
+        if non_volatile(part.material) || part.percent <= 0.0 {
+            continue;
+        }
+        let name = &part.material.name;
+        let Some(molar) = number(part.material, "molar_mass", Dimension::MolarMass) else {
+            return Err(format!(
+                "`{product}` contains `{name}`, of which no molar mass is known"
+            ));
+        };
+        let per_litre = match part.basis {
+            ShareBasis::Volume => density(part.material),
+            ShareBasis::Mass | ShareBasis::NotSaid => litre,
+        };
+        let Some(per_litre) = per_litre else {
+            return Err(format!(
+                "the density of `{product}` is not known; give it in products.csv"
+            ));
+        };
+        let rate = part
+            .material
+            .all("evaporation")
+            .filter_map(|s| s.value.parse::<f64>().ok())
+            .max_by(f64::total_cmp);
+        let rate = rate.filter(|rate| *rate > 0.0).unwrap_or(1.0);
+        off.vapours.push(Vapour {
+            name: name.clone(),
+            milligrams: part.percent / 100.0 * per_litre * 1.0e6,
+            molar,
+            lel: lowest(part.material, "lel", Dimension::Share),
+            legal: limit(part.material, "pel", molar),
+            guide: [
+                limit(part.material, "rel", molar),
+                limit(part.material, "tlv", molar),
+            ]
+            .into_iter()
+            .flatten()
+            .min_by(f64::total_cmp),
+            drying: DRYING_MINUTES_AT_RATE_1 / rate,
+        });
+        let weakest = ["molar_mass", "lel"]
+            .iter()
+            .filter_map(|p| part.material.first(p))
+            .map(|s| s.seen)
+            .max();
+        off.seen = off.seen.max(weakest);
+    }
+    Ok(off)
+}
+
+/// The share of each part: low ends first, then the rest of the whole to the parts with the tightest limits.
+fn shares<'m>(
+    book: &'m Book,
+    product: &str,
+    parts: &[Part],
+    off: &mut GivenOff,
+) -> Result<Vec<Counted<'m>>, String> {
+    let mut counted = Vec::new();
+    let mut room = 100.0;
+    for part in parts {
+        let Some(material) = book.materials.find(&part.name) else {
+            return Err(format!(
+                "`{product}` contains `{}`, of which nothing is known",
+                part.name
+            ));
+        };
+        let percent = part.low.percent.estimate();
+        room -= percent;
+        counted.push(Counted {
+            material,
+            percent,
+            basis: part.basis(),
+        });
+    }
+    let tightness = |material: &Material| {
+        let molar = number(material, "molar_mass", Dimension::MolarMass).unwrap_or(100.0);
+        limit(material, "pel", molar).unwrap_or(f64::MAX)
+    };
+    let mut order: Vec<usize> = (0..counted.len()).collect();
+    order.sort_by(|a, b| {
+        tightness(counted[*a].material).total_cmp(&tightness(counted[*b].material))
+    });
+    for at in order {
+        let (low, high) = (
+            parts[at].low.percent.estimate(),
+            parts[at].high.percent.estimate(),
+        );
+        let more = (high - low).min(room.max(0.0));
+        if more > 0.0 {
+            counted[at].percent += more;
+            room -= more;
+            let name = &parts[at].name;
+            off.said.push(format!(
+                "`{product}` holds {low} to {high} % {name}; {} % is taken, the strict end",
+                counted[at].percent
+            ));
+        }
+    }
+    if parts.iter().any(|part| part.basis() == ShareBasis::NotSaid) {
+        off.said.push(format!(
+            "whether the shares of `{product}` are by mass or volume is not said; mass is taken"
+        ));
+    }
+    Ok(counted)
+}
+
+/// The density of the whole from its parts, volumes added.
+fn mixed_density(parts: &[Counted<'_>]) -> Option<f64> {
+    let mut volume = 0.0;
+    let mut mass = 0.0;
+    for part in parts {
+        let density = density(part.material)?;
+        match part.basis {
+            ShareBasis::Volume => {
+                volume += part.percent;
+                mass += part.percent * density;
+            }
+            ShareBasis::Mass | ShareBasis::NotSaid => {
+                volume += part.percent / density;
+                mass += part.percent;
+            }
+        }
+    }
+    (volume > 0.0).then(|| mass / volume)
+}

@@ -1,0 +1,525 @@
+//! Sessions: the uses of one room that overlap, or follow before the room is clear, and what they did to its air.
+//!
+//! The room is taken as well mixed, with its air divided by the mixing factor K. What the model cannot know: the air at
+//! the bench and at the face, dead corners, vapour lying along the floor, doors and windows that stood open.
+
+use super::estimate::Estimate;
+use super::given_off::{GivenOff, Vapour, given_off};
+use super::history::History;
+use super::release::{MolarVolume, mg_from_ppm, ppm_from_mg};
+use super::well_mixed::{Release, Room};
+use crate::quantity::Moment;
+use crate::record::Book;
+use crate::stock::{Stock, Use};
+use crate::text::Place;
+use std::collections::HashMap;
+
+/// The mixing factor K where rooms.csv gives none: the middle of the 3 to 10 used in practice (a judgement).
+pub const USUAL_MIXING: f64 = 5.0;
+/// Air that finds its way through the cracks, changes an hour, beside the exhaust (a judgement: a tight old room).
+pub const THROUGH_CRACKS: f64 = 0.25;
+/// A session ends when nothing is used for the time in which the room loses 95 %: three time constants, a day at most.
+const TIME_CONSTANTS: f64 = 3.0;
+const MOST_GAP: f64 = 24.0 * 60.0;
+/// How far the estimates may be off: what evaporates, how fast, and the limits' own conversion. K comes on top.
+pub const SESSION_ERROR: f64 = 0.25;
+/// Up to so many uses the airflow that would have met is searched; beyond, it is taken from proportion.
+const MOST_SEARCHED: usize = 400;
+
+/// What came into the air of a room in one use.
+#[derive(Clone, Debug)]
+pub struct Puff {
+    /// Minutes on the clock of the month.
+    pub start: f64,
+    /// Minutes of work; none given counts as all at once.
+    pub minutes: Option<u32>,
+    /// Litres.
+    pub litres: f64,
+    /// The product, by position in the list of what is given off.
+    pub product: usize,
+    /// The entry.
+    pub at: Place,
+}
+
+/// The air of a room.
+#[derive(Clone, Copy, Debug)]
+pub struct RoomAir {
+    /// m³.
+    pub volume: f64,
+    /// m³/h that the exhaust moves, if it is known.
+    pub exhaust: Option<f64>,
+    /// The mixing factor.
+    pub mixing: f64,
+    /// m³/h through cracks, an assumption.
+    pub cracks: f64,
+}
+
+impl RoomAir {
+    /// From rooms.csv; `None` while a measure of the room is not known.
+    pub fn of(room: &crate::record::Room) -> Option<RoomAir> {
+        let volume = room
+            .length?
+            .by(room.width?)
+            .ok()?
+            .times_height(room.height?)
+            .ok()?;
+        let volume = volume.house().estimate() / 1000.0;
+        Some(RoomAir {
+            volume,
+            exhaust: room.exhaust.map(|a| a.house().estimate()),
+            mixing: room
+                .mixing
+                .map_or(USUAL_MIXING, |k| k.estimate().clamp(1.0, 10.0)),
+            cracks: THROUGH_CRACKS * volume,
+        })
+    }
+
+    fn with(&self, exhaust: f64) -> Option<Room> {
+        Room::new(self.volume, exhaust + self.cracks, self.mixing)
+    }
+
+    /// The room as it is; without a known exhaust, only what comes through cracks.
+    pub fn room(&self) -> Option<Room> {
+        self.with(self.exhaust.unwrap_or(0.0))
+    }
+}
+
+/// One session.
+#[derive(Clone, Debug)]
+pub struct Session {
+    /// The room, by position in the book.
+    pub room: usize,
+    /// The room's air, if its measures are known.
+    pub air: Option<RoomAir>,
+    /// When it began.
+    pub began: Moment,
+    /// Minutes from its beginning to the end of its last work.
+    pub worked: f64,
+    /// What went into the air.
+    pub puffs: Vec<Puff>,
+    /// Who worked, as logged.
+    pub by: Vec<String>,
+    /// Why nothing can be told, if so.
+    pub gap: Option<String>,
+    /// Something was used for which no minutes are logged.
+    pub minutes_missing: bool,
+    /// The highest share of the lower explosive limit, 1 for all of it.
+    pub peak_lel: Option<f64>,
+    /// The worst eight-hour sum of C over legal limits.
+    pub legal: Option<f64>,
+    /// The worst eight-hour sum of C over guide values.
+    pub guide: Option<f64>,
+    /// Minutes from its beginning until a tenth of every limit is no longer passed.
+    pub clear_after: Option<f64>,
+    /// Products, by position, with litres used.
+    pub litres: Vec<(usize, f64)>,
+}
+
+/// All sessions of the last month, and what each product gives off.
+#[derive(Clone, Debug, Default)]
+pub struct Sessions {
+    /// In order of time.
+    pub list: Vec<Session>,
+    /// Product names, and what a litre gives off or why that is not known.
+    pub products: Vec<(String, Result<GivenOff, String>)>,
+}
+
+/// How a substance counts in a sum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Against {
+    /// Over its lower explosive limit.
+    Lel,
+    /// Over its legal limit for eight hours.
+    Legal,
+    /// Over its guide value.
+    Guide,
+}
+
+impl Against {
+    fn weight(self, vapour: &Vapour) -> Option<f64> {
+        match self {
+            Against::Lel => {
+                mg_from_ppm(vapour.lel? * 10_000.0, vapour.molar, MolarVolume::Printed25)
+            }
+            Against::Legal => vapour.legal,
+            Against::Guide => vapour.guide,
+        }
+    }
+}
+
+/// Works out every session of the stock's last month.
+pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
+    let mut all = Sessions::default();
+    let mut known: HashMap<usize, usize> = HashMap::new();
+    let mut by_room: HashMap<usize, Vec<(&Use, Puff)>> = HashMap::new();
+    let zero = stock.uses.first().map(|u| u.when);
+    for used in &stock.uses {
+        let (Some(zero), Some(room)) = (zero, used.stands.room) else {
+            continue;
+        };
+        let Some(named) = stock.product_of.get(used.container) else {
+            continue;
+        };
+        let product = *known.entry(*named).or_insert_with(|| {
+            let name = stock.products.get(*named).cloned().unwrap_or_default();
+            let off = given_off(book, &name);
+            all.products.push((name, off));
+            all.products.len() - 1
+        });
+        if matches!(all.products.get(product), Some((_, Ok(off))) if off.vapours.is_empty()) {
+            continue;
+        }
+        let start = minutes_between(zero, used.when);
+        let litres = used.litres.house().estimate();
+        let puff = Puff {
+            start,
+            minutes: used.minutes,
+            litres,
+            product,
+            at: used.at,
+        };
+        by_room.entry(room).or_default().push((used, puff));
+    }
+    let mut rooms: Vec<usize> = by_room.keys().copied().collect();
+    rooms.sort_unstable();
+    for room in rooms {
+        let puffs = by_room.remove(&room).unwrap_or_default();
+        let air = book.rooms.get(room).and_then(RoomAir::of);
+        let list = split(room, air, puffs, stock);
+        all.list.extend(judge_room(list, air, &all.products));
+    }
+    all.list.sort_by_key(|session| session.began);
+    all
+}
+
+fn minutes_between(from: Moment, to: Moment) -> f64 {
+    i32::try_from(to.minutes_since(from)).map_or(0.0, f64::from)
+}
+
+fn end(puff: &Puff) -> f64 {
+    puff.start + f64::from(puff.minutes.unwrap_or(0))
+}
+
+/// Cuts the uses of a room where it had time to clear.
+fn split(
+    room: usize,
+    air: Option<RoomAir>,
+    puffs: Vec<(&Use, Puff)>,
+    stock: &Stock,
+) -> Vec<Session> {
+    let changes = air
+        .and_then(|air| air.room())
+        .map_or(0.0, |room| room.changes_per_hour());
+    let gap = if changes > 0.0 {
+        (TIME_CONSTANTS * 60.0 / changes).min(MOST_GAP)
+    } else {
+        MOST_GAP
+    };
+    let mut list: Vec<Session> = Vec::new();
+    let mut until = f64::NEG_INFINITY;
+    for (used, puff) in puffs {
+        if puff.start > until + gap || list.is_empty() {
+            list.push(Session {
+                room,
+                air,
+                began: used.when,
+                worked: 0.0,
+                puffs: Vec::new(),
+                by: Vec::new(),
+                gap: None,
+                minutes_missing: false,
+                peak_lel: None,
+                legal: None,
+                guide: None,
+                clear_after: None,
+                litres: Vec::new(),
+            });
+            until = f64::NEG_INFINITY;
+        }
+        let Some(session) = list.last_mut() else {
+            continue;
+        };
+        until = until.max(end(&puff));
+        let name = used.by.and_then(|by| stock.people.get(by));
+        if let Some(name) = name.filter(|name| !session.by.contains(name)) {
+            session.by.push(name.clone());
+        }
+        session.minutes_missing |= puff.minutes.is_none();
+        match session
+            .litres
+            .iter_mut()
+            .find(|(product, _)| *product == puff.product)
+        {
+            Some((_, litres)) => *litres += puff.litres,
+            None => session.litres.push((puff.product, puff.litres)),
+        }
+        session.puffs.push(puff);
+        let first = session.puffs.first().map_or(0.0, |p| p.start);
+        session.worked = until - first;
+    }
+    list
+}
+
+/// Releases whose masses are divided by a limit, so that the level is a sum of C over limit.
+fn releases(
+    puffs: &[Puff],
+    products: &[(String, Result<GivenOff, String>)],
+    against: Against,
+) -> Vec<Release> {
+    let mut list = Vec::new();
+    for puff in puffs {
+        let Some((_, Ok(off))) = products.get(puff.product) else {
+            continue;
+        };
+        for vapour in &off.vapours {
+            let Some(weight) = against.weight(vapour).filter(|w| *w > 0.0) else {
+                continue;
+            };
+            list.push(Release {
+                start: puff.start,
+                minutes: f64::from(puff.minutes.unwrap_or(0)),
+                mass: puff.litres * vapour.milligrams / weight,
+                drying: vapour.drying,
+            });
+        }
+    }
+    list
+}
+
+/// The month of a room in one history for each sum; each session gets the worst of its own stretch of it.
+fn judge_room(
+    mut list: Vec<Session>,
+    air: Option<RoomAir>,
+    products: &[(String, Result<GivenOff, String>)],
+) -> Vec<Session> {
+    let Some(room) = air.and_then(|air| air.room()) else {
+        for session in &mut list {
+            session.gap = Some(
+                "the length, width or height of the room is not known; give it in rooms.csv".into(),
+            );
+        }
+        return list;
+    };
+    let all: Vec<Puff> = list.iter().flat_map(|s| s.puffs.iter().cloned()).collect();
+    let history = |against| History::new(&room, &releases(&all, products, against));
+    let (lel, legal, guide) = (
+        history(Against::Lel),
+        history(Against::Legal),
+        history(Against::Guide),
+    );
+    let starts: Vec<f64> = list
+        .iter()
+        .map(|s| s.puffs.first().map_or(0.0, |p| p.start))
+        .collect();
+    for (at, session) in list.iter_mut().enumerate() {
+        let from = starts.get(at).copied().unwrap_or(0.0);
+        let last = from + session.worked;
+        let until = starts.get(at + 1).copied().unwrap_or(last + 2.0 * MOST_GAP);
+        session.gap = session
+            .puffs
+            .iter()
+            .find_map(|puff| match products.get(puff.product) {
+                Some((_, Err(why))) => Some(why.clone()),
+                _ => None,
+            });
+        let peak = |history: &Option<History>| {
+            history
+                .as_ref()
+                .and_then(|h| h.peak_between(from, until))
+                .map(|p| p.level)
+        };
+        let shift = |history: &Option<History>| {
+            history
+                .as_ref()
+                .and_then(|h| h.worst_mean_ending(480.0, from, until.min(last + 960.0)))
+                .map(|m| m.level)
+        };
+        (session.peak_lel, session.legal, session.guide) =
+            (peak(&lel), shift(&legal), shift(&guide));
+        session.clear_after =
+            alone(session, products, &room).map(|minute| (minute - from).max(0.0));
+    }
+    list
+}
+
+/// The minute at which the session's own vapour falls under a tenth of every limit.
+fn alone(
+    session: &Session,
+    products: &[(String, Result<GivenOff, String>)],
+    room: &Room,
+) -> Option<f64> {
+    if session.puffs.len() > MOST_SEARCHED {
+        return None;
+    }
+    let mut latest: Option<f64> = None;
+    for against in [Against::Legal, Against::Guide, Against::Lel] {
+        let Some(history) = History::new(room, &releases(&session.puffs, products, against)) else {
+            continue;
+        };
+        let clear = history.clear_from(0.1)?;
+        latest = Some(latest.map_or(clear, |minute| minute.max(clear)));
+    }
+    latest
+}
+
+/// One substance in a session.
+#[derive(Clone, Debug)]
+pub struct Component {
+    /// Its name.
+    pub name: String,
+    /// The highest level, ppm.
+    pub peak_ppm: f64,
+    /// The worst fifteen minutes, ppm.
+    pub quarter_ppm: f64,
+    /// The worst eight hours, ppm.
+    pub shift_ppm: f64,
+    /// The legal limit, ppm.
+    pub legal_ppm: Option<f64>,
+    /// The guide value, ppm.
+    pub guide_ppm: Option<f64>,
+    /// The lower explosive limit, ppm.
+    pub lel_ppm: Option<f64>,
+}
+
+impl Sessions {
+    /// Every substance of a session by itself.
+    pub fn components(&self, session: &Session) -> Vec<Component> {
+        let Some(room) = session.air.and_then(|air| air.room()) else {
+            return Vec::new();
+        };
+        let mut names: Vec<&Vapour> = Vec::new();
+        for (product, _) in &session.litres {
+            if let Some((_, Ok(off))) = self.products.get(*product) {
+                names.extend(
+                    off.vapours
+                        .iter()
+                        .filter(|v| !names.iter().any(|n| n.name == v.name))
+                        .collect::<Vec<_>>(),
+                );
+            }
+        }
+        names
+            .into_iter()
+            .filter_map(|vapour| self.component(session, vapour, &room))
+            .collect()
+    }
+
+    fn component(&self, session: &Session, vapour: &Vapour, room: &Room) -> Option<Component> {
+        let history = self.history_of(session, &vapour.name, room)?;
+        let ppm = |mg: f64| ppm_from_mg(mg, vapour.molar, MolarVolume::Printed25);
+        Some(Component {
+            name: vapour.name.clone(),
+            peak_ppm: ppm(history.peak().level)?,
+            quarter_ppm: ppm(history.worst_mean(15.0)?.level)?,
+            shift_ppm: ppm(history.worst_mean(480.0)?.level)?,
+            legal_ppm: vapour.legal.and_then(ppm),
+            guide_ppm: vapour.guide.and_then(ppm),
+            lel_ppm: vapour.lel.map(|lel| lel * 10_000.0),
+        })
+    }
+
+    fn history_of(&self, session: &Session, name: &str, room: &Room) -> Option<History> {
+        let mut list = Vec::new();
+        for puff in &session.puffs {
+            let Some((_, Ok(off))) = self.products.get(puff.product) else {
+                continue;
+            };
+            for vapour in off.vapours.iter().filter(|v| v.name == name) {
+                list.push(Release {
+                    start: puff.start,
+                    minutes: f64::from(puff.minutes.unwrap_or(0)),
+                    mass: puff.litres * vapour.milligrams,
+                    drying: vapour.drying,
+                });
+            }
+        }
+        History::new(room, &list)
+    }
+
+    /// The sum of a session over time, as pairs of minutes from its beginning and level, for a plot.
+    pub fn course(&self, session: &Session, against: Against, steps: u32) -> Vec<(f64, f64)> {
+        let Some(room) = session.air.and_then(|air| air.room()) else {
+            return Vec::new();
+        };
+        let Some(history) = History::new(&room, &releases(&session.puffs, &self.products, against))
+        else {
+            return Vec::new();
+        };
+        let from = session.puffs.first().map_or(0.0, |p| p.start);
+        let length = session
+            .clear_after
+            .unwrap_or(session.worked + 240.0)
+            .clamp(30.0, 24.0 * 60.0);
+        (0..=steps)
+            .filter_map(|step| {
+                let minute = length * f64::from(step) / f64::from(steps.max(1));
+                Some((minute, history.level_at(from + minute)?))
+            })
+            .collect()
+    }
+
+    /// The exhaust, m³/h, with which the session's own vapour would have met a level: the peak for the explosive limit,
+    /// the worst eight hours for the others. `None` where no exhaust up to a thousand changes an hour would.
+    pub fn exhaust_for(&self, session: &Session, against: Against, level: f64) -> Option<f64> {
+        let air = session.air?;
+        let list = releases(&session.puffs, &self.products, against);
+        let reached = |exhaust: f64| {
+            let history = History::new(&air.with(exhaust)?, &list)?;
+            match against {
+                Against::Lel => Some(history.peak().level),
+                Against::Legal | Against::Guide => history.worst_mean(480.0).map(|m| m.level),
+            }
+        };
+        if session.puffs.len() > MOST_SEARCHED {
+            let now = reached(air.exhaust.unwrap_or(0.0))?;
+            return Some((air.exhaust.unwrap_or(0.0) + air.cracks) * now / level);
+        }
+        let (mut low, mut high) = (0.0, air.volume * 900.0);
+        if reached(low)? <= level {
+            return Some(low);
+        }
+        if reached(high)? > level {
+            return None;
+        }
+        for _ in 0..48 {
+            let middle = (low + high) / 2.0;
+            if reached(middle)? > level {
+                low = middle
+            } else {
+                high = middle
+            }
+        }
+        Some(high)
+    }
+}
+
+/// Litres as an estimate in fl oz or mL, for a line of text.
+pub fn litres_shown(litres: f64, symbol: &str) -> String {
+    let (value, unit) = if symbol == "fl oz" {
+        (litres / 0.029_573_529_562_5, "fl oz")
+    } else {
+        (litres * 1000.0, "mL")
+    };
+    Estimate::new(value, unit, 0.0).map_or_else(String::new, |e| {
+        e.shown().trim_start_matches("about ").to_string()
+    })
+}
+
+/// The air of a room in a line of text.
+pub fn air_shown(air: &RoomAir) -> String {
+    let exhaust = air.exhaust.map_or_else(
+        || "exhaust not known, counted as none".to_string(),
+        |q| format!("exhaust {:.0} m3/h ({:.0} cfm)", q, q / 1.699_010_795_52),
+    );
+    let changes = air.room().map_or(0.0, |room| room.changes_per_hour());
+    format!(
+        "room of {:.1} m3, {exhaust}, {THROUGH_CRACKS} changes an hour through cracks (assumed), divided by K = {}: {:.2} \
+         changes an hour that count",
+        air.volume, air.mixing, changes
+    )
+}
+
+/// A whole number of what is shown, where it is one.
+pub fn whole(value: f64) -> Option<i64> {
+    format!("{value:.0}").parse().ok()
+}
