@@ -289,7 +289,6 @@ fn one_pack_alone() {
 
 /// What the owner accepted under one pack is no slip when another pack is asked for alone.
 #[test]
-#[ignore = "awaited: `--pack` takes an acceptance or a local limit of a pack left out for a slip, and ends with 2"]
 fn one_pack_alone_of_a_shop_that_accepts() {
     let folder = shops();
     for pack in ["us-workplace", "us-fire-code", "trade"] {
@@ -345,7 +344,6 @@ fn word<'v>(value: &'v Value, key: &str) -> &'v str {
 
 /// The entries that are named make the amount: corrections and an emptied can among them.
 #[test]
-#[ignore = "awaited: `stock --why` leaves out corrections, and entries that name a place and no container"]
 fn why_names_every_entry() {
     let folder = shops();
     let log = "entry,when,what,container,amount,into,place\n\

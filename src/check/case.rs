@@ -107,8 +107,26 @@ fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mu
     let mut found = Problems::new();
     let findings = findings(case, packs, pack_id, &mut files, &mut found);
     if !found.none() {
-        let got = crate::text::show_all(&found, &files);
-        fail(case, format!("problems in its tables:\n{got}"), problems);
+        let shown: Vec<String> = found
+            .sorted()
+            .into_iter()
+            .take(3)
+            .map(|problem| {
+                let text = crate::text::show_one(problem, &files);
+                let at = files.locate(problem.at);
+                let line = at.line.map_or_else(String::new, |line| format!(":{line}"));
+                format!(
+                    "{} ({}{line})",
+                    text.lines().next().unwrap_or_default(),
+                    at.name
+                )
+            })
+            .collect();
+        fail(
+            case,
+            format!("problems in its tables: {}", shown.join("; ")),
+            problems,
+        );
         return;
     }
     let worst = findings
@@ -124,15 +142,14 @@ fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mu
         .find(|(word, _)| *word == case.expect.value)
         .map(|(_, v)| *v);
     if expected != Some(worst.verdict) {
-        let said = worst.said.join("; ");
+        let against = if worst.limit.is_empty() {
+            String::new()
+        } else {
+            format!(" against {}", worst.limit)
+        };
         fail(
             case,
-            format!(
-                "{} ({} against {}; {said})",
-                worst.verdict.word(),
-                worst.observed,
-                worst.limit
-            ),
+            format!("{} ({}{against})", worst.verdict.word(), worst.observed),
             problems,
         );
         return;
@@ -140,7 +157,14 @@ fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mu
     if let Some(observed) = &case.observed
         && !same(&observed.value, worst)
     {
-        fail(case, format!("observed {}", worst.observed), problems);
+        fail(
+            case,
+            format!(
+                "observed {} where the case has {}",
+                worst.observed, observed.value
+            ),
+            problems,
+        );
     }
 }
 
@@ -205,7 +229,7 @@ fn findings(
         return Vec::new();
     }
     let stock = replay(files, &book, case.on, problems);
-    let bound = bind_all(packs, &book, &craft, problems);
+    let bound = bind_all(packs, |_| true, &book, &craft, problems);
     if !problems.none() {
         return Vec::new();
     }

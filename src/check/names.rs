@@ -7,15 +7,17 @@ use crate::record::Book;
 use crate::text::{Code, Problem, Problems, nearest};
 use crate::trade::Craft;
 
-/// Binds every rule of every pack, and sees that local limits and acceptances name rules that there are.
+/// Binds every rule of the packs that are wanted, and sees that local limits and acceptances name rules that there are.
 pub fn bind_all<'r>(
     packs: &'r [Pack],
+    only: impl Fn(&Pack) -> bool,
     book: &Book,
     craft: &Craft,
     problems: &mut Problems,
 ) -> Vec<(&'r Pack, Vec<Bound<'r>>)> {
     let bound = packs
         .iter()
+        .filter(|pack| only(pack))
         .map(|pack| {
             (
                 pack,

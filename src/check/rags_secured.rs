@@ -27,7 +27,8 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Jud
         if !row.vessel.is_some_and(|v| v.is_cloth()) {
             continue;
         }
-        let Some(holding) = facts.holding(container) else {
+        let known = row.since.is_none_or(|since| since <= facts.on());
+        let Some(holding) = facts.holding(container).filter(|_| known) else {
             continue;
         };
         for parcel in &holding.cloth {

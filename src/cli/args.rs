@@ -108,7 +108,7 @@ pub struct AuditArgs {
 
 /// `stock`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac stock my-shop --why J-12")]
+#[command(after_help = "Example: sandarac stock my-shop --why J-1")]
 pub struct StockArgs {
     /// Which shop, which day.
     #[command(flatten)]

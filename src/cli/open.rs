@@ -34,6 +34,7 @@ pub struct Opened {
     pub book: Book,
     /// The packs.
     pub packs: Vec<Pack>,
+    only: Vec<String>,
     craft: Craft,
     cautions: Vec<Caution>,
 }
@@ -157,6 +158,7 @@ fn finish(
         files,
         book,
         packs,
+        only: only.to_vec(),
         craft,
         cautions,
     })
@@ -222,7 +224,6 @@ fn load_packs(
             known.join(", ")
         )));
     }
-    packs.retain(|pack| only.is_empty() || only.contains(&pack.id));
     if !packs.iter().any(|pack| pack.id == ALWAYS) {
         packs.extend(load_built_in(ALWAYS, files, problems));
     }
@@ -230,6 +231,11 @@ fn load_packs(
 }
 
 impl Opened {
+    /// Is this pack wanted? `trade` always is.
+    pub fn keeps(&self, pack: &Pack) -> bool {
+        self.only.is_empty() || pack.id == ALWAYS || self.only.contains(&pack.id)
+    }
+
     /// Replays the log to a day.
     pub fn stock(&mut self, on: Day) -> Result<Stock, Failure> {
         let mut problems = Problems::new();
@@ -241,18 +247,25 @@ impl Opened {
     /// Holds every rule against the stock.
     pub fn audit<'a>(&'a self, stock: &Stock) -> Result<Audit<'a>, Failure> {
         let mut problems = Problems::new();
-        let bound = bind_all(&self.packs, &self.book, &self.craft, &mut problems);
+        let bound = bind_all(
+            &self.packs,
+            |pack| self.keeps(pack),
+            &self.book,
+            &self.craft,
+            &mut problems,
+        );
         stop(&problems, &self.files)?;
         Ok(audit(&self.book, stock, &bound, &self.craft))
     }
 
     /// What every report shows.
     pub fn view<'a>(&'a self, stock: &Stock, audit: &'a Audit<'a>) -> View<'a> {
+        let packs: Vec<&Pack> = self.packs.iter().filter(|pack| self.keeps(pack)).collect();
         build(
             &self.book,
             stock,
             audit,
-            &self.packs,
+            &packs,
             &self.cautions,
             &self.files,
         )

@@ -72,11 +72,16 @@ fn check(folder: &Path) -> Result<Ended, Failure> {
     }
     let _ = writeln!(
         text,
-        "{}: {} rules, {} cases, {} problems",
+        "{}: {}, {}, {}",
         folder.display(),
-        result.rules,
-        result.cases,
-        problems.count()
+        many(result.rules, "rule"),
+        many(result.cases, "case"),
+        many(problems.count(), "problem")
     );
     Err(Failure::Said(text))
+}
+
+/// A number with its noun, one or many.
+fn many(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }

@@ -3,10 +3,10 @@
 use super::args::StockArgs;
 use super::{Ended, Failure, open, style};
 use crate::quantity::natural;
-use crate::record::LOG;
-use crate::report::stock_table;
+use crate::record::{LOG, Vessel};
+use crate::report::{fill, stock_table};
 use crate::text::{Problems, Table, clean};
-use std::fmt::Write;
+use std::collections::HashSet;
 
 /// Shows the stock, or every entry behind one amount.
 pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
@@ -64,41 +64,45 @@ fn why(
     let since = row
         .since
         .map_or_else(|| "the beginning".into(), |day| day.to_string());
-    let _ = writeln!(
-        text,
-        "{:<16} {} of {} on {since}",
-        place(row.at),
-        began,
-        clean(&row.product)
+    line(
+        &mut text,
+        &place(row.at),
+        &format!("{began} of {} on {since}", row.product),
     );
+    let cloth = row.vessel.is_some_and(Vessel::is_cloth);
     if let Some(log) = book.log {
         let mut problems = Problems::new();
+        let mut ids: HashSet<String> = HashSet::new();
+        let on = stock.on.to_string();
         let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
         while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
-            let day = row.text(1).get(..10).unwrap_or("");
-            if (row.text(3) == wanted || row.text(5) == wanted)
-                && day <= stock.on.to_string().as_str()
-            {
-                let cells: Vec<&str> = (1..10)
-                    .map(|c| row.text(c))
-                    .filter(|cell| !cell.is_empty())
-                    .collect();
-                let _ = writeln!(
-                    text,
-                    "{:<16} {}",
-                    place(row.place()),
-                    clean(&cells.join("  "))
-                );
+            let [id, when, what, container, _, into] = row.texts();
+            let touches = container == wanted || into == wanted;
+            let mends = what == "correct" && ids.contains(into);
+            let empties = cloth && what == "empty";
+            if when.get(..10).unwrap_or("") <= on.as_str() && (touches || mends || empties) {
+                ids.insert(id.to_string());
+                let cells: [&str; 10] = row.texts();
+                let cells: Vec<&str> = cells.into_iter().filter(|cell| !cell.is_empty()).collect();
+                line(&mut text, &place(row.place()), &cells.join("  "));
             }
         }
     }
     let holds = holding
         .amount
         .map_or_else(|| "not known".into(), |a| natural(a, book.shop.us));
-    let _ = writeln!(
-        text,
-        "{:<16} {holds} at the close of {}",
-        "so it holds", stock.on
+    line(
+        &mut text,
+        "so it holds",
+        &format!("{holds} at the close of {}", stock.on),
     );
     Ok(text)
+}
+
+/// A place and what stands there, within the width of the screen.
+fn line(text: &mut String, place: &str, words: &str) {
+    let lead = format!("{place:<16} ");
+    let rest = " ".repeat(lead.chars().count());
+    text.push_str(&fill(&clean(words), style::columns(), &lead, &rest));
+    text.push('\n');
 }

@@ -10,7 +10,7 @@ pub struct Working {
 }
 
 /// A sum with more parts than this names the largest and counts the rest.
-const MOST_PARTS: usize = 12;
+const MOST_PARTS: usize = 60;
 
 impl Working {
     /// An empty sheet, in US or metric units.

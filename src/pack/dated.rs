@@ -54,8 +54,9 @@ pub(super) fn read_dated<T>(
     mut read: impl FnMut(&Section<'_>, &mut Problems) -> Option<T>,
 ) -> Option<Dated<T>> {
     let parent = parent?;
-    let mut steps = Vec::new();
+    let (mut steps, mut tried) = (Vec::new(), false);
     for (Told { value: key, at }, section) in parent.named(problems) {
+        tried = true;
         let day = match Day::parse(&key) {
             Ok(day) => day,
             Err(fault) => {
@@ -81,7 +82,10 @@ pub(super) fn read_dated<T>(
     }
     steps.sort_by_key(|(day, _)| *day);
     if steps.is_empty() {
-        problems.add(Problem::new(Code::NoLimit, parent.at()));
+        // A value that was there and is wrong has said so already.
+        if !tried {
+            problems.add(Problem::new(Code::NoLimit, parent.at()));
+        }
         return None;
     }
     Some(Dated { steps })

@@ -1,6 +1,6 @@
 //! The one door to TOML: values with their spans, unknown keys named, all problems gathered.
 
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, Spot, nearest};
+use crate::text::{Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems, Spot, nearest};
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use toml::Spanned;
@@ -33,7 +33,11 @@ pub struct Section<'d> {
 impl<'d> Document<'d> {
     /// Parses a file that is held in memory.
     pub fn parse(files: &'d Files, file: FileId, problems: &mut Problems) -> Option<Document<'d>> {
-        let bytes = files.held(file).unwrap_or_default();
+        let Some(bytes) = files.held(file) else {
+            let why = format!("it is larger than {MOST_BYTES_KEPT} bytes");
+            problems.add(Problem::new(Code::Unreadable { why }, Place::whole(file)));
+            return None;
+        };
         let text = match std::str::from_utf8(bytes) {
             Ok(text) => text,
             Err(fault) => {
@@ -49,7 +53,8 @@ impl<'d> Document<'d> {
             }
         };
         let (table, faults) = DeTable::parse_recoverable(text);
-        for fault in &faults {
+        // One slip often makes a second fault of what follows; the first is the one to mend.
+        for fault in faults.iter().take(1) {
             let span = fault.span().unwrap_or(0..0);
             let why = fault
                 .message()
@@ -192,7 +197,7 @@ impl<'d> Section<'d> {
         let DeValue::Array(list) = value.get_ref() else {
             self.wrong(
                 key,
-                "a list of words, such as `[\"cabinet\"]`",
+                "a list of words: `[\"one\", \"two\"]`",
                 value,
                 problems,
             );
@@ -207,12 +212,7 @@ impl<'d> Section<'d> {
                         at: place(self.file, &item.span()),
                     });
                 }
-                _ => self.wrong(
-                    key,
-                    "a list of words, such as `[\"cabinet\"]`",
-                    item,
-                    problems,
-                ),
+                _ => self.wrong(key, "a list of words: `[\"one\", \"two\"]`", item, problems),
             }
         }
         words

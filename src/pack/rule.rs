@@ -55,8 +55,8 @@ pub const TOPICS: [&str; 13] = [
 ];
 
 /// Keys of a rule that only its kind of check understands.
-pub const OPTIONS: [&str; 8] = [
-    "per", "measure", "have", "since", "event", "answer", "within", "table",
+pub const OPTIONS: [&str; 7] = [
+    "per", "measure", "have", "since", "event", "answer", "within",
 ];
 
 /// A value of a limit.

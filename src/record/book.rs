@@ -226,7 +226,7 @@ pub fn read_book(
     );
     let site_index = index(
         "place",
-        sites.iter().map(|(s, _)| (s.id.as_str(), s.at)),
+        sites.iter().map(|(s, ..)| (s.id.as_str(), s.at)),
         problems,
     );
     let product_index = index(
@@ -237,7 +237,7 @@ pub fn read_book(
     let product_index = with_lower_case(product_index);
     index(
         "fixture",
-        fixtures.iter().map(|(f, _)| (f.id.as_str(), f.at)),
+        fixtures.iter().map(|(f, ..)| (f.id.as_str(), f.at)),
         problems,
     );
     let container_index = index(
@@ -245,8 +245,10 @@ pub fn read_book(
         containers.iter().map(|c| (c.id.as_str(), c.at)),
         problems,
     );
+    // A table of rooms that could not be read says nothing about their names.
+    let unread = rooms.is_empty() && !problems.none();
     let mut in_room = |name: Option<String>, at: Place| {
-        let name = name?;
+        let name = name.filter(|_| !unread)?;
         let found = room_index.get(&name).copied();
         if found.is_none() {
             let near = nearest(&name, rooms.iter().map(|r| r.id.as_str())).map(str::to_string);
@@ -263,15 +265,15 @@ pub fn read_book(
     };
     let sites: Vec<Site> = sites
         .into_iter()
-        .map(|(s, room)| Site {
-            room: in_room(room, s.at),
+        .map(|(s, room, at)| Site {
+            room: in_room(room, at),
             ..s
         })
         .collect();
     let fixtures = fixtures
         .into_iter()
-        .map(|(f, room)| Fixture {
-            room: in_room(room, f.at),
+        .map(|(f, room, at)| Fixture {
+            room: in_room(room, at),
             ..f
         })
         .collect();
@@ -323,6 +325,7 @@ fn first_stands(book: &Book, problems: &mut Problems) -> Vec<Stands> {
                 site: None,
                 room: only_room,
             },
+            Some(_) if book.rooms.is_empty() && !problems.none() => Stands::default(),
             Some(name) => book.stands(name).unwrap_or_else(|| {
                 let code = Code::NameUnknown {
                     kind: "place or room",

@@ -1,7 +1,7 @@
 //! `inventory.csv`: one vessel each row, and what it held on a day.
 
 use super::row::Fields;
-use crate::quantity::{Amount, Day, Dimension, natural};
+use crate::quantity::{Amount, Day, Dimension, Measure};
 use crate::text::{Code, Place, Problem, Shape};
 
 /// The columns.
@@ -110,15 +110,34 @@ pub struct Container {
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
     const AMOUNTS: [Dimension; 3] = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
     let (id, product) = (fields.must(0), fields.must(1));
+    let vessel = fields.word(3, &Vessel::WORDS);
+    let capacity = fields.positive(4, &AMOUNTS);
+    let amount = if vessel.is_some_and(Vessel::is_cloth) {
+        pieces(fields)
+    } else {
+        fields.measure(7, &AMOUNTS)
+    };
+    if let (Some(held), Some(size)) = (amount, capacity)
+        && held.unit.dimension == size.unit.dimension
+        && held.house > size.house
+    {
+        let code = Code::AmountOverCapacity {
+            amount: held.text(),
+            capacity: size.text(),
+        };
+        fields
+            .problems
+            .add(Problem::between(code, fields.place(7), fields.place(4)));
+    }
     let container = Container {
         id: id?.to_string(),
         product: product?.to_string(),
         lot: fields.owned(2),
-        vessel: fields.word(3, &Vessel::WORDS),
-        capacity: fields.positive(4, &AMOUNTS).and_then(|m| m.amount()),
+        vessel,
+        capacity: capacity.and_then(|m| m.amount()),
         place: fields.owned(5),
         since: fields.day(6),
-        amount: fields.measure(7, &AMOUNTS).and_then(|m| m.amount()),
+        amount: amount.and_then(|m| m.amount()),
         opened: fields.day(8),
         made: fields.day(9),
         best_before: fields.day(10),
@@ -128,17 +147,11 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         place_at: fields.place(5),
         amount_at: fields.place(7),
     };
-    if let (Some(amount), Some(capacity)) = (container.amount, container.capacity)
-        && amount.same_kind(capacity)
-        && amount.house() > capacity.house()
-    {
-        let code = Code::AmountOverCapacity {
-            amount: natural(amount, true),
-            capacity: natural(capacity, true),
-        };
-        fields
-            .problems
-            .add(Problem::between(code, fields.place(7), fields.place(4)));
-    }
     Some(container)
+}
+
+/// Rags and pads are counted: a row without a number of pieces would be no rag to any rule.
+fn pieces(fields: &mut Fields<'_, '_>) -> Option<Measure> {
+    fields.must(7)?;
+    fields.measure(7, &[Dimension::Pieces])
 }

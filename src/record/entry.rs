@@ -2,7 +2,7 @@
 
 use super::book::{Book, Stands};
 use super::row::Fields;
-use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment};
+use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Span};
 use crate::text::{Code, Place, Problem, Shape};
 
 /// The columns of the log.
@@ -288,12 +288,15 @@ fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
     {
         return Some(minutes);
     }
-    match fields.span(MINUTES)? {
-        crate::quantity::Span::Minutes(n) => Some(n),
-        crate::quantity::Span::Hours(n) => n.checked_mul(60),
-        crate::quantity::Span::Days(_) | crate::quantity::Span::Months(_) => {
+    let span = Measure::parse_as(text, Dimension::Span)
+        .ok()
+        .and_then(|measure| measure.span());
+    match span {
+        Some(Span::Minutes(n)) => Some(n),
+        Some(Span::Hours(n)) => n.checked_mul(60),
+        Some(Span::Days(_) | Span::Months(_)) | None => {
             let cell = fields.row.cell(MINUTES);
-            let known = "minutes as a bare number, or `45 min`, `2 h`".to_string();
+            let known = "whole minutes as a bare number, or `45 min`, `2 h`".to_string();
             let code = Code::WordUnknown {
                 column: "minutes".into(),
                 read: cell.text.into(),

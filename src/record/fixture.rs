@@ -67,7 +67,7 @@ pub struct Fixture {
     pub at: Place,
 }
 
-pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Fixture, Option<String>)> {
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Fixture, Option<String>, Place)> {
     let (id, room) = (fields.must(0), fields.must(1).map(str::to_string));
     let kind = fields
         .must(2)
@@ -80,5 +80,5 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Fixture, Option<Strin
         xy: xy(fields, 4),
         at: fields.row.place(),
     };
-    Some((fixture, room))
+    Some((fixture, room, fields.place(1)))
 }

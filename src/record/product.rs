@@ -172,14 +172,17 @@ fn parts(fields: &mut Fields<'_, '_>) -> Vec<Part> {
     Vec::new()
 }
 
-/// The total of the low ends, if it is more than the whole.
+/// The total of the low ends, or a single part, if that is more than the whole.
 fn over(parts: &[Part]) -> Option<String> {
     let whole = Exact::whole(100);
     let mut total = Exact::ZERO;
     for part in parts {
+        if part.high.percent > whole {
+            return Some(part.high.percent.digits());
+        }
         total = total.plus(part.low.percent).ok()?;
     }
-    (total > whole || parts.iter().any(|p| p.high.percent > whole)).then(|| total.digits())
+    (total > whole).then(|| total.digits())
 }
 
 /// Reads `ethanol 90 vol %; methanol 5-10 vol %`; `None` if it is not such a list.

@@ -84,13 +84,19 @@ impl<'t> Fields<'t, '_> {
     /// A bare number.
     pub fn number(&mut self, column: usize) -> Option<Exact> {
         let text = self.text(column)?;
-        match Exact::parse(text) {
-            Ok(number) => Some(number),
-            Err(fault) => {
-                self.fault(column, MeasureFault::Number(fault), &[]);
-                None
-            }
+        let number = Exact::parse(text).ok();
+        if number.is_none() {
+            let cell = self.row.cell(column);
+            let known = "a bare number, such as `5`".to_string();
+            let code = Code::WordUnknown {
+                column: cell.column.into(),
+                read: text.into(),
+                near: None,
+                known,
+            };
+            self.problems.add(Problem::new(code, cell.place));
         }
+        number
     }
 
     /// A span of time.

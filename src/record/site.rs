@@ -74,7 +74,7 @@ pub struct Site {
     pub at: Place,
 }
 
-pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Site, Option<String>)> {
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Site, Option<String>, Place)> {
     let (id, room) = (fields.must(0), fields.must(1).map(str::to_string));
     let kind = fields
         .must(2)
@@ -88,7 +88,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Site, Option<String>)
         xy: xy(fields, 5),
         at: fields.row.place(),
     };
-    Some((site, room))
+    Some((site, room, fields.place(1)))
 }
 
 /// Reads `x` and the column after it; one without the other is not known.

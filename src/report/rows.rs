@@ -1,6 +1,7 @@
 //! CSV: one finding a row, stable columns. A cell that a spreadsheet would run as a formula is made text.
 
 use super::view::View;
+use crate::text::clean;
 
 /// The columns, in order.
 pub const COLUMNS: [&str; 19] = [
@@ -27,9 +28,10 @@ pub const COLUMNS: [&str; 19] = [
 
 /// A cell that no spreadsheet runs.
 fn inert(text: &str) -> String {
+    let text = clean(text);
     match text.chars().next() {
         Some('=' | '+' | '-' | '@' | '\t' | '\r') => format!("'{text}"),
-        Some(_) | None => text.to_string(),
+        Some(_) | None => text,
     }
 }
 

@@ -169,7 +169,7 @@ pub fn build<'a>(
     book: &Book,
     stock: &Stock,
     audit: &'a Audit<'_>,
-    packs: &[Pack],
+    packs: &[&Pack],
     cautions: &'a [Caution],
     files: &'a Files,
 ) -> View<'a> {

@@ -4,7 +4,7 @@ use super::holding::{CountGap, Overfull, Stock, Trial, Use};
 use super::pour::pour;
 use super::rags::{empty, on_cloth};
 use super::step::Step;
-use crate::quantity::{Amount, Exact, natural};
+use crate::quantity::{Amount, Exact, Volume, natural};
 use crate::record::{Book, Vessel, What};
 use crate::text::{Code, Place, Problem, Problems};
 
@@ -102,6 +102,14 @@ fn on_vessel(
         What::Use | What::Discard => {
             let all = stock.holdings.get(container).and_then(|h| h.amount);
             let Some(amount) = step.amount.or(all) else {
+                // All of an amount that is not known is gone all the same.
+                if let Some(holding) = stock
+                    .holdings
+                    .get_mut(container)
+                    .filter(|_| step.what == What::Discard)
+                {
+                    holding.amount = Some(Amount::Volume(Volume::ZERO));
+                }
                 return;
             };
             let taken = take_out(stock, book, step, container, amount, problems);
@@ -219,7 +227,18 @@ pub(super) fn take_out(
             holding.went = sum(holding.went, amount);
             true
         }
-        Ok(_) | Err(_) => {
+        Err(_) => {
+            let code = Code::TooFine {
+                container: id(book, container),
+            };
+            problems.add(Problem {
+                code,
+                at: step.at,
+                see: row(book, container),
+            });
+            false
+        }
+        Ok(_) => {
             let code = Code::TakesMore {
                 container: id(book, container),
                 taken: natural(amount, us),

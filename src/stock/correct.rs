@@ -34,6 +34,8 @@ pub(super) struct Corrections {
     by_entry: HashMap<String, Mend>,
     /// The correction's own name, and the entry it mends.
     names: HashMap<String, String>,
+    /// Corrections of one entry that contradict each other.
+    twice: Vec<Problem>,
 }
 
 impl Corrections {
@@ -43,7 +45,7 @@ impl Corrections {
     }
 
     /// Hears a `correct` entry.
-    pub fn hear(&mut self, entry: &Entry<'_>, problems: &mut Problems) {
+    pub fn hear(&mut self, entry: &Entry<'_>) {
         let mend = Mend {
             when: entry.when,
             container: entry.container,
@@ -67,7 +69,7 @@ impl Corrections {
             let code = Code::CorrectsTwice {
                 entry: entry.into.to_string(),
             };
-            problems.add(Problem::between(code, entry.at, first.at));
+            self.twice.push(Problem::between(code, entry.at, first.at));
             return;
         }
         self.by_entry.insert(entry.into.to_string(), mend);
@@ -105,8 +107,11 @@ impl Corrections {
         })
     }
 
-    /// Names every correction that found nothing to mend.
+    /// Names every correction that found nothing to mend, or that contradicts another.
     pub fn unused(&self, problems: &mut Problems) {
+        for problem in &self.twice {
+            problems.add(problem.clone());
+        }
         for (entry, mend) in &self.by_entry {
             if !mend.used {
                 problems.add(Problem::new(

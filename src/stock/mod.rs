@@ -9,6 +9,7 @@ mod cloth;
 mod correct;
 mod holding;
 mod pour;
+mod rag_moves;
 mod rags;
 mod replay;
 mod step;

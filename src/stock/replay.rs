@@ -238,7 +238,7 @@ impl Reading<'_> {
         }
         if step.what == What::Correct {
             if self.first_hearing {
-                understood.heard.hear(&entry, fields.problems);
+                understood.heard.hear(&entry);
             }
             return None;
         }

@@ -92,9 +92,6 @@ pub enum Code {
         amount: String,
         capacity: String,
     },
-    PlaceUnclear {
-        rooms: usize,
-    },
     // the log
     EntryNeeds {
         what: &'static str,
@@ -200,7 +197,7 @@ pub enum Code {
 }
 
 impl Code {
-    /// The short name in brackets, by which `sandarac explain` knows it.
+    /// The short name that stands in brackets.
     pub fn name(&self) -> &'static str {
         match self {
             Code::FileMissing { .. } => "file-missing",
@@ -231,7 +228,6 @@ impl Code {
             Code::IdTwice { .. } => "id-twice",
             Code::NameUnknown { .. } => "name-unknown",
             Code::AmountOverCapacity { .. } => "amount-over-capacity",
-            Code::PlaceUnclear { .. } => "place-unclear",
             Code::EntryNeeds { .. } => "entry-needs",
             Code::EntryBeforeSince { .. } => "entry-before-since",
             Code::TakesMore { .. } => "takes-more",

@@ -132,6 +132,13 @@ impl Files {
         }
     }
 
+    /// The byte of a quotation mark in the last row, which begins at `row`, that nobody closes.
+    pub(super) fn quote_left_open(&self, id: FileId, row: u64) -> Option<u64> {
+        let raw = self.window(id, row, ROW_WINDOW);
+        let at = super::place::open_quote(&raw)?;
+        u64::try_from(at).ok().map(|at| row + at)
+    }
+
     /// The line of each place, in the order asked. A large file is walked once, from mark to mark.
     pub fn lines(&self, places: &[Place]) -> Vec<Option<u64>> {
         let mut order: Vec<usize> = (0..places.len()).collect();

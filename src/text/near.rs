@@ -3,7 +3,13 @@
 /// The known word nearest to `written`, if it is near enough to be a slip of the fingers.
 pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     let wanted: Vec<char> = written.to_lowercase().chars().take(64).collect();
-    let most = (wanted.len() / 3).clamp(1, 3);
+    // Between short names a guess is a gamble: `A-1` is no slip for `A-3`.
+    let most = match wanted.len() {
+        0..=3 => 0,
+        4..=7 => 1,
+        8..=11 => 2,
+        _ => 3,
+    };
     known
         .into_iter()
         .map(|word| {

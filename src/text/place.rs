@@ -92,6 +92,35 @@ pub(super) fn skip_idle_lines(raw: &[u8]) -> usize {
     }
 }
 
+/// The byte of a quotation mark that opens a cell of the row at the start of `raw` and is never closed. Only a last
+/// row can have one, since it swallows all that follows.
+pub(super) fn open_quote(raw: &[u8]) -> Option<usize> {
+    let mut at = skip_idle_lines(raw);
+    while at < raw.len() {
+        let (start, end) = field(raw, at);
+        let quoted = raw.get(start) == Some(&b'"');
+        if quoted && end == raw.len() && !closed(&raw[start..end]) {
+            return Some(start);
+        }
+        if raw.get(end) != Some(&b',') {
+            return None;
+        }
+        at = end + 1;
+    }
+    None
+}
+
+/// Does a quoted cell end with its mark? Marks inside it stand twice.
+fn closed(cell: &[u8]) -> bool {
+    let mut marks = cell.iter().skip(1).peekable();
+    while let Some(byte) = marks.next() {
+        if *byte == b'"' && marks.next_if(|next| **next == b'"').is_none() {
+            return true;
+        }
+    }
+    false
+}
+
 fn field(raw: &[u8], start: usize) -> (usize, usize) {
     let mut at = start;
     if raw.get(at) == Some(&b'"') {

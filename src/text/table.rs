@@ -39,8 +39,11 @@ impl Shape {
 /// A table being read, row by row.
 pub struct Table<'f> {
     reader: csv::Reader<Watch<Box<dyn Read + Send + 'f>>>,
+    files: &'f Files,
     layout: Layout,
     record: StringRecord,
+    /// Where the last record begins.
+    last: u64,
 }
 
 /// How the rows of a table are laid out: enough to read a record as a row, on another thread too.
@@ -134,10 +137,23 @@ impl<'f> Table<'f> {
         };
         let mut table = Table {
             reader,
+            files,
             layout,
             record: StringRecord::new(),
+            last: 0,
         };
-        table.read_header(problems).then_some(table)
+        let mut found = Problems::new();
+        let reads = table.read_header(&mut found);
+        if !table.is_broken() {
+            problems.take(found);
+            return reads.then_some(table);
+        }
+        // What is wrong with the bytes as a whole makes nonsense of the names of the columns.
+        if reads {
+            return Some(table);
+        }
+        table.structural(problems);
+        None
     }
 
     /// How its rows are laid out.
@@ -149,7 +165,7 @@ impl<'f> Table<'f> {
         let (before, file, shape) = (problems.count(), self.layout.file, self.layout.shape);
         let mut record = StringRecord::new();
         if !self.advance(&mut record, problems) {
-            if problems.count() == before && !self.structural(problems) {
+            if problems.count() == before && !self.is_broken() {
                 let columns = shape.must.join(",");
                 problems.add(Problem::new(
                     Code::TableEmpty { columns },
@@ -216,20 +232,25 @@ impl<'f> Table<'f> {
         let file = self.layout.file;
         loop {
             let fault = match self.reader.read_record(record) {
-                Ok(more) => return more,
+                Ok(true) => {
+                    self.last = start(record);
+                    return true;
+                }
+                Ok(false) => return false,
                 Err(fault) => fault,
             };
             match fault.kind() {
                 csv::ErrorKind::Utf8 { pos, err } => {
                     let row = pos.as_ref().map_or(0, csv::Position::byte);
                     let cell = u16::try_from(err.field()).unwrap_or(u16::MAX);
-                    if !self.reader.get_mut().seen().utf16 {
-                        let place = Place {
-                            file,
-                            spot: Spot::Cell(row, cell),
-                        };
-                        problems.add(Problem::new(Code::NotUtf8, place));
+                    if self.reader.get_mut().seen().utf16 {
+                        return false;
                     }
+                    let place = Place {
+                        file,
+                        spot: Spot::Cell(row, cell),
+                    };
+                    problems.add(Problem::new(Code::NotUtf8, place));
                 }
                 _ => {
                     let code = Code::Unreadable {
@@ -289,29 +310,31 @@ impl<'f> Table<'f> {
         }
     }
 
-    fn structural(&mut self, problems: &mut Problems) -> bool {
-        let last_row = self.reader.position().byte();
-        let file = self.layout.file;
+    /// Is something wrong with the bytes as a whole?
+    fn is_broken(&mut self) -> bool {
+        let mut found = Problems::new();
+        self.structural(&mut found);
+        !found.none()
+    }
+
+    fn structural(&mut self, problems: &mut Problems) {
+        let (file, last) = (self.layout.file, self.last);
+        let open = self.files.quote_left_open(file, last);
         let seen = self.reader.get_mut().seen();
         let mut note = |code, spot| problems.add(Problem::new(code, Place { file, spot }));
         if seen.utf16 {
             note(Code::Utf16, Spot::Whole);
-            return true;
+            return;
         }
-        let mut found = false;
         if let Some(byte) = seen.nul {
             note(Code::NulByte, Spot::At(byte));
-            found = true;
         }
         if let Some(byte) = seen.lone_return {
             note(Code::LoneReturn, Spot::At(byte));
-            found = true;
         }
-        if seen.odd_quotes {
-            note(Code::UnevenQuotes, Spot::Row(last_row));
-            found = true;
+        if let Some(byte) = open {
+            note(Code::UnevenQuotes, Spot::At(byte));
         }
-        found
     }
 }
 

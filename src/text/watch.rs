@@ -16,7 +16,6 @@ pub(super) struct Seen {
     pub byte: u64,
     pub breaks: u64,
     pub lone_return: Option<u64>,
-    pub odd_quotes: bool,
     pub nul: Option<u64>,
     pub utf16: bool,
     last_was_return: bool,
@@ -65,9 +64,6 @@ impl Seen {
             && (self.last_was_return || memchr::memchr(b'\r', bytes).is_some())
         {
             self.look_for_returns(bytes);
-        }
-        if memchr::memchr_iter(b'"', bytes).count() % 2 == 1 {
-            self.odd_quotes = !self.odd_quotes;
         }
         if self.nul.is_none()
             && let Some(at) = memchr::memchr(0, bytes)

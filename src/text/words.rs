@@ -58,7 +58,6 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::IdTwice { .. }
         | Code::NameUnknown { .. }
         | Code::AmountOverCapacity { .. }
-        | Code::PlaceUnclear { .. }
         | Code::NotAcceptable { .. } => book_words(code),
         Code::EntryNeeds { .. }
         | Code::EntryBeforeSince { .. }
@@ -89,7 +88,11 @@ fn quantity_words(
 ) -> (String, String) {
     let example = wanted.first().map_or("1 qt", |d| d.example());
     let kinds: Vec<&str> = wanted.iter().map(|d| d.word()).collect();
-    let kinds = kinds.join(" or ");
+    let kinds = if kinds.is_empty() {
+        "a number with its unit".to_string()
+    } else {
+        kinds.join(" or ")
+    };
     match fault {
         MeasureFault::UnitMissing => pair(
             format!("{column} needs a unit, but says only `{read}`"),
@@ -185,7 +188,7 @@ fn file_words(code: &Code) -> (String, String) {
         ),
         Code::NotUtf8 => pair(
             "these bytes are not UTF-8 text",
-            "save the file as `CSV UTF-8` in the spreadsheet",
+            "save the file as UTF-8 text; a spreadsheet calls it `CSV UTF-8`",
         ),
         Code::Utf16 => pair(
             "the file is UTF-16 text",
@@ -235,7 +238,7 @@ fn pack_words(code: &Code) -> (String, String) {
     match code {
         Code::TomlSyntax { why } => pair(
             format!("this is not TOML: {why}"),
-            "look for a missing quotation mark or bracket",
+            "mend it there; a text stands in quotation marks, and no key stands twice",
         ),
         Code::KeyUnknown { key, near, known } => pair(
             format!("the key `{key}` is not known here"),
@@ -266,11 +269,11 @@ fn pack_words(code: &Code) -> (String, String) {
             "add `[limit.YYYY-MM-DD]` with its source, clause, read and seen",
         ),
         Code::Demand { kind, needs } => pair(
-            format!("a `{kind}` rule needs {needs}"),
+            format!("a rule of the kind `{kind}` needs {needs}"),
             format!("see `sandarac explain {kind}`"),
         ),
         Code::KeyIdle { key, kind } => pair(
-            format!("a `{kind}` rule does nothing with `{key}`"),
+            format!("a rule of the kind `{kind}` does nothing with `{key}`"),
             format!("take it out; `sandarac explain {kind}` lists what the kind reads"),
         ),
         Code::CaseFails {
@@ -278,7 +281,7 @@ fn pack_words(code: &Code) -> (String, String) {
             expected,
             got,
         } => pair(
-            format!("the case `{case}` expects {expected}, but gives {got}"),
+            format!("the case `{case}` expects {expected}, but has {got}"),
             "mend the rule or the case",
         ),
         Code::CaseLacks { what } => pair(

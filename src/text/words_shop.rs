@@ -31,8 +31,8 @@ pub(super) fn book_words(code: &Code) -> (String, String) {
             "write `ethanol 90 vol %; methanol 5-10 vol %`, parts by `;`",
         ),
         Code::PartsOver { total } => pair(
-            format!("the parts add to {total} %, more than there can be"),
-            "parts add to at most 100 %; a range counts with its low end",
+            format!("the parts come to more than there can be: {total} %"),
+            "no part is more than 100 %, and together the low ends are at most 100 %",
         ),
         Code::IdTwice { kind, id } => pair(
             format!("the {kind} `{id}` stands twice"),
@@ -41,17 +41,13 @@ pub(super) fn book_words(code: &Code) -> (String, String) {
         Code::NameUnknown { kind, read, near } => {
             let help = near.as_ref().map_or_else(
                 || format!("add the {kind} to its table, or mend the name"),
-                |near| format!("did you mean `{near}`?"),
+                |near| format!("did you mean `{near}`? If not, add the {kind} to its table"),
             );
             pair(format!("there is no {kind} `{read}`"), help)
         }
         Code::AmountOverCapacity { amount, capacity } => pair(
             format!("{amount} does not go into a vessel of {capacity}"),
             "mend the amount or the capacity",
-        ),
-        Code::PlaceUnclear { rooms } => pair(
-            format!("the place is empty, and there are {rooms} rooms it could be in"),
-            "name a place of places.csv, or a room of rooms.csv",
         ),
         Code::NotAcceptable { rule } => pair(
             format!("a finding of `{rule}` cannot be accepted away"),
@@ -64,7 +60,7 @@ pub(super) fn book_words(code: &Code) -> (String, String) {
 pub(super) fn log_words(code: &Code) -> (String, String) {
     match code {
         Code::EntryNeeds { what, column } => pair(
-            format!("a `{what}` entry needs its {column}"),
+            format!("`{what}` needs the column {column}"),
             format!("fill in the column `{column}`"),
         ),
         Code::EntryBeforeSince {
@@ -93,6 +89,14 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
         ),
         Code::OtherKind {
             container,
+            given: "a pour",
+            ..
+        } => pair(
+            format!("`{container}` is a row of rags or pads, and cannot be poured"),
+            "rags and pads are soiled, spread, soaked, binned, moved or thrown out",
+        ),
+        Code::OtherKind {
+            container,
             holds,
             given,
         } => pair(
@@ -112,7 +116,7 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             "name a container whose vessel is `rag` or `pad`",
         ),
         Code::NotAPlaceFor { what, place, wants } => pair(
-            format!("a `{what}` entry cannot happen at `{place}`"),
+            format!("`{what}` cannot happen at `{place}`"),
             format!("name a place of kind {wants}"),
         ),
         Code::RagsFew {

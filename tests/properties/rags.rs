@@ -129,19 +129,16 @@ fn rags_of_which_nothing_is_known_are_flagged() {
 }
 
 #[test]
-#[ignore = "awaited: a row of rags without an amount is no rag at all, and every rule about rags is met"]
 fn rags_without_a_number_are_flagged() {
     is_flagged(&report("R-1,oil varnish,rag,,bench,2026-11-02,", ""));
 }
 
 #[test]
-#[ignore = "awaited: rags by weight are no rags at all, and every rule about rags is met"]
 fn rags_by_weight_are_flagged_or_refused() {
     is_flagged(&report("R-1,oil varnish,rag,,bench,2026-11-02,1 lb", ""));
 }
 
 #[test]
-#[ignore = "awaited: a count of rags whose number was not known gives a number, but no rags in any state"]
 fn rags_first_counted_in_the_log_are_flagged() {
     is_flagged(&report(
         "R-1,oil varnish,rag,,bench,2026-11-02,",
@@ -150,7 +147,6 @@ fn rags_first_counted_in_the_log_are_flagged() {
 }
 
 #[test]
-#[ignore = "awaited: `move` leaves rags that lie in a can or under water where they were"]
 fn rags_moved_out_of_the_can_are_loose_again() {
     is_flagged(&report(
         "R-1,cotton rags,rag,,bench,2026-11-02,20 pcs",

@@ -83,12 +83,19 @@ pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
     let cautions = files.hold("data/cautions.toml", CAUTIONS.as_bytes());
     let cautions = read_cautions(&files, cautions, &mut problems);
     let stock = replayed(&mut files, &book, ON)?;
-    let bound = bind_all(&packs, &book, &craft, &mut problems);
+    let bound = bind_all(&packs, |_| true, &book, &craft, &mut problems);
     if !problems.none() {
         return Err(show_all(&problems, &files));
     }
     let audit = audit(&book, &stock, &bound, &craft);
-    let view = build(&book, &stock, &audit, &packs, &cautions, &files);
+    let view = build(
+        &book,
+        &stock,
+        &audit,
+        &packs.iter().collect::<Vec<_>>(),
+        &cautions,
+        &files,
+    );
     let object = json(&view).unwrap();
     serde_json::from_str::<serde_json::Value>(&object).unwrap();
     Ok([
