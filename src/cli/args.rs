@@ -23,6 +23,8 @@ pub struct Args {
 pub enum Command {
     /// Audit a shop: findings with citations, written to its reports/ too
     Audit(AuditArgs),
+    /// What each session of the month did to the air, or what a plan would do
+    Air(AirArgs),
     /// What is where, how old it is, and what was used by month
     Stock(StockArgs),
     /// The rules a shop is held against, with what is in force
@@ -104,6 +106,74 @@ pub struct AuditArgs {
     /// Write nothing into reports/
     #[arg(long)]
     pub no_reports: bool,
+}
+
+/// `air`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac air my-shop\n\
+    A plan: sandarac air my-shop --room 'finishing room' --product 'denatured alcohol' --amount '8 fl oz' --minutes 45\n\
+    Exit code: 1 if a session is over a legal sum of 1 or a quarter of the lower explosive limit, or cannot be judged.")]
+pub struct AirArgs {
+    /// Which shop, which day.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// Show every session of the month, not only the forty worst
+    #[arg(long, conflicts_with = "room")]
+    pub month: bool,
+    /// Work that is not done yet.
+    #[command(flatten)]
+    pub plan: PlanArgs,
+    /// Print the rows for programs instead: `-`, the only place they go
+    #[arg(long, value_name = "-", value_parser = ["-"])]
+    pub json: Option<String>,
+    /// Draw the worst session, or the plan, into this SVG file
+    #[arg(long, value_name = "FILE.svg")]
+    pub plot: Option<PathBuf>,
+}
+
+impl AirArgs {
+    /// Is the JSON asked for?
+    pub fn prints_json(&self) -> bool {
+        self.json.is_some()
+    }
+}
+
+/// A plan of `air`.
+#[derive(Debug, ClapArgs)]
+pub struct PlanArgs {
+    /// Plan: the room
+    #[arg(long, value_name = "ROOM", requires_all = ["product", "amount", "minutes"])]
+    pub room: Option<String>,
+    /// Plan: the product, as products.csv or the generic materials name it
+    #[arg(long, value_name = "PRODUCT", requires = "room")]
+    pub product: Option<String>,
+    /// Plan: how much is used, such as '8 fl oz'
+    #[arg(
+        long,
+        value_name = "AMOUNT",
+        requires = "room",
+        allow_hyphen_values = true
+    )]
+    pub amount: Option<String>,
+    /// Plan: how long the work takes
+    #[arg(
+        long,
+        value_name = "MINUTES",
+        requires = "room",
+        allow_hyphen_values = true
+    )]
+    pub minutes: Option<String>,
+    /// Plan: an exhaust in place of the one in rooms.csv, such as '400 cfm'
+    #[arg(
+        long,
+        value_name = "AIRFLOW",
+        requires = "room",
+        allow_hyphen_values = true
+    )]
+    pub exhaust: Option<String>,
+    /// Plan: everything evaporates as it is put on
+    #[arg(long, requires = "room")]
+    pub at_once: bool,
 }
 
 /// `stock`.

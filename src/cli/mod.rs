@@ -2,6 +2,7 @@
 //!
 //! Exit code: 0 nothing breached or unjudged at the weight asked, 1 findings, 2 the files or the command cannot be trusted.
 
+mod air;
 mod args;
 mod audit;
 mod demo;
@@ -49,6 +50,7 @@ pub fn run() -> ExitCode {
     let parsed = args::Args::parse();
     let ended = match parsed.command {
         args::Command::Audit(args) => audit::run(&args),
+        args::Command::Air(args) => air::run(&args),
         args::Command::Stock(args) => stock::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),

@@ -1,5 +1,6 @@
 //! JSON: numbers as text, stable keys, format 1. Quantities are in house units, exact: L, kg, m, m3/h, F, day, pcs, %.
 
+use super::json_air::{AirOut, rows};
 use super::view::View;
 use crate::finding::{Compared, Finding, Quantity, Verdict};
 use crate::quantity::{Amount, Dimension, Exact};
@@ -7,7 +8,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// The number of this format; it changes when a key changes its meaning or goes.
-const FORMAT: u32 = 1;
+pub(super) const FORMAT: u32 = 1;
 
 #[derive(Serialize)]
 struct Report<'a> {
@@ -19,7 +20,7 @@ struct Report<'a> {
     findings: Vec<FindingOut<'a>>,
     stock: Vec<StockOut<'a>>,
     use_by_month: Vec<MonthOut<'a>>,
-    air: Vec<()>,
+    air: Vec<AirOut<'a>>,
     cautions: Vec<CautionOut<'a>>,
     problems: Vec<()>,
 }
@@ -51,9 +52,9 @@ struct CitationOut<'a> {
 }
 
 #[derive(Serialize)]
-struct Value {
-    value: String,
-    unit: &'static str,
+pub(super) struct Value {
+    pub(super) value: String,
+    pub(super) unit: &'static str,
 }
 
 #[derive(Serialize)]
@@ -162,12 +163,14 @@ fn amount(amount: Amount) -> Value {
 
 /// The audit as JSON text, one object, ending with a line break.
 pub fn json(view: &View<'_>) -> Result<String, serde_json::Error> {
+    let (air, air_left_out) = rows(&view.air, false);
     let counts = Verdict::WORDS
         .iter()
         .map(|(word, verdict)| (*word, view.counts.of(*verdict)))
         .chain([
             ("accepted", view.counts.accepted),
             ("findings", view.findings.len()),
+            ("air_left_out", air_left_out),
         ])
         .collect();
     let report = Report {
@@ -190,7 +193,7 @@ pub fn json(view: &View<'_>) -> Result<String, serde_json::Error> {
         findings: view.findings.iter().map(|f| finding(view, f)).collect(),
         stock: stock(view),
         use_by_month: months(view),
-        air: Vec::new(),
+        air,
         cautions: view
             .cautions
             .iter()

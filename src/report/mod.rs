@@ -1,8 +1,12 @@
 //! One neutral view of an audit, and one file a format. What a reader sees is worded here and nowhere else.
 
+mod air;
+mod air_plan;
 mod cautions;
 mod json;
+mod json_air;
 mod markdown;
+mod plot;
 mod rows;
 mod shelf;
 mod terminal;
@@ -10,8 +14,11 @@ mod view;
 mod wrap;
 pub mod write;
 
+pub use air::{AirView, MOST_SESSIONS, air_month, air_svg};
+pub use air_plan::{PlanView, air_plan};
 pub use cautions::{Caution, read_cautions};
 pub use json::json;
+pub use json_air::air_json;
 pub use markdown::markdown;
 pub use rows::rows;
 pub use shelf::{MonthRow, StockRow};

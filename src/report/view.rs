@@ -1,5 +1,6 @@
 //! What every format shows: header, counts, findings in reading order, stock, use by month, cautions.
 
+use super::air::AirView;
 use super::cautions::{Caution, meant};
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use crate::check::Audit;
@@ -31,6 +32,8 @@ pub struct View<'a> {
     pub stock: Vec<StockRow>,
     /// Product, month, used, mixed, discarded, received.
     pub months: Vec<MonthRow>,
+    /// The sessions of the last month, worst first.
+    pub air: AirView<'a>,
     /// The cautions that apply.
     pub cautions: Vec<&'a Caution>,
     /// What else a reader should know: exceptions that met nothing, and the like.
@@ -166,7 +169,7 @@ impl View<'_> {
 
 /// Makes the view.
 pub fn build<'a>(
-    book: &Book,
+    book: &'a Book,
     stock: &Stock,
     audit: &'a Audit<'_>,
     packs: &[&Pack],
@@ -210,6 +213,7 @@ pub fn build<'a>(
         findings: &audit.findings,
         stock: stock_rows(book, stock, audit),
         months: month_rows(stock),
+        air: AirView::of(book, &audit.sessions, stock.on),
         cautions: meant(cautions, book, stock, &audit.hazards),
         remarks,
         sources: sources(&audit.findings),

@@ -14,9 +14,11 @@ pub mod flash;
 pub mod given_off;
 pub mod history;
 pub mod mixture;
+pub mod plan;
 pub mod pressure;
 pub mod release;
 pub mod session;
+pub mod shown;
 pub mod spill;
 pub mod well_mixed;
 

@@ -115,6 +115,27 @@ pub struct Session {
     pub litres: Vec<(usize, f64)>,
 }
 
+impl Session {
+    /// One in which nothing is used yet.
+    pub(super) fn new(room: usize, air: Option<RoomAir>, began: Moment) -> Session {
+        Session {
+            room,
+            air,
+            began,
+            worked: 0.0,
+            puffs: Vec::new(),
+            by: Vec::new(),
+            gap: None,
+            minutes_missing: false,
+            peak_lel: None,
+            legal: None,
+            guide: None,
+            clear_after: None,
+            litres: Vec::new(),
+        }
+    }
+}
+
 /// All sessions of the last month, and what each product gives off.
 #[derive(Clone, Debug, Default)]
 pub struct Sessions {
@@ -219,21 +240,7 @@ fn split(
     let mut until = f64::NEG_INFINITY;
     for (used, puff) in puffs {
         if puff.start > until + gap || list.is_empty() {
-            list.push(Session {
-                room,
-                air,
-                began: used.when,
-                worked: 0.0,
-                puffs: Vec::new(),
-                by: Vec::new(),
-                gap: None,
-                minutes_missing: false,
-                peak_lel: None,
-                legal: None,
-                guide: None,
-                clear_after: None,
-                litres: Vec::new(),
-            });
+            list.push(Session::new(room, air, used.when));
             until = f64::NEG_INFINITY;
         }
         let Some(session) = list.last_mut() else {
@@ -287,7 +294,7 @@ fn releases(
 }
 
 /// The month of a room in one history for each sum; each session gets the worst of its own stretch of it.
-fn judge_room(
+pub(super) fn judge_room(
     mut list: Vec<Session>,
     air: Option<RoomAir>,
     products: &[(String, Result<GivenOff, String>)],

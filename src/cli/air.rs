@@ -1,0 +1,243 @@
+//! `sandarac air`: what every session of the month did to the air, or what a plan would do.
+
+use super::args::{AirArgs, PlanArgs};
+use super::open::{self, Opened};
+use super::{Ended, Failure, style};
+use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment};
+use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg, write};
+use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_all};
+use crate::vapour::plan::{Work, needs, plan, spilled};
+use crate::vapour::session::sessions;
+use std::path::Path;
+
+/// The longest work that is planned: a day.
+const MOST_MINUTES: u32 = 24 * 60;
+
+/// Shows the month, or a plan.
+pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
+    let folder = open::folder(args.shop.shop.as_deref())?;
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    let on = args.shop.day();
+    match args.plan.asked() {
+        Some(asked) => planned(args, &mut opened, &asked, on),
+        None => month(args, &mut opened, on),
+    }
+}
+
+fn month(args: &AirArgs, opened: &mut Opened, on: Day) -> Result<Ended, Failure> {
+    let stock = opened.stock(on)?;
+    let sessions = sessions(&opened.book, &stock);
+    let air = AirView::of(&opened.book, &sessions, on);
+    let print = match args.prints_json() {
+        true => air_json(&air, None).map_err(|fault| Failure::Said(format!("error: {fault}")))?,
+        false => air_month(&air, style::columns(), args.month),
+    };
+    draw(args, &air, false)?;
+    style::print(&print)?;
+    Ok(ended(&air))
+}
+
+fn planned(
+    args: &AirArgs,
+    opened: &mut Opened,
+    asked: &Asked<'_>,
+    on: Day,
+) -> Result<Ended, Failure> {
+    let Opened { files, book, .. } = opened;
+    let work = read(asked, args.plan.at_once, book, files)?;
+    let said = |why: String| Failure::Said(format!("error: {why}"));
+    let sessions = plan(book, &work, Moment::start_of(on)).map_err(said)?;
+    let room = book
+        .rooms
+        .get(work.room)
+        .ok_or_else(|| said("there is no such room".into()))?;
+    let view = PlanView {
+        needs: needs(&sessions, room, book.shop.us),
+        spilled: spilled(&sessions, room),
+        at_once: work.at_once,
+        exhaust_given: work.exhaust.is_some(),
+    };
+    let air = AirView::of(book, &sessions, on);
+    let print = match args.prints_json() {
+        true => air_json(&air, Some(&view)).map_err(|fault| said(fault.to_string()))?,
+        false => air_plan(&air, &view, style::columns()),
+    };
+    draw(args, &air, true)?;
+    style::print(&print)?;
+    Ok(ended(&air))
+}
+
+fn ended(air: &AirView<'_>) -> Ended {
+    if air.calls() {
+        Ended::Findings
+    } else {
+        Ended::Well
+    }
+}
+
+/// Writes the plot where one was asked for.
+fn draw(args: &AirArgs, air: &AirView<'_>, planned: bool) -> Result<(), Failure> {
+    let Some(path) = &args.plot else {
+        return Ok(());
+    };
+    let Some(text) = air_svg(air, planned) else {
+        return Err(Failure::Said(
+            "error: there is no session to plot: none used anything whose vapour is known".into(),
+        ));
+    };
+    // A bare file name has no folder of its own.
+    let here = Path::new(".").join(path);
+    write::whole(&here, text.as_bytes()).map_err(|fault| {
+        let shown = path.display();
+        Failure::Said(format!(
+            "error: {shown} cannot be written: {fault}\n = help: name a file in a folder that is there"
+        ))
+    })
+}
+
+/// The words of a plan, all there.
+pub(super) struct Asked<'a> {
+    pub room: &'a str,
+    pub product: &'a str,
+    pub amount: &'a str,
+    pub minutes: &'a str,
+    pub exhaust: Option<&'a str>,
+}
+
+impl PlanArgs {
+    /// The plan, if one is asked for; the arguments go together.
+    fn asked(&self) -> Option<Asked<'_>> {
+        Some(Asked {
+            room: self.room.as_deref()?,
+            product: self.product.as_deref()?,
+            amount: self.amount.as_deref()?,
+            minutes: self.minutes.as_deref()?,
+            exhaust: self.exhaust.as_deref(),
+        })
+    }
+}
+
+/// Reads the words of a plan; everything that is wrong is told at once.
+fn read<'a>(
+    asked: &Asked<'a>,
+    at_once: bool,
+    book: &crate::record::Book,
+    files: &mut Files,
+) -> Result<Work<'a>, Failure> {
+    let mut problems = Problems::new();
+    let line = files.hold("command line", Vec::new());
+    let room = known_room(asked.room, book, line, &mut problems);
+    known_product(asked.product, book, line, &mut problems);
+    let amount = measure(
+        "--amount",
+        asked.amount,
+        Dimension::Volume,
+        line,
+        &mut problems,
+    );
+    let minutes = minutes(asked.minutes, line, &mut problems);
+    let exhaust = asked
+        .exhaust
+        .and_then(|text| measure("--exhaust", text, Dimension::Airflow, line, &mut problems));
+    let litres = amount.as_ref().and_then(Measure::amount).and_then(positive);
+    if let (Some(measure), None) = (&amount, litres) {
+        let code = Code::NotPositive {
+            column: "--amount".into(),
+            read: measure.text(),
+        };
+        problems.add(Problem::new(code, Place::whole(line)));
+    }
+    match (room, litres, minutes) {
+        (Some(room), Some(litres), Some(minutes)) if problems.none() => Ok(Work {
+            room,
+            product: asked.product,
+            litres,
+            minutes,
+            exhaust: exhaust.map(|measure| measure.house.estimate()),
+            at_once,
+        }),
+        _ => Err(Failure::Said(show_all(&problems, files))),
+    }
+}
+
+fn positive(amount: Amount) -> Option<f64> {
+    let house = amount.house();
+    (house > Exact::ZERO).then(|| house.estimate())
+}
+
+fn known_room(
+    name: &str,
+    book: &crate::record::Book,
+    line: FileId,
+    problems: &mut Problems,
+) -> Option<usize> {
+    let room = book.room(name);
+    if room.is_none() {
+        let near = nearest(name, book.rooms.iter().map(|room| room.id.as_str()));
+        unknown("room", name, near, line, problems);
+    }
+    room
+}
+
+/// A product is known if products.csv describes it, or the generic materials.
+fn known_product(name: &str, book: &crate::record::Book, line: FileId, problems: &mut Problems) {
+    if book.product(name).is_some() || book.materials.find(name).is_some() {
+        return;
+    }
+    let own = book.products.iter().map(|product| product.id.as_str());
+    let mut generic: Vec<&str> = book.materials.names().collect();
+    generic.sort_unstable();
+    let near = nearest(name, own.chain(generic));
+    unknown("product", name, near, line, problems);
+}
+
+fn unknown(
+    kind: &'static str,
+    name: &str,
+    near: Option<&str>,
+    line: FileId,
+    problems: &mut Problems,
+) {
+    let code = Code::NameUnknown {
+        kind,
+        read: name.to_string(),
+        near: near.map(str::to_string),
+    };
+    problems.add(Problem::new(code, Place::whole(line)));
+}
+
+fn measure(
+    flag: &str,
+    text: &str,
+    wanted: Dimension,
+    line: FileId,
+    problems: &mut Problems,
+) -> Option<Measure> {
+    let fault: MeasureFault = match Measure::parse_as(text, wanted) {
+        Ok(measure) => return Some(measure),
+        Err(fault) => fault,
+    };
+    let code = Code::Quantity {
+        column: flag.into(),
+        read: text.into(),
+        fault,
+        wanted: vec![wanted],
+    };
+    problems.add(Problem::new(code, Place::whole(line)));
+    None
+}
+
+fn minutes(text: &str, line: FileId, problems: &mut Problems) -> Option<u32> {
+    let read = text.trim().parse::<u32>().ok();
+    let fits = read.filter(|minutes| (1..=MOST_MINUTES).contains(minutes));
+    if fits.is_none() {
+        let code = Code::WordUnknown {
+            column: "--minutes".into(),
+            read: text.into(),
+            near: None,
+            known: format!("whole minutes of work, from 1 to {MOST_MINUTES}"),
+        };
+        problems.add(Problem::new(code, Place::whole(line)));
+    }
+    fits
+}

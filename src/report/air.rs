@@ -1,0 +1,415 @@
+//! The air of the sessions: which of them are shown and in what order, and the month on the screen.
+
+use super::plot::{Chart, Curve, Line, svg};
+use super::wrap::{fill, width};
+use crate::quantity::{Day, Moment, Span};
+use crate::record::{Book, Room};
+use crate::text::clean;
+use crate::vapour::percent;
+use crate::vapour::session::{
+    Against, RoomAir, Session, Sessions, THROUGH_CRACKS, air_shown, litres_shown,
+};
+use crate::vapour::shown::{
+    QUARTER, changes_by_exhaust, eighths, figures, figures_against, highest, is_over, minutes_near,
+    minutes_up, volume_shown, worst_first,
+};
+use std::fmt::Write;
+
+/// Most sessions shown; the others are counted.
+pub const MOST_SESSIONS: usize = 40;
+/// Columns that a course on the screen has.
+const STEPS: u32 = 31;
+/// Points of a curve in the plot.
+const POINTS: u32 = 240;
+/// What the model cannot know.
+const BLIND: [&str; 4] = [
+    "the air at the bench and at your face, which is worse than the mean of the room",
+    "dead corners, and vapour that lies and runs along the floor, to a flame in the next room if it finds one",
+    "doors and windows that stood open, and what was sprayed, spilled or left open without an entry in the log",
+    "how fast a film really dries: the time is a judgement from published orders of evaporation",
+];
+
+/// Sessions, worst first.
+pub struct AirView<'a> {
+    /// The tables.
+    pub book: &'a Book,
+    /// The sessions.
+    pub sessions: &'a Sessions,
+    /// The day up to which they go.
+    pub on: Day,
+    /// Their positions, worst first.
+    order: Vec<usize>,
+}
+
+impl<'a> AirView<'a> {
+    /// Puts the sessions in order.
+    pub fn of(book: &'a Book, sessions: &'a Sessions, on: Day) -> AirView<'a> {
+        let order = worst_first(&sessions.list);
+        AirView {
+            book,
+            sessions,
+            on,
+            order,
+        }
+    }
+
+    /// Worst first, at most so many.
+    pub fn worst(&self, most: usize) -> impl Iterator<Item = &'a Session> {
+        let list = &self.sessions.list;
+        self.order
+            .iter()
+            .take(most)
+            .filter_map(move |at| list.get(*at))
+    }
+
+    /// How many are not among the first so many.
+    pub fn left_out(&self, most: usize) -> usize {
+        self.order.len().saturating_sub(most)
+    }
+
+    /// Is any session over a legal sum of 1 or a quarter of the lower explosive limit, or can one not be told?
+    pub fn calls(&self) -> bool {
+        let list = &self.sessions.list;
+        list.iter()
+            .any(|session| is_over(session) || session.gap.is_some())
+    }
+
+    /// The room of a session.
+    pub fn room(&self, session: &Session) -> Option<&'a Room> {
+        self.book.rooms.get(session.room)
+    }
+
+    /// A product by its position.
+    pub fn product(&self, product: usize) -> &'a str {
+        let named = self.sessions.products.get(product);
+        named.map_or("", |(name, _)| name.as_str())
+    }
+
+    /// What was used, in a line.
+    pub fn used(&self, session: &Session) -> String {
+        let symbol = if self.book.shop.us { "fl oz" } else { "mL" };
+        let shown: Vec<String> = session
+            .litres
+            .iter()
+            .map(|(product, litres)| {
+                let amount = litres_shown(*litres, symbol);
+                format!("{amount} of {}", self.product(*product))
+            })
+            .collect();
+        shown.join(", ")
+    }
+}
+
+/// What the worst session or a plan did to the air over time, as SVG; `None` where there is no course to draw.
+pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
+    let session = air
+        .worst(usize::MAX)
+        .find(|session| session.gap.is_none() && session.peak_lel.or(session.legal).is_some())?;
+    let room = air.room(session).map_or("", |room| room.id.as_str());
+    let what = if planned {
+        format!("Plan for {room}: {}", air.used(session))
+    } else {
+        format!("{room}, {}: {}", session.began, air.used(session))
+    };
+    let curve = |name, against| Curve {
+        name,
+        points: air.sessions.course(session, against, POINTS),
+    };
+    let curves = [
+        curve("sum over legal limits", Against::Legal),
+        curve("sum over guide values", Against::Guide),
+        curve("share of lower explosive limit", Against::Lel),
+    ];
+    let lines = [
+        Line {
+            name: "the legal limit and guide value (for the mean of 8 hours), and the lower explosive limit",
+            level: 1.0,
+        },
+        Line {
+            name: "a quarter of the lower explosive limit",
+            level: QUARTER,
+        },
+    ];
+    let parts: Vec<String> = air
+        .sessions
+        .components(session)
+        .iter()
+        .map(|part| format!("{} at most about {} ppm", part.name, figures(part.peak_ppm)))
+        .collect();
+    let below = format!("An estimate for well-mixed air. {}.", parts.join(", "));
+    svg(&Chart {
+        title: &what,
+        below: &below,
+        curves: &curves,
+        lines: &lines,
+    })
+}
+
+pub(super) fn line(text: &mut String, words: &str, columns: usize, first: &str, rest: &str) {
+    text.push_str(&fill(&clean(words), columns, first, rest));
+    text.push('\n');
+}
+
+pub(super) fn heading(text: &mut String, words: &str, columns: usize) {
+    let rule = "─".repeat(columns.saturating_sub(width(words) + 1));
+    let _ = writeln!(text, "\n{words} {rule}");
+}
+
+/// The day and time that lie so many minutes after the beginning of a session.
+fn moment(began: Moment, minutes: f64) -> Option<(Day, String)> {
+    let day = began.day();
+    let all = began.minutes_since(Moment::start_of(day)) + minutes_up(minutes)?;
+    let days = u32::try_from(all.div_euclid(24 * 60)).ok()?;
+    let rest = all.rem_euclid(24 * 60);
+    let clock = format!("{:02}:{:02}", rest / 60, rest % 60);
+    Some((day.plus(Span::Days(days)), clock))
+}
+
+/// `14:20`, with the days that lie between: `02:10 +1 d`.
+pub(super) fn clear_by(session: &Session) -> Option<String> {
+    let (day, clock) = moment(session.began, session.clear_after?)?;
+    Some(match day.since(session.began.day()) {
+        0 => clock,
+        days => format!("{clock} +{days} d"),
+    })
+}
+
+/// `12.3 %` of the lower explosive limit.
+pub(super) fn of_lel(session: &Session) -> Option<String> {
+    let seen = percent(session.peak_lel?);
+    Some(format!("{} %", figures_against(seen, percent(QUARTER))))
+}
+
+pub(super) fn sum(sum: Option<f64>) -> Option<String> {
+    sum.map(|sum| figures_against(sum, 1.0))
+}
+
+/// The month on the screen. `all` shows every session, not only the worst.
+pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
+    let most = if all { usize::MAX } else { MOST_SESSIONS };
+    let mut text = String::new();
+    let from = air.on.back(30);
+    let many = match air.sessions.list.len() {
+        0 => "no session with vapour on record".to_string(),
+        1 => "1 session".to_string(),
+        n => format!("{n} sessions, worst first"),
+    };
+    let head = format!(
+        "Air of {}, {from} to {}: {many}",
+        air.book.shop.name, air.on
+    );
+    line(&mut text, &head, columns, "", "");
+    let intro = "Every figure is an estimate for air that is stirred through the room. peak LEL: highest share of the lower \
+                 explosive limit, a quarter counts as hazardous. legal, guide: worst eight hours of the sum of \
+                 concentration over limit, 1 is the limit. clear by: when a tenth of every limit is no longer passed.";
+    line(&mut text, intro, columns, "", "");
+    if !air.sessions.list.is_empty() {
+        text.push('\n');
+        row(
+            &mut text,
+            columns,
+            ["", "when", "min", "peak LEL", "legal", "guide", "clear by"],
+        );
+    }
+    for (at, session) in air.worst(most).enumerate() {
+        one(&mut text, air, session, at + 1, columns);
+    }
+    match air.left_out(most) {
+        0 => {}
+        left => {
+            let words = format!("and {left} more that are no worse; `--month` shows all");
+            line(&mut text, &words, columns, "    ", "    ");
+        }
+    }
+    rooms(&mut text, air, columns);
+    blind(&mut text, columns);
+    text
+}
+
+/// Columns of the table of sessions: their widths, and whether they stand to the right.
+const WIDTHS: [(usize, bool); 7] = [
+    (3, true),
+    (16, false),
+    (5, true),
+    (10, true),
+    (8, true),
+    (8, true),
+    (12, true),
+];
+
+fn row(text: &mut String, columns: usize, cells: [&str; 7]) {
+    let mut made = String::new();
+    for (cell, (wide, right)) in cells.iter().zip(WIDTHS) {
+        let pad = " ".repeat(wide.saturating_sub(width(cell)));
+        let _ = match right {
+            true => write!(made, "{pad}{cell} "),
+            false => write!(made, "{cell}{pad} "),
+        };
+    }
+    let made = made.trim_end();
+    if width(made) <= columns {
+        text.push_str(made);
+        text.push('\n');
+    } else {
+        line(text, made, columns, "", "    ");
+    }
+}
+
+fn one(text: &mut String, air: &AirView<'_>, session: &Session, number: usize, columns: usize) {
+    let unknown = || "?".to_string();
+    let figure = |shown: Option<String>| match session.gap {
+        Some(_) => unknown(),
+        None => shown.unwrap_or_else(|| "-".to_string()),
+    };
+    let minutes = match minutes_near(session.worked) {
+        Some(0) | None => unknown(),
+        Some(minutes) => minutes.to_string(),
+    };
+    let began = session.began.to_string().replace('T', " ");
+    let clear = clear_by(session).filter(|_| session.gap.is_none());
+    let cells = [
+        number.to_string(),
+        began,
+        minutes,
+        figure(of_lel(session)),
+        figure(sum(session.legal)),
+        figure(sum(session.guide)),
+        clear.unwrap_or_else(unknown),
+    ];
+    row(text, columns, cells.each_ref().map(String::as_str));
+    let room = air.room(session).map_or("", |room| room.id.as_str());
+    let by = match session.by.is_empty() {
+        true => "not said who".to_string(),
+        false => session.by.join(", "),
+    };
+    let what = format!("{room}, {by}: {}", air.used(session));
+    line(text, &what, columns, "    ", "    ");
+    for note in notes(session) {
+        line(text, &note, columns, "    ", "    ");
+    }
+    if session.gap.is_none()
+        && let Some(course) = course(air, session)
+    {
+        line(text, &course, columns, "    ", "    ");
+    }
+}
+
+/// What a reader must know of a session's figures.
+pub(super) fn notes(session: &Session) -> Vec<String> {
+    let mut notes = Vec::new();
+    if let Some(why) = &session.gap {
+        notes.push(format!("CANNOT JUDGE: {why}"));
+    }
+    let over = [
+        (
+            session.peak_lel.is_some_and(|s| s > QUARTER),
+            "a quarter of the lower explosive limit",
+        ),
+        (session.legal.is_some_and(|s| s > 1.0), "the legal limits"),
+        (session.guide.is_some_and(|s| s > 1.0), "the guide values"),
+    ];
+    let over: Vec<&str> = over
+        .iter()
+        .filter(|(is, _)| *is)
+        .map(|(_, of)| *of)
+        .collect();
+    if !over.is_empty() {
+        notes.push(format!("OVER {}", over.join(" and ")));
+    }
+    let mut worst = Vec::new();
+    if session.air.is_some_and(|air| air.exhaust.is_none()) {
+        worst.push("the exhaust is not known and counts as none");
+    }
+    if session.minutes_missing {
+        worst.push("minutes are missing in the log, and that part counts as put on all at once");
+    }
+    if !worst.is_empty() && session.gap.is_none() {
+        notes.push(format!("at worst: {}", worst.join("; ")));
+    }
+    notes
+}
+
+/// The sum over the evening as small bars, with its highest level and the times it runs between.
+pub(super) fn course(air: &AirView<'_>, session: &Session) -> Option<String> {
+    const BARS: [char; 9] = [' ', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
+    let sums = [
+        (Against::Legal, "of the legal limits", false),
+        (Against::Guide, "of the guide values", false),
+        (Against::Lel, "of the lower explosive limit", true),
+    ];
+    let (points, of) = sums.iter().find_map(|(against, of, _)| {
+        let points = air.sessions.course(session, *against, STEPS);
+        (!points.is_empty()).then_some((points, *of))
+    })?;
+    let bars: String = eighths(&points)
+        .into_iter()
+        .map(|height| BARS.get(height).copied().unwrap_or(' '))
+        .map(|bar| if bar == ' ' { '·' } else { bar })
+        .collect();
+    let (last, _) = points.last()?;
+    let (_, clock) = moment(session.began, *last)?;
+    let top = figures(percent(highest(&points)?));
+    Some(format!("{bars} to {clock}; highest moment {top} % {of}"))
+}
+
+fn rooms(text: &mut String, air: &AirView<'_>, columns: usize) {
+    let mut met: Vec<usize> = air.sessions.list.iter().map(|s| s.room).collect();
+    met.sort_unstable();
+    met.dedup();
+    if met.is_empty() {
+        return;
+    }
+    heading(text, "THE ROOM'S OWN AIR", columns);
+    for at in met {
+        if let Some(room) = air.book.rooms.get(at) {
+            let words = room_words(room, RoomAir::of(room), air.book.shop.us);
+            line(text, &words, columns, "", "  ");
+        }
+    }
+}
+
+/// The room's own air in words: changes, K and where it comes from, the cracks.
+pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String {
+    let Some(air) = air else {
+        return format!(
+            "{}: its length, width or height is not known; give it in rooms.csv",
+            room.id
+        );
+    };
+    let exhaust = match (changes_by_exhaust(&air), room.exhaust_measured) {
+        (None, _) => "nobody has measured its exhaust, so it counts as none; give it in rooms.csv"
+            .to_string(),
+        (Some(changes), Some(day)) => {
+            format!(
+                "the exhaust, measured on {day}, changes its air {} times an hour",
+                figures(changes)
+            )
+        }
+        (Some(changes), None) => format!(
+            "the exhaust, as written with no day on which it was measured, changes its air {} times an hour",
+            figures(changes)
+        ),
+    };
+    let mixing = match room.mixing {
+        Some(_) => "as rooms.csv gives it".to_string(),
+        None => "the middle of the usual 3 to 10, because rooms.csv gives no mixing".to_string(),
+    };
+    format!(
+        "{} ({}): {exhaust}. K = {}, {mixing}: only one part in K of the air counts. Cracks: {THROUGH_CRACKS} changes an \
+         hour, an assumption. So: {}.",
+        room.id,
+        volume_shown(air.volume, us),
+        figures(air.mixing),
+        air_shown(&air)
+    )
+}
+
+pub(super) fn blind(text: &mut String, columns: usize) {
+    heading(text, "WHAT THE MODEL CANNOT KNOW", columns);
+    for words in BLIND {
+        line(text, words, columns, "- ", "  ");
+    }
+    let words = "A screening aid: nothing here shows a room to be safe. Where a figure comes near its limit, have the air \
+                 measured.";
+    line(text, words, columns, "", "");
+}

@@ -1,0 +1,276 @@
+//! A small plot as SVG: the one place where a chart is drawn. It must not know what the curves are about.
+//!
+//! Each curve has its own colour (told apart by the colour-blind), its own line style (told apart in black and white) and
+//! its name at the side. Text stays text, and a title and a description are there for those who cannot see the picture.
+#![allow(
+    clippy::float_arithmetic,
+    reason = "places on paper, rounded to a pixel"
+)]
+
+use crate::text::clean;
+use plotters::chart::{ChartBuilder, ChartContext};
+use plotters::coord::Shift;
+use plotters::coord::cartesian::Cartesian2d;
+use plotters::coord::combinators::{IntoLogRange, LogCoord};
+use plotters::coord::types::RangedCoordf64;
+use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
+use plotters::element::{DashedPathElement, PathElement, Text};
+use plotters::prelude::{Color, DrawingBackend, IntoFont, RGBColor, SVGBackend, ShapeStyle};
+use std::fmt::Write;
+
+/// A course over time: minutes, and a level in shares of one.
+pub struct Curve {
+    /// What it is.
+    pub name: &'static str,
+    /// Minutes and levels, in order of time.
+    pub points: Vec<(f64, f64)>,
+}
+
+/// A level drawn across.
+pub struct Line {
+    /// What it is.
+    pub name: &'static str,
+    /// A share of one.
+    pub level: f64,
+}
+
+/// All that is drawn.
+pub struct Chart<'c> {
+    /// What it shows.
+    pub title: &'c str,
+    /// A line beneath.
+    pub below: &'c str,
+    /// The courses: at most as many as there are styles.
+    pub curves: &'c [Curve],
+    /// The limits.
+    pub lines: &'c [Line],
+}
+
+const SIZE: (u32, u32) = (760, 480);
+const BLACK: RGBColor = RGBColor(0, 0, 0);
+const PALE: RGBColor = RGBColor(214, 214, 214);
+/// Dark blue, vermilion and green of a palette for the colour-blind; black for what is left.
+const COLOURS: [RGBColor; 4] = [
+    RGBColor(0, 68, 136),
+    RGBColor(187, 85, 0),
+    RGBColor(0, 110, 80),
+    BLACK,
+];
+/// Dash and gap of each curve, in pixels; no gap is a full line.
+const DASHES: [(u32, u32); 4] = [(1, 0), (9, 4), (2, 3), (14, 3)];
+/// Most characters of the title on one line.
+const TITLE: usize = 92;
+/// Levels under a thousandth are not worth the paper.
+const LOWEST: f64 = 1.0e-3;
+
+type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
+type Axes<'a, 'b> = ChartContext<'a, SVGBackend<'b>, Cartesian2d<RangedCoordf64, LogCoord<f64>>>;
+type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
+
+/// The chart as the text of an SVG file; `None` where no curve has two points that are numbers.
+pub fn svg(chart: &Chart<'_>) -> Option<String> {
+    let holds = |(minute, level): &(f64, f64)| {
+        minute.is_finite() && level.is_finite() && *minute >= 0.0 && *level >= 0.0
+    };
+    let curves: Vec<(usize, &Curve, Vec<(f64, f64)>)> = chart
+        .curves
+        .iter()
+        .enumerate()
+        .map(|(at, curve)| {
+            (
+                at,
+                curve,
+                curve.points.iter().copied().filter(holds).collect(),
+            )
+        })
+        .filter(|(_, _, points): &(usize, &Curve, Vec<(f64, f64)>)| points.len() > 1)
+        .collect();
+    let all = || curves.iter().flat_map(|(_, _, points)| points.iter());
+    let last = all()
+        .map(|p| p.0)
+        .max_by(f64::total_cmp)
+        .filter(|last| *last > 0.0)?;
+    let top = all().map(|p| p.1).max_by(f64::total_cmp)?;
+    let limits = chart.lines.iter().map(|line| line.level);
+    let top = limits.fold(top, f64::max) * 2.0;
+    let mut text = String::new();
+    let sheet = Sheet { chart, last, top };
+    {
+        let area = SVGBackend::with_string(&mut text, SIZE).into_drawing_area();
+        sheet.draw(&area, &curves).ok()?;
+        area.present().ok()?;
+    }
+    Some(told(&text, chart, &curves))
+}
+
+struct Sheet<'c> {
+    chart: &'c Chart<'c>,
+    last: f64,
+    top: f64,
+}
+
+impl Sheet<'_> {
+    fn draw<'b>(
+        &self,
+        area: &Area<'b>,
+        curves: &[(usize, &Curve, Vec<(f64, f64)>)],
+    ) -> Result<(), Fault<'b>> {
+        area.fill(&RGBColor(255, 255, 255))?;
+        let font = |size: i32| ("sans-serif", size).into_font().color(&BLACK);
+        area.draw_text(&short(self.chart.title, TITLE), &font(15), (14, 12))?;
+        area.draw_text(&short(self.chart.below, 118), &font(12), (14, 456))?;
+        let (_, body) = area.split_vertically(34);
+        let (body, _) = body.split_vertically(SIZE.1 - 34 - 28);
+        let mut axes = ChartBuilder::on(&body)
+            .margin_right(24)
+            .margin_top(4 + 17 * u32::try_from(curves.len()).unwrap_or(0))
+            .x_label_area_size(40)
+            .y_label_area_size(64)
+            .build_cartesian_2d(0.0..self.last, (LOWEST..self.top).log_scale())?;
+        axes.configure_mesh()
+            .bold_line_style(PALE)
+            .light_line_style(RGBColor(255, 255, 255).mix(0.0))
+            .x_labels(9)
+            .y_labels(6)
+            .x_desc("minutes from the beginning of the work")
+            .y_desc("share of the limit")
+            .x_label_formatter(&|minute| format!("{minute:.0}"))
+            .y_label_formatter(&|level| percent(*level))
+            .label_style(font(12))
+            .axis_desc_style(font(13))
+            .draw()?;
+        for (at, curve, points) in curves {
+            self.curve(&mut axes, *at, points)?;
+            self.key(area, *at, curve.name, curves)?;
+        }
+        for line in self.chart.lines {
+            self.limit(&mut axes, line)?;
+        }
+        Ok(())
+    }
+
+    fn curve<'b>(
+        &self,
+        axes: &mut Axes<'_, 'b>,
+        at: usize,
+        points: &[(f64, f64)],
+    ) -> Result<(), Fault<'b>> {
+        let (style, dash, gap) = style(at);
+        let points: Vec<(f64, f64)> = points
+            .iter()
+            .map(|(minute, level)| (*minute, level.max(LOWEST)))
+            .collect();
+        if gap == 0 {
+            axes.draw_series([PathElement::new(points, style)])?;
+        } else {
+            axes.draw_series([DashedPathElement::new(points.into_iter(), dash, gap, style)])?;
+        }
+        Ok(())
+    }
+
+    /// The key of a curve, over the axes: a piece of its line and its name.
+    fn key<'b>(
+        &self,
+        area: &Area<'b>,
+        at: usize,
+        name: &str,
+        curves: &[(usize, &Curve, Vec<(f64, f64)>)],
+    ) -> Result<(), Fault<'b>> {
+        let place = curves
+            .iter()
+            .position(|(other, _, _)| *other == at)
+            .unwrap_or(0);
+        let y = 44 + 17 * i32::try_from(place).unwrap_or(0);
+        let (style, dash, gap) = style(at);
+        let piece = vec![(78, y), (124, y)];
+        if gap == 0 {
+            area.draw(&PathElement::new(piece, style))?;
+        } else {
+            area.draw(&DashedPathElement::new(piece.into_iter(), dash, gap, style))?;
+        }
+        let font = ("sans-serif", 12).into_font().color(&BLACK);
+        area.draw_text(name, &font, (132, y - 6))
+    }
+
+    fn limit<'b>(&self, axes: &mut Axes<'_, 'b>, line: &Line) -> Result<(), Fault<'b>> {
+        let thin = ShapeStyle::from(&BLACK).stroke_width(1);
+        let points = vec![(0.0, line.level), (self.last, line.level)];
+        axes.draw_series([PathElement::new(points, thin)])?;
+        let font = ("sans-serif", 11).into_font().color(&BLACK);
+        // A little over its line: the axis is by ratio.
+        let at = (self.last * 0.01, line.level * 1.32);
+        let words = format!("{}: {}", percent(line.level), line.name);
+        axes.draw_series([Text::new(words, at, font)])?;
+        Ok(())
+    }
+}
+
+fn style(at: usize) -> (ShapeStyle, u32, u32) {
+    let colour = COLOURS.get(at).copied().unwrap_or(BLACK);
+    let (dash, gap) = DASHES.get(at).copied().unwrap_or((1, 0));
+    (ShapeStyle::from(&colour).stroke_width(2), dash, gap)
+}
+
+fn percent(share: f64) -> String {
+    let shown = format!("{:.3}", share * 100.0);
+    let shown = shown.trim_end_matches('0').trim_end_matches('.');
+    format!("{shown} %")
+}
+
+fn short(text: &str, most: usize) -> String {
+    let text = clean(text);
+    if text.chars().count() <= most {
+        return text;
+    }
+    let kept: String = text.chars().take(most.saturating_sub(2)).collect();
+    format!("{kept} …")
+}
+
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in clean(text).chars() {
+        match c {
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '&' => out.push_str("&amp;"),
+            '"' => out.push_str("&quot;"),
+            c if c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// Puts a title and a description in, for those who hear the picture.
+fn told(text: &str, chart: &Chart<'_>, curves: &[(usize, &Curve, Vec<(f64, f64)>)]) -> String {
+    let mut words = String::new();
+    for (_, curve, points) in curves {
+        let highest = points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+        if let Some((minute, level)) = highest {
+            let _ = write!(
+                words,
+                "{}: at most about {:.3} % after {minute:.0} minutes. ",
+                curve.name,
+                level * 100.0
+            );
+        }
+    }
+    for line in chart.lines {
+        let _ = write!(
+            words,
+            "A line at {} marks {}. ",
+            percent(line.level),
+            line.name
+        );
+    }
+    words.push_str(chart.below);
+    let extra = format!(
+        "<title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n",
+        escaped(chart.title),
+        escaped(&words)
+    );
+    let Some((open, rest)) = text.split_once(">\n") else {
+        return text.to_string();
+    };
+    format!("{open} role=\"img\" aria-labelledby=\"title desc\">\n{extra}{rest}")
+}

@@ -1,0 +1,162 @@
+//! The figures of a session as they are shown: to three figures, in the shop's units, worst first, and as a small course.
+
+use super::estimate::Estimate;
+use super::given_off::Vapour;
+use super::release::{LITRES_PER_CUBIC_FOOT, MolarVolume, mg_from_ppm};
+use super::session::{Against, RoomAir, Session, whole};
+use crate::quantity::{Dimension, Measure};
+use crate::record::{Book, Stated};
+
+/// m³/h in a cubic foot a minute, exact.
+pub const CUBIC_METRES_PER_CFM: f64 = 1.699_010_795_52;
+/// The share of the lower explosive limit above which an air space counts as hazardous.
+pub const QUARTER: f64 = 0.25;
+/// How many steps a course on the screen has.
+const EIGHTHS: [f64; 8] = [0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875];
+
+/// Three significant figures, without the word "about".
+pub fn figures(value: f64) -> String {
+    Estimate::new(value, "", 0.0).map_or_else(
+        || "?".to_string(),
+        |e| e.shown().trim_start_matches("about ").to_string(),
+    )
+}
+
+/// As `figures`, on the same side of the limit as the value.
+pub fn figures_against(value: f64, limit: f64) -> String {
+    Estimate::new(value, "", 0.0).map_or_else(
+        || "?".to_string(),
+        |e| {
+            e.shown_against(limit)
+                .trim_start_matches("about ")
+                .to_string()
+        },
+    )
+}
+
+/// An airflow in the shop's unit, from m³/h: "about 250 cfm".
+pub fn flow_shown(flow: f64, us: bool) -> String {
+    let (value, unit) = if us {
+        (flow / CUBIC_METRES_PER_CFM, "cfm")
+    } else {
+        (flow, "m3/h")
+    };
+    format!("about {} {unit}", figures(value))
+}
+
+/// A volume of air in the shop's unit, from m³.
+pub fn volume_shown(volume: f64, us: bool) -> String {
+    if us {
+        format!("{} ft3", figures(volume * 1000.0 / LITRES_PER_CUBIC_FOOT))
+    } else {
+        format!("{} m3", figures(volume))
+    }
+}
+
+/// A height in the shop's unit, from metres.
+pub fn height_shown(metres: f64, us: bool) -> String {
+    if us {
+        format!("{} ft", figures(metres / 0.3048))
+    } else {
+        format!("{} m", figures(metres))
+    }
+}
+
+/// Air changes an hour by the exhaust alone, if it is known.
+pub fn changes_by_exhaust(air: &RoomAir) -> Option<f64> {
+    super::well_mixed::air_changes(air.exhaust?, air.volume)
+}
+
+/// Minutes from the end of the work until a tenth of every limit is no longer passed.
+pub fn after_work(session: &Session) -> Option<f64> {
+    session
+        .clear_after
+        .map(|minutes| (minutes - session.worked).max(0.0))
+}
+
+/// Over a legal sum of 1, or over a quarter of the lower explosive limit.
+pub fn is_over(session: &Session) -> bool {
+    session.legal.is_some_and(|sum| sum > 1.0)
+        || session.peak_lel.is_some_and(|share| share > QUARTER)
+}
+
+/// Sorts sessions by what is worst: over a limit first, then what cannot be told, then by the nearest limit.
+pub fn worst_first(list: &[Session]) -> Vec<usize> {
+    let near = |session: &Session| {
+        let fire = session.peak_lel.unwrap_or(0.0) / QUARTER;
+        session.legal.unwrap_or(0.0).max(fire)
+    };
+    let stage = |session: &Session| match (is_over(session), session.gap.is_some()) {
+        (true, _) => 0,
+        (false, true) => 1,
+        (false, false) => 2,
+    };
+    let mut keyed: Vec<(usize, (i32, f64, f64))> = list
+        .iter()
+        .enumerate()
+        .map(|(at, s)| (at, (stage(s), near(s), s.guide.unwrap_or(0.0))))
+        .collect();
+    keyed.sort_by(|(_, a), (_, b)| {
+        a.0.cmp(&b.0)
+            .then(b.1.total_cmp(&a.1))
+            .then(b.2.total_cmp(&a.2))
+    });
+    keyed.into_iter().map(|(at, _)| at).collect()
+}
+
+/// The highest level of a course.
+pub fn highest(course: &[(f64, f64)]) -> Option<f64> {
+    course
+        .iter()
+        .map(|(_, level)| *level)
+        .filter(|level| level.is_finite())
+        .max_by(f64::total_cmp)
+}
+
+/// The levels of a course in eighths of its highest, 0 for none at all.
+pub fn eighths(course: &[(f64, f64)]) -> Vec<usize> {
+    let top = highest(course).unwrap_or(0.0);
+    course
+        .iter()
+        .map(|(_, level)| EIGHTHS.iter().filter(|step| *level > top * **step).count())
+        .collect()
+}
+
+/// Whole minutes, rounded up.
+pub fn minutes_up(minutes: f64) -> Option<i64> {
+    whole(minutes.ceil())
+}
+
+/// Whole minutes, rounded.
+pub fn minutes_near(minutes: f64) -> Option<i64> {
+    whole(minutes.round())
+}
+
+/// Who states the limit that counts: the strictest, and of equals the first.
+pub fn stated<'b>(book: &'b Book, vapour: &Vapour, against: Against) -> Option<&'b Stated> {
+    let material = book.materials.find(&vapour.name)?;
+    let names: &[&str] = match against {
+        Against::Lel => &["lel"],
+        Against::Legal => &["pel"],
+        Against::Guide => &["rel", "tlv"],
+    };
+    let mut best: Option<(f64, &Stated)> = None;
+    for stated in names.iter().flat_map(|name| material.all(name)) {
+        let read = |dimension| {
+            let measure = Measure::parse_as(&stated.value, dimension).ok()?;
+            Some(measure.house.estimate())
+        };
+        let level = match against {
+            Against::Lel => read(Dimension::Share),
+            Against::Legal | Against::Guide => read(Dimension::MassInAir).or_else(|| {
+                mg_from_ppm(read(Dimension::Ppm)?, vapour.molar, MolarVolume::Printed25)
+            }),
+        };
+        if let Some(level) = level
+            && best.is_none_or(|(least, _)| level < least)
+        {
+            best = Some((level, stated));
+        }
+    }
+    best.map(|(_, stated)| stated)
+}
