@@ -108,7 +108,7 @@ pub fn told(facts: &Facts<'_>, session: &Session) -> String {
                 .map_or("", |(name, _)| name.as_str());
             format!(
                 "{} of {name}",
-                crate::vapour::session::litres_shown(*litres, symbol)
+                crate::vapour::component::litres_shown(*litres, symbol)
             )
         })
         .collect();
@@ -136,7 +136,7 @@ fn judged(
     let mut working = Working::new(facts.book.shop.us);
     working.say(told(facts, session));
     if let Some(air) = session.air {
-        working.say(crate::vapour::session::air_shown(&air));
+        working.say(crate::vapour::component::air_shown(&air));
     }
     working.say(match against {
         Against::Lel => {
@@ -227,7 +227,7 @@ fn remedy(facts: &Facts<'_>, session: &Session, against: Against, seen: f64, lim
 
 fn flow_shown(cubic_metres_an_hour: f64, symbol: &str) -> Option<String> {
     let unit = unit::find(symbol)?;
-    let whole = crate::vapour::session::whole(cubic_metres_an_hour.ceil())?;
+    let whole = crate::vapour::component::whole(cubic_metres_an_hour.ceil())?;
     Some(format!(
         "about {}",
         in_unit(Airflow::of(Exact::whole(whole)).house(), unit)

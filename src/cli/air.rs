@@ -3,7 +3,7 @@
 use super::args::{AirArgs, PlanArgs};
 use super::open::{self, Opened};
 use super::{Ended, Failure, style};
-use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment};
+use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault};
 use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg, write};
 use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_all};
 use crate::vapour::plan::{Work, needs, plan, spilled};
@@ -12,6 +12,8 @@ use std::path::Path;
 
 /// The longest work that is planned: a day.
 const MOST_MINUTES: u32 = 24 * 60;
+/// What an amount and an airflow must be.
+const MORE_THAN_NOTHING: &str = "what is more than nothing";
 
 /// Shows the month, or a plan.
 pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
@@ -140,12 +142,14 @@ fn read<'a>(
         .exhaust
         .and_then(|text| measure("--exhaust", text, Dimension::Airflow, line, &mut problems));
     let litres = amount.as_ref().and_then(Measure::amount).and_then(positive);
-    if let (Some(measure), None) = (&amount, litres) {
-        let code = Code::NotPositive {
-            column: "--amount".into(),
-            read: measure.text(),
-        };
-        problems.add(Problem::new(code, Place::whole(line)));
+    if amount.is_some() && litres.is_none() {
+        refused(
+            "--amount",
+            asked.amount,
+            MORE_THAN_NOTHING.into(),
+            line,
+            &mut problems,
+        );
     }
     match (room, litres, minutes) {
         (Some(room), Some(litres), Some(minutes)) if problems.none() => Ok(Work {
@@ -213,10 +217,14 @@ fn measure(
     line: FileId,
     problems: &mut Problems,
 ) -> Option<Measure> {
-    let fault: MeasureFault = match Measure::parse_as(text, wanted) {
+    let fault = match Measure::parse_as(text, wanted) {
         Ok(measure) => return Some(measure),
         Err(fault) => fault,
     };
+    if fault == MeasureFault::Number(NumberFault::Negative) {
+        refused(flag, text, MORE_THAN_NOTHING.into(), line, problems);
+        return None;
+    }
     let code = Code::Quantity {
         column: flag.into(),
         read: text.into(),
@@ -227,17 +235,22 @@ fn measure(
     None
 }
 
+fn refused(flag: &str, text: &str, known: String, line: FileId, problems: &mut Problems) {
+    let code = Code::WordUnknown {
+        column: flag.into(),
+        read: text.into(),
+        near: None,
+        known,
+    };
+    problems.add(Problem::new(code, Place::whole(line)));
+}
+
 fn minutes(text: &str, line: FileId, problems: &mut Problems) -> Option<u32> {
     let read = text.trim().parse::<u32>().ok();
     let fits = read.filter(|minutes| (1..=MOST_MINUTES).contains(minutes));
     if fits.is_none() {
-        let code = Code::WordUnknown {
-            column: "--minutes".into(),
-            read: text.into(),
-            near: None,
-            known: format!("whole minutes of work, from 1 to {MOST_MINUTES}"),
-        };
-        problems.add(Problem::new(code, Place::whole(line)));
+        let known = format!("whole minutes of work, from 1 to {MOST_MINUTES}");
+        refused("--minutes", text, known, line, problems);
     }
     fits
 }

@@ -8,6 +8,7 @@ use crate::pack::Seen;
 use crate::quantity::{Temperature, in_unit, unit};
 use crate::record::{Book, Material, Part, ProductKind, Stated, Vessel};
 use crate::text::Place;
+use crate::vapour::blend_flash::{blend_flash, flash_said};
 use crate::vapour::class::Flash;
 
 /// What is known of one product.
@@ -188,6 +189,9 @@ fn worst_part(book: &Book, name: &str, parts: &[Part], mut evidence: Evidence) -
     evidence.said.push(format!(
         "`{name}` has no flash point of its own on record: taken as its most hazardous part, {part}, {shown}"
     ));
+    if let Some(blend) = blend_flash(book, parts) {
+        evidence.said.push(flash_said(name, &blend));
+    }
     Known::Yes(Fact {
         value: Flash::At(at),
         evidence,

@@ -16,10 +16,11 @@ const SHAPE: Shape = Shape {
 pub type Property = &'static str;
 
 /// Every property there is.
-pub const PROPERTIES: [Property; 30] = [
+pub const PROPERTIES: [Property; 31] = [
     "alias",
     "cas",
     "kind",
+    "family",
     "made_of",
     "flash_point",
     "boiling_point",

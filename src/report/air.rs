@@ -1,149 +1,30 @@
-//! The air of the sessions: which of them are shown and in what order, and the month on the screen.
+//! The air of the month on the screen: every session with its figures and a small course, then the room's own air.
 
-use super::plot::{Chart, Curve, Line, svg};
+use super::air_view::{AirView, MOST_SESSIONS, POINTS};
 use super::wrap::{fill, width};
 use crate::quantity::{Day, Moment, Span};
-use crate::record::{Book, Room};
+use crate::record::Room;
 use crate::text::clean;
+use crate::vapour::component::air_shown;
 use crate::vapour::percent;
-use crate::vapour::session::{
-    Against, RoomAir, Session, Sessions, THROUGH_CRACKS, air_shown, litres_shown,
-};
+use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
 use crate::vapour::shown::{
-    QUARTER, changes_by_exhaust, eighths, figures, figures_against, highest, is_over, minutes_near,
-    minutes_up, volume_shown, worst_first,
+    QUARTER, changes_by_exhaust, eighths, figures, figures_against, given, highest, minutes_near,
+    minutes_up, volume_shown,
 };
 use std::fmt::Write;
 
-/// Most sessions shown; the others are counted.
-pub const MOST_SESSIONS: usize = 40;
 /// Columns that a course on the screen has.
 const STEPS: u32 = 31;
-/// Points of a curve in the plot.
-const POINTS: u32 = 240;
 /// What the model cannot know.
-const BLIND: [&str; 4] = [
+const BLIND: [&str; 5] = [
     "the air at the bench and at your face, which is worse than the mean of the room",
     "dead corners, and vapour that lies and runs along the floor, to a flame in the next room if it finds one",
-    "doors and windows that stood open, and what was sprayed, spilled or left open without an entry in the log",
+    "doors and windows that stood open; what was sprayed, spilled or left open without an entry in the log; what was \
+     used by weight, such as paste wax",
+    "how much the air can hold: beyond saturation the liquid only stays liquid longer",
     "how fast a film really dries: the time is a judgement from published orders of evaporation",
 ];
-
-/// Sessions, worst first.
-pub struct AirView<'a> {
-    /// The tables.
-    pub book: &'a Book,
-    /// The sessions.
-    pub sessions: &'a Sessions,
-    /// The day up to which they go.
-    pub on: Day,
-    /// Their positions, worst first.
-    order: Vec<usize>,
-}
-
-impl<'a> AirView<'a> {
-    /// Puts the sessions in order.
-    pub fn of(book: &'a Book, sessions: &'a Sessions, on: Day) -> AirView<'a> {
-        let order = worst_first(&sessions.list);
-        AirView {
-            book,
-            sessions,
-            on,
-            order,
-        }
-    }
-
-    /// Worst first, at most so many.
-    pub fn worst(&self, most: usize) -> impl Iterator<Item = &'a Session> {
-        let list = &self.sessions.list;
-        self.order
-            .iter()
-            .take(most)
-            .filter_map(move |at| list.get(*at))
-    }
-
-    /// How many are not among the first so many.
-    pub fn left_out(&self, most: usize) -> usize {
-        self.order.len().saturating_sub(most)
-    }
-
-    /// Is any session over a legal sum of 1 or a quarter of the lower explosive limit, or can one not be told?
-    pub fn calls(&self) -> bool {
-        let list = &self.sessions.list;
-        list.iter()
-            .any(|session| is_over(session) || session.gap.is_some())
-    }
-
-    /// The room of a session.
-    pub fn room(&self, session: &Session) -> Option<&'a Room> {
-        self.book.rooms.get(session.room)
-    }
-
-    /// A product by its position.
-    pub fn product(&self, product: usize) -> &'a str {
-        let named = self.sessions.products.get(product);
-        named.map_or("", |(name, _)| name.as_str())
-    }
-
-    /// What was used, in a line.
-    pub fn used(&self, session: &Session) -> String {
-        let symbol = if self.book.shop.us { "fl oz" } else { "mL" };
-        let shown: Vec<String> = session
-            .litres
-            .iter()
-            .map(|(product, litres)| {
-                let amount = litres_shown(*litres, symbol);
-                format!("{amount} of {}", self.product(*product))
-            })
-            .collect();
-        shown.join(", ")
-    }
-}
-
-/// What the worst session or a plan did to the air over time, as SVG; `None` where there is no course to draw.
-pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
-    let session = air
-        .worst(usize::MAX)
-        .find(|session| session.gap.is_none() && session.peak_lel.or(session.legal).is_some())?;
-    let room = air.room(session).map_or("", |room| room.id.as_str());
-    let what = if planned {
-        format!("Plan for {room}: {}", air.used(session))
-    } else {
-        format!("{room}, {}: {}", session.began, air.used(session))
-    };
-    let curve = |name, against| Curve {
-        name,
-        points: air.sessions.course(session, against, POINTS),
-    };
-    let curves = [
-        curve("sum over legal limits", Against::Legal),
-        curve("sum over guide values", Against::Guide),
-        curve("share of lower explosive limit", Against::Lel),
-    ];
-    let lines = [
-        Line {
-            name: "the legal limit and guide value (for the mean of 8 hours), and the lower explosive limit",
-            level: 1.0,
-        },
-        Line {
-            name: "a quarter of the lower explosive limit",
-            level: QUARTER,
-        },
-    ];
-    let parts: Vec<String> = air
-        .sessions
-        .components(session)
-        .iter()
-        .map(|part| format!("{} at most about {} ppm", part.name, figures(part.peak_ppm)))
-        .collect();
-    let below = format!("An estimate for well-mixed air. {}.", parts.join(", "));
-    svg(&Chart {
-        title: &what,
-        below: &below,
-        curves: &curves,
-        lines: &lines,
-    })
-}
 
 pub(super) fn line(text: &mut String, words: &str, columns: usize, first: &str, rest: &str) {
     text.push_str(&fill(&clean(words), columns, first, rest));
@@ -165,9 +46,13 @@ fn moment(began: Moment, minutes: f64) -> Option<(Day, String)> {
     Some((day.plus(Span::Days(days)), clock))
 }
 
-/// `14:20`, with the days that lie between: `02:10 +1 d`.
+/// `14:20`, or that a tenth of no limit was ever passed; with the days that lie between: `02:10 +1 d`.
 pub(super) fn clear_by(session: &Session) -> Option<String> {
-    let (day, clock) = moment(session.began, session.clear_after?)?;
+    let after = session.clear_after?;
+    if after <= 0.0 {
+        return Some("under 1/10".to_string());
+    }
+    let (day, clock) = moment(session.began, after)?;
     Some(match day.since(session.began.day()) {
         0 => clock,
         days => format!("{clock} +{days} d"),
@@ -284,18 +169,18 @@ fn one(text: &mut String, air: &AirView<'_>, session: &Session, number: usize, c
     };
     let what = format!("{room}, {by}: {}", air.used(session));
     line(text, &what, columns, "    ", "    ");
-    for note in notes(session) {
+    for note in notes(air, session) {
         line(text, &note, columns, "    ", "    ");
     }
     if session.gap.is_none()
-        && let Some(course) = course(air, session)
+        && let Some(course) = course(air, session, true)
     {
         line(text, &course, columns, "    ", "    ");
     }
 }
 
 /// What a reader must know of a session's figures.
-pub(super) fn notes(session: &Session) -> Vec<String> {
+pub(super) fn notes(air: &AirView<'_>, session: &Session) -> Vec<String> {
     let mut notes = Vec::new();
     if let Some(why) = &session.gap {
         notes.push(format!("CANNOT JUDGE: {why}"));
@@ -326,30 +211,55 @@ pub(super) fn notes(session: &Session) -> Vec<String> {
     if !worst.is_empty() && session.gap.is_none() {
         notes.push(format!("at worst: {}", worst.join("; ")));
     }
+    let without = without_limit(air, session);
+    if !without.is_empty() {
+        notes.push(format!(
+            "no legal limit is known for {}, which does not count in that sum",
+            without.join(", ")
+        ));
+    }
     notes
 }
 
-/// The sum over the evening as small bars, with its highest level and the times it runs between.
-pub(super) fn course(air: &AirView<'_>, session: &Session) -> Option<String> {
-    const BARS: [char; 9] = [' ', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
+/// The sum over the evening as small bars, with its highest moment; `clock` adds the time at which they end.
+pub(super) fn course(air: &AirView<'_>, session: &Session, clock: bool) -> Option<String> {
+    const BARS: [char; 9] = ['·', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
     let sums = [
-        (Against::Legal, "of the legal limits", false),
-        (Against::Guide, "of the guide values", false),
-        (Against::Lel, "of the lower explosive limit", true),
+        (Against::Legal, "legal limits"),
+        (Against::Guide, "guide values"),
+        (Against::Lel, "LEL"),
     ];
-    let (points, of) = sums.iter().find_map(|(against, of, _)| {
-        let points = air.sessions.course(session, *against, STEPS);
-        (!points.is_empty()).then_some((points, *of))
-    })?;
+    let (against, of) = sums
+        .into_iter()
+        .find(|(against, _)| !air.sessions.course(session, *against, 1).is_empty())?;
+    let points = air.sessions.course(session, against, STEPS);
     let bars: String = eighths(&points)
         .into_iter()
-        .map(|height| BARS.get(height).copied().unwrap_or(' '))
-        .map(|bar| if bar == ' ' { '·' } else { bar })
+        .map(|height| BARS.get(height).copied().unwrap_or('·'))
         .collect();
-    let (last, _) = points.last()?;
-    let (_, clock) = moment(session.began, *last)?;
-    let top = figures(percent(highest(&points)?));
-    Some(format!("{bars} to {clock}; highest moment {top} % {of}"))
+    let ends = match points.last().filter(|_| clock) {
+        Some((last, _)) => format!("to {}, ", moment(session.began, *last)?.1),
+        None => String::new(),
+    };
+    let fine = air.sessions.course(session, against, POINTS);
+    let top = figures(percent(highest(&fine)?));
+    Some(format!("{bars} {ends}at most {top} % of {of}"))
+}
+
+/// Substances of a session that have no legal limit, and so do not count in that sum.
+fn without_limit(air: &AirView<'_>, session: &Session) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for (product, _) in &session.litres {
+        let Some((_, Ok(off))) = air.sessions.products.get(*product) else {
+            continue;
+        };
+        for vapour in off.vapours.iter().filter(|v| v.legal.is_none()) {
+            if !names.contains(&vapour.name) {
+                names.push(vapour.name.clone());
+            }
+        }
+    }
+    names
 }
 
 fn rooms(text: &mut String, air: &AirView<'_>, columns: usize) {
@@ -399,7 +309,7 @@ pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String 
          hour, an assumption. So: {}.",
         room.id,
         volume_shown(air.volume, us),
-        figures(air.mixing),
+        given(air.mixing),
         air_shown(&air)
     )
 }

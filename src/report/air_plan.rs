@@ -1,12 +1,16 @@
 //! A plan on the screen: the same figures for work not yet done, the air it needs, and all of it on the floor.
 
-use super::air::{AirView, blind, course, heading, line, notes, of_lel, room_words, sum};
+use super::air::{blind, course, heading, line, notes, of_lel, room_words, sum};
+use super::air_view::AirView;
+use super::wrap::width;
 use crate::text::clean;
+use crate::vapour::component::Component;
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, Spilled, governs};
-use crate::vapour::session::{Component, Session};
-use crate::vapour::shown::{after_work, figures, flow_shown, height_shown, minutes_up};
-use std::fmt::Write;
+use crate::vapour::session::{Against, Session};
+use crate::vapour::shown::{
+    QUARTER, after_work, figures, flow_shown, given, height_shown, minutes_up,
+};
 
 /// What is known of a plan beside its one session.
 pub struct PlanView {
@@ -35,7 +39,7 @@ pub fn air_plan(air: &AirView<'_>, plan: &PlanView, columns: usize) -> String {
         if plan.exhaust_given {
             let words = "The exhaust is the one given for this plan, not that of rooms.csv.";
             line(&mut text, words, columns, "", "");
-            let given = crate::vapour::session::air_shown;
+            let given = crate::vapour::component::air_shown;
             let words = session.air.map_or_else(String::new, |air| given(&air));
             line(
                 &mut text,
@@ -58,7 +62,7 @@ fn head(text: &mut String, air: &AirView<'_>, plan: &PlanView, session: &Session
     let words = format!(
         "Plan: {} in {} minutes, {room}",
         air.used(session),
-        figures(session.worked)
+        given(session.worked)
     );
     line(text, &words, columns, "", "");
     let how = if plan.at_once {
@@ -75,7 +79,7 @@ fn head(text: &mut String, air: &AirView<'_>, plan: &PlanView, session: &Session
         line(text, &format!("{what}: {figure}"), columns, "  ", "      ");
     };
     say(
-        "highest share of the lower explosive limit (a quarter counts as hazardous)",
+        "highest share of the lower explosive limit (LEL), of which a quarter counts as hazardous",
         of_lel(session).unwrap_or_else(none),
     );
     say(
@@ -94,20 +98,30 @@ fn head(text: &mut String, air: &AirView<'_>, plan: &PlanView, session: &Session
             |minutes| format!("about {minutes} minutes"),
         ),
     );
-    for note in notes(session) {
+    let us = air.book.shop.us;
+    for (what, against, level) in [
+        ("a quarter of the LEL at the peak", Against::Lel, QUARTER),
+        (
+            "the legal limits over the worst eight hours",
+            Against::Legal,
+            1.0,
+        ),
+    ] {
+        let flow = air.sessions.exhaust_for(session, against, level);
+        let shown = flow.map_or_else(
+            || "not known, or there is none that would".to_string(),
+            |flow| flow_shown(flow, us),
+        );
+        say(&format!("exhaust in this room that keeps {what}"), shown);
+    }
+    for note in notes(air, session) {
         line(text, &note, columns, "  ", "      ");
     }
     for said in said(air) {
         line(text, said, columns, "  ", "      ");
     }
-    if let Some(course) = course(air, session) {
-        let words = course
-            .split_once(" to ")
-            .map_or(course.clone(), |(bars, rest)| {
-                let highest = rest.split_once("; ").map_or("", |(_, highest)| highest);
-                format!("{bars} {highest}")
-            });
-        line(text, &words, columns, "  ", "      ");
+    if let Some(course) = course(air, session, false) {
+        line(text, &course, columns, "  ", "      ");
     }
 }
 
@@ -128,7 +142,16 @@ fn parts(text: &mut String, list: &[Component], columns: usize) {
         format!("{kept:<wide$} {}", figures.join(" "))
     };
     let names = ["", "peak", "15 min", "8 h", "legal", "guide", "LEL"];
-    let _ = writeln!(text, "{}", row(names.map(str::to_string)).trim_end());
+    let mut put = |made: String| {
+        let made = made.trim_end();
+        if width(made) <= columns {
+            text.push_str(made);
+            text.push('\n');
+        } else {
+            line(text, made, columns, "", "    ");
+        }
+    };
+    put(row(names.map(str::to_string)));
     for part in list {
         let limit = |limit: Option<f64>| limit.map_or_else(|| "-".to_string(), figures);
         let cells = [
@@ -140,7 +163,7 @@ fn parts(text: &mut String, list: &[Component], columns: usize) {
             limit(part.guide_ppm),
             limit(part.lel_ppm),
         ];
-        let _ = writeln!(text, "{}", row(cells).trim_end());
+        put(row(cells));
     }
 }
 
@@ -152,11 +175,9 @@ fn needed(
     columns: usize,
 ) {
     let us = air.book.shop.us;
-    heading(
-        text,
-        "AIR IT NEEDS, if all of it evaporates evenly during the work",
-        columns,
-    );
+    heading(text, "AIR IT NEEDS", columns);
+    let words = "By the printed formulas, if all of it evaporates evenly during the work:";
+    line(text, words, columns, "", "");
     for need in &plan.needs {
         let flow = need
             .flow
@@ -168,19 +189,21 @@ fn needed(
             "  ",
             "      ",
         );
-        line(text, &need.working, columns, "      ", "      ");
+        for step in &need.working {
+            line(text, step, columns, "      ", "        ");
+        }
     }
     let exhaust = session.air.and_then(|air| air.exhaust);
     if let Some((need, share)) = governs(&plan.needs, exhaust) {
         let has = match (exhaust, share) {
             (Some(exhaust), Some(share)) => format!(
-                "the room's {} is {} % of that",
+                "the room has {}, {} % of that",
                 flow_shown(exhaust, us),
                 crate::vapour::shown::figures_against(percent(share), 100.0)
             ),
             _ => "what the room has is not known; measure it and give it in rooms.csv".to_string(),
         };
-        let words = format!("{} governs; {has}.", need.what);
+        let words = format!("Governs: {}; {has}.", need.what);
         line(text, &words, columns, "  ", "      ");
     }
     let words = "The first two by the dilution formula of 29 CFR 1910.94(c)(6)(ii), with 4 for a quarter and 10 for a \

@@ -1,12 +1,13 @@
 //! The `air` of the JSON: one row a session, worst first. Estimates are text with three figures and say that they are.
 
-use super::air::{AirView, MOST_SESSIONS};
 use super::air_plan::PlanView;
+use super::air_view::{AirView, MOST_SESSIONS};
 use super::json::{FORMAT, Value};
+use crate::vapour::component::Component;
 use crate::vapour::given_off::Vapour;
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, governs};
-use crate::vapour::session::{Against, Component, Session};
+use crate::vapour::session::{Against, Session};
 use crate::vapour::shown::{
     QUARTER, after_work, changes_by_exhaust, figures, figures_against, minutes_near, stated,
 };
@@ -77,7 +78,7 @@ struct NeedOut<'a> {
     name: &'static str,
     what: &'static str,
     airflow: Option<About>,
-    working: &'a str,
+    working: &'a [String],
 }
 
 #[derive(Serialize)]

@@ -2,6 +2,7 @@
 
 mod air;
 mod air_plan;
+mod air_view;
 mod cautions;
 mod json;
 mod json_air;
@@ -14,8 +15,9 @@ mod view;
 mod wrap;
 pub mod write;
 
-pub use air::{AirView, MOST_SESSIONS, air_month, air_svg};
+pub use air::air_month;
 pub use air_plan::{PlanView, air_plan};
+pub use air_view::{AirView, MOST_SESSIONS, air_svg};
 pub use cautions::{Caution, read_cautions};
 pub use json::json;
 pub use json_air::air_json;

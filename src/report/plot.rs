@@ -8,13 +8,14 @@
 )]
 
 use crate::text::clean;
+use crate::vapour::shown::figures;
 use plotters::chart::{ChartBuilder, ChartContext};
 use plotters::coord::Shift;
 use plotters::coord::cartesian::Cartesian2d;
 use plotters::coord::combinators::{IntoLogRange, LogCoord};
 use plotters::coord::types::RangedCoordf64;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
-use plotters::element::{DashedPathElement, PathElement, Text};
+use plotters::element::{DashedPathElement, PathElement};
 use plotters::prelude::{Color, DrawingBackend, IntoFont, RGBColor, SVGBackend, ShapeStyle};
 use std::fmt::Write;
 
@@ -28,8 +29,10 @@ pub struct Curve {
 
 /// A level drawn across.
 pub struct Line {
-    /// What it is.
+    /// What it is, in full.
     pub name: &'static str,
+    /// The same in short lines, at the side.
+    pub label: &'static [&'static str],
     /// A share of one.
     pub level: f64,
 }
@@ -46,7 +49,10 @@ pub struct Chart<'c> {
     pub lines: &'c [Line],
 }
 
-const SIZE: (u32, u32) = (760, 480);
+/// Pixels are whole numbers: drawn at twice the size, shown at half of it.
+const SIZE: (u32, u32) = (1520, 980);
+const SHOWN: &str = "width=\"760\" height=\"490\"";
+const DRAWN: &str = "width=\"1520\" height=\"980\"";
 const BLACK: RGBColor = RGBColor(0, 0, 0);
 const PALE: RGBColor = RGBColor(214, 214, 214);
 /// Dark blue, vermilion and green of a palette for the colour-blind; black for what is left.
@@ -57,12 +63,14 @@ const COLOURS: [RGBColor; 4] = [
     BLACK,
 ];
 /// Dash and gap of each curve, in pixels; no gap is a full line.
-const DASHES: [(u32, u32); 4] = [(1, 0), (9, 4), (2, 3), (14, 3)];
+const DASHES: [(u32, u32); 4] = [(1, 0), (18, 9), (4, 7), (30, 8)];
 /// Most characters of the title on one line.
 const TITLE: usize = 92;
 /// Levels under a thousandth are not worth the paper.
 const LOWEST: f64 = 1.0e-3;
 
+/// A curve by its position, and its points that are numbers.
+type Drawn<'c> = (usize, &'c Curve, Vec<(f64, f64)>);
 type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 type Axes<'a, 'b> = ChartContext<'a, SVGBackend<'b>, Cartesian2d<RangedCoordf64, LogCoord<f64>>>;
 type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
@@ -72,7 +80,7 @@ pub fn svg(chart: &Chart<'_>) -> Option<String> {
     let holds = |(minute, level): &(f64, f64)| {
         minute.is_finite() && level.is_finite() && *minute >= 0.0 && *level >= 0.0
     };
-    let curves: Vec<(usize, &Curve, Vec<(f64, f64)>)> = chart
+    let curves: Vec<Drawn<'_>> = chart
         .curves
         .iter()
         .enumerate()
@@ -83,7 +91,7 @@ pub fn svg(chart: &Chart<'_>) -> Option<String> {
                 curve.points.iter().copied().filter(holds).collect(),
             )
         })
-        .filter(|(_, _, points): &(usize, &Curve, Vec<(f64, f64)>)| points.len() > 1)
+        .filter(|(_, _, points): &Drawn<'_>| points.len() > 1)
         .collect();
     let all = || curves.iter().flat_map(|(_, _, points)| points.iter());
     let last = all()
@@ -110,22 +118,19 @@ struct Sheet<'c> {
 }
 
 impl Sheet<'_> {
-    fn draw<'b>(
-        &self,
-        area: &Area<'b>,
-        curves: &[(usize, &Curve, Vec<(f64, f64)>)],
-    ) -> Result<(), Fault<'b>> {
+    fn draw<'b>(&self, area: &Area<'b>, curves: &[Drawn<'_>]) -> Result<(), Fault<'b>> {
         area.fill(&RGBColor(255, 255, 255))?;
         let font = |size: i32| ("sans-serif", size).into_font().color(&BLACK);
-        area.draw_text(&short(self.chart.title, TITLE), &font(15), (14, 12))?;
-        area.draw_text(&short(self.chart.below, 118), &font(12), (14, 456))?;
-        let (_, body) = area.split_vertically(34);
-        let (body, _) = body.split_vertically(SIZE.1 - 34 - 28);
+        area.draw_text(&short(self.chart.title, TITLE), &font(30), (28, 24))?;
+        area.draw_text(&short(self.chart.below, 118), &font(24), (28, 936))?;
+        let (_, body) = area.split_vertically(68);
+        let (body, _) = body.split_vertically(SIZE.1 - 68 - 60);
         let mut axes = ChartBuilder::on(&body)
-            .margin_right(24)
-            .margin_top(4 + 17 * u32::try_from(curves.len()).unwrap_or(0))
-            .x_label_area_size(40)
-            .y_label_area_size(64)
+            .margin_left(16)
+            .margin_right(310)
+            .margin_top(12 + 34 * u32::try_from(curves.len()).unwrap_or(0))
+            .x_label_area_size(84)
+            .y_label_area_size(136)
             .build_cartesian_2d(0.0..self.last, (LOWEST..self.top).log_scale())?;
         axes.configure_mesh()
             .bold_line_style(PALE)
@@ -136,15 +141,15 @@ impl Sheet<'_> {
             .y_desc("share of the limit")
             .x_label_formatter(&|minute| format!("{minute:.0}"))
             .y_label_formatter(&|level| percent(*level))
-            .label_style(font(12))
-            .axis_desc_style(font(13))
+            .label_style(font(24))
+            .axis_desc_style(font(26))
             .draw()?;
         for (at, curve, points) in curves {
             self.curve(&mut axes, *at, points)?;
             self.key(area, *at, curve.name, curves)?;
         }
         for line in self.chart.lines {
-            self.limit(&mut axes, line)?;
+            self.limit(area, &mut axes, line)?;
         }
         Ok(())
     }
@@ -156,14 +161,19 @@ impl Sheet<'_> {
         points: &[(f64, f64)],
     ) -> Result<(), Fault<'b>> {
         let (style, dash, gap) = style(at);
+        let shown = |(_, level): &(f64, f64)| *level >= LOWEST;
+        let first = points.iter().position(shown).unwrap_or(0).saturating_sub(1);
+        let last = points.iter().rposition(shown).unwrap_or(0) + 1;
         let points: Vec<(f64, f64)> = points
             .iter()
+            .take(last)
+            .skip(first)
             .map(|(minute, level)| (*minute, level.max(LOWEST)))
             .collect();
         if gap == 0 {
             axes.draw_series([PathElement::new(points, style)])?;
         } else {
-            axes.draw_series([DashedPathElement::new(points.into_iter(), dash, gap, style)])?;
+            axes.draw_series([DashedPathElement::new(points, dash, gap, style)])?;
         }
         Ok(())
     }
@@ -174,33 +184,39 @@ impl Sheet<'_> {
         area: &Area<'b>,
         at: usize,
         name: &str,
-        curves: &[(usize, &Curve, Vec<(f64, f64)>)],
+        curves: &[Drawn<'_>],
     ) -> Result<(), Fault<'b>> {
         let place = curves
             .iter()
             .position(|(other, _, _)| *other == at)
             .unwrap_or(0);
-        let y = 44 + 17 * i32::try_from(place).unwrap_or(0);
+        let y = 92 + 34 * i32::try_from(place).unwrap_or(0);
         let (style, dash, gap) = style(at);
-        let piece = vec![(78, y), (124, y)];
+        let piece = vec![(156, y), (248, y)];
         if gap == 0 {
             area.draw(&PathElement::new(piece, style))?;
         } else {
-            area.draw(&DashedPathElement::new(piece.into_iter(), dash, gap, style))?;
+            area.draw(&DashedPathElement::new(piece, dash, gap, style))?;
         }
-        let font = ("sans-serif", 12).into_font().color(&BLACK);
-        area.draw_text(name, &font, (132, y - 6))
+        let font = ("sans-serif", 24).into_font().color(&BLACK);
+        area.draw_text(name, &font, (264, y - 12))
     }
 
-    fn limit<'b>(&self, axes: &mut Axes<'_, 'b>, line: &Line) -> Result<(), Fault<'b>> {
-        let thin = ShapeStyle::from(&BLACK).stroke_width(1);
+    fn limit<'b>(
+        &self,
+        area: &Area<'b>,
+        axes: &mut Axes<'_, 'b>,
+        line: &Line,
+    ) -> Result<(), Fault<'b>> {
+        let thin = ShapeStyle::from(&BLACK).stroke_width(2);
         let points = vec![(0.0, line.level), (self.last, line.level)];
         axes.draw_series([PathElement::new(points, thin)])?;
-        let font = ("sans-serif", 11).into_font().color(&BLACK);
-        // A little over its line: the axis is by ratio.
-        let at = (self.last * 0.01, line.level * 1.32);
-        let words = format!("{}: {}", percent(line.level), line.name);
-        axes.draw_series([Text::new(words, at, font)])?;
+        let (right, y) = axes.backend_coord(&(self.last, line.level));
+        let font = ("sans-serif", 22).into_font().color(&BLACK);
+        for (place, words) in line.label.iter().enumerate() {
+            let below = 26 * i32::try_from(place).unwrap_or(0);
+            area.draw_text(words, &font, (right + 12, y - 12 + below))?;
+        }
         Ok(())
     }
 }
@@ -208,7 +224,7 @@ impl Sheet<'_> {
 fn style(at: usize) -> (ShapeStyle, u32, u32) {
     let colour = COLOURS.get(at).copied().unwrap_or(BLACK);
     let (dash, gap) = DASHES.get(at).copied().unwrap_or((1, 0));
-    (ShapeStyle::from(&colour).stroke_width(2), dash, gap)
+    (ShapeStyle::from(&colour).stroke_width(4), dash, gap)
 }
 
 fn percent(share: f64) -> String {
@@ -242,16 +258,16 @@ fn escaped(text: &str) -> String {
 }
 
 /// Puts a title and a description in, for those who hear the picture.
-fn told(text: &str, chart: &Chart<'_>, curves: &[(usize, &Curve, Vec<(f64, f64)>)]) -> String {
+fn told(text: &str, chart: &Chart<'_>, curves: &[Drawn<'_>]) -> String {
     let mut words = String::new();
     for (_, curve, points) in curves {
         let highest = points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         if let Some((minute, level)) = highest {
             let _ = write!(
                 words,
-                "{}: at most about {:.3} % after {minute:.0} minutes. ",
+                "{}: at most about {} % after {minute:.0} minutes. ",
                 curve.name,
-                level * 100.0
+                figures(level * 100.0)
             );
         }
     }
@@ -265,12 +281,13 @@ fn told(text: &str, chart: &Chart<'_>, curves: &[(usize, &Curve, Vec<(f64, f64)>
     }
     words.push_str(chart.below);
     let extra = format!(
-        "<title id=\"title\">{}</title>\n<desc id=\"desc\">{}</desc>\n",
+        "<title id=\"air-title\">{}</title>\n<desc id=\"air-desc\">{}</desc>\n",
         escaped(chart.title),
         escaped(&words)
     );
     let Some((open, rest)) = text.split_once(">\n") else {
         return text.to_string();
     };
-    format!("{open} role=\"img\" aria-labelledby=\"title desc\">\n{extra}{rest}")
+    let open = open.replacen(DRAWN, SHOWN, 1);
+    format!("{open} role=\"img\" aria-labelledby=\"air-title air-desc\">\n{extra}{rest}")
 }

@@ -1,6 +1,6 @@
 //! What every format shows: header, counts, findings in reading order, stock, use by month, cautions.
 
-use super::air::AirView;
+use super::air_view::AirView;
 use super::cautions::{Caution, meant};
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use crate::check::Audit;

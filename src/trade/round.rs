@@ -29,7 +29,7 @@ pub struct Question {
     pub severity: Severity,
     /// Its topic.
     pub topic: String,
-    /// What it is asked about: shop, room, place:<kind>, fixture:<kind>.
+    /// What it is asked about: `shop`, `room`, `place:<kind>`, `fixture:<kind>`.
     pub about: String,
     /// Who says so.
     pub source: String,

@@ -7,7 +7,9 @@
 //!
 //! House units: litre, kilogram, metre, m³/h of air, minute, degree Celsius; `us` in a name marks the printed US form.
 
+pub mod blend_flash;
 pub mod class;
+pub mod component;
 pub mod dilution;
 pub mod estimate;
 pub mod flash;

@@ -10,7 +10,7 @@ use super::given_off::{GivenOff, Vapour, given_off};
 use super::mixture::le_chatelier;
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
 use super::session::{Puff, RoomAir, Session, Sessions, judge_room};
-use super::shown::{CUBIC_METRES_PER_CFM, figures, flow_shown};
+use super::shown::{CUBIC_METRES_PER_CFM, figures, flow_shown, given};
 use super::spill::{layer_at_lel, share_of_lel_if_all};
 use crate::quantity::Moment;
 use crate::record::{Book, Room};
@@ -90,7 +90,7 @@ pub struct Need {
     /// m³/h; `None` where the formula does not apply.
     pub flow: Option<f64>,
     /// The formula with its numbers, or why there is none.
-    pub working: String,
+    pub working: Vec<String>,
 }
 
 /// The airflows that the work needs.
@@ -120,7 +120,7 @@ pub fn needs(sessions: &Sessions, room: &Room, us: bool) -> Vec<Need> {
 }
 
 /// The need that governs, and the share of it that the exhaust moves.
-pub fn governs<'n>(needs: &'n [Need], exhaust: Option<f64>) -> Option<(&'n Need, Option<f64>)> {
+pub fn governs(needs: &[Need], exhaust: Option<f64>) -> Option<(&Need, Option<f64>)> {
     let most = needs
         .iter()
         .filter(|need| need.flow.is_some_and(|flow| flow > 0.0))
@@ -199,7 +199,7 @@ impl Each<'_> {
             name,
             what,
             flow: None,
-            working: working.to_string(),
+            working: vec![working.to_string()],
         };
         let Some(fire) = Flammable::of(self.off) else {
             return none("nothing in it has a known lower explosive limit");
@@ -220,18 +220,28 @@ impl Each<'_> {
             self.litres
         };
         let (vapour_unit, liquid) = if self.us { ("ft3", "gal") } else { ("m3", "L") };
-        let working = format!(
-            "{} × (100 − LEL) × v / LEL = {} × (100 − {lel}) × {} / {lel} = {} {vapour_unit} of air per {liquid}; \
-             × {} {liquid} in {} min = {}",
-            figures(share.recip()),
-            figures(share.recip()),
+        let (factor, lel, v) = (
+            given(share.recip()),
+            figures(fire.lel),
             figures(fire.vapour * per),
-            figures(air * per),
-            figures(amount),
-            figures(self.minutes),
-            flow_shown(flow, self.us),
-            lel = figures(fire.lel),
         );
+        let working = vec![
+            format!(
+                "{factor} × (100 − LEL) × v / LEL = {factor} × (100 − {lel}) × {v} / {lel} = {} {vapour_unit} of air per {liquid}",
+                figures(air * per)
+            ),
+            format!(
+                "× {} {liquid} in {} min = {}",
+                given(amount),
+                given(self.minutes),
+                flow_shown(flow, self.us)
+            ),
+            format!(
+                "the formula has no K; with K = {} of this room it comes to {}",
+                given(self.mixing),
+                flow_shown(flow * self.mixing, self.us)
+            ),
+        ];
         Need {
             name,
             what,
@@ -260,21 +270,20 @@ impl Each<'_> {
             name: "health",
             what: "the legal limit, steadily held",
             flow: total,
-            working: steps.join("; "),
+            working: steps,
         }
     }
 
     fn health_of(&self, vapour: &Vapour) -> Option<(f64, String)> {
         let ppm = ppm_from_mg(vapour.legal?, vapour.molar, MolarVolume::Printed25)?;
         let grams = self.litres * vapour.milligrams / 1000.0 / self.minutes;
-        let (k, molar, limit) = (figures(self.mixing), figures(vapour.molar), figures(ppm));
+        let (k, molar, limit) = (given(self.mixing), figures(vapour.molar), figures(ppm));
         if self.us {
             let pints = grams / GRAMS_PER_PINT;
             let cfm = us_airflow_for_health(1.0, pints, vapour.molar, ppm, self.mixing)?;
             let flow = cfm * CUBIC_METRES_PER_CFM;
             let step = format!(
-                "{}: 403 × 10^6 × K × SG × ER / (M × C) = 403 × 10^6 × {k} × {} pt/min of water weight / ({molar} × {limit} \
-                 ppm) = {}",
+                "{}: 403 × 10^6 × K × (SG × ER) / (M × C) = 403 × 10^6 × {k} × {} pt/min / ({molar} × {limit} ppm) = {}",
                 vapour.name,
                 figures(pints),
                 flow_shown(flow, true)
@@ -284,7 +293,7 @@ impl Each<'_> {
         let volume = MolarVolume::Ideal(SEVENTY);
         let flow = airflow_for_health(grams, vapour.molar, volume, ppm, self.mixing)?;
         let step = format!(
-            "{}: 60 × K × G × 24.1 / (1000 × M × C) = 60 × {k} × {} g/min × {} / (1000 × {molar} × {limit} / 10^6) = {}",
+            "{}: 60 × K × G × Vm / (1000 × M × C) = 60 × {k} × {} g/min × {} / (1000 × {molar} × {limit} / 10^6) = {}",
             vapour.name,
             figures(grams),
             figures(volume.litres()?),
@@ -307,7 +316,7 @@ fn changes(volume: f64, us: bool) -> Need {
         name: "changes",
         what: "six air changes an hour",
         flow,
-        working: format!("6 × {} {unit}{by_minute} = {shown}", figures(size)),
+        working: vec![format!("6 × {} {unit}{by_minute} = {shown}", figures(size))],
     }
 }
 
@@ -333,6 +342,6 @@ fn floor(area: f64, us: bool) -> Need {
         name: "floor",
         what: "1 cfm for each ft2 of floor",
         flow,
-        working,
+        working: vec![working],
     }
 }

@@ -1,9 +1,10 @@
 //! The figures of a session as they are shown: to three figures, in the shop's units, worst first, and as a small course.
 
+use super::component::whole;
 use super::estimate::Estimate;
 use super::given_off::Vapour;
-use super::release::{LITRES_PER_CUBIC_FOOT, MolarVolume, mg_from_ppm};
-use super::session::{Against, RoomAir, Session, whole};
+use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
+use super::session::{Against, RoomAir, Session};
 use crate::quantity::{Dimension, Measure};
 use crate::record::{Book, Stated};
 
@@ -14,24 +15,39 @@ pub const QUARTER: f64 = 0.25;
 /// How many steps a course on the screen has.
 const EIGHTHS: [f64; 8] = [0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875];
 
+/// Less than this of anything is shown as this much: a millionth of a limit, a ppm or a per cent means nothing.
+const LEAST_SHOWN: f64 = 1.0e-6;
+
 /// Three significant figures, without the word "about".
 pub fn figures(value: f64) -> String {
-    Estimate::new(value, "", 0.0).map_or_else(
-        || "?".to_string(),
-        |e| e.shown().trim_start_matches("about ").to_string(),
-    )
+    bare(value, |estimate| estimate.shown())
 }
 
 /// As `figures`, on the same side of the limit as the value.
 pub fn figures_against(value: f64, limit: f64) -> String {
+    bare(value, |estimate| estimate.shown_against(limit))
+}
+
+fn bare(value: f64, shown: impl Fn(&Estimate) -> String) -> String {
+    if value > 0.0 && value < LEAST_SHOWN {
+        return "0.000001".to_string();
+    }
     Estimate::new(value, "", 0.0).map_or_else(
         || "?".to_string(),
-        |e| {
-            e.shown_against(limit)
-                .trim_start_matches("about ")
-                .to_string()
-        },
+        |estimate| shown(&estimate).trim_start_matches("about ").to_string(),
     )
+}
+
+/// A number that was given, without the zeros at its end: `2`, `1.5`.
+pub fn given(value: f64) -> String {
+    let shown = figures(value);
+    if !shown.contains('.') {
+        return shown;
+    }
+    shown
+        .trim_end_matches('0')
+        .trim_end_matches('.')
+        .to_string()
 }
 
 /// An airflow in the shop's unit, from m³/h: "about 250 cfm".
@@ -60,6 +76,20 @@ pub fn height_shown(metres: f64, us: bool) -> String {
     } else {
         format!("{} m", figures(metres))
     }
+}
+
+/// Litres in the unit in which a shop pours so much.
+pub fn poured(litres: f64, us: bool) -> String {
+    let gallons = litres / LITRES_PER_GALLON;
+    let (number, unit) = match us {
+        // A little less, because a quart may come out of its litres a hair short.
+        true if gallons > 0.999_999 => (gallons, "gal"),
+        true if gallons > 0.249_999 => (gallons * 4.0, "qt"),
+        true => (gallons * 128.0, "fl oz"),
+        false if litres >= 1.0 => (litres, "L"),
+        false => (litres * 1000.0, "mL"),
+    };
+    format!("{} {unit}", given(number))
 }
 
 /// Air changes an hour by the exhaust alone, if it is known.

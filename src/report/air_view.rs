@@ -1,0 +1,129 @@
+//! The sessions as every format shows them, worst first, and the plot of one of them.
+
+use super::plot::{Chart, Curve, Line, svg};
+use crate::quantity::Day;
+use crate::record::{Book, Room};
+use crate::vapour::session::{Against, Session, Sessions};
+use crate::vapour::shown::{QUARTER, figures, is_over, poured, worst_first};
+
+/// Most sessions shown; the others are counted.
+pub const MOST_SESSIONS: usize = 40;
+/// Points of a curve in the plot.
+pub(super) const POINTS: u32 = 240;
+
+/// Sessions, worst first.
+pub struct AirView<'a> {
+    /// The tables.
+    pub book: &'a Book,
+    /// The sessions.
+    pub sessions: &'a Sessions,
+    /// The day up to which they go.
+    pub on: Day,
+    /// Their positions, worst first.
+    order: Vec<usize>,
+}
+
+impl<'a> AirView<'a> {
+    /// Puts the sessions in order.
+    pub fn of(book: &'a Book, sessions: &'a Sessions, on: Day) -> AirView<'a> {
+        let order = worst_first(&sessions.list);
+        AirView {
+            book,
+            sessions,
+            on,
+            order,
+        }
+    }
+
+    /// Worst first, at most so many.
+    pub fn worst(&self, most: usize) -> impl Iterator<Item = &'a Session> {
+        let list = &self.sessions.list;
+        self.order
+            .iter()
+            .take(most)
+            .filter_map(move |at| list.get(*at))
+    }
+
+    /// How many are not among the first so many.
+    pub fn left_out(&self, most: usize) -> usize {
+        self.order.len().saturating_sub(most)
+    }
+
+    /// Is any session over a legal sum of 1 or a quarter of the lower explosive limit, or can one not be told?
+    pub fn calls(&self) -> bool {
+        let list = &self.sessions.list;
+        list.iter()
+            .any(|session| is_over(session) || session.gap.is_some())
+    }
+
+    /// The room of a session.
+    pub fn room(&self, session: &Session) -> Option<&'a Room> {
+        self.book.rooms.get(session.room)
+    }
+
+    /// A product by its position.
+    pub fn product(&self, product: usize) -> &'a str {
+        let named = self.sessions.products.get(product);
+        named.map_or("", |(name, _)| name.as_str())
+    }
+
+    /// What was used, in a line.
+    pub fn used(&self, session: &Session) -> String {
+        let us = self.book.shop.us;
+        let shown: Vec<String> = session
+            .litres
+            .iter()
+            .map(|(product, litres)| {
+                format!("{} of {}", poured(*litres, us), self.product(*product))
+            })
+            .collect();
+        shown.join(", ")
+    }
+}
+
+/// What the worst session or a plan did to the air over time, as SVG; `None` where there is no course to draw.
+pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
+    let session = air
+        .worst(usize::MAX)
+        .find(|session| session.gap.is_none() && session.peak_lel.or(session.legal).is_some())?;
+    let room = air.room(session).map_or("", |room| room.id.as_str());
+    let what = if planned {
+        format!("Plan for {room}: {}", air.used(session))
+    } else {
+        format!("{room}, {}: {}", session.began, air.used(session))
+    };
+    let curve = |name, against| Curve {
+        name,
+        points: air.sessions.course(session, against, POINTS),
+    };
+    let curves = [
+        curve("sum over legal limits", Against::Legal),
+        curve("sum over guide values", Against::Guide),
+        curve("share of lower explosive limit", Against::Lel),
+    ];
+    let lines = [
+        Line {
+            name: "each limit (legal limits and guide values hold for the mean of 8 hours)",
+            label: &["100 %: each limit (legal", "and guide: mean of 8 h)"],
+            level: 1.0,
+        },
+        Line {
+            name: "a quarter of the lower explosive limit",
+            label: &["25 %: a quarter of the", "lower explosive limit"],
+            level: QUARTER,
+        },
+    ];
+    let parts: Vec<String> = air
+        .sessions
+        .components(session)
+        .iter()
+        .map(|part| format!("{} at most about {} ppm", part.name, figures(part.peak_ppm)))
+        .collect();
+    let below = format!("An estimate for well-mixed air. {}.", parts.join(", "));
+    svg(&Chart {
+        title: &what,
+        below: &below,
+        curves: &curves,
+        lines: &lines,
+    })
+}

@@ -1,0 +1,118 @@
+//! Where a blend of generic materials would flash: by Raoult where its parts mix nearly ideally, else only a warning.
+
+use super::flash::{Family, Flash, FlashPart, flash_point};
+use super::pressure::Antoine;
+use crate::quantity::{Dimension, Measure, ShareBasis};
+use crate::record::{Book, Material, Part};
+
+/// The words of the family column.
+pub const FAMILIES: [(&str, Family); 8] = [
+    ("alcohol", Family::Alcohol),
+    ("aliphatic", Family::Aliphatic),
+    ("aromatic", Family::Aromatic),
+    ("ketone", Family::Ketone),
+    ("ester", Family::Ester),
+    ("glycol-ether", Family::GlycolEther),
+    ("chlorinated", Family::Chlorinated),
+    ("watery", Family::Watery),
+];
+
+/// What can be said of the flash point of a blend of these parts, high ends taken where a share is a range; `None`
+/// where a part is not known well enough, or does not evaporate alone.
+///
+/// Formula: as `flash::flash_point`, mole fractions from the shares
+/// Units:   °C
+/// Range:   parts with family, flash point and molar mass; for an estimate also Antoine coefficients
+/// Error:   3 °C where an estimate is offered
+/// Source:  as `flash::flash_point`
+pub fn blend_flash(book: &Book, parts: &[Part]) -> Option<Flash> {
+    let mut list = Vec::new();
+    for part in parts {
+        let material = book.materials.find(&part.name)?;
+        let family = material.first("family")?;
+        let family = FAMILIES
+            .iter()
+            .find(|(word, _)| *word == family.value)
+            .map(|(_, family)| *family)?;
+        let (flash, _) = material.lowest("flash_point")?;
+        let molar = number(material, "molar_mass", Dimension::MolarMass)?;
+        let density = match part.basis() {
+            ShareBasis::Volume => number(material, "density", Dimension::Density)?,
+            ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
+        };
+        let moles = part.high.percent.estimate() * density / molar;
+        let celsius = (flash.house().estimate() - 32.0) / 1.8;
+        list.push(FlashPart {
+            moles,
+            flash: celsius,
+            pressure: antoine(material).unwrap_or(UNFITTED),
+            family,
+        });
+    }
+    let all: f64 = list.iter().map(|part| part.moles).sum();
+    if all <= 0.0 {
+        return None;
+    }
+    for part in &mut list {
+        part.moles /= all;
+    }
+    list.retain(|part| part.moles > 0.0);
+    flash_point(&list)
+}
+
+/// A curve with no range, so that nothing is estimated from it; the warning needs none.
+const UNFITTED: Antoine = Antoine {
+    a: 0.0,
+    b: 0.0,
+    c: 0.0,
+    coldest: 0.0,
+    warmest: 0.0,
+};
+
+fn number(
+    material: &Material,
+    property: crate::record::Property,
+    dimension: Dimension,
+) -> Option<f64> {
+    let stated = material.first(property)?;
+    Measure::parse_as(&stated.value, dimension)
+        .ok()
+        .map(|m| m.house.estimate())
+}
+
+fn antoine(material: &Material) -> Option<Antoine> {
+    let stated = material.first("antoine")?;
+    let mut coefficients = stated.value.split_whitespace().map(str::parse::<f64>);
+    let mut next = || coefficients.next()?.ok();
+    let (a, b, c) = (next()?, next()?, next()?);
+    let (coldest, warmest) = stated.note.split_once(['-', '–'])?;
+    let digits = |text: &str| {
+        text.trim()
+            .trim_end_matches(|c: char| !c.is_ascii_digit())
+            .rsplit(' ')
+            .next()?
+            .parse()
+            .ok()
+    };
+    Some(Antoine {
+        a,
+        b,
+        c,
+        coldest: digits(coldest)?,
+        warmest: digits(warmest.split_whitespace().next()?)?,
+    })
+}
+
+/// What is said of it beside the class, in a sentence.
+pub fn flash_said(product: &str, flash: &Flash) -> String {
+    match flash {
+        Flash::About(celsius) => format!(
+            "mixed ideally, `{product}` would flash at about {:.0} F; the class still goes by its most hazardous part",
+            celsius * 1.8 + 32.0
+        ),
+        Flash::NoHigherThan { lower_by, .. } => format!(
+            "the parts of `{product}` do not mix ideally: it may flash up to about {:.0} F below its most hazardous part",
+            lower_by * 1.8
+        ),
+    }
+}

@@ -1,0 +1,66 @@
+//! `cargo bench --bench air`: peaks and worst means of a year of uses in one room, each tail carried forward in closed
+//! form. Times are the best of three; what carries over to other machines is how they grow.
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::as_conversions,
+    clippy::float_arithmetic,
+    reason = "a benchmark for people"
+)]
+
+use sandarac::vapour::history::History;
+use sandarac::vapour::well_mixed::{Release, Room};
+use std::time::Instant;
+
+fn main() {
+    // 60 m³, 170 m³/h, mixing factor 5.
+    let room = Room::new(60.0, 170.0, 5.0).unwrap();
+    println!("uses in a year, milliseconds for carry + peak + worst 15 minutes + worst 8 hours");
+    for kinds in [1, 3] {
+        let mut first = None;
+        for uses in [12_500_u32, 25_000, 50_000, 100_000, 200_000] {
+            let releases = year(uses, kinds);
+            let best = (0..3)
+                .map(|_| run(&room, &releases))
+                .fold(f64::MAX, f64::min);
+            let each = best / f64::from(uses);
+            let first = *first.get_or_insert(each);
+            println!(
+                "  {uses:7} uses, drying times {kinds}: {best:8.1} ms, {:.2} of the first for each use",
+                each / first
+            );
+        }
+    }
+}
+
+fn run(room: &Room, releases: &[Release]) -> f64 {
+    let begin = Instant::now();
+    let history = History::new(room, releases).unwrap();
+    let (peak, quarter, shift) = (
+        history.peak(),
+        history.worst_mean(15.0),
+        history.worst_mean(480.0),
+    );
+    assert!(peak.level >= quarter.unwrap().level && quarter.unwrap().level >= shift.unwrap().level);
+    begin.elapsed().as_secs_f64() * 1000.0
+}
+
+/// Uses spread over a year by a small generator of numbers, the same on every machine.
+fn year(uses: u32, kinds: u32) -> Vec<Release> {
+    let mut state = 7_u64;
+    let mut chance = || {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) as f64 / f64::from(1_u32 << 31)
+    };
+    let drying = [10.7, 150.0, 5.0];
+    (0..uses)
+        .map(|at| Release {
+            start: chance() * 525_600.0,
+            minutes: 5.0 + chance() * 60.0,
+            mass: 1000.0 + chance() * 50_000.0,
+            drying: drying[(at % kinds) as usize],
+        })
+        .collect()
+}
