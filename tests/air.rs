@@ -336,7 +336,7 @@ fn the_403_formula_as_printed() {
     append(
         folder.path(),
         "products.csv",
-        "adhesive,other,toluene 40 vol %,40 F,,,,,no,,,,made up",
+        "adhesive,other,toluene 40 vol %; water 60 vol %,40 F,,,,,no,,,,made up",
     );
     let plan = needs(folder.path(), &plan("adhesive", "0.375 gal", "60"));
     let text = working(&plan, "health");

@@ -186,7 +186,7 @@ const SHAPE: Shape = Shape {
         "check", "question", "pass", "interval", "severity", "topic", "where", "source", "seen",
         "grade",
     ],
-    may: &[],
+    may: &["if_absent"],
 };
 
 /// One question of the walk-round, as far as the rules need it.
@@ -231,6 +231,8 @@ fn questions() -> Vec<Question> {
         let _ = fields.word(5, &TOPICS.map(|topic| (topic, ())));
         let _ = fields.word(8, &Seen::WORDS);
         let _ = fields.word(9, &grades);
+        let absent = row.text(SHAPE.must.len());
+        assert!(matches!(absent, "" | "fine"), "if_absent: {absent}");
         let text = |column| row.text(column).to_string();
         assert!(subject(&text(6)), "{}: {}", text(0), text(6));
         assert!(text(1).ends_with('?'), "{}: {}", text(0), text(1));

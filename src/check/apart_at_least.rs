@@ -85,7 +85,7 @@ fn things(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
 }
 
 fn sites(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
-    let mut list = Vec::new();
+    let mut list = astray(filter, facts);
     for (at, site) in facts.book.sites.iter().enumerate() {
         let stands = Stands {
             site: Some(at),
@@ -128,6 +128,30 @@ fn sites(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
         });
     }
     list
+}
+
+/// Containers that the rule may mean, in a room but at no place of it: where they are cannot be measured.
+fn astray(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
+    if !filter.asks_of_content() {
+        return Vec::new();
+    }
+    let nowhere = facts
+        .containers()
+        .filter(|c| facts.stands(*c).site.is_none() && facts.stands(*c).room.is_some());
+    nowhere
+        .filter(|c| filter.content(facts, *c) != Match::No)
+        .filter_map(|container| {
+            Some(Thing {
+                kind: SubjectKind::Container,
+                id: facts.id(container).to_string(),
+                room: facts.stands(container).room,
+                xy: None,
+                at: facts.row(container)?,
+                evidence: facts.evidence(container),
+                unsure: None,
+            })
+        })
+        .collect()
 }
 
 /// The distance from one thing to the nearest of the others in its room.

@@ -27,15 +27,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
     let Some(value) = limit.value else {
         return Vec::new();
     };
-    let rooms = |room| {
-        bound.select.stands(
-            facts,
-            Stands {
-                site: None,
-                room: Some(room),
-            },
-        ) != Match::No
-    };
+    let rooms = |room| bound.select.stands(facts, Stands { site: None, room }) != Match::No;
     session_air::judge(facts, rooms, Against::Lel, value.house, |session| {
         session.peak_lel
     })

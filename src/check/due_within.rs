@@ -123,6 +123,13 @@ fn can(facts: &Facts<'_>, site: usize, span: Span, working: &mut Working) -> Kno
         );
     }
     let emptied = facts.stock.emptied.get(site).copied().flatten();
+    if oldest.is_none() && emptied.is_none() && !looked_in(facts, &place.id, span) {
+        let why = format!(
+            "nothing is logged about `{}`: neither a rag that went in nor that it was emptied",
+            place.id
+        );
+        return Known::gap(why, vec![place.at]);
+    }
     let Some(oldest) = oldest else {
         if let Some((when, at)) = emptied {
             working.say(format!("emptied on {}", when.day()));
@@ -143,6 +150,12 @@ fn can(facts: &Facts<'_>, site: usize, span: Span, working: &mut Working) -> Kno
         pieces.digits()
     ));
     days_since(oldest, facts, span, evidence, working)
+}
+
+/// Did the walk-round find the can empty within the span?
+fn looked_in(facts: &Facts<'_>, place: &str, span: Span) -> bool {
+    latest(facts, "rag-can-empty", place, false)
+        .is_some_and(|a| a.answer == Some(true) && a.when.day().plus(span) >= facts.on())
 }
 
 fn days_since(
@@ -227,7 +240,14 @@ fn answered(
 ) -> Judged {
     let mut working = Working::new(facts.book.shop.us);
     let check = bound.option("answer");
+    let refused = latest(facts, check, place, false).filter(|answer| answer.answer == Some(false));
     let outcome = match latest(facts, check, place, true) {
+        Some(yes) if refused.is_some_and(|no| no.when >= yes.when) => {
+            no_on(refused.unwrap_or(yes), at)
+        }
+        None if refused.is_some() => {
+            refused.map_or_else(|| Known::gap("no answer", vec![at]), |no| no_on(no, at))
+        }
         Some(answer) => {
             working.say(format!(
                 "`{check}` answered with yes on {}",
@@ -250,6 +270,21 @@ fn answered(
         ),
     };
     Judged::new(subject, outcome, working)
+}
+
+/// The last look found it wanting.
+fn no_on(no: &Answer, at: Place) -> Known<Compared> {
+    let mut evidence = Evidence::at(no.at);
+    evidence.add(at);
+    let observed = format!("answered no on {}", no.when.day());
+    Known::Yes(Fact {
+        value: Compared::Plain {
+            observed,
+            wanted: "yes".into(),
+            stage: Stage::Broken,
+        },
+        evidence,
+    })
 }
 
 /// The latest answer to a check about a place, up to the close of the day; only those with yes, or any.

@@ -10,8 +10,8 @@ use crate::vapour::session::Against;
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
-    asks: "In every session of the last month, was the worst eight-hour sum of C over limit at most this? Legal limits and \
-           guide values are summed apart and never mixed.",
+    asks: "In every session of the last month, was the worst eight-hour sum of C over limit, legal limits and guide \
+           values each summed apart, at most this?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[OptionKey {
@@ -29,15 +29,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
     let Some(value) = limit.value else {
         return Vec::new();
     };
-    let rooms = |room| {
-        bound.select.stands(
-            facts,
-            Stands {
-                site: None,
-                room: Some(room),
-            },
-        ) != Match::No
-    };
+    let rooms = |room| bound.select.stands(facts, Stands { site: None, room }) != Match::No;
     if bound.option("measure") == "guide" {
         session_air::judge(facts, rooms, Against::Guide, value.house, |session| {
             session.guide

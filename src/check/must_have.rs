@@ -170,9 +170,41 @@ fn rooms(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
             column: "",
             room: Some(at),
         };
-        list.push(judged(bound, facts, subject, &spot));
+        list.push(unless_unsure(
+            bound,
+            facts,
+            at,
+            judged(bound, facts, subject, &spot),
+        ));
     }
     list
+}
+
+/// Where only something that may be meant is in the room, a thing that is wanting cannot be judged.
+fn unless_unsure(bound: &Bound<'_>, facts: &Facts<'_>, room: usize, judged: Judged) -> Judged {
+    let wanting = matches!(&judged.outcome, Known::Yes(fact)
+        if matches!(&fact.value, Compared::Plain { stage: Stage::Broken, .. }));
+    if !wanting || !bound.select.asks_of_content() {
+        return judged;
+    }
+    let mut why = None;
+    for container in facts
+        .containers()
+        .filter(|c| facts.stands(*c).room.is_none_or(|r| r == room))
+    {
+        match bound.select.container(facts, container) {
+            Match::Yes => return judged,
+            Match::Unknown(reason) => why = why.or(Some((reason, facts.row(container)))),
+            Match::No => {}
+        }
+    }
+    match why {
+        Some((why, row)) => Judged {
+            outcome: Known::gap(why, row.into_iter().collect()),
+            ..judged
+        },
+        None => judged,
+    }
 }
 
 /// Does the room hold anything that the rule is about? A rule about no content is about every room.
@@ -290,11 +322,18 @@ fn answer(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compar
                     Evidence::at(given.at),
                 )
             }
-            None => plain(
-                format!("not present here, on {}", given.when.day()),
-                true,
-                Evidence::at(given.at),
-            ),
+            None => {
+                let fine = facts
+                    .craft
+                    .round
+                    .find(check)
+                    .is_some_and(|q| q.may_be_absent);
+                plain(
+                    format!("not present, on {}", given.when.day()),
+                    fine,
+                    Evidence::at(given.at),
+                )
+            }
         },
         None => {
             let about = if spot.name.is_empty() {

@@ -5,7 +5,7 @@ use super::{CheckKind, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Known, Working};
 use crate::finding::{Compared, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
-use crate::stock::{ClothState, Parcel};
+use crate::stock::{ClothState, Night, Parcel};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -54,7 +54,7 @@ fn heats(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> (bool, Evidenc
     }
     for soiler in &parcel.soiled_by {
         let fact = &facts.hazard(*soiler).heats;
-        heats |= fact.value;
+        heats |= fact.value || facts.heats(*soiler);
         evidence.join(&fact.evidence);
     }
     (heats, evidence)
@@ -151,6 +151,10 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
             .parcel
             .since
             .map_or_else(String::new, |since| format!(" from {since}"));
+        if night.missing {
+            judged.push(missing(facts, night, evidence));
+            continue;
+        }
         let word = if night.nights == 1 { "night" } else { "nights" };
         let observed = format!(
             "{} wet and loose for {} {word}{since} to {}, at {}",
@@ -173,5 +177,26 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         ));
         judged.push(new);
     }
+    judged
+}
+
+/// Soiled rags that a count found gone: where they lie now is not known.
+fn missing(facts: &Facts<'_>, night: &Night, evidence: Evidence) -> Judged {
+    let observed = format!(
+        "{} last known soiled at {}, gone at the count of {}, and nobody wrote down where to",
+        pieces(night.parcel.pieces),
+        facts.where_stands(night.parcel.stands),
+        night.until
+    );
+    let value = Compared::Plain {
+        observed,
+        wanted: "every soiled rag accounted for".into(),
+        stage: Stage::Broken,
+    };
+    let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
+    let outcome = Known::Yes(Fact { value, evidence });
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
+    judged.advice =
+        Some("Find these rags now, look in every bin, and log what became of them.".into());
     judged
 }

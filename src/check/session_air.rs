@@ -11,7 +11,7 @@ use crate::vapour::session::{Against, SESSION_ERROR, Session};
 /// Judges every session of the month against a share of a limit, in per cent; what plainly meets is told once.
 pub(super) fn judge(
     facts: &Facts<'_>,
-    rooms: impl Fn(usize) -> bool,
+    rooms: impl Fn(Option<usize>) -> bool,
     against: Against,
     percent: Exact,
     level: impl Fn(&Session) -> Option<f64>,
@@ -69,20 +69,16 @@ pub(super) fn judge(
 }
 
 fn subject(facts: &Facts<'_>, session: &Session) -> Subject {
-    let room = facts
-        .book
-        .rooms
-        .get(session.room)
-        .map_or("", |room| room.id.as_str());
-    Subject::new(SubjectKind::Room, room)
+    match session.room_in(facts.book) {
+        Some(room) => Subject::new(SubjectKind::Room, room.id.as_str()),
+        None => Subject::new(SubjectKind::Room, "not known"),
+    }
 }
 
 /// What has to be known before a session over the limit at worst can be judged.
 fn lacking(facts: &Facts<'_>, session: &Session) -> String {
-    let room = facts
-        .book
-        .rooms
-        .get(session.room)
+    let room = session
+        .room_in(facts.book)
         .map_or("", |room| room.id.as_str());
     if session.air.is_some_and(|air| air.exhaust.is_none()) {
         format!(
@@ -155,7 +151,7 @@ fn judged(
     };
     evidence
         .places
-        .extend(facts.book.rooms.get(session.room).map(|room| room.at));
+        .extend(session.room_in(facts.book).map(|room| room.at));
     evidence.said.push(told(facts, session));
     for (product, _) in &session.litres {
         let Some((_, Ok(off))) = facts.sessions.products.get(*product) else {

@@ -6,7 +6,7 @@ use crate::fact::{Evidence, Fact, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::pack::Adjust;
 use crate::quantity::{Amount, Dimension, Exact, Volume, in_unit};
-use crate::record::Level;
+use crate::record::{Level, SiteKind};
 use std::collections::BTreeMap;
 
 /// The kind.
@@ -51,6 +51,8 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
         return Vec::new();
     };
     let mut groups: BTreeMap<Subject, Group> = BTreeMap::new();
+    // What may stand anywhere may stand in every group.
+    let mut astray: Vec<(usize, Match)> = Vec::new();
     for container in facts.containers() {
         if matches!(
             facts.holding(container).and_then(|h| h.amount),
@@ -62,8 +64,30 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
         if matched == Match::No {
             continue;
         }
-        let group = groups.entry(subject(bound, facts, container)).or_default();
-        collect(facts, container, matched, group);
+        match subject(bound, facts, container) {
+            Ok(subject) => {
+                collect(
+                    facts,
+                    container,
+                    matched,
+                    groups.entry(subject).or_default(),
+                );
+            }
+            Err(why) => astray.push((container, Match::Unknown(why))),
+        }
+    }
+    for group in groups.values_mut() {
+        for (container, may) in &astray {
+            collect(facts, *container, may.clone(), group);
+        }
+    }
+    let mut together = Group::default();
+    for (container, may) in astray {
+        collect(facts, container, may, &mut together);
+    }
+    if !together.containers.is_empty() {
+        let subject = Subject::new(SubjectKind::Shop, "where it stands is not known");
+        groups.insert(subject, together);
     }
     groups
         .into_iter()
@@ -122,30 +146,32 @@ fn collect(facts: &Facts<'_>, container: usize, matched: Match, group: &mut Grou
     }
 }
 
-fn subject(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Subject {
+/// Where a container is counted, or why that is not known.
+fn subject(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Result<Subject, String> {
     let stands = facts.stands(container);
     let site = stands.site.and_then(|s| facts.book.sites.get(s));
     let room = stands.room.and_then(|r| facts.book.rooms.get(r));
-    match bound.option("per") {
-        "place" => match site {
-            Some(site) => Subject::new(SubjectKind::Place, site.id.clone()),
-            None => Subject::new(SubjectKind::Container, facts.id(container)),
+    let id = facts.id(container);
+    match (bound.option("per"), site, room) {
+        ("place", Some(site), _) => Ok(Subject::new(SubjectKind::Place, site.id.clone())),
+        ("place", None, _) => Err(format!("the place of `{id}` is not known")),
+        ("room", _, Some(room)) => Ok(Subject::new(SubjectKind::Room, room.id.clone())),
+        ("storey", _, Some(room)) => match room.level {
+            Some(Level::Basement) => Ok(Subject::new(SubjectKind::Shop, "basement")),
+            Some(Level::Ground) => Ok(Subject::new(SubjectKind::Shop, "ground floor")),
+            Some(Level::Storey(n)) => Ok(Subject::new(SubjectKind::Shop, format!("storey {n}"))),
+            None => Err(level_unknown(&room.id)),
         },
-        "room" => match room {
-            Some(room) => Subject::new(SubjectKind::Room, room.id.clone()),
-            None => Subject::new(SubjectKind::Container, facts.id(container)),
-        },
-        "storey" => {
-            let level = room.and_then(|r| r.level).unwrap_or(Level::Ground);
-            let name = match level {
-                Level::Basement => "basement".to_string(),
-                Level::Ground => "ground floor".to_string(),
-                Level::Storey(n) => format!("storey {n}"),
-            };
-            Subject::new(SubjectKind::Shop, name)
-        }
-        _ => Subject::new(SubjectKind::Shop, facts.book.shop.name.clone()),
+        ("room" | "storey", _, None) => Err(format!("the room of `{id}` is not known")),
+        _ => Ok(Subject::new(
+            SubjectKind::Shop,
+            facts.book.shop.name.clone(),
+        )),
     }
+}
+
+fn level_unknown(room: &str) -> String {
+    format!("the level of the room `{room}` is not known; give it in rooms.csv")
 }
 
 fn conclude(
@@ -164,8 +190,8 @@ fn conclude(
     } else {
         working.sum("may count as well", &group.perhaps, zero)
     };
-    let allowed = adjusted(facts, &group.containers, adjust, base, unit, &mut working);
-    let (Ok(sure), Ok(perhaps), Ok(allowed)) = (sum, perhaps, allowed) else {
+    let limits = adjusted(facts, &group.containers, adjust, base, unit, &mut working);
+    let (Ok(sure), Ok(perhaps), Ok(limits)) = (sum, perhaps, limits) else {
         let outcome = Known::gap(
             "the amounts have more digits than can be added exactly",
             Vec::new(),
@@ -173,12 +199,20 @@ fn conclude(
         return Judged::new(subject, outcome, working);
     };
     let mut evidence = group.evidence.unwrap_or_else(Evidence::none);
-    // Over with what is sure is over. Within even with all that may count is within. Between the two it is not known.
+    // Over the most that may be allowed with what is sure is over. Within the least with all that may count is within.
+    // Between the two it is not known.
     let all = sure.plus(perhaps).unwrap_or(sure);
-    let within = all <= allowed;
+    let within = all <= limits.least;
+    let over = sure > limits.most;
     let observed = if within { all } else { sure };
-    if sure <= allowed {
-        if let Some(gap) = group.gap.or(group.unsure.clone().filter(|_| !within)) {
+    let allowed = if within { limits.least } else { limits.most };
+    if !over {
+        let unsure = group.unsure.clone().filter(|_| !within);
+        let share = limits.why.filter(|_| !within).map(|because| Gap {
+            because,
+            look: Vec::new(),
+        });
+        if let Some(gap) = group.gap.or(unsure).or(share) {
             return Judged::new(subject, Known::No(gap), working);
         }
         if let Some(unsure) = group.unsure {
@@ -224,6 +258,14 @@ fn advice(observed: Exact, allowed: Exact, unit: &'static crate::quantity::Unit)
     ))
 }
 
+/// What is allowed once increases and shares are taken, at least and at most, where one is not known to hold.
+struct Limits {
+    least: Exact,
+    most: Exact,
+    /// Why the two differ.
+    why: Option<String>,
+}
+
 /// Multiplies the limit by every increase and share whose conditions hold for all that is counted.
 fn adjusted(
     facts: &Facts<'_>,
@@ -232,33 +274,106 @@ fn adjusted(
     base: Exact,
     unit: &'static crate::quantity::Unit,
     working: &mut Working,
-) -> Result<Exact, crate::quantity::TooFine> {
+) -> Result<Limits, crate::quantity::TooFine> {
     let mut limit = base;
+    let mut open: Vec<(&Adjust, String)> = Vec::new();
     for step in adjust {
-        if !containers.is_empty() && containers.iter().all(|c| holds(facts, *c, step)) {
-            limit = limit.times(step.times)?;
-            working.say(format!(
-                "limit × {} ({}) = {}",
-                step.times.digits(),
-                step.clause,
-                in_unit(limit, unit)
-            ));
+        match all_hold(facts, containers, step) {
+            Match::No => {}
+            Match::Unknown(why) => open.push((step, why)),
+            Match::Yes => {
+                limit = limit.times(step.times)?;
+                working.say(format!(
+                    "limit × {} ({}) = {}",
+                    step.times.digits(),
+                    step.clause,
+                    in_unit(limit, unit)
+                ));
+            }
         }
     }
-    Ok(limit)
+    let one = Exact::whole(1);
+    let mut limits = Limits {
+        least: limit,
+        most: limit,
+        why: None,
+    };
+    // Of several shares that may hold, such as one for each level, only one can.
+    let share = open.iter().map(|(step, _)| step.times).min();
+    if let Some(share) = share.filter(|share| *share < one) {
+        limits.least = limit.times(share)?;
+    }
+    for (step, _) in open.iter().filter(|(step, _)| step.times > one) {
+        limits.most = limits.most.times(step.times)?;
+    }
+    if limits.least != limits.most {
+        working.say(format!(
+            "limit at least {}, at most {}",
+            in_unit(limits.least, unit),
+            in_unit(limits.most, unit)
+        ));
+    }
+    let mut why: Vec<String> = open.into_iter().map(|(_, why)| why).collect();
+    why.dedup();
+    limits.why = (!why.is_empty()).then(|| why.join("; "));
+    Ok(limits)
 }
 
-fn holds(facts: &Facts<'_>, container: usize, step: &Adjust) -> bool {
+/// Do the conditions of a step hold for all of these? One that does not decides; else one that is not known does.
+fn all_hold(facts: &Facts<'_>, containers: &[usize], step: &Adjust) -> Match {
+    if containers.is_empty() {
+        return Match::No;
+    }
+    let mut all = Match::Yes;
+    for container in containers {
+        match holds(facts, *container, step) {
+            Match::Yes => {}
+            Match::No => return Match::No,
+            unknown @ Match::Unknown(_) => all = unknown,
+        }
+    }
+    all
+}
+
+fn holds(facts: &Facts<'_>, container: usize, step: &Adjust) -> Match {
     let stands = facts.stands(container);
+    let id = facts.id(container);
+    let mut all = Match::Yes;
+    let mut ask = |needed: bool, is: Option<bool>, why: &dyn Fn() -> String| match is {
+        _ if !needed => true,
+        Some(true) => true,
+        Some(false) => false,
+        None => {
+            all = Match::Unknown(why());
+            true
+        }
+    };
     let room = stands.room.and_then(|r| facts.book.rooms.get(r));
     let site = stands.site.and_then(|s| facts.book.sites.get(s));
-    let sprinklered = !step.sprinklered || room.is_some_and(|r| r.sprinklered == Some(true));
-    let rated = !step.rated_cabinet
-        || site
-            .is_some_and(|s| s.kind == crate::record::SiteKind::Cabinet && s.rated == Some(true));
-    let level = step.levels.is_empty()
-        || room
-            .and_then(|r| r.level)
-            .is_some_and(|level| step.levels.contains(&level.word()));
-    sprinklered && rated && level
+    let named = |what: &str, column: &str| match room {
+        Some(room) => format!(
+            "{what} the room `{}` is not known; give {column} in rooms.csv",
+            room.id
+        ),
+        None => format!("the room of `{id}` is not known"),
+    };
+    let level = room.and_then(|r| r.level);
+    let here = level.map(|level| step.levels.contains(&level.word()));
+    let in_cabinet = site.map(|site| site.kind == SiteKind::Cabinet);
+    let rated = match (in_cabinet, site.and_then(|s| s.rated)) {
+        (Some(true), rated) => rated,
+        (other, _) => other,
+    };
+    let held = ask(step.sprinklered, room.and_then(|r| r.sprinklered), &|| {
+        named("whether sprinklers protect", "sprinklered")
+    }) && ask(step.rated_cabinet, rated, &|| match site {
+        Some(site) => format!(
+            "whether `{}` is rated is not known; say so in places.csv",
+            site.id
+        ),
+        None => format!("the place of `{id}` is not known"),
+    }) && ask(!step.levels.is_empty(), here, &|| {
+        named("the level of", "level")
+    });
+    if held { all } else { Match::No }
 }

@@ -1,7 +1,7 @@
 //! One of these is within reach, walking.
 
 use super::bind::Bound;
-use super::{CheckKind, Judged, Limit};
+use super::{CheckKind, Judged, Limit, OptionKey};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
@@ -14,7 +14,11 @@ pub(super) const KIND: CheckKind = CheckKind {
     asks: "Is one of these fixtures within so far a walk of where the liquid stands?",
     limit: &[Dimension::Length],
     by_class: false,
-    options: &[],
+    options: &[OptionKey {
+        key: "measure",
+        words: &[],
+        must: false,
+    }],
     needs: &["fixture"],
     unknown: "when there is no fixtures.csv, or neither the marks nor the room's measures tell the walk, or the plate of \
               an extinguisher does not say that it is for class B",
@@ -121,6 +125,16 @@ fn judged(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Measure, spot: Spot) -> 
                     limit: quantity(limit.house),
                 };
                 match for_liquids(fixture) {
+                    // A small one reaches less far than the limit.
+                    Some(true) if too_small(bound, fixture, walk) => Known::gap(
+                        format!(
+                            "`{}` is {} away, and beyond 30 ft it has to be {}-B or more; give its rating, or hang one nearer",
+                            fixture.id,
+                            in_unit(walk, limit.unit),
+                            bound.option("measure")
+                        ),
+                        vec![fixture.at],
+                    ),
                     // Too far is too far, whatever its plate says.
                     _ if walk > limit.house => Known::Yes(Fact { value, evidence }),
                     Some(true) => Known::Yes(Fact { value, evidence }),
@@ -175,13 +189,45 @@ fn none_here(
     })
 }
 
+/// Beyond 30 ft a rule may ask for a rating of its own.
+fn too_small(bound: &Bound<'_>, fixture: &Fixture, walk: Exact) -> bool {
+    let near = Exact::constant(9144, 3);
+    let Ok(least) = bound.option("measure").parse::<u32>() else {
+        return false;
+    };
+    let rating = fixture
+        .rating
+        .as_ref()
+        .and_then(|plate| b_rating(plate))
+        .unwrap_or(0);
+    walk > near && rating < least
+}
+
 /// Whether an extinguisher is for burning liquids; other fixtures always fit.
 fn for_liquids(fixture: &Fixture) -> Option<bool> {
     if fixture.kind != FixtureKind::Extinguisher {
         return Some(true);
     }
-    let rating = fixture.rating.as_ref()?.to_uppercase();
-    Some(rating.contains('B'))
+    let rating = fixture.rating.as_ref()?;
+    if b_rating(rating).is_some() {
+        return Some(true);
+    }
+    // A plate that names classes, and not B, is for something else; anything else is not understood.
+    let classes = rating
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .any(|t| t.eq_ignore_ascii_case("a") || t.ends_with(['A', 'C', 'D', 'K']));
+    if classes { Some(false) } else { None }
+}
+
+/// The number before the B of a plate such as `2A:10B:C`, `20-B:C`; 0 where it says B, or ABC, without a number.
+fn b_rating(plate: &str) -> Option<u32> {
+    let plate = plate.to_uppercase().replace("-B", "B");
+    plate
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .find_map(|token| match token {
+            "B" | "ABC" | "BC" | "AB" => Some(0),
+            _ => token.trim_end_matches('C').strip_suffix('B')?.parse().ok(),
+        })
 }
 
 /// The shortest walk, or the longest that the room allows where marks are missing.

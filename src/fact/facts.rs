@@ -5,10 +5,10 @@ use super::known::{Evidence, Fact, Gap, Known};
 use crate::pack::Pack;
 use crate::quantity::{Amount, Day, Volume};
 use crate::record::{Book, Stands};
-use crate::stock::{Holding, Stock};
+use crate::stock::{ClothState, Holding, Stock};
 use crate::text::Place;
 use crate::trade::Craft;
-use crate::vapour::class::{ClassNeeds, class_of};
+use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
 
 /// What is known on a day, as one pack sorts it.
@@ -92,22 +92,57 @@ impl<'a> Facts<'a> {
         at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)
     }
 
-    /// Can it heat itself? For rags and pads, whatever is on any of them counts.
+    /// Can it heat itself? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
     pub fn heats(&self, container: usize) -> bool {
-        let soiled = self
-            .holding(container)
-            .map(|h| h.cloth.iter())
-            .into_iter()
-            .flatten();
-        let mut soiled = soiled
-            .filter(|p| p.state != crate::stock::ClothState::Clean)
+        let Some(holding) = self.holding(container) else {
+            return true;
+        };
+        let mut soiled = holding
+            .cloth
+            .iter()
+            .filter(|p| p.state != ClothState::Clean)
             .peekable();
         if soiled.peek().is_none() {
-            return self.hazard(container).heats.value;
+            let also = holding
+                .also
+                .iter()
+                .filter_map(|product| self.hazards.get(*product));
+            return self.hazard(container).heats.value || also.into_iter().any(|h| h.heats.value);
         }
-        soiled.any(|p| {
-            p.soiled_by_unknown || p.soiled_by.iter().any(|by| self.hazard(*by).heats.value)
-        })
+        soiled.any(|p| p.soiled_by_unknown || p.soiled_by.iter().any(|by| self.heats(*by)))
+    }
+
+    /// Does it contain one of these, by its own names or those of what was poured in?
+    pub fn contains(&self, container: usize, names: &[String]) -> bool {
+        let also = self
+            .holding(container)
+            .map(|h| h.also.as_slice())
+            .unwrap_or_default();
+        let also = also.iter().filter_map(|product| self.hazards.get(*product));
+        std::iter::once(self.hazard(container))
+            .chain(also)
+            .any(|h| names.iter().any(|name| h.names.contains(name)))
+    }
+
+    /// The product whose class counts: of several poured together the one that flashes lowest, or one of which that is
+    /// not known.
+    fn worst_product(&self, container: usize) -> Option<usize> {
+        let own = *self.stock.product_of.get(container)?;
+        let also = self
+            .holding(container)
+            .map(|h| h.also.as_slice())
+            .unwrap_or_default();
+        let flash = |product: &usize| match self.hazards.get(*product).map(|h| &h.flash) {
+            Some(Known::Yes(fact)) => match fact.value {
+                Flash::At(at) => (1, Some(at)),
+                Flash::Never | Flash::NotALiquid => (2, None),
+            },
+            Some(Known::No(_)) | None => (0, None),
+        };
+        std::iter::once(&own)
+            .chain(also)
+            .min_by_key(|product| flash(product))
+            .copied()
     }
 
     /// Its class in this pack.
@@ -116,8 +151,8 @@ impl<'a> Facts<'a> {
             because: String::new(),
             look: Vec::new(),
         });
-        let at = self.stock.product_of.get(container);
-        at.and_then(|at| self.classes.get(*at)).unwrap_or(&NOTHING)
+        let at = self.worst_product(container);
+        at.and_then(|at| self.classes.get(at)).unwrap_or(&NOTHING)
     }
 
     /// What readers call its class, if it is known.

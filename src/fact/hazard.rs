@@ -155,6 +155,12 @@ fn own_flash(material: &Material, name: &str) -> Option<Known<Flash>> {
 
 /// The lowest flash point of the parts; unknown as soon as one part is.
 fn worst_part(book: &Book, name: &str, parts: &[Part], mut evidence: Evidence) -> Known<Flash> {
+    if let Some(total) = crate::record::short_of_whole(parts) {
+        let why = format!(
+            "the parts of `{name}` come to {total} % only; name the rest in products.csv, or give its flash point"
+        );
+        return Known::gap(why, evidence.places);
+    }
     let mut worst: Option<(Temperature, &str)> = None;
     for part in parts {
         let known = flash_of_part(book, &part.name);

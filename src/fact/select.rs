@@ -175,7 +175,7 @@ impl Filter {
             super::Known::No(gap) => Match::Unknown(gap.because.clone()),
         };
         let contains = || {
-            let found = self.contains.iter().any(|name| hazard.names.contains(name));
+            let found = facts.contains(container, &self.contains);
             if self.contains.is_empty() || found {
                 Match::Yes
             } else {
@@ -205,7 +205,7 @@ impl Filter {
             Match::Yes
         } else {
             both(test(&self.place, site, place_unknown), || {
-                shun(&self.not_place, site, place_unknown)
+                self.shuns(facts, stands, site, place_unknown)
             })
         };
         let use_unknown = || match room {
@@ -230,6 +230,30 @@ impl Filter {
         both(both(place, || room), || {
             test(&self.level, level, level_unknown)
         })
+    }
+}
+
+impl Filter {
+    /// `not_place`; a cabinet takes liquid out of the room only where it is built or listed for that.
+    fn shuns(
+        &self,
+        facts: &Facts<'_>,
+        stands: Stands,
+        is: Option<SiteKind>,
+        unknown: impl FnOnce() -> String,
+    ) -> Match {
+        let site = stands.site.and_then(|site| facts.book.sites.get(site));
+        match (site, shun(&self.not_place, is, unknown)) {
+            (Some(site), Match::No) if site.kind == SiteKind::Cabinet => match site.rated {
+                Some(true) => Match::No,
+                Some(false) => Match::Yes,
+                None => Match::Unknown(format!(
+                    "whether the cabinet `{}` is rated is not known; say so in places.csv",
+                    site.id
+                )),
+            },
+            (_, matched) => matched,
+        }
     }
 }
 

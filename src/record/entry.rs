@@ -98,24 +98,25 @@ impl What {
             .map_or("?", |(word, _)| word)
     }
 
-    /// Its place among entries of the same minute: what comes in before what goes out, a count after all of it.
+    /// Its place among entries of the same minute: what comes in, then what is poured over, then all else as it is
+    /// written, line by line (a can is emptied before or after a rag goes in); a test and a count after all of it.
     pub fn rank(self) -> u8 {
         match self {
             What::Receive => 0,
             What::Open => 1,
-            What::Move => 2,
-            What::Mix => 3,
-            What::Decant => 4,
-            What::Use => 5,
-            What::Soil => 6,
-            What::Discard => 7,
-            What::Spread => 8,
-            What::Soak => 9,
-            What::Bin => 10,
-            What::Empty => 11,
-            What::Test => 12,
-            What::Count => 13,
-            What::Correct => 14,
+            What::Mix => 2,
+            What::Decant => 3,
+            What::Use
+            | What::Move
+            | What::Soil
+            | What::Discard
+            | What::Spread
+            | What::Soak
+            | What::Bin
+            | What::Empty => 4,
+            What::Test => 5,
+            What::Count => 6,
+            What::Correct => 7,
         }
     }
 
@@ -154,7 +155,7 @@ pub struct Entry<'t> {
     pub stands: Option<Stands>,
     /// For how long.
     pub minutes: Option<u32>,
-    /// The remark, of a test only: it says how the test went.
+    /// The remark, of a test or a correction only: it says how the test went, or that an entry is void.
     pub note: &'t str,
     /// Where the row stands.
     pub at: Place,
@@ -216,7 +217,7 @@ pub fn read_entry<'t>(
         read_minutes(fields, minutes)
     };
     let note = match what {
-        What::Test => fields.row.text(NOTE),
+        What::Test | What::Correct => fields.row.text(NOTE),
         _ => "",
     };
     let at = fields.row.place();

@@ -144,13 +144,30 @@ impl Materials {
     /// Finds a material by name or other name; a name with a comma also by what stands before the comma, so that
     /// `shellac 2 lb cut, dewaxed garnet` is known as the cut it is.
     pub fn find(&self, name: &str) -> Option<&Material> {
-        let plain = || {
-            name.split_once(',')
-                .and_then(|(before, _)| self.position(before.trim()))
-        };
         self.position(name)
-            .or_else(plain)
+            .or_else(|| self.before_comma(name))
             .and_then(|at| self.list.get(at))
+    }
+
+    /// By what stands before a comma, unless another material, an oil or a varnish is named behind it.
+    fn before_comma(&self, name: &str) -> Option<usize> {
+        let (before, after) = name.split_once(',')?;
+        let plain = |c: char| if c.is_alphanumeric() { c } else { ' ' };
+        let after = format!(
+            " {} ",
+            after.to_lowercase().chars().map(plain).collect::<String>()
+        );
+        let other = ["oil", "oils", "varnish", "thinner", "stain"]
+            .iter()
+            .any(|word| after.contains(&format!(" {word} ")))
+            || self
+                .names()
+                .any(|known| known.len() > 3 && after.contains(&format!(" {known} ")));
+        if other {
+            None
+        } else {
+            self.position(before.trim())
+        }
     }
 
     fn position(&self, name: &str) -> Option<usize> {

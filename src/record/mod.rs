@@ -20,7 +20,7 @@ pub use container::{Container, Vessel};
 pub use entry::{Entry, LOG, What, read_entry};
 pub use fixture::{Fixture, FixtureKind};
 pub use material::{Material, Materials, Property, Stated, read_materials};
-pub use product::{Part, Product, ProductKind, parse_parts};
+pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
 pub use shop::{Authority, LocalLimit, Shop, read_shop};

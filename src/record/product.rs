@@ -185,6 +185,15 @@ fn over(parts: &[Part]) -> Option<String> {
     (total > whole).then(|| total.digits())
 }
 
+/// The total of the high ends, if even they do not come to the whole (a hundredth is allowed for rounding).
+pub fn short_of_whole(parts: &[Part]) -> Option<String> {
+    let mut total = Exact::ZERO;
+    for part in parts {
+        total = total.plus(part.high.percent).ok()?;
+    }
+    (total < Exact::whole(99)).then(|| total.digits())
+}
+
 /// Reads `ethanol 90 vol %; methanol 5-10 vol %`; `None` if it is not such a list.
 pub fn parse_parts(text: &str) -> Option<Vec<Part>> {
     text.split(';')

@@ -162,7 +162,9 @@ fn one(text: &mut String, air: &AirView<'_>, session: &Session, number: usize, c
         clear.unwrap_or_else(unknown),
     ];
     row(text, columns, cells.each_ref().map(String::as_str));
-    let room = air.room(session).map_or("", |room| room.id.as_str());
+    let room = air
+        .room(session)
+        .map_or("room not known", |room| room.id.as_str());
     let by = match session.by.is_empty() {
         true => "not said who".to_string(),
         false => session.by.join(", "),
@@ -263,7 +265,7 @@ fn without_limit(air: &AirView<'_>, session: &Session) -> Vec<String> {
 }
 
 fn rooms(text: &mut String, air: &AirView<'_>, columns: usize) {
-    let mut met: Vec<usize> = air.sessions.list.iter().map(|s| s.room).collect();
+    let mut met: Vec<usize> = air.sessions.list.iter().filter_map(|s| s.room).collect();
     met.sort_unstable();
     met.dedup();
     if met.is_empty() {

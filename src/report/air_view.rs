@@ -58,7 +58,7 @@ impl<'a> AirView<'a> {
 
     /// The room of a session.
     pub fn room(&self, session: &Session) -> Option<&'a Room> {
-        self.book.rooms.get(session.room)
+        session.room_in(self.book)
     }
 
     /// A product by its position.

@@ -1,6 +1,6 @@
 //! What one entry does to the stock.
 
-use super::holding::{CountGap, Overfull, Stock, Trial, Use};
+use super::holding::{CountGap, Holding, Overfull, Stock, Trial, Use};
 use super::pour::pour;
 use super::rags::{empty, on_cloth};
 use super::step::Step;
@@ -92,6 +92,9 @@ fn on_vessel(
     let day = step.when.day();
     match step.what {
         What::Receive => {
+            if let Some(holding) = stock.holdings.get_mut(container) {
+                forget_if_empty(holding);
+            }
             if let Some(amount) = step.amount
                 && put_in(stock, book, step, container, amount, problems)
                 && let Some(month) = stock.month(container, day.month_key(), amount)
@@ -148,6 +151,18 @@ fn on_vessel(
             });
         }
         What::Empty | What::Correct => {}
+    }
+}
+
+/// What is received into an empty vessel is new: it has no test, no age and no lot of what was there before.
+fn forget_if_empty(holding: &mut Holding) {
+    let empty = holding
+        .amount
+        .is_some_and(|amount| amount.house().is_zero());
+    if empty && holding.entries > 1 {
+        (holding.trial, holding.made, holding.opened) = (None, None, None);
+        holding.lots.clear();
+        holding.also.clear();
     }
 }
 

@@ -54,29 +54,30 @@ pub struct Night {
     pub until: Moment,
     /// Nights.
     pub nights: i64,
+    /// A count found them gone, and nobody wrote down where to.
+    pub missing: bool,
 }
 
 /// The state that a place gives to rags with finish on them.
 pub(super) fn state_at(book: &Book, stands: Stands) -> ClothState {
-    match stands
-        .site
-        .and_then(|site| book.sites.get(site))
-        .map(|site| site.kind)
-    {
-        Some(SiteKind::Outdoors | SiteKind::DryingLine) => ClothState::Flat,
-        Some(SiteKind::WaterCan) => ClothState::UnderWater,
-        Some(SiteKind::OilyWasteCan) => ClothState::InCan,
-        Some(
-            SiteKind::Cabinet
-            | SiteKind::StoreRoom
-            | SiteKind::Shelf
-            | SiteKind::Bench
-            | SiteKind::Floor
-            | SiteKind::Window
-            | SiteKind::Refrigerator
-            | SiteKind::PadJar,
-        )
-        | None => ClothState::Wet,
+    let Some(site) = stands.site.and_then(|site| book.sites.get(site)) else {
+        return ClothState::Wet;
+    };
+    match site.kind {
+        SiteKind::Outdoors => ClothState::Flat,
+        // A line counts only where the shop says that it hangs outdoors, clear of the building.
+        SiteKind::DryingLine if site.rated == Some(true) => ClothState::Flat,
+        SiteKind::WaterCan => ClothState::UnderWater,
+        SiteKind::OilyWasteCan => ClothState::InCan,
+        SiteKind::Cabinet
+        | SiteKind::StoreRoom
+        | SiteKind::Shelf
+        | SiteKind::Bench
+        | SiteKind::Floor
+        | SiteKind::Window
+        | SiteKind::Refrigerator
+        | SiteKind::DryingLine
+        | SiteKind::PadJar => ClothState::Wet,
     }
 }
 

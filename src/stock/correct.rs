@@ -34,14 +34,14 @@ pub(super) struct Corrections {
     by_entry: HashMap<String, Mend>,
     /// The correction's own name, and the entry it mends.
     names: HashMap<String, String>,
-    /// Corrections of one entry that contradict each other.
+    /// Corrections that contradict each other, or say nothing.
     twice: Vec<Problem>,
 }
 
 impl Corrections {
     /// Are there any?
     pub fn none(&self) -> bool {
-        self.by_entry.is_empty() && self.names.is_empty()
+        self.by_entry.is_empty() && self.names.is_empty() && self.twice.is_empty()
     }
 
     /// Hears a `correct` entry.
@@ -55,6 +55,12 @@ impl Corrections {
             at: entry.at,
             used: false,
         };
+        // A remark alone mends nothing, and must not make an entry vanish.
+        if mend.is_void() && !entry.note.is_empty() && !entry.note.starts_with("void") {
+            self.twice
+                .push(Problem::new(Code::CorrectsNotClear, entry.at));
+            return;
+        }
         // A correction of a correction: void takes it back, anything else takes its place.
         if let Some(mended) = self.names.get(entry.into).cloned() {
             if mend.is_void() {

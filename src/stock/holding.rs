@@ -57,6 +57,8 @@ pub struct Holding {
     pub made: Option<Day>,
     /// It holds nothing but solvent, which has no age to hand on.
     pub only_solvent: bool,
+    /// Other products that were poured in since it was last empty, by position in [`Stock::products`].
+    pub also: Vec<usize>,
     /// Lots of flakes that went into it.
     pub lots: Vec<String>,
     /// The last test.
@@ -256,6 +258,7 @@ impl Holding {
             opened: container.opened,
             made: container.made,
             only_solvent: kind == Some(ProductKind::Solvent),
+            also: Vec::new(),
             lots: container.lot.iter().cloned().collect(),
             trial: None,
             gap: None,

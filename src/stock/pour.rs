@@ -1,7 +1,7 @@
 //! Mix and decant: amounts move exactly, and what ages goes along.
 
 use super::apply::{put_in, row, sum, take_out};
-use super::holding::{Holding, Stock};
+use super::holding::{Holding, Stock, TrialResult};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, Mass, Volume};
 use crate::record::{Book, ProductKind, What};
@@ -102,12 +102,28 @@ fn carry_along(
     into: usize,
     was_empty: bool,
 ) {
+    let (poured, own) = (
+        stock.product_of.get(from).copied(),
+        stock.product_of.get(into).copied(),
+    );
     let Ok([source, target]) = stock.holdings.get_disjoint_mut([from, into]) else {
         return;
     };
     let source_kind = kind(book, from);
     if was_empty {
+        target.also.clear();
         (target.lots, target.made, target.opened, target.trial) = (Vec::new(), None, None, None);
+    }
+    for product in source.also.iter().chain(poured.as_ref()) {
+        if Some(product) != own.as_ref() && !target.also.contains(product) {
+            target.also.push(*product);
+        }
+    }
+    // A passed test says nothing of what is poured in after it.
+    if source_kind != Some(ProductKind::Solvent)
+        && target.trial.is_some_and(|t| t.result == TrialResult::Pass)
+    {
+        target.trial = None;
     }
     // Solvent that was there before hands on no age: the order in which a jar is filled does not matter.
     let ageless = was_empty || target.only_solvent && target.made.is_none();

@@ -176,7 +176,8 @@ pub(super) fn shift(
         }
     };
     for parcel in taken {
-        let night = night(container, &parcel, step.when);
+        let still_wet = matches!(to, Some((ClothState::Wet, _)));
+        let night = night(container, &parcel, step.when).filter(|_| !still_wet);
         match to {
             None => lose(holding, parcel.pieces),
             Some((state, stands)) => {
@@ -187,8 +188,9 @@ pub(super) fn shift(
                     at: step.at,
                     ..parcel
                 };
-                // Wet stays wet since the first moment; any other state begins anew.
-                if !(parcel.state == ClothState::Wet && state == ClothState::Wet) {
+                // Wet stays wet since the first moment, and what is in a can already stays in it; else it begins anew.
+                let stays = parcel.state == state && parcel.stands == stands;
+                if !(stays || parcel.state == ClothState::Wet && state == ClothState::Wet) {
                     moved.since = Some(step.when);
                 }
                 match step.target {
@@ -216,5 +218,6 @@ fn night(container: usize, parcel: &Parcel, until: Moment) -> Option<Night> {
         parcel: parcel.clone(),
         until,
         nights,
+        missing: false,
     })
 }

@@ -1,7 +1,7 @@
 //! What an entry does to rags and pads.
 
 use super::apply::{count, id, put_in, row, same_kind};
-use super::cloth::{self, ClothState, Parcel};
+use super::cloth::{self, ClothState, Night, Parcel};
 use super::holding::{Holding, Stock, TrialResult};
 use super::rag_moves::{TO_THROW_OUT, carry, put_away, shift};
 use super::step::Step;
@@ -178,7 +178,8 @@ fn add_clean(stock: &mut Stock, step: &Step, container: usize, pieces: Exact) {
     cloth::put(&mut holding.cloth, parcel);
 }
 
-/// A count of rags: fewer are taken as gone from the clean ones first; more are taken as clean.
+/// A count of rags. More than the book are rags of which nothing is known, and so wet. Fewer are taken from the clean
+/// ones first; where soiled ones are gone and nobody wrote down where to, that is kept to be told.
 fn count_cloth(
     stock: &mut Stock,
     book: &Book,
@@ -192,25 +193,50 @@ fn count_cloth(
     else {
         return;
     };
+    let Some(holding) = stock.holdings.get_mut(container) else {
+        return;
+    };
     if counted > expected {
-        add_clean(
-            stock,
-            step,
-            container,
-            counted.minus(expected).unwrap_or(Exact::ZERO),
-        );
-    } else if counted < expected
-        && let Some(holding) = stock.holdings.get_mut(container)
+        let parcel = Parcel {
+            state: cloth::state_at(book, holding.stands),
+            pieces: counted.minus(expected).unwrap_or(Exact::ZERO),
+            since: Some(step.when),
+            stands: holding.stands,
+            soiled_by: Vec::new(),
+            soiled_by_unknown: true,
+            at: step.at,
+        };
+        cloth::put(&mut holding.cloth, parcel);
+        return;
+    }
+    let missing = expected.minus(counted).unwrap_or(Exact::ZERO);
+    if missing.is_zero() {
+        return;
+    }
+    let gone = cloth::take(&mut holding.cloth, &TO_MISS, Some(missing)).unwrap_or_default();
+    for parcel in gone
+        .into_iter()
+        .filter(|p| !matches!(p.state, ClothState::Clean | ClothState::Dry))
     {
-        let order = [
-            ClothState::Clean,
-            ClothState::Dry,
-            ClothState::UnderWater,
-            ClothState::InCan,
-            ClothState::Flat,
-            ClothState::Wet,
-        ];
-        let missing = expected.minus(counted).unwrap_or(Exact::ZERO);
-        let _ = cloth::take(&mut holding.cloth, &order, Some(missing));
+        let nights = parcel
+            .since
+            .map_or(0, |since| step.when.nights_since(since));
+        stock.nights.push(Night {
+            container,
+            parcel,
+            until: step.when,
+            nights,
+            missing: true,
+        });
     }
 }
+
+/// States in the order in which pieces are missed by a count.
+const TO_MISS: [ClothState; 6] = [
+    ClothState::Clean,
+    ClothState::Dry,
+    ClothState::UnderWater,
+    ClothState::InCan,
+    ClothState::Flat,
+    ClothState::Wet,
+];

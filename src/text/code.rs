@@ -140,6 +140,7 @@ pub enum Code {
     CorrectsTwice {
         entry: String,
     },
+    CorrectsNotClear,
     EntryTwice {
         entry: String,
     },
@@ -240,6 +241,7 @@ impl Code {
             Code::RagsFew { .. } => "rags-few",
             Code::CorrectsNothing { .. } => "corrects-nothing",
             Code::CorrectsTwice { .. } => "corrects-twice",
+            Code::CorrectsNotClear => "corrects-not-clear",
             Code::EntryTwice { .. } => "entry-twice",
             Code::TestResult { .. } => "test-result",
             Code::TomlSyntax { .. } => "toml-syntax",

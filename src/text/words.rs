@@ -71,6 +71,7 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::RagsFew { .. }
         | Code::CorrectsNothing { .. }
         | Code::CorrectsTwice { .. }
+        | Code::CorrectsNotClear
         | Code::EntryTwice { .. }
         | Code::TestResult { .. } => log_words(code),
     }

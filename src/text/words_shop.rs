@@ -101,7 +101,7 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             given,
         } => pair(
             format!("`{container}` holds {holds}, but the entry gives {given}"),
-            "write the amount in a unit of the same kind",
+            "write the amount in a unit of the same kind; `oz` is a weight, `fl oz` a volume",
         ),
         Code::OtherProduct { from, into } => pair(
             format!("decants {from} into a vessel of {into}"),
@@ -135,6 +135,10 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
         Code::CorrectsTwice { entry } => pair(
             format!("the entry `{entry}` is corrected twice"),
             "take one of the corrections back by correcting it with an empty amount, or keep one",
+        ),
+        Code::CorrectsNotClear => pair(
+            "this correction fills in nothing but a remark",
+            "fill in what is right (container, amount, place, minutes), or begin the remark with `void` to take the entry back",
         ),
         Code::EntryTwice { entry } => pair(
             format!("two entries are called `{entry}`"),

@@ -11,7 +11,7 @@ const SHAPE: Shape = Shape {
         "check", "question", "pass", "interval", "severity", "topic", "where", "source", "seen",
         "grade",
     ],
-    may: &[],
+    may: &["if_absent"],
 };
 
 /// One question.
@@ -33,6 +33,8 @@ pub struct Question {
     pub about: String,
     /// Who says so.
     pub source: String,
+    /// "Not present" is a good answer: the rule is then about nothing.
+    pub may_be_absent: bool,
 }
 
 /// All questions.
@@ -72,6 +74,9 @@ fn read(fields: &mut Fields<'_, '_>) -> Option<Question> {
         .must(4)
         .and_then(|_| fields.word(4, &Severity::WORDS));
     let (topic, about, source) = (must(fields, 5), must(fields, 6), must(fields, 7));
+    let may_be_absent = fields
+        .word(10, &[("fine", true), ("wanting", false)])
+        .unwrap_or(false);
     Some(Question {
         check: check?,
         question: question?,
@@ -81,5 +86,6 @@ fn read(fields: &mut Fields<'_, '_>) -> Option<Question> {
         topic: topic?,
         about: about?,
         source: source?,
+        may_be_absent,
     })
 }

@@ -6,7 +6,7 @@
 use super::release::{MolarVolume, mg_from_ppm};
 use crate::pack::Seen;
 use crate::quantity::{Density, Dimension, Measure, ShareBasis};
-use crate::record::{Book, Material, Part, ProductKind, Property, parse_parts};
+use crate::record::{Book, Material, Part, ProductKind, Property, parse_parts, short_of_whole};
 
 /// Minutes in which the film of a solvent with the relative rate of 1 (n-butyl acetate) gives off all but 37 %. A
 /// judgement, no source: published rates order solvents and tell no minutes.
@@ -73,6 +73,11 @@ pub fn given_off(book: &Book, product: &str) -> Result<GivenOff, String> {
             Some(material) if non_volatile(material) => Ok(GivenOff::default()),
             _ => Err(unknown(product)),
         };
+    }
+    if let Some(total) = short_of_whole(&parts) {
+        return Err(format!(
+            "the parts of `{product}` come to {total} % only; name the rest of them in products.csv"
+        ));
     }
     blend(book, product, &parts, density)
 }

@@ -62,7 +62,7 @@ pub fn plan(book: &Book, work: &Work<'_>, began: Moment) -> Result<Sessions, Str
         exhaust: work.exhaust.or(air.exhaust),
         ..air
     });
-    let mut session = Session::new(work.room, air, began);
+    let mut session = Session::new(Some(work.room), air, began);
     session.worked = f64::from(work.minutes);
     session.litres.push((0, work.litres));
     session.puffs.push(Puff {

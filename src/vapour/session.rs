@@ -86,8 +86,8 @@ impl RoomAir {
 /// One session.
 #[derive(Clone, Debug)]
 pub struct Session {
-    /// The room, by position in the book.
-    pub room: usize,
+    /// The room, by position in the book; not known where what was used stood nowhere.
+    pub room: Option<usize>,
     /// The room's air, if its measures are known.
     pub air: Option<RoomAir>,
     /// When it began.
@@ -116,7 +116,7 @@ pub struct Session {
 
 impl Session {
     /// One in which nothing is used yet.
-    pub(super) fn new(room: usize, air: Option<RoomAir>, began: Moment) -> Session {
+    pub(super) fn new(room: Option<usize>, air: Option<RoomAir>, began: Moment) -> Session {
         Session {
             room,
             air,
@@ -132,6 +132,11 @@ impl Session {
             clear_after: None,
             litres: Vec::new(),
         }
+    }
+
+    /// Its room in the book.
+    pub fn room_in<'a>(&self, book: &'a Book) -> Option<&'a crate::record::Room> {
+        self.room.and_then(|room| book.rooms.get(room))
     }
 }
 
@@ -171,10 +176,10 @@ impl Against {
 pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
     let mut all = Sessions::default();
     let mut known: HashMap<usize, usize> = HashMap::new();
-    let mut by_room: HashMap<usize, Vec<(&Use, Puff)>> = HashMap::new();
+    let mut by_room: HashMap<Option<usize>, Vec<(&Use, Puff)>> = HashMap::new();
     let zero = stock.uses.first().map(|u| u.when);
     for used in &stock.uses {
-        let (Some(zero), Some(room)) = (zero, used.stands.room) else {
+        let Some(zero) = zero else {
             continue;
         };
         let Some(named) = stock.product_of.get(used.container) else {
@@ -198,13 +203,16 @@ pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
             product,
             at: used.at,
         };
-        by_room.entry(room).or_default().push((used, puff));
+        by_room
+            .entry(used.stands.room)
+            .or_default()
+            .push((used, puff));
     }
-    let mut rooms: Vec<usize> = by_room.keys().copied().collect();
+    let mut rooms: Vec<Option<usize>> = by_room.keys().copied().collect();
     rooms.sort_unstable();
     for room in rooms {
         let puffs = by_room.remove(&room).unwrap_or_default();
-        let air = book.rooms.get(room).and_then(RoomAir::of);
+        let air = room.and_then(|at| book.rooms.get(at)).and_then(RoomAir::of);
         let list = split(room, air, puffs, stock);
         all.list.extend(judge_room(list, air, &all.products));
     }
@@ -222,7 +230,7 @@ fn end(puff: &Puff) -> f64 {
 
 /// Cuts the uses of a room where it had time to clear.
 fn split(
-    room: usize,
+    room: Option<usize>,
     air: Option<RoomAir>,
     puffs: Vec<(&Use, Puff)>,
     stock: &Stock,
@@ -300,9 +308,15 @@ pub(super) fn judge_room(
 ) -> Vec<Session> {
     let Some(room) = air.and_then(|air| air.room()) else {
         for session in &mut list {
-            session.gap = Some(
-                "the length, width or height of the room is not known; give it in rooms.csv".into(),
-            );
+            let why = match session.room {
+                Some(_) => {
+                    "the length, width or height of the room is not known; give it in rooms.csv"
+                }
+                None => {
+                    "it is not known in which room it was used; give its place in inventory.csv or the log"
+                }
+            };
+            session.gap = Some(why.into());
         }
         return list;
     };

@@ -77,6 +77,17 @@ fn well_formed(stated: &Stated) -> bool {
         "evaporation" => Exact::parse(value).is_ok(),
         "odour" => value.strip_suffix(" ppm").is_some_and(number_or_range),
         "iodine_value" => number_or_range(value),
+        "family" => matches!(
+            value,
+            "alcohol"
+                | "aliphatic"
+                | "aromatic"
+                | "chlorinated"
+                | "ester"
+                | "glycol-ether"
+                | "ketone"
+                | "watery"
+        ),
         "drying_oil" => matches!(value, "yes" | "no"),
         "hazard" => HAZARDS.contains(&value),
         other => panic!("a property that nobody knows: {other}"),
