@@ -217,7 +217,16 @@ fn file_words(code: &Code) -> (String, String) {
             known,
         } => pair(
             format!("there is no column `{column}` in this table"),
-            or_near(near.as_ref(), known),
+            match column.chars().find(|c| matches!(c, ';' | '\t')) {
+                Some(';') => {
+                    "the cells stand between semicolons; save the table with commas between them"
+                        .into()
+                }
+                Some(_) => {
+                    "the cells stand between tabs; save the table with commas between them".into()
+                }
+                None => or_near(near.as_ref(), known),
+            },
         ),
         Code::ColumnTwice { column } => pair(
             format!("the column `{column}` stands twice"),
