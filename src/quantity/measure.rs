@@ -34,6 +34,13 @@ pub enum MeasureFault {
 impl Measure {
     /// Reads a quantity of any dimension.
     pub fn parse(text: &str) -> Result<Measure, MeasureFault> {
+        // Nearly always plain digits, a space and the unit.
+        if let Some((written, rest)) = Exact::head(text)
+            && let Some(symbol) = rest.strip_prefix(' ')
+            && let Some(unit) = unit::find(symbol)
+        {
+            return Measure::of(written, unit);
+        }
         let text = text.trim();
         let (number, symbol) = split(text);
         if number.is_empty() {
@@ -55,6 +62,10 @@ impl Measure {
         {
             return Err(MeasureFault::Number(NumberFault::Negative));
         }
+        Measure::of(written, unit)
+    }
+
+    fn of(written: Exact, unit: &'static Unit) -> Result<Measure, MeasureFault> {
         let house = written.times(unit.factor).and_then(|n| {
             if unit.offset.is_zero() {
                 Ok(n)
@@ -185,26 +196,6 @@ impl Density {
 
 /// Parts the number from the unit: the number ends where a letter, a degree sign or a per-cent sign begins.
 fn split(text: &str) -> (&str, &str) {
-    // Nearly always plain digits, a space and the unit.
-    let digits = text
-        .bytes()
-        .take_while(|b| b.is_ascii_digit() || *b == b'.')
-        .count();
-    if let Some(rest) = text.get(digits..)
-        && let Some(symbol) = rest.strip_prefix(' ')
-        && symbol
-            .as_bytes()
-            .first()
-            .is_some_and(u8::is_ascii_alphabetic)
-        && digits > 0
-    {
-        return (&text[..digits], symbol.trim_end());
-    }
-    split_any(text)
-}
-
-/// As [`split`], for fractions, odd spaces and units that begin with a sign.
-fn split_any(text: &str) -> (&str, &str) {
     let end = text
         .char_indices()
         .find(|(_, c)| {

@@ -10,7 +10,7 @@ use crate::quantity::Day;
 use crate::record::Book;
 use crate::stock::Stock;
 use crate::text::{Files, Place};
-use std::collections::{HashMap, HashSet};
+use foldhash::{HashMap, HashMapExt, HashSet, HashSetExt};
 
 /// An audit, ready to be shown.
 pub struct View<'a> {
@@ -40,8 +40,10 @@ pub struct View<'a> {
     pub remarks: Vec<String>,
     /// The documents that open findings rest on, each once.
     pub sources: Vec<String>,
-    /// Every place that a finding rests on, as a reader sees it.
-    places: HashMap<Place, String>,
+    /// Every place that a finding rests on, by its position in `shown`.
+    places: HashMap<Place, usize>,
+    /// Those places as a reader sees them: `inventory.csv:14`.
+    shown: Vec<String>,
 }
 
 /// A pack as a reader sees it.
@@ -98,14 +100,18 @@ impl Counts {
 impl View<'_> {
     /// `inventory.csv:14`, or the name alone where the file as a whole is meant.
     pub fn place(&self, place: Place) -> &str {
-        self.places.get(&place).map_or("", String::as_str)
+        let at = self.places.get(&place).and_then(|at| self.shown.get(*at));
+        at.map_or("", String::as_str)
     }
 
     /// The rows a finding rests on, each once.
     pub fn places(&self, finding: &Finding) -> Vec<&str> {
         let mut seen = HashSet::new();
-        let shown = finding.evidence.iter().map(|place| self.place(*place));
-        shown.filter(|shown| seen.insert(*shown)).collect()
+        let at = finding.evidence.iter().filter_map(|p| self.places.get(p));
+        at.filter(|at| seen.insert(**at))
+            .filter_map(|at| self.shown.get(*at))
+            .map(String::as_str)
+            .collect()
     }
 
     /// The number of the document a finding rests on.
@@ -203,6 +209,7 @@ pub fn build<'a>(
         remarks
             .push("there is no log.csv; the inventory is taken to stand as it was written".into());
     }
+    let (places, shown) = places(&audit.findings, files);
     View {
         on: stock.on,
         shop: book.shop.name.clone(),
@@ -217,7 +224,8 @@ pub fn build<'a>(
         cautions: meant(cautions, book, stock, &audit.hazards),
         remarks,
         sources: sources(&audit.findings),
-        places: places(&audit.findings, files),
+        places,
+        shown,
     }
 }
 
@@ -238,22 +246,27 @@ fn sources(findings: &[Finding]) -> Vec<String> {
     list
 }
 
-fn places(findings: &[Finding], files: &Files) -> HashMap<Place, String> {
-    let mut list: Vec<Place> = findings
+/// Every place that a finding rests on, and how it is shown: two cells of one line are shown alike.
+fn places(findings: &[Finding], files: &Files) -> (HashMap<Place, usize>, Vec<String>) {
+    let each: HashSet<Place> = findings
         .iter()
         .flat_map(|f| f.evidence.iter().copied())
         .collect();
+    let mut list: Vec<Place> = each.into_iter().collect();
     list.sort_unstable();
-    list.dedup();
     let lines = files.lines(&list);
-    let shown = |place: &Place, line: Option<u64>| {
-        let name = files.name(place.file);
-        line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"))
-    };
-    list.iter()
-        .zip(lines)
-        .map(|(place, line)| (*place, shown(place, line)))
-        .collect()
+    let mut shown: Vec<String> = Vec::new();
+    let mut places = HashMap::with_capacity(list.len());
+    let mut known = HashMap::new();
+    for (place, line) in list.iter().zip(lines) {
+        let at = *known.entry((place.file, line)).or_insert_with(|| {
+            let name = files.name(place.file);
+            shown.push(line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}")));
+            shown.len() - 1
+        });
+        places.insert(*place, at);
+    }
+    (places, shown)
 }
 
 fn authority(book: &Book) -> Option<String> {

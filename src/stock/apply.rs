@@ -5,14 +5,11 @@ use super::pour::pour;
 use super::rags::{empty, on_cloth};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, Volume, natural};
-use crate::record::{Book, Vessel, What};
+use crate::record::{Book, What};
 use crate::text::{Code, Place, Problem, Problems};
 
-/// Uses longer ago than this are not kept for the air: a month, as the audit looks back.
-pub(super) const USES_KEPT_DAYS: i64 = 31;
-
 pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut Problems) {
-    if !in_time(book, step, problems) {
+    if !in_time(stock, book, step, problems) {
         return;
     }
     match step.what {
@@ -34,10 +31,11 @@ pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
             let Some(container) = step.container else {
                 return;
             };
-            if let Some(holding) = stock.holdings.get_mut(container) {
-                holding.touch(step.at);
-            }
-            if vessel(book, container).is_some_and(Vessel::is_cloth) {
+            let Some(holding) = stock.holdings.get_mut(container) else {
+                return;
+            };
+            holding.touch(step.at);
+            if holding.is_cloth {
                 on_cloth(stock, book, step, container, problems);
             } else {
                 on_vessel(stock, book, step, container, problems);
@@ -47,14 +45,13 @@ pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
 }
 
 /// The inventory must know every container of the entry by that day.
-fn in_time(book: &Book, step: &Step, problems: &mut Problems) -> bool {
+fn in_time(stock: &Stock, book: &Book, step: &Step, problems: &mut Problems) -> bool {
     let mut fine = true;
     for container in [step.container, step.target].into_iter().flatten() {
-        let Some(row) = book.containers.get(container) else {
-            continue;
-        };
-        if let Some(since) = row.since
+        let since = stock.holdings.get(container).and_then(|h| h.since);
+        if let Some(since) = since
             && step.when.day() < since
+            && let Some(row) = book.containers.get(container)
         {
             let code = Code::EntryBeforeSince {
                 when: step.when.day().to_string(),
@@ -66,10 +63,6 @@ fn in_time(book: &Book, step: &Step, problems: &mut Problems) -> bool {
         }
     }
     fine
-}
-
-fn vessel(book: &Book, container: usize) -> Option<Vessel> {
-    book.containers.get(container).and_then(|c| c.vessel)
 }
 
 pub(super) fn id(book: &Book, container: usize) -> String {
@@ -168,8 +161,7 @@ fn forget_if_empty(holding: &mut Holding) {
 
 /// Keeps a recent use of a liquid for the air.
 fn note_use(stock: &mut Stock, step: &Step, container: usize, amount: Amount) {
-    let recent = stock.close.nights_since(step.when) <= USES_KEPT_DAYS;
-    let (Amount::Volume(litres), true) = (amount, recent) else {
+    let (Amount::Volume(litres), true) = (amount, step.when >= stock.uses_since) else {
         return;
     };
     let stood = stock

@@ -2,8 +2,11 @@
 
 use super::cloth::{Night, Parcel};
 use crate::quantity::{Amount, Day, Exact, Moment, Volume};
-use crate::record::{Book, ProductKind, Stands};
+use crate::record::{Book, ProductKind, Stands, Vessel};
 use crate::text::Place;
+
+/// Uses longer ago than so many days are not kept for the air: a month, as the audit looks back.
+const USES_KEPT_DAYS: u32 = 30;
 
 /// The stock at one moment.
 #[derive(Debug)]
@@ -28,6 +31,8 @@ pub struct Stock {
     pub uses: Vec<Use>,
     /// Who did it, as logged, for those uses.
     pub people: Vec<String>,
+    /// Uses from this moment on are kept, for the air.
+    pub(super) uses_since: Moment,
     /// Entries replayed.
     pub entries: u64,
     /// The last entry that was replayed.
@@ -37,6 +42,10 @@ pub struct Stock {
 /// One container's content.
 #[derive(Clone, Debug)]
 pub struct Holding {
+    /// The day of the inventory row: no entry may lie before it.
+    pub(super) since: Option<Day>,
+    /// A rag or a pad.
+    pub(super) is_cloth: bool,
     /// How much; `None` is not known.
     pub amount: Option<Amount>,
     /// The inventory gave no amount, so the vessel counted as full at first.
@@ -194,6 +203,7 @@ impl Stock {
             nights: Vec::new(),
             uses: Vec::new(),
             people: Vec::new(),
+            uses_since: Moment::start_of(on.back(USES_KEPT_DAYS)),
             entries: 0,
             last_entry: None,
         }
@@ -248,6 +258,8 @@ impl Holding {
         let amount = container.amount.or(container.capacity);
         let cloth = super::cloth::first(book, container, stands, amount);
         Holding {
+            since: container.since,
+            is_cloth: container.vessel.is_some_and(Vessel::is_cloth),
             amount,
             counted_full: container.amount.is_none() && container.capacity.is_some(),
             began: amount.map_or(Exact::ZERO, Amount::house),

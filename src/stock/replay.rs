@@ -7,7 +7,7 @@
 //! Three things go on side by side, batch by batch: one thread reads records, one understands them as steps, and this
 //! one applies the steps. A record's memory goes back and is used again.
 
-use super::apply::{USES_KEPT_DAYS, apply};
+use super::apply::apply;
 use super::correct::Corrections;
 use super::holding::Stock;
 use super::step::Step;
@@ -85,6 +85,7 @@ fn pass(
         layout: table.layout().clone(),
         book,
         close: stock.close,
+        uses_since: stock.uses_since,
         ordered,
         first_hearing,
     };
@@ -176,6 +177,7 @@ struct Reading<'r> {
     layout: Layout,
     book: &'r Book,
     close: Moment,
+    uses_since: Moment,
     ordered: bool,
     first_hearing: bool,
 }
@@ -230,7 +232,7 @@ impl Reading<'_> {
         };
         let entry = read_entry(&mut fields, self.book, days)?;
         let mut step = Step::of(&entry, &mut fields, self.book)?;
-        if step.what == What::Use && self.close.nights_since(step.when) <= USES_KEPT_DAYS {
+        if step.what == What::Use && step.when >= self.uses_since {
             step.by = person(fields.row.text(BY), &mut understood.people);
         }
         if step.when >= self.close {
