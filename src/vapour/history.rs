@@ -347,40 +347,32 @@ fn last_fall(stretch: &Stretch<'_>, level: f64, length: f64) -> Option<f64> {
         .rfind(|t| stretch.level_at(*t) <= level)
 }
 
-/// Two events a release that takes time, one for a release all at once.
+/// Two events a release that takes time, one for a release all at once. Beginnings stand before ends: a log gives its
+/// uses in order, and a list that is in order but for its second half is sorted quickly.
 fn events(room: &Room, releases: &[Release], drying: &[f64]) -> Vec<Event> {
     let mut events = Vec::with_capacity(2 * releases.len());
+    let mut ends = Vec::with_capacity(releases.len());
     for release in releases {
         let kind = drying
             .binary_search_by(|d| d.total_cmp(&release.drying))
             .ok();
         let load = release.mass / room.volume();
         let end = release.start + release.minutes;
+        let event = |at, feed, put, running| Event {
+            at,
+            kind,
+            feed,
+            put,
+            running,
+        };
         if end > release.start {
             let feed = load / (end - release.start);
-            events.push(Event {
-                at: release.start,
-                kind,
-                feed,
-                put: 0.0,
-                running: 1,
-            });
-            events.push(Event {
-                at: end,
-                kind,
-                feed: -feed,
-                put: 0.0,
-                running: -1,
-            });
+            events.push(event(release.start, feed, 0.0, 1));
+            ends.push(event(end, -feed, 0.0, -1));
         } else {
-            events.push(Event {
-                at: release.start,
-                kind,
-                feed: 0.0,
-                put: load,
-                running: 0,
-            });
+            events.push(event(release.start, 0.0, load, 0));
         }
     }
+    events.append(&mut ends);
     events
 }

@@ -1,8 +1,9 @@
 //! The worst mean over a sliding window, exact and not sampled.
 //!
 //! As a window slides, its sum grows by the level at its end less the level at its beginning. That difference is again
-//! a stretch; its zeros are found, and between the candidates no window can be worse. A cell is dropped unlooked when
-//! all it may gain, and nothing it may lose, still leaves it under the worst so far. It must not know what is limited.
+//! a stretch; its zeros are found, and between the candidates no window can be worse. The area under the level never
+//! falls, so the areas at the events around a cell bound it without an exponential: a cell that cannot be worse than
+//! the worst so far is dropped unlooked, and nearly all are. It must not know what is limited.
 
 use super::history::{Highest, History, after, known};
 use super::stretch::{Film, Stretch};
@@ -14,6 +15,11 @@ struct Cell {
     head: (usize, f64),
     length: f64,
     from: f64,
+}
+
+/// A cell that may hold the worst window: the sum of its first, and what no window of it can exceed.
+struct Hopeful {
+    cell: Cell,
     sum: f64,
     bound: f64,
 }
@@ -49,22 +55,30 @@ impl History {
             level: 0.0,
             minute: from - minutes,
         };
-        let mut cells: Vec<Cell> = Vec::new();
+        let mut cells: Vec<Hopeful> = Vec::new();
+        let whole = self.area_until(to);
         self.slide(minutes, from, to, |cell| {
-            if cell.sum > worst.level {
+            let around = self.area.get(cell.head.0 + 1).copied();
+            if around.unwrap_or(whole).min(whole) - self.area[cell.tail.0] <= worst.level {
+                return;
+            }
+            let before = self.area_at(cell.tail);
+            let sum = self.area_at(cell.head) - before;
+            let bound = self.area_at((cell.head.0, cell.head.1 + cell.length)) - before;
+            if sum > worst.level {
                 worst = Highest {
-                    level: cell.sum,
+                    level: sum,
                     minute: cell.from,
                 };
             }
-            if cell.bound > worst.level {
-                cells.push(cell);
+            if bound > worst.level {
+                cells.push(Hopeful { cell, sum, bound });
             }
         });
         let mut difference = Vec::with_capacity(self.kinds);
-        for cell in cells {
-            if cell.bound > worst.level {
-                self.refine(&cell, &mut difference, &mut worst);
+        for hopeful in cells {
+            if hopeful.bound > worst.level {
+                self.refine(&hopeful.cell, hopeful.sum, &mut difference, &mut worst);
             }
         }
         Some(Highest {
@@ -73,11 +87,10 @@ impl History {
         })
     }
 
-    /// Slides a window of so many minutes over all its cells, and hands each of them on.
+    /// Slides a window of so many minutes over all its cells, and hands each of them on; the last has no length.
     fn slide(&self, minutes: f64, from: f64, to: f64, mut each: impl FnMut(Cell)) {
         let (mut tail, mut head) = (self.place(from - minutes), self.place(from));
         let mut end = from;
-        let mut areas = (self.area_until(from - minutes), self.area_until(from));
         loop {
             let left = (
                 self.length(tail.0) - tail.1,
@@ -85,40 +98,31 @@ impl History {
                 to - end,
             );
             let length = left.0.min(left.1).min(left.2).max(0.0);
-            let last = left.2 <= left.0 && left.2 <= left.1;
-            let here = (tail, head, end, areas);
+            each(Cell {
+                tail,
+                head,
+                length,
+                from: end - minutes,
+            });
             tail.1 += length;
             head.1 += length;
             end += length;
-            if !last && left.0 <= left.1 {
-                tail = (tail.0 + 1, 0.0);
-                end = self.begun[tail.0] + minutes;
-            }
-            if !last && left.1 <= left.0 {
-                head = (head.0 + 1, 0.0);
-                end = self.begun[head.0];
-            }
-            areas = (self.area_at(tail), self.area_at(head));
-            let (tail_here, head_here, end_here, areas_here) = here;
-            each(Cell {
-                tail: tail_here,
-                head: head_here,
-                length,
-                from: end_here - minutes,
-                sum: areas_here.1 - areas_here.0,
-                bound: areas.1 - areas_here.0,
-            });
-            if last {
-                let sum = areas.1 - areas.0;
+            if left.2 <= left.0 && left.2 <= left.1 {
                 each(Cell {
                     tail,
                     head,
                     length: 0.0,
                     from: end - minutes,
-                    sum,
-                    bound: sum,
                 });
                 return;
+            }
+            if left.0 <= left.1 {
+                tail = (tail.0 + 1, 0.0);
+                end = self.begun[tail.0] + minutes;
+            }
+            if left.1 <= left.0 {
+                head = (head.0 + 1, 0.0);
+                end = self.begun[head.0];
             }
         }
     }
@@ -128,7 +132,7 @@ impl History {
     }
 
     /// Looks inside a cell for windows worse than those at its ends.
-    fn refine(&self, cell: &Cell, films: &mut Vec<Film>, worst: &mut Highest) {
+    fn refine(&self, cell: &Cell, first: f64, films: &mut Vec<Film>, worst: &mut Highest) {
         let (head, tail) = (self.stretch(cell.head.0), self.stretch(cell.tail.0));
         films.clear();
         films.extend(head.films.iter().zip(tail.films).map(|(newer, older)| {
@@ -146,7 +150,7 @@ impl History {
             films,
         };
         for moment in gain.crossings(0.0, cell.length) {
-            let sum = cell.sum + gain.area_to(moment);
+            let sum = first + gain.area_to(moment);
             if sum > worst.level {
                 *worst = Highest {
                     level: sum,

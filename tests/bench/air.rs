@@ -55,12 +55,15 @@ fn year(uses: u32, kinds: u32) -> Vec<Release> {
         (state >> 33) as f64 / f64::from(1_u32 << 31)
     };
     let drying = [10.7, 150.0, 5.0];
-    (0..uses)
+    let mut releases: Vec<Release> = (0..uses)
         .map(|at| Release {
             start: chance() * 525_600.0,
             minutes: 5.0 + chance() * 60.0,
             mass: 1000.0 + chance() * 50_000.0,
             drying: drying[(at % kinds) as usize],
         })
-        .collect()
+        .collect();
+    // A log hands its uses on in the order of their beginnings.
+    releases.sort_by(|a, b| a.start.total_cmp(&b.start));
+    releases
 }
