@@ -97,9 +97,9 @@ fn the_month_fits_the_screen_and_shows_every_session() {
     assert_eq!(numbers.count(), 15);
     for words in [
         "15\nsessions, worst first",
-        "  1 2026-10-15 09:30   110    0.326 %    0.448    0.870        17:38",
+        "  1 2026-10-15 09:30   110    0.387 %    0.464    0.885        17:39",
         "finishing room, owner, assistant: 2 fl oz of shellac 2 lb cut, dewaxed",
-        "at most 152 % of legal limits",
+        "at most 154 % of legal limits",
         "no legal limit is known for VM&P naphtha",
         "K = 5, the middle of the",
         "THE ROOM'S OWN AIR",
@@ -551,4 +551,31 @@ fn the_plot_is_xml_with_text_title_and_limits() {
     assert_eq!(code, Some(2));
     let message = "error: there is no session to plot: none used anything whose vapour is known\n";
     assert_eq!(err, message);
+}
+
+/// A jar of shellac into which toluene was poured gives off toluene too; one into which something unknown was poured
+/// cannot be judged.
+#[test]
+fn what_was_poured_into_a_jar_counts() {
+    let told = |poured: &str| {
+        let folder = demo();
+        let row = format!("Z-1,{poured},,metal,1 gal,cabinet,2026-07-01,1 qt,,,,yes,");
+        append(folder.path(), "inventory.csv", &row);
+        let mix = "901,2026-10-31T18:00,mix,Z-1,1 fl oz,J-2,,,owner,";
+        append(folder.path(), "log.csv", mix);
+        let used = "902,2026-10-31T19:00,use,J-2,1 fl oz,,,30,owner,";
+        append(folder.path(), "log.csv", used);
+        let (air, err, _) = air(folder.path(), &["--json", "-"]);
+        assert_eq!(err, "");
+        let audit = ["audit", "shop", "--on", DAY, "--full", "--no-reports"];
+        let (screen, _, _) = run(folder.path(), &audit);
+        let words: Vec<&str> = screen.split_whitespace().collect();
+        (air.contains("\"substance\": \"toluene\""), words.join(" "))
+    };
+    let (toluene, _) = told("toluene");
+    assert!(toluene);
+    let (toluene, screen) = told("secret thinner");
+    assert!(!toluene);
+    let said = "(it was poured into a vessel of `shellac 2 lb cut, dewaxed`)";
+    assert!(screen.contains(said), "{screen}");
 }

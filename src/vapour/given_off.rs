@@ -82,6 +82,35 @@ pub fn given_off(book: &Book, product: &str) -> Result<GivenOff, String> {
     blend(book, product, &parts, density)
 }
 
+/// As [`given_off`], of a vessel into which other products were poured too. How much of each is left in a mixture is
+/// not kept, so each substance counts as in whichever of them gives off most of it.
+pub fn given_off_mixed(book: &Book, product: &str, also: &[&str]) -> Result<GivenOff, String> {
+    let mut off = given_off(book, product)?;
+    for other in also {
+        let more = given_off(book, other)
+            .map_err(|why| format!("{why} (it was poured into a vessel of `{product}`)"))?;
+        off.seen = off.seen.max(more.seen);
+        let mut worse = false;
+        for vapour in more.vapours {
+            match off.vapours.iter_mut().find(|v| v.name == vapour.name) {
+                Some(own) if own.milligrams >= vapour.milligrams => {}
+                Some(own) => (worse, own.milligrams) = (true, vapour.milligrams),
+                None => {
+                    worse = true;
+                    off.vapours.push(vapour);
+                }
+            }
+        }
+        if worse {
+            off.said.push(format!(
+                "`{other}` was poured into a vessel of `{product}`; where it gives off more, that is taken"
+            ));
+            off.said.extend(more.said);
+        }
+    }
+    Ok(off)
+}
+
 fn unknown(product: &str) -> String {
     format!(
         "what `{product}` is made of is not known; give made_of in products.csv, as section 3 of its data sheet says"

@@ -3,7 +3,7 @@
 //! The room is taken as well mixed, with its air divided by the mixing factor K. What the model cannot know: the air at
 //! the bench and at the face, dead corners, vapour lying along the floor, doors and windows that stood open.
 
-use super::given_off::{GivenOff, Vapour, given_off};
+use super::given_off::{GivenOff, Vapour, given_off_mixed};
 use super::history::History;
 use super::release::{MolarVolume, mg_from_ppm};
 use super::well_mixed::{Release, Room};
@@ -175,7 +175,7 @@ impl Against {
 /// Works out every session of the stock's last month.
 pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
     let mut all = Sessions::default();
-    let mut known: HashMap<usize, usize> = HashMap::new();
+    let mut known: HashMap<(usize, &[usize]), usize> = HashMap::new();
     let mut by_room: HashMap<Option<usize>, Vec<(&Use, Puff)>> = HashMap::new();
     let zero = stock.uses.first().map(|u| u.when);
     for used in &stock.uses {
@@ -185,10 +185,15 @@ pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
         let Some(named) = stock.product_of.get(used.container) else {
             continue;
         };
-        let product = *known.entry(*named).or_insert_with(|| {
-            let name = stock.products.get(*named).cloned().unwrap_or_default();
-            let off = given_off(book, &name);
-            all.products.push((name, off));
+        let also = stock
+            .holdings
+            .get(used.container)
+            .map_or(&[][..], |h| &h.also);
+        let product = *known.entry((*named, also)).or_insert_with(|| {
+            let name = |product: usize| stock.products.get(product).map_or("", String::as_str);
+            let also: Vec<&str> = also.iter().map(|product| name(*product)).collect();
+            let off = given_off_mixed(book, name(*named), &also);
+            all.products.push((name(*named).to_string(), off));
             all.products.len() - 1
         });
         if matches!(all.products.get(product), Some((_, Ok(off))) if off.vapours.is_empty()) {
