@@ -21,7 +21,7 @@ const DOORS: [(&str, &[&str]); 13] = [
     ("serde", &["report/json.rs", "report/json_air.rs"]),
     ("serde_json", &["report/json.rs", "report/json_air.rs"]),
     ("tabled", &["report/terminal.rs"]),
-    ("tempfile", &["report/write.rs"]),
+    ("tempfile", &["text/write.rs", "text/recover.rs"]),
     ("toml", &["pack/document.rs"]),
     ("unicode_width", &["text/", "report/wrap.rs"]),
 ];

@@ -13,8 +13,8 @@ mod shelf;
 mod terminal;
 mod view;
 mod wrap;
-pub mod write;
 
+pub use crate::text::write;
 pub use air::air_month;
 pub use air_plan::{PlanView, air_plan};
 pub use air_view::{AirView, MOST_SESSIONS, air_svg};

@@ -4,17 +4,22 @@
 
 mod code;
 mod file;
+mod journal;
 mod near;
+mod pending;
 mod place;
 mod problem;
+mod recover;
 mod show;
 mod table;
 mod watch;
 mod words;
 mod words_shop;
+pub mod write;
 
 pub use code::Code;
 pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};
+pub use journal::{Addition, Journal, Refused, Seen, is_unfinished};
 pub use near::nearest;
 pub use place::{Place, Spot};
 pub use problem::{Problem, Problems};

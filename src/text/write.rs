@@ -15,7 +15,19 @@ pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
     share(file.as_file())?;
     file.as_file().sync_all()?;
     file.persist(path).map_err(|fault| fault.error)?;
+    sync_folder(folder)
+}
+
+/// Puts the names of a folder on the disk: a new file is not there for good before its name is.
+#[cfg(unix)]
+pub(super) fn sync_folder(folder: &Path) -> Result<()> {
     std::fs::File::open(folder)?.sync_all()
+}
+
+/// Elsewhere a folder cannot be opened, and the system keeps its names itself.
+#[cfg(not(unix))]
+pub(super) fn sync_folder(_: &Path) -> Result<()> {
+    Ok(())
 }
 
 /// A temporary file is private; a report is as readable as any other file of the shop.
