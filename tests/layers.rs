@@ -13,7 +13,7 @@ const LAYERS: [&str; 12] = [
 const DOORS: [(&str, &[&str]); 13] = [
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
-    ("csv", &["text/table.rs", "report/rows.rs"]),
+    ("csv", &["text/table.rs", "text/ends.rs", "report/rows.rs"]),
     ("foldhash", &["record/book.rs", "report/view.rs"]),
     ("memchr", &["text/"]),
     ("plotters", &["report/plot.rs"]),

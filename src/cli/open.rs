@@ -1,13 +1,15 @@
 //! From a folder (or the built-in demo) to everything an audit needs. All problems of a stage are shown at once.
 
-use super::Failure;
+use super::{Failure, style};
 use crate::check::{Audit, audit, bind_all};
 use crate::pack::{self, Document, Pack, load_built_in, load_folder};
 use crate::quantity::Day;
 use crate::record::{Book, Shop, read_book, read_materials, read_shop};
 use crate::report::{Caution, View, build, read_cautions};
 use crate::stock::{Stock, replay};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_all};
+use crate::text::{
+    Code, FileId, Files, Journal, Place, Problem, Problems, clean, is_unfinished, nearest, show_all,
+};
 use crate::trade::{Craft, read_craft};
 use std::path::{Path, PathBuf};
 
@@ -56,14 +58,37 @@ pub fn folder(given: Option<&Path>) -> Result<PathBuf, Failure> {
 
 /// Opens a shop folder. `only` names the packs to keep; none keeps all that the shop names.
 pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
+    if is_unfinished(folder) {
+        // Something was cut short while it was written: half of it may be there.
+        let (_, said) = Journal::hold(folder).map_err(|refused| {
+            Failure::Said(format!(
+                "error: an entry was cut short while it was written, and cannot be finished: {refused}"
+            ))
+        })?;
+        for note in said {
+            style::complain(&format!("note: {}", clean(&note)));
+        }
+    }
+    shop_with(folder, only, &[])
+}
+
+/// Opens a shop folder as it would be if some rows stood at the end of its tables.
+pub fn shop_with(
+    folder: &Path,
+    only: &[String],
+    more: &[(&'static str, Vec<u8>)],
+) -> Result<Opened, Failure> {
     let mut files = Files::default();
     let mut problems = Problems::new();
     let mut named: Vec<(&'static str, FileId)> = Vec::new();
-    let shop_file = need(folder, "shop.toml", &mut files, &mut problems);
+    let shop_file = need(folder, "shop.toml", &[], &mut files, &mut problems);
     for table in TABLES {
         let needed = matches!(table, "rooms.csv" | "inventory.csv");
-        if needed || folder.join(table).exists() {
-            named.extend(need(folder, table, &mut files, &mut problems).map(|file| (table, file)));
+        let more = more.iter().find(|(name, _)| *name == table);
+        let more = more.map_or(&[][..], |(_, bytes)| bytes);
+        if needed || !more.is_empty() || folder.join(table).exists() {
+            let file = need(folder, table, more, &mut files, &mut problems);
+            named.extend(file.map(|file| (table, file)));
         }
     }
     finish(files, problems, shop_file, &named, folder, only)
@@ -96,8 +121,14 @@ pub fn demo() -> Result<Opened, Failure> {
     )
 }
 
-fn need(folder: &Path, name: &str, files: &mut Files, problems: &mut Problems) -> Option<FileId> {
-    match files.open(name, &folder.join(name)) {
+fn need(
+    folder: &Path,
+    name: &str,
+    more: &[u8],
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Option<FileId> {
+    match files.open_with(name, &folder.join(name), more) {
         Ok(file) => Some(file),
         Err(fault) => {
             let shown = folder.join(name).display().to_string();

@@ -4,7 +4,7 @@
 
 use super::place::{Place, Spot, cell_range};
 use std::borrow::Cow;
-use std::io::{Read, Seek, SeekFrom};
+use std::io::{ErrorKind, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 use unicode_width::UnicodeWidthStr;
 
@@ -30,7 +30,12 @@ struct Entry {
 
 enum Source {
     Held(Cow<'static, [u8]>),
-    Disk { path: PathBuf, marks: Vec<Mark> },
+    /// On disk, and what is to be read as if it stood at its end.
+    Disk {
+        path: PathBuf,
+        marks: Vec<Mark>,
+        more: Vec<u8>,
+    },
 }
 
 /// The line breaks that lie before one byte of a file.
@@ -65,13 +70,32 @@ impl Files {
 
     /// A file on disk; a small one is read at once.
     pub fn open(&mut self, name: impl Into<String>, path: &Path) -> std::io::Result<FileId> {
-        let size = std::fs::metadata(path)?.len();
+        self.open_with(name, path, &[])
+    }
+
+    /// A file on disk, read as if some more bytes stood at its end: how it would be if they were added.
+    pub fn open_with(
+        &mut self,
+        name: impl Into<String>,
+        path: &Path,
+        more: &[u8],
+    ) -> std::io::Result<FileId> {
+        let size = match std::fs::metadata(path) {
+            Ok(data) => data.len(),
+            Err(fault) if fault.kind() == ErrorKind::NotFound && !more.is_empty() => {
+                return Ok(self.hold(name, more.to_vec()));
+            }
+            Err(fault) => return Err(fault),
+        };
         let source = if size <= MOST_BYTES_KEPT {
-            Source::Held(std::fs::read(path)?.into())
+            let mut text = std::fs::read(path)?;
+            text.extend(more);
+            Source::Held(text.into())
         } else {
             Source::Disk {
                 path: path.to_path_buf(),
                 marks: Vec::new(),
+                more: more.to_vec(),
             }
         };
         Ok(self.add(name.into(), source))
@@ -105,7 +129,9 @@ impl Files {
     pub fn reader(&self, id: FileId) -> std::io::Result<Box<dyn Read + Send + '_>> {
         match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
             Some(Source::Held(text)) => Ok(Box::new(text.as_ref())),
-            Some(Source::Disk { path, .. }) => Ok(Box::new(std::fs::File::open(path)?)),
+            Some(Source::Disk { path, more, .. }) => {
+                Ok(Box::new(std::fs::File::open(path)?.chain(more.as_slice())))
+            }
             None => Err(std::io::Error::from(std::io::ErrorKind::NotFound)),
         }
     }
@@ -127,7 +153,9 @@ impl Files {
                 let from = usize::try_from(from).unwrap_or(usize::MAX).min(text.len());
                 text[from..(from + most).min(text.len())].to_vec()
             }
-            Some(Source::Disk { path, .. }) => read_window(path, from, most).unwrap_or_default(),
+            Some(Source::Disk { path, more, .. }) => {
+                read_window(path, more, from, most).unwrap_or_default()
+            }
             None => Vec::new(),
         }
     }
@@ -251,8 +279,11 @@ impl<'f> LineWalk<'f> {
             .get(usize::from(file.0))
             .map(|entry| &entry.source)
         {
-            Some(Source::Disk { path, .. }) => std::fs::File::open(path).ok(),
-            Some(Source::Held(_)) | None => None,
+            // What is read as if it stood at the end is looked for by windows.
+            Some(Source::Disk { path, more, .. }) if more.is_empty() => {
+                std::fs::File::open(path).ok()
+            }
+            Some(Source::Held(_) | Source::Disk { .. }) | None => None,
         };
         LineWalk {
             files,
@@ -347,11 +378,14 @@ fn length(bytes: &[u8]) -> u64 {
     u64::try_from(bytes.len()).unwrap_or(u64::MAX)
 }
 
-fn read_window(path: &Path, from: u64, most: usize) -> std::io::Result<Vec<u8>> {
+fn read_window(path: &Path, more: &[u8], from: u64, most: usize) -> std::io::Result<Vec<u8>> {
     let mut file = std::fs::File::open(path)?;
-    file.seek(SeekFrom::Start(from))?;
+    let size = file.metadata()?.len();
+    file.seek(SeekFrom::Start(from.min(size)))?;
+    let beyond = usize::try_from(from.saturating_sub(size)).unwrap_or(usize::MAX);
     let mut bytes = Vec::new();
-    file.take(u64::try_from(most).unwrap_or(u64::MAX))
+    file.chain(more.get(beyond..).unwrap_or_default())
+        .take(u64::try_from(most).unwrap_or(u64::MAX))
         .read_to_end(&mut bytes)?;
     Ok(bytes)
 }

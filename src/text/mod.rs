@@ -3,6 +3,7 @@
 //! This layer knows tables and messages, but not what a table is about.
 
 mod code;
+mod ends;
 mod file;
 mod journal;
 mod near;
@@ -18,6 +19,7 @@ mod words_shop;
 pub mod write;
 
 pub use code::Code;
+pub use ends::Ends;
 pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};
 pub use journal::{Addition, Journal, Refused, Seen, is_unfinished};
 pub use near::nearest;
