@@ -191,8 +191,9 @@ fn the_readme_names_no_flag_that_is_not_there() {
         let name = row.split_whitespace().nth(2).unwrap().trim_end_matches('`');
         let command = definition.get_subcommands().find(|c| c.get_name() == name);
         let command = command.unwrap_or_else(|| panic!("README has a command `{name}`"));
-        let flags: BTreeSet<&str> = command
-            .get_arguments()
+        let flags: BTreeSet<&str> = std::iter::once(command)
+            .chain(command.get_subcommands())
+            .flat_map(clap::Command::get_arguments)
             .filter_map(clap::Arg::get_long)
             .collect();
         for word in row

@@ -10,10 +10,11 @@ const LAYERS: [&str; 12] = [
     "report", "cli",
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
-const DOORS: [(&str, &[&str]); 13] = [
+const DOORS: [(&str, &[&str]); 14] = [
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
     ("csv", &["text/table.rs", "text/ends.rs", "report/rows.rs"]),
+    ("dialoguer", &["cli/log/ask.rs"]),
     ("foldhash", &["record/book.rs", "report/view.rs"]),
     ("memchr", &["text/"]),
     ("plotters", &["report/plot.rs"]),
@@ -21,7 +22,10 @@ const DOORS: [(&str, &[&str]); 13] = [
     ("serde", &["report/json.rs", "report/json_air.rs"]),
     ("serde_json", &["report/json.rs", "report/json_air.rs"]),
     ("tabled", &["report/terminal.rs"]),
-    ("tempfile", &["text/write.rs", "text/recover.rs"]),
+    (
+        "tempfile",
+        &["text/write.rs", "text/ends.rs", "text/recover.rs"],
+    ),
     ("toml", &["pack/document.rs"]),
     ("unicode_width", &["text/", "report/wrap.rs"]),
 ];

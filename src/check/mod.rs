@@ -15,6 +15,7 @@ mod must_have;
 mod names;
 mod never_together;
 mod not_in_place;
+mod objection;
 mod rags_secured;
 mod run;
 mod session_air;
@@ -30,6 +31,7 @@ use crate::quantity::{Day, Dimension, Measure};
 pub use bind::{Bound, bind};
 pub use case::{CaseResult, check_pack};
 pub use names::bind_all;
+pub use objection::{Objections, objections};
 pub use run::{Audit, audit};
 
 /// What a check found for one subject, before any verdict.

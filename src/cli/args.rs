@@ -25,6 +25,8 @@ pub enum Command {
     Audit(AuditArgs),
     /// What each session of the month did to the air, or what a plan would do
     Air(AirArgs),
+    /// Write down what was done: checked against the stock first, then kept for good
+    Log(super::log::args::LogArgs),
     /// What is where, how old it is, and what was used by month
     Stock(StockArgs),
     /// The rules a shop is held against, with what is in force

@@ -7,6 +7,7 @@ mod args;
 mod audit;
 mod demo;
 mod explain;
+mod log;
 mod new;
 mod open;
 mod packs;
@@ -51,6 +52,7 @@ pub fn run() -> ExitCode {
     let ended = match parsed.command {
         args::Command::Audit(args) => audit::run(&args),
         args::Command::Air(args) => air::run(&args),
+        args::Command::Log(args) => log::run(&args),
         args::Command::Stock(args) => stock::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),

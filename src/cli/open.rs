@@ -8,13 +8,18 @@ use crate::record::{Book, Shop, read_book, read_materials, read_shop};
 use crate::report::{Caution, View, build, read_cautions};
 use crate::stock::{Stock, replay};
 use crate::text::{
-    Code, FileId, Files, Journal, Place, Problem, Problems, clean, is_unfinished, nearest, show_all,
+    Code, FileId, Files, Journal, Place, Problem, Problems, clean, is_unfinished, nearest,
+    show_all_and,
 };
 use crate::trade::{Craft, read_craft};
 use std::path::{Path, PathBuf};
 
 /// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
 const ALWAYS: &str = "trade";
+
+/// What is not done when the files have problems.
+const AUDITED: &str = "nothing was audited";
+const WRITTEN: &str = "nothing was written";
 
 /// The tables of a shop folder.
 const TABLES: [&str; 8] = [
@@ -37,6 +42,7 @@ pub struct Opened {
     /// The packs.
     pub packs: Vec<Pack>,
     only: Vec<String>,
+    undone: &'static str,
     craft: Craft,
     cautions: Vec<Caution>,
 }
@@ -72,7 +78,7 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
     shop_with(folder, only, &[])
 }
 
-/// Opens a shop folder as it would be if some rows stood at the end of its tables.
+/// Opens a shop folder as it would be if some rows stood at the end of its tables, to see whether they may be written.
 pub fn shop_with(
     folder: &Path,
     only: &[String],
@@ -91,7 +97,8 @@ pub fn shop_with(
             named.extend(file.map(|file| (table, file)));
         }
     }
-    finish(files, problems, shop_file, &named, folder, only)
+    let undone = if more.is_empty() { AUDITED } else { WRITTEN };
+    finish(files, problems, shop_file, &named, (folder, only, undone))
 }
 
 /// Opens the demo.
@@ -116,8 +123,7 @@ pub fn demo() -> Result<Opened, Failure> {
         Problems::new(),
         shop_file,
         &named,
-        Path::new("."),
-        &[],
+        (Path::new("."), &[], AUDITED),
     )
 }
 
@@ -152,10 +158,14 @@ fn need(
 }
 
 fn stop(problems: &Problems, files: &Files) -> Result<(), Failure> {
+    stop_undone(problems, files, AUDITED)
+}
+
+fn stop_undone(problems: &Problems, files: &Files, undone: &str) -> Result<(), Failure> {
     if problems.none() {
         Ok(())
     } else {
-        Err(Failure::Said(show_all(problems, files)))
+        Err(Failure::Said(show_all_and(problems, files, undone)))
     }
 }
 
@@ -164,15 +174,14 @@ fn finish(
     mut problems: Problems,
     shop_file: Option<FileId>,
     named: &[(&'static str, FileId)],
-    folder: &Path,
-    only: &[String],
+    (folder, only, undone): (&Path, &[String], &'static str),
 ) -> Result<Opened, Failure> {
-    stop(&problems, &files)?;
+    stop_undone(&problems, &files, undone)?;
     let shop = shop_file
         .and_then(|file| Document::parse(&files, file, &mut problems))
         .and_then(|document| read_shop(&document, &mut problems));
     let Some(shop) = shop else {
-        stop(&problems, &files)?;
+        stop_undone(&problems, &files, undone)?;
         return Err(Failure::Said("error: shop.toml could not be read".into()));
     };
     let packs = load_packs(&shop, folder, only, &mut files, &mut problems)?;
@@ -184,12 +193,13 @@ fn finish(
             .map(|(_, file)| *file)
     };
     let book = read_book(&files, shop, materials, find, &mut problems);
-    stop(&problems, &files)?;
+    stop_undone(&problems, &files, undone)?;
     Ok(Opened {
         files,
         book,
         packs,
         only: only.to_vec(),
+        undone,
         craft,
         cautions,
     })
@@ -269,10 +279,16 @@ impl Opened {
 
     /// Replays the log to a day.
     pub fn stock(&mut self, on: Day) -> Result<Stock, Failure> {
+        let (stock, problems) = self.replayed(on);
+        stop_undone(&problems, &self.files, self.undone)?;
+        Ok(stock)
+    }
+
+    /// Replays the log to a day; with problems, the stock means nothing.
+    pub fn replayed(&mut self, on: Day) -> (Stock, Problems) {
         let mut problems = Problems::new();
         let stock = replay(&mut self.files, &self.book, on, &mut problems);
-        stop(&problems, &self.files)?;
-        Ok(stock)
+        (stock, problems)
     }
 
     /// Holds every rule against the stock.

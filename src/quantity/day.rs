@@ -142,6 +142,17 @@ impl Moment {
             .map(|minute| Moment { day, minute })
     }
 
+    /// The local minute by the computer's clock: called once, by the command line, when no moment is given.
+    pub fn now() -> Moment {
+        use chrono::Timelike;
+        let now = chrono::Local::now();
+        let minute = u16::try_from(now.hour() * 60 + now.minute()).unwrap_or(0);
+        Moment {
+            day: Day(now.date_naive()),
+            minute,
+        }
+    }
+
     /// The first minute of a day.
     pub fn start_of(day: Day) -> Moment {
         Moment { day, minute: 0 }

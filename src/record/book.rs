@@ -200,8 +200,8 @@ pub fn read_book(
     );
     let containers = table(
         files,
-        file(container::SHAPE.file),
-        &container::SHAPE,
+        file(container::INVENTORY.file),
+        &container::INVENTORY,
         problems,
         container::read,
     );

@@ -4,8 +4,8 @@ use super::row::Fields;
 use crate::quantity::{Amount, Day, Dimension, Measure};
 use crate::text::{Code, Place, Problem, Shape};
 
-/// The columns.
-pub(super) const SHAPE: Shape = Shape {
+/// The columns of the inventory.
+pub static INVENTORY: Shape = Shape {
     file: "inventory.csv",
     must: &["container", "product"],
     may: &[

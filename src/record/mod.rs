@@ -16,7 +16,7 @@ mod site;
 pub use accepted::Acceptance;
 pub use answer::Answer;
 pub use book::{Book, Stands, read_book};
-pub use container::{Container, Vessel};
+pub use container::{Container, INVENTORY, Vessel};
 pub use entry::{Entry, LOG, What, read_entry};
 pub use fixture::{Fixture, FixtureKind};
 pub use material::{Material, Materials, Property, Stated, read_materials};

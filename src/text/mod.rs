@@ -25,5 +25,5 @@ pub use journal::{Addition, Journal, Refused, Seen, is_unfinished};
 pub use near::nearest;
 pub use place::{Place, Spot};
 pub use problem::{Problem, Problems};
-pub use show::{clean, show_all, show_one};
+pub use show::{clean, show_all, show_all_and, show_one};
 pub use table::{Cell, Finished, Layout, Record, Row, Shape, Table};

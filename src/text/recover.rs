@@ -4,8 +4,8 @@
 use super::journal::{Addition, HOME, Journal, Refused, seen};
 use super::pending::{from_pending, shown};
 use super::write::{sync_folder, whole};
-use std::fs::OpenOptions;
-use std::io::{ErrorKind, Read, Result, Seek, SeekFrom, Write};
+use std::fs::{File, OpenOptions};
+use std::io::{BufRead, BufReader, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 
 /// So many of the last rows written are looked for again.
 const ROWS_KEPT: usize = 40;
@@ -135,16 +135,18 @@ impl Journal {
         if wanted.is_empty() {
             return Ok(Vec::new());
         }
-        let log = std::fs::read(self.folder.join("log.csv")).unwrap_or_default();
-        for line in log.split(|byte| *byte == b'\n') {
-            wanted.retain(|(name, _)| {
-                !line
-                    .strip_prefix(name.as_bytes())
-                    .is_some_and(|rest| rest.first() == Some(&b','))
-            });
-            if wanted.is_empty() {
-                return Ok(Vec::new());
+        if let Ok(log) = File::open(self.folder.join("log.csv")) {
+            let (mut log, mut line) = (BufReader::new(log), Vec::new());
+            while !wanted.is_empty() && log.read_until(b'\n', &mut line)? > 0 {
+                wanted.retain(|(name, _)| {
+                    let rest = line.strip_prefix(name.as_bytes());
+                    rest.and_then(<[u8]>::first) != Some(&b',')
+                });
+                line.clear();
             }
+        }
+        if wanted.is_empty() {
+            return Ok(Vec::new());
         }
         let rows: Vec<&str> = wanted.iter().map(|(_, row)| *row).collect();
         self.keep_unplaced("log.csv", format!("{}\n", rows.join("\n")).as_bytes())?;

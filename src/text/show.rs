@@ -10,6 +10,11 @@ const WINDOW: usize = 110;
 
 /// All problems, one after another, and how many were left out.
 pub fn show_all(problems: &Problems, files: &Files) -> String {
+    show_all_and(problems, files, "nothing was audited")
+}
+
+/// As [`show_all`], with what was not done because of them.
+pub fn show_all_and(problems: &Problems, files: &Files, undone: &str) -> String {
     let mut text = String::new();
     for problem in problems.sorted() {
         text.push_str(&show_one(problem, files));
@@ -25,7 +30,7 @@ pub fn show_all(problems: &Problems, files: &Files) -> String {
     let count = problems.count();
     let _ = writeln!(
         text,
-        "{count} {}; nothing was audited",
+        "{count} {}; {undone}",
         if count == 1 { "problem" } else { "problems" }
     );
     text

@@ -1,0 +1,244 @@
+//! Arguments of `sandarac log`: one word for each kind of entry.
+
+use crate::quantity::{Day, Moment};
+use clap::{Args, Subcommand};
+use std::path::PathBuf;
+
+/// `log`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
+    A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
+    Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
+    Without a word, on a terminal, it asks. Exit code: 0 written, 2 refused, and then nothing is written."
+)]
+pub struct LogArgs {
+    /// What was done; without it, on a terminal, it asks step by step
+    #[command(subcommand)]
+    pub what: Option<LogWhat>,
+    /// What goes with every entry.
+    #[command(flatten)]
+    pub with: WithArgs,
+}
+
+/// What goes with every entry.
+#[derive(Debug, Args)]
+pub struct WithArgs {
+    /// Shop folder; without it, this folder if it holds shop.toml
+    #[arg(long, global = true, value_name = "FOLDER")]
+    pub shop: Option<PathBuf>,
+    /// When it was: YYYY-MM-DDTHH:MM, or HH:MM of today; without it, now
+    #[arg(long, global = true, value_name = "MOMENT", value_parser = moment)]
+    pub when: Option<Moment>,
+    /// Who did it
+    #[arg(long, global = true, value_name = "NAME")]
+    pub by: Option<String>,
+    /// A remark
+    #[arg(long, global = true, value_name = "TEXT")]
+    pub note: Option<String>,
+    /// Check it and show it, but write nothing
+    #[arg(long, global = true)]
+    pub dry_run: bool,
+    /// It has happened: write it down although something stands against it
+    #[arg(long, global = true)]
+    pub anyway: bool,
+}
+
+/// A jar that the inventory does not know yet.
+#[derive(Clone, Debug, Default, Args)]
+pub struct NewArgs {
+    /// A new container: what it holds, as the inventory names it
+    #[arg(long, value_name = "PRODUCT")]
+    pub product: Option<String>,
+    /// A new container: glass, metal, safety-can, …
+    #[arg(long, value_name = "VESSEL", requires = "product")]
+    pub vessel: Option<String>,
+    /// A new container: what it holds when full
+    #[arg(long, value_name = "AMOUNT", requires = "product")]
+    pub capacity: Option<String>,
+    /// A new container: where it stands
+    #[arg(long, value_name = "PLACE", requires = "product")]
+    pub place: Option<String>,
+    /// A new container: the maker's lot
+    #[arg(long, value_name = "LOT", requires = "product")]
+    pub lot: Option<String>,
+    /// A new container: it bears its label already
+    #[arg(long, requires = "product")]
+    pub labelled: bool,
+}
+
+/// The words of the log.
+#[derive(Debug, Subcommand)]
+#[command(subcommand_value_name = "WORD", subcommand_help_heading = "Words")]
+pub enum LogWhat {
+    /// Put on the work
+    Use {
+        /// From which container
+        container: String,
+        /// How much, such as '6 fl oz'
+        amount: String,
+        /// How long the work took, for the air of the room
+        #[arg(long, value_name = "MINUTES")]
+        minutes: Option<String>,
+        /// Where, if not where the container stands
+        #[arg(long, value_name = "PLACE")]
+        place: Option<String>,
+    },
+    /// Pour or tip into another container, where it becomes part of what is there
+    Mix {
+        /// From which container
+        container: String,
+        /// How much
+        amount: String,
+        /// Into which container
+        into: String,
+        /// A new jar.
+        #[command(flatten)]
+        new: NewArgs,
+    },
+    /// Pour into another container of the same product
+    Decant {
+        /// From which container
+        container: String,
+        /// How much
+        amount: String,
+        /// Into which container
+        into: String,
+        /// A new jar.
+        #[command(flatten)]
+        new: NewArgs,
+    },
+    /// Bought, or brought in
+    Receive {
+        /// Which container
+        container: String,
+        /// How much
+        amount: String,
+        /// A new container.
+        #[command(flatten)]
+        new: NewArgs,
+    },
+    /// Put in another place
+    Move {
+        /// Which container
+        container: String,
+        /// Where it stands now
+        place: String,
+    },
+    /// Opened for the first time
+    Open {
+        /// Which container
+        container: String,
+    },
+    /// Tested: pass, retest or fail; a glass test may give its minutes instead
+    Test {
+        /// Which container
+        container: String,
+        /// pass, retest or fail; not needed for a glass test with minutes
+        result: Option<String>,
+        /// Which test: glass, nail, water, solubility, residue, cure, look, can; dry for rags
+        #[arg(long, value_name = "TEST")]
+        test: Option<String>,
+        /// Minutes until a thin smear on glass was dry
+        #[arg(long, value_name = "MINUTES")]
+        minutes: Option<String>,
+    },
+    /// Looked, and found so much
+    Count {
+        /// Which container
+        container: String,
+        /// How much is there
+        amount: String,
+    },
+    /// Thrown out, as waste
+    Discard {
+        /// Which container
+        container: String,
+        /// How much; without it, all
+        amount: Option<String>,
+    },
+    /// Rags or pads that got finish on them
+    Soil {
+        /// Which rags
+        container: String,
+        /// How many, such as '3 pcs'
+        amount: String,
+        /// From which container; not given is not known, and counts as a drying oil
+        with: Option<String>,
+        /// Where they are
+        #[arg(long, value_name = "PLACE")]
+        place: Option<String>,
+    },
+    /// Rags laid out flat, one layer, outdoors
+    Spread {
+        /// Which rags
+        container: String,
+        /// Where
+        place: String,
+        /// How many; without it, all that are wet
+        amount: Option<String>,
+    },
+    /// Rags put under water in a lidded metal can
+    Soak {
+        /// Which rags
+        container: String,
+        /// Where
+        place: String,
+        /// How many; without it, all that are wet
+        amount: Option<String>,
+    },
+    /// Rags put into the can for oily waste
+    Bin {
+        /// Which rags
+        container: String,
+        /// Which can
+        place: String,
+        /// How many; without it, all that are wet
+        amount: Option<String>,
+    },
+    /// A can that was emptied, out of the building
+    Empty {
+        /// Which can
+        place: String,
+    },
+    /// Mend an earlier entry, or take it back
+    Correct {
+        /// The entry's name in log.csv
+        entry: String,
+        /// The right container
+        #[arg(long, value_name = "CONTAINER")]
+        container: Option<String>,
+        /// The right amount
+        #[arg(long, value_name = "AMOUNT")]
+        amount: Option<String>,
+        /// The right place
+        #[arg(long, value_name = "PLACE")]
+        place: Option<String>,
+        /// The right minutes
+        #[arg(long, value_name = "MINUTES")]
+        minutes: Option<String>,
+        /// It never happened
+        #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes"])]
+        void: bool,
+    },
+    /// Take the last entry back, by one that says so
+    Undo {
+        /// Which entry, if not the last
+        entry: Option<String>,
+    },
+}
+
+impl WithArgs {
+    /// The moment now: the only look at the clock of this command.
+    pub fn now() -> Moment {
+        Moment::now()
+    }
+}
+
+/// Reads a moment given on the command line; a bare time is one of today.
+pub fn moment(text: &str) -> Result<Moment, String> {
+    let today = || format!("{}T{text}", Day::today());
+    Moment::parse(text)
+        .or_else(|_| Moment::parse(&today()))
+        .map_err(|_| "write day and time: 2026-11-24T17:30, or only 17:30 for today".to_string())
+}

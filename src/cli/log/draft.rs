@@ -1,0 +1,355 @@
+//! An entry that is not written yet: its cells, and the command that would write it.
+
+use super::args::{LogWhat, NewArgs};
+use crate::quantity::{Dimension, Measure};
+use crate::record::What;
+
+/// An entry to be.
+#[derive(Clone, Debug)]
+pub struct Draft {
+    /// What was done.
+    pub what: What,
+    /// The cells, empty where there is nothing to say.
+    pub container: String,
+    /// How much.
+    pub amount: String,
+    /// Another container, a test, or the entry that is mended.
+    pub into: String,
+    /// Where.
+    pub place: String,
+    /// How long.
+    pub minutes: String,
+    /// What the note begins with, by the rules of the log.
+    pub says: String,
+    /// A container that the inventory does not know yet.
+    pub new: Option<NewArgs>,
+}
+
+impl Draft {
+    /// An entry of a kind with nothing said yet.
+    pub fn new(what: What) -> Draft {
+        Draft {
+            what,
+            container: String::new(),
+            amount: String::new(),
+            into: String::new(),
+            place: String::new(),
+            minutes: String::new(),
+            says: String::new(),
+            new: None,
+        }
+    }
+
+    /// From the words of the command line; `undo` is for its caller, who knows the log.
+    pub fn of(what: &LogWhat) -> Option<Draft> {
+        let draft = |what, container: &String| Draft {
+            container: container.clone(),
+            ..Draft::new(what)
+        };
+        let text = |given: &Option<String>| given.clone().unwrap_or_default();
+        Some(match what {
+            LogWhat::Use {
+                container,
+                amount,
+                minutes,
+                place,
+            } => Draft {
+                amount: amount.clone(),
+                minutes: text(minutes),
+                place: text(place),
+                ..draft(What::Use, container)
+            },
+            LogWhat::Mix {
+                container,
+                amount,
+                into,
+                new,
+            } => poured(What::Mix, container, amount, into, new),
+            LogWhat::Decant {
+                container,
+                amount,
+                into,
+                new,
+            } => poured(What::Decant, container, amount, into, new),
+            LogWhat::Receive {
+                container,
+                amount,
+                new,
+            } => Draft {
+                amount: amount.clone(),
+                new: new.product.is_some().then(|| new.clone()),
+                ..draft(What::Receive, container)
+            },
+            LogWhat::Move { container, place } => Draft {
+                place: place.clone(),
+                ..draft(What::Move, container)
+            },
+            LogWhat::Open { container } => draft(What::Open, container),
+            LogWhat::Test {
+                container,
+                result,
+                test,
+                minutes,
+            } => Draft {
+                into: text(test),
+                minutes: text(minutes),
+                says: text(result),
+                ..draft(What::Test, container)
+            },
+            LogWhat::Count { container, amount } => Draft {
+                amount: amount.clone(),
+                ..draft(What::Count, container)
+            },
+            LogWhat::Discard { container, amount } => Draft {
+                amount: text(amount),
+                ..draft(What::Discard, container)
+            },
+            LogWhat::Soil {
+                container,
+                amount,
+                with,
+                place,
+            } => Draft {
+                amount: amount.clone(),
+                into: text(with),
+                place: text(place),
+                ..draft(What::Soil, container)
+            },
+            LogWhat::Spread {
+                container,
+                place,
+                amount,
+            } => put(What::Spread, container, place, amount),
+            LogWhat::Soak {
+                container,
+                place,
+                amount,
+            } => put(What::Soak, container, place, amount),
+            LogWhat::Bin {
+                container,
+                place,
+                amount,
+            } => put(What::Bin, container, place, amount),
+            LogWhat::Empty { place } => Draft {
+                place: place.clone(),
+                ..Draft::new(What::Empty)
+            },
+            LogWhat::Correct {
+                entry,
+                container,
+                amount,
+                place,
+                minutes,
+                void,
+            } => Draft {
+                container: text(container),
+                amount: text(amount),
+                into: entry.clone(),
+                place: text(place),
+                minutes: text(minutes),
+                says: if *void { "void".into() } else { String::new() },
+                ..Draft::new(What::Correct)
+            },
+            LogWhat::Undo { .. } => return None,
+        })
+    }
+
+    /// The row of log.csv, by column.
+    pub fn cells(
+        &self,
+        entry: &str,
+        when: &str,
+        by: &str,
+        note: &str,
+    ) -> Vec<(&'static str, String)> {
+        let note = match (self.says.as_str(), note) {
+            ("", note) => note.to_string(),
+            (says, "") => says.to_string(),
+            (says, note) => format!("{says}: {note}"),
+        };
+        vec![
+            ("entry", entry.into()),
+            ("when", when.into()),
+            ("what", self.what.word().into()),
+            ("container", self.container.clone()),
+            ("amount", self.amount.clone()),
+            ("into", self.into.clone()),
+            ("place", self.place.clone()),
+            ("minutes", self.minutes.clone()),
+            ("by", by.into()),
+            ("note", note),
+        ]
+    }
+
+    /// The container that is new with this entry.
+    pub fn new_container(&self) -> &str {
+        match self.what {
+            What::Mix | What::Decant => &self.into,
+            _ => &self.container,
+        }
+    }
+
+    /// The row of inventory.csv for a new container, which begins empty: the entry then fills it.
+    pub fn new_row(&self, day: &str) -> Option<Vec<(&'static str, String)>> {
+        let new = self.new.as_ref()?;
+        let text = |given: &Option<String>| given.clone().unwrap_or_default();
+        let measure = new.capacity.as_deref().unwrap_or(&self.amount);
+        let unit = Measure::parse(measure).map_or("pcs", |measure| measure.unit.symbol);
+        Some(vec![
+            ("container", self.new_container().into()),
+            ("product", text(&new.product)),
+            ("lot", text(&new.lot)),
+            ("vessel", text(&new.vessel)),
+            ("capacity", text(&new.capacity)),
+            ("place", text(&new.place)),
+            ("since", day.into()),
+            ("amount", format!("0 {unit}")),
+            ("labelled", if new.labelled { "yes" } else { "no" }.into()),
+        ])
+    }
+
+    /// The command that would write this entry, as a help line shows it.
+    pub fn command(&self) -> String {
+        let words: Vec<&str> = match self.what {
+            What::Use | What::Receive | What::Count | What::Discard | What::Soil => {
+                vec![&self.container, &self.amount, &self.into]
+            }
+            What::Mix | What::Decant => vec![&self.container, &self.amount, &self.into],
+            What::Move | What::Spread | What::Soak | What::Bin => {
+                vec![&self.container, &self.place, &self.amount]
+            }
+            What::Open => vec![&self.container],
+            What::Test => vec![&self.container, &self.says],
+            What::Empty => vec![&self.place],
+            What::Correct => vec![&self.into],
+        };
+        let mut text = format!("sandarac log {}", self.what.word());
+        for word in words.into_iter().filter(|word| !word.is_empty()) {
+            text.push(' ');
+            text.push_str(&quoted(word));
+        }
+        let keeps_place = matches!(self.what, What::Use | What::Soil | What::Correct);
+        let options = [
+            (
+                "--test",
+                if self.what == What::Test {
+                    self.into.as_str()
+                } else {
+                    ""
+                },
+            ),
+            (
+                "--container",
+                if self.what == What::Correct {
+                    self.container.as_str()
+                } else {
+                    ""
+                },
+            ),
+            (
+                "--amount",
+                if self.what == What::Correct {
+                    self.amount.as_str()
+                } else {
+                    ""
+                },
+            ),
+            (
+                "--place",
+                if keeps_place { self.place.as_str() } else { "" },
+            ),
+            ("--minutes", self.minutes.as_str()),
+        ];
+        for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
+            text.push_str(&format!(" {option} {}", quoted(value)));
+        }
+        if self.what == What::Correct && self.says == "void" {
+            text.push_str(" --void");
+        }
+        if let Some(new) = &self.new {
+            let options = [
+                ("--product", &new.product),
+                ("--vessel", &new.vessel),
+                ("--capacity", &new.capacity),
+                ("--place", &new.place),
+                ("--lot", &new.lot),
+            ];
+            for (option, value) in options {
+                if let Some(value) = value {
+                    text.push_str(&format!(" {option} {}", quoted(value)));
+                }
+            }
+        }
+        text
+    }
+
+    /// Rags are counted, so a bare whole number of them is read as pieces.
+    pub fn count_pieces(&mut self) {
+        let bare = !self.amount.is_empty() && self.amount.bytes().all(|byte| byte.is_ascii_digit());
+        if bare {
+            self.amount.push_str(" pcs");
+        }
+    }
+
+    /// Does the entry speak of pieces already?
+    pub fn is_in_pieces(&self) -> bool {
+        Measure::parse(&self.amount).is_ok_and(|m| m.unit.dimension == Dimension::Pieces)
+    }
+}
+
+fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewArgs) -> Draft {
+    Draft {
+        container: container.into(),
+        amount: amount.into(),
+        into: into.into(),
+        new: new.product.is_some().then(|| new.clone()),
+        ..Draft::new(what)
+    }
+}
+
+fn put(what: What, container: &str, place: &str, amount: &Option<String>) -> Draft {
+    Draft {
+        container: container.into(),
+        place: place.into(),
+        amount: amount.clone().unwrap_or_default(),
+        ..Draft::new(what)
+    }
+}
+
+/// A word as a shell takes it.
+pub fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/');
+    if !word.is_empty() && word.chars().all(plain) {
+        word.to_string()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Draft, quoted};
+    use crate::record::What;
+
+    #[test]
+    fn the_command_can_be_pasted() {
+        let mut draft = Draft {
+            container: "J-12".into(),
+            amount: "6 fl oz".into(),
+            minutes: "40".into(),
+            ..Draft::new(What::Use)
+        };
+        assert_eq!(
+            draft.command(),
+            "sandarac log use J-12 '6 fl oz' --minutes 40"
+        );
+        draft = Draft {
+            container: "R-1".into(),
+            place: "rag can".into(),
+            amount: "2 pcs".into(),
+            ..Draft::new(What::Bin)
+        };
+        assert_eq!(draft.command(), "sandarac log bin R-1 'rag can' '2 pcs'");
+        assert_eq!(quoted("it's"), "'it'\\''s'");
+    }
+}

@@ -1,0 +1,263 @@
+//! `sandarac log`: one entry, checked against the replayed stock before it is written, and then kept for good.
+
+pub mod args;
+mod ask;
+mod draft;
+mod refuse;
+mod said;
+
+use super::{Ended, Failure, open, style};
+use crate::check::objections;
+use crate::quantity::{Day, Moment};
+use crate::record::{INVENTORY, LOG, Vessel};
+use crate::stock::Stock;
+use crate::text::{Addition, Ends, Journal, Refused, Seen, clean};
+use args::{LogArgs, LogWhat, WithArgs};
+use draft::Draft;
+use open::Opened;
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+
+/// Rows to be written, of one table.
+struct Rows {
+    file: &'static str,
+    seen: Option<Seen>,
+    bytes: Vec<u8>,
+}
+
+/// Writes one entry, or says what stands in the way.
+pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
+    let folder = open::folder(args.with.shop.as_deref())?;
+    let now = WithArgs::now();
+    let asked = match &args.what {
+        Some(_) => None,
+        None if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() => {
+            let mut opened = open::shop(&folder, &[])?;
+            let stock = opened.stock(now.day())?;
+            match ask::ask(&opened, &stock)? {
+                Some(draft) => Some(draft),
+                None => return Ok(Ended::Well),
+            }
+        }
+        None => return Err(Failure::Said(refuse::NO_WORD.into())),
+    };
+    let journal = if args.with.dry_run {
+        None
+    } else {
+        Some(hold(&folder, args.with.anyway)?)
+    };
+    let ends = ends(&folder, journal.as_ref())?;
+    let log_seen = journal.as_ref().map(|journal| journal.seen("log.csv"));
+    let inventory_seen = journal
+        .as_ref()
+        .map(|journal| journal.seen("inventory.csv"));
+    let mut before = open::shop_with(&folder, &[], &[])?;
+    let on = last_day(args.with.when, now);
+    let stock = before.stock(on)?;
+    let names = before.log_names();
+    let mut draft = match (&args.what, asked) {
+        (_, Some(draft)) => draft,
+        (Some(LogWhat::Undo { entry }), None) => refuse::undo(&before, entry.as_deref())?,
+        (Some(what), None) => {
+            Draft::of(what).ok_or_else(|| Failure::Said(refuse::NO_WORD.into()))?
+        }
+        (None, None) => return Err(Failure::Said(refuse::NO_WORD.into())),
+    };
+    if is_cloth(&before, &draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    let when = args.with.when.unwrap_or(now);
+    refuse::ahead_of_clock(when, now, args.with.anyway)?;
+    let entry = names.next();
+    let by = args.with.by.as_deref().unwrap_or_default();
+    let note = args.with.note.as_deref().unwrap_or_default();
+    let mut rows = Vec::new();
+    if let Some(row) = draft.new_row(&when.day().to_string()) {
+        let of_inventory =
+            Ends::of(&folder.join("inventory.csv"), &INVENTORY).map_err(|fault| {
+                Failure::Said(format!("error: inventory.csv cannot be read: {fault}"))
+            })?;
+        rows.push(Rows {
+            file: "inventory.csv",
+            seen: inventory_seen,
+            bytes: bytes(&of_inventory, row, "inventory.csv")?,
+        });
+    }
+    rows.push(Rows {
+        file: "log.csv",
+        seen: log_seen,
+        bytes: bytes(
+            &ends,
+            draft.cells(&entry, &when.to_string(), by, note),
+            "log.csv",
+        )?,
+    });
+    let more: Vec<(&'static str, Vec<u8>)> = rows
+        .iter()
+        .map(|rows| (rows.file, rows.bytes.clone()))
+        .collect();
+    let mut after = open::shop_with(&folder, &[], &more)?;
+    let (would, problems) = after.replayed(on);
+    if !problems.none() {
+        return Err(refuse::problems(&after, &stock, &before, &problems, &draft));
+    }
+    refuse::failed_jar(&before, &stock, &draft, args.with.anyway)?;
+    let (audit_before, audit_after) = (before.audit(&stock)?, after.audit(&would)?);
+    let objections = objections(&after.packs, &audit_before, &audit_after);
+    if !objections.against.is_empty() && !args.with.anyway {
+        return Err(refuse::objections(&after, &objections.against, &draft));
+    }
+    if let Some(journal) = &journal {
+        write(journal, rows)?;
+    }
+    let mut text = said::written(
+        &draft,
+        &entry,
+        &when.to_string(),
+        args.with.dry_run,
+        style::columns(),
+    );
+    text.push_str(&said::left(
+        &before,
+        &stock,
+        &after,
+        &would,
+        &draft,
+        style::columns(),
+    ));
+    text.push_str(&said::told(&objections, style::columns()));
+    style::print(&text)?;
+    Ok(Ended::Well)
+}
+
+/// The day to which the stock is replayed: all that is logged must stay possible.
+fn last_day(when: Option<Moment>, now: Moment) -> Day {
+    when.map_or(now.day(), |when| when.day().max(now.day()))
+}
+
+/// The right to write; what it finished for others is told.
+fn hold(folder: &Path, anyway: bool) -> Result<Journal, Failure> {
+    if !anyway {
+        refuse::open_elsewhere(folder)?;
+    }
+    let (journal, said) = Journal::hold(folder).map_err(|refused| said_refused(&refused))?;
+    for note in said {
+        style::complain(&format!("note: {}", clean(&note)));
+    }
+    Ok(journal)
+}
+
+fn said_refused(refused: &Refused) -> Failure {
+    Failure::Said(format!(
+        "error: {}\nnothing was written",
+        clean_lines(&refused.to_string())
+    ))
+}
+
+fn clean_lines(text: &str) -> String {
+    let lines: Vec<String> = text.lines().map(clean).collect();
+    lines.join("\n")
+}
+
+/// How log.csv ends; a last line that was cut off is set aside first.
+fn ends(folder: &Path, journal: Option<&Journal>) -> Result<Ends, Failure> {
+    let path: PathBuf = folder.join("log.csv");
+    let read = |path: &Path| {
+        Ends::of(path, &LOG)
+            .map_err(|fault| Failure::Said(format!("error: log.csv cannot be read: {fault}")))
+    };
+    let ends = read(&path)?;
+    match (ends.torn, journal) {
+        (Some(from), Some(journal)) => {
+            let note = journal
+                .set_torn_aside("log.csv", from)
+                .map_err(|refused| said_refused(&refused))?;
+            style::complain(&format!("note: {}", clean(&note)));
+            read(&path)
+        }
+        _ => Ok(ends),
+    }
+}
+
+fn bytes(
+    ends: &Ends,
+    row: Vec<(&'static str, String)>,
+    file: &'static str,
+) -> Result<Vec<u8>, Failure> {
+    ends.rows(&[row]).map_err(|column| {
+        Failure::Said(format!(
+            "error: {file} has no column `{column}`, which this entry needs\n = help: add `{column}` to its first row\n\
+             nothing was written"
+        ))
+    })
+}
+
+fn is_cloth(opened: &Opened, draft: &Draft) -> bool {
+    let known = opened
+        .book
+        .container(&draft.container)
+        .and_then(|at| opened.book.containers.get(at))
+        .and_then(|row| row.vessel);
+    let new = draft.new.as_ref().and_then(|new| new.vessel.as_deref());
+    known.is_some_and(Vessel::is_cloth) || matches!(new, Some("rag" | "pad"))
+}
+
+fn write(journal: &Journal, rows: Vec<Rows>) -> Result<(), Failure> {
+    let additions: Vec<Addition> = rows
+        .into_iter()
+        .filter_map(|rows| {
+            Some(Addition {
+                file: rows.file.to_string(),
+                seen: rows.seen?,
+                bytes: rows.bytes,
+            })
+        })
+        .collect();
+    journal
+        .add(&additions)
+        .map_err(|refused| said_refused(&refused))
+}
+
+/// The names of the entries of a log, as far as a new one needs them.
+#[derive(Debug, Default)]
+pub struct LogNames {
+    highest: u64,
+    count: u64,
+}
+
+impl LogNames {
+    /// A name that no entry has yet: one more than the highest number.
+    pub fn next(&self) -> String {
+        (self.highest.max(self.count) + 1).to_string()
+    }
+}
+
+impl Opened {
+    /// Looks at the names in the log once.
+    pub fn log_names(&self) -> LogNames {
+        let mut names = LogNames::default();
+        self.each_entry(|cells| {
+            names.count += 1;
+            if let Ok(number) = cells[0].parse::<u64>() {
+                names.highest = names.highest.max(number);
+            }
+        });
+        names
+    }
+
+    /// Hands on the cells of each entry of the log, in the order of the file.
+    pub fn each_entry(&self, mut each: impl FnMut([&str; 10])) {
+        let mut problems = crate::text::Problems::new();
+        let Some(log) = self.book.log else { return };
+        let mut table = crate::text::Table::open(&self.files, log, &LOG, &mut problems);
+        while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
+            each(row.texts());
+        }
+    }
+}
+
+/// What is there of a container, for those who ask.
+pub(super) fn held(opened: &Opened, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
+    let at = opened.book.container(name)?;
+    stock.holdings.get(at)?.amount
+}

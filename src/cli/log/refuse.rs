@@ -1,0 +1,241 @@
+//! What stands in the way of an entry, where, and the command that would work.
+
+use super::draft::Draft;
+use super::held;
+use crate::cli::open::Opened;
+use crate::cli::{Failure, style};
+use crate::finding::Finding;
+use crate::quantity::{Moment, natural};
+use crate::record::{ProductKind, What};
+use crate::report::fill;
+use crate::stock::{Stock, TrialResult};
+use crate::text::{Code, Problems, clean, show_all_and};
+use std::path::Path;
+
+pub(super) const NO_WORD: &str = "error: what was done?\n = help: sandarac log use J-12 '6 fl oz' --minutes 40; `sandarac log --help` \
+                                  lists the words. On a terminal it asks\nnothing was written";
+
+/// A program that has a table open will save over what is written meanwhile.
+pub(super) fn open_elsewhere(folder: &Path) -> Result<(), Failure> {
+    for file in ["log.csv", "inventory.csv"] {
+        for sign in [format!(".~lock.{file}#"), format!("~${file}")] {
+            if folder.join(&sign).exists() {
+                return Err(Failure::Said(format!(
+                    "error: {file} is open in another program, which would save over this entry ({sign} is there)\n = help: \
+                     save and close it there, then try again; if it is closed, delete {sign}, or add --anyway\n\
+                     nothing was written"
+                )));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// An entry of tomorrow is seen by no audit of today.
+pub(super) fn ahead_of_clock(when: Moment, now: Moment, anyway: bool) -> Result<(), Failure> {
+    if when <= now || anyway {
+        return Ok(());
+    }
+    Err(Failure::Said(format!(
+        "error: {when} lies ahead: this computer's clock says {now}\n = help: give the moment it was with --when, set the clock \
+         right, or add --anyway\nnothing was written"
+    )))
+}
+
+/// Problems of the replay, and the command that would work.
+pub(super) fn problems(
+    after: &Opened,
+    stock: &Stock,
+    before: &Opened,
+    problems: &Problems,
+    draft: &Draft,
+) -> Failure {
+    let mut help = String::new();
+    for problem in problems.sorted() {
+        for line in remedies(before, stock, &problem.code, draft) {
+            if !help.contains(&line) {
+                help.push_str(&format!("\ntry: {line}"));
+            }
+        }
+    }
+    let shown = show_all_and(problems, &after.files, "nothing was written");
+    Failure::Said(format!("{}{help}", shown.trim_end()))
+}
+
+/// Commands that would work, for one problem.
+fn remedies(before: &Opened, stock: &Stock, code: &Code, draft: &Draft) -> Vec<String> {
+    let us = before.book.shop.us;
+    let with = |change: &dyn Fn(&mut Draft)| {
+        let mut other = draft.clone();
+        change(&mut other);
+        other.command()
+    };
+    match code {
+        Code::NameUnknown { read, near, .. } => {
+            let mut list = Vec::new();
+            if let Some(near) = near {
+                list.push(with(&|d| {
+                    for cell in [&mut d.container, &mut d.into, &mut d.place] {
+                        if cell == read {
+                            cell.clone_from(near);
+                        }
+                    }
+                }));
+            }
+            let may_be_new = matches!(draft.what, What::Mix | What::Decant | What::Receive);
+            if may_be_new && draft.new.is_none() && read == draft.new_container() {
+                list.push(format!(
+                    "{} --product WHAT --vessel glass --capacity '1 qt' --place WHERE, if `{}` is new",
+                    draft.command(),
+                    clean(read)
+                ));
+            }
+            list
+        }
+        Code::TakesMore { container, .. } => {
+            let all = held(before, stock, container).map(|amount| natural(amount, us));
+            let mut list: Vec<String> = all
+                .filter(|_| container == &draft.container)
+                .map(|all| with(&|d| d.amount.clone_from(&all)))
+                .into_iter()
+                .collect();
+            let count = Draft {
+                container: container.clone(),
+                amount: "AMOUNT".into(),
+                ..Draft::new(What::Count)
+            };
+            list.push(format!(
+                "{}, if more is there than the book says",
+                count.command()
+            ));
+            list
+        }
+        Code::OtherProduct { .. } => vec![with(&|d| d.what = What::Mix)],
+        _ => Vec::new(),
+    }
+}
+
+/// What failed its test goes on no work.
+pub(super) fn failed_jar(
+    before: &Opened,
+    stock: &Stock,
+    draft: &Draft,
+    anyway: bool,
+) -> Result<(), Failure> {
+    if anyway || !matches!(draft.what, What::Use | What::Mix | What::Decant) {
+        return Ok(());
+    }
+    let kind = |name: &str| {
+        let at = before.book.container(name)?;
+        before.book.kinds.get(at).copied().flatten()
+    };
+    let trial = before
+        .book
+        .container(&draft.container)
+        .and_then(|at| stock.holdings.get(at))
+        .and_then(|holding| holding.trial)
+        .filter(|trial| trial.result == TrialResult::Fail);
+    let (Some(trial), false) = (trial, kind(&draft.into) == Some(ProductKind::Waste)) else {
+        return Ok(());
+    };
+    let place = before.files.locate(trial.at);
+    let at = place
+        .line
+        .map_or(place.name.clone(), |line| format!("{}:{line}", place.name));
+    let discard = Draft {
+        container: draft.container.clone(),
+        ..Draft::new(What::Discard)
+    };
+    Err(Failure::Said(format!(
+        "error: `{}` failed the {} test on {}, and goes on no work\n --> {at}\n = try: {}\n = help: if it has happened, \
+         write it down all the same with --anyway\nnothing was written",
+        clean(&draft.container),
+        trial.test,
+        trial.day,
+        discard.command()
+    )))
+}
+
+/// Breaches that the entry would bring.
+pub(super) fn objections(after: &Opened, against: &[&Finding], draft: &Draft) -> Failure {
+    let mut text = String::new();
+    for finding in against {
+        let limit = if finding.limit.is_empty() {
+            String::new()
+        } else {
+            format!("; limit {}", finding.limit)
+        };
+        text.push_str(&format!(
+            "error: {}: {}: {}{limit}\n",
+            clean(&finding.title),
+            clean(&finding.subject.id),
+            clean(&finding.observed)
+        ));
+        text.push_str(&format!(
+            " --> {}/{}, {}\n",
+            finding.pack,
+            finding.rule,
+            clean(&finding.citation.clause)
+        ));
+        let places: Vec<String> = finding
+            .evidence
+            .iter()
+            .take(3)
+            .map(|place| after.files.locate(*place))
+            .map(|at| {
+                at.line
+                    .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
+            })
+            .collect();
+        if !places.is_empty() {
+            text.push_str(&format!(" = see: {}\n", places.join(", ")));
+        }
+        for (lead, words) in [(" = why: ", &finding.why), (" = do: ", &finding.action)] {
+            text.push_str(&fill(&clean(words), style::columns(), lead, "   "));
+            text.push('\n');
+        }
+    }
+    text.push_str(&format!(
+        " = help: if it has happened, write it down all the same: {} --anyway\nnothing was written",
+        draft.command()
+    ));
+    Failure::Said(text)
+}
+
+/// The entry that takes another back: the last that is neither a correction nor taken back already.
+pub(super) fn undo(before: &Opened, named: Option<&str>) -> Result<Draft, Failure> {
+    let (mut entries, mut mended): (Vec<(String, String)>, Vec<String>) = (Vec::new(), Vec::new());
+    before.each_entry(|cells| {
+        if cells[2] == "correct" {
+            mended.push(cells[5].to_string());
+        } else {
+            entries.push((cells[0].to_string(), cells[1].to_string()));
+            // The last few are enough, unless one is named.
+            if named.is_none() && entries.len() > 200 {
+                entries.drain(..100);
+            }
+        }
+    });
+    let found = match named {
+        Some(name) => entries.iter().find(|(id, _)| id == name),
+        None => entries.iter().rev().find(|(id, _)| !mended.contains(id)),
+    };
+    let say = |what: String| {
+        Failure::Said(format!(
+            "error: {what}\n = help: name the entry, as log.csv names it: sandarac log undo 207\nnothing was written"
+        ))
+    };
+    match (found, named) {
+        (Some((id, _)), _) if mended.contains(id) => Err(say(format!(
+            "entry {} is mended or taken back already",
+            clean(id)
+        ))),
+        (Some((id, _)), _) => Ok(Draft {
+            into: id.clone(),
+            says: "void".into(),
+            ..Draft::new(What::Correct)
+        }),
+        (None, Some(name)) => Err(say(format!("there is no entry `{}`", clean(name)))),
+        (None, None) => Err(say("there is no entry to take back".into())),
+    }
+}

@@ -1,0 +1,130 @@
+//! What the program says when an entry is written: which, what is left, and what it brings.
+
+use super::draft::Draft;
+use super::held;
+use crate::check::Objections;
+use crate::cli::open::Opened;
+use crate::quantity::natural;
+use crate::record::What;
+use crate::report::fill;
+use crate::stock::{ClothState, Stock};
+use crate::text::clean;
+
+/// Said with every soiled rag. Times to a fire are in minutes and hours, and one rag has been enough.
+const RAG: &str = "a rag wet with drying oil can set itself on fire, and one is enough: spread it flat outdoors, put it \
+                   under water, or into the can, before you leave";
+
+/// `wrote 207: use J-12 '6 fl oz'`
+pub(super) fn written(draft: &Draft, entry: &str, when: &str, dry: bool, columns: usize) -> String {
+    let command = draft.command();
+    let words = command.strip_prefix("sandarac log ").unwrap_or(&command);
+    let new = draft.new.as_ref().map_or_else(String::new, |_| {
+        format!(
+            ", and {} as a new row of inventory.csv",
+            clean(draft.new_container())
+        )
+    });
+    let did = if dry { "would write" } else { "wrote" };
+    let words = format!("{did} {entry}: {} at {when}{new}", clean(words));
+    format!("{}\n", fill(&words, columns, "", "  "))
+}
+
+/// What is left in every container that the entry touches.
+pub(super) fn left(
+    before: &Opened,
+    stock: &Stock,
+    after: &Opened,
+    would: &Stock,
+    draft: &Draft,
+    columns: usize,
+) -> String {
+    let us = after.book.shop.us;
+    let mut text = String::new();
+    let mut names = vec![draft.container.as_str()];
+    if matches!(draft.what, What::Mix | What::Decant) {
+        names.push(&draft.into);
+    }
+    for name in names.into_iter().filter(|name| !name.is_empty()) {
+        let Some(row) = after
+            .book
+            .container(name)
+            .and_then(|at| after.book.containers.get(at))
+        else {
+            continue;
+        };
+        let now = held(after, would, name);
+        let was = held(before, stock, name).filter(|was| Some(*was) != now);
+        let shown = now.map_or_else(
+            || "an amount that is not known".into(),
+            |now| natural(now, us),
+        );
+        let was = was.map_or_else(String::new, |was| format!(", was {}", natural(was, us)));
+        text.push_str(&format!(
+            "{}: {shown} of {}{was}\n",
+            clean(name),
+            clean(&row.product)
+        ));
+    }
+    text.push_str(&rags(after, would, &draft.container));
+    if draft.what == What::Soil {
+        text.push_str(&fill(RAG, columns, "! ", "  "));
+        text.push('\n');
+    }
+    text
+}
+
+/// Where the rags of a row are that are not clean: what nobody knows counts as wet.
+fn rags(after: &Opened, would: &Stock, name: &str) -> String {
+    let holding = after
+        .book
+        .container(name)
+        .and_then(|at| would.holdings.get(at));
+    let mut text = String::new();
+    for parcel in holding.map_or(&[][..], |holding| &holding.cloth) {
+        let state = match parcel.state {
+            ClothState::Clean => continue,
+            ClothState::Wet => "wet",
+            ClothState::Flat => "spread flat outdoors",
+            ClothState::UnderWater => "under water",
+            ClothState::InCan => "in the can",
+            ClothState::Dry => "hard and dry",
+        };
+        let site = parcel
+            .stands
+            .site
+            .and_then(|site| after.book.sites.get(site));
+        let at = site.map_or_else(String::new, |site| format!(", {}", clean(&site.id)));
+        let since = parcel
+            .since
+            .map_or_else(String::new, |since| format!(", since {since}"));
+        text.push_str(&format!(
+            "  {} pcs {state}{at}{since}\n",
+            parcel.pieces.digits()
+        ));
+    }
+    text
+}
+
+/// Breaches that are new with it and did not stop it.
+pub(super) fn told(objections: &Objections<'_>, columns: usize) -> String {
+    let mut text = String::new();
+    for finding in objections.told.iter().chain(&objections.against) {
+        let limit = if finding.limit.is_empty() {
+            String::new()
+        } else {
+            format!("; limit {}", finding.limit)
+        };
+        let words = format!(
+            "this brings a breach: {}: {}: {}{limit} [{}/{}]. {}",
+            finding.title,
+            finding.subject.id,
+            finding.observed,
+            finding.pack,
+            finding.rule,
+            finding.action
+        );
+        text.push_str(&fill(&clean(&words), columns, "! ", "  "));
+        text.push('\n');
+    }
+    text
+}
