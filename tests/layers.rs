@@ -10,11 +10,15 @@ const LAYERS: [&str; 12] = [
     "report", "cli",
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
-const DOORS: [(&str, &[&str]); 13] = [
+const DOORS: [(&str, &[&str]); 14] = [
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
     ("csv", &["text/table.rs", "text/ends.rs", "report/rows.rs"]),
     ("foldhash", &["record/book.rs", "report/view.rs"]),
+    (
+        "maud",
+        &["report/label/html.rs", "report/label/pictogram.rs"],
+    ),
     ("memchr", &["text/"]),
     ("plotters", &["report/plot.rs"]),
     ("rust_decimal", &["quantity/"]),

@@ -7,6 +7,7 @@ mod args;
 mod audit;
 mod demo;
 mod explain;
+mod labels;
 mod new;
 mod open;
 mod packs;
@@ -52,6 +53,7 @@ pub fn run() -> ExitCode {
         args::Command::Audit(args) => audit::run(&args),
         args::Command::Air(args) => air::run(&args),
         args::Command::Stock(args) => stock::run(&args),
+        args::Command::Labels(args) => labels::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),
         args::Command::Packs(args) => packs::run(&args),
