@@ -1,7 +1,7 @@
 //! The label of a container: what is in it, since when, until when, its hazards, and whom to ask.
 
 use super::hazards::{cautions, contains, hazard_lines, hazards_of, precaution_lines, substances};
-use super::view::{Kind, Label, Line, Sources};
+use super::view::{Kind, Label, Line, Sources, heading};
 use crate::fact::{Hazard, Known};
 use crate::quantity::{Amount, Day, ShareBasis, natural};
 use crate::record::{Container, Part, ProductKind, parse_parts};
@@ -36,7 +36,7 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
     };
     let mut label = Label {
         id: clean(&row.id),
-        heading: clean(&format!("{} · {}", row.id, row.product)),
+        heading: heading(&row.id, &row.product),
         capacity: match row.capacity {
             Some(Amount::Volume(volume)) => Some(volume),
             _ => None,

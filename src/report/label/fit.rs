@@ -126,6 +126,8 @@ pub struct Laid {
     pub per_row: i64,
     /// The pages.
     pub pages: Vec<Page>,
+    /// Some of it stands over the edge: only where a label is smaller than any size that can be asked for.
+    pub over: bool,
 }
 
 /// The square that a pictogram standing on its corner takes: its side by the root of two.
@@ -172,12 +174,13 @@ pub(super) fn lay(text: &Text<'_>, size: (i64, i64), fonts: &[i64], sides: &[i64
         for side in sides {
             for font in fonts {
                 let laid = attempt(text, size, *font, *side, close);
-                if laid.pages.len() == 1 {
+                if laid.pages.len() == 1 && !laid.over {
                     return laid;
                 }
+                let labels = |laid: &Laid| (laid.over, laid.pages.len());
                 if best
                     .as_ref()
-                    .is_none_or(|best| laid.pages.len() < best.pages.len())
+                    .is_none_or(|best| labels(&laid) < labels(best))
                 {
                     best = Some(laid);
                 }
@@ -211,10 +214,12 @@ fn attempt(
     let full = height - 2 * PAD - top;
     page.below = take(&mut left, room, full - band, font, true);
     pages.push(page);
+    let mut over = band > full;
     while !left.is_empty() {
         let mut below = take(&mut left, room, full, font, true);
         if below.is_empty() {
             // Not even one line fits: all is set, and stands over the edge where it can be seen.
+            over = true;
             below = left.drain(..).collect();
         }
         pages.push(Page {
@@ -228,6 +233,7 @@ fn attempt(
         side,
         per_row,
         pages,
+        over,
     }
 }
 
@@ -285,8 +291,11 @@ fn take(left: &mut VecDeque<Line>, room: i64, height: i64, font: i64, breaks: bo
             taken.push(line);
             continue;
         }
-        let fits = usize::try_from((free - GAP) / pitch(font)).unwrap_or(0);
-        match split(&line, room, font, fits).filter(|_| breaks) {
+        let own = font * line.kind.scale() / 100;
+        let fits = usize::try_from((free - GAP) / pitch(own)).unwrap_or(0);
+        // At the head of a label one line may stand alone; elsewhere two keep together.
+        let enough = fits >= 2 || taken.is_empty() && fits == 1;
+        match split(&line, room, own, fits).filter(|_| breaks && enough) {
             Some((first, rest)) => {
                 taken.push(first);
                 left.push_front(rest);
@@ -298,9 +307,9 @@ fn take(left: &mut VecDeque<Line>, room: i64, height: i64, font: i64, breaks: bo
     taken
 }
 
-/// The first lines of a paragraph, and the rest; `None` where fewer than two lines would stand before the break.
+/// The first lines of a paragraph, and the rest; `None` where nothing would stand before the break, or after it.
 fn split(line: &Line, room: i64, font: i64, fits: usize) -> Option<(Line, Line)> {
-    if fits < 2 {
+    if fits == 0 {
         return None;
     }
     let unmarked = Line {

@@ -2,7 +2,7 @@
 
 use super::facts::{ask, place_words};
 use super::hazards::{hazard_lines, hazards_of, precaution_lines};
-use super::view::{Kind, Label, Line, Sources};
+use super::view::{Kind, Label, Line, Sources, heading};
 use crate::quantity::Exact;
 use crate::record::{Book, SiteKind, Stands};
 use crate::stock::{ClothState, Parcel};
@@ -33,7 +33,7 @@ pub(super) fn place_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
         SiteKind::WaterCan => water_can(&here, &mut label),
         _ => return None,
     }
-    label.heading = clean(&format!("{} · {}", site.id, label.heading));
+    label.heading = heading(&site.id, &label.heading);
     let stands = Stands {
         site: None,
         room: site.room,

@@ -1,13 +1,14 @@
 //! The paper, the size of a label, and where each label lies on a sheet, in whole micrometres.
 
+use super::fit::{GAP, HEADING, PAD, font_for, pitch, square};
 use crate::quantity::{Dimension, Exact, Length, Measure};
 
 /// The strip that printers leave bare on three sides, in which the cut marks stand.
 pub(super) const MARGIN: i64 = 8_000;
 /// The strip at the foot, with a word of caution and a rule to check the print by.
 pub(super) const FOOT: i64 = 13_000;
-/// The least a label may measure: less has no room for a pictogram of 10 mm and a heading.
-const LEAST: (i64, i64) = (50_000, 25_000);
+/// The most pictograms that a label can have.
+const MOST_PICTOGRAMS: i64 = 5;
 
 /// A paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,7 +64,7 @@ impl std::fmt::Display for SizeFault {
         f.write_str(match self {
             SizeFault::Unread => "write width x height with a unit of length: 105x74mm, or 4x2in",
             SizeFault::TooSmall => {
-                "a label needs at least 50 mm x 25 mm for its heading and a pictogram of 10 mm"
+                "a label needs room for a heading and five pictograms of 10 mm: 50 mm x 38 mm, or 76 mm x 24 mm, is the least"
             }
             SizeFault::TooFine => {
                 "a size is taken to the micrometre: give no more than three decimals of a mm"
@@ -118,7 +119,7 @@ impl LabelSize {
             micrometres(measure.length()).ok_or(SizeFault::TooFine)
         };
         let (w, h) = (read(&width)?, read(height)?);
-        if w < LEAST.0 || h < LEAST.1 {
+        if w < 50_000 || h < least_height(w) {
             return Err(SizeFault::TooSmall);
         }
         Ok(LabelSize {
@@ -127,6 +128,14 @@ impl LabelSize {
             shown: format!("{} x {} mm", mm(w), mm(h)),
         })
     }
+}
+
+/// The height in which a heading and every pictogram at its least has room on a label of this width.
+fn least_height(width: i64) -> i64 {
+    let square = square(10_000);
+    let per_row = ((width - 2 * PAD) / square).max(1);
+    let rows = (MOST_PICTOGRAMS + per_row - 1) / per_row;
+    2 * PAD + pitch(font_for(1200) * HEADING / 100) + rows * square + 2 * GAP
 }
 
 /// Where labels lie on a sheet.
@@ -193,7 +202,12 @@ mod tests {
         assert_eq!(size("90x50mm"), Ok((90_000, 50_000)));
         assert_eq!(size("90 x 50 mm"), Ok((90_000, 50_000)));
         assert_eq!(size("4x2in"), Ok((101_600, 50_800)));
-        assert_eq!(size("2 5/8 x 1 in"), Ok((66_675, 25_400)));
+        assert_eq!(size("2 5/8 x 2 in"), Ok((66_675, 50_800)));
+        assert_eq!(size("4x1 in"), Ok((101_600, 25_400)));
+        assert_eq!(size("50x38mm"), Ok((50_000, 38_000)));
+        assert_eq!(size("50x37mm"), Err(SizeFault::TooSmall));
+        assert_eq!(size("76x24mm"), Ok((76_000, 24_000)));
+        assert_eq!(size("75x24mm"), Err(SizeFault::TooSmall));
         assert_eq!(size("4in x 50mm"), Ok((101_600, 50_000)));
         assert_eq!(size("90x50"), Err(SizeFault::Unread));
         assert_eq!(size("90"), Err(SizeFault::Unread));
@@ -211,7 +225,7 @@ mod tests {
             (Paper::A4, "105x74mm", 4),
             (Paper::Letter, "4x2in", 8),
             (Paper::A4, "90x50mm", 10),
-            (Paper::A4, "50x25mm", 33),
+            (Paper::A4, "50x38mm", 21),
         ] {
             let size = LabelSize::parse(text).unwrap();
             let grid = Grid::of(paper, &size).unwrap();

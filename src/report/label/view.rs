@@ -10,7 +10,7 @@ use crate::fact::Hazard;
 use crate::quantity::{Amount, Day, Volume};
 use crate::record::{Book, ProductKind, Vessel};
 use crate::stock::Stock;
-use crate::text::nearest;
+use crate::text::{clean, nearest};
 use crate::trade::{Craft, Ghs, LeastSize, Pictogram, Signal};
 use std::collections::BTreeSet;
 
@@ -70,6 +70,16 @@ impl Line {
             Some(lead) => format!("{lead}: {}{mark}", self.text),
             None => format!("{}{mark}", self.text),
         }
+    }
+}
+
+/// Two names in one heading, each kept from turning the other round where one runs from right to left.
+pub(super) fn heading(id: &str, of: &str) -> String {
+    let (id, of) = (clean(id), clean(of));
+    if id.is_ascii() && of.is_ascii() {
+        format!("{id} · {of}")
+    } else {
+        format!("\u{2068}{id}\u{2069} · \u{2068}{of}\u{2069}")
     }
 }
 
