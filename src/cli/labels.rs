@@ -58,14 +58,26 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         Some(path) => path.clone(),
         None => reports_folder(&folder)?.join(format!("{}-labels.html", stock.on)),
     };
-    write::whole(&path, page.as_bytes()).map_err(|fault| {
-        Failure::Said(format!(
-            "error: {} cannot be written: {fault}\n = help: check that you may write there, or use `--html -`",
-            path.display()
-        ))
-    })?;
+    if let Some(parent) = path
+        .parent()
+        .filter(|parent| !parent.as_os_str().is_empty())
+        && !parent.is_dir()
+    {
+        return Err(not_written(
+            &path,
+            &format!("there is no folder {}", parent.display()),
+        ));
+    }
+    write::whole(&path, page.as_bytes()).map_err(|fault| not_written(&path, &fault.to_string()))?;
     style::print(&told(&sheet, &path))?;
     Ok(Ended::Well)
+}
+
+fn not_written(path: &Path, why: &str) -> Failure {
+    Failure::Said(format!(
+        "error: {} cannot be written: {why}\n = help: check that you may write there, or use `--html -`",
+        path.display()
+    ))
 }
 
 /// The shop folder and the names behind it. Without a folder, in a shop's own folder, the first word is a name too.
@@ -86,15 +98,17 @@ fn told(sheet: &LabelSheet, path: &Path) -> String {
     let count = |number: usize, one: &str, many: &str| {
         format!("{number} {}", if number == 1 { one } else { many })
     };
-    let mut text = format!(
-        "Wrote {}: {} of {} on {} of {} paper.\n\n",
+    let columns = style::columns();
+    let wrote = format!(
+        "Wrote {}: {} of {} on {} of {} paper.",
         clean(&path.display().to_string()),
         count(sheet.labels(), "label", "labels"),
         sheet.size.shown,
         count(sheet.sheets(), "sheet", "sheets"),
         sheet.paper.word()
     );
-    let columns = style::columns();
+    let mut text = fill(&wrote, columns, "", "");
+    text.push_str("\n\n");
     for warning in &sheet.warnings {
         text.push_str(&fill(&clean(warning), columns, "- ", "  "));
         text.push('\n');

@@ -285,7 +285,7 @@ impl<'g> Labelled<'g> {
         let (skull, corrosion) = (has(Pictogram::Skull), has(Pictogram::Corrosion));
         let shown = |met: &&Met<'_>| match met.class.pictogram {
             Some(Pictogram::Exclamation) => {
-                !skull && !(corrosion && met.class.speaks_for == "skin-eye")
+                !(skull || corrosion && met.class.speaks_for == "skin-eye")
             }
             _ => true,
         };
