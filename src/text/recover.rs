@@ -138,9 +138,8 @@ impl Journal {
         let log = std::fs::read(self.folder.join("log.csv")).unwrap_or_default();
         for line in log.split(|byte| *byte == b'\n') {
             wanted.retain(|(name, _)| {
-                !line
-                    .strip_prefix(name.as_bytes())
-                    .is_some_and(|rest| rest.first() == Some(&b','))
+                line.strip_prefix(name.as_bytes())
+                    .is_none_or(|rest| rest.first() != Some(&b','))
             });
             if wanted.is_empty() {
                 return Ok(Vec::new());
