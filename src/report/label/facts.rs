@@ -2,7 +2,7 @@
 
 use super::hazards::{cautions, contains, hazard_lines, hazards_of, precaution_lines, substances};
 use super::view::{Kind, Label, Line, Sources, heading};
-use crate::fact::{Hazard, Known};
+use crate::fact::Known;
 use crate::quantity::{Amount, Day, ShareBasis, natural};
 use crate::record::{Container, Part, ProductKind, parse_parts};
 use crate::stock::{Holding, TrialResult};
@@ -43,7 +43,7 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
         },
         ..Label::default()
     };
-    band(&mut label, use_of);
+    band(&mut label, use_of, row, holding);
     hazard_lines(sources.ghs, &labelled, &mut label);
     let heats = std::iter::once(&product)
         .chain(&holding.also)
@@ -62,7 +62,11 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
     if use_of == Use::Stock {
         facts.of_stock(&mut label);
     } else {
-        facts.of_waste(&mut label, use_of, sources.hazards.get(product));
+        let products = std::iter::once(&product).chain(&holding.also);
+        let flashes = products
+            .filter_map(|at| sources.hazards.get(*at))
+            .map(|h| &h.flash);
+        facts.of_waste(&mut label, use_of, flashes);
     }
     facts.of_place(&mut label);
     precaution_lines(sources.ghs, &labelled, &mut label);
@@ -85,13 +89,42 @@ fn is_brush_wash(row: &Container) -> bool {
         .any(|word| named.contains(word))
 }
 
-fn band(label: &mut Label, use_of: Use) {
+fn band(label: &mut Label, use_of: Use, row: &Container, holding: &Holding) {
     let text = match use_of {
         Use::Stock => return,
         Use::Waste => "HAZARDOUS WASTE",
         Use::BrushWash => "BRUSH WASH, spent solvent",
     };
+    let start = match (holding.filled, row.since) {
+        (Some(day), _) => day.to_string(),
+        (None, Some(since)) => {
+            format!("{since} or earlier: it held some when the inventory began")
+        }
+        (None, None) => "not known: write the day of the first drop here ____________".into(),
+    };
     label.lines.push(Line::of(Kind::Band, text));
+    label.lines.push(Line::fact("Start date", start));
+}
+
+/// The hazard in the words of the waste rules: ignitable as soon as anything in it is.
+fn ignitable<'h>(flashes: impl Iterator<Item = &'h Known<Flash>>) -> &'static str {
+    let border = crate::quantity::Measure::parse(IGNITABLE).map(|m| m.temperature());
+    let mut known = border.is_ok();
+    for flash in flashes {
+        match (flash, &border) {
+            (Known::Yes(fact), Ok(border)) => {
+                if matches!(fact.value, Flash::At(at) if at < *border) {
+                    return "ignitable: flash point below 60 C";
+                }
+            }
+            _ => known = false,
+        }
+    }
+    if known {
+        "not ignitable by its flash point; others: see data sheet"
+    } else {
+        "ignitable or not: not known; treat it as ignitable"
+    }
 }
 
 /// A container and what is needed to speak of it.
@@ -280,30 +313,19 @@ impl Facts<'_, '_> {
         format!("{} on {}: {result}{minutes}", trial.test, trial.day)
     }
 
-    /// Start date, contents, and the hazard in the words of the waste rules.
-    fn of_waste(&self, label: &mut Label, use_of: Use, hazard: Option<&Hazard>) {
-        let start = match (self.holding.filled, self.row.since) {
-            (Some(day), _) => day.to_string(),
-            (None, Some(since)) => {
-                format!("{since} or earlier: it held some when the inventory began")
-            }
-            (None, None) => "not known: write the day of the first drop here ____________".into(),
-        };
-        label.lines.push(Line::fact("Start date", start));
+    /// Contents, and the hazard in the words of the waste rules.
+    fn of_waste<'h>(
+        &self,
+        label: &mut Label,
+        use_of: Use,
+        flashes: impl Iterator<Item = &'h Known<Flash>>,
+    ) {
         label
             .lines
             .push(Line::fact("Contents", self.made_of(false)));
-        let border = crate::quantity::Measure::parse(IGNITABLE).map(|m| m.temperature());
-        let ignitable = match (hazard.map(|h| &h.flash), border) {
-            (Some(Known::Yes(fact)), Ok(border)) => match fact.value {
-                Flash::At(at) if at < border => "ignitable: flash point below 60 C",
-                Flash::At(_) | Flash::Never | Flash::NotALiquid => {
-                    "not ignitable by its flash point; others: see data sheet"
-                }
-            },
-            _ => "ignitable or not: not known; treat it as ignitable",
-        };
-        label.lines.push(Line::fact("Waste hazard", ignitable));
+        label
+            .lines
+            .push(Line::fact("Waste hazard", ignitable(flashes)));
         let text = if use_of == Use::BrushWash {
             "Lid on between brushes. Once it is of no more use it is hazardous waste: mark it so, with the day."
         } else {
