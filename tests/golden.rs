@@ -8,6 +8,8 @@
 mod files;
 #[path = "golden/json.rs"]
 mod json;
+#[path = "golden/labels.rs"]
+mod labels;
 
 use serde_json::Value;
 use std::collections::BTreeSet;

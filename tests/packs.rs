@@ -391,6 +391,11 @@ fn embedded() -> String {
             "/// {about}\npub static {name}: &str = include_str!(\"../../data/{file}\");\n"
         );
     }
+    text.push_str("/// The tables of the harmonized system for labels, in the order in which they are read.\npub static GHS: [&str; 5] = [\n");
+    for file in ["classes", "statements", "limits", "substances", "sizes"] {
+        text += &format!("    include_str!(\"../../data/ghs/{file}.csv\"),\n");
+    }
+    text += "];\n";
     text
 }
 

@@ -4,10 +4,10 @@ use super::bind::Bound;
 use super::{CheckKind, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Stage, Subject, SubjectKind};
-use crate::quantity::{Day, Exact, Span, unit};
-use crate::record::{Container, ProductKind};
+use crate::quantity::{Day, Exact, unit};
+use crate::record::Container;
 use crate::stock::{Holding, TrialResult};
-use crate::trade::{Clock, KeepState, KeepingRow, cut_named, flake_named};
+use crate::trade::{Clock, Times};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -45,18 +45,6 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
     judged
 }
 
-/// The times that apply, and who says so.
-struct Times {
-    test_from: Option<Span>,
-    discard_after: Option<Span>,
-    extends: Option<Span>,
-    clock: Clock,
-    says: String,
-    grade: String,
-    test: String,
-    evidence: Evidence,
-}
-
 fn keeping(
     facts: &Facts<'_>,
     container: usize,
@@ -64,7 +52,7 @@ fn keeping(
     holding: &Holding,
 ) -> Option<Judged> {
     let kind = facts.hazard(container).kind.value().copied();
-    let times = times(facts, row, holding, kind);
+    let times = Times::of(facts.book, facts.craft, row, holding, kind);
     let mut working = Working::new(facts.book.shop.us);
     let subject = Subject::new(SubjectKind::Container, row.id.clone());
     let (outcome, advice) = match (failed(holding), &times) {
@@ -123,95 +111,6 @@ fn failed(holding: &Holding) -> Option<Known<Compared>> {
     }))
 }
 
-fn times(
-    facts: &Facts<'_>,
-    row: &Container,
-    holding: &Holding,
-    kind: Option<ProductKind>,
-) -> Option<Times> {
-    let state = state(row, holding, kind);
-    if let Some(own) = own_figure(facts, row, state) {
-        return Some(own);
-    }
-    let (cut, flake) = (cut_named(&row.product), flake_named(&row.product));
-    let cut = cut.filter(|_| kind == Some(ProductKind::Shellac));
-    let name = facts
-        .book
-        .materials
-        .find(&row.product)
-        .map_or(row.product.as_str(), |m| m.name.as_str());
-    let found = facts.craft.keeping.find(name, kind, cut, flake, state)?;
-    (found.test_from.is_some() || found.discard_after.is_some())
-        .then(|| of_row(found, flake.is_none(), kind))
-}
-
-fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> Times {
-    let mut evidence = Evidence::at(row.at);
-    evidence.said.push(format!("in print: {}", row.published));
-    if flake_unknown
-        && matches!(kind, Some(ProductKind::Shellac | ProductKind::Flakes))
-        && row.flake.is_some()
-    {
-        evidence
-            .said
-            .push("the kind of flake is not named, so the shortest time is taken".into());
-    }
-    Times {
-        test_from: row.test_from,
-        discard_after: row.discard_after,
-        extends: row.pass_extends,
-        clock: row.clock,
-        says: format!("keeping times, {}: {}", row.item, row.source),
-        grade: row.grade.clone(),
-        test: row.test.clone(),
-        evidence,
-    }
-}
-
-/// The user's own figure in products.csv wins, and is named.
-fn own_figure(facts: &Facts<'_>, row: &Container, state: KeepState) -> Option<Times> {
-    let product = facts.book.product(&row.product)?;
-    let (span, column, clock) = match state {
-        KeepState::Sealed => (product.keeps_sealed?, "keeps_sealed", Clock::Arrived),
-        KeepState::Opened => (product.keeps_opened?, "keeps_opened", Clock::Opened),
-        KeepState::Mixed => (product.keeps_opened?, "keeps_opened", Clock::Made),
-    };
-    Some(Times {
-        test_from: None,
-        discard_after: Some(span),
-        extends: Some(Span::Months(3)),
-        clock,
-        says: format!("your own figure, {column} in products.csv"),
-        grade: "yours".into(),
-        test: "glass".into(),
-        evidence: Evidence::at(product.at),
-    })
-}
-
-/// Mixed in the shop, opened, or sealed. A bag of flakes or powder ages alike open or shut.
-fn state(row: &Container, holding: &Holding, kind: Option<ProductKind>) -> KeepState {
-    let mixed = kind == Some(ProductKind::Shellac)
-        && (cut_named(&row.product).is_some()
-            || holding.made.is_some() && row.best_before.is_none());
-    if mixed {
-        KeepState::Mixed
-    } else if holding.opened.is_some() || holding.went > Exact::ZERO {
-        KeepState::Opened
-    } else {
-        KeepState::Sealed
-    }
-}
-
-fn start(row: &Container, holding: &Holding, clock: Clock) -> Option<Day> {
-    match clock {
-        Clock::Made => holding.made,
-        Clock::Opened => holding.opened,
-        Clock::Arrived => row.since.or(holding.made),
-        Clock::BestBefore => row.best_before,
-        Clock::Inspected => None,
-    }
-}
-
 fn age(
     facts: &Facts<'_>,
     row: &Container,
@@ -225,58 +124,46 @@ fn age(
     if times.clock == Clock::Inspected || times.clock == Clock::BestBefore {
         return None;
     }
-    let word = match times.clock {
-        Clock::Made => "mixed or made",
-        Clock::Opened => "opened",
-        Clock::Arrived | Clock::BestBefore | Clock::Inspected => "got here",
-    };
-    let Some(from) = start(row, holding, times.clock) else {
+    let word = times.from_word();
+    let Some(from) = times.from(row, holding) else {
         let why = format!(
             "the day `{}` was {word} is not known; test it, and give the day in inventory.csv",
             row.id
         );
         return Some(Known::gap(why, vec![row.at]));
     };
-    let days = unit::find("day")?;
+    let unit = unit::find("day")?;
     let quantity = |day: Day| Quantity {
         house: Exact::whole(day.since(from)),
-        unit: days,
+        unit,
     };
-    let (mut warn, mut limit) = (
-        times.test_from.map(|span| from.plus(span)),
-        times.discard_after.map(|span| from.plus(span)),
-    );
     working.say(format!(
         "{word} on {from}; on {} it is {} days old",
         facts.on(),
         facts.on().since(from)
     ));
-    if let Some(day) = warn {
-        working.say(format!("test from {day}"));
+    if let Some(span) = times.test_from {
+        working.say(format!("test from {}", from.plus(span)));
     }
-    if let Some(day) = limit {
-        working.say(format!("throw out after {day}"));
+    if let Some(span) = times.discard_after {
+        working.say(format!("throw out after {}", from.plus(span)));
     }
     let mut evidence = facts.evidence(facts.book.container(&row.id).unwrap_or(usize::MAX));
-    evidence.join(&times.evidence);
+    evidence.add(times.at);
+    evidence.said.extend(times.said.iter().cloned());
     if !holding.lots.is_empty() {
         evidence
             .said
             .push(format!("flakes of lot {}", holding.lots.join(", ")));
     }
-    if let Some(trial) = holding
-        .trial
-        .filter(|t| t.result == TrialResult::Pass && t.day >= from)
-        && let Some(extends) = times.extends
-    {
-        let good = trial.day.plus(extends);
+    let days = times.days(from, holding);
+    let (mut warn, limit) = (days.test_from, days.discard_after);
+    if let Some((trial, good)) = holding.trial.zip(days.passed) {
         working.say(format!(
             "passed the {} test on {}: good until {good}",
             trial.test, trial.day
         ));
         evidence.add(trial.at);
-        warn = warn.map(|day| day.max(good));
-        limit = limit.map(|day| day.max(good));
     }
     if holding
         .trial

@@ -2,6 +2,7 @@
 
 use crate::pack::Severity;
 use crate::quantity::Day;
+use crate::report::LabelSize;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -29,6 +30,8 @@ pub enum Command {
     Log(super::log::args::LogArgs),
     /// What is where, how old it is, and what was used by month
     Stock(StockArgs),
+    /// A sheet of labels to print: jars, cans, waste, pad jar, rag can
+    Labels(LabelsArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
     /// Explain a rule or a kind of check
@@ -188,6 +191,57 @@ pub struct StockArgs {
     /// Every entry that made the amount of this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
+}
+
+/// A paper.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum PaperArg {
+    /// 210 mm x 297 mm.
+    A4,
+    /// 8.5 in x 11 in.
+    Letter,
+}
+
+impl PaperArg {
+    /// As the report names it.
+    pub fn paper(self) -> crate::report::Paper {
+        match self {
+            PaperArg::A4 => crate::report::Paper::A4,
+            PaperArg::Letter => crate::report::Paper::Letter,
+        }
+    }
+}
+
+/// Reads a size given on the command line.
+fn label_size(text: &str) -> Result<LabelSize, String> {
+    LabelSize::parse(text).map_err(|fault| fault.to_string())
+}
+
+/// `labels`.
+#[derive(Debug, ClapArgs)]
+#[command(
+    after_help = "Example: sandarac labels my-shop J-1 --size 90x50mm --paper a4\n\
+    Without names, everything that holds a liquid or flakes, the pad jars and the cans for oily rags."
+)]
+pub struct LabelsArgs {
+    /// Which shop, which day.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// Containers, pad jars and rag cans to label
+    #[arg(value_name = "NAME")]
+    pub names: Vec<String>,
+    /// Size of a label, width x height; without it, 105x74mm
+    #[arg(long, value_parser = label_size, value_name = "WxH", allow_hyphen_values = true)]
+    pub size: Option<LabelSize>,
+    /// Paper; without it, letter for a shop in US units, else A4
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub paper: Option<PaperArg>,
+    /// Write to this file instead of the shop's reports/
+    #[arg(long, value_name = "FILE", conflicts_with = "html")]
+    pub out: Option<PathBuf>,
+    /// Print the page instead: `-`, the only place it goes
+    #[arg(long, value_name = "-", value_parser = ["-"])]
+    pub html: Option<String>,
 }
 
 /// `rules`.

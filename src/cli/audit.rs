@@ -48,7 +48,8 @@ fn said(path: &Path, fault: &std::io::Error) -> Failure {
     ))
 }
 
-fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
+/// The reports folder of a shop, made if it is not there; a link that leads elsewhere is refused.
+pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
     let folder = shop.join("reports");
     std::fs::create_dir_all(&folder).map_err(|fault| said(&folder, &fault))?;
     let inside =

@@ -7,6 +7,7 @@ mod args;
 mod audit;
 mod demo;
 mod explain;
+mod labels;
 mod log;
 mod new;
 mod open;
@@ -54,6 +55,7 @@ pub fn run() -> ExitCode {
         args::Command::Air(args) => air::run(&args),
         args::Command::Log(args) => log::run(&args),
         args::Command::Stock(args) => stock::run(&args),
+        args::Command::Labels(args) => labels::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),
         args::Command::Packs(args) => packs::run(&args),

@@ -2,6 +2,7 @@
 
 use super::{Failure, style};
 use crate::check::{Audit, audit, bind_all};
+use crate::fact::{Hazard, hazards};
 use crate::pack::{self, Document, Pack, load_built_in, load_folder};
 use crate::quantity::Day;
 use crate::record::{Book, Shop, read_book, read_materials, read_shop};
@@ -11,7 +12,7 @@ use crate::text::{
     Code, FileId, Files, Journal, Place, Problem, Problems, clean, is_unfinished, nearest,
     show_all_and,
 };
-use crate::trade::{Craft, read_craft};
+use crate::trade::{Craft, Ghs, read_built_in_ghs, read_craft};
 use std::path::{Path, PathBuf};
 
 /// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
@@ -289,6 +290,24 @@ impl Opened {
         let mut problems = Problems::new();
         let stock = replay(&mut self.files, &self.book, on, &mut problems);
         (stock, problems)
+    }
+
+    /// The tables that labels are made from; no other command needs them.
+    pub fn ghs(&mut self) -> Result<Ghs, Failure> {
+        let mut problems = Problems::new();
+        let ghs = read_built_in_ghs(&mut self.files, &mut problems);
+        stop(&problems, &self.files)?;
+        Ok(ghs)
+    }
+
+    /// What each product in stock is.
+    pub fn hazards(&self, stock: &Stock) -> Vec<Hazard> {
+        hazards(&self.book, &stock.products)
+    }
+
+    /// What the craft knows.
+    pub fn craft(&self) -> &Craft {
+        &self.craft
     }
 
     /// Holds every rule against the stock.

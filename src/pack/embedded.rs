@@ -477,3 +477,11 @@ pub static KEEPING: &str = include_str!("../../data/keeping.csv");
 pub static CHECKS: &str = include_str!("../../data/checks.csv");
 /// The cautions of a report.
 pub static CAUTIONS: &str = include_str!("../../data/cautions.toml");
+/// The tables of the harmonized system for labels, in the order in which they are read.
+pub static GHS: [&str; 5] = [
+    include_str!("../../data/ghs/classes.csv"),
+    include_str!("../../data/ghs/statements.csv"),
+    include_str!("../../data/ghs/limits.csv"),
+    include_str!("../../data/ghs/substances.csv"),
+    include_str!("../../data/ghs/sizes.csv"),
+];

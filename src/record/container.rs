@@ -97,6 +97,8 @@ pub struct Container {
     pub best_before: Option<Day>,
     /// Whether it bears a label.
     pub labelled: Option<bool>,
+    /// What the shop notes of it.
+    pub note: Option<String>,
     /// Where the row stands.
     pub at: Place,
     /// Where the product stands.
@@ -142,6 +144,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         made: fields.day(9),
         best_before: fields.day(10),
         labelled: fields.yes_no(11),
+        note: fields.owned(12),
         at: fields.row.place(),
         product_at: fields.place(1),
         place_at: fields.place(5),

@@ -17,6 +17,8 @@ pub struct Shop {
     pub employees: Option<u32>,
     /// Whether it is a business, if it says.
     pub business: Option<bool>,
+    /// Whom to ask about a container, as its label says it.
+    pub ask: Option<String>,
     /// What the authority said.
     pub authority: Option<Authority>,
     /// Local limits.
@@ -64,6 +66,10 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     let packs = top.words("packs", problems);
     let employees = top.number("employees", problems).map(|told| told.value);
     let business = top.truth("business", problems).map(|told| told.value);
+    let ask = top
+        .text("ask", problems)
+        .map(|told| told.value)
+        .filter(|ask| !ask.is_empty());
     let authority = top
         .section("authority", problems)
         .and_then(|section| read_authority(section, problems));
@@ -79,6 +85,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         packs,
         employees,
         business,
+        ask,
         authority,
         limits,
         at,

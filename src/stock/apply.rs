@@ -290,6 +290,9 @@ pub(super) fn put_in(
         });
         return false;
     };
+    if held.house().is_zero() {
+        holding.filled = Some(step.when.day());
+    }
     holding.amount = Some(held.with(full));
     holding.came = sum(holding.came, amount);
     // More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
@@ -336,6 +339,9 @@ pub(super) fn count(
             counted,
             at: step.at,
         });
+        if expected.house().is_zero() {
+            holding.filled = Some(step.when.day());
+        }
         holding.amount = Some(counted);
     }
 }

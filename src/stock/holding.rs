@@ -60,6 +60,8 @@ pub struct Holding {
     pub unexplained: Exact,
     /// Where it stands.
     pub stands: Stands,
+    /// The day on which the first of it came into the empty vessel; `None` if it held some when the inventory began.
+    pub filled: Option<Day>,
     /// The day it was opened.
     pub opened: Option<Day>,
     /// The day it was made: of a mixture, the oldest part that ages.
@@ -267,6 +269,7 @@ impl Holding {
             went: Exact::ZERO,
             unexplained: Exact::ZERO,
             stands,
+            filled: None,
             opened: container.opened,
             made: container.made,
             only_solvent: kind == Some(ProductKind::Solvent),

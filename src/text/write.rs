@@ -8,6 +8,12 @@ pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
     let folder = path
         .parent()
         .ok_or_else(|| Error::from(ErrorKind::InvalidInput))?;
+    // A bare name lies in this folder.
+    let folder = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
     let mut file = tempfile::Builder::new()
         .prefix(".sandarac-")
         .tempfile_in(folder)?;

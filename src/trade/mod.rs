@@ -1,12 +1,19 @@
-//! What the craft knows: how long a finish keeps, and how a pound cut is named. It draws no conclusion.
+//! What the craft knows: how long a finish keeps, how a pound cut is named, what a label must say. It draws no conclusion.
 
 mod cut;
+mod ghs;
 mod keeping;
 mod round;
+mod term;
 
 pub use cut::{Flake, cut_named, flake_named};
+pub use ghs::{
+    Classed, Counted, GHS_FILES, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement,
+    Under, read_ghs,
+};
 pub use keeping::{Clock, KeepState, KeepingRow, KeepingTable, read_keeping};
 pub use round::{Question, Round, read_round};
+pub use term::{Days, Times};
 
 /// What the craft knows, read once.
 #[derive(Debug, Default)]
@@ -24,5 +31,21 @@ pub fn read_craft(files: &mut crate::text::Files, problems: &mut crate::text::Pr
     Craft {
         keeping: read_keeping(files, keeping, problems),
         round: read_round(files, round, problems),
+    }
+}
+
+/// Reads the built-in tables of the harmonized system.
+pub fn read_built_in_ghs(
+    files: &mut crate::text::Files,
+    problems: &mut crate::text::Problems,
+) -> Ghs {
+    let tables: Vec<_> = GHS_FILES
+        .iter()
+        .zip(crate::pack::GHS)
+        .map(|(name, text)| files.hold(*name, text.as_bytes()))
+        .collect();
+    match tables.try_into() {
+        Ok(tables) => read_ghs(files, tables, problems),
+        Err(_) => Ghs::default(),
     }
 }

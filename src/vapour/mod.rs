@@ -15,6 +15,8 @@ pub mod estimate;
 pub mod flash;
 pub mod given_off;
 pub mod history;
+pub mod labelled;
+pub mod makeup;
 pub mod mixture;
 pub mod plan;
 pub mod pressure;

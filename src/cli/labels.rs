@@ -1,0 +1,124 @@
+//! `sandarac labels`: a sheet of labels to print.
+
+use super::args::LabelsArgs;
+use super::audit::reports_folder;
+use super::{Ended, Failure, open, style};
+use crate::report::{
+    LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, named, write,
+};
+use crate::text::clean;
+use std::path::{Path, PathBuf};
+
+/// Makes the labels and writes them, or prints the page.
+pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
+    let (folder, names) = shop_and_names(args)?;
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    let stock = opened.stock(args.shop.day())?;
+    let ghs = opened.ghs()?;
+    let hazards = opened.hazards(&stock);
+    let wanted = named(&opened.book, &stock, &names);
+    if !wanted.refused.is_empty() {
+        return Err(Failure::Said(wanted.refused.join("\n\n")));
+    }
+    if wanted.wanted.is_empty() {
+        return Err(Failure::Said(format!(
+            "error: nothing in the shop holds a liquid or flakes on {}\n = help: name a container to label it empty",
+            stock.on
+        )));
+    }
+    let sources = LabelSources {
+        book: &opened.book,
+        stock: &stock,
+        hazards: &hazards,
+        craft: opened.craft(),
+        ghs: &ghs,
+    };
+    let size = args.size.clone().unwrap_or_else(LabelSize::usual);
+    let paper = args.paper.map_or(
+        if opened.book.shop.us {
+            Paper::Letter
+        } else {
+            Paper::A4
+        },
+        super::args::PaperArg::paper,
+    );
+    let Some(sheet) = label_sheet(&sources, &wanted.wanted, &size, paper) else {
+        return Err(Failure::Said(format!(
+            "error: no label of {} fits on {} paper with its margins\n = help: choose a smaller size",
+            size.shown,
+            paper.word()
+        )));
+    };
+    let page = label_page(&sheet);
+    if args.html.is_some() {
+        style::print(&page)?;
+        return Ok(Ended::Well);
+    }
+    let path = match &args.out {
+        Some(path) => path.clone(),
+        None => reports_folder(&folder)?.join(format!("{}-labels.html", stock.on)),
+    };
+    if let Some(parent) = path
+        .parent()
+        .filter(|parent| !parent.as_os_str().is_empty())
+        && !parent.is_dir()
+    {
+        return Err(not_written(
+            &path,
+            &format!("there is no folder {}", parent.display()),
+        ));
+    }
+    write::whole(&path, page.as_bytes()).map_err(|fault| not_written(&path, &fault.to_string()))?;
+    style::print(&told(&sheet, &path))?;
+    Ok(Ended::Well)
+}
+
+fn not_written(path: &Path, why: &str) -> Failure {
+    Failure::Said(format!(
+        "error: {} cannot be written: {why}\n = help: check that you may write there, or use `--html -`",
+        path.display()
+    ))
+}
+
+/// The shop folder and the names behind it. Without a folder, in a shop's own folder, the first word is a name too.
+fn shop_and_names(args: &LabelsArgs) -> Result<(PathBuf, Vec<String>), Failure> {
+    let mut names = args.names.clone();
+    let given = args.shop.shop.as_deref();
+    if let Some(first) = given.filter(|given| !given.is_dir())
+        && Path::new("shop.toml").exists()
+    {
+        names.insert(0, first.to_string_lossy().into_owned());
+        return Ok((open::folder(None)?, names));
+    }
+    Ok((open::folder(given)?, names))
+}
+
+/// What was written, and what whoever prints it must look at.
+fn told(sheet: &LabelSheet, path: &Path) -> String {
+    let count = |number: usize, one: &str, many: &str| {
+        format!("{number} {}", if number == 1 { one } else { many })
+    };
+    let columns = style::columns();
+    let wrote = format!(
+        "Wrote {}: {} of {} on {} of {} paper.",
+        clean(&path.display().to_string()),
+        count(sheet.labels(), "label", "labels"),
+        sheet.size.shown,
+        count(sheet.sheets(), "sheet", "sheets"),
+        sheet.paper.word()
+    );
+    let mut text = fill(&wrote, columns, "", "");
+    text.push_str("\n\n");
+    for warning in &sheet.warnings {
+        text.push_str(&fill(&clean(warning), columns, "- ", "  "));
+        text.push('\n');
+    }
+    if !sheet.warnings.is_empty() {
+        text.push('\n');
+    }
+    let words = "Print at 100 % and cut from mark to mark; the last pages are notes. A screening aid: the maker's label and \
+                 the data sheet come first. Never label a food or drink container.";
+    text.push_str(&fill(words, columns, "", ""));
+    text.push('\n');
+    text
+}

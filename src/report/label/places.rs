@@ -1,0 +1,186 @@
+//! Labels of places that hold what heats itself: the pad jar, the can for oily rags, the can with water.
+
+use super::facts::{ask, place_words};
+use super::hazards::{hazard_lines, hazards_of, precaution_lines};
+use super::view::{Kind, Label, Line, Sources, heading};
+use crate::quantity::Exact;
+use crate::record::{Book, SiteKind, Stands};
+use crate::stock::{ClothState, Parcel};
+use crate::text::clean;
+use crate::vapour::labelled::Labelled;
+
+/// Does the place take a label of its own?
+pub(super) fn is_labelled_place(book: &Book, at: usize) -> bool {
+    book.sites.get(at).is_some_and(|site| {
+        matches!(
+            site.kind,
+            SiteKind::PadJar | SiteKind::OilyWasteCan | SiteKind::WaterCan
+        )
+    })
+}
+
+/// The label of a place.
+pub(super) fn place_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
+    let site = sources.book.sites.get(at)?;
+    let here = here(sources, at);
+    let mut label = Label {
+        id: clean(&site.id),
+        ..Label::default()
+    };
+    match site.kind {
+        SiteKind::PadJar => pad_jar(sources, &here, &mut label),
+        SiteKind::OilyWasteCan => rag_can(sources, at, site.rated, &here, &mut label),
+        SiteKind::WaterCan => water_can(&here, &mut label),
+        _ => return None,
+    }
+    label.heading = heading(&site.id, &label.heading);
+    let stands = Stands {
+        site: None,
+        room: site.room,
+    };
+    label
+        .lines
+        .push(Line::fact("Place", place_words(sources, stands)));
+    label.lines.push(ask(sources));
+    Some(label)
+}
+
+/// Rows of rags and pads with what of them is here.
+fn here<'a>(sources: &Sources<'a>, site: usize) -> Vec<(&'a str, &'a str, &'a Parcel)> {
+    let rows = sources.book.containers.iter().zip(&sources.stock.holdings);
+    rows.flat_map(|(row, holding)| {
+        let parcels = holding
+            .cloth
+            .iter()
+            .filter(move |p| p.stands.site == Some(site));
+        parcels.map(move |parcel| (row.id.as_str(), row.product.as_str(), parcel))
+    })
+    .collect()
+}
+
+fn contents(here: &[(&str, &str, &Parcel)]) -> String {
+    let words: Vec<String> = here
+        .iter()
+        .map(|(id, product, parcel)| {
+            let state = if parcel.state == ClothState::Clean {
+                "clean"
+            } else {
+                "used"
+            };
+            format!("{} {product}, {state} ({id})", parcel.pieces.digits())
+        })
+        .collect();
+    if words.is_empty() {
+        "nothing on record".into()
+    } else {
+        clean(&words.join("; "))
+    }
+}
+
+fn pad_jar(sources: &Sources<'_>, here: &[(&str, &str, &Parcel)], label: &mut Label) {
+    label.heading = "pads for polishing".into();
+    let mut labelled = Labelled::default();
+    let (mut with, mut oily, mut unknown): (Vec<&str>, bool, bool) = (Vec::new(), false, false);
+    for (_, _, parcel) in here {
+        unknown |= parcel.soiled_by_unknown;
+        for by in &parcel.soiled_by {
+            let product = sources.stock.product_of.get(*by).copied();
+            let (Some(product), Some(row)) = (product, sources.book.containers.get(*by)) else {
+                continue;
+            };
+            if !with.contains(&row.product.as_str()) {
+                with.push(&row.product);
+                labelled.join(sources.ghs, hazards_of(sources, product));
+            }
+            oily |= sources.hazards.get(product).is_some_and(|h| h.heats.value);
+        }
+    }
+    if unknown {
+        labelled.gaps.push("what else is on the pads".into());
+    } else if here.is_empty() {
+        labelled.gaps.push("what the pads are charged with".into());
+    }
+    hazard_lines(sources.ghs, &labelled, label);
+    let text = if oily {
+        "A pad here saw drying oil, or something not known to be free of it: out of this jar it is an oily rag and can set \
+         itself on fire. At once into the listed can, under water in a lidded metal can, or flat outdoors."
+    } else if unknown || here.is_empty() {
+        "Whether a pad here saw drying oil is not known, so it counts as yes: out of this jar it is an oily rag and can set \
+         itself on fire."
+    } else {
+        "No drying oil is on record here. A pad that sees it becomes an oily rag the moment it leaves this jar, and can set \
+         itself on fire."
+    };
+    label.lines.push(Line::of(Kind::Caution, text));
+    label.lines.push(Line::of(
+        Kind::Caution,
+        "Lid on. Never in a food or drink container.",
+    ));
+    label.lines.push(Line::fact("Contents", contents(here)));
+    let with = if with.is_empty() {
+        "not known".to_string()
+    } else {
+        clean(&with.join("; "))
+    };
+    label.lines.push(Line::fact("Charged with", with));
+    precaution_lines(sources.ghs, &labelled, label);
+}
+
+fn rag_can(
+    sources: &Sources<'_>,
+    at: usize,
+    rated: Option<bool>,
+    here: &[(&str, &str, &Parcel)],
+    label: &mut Label,
+) {
+    label.heading = "for oily rags".into();
+    label.lines.push(Line::of(
+        Kind::Band,
+        "OILY WASTE: HEATS ITSELF, CAN CATCH FIRE",
+    ));
+    for text in [
+        "Every rag, pad, glove, paper and filter with finish or oil on it goes in at once. One is enough for a fire.",
+        "Lid shut. Emptied and out of the building at the end of every working day or shift.",
+        "Nothing else in it: no solvent, no sawdust, no household waste. Never wash and reuse an oily rag.",
+    ] {
+        label.lines.push(Line::of(Kind::Caution, text));
+    }
+    if rated != Some(true) {
+        let text =
+            "This can is not on record as one listed for oily waste: ask before you rely on it.";
+        label.lines.push(Line::of(Kind::Hazard, text));
+    }
+    label.lines.push(Line::fact("In it", contents(here)));
+    let emptied = sources.stock.emptied.get(at).copied().flatten();
+    let emptied = emptied.map_or_else(
+        || "never on record".to_string(),
+        |(when, _)| when.to_string(),
+    );
+    label.lines.push(Line::fact("Last emptied", emptied));
+}
+
+fn water_can(here: &[(&str, &str, &Parcel)], label: &mut Label) {
+    label.heading = "oily rags under water".into();
+    label.lines.push(Line::of(
+        Kind::Band,
+        "OILY WASTE: HEATS ITSELF ONCE IT IS DRY",
+    ));
+    let total = here
+        .iter()
+        .filter(|(_, _, parcel)| parcel.state == ClothState::UnderWater)
+        .fold(Exact::ZERO, |sum, (_, _, parcel)| {
+            sum.plus(parcel.pieces).unwrap_or(sum)
+        });
+    for text in [
+        "Rags stay wholly under water, metal lid on, until they are collected. Top it up.",
+        "Water only pauses it: a rag lifted out still holds uncured oil and can set itself on fire once it is dry.",
+    ] {
+        label.lines.push(Line::of(Kind::Caution, text));
+    }
+    let words = if total.is_zero() {
+        contents(&[])
+    } else {
+        contents(here)
+    };
+    label.lines.push(Line::fact("In it", words));
+}

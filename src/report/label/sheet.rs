@@ -1,0 +1,242 @@
+//! The paper, the size of a label, and where each label lies on a sheet, in whole micrometres.
+
+use super::fit::{GAP, HEADING, PAD, font_for, pitch, square};
+use crate::quantity::{Dimension, Exact, Length, Measure};
+
+/// The strip that printers leave bare on three sides, in which the cut marks stand.
+pub(super) const MARGIN: i64 = 8_000;
+/// The strip at the foot, with a word of caution and a rule to check the print by.
+pub(super) const FOOT: i64 = 13_000;
+/// The most pictograms that a label can have.
+const MOST_PICTOGRAMS: i64 = 5;
+
+/// A paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 mm by 297 mm.
+    A4,
+    /// 8.5 in by 11 in.
+    Letter,
+}
+
+impl Paper {
+    /// Its name.
+    pub fn word(self) -> &'static str {
+        match self {
+            Paper::A4 => "A4",
+            Paper::Letter => "letter",
+        }
+    }
+
+    /// Width and height, upright.
+    fn upright(self) -> (i64, i64) {
+        match self {
+            Paper::A4 => (210_000, 297_000),
+            Paper::Letter => (215_900, 279_400),
+        }
+    }
+}
+
+/// The size of a label.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LabelSize {
+    /// Width.
+    pub width: i64,
+    /// Height.
+    pub height: i64,
+    /// As the user writes it.
+    pub shown: String,
+}
+
+/// Why a size cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SizeFault {
+    /// It is not a width, an x and a height with a unit.
+    Unread,
+    /// Too small for a heading and a pictogram.
+    TooSmall,
+    /// Finer than a micrometre.
+    TooFine,
+}
+
+impl std::fmt::Display for SizeFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            SizeFault::Unread => "write width x height with a unit of length: 105x74mm, or 4x2in",
+            SizeFault::TooSmall => {
+                "a label needs room for a heading and five pictograms of 10 mm: 50 mm x 38 mm, or 76 mm x 24 mm, is the least"
+            }
+            SizeFault::TooFine => {
+                "a size is taken to the micrometre: give no more than three decimals of a mm"
+            }
+        })
+    }
+}
+
+/// Micrometres of a length, if it is a whole number of them.
+pub(super) fn micrometres(length: Length) -> Option<i64> {
+    let exact = length.house().times(Exact::whole(1_000_000)).ok()?;
+    exact.digits().parse().ok()
+}
+
+/// Micrometres as millimetres: `105`, `101.6`.
+pub(super) fn mm(micrometres: i64) -> String {
+    let (sign, size) = (if micrometres < 0 { "-" } else { "" }, micrometres.abs());
+    let (whole, rest) = (size / 1000, size % 1000);
+    if rest == 0 {
+        return format!("{sign}{whole}");
+    }
+    let rest = format!("{rest:03}");
+    format!("{sign}{whole}.{}", rest.trim_end_matches('0'))
+}
+
+impl LabelSize {
+    /// The size of half an A5: what the larger of two common sizes of pack asks for.
+    pub fn usual() -> LabelSize {
+        LabelSize {
+            width: 105_000,
+            height: 74_000,
+            shown: "105 x 74 mm".into(),
+        }
+    }
+
+    /// Reads `90x50mm`, `90 x 50 mm`, `4x2 in`, `4 in x 50 mm`.
+    pub fn parse(text: &str) -> Result<LabelSize, SizeFault> {
+        let lower = text.to_lowercase().replace(['×', '*'], "x");
+        let (width, height) = lower.split_once('x').ok_or(SizeFault::Unread)?;
+        let (width, height) = (width.trim(), height.trim());
+        let unit =
+            height.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | '/' | ' '));
+        let bare = width.ends_with(|c: char| c.is_ascii_digit() || c == '.');
+        let width = if bare {
+            format!("{width} {unit}")
+        } else {
+            width.to_string()
+        };
+        let read = |text: &str| {
+            let measure =
+                Measure::parse_as(text, Dimension::Length).map_err(|_| SizeFault::Unread)?;
+            micrometres(measure.length()).ok_or(SizeFault::TooFine)
+        };
+        let (w, h) = (read(&width)?, read(height)?);
+        if w < 50_000 || h < least_height(w) {
+            return Err(SizeFault::TooSmall);
+        }
+        Ok(LabelSize {
+            width: w,
+            height: h,
+            shown: format!("{} x {} mm", mm(w), mm(h)),
+        })
+    }
+}
+
+/// The height in which a heading and every pictogram at its least has room on a label of this width.
+fn least_height(width: i64) -> i64 {
+    let square = square(10_000);
+    let per_row = ((width - 2 * PAD) / square).max(1);
+    let rows = (MOST_PICTOGRAMS + per_row - 1) / per_row;
+    2 * PAD + pitch(font_for(1200) * HEADING / 100) + rows * square + 2 * GAP
+}
+
+/// Where labels lie on a sheet.
+#[derive(Clone, Debug)]
+pub struct Grid {
+    /// The sheet, turned so that more labels fit.
+    pub paper: (i64, i64),
+    /// Columns.
+    pub across: i64,
+    /// Rows.
+    pub down: i64,
+    /// The corner of the first label.
+    pub from: (i64, i64),
+}
+
+impl Grid {
+    /// As many labels as fit, in the middle of the sheet; `None` if not even one does.
+    pub fn of(paper: Paper, size: &LabelSize) -> Option<Grid> {
+        let (short, long) = paper.upright();
+        let turned = [(short, long), (long, short)];
+        turned
+            .into_iter()
+            .map(|(width, height)| {
+                let (free_x, free_y) = (width - 2 * MARGIN, height - MARGIN - FOOT);
+                let (across, down) = (free_x / size.width, free_y / size.height);
+                Grid {
+                    paper: (width, height),
+                    across,
+                    down,
+                    from: (
+                        MARGIN + (free_x - across * size.width) / 2,
+                        MARGIN + (free_y - down * size.height) / 2,
+                    ),
+                }
+            })
+            .rev()
+            .max_by_key(|grid| grid.across * grid.down)
+            .filter(|grid| grid.across > 0 && grid.down > 0)
+    }
+
+    /// Labels on a sheet.
+    pub fn each(&self) -> usize {
+        usize::try_from(self.across * self.down).unwrap_or(1)
+    }
+
+    /// The corner of a label by its number on the sheet.
+    pub fn corner(&self, number: usize, size: &LabelSize) -> (i64, i64) {
+        let number = i64::try_from(number).unwrap_or(0);
+        let (column, row) = (number % self.across, number / self.across);
+        (
+            self.from.0 + column * size.width,
+            self.from.1 + row * size.height,
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Grid, LabelSize, Paper, SizeFault, mm};
+
+    #[test]
+    fn sizes_are_exact() {
+        let size = |text: &str| LabelSize::parse(text).map(|s| (s.width, s.height));
+        assert_eq!(size("90x50mm"), Ok((90_000, 50_000)));
+        assert_eq!(size("90 x 50 mm"), Ok((90_000, 50_000)));
+        assert_eq!(size("4x2in"), Ok((101_600, 50_800)));
+        assert_eq!(size("2 5/8 x 2 in"), Ok((66_675, 50_800)));
+        assert_eq!(size("4x1 in"), Ok((101_600, 25_400)));
+        assert_eq!(size("50x38mm"), Ok((50_000, 38_000)));
+        assert_eq!(size("50x37mm"), Err(SizeFault::TooSmall));
+        assert_eq!(size("76x24mm"), Ok((76_000, 24_000)));
+        assert_eq!(size("75x24mm"), Err(SizeFault::TooSmall));
+        assert_eq!(size("4in x 50mm"), Ok((101_600, 50_000)));
+        assert_eq!(size("90x50"), Err(SizeFault::Unread));
+        assert_eq!(size("90"), Err(SizeFault::Unread));
+        assert_eq!(size("-90x50mm"), Err(SizeFault::TooSmall));
+        assert_eq!(size("90x50 gal"), Err(SizeFault::Unread));
+        assert_eq!(size("49x50mm"), Err(SizeFault::TooSmall));
+        assert_eq!(size("50.0001x50mm"), Err(SizeFault::TooFine));
+        assert_eq!(mm(101_600), "101.6");
+        assert_eq!(mm(66_675), "66.675");
+    }
+
+    #[test]
+    fn as_many_as_fit_and_none_over_the_edge() {
+        for (paper, text, each) in [
+            (Paper::A4, "105x74mm", 4),
+            (Paper::Letter, "4x2in", 6),
+            (Paper::A4, "90x50mm", 10),
+            (Paper::A4, "50x38mm", 21),
+        ] {
+            let size = LabelSize::parse(text).unwrap();
+            let grid = Grid::of(paper, &size).unwrap();
+            assert_eq!(grid.each(), each, "{text}");
+            for number in 0..grid.each() {
+                let (x, y) = grid.corner(number, &size);
+                assert!(x >= super::MARGIN && y >= super::MARGIN);
+                assert!(x + size.width <= grid.paper.0 - super::MARGIN);
+                assert!(y + size.height <= grid.paper.1 - super::FOOT);
+            }
+        }
+        assert!(Grid::of(Paper::A4, &LabelSize::parse("300x300mm").unwrap()).is_none());
+    }
+}

@@ -1,0 +1,346 @@
+//! What every label says, before anything is laid out; and which containers and places were meant.
+
+use super::facts::container_label;
+use super::fit::{Laid, PAD, Text, font_for, largest_in, lay};
+use super::notes::notes;
+use super::places::{is_labelled_place, place_label};
+use super::sheet::{Grid, LabelSize, Paper, micrometres};
+use super::warnings::Warnings;
+use crate::fact::Hazard;
+use crate::quantity::{Amount, Day, Volume};
+use crate::record::{Book, ProductKind, Vessel};
+use crate::stock::Stock;
+use crate::text::{clean, nearest};
+use crate::trade::{Craft, Ghs, LeastSize, Pictogram, Signal};
+use std::collections::BTreeSet;
+
+/// What a line of a label is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The signal word.
+    Signal,
+    /// A heading of its own, such as `HAZARDOUS WASTE`.
+    Band,
+    /// A hazard statement, or that a hazard is not known.
+    Hazard,
+    /// A word of caution of the trade.
+    Caution,
+    /// A fact of the container.
+    Fact,
+    /// A precautionary statement.
+    Precaution,
+}
+
+/// One paragraph of a label.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// What it is.
+    pub kind: Kind,
+    /// What it begins with in bold.
+    pub lead: Option<String>,
+    /// Its text.
+    pub text: String,
+    /// It rests on general knowledge alone.
+    pub memory: bool,
+}
+
+impl Line {
+    pub(super) fn of(kind: Kind, text: impl Into<String>) -> Line {
+        Line {
+            kind,
+            lead: None,
+            text: text.into(),
+            memory: false,
+        }
+    }
+
+    pub(super) fn fact(lead: &str, text: impl Into<String>) -> Line {
+        Line {
+            kind: Kind::Fact,
+            lead: Some(lead.to_string()),
+            text: text.into(),
+            memory: false,
+        }
+    }
+
+    /// All of it in one text, with the mark of what is from memory.
+    pub fn whole(&self) -> String {
+        let mark = if self.memory { " †" } else { "" };
+        match &self.lead {
+            Some(lead) => format!("{lead}: {}{mark}", self.text),
+            None => format!("{}{mark}", self.text),
+        }
+    }
+}
+
+/// Two names in one heading, each kept from turning the other round where one runs from right to left.
+pub(super) fn heading(id: &str, of: &str) -> String {
+    let (id, of) = (clean(id), clean(of));
+    if id.is_ascii() && of.is_ascii() {
+        format!("{id} · {of}")
+    } else {
+        format!("\u{2068}{id}\u{2069} · \u{2068}{of}\u{2069}")
+    }
+}
+
+/// One label.
+#[derive(Clone, Debug, Default)]
+pub struct Label {
+    /// The name of the container or place.
+    pub id: String,
+    /// Name and product.
+    pub heading: String,
+    /// The signal word.
+    pub signal: Option<Signal>,
+    /// Pictograms, in order.
+    pub pictograms: Vec<Pictogram>,
+    /// Everything else, in order.
+    pub lines: Vec<Line>,
+    /// Codes of precautions that are not shown in full on the label.
+    pub by_code: Vec<String>,
+    /// What the pack holds, if it is known by volume.
+    pub capacity: Option<Volume>,
+    /// The substances whose classes it rests on.
+    pub substances: Vec<String>,
+    /// Something about its hazards is not known.
+    pub gaps: Vec<String>,
+}
+
+/// A label that was laid out.
+pub struct Placed {
+    /// What it says.
+    pub label: Label,
+    /// How it lies.
+    pub laid: Laid,
+}
+
+/// Everything the page shows.
+pub struct LabelSheet {
+    /// The shop's name.
+    pub shop: String,
+    /// The day.
+    pub on: Day,
+    /// The size of a label.
+    pub size: LabelSize,
+    /// The paper.
+    pub paper: Paper,
+    /// Where labels lie on a sheet.
+    pub grid: Grid,
+    /// The labels.
+    pub placed: Vec<Placed>,
+    /// What whoever prints this must know of sizes and of what went on to a second label.
+    pub warnings: Vec<String>,
+    /// Headed paragraphs of the notes.
+    pub notes: Vec<(String, Vec<String>)>,
+}
+
+impl LabelSheet {
+    /// Labels to print, those that go on counted as more than one.
+    pub fn labels(&self) -> usize {
+        self.placed.iter().map(|p| p.laid.pages.len()).sum()
+    }
+
+    /// Sheets of labels.
+    pub fn sheets(&self) -> usize {
+        self.labels().div_ceil(self.grid.each())
+    }
+}
+
+/// What a label is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// A container, by position.
+    Container(usize),
+    /// A pad jar, or a can for oily rags, by position among the places.
+    Place(usize),
+}
+
+/// What names on the command line mean, or why each of those that mean nothing does not.
+pub struct Named {
+    /// In the order given, each once.
+    pub wanted: Vec<Wanted>,
+    /// Each in words, with what to write instead.
+    pub refused: Vec<String>,
+}
+
+/// Finds containers and places by name; without names, everything that holds something and is no rag or powder.
+pub fn named(book: &Book, stock: &Stock, names: &[String]) -> Named {
+    if names.is_empty() {
+        return Named {
+            wanted: all(book, stock),
+            refused: Vec::new(),
+        };
+    }
+    let (mut wanted, mut refused) = (Vec::new(), Vec::new());
+    for name in names {
+        match one(book, name) {
+            Ok(new) if wanted.contains(&new) => {}
+            Ok(new) => wanted.push(new),
+            Err(why) => refused.push(why),
+        }
+    }
+    Named { wanted, refused }
+}
+
+fn all(book: &Book, stock: &Stock) -> Vec<Wanted> {
+    let containers = (0..book.containers.len())
+        .filter(|at| stock.present(book, *at) && holds_liquid_or_flakes(book, stock, *at));
+    let places = (0..book.sites.len()).filter(|at| is_labelled_place(book, *at));
+    containers
+        .map(Wanted::Container)
+        .chain(places.map(Wanted::Place))
+        .collect()
+}
+
+fn holds_liquid_or_flakes(book: &Book, stock: &Stock, at: usize) -> bool {
+    let kind = book.kinds.get(at).copied().flatten();
+    let cloth = book
+        .containers
+        .get(at)
+        .and_then(|row| row.vessel)
+        .is_some_and(Vessel::is_cloth);
+    let amount = stock.holdings.get(at).and_then(|h| h.amount);
+    !cloth
+        && match amount {
+            Some(Amount::Volume(_)) => true,
+            Some(Amount::Mass(_)) => kind == Some(ProductKind::Flakes),
+            Some(Amount::Pieces(_)) => false,
+            None => kind != Some(ProductKind::Abrasive),
+        }
+}
+
+fn one(book: &Book, name: &str) -> Result<Wanted, String> {
+    if let Some(at) = book.container(name) {
+        let vessel = book.containers.get(at).and_then(|row| row.vessel);
+        return match vessel {
+            Some(vessel) if vessel.is_cloth() => Err(format!(
+                "error: `{name}` is rags or pads, which carry no label\n = help: label what they go into, the pad jar or the \
+                 can, by the name of the place"
+            )),
+            _ => Ok(Wanted::Container(at)),
+        };
+    }
+    if let Some(at) = book.site(name) {
+        return if is_labelled_place(book, at) {
+            Ok(Wanted::Place(at))
+        } else {
+            Err(format!(
+                "error: the place `{name}` is no pad jar and no can for oily rags, and those alone are labelled\n = help: \
+                 name the containers that stand there"
+            ))
+        };
+    }
+    let sites = (0..book.sites.len()).filter(|at| is_labelled_place(book, *at));
+    let sites = sites
+        .filter_map(|at| book.sites.get(at))
+        .map(|site| site.id.as_str());
+    let names = book.containers.iter().map(|c| c.id.as_str()).chain(sites);
+    let near = nearest(name, names).map_or_else(
+        || "\n = help: `sandarac stock` lists the containers".to_string(),
+        |near| format!("\n = help: did you mean `{near}`?"),
+    );
+    Err(format!(
+        "error: there is no container, pad jar or rag can `{name}`{near}"
+    ))
+}
+
+/// Everything that labels are made from.
+pub struct Sources<'a> {
+    /// The tables.
+    pub book: &'a Book,
+    /// The stock.
+    pub stock: &'a Stock,
+    /// What each product is.
+    pub hazards: &'a [Hazard],
+    /// What the craft knows.
+    pub craft: &'a Craft,
+    /// The harmonized system.
+    pub ghs: &'a Ghs,
+}
+
+/// Makes the labels and lays them out; `None` if not one label fits on the paper.
+pub fn label_sheet(
+    sources: &Sources<'_>,
+    wanted: &[Wanted],
+    size: &LabelSize,
+    paper: Paper,
+) -> Option<LabelSheet> {
+    let grid = Grid::of(paper, size)?;
+    let mut warnings = Warnings::new(sources.book.shop.us, size);
+    let mut placed = Vec::new();
+    for one in wanted {
+        let label = match one {
+            Wanted::Container(at) => container_label(sources, *at),
+            Wanted::Place(at) => place_label(sources, *at),
+        };
+        let Some(label) = label else { continue };
+        let least = label
+            .capacity
+            .and_then(|capacity| sources.ghs.least_size(capacity));
+        let laid = laid(&label, least, size);
+        warnings.look(&label, least, &laid);
+        placed.push(Placed { label, laid });
+    }
+    let notes = notes(sources, &placed);
+    Some(LabelSheet {
+        shop: sources.book.shop.name.clone(),
+        on: sources.stock.on,
+        size: size.clone(),
+        paper,
+        grid,
+        placed,
+        warnings: warnings.in_words(),
+        notes,
+    })
+}
+
+/// Letters from what the pack asks for down to the smallest that is asked of any; pictograms likewise.
+fn laid(label: &Label, least: Option<&LeastSize>, size: &LabelSize) -> Laid {
+    const LETTERS: [i64; 4] = [2000, 1800, 1400, 1200];
+    let asked = |pick: fn(&LeastSize) -> crate::quantity::Length, else_: i64| {
+        least
+            .and_then(|least| micrometres(pick(least)))
+            .unwrap_or(else_)
+    };
+    let letter = asked(|least| least.letter, 0).max(1800);
+    let fonts: Vec<i64> = LETTERS
+        .iter()
+        .filter(|one| **one <= letter)
+        .map(|one| font_for(*one))
+        .collect();
+    let (better, smallest) = (
+        asked(|least| least.better, 16_000),
+        asked(|least| least.pictogram, 10_000),
+    );
+    let between = [14_000, 12_000].into_iter();
+    let mut sides = vec![better];
+    sides.extend(between.filter(|side| *side > smallest && *side < better));
+    sides.push(smallest);
+    // Pictograms stand in one row beside the statements; where the row is too short for them they are made smaller, and a
+    // warning says so.
+    let count = i64::try_from(label.pictograms.len()).unwrap_or(1).max(1);
+    let row = largest_in((size.width - 2 * PAD) / count);
+    let column = largest_in(size.height - 2 * PAD - 8_000);
+    let largest = row.min(column).max(10_000);
+    sides.dedup();
+    sides.retain(|side| *side <= largest);
+    if sides.is_empty() {
+        sides.push(largest);
+    }
+    let text = Text {
+        heading: &label.heading,
+        lines: &label.lines,
+        pictograms: i64::try_from(label.pictograms.len()).unwrap_or(0),
+    };
+    lay(&text, (size.width, size.height), &fonts, &sides)
+}
+
+impl LabelSheet {
+    /// Codes of precautions that some label names without their text, each once.
+    pub(super) fn by_code(placed: &[Placed]) -> BTreeSet<&str> {
+        placed
+            .iter()
+            .flat_map(|p| p.label.by_code.iter().map(String::as_str))
+            .collect()
+    }
+}

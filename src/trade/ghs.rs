@@ -1,0 +1,408 @@
+//! `data/ghs/`: the classes of the United Nations' harmonized system, its statements, the shares from which a mixture is
+//! classed, the classes of generic substances, and the least sizes of labels. Every row says where it comes from.
+
+use crate::pack::Seen;
+use crate::quantity::{Dimension, Exact, Length, Measure, Temperature, Volume};
+use crate::record::Fields;
+use crate::text::{FileId, Files, Problems, Shape, Table};
+use std::collections::HashMap;
+
+/// A pictogram of the standard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[allow(missing_docs, reason = "the words say it")]
+pub enum Pictogram {
+    Flame,
+    Skull,
+    Corrosion,
+    Health,
+    Exclamation,
+    Environment,
+}
+
+impl Pictogram {
+    /// The words of the files, in the order in which labels show them.
+    pub const WORDS: [(&'static str, Pictogram); 6] = [
+        ("flame", Pictogram::Flame),
+        ("skull", Pictogram::Skull),
+        ("corrosion", Pictogram::Corrosion),
+        ("health", Pictogram::Health),
+        ("exclamation", Pictogram::Exclamation),
+        ("environment", Pictogram::Environment),
+    ];
+}
+
+/// The signal word; the first outranks the second, and only one stands on a label.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Signal {
+    /// The graver one.
+    Danger,
+    /// The lesser one.
+    Warning,
+}
+
+impl Signal {
+    /// As a label prints it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Signal::Danger => "DANGER",
+            Signal::Warning => "WARNING",
+        }
+    }
+}
+
+/// Below or at a temperature.
+#[derive(Clone, Copy, Debug)]
+pub struct Under {
+    border: Temperature,
+    with: bool,
+}
+
+impl Under {
+    /// Does the temperature lie under it?
+    pub fn takes(&self, at: Temperature) -> bool {
+        at < self.border || self.with && at == self.border
+    }
+}
+
+/// A class with its category.
+#[derive(Clone, Debug)]
+pub struct HazardClass {
+    /// Its name in the files.
+    pub id: String,
+    /// What readers call it.
+    pub title: String,
+    /// The code of its hazard statement.
+    pub code: String,
+    /// Its signal word, if it has one.
+    pub signal: Option<Signal>,
+    /// Its pictogram, if it has one.
+    pub pictogram: Option<Pictogram>,
+    /// What its pictogram speaks for, which decides whether a graver one stands in for it.
+    pub speaks_for: String,
+    /// Codes of its precautionary statements.
+    pub precautions: Vec<String>,
+    /// Classes that it makes needless.
+    pub covers: Vec<String>,
+    /// Flash points it takes; the first class of the file that takes one has it.
+    pub flash: Option<Under>,
+    /// Boiling points it takes.
+    pub boils: Option<Under>,
+    /// The dose that stands for the category in a sum, in mg/kg or mg/L.
+    pub estimate: Option<Exact>,
+    /// The dose up to which a mixture is of this category.
+    pub up_to: Option<Exact>,
+    /// How the row was seen.
+    pub seen: Seen,
+}
+
+/// A statement of hazard or precaution.
+#[derive(Clone, Debug)]
+pub struct Statement {
+    /// Its code.
+    pub code: String,
+    /// Its text as labels here show it, with blanks and choices filled in.
+    pub text: String,
+    /// The order in which precautions are shown.
+    pub rank: u32,
+    /// Codes that it makes needless.
+    pub covers: Vec<String>,
+    /// How it was seen.
+    pub seen: Seen,
+}
+
+/// How the shares of ingredients count towards a class.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Counted {
+    /// One ingredient must reach the share by itself.
+    Each,
+    /// Ingredients are added.
+    Sum,
+}
+
+/// A share of ingredients of one class from which a mixture is of a class.
+#[derive(Clone, Debug)]
+pub struct Limit {
+    /// The class of the mixture.
+    pub class: String,
+    /// The class of the ingredient.
+    pub of: String,
+    /// Alone or added.
+    pub by: Counted,
+    /// How often its share counts.
+    pub weight: Exact,
+    /// Per cent of the mass.
+    pub at_least: Exact,
+    /// How it was seen.
+    pub seen: Seen,
+}
+
+/// A class of a substance.
+#[derive(Clone, Debug)]
+pub struct Classed {
+    /// The class; `none` says that it has none.
+    pub class: String,
+    /// The substance's own limit in a mixture, in place of the general one.
+    pub at_least: Option<Exact>,
+    /// Its own dose, in place of the one that stands for the category.
+    pub estimate: Option<Exact>,
+    /// How often it counts in water.
+    pub factor: Option<Exact>,
+    /// Who says so.
+    pub source: String,
+    /// How it was seen.
+    pub seen: Seen,
+    /// What a reader must know about it.
+    pub note: String,
+}
+
+/// The least a label may measure, by what the pack holds.
+#[derive(Clone, Debug)]
+pub struct LeastSize {
+    /// Packs up to this size; the last row takes all.
+    pub up_to: Option<Volume>,
+    /// The shorter side of the label.
+    pub short: Length,
+    /// The longer side.
+    pub long: Length,
+    /// The side of each pictogram.
+    pub pictogram: Length,
+    /// The side of each pictogram where there is room for it.
+    pub better: Length,
+    /// The height of the letter x.
+    pub letter: Length,
+}
+
+/// All of it.
+#[derive(Debug, Default)]
+pub struct Ghs {
+    /// Classes, graver ones of a kind first.
+    pub classes: Vec<HazardClass>,
+    /// Limits.
+    pub limits: Vec<Limit>,
+    /// Sizes, the smallest pack first.
+    pub sizes: Vec<LeastSize>,
+    statements: HashMap<String, Statement>,
+    substances: HashMap<String, Vec<Classed>>,
+}
+
+impl Ghs {
+    /// A class by its name.
+    pub fn class(&self, id: &str) -> Option<&HazardClass> {
+        self.classes.iter().find(|class| class.id == id)
+    }
+
+    /// A statement by its code.
+    pub fn statement(&self, code: &str) -> Option<&Statement> {
+        self.statements.get(code)
+    }
+
+    /// Every statement.
+    pub fn statements(&self) -> impl Iterator<Item = &Statement> {
+        self.statements.values()
+    }
+
+    /// What is on record of a substance; nothing on record is not the same as no hazard.
+    pub fn substance(&self, name: &str) -> Option<&[Classed]> {
+        self.substances.get(&name.to_lowercase()).map(Vec::as_slice)
+    }
+
+    /// Every substance.
+    pub fn substances(&self) -> impl Iterator<Item = (&str, &[Classed])> {
+        let list = self.substances.iter();
+        list.map(|(name, classed)| (name.as_str(), classed.as_slice()))
+    }
+
+    /// The least size of a label for a pack of this size.
+    pub fn least_size(&self, capacity: Volume) -> Option<&LeastSize> {
+        let fits = |size: &&LeastSize| size.up_to.is_none_or(|up_to| capacity <= up_to);
+        self.sizes.iter().find(fits)
+    }
+}
+
+const CLASSES: Shape = Shape {
+    file: "classes.csv",
+    must: &["class", "title", "code", "source", "seen"],
+    may: &[
+        "signal",
+        "pictogram",
+        "speaks_for",
+        "precautions",
+        "covers",
+        "flash",
+        "boils",
+        "estimate",
+        "up_to",
+        "note",
+    ],
+};
+const STATEMENTS: Shape = Shape {
+    file: "statements.csv",
+    must: &["code", "text", "source", "seen"],
+    may: &["shown", "rank", "covers", "note"],
+};
+const LIMITS: Shape = Shape {
+    file: "limits.csv",
+    must: &["class", "of", "by", "weight", "at_least", "source", "seen"],
+    may: &["note"],
+};
+const SUBSTANCES: Shape = Shape {
+    file: "substances.csv",
+    must: &["material", "class", "source", "seen"],
+    may: &["at_least", "estimate", "factor", "note"],
+};
+const SIZES: Shape = Shape {
+    file: "sizes.csv",
+    must: &[
+        "short_side",
+        "long_side",
+        "pictogram",
+        "pictogram_better",
+        "letter",
+        "source",
+        "seen",
+    ],
+    may: &["up_to", "note"],
+};
+
+/// The five files, in the order in which [`read_ghs`] takes them.
+pub const GHS_FILES: [&str; 5] = [
+    "data/ghs/classes.csv",
+    "data/ghs/statements.csv",
+    "data/ghs/limits.csv",
+    "data/ghs/substances.csv",
+    "data/ghs/sizes.csv",
+];
+
+/// Reads the five tables.
+pub fn read_ghs(files: &Files, tables: [FileId; 5], problems: &mut Problems) -> Ghs {
+    let mut ghs = Ghs::default();
+    let [classes, statements, limits, substances, sizes] = tables;
+    rows(files, classes, &CLASSES, problems, |fields| {
+        ghs.classes.extend(read_class(fields));
+    });
+    rows(files, statements, &STATEMENTS, problems, |fields| {
+        let statement = read_statement(fields);
+        ghs.statements
+            .extend(statement.map(|read| (read.code.clone(), read)));
+    });
+    rows(files, limits, &LIMITS, problems, |fields| {
+        ghs.limits.extend(read_limit(fields));
+    });
+    rows(files, substances, &SUBSTANCES, problems, |fields| {
+        if let Some((name, classed)) = read_substance(fields) {
+            ghs.substances.entry(name).or_default().push(classed);
+        }
+    });
+    rows(files, sizes, &SIZES, problems, |fields| {
+        ghs.sizes.extend(read_size(fields));
+    });
+    ghs
+}
+
+fn rows(
+    files: &Files,
+    file: FileId,
+    shape: &'static Shape,
+    problems: &mut Problems,
+    mut read: impl FnMut(&mut Fields<'_, '_>),
+) {
+    let Some(mut table) = Table::open(files, file, shape, problems) else {
+        return;
+    };
+    while let Some(row) = table.next(problems) {
+        read(&mut Fields { row, problems });
+    }
+    table.finish(problems);
+}
+
+fn words(fields: &Fields<'_, '_>, column: usize) -> Vec<String> {
+    let text = fields.text(column).unwrap_or_default();
+    text.split_whitespace().map(str::to_string).collect()
+}
+
+/// `< 23 C`, or `<= 60 C`.
+fn under(text: &str) -> Option<Under> {
+    let (text, with) = match text.strip_prefix("<=") {
+        Some(rest) => (rest, true),
+        None => (text.strip_prefix('<')?, false),
+    };
+    let border = Measure::parse_as(text.trim(), Dimension::Temperature).ok()?;
+    Some(Under {
+        border: border.temperature(),
+        with,
+    })
+}
+
+fn read_class(fields: &mut Fields<'_, '_>) -> Option<HazardClass> {
+    let signals = [("danger", Signal::Danger), ("warning", Signal::Warning)];
+    let (id, title, code) = (fields.owned(0), fields.owned(1), fields.owned(2));
+    Some(HazardClass {
+        id: id?,
+        title: title?,
+        code: code?,
+        seen: fields.word(4, &Seen::WORDS)?,
+        signal: fields.word(5, &signals),
+        pictogram: fields.word(6, &Pictogram::WORDS),
+        speaks_for: fields.owned(7).unwrap_or_default(),
+        precautions: words(fields, 8),
+        covers: words(fields, 9),
+        flash: fields.text(10).and_then(under),
+        boils: fields.text(11).and_then(under),
+        estimate: fields.number(12),
+        up_to: fields.number(13),
+    })
+}
+
+fn read_statement(fields: &mut Fields<'_, '_>) -> Option<Statement> {
+    let (code, text) = (fields.owned(0), fields.owned(1));
+    let rank = fields.text(5).and_then(|rank| rank.parse().ok());
+    Some(Statement {
+        code: code?,
+        text: fields.owned(4).or(text)?,
+        rank: rank.unwrap_or(0),
+        covers: words(fields, 6),
+        seen: fields.word(3, &Seen::WORDS)?,
+    })
+}
+
+fn read_limit(fields: &mut Fields<'_, '_>) -> Option<Limit> {
+    let by = [("each", Counted::Each), ("sum", Counted::Sum)];
+    let (class, of) = (fields.owned(0), fields.owned(1));
+    Some(Limit {
+        class: class?,
+        of: of?,
+        by: fields.word(2, &by)?,
+        weight: fields.number(3)?,
+        at_least: fields.number(4)?,
+        seen: fields.word(6, &Seen::WORDS)?,
+    })
+}
+
+fn read_substance(fields: &mut Fields<'_, '_>) -> Option<(String, Classed)> {
+    let (name, class) = (fields.owned(0), fields.owned(1));
+    let classed = Classed {
+        class: class?,
+        source: fields.owned(2).unwrap_or_default(),
+        seen: fields.word(3, &Seen::WORDS)?,
+        at_least: fields.number(4),
+        estimate: fields.number(5),
+        factor: fields.number(6),
+        note: fields.owned(7).unwrap_or_default(),
+    };
+    Some((name?.to_lowercase(), classed))
+}
+
+fn read_size(fields: &mut Fields<'_, '_>) -> Option<LeastSize> {
+    let length = |fields: &mut Fields<'_, '_>, column| {
+        let measure = fields.measure(column, &[Dimension::Length]);
+        measure.map(|m| m.length())
+    };
+    Some(LeastSize {
+        short: length(fields, 0)?,
+        long: length(fields, 1)?,
+        pictogram: length(fields, 2)?,
+        better: length(fields, 3)?,
+        letter: length(fields, 4)?,
+        up_to: fields.measure(7, &[Dimension::Volume]).map(|m| m.volume()),
+    })
+}
