@@ -683,3 +683,40 @@ fn a_kill_loses_nothing_acknowledged() {
     );
     assert_eq!((err.as_str(), code), ("", Some(1)));
 }
+
+/// Without a word it asks, on a terminal: here that of `script`, of the base system. Where that is missing, the test says
+/// that it was left out.
+#[cfg(unix)]
+#[test]
+#[allow(clippy::print_stderr)]
+fn it_asks_step_by_step() {
+    use std::io::Write;
+    let folder = demo();
+    let spawned = Command::new("script")
+        .args(["-qec", &format!("{PROGRAM} log --when {WHEN}"), "/dev/null"])
+        .current_dir(folder.path().join("shop"))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn();
+    let Ok(mut child) = spawned else {
+        eprintln!("left out: `script` is not on this machine");
+        return;
+    };
+    let mut keys = child.stdin.take().unwrap();
+    // Used; the container used last; how much; how long; yes.
+    for key in ["\r", "\r", "1/2 fl oz\r", "20\r", "y"] {
+        std::thread::sleep(Duration::from_millis(700));
+        keys.write_all(key.as_bytes()).unwrap();
+        keys.flush().unwrap();
+    }
+    std::thread::sleep(Duration::from_millis(700));
+    drop(keys);
+    let output = child.wait_with_output().unwrap();
+    let shown = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(
+        shown.contains("wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
+        "{shown}"
+    );
+    let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,");
+    assert_eq!(read(&folder, "log.csv").lines().last().unwrap(), row);
+}
