@@ -23,9 +23,23 @@ const DOORS: &[(&str, &[&str])] = &[
     ("memchr", &["text/"]),
     ("plotters", &["report/plot.rs"]),
     ("rust_decimal", &["quantity/"]),
-    ("serde", &["report/json.rs", "report/json_air.rs"]),
-    ("serde_json", &["report/json.rs", "report/json_air.rs"]),
-    ("tabled", &["report/terminal.rs"]),
+    (
+        "serde",
+        &[
+            "report/json.rs",
+            "report/json_many.rs",
+            "report/json_air.rs",
+        ],
+    ),
+    (
+        "serde_json",
+        &[
+            "report/json.rs",
+            "report/json_many.rs",
+            "report/json_air.rs",
+        ],
+    ),
+    ("tabled", &["report/terminal.rs", "report/many.rs"]),
     (
         "tempfile",
         &["text/write.rs", "text/ends.rs", "text/recover.rs"],

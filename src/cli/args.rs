@@ -99,6 +99,9 @@ pub struct AuditArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
+    /// More shop folders: all are audited side by side, with one summary
+    #[arg(value_name = "SHOPS")]
+    pub more: Vec<PathBuf>,
     /// Exit code 1 from this weight on
     #[arg(long, value_enum, default_value = "must", value_name = "WEIGHT")]
     pub fail_on: FailOn,

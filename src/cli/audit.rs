@@ -7,6 +7,10 @@ use std::path::{Path, PathBuf};
 
 /// Audits a shop, writes its reports, and prints them for people or for programs.
 pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
+    if let (Some(first), false) = (&args.shop.shop, args.more.is_empty()) {
+        let folders: Vec<&PathBuf> = std::iter::once(first).chain(&args.more).collect();
+        return super::audit_many::run(args, &folders);
+    }
     let folder = open::folder(args.shop.shop.as_deref())?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
@@ -65,7 +69,7 @@ pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
 }
 
 /// `DAY-audit.md`, `.csv` and `.json`, each whole or not at all.
-fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Result<(), Failure> {
+pub(super) fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Result<(), Failure> {
     let as_rows = rows(view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
     let formats = [
         ("md", markdown(view)),

@@ -5,6 +5,7 @@
 mod air;
 mod args;
 mod audit;
+mod audit_many;
 mod demo;
 mod explain;
 mod labels;

@@ -25,3 +25,21 @@ pub fn complain(text: &str) {
     let _ = err.write_all(text.trim_end().as_bytes());
     let _ = err.write_all(b"\n");
 }
+
+/// How far a long work is, on one line of standard error, where that is a terminal.
+pub fn progress(done: usize, all: usize, what: &str) {
+    let mut err = std::io::stderr().lock();
+    if std::io::IsTerminal::is_terminal(&err) {
+        let _ = write!(err, "\r{done} of {all} {what}");
+        let _ = err.flush();
+    }
+}
+
+/// Takes that line away again.
+pub fn progress_ends() {
+    let mut err = std::io::stderr().lock();
+    if std::io::IsTerminal::is_terminal(&err) {
+        let _ = write!(err, "\r\u{1b}[K");
+        let _ = err.flush();
+    }
+}

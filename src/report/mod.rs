@@ -6,7 +6,9 @@ mod air_view;
 mod cautions;
 mod json;
 mod json_air;
+mod json_many;
 mod label;
+mod many;
 mod markdown;
 mod plot;
 mod rows;
@@ -22,10 +24,12 @@ pub use air_view::{AirView, MOST_SESSIONS, air_svg};
 pub use cautions::{Caution, read_cautions};
 pub use json::json;
 pub use json_air::air_json;
+pub use json_many::many_json;
 pub use label::{
     LabelSheet, LabelSize, Named, Paper, SizeFault, Sources as LabelSources, Wanted, label_page,
     label_sheet, named,
 };
+pub use many::{ManyView, ShopLine, many};
 pub use markdown::markdown;
 pub use rows::rows;
 pub use shelf::{MonthRow, StockRow};

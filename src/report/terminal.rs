@@ -371,7 +371,7 @@ pub fn stock_table(view: &View<'_>, columns: usize) -> String {
     format!("{stock}\n\n{months}\n\ndays: since it was made, opened or written down\n")
 }
 
-fn styled(builder: Builder, columns: usize) -> String {
+pub(super) fn styled(builder: Builder, columns: usize) -> String {
     let mut table = builder.build();
     table
         .with(Style::psql())

@@ -1,0 +1,114 @@
+//! `sandarac audit SHOP SHOP …`: many shops side by side, one summary. One bad shop never stops the others.
+
+use super::args::AuditArgs;
+use super::audit::{reports_folder, write_reports};
+use super::{Ended, Failure, open, style};
+use crate::quantity::Day;
+use crate::report::{ManyView, ShopLine, json, many, many_json, write};
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// What came of one shop.
+struct Done {
+    line: Result<ShopLine, (String, String)>,
+    us: bool,
+    fails: bool,
+}
+
+/// Audits every folder, each with its own reports, and prints the summary.
+pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
+    let on = args.shop.day();
+    let (next, done) = (
+        AtomicUsize::new(0),
+        Mutex::new(Vec::with_capacity(folders.len())),
+    );
+    let workers = std::thread::available_parallelism()
+        .map_or(1, usize::from)
+        .min(folders.len());
+    std::thread::scope(|scope| {
+        for _ in 0..workers {
+            scope.spawn(|| {
+                while let Some(folder) = folders.get(next.fetch_add(1, Ordering::Relaxed)) {
+                    let one = one(args, folder, on);
+                    if let Ok(mut list) = done.lock() {
+                        list.push(one);
+                        style::progress(list.len(), folders.len(), "shops");
+                    }
+                }
+            });
+        }
+    });
+    style::progress_ends();
+    let done = done.into_inner().unwrap_or_default();
+    let fails = done.iter().any(|done| done.fails);
+    let us = done.iter().filter(|done| done.us).count() * 2 >= done.len();
+    let (mut shops, mut unread) = (Vec::new(), Vec::new());
+    for done in done {
+        match done.line {
+            Ok(line) => shops.push(line),
+            Err(why) => unread.push(why),
+        }
+    }
+    let bad = unread.len();
+    let view = ManyView::new(on.to_string(), us, shops, unread);
+    let as_json = || many_json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")));
+    match args.json.as_deref() {
+        Some(path) if path == Path::new("-") => style::print(&as_json()?)?,
+        Some(path) => {
+            let text = as_json()?;
+            write::whole(path, text.as_bytes()).map_err(|fault| {
+                Failure::Said(format!(
+                    "error: {} cannot be written: {fault}",
+                    path.display()
+                ))
+            })?;
+            style::print(&many(&view, style::columns()))?;
+        }
+        None => style::print(&many(&view, style::columns()))?,
+    }
+    if bad > 0 {
+        let shops = if bad == 1 { "shop" } else { "shops" };
+        return Err(Failure::Said(format!(
+            "error: {bad} {shops} could not be audited; audit one alone to see all its problems"
+        )));
+    }
+    Ok(if fails { Ended::Findings } else { Ended::Well })
+}
+
+/// One shop, of which only a line is kept.
+fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
+    let shown = folder.display().to_string();
+    match audited(args, folder, &shown, on) {
+        Ok(done) => done,
+        Err(failure) => {
+            let why = match failure {
+                Failure::Said(text) => text,
+                Failure::PipeClosed => "the output was closed".into(),
+            };
+            let why = why.lines().next().unwrap_or("error").to_string();
+            Done {
+                line: Err((shown, why)),
+                us: true,
+                fails: true,
+            }
+        }
+    }
+}
+
+fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done, Failure> {
+    let mut opened = open::shop(folder, &args.shop.packs)?;
+    let stock = opened.stock(on)?;
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    if !args.no_reports {
+        let reports = reports_folder(folder)?;
+        let as_json = json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
+        write_reports(&reports, &view, &as_json)?;
+    }
+    Ok(Done {
+        line: Ok(ShopLine::of(shown, &view)),
+        us: view.us,
+        fails: view.fails_on(args.fail_on.severity()),
+    })
+}
