@@ -720,3 +720,113 @@ fn it_asks_step_by_step() {
     let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,");
     assert_eq!(read(&folder, "log.csv").lines().last().unwrap(), row);
 }
+
+/// Whoever reads while another writes sees all of an entry or none of it.
+#[test]
+fn a_reader_never_sees_half_an_entry() {
+    let folder = demo();
+    log(&folder, &["open", "A-1"]);
+    std::thread::scope(|scope| {
+        let writer = scope.spawn(|| {
+            for jar in 0..25 {
+                let name = format!("K-{jar}");
+                let new = [
+                    "--product",
+                    "mineral spirits",
+                    "--vessel",
+                    "metal",
+                    "--capacity",
+                    "1 gal",
+                    "--place",
+                    "cabinet",
+                ];
+                let mut words = vec!["receive", name.as_str(), "1 pt"];
+                words.extend(new);
+                log(&folder, &words);
+            }
+        });
+        while !writer.is_finished() {
+            let (_, err, code) = run(
+                folder.path(),
+                &["audit", "--on", "2026-11-01", "--no-reports"],
+            );
+            assert_eq!((err.as_str(), code), ("", Some(1)));
+        }
+        writer.join().unwrap();
+    });
+    assert_eq!(read(&folder, "inventory.csv").matches("\nK-").count(), 25);
+}
+
+/// Runs the program where no file may grow past so many bytes, as on a full disk.
+#[cfg(target_os = "linux")]
+fn run_where_files_end(
+    folder: &Path,
+    bytes: usize,
+    args: &[&str],
+) -> Option<(String, Option<i32>)> {
+    let output = Command::new("sh")
+        .current_dir(folder.join("shop"))
+        .args([
+            "-c",
+            "trap '' XFSZ; limit=$1; shift; exec prlimit --fsize=$limit:$limit \"$@\"",
+            "sh",
+        ])
+        .arg(bytes.to_string())
+        .arg(PROGRAM)
+        .args(args)
+        .stdin(Stdio::null())
+        .output()
+        .ok()?;
+    let err = String::from_utf8(output.stderr).unwrap();
+    (!err.contains("prlimit:") && output.status.code() != Some(127))
+        .then_some((err, output.status.code()))
+}
+
+/// A disk that is full in the middle of a line leaves every table as it was, and no report half written.
+#[cfg(target_os = "linux")]
+#[test]
+#[allow(clippy::print_stderr)]
+fn a_full_disk_changes_nothing() {
+    let folder = demo();
+    log(&folder, &["open", "A-1"]);
+    let (log_before, inventory_before) = (read(&folder, "log.csv"), read(&folder, "inventory.csv"));
+    let words = [
+        "log",
+        "receive",
+        "K-1",
+        "1 pt",
+        "--when",
+        WHEN,
+        "--product",
+        "mineral spirits",
+        "--vessel",
+        "metal",
+        "--capacity",
+        "1 gal",
+        "--place",
+        "cabinet",
+    ];
+    for more in [0, 1, 7, 20] {
+        let Some((err, code)) = run_where_files_end(folder.path(), log_before.len() + more, &words)
+        else {
+            eprintln!("left out: `prlimit` is not on this machine");
+            return;
+        };
+        assert_eq!(code, Some(2), "{err}");
+        assert!(
+            err.starts_with("error: log.csv cannot be written: File too large"),
+            "{err}"
+        );
+        assert!(err.ends_with("nothing was written\n"), "{err}");
+        assert_eq!(read(&folder, "log.csv"), log_before);
+        assert_eq!(read(&folder, "inventory.csv"), inventory_before);
+        assert!(!folder.path().join("shop/.sandarac/pending").exists());
+    }
+    let audit = ["audit", "--on", "2026-11-01"];
+    let (err, code) = run_where_files_end(folder.path(), 300, &audit).unwrap();
+    assert_eq!(code, Some(2));
+    assert!(err.contains("cannot be written: "), "{err}");
+    let reports = std::fs::read_dir(folder.path().join("shop/reports")).unwrap();
+    let names: Vec<_> = reports.map(|entry| entry.unwrap().file_name()).collect();
+    assert!(names.is_empty(), "{names:?}");
+}

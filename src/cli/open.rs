@@ -9,8 +9,8 @@ use crate::record::{Book, Shop, read_book, read_materials, read_shop};
 use crate::report::{Caution, View, build, read_cautions};
 use crate::stock::{Stock, replay};
 use crate::text::{
-    Code, FileId, Files, Journal, Place, Problem, Problems, clean, is_unfinished, nearest,
-    show_all_and,
+    Code, FileId, Files, Journal, Place, Problem, Problems, clean, hold_for_reading, is_unfinished,
+    nearest, show_all_and,
 };
 use crate::trade::{Craft, Ghs, read_built_in_ghs, read_craft};
 use std::path::{Path, PathBuf};
@@ -44,6 +44,8 @@ pub struct Opened {
     pub packs: Vec<Pack>,
     only: Vec<String>,
     undone: &'static str,
+    /// Keeps writers out: a large log is read again and again.
+    reading: Option<std::fs::File>,
     craft: Craft,
     cautions: Vec<Caution>,
 }
@@ -76,7 +78,10 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
             style::complain(&format!("note: {}", clean(&note)));
         }
     }
-    shop_with(folder, only, &[])
+    let reading = hold_for_reading(folder);
+    let mut opened = shop_with(folder, only, &[])?;
+    opened.reading = reading;
+    Ok(opened)
 }
 
 /// Opens a shop folder as it would be if some rows stood at the end of its tables, to see whether they may be written.
@@ -201,6 +206,7 @@ fn finish(
         packs,
         only: only.to_vec(),
         undone,
+        reading: None,
         craft,
         cautions,
     })

@@ -92,6 +92,20 @@ pub fn is_unfinished(folder: &Path) -> bool {
     folder.join(HOME).join("pending").exists()
 }
 
+/// Keeps writers out while a shop is read, so that a reader never sees one table changed and another not yet. A folder
+/// into which nothing was ever written needs no such thing; after ten seconds a reader goes on without.
+pub fn hold_for_reading(folder: &Path) -> Option<File> {
+    let lock = File::open(folder.join(HOME).join("lock")).ok()?;
+    let began = Instant::now();
+    while lock.try_lock_shared().is_err() {
+        if began.elapsed() >= PATIENCE {
+            return None;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    Some(lock)
+}
+
 impl Journal {
     /// Waits for the right to write, finishes what was cut short, and says what it found.
     pub fn hold(folder: &Path) -> std::result::Result<(Journal, Vec<String>), Refused> {

@@ -21,7 +21,7 @@ pub mod write;
 pub use code::Code;
 pub use ends::Ends;
 pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};
-pub use journal::{Addition, Journal, Refused, Seen, is_unfinished};
+pub use journal::{Addition, Journal, Refused, Seen, hold_for_reading, is_unfinished};
 pub use near::nearest;
 pub use place::{Place, Spot};
 pub use problem::{Problem, Problems};
