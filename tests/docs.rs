@@ -153,6 +153,7 @@ fn the_readme_names_every_file_of_a_shop() {
         "log.csv",
         "checks.csv",
         "accepted.csv",
+        "actions.csv",
     ]
     .map(str::to_string)
     .into();

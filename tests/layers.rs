@@ -11,15 +11,32 @@ const LAYERS: [&str; 12] = [
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
 const DOORS: &[(&str, &[&str])] = &[
+    ("anstream", &["cli/style.rs"]),
+    ("anstyle", &["report/paint.rs"]),
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
-    ("csv", &["text/table.rs", "text/ends.rs", "report/rows.rs"]),
+    ("clap_complete", &["cli/args.rs", "cli/completions.rs"]),
+    ("clap_mangen", &["cli/completions.rs"]),
+    (
+        "csv",
+        &[
+            "text/table.rs",
+            "text/ends.rs",
+            "report/rows.rs",
+            "report/sheet_csv.rs",
+        ],
+    ),
     ("dialoguer", &["cli/log/ask.rs"]),
     ("foldhash", &["record/book.rs", "report/view.rs"]),
     (
         "maud",
-        &["report/label/html.rs", "report/label/pictogram.rs"],
+        &[
+            "report/label/html.rs",
+            "report/label/pictogram.rs",
+            "report/sheet_html.rs",
+        ],
     ),
+    ("icalendar", &["report/ics.rs"]),
     ("memchr", &["text/"]),
     ("plotters", &["report/plot.rs"]),
     ("rust_decimal", &["quantity/"]),
@@ -29,6 +46,8 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/json.rs",
             "report/json_many.rs",
             "report/json_air.rs",
+            "report/json_month.rs",
+            "report/earlier.rs",
         ],
     ),
     (
@@ -37,6 +56,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/json.rs",
             "report/json_many.rs",
             "report/json_air.rs",
+            "report/earlier.rs",
         ],
     ),
     ("tabled", &["report/terminal.rs", "report/many.rs"]),
@@ -44,8 +64,10 @@ const DOORS: &[(&str, &[&str])] = &[
         "tempfile",
         &["text/write.rs", "text/ends.rs", "text/recover.rs"],
     ),
+    ("terminal_size", &["cli/style.rs"]),
     ("toml", &["pack/document.rs"]),
     ("unicode_width", &["text/", "report/wrap.rs"]),
+    ("uuid", &["report/ics.rs"]),
 ];
 /// Lines that a file may have: about four hundred.
 const MOST_LINES: usize = 420;

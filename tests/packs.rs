@@ -6,8 +6,9 @@
 
 use sandarac::check::check_pack;
 use sandarac::pack::{Pack, Seen, TOPICS, built_in_names, load_folder};
-use sandarac::record::{Fields, FixtureKind, SiteKind};
+use sandarac::record::Fields;
 use sandarac::text::{Files, Problems, Shape, Table, show_all};
+use sandarac::trade::About;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
@@ -197,14 +198,7 @@ struct Question {
 
 /// Is this a kind of place that a question may be about: the shop, a room, a kind of place or of fixture?
 fn subject(word: &str) -> bool {
-    let place = |kind: &str| SiteKind::WORDS.iter().any(|(word, _)| *word == kind);
-    let fixture = |kind: &str| FixtureKind::WORDS.iter().any(|(word, _)| *word == kind);
-    match word.split_once(':') {
-        None => matches!(word, "shop" | "room"),
-        Some(("place", kind)) => place(kind),
-        Some(("fixture", kind)) => fixture(kind),
-        Some(_) => false,
-    }
+    About::words().iter().any(|(known, _)| known == word)
 }
 
 /// Reads `data/checks.csv` with the reader of every table; what is wrong in it is shown at its place.

@@ -55,6 +55,11 @@ pub fn bind_all<'r>(
     for acceptance in &book.accepted {
         known(&acceptance.rule, acceptance.rule_at);
     }
+    for action in &book.actions {
+        if let Some(rule) = &action.rule {
+            known(rule, action.rule_at);
+        }
+    }
     for acceptance in &book.accepted {
         let named =
             |r: &Rule| acceptance.rule == r.id || acceptance.rule.ends_with(&format!("/{}", r.id));

@@ -9,9 +9,9 @@ use crate::quantity::Exact;
 use crate::quantity::Measure;
 use crate::record::{Acceptance, Book, LocalLimit};
 use crate::stock::Stock;
-use crate::trade::Craft;
+use crate::trade::{Asked, Craft};
 use crate::vapour::session::{Sessions, sessions};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// All that an audit concluded.
 pub struct Audit<'a> {
@@ -25,6 +25,8 @@ pub struct Audit<'a> {
     pub hazards: Vec<Hazard>,
     /// The sessions of the last month, and what they did to the air.
     pub sessions: Sessions,
+    /// The walk-round of this shop.
+    pub round: Vec<Asked<'a>>,
 }
 
 /// Holds every bound rule against the facts.
@@ -32,17 +34,23 @@ pub fn audit<'a>(
     book: &'a Book,
     stock: &Stock,
     bound: &[(&Pack, Vec<Bound<'_>>)],
-    craft: &Craft,
+    craft: &'a Craft,
 ) -> Audit<'a> {
     let hazards = hazards(book, &stock.products);
     let sessions = sessions(book, stock);
     let mut findings = Vec::new();
     let mut classes = Vec::new();
+    let mut waits = Waits::default();
     for (pack, rules) in bound {
         let facts = Facts::new(book, stock, pack, &hazards, craft, &sessions);
         let advisory = !binds(pack, book);
         for rule in rules {
+            let before = findings.len();
             run_rule(rule, &facts, advisory, &mut findings);
+            waits.note(
+                rule.option("answer"),
+                findings.get(before..).unwrap_or_default(),
+            );
         }
         let titles = (0..book.containers.len())
             .map(|c| facts.class_title(c).map(str::to_string))
@@ -58,6 +66,34 @@ pub fn audit<'a>(
         classes,
         hazards,
         sessions,
+        round: craft.round.asked(book, stock.on, &waits.read, &waits.pairs),
+    }
+}
+
+/// What the rules wait for an answer to.
+#[derive(Default)]
+struct Waits<'r> {
+    /// Questions that some rule reads.
+    read: HashSet<&'r str>,
+    /// A question, and what it must be answered about; empty for the shop.
+    pairs: HashSet<(String, String)>,
+}
+
+impl<'r> Waits<'r> {
+    fn note(&mut self, check: &'r str, findings: &[Finding]) {
+        if check.is_empty() {
+            return;
+        }
+        self.read.insert(check);
+        for finding in findings {
+            let about = match finding.subject.kind {
+                SubjectKind::Check => String::new(),
+                SubjectKind::Place | SubjectKind::Room => finding.subject.id.clone(),
+                // The rule is about nothing here, or is not in force.
+                SubjectKind::Rag | SubjectKind::Container | SubjectKind::Shop => continue,
+            };
+            self.pairs.insert((check.to_string(), about));
+        }
     }
 }
 

@@ -1,7 +1,8 @@
 //! Arguments, and the only clock.
 
+use super::log::args::moment;
 use crate::pack::Severity;
-use crate::quantity::Day;
+use crate::quantity::{Day, Moment};
 use crate::report::LabelSize;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -32,6 +33,10 @@ pub enum Command {
     Stock(StockArgs),
     /// A sheet of labels to print: jars, cans, waste, pad jar, rag can
     Labels(LabelsArgs),
+    /// The round on paper: what should be where, the checks due, room to write
+    Sheet(SheetArgs),
+    /// What falls due, as an iCalendar file for your calendar
+    Calendar(CalendarArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
     /// Explain a rule or a kind of check
@@ -42,6 +47,10 @@ pub enum Command {
     New(NewArgs),
     /// Audit the demo shop that is built in
     Demo(DemoArgs),
+    /// Completions of the commands for your shell
+    Completions(CompletionsArgs),
+    /// The manual page
+    Man(ManArgs),
 }
 
 /// Reads a day given on the command line.
@@ -114,6 +123,9 @@ pub struct AuditArgs {
     /// Write nothing into reports/
     #[arg(long)]
     pub no_reports: bool,
+    /// Show no report on the screen: the exit code tells, and problems of the files are still told
+    #[arg(long, short)]
+    pub quiet: bool,
 }
 
 /// `air`.
@@ -247,6 +259,58 @@ pub struct LabelsArgs {
     pub html: Option<String>,
 }
 
+/// `sheet`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac sheet my-shop --paper letter\n\
+    Without --out and --csv it writes reports/DAY-sheet.html, to print, and reports/DAY-sheet.csv, to fill in.\n\
+    Back in: sandarac sheet my-shop --enter my-shop/reports/2026-11-24-sheet.csv --when 2026-11-24T09:00\n\
+    In `found` stands an amount, or `ok` for what is printed; in `answer` yes, no or not present. An empty row was not\n\
+    looked at, and nothing is written of it. A number without a unit is read in the row's `unit`.")]
+pub struct SheetArgs {
+    /// Which shop, which day.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// The paper it is printed on; without it, as the shop's units are: letter for us, a4 for metric
+    #[arg(long, value_enum, value_name = "SIZE")]
+    pub paper: Option<PaperArg>,
+    /// Write the page to this file instead; `-` prints it
+    #[arg(long, value_name = "FILE.html")]
+    pub out: Option<PathBuf>,
+    /// Write the table to this file instead; `-` prints it
+    #[arg(long, value_name = "FILE.csv")]
+    pub csv: Option<PathBuf>,
+    /// Take a filled-in table back into log.csv and checks.csv, all of it or nothing; without a file, ask on the terminal
+    #[arg(
+        long,
+        value_name = "FILE.csv",
+        num_args = 0..=1,
+        conflicts_with_all = ["paper", "out", "csv"]
+    )]
+    pub enter: Option<Option<PathBuf>>,
+    /// With --enter: the moment of every row that gives none of its own: YYYY-MM-DDTHH:MM, or HH:MM of today
+    #[arg(long, value_name = "MOMENT", value_parser = moment, requires = "enter")]
+    pub when: Option<Moment>,
+}
+
+impl SheetArgs {
+    /// The moment of a round that is asked on the terminal: the one given, or now, the only other look at the clock.
+    pub fn moment(&self) -> Moment {
+        self.when.unwrap_or_else(Moment::now)
+    }
+}
+
+/// `calendar`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac calendar my-shop --out due.ics")]
+pub struct CalendarArgs {
+    /// Which shop, which day.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// Write it to this file; `-` prints it
+    #[arg(long, value_name = "FILE", default_value = "-")]
+    pub out: PathBuf,
+}
+
 /// `rules`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac rules my-shop --pack us-workplace")]
@@ -303,4 +367,22 @@ pub struct DemoArgs {
     /// Write the demo shop into this folder instead of auditing it
     #[arg(long, value_name = "FOLDER")]
     pub write: Option<PathBuf>,
+}
+
+/// `completions`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac completions bash")]
+pub struct CompletionsArgs {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+/// `man`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac man audit\n\
+    Without COMMAND it is the page of the program. `sandarac man | man -l -` shows it.")]
+pub struct ManArgs {
+    /// The page of this command
+    pub command: Option<String>,
 }

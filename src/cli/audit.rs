@@ -1,8 +1,8 @@
 //! `sandarac audit`: the main job.
 
 use super::args::AuditArgs;
-use super::{Ended, Failure, open, style};
-use crate::report::{View, json, markdown, rows, terminal, write};
+use super::{Ended, Failure, earlier, open, style};
+use crate::report::{View, ics, json, markdown, rows, terminal, write};
 use std::path::{Path, PathBuf};
 
 /// Audits a shop, writes its reports, and prints them for people or for programs.
@@ -15,7 +15,8 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
     let audit = opened.audit(&stock)?;
-    let view = opened.view(&stock, &audit);
+    let mut view = opened.view(&stock, &audit);
+    view.hold_against(earlier::look(&folder, stock.on, &opened.book.shop.name));
     // Nothing is made in the folder before the shop has read cleanly.
     let reports = if args.no_reports {
         None
@@ -34,15 +35,23 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         Some(path) if path == Path::new("-") => style::print(&as_json)?,
         Some(path) => {
             write::whole(path, as_json.as_bytes()).map_err(|fault| said(path, &fault))?;
-            style::print(&terminal(&view, style::columns(), args.full))?;
+            screen(args, &view)?;
         }
-        None => style::print(&terminal(&view, style::columns(), args.full))?,
+        None => screen(args, &view)?,
     }
     Ok(if view.fails_on(args.fail_on.severity()) {
         Ended::Findings
     } else {
         Ended::Well
     })
+}
+
+/// The screen report, unless nobody wants to see it.
+fn screen(args: &AuditArgs, view: &View<'_>) -> Result<(), Failure> {
+    if args.quiet {
+        return Ok(());
+    }
+    style::show(&terminal(view, style::columns(), args.full))
 }
 
 fn said(path: &Path, fault: &std::io::Error) -> Failure {
@@ -68,16 +77,18 @@ pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
     }
 }
 
-/// `DAY-audit.md`, `.csv` and `.json`, each whole or not at all.
+/// `DAY-audit.md`, `.csv` and `.json`, and `due.ics`, each whole or not at all.
 pub(super) fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Result<(), Failure> {
     let as_rows = rows(view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
     let formats = [
-        ("md", markdown(view)),
-        ("csv", as_rows),
-        ("json", as_json.to_string()),
+        (format!("{}-audit.md", view.on), markdown(view)),
+        (format!("{}-audit.csv", view.on), as_rows),
+        (format!("{}-audit.json", view.on), as_json.to_string()),
+        // Without a day in its name, so that a calendar can go on reading the same file.
+        ("due.ics".to_string(), ics(view)),
     ];
-    for (ending, text) in formats {
-        let path = folder.join(format!("{}-audit.{ending}", view.on));
+    for (name, text) in formats {
+        let path = folder.join(name);
         write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault))?;
     }
     Ok(())

@@ -2,7 +2,7 @@
 
 use super::args::AuditArgs;
 use super::audit::{reports_folder, write_reports};
-use super::{Ended, Failure, open, style};
+use super::{Ended, Failure, earlier, open, style};
 use crate::quantity::Day;
 use crate::report::{ManyView, ShopLine, json, many, many_json, write};
 use std::path::{Path, PathBuf};
@@ -19,6 +19,7 @@ struct Done {
 /// Audits every folder, each with its own reports, and prints the summary.
 pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     let on = args.shop.day();
+    style::progress_begins();
     let (next, done) = (
         AtomicUsize::new(0),
         Mutex::new(Vec::with_capacity(folders.len())),
@@ -63,9 +64,9 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
                     path.display()
                 ))
             })?;
-            style::print(&many(&view, style::columns()))?;
+            screen(args, &view)?;
         }
-        None => style::print(&many(&view, style::columns()))?,
+        None => screen(args, &view)?,
     }
     if bad > 0 {
         let shops = if bad == 1 { "shop" } else { "shops" };
@@ -74,6 +75,14 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
         )));
     }
     Ok(if fails { Ended::Findings } else { Ended::Well })
+}
+
+/// The summary, unless nobody wants to see it.
+fn screen(args: &AuditArgs, view: &ManyView) -> Result<(), Failure> {
+    if args.quiet {
+        return Ok(());
+    }
+    style::print(&many(view, style::columns()))
 }
 
 /// One shop, of which only a line is kept.
@@ -100,7 +109,8 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
     let mut opened = open::shop(folder, &args.shop.packs)?;
     let stock = opened.stock(on)?;
     let audit = opened.audit(&stock)?;
-    let view = opened.view(&stock, &audit);
+    let mut view = opened.view(&stock, &audit);
+    view.hold_against(earlier::look(folder, stock.on, &opened.book.shop.name));
     if !args.no_reports {
         let reports = reports_folder(folder)?;
         let as_json = json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;

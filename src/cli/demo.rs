@@ -26,6 +26,6 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
     let stock = opened.stock(day)?;
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
-    style::print(&terminal(&view, style::columns(), args.full))?;
+    style::show(&terminal(&view, style::columns(), args.full))?;
     Ok(Ended::Well)
 }

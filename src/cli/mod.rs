@@ -6,7 +6,12 @@ mod air;
 mod args;
 mod audit;
 mod audit_many;
+mod calendar;
+mod completions;
 mod demo;
+mod earlier;
+mod enter;
+mod enter_ask;
 mod explain;
 mod labels;
 mod log;
@@ -14,6 +19,7 @@ mod new;
 mod open;
 mod packs;
 mod rules;
+mod sheet;
 mod stock;
 mod style;
 
@@ -57,11 +63,15 @@ pub fn run() -> ExitCode {
         args::Command::Log(args) => log::run(&args),
         args::Command::Stock(args) => stock::run(&args),
         args::Command::Labels(args) => labels::run(&args),
+        args::Command::Sheet(args) => sheet::run(&args),
+        args::Command::Calendar(args) => calendar::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),
         args::Command::Packs(args) => packs::run(&args),
         args::Command::New(args) => new::run(&args),
         args::Command::Demo(args) => demo::run(&args),
+        args::Command::Completions(args) => completions::completions(&args),
+        args::Command::Man(args) => completions::man(&args),
     };
     match ended {
         Ok(Ended::Well) | Err(Failure::PipeClosed) => ExitCode::SUCCESS,

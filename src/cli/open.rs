@@ -23,7 +23,7 @@ const AUDITED: &str = "nothing was audited";
 const WRITTEN: &str = "nothing was written";
 
 /// The tables of a shop folder.
-const TABLES: [&str; 8] = [
+const TABLES: [&str; 9] = [
     "rooms.csv",
     "inventory.csv",
     "places.csv",
@@ -32,6 +32,7 @@ const TABLES: [&str; 8] = [
     "log.csv",
     "checks.csv",
     "accepted.csv",
+    "actions.csv",
 ];
 
 /// A shop with its packs.
@@ -284,6 +285,11 @@ impl Opened {
         self.only.is_empty() || pack.id == ALWAYS || self.only.contains(&pack.id)
     }
 
+    /// The questions of the walk-round.
+    pub fn round(&self) -> &crate::trade::Round {
+        &self.craft.round
+    }
+
     /// Replays the log to a day.
     pub fn stock(&mut self, on: Day) -> Result<Stock, Failure> {
         let (stock, problems) = self.replayed(on);
@@ -294,7 +300,9 @@ impl Opened {
     /// Replays the log to a day; with problems, the stock means nothing.
     pub fn replayed(&mut self, on: Day) -> (Stock, Problems) {
         let mut problems = Problems::new();
-        let stock = replay(&mut self.files, &self.book, on, &mut problems);
+        let rows = self.files.rows_read();
+        let work = || replay(&mut self.files, &self.book, on, &mut problems);
+        let stock = style::while_waiting(&rows, work);
         (stock, problems)
     }
 

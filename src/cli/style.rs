@@ -1,14 +1,69 @@
 //! The one place that prints. A closed pipe ends quietly.
 
 use super::Failure;
-use std::io::Write;
+use crate::report::paint;
+use crate::text::RowsRead;
+use std::io::{IsTerminal, Write};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{RecvTimeoutError, channel};
+use std::time::Duration;
 
-/// Columns of the screen: `COLUMNS` where it is set, else eighty.
+/// Work that takes no longer than this is waited for in silence.
+const SILENCE: Duration = Duration::from_millis(500);
+/// How often somebody who waits is told.
+const TOLD: Duration = Duration::from_millis(200);
+
+/// Columns of the screen: `COLUMNS` where it is set, else as many as the terminal has, else eighty.
 pub fn columns() -> usize {
     let set = std::env::var("COLUMNS")
         .ok()
         .and_then(|text| text.parse::<usize>().ok());
-    set.unwrap_or(80).clamp(40, 140)
+    let out = std::io::stdout();
+    let terminal = || terminal_size::terminal_size_of(&out).map(|(wide, _)| usize::from(wide.0));
+    set.or_else(terminal).unwrap_or(80).clamp(40, 140)
+}
+
+/// Prints a screen report, in colour where standard output is a terminal that has it and `NO_COLOR` is not set.
+pub fn show(text: &str) -> Result<(), Failure> {
+    let mut out = anstream::AutoStream::auto(std::io::stdout().lock());
+    out.write_all(paint(text).as_bytes())?;
+    out.flush()?;
+    Ok(())
+}
+
+/// Does work during which rows are counted. Where standard error is a terminal and it takes long, the count is shown there
+/// on one line, which is wiped in the end; nothing of it ever goes into a pipe or a file.
+pub fn while_waiting<T>(rows: &RowsRead, work: impl FnOnce() -> T) -> T {
+    if !std::io::stderr().is_terminal() || IN_USE.load(Ordering::Relaxed) {
+        return work();
+    }
+    std::thread::scope(|scope| {
+        let (done, ended) = channel::<()>();
+        scope.spawn(move || {
+            let mut wait = SILENCE;
+            let mut wide = 0;
+            while ended.recv_timeout(wait) == Err(RecvTimeoutError::Timeout) {
+                let words = format!("reading log.csv: {} rows so far", rows.total());
+                wide = words.len();
+                line(&words);
+                wait = TOLD;
+            }
+            if wide > 0 {
+                line(&" ".repeat(wide));
+                line("");
+            }
+        });
+        let result = work();
+        drop(done);
+        result
+    })
+}
+
+/// Writes over the last line of standard error.
+fn line(words: &str) {
+    let mut err = std::io::stderr().lock();
+    let _ = write!(err, "\r{words}");
+    let _ = err.flush();
 }
 
 /// Prints to standard output.
@@ -26,6 +81,14 @@ pub fn complain(text: &str) {
     let _ = err.write_all(b"\n");
 }
 
+/// The line of [`progress`] is in use: nothing else is told on it.
+static IN_USE: AtomicBool = AtomicBool::new(false);
+
+/// Keeps that line for a work of many parts, from here to [`progress_ends`].
+pub fn progress_begins() {
+    IN_USE.store(true, Ordering::Relaxed);
+}
+
 /// How far a long work is, on one line of standard error, where that is a terminal.
 pub fn progress(done: usize, all: usize, what: &str) {
     let mut err = std::io::stderr().lock();
@@ -37,6 +100,7 @@ pub fn progress(done: usize, all: usize, what: &str) {
 
 /// Takes that line away again.
 pub fn progress_ends() {
+    IN_USE.store(false, Ordering::Relaxed);
     let mut err = std::io::stderr().lock();
     if std::io::IsTerminal::is_terminal(&err) {
         let _ = write!(err, "\r\u{1b}[K");

@@ -60,6 +60,8 @@ pub struct Finding {
     pub severity: Severity,
     /// The pack does not bind this shop: its rules are advice.
     pub advisory: bool,
+    /// The question of the walk-round that it rests on.
+    pub asks: Option<String>,
     /// What it comes to.
     pub verdict: Verdict,
     /// What was found.
@@ -161,6 +163,11 @@ impl Finding {
             subject: made.subject,
             severity,
             advisory: made.advisory,
+            asks: made
+                .rule
+                .options
+                .get("answer")
+                .map(|told| told.value.clone()),
             verdict: if unconfirmed {
                 Verdict::Near
             } else {
@@ -187,10 +194,7 @@ impl Finding {
 
     /// Does it call for something: a breach, a thing that cannot be judged, or one that is near?
     pub fn calls(&self) -> bool {
-        matches!(
-            self.verdict,
-            Verdict::Breach | Verdict::CannotJudge | Verdict::Near
-        )
+        self.verdict.calls()
     }
 
     /// Is it accepted, and has that not lapsed?

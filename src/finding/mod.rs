@@ -2,10 +2,12 @@
 
 mod acceptance;
 mod conclusion;
+mod due;
 mod subject;
 mod verdict;
 
 pub use acceptance::{Accepted, NEVER_ACCEPTED, accept};
 pub use conclusion::{Cited, Finding, Made};
+pub use due::Turns;
 pub use subject::{Subject, SubjectKind};
 pub use verdict::{Compared, Quantity, Shown, Stage, Verdict, judge};

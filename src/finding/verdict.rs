@@ -38,6 +38,11 @@ impl Verdict {
             .find(|(_, v)| *v == self)
             .map_or("?", |(word, _)| word)
     }
+
+    /// Does it call for something: a breach, a thing that cannot be judged, or one that is near?
+    pub fn calls(self) -> bool {
+        matches!(self, Verdict::Breach | Verdict::CannotJudge | Verdict::Near)
+    }
 }
 
 /// A number in the house unit, and the unit it is shown in.

@@ -435,6 +435,7 @@ pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
 /// The demo shop: file name and text.
 pub static DEMO: &[(&str, &str)] = &[
     ("accepted.csv", include_str!("../../data/demo/accepted.csv")),
+    ("actions.csv", include_str!("../../data/demo/actions.csv")),
     ("checks.csv", include_str!("../../data/demo/checks.csv")),
     ("fixtures.csv", include_str!("../../data/demo/fixtures.csv")),
     (

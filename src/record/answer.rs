@@ -4,12 +4,19 @@ use super::row::Fields;
 use crate::quantity::Moment;
 use crate::text::{Place, Shape};
 
-/// The columns.
-pub(super) const SHAPE: Shape = Shape {
+/// The columns of `checks.csv`.
+pub static CHECKS: Shape = Shape {
     file: "checks.csv",
     must: &["when", "check", "answer"],
     may: &["where", "by", "note"],
 };
+
+/// The words of an answer: yes, no, or `None` for "not present here".
+pub const ANSWERS: [(&str, Option<bool>); 3] = [
+    ("yes", Some(true)),
+    ("no", Some(false)),
+    ("not present", None),
+];
 
 /// One answer.
 #[derive(Clone, Debug)]
@@ -31,13 +38,8 @@ pub struct Answer {
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
-    let words = [
-        ("yes", Some(true)),
-        ("no", Some(false)),
-        ("not present", None),
-    ];
     let (when, check) = (fields.day_or_moment(0), fields.must(1).map(str::to_string));
-    let answer = fields.must(2).and_then(|_| fields.word(2, &words));
+    let answer = fields.must(2).and_then(|_| fields.word(2, &ANSWERS));
     Some(Answer {
         when: when?,
         check: check?,

@@ -1,6 +1,7 @@
 //! All tables together: names resolved, identifiers unique, what contradicts itself named.
 
 use super::accepted::{self, Acceptance};
+use super::action::{self, Action};
 use super::answer::{self, Answer};
 use super::container::{self, Container};
 use super::fixture::{self, Fixture};
@@ -45,6 +46,8 @@ pub struct Book {
     pub answers: Vec<Answer>,
     /// accepted.csv.
     pub accepted: Vec<Acceptance>,
+    /// actions.csv.
+    pub actions: Vec<Action>,
     /// The generic materials.
     pub materials: Materials,
     /// log.csv, if there is one.
@@ -207,8 +210,8 @@ pub fn read_book(
     );
     let answers = table(
         files,
-        file(answer::SHAPE.file),
-        &answer::SHAPE,
+        file(answer::CHECKS.file),
+        &answer::CHECKS,
         problems,
         answer::read,
     );
@@ -218,6 +221,18 @@ pub fn read_book(
         &accepted::SHAPE,
         problems,
         accepted::read,
+    );
+    let actions = table(
+        files,
+        file(action::SHAPE.file),
+        &action::SHAPE,
+        problems,
+        action::read,
+    );
+    index(
+        "action",
+        actions.iter().map(|a| (a.id.as_str(), a.at)),
+        problems,
     );
     let room_index = index(
         "room",
@@ -288,6 +303,7 @@ pub fn read_book(
         kinds: Vec::new(),
         answers,
         accepted,
+        actions,
         materials,
         log: file("log.csv"),
         container_index,

@@ -1,6 +1,7 @@
 //! One file a table: typed, as written, not yet believed. This layer knows no rule and draws no conclusion.
 
 mod accepted;
+mod action;
 mod answer;
 mod book;
 mod container;
@@ -14,7 +15,8 @@ mod shop;
 mod site;
 
 pub use accepted::Acceptance;
-pub use answer::Answer;
+pub use action::Action;
+pub use answer::{ANSWERS, Answer, CHECKS};
 pub use book::{Book, Stands, read_book};
 pub use container::{Container, INVENTORY, Vessel};
 pub use entry::{Entry, LOG, What, read_entry};

@@ -1,8 +1,10 @@
 //! JSON: numbers as text, stable keys, format 1. Quantities are in house units, exact: L, kg, m, m3/h, F, day, pcs, %.
 
+use super::earlier::Tally;
 use super::json_air::{AirOut, rows};
+use super::json_month::{ActionOut, AgainstOut, actions, against};
 use super::view::View;
-use crate::finding::{Compared, Finding, Quantity, Verdict};
+use crate::finding::{Compared, Finding, Quantity};
 use crate::quantity::{Amount, Dimension, Exact};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -22,6 +24,9 @@ struct Report<'a> {
     use_by_month: Vec<MonthOut<'a>>,
     air: Vec<AirOut<'a>>,
     cautions: Vec<CautionOut<'a>>,
+    against: AgainstOut<'a>,
+    trend: &'a [Tally],
+    actions: Vec<ActionOut<'a>>,
     problems: Vec<()>,
 }
 
@@ -36,9 +41,9 @@ struct PackOut<'a> {
 }
 
 #[derive(Serialize)]
-struct SubjectOut<'a> {
-    kind: &'static str,
-    id: &'a str,
+pub(super) struct SubjectOut<'a> {
+    pub(super) kind: &'a str,
+    pub(super) id: &'a str,
 }
 
 #[derive(Serialize)]
@@ -90,6 +95,7 @@ struct FindingOut<'a> {
     unconfirmed: bool,
     local: bool,
     tightest: bool,
+    since: Option<String>,
     accepted: Option<AcceptedOut<'a>>,
 }
 
@@ -164,9 +170,9 @@ fn amount(amount: Amount) -> Value {
 /// The audit as JSON text, one object, ending with a line break.
 pub fn json(view: &View<'_>) -> Result<String, serde_json::Error> {
     let (air, air_left_out) = rows(&view.air, false);
-    let counts = Verdict::WORDS
-        .iter()
-        .map(|(word, verdict)| (*word, view.counts.of(*verdict)))
+    let counts = view
+        .counts
+        .words()
         .chain([
             ("accepted", view.counts.accepted),
             ("findings", view.findings.len()),
@@ -204,6 +210,9 @@ pub fn json(view: &View<'_>) -> Result<String, serde_json::Error> {
                 source: &c.source,
             })
             .collect(),
+        against: against(&view.against),
+        trend: &view.against.trend,
+        actions: actions(&view.actions),
         problems: Vec::new(),
     };
     serde_json::to_string_pretty(&report).map(|text| text + "\n")
@@ -246,6 +255,7 @@ fn finding<'a>(view: &'a View<'_>, finding: &'a Finding) -> FindingOut<'a> {
         unconfirmed: finding.unconfirmed,
         local: finding.local,
         tightest: finding.tightest,
+        since: view.against.since(finding).map(|day| day.to_string()),
         accepted: finding.accepted.as_ref().map(|a| AcceptedOut {
             why: &a.why,
             by: &a.by,

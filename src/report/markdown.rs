@@ -1,5 +1,6 @@
 //! Markdown: the audit in full. Cells and text are escaped here.
 
+use super::month::parts;
 use super::view::View;
 use crate::finding::{Finding, Verdict};
 use crate::pack::TOPICS;
@@ -42,6 +43,13 @@ pub fn markdown(view: &View<'_>) -> String {
     packs(&mut text, view);
     first(&mut text, view);
     findings(&mut text, view);
+    for part in parts(view, usize::MAX) {
+        let _ = writeln!(text, "## {}\n", safe(&part.title));
+        for line in &part.lines {
+            let _ = writeln!(text, "- {}", safe(line));
+        }
+        let _ = writeln!(text);
+    }
     quiet(&mut text, view);
     stock(&mut text, view);
     let _ = writeln!(text, "## Cautions\n");

@@ -1,27 +1,41 @@
 //! One neutral view of an audit, and one file a format. What a reader sees is worded here and nowhere else.
 
+mod against;
 mod air;
 mod air_plan;
 mod air_view;
 mod cautions;
+mod due;
+mod earlier;
+mod ics;
 mod json;
 mod json_air;
 mod json_many;
+mod json_month;
 mod label;
 mod many;
 mod markdown;
+mod month;
+mod paint;
 mod plot;
 mod rows;
+mod sheet;
+mod sheet_csv;
+mod sheet_html;
 mod shelf;
 mod terminal;
 mod view;
 mod wrap;
 
 pub use crate::text::write;
+pub use against::{ActionRow, ActionState, Against, Change};
 pub use air::air_month;
 pub use air_plan::{PlanView, air_plan};
 pub use air_view::{AirView, MOST_SESSIONS, air_svg};
 pub use cautions::{Caution, read_cautions};
+pub use due::Due;
+pub use earlier::{Earlier, Key, Looked, Past, Tally, day_named, read_earlier};
+pub use ics::ics;
 pub use json::json;
 pub use json_air::air_json;
 pub use json_many::many_json;
@@ -31,7 +45,11 @@ pub use label::{
 };
 pub use many::{ManyView, ShopLine, many};
 pub use markdown::markdown;
+pub use paint::paint;
 pub use rows::rows;
+pub use sheet::{Ask, Check, Count, Leg, Line, Sheet, sheet};
+pub use sheet_csv::{Fill, sheet_csv, sheet_filled};
+pub use sheet_html::sheet_html;
 pub use shelf::{MonthRow, StockRow};
 pub use terminal::{stock_table, terminal};
 pub use view::{Counts, PackView, View, build};

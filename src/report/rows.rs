@@ -27,7 +27,7 @@ pub const COLUMNS: [&str; 19] = [
 ];
 
 /// A cell that no spreadsheet runs.
-fn inert(text: &str) -> String {
+pub(super) fn inert(text: &str) -> String {
     let text = clean(text);
     match text.chars().next() {
         Some('=' | '+' | '-' | '@' | '\t' | '\r') => format!("'{text}"),

@@ -1,6 +1,7 @@
 //! The screen: what to do first, the findings by topic, the quiet ones counted, the cautions named. Eighty columns.
 
 use super::cautions::Caution;
+use super::month::parts;
 use super::view::View;
 use super::wrap::{fill, width};
 use crate::finding::{Compared, Finding, Verdict};
@@ -22,6 +23,7 @@ pub fn terminal(view: &View<'_>, columns: usize, full: bool) -> String {
     header(&mut text, view, columns);
     first(&mut text, view, columns);
     findings(&mut text, view, columns, full);
+    month(&mut text, view, columns, full);
     quiet(&mut text, view, columns);
     closing(&mut text, view, columns, full);
     text
@@ -258,6 +260,18 @@ fn marks(finding: &Finding) -> String {
         );
     }
     marks
+}
+
+/// Most lines of a sort of change, where not everything is asked for.
+const CHANGES: usize = 6;
+
+fn month(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
+    for part in parts(view, if full { usize::MAX } else { CHANGES }) {
+        heading(text, &part.title.to_uppercase(), columns);
+        for words in &part.lines {
+            line(text, words, columns, "  ", "    ");
+        }
+    }
 }
 
 fn quiet(text: &mut String, view: &View<'_>, columns: usize) {

@@ -1,7 +1,10 @@
 //! What every format shows: header, counts, findings in reading order, stock, use by month, cautions.
 
+use super::against::{ActionRow, Against, actions};
 use super::air_view::AirView;
 use super::cautions::{Caution, meant};
+use super::due::{Due, dues};
+use super::earlier::{Looked, Tally};
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use crate::check::Audit;
 use crate::finding::{Finding, Verdict};
@@ -10,6 +13,7 @@ use crate::quantity::Day;
 use crate::record::Book;
 use crate::stock::Stock;
 use crate::text::{Files, Place};
+use crate::trade::Asked;
 use foldhash::{HashMap, HashMapExt, HashSet, HashSetExt};
 
 /// An audit, ready to be shown.
@@ -34,6 +38,14 @@ pub struct View<'a> {
     pub months: Vec<MonthRow>,
     /// The sessions of the last month, worst first.
     pub air: AirView<'a>,
+    /// What falls due, by day.
+    pub dues: Vec<Due>,
+    /// The walk-round of this shop.
+    pub round: &'a [Asked<'a>],
+    /// This audit against an earlier one.
+    pub against: Against,
+    /// What somebody undertook to put right.
+    pub actions: Vec<ActionRow<'a>>,
     /// The cautions that apply.
     pub cautions: Vec<&'a Caution>,
     /// What else a reader should know: exceptions that met nothing, and the like.
@@ -81,6 +93,13 @@ impl Counts {
         self.by_verdict.get(at).copied().unwrap_or(0)
     }
 
+    /// How many of each verdict, by its word.
+    pub fn words(&self) -> impl Iterator<Item = (&'static str, usize)> {
+        Verdict::WORDS
+            .iter()
+            .map(|(word, verdict)| (*word, self.of(*verdict)))
+    }
+
     fn count(findings: &[Finding]) -> Counts {
         let mut counts = Counts::default();
         for finding in findings {
@@ -98,6 +117,20 @@ impl Counts {
 }
 
 impl View<'_> {
+    /// Holds this audit against an earlier one.
+    pub fn hold_against(&mut self, looked: Looked) {
+        let packs = self.packs.iter().map(|pack| pack.id.as_str()).collect();
+        let now = Tally {
+            on: self.on.to_string(),
+            counts: self
+                .counts
+                .words()
+                .map(|(word, n)| (word.to_string(), n))
+                .collect(),
+        };
+        self.against = Against::of(looked, self.on, &packs, self.findings, now);
+    }
+
     /// `inventory.csv:14`, or the name alone where the file as a whole is meant.
     pub fn place(&self, place: Place) -> &str {
         let at = self.places.get(&place).and_then(|at| self.shown.get(*at));
@@ -210,7 +243,17 @@ pub fn build<'a>(
             .push("there is no log.csv; the inventory is taken to stand as it was written".into());
     }
     let (places, shown) = places(&audit.findings, files);
-    View {
+    let shelf = stock_rows(book, stock, audit);
+    let actions = actions(book, stock.on, &audit.findings);
+    let dues = dues(
+        book,
+        stock.on,
+        &audit.findings,
+        &shelf,
+        &audit.round,
+        &actions,
+    );
+    let mut view = View {
         on: stock.on,
         shop: book.shop.name.clone(),
         us: book.shop.us,
@@ -218,7 +261,11 @@ pub fn build<'a>(
         packs: packs.iter().map(|pack| pack_view(pack, book)).collect(),
         counts: Counts::count(&audit.findings),
         findings: &audit.findings,
-        stock: stock_rows(book, stock, audit),
+        stock: shelf,
+        dues,
+        round: &audit.round,
+        against: Against::default(),
+        actions,
         months: month_rows(stock),
         air: AirView::of(book, &audit.sessions, stock.on),
         cautions: meant(cautions, book, stock, &audit.hazards),
@@ -226,7 +273,9 @@ pub fn build<'a>(
         sources: sources(&audit.findings),
         places,
         shown,
-    }
+    };
+    view.hold_against(Looked::default());
+    view
 }
 
 /// A finding's document and edition, as the list of sources names it.

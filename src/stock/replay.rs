@@ -141,6 +141,7 @@ fn read_records(
             .unwrap_or(BATCH);
         let last = full < BATCH;
         batch.truncate(full);
+        table.note_rows(full);
         if out.send(batch).is_err() || last {
             return table.finish(problems);
         }

@@ -147,6 +147,19 @@ pub enum Code {
     TestResult {
         read: String,
     },
+    // a filled-in sheet
+    CellIdle {
+        kind: &'static str,
+        column: &'static str,
+    },
+    NoteAlone {
+        column: &'static str,
+    },
+    MomentNeeded,
+    NothingPrinted,
+    SeenTwice {
+        name: String,
+    },
     // packs and shop.toml
     TomlSyntax {
         why: String,
@@ -244,6 +257,11 @@ impl Code {
             Code::CorrectsNotClear => "corrects-not-clear",
             Code::EntryTwice { .. } => "entry-twice",
             Code::TestResult { .. } => "test-result",
+            Code::CellIdle { .. } => "cell-idle",
+            Code::NoteAlone { .. } => "note-alone",
+            Code::MomentNeeded => "moment-needed",
+            Code::NothingPrinted => "nothing-printed",
+            Code::SeenTwice { .. } => "seen-twice",
             Code::TomlSyntax { .. } => "toml-syntax",
             Code::KeyUnknown { .. } => "key-unknown",
             Code::KeyMissing { .. } => "key-missing",

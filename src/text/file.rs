@@ -2,6 +2,7 @@
 //!
 //! A small file is held in memory. A large one stays on disk and is read again, at one spot, when a message needs it.
 
+use super::count::RowsRead;
 use super::place::{Place, Spot, cell_range};
 use std::borrow::Cow;
 use std::io::{ErrorKind, Read, Seek, SeekFrom};
@@ -21,6 +22,7 @@ pub struct FileId(u16);
 #[derive(Default)]
 pub struct Files {
     list: Vec<Entry>,
+    pub(super) rows: RowsRead,
 }
 
 struct Entry {
@@ -63,6 +65,11 @@ pub struct Located {
 }
 
 impl Files {
+    /// How many rows of the log were read so far.
+    pub fn rows_read(&self) -> RowsRead {
+        self.rows.clone()
+    }
+
     /// A text that is in memory: built in, or made by a test.
     pub fn hold(&mut self, name: impl Into<String>, text: impl Into<Cow<'static, [u8]>>) -> FileId {
         self.add(name.into(), Source::Held(text.into()))

@@ -3,6 +3,7 @@
 //! This layer knows tables and messages, but not what a table is about.
 
 mod code;
+mod count;
 mod ends;
 mod file;
 mod journal;
@@ -19,6 +20,7 @@ mod words_shop;
 pub mod write;
 
 pub use code::Code;
+pub use count::RowsRead;
 pub use ends::Ends;
 pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};
 pub use journal::{Addition, Journal, Refused, Seen, hold_for_reading, is_unfinished};

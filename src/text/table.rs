@@ -265,6 +265,11 @@ impl<'f> Table<'f> {
         }
     }
 
+    /// Notes for somebody who waits that so many rows more were read.
+    pub fn note_rows(&self, rows: usize) {
+        self.files.rows.add(rows);
+    }
+
     /// Reads the next row into a record of the caller's, whose memory is used again; false at the end. Blank rows are
     /// passed over; rows with another number of cells than the first are problems.
     pub fn read(&mut self, record: &mut Record, problems: &mut Problems) -> bool {

@@ -1,7 +1,7 @@
 //! The words of every problem: what is wrong, and what to write instead.
 
 use super::code::Code;
-use super::words_shop::{book_words, log_words};
+use super::words_shop::{book_words, log_words, sheet_words};
 use crate::quantity::{DayFault, Dimension, MOST_DIGITS, MeasureFault, NumberFault, unit};
 
 pub(super) fn or_near(near: Option<&String>, known: &str) -> String {
@@ -59,6 +59,11 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::NameUnknown { .. }
         | Code::AmountOverCapacity { .. }
         | Code::NotAcceptable { .. } => book_words(code),
+        Code::CellIdle { .. }
+        | Code::NoteAlone { .. }
+        | Code::MomentNeeded
+        | Code::NothingPrinted
+        | Code::SeenTwice { .. } => sheet_words(code),
         Code::EntryNeeds { .. }
         | Code::EntryBeforeSince { .. }
         | Code::TakesMore { .. }

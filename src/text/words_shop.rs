@@ -57,6 +57,37 @@ pub(super) fn book_words(code: &Code) -> (String, String) {
     }
 }
 
+pub(super) fn sheet_words(code: &Code) -> (String, String) {
+    match code {
+        Code::CellIdle { kind, column } => pair(
+            format!("a row of kind `{kind}` has no use for `{column}`"),
+            match *kind {
+                "count" => "write the amount into `found`, and leave `answer` empty",
+                _ => "write yes, no or not present into `answer`, and leave `found` empty",
+            },
+        ),
+        Code::NoteAlone { column } => pair(
+            format!("there is a note, but {column} is empty"),
+            format!(
+                "fill in `{column}`; nothing is kept of a row that was not looked at, and so not its note"
+            ),
+        ),
+        Code::MomentNeeded => pair(
+            "nobody says when this was looked at",
+            "fill in `when`, or give the moment of the round: `--when 2026-11-24T17:30`",
+        ),
+        Code::NothingPrinted => pair(
+            "`ok` means as the sheet printed it, and the sheet printed no amount",
+            "write how much is there, such as `1 qt`",
+        ),
+        Code::SeenTwice { name } => pair(
+            format!("`{name}` is entered twice for that moment"),
+            "take one of the two out; if both were seen, each with its own `when`, enter them one after the other",
+        ),
+        _ => pair("", ""),
+    }
+}
+
 pub(super) fn log_words(code: &Code) -> (String, String) {
     match code {
         Code::EntryNeeds { what, column } => pair(

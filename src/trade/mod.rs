@@ -1,19 +1,25 @@
 //! What the craft knows: how long a finish keeps, how a pound cut is named, what a label must say. It draws no conclusion.
 
+mod asked;
 mod cut;
+mod filled;
 mod ghs;
 mod keeping;
 mod round;
 mod term;
+mod walk;
 
+pub use asked::{Asked, NEXT_ROUND};
 pub use cut::{Flake, cut_named, flake_named};
+pub use filled::{AS_PRINTED, Filled, Seen, read_filled};
 pub use ghs::{
     Classed, Counted, GHS_FILES, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement,
     Under, read_ghs,
 };
 pub use keeping::{Clock, KeepState, KeepingRow, KeepingTable, read_keeping};
-pub use round::{Question, Round, read_round};
+pub use round::{About, Question, Round, read_round};
 pub use term::{Days, Times};
+pub use walk::{Spot, way_round};
 
 /// What the craft knows, read once.
 #[derive(Debug, Default)]

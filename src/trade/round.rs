@@ -2,7 +2,7 @@
 
 use crate::pack::Severity;
 use crate::quantity::Span;
-use crate::record::Fields;
+use crate::record::{Fields, FixtureKind, Level, Room, RoomUse, SiteKind};
 use crate::text::{FileId, Files, Problems, Shape, Table};
 
 const SHAPE: Shape = Shape {
@@ -13,6 +13,56 @@ const SHAPE: Shape = Shape {
     ],
     may: &["if_absent"],
 };
+
+/// What a question is asked about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum About {
+    /// The shop as a whole.
+    Shop,
+    /// Each room.
+    Rooms,
+    /// Each room of this use.
+    RoomsFor(RoomUse),
+    /// Each room below ground.
+    Basements,
+    /// Each place of this kind.
+    Sites(SiteKind),
+    /// Each fixture of this kind.
+    Fixtures(FixtureKind),
+}
+
+impl About {
+    /// Every word that the column `where` can hold.
+    pub fn words() -> Vec<(String, About)> {
+        let plain = [
+            ("shop", About::Shop),
+            ("room", About::Rooms),
+            ("room:basement", About::Basements),
+        ];
+        let mut words: Vec<(String, About)> =
+            plain.map(|(word, about)| (word.to_string(), about)).into();
+        let rooms =
+            RoomUse::WORDS.map(|(word, used)| (format!("room:{word}"), About::RoomsFor(used)));
+        let sites =
+            SiteKind::WORDS.map(|(word, kind)| (format!("place:{word}"), About::Sites(kind)));
+        let fixtures = FixtureKind::WORDS
+            .map(|(word, kind)| (format!("fixture:{word}"), About::Fixtures(kind)));
+        words.extend(rooms);
+        words.extend(sites);
+        words.extend(fixtures);
+        words
+    }
+
+    /// Is this room asked about? One whose use or storey is not known is: it may be meant.
+    pub fn means_room(self, room: &Room) -> bool {
+        match self {
+            About::Rooms => true,
+            About::RoomsFor(used) => room.used.is_none_or(|known| known == used),
+            About::Basements => room.level.is_none_or(|level| level == Level::Basement),
+            About::Shop | About::Sites(_) | About::Fixtures(_) => false,
+        }
+    }
+}
 
 /// One question.
 #[derive(Clone, Debug)]
@@ -29,8 +79,8 @@ pub struct Question {
     pub severity: Severity,
     /// Its topic.
     pub topic: String,
-    /// What it is asked about: `shop`, `room`, `place:<kind>`, `fixture:<kind>`.
-    pub about: String,
+    /// What it is asked about.
+    pub about: About,
     /// Who says so.
     pub source: String,
     /// "Not present" is a good answer: the rule is then about nothing.
@@ -59,21 +109,29 @@ pub fn read_round(files: &Files, file: FileId, problems: &mut Problems) -> Round
     let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {
         return round;
     };
+    let words = About::words();
+    let words: Vec<(&str, About)> = words
+        .iter()
+        .map(|(w, about)| (w.as_str(), *about))
+        .collect();
     while let Some(row) = table.next(problems) {
-        round.questions.extend(read(&mut Fields { row, problems }));
+        round
+            .questions
+            .extend(read(&mut Fields { row, problems }, &words));
     }
     table.finish(problems);
     round
 }
 
-fn read(fields: &mut Fields<'_, '_>) -> Option<Question> {
+fn read(fields: &mut Fields<'_, '_>, words: &[(&str, About)]) -> Option<Question> {
     let must = |fields: &mut Fields<'_, '_>, column| fields.must(column).map(str::to_string);
     let (check, question, pass) = (must(fields, 0), must(fields, 1), must(fields, 2));
     let interval = fields.must(3).and_then(|_| fields.span(3));
     let severity = fields
         .must(4)
         .and_then(|_| fields.word(4, &Severity::WORDS));
-    let (topic, about, source) = (must(fields, 5), must(fields, 6), must(fields, 7));
+    let (topic, source) = (must(fields, 5), must(fields, 7));
+    let about = fields.must(6).and_then(|_| fields.word(6, words));
     let may_be_absent = fields
         .word(10, &[("fine", true), ("wanting", false)])
         .unwrap_or(false);

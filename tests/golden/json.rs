@@ -52,6 +52,9 @@ fn the_json_has_its_documented_keys() {
         "use_by_month",
         "air",
         "cautions",
+        "against",
+        "trend",
+        "actions",
         "problems",
     ];
     assert_eq!(keys(&found), BTreeSet::from(top));

@@ -1,0 +1,32 @@
+//! `sandarac calendar`: what falls due, for a calendar that reads iCalendar files.
+
+use super::args::CalendarArgs;
+use super::{Ended, Failure, open, style};
+use crate::report::{ics, write};
+use std::path::Path;
+
+/// Prints what falls due, or writes it to a file, whole or not at all.
+pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
+    let folder = open::folder(args.shop.shop.as_deref())?;
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    let stock = opened.stock(args.shop.day())?;
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    let text = ics(&view);
+    if args.out == Path::new("-") {
+        style::print(&text)?;
+        return Ok(Ended::Well);
+    }
+    write::whole(&args.out, text.as_bytes()).map_err(|fault| {
+        Failure::Said(format!(
+            "error: {} cannot be written: {fault}\n = help: name a file in a folder where you may write, or `-` to print it",
+            args.out.display()
+        ))
+    })?;
+    style::print(&format!(
+        "wrote {} days to {}\n",
+        view.dues.len(),
+        args.out.display()
+    ))?;
+    Ok(Ended::Well)
+}

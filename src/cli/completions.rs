@@ -1,0 +1,45 @@
+//! `sandarac completions` and `sandarac man`: words for the shell and the manual, from the same definitions.
+
+use super::args::{CompletionsArgs, ManArgs};
+use super::{Ended, Failure, definition, style};
+use crate::text::nearest;
+
+/// The program, as it is called.
+const NAME: &str = "sandarac";
+
+/// Prints the completions of a shell.
+pub fn completions(args: &CompletionsArgs) -> Result<Ended, Failure> {
+    let mut text = Vec::new();
+    clap_complete::generate(args.shell, &mut definition(), NAME, &mut text);
+    style::print(&String::from_utf8_lossy(&text))?;
+    Ok(Ended::Well)
+}
+
+/// Prints the manual page of the program, or of one command.
+pub fn man(args: &ManArgs) -> Result<Ended, Failure> {
+    let mut all = definition();
+    // Only a built definition has the names that a page of its own bears.
+    all.build();
+    let page = match &args.command {
+        None => all,
+        Some(wanted) => match all.find_subcommand(wanted) {
+            Some(command) => command.clone(),
+            None => return Err(unknown(&all, wanted)),
+        },
+    };
+    let mut text = Vec::new();
+    clap_mangen::Man::new(page).render(&mut text)?;
+    style::print(&String::from_utf8_lossy(&text))?;
+    Ok(Ended::Well)
+}
+
+fn unknown(all: &clap::Command, wanted: &str) -> Failure {
+    let names: Vec<&str> = all.get_subcommands().map(clap::Command::get_name).collect();
+    let help = match nearest(wanted, names.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => format!("there are {}", names.join(", ")),
+    };
+    Failure::Said(format!(
+        "error: there is no command `{wanted}`\n = help: {help}"
+    ))
+}

@@ -1,0 +1,311 @@
+//! `sandarac sheet --enter`: a filled-in sheet into log.csv and checks.csv, all of it or nothing.
+//!
+//! Everything is tried first: the shop is opened as it would be with the new rows at the end of its tables, and replayed.
+//! Only then both additions go through the journal as one, which finishes after a crash what it had begun.
+
+use super::args::SheetArgs;
+use super::open::Opened;
+use super::{Ended, Failure, enter_ask, open, style};
+use crate::quantity::{Day, Moment, natural};
+use crate::record::{CHECKS, LOG};
+use crate::report::{fill, sheet};
+use crate::stock::Stock;
+use crate::text::{
+    Addition, Ends, Journal, Place, Problems, Refused, Seen as Length, Shape, Table, clean,
+    show_all_and,
+};
+use crate::trade::{Filled, Seen, read_filled};
+use std::collections::HashMap;
+use std::io::IsTerminal;
+use std::path::Path;
+
+/// Reads the sheet, or asks for it, and writes what it says.
+pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended, Failure> {
+    let (asked, when) = match path {
+        Some(_) => (None, args.when),
+        None => match ask(args, folder)? {
+            Some(table) => (Some(table), Some(args.moment())),
+            None => return Ok(Ended::Well),
+        },
+    };
+    let journal = hold(folder)?;
+    let tables = [
+        tail(&journal, folder, &LOG)?,
+        tail(&journal, folder, &CHECKS)?,
+    ];
+    let mut opened = open::shop_with(folder, &[], &[])?;
+    let file = match (path, asked) {
+        (_, Some(table)) => opened.files.hold("what you answered", table.into_bytes()),
+        (Some(path), None) => {
+            let name = path.display().to_string();
+            opened.files.open(&name, path).map_err(|fault| {
+                Failure::Said(format!(
+                    "error: {name} cannot be read: {fault}\nnothing was written"
+                ))
+            })?
+        }
+        (None, None) => return Ok(Ended::Well),
+    };
+    let logged = Logged::of(&opened);
+    let mut problems = Problems::new();
+    let there = |seen: &Seen, is_count: bool| {
+        if is_count {
+            logged.count(seen)
+        } else {
+            answered(&opened, seen)
+        }
+    };
+    let filled = read_filled(
+        &opened.files,
+        file,
+        &opened.book,
+        opened.round(),
+        when,
+        there,
+        &mut problems,
+    );
+    if !problems.none() {
+        return Err(Failure::Said(show_all_and(
+            &problems,
+            &opened.files,
+            UNDONE,
+        )));
+    }
+    if filled.counts.is_empty() && filled.answers.is_empty() {
+        style::print("no row was looked at; nothing was written\n")?;
+        return Ok(Ended::Well);
+    }
+    let text = write(folder, &journal, &filled, &logged, tables)?;
+    style::print(&text)?;
+    Ok(Ended::Well)
+}
+
+/// Asks row by row, on a terminal; the table as if it had been filled in, or nothing if the person gave up.
+fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
+    if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
+        return Err(Failure::Said(
+            "error: `--enter` without a file asks on a terminal, and this is none\n = help: name the filled-in table: \
+             `--enter FILE.csv`"
+                .into(),
+        ));
+    }
+    let mut opened = open::shop(folder, &args.shop.packs)?;
+    let stock = opened.stock(args.shop.day())?;
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    enter_ask::ask(&sheet(&opened.book, &stock, &view))
+}
+
+/// What becomes of the files when something is refused.
+const UNDONE: &str = "nothing was written";
+
+fn unwritten(words: &str) -> Failure {
+    Failure::Said(format!("{}\n{UNDONE}", words.trim_end()))
+}
+
+fn refused(refused: &Refused) -> Failure {
+    let lines: Vec<String> = refused.to_string().lines().map(clean).collect();
+    unwritten(&format!("error: {}", lines.join("\n")))
+}
+
+/// The right to write; what it finished for others is told.
+fn hold(folder: &Path) -> Result<Journal, Failure> {
+    let (journal, said) = Journal::hold(folder).map_err(|why| refused(&why))?;
+    for note in said {
+        style::complain(&format!("note: {}", clean(&note)));
+    }
+    Ok(journal)
+}
+
+/// A table as it ends now, and its length; a last line that was cut off is set aside first.
+struct Tail {
+    shape: &'static Shape,
+    ends: Ends,
+    length: Length,
+}
+
+fn tail(journal: &Journal, folder: &Path, shape: &'static Shape) -> Result<Tail, Failure> {
+    let read = || {
+        Ends::of(&folder.join(shape.file), shape)
+            .map_err(|fault| unwritten(&format!("error: {} cannot be read: {fault}", shape.file)))
+    };
+    let mut ends = read()?;
+    if let Some(from) = ends.torn {
+        let note = journal
+            .set_torn_aside(shape.file, from)
+            .map_err(|why| refused(&why))?;
+        style::complain(&format!("note: {}", clean(&note)));
+        ends = read()?;
+    }
+    Ok(Tail {
+        shape,
+        ends,
+        length: journal.seen(shape.file),
+    })
+}
+
+/// What the log holds that bears on new counts.
+#[derive(Default)]
+struct Logged {
+    /// Rows, and the highest number that one of them bears as its name.
+    rows: u64,
+    highest: u64,
+    last: Option<Day>,
+    counts: HashMap<(String, String), Place>,
+}
+
+impl Logged {
+    fn of(opened: &Opened) -> Logged {
+        let mut logged = Logged::default();
+        let mut problems = Problems::new();
+        let Some(log) = opened.book.log else {
+            return logged;
+        };
+        let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
+        while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
+            let [name, when, what, container]: [&str; 4] = row.texts();
+            logged.rows += 1;
+            logged.highest = logged.highest.max(name.parse().unwrap_or(0));
+            logged.last = logged.last.max(day(when));
+            if what == "count" {
+                let key = (container.to_string(), when.to_string());
+                logged.counts.entry(key).or_insert(row.place());
+            }
+        }
+        logged
+    }
+
+    fn count(&self, seen: &Seen) -> Option<Place> {
+        let key = (seen.name.clone(), seen.when.clone());
+        self.counts.get(&key).copied()
+    }
+}
+
+/// An answer to the same question of the same moment that stands in checks.csv.
+fn answered(opened: &Opened, seen: &Seen) -> Option<Place> {
+    let moment = Moment::parse(&seen.when)
+        .ok()
+        .or_else(|| day(&seen.when).map(Moment::start_of))?;
+    let same = |a: &&crate::record::Answer| {
+        a.check == seen.name && a.place == seen.about && a.when == moment
+    };
+    opened
+        .book
+        .answers
+        .iter()
+        .find(same)
+        .map(|answer| answer.at)
+}
+
+fn day(when: &str) -> Option<Day> {
+    Day::parse(when.get(..10)?).ok()
+}
+
+/// Tries the rows, and writes them; what to say of it.
+fn write(
+    folder: &Path,
+    journal: &Journal,
+    filled: &Filled,
+    logged: &Logged,
+    [log, checks]: [Tail; 2],
+) -> Result<String, Failure> {
+    let first = logged.rows.max(logged.highest) + 1;
+    let entries = (first..).zip(&filled.counts).map(|(number, seen)| {
+        vec![
+            ("entry", number.to_string()),
+            ("when", seen.when.clone()),
+            ("what", "count".to_string()),
+            ("container", seen.name.clone()),
+            ("amount", seen.told.clone()),
+            ("by", seen.by.clone()),
+            ("note", seen.note.clone()),
+        ]
+    });
+    let answers = filled.answers.iter().map(|seen| {
+        vec![
+            ("when", seen.when.clone()),
+            ("check", seen.name.clone()),
+            ("where", seen.about.clone()),
+            ("answer", seen.told.clone()),
+            ("by", seen.by.clone()),
+            ("note", seen.note.clone()),
+        ]
+    });
+    let mut additions = Vec::new();
+    for (tail, rows) in [
+        (log, entries.collect::<Vec<_>>()),
+        (checks, answers.collect()),
+    ] {
+        if rows.is_empty() {
+            continue;
+        }
+        let file = tail.shape.file;
+        let bytes = tail.ends.rows(&rows).map_err(|column| {
+            unwritten(&format!(
+                "error: {file} has no column `{column}`, which the sheet fills\n = help: add `{column}` to its first row"
+            ))
+        })?;
+        additions.push((file, tail.length, bytes));
+    }
+    let more: Vec<(&'static str, Vec<u8>)> = additions
+        .iter()
+        .map(|(file, _, bytes)| (*file, bytes.clone()))
+        .collect();
+    let mut after = open::shop_with(folder, &[], &more)?;
+    let days = filled
+        .counts
+        .iter()
+        .chain(&filled.answers)
+        .filter_map(|seen| day(&seen.when));
+    let Some(on) = days.chain(logged.last).max() else {
+        return Err(unwritten("error: no row has a day"));
+    };
+    let stock = after.stock(on)?;
+    after.audit(&stock)?;
+    let additions: Vec<Addition> = additions
+        .into_iter()
+        .map(|(file, seen, bytes)| Addition {
+            file: file.to_string(),
+            seen,
+            bytes,
+        })
+        .collect();
+    journal.add(&additions).map_err(|why| refused(&why))?;
+    Ok(told(filled, &after, &stock))
+}
+
+/// How much was written, and what the counts found.
+fn told(filled: &Filled, after: &Opened, stock: &Stock) -> String {
+    let mut text = format!(
+        "wrote {} counts to log.csv and {} answers to checks.csv; {} rows were not looked at\n",
+        filled.counts.len(),
+        filled.answers.len(),
+        filled.passed
+    );
+    let us = after.book.shop.us;
+    for seen in &filled.counts {
+        let at = after.book.container(&seen.name);
+        let gap = at.and_then(|at| stock.holdings.get(at)?.gap);
+        if let Some(gap) = gap.filter(|gap| day(&seen.when) == Some(gap.day)) {
+            let line = format!(
+                "{}: the book said {}, counted {}",
+                clean(&seen.name),
+                natural(gap.expected, us),
+                natural(gap.counted, us)
+            );
+            text.push_str(&fill(&line, style::columns(), "  ", "    "));
+            text.push('\n');
+        }
+    }
+    let no = filled
+        .answers
+        .iter()
+        .filter(|seen| seen.told == "no")
+        .count();
+    if no > 0 {
+        text.push_str(&format!(
+            "{no} answers are no: `sandarac audit` says which rules they break; write who mends it into actions.csv\n"
+        ));
+    }
+    text
+}

@@ -1,0 +1,146 @@
+//! Asks a sheet row by row on a terminal. Enter takes what is printed; what was not looked at is passed over by a word of
+//! its own, and nothing is written of it.
+
+use super::{Failure, style};
+use crate::quantity::{Measure, MeasureFault};
+use crate::report::{Ask, Fill, Line, Sheet, sheet_filled};
+use crate::text::clean;
+use crate::trade::AS_PRINTED;
+use std::collections::HashMap;
+use std::io::BufRead;
+
+/// What was typed, once it is understood.
+enum Typed {
+    /// As it is printed, or another answer.
+    Row(Fill),
+    /// Not looked at.
+    Passed,
+    /// No more rows.
+    Stop,
+}
+
+/// The table as if it had been filled in; `None` if nothing is to be written.
+pub(super) fn ask(sheet: &Sheet) -> Result<Option<String>, Failure> {
+    style::print(
+        "Enter: it is as printed, or yes. `-`: not looked at, and nothing is written of it. `q`: no more rows.\n\
+         A number without a unit is read in the unit in brackets.\n",
+    )?;
+    let mut filled: HashMap<usize, Fill> = HashMap::new();
+    let (mut passed, mut stopped) = (0, false);
+    for leg in &sheet.legs {
+        if stopped {
+            break;
+        }
+        style::print(&format!("\n{}\n", clean(&leg.title)))?;
+        for line in &leg.lines {
+            let Some(number) = line.number else { continue };
+            match row(line, number, sheet.rows)? {
+                Typed::Row(fill) => {
+                    filled.insert(number, fill);
+                }
+                Typed::Passed => passed += 1,
+                Typed::Stop => {
+                    stopped = true;
+                    break;
+                }
+            }
+        }
+    }
+    let question = format!(
+        "\n{} rows to write, {passed} passed over, {} not asked. Write them? (yes or no) ",
+        filled.len(),
+        sheet.rows.saturating_sub(filled.len() + passed)
+    );
+    if filled.is_empty() || read(&question)?.as_deref() != Some("yes") {
+        style::print("nothing was written\n")?;
+        return Ok(None);
+    }
+    sheet_filled(sheet, |number| {
+        filled.get(&number).cloned().unwrap_or_default()
+    })
+    .map(Some)
+    .map_err(|fault| Failure::Said(format!("error: {fault}")))
+}
+
+/// A line from standard input; `None` at its end.
+fn read(question: &str) -> Result<Option<String>, Failure> {
+    style::print(question)?;
+    let mut text = String::new();
+    let bytes = std::io::stdin().lock().read_line(&mut text)?;
+    Ok((bytes > 0).then(|| text.trim().to_string()))
+}
+
+fn row(line: &Line, number: usize, of: usize) -> Result<Typed, Failure> {
+    let place = if line.place.is_empty() {
+        String::new()
+    } else {
+        format!("{}: ", clean(&line.place))
+    };
+    let lead = format!("{number}/{of} {place}");
+    loop {
+        let (typed, understood) = match &line.ask {
+            Ask::Count(count) => {
+                let question = format!(
+                    "{lead}{}, {}: {} [{}] ",
+                    clean(&count.container),
+                    clean(&count.product),
+                    count.expected,
+                    count.unit
+                );
+                let Some(typed) = read(&question)? else {
+                    return Ok(Typed::Stop);
+                };
+                (typed.clone(), amount(&typed, &count.expected, count.unit))
+            }
+            Ask::Check(check) => {
+                let question = format!("{lead}{} [yes, no, not present] ", check.question);
+                let Some(typed) = read(&question)? else {
+                    return Ok(Typed::Stop);
+                };
+                (typed.clone(), answer(&typed))
+            }
+            Ask::Look { .. } => return Ok(Typed::Passed),
+        };
+        match understood {
+            Some(Typed::Row([found, said, _])) if said == "no" => {
+                let note = read("   what is wrong, and who mends it? ")?.unwrap_or_default();
+                return Ok(Typed::Row([found, said, note]));
+            }
+            Some(typed) => return Ok(typed),
+            None if typed.is_empty() => {
+                style::print(
+                    "   nothing is printed here to take: write an amount with its unit, or `-`\n",
+                )?;
+            }
+            None => style::print(&format!("   not understood: `{}`\n", clean(&typed)))?,
+        }
+    }
+}
+
+fn amount(typed: &str, expected: &str, unit: &str) -> Option<Typed> {
+    let found = |text: &str| Some(Typed::Row([text.to_string(), String::new(), String::new()]));
+    match typed {
+        "-" => Some(Typed::Passed),
+        "q" => Some(Typed::Stop),
+        "" => Measure::parse(expected)
+            .ok()
+            .and_then(|_| found(AS_PRINTED)),
+        text => match Measure::parse(text) {
+            Ok(_) => found(text),
+            Err(MeasureFault::UnitMissing) if !unit.is_empty() => found(text),
+            Err(_) => None,
+        },
+    }
+}
+
+fn answer(typed: &str) -> Option<Typed> {
+    let said = match typed {
+        "-" => return Some(Typed::Passed),
+        "q" => return Some(Typed::Stop),
+        "" | "y" | "yes" => "yes",
+        "n" | "no" => "no",
+        "p" | "not present" => "not present",
+        _ => return None,
+    };
+    Some(Typed::Row([String::new(), said.to_string(), String::new()]))
+}

@@ -1,0 +1,71 @@
+//! `sandarac sheet`: the round on paper.
+
+use super::args::{PaperArg, SheetArgs};
+use super::audit::reports_folder;
+use super::{Ended, Failure, enter, open, style};
+use crate::report::{Paper, Sheet, View, sheet, sheet_csv, sheet_html, write};
+use std::path::Path;
+
+/// Lays out the sheet, and writes or prints it.
+pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
+    let folder = open::folder(args.shop.shop.as_deref())?;
+    if let Some(path) = &args.enter {
+        return enter::run(args, &folder, path.as_deref());
+    }
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    let stock = opened.stock(args.shop.day())?;
+    let audit = opened.audit(&stock)?;
+    let view = opened.view(&stock, &audit);
+    let sheet = sheet(&opened.book, &stock, &view);
+    if args.out.is_none() && args.csv.is_none() {
+        return both(args, &folder, &view, &sheet);
+    }
+    if let Some(path) = &args.out {
+        put(path, &page(args, &view, &sheet))?;
+    }
+    if let Some(path) = &args.csv {
+        put(path, &table(&sheet)?)?;
+    }
+    Ok(Ended::Well)
+}
+
+fn page(args: &SheetArgs, view: &View<'_>, sheet: &Sheet) -> String {
+    let usual = if view.us { Paper::Letter } else { Paper::A4 };
+    let paper = args.paper.map_or(usual, PaperArg::paper);
+    sheet_html(sheet, view, paper)
+}
+
+fn table(sheet: &Sheet) -> Result<String, Failure> {
+    sheet_csv(sheet).map_err(|fault| Failure::Said(format!("error: {fault}")))
+}
+
+fn both(args: &SheetArgs, folder: &Path, view: &View<'_>, sheet: &Sheet) -> Result<Ended, Failure> {
+    let reports = reports_folder(folder)?;
+    let (page, table) = (page(args, view, sheet), table(sheet)?);
+    for (ending, text) in [("html", page), ("csv", table)] {
+        let path = reports.join(format!("{}-sheet.{ending}", view.on));
+        write::whole(&path, text.as_bytes()).map_err(|fault| unwritten(&path, &fault))?;
+        style::print(&format!("wrote {}\n", path.display()))?;
+    }
+    style::print(&format!(
+        "{} rows; print the page, and fill in the table if you want the answers back in\n",
+        sheet.rows
+    ))?;
+    Ok(Ended::Well)
+}
+
+/// Prints to standard output, or writes a file.
+fn put(path: &Path, text: &str) -> Result<(), Failure> {
+    if path == Path::new("-") {
+        return style::print(text);
+    }
+    write::whole(path, text.as_bytes()).map_err(|fault| unwritten(path, &fault))?;
+    style::print(&format!("wrote {}\n", path.display()))
+}
+
+fn unwritten(path: &Path, fault: &std::io::Error) -> Failure {
+    Failure::Said(format!(
+        "error: {} cannot be written: {fault}\n = help: name a file in a folder where you may write, or `-` to print it",
+        path.display()
+    ))
+}

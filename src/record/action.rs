@@ -1,0 +1,57 @@
+//! `actions.csv`: what somebody undertook to put right, by when; open until it is closed with a day and initials.
+
+use super::row::Fields;
+use crate::quantity::Day;
+use crate::text::{Place, Shape};
+
+/// The columns.
+pub(super) const SHAPE: Shape = Shape {
+    file: "actions.csv",
+    must: &["action", "what"],
+    may: &["rule", "subject", "who", "by", "closed", "initials", "note"],
+};
+
+/// One action.
+#[derive(Clone, Debug)]
+pub struct Action {
+    /// Its own name.
+    pub id: String,
+    /// What is to be done.
+    pub what: String,
+    /// The rule whose finding it answers; none where it came from elsewhere.
+    pub rule: Option<String>,
+    /// The subject of that finding; none for every subject of the rule.
+    pub subject: Option<String>,
+    /// Who does it.
+    pub who: Option<String>,
+    /// By when.
+    pub by: Option<Day>,
+    /// The day it was done.
+    pub closed: Option<Day>,
+    /// Who says so.
+    pub initials: Option<String>,
+    /// What else there is to say.
+    pub note: Option<String>,
+    /// Where the row stands.
+    pub at: Place,
+    /// Where the rule's name stands.
+    pub rule_at: Place,
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Action> {
+    let (id, what) = (fields.must(0), fields.must(1));
+    let (by, closed) = (fields.day(5), fields.day(6));
+    Some(Action {
+        id: id?.to_string(),
+        what: what?.to_string(),
+        rule: fields.owned(2),
+        subject: fields.owned(3),
+        who: fields.owned(4),
+        by,
+        closed,
+        initials: fields.owned(7),
+        note: fields.owned(8),
+        at: fields.row.place(),
+        rule_at: fields.place(2),
+    })
+}

@@ -1,0 +1,224 @@
+//! What falls due, and on which day: finishes to test or throw out, checks, services, waste, acceptances, actions.
+
+use super::against::{ActionRow, ActionState};
+use super::month::action;
+use super::shelf::StockRow;
+use crate::finding::{Compared, Finding};
+use crate::quantity::{Day, Span};
+use crate::record::{Book, ProductKind};
+use crate::trade::{Asked, NEXT_ROUND};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// One thing that falls due.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Due {
+    /// The day; one that is past already stands here as it was.
+    pub day: Day,
+    /// The sort of thing, as the calendar's categories name it.
+    pub kind: &'static str,
+    /// What it is about, so that it is known again: with the kind and the shop's name this is its identity.
+    pub subject: String,
+    /// In a few words.
+    pub title: String,
+    /// What else a reader needs, paragraph by paragraph.
+    pub text: Vec<String>,
+}
+
+/// Questions asked less often than monthly stand alone; the others are put together by how often they are asked.
+fn alone(span: Span) -> bool {
+    match span {
+        Span::Months(months) => months > 1,
+        Span::Days(days) => Span::Days(days) != NEXT_ROUND && days > 31,
+        Span::Hours(_) | Span::Minutes(_) => false,
+    }
+}
+
+/// All that falls due in this shop, by day.
+pub(super) fn dues(
+    book: &Book,
+    on: Day,
+    findings: &[Finding],
+    stock: &[StockRow],
+    round: &[Asked<'_>],
+    actions: &[ActionRow<'_>],
+) -> Vec<Due> {
+    let mut list = Vec::new();
+    let product = |container: &str| {
+        let row = stock.iter().find(|row| row.container == container);
+        row.map_or("", |row| row.product.as_str())
+    };
+    for finding in findings {
+        turning(finding, on, product, &mut list);
+    }
+    for row in stock {
+        list.extend(best_before(book, row));
+    }
+    acceptances(findings, &mut list);
+    rounds(round, &mut list);
+    list.extend(actions.iter().filter_map(promised));
+    list.sort();
+    list
+}
+
+fn source(finding: &Finding) -> String {
+    let cited = &finding.citation;
+    format!(
+        "{} [{}/{}]. Source: {}, {}, {}.",
+        finding.title, finding.pack, finding.rule, cited.document, cited.edition, cited.clause
+    )
+}
+
+/// A finding that counts days. Those that wait for an answer of the walk-round come with the round.
+fn turning<'p>(finding: &Finding, on: Day, product: impl Fn(&str) -> &'p str, list: &mut Vec<Due>) {
+    let Some(turns) = finding.turns(on).filter(|_| finding.asks.is_none()) else {
+        return;
+    };
+    let id = finding.subject.id.as_str();
+    let what = match product(id) {
+        "" => id.to_string(),
+        product => format!("{id}, {product}"),
+    };
+    let kept = matches!(finding.compared, Some(Compared::Staged { .. }));
+    let mut add = |day, kind, title| {
+        list.push(Due {
+            day,
+            kind,
+            subject: format!("{}/{}: {id}", finding.pack, finding.rule),
+            title,
+            text: vec![source(finding)],
+        });
+    };
+    // A test that is due is not said again once the thing is past its last day.
+    if let Some(warn) = turns
+        .warn
+        .filter(|_| turns.limit.is_none_or(|last| last >= on))
+    {
+        add(warn, "test", format!("Test before use: {what}"));
+    }
+    match turns.limit {
+        Some(last) if kept => add(
+            last,
+            "use by",
+            format!("Use by, or throw out as waste: {what}"),
+        ),
+        Some(last) => add(last, "due", format!("{}: {what}", finding.title)),
+        None => {}
+    }
+}
+
+/// The maker's day; of a waste container, the day the shop wrote down for it to go.
+fn best_before(book: &Book, row: &StockRow) -> Option<Due> {
+    let (day, waste) = (
+        row.use_by?,
+        book.kind_of(&row.product) == Some(ProductKind::Waste),
+    );
+    let (kind, lead) = if waste {
+        ("waste", "Waste to be taken away")
+    } else {
+        ("use by", "Maker's last day")
+    };
+    Some(Due {
+        day,
+        kind,
+        subject: format!("best_before: {}", row.container),
+        title: format!("{lead}: {}, {}", row.container, row.product),
+        text: vec!["The day is `best_before` in inventory.csv.".into()],
+    })
+}
+
+/// An action that is not closed, and has a day.
+fn promised(row: &ActionRow<'_>) -> Option<Due> {
+    let day = row.action.by.filter(|_| row.state != ActionState::Closed)?;
+    let who = row.action.who.as_deref().unwrap_or("nobody named");
+    Some(Due {
+        day,
+        kind: "action",
+        subject: row.action.id.clone(),
+        title: format!("{} ({who})", row.action.what),
+        text: vec![
+            action(row),
+            "Close it in actions.csv with the day and your initials.".into(),
+        ],
+    })
+}
+
+fn acceptances(findings: &[Finding], list: &mut Vec<Due>) {
+    let mut seen = BTreeSet::new();
+    for finding in findings.iter().filter(|f| f.is_accepted()) {
+        let Some(accepted) = &finding.accepted else {
+            continue;
+        };
+        let subject = format!("{}/{}: {}", finding.pack, finding.rule, finding.subject.id);
+        if seen.insert(subject.clone()) {
+            list.push(Due {
+                day: accepted.until,
+                kind: "acceptance",
+                title: format!("Acceptance ends: {}, {}", finding.title, finding.subject.id),
+                subject,
+                text: vec![
+                    format!("Accepted by {}: {}", accepted.by, accepted.why),
+                    source(finding),
+                ],
+            });
+        }
+    }
+}
+
+/// The walk-round: one day for all that is asked equally often; the rarer questions each for itself.
+fn rounds(round: &[Asked<'_>], list: &mut Vec<Due>) {
+    let mut together: BTreeMap<String, Vec<&Asked<'_>>> = BTreeMap::new();
+    for asked in round {
+        let question = asked.question;
+        if alone(question.interval) {
+            list.push(Due {
+                day: asked.due,
+                kind: "check",
+                subject: format!("{}: {}", question.check, asked.about),
+                title: named(asked),
+                text: vec![
+                    format!("Yes means: {}.", question.pass),
+                    format!(
+                        "Due {}. Answer `{}` in checks.csv. Source: {}.",
+                        every(&question.interval.to_string()),
+                        question.check,
+                        question.source
+                    ),
+                ],
+            });
+        } else {
+            let key = question.interval.to_string();
+            together.entry(key).or_default().push(asked);
+        }
+    }
+    for (interval, mut group) in together {
+        group.sort_by_key(|asked| asked.due);
+        let Some(first) = group.first() else { continue };
+        let lead = format!(
+            "`sandarac sheet` prints them to take along. Asked {}, with the day by which each is due:",
+            every(&interval)
+        );
+        let lines = group
+            .iter()
+            .map(|asked| format!("{}: {} [{}]", asked.due, named(asked), asked.question.check));
+        list.push(Due {
+            day: first.due,
+            kind: "walk-round",
+            subject: interval.clone(),
+            title: format!("Walk-round, {}: {} checks", every(&interval), group.len()),
+            text: std::iter::once(lead).chain(lines).collect(),
+        });
+    }
+}
+
+/// `every day`, `every 31 days`.
+pub(super) fn every(interval: &str) -> String {
+    format!("every {}", interval.strip_prefix("1 ").unwrap_or(interval))
+}
+
+fn named(asked: &Asked<'_>) -> String {
+    if asked.about.is_empty() {
+        asked.question.question.clone()
+    } else {
+        format!("{} ({})", asked.question.question, asked.about)
+    }
+}

@@ -1,0 +1,157 @@
+//! The words of month against month, and of the actions: one wording for the screen, Markdown and the sheet.
+
+use super::against::{ActionRow, ActionState, Against, Change};
+use super::view::View;
+use crate::finding::Verdict;
+
+/// A heading and its lines.
+pub(super) struct Part {
+    /// The heading.
+    pub title: String,
+    /// One paragraph each.
+    pub lines: Vec<String>,
+}
+
+/// What there is to say of an earlier audit and of actions; at most so many lines of each sort of change.
+pub(super) fn parts(view: &View<'_>, most: usize) -> Vec<Part> {
+    let mut parts = Vec::new();
+    parts.extend(against(&view.against, most));
+    if !view.actions.is_empty() {
+        parts.push(Part {
+            title: "Actions".into(),
+            lines: view.actions.iter().map(action).collect(),
+        });
+    }
+    parts
+}
+
+fn against(against: &Against, most: usize) -> Option<Part> {
+    let mut lines = Vec::new();
+    let title = match &against.earlier {
+        Some((file, on)) => {
+            lines.push(format!(
+                "{} new, {} standing, {} cleared since {on} ({file})",
+                against.new.len(),
+                against.standing.len(),
+                against.cleared.len()
+            ));
+            format!("Against {on}")
+        }
+        None if against.passed_over.is_empty() => return None,
+        None => "Against an earlier audit".to_string(),
+    };
+    several(&mut lines, &against.new, most, "new", |c| {
+        format!("new, {}: {}", is(c), named(c))
+    });
+    several(&mut lines, &against.cleared, most, "cleared", |c| {
+        let gone = if c.is.is_none() {
+            "; there is no such finding any more"
+        } else {
+            ""
+        };
+        let was = c.was.map_or("", Verdict::word);
+        format!("cleared, was {was} since {}: {}{gone}", c.since, named(c))
+    });
+    several(&mut lines, &against.standing, most, "standing", |c| {
+        let was = c.was.filter(|was| Some(*was) != c.is);
+        let was = was.map_or_else(String::new, |was| format!(", was {}", was.word()));
+        format!("standing since {}, {}{was}: {}", c.since, is(c), named(c))
+    });
+    lines.extend(trend(against));
+    if !against.left_out.is_empty() {
+        lines.push(format!(
+            "not compared: {}, which only one of the two was held against",
+            against.left_out.join(", ")
+        ));
+    }
+    for (file, why) in &against.passed_over {
+        lines.push(format!("reports/{file} is passed over: {why}"));
+    }
+    Some(Part { title, lines })
+}
+
+fn several(
+    lines: &mut Vec<String>,
+    changes: &[Change],
+    most: usize,
+    word: &str,
+    told: impl Fn(&Change) -> String,
+) {
+    lines.extend(changes.iter().take(most).map(told));
+    let more = changes.len().saturating_sub(most);
+    if more > 0 {
+        lines.push(format!("and {more} more {word}"));
+    }
+}
+
+fn is(change: &Change) -> &'static str {
+    change.is.map_or("", Verdict::word)
+}
+
+fn named(change: &Change) -> String {
+    let key = &change.key;
+    format!(
+        "{}: {} [{}/{}]",
+        key.subject, change.title, key.pack, key.rule
+    )
+}
+
+/// The counts of each audit, the oldest first.
+fn trend(against: &Against) -> Option<String> {
+    if against.trend.len() < 2 {
+        return None;
+    }
+    let row = |word: &str| {
+        let numbers = against.trend.iter().map(|tally| {
+            let count = tally.counts.get(word);
+            count.map_or_else(|| "?".to_string(), usize::to_string)
+        });
+        format!("{word} {}", numbers.collect::<Vec<_>>().join(", "))
+    };
+    let days: Vec<&str> = against
+        .trend
+        .iter()
+        .map(|tally| tally.on.as_str())
+        .collect();
+    let rows = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near].map(|v| row(v.word()));
+    Some(format!(
+        "counts on {}: {}",
+        days.join(", "),
+        rows.join("; ")
+    ))
+}
+
+/// An action in one line.
+pub(super) fn action(row: &ActionRow<'_>) -> String {
+    let action = row.action;
+    let who = action.who.as_deref().unwrap_or("nobody named");
+    let by = action
+        .by
+        .map_or_else(|| "no day set".to_string(), |day| format!("by {day}"));
+    let state = match (row.state, action.closed) {
+        (ActionState::Late, _) => "LATE".to_string(),
+        (ActionState::Open, _) => "open".to_string(),
+        (ActionState::Closed, day) => {
+            let day = day.map_or_else(String::new, |day| format!(" on {day}"));
+            format!("closed{day}, {}", action.initials.as_deref().unwrap_or(""))
+        }
+    };
+    let about: Vec<&str> = [action.rule.as_deref(), action.subject.as_deref()]
+        .into_iter()
+        .flatten()
+        .collect();
+    let about = if about.is_empty() {
+        String::new()
+    } else {
+        format!(" [{}]", about.join(", "))
+    };
+    let more: String = [row.remark, action.note.as_deref()]
+        .into_iter()
+        .flatten()
+        .map(|text| format!("; {text}"))
+        .collect();
+    format!(
+        "{}, {state}: {} ({who}, {by}){about}{more}",
+        action.id, action.what
+    )
+}

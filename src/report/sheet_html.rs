@@ -1,0 +1,219 @@
+//! The round as a page to print: one file, no network, no script. A row is never cut by a page break, and headings come
+//! again on each page. Every name is escaped by the templates.
+
+use super::against::ActionState;
+use super::label::Paper;
+use super::sheet::{Ask, Leg, Line, Sheet};
+use super::view::View;
+use crate::text::clean;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// Empty rows at the end of each room, for what stands there and is not on the list.
+const SPARE: usize = 2;
+
+const STYLE: &str = "
+*{box-sizing:border-box}
+body{margin:0 auto;color:#000;background:#fff;font:8.5pt/1.18 'Liberation Sans',Arial,Helvetica,sans-serif}
+h1{font-size:13pt;margin:0 0 1mm}
+p{margin:0 0 1.2mm}
+table{width:100%;border-collapse:collapse;table-layout:fixed;margin:0 0 2mm}
+thead{display:table-header-group}
+tr{break-inside:avoid}
+td,th{border:.25mm solid #000;padding:.5mm 1mm;text-align:left;vertical-align:middle;overflow-wrap:anywhere}
+tbody td{height:9mm}
+th{font-size:7pt;font-weight:bold;border-color:#000;background:#eee}
+th.room{font-size:10.5pt;background:#fff;border:0;padding:1.5mm 0 .8mm}
+th.room small{font-weight:normal}
+small{font-size:6.5pt;line-height:1.15}
+.n{width:8mm;text-align:right;padding:0 .8mm;white-space:nowrap}.at{width:24mm}.should{width:29mm}.found{width:44mm}.by{width:12mm}.note{width:23mm}
+td.found{white-space:nowrap;font-size:7.5pt}
+td.found small{display:block;white-space:normal;padding:.8mm 0 0 1.2mm;font-size:6pt}
+.unit{float:right;padding-top:2.5mm}
+i.box{display:inline-block;width:4.2mm;height:4.2mm;border:.3mm solid #000;vertical-align:-.8mm;margin:0 .7mm 0 .9mm}
+i.line{display:inline-block;border-bottom:.25mm solid #000;height:6.5mm;margin:0 2mm 0 1mm}
+.head{margin:0 0 2mm}
+.cautions{columns:3;column-gap:4mm;font-size:6.4pt;line-height:1.14}
+.cautions p{break-inside:avoid;margin:0 0 .8mm}
+h2{font-size:9pt;margin:0 0 1mm;break-after:avoid}
+.foot{break-inside:avoid-page}
+@media screen{body{padding:8mm;max-width:206mm}}
+";
+
+/// A name from a table, whichever way its script runs.
+fn name(text: &str) -> Markup {
+    html! { bdi { (clean(text)) } }
+}
+
+/// The page.
+pub fn sheet_html(sheet: &Sheet, view: &View<'_>, paper: Paper) -> String {
+    let page = format!(
+        "@page{{size:{};margin:10mm 10mm 12mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:7pt sans-serif}}\
+         @bottom-left{{content:'Round of {}: a screening aid, not a certificate';font:7pt sans-serif}}}}",
+        paper.word(),
+        sheet.on
+    );
+    let shown = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                meta name="viewport" content="width=device-width";
+                title { "Round of " (sheet.on) ", " (clean(&sheet.shop)) }
+                style { (PreEscaped(page)) (PreEscaped(STYLE)) }
+            }
+            body {
+                (head(sheet))
+                @for leg in &sheet.legs {
+                    (table(leg))
+                }
+                (promised(view))
+                (foot(sheet, view))
+            }
+        }
+    };
+    shown.into_string()
+}
+
+fn head(sheet: &Sheet) -> Markup {
+    html! {
+        div.head {
+            h1 { "The round of " (sheet.on) ", " (name(&sheet.shop)) }
+            p {
+                "Walked by" i.line style="width:48mm" {} "on" i.line style="width:28mm" {}
+                "from" i.line style="width:16mm" {} "to" i.line style="width:16mm" {}
+            }
+            p {
+                "Count what is there before you look at what should be. A number without a unit is read in the unit printed at the right of its box. \
+                 What you did not look at stays empty; empty is not known, and never a yes. A no gets a note and somebody to mend it."
+            }
+        }
+    }
+}
+
+fn table(leg: &Leg) -> Markup {
+    // What stands about stands in a room; the shop as a whole has nothing to add.
+    let spare = if leg.room.is_empty() { 0 } else { SPARE };
+    html! {
+        table {
+            colgroup { col.n; col.at; col; col.should; col.found; col.by; col.note; }
+            thead {
+                tr { th.room colspan="7" { (name(&leg.title)) } }
+                tr {
+                    th.n { "No." } th.at { "Where" } th { "What" } th.should { "Should be" }
+                    th.found { "Found" } th.by { "Initials" } th.note { "Note; who mends it" }
+                }
+            }
+            tbody {
+                @for line in &leg.lines { (row(line)) }
+                @for _ in 0..spare {
+                    tr { td.n {} td {} td { small { "not on this list:" } } td {} td.found {} td {} td {} }
+                }
+            }
+        }
+    }
+}
+
+fn row(line: &Line) -> Markup {
+    html! {
+        tr {
+            td.n { @if let Some(number) = line.number { (number) } }
+            td { (name(&line.place)) }
+            @match &line.ask {
+                Ask::Count(count) => {
+                    td {
+                        b { (name(&count.container)) } " " (name(&count.product))
+                        @if !count.remark.is_empty() { br; small { (clean(&count.remark)) } }
+                    }
+                    td { (clean(&count.expected)) }
+                    td.found { span.unit { (count.unit) } }
+                }
+                Ask::Check(check) => {
+                    td colspan="2" {
+                        (check.question)
+                        @if !check.must { " " i { "(should)" } }
+                        br;
+                        small { "Yes: " (check.pass) ". [" (check.source) "]" }
+                    }
+                    td.found {
+                        i.box {} "yes" i.box {} "no"
+                        @if check.may_be_absent { i.box {} "not present" }
+                        small { (check.due) }
+                    }
+                }
+                Ask::Look { what, should } => {
+                    td { (clean(what)) }
+                    td { (clean(should)) }
+                    td.found {}
+                }
+            }
+            td {} td {}
+        }
+    }
+}
+
+/// What somebody undertook, with room to close it.
+fn promised(view: &View<'_>) -> Markup {
+    let open = || {
+        view.actions
+            .iter()
+            .filter(|row| row.state != ActionState::Closed)
+    };
+    html! {
+        @if open().next().is_some() {
+            table {
+                colgroup { col.n; col; col.at; col.should; col.by; col.note; }
+                thead {
+                    tr { th.room colspan="6" { "Actions still open" small { " (into actions.csv)" } } }
+                    tr {
+                        th.n { "No." } th { "What" } th.at { "Who" } th.should { "By" }
+                        th.by { "Initials" } th.note { "Done on" }
+                    }
+                }
+                tbody {
+                    @for row in open() {
+                        tr {
+                            td.n { (name(&row.action.id)) }
+                            td {
+                                (name(&row.action.what))
+                                @if let Some(remark) = row.remark { br; small { (remark) } }
+                            }
+                            td { (name(row.action.who.as_deref().unwrap_or("nobody named"))) }
+                            td {
+                                @match row.action.by { Some(day) => { (day) } None => { "no day set" } }
+                                @if row.state == ActionState::Late { b { ", late" } }
+                            }
+                            td {} td {}
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn foot(sheet: &Sheet, view: &View<'_>) -> Markup {
+    html! {
+        @if !sheet.empty.is_empty() {
+            p {
+                "Empty by the book: "
+                @for (at, container) in sheet.empty.iter().enumerate() {
+                    @if at > 0 { ", " } (name(container))
+                }
+                ". If one of them holds anything, write it on an empty row."
+            }
+        }
+        div.foot {
+            p {
+                "Everything on this sheet was looked at, but for the empty rows. Signed" i.line style="width:45mm" {}
+                "day" i.line style="width:25mm" {}
+            }
+        }
+        h2 { "Cautions" }
+        div.cautions {
+            @for caution in &view.cautions {
+                p { b { (clean(&caution.title)) ". " } (clean(&caution.text)) }
+            }
+        }
+    }
+}

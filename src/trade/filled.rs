@@ -1,0 +1,302 @@
+//! A sheet of the round that comes back filled in: what was counted, and what was answered. A row with nothing in `found`
+//! or `answer` was not looked at, and says nothing.
+
+use super::round::Round;
+use crate::quantity::{Amount, Dimension, Measure, MeasureFault, Moment};
+use crate::record::{ANSWERS, Book, Fields};
+use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table, nearest};
+use std::collections::HashMap;
+
+/// The columns that are read; the others are for people.
+static SHAPE: Shape = Shape {
+    file: "sheet.csv",
+    must: &["kind", "name", "found", "answer"],
+    may: &[
+        "row", "room", "place", "about", "what", "expected", "due", "unit", "when", "by", "note",
+    ],
+};
+
+const NAME: usize = 1;
+const FOUND: usize = 2;
+const ANSWER: usize = 3;
+const ABOUT: usize = 7;
+const EXPECTED: usize = 9;
+const UNIT: usize = 11;
+const WHEN: usize = 12;
+const BY: usize = 13;
+const NOTE: usize = 14;
+
+/// The word of `found` for "as the sheet printed".
+pub const AS_PRINTED: &str = "ok";
+
+/// One row that was looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Seen {
+    /// The container, or the question's word.
+    pub name: String,
+    /// What a question is about, as `checks.csv` writes it; empty for the shop, and for a count.
+    pub about: String,
+    /// The amount with its unit, or the answer.
+    pub told: String,
+    /// When.
+    pub when: String,
+    /// Who.
+    pub by: String,
+    /// A remark.
+    pub note: String,
+    /// Where the row stands.
+    pub at: Place,
+}
+
+/// What a filled-in sheet says.
+#[derive(Clone, Debug, Default)]
+pub struct Filled {
+    /// Containers counted.
+    pub counts: Vec<Seen>,
+    /// Questions answered.
+    pub answers: Vec<Seen>,
+    /// Rows that were not looked at.
+    pub passed: usize,
+}
+
+#[derive(Clone, Copy)]
+enum Kind {
+    Count,
+    Check,
+}
+
+/// Reads a filled-in sheet. `when` is the moment of rows that give none of their own; `first` finds what stands in the
+/// shop's tables already, so that nothing is entered twice.
+pub fn read_filled(
+    files: &Files,
+    file: FileId,
+    book: &Book,
+    round: &Round,
+    when: Option<Moment>,
+    first: impl Fn(&Seen, bool) -> Option<Place>,
+    problems: &mut Problems,
+) -> Filled {
+    let mut filled = Filled::default();
+    let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {
+        return filled;
+    };
+    let mut known: HashMap<(bool, String, String), Place> = HashMap::new();
+    while let Some(row) = table.next(problems) {
+        let mut reading = Reading {
+            fields: Fields { row, problems },
+            book,
+            round,
+            when,
+        };
+        let Some((kind, seen)) = reading.row() else {
+            filled.passed += usize::from(reading.is_blank());
+            continue;
+        };
+        let is_count = matches!(kind, Kind::Count);
+        let there = first(&seen, is_count);
+        let twice = known.insert((is_count, seen.name.clone(), seen.about.clone()), seen.at);
+        if let Some(place) = twice.or(there) {
+            let code = Code::SeenTwice {
+                name: seen.name.clone(),
+            };
+            problems.add(Problem::between(code, seen.at, place));
+        }
+        match kind {
+            Kind::Count => filled.counts.push(seen),
+            Kind::Check => filled.answers.push(seen),
+        }
+    }
+    table.finish(problems);
+    filled
+}
+
+/// One row while it is read.
+struct Reading<'t, 'p, 'b> {
+    fields: Fields<'t, 'p>,
+    book: &'b Book,
+    round: &'b Round,
+    when: Option<Moment>,
+}
+
+/// A cell that was made harmless for a spreadsheet, as it was.
+fn plain(text: &str) -> &str {
+    match text.strip_prefix('\'') {
+        Some(rest) if rest.starts_with(['=', '+', '-', '@']) => rest,
+        Some(_) | None => text,
+    }
+}
+
+impl Reading<'_, '_, '_> {
+    fn is_blank(&self) -> bool {
+        let empty = |column| self.fields.text(column).is_none();
+        empty(FOUND) && empty(ANSWER) && empty(NOTE)
+    }
+
+    fn note(&mut self, column: usize, code: Code) {
+        let place = self.fields.place(column);
+        self.fields.problems.add(Problem::new(code, place));
+    }
+
+    /// The row, if it was looked at and nothing is wrong with it.
+    fn row(&mut self) -> Option<(Kind, Seen)> {
+        if self.is_blank() {
+            return None;
+        }
+        let before = self.fields.problems.count();
+        let words = [("count", Kind::Count), ("check", Kind::Check)];
+        let kind = self
+            .fields
+            .must(0)
+            .and_then(|_| self.fields.word(0, &words))?;
+        let (column, other, word) = match kind {
+            Kind::Count => (FOUND, ANSWER, "count"),
+            Kind::Check => (ANSWER, FOUND, "check"),
+        };
+        if self.fields.text(other).is_some() {
+            let code = Code::CellIdle {
+                kind: word,
+                column: SHAPE.name(other),
+            };
+            self.note(other, code);
+        }
+        if self.fields.text(column).is_none() {
+            if self.fields.text(other).is_none() {
+                self.note(
+                    NOTE,
+                    Code::NoteAlone {
+                        column: SHAPE.name(column),
+                    },
+                );
+            }
+            return None;
+        }
+        let name = plain(self.fields.must(NAME)?).to_string();
+        let about = plain(self.fields.text(ABOUT).unwrap_or("")).to_string();
+        let told = match kind {
+            Kind::Count => self.amount(&name),
+            Kind::Check => self.answer(&name, &about),
+        };
+        let when = self.moment(kind);
+        if let (Kind::Count, Some(when)) = (kind, &when) {
+            self.not_before(&name, when);
+        }
+        let seen = Seen {
+            name,
+            about: match kind {
+                Kind::Count => String::new(),
+                Kind::Check => about,
+            },
+            told: told?,
+            when: when?,
+            by: plain(self.fields.text(BY).unwrap_or("")).to_string(),
+            note: plain(self.fields.text(NOTE).unwrap_or("")).to_string(),
+            at: self.fields.row.place(),
+        };
+        (self.fields.problems.count() == before).then_some((kind, seen))
+    }
+
+    /// The row's own moment, else the one of the round. A count needs its minute; an answer its day.
+    fn moment(&mut self, kind: Kind) -> Option<String> {
+        match (self.fields.text(WHEN), self.when, kind) {
+            (Some(_), _, Kind::Count) => self.fields.moment(WHEN).map(|when| when.to_string()),
+            (Some(text), _, Kind::Check) => {
+                self.fields.day_or_moment(WHEN).map(|_| text.to_string())
+            }
+            (None, Some(when), _) => Some(when.to_string()),
+            (None, None, _) => {
+                self.note(WHEN, Code::MomentNeeded);
+                None
+            }
+        }
+    }
+
+    /// A container is counted from the day on which the inventory knows it.
+    fn not_before(&mut self, name: &str, when: &str) {
+        let row = self
+            .book
+            .container(name)
+            .and_then(|at| self.book.containers.get(at));
+        let day = Moment::parse(when).map(Moment::day).ok();
+        if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
+            && day < since
+        {
+            let code = Code::EntryBeforeSince {
+                when: day.to_string(),
+                container: name.to_string(),
+                since: since.to_string(),
+            };
+            let cell = if self.fields.text(WHEN).is_some() {
+                WHEN
+            } else {
+                NAME
+            };
+            self.note(cell, code);
+        }
+    }
+
+    /// The amount found, with the unit of its row if it bears none.
+    fn amount(&mut self, name: &str) -> Option<String> {
+        let Some(at) = self.book.container(name) else {
+            let code = Code::NameUnknown {
+                kind: "container",
+                read: name.to_string(),
+                near: self.book.near_container(name),
+            };
+            self.note(NAME, code);
+            return None;
+        };
+        let found = self.fields.text(FOUND)?;
+        let column = if found == AS_PRINTED { EXPECTED } else { FOUND };
+        let text = self.fields.text(column).unwrap_or("").to_string();
+        if column == EXPECTED && Measure::parse(&text).is_err() {
+            self.note(FOUND, Code::NothingPrinted);
+            return None;
+        }
+        let unit = self.fields.text(UNIT).unwrap_or("");
+        let told = match Measure::parse(&text) {
+            Err(MeasureFault::UnitMissing) if !unit.is_empty() => format!("{text} {unit}"),
+            _ => text,
+        };
+        let wanted = self.wanted(at);
+        let fault = match Measure::parse(&told) {
+            Ok(measure) if wanted.contains(&measure.unit.dimension) => return Some(told),
+            Ok(measure) => MeasureFault::UnitWrong(measure.unit),
+            Err(fault) => fault,
+        };
+        self.fields.fault(FOUND, fault, &wanted);
+        None
+    }
+
+    /// What a container can be counted in: what it is written down in, else anything that is counted.
+    fn wanted(&self, container: usize) -> Vec<Dimension> {
+        let row = self.book.containers.get(container);
+        let known = row.and_then(|row| row.amount.or(row.capacity));
+        known.map(Amount::dimension).map_or_else(
+            || vec![Dimension::Volume, Dimension::Mass, Dimension::Pieces],
+            |dimension| vec![dimension],
+        )
+    }
+
+    fn answer(&mut self, check: &str, about: &str) -> Option<String> {
+        if self.round.find(check).is_none() {
+            let names = self.round.questions.iter().map(|q| q.check.as_str());
+            let code = Code::NameUnknown {
+                kind: "check",
+                read: check.to_string(),
+                near: nearest(check, names).map(str::to_string),
+            };
+            self.note(NAME, code);
+        }
+        let fixture = |name: &str| self.book.fixtures.iter().flatten().any(|f| f.id == name);
+        if !about.is_empty() && self.book.stands(about).is_none() && !fixture(about) {
+            let code = Code::NameUnknown {
+                kind: "place, room or fixture",
+                read: about.to_string(),
+                near: self.book.near_place(about),
+            };
+            self.note(ABOUT, code);
+        }
+        let words = ANSWERS.map(|(word, _)| (word, word));
+        self.fields.word(ANSWER, &words).map(str::to_string)
+    }
+}

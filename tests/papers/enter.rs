@@ -1,0 +1,358 @@
+//! A filled-in sheet comes back: all of it into log.csv and checks.csv, or nothing.
+
+use crate::{DEMO_DAY, demo, file, run, said};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+const ROUND: &str = "2026-10-31T18:00";
+
+/// The demo's sheet, with these cells of `column` filled in for the rows of these names.
+fn fill(folder: &Path, cells: &[(&str, &str, &str)]) {
+    let text = said(
+        folder,
+        &["sheet", "shop", "--on", DEMO_DAY, "--csv", "-"],
+        0,
+    );
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let columns = reader.headers().unwrap().clone();
+    let mut writer = csv::Writer::from_path(folder.join("sheet.csv")).unwrap();
+    writer.write_record(&columns).unwrap();
+    let mut met = 0;
+    for row in reader.records().map(Result::unwrap) {
+        let mut row: Vec<String> = row.iter().map(str::to_string).collect();
+        let name = row[4].clone();
+        for (_, column, value) in cells.iter().filter(|(n, ..)| *n == name) {
+            let at = columns.iter().position(|c| c == *column);
+            row[at.unwrap()] = (*value).to_string();
+            met += 1;
+        }
+        writer.write_record(&row).unwrap();
+    }
+    assert!(met >= cells.len(), "every cell meets a row");
+    writer.flush().unwrap();
+}
+
+fn enter(folder: &Path, code: i32) -> String {
+    said(
+        folder,
+        &["sheet", "shop", "--enter", "sheet.csv", "--when", ROUND],
+        code,
+    )
+}
+
+fn tables(folder: &Path) -> BTreeMap<&'static str, String> {
+    ["log.csv", "checks.csv", "inventory.csv", "rooms.csv"]
+        .map(|name| (name, file(&folder.join("shop"), name)))
+        .into()
+}
+
+#[test]
+fn what_was_looked_at_is_written_and_nothing_else() {
+    let folder = demo();
+    let folder = folder.path();
+    let before = tables(folder);
+    fill(
+        folder,
+        &[
+            ("O-1", "found", "5"),
+            ("M-1", "found", "2 qt"),
+            ("J-3", "found", "ok"),
+            ("G-1", "found", "1 1/4"),
+            ("G-1", "when", "2026-10-31T08:15"),
+            ("R-1", "found", "30"),
+            ("eyewash-flush", "answer", "yes"),
+            ("eyewash-flush", "by", "assistant"),
+            ("lids-closed", "answer", "no"),
+            ("lids-closed", "note", "=two cans, the lid is bent"),
+            ("exit-light", "answer", "not present"),
+            ("dust", "by", "owner"),
+        ],
+    );
+    let told = enter(folder, 0);
+    assert!(
+        told.starts_with(
+            "wrote 5 counts to log.csv and 4 answers to checks.csv; 102 rows were not looked at\n"
+        ),
+        "{told}"
+    );
+    assert!(
+        told.contains("\n  O-1: the book said ") && told.contains("counted 5 fl oz\n"),
+        "{told}"
+    );
+    assert!(told.contains("2 answers are no: "), "{told}");
+    let after = tables(folder);
+    let added = |name: &str| {
+        after[name]
+            .strip_prefix(before[name].as_str())
+            .unwrap()
+            .to_string()
+    };
+    let log = added("log.csv");
+    for row in [
+        "2026-10-31T18:00,count,O-1,5 fl oz,,,,,\n",
+        "2026-10-31T18:00,count,M-1,2 qt,,,,,\n",
+        "2026-10-31T18:00,count,J-3,17.1 fl oz,,,,,\n",
+        "2026-10-31T08:15,count,G-1,1 1/4 lb,,,,,\n",
+        "2026-10-31T18:00,count,R-1,30 pcs,,,,,\n",
+    ] {
+        assert!(log.contains(row), "no `{row}` in\n{log}");
+    }
+    let names: Vec<&str> = log
+        .lines()
+        .map(|line| line.split(',').next().unwrap())
+        .collect();
+    assert_eq!(
+        names,
+        ["204", "205", "206", "207", "208"],
+        "numbered on from 203"
+    );
+    let checks = added("checks.csv");
+    assert_eq!(checks.lines().count(), 4);
+    for row in [
+        "2026-10-31T18:00,eyewash-flush,eyewash at the sink,yes,assistant,\n",
+        "2026-10-31T18:00,lids-closed,store-room,no,,\"=two cans, the lid is bent\"\n",
+        "2026-10-31T18:00,exit-light,street door,not present,,\n",
+    ] {
+        assert!(checks.contains(row), "no `{row}` in\n{checks}");
+    }
+    for name in ["inventory.csv", "rooms.csv"] {
+        assert!(before[name] == after[name]);
+    }
+    // The next audit reads them, and the next sheet expects what was counted.
+    said(
+        folder,
+        &["audit", "shop", "--on", DEMO_DAY, "--no-reports"],
+        1,
+    );
+    let sheet = said(
+        folder,
+        &["sheet", "shop", "--on", DEMO_DAY, "--csv", "-"],
+        0,
+    );
+    assert!(
+        sheet.contains(",count,O-1,,mineral oil,5 fl oz,"),
+        "{sheet}"
+    );
+    // The same sheet a second time is told for each row, and nothing more is written.
+    let twice = enter(folder, 2);
+    assert_eq!(twice.matches("error[seen-twice]: ").count(), 9, "{twice}");
+    assert!(
+        twice.contains("= see: log.csv:206:1")
+            && twice.ends_with("\n9 problems; nothing was written\n"),
+        "{twice}"
+    );
+    assert!(tables(folder) == after);
+}
+
+#[test]
+fn nothing_is_written_if_anything_is_wrong() {
+    let folder = demo();
+    let folder = folder.path();
+    let before = tables(folder);
+    // Wrong on the sheet: each row with its place.
+    fill(
+        folder,
+        &[
+            ("O-1", "found", "5"),
+            ("M-1", "found", "half"),
+            ("dust", "answer", "maybe"),
+        ],
+    );
+    let told = enter(folder, 2);
+    assert_eq!(told.matches("error[").count(), 3, "{told}");
+    assert!(
+        told.contains("--> sheet.csv:") && told.ends_with("\n3 problems; nothing was written\n"),
+        "{told}"
+    );
+    assert!(tables(folder) == before);
+    // Right on the sheet, but the log that follows forbids it: the use at 10:00 takes more than was counted at nine.
+    fill(
+        folder,
+        &[
+            ("J-8", "found", "1 fl oz"),
+            ("J-8", "when", "2026-10-29T09:59"),
+            ("eyewash-flush", "answer", "yes"),
+        ],
+    );
+    let told = enter(folder, 2);
+    assert!(
+        told.contains("error[takes-more]: ") && told.ends_with("; nothing was written\n"),
+        "{told}"
+    );
+    assert!(tables(folder) == before);
+    // Not looked at at all.
+    fill(folder, &[("O-1", "by", "owner")]);
+    assert_eq!(
+        enter(folder, 0),
+        "no row was looked at; nothing was written\n"
+    );
+    assert!(tables(folder) == before);
+    // No such file, and no terminal to ask on.
+    let told = said(folder, &["sheet", "shop", "--enter", "nowhere.csv"], 2);
+    assert!(
+        told.starts_with("error: nowhere.csv cannot be read: "),
+        "{told}"
+    );
+    let told = said(folder, &["sheet", "shop", "--enter"], 2);
+    assert!(
+        told.starts_with("error: `--enter` without a file asks on a terminal"),
+        "{told}"
+    );
+    assert!(tables(folder) == before && !folder.join("shop/.sandarac/pending").exists());
+}
+
+/// A table without a column that the sheet fills is told, with the column; one that is not there is begun.
+#[test]
+fn the_tables_keep_their_columns() {
+    let folder = demo();
+    let folder = folder.path();
+    std::fs::write(
+        folder.join("shop/checks.csv"),
+        "check,when,answer,where\r\n",
+    )
+    .unwrap();
+    fill(folder, &[("O-1", "found", "5"), ("dust", "answer", "yes")]);
+    enter(folder, 0);
+    let checks = file(folder, "shop/checks.csv");
+    assert!(
+        checks.contains("dust,2026-10-31T18:00,yes,finishing room\r\n"),
+        "{checks}"
+    );
+    std::fs::write(folder.join("shop/checks.csv"), "check,when,answer,where\n").unwrap();
+    let log = file(folder, "shop/log.csv");
+    fill(
+        folder,
+        &[
+            ("P-1", "found", "5"),
+            ("dust", "answer", "yes"),
+            ("dust", "by", "owner"),
+        ],
+    );
+    let told = enter(folder, 2);
+    assert_eq!(
+        told,
+        "error: checks.csv has no column `by`, which the sheet fills\n = help: add `by` to its first row\nnothing was written\n"
+    );
+    assert!(file(folder, "shop/log.csv") == log);
+    std::fs::remove_file(folder.join("shop/checks.csv")).unwrap();
+    enter(folder, 0);
+    assert!(file(folder, "shop/checks.csv").starts_with("when,check,answer,where,by,note\n"));
+}
+
+/// A crash between the two files: the log has its rows, checks.csv does not. Whoever comes next finishes it.
+#[test]
+fn a_crash_between_the_two_files_is_finished() {
+    let clean = demo();
+    fill(
+        clean.path(),
+        &[("O-1", "found", "5"), ("dust", "answer", "yes")],
+    );
+    let before = tables(clean.path());
+    enter(clean.path(), 0);
+    let after = tables(clean.path());
+    let added = |name: &str| after[name][before[name].len()..].to_string();
+    let mut pending = "sandarac 1\n".to_string();
+    for name in ["log.csv", "checks.csv"] {
+        let bytes = added(name);
+        pending += &format!("{name}\t{}\t{}\n{bytes}", before[name].len(), bytes.len());
+    }
+    // Before the first, between the two, in the middle of the second, after both.
+    let halves = [
+        (String::new(), String::new()),
+        (added("log.csv"), String::new()),
+        (added("log.csv"), added("checks.csv")[..9].to_string()),
+        (added("log.csv"), added("checks.csv")),
+    ];
+    for (log, checks) in halves {
+        let folder = demo();
+        let shop = folder.path().join("shop");
+        std::fs::create_dir(shop.join(".sandarac")).unwrap();
+        std::fs::write(shop.join(".sandarac/pending"), &pending).unwrap();
+        std::fs::write(shop.join("log.csv"), format!("{}{log}", before["log.csv"])).unwrap();
+        std::fs::write(
+            shop.join("checks.csv"),
+            format!("{}{checks}", before["checks.csv"]),
+        )
+        .unwrap();
+        let output = run(
+            folder.path(),
+            &["audit", "shop", "--on", DEMO_DAY, "--no-reports"],
+        );
+        assert_eq!(
+            output.status.code(),
+            Some(1),
+            "{}",
+            String::from_utf8_lossy(&output.stderr)
+        );
+        assert!(tables(folder.path()) == after);
+        assert!(!shop.join(".sandarac/pending").exists());
+        // Entering it again because nobody saw it end does no harm.
+        std::fs::copy(
+            clean.path().join("sheet.csv"),
+            folder.path().join("sheet.csv"),
+        )
+        .unwrap();
+        assert!(enter(folder.path(), 2).contains("error[seen-twice]: "));
+        assert!(tables(folder.path()) == after);
+    }
+}
+
+/// On a terminal: Enter is as printed, `-` was not looked at, `q` ends. Passed over where there is no `script`.
+#[cfg(unix)]
+#[test]
+fn it_asks_on_a_terminal() {
+    use std::io::Write;
+    use std::process::{Command, Stdio};
+    let folder = demo();
+    let folder = folder.path();
+    let before = tables(folder);
+    let ask = |answers: &str| -> Option<String> {
+        let line = format!(
+            "stty -echo; {} sheet shop --on {DEMO_DAY} --enter --when {ROUND}",
+            env!("CARGO_BIN_EXE_sandarac")
+        );
+        let mut child = Command::new("script")
+            .args(["-qec", &line, "/dev/null"])
+            .current_dir(folder)
+            .env("SHELL", "/bin/sh")
+            .env("TERM", "dumb")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .ok()?;
+        let mut input = child.stdin.take().unwrap();
+        // What is typed before `stty` is done would be echoed, and does no harm.
+        input.write_all(answers.as_bytes()).unwrap();
+        let output = child.wait_with_output().unwrap();
+        Some(String::from_utf8_lossy(&output.stdout).replace("\r\n", "\n"))
+    };
+    // 1 exit light: yes by Enter; 2: not looked at; 3: no, with a note; 4 X-1: a slip, then an amount; 5: as printed; end.
+    let Some(told) = ask("\n-\nn\nneedle in the red\nabout two\n1 qt\n\nq\nyes\n") else {
+        return;
+    };
+    assert!(
+        told.contains("wrote 2 counts to log.csv and 2 answers to checks.csv"),
+        "{told}"
+    );
+    assert!(told.contains("not understood: `about two`"), "{told}");
+    let after = tables(folder);
+    let added = |name: &str| {
+        after[name]
+            .strip_prefix(before[name].as_str())
+            .unwrap()
+            .to_string()
+    };
+    assert_eq!(
+        added("log.csv"),
+        "204,2026-10-31T18:00,count,X-1,1 qt,,,,,\n205,2026-10-31T18:00,count,J-6,11.2 fl oz,,,,,\n"
+    );
+    assert_eq!(
+        added("checks.csv"),
+        "2026-10-31T18:00,exit-light,street door,yes,,\n\
+         2026-10-31T18:00,extinguisher-look,extinguisher by the door,no,,needle in the red\n"
+    );
+    // Anything but yes at the end writes nothing.
+    let told = ask("\nq\nno\n").unwrap();
+    assert!(told.ends_with("nothing was written\n"), "{told}");
+    assert!(tables(folder) == after);
+}
