@@ -6,6 +6,8 @@
 mod bytes;
 #[path = "properties/log.rs"]
 mod log;
+#[path = "properties/mixing.rs"]
+mod mixing;
 #[path = "properties/numbers.rs"]
 mod numbers;
 #[path = "properties/places.rs"]

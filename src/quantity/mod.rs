@@ -6,6 +6,8 @@ mod day;
 mod kinds;
 mod measure;
 mod number;
+mod ratio;
+mod resin;
 mod show;
 pub mod unit;
 
@@ -15,5 +17,7 @@ pub use kinds::{
 };
 pub use measure::{Measure, MeasureFault};
 pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
+pub use ratio::Ratio;
+pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{about_share, beside, in_unit, natural};
 pub use unit::{Dimension, Unit};

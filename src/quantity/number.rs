@@ -144,7 +144,7 @@ impl Exact {
         product(self.0.mantissa(), *TENS.get(finer)?)
     }
 
-    fn from_places(places: i128, scale: u32) -> Result<Exact, TooFine> {
+    pub(super) fn from_places(places: i128, scale: u32) -> Result<Exact, TooFine> {
         Decimal::try_from_i128_with_scale(places, scale)
             .map(Exact)
             .map_err(|_| TooFine)
@@ -167,6 +167,15 @@ impl Exact {
     fn times_as_is(self, other: Exact) -> Result<Exact, TooFine> {
         let product = product(self.0.mantissa(), other.0.mantissa()).ok_or(TooFine)?;
         Exact::from_places(product, self.0.scale() + other.0.scale())
+    }
+
+    /// Its digits as a whole number, and the power of ten under them.
+    pub(super) fn as_whole_over(self) -> (i128, i128) {
+        let slim = self.slim().0;
+        let tens = usize::try_from(slim.scale())
+            .ok()
+            .and_then(|scale| TENS.get(scale));
+        (slim.mantissa(), tens.copied().unwrap_or(1))
     }
 
     /// Without zeros at the end.

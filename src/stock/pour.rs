@@ -3,13 +3,9 @@
 use super::apply::{put_in, row, sum, take_out};
 use super::holding::{Holding, Stock, TrialResult};
 use super::step::Step;
-use crate::quantity::{Amount, Exact, Mass, Volume};
+use crate::quantity::{Amount, Mass, RESIN_LITRES_A_KILOGRAM, Volume};
 use crate::record::{Book, ProductKind, What};
 use crate::text::{Code, Problem, Problems};
-
-/// Volume that a kilogram of dissolved resin adds to the alcohol: 0.1 US gallon a pound, to five figures. A convention
-/// of the trade (published mixing charts: 2 lb in 1 gal give 1.2 gal), used for every mixture alike.
-const RESIN_LITRES_PER_KG: Exact = Exact::constant(83_454, 5);
 
 /// So many lots are remembered of one vessel.
 const MOST_LOTS: usize = 12;
@@ -90,7 +86,8 @@ fn arriving(stock: &Stock, book: &Book, from: usize, into: usize, amount: Amount
 }
 
 fn resin_volume(mass: Mass) -> Option<Volume> {
-    mass.house().times(RESIN_LITRES_PER_KG).ok().map(Volume::of)
+    let litres = mass.house().times(RESIN_LITRES_A_KILOGRAM);
+    litres.ok().map(Volume::of)
 }
 
 /// Lots, and the age of what ages. An emptied vessel forgets what it held before.

@@ -1,10 +1,13 @@
-//! What the craft knows: how long a finish keeps, how a pound cut is named, what a label must say. It draws no conclusion.
+//! What the craft knows: how long a finish keeps, how a pound cut is named and mixed, how fast a shop uses it, what a label
+//! must say. It draws no conclusion.
 
 mod asked;
 mod cut;
 mod filled;
 mod ghs;
 mod keeping;
+pub mod mixing;
+mod pace;
 mod round;
 mod term;
 mod walk;
@@ -17,6 +20,7 @@ pub use ghs::{
     Under, read_ghs,
 };
 pub use keeping::{Clock, KeepState, KeepingRow, KeepingTable, read_keeping};
+pub use pace::{Pace, pace};
 pub use round::{About, Question, Round, read_round};
 pub use term::{Days, Times};
 pub use walk::{Spot, way_round};

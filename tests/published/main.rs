@@ -33,6 +33,7 @@ mod osha_categories;
 mod osha_incidental;
 mod osha_storage_room;
 mod paint_confined_spaces;
+mod pound_cuts;
 mod room_to_limit;
 mod saturated_vapour;
 mod shop;
