@@ -2,9 +2,10 @@
 
 pub mod args;
 mod ask;
-mod draft;
+pub mod draft;
 mod refuse;
 mod said;
+pub mod together;
 
 use super::{Ended, Failure, open, style};
 use crate::check::objections;
@@ -80,7 +81,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         rows.push(Rows {
             file: "inventory.csv",
             seen: inventory_seen,
-            bytes: bytes(&of_inventory, row, "inventory.csv")?,
+            bytes: bytes(&of_inventory, vec![row], "inventory.csv")?,
         });
     }
     rows.push(Rows {
@@ -88,7 +89,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         seen: log_seen,
         bytes: bytes(
             &ends,
-            draft.cells(&entry, &when.to_string(), by, note),
+            vec![draft.cells(&entry, &when.to_string(), by, note)],
             "log.csv",
         )?,
     });
@@ -181,10 +182,10 @@ fn ends(folder: &Path, journal: Option<&Journal>) -> Result<Ends, Failure> {
 
 fn bytes(
     ends: &Ends,
-    row: Vec<(&'static str, String)>,
+    rows: Vec<Vec<(&'static str, String)>>,
     file: &'static str,
 ) -> Result<Vec<u8>, Failure> {
-    ends.rows(&[row]).map_err(|column| {
+    ends.rows(&rows).map_err(|column| {
         Failure::Said(format!(
             "error: {file} has no column `{column}`, which this entry needs\n = help: add `{column}` to its first row\n\
              nothing was written"
@@ -229,6 +230,12 @@ impl LogNames {
     /// A name that no entry has yet: one more than the highest number.
     pub fn next(&self) -> String {
         (self.highest.max(self.count) + 1).to_string()
+    }
+
+    /// So many names that follow each other.
+    pub fn following(&self, many: usize) -> Vec<String> {
+        let first = self.highest.max(self.count) + 1;
+        (first..).take(many).map(|name| name.to_string()).collect()
     }
 }
 
