@@ -19,7 +19,9 @@ mod objection;
 mod rags_secured;
 mod run;
 mod session_air;
+mod shelf;
 mod total_at_most;
+mod vessel_size;
 mod within_capacity;
 mod within_reach;
 
@@ -33,6 +35,8 @@ pub use case::{CaseResult, check_pack};
 pub use names::bind_all;
 pub use objection::{Objections, objections};
 pub use run::{Audit, audit};
+pub use shelf::{Fit, Standing, standing};
+pub use vessel_size::{VesselSize, vessel_sizes};
 
 /// What a check found for one subject, before any verdict.
 #[derive(Clone, Debug)]

@@ -184,7 +184,12 @@ fn known_room(
 }
 
 /// A product is known if products.csv describes it, or the generic materials.
-fn known_product(name: &str, book: &crate::record::Book, line: FileId, problems: &mut Problems) {
+pub(super) fn known_product(
+    name: &str,
+    book: &crate::record::Book,
+    line: FileId,
+    problems: &mut Problems,
+) {
     if book.product(name).is_some() || book.materials.find(name).is_some() {
         return;
     }
@@ -195,7 +200,7 @@ fn known_product(name: &str, book: &crate::record::Book, line: FileId, problems:
     unknown("product", name, near, line, problems);
 }
 
-fn unknown(
+pub(super) fn unknown(
     kind: &'static str,
     name: &str,
     near: Option<&str>,
@@ -210,7 +215,7 @@ fn unknown(
     problems.add(Problem::new(code, Place::whole(line)));
 }
 
-fn measure(
+pub(super) fn measure(
     flag: &str,
     text: &str,
     wanted: Dimension,

@@ -37,6 +37,8 @@ pub enum Command {
     Sheet(SheetArgs),
     /// What falls due, as an iCalendar file for your calendar
     Calendar(CalendarArgs),
+    /// What to weigh and pour for a cut of shellac, and whether the shelf has it
+    Mix(super::mix::args::MixArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
     /// Explain a rule or a kind of check
@@ -54,7 +56,7 @@ pub enum Command {
 }
 
 /// Reads a day given on the command line.
-fn day(text: &str) -> Result<Day, String> {
+pub(super) fn day(text: &str) -> Result<Day, String> {
     Day::parse(text)
         .map_err(|_| "write year, month and day with all digits: 2026-11-24".to_string())
 }

@@ -15,6 +15,7 @@ mod enter_ask;
 mod explain;
 mod labels;
 mod log;
+mod mix;
 mod new;
 mod open;
 mod packs;
@@ -65,6 +66,7 @@ pub fn run() -> ExitCode {
         args::Command::Labels(args) => labels::run(&args),
         args::Command::Sheet(args) => sheet::run(&args),
         args::Command::Calendar(args) => calendar::run(&args),
+        args::Command::Mix(args) => mix::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),
         args::Command::Packs(args) => packs::run(&args),

@@ -108,6 +108,21 @@ pub fn shop_with(
     finish(files, problems, shop_file, &named, (folder, only, undone))
 }
 
+/// No shop at all: nothing but what is built in, under the packs that are.
+pub fn nothing() -> Result<Opened, Failure> {
+    let mut files = Files::default();
+    let shop = "name = \"no shop\"\nunits = \"us\"\npacks = [\"us-workplace\", \"us-fire-code\"]\n";
+    let tables = [
+        ("rooms.csv", "room,use\n"),
+        ("inventory.csv", "container,product\n"),
+    ];
+    let shop = files.hold("shop.toml", shop.as_bytes());
+    let named = tables.map(|(name, text)| (name, files.hold(name, text.as_bytes())));
+    let here = Path::new(".");
+    let with = (here, &[][..], AUDITED);
+    finish(files, Problems::new(), Some(shop), &named, with)
+}
+
 /// Opens the demo.
 pub fn demo() -> Result<Opened, Failure> {
     let mut files = Files::default();
@@ -280,6 +295,12 @@ fn load_packs(
 }
 
 impl Opened {
+    /// The cautions of these names, in this order.
+    pub fn cautions(&self, names: &[&str]) -> Vec<&Caution> {
+        let find = |name: &&str| self.cautions.iter().find(|c| c.name == **name);
+        names.iter().filter_map(find).collect()
+    }
+
     /// Is this pack wanted? `trade` always is.
     pub fn keeps(&self, pack: &Pack) -> bool {
         self.only.is_empty() || pack.id == ALWAYS || self.only.contains(&pack.id)

@@ -253,7 +253,7 @@ fn boils(book: &Book, name: &str) -> Option<Fact<Temperature>> {
     })
 }
 
-fn parts_of(book: &Book, name: &str) -> Vec<Part> {
+pub(super) fn parts_of(book: &Book, name: &str) -> Vec<Part> {
     if let Some(product) = book.product(name)
         && !product.made_of.is_empty()
     {

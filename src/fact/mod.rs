@@ -4,10 +4,12 @@ mod facts;
 mod hazard;
 mod known;
 mod select;
+mod spirit;
 mod working;
 
 pub use facts::Facts;
 pub use hazard::{Hazard, hazards};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use select::{Filter, Match, filter};
+pub use spirit::{Spirit, spirit};
 pub use working::Working;

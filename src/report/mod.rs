@@ -11,10 +11,13 @@ mod ics;
 mod json;
 mod json_air;
 mod json_many;
+mod json_mix;
 mod json_month;
 mod label;
 mod many;
 mod markdown;
+mod mix;
+mod mix_view;
 mod month;
 mod paint;
 mod plot;
@@ -39,12 +42,15 @@ pub use ics::ics;
 pub use json::json;
 pub use json_air::air_json;
 pub use json_many::many_json;
+pub use json_mix::mix_json;
 pub use label::{
     LabelSheet, LabelSize, Named, Paper, SizeFault, Sources as LabelSources, Wanted, label_page,
     label_sheet, named,
 };
 pub use many::{ManyView, ShopLine, many};
 pub use markdown::markdown;
+pub use mix::mix_screen;
+pub use mix_view::{Batch, Keeps, MixClass, MixView, Need, Pour, Recipe, kilograms, litres};
 pub use paint::paint;
 pub use rows::rows;
 pub use sheet::{Ask, Check, Count, Leg, Line, Sheet, sheet};

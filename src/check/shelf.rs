@@ -1,0 +1,101 @@
+//! What stands on the shelf to be mixed, oldest first, and whether its age and its tests let it.
+//!
+//! The verdict is the audit's own: what is past its keeping time there is not mixed here.
+
+use super::Audit;
+use crate::finding::{Finding, SubjectKind, Verdict};
+use crate::quantity::{Amount, Day};
+use crate::record::Book;
+use crate::stock::{Stock, TrialResult};
+
+/// The rule whose findings say how old a thing may be.
+const KEEPING: &str = "kept-within";
+
+/// Whether a thing may be mixed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Fit {
+    /// It may.
+    Good,
+    /// Only once it has passed a test; why.
+    TestFirst(String),
+    /// No; why.
+    Unfit(String),
+}
+
+/// One container on the shelf.
+#[derive(Clone, Debug)]
+pub struct Standing<'a> {
+    /// Its position in the book.
+    pub container: usize,
+    /// Its name.
+    pub id: &'a str,
+    /// Its product.
+    pub product: &'a str,
+    /// Lots of flakes that are in it.
+    pub lots: &'a [String],
+    /// What it holds; `None` is not known.
+    pub held: Option<Amount>,
+    /// The day it was made, opened or got here.
+    pub since: Option<Day>,
+    /// May it be mixed?
+    pub fit: Fit,
+}
+
+/// Every container that is there on the day and that `wanted` picks, oldest first.
+pub fn standing<'a>(
+    book: &'a Book,
+    stock: &'a Stock,
+    audit: &Audit<'_>,
+    wanted: impl Fn(usize) -> bool,
+) -> Vec<Standing<'a>> {
+    let mut list: Vec<Standing<'a>> = (0..book.containers.len())
+        .filter(|at| stock.present(book, *at) && wanted(*at))
+        .filter_map(|at| {
+            let (row, holding) = (book.containers.get(at)?, stock.holdings.get(at)?);
+            Some(Standing {
+                container: at,
+                id: &row.id,
+                product: &row.product,
+                lots: &holding.lots,
+                held: holding.amount,
+                since: holding.made.or(holding.opened).or(row.since),
+                fit: fit(stock, audit, at, &row.id),
+            })
+        })
+        .collect();
+    list.sort_by_key(|standing| (standing.since, standing.container));
+    list
+}
+
+fn fit(stock: &Stock, audit: &Audit<'_>, at: usize, id: &str) -> Fit {
+    let trial = stock.holdings.get(at).and_then(|holding| holding.trial);
+    if let Some(trial) = trial.filter(|trial| trial.result == TrialResult::Fail) {
+        return Fit::Unfit(format!("failed the {} test on {}", trial.test, trial.day));
+    }
+    let about = audit.findings.iter().find(|finding| {
+        finding.rule == KEEPING
+            && finding.subject.kind == SubjectKind::Container
+            && finding.subject.id == id
+    });
+    let Some(finding) = about else {
+        return Fit::Good;
+    };
+    match finding.verdict {
+        Verdict::Breach => Fit::Unfit(past(finding)),
+        Verdict::Near if finding.unconfirmed => Fit::Unfit(past(finding)),
+        Verdict::Near => Fit::TestFirst(format!("due for a test: {}", against(finding))),
+        Verdict::CannotJudge => Fit::TestFirst(finding.said.join("; ")),
+        Verdict::Meets | Verdict::NotInForce => Fit::Good,
+    }
+}
+
+fn past(finding: &Finding) -> String {
+    format!("past its keeping time: {}", against(finding))
+}
+
+fn against(finding: &Finding) -> String {
+    match finding.limit.is_empty() {
+        true => finding.observed.clone(),
+        false => format!("{}, limit {}", finding.observed, finding.limit),
+    }
+}

@@ -1,0 +1,184 @@
+//! What `mix` takes from the shelf: oldest first, nothing that failed its test, and how much of it is used up in time.
+
+use super::asked::{Asked, Wanted, flake_of};
+use crate::check::{Audit, Fit, Standing, standing};
+use crate::cli::Failure;
+use crate::cli::open::Opened;
+use crate::quantity::{Amount, Day, Ratio, TooFine};
+use crate::record::{Book, ProductKind};
+use crate::report::{Batch, Keeps, Need, litres};
+use crate::stock::Stock;
+use crate::trade::{Flake, cut_named, pace};
+
+/// The shop on the day.
+pub(super) struct Shelf<'a> {
+    pub opened: &'a Opened,
+    pub stock: &'a Stock,
+    pub audit: &'a Audit<'a>,
+}
+
+pub(super) fn too_fine(_: TooFine) -> Failure {
+    Failure::Said(
+        "error: the amounts have more digits than there are\n = help: write fewer decimals".into(),
+    )
+}
+
+/// Takes what is wanted, oldest first, from what is fit.
+fn take<'a>(
+    what: &'static str,
+    wanted: Amount,
+    standing: Vec<Standing<'a>>,
+) -> Result<Need<'a>, TooFine> {
+    let mut left = Ratio::of(wanted.house());
+    let mut takes = Vec::new();
+    for one in standing {
+        let held = one.held.filter(|held| held.same_kind(wanted));
+        let usable = held.filter(|_| !matches!(one.fit, Fit::Unfit(_)));
+        let taken = match usable {
+            Some(held) if !left.is_zero() => {
+                let taken = Ratio::of(held.house()).min(left);
+                left = left.minus(taken)?;
+                Some(wanted.with(crate::trade::mixing::as_decimals(taken)?))
+            }
+            Some(_) | None => None,
+        };
+        takes.push((one, taken));
+    }
+    let short = crate::trade::mixing::as_decimals(left)?;
+    Ok(Need {
+        what,
+        wanted,
+        takes,
+        short: (!short.is_zero()).then(|| wanted.with(short)),
+        open: false,
+    })
+}
+
+fn same_product(book: &Book, a: &str, b: &str) -> bool {
+    let material = |name: &str| book.materials.find(name).map(|m| m.name.as_str());
+    a.eq_ignore_ascii_case(b)
+        || book.product(a).is_none()
+            && book.product(b).is_none()
+            && material(a).is_some()
+            && material(a) == material(b)
+}
+
+impl<'a> Shelf<'a> {
+    fn standing(&self, picks: impl Fn(&str) -> bool) -> Vec<Standing<'a>> {
+        let book = &self.opened.book;
+        standing(book, self.stock, self.audit, |at| {
+            book.containers
+                .get(at)
+                .is_some_and(|row| picks(&row.product))
+        })
+    }
+
+    /// Alcohol.
+    pub fn alcohol(&self, name: &str, wanted: Amount) -> Result<Need<'a>, Failure> {
+        let book = &self.opened.book;
+        let there = self.standing(|product| same_product(book, product, name));
+        take("alcohol", wanted, there).map_err(too_fine)
+    }
+
+    /// Flakes. What there is of them and may not be mixed stands in the way of all.
+    pub fn flakes(&self, asked: &Asked, wanted: Amount) -> Result<Need<'a>, Failure> {
+        let book = &self.opened.book;
+        let of = |product: &str| book.kind_of(product) == Some(ProductKind::Flakes);
+        let there = match &asked.flakes {
+            Wanted::Any => self.standing(of),
+            Wanted::Kind(kind) => self.standing(|p| of(p) && flake_of(book, p) == Some(*kind)),
+            Wanted::Product(name, _) => self.standing(|p| of(p) && same_product(book, p, name)),
+        };
+        let unfit = |one: &Standing<'_>| match &one.fit {
+            Fit::Unfit(why) => Some(format!("`{}` {why}", one.id)),
+            Fit::Good | Fit::TestFirst(_) => None,
+        };
+        if !there.is_empty() && there.iter().all(|one| unfit(one).is_some()) {
+            let whys: Vec<String> = there.iter().filter_map(unfit).collect();
+            return Err(Failure::Said(format!(
+                "error: no such flakes on the shelf are fit to be mixed: {}\n = help: throw them out and log the discard, \
+                 receive fresh ones and log that; or name other flakes with `--flake`",
+                whys.join("; ")
+            )));
+        }
+        let mut kinds: Vec<&str> = there.iter().map(|one| one.product).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        if asked.flakes == Wanted::Any && kinds.len() > 1 {
+            return Ok(Need {
+                what: "flakes",
+                wanted,
+                takes: there.into_iter().map(|one| (one, None)).collect(),
+                short: None,
+                open: true,
+            });
+        }
+        take("flakes", wanted, there).map_err(too_fine)
+    }
+
+    /// The thick cut in a jar. One that is unfit, or holds too little, is refused.
+    pub fn jar(&self, at: usize, wanted: Amount) -> Result<Need<'a>, Failure> {
+        let book = &self.opened.book;
+        let there = standing(book, self.stock, self.audit, |container| container == at);
+        if let Some((id, why)) = there.iter().find_map(|one| match &one.fit {
+            Fit::Unfit(why) => Some((one.id, why)),
+            Fit::Good | Fit::TestFirst(_) => None,
+        }) {
+            return Err(Failure::Said(format!(
+                "error: `{id}` is not fit to be let down: {why}\n = help: take another jar with `--from`; or test it, and log a \
+                 passed test, before it goes on any work"
+            )));
+        }
+        take("stock", wanted, there).map_err(too_fine)
+    }
+
+    /// How much of the cut and kind will be used before it must be tested.
+    pub fn batch(
+        &self,
+        asked: &Asked,
+        kind: Option<Flake>,
+        keeps: Option<&Keeps<'_>>,
+        made: Ratio,
+    ) -> Result<Option<Batch>, TooFine> {
+        let book = &self.opened.book;
+        let alike = |product: &str| {
+            book.kind_of(product) == Some(ProductKind::Shellac)
+                && cut_named(product) == Some(asked.cut.pounds())
+                && (kind.is_none() || flake_of(book, product) == kind)
+        };
+        let until = keeps.and_then(|keeps| keeps.test_from.or(keeps.discard_after));
+        let (Some(pace), Some(until)) = (pace(self.stock, alike)?, until) else {
+            return Ok(None);
+        };
+        let there = self.there(alike)?;
+        let ahead = pace.ahead(until.since(self.on()))?;
+        let most = ahead.minus(there)?.max(Ratio::ZERO);
+        Ok(Some(Batch {
+            used: litres(pace.used)?,
+            from: pace.from,
+            days: pace.days,
+            until,
+            ahead: litres(ahead)?,
+            there: litres(there)?,
+            most: litres(most)?,
+            over: made > most,
+        }))
+    }
+
+    fn on(&self) -> Day {
+        self.stock.on
+    }
+
+    /// What stands there already and is fit for use.
+    fn there(&self, alike: impl Fn(&str) -> bool) -> Result<Ratio, TooFine> {
+        let mut sum = Ratio::ZERO;
+        for one in self.standing(alike) {
+            if let (Some(Amount::Volume(held)), Fit::Good | Fit::TestFirst(_)) =
+                (one.held, &one.fit)
+            {
+                sum = sum.plus(Ratio::of(held.house()))?;
+            }
+        }
+        Ok(sum)
+    }
+}

@@ -1,0 +1,133 @@
+//! A mixture that was mixed, as entries of the log and the row of its new jar.
+
+use super::args::MixArgs;
+use crate::cli::Failure;
+use crate::cli::log::args::{NewArgs, WithArgs};
+use crate::cli::log::draft::{Draft, quoted};
+use crate::cli::log::together::{Told, together};
+use crate::cli::open::Opened;
+use crate::record::What;
+use crate::report::MixView;
+use std::path::Path;
+
+/// Writes it, all or nothing, and says what was written.
+pub(super) fn written(
+    folder: Option<&Path>,
+    args: &MixArgs,
+    drafts: &[Draft],
+) -> Result<String, Failure> {
+    let folder = folder.ok_or_else(no_shop)?;
+    let now = WithArgs::now();
+    let told = Told {
+        when: args.when.unwrap_or(now),
+        now,
+        by: args.by.as_deref().unwrap_or_default(),
+        note: "",
+    };
+    together(folder, drafts, &told)
+}
+
+/// The commands that would write it, entry by entry.
+pub(super) fn commands(view: &MixView<'_>, args: &MixArgs) -> Vec<String> {
+    let drafts = drafts(view, "JAR", Some(new_jar(view, args)));
+    let shop = args.shop.as_ref().map_or_else(String::new, |shop| {
+        format!(" --shop {}", quoted(&shop.display().to_string()))
+    });
+    let commands = drafts.iter().map(Draft::command);
+    commands.map(|command| command + &shop).collect()
+}
+
+fn no_shop() -> Failure {
+    Failure::Said(
+        "error: there is no shop to log it in\n = help: name its folder with `--shop FOLDER`"
+            .into(),
+    )
+}
+
+/// The row of a jar that is not there yet; what is not said is left for the user to fill in.
+fn new_jar(view: &MixView<'_>, args: &MixArgs) -> NewArgs {
+    let or =
+        |given: &Option<String>, else_: &str| Some(given.clone().unwrap_or_else(|| else_.into()));
+    NewArgs {
+        product: Some(view.product.clone()),
+        vessel: Some(args.vessel.clone()),
+        capacity: or(&args.capacity, "SIZE"),
+        place: or(&args.place, "PLACE"),
+        lot: None,
+        labelled: false,
+    }
+}
+
+/// The entries as the log takes them; the first one brings the new jar with it.
+fn drafts(view: &MixView<'_>, jar: &str, new: Option<NewArgs>) -> Vec<Draft> {
+    let mut new = new;
+    let pours = view.pours(jar).into_iter();
+    pours
+        .map(|pour| Draft {
+            container: pour.container,
+            amount: pour.amount,
+            into: pour.into,
+            new: new.take(),
+            ..Draft::new(What::Mix)
+        })
+        .collect()
+}
+
+/// The entries that are written; all that is not settled stands in the way.
+pub(super) fn settled(
+    view: &MixView<'_>,
+    args: &MixArgs,
+    jar: &str,
+    opened: &Opened,
+) -> Result<Vec<Draft>, Failure> {
+    let refuse = |what: String, help: &str| {
+        Err(Failure::Said(format!(
+            "error: {what}\n = help: {help}\nnothing was written"
+        )))
+    };
+    if view.shop.is_none() {
+        return Err(no_shop());
+    }
+    let book = &opened.book;
+    let there = book.container(jar).and_then(|at| book.containers.get(at));
+    let new = match there {
+        Some(row) if row.product != view.product => {
+            return refuse(
+                format!(
+                    "`{jar}` is a jar of `{}`, not of `{}`",
+                    row.product, view.product
+                ),
+                "name a jar of the same, or a name that no container has yet",
+            );
+        }
+        Some(_) => None,
+        None if !matches!(
+            args.vessel.as_str(),
+            "glass" | "plastic" | "approved-plastic"
+        ) =>
+        {
+            return refuse(
+                format!(
+                    "shellac does not go into `{}`: bare metal stains it",
+                    args.vessel
+                ),
+                "write `--vessel glass`, `plastic` or `approved-plastic`",
+            );
+        }
+        None if args.capacity.is_none() || args.place.is_none() => {
+            return refuse(
+                format!("`{jar}` is new, and how large it is or where it stands is not said"),
+                "add `--capacity '1 qt' --place cabinet`, with your own size and place",
+            );
+        }
+        None => Some(new_jar(view, args)),
+    };
+    let drafts = drafts(view, jar, new);
+    if drafts.is_empty() {
+        return refuse(
+            "what is taken from the shelf is not settled: it does not hold enough, or the flakes are not named".into(),
+            "run it without `--log` to see what is missing; name the flakes with `--flake`",
+        );
+    }
+    Ok(drafts)
+}

@@ -1,0 +1,220 @@
+//! What is to be mixed, and all that is known of it, as every format shows it.
+
+use crate::check::{Standing, VesselSize};
+use crate::fact::Spirit;
+use crate::quantity::{Amount, Day, Exact, Mass, Measure, Ratio, TooFine, Volume, natural};
+use crate::trade::mixing::{Cut, Mixture, Thinning, as_decimals};
+
+use super::cautions::Caution;
+
+/// A mixture that is asked for.
+pub struct MixView<'a> {
+    /// The day.
+    pub on: Day,
+    /// The shop, if there is one.
+    pub shop: Option<&'a str>,
+    /// US measures come first.
+    pub us: bool,
+    /// What the jar is to be called.
+    pub product: String,
+    /// The kind of flakes is settled.
+    pub kind_known: bool,
+    /// The flakes, as the screen names them.
+    pub flakes: String,
+    /// The alcohol.
+    pub spirit: &'a Spirit,
+    /// From flakes, or from a thick cut.
+    pub recipe: Recipe<'a>,
+    /// What the packs say of the result.
+    pub classes: Vec<MixClass<'a>>,
+    /// How long it keeps; `None` where no time is in print.
+    pub keeps: Option<Keeps<'a>>,
+    /// What is needed of what stands on the shelf.
+    pub needs: Vec<Need<'a>>,
+    /// How much of it the shop uses.
+    pub batch: Option<Batch>,
+    /// The commands that log it, where what is taken is settled.
+    pub commands: Vec<String>,
+    /// What else a reader must be told.
+    pub notes: Vec<String>,
+    /// Cautions for what is in it.
+    pub cautions: Vec<&'a Caution>,
+}
+
+/// How it is mixed.
+pub enum Recipe<'a> {
+    /// From flakes; and what the charts, which count by the alcohol, would make of as much alcohol as is wanted in all.
+    Fresh {
+        /// To weigh and to pour.
+        mixture: Mixture,
+        /// By the charts.
+        chart: Mixture,
+    },
+    /// From a thick cut.
+    Thinned {
+        /// To pour.
+        thinning: Thinning,
+        /// The jar of the thick cut, if it is one of the shop's.
+        jar: Option<&'a str>,
+    },
+}
+
+/// A pack's class for it, and the vessels that it may stand in.
+pub struct MixClass<'a> {
+    /// The pack.
+    pub pack: &'a str,
+    /// The class, or why it is not known.
+    pub class: Result<&'a str, String>,
+    /// What the pack's rules allow for glass and plastic, and how many of the largest the mixture takes.
+    pub sizes: Vec<(VesselSize<'a>, Option<i64>)>,
+}
+
+/// How long it keeps.
+pub struct Keeps<'a> {
+    /// From which day it ages; not known where the thick cut's is not.
+    pub from: Option<Day>,
+    /// To be tested from this day on.
+    pub test_from: Option<Day>,
+    /// To be thrown out after this day.
+    pub discard_after: Option<Day>,
+    /// Which tests decide.
+    pub test: &'a str,
+    /// Who says so, and how well it is supported.
+    pub says: String,
+}
+
+/// A thing that is needed, and what of it stands there.
+pub struct Need<'a> {
+    /// `flakes`, `alcohol` or `stock`.
+    pub what: &'static str,
+    /// How much.
+    pub wanted: Amount,
+    /// From where, oldest first, with how much is taken of each.
+    pub takes: Vec<(Standing<'a>, Option<Amount>)>,
+    /// How much is not there.
+    pub short: Option<Amount>,
+    /// More than one product would do, and none was named.
+    pub open: bool,
+}
+
+/// How much will be used before it must be tested.
+pub struct Batch {
+    /// Used, or mixed into something else.
+    pub used: Amount,
+    /// From this day …
+    pub from: Day,
+    /// … in so many days.
+    pub days: i64,
+    /// The day of the test.
+    pub until: Day,
+    /// What will be used by then at that pace.
+    pub ahead: Amount,
+    /// What stands there of the same already, fit for use.
+    pub there: Amount,
+    /// The most to mix.
+    pub most: Amount,
+    /// More is asked for than that.
+    pub over: bool,
+}
+
+/// An entry to be logged: so much of one container into the new jar.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pour {
+    /// From which container.
+    pub container: String,
+    /// How much, as it is weighed or measured: exact in itself, so the book holds what was written.
+    pub amount: String,
+    /// Into which.
+    pub into: String,
+}
+
+impl MixView<'_> {
+    /// Is there less on the shelf than it takes?
+    pub fn is_short(&self) -> bool {
+        self.needs
+            .iter()
+            .any(|need| need.short.is_some() && !need.open)
+    }
+
+    /// Lots of the flakes that are taken.
+    pub fn lots(&self) -> Vec<&str> {
+        let from = self.needs.iter().filter(|need| need.what != "alcohol");
+        let taken = from
+            .flat_map(|need| &need.takes)
+            .filter(|(_, taken)| taken.is_some());
+        let lots = taken.flat_map(|(standing, _)| standing.lots);
+        lots.map(String::as_str).collect()
+    }
+
+    /// What it comes to, L.
+    pub fn made(&self) -> Ratio {
+        match &self.recipe {
+            Recipe::Fresh { mixture, .. } => mixture.made,
+            Recipe::Thinned { thinning, .. } => thinning.made,
+        }
+    }
+
+    /// The cut it is in the end.
+    pub fn cut(&self) -> Cut {
+        match &self.recipe {
+            Recipe::Fresh { mixture, .. } => mixture.cut,
+            Recipe::Thinned { thinning, .. } => thinning.to,
+        }
+    }
+
+    /// The entries that doing it makes in the log: alcohol before flakes, as it is poured, and the thick cut before
+    /// alcohol. None where it is not settled what is taken.
+    pub fn pours(&self, into: &str) -> Vec<Pour> {
+        if self
+            .needs
+            .iter()
+            .any(|need| need.open || need.short.is_some())
+        {
+            return Vec::new();
+        }
+        let mut needs: Vec<&Need<'_>> = self.needs.iter().collect();
+        needs.sort_by_key(|need| {
+            ["stock", "alcohol", "flakes"]
+                .iter()
+                .position(|w| *w == need.what)
+        });
+        let taken = needs.into_iter().flat_map(|need| &need.takes);
+        taken
+            .filter_map(|(standing, amount)| {
+                Some(Pour {
+                    container: standing.id.to_string(),
+                    amount: at_most((*amount)?, standing.held, self.us),
+                    into: into.to_string(),
+                })
+            })
+            .collect()
+    }
+}
+
+/// An amount as it is written into the log: to four figures, and no more than is there.
+fn at_most(amount: Amount, held: Option<Amount>, us: bool) -> String {
+    /// A little less: what rounds up to more than there is rounds down after this.
+    const LESS: Exact = Exact::constant(9995, 4);
+    let text = natural(amount, us);
+    let written = Measure::parse(&text).map(|measure| measure.house);
+    let over = held.is_some_and(|held| written.is_ok_and(|written| written > held.house()));
+    match (over, amount.house().times(LESS)) {
+        (true, Ok(less)) => natural(amount.with(less), us),
+        (true | false, _) => text,
+    }
+}
+
+/// Litres as an amount.
+pub fn litres(ratio: Ratio) -> Result<Amount, TooFine> {
+    as_decimals(ratio).map(|house| Amount::Volume(Volume::of(house)))
+}
+
+/// Kilograms as an amount.
+pub fn kilograms(ratio: Ratio) -> Result<Amount, TooFine> {
+    as_decimals(ratio).map(|house| Amount::Mass(Mass::of(house)))
+}
+
+/// Is it more than nothing?
+pub(super) fn some(amount: Amount) -> bool {
+    amount.house() > Exact::ZERO
+}

@@ -1,0 +1,408 @@
+//! `sandarac mix` with the real program: the screen with and without a shop, the JSON, what is refused, what is logged.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::process::Command;
+use tempfile::TempDir;
+use unicode_width::UnicodeWidthStr;
+
+const DAY: &str = "2026-10-31";
+const NOON: &str = "2026-10-31T15:00";
+
+/// Standard output, standard error and exit code.
+fn run(folder: &Path, args: &[&str]) -> (String, String, Option<i32>) {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
+    let output = command
+        .current_dir(folder)
+        .args(args)
+        .env_remove("COLUMNS")
+        .output()
+        .unwrap();
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    (
+        text(output.stdout),
+        text(output.stderr),
+        output.status.code(),
+    )
+}
+
+fn demo() -> TempDir {
+    let folder = TempDir::new().unwrap();
+    let (_, err, code) = run(folder.path(), &["demo", "--write", "shop"]);
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    folder
+}
+
+/// `mix --shop shop --on DAY` and more.
+fn mix(folder: &Path, more: &[&str]) -> (String, String, Option<i32>) {
+    let mut args = vec!["mix", "--shop", "shop", "--on", DAY];
+    args.extend(more);
+    run(folder, &args)
+}
+
+fn append(folder: &Path, file: &str, line: &str) {
+    let path = folder.join("shop").join(file);
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(path, format!("{}\n{line}\n", text.trim_end())).unwrap();
+}
+
+/// Compares with a file of the project, or writes it where `SNAPSHOTS=overwrite` asks for that.
+#[track_caller]
+fn golden(name: &str, found: &str) {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let path = root.join("tests/golden").join(name);
+    if std::env::var("SNAPSHOTS").is_ok_and(|word| word == "overwrite") {
+        std::fs::write(path, found).unwrap();
+        return;
+    }
+    let there = std::fs::read_to_string(path).unwrap_or_default();
+    assert_eq!(there, found, "{name}");
+}
+
+/// Whole output, no wider than eighty columns, no space at the end of a line.
+#[track_caller]
+fn shown(name: &str, (out, err, code): (String, String, Option<i32>), ends: i32) {
+    assert_eq!((err.as_str(), code), ("", Some(ends)), "{out}");
+    for line in out.lines() {
+        assert!(line.width() <= 80, "{}: {line}", line.width());
+        assert!(!line.ends_with(' '), "{line:?}");
+    }
+    golden(name, &out);
+}
+
+#[test]
+fn with_a_shop() {
+    let folder = demo();
+    let mix = |more: &[&str]| mix(folder.path(), more);
+    shown(
+        "mix.txt",
+        mix(&["--cut", "2", "--make", "12 fl oz", "--flake", "dewaxed"]),
+        0,
+    );
+    // The oldest first, and no more than there is of it; then what is missing.
+    shown(
+        "mix-short.txt",
+        mix(&["--cut", "3", "--make", "1 gal", "--flake", "bleached"]),
+        1,
+    );
+    shown(
+        "mix-which.txt",
+        mix(&["--cut", "1 1/2", "--make", "1 pt"]),
+        0,
+    );
+    shown("mix-thin.txt", mix(&["--from", "J-7", "--to-cut", "2"]), 0);
+}
+
+#[test]
+fn without_a_shop() {
+    let folder = TempDir::new().unwrap();
+    let mix = |more: &[&str]| {
+        let mut args = vec!["mix", "--on", DAY];
+        args.extend(more);
+        run(folder.path(), &args)
+    };
+    shown("mix-alone.txt", mix(&["--cut", "2", "--make", "1 qt"]), 0);
+    let metric = ["--cut", "1 1/2", "--make", "500 mL", "--flake", "blonde"];
+    shown("mix-metric.txt", mix(&metric), 0);
+    let thin = ["--from", "3 lb", "--to-cut", "1", "--make", "2 gal"];
+    shown("mix-thin-alone.txt", mix(&thin), 0);
+    assert_eq!(
+        std::fs::read_dir(folder.path()).unwrap().count(),
+        0,
+        "nothing is written"
+    );
+}
+
+/// In a shop's own folder no `--shop` is needed.
+#[test]
+fn in_the_folder() {
+    let folder = demo();
+    let here = [
+        "mix", "--on", DAY, "--cut", "2", "--make", "12 fl oz", "--flake", "dewaxed",
+    ];
+    let (out, _, code) = run(&folder.path().join("shop"), &here);
+    assert_eq!(code, Some(0));
+    golden("mix.txt", &out);
+}
+
+/// The whole message of each thing that is refused.
+#[test]
+fn what_is_refused() {
+    const A_CUT: &str = " = help: a cut is pounds of flakes to a US gallon of alcohol, more than 0 and at most 8: write `2`, \
+                         `1 1/2`, `0.5 lb`\n";
+    let cut = |what: &str| format!("error: {what}\n{A_CUT}");
+    let folder = demo();
+    append(
+        folder.path(),
+        "inventory.csv",
+        "RM-1,ready-mixed shellac,,metal,1 qt,cabinet,2026-07-01,20 fl oz,2026-07-02,,,yes,",
+    );
+    let said: [(&[&str], String); 19] = [
+        (&["--cut", "0", "--make", "1 qt"], cut("`--cut 0` has no flakes in it")),
+        (&["--cut", "-2", "--make", "1 qt"], cut("`--cut -2` has no flakes in it")),
+        (
+            &["--cut", "40", "--make", "1 qt"],
+            cut("`--cut 40` is thicker than any cut that is listed: 8 lb (ASTM D360-89)"),
+        ),
+        (&["--cut", "thick", "--make", "1 qt"], cut("`--cut thick` is no cut")),
+        (&["--cut", "240 g/L", "--make", "1 qt"], cut("`--cut 240 g/L` is no cut")),
+        (
+            &["--cut", "2", "--make", "2 lb"],
+            "error[unit-wrong]: --make wants a volume, but `2 lb` is a mass\n --> command line\n  = help: write a volume such \
+             as `1 qt`\n"
+                .into(),
+        ),
+        (
+            &["--cut", "2", "--make", "1"],
+            "error[unit-missing]: --make needs a unit, but says only `1`\n --> command line\n  = help: write `1 pt` or `1 mL`, as the \
+             label says\n".into(),
+        ),
+        (
+            &["--cut", "2", "--make", "0 qt"],
+            "error: `--make 0 qt` is nothing to mix\n = help: write what it is to come to, such as `--make '1 qt'`\n".into(),
+        ),
+        (
+            &["--cut", "2", "--make", "-1 qt"],
+            "error: `--make -1 qt` is nothing to mix\n = help: write what it is to come to, such as `--make '1 qt'`\n".into(),
+        ),
+        (
+            &["--from", "j-7", "--to-cut", "1"],
+            "error[name-unknown]: there is no container `j-7`\n --> command line\n  = help: did you mean `J-7`? If not, add the \
+             container to its table\n"
+                .into(),
+        ),
+        (
+            &["--from", "3", "--to-cut", "1"],
+            "error: there is no container `3`\n = help: if a cut is meant, write its unit: `--from '3 lb'`\n".into(),
+        ),
+        (
+            &["--from", "TP-1", "--to-cut", "1"],
+            "error: `TP-1` holds `turpentine`, which is no shellac to let down\n = help: name a jar of shellac after \
+             `--from`\n"
+                .into(),
+        ),
+        (
+            &["--from", "RM-1", "--to-cut", "1"],
+            "error: the cut of `RM-1` is not known: it holds `ready-mixed shellac`, which names none\n = help: name the product \
+             in inventory.csv by its cut, such as `shellac 3 lb cut, dewaxed`; or write the cut itself: `--from '3 lb'`\n"
+                .into(),
+        ),
+        (
+            &["--from", "J-3", "--to-cut", "2"],
+            "error: alcohol does not make a 2 lb cut of a 1 1/2 lb cut: it only thins\n = help: write a thinner cut after \
+             `--to-cut`; or mix flakes to a thicker one with `--cut`\n"
+                .into(),
+        ),
+        (
+            &["--from", "J-5", "--to-cut", "1"],
+            "error: `J-5` is not fit to be let down: failed the glass test on 2026-10-03\n = help: take another jar with \
+             `--from`; or test it, and log a passed test, before it goes on any work\n"
+                .into(),
+        ),
+        (
+            &["--from", "J-4", "--to-cut", "1", "--make", "2 gal"],
+            "error: it takes 3.152 qt of the thick cut, and `J-4` holds 13.6 fl oz\n = help: all of it comes to 1.079 qt; \
+             write no more than that, or leave `--make` out\n"
+                .into(),
+        ),
+        (
+            &["--cut", "2", "--make", "1 qt", "--alcohol", "mineral spirits"],
+            "error: `mineral spirits` is no alcohol that is known, and shellac is dissolved in alcohol\n = help: write \
+             `denatured alcohol`, `ethanol`, or a product whose made_of in products.csv names an alcohol\n"
+                .into(),
+        ),
+        (
+            &["--cut", "2", "--make", "1 qt", "--flake", "waxi"],
+            "error[word-unknown]: --flake does not take `waxi`\n --> command line\n  = help: did you mean `waxy`? Known: bleached, \
+             dewaxed, waxy; and flakes by their product\n"
+                .into(),
+        ),
+        (
+            &["--cut", "2", "--make", "1 qt", "--flake", "pumice"],
+            "error: `--flake pumice` is no kind of flakes\n = help: write `bleached`, `dewaxed` or `waxy`, or the product that \
+             stands on the shelf\n"
+                .into(),
+        ),
+    ];
+    for (args, wanted) in said {
+        let (out, err, code) = mix(folder.path(), args);
+        assert_eq!((out.as_str(), code), ("", Some(2)), "{args:?}");
+        assert_eq!(err, wanted, "{args:?}");
+    }
+}
+
+/// Several things wrong are told at once.
+#[test]
+fn all_at_once() {
+    let folder = demo();
+    let wrong = ["--cut", "0", "--make", "2 lb", "--flake", "pumice"];
+    let (_, err, code) = mix(folder.path(), &wrong);
+    assert_eq!((err.matches("error").count(), code), (3, Some(2)), "{err}");
+}
+
+/// Flakes that failed their test are not mixed, and the message names each and why.
+#[test]
+fn unfit_flakes_only() {
+    let folder = demo();
+    let cut = ["--cut", "2", "--make", "12 fl oz", "--flake", "bleached"];
+    append(
+        folder.path(),
+        "log.csv",
+        "204,2026-10-31T13:00,test,F-1,,solubility,,,owner,fail: ghosts the next day",
+    );
+    let (out, err, code) = mix(folder.path(), &cut);
+    assert_eq!((out.as_str(), code), ("", Some(2)));
+    assert_eq!(
+        err,
+        "error: no such flakes on the shelf are fit to be mixed: `F-1` failed the solubility test on 2026-10-31\n = help: throw \
+         them out and log the discard, receive fresh ones and log that; or name other flakes with `--flake`\n"
+    );
+    // One that failed beside one that did not is left out, and says so.
+    append(
+        folder.path(),
+        "log.csv",
+        "205,2026-10-31T13:00,test,F-2,,solubility,,,owner,fail: jelly",
+    );
+    let cut = ["--cut", "2", "--make", "12 fl oz", "--flake", "dewaxed"];
+    let (out, _, code) = mix(folder.path(), &cut);
+    assert_eq!(code, Some(0));
+    let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "14.5 oz: left out: failed the solubility test on 2026-10-31",
+        "F-4 (dewaxed shellac flakes, lot DW-2291), 1 lb: take 2.5 oz",
+    ] {
+        assert!(flat.contains(words), "{words}\n{out}");
+    }
+}
+
+fn keys(value: &Value) -> BTreeSet<String> {
+    value.as_object().unwrap().keys().cloned().collect()
+}
+
+/// The keys of the JSON stand in DEVELOPERS.md, and the amounts are those of the screen.
+#[test]
+fn the_json() {
+    let folder = demo();
+    let json = |more: &[&str]| -> Value {
+        let mut args = more.to_vec();
+        args.extend(["--json", "-"]);
+        let (out, err, code) = mix(folder.path(), &args);
+        assert_eq!((err.as_str(), code), ("", Some(0)));
+        serde_json::from_str(&out).unwrap()
+    };
+    let fresh = json(&["--cut", "2", "--make", "12 fl oz", "--flake", "dewaxed"]);
+    let thin = json(&["--from", "J-7", "--to-cut", "2", "--make", "12 fl oz"]);
+    assert_eq!(keys(&fresh), keys(&thin));
+    let written =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md"))
+            .unwrap();
+    let (_, part) = written.split_once("`sandarac mix … --json -`").unwrap();
+    let part = part.split("\n\n").next().unwrap();
+    let told: BTreeSet<&str> = part
+        .split(|c: char| !(c.is_ascii_alphanumeric() || c == '_'))
+        .collect();
+    let mut all = keys(&fresh);
+    for value in [
+        &fresh["fresh"],
+        &thin["thinned"],
+        &fresh["shelf"][0],
+        &fresh["keeps"],
+        &fresh["batch"],
+    ] {
+        all.extend(keys(value));
+    }
+    for key in &all {
+        assert!(
+            told.contains(key.as_str()),
+            "`{key}` is not in DEVELOPERS.md"
+        );
+    }
+    assert_eq!(fresh["fresh"]["makes"]["value"], "0.35488235475");
+    assert_eq!(fresh["fresh"]["flakes"]["unit"], "kg");
+    assert_eq!(thin["thinned"]["parts"], "1");
+    assert_eq!(thin["pours"][0]["amount"], "6 fl oz");
+}
+
+/// All of it is written at once, the book holds it, and a jar made so can be let down to the last drop.
+#[test]
+fn what_is_logged() {
+    let folder = demo();
+    let read = |file: &str| std::fs::read_to_string(folder.path().join("shop").join(file)).unwrap();
+    let log = |more: &[&str]| {
+        let mut args = vec!["mix", "--shop", "shop", "--when", NOON];
+        args.extend(more);
+        run(folder.path(), &args)
+    };
+    let cut = [
+        "--cut", "2", "--make", "12 fl oz", "--flake", "dewaxed", "--log",
+    ];
+    let before = (read("log.csv"), read("inventory.csv"));
+    let refused: [(&[&str], &str); 4] = [
+        (
+            &["J-20"],
+            "error: `J-20` is new, and how large it is or where it stands is not said\n = help: add `--capacity '1 qt' --place \
+             cabinet`, with your own size and place\nnothing was written\n",
+        ),
+        (
+            &["A-1"],
+            "error: `A-1` is a jar of `denatured alcohol`, not of `shellac 2 lb cut, dewaxed`\n = help: name a jar of the same, \
+             or a name that no container has yet\nnothing was written\n",
+        ),
+        (
+            &[
+                "J-20",
+                "--vessel",
+                "metal",
+                "--capacity",
+                "1 pt",
+                "--place",
+                "cabinet",
+            ],
+            "error: shellac does not go into `metal`: bare metal stains it\n = help: write `--vessel glass`, `plastic` or \
+             `approved-plastic`\nnothing was written\n",
+        ),
+        (&["J-20", "--capacity", "1 gal", "--place", "cabinet"], ""),
+    ];
+    for (more, wanted) in refused {
+        let (out, err, code) = log(&[&cut, more].concat());
+        assert_eq!((out.as_str(), code), ("", Some(2)), "{more:?}");
+        // The last is refused by the rule on sizes, in that rule's own words.
+        match wanted {
+            "" => assert!(err.contains("glass-and-plastic-size"), "{err}"),
+            wanted => assert_eq!(err, wanted),
+        }
+        assert_eq!((read("log.csv"), read("inventory.csv")), before, "{more:?}");
+    }
+    let new = [
+        "J-20",
+        "--capacity",
+        "1 pt",
+        "--place",
+        "cabinet",
+        "--by",
+        "owner",
+    ];
+    let (out, err, code) = log(&[&cut[..], &new[..]].concat());
+    assert_eq!((err.as_str(), code), ("", Some(0)), "{out}");
+    let added = read("log.csv").replace(&before.0, "");
+    assert_eq!(
+        added,
+        "204,2026-10-31T15:00,mix,A-1,10 fl oz,J-20,,,owner,\n205,2026-10-31T15:00,mix,F-2,2.5 oz,J-20,,,owner,\n"
+    );
+    assert_eq!(
+        read("inventory.csv").replace(&before.1, ""),
+        "J-20,\"shellac 2 lb cut, dewaxed\",,glass,1 pt,cabinet,2026-10-31,0 pt,,,,no,\n"
+    );
+    let thin = ["--from", "J-20", "--to-cut", "1", "--log", "J-21"];
+    let (out, err, code) =
+        log(&[&thin[..], &["--capacity", "1 qt", "--place", "cabinet"][..]].concat());
+    assert_eq!((err.as_str(), code), ("", Some(0)), "{out}");
+    // The jar it came from is younger than a day and holds a trace at most.
+    let (out, _, _) = run(
+        folder.path(),
+        &["stock", "shop", "--on", DAY, "--why", "J-21"],
+    );
+    assert!(out.contains("so it holds"), "{out}");
+}
