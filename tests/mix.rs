@@ -124,7 +124,9 @@ fn in_the_folder() {
     ];
     let (out, _, code) = run(&folder.path().join("shop"), &here);
     assert_eq!(code, Some(0));
-    golden("mix.txt", &out);
+    let named = mix(folder.path(), &here[3..]).0;
+    assert!(named.contains(" --shop shop"), "{named}");
+    assert_eq!(out, named.replace(" --shop shop", ""));
 }
 
 /// The whole message of each thing that is refused.
