@@ -407,4 +407,13 @@ fn what_is_logged() {
         &["stock", "shop", "--on", DAY, "--why", "J-21"],
     );
     assert!(out.contains("so it holds"), "{out}");
+    // What is due for a test is written down all the same, and said.
+    let due = ["--from", "J-3", "--to-cut", "1", "--log", "J-22"];
+    let (out, err, code) =
+        log(&[&due[..], &["--capacity", "1 qt", "--place", "cabinet"][..]].concat());
+    assert_eq!((err.as_str(), code), ("", Some(0)), "{out}");
+    assert!(
+        out.contains("! `J-3` is to be tested first, due for a test: 115 days"),
+        "{out}"
+    );
 }

@@ -1,6 +1,6 @@
 //! What is to be mixed, and all that is known of it, as every format shows it.
 
-use crate::check::{Standing, VesselSize};
+use crate::check::{Fit, Standing, VesselSize};
 use crate::fact::Spirit;
 use crate::quantity::{Amount, Day, Exact, Mass, Measure, Ratio, TooFine, Volume, natural};
 use crate::trade::mixing::{Cut, Mixture, Thinning, as_decimals};
@@ -144,6 +144,20 @@ impl MixView<'_> {
             .filter(|(_, taken)| taken.is_some());
         let lots = taken.flat_map(|(standing, _)| standing.lots);
         lots.map(String::as_str).collect()
+    }
+
+    /// What is taken although a test is due first, and why.
+    pub fn untested(&self) -> Vec<String> {
+        let takes = self.needs.iter().flat_map(|need| &need.takes);
+        let taken = takes.filter(|(_, amount)| amount.is_some());
+        taken
+            .filter_map(|(standing, _)| match &standing.fit {
+                Fit::TestFirst(why) => {
+                    Some(format!("`{}` is to be tested first, {why}", standing.id))
+                }
+                Fit::Good | Fit::Unfit(_) => None,
+            })
+            .collect()
     }
 
     /// What it comes to, L.

@@ -12,8 +12,11 @@ use crate::check::vessel_sizes;
 use crate::fact::Known;
 use crate::quantity::{Amount, Day, Ratio, natural};
 use crate::record::{ProductKind, Vessel};
-use crate::report::{Keeps, MixClass, MixView, Recipe, kilograms, litres, mix_json, mix_screen};
+use crate::report::{
+    Keeps, MixClass, MixView, Recipe, fill, kilograms, litres, mix_json, mix_screen,
+};
 use crate::stock::Stock;
+use crate::text::clean;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
 use crate::trade::{Flake, KeepState, cut_named};
 use crate::vapour::class::{ClassNeeds, class_of};
@@ -34,8 +37,8 @@ const CAUTIONS: [&str; 4] = [
 enum Outcome {
     /// To be printed.
     Shown(String, Ended),
-    /// To be written into the log.
-    Settled(Vec<Draft>),
+    /// To be written into the log, with what must be said of it.
+    Settled(Vec<Draft>, Vec<String>),
 }
 
 /// Says what to mix, or writes down that it was mixed.
@@ -44,8 +47,12 @@ pub fn run(args: &MixArgs) -> Result<Ended, Failure> {
     // Whoever reads a shop keeps writers out, so that the reading ends before the writing begins.
     match outcome(args, folder.as_deref())? {
         Outcome::Shown(text, ended) => style::print(&text).map(|()| ended),
-        Outcome::Settled(drafts) => {
-            let text = to_log::written(folder.as_deref(), args, &drafts)?;
+        Outcome::Settled(drafts, said) => {
+            let mut text = to_log::written(folder.as_deref(), args, &drafts)?;
+            for words in said {
+                text.push_str(&fill(&clean(&words), style::columns(), "! ", "  "));
+                text.push('\n');
+            }
             style::print(&text).map(|()| Ended::Well)
         }
     }
@@ -66,7 +73,8 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<Outcome, Failure> {
     };
     let mut view = view(&shelf, &asked, folder.is_some())?;
     if let Some(jar) = &args.log {
-        return to_log::settled(&view, args, jar, &opened).map(Outcome::Settled);
+        let drafts = to_log::settled(&view, args, jar, &opened)?;
+        return Ok(Outcome::Settled(drafts, view.untested()));
     }
     view.commands = to_log::commands(&view, args);
     let text = match &args.json {
