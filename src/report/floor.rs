@@ -14,6 +14,8 @@ use std::collections::{BTreeMap, HashMap};
 pub struct Floor {
     /// Its name.
     pub room: String,
+    /// The pack whose classes sort the containers, if any sorts them.
+    pub classes_of: Option<String>,
     /// Length and width, if both are known.
     pub size: Option<(Length, Length)>,
     pub marks: Vec<Mark>,
@@ -117,6 +119,7 @@ pub(super) fn floors(
         .iter()
         .map(|room| Floor {
             room: room.id.clone(),
+            classes_of: classing(packs).map(|pack| pack.id.clone()),
             size: room.length.zip(room.width),
             marks: Vec::new(),
         })
@@ -342,9 +345,13 @@ fn state(state: ClothState) -> &'static str {
 /// Containers by place, then by class: position, title, and how many of which vessel.
 type ByPlace<'r> = HashMap<&'r str, BTreeMap<(usize, &'r str), BTreeMap<&'static str, usize>>>;
 
-/// By the first pack that sorts liquids into classes.
+/// The first pack that sorts liquids into classes.
+fn classing<'p>(packs: &[&'p Pack]) -> Option<&'p Pack> {
+    packs.iter().copied().find(|pack| pack.scheme.is_some())
+}
+
 fn vessels<'r>(book: &Book, packs: &[&Pack], rows: &'r [StockRow]) -> ByPlace<'r> {
-    let pack = packs.iter().find(|pack| pack.scheme.is_some());
+    let pack = classing(packs);
     let classes = pack
         .and_then(|pack| pack.scheme.as_ref())
         .map_or(&[][..], |scheme| &scheme.classes);

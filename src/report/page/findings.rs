@@ -3,7 +3,7 @@
 use super::bar::{bar, shares};
 use super::words::{capital, many, prose, subject, verdict, wide};
 use super::{View, part};
-use crate::finding::{Cited, Finding};
+use crate::finding::{Cited, Finding, Verdict};
 use crate::pack::{Seen, TOPICS};
 use crate::text::clean;
 use maud::{Markup, html};
@@ -134,9 +134,13 @@ fn one(view: &View<'_>, at: usize, finding: &Finding) -> Markup {
 
 /// Observed, limit and margin in words, and as a bar where they are numbers.
 fn figures(finding: &Finding) -> Markup {
+    let seen = match finding.verdict {
+        Verdict::CannotJudge => "Not known",
+        Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => "Observed",
+    };
     html! {
         dl.figures {
-            div { dt { "Observed" } dd.observed { (prose(&finding.observed)) } }
+            div { dt { (seen) } dd.observed { (prose(&finding.observed)) } }
             @if !finding.limit.is_empty() { div { dt { "Limit" } dd.limit { (prose(&finding.limit)) } } }
             @if let Some(margin) = &finding.margin {
                 div {

@@ -77,8 +77,8 @@ fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &Sheet) -> Markup {
     let (told, clip) = (format!("room-{at}-told"), format!("room-{at}-walls"));
     let marks = sheet.spots.len();
     html! {
-        figure {
-            svg.plan role="img" aria-labelledby=(told) width=(px((sheet.right - sheet.left) * SHOWN)) viewBox=(sheet.view()) {
+        figure { (wide(&format!("Plan of {}", floor.room), html! {
+            svg.plan.big[sheet.wide.max(sheet.high) > 300.0] role="img" aria-labelledby=(told) width=(px((sheet.right - sheet.left) * SHOWN)) viewBox=(sheet.view()) {
                 title id=(told) {
                     "Plan of " (crate::text::clean(&floor.room)) " with " (many(marks, "numbered mark")) "; the table below says what they are"
                 }
@@ -114,6 +114,7 @@ fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &Sheet) -> Markup {
                 }
                 (scale_bar(view, sheet))
             }
+            }))
             figcaption { (key(floor)) }
         }
     }
@@ -165,8 +166,18 @@ fn key(floor: &Floor) -> Markup {
                     " " (prose(class))
                 }
             }
-            @if !there.is_empty() { li.faint { "signs with the number of containers" } }
-            li { svg width="20" height="14" viewBox="-10 -7 20 14" aria-hidden="true" focusable="false" { path.flag d="M-3 5V-5L5 -2L-3 1" {} } " open finding" }
+            @if !there.is_empty() { li.faint {
+                "signs with the number of containers"
+                @if let Some(pack) = &floor.classes_of { ", classes as in " (name(pack)) }
+            } }
+            @for (class, words) in [("breach", "breach"), ("near", "near, or cannot be judged")] {
+                li {
+                    svg width="20" height="14" viewBox="-10 -7 20 14" aria-hidden="true" focusable="false" {
+                        path.flag.(class) d="M-3 5V-5L5 -2L-3 1" {}
+                    }
+                    " " (words)
+                }
+            }
         }
     }
 }

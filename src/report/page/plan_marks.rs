@@ -141,14 +141,23 @@ impl Sheet {
                 (spot.shown.0 - place.0).hypot(spot.shown.1 - place.1) > 2.0 * HALF + 6.0
             })
         };
-        let rings = (0..6).flat_map(|ring| {
+        let rings = (1..6).flat_map(|ring| {
             let away = f64::from(ring) * (2.0 * HALF + 7.0);
             (0..12).map(move |step| {
                 let turn = f64::from(step) * std::f64::consts::TAU / 12.0;
                 (at.0 + away * turn.cos(), at.1 + away * turn.sin())
             })
         });
-        rings.into_iter().find(clear).unwrap_or(at)
+        let inside = |(x, y): &(f64, f64)| {
+            let within = |at: f64, end: f64| at >= 0.0 && at <= end;
+            within(*x, self.wide) && within(*y, self.high)
+        };
+        let places: Vec<(f64, f64)> = std::iter::once(at).chain(rings).filter(clear).collect();
+        // What lies within the walls keeps its sign there, if it can.
+        let best = places
+            .iter()
+            .find(|place| inside(place) || !inside(&at) || **place == at);
+        best.or(places.first()).copied().unwrap_or(at)
     }
 
     /// The paper reaches around every mark.
@@ -157,7 +166,7 @@ impl Sheet {
             let (left, top, right, bottom) = around(spot.shown, HALF + 6.0);
             self.left = self.left.min(left);
             self.top = self.top.min(top);
-            self.right = self.right.max(right);
+            self.right = self.right.max(right + 4.0);
             self.bottom = self.bottom.max(bottom + 14.0);
         }
     }

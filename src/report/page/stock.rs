@@ -47,18 +47,20 @@ fn limits(view: &View<'_>) -> Markup {
                         th.number scope="col" { "Limit" }
                         th scope="col" { "Verdict" }
                     } }
-                    tbody { @for finding in list { (limit(finding)) } }
+                    tbody { @for finding in list { (limit(view, finding)) } }
                 }
             }))
         }
     }
 }
 
-fn limit(finding: &Finding) -> Markup {
+fn limit(view: &View<'_>, finding: &Finding) -> Markup {
     let shares = shares(finding);
     html! {
         tr {
-            th scope="row" { (name(&finding.subject.id)) }
+            th scope="row" {
+                @if finding.subject.id == view.shop { "the whole shop" } @else { (name(&finding.subject.id)) }
+            }
             td {
                 (prose(&finding.title)) " " span.faint { (crate::text::clean(&finding.pack)) @if finding.local { ", local limit" } }
             }
@@ -95,9 +97,7 @@ fn places(view: &View<'_>) -> Markup {
                         @let before = at.checked_sub(1).and_then(|at| view.groups.get(at));
                         @let again = before.is_some_and(|b| (&b.room, &b.place) == (&group.room, &group.place));
                         tr.again[again] {
-                            th scope="row" {
-                                @if again { span.unseen { (place(group)) } } @else { (place(group)) }
-                            }
+                            th scope="row" { (place(group)) }
                             td { (prose(&group.class)) }
                             td.number { (holds(view, group)) }
                             td { (compared(view, group, most)) }

@@ -4,9 +4,13 @@ use crate::finding::{Finding, Verdict};
 use crate::text::clean;
 use maud::{Markup, html};
 
+/// A word longer than this may be broken anywhere.
+const LONG: usize = 24;
+
 /// A name from a file: its own direction does not reach the words around it.
 pub(super) fn name(text: &str) -> Markup {
-    html! { bdi { (clean(text)) } }
+    let long = text.split_whitespace().any(|word| word.len() > LONG);
+    html! { bdi.long[long] { (clean(text)) } }
 }
 
 /// A sentence of the report; what stands between backticks is a name.

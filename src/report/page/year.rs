@@ -108,7 +108,7 @@ fn held(view: &View<'_>, held: Held) -> String {
 /// Every number, folded away.
 fn table(view: &View<'_>) -> Markup {
     html! {
-        details {
+        details.folded {
             summary { "Every month in numbers" }
             (wide("Use and stock by product and month", html! {
                 table {
