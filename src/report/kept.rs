@@ -45,7 +45,7 @@ pub(super) fn kept(book: &Book, findings: &[Finding], kinds: &Kinds, on: Day) ->
         let last = kept.days.map(|days| days.until.unwrap_or(days.test));
         (last.is_none(), last, kept.finding)
     };
-    list.sort_by(|a, b| order(a).cmp(&order(b)));
+    list.sort_by_key(order);
     list
 }
 

@@ -204,7 +204,7 @@ fn table(view: &View<'_>, list: &[(usize, &Finding)]) -> Markup {
     html! {
         details.more {
             summary { (summary) }
-            (wide(&summary, html! {
+            (wide(&format!("{summary}: {}", list.first().map_or("", |(_, f)| &f.title)), html! {
                 table {
                     thead { tr {
                         th scope="col" { "About" }

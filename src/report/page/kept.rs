@@ -35,7 +35,7 @@ pub(super) fn keeping(view: &View<'_>) -> Markup {
                     "From the day a thing was mixed, opened or got here (left end), plain until it has to be tested, hatched until it is \
                      thrown out. The post is " (view.on) ". What runs out first stands first; a test is worth more than an age."
                 }
-                (wide("Keeping times", html! {
+                (wide("Time lines", html! {
                     table.bars {
                         thead { tr {
                             th scope="col" { "Container" }

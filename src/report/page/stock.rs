@@ -5,7 +5,7 @@ use super::findings::told;
 use super::words::{many, name, prose, verdict, wide};
 use super::{View, part};
 use crate::finding::Finding;
-use crate::quantity::{Amount, Dimension, Exact, natural};
+use crate::quantity::{Amount, Dimension, Exact, about_share, natural};
 use crate::report::groups::ClassGroup;
 use maud::{Markup, html};
 
@@ -140,11 +140,9 @@ fn compared(view: &View<'_>, group: &ClassGroup, most: [Exact; 2]) -> Markup {
     if sum.house().is_zero() {
         return html! {};
     }
-    plain_bar(
-        sum.house().estimate(),
-        most.estimate(),
-        &natural(sum, view.us),
-    )
+    let share = about_share(sum.house(), most).unwrap_or_default();
+    let words = format!("{}, {share} of the longest bar", natural(sum, view.us));
+    plain_bar(sum.house().estimate(), most.estimate(), &words)
 }
 
 /// The largest sum of liquids, and of solids.

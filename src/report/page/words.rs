@@ -17,7 +17,7 @@ pub(super) fn name(text: &str) -> Markup {
 pub(super) fn prose(text: &str) -> Markup {
     let text = clean(text);
     let parts: Vec<&str> = text.split('`').collect();
-    if parts.len() % 2 == 0 {
+    if parts.len().is_multiple_of(2) {
         return html! { (text) };
     }
     html! {
