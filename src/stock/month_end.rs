@@ -20,6 +20,9 @@ pub struct MonthEnd {
 impl Stock {
     /// Called before an entry is applied: notes what was held when the month before it ended.
     pub(super) fn turn(&mut self, when: Moment) {
+        if self.last_entry.is_some_and(|last| last.day() == when.day()) {
+            return;
+        }
         let month = when.day().month_key();
         let last = self.last_entry.map(|entry| entry.day().month_key());
         if last.is_some_and(|last| last >= month) || month <= self.on.month_key() - MONTHS_KEPT {
