@@ -41,8 +41,12 @@ const UTF_8: &str = "\u{feff}";
 
 /// A cell that no spreadsheet runs. Lines stay lines.
 pub(super) fn inert(text: &str) -> String {
-    let lines: Vec<String> = text.split('\n').map(clean).collect();
-    let shown = lines.join("\n");
+    let shown = if text.contains('\n') {
+        let lines: Vec<String> = text.split('\n').map(clean).collect();
+        lines.join("\n")
+    } else {
+        clean(text)
+    };
     let first = text.trim_start_matches(' ').chars().next();
     match first {
         Some(first) if RUNS.contains(&first) => format!("'{shown}"),

@@ -42,7 +42,7 @@ const PARTS: [(&str, &str); 9] = [
 /// The audit as one HTML file.
 pub fn page(view: &View<'_>) -> String {
     let title = format!("{}, {}: finishing room audit", view.shop, view.on);
-    html! {
+    let markup = html! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -75,8 +75,29 @@ pub fn page(view: &View<'_>) -> String {
                 }
             }
         }
+    };
+    in_lines(&markup.into_string())
+}
+
+/// A line for each row, paragraph and item, where a break shows as nothing: so that two pages can be compared by line.
+fn in_lines(markup: &str) -> String {
+    const ENDS: [&str; 7] = [
+        "</tr>",
+        "</p>",
+        "</li>",
+        "</h2>",
+        "</h3>",
+        "</h4>",
+        "</figure>",
+    ];
+    let mut text = String::with_capacity(markup.len() + markup.len() / 64);
+    for part in markup.split_inclusive('>') {
+        text.push_str(part);
+        if ENDS.iter().any(|end| part.ends_with(end)) {
+            text.push('\n');
+        }
     }
-    .into_string()
+    text
 }
 
 fn head(view: &View<'_>) -> Markup {
