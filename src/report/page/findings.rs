@@ -117,7 +117,12 @@ pub(super) fn how_seen(seen: Seen) -> &'static str {
 fn one(view: &View<'_>, at: usize, finding: &Finding) -> Markup {
     html! {
         li.finding.(super::words::class(finding.verdict)) id={ "f" (at) } data-finding=(at) {
-            p.head { (verdict(finding.verdict)) " " (subject(finding)) }
+            p.head {
+                (verdict(finding.verdict)) " " (subject(finding))
+                @if let Some(since) = view.against.since(finding).filter(|since| *since < view.on) {
+                    " " span.faint { "open since " (since) }
+                }
+            }
             (figures(finding))
             p.action { span.label { "Do" } " " (prose(&finding.action)) }
             @if let Some(accepted) = &finding.accepted {

@@ -3,10 +3,14 @@
 use super::words::{prose, said, sign, verdict};
 use super::{View, part};
 use crate::finding::Verdict;
+use crate::report::month;
 use maud::{Markup, html};
 
 /// Most things to do first.
 const FIRST: usize = 12;
+
+/// Most changes of each sort since the earlier audit.
+const CHANGES: usize = 20;
 
 /// The verdicts, counted.
 pub(super) fn counts(view: &View<'_>) -> Markup {
@@ -51,6 +55,10 @@ pub(super) fn first(view: &View<'_>) -> Markup {
                         }
                     }
                 }
+            }
+            @for told in month::parts(view, CHANGES) {
+                h3 { (prose(&told.title)) }
+                ul.month { @for line in &told.lines { li { (prose(line)) } } }
             }
             @for remark in &view.remarks {
                 p.remark { (prose(remark)) "." }
