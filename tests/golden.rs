@@ -10,6 +10,10 @@ mod files;
 mod json;
 #[path = "golden/labels.rs"]
 mod labels;
+#[path = "golden/names.rs"]
+mod names;
+#[path = "golden/shops.rs"]
+mod odd_shops;
 
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -196,7 +200,7 @@ fn the_committed_reports_are_current() {
     let folder = shops();
     said(folder.path(), &["audit", "demo-shop", "--on", DEMO_DAY], 1);
     let reports = folder.path().join("demo-shop/reports");
-    let endings = ["csv", "json", "md"];
+    let endings = ["csv", "html", "json", "md"];
     let mut wanted: BTreeSet<String> = endings.iter().map(|ending| report(ending)).collect();
     wanted.insert("due.ics".to_string());
     assert_eq!(files_in(&reports), wanted, "these and nothing half written");

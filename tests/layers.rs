@@ -34,11 +34,12 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/label/html.rs",
             "report/label/pictogram.rs",
             "report/sheet_html.rs",
+            "report/page/",
         ],
     ),
     ("icalendar", &["report/ics.rs"]),
     ("memchr", &["text/"]),
-    ("plotters", &["report/plot.rs"]),
+    ("plotters", &["report/plot.rs", "report/lines.rs"]),
     ("rust_decimal", &["quantity/"]),
     (
         "serde",

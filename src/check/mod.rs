@@ -37,6 +37,7 @@ pub use objection::{Objections, objections};
 pub use run::{Audit, audit};
 pub use shelf::{Fit, Standing, standing};
 pub use vessel_size::{VesselSize, vessel_sizes};
+pub use within_reach::reach;
 
 /// What a check found for one subject, before any verdict.
 #[derive(Clone, Debug)]

@@ -189,9 +189,21 @@ fn none_here(
     })
 }
 
+/// How far a smaller one reaches: 30 ft.
+const NEAR: Exact = Exact::constant(9144, 3);
+
+/// The walk, in metres, within which a fixture counts: the limit, or 30 ft for an extinguisher whose plate says less than the
+/// least rating that the rule asks for beyond that. `None` where the plate does not say that it is for burning liquids.
+pub fn reach(fixture: &Fixture, limit: Exact, least: Option<u32>) -> Option<Exact> {
+    for_liquids(fixture).filter(|fits| *fits)?;
+    let rating = fixture.rating.as_ref().and_then(|plate| b_rating(plate));
+    let small = least.is_some_and(|least| rating.unwrap_or(0) < least);
+    let weak = fixture.kind == FixtureKind::Extinguisher && small;
+    Some(if weak { limit.min(NEAR) } else { limit })
+}
+
 /// Beyond 30 ft a rule may ask for a rating of its own.
 fn too_small(bound: &Bound<'_>, fixture: &Fixture, walk: Exact) -> bool {
-    let near = Exact::constant(9144, 3);
     let Ok(least) = bound.option("measure").parse::<u32>() else {
         return false;
     };
@@ -200,7 +212,7 @@ fn too_small(bound: &Bound<'_>, fixture: &Fixture, walk: Exact) -> bool {
         .as_ref()
         .and_then(|plate| b_rating(plate))
         .unwrap_or(0);
-    walk > near && rating < least
+    walk > NEAR && rating < least
 }
 
 /// Whether an extinguisher is for burning liquids; other fixtures always fit.

@@ -2,7 +2,7 @@
 
 use super::args::AuditArgs;
 use super::{Ended, Failure, earlier, open, style};
-use crate::report::{View, ics, json, markdown, rows, terminal, write};
+use crate::report::{View, ics, json, markdown, page, rows, terminal, write};
 use std::path::{Path, PathBuf};
 
 /// Audits a shop, writes its reports, and prints them for people or for programs.
@@ -77,13 +77,14 @@ pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
     }
 }
 
-/// `DAY-audit.md`, `.csv` and `.json`, and `due.ics`, each whole or not at all.
+/// `DAY-audit.md`, `.csv`, `.json` and `.html`, and `due.ics`, each whole or not at all.
 pub(super) fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Result<(), Failure> {
     let as_rows = rows(view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
     let formats = [
         (format!("{}-audit.md", view.on), markdown(view)),
         (format!("{}-audit.csv", view.on), as_rows),
         (format!("{}-audit.json", view.on), as_json.to_string()),
+        (format!("{}-audit.html", view.on), page(view)),
         // Without a day in its name, so that a calendar can go on reading the same file.
         ("due.ics".to_string(), ics(view)),
     ];

@@ -1,6 +1,6 @@
 //! The sessions as every format shows them, worst first, and the plot of one of them.
 
-use super::plot::{Chart, Curve, Line, svg};
+use super::plot::{Chart, Course, Curve, Line, course, svg};
 use crate::quantity::Day;
 use crate::record::{Book, Room};
 use crate::vapour::session::{Against, Session, Sessions};
@@ -83,6 +83,19 @@ impl<'a> AirView<'a> {
 
 /// What the worst session or a plan did to the air over time, as SVG; `None` where there is no course to draw.
 pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
+    charted(air, planned, svg)
+}
+
+/// The same of the month's worst session, for a page.
+pub(super) fn air_course(air: &AirView<'_>) -> Option<Course> {
+    charted(air, false, course)
+}
+
+fn charted<T>(
+    air: &AirView<'_>,
+    planned: bool,
+    draw: impl FnOnce(&Chart<'_>) -> Option<T>,
+) -> Option<T> {
     let session = air
         .worst(usize::MAX)
         .find(|session| session.gap.is_none() && session.peak_lel.or(session.legal).is_some())?;
@@ -120,7 +133,7 @@ pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
         .map(|part| format!("{} at most about {} ppm", part.name, figures(part.peak_ppm)))
         .collect();
     let below = format!("An estimate for well-mixed air. {}.", parts.join(", "));
-    svg(&Chart {
+    draw(&Chart {
         title: &what,
         below: &below,
         curves: &curves,

@@ -11,9 +11,13 @@ use std::fmt::Write;
 /// Text in which nothing is markup.
 fn safe(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
+    // At the beginning of a line these would begin a list.
+    if text.starts_with(['-', '+']) {
+        out.push('\\');
+    }
     for c in clean(text).chars() {
         match c {
-            '|' | '*' | '_' | '`' | '[' | ']' | '#' | '\\' | '~' => {
+            '|' | '$' | '*' | '_' | '`' | '[' | ']' | '#' | '\\' | '~' => {
                 out.push('\\');
                 out.push(c);
             }

@@ -17,6 +17,7 @@ use plotters::coord::types::RangedCoordf64;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
 use plotters::element::{DashedPathElement, PathElement};
 use plotters::prelude::{Color, DrawingBackend, IntoFont, RGBColor, SVGBackend, ShapeStyle};
+use plotters::style::text_anchor::{HPos, Pos, VPos};
 use std::fmt::Write;
 
 /// A course over time: minutes, and a level in shares of one.
@@ -37,6 +38,20 @@ pub struct Line {
     pub level: f64,
 }
 
+/// A chart as part of a page: its inner elements, and its words apart from it.
+pub struct Course {
+    /// The `viewBox` it is drawn in.
+    pub view: String,
+    /// SVG elements.
+    pub inner: String,
+    /// What it shows.
+    pub title: String,
+    /// A line beneath.
+    pub below: String,
+    /// The picture in words.
+    pub told: String,
+}
+
 /// All that is drawn.
 pub struct Chart<'c> {
     /// What it shows.
@@ -49,8 +64,36 @@ pub struct Chart<'c> {
     pub lines: &'c [Line],
 }
 
-/// Pixels are whole numbers: drawn at twice the size, shown at half of it.
-const SIZE: (u32, u32) = (1520, 980);
+/// Where things stand on the sheet, in pixels.
+struct Form {
+    size: (u32, u32),
+    /// Above, for the title, and beneath, for a line; none of either where the page around it has them.
+    words: Option<(u32, u32)>,
+    /// To the right of the axes; the words of a limit stand there, or over its line where there is no room.
+    right: u32,
+    beside: bool,
+    labels: (u32, u32),
+    minutes: usize,
+}
+
+/// A file by itself. Pixels are whole numbers: drawn at twice the size, shown at half of it.
+const FILE: Form = Form {
+    size: (1520, 980),
+    words: Some((68, 60)),
+    right: 310,
+    beside: true,
+    labels: (84, 136),
+    minutes: 9,
+};
+/// In a page, where it has to be read on a telephone too.
+const PAGE: Form = Form {
+    size: (700, 620),
+    words: None,
+    right: 24,
+    beside: false,
+    labels: (76, 128),
+    minutes: 5,
+};
 const SHOWN: &str = "width=\"760\" height=\"490\"";
 const DRAWN: &str = "width=\"1520\" height=\"980\"";
 const BLACK: RGBColor = RGBColor(0, 0, 0);
@@ -77,6 +120,31 @@ type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorT
 
 /// The chart as the text of an SVG file; `None` where no curve has two points that are numbers.
 pub fn svg(chart: &Chart<'_>) -> Option<String> {
+    drawn(chart, &FILE, |text, curves| told(&text, chart, curves))
+}
+
+/// The chart for a page that says its words itself.
+pub fn course(chart: &Chart<'_>) -> Option<Course> {
+    drawn(chart, &PAGE, |text, curves| Course {
+        view: format!("0 0 {} {}", PAGE.size.0, PAGE.size.1),
+        inner: inside(&text).to_string(),
+        title: chart.title.to_string(),
+        below: chart.below.to_string(),
+        told: in_words(chart, curves),
+    })
+}
+
+/// What stands between the outer tags of an SVG text, without the white sheet behind it.
+pub(super) fn inside(text: &str) -> &str {
+    let inner = text.split_once(">\n").map_or("", |(_, rest)| rest);
+    inner.trim_end().trim_end_matches("</svg>")
+}
+
+fn drawn<T>(
+    chart: &Chart<'_>,
+    form: &Form,
+    make: impl FnOnce(String, &[Drawn<'_>]) -> T,
+) -> Option<T> {
     let holds = |(minute, level): &(f64, f64)| {
         minute.is_finite() && level.is_finite() && *minute >= 0.0 && *level >= 0.0
     };
@@ -102,40 +170,53 @@ pub fn svg(chart: &Chart<'_>) -> Option<String> {
     let limits = chart.lines.iter().map(|line| line.level);
     let top = limits.fold(top, f64::max) * 2.0;
     let mut text = String::new();
-    let sheet = Sheet { chart, last, top };
+    let sheet = Sheet {
+        chart,
+        form,
+        last,
+        top,
+    };
     {
-        let area = SVGBackend::with_string(&mut text, SIZE).into_drawing_area();
+        let area = SVGBackend::with_string(&mut text, form.size).into_drawing_area();
         sheet.draw(&area, &curves).ok()?;
         area.present().ok()?;
     }
-    Some(told(&text, chart, &curves))
+    Some(make(text, &curves))
 }
 
 struct Sheet<'c> {
     chart: &'c Chart<'c>,
+    form: &'c Form,
     last: f64,
     top: f64,
 }
 
 impl Sheet<'_> {
     fn draw<'b>(&self, area: &Area<'b>, curves: &[Drawn<'_>]) -> Result<(), Fault<'b>> {
-        area.fill(&RGBColor(255, 255, 255))?;
         let font = |size: i32| ("sans-serif", size).into_font().color(&BLACK);
-        area.draw_text(&short(self.chart.title, TITLE), &font(30), (28, 24))?;
-        area.draw_text(&short(self.chart.below, 118), &font(24), (28, 936))?;
-        let (_, body) = area.split_vertically(68);
-        let (body, _) = body.split_vertically(SIZE.1 - 68 - 60);
+        let mut body = area.clone();
+        let mut top = 12;
+        if let Some((above, beneath)) = self.form.words {
+            let (_, high) = self.form.size;
+            area.fill(&RGBColor(255, 255, 255))?;
+            area.draw_text(&short(self.chart.title, TITLE), &font(30), (28, 24))?;
+            area.draw_text(&short(self.chart.below, 118), &font(24), (28, 936))?;
+            (_, body) = area.split_vertically(above);
+            (body, _) = body.split_vertically(high - above - beneath);
+        } else {
+            top += 20;
+        }
         let mut axes = ChartBuilder::on(&body)
             .margin_left(16)
-            .margin_right(310)
-            .margin_top(12 + 34 * u32::try_from(curves.len()).unwrap_or(0))
-            .x_label_area_size(84)
-            .y_label_area_size(136)
+            .margin_right(self.form.right)
+            .margin_top(top + 34 * u32::try_from(curves.len()).unwrap_or(0))
+            .x_label_area_size(self.form.labels.0)
+            .y_label_area_size(self.form.labels.1)
             .build_cartesian_2d(0.0..self.last, (LOWEST..self.top).log_scale())?;
         axes.configure_mesh()
             .bold_line_style(PALE)
             .light_line_style(RGBColor(255, 255, 255).mix(0.0))
-            .x_labels(9)
+            .x_labels(self.form.minutes)
             .y_labels(6)
             .x_desc("minutes from the beginning of the work")
             .y_desc("share of the limit")
@@ -190,16 +271,20 @@ impl Sheet<'_> {
             .iter()
             .position(|(other, _, _)| *other == at)
             .unwrap_or(0);
-        let y = 92 + 34 * i32::try_from(place).unwrap_or(0);
+        let (left, top) = match self.form.words {
+            Some(_) => (156, 92),
+            None => (28, 24),
+        };
+        let y = top + 34 * i32::try_from(place).unwrap_or(0);
         let (style, dash, gap) = style(at);
-        let piece = vec![(156, y), (248, y)];
+        let piece = vec![(left, y), (left + 92, y)];
         if gap == 0 {
             area.draw(&PathElement::new(piece, style))?;
         } else {
             area.draw(&DashedPathElement::new(piece, dash, gap, style))?;
         }
         let font = ("sans-serif", 24).into_font().color(&BLACK);
-        area.draw_text(name, &font, (264, y - 12))
+        area.draw_text(name, &font, (left + 108, y - 12))
     }
 
     fn limit<'b>(
@@ -213,6 +298,11 @@ impl Sheet<'_> {
         axes.draw_series([PathElement::new(points, thin)])?;
         let (right, y) = axes.backend_coord(&(self.last, line.level));
         let font = ("sans-serif", 22).into_font().color(&BLACK);
+        if !self.form.beside {
+            let over = font.pos(Pos::new(HPos::Right, VPos::Bottom));
+            let words = line.label.join(" ");
+            return area.draw_text(&words, &over, (right - 6, y - 4));
+        }
         for (place, words) in line.label.iter().enumerate() {
             let below = 26 * i32::try_from(place).unwrap_or(0);
             area.draw_text(words, &font, (right + 12, y - 12 + below))?;
@@ -257,8 +347,8 @@ fn escaped(text: &str) -> String {
     out
 }
 
-/// Puts a title and a description in, for those who hear the picture.
-fn told(text: &str, chart: &Chart<'_>, curves: &[Drawn<'_>]) -> String {
+/// What a chart shows, for those who hear it.
+fn in_words(chart: &Chart<'_>, curves: &[Drawn<'_>]) -> String {
     let mut words = String::new();
     for (_, curve, points) in curves {
         let highest = points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
@@ -279,6 +369,12 @@ fn told(text: &str, chart: &Chart<'_>, curves: &[Drawn<'_>]) -> String {
             line.name
         );
     }
+    words
+}
+
+/// Puts a title and a description in, for those who hear the picture.
+fn told(text: &str, chart: &Chart<'_>, curves: &[Drawn<'_>]) -> String {
+    let mut words = in_words(chart, curves);
     words.push_str(chart.below);
     let extra = format!(
         "<title id=\"air-title\">{}</title>\n<desc id=\"air-desc\">{}</desc>\n",

@@ -5,7 +5,12 @@ use super::air_view::AirView;
 use super::cautions::{Caution, meant};
 use super::due::{Due, dues};
 use super::earlier::{Looked, Tally};
+use super::floor::{Floor, floors};
+use super::groups::{ClassGroup, groups, totals};
+use super::kept::{Kept, kept};
+use super::kinds::Kinds;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
+use super::year::{ProductYear, years};
 use crate::check::Audit;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
@@ -36,6 +41,16 @@ pub struct View<'a> {
     pub stock: Vec<StockRow>,
     /// Product, month, used, mixed, discarded, received.
     pub months: Vec<MonthRow>,
+    /// What stands where, by place and class.
+    pub groups: Vec<ClassGroup>,
+    /// Findings about what stands together, by position.
+    pub totals: Vec<usize>,
+    /// What ages, by what runs out first.
+    pub kept: Vec<Kept>,
+    /// Each product over twelve months.
+    pub years: Vec<ProductYear>,
+    /// The plan of each room.
+    pub floors: Vec<Floor>,
     /// The sessions of the last month, worst first.
     pub air: AirView<'a>,
     /// What falls due, by day.
@@ -243,6 +258,7 @@ pub fn build<'a>(
             .push("there is no log.csv; the inventory is taken to stand as it was written".into());
     }
     let (places, shown) = places(&audit.findings, files);
+    let kinds = Kinds::of_packs(packs);
     let shelf = stock_rows(book, stock, audit);
     let actions = actions(book, stock.on, &audit.findings);
     let dues = dues(
@@ -261,6 +277,11 @@ pub fn build<'a>(
         packs: packs.iter().map(|pack| pack_view(pack, book)).collect(),
         counts: Counts::count(&audit.findings),
         findings: &audit.findings,
+        groups: groups(&shelf),
+        totals: totals(&audit.findings, &kinds),
+        kept: kept(book, &audit.findings, &kinds, stock.on),
+        years: years(book, stock),
+        floors: floors(book, stock, packs, &shelf, &audit.findings),
         stock: shelf,
         dues,
         round: &audit.round,

@@ -19,6 +19,8 @@ pub struct Stock {
     pub holdings: Vec<Holding>,
     /// For each product (see `product_of`), its use by month, oldest first.
     pub used: Vec<Vec<MonthUse>>,
+    /// What was held when each of the last months ended, oldest first; only months after which the log goes on.
+    pub month_ends: Vec<super::month_end::MonthEnd>,
     /// The names of the products, as the inventory writes them.
     pub products: Vec<String>,
     /// Position in `products` for each container.
@@ -199,6 +201,7 @@ impl Stock {
             close: Moment::close_of(on),
             holdings,
             used: vec![Vec::new(); products.len()],
+            month_ends: Vec::new(),
             products,
             product_of,
             emptied: vec![None; book.sites.len()],

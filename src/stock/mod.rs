@@ -8,6 +8,7 @@ mod apply;
 mod cloth;
 mod correct;
 mod holding;
+mod month_end;
 mod pour;
 mod rag_moves;
 mod rags;
@@ -16,5 +17,6 @@ mod step;
 
 pub use cloth::{ClothState, Night, Parcel};
 pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
+pub use month_end::{MONTHS_KEPT, MonthEnd};
 pub use replay::replay;
 pub use step::GLASS_TEST;

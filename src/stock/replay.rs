@@ -282,6 +282,7 @@ impl Minute {
         }
         for step in self.steps.drain(..) {
             stock.entries += 1;
+            stock.turn(step.when);
             stock.last_entry = Some(step.when);
             apply(stock, book, &step, problems);
         }

@@ -71,14 +71,17 @@ pub fn show_one(problem: &Problem, files: &Files) -> String {
     text
 }
 
-/// Text without control characters, which a terminal would obey.
+/// Text without control characters, which a terminal would obey. A line break or a tab inside a cell becomes a space.
 pub fn clean(text: &str) -> String {
     if !text.chars().any(hostile) {
         return text.to_string();
     }
-    text.chars()
-        .map(|c| if hostile(c) { '\u{fffd}' } else { c })
-        .collect()
+    let harmless = |c| match c {
+        '\n' | '\t' => ' ',
+        c if hostile(c) => '\u{fffd}',
+        c => c,
+    };
+    text.replace("\r\n", "\n").chars().map(harmless).collect()
 }
 
 fn hostile(c: char) -> bool {

@@ -114,7 +114,7 @@ fn reports_are_whole_or_not_at_all() {
     std::fs::write(shop.join("log.csv"), log.replace("fl oz", "jars")).unwrap();
     said(folder.path(), &args, 2);
     assert!(std::fs::read(reports.join(report("json"))).unwrap() == before);
-    assert_eq!(files_in(&reports).len(), 4);
+    assert_eq!(files_in(&reports).len(), 5);
     // A folder in the place of a report: that report cannot be written, and no other name is left behind.
     std::fs::write(shop.join("log.csv"), log).unwrap();
     std::fs::remove_file(reports.join(report("json"))).unwrap();
@@ -124,7 +124,7 @@ fn reports_are_whole_or_not_at_all() {
         told.starts_with("error: ") && told.contains("cannot be written"),
         "{told}"
     );
-    let mut wanted: BTreeSet<String> = ["csv", "json", "md"]
+    let mut wanted: BTreeSet<String> = ["csv", "html", "json", "md"]
         .iter()
         .map(|ending| report(ending))
         .collect();

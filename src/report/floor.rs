@@ -1,0 +1,394 @@
+//! The plan of each room: what stands where by places.csv and fixtures.csv, how far a rule wants things apart, what has
+//! findings. In metres from the corner that the shop measures from; drawing is left to the format.
+
+use super::shelf::StockRow;
+use crate::check::reach;
+use crate::finding::{Finding, SubjectKind};
+use crate::pack::{InForce, LimitValue, Pack, Rule};
+use crate::quantity::{Day, Dimension, Exact, Length, Measure};
+use crate::record::{Book, Fixture, FixtureKind, SiteKind};
+use crate::stock::{ClothState, Stock};
+use std::collections::{BTreeMap, HashMap};
+
+/// One room.
+pub struct Floor {
+    /// Its name.
+    pub room: String,
+    /// The pack whose classes sort the containers, if any sorts them.
+    pub classes_of: Option<String>,
+    /// Length and width, if both are known.
+    pub size: Option<(Length, Length)>,
+    pub marks: Vec<Mark>,
+}
+
+/// A place or a fixture.
+pub struct Mark {
+    /// Its name.
+    pub id: String,
+    /// What it is.
+    pub what: What,
+    /// Where it is; not known for a thing without x and y.
+    pub xy: Option<(Length, Length)>,
+    /// What its plate says.
+    pub rating: Option<String>,
+    /// The clearances and the reach that rules ask for.
+    pub rings: Vec<Ring>,
+    /// Containers there, by class: the class that lights soonest first.
+    pub holds: Vec<Vessels>,
+    /// Rags and pads there that are not clean, in words.
+    pub cloth: Vec<String>,
+    /// Open findings about it or about what stands there, by position.
+    pub findings: Vec<usize>,
+}
+
+/// What a mark is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum What {
+    /// A place where things stand.
+    Place(SiteKind),
+    /// A fixture.
+    Fixture(FixtureKind),
+}
+
+impl What {
+    /// Its word in the files, with spaces.
+    pub fn word(self) -> String {
+        let word = match self {
+            What::Place(kind) => kind.word(),
+            What::Fixture(kind) => kind.word(),
+        };
+        word.replace('-', " ")
+    }
+
+    /// Does it burn or glow?
+    pub fn ignites(self) -> bool {
+        matches!(
+            self,
+            What::Fixture(FixtureKind::Flame | FixtureKind::Heater)
+        )
+    }
+}
+
+/// A distance that a rule asks for, around a mark.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ring {
+    /// Metres.
+    pub radius: Exact,
+    /// As written: `20 ft`.
+    pub shown: String,
+    /// A walk along the walls, and not a straight line.
+    pub walk: bool,
+    /// The rules that ask for it.
+    pub rules: Vec<String>,
+}
+
+/// Containers of one class.
+pub struct Vessels {
+    /// The class, or that it is not known.
+    pub class: String,
+    /// Its position among the classes of its pack; past the last where it is not known.
+    pub rank: usize,
+    /// How many.
+    pub count: usize,
+    /// How many of each vessel, in words: `3 glass, 2 metal`.
+    pub vessels: String,
+}
+
+/// A rule that wants a distance: of which things, from which word of its pack.
+struct Wanted {
+    sites: Vec<String>,
+    fixtures: Vec<String>,
+    measure: Measure,
+    least: Option<u32>,
+    walk: bool,
+    says: String,
+}
+
+/// The plan of every room that has a place or a fixture, or measures.
+pub(super) fn floors(
+    book: &Book,
+    stock: &Stock,
+    packs: &[&Pack],
+    rows: &[StockRow],
+    findings: &[Finding],
+) -> Vec<Floor> {
+    let wanted = wanted(book, packs, stock.on);
+    let about = About::of(book, stock, findings);
+    let mut floors: Vec<Floor> = book
+        .rooms
+        .iter()
+        .map(|room| Floor {
+            room: room.id.clone(),
+            classes_of: classing(packs).map(|pack| pack.id.clone()),
+            size: room.length.zip(room.width),
+            marks: Vec::new(),
+        })
+        .collect();
+    let vessels = vessels(book, packs, rows);
+    for (at, site) in book.sites.iter().enumerate() {
+        let what = What::Place(site.kind);
+        let mark = Mark {
+            id: site.id.clone(),
+            what,
+            xy: site.xy,
+            rating: None,
+            rings: rings(&wanted, site.kind.word(), None),
+            holds: vessels_at(&vessels, &site.id),
+            cloth: about.cloth.get(&at).cloned().unwrap_or_default(),
+            findings: about.of_place(&site.id, Some(at)),
+        };
+        if let Some(floor) = site.room.and_then(|room| floors.get_mut(room)) {
+            floor.marks.push(mark);
+        }
+    }
+    for fixture in book.fixtures.iter().flatten() {
+        let mark = Mark {
+            id: fixture.id.clone(),
+            what: What::Fixture(fixture.kind),
+            xy: fixture.xy,
+            rating: fixture.rating.clone(),
+            rings: rings(&wanted, fixture.kind.word(), Some(fixture)),
+            holds: Vec::new(),
+            cloth: Vec::new(),
+            findings: about.of_place(&fixture.id, None),
+        };
+        if let Some(floor) = fixture.room.and_then(|room| floors.get_mut(room)) {
+            floor.marks.push(mark);
+        }
+    }
+    floors.retain(|floor| floor.size.is_some() || !floor.marks.is_empty());
+    floors
+}
+
+/// The distances in force on the day; a rule that also asks what a thing holds is left to its finding.
+fn wanted(book: &Book, packs: &[&Pack], on: Day) -> Vec<Wanted> {
+    let mut list = Vec::new();
+    for (pack, rule) in packs
+        .iter()
+        .flat_map(|p| p.rules.iter().map(move |r| (p, r)))
+    {
+        let InForce::Now(_, (value, citation)) = rule.limit.on(on) else {
+            continue;
+        };
+        let LimitValue::One(told) = value else {
+            continue;
+        };
+        let words = |key| -> Vec<String> {
+            let list = rule.select.words(key).iter();
+            list.map(|told| told.value.clone()).collect()
+        };
+        let (sites, fixtures, walk) = match rule.check.value.as_str() {
+            "apart-at-least" if !asks_of_content(rule) => (words("place"), words("fixture"), false),
+            "within-reach" => {
+                let fixtures = rule.fixture.iter().map(|told| told.value.clone());
+                (Vec::new(), fixtures.collect(), true)
+            }
+            _ => continue,
+        };
+        let mut add = |measure: &Measure, clause: &str| {
+            list.push(Wanted {
+                sites: sites.clone(),
+                fixtures: fixtures.clone(),
+                measure: *measure,
+                least: rule
+                    .options
+                    .get("measure")
+                    .and_then(|t| t.value.parse().ok()),
+                walk,
+                says: format!("{} ({}, {clause})", rule.title, pack.id),
+            });
+        };
+        add(&told.value, &citation.clause);
+        for local in book.shop.limits.iter().filter(|local| local.on <= on) {
+            let named = &local.rule.value;
+            let meant = *named == rule.id || *named == format!("{}/{}", pack.id, rule.id);
+            if meant && local.value.unit.dimension == Dimension::Length {
+                add(&local.value, &format!("word of {}", local.by));
+            }
+        }
+    }
+    list
+}
+
+fn asks_of_content(rule: &Rule) -> bool {
+    let keys = ["class", "vessel", "kind", "contains", "drying_oil"];
+    keys.iter().any(|key| !rule.select.words(key).is_empty())
+}
+
+/// The distances around a thing of this kind, each once, the widest last.
+fn rings(wanted: &[Wanted], word: &str, fixture: Option<&Fixture>) -> Vec<Ring> {
+    let mut rings: Vec<Ring> = Vec::new();
+    for want in wanted {
+        let words = if fixture.is_some() {
+            &want.fixtures
+        } else {
+            &want.sites
+        };
+        if !words.iter().any(|w| w == word) {
+            continue;
+        }
+        let whole = want.measure.house;
+        let radius = match fixture {
+            Some(fixture) if want.walk => match reach(fixture, whole, want.least) {
+                Some(radius) => radius,
+                None => continue,
+            },
+            _ => whole,
+        };
+        let shown = if radius == whole {
+            want.measure.text()
+        } else {
+            crate::quantity::in_unit(radius, want.measure.unit)
+        };
+        match rings
+            .iter_mut()
+            .find(|r| r.radius == radius && r.walk == want.walk)
+        {
+            Some(ring) => ring.rules.push(want.says.clone()),
+            None => rings.push(Ring {
+                radius,
+                shown,
+                walk: want.walk,
+                rules: vec![want.says.clone()],
+            }),
+        }
+    }
+    rings.sort_by_key(|ring| ring.radius);
+    rings
+}
+
+/// Which open findings belong to which place, and which rags lie there.
+struct About<'f> {
+    places: HashMap<&'f str, Vec<usize>>,
+    at_site: HashMap<usize, Vec<usize>>,
+    cloth: HashMap<usize, Vec<String>>,
+}
+
+impl<'f> About<'f> {
+    fn of(book: &Book, stock: &Stock, findings: &'f [Finding]) -> About<'f> {
+        let mut places: HashMap<&str, Vec<usize>> = HashMap::new();
+        let mut contents: HashMap<usize, Vec<usize>> = HashMap::new();
+        for (at, finding) in findings.iter().enumerate().filter(|(_, f)| f.calls()) {
+            let id = finding.subject.id.as_str();
+            match finding.subject.kind {
+                SubjectKind::Place => places.entry(id).or_default().push(at),
+                SubjectKind::Container | SubjectKind::Rag => {
+                    if let Some(container) = book.container(id) {
+                        contents.entry(container).or_default().push(at);
+                    }
+                }
+                SubjectKind::Room | SubjectKind::Check | SubjectKind::Shop => {}
+            }
+        }
+        let mut at_site: HashMap<usize, Vec<usize>> = HashMap::new();
+        let mut cloth: HashMap<usize, Vec<String>> = HashMap::new();
+        for (container, holding) in stock.holdings.iter().enumerate() {
+            if !stock.present(book, container) {
+                continue;
+            }
+            let soiled = holding
+                .cloth
+                .iter()
+                .filter(|p| !matches!(p.state, ClothState::Clean | ClothState::Dry));
+            // What is open about rags is about those that lie loose, where any do.
+            let loose = holding.cloth.iter().any(|p| p.state == ClothState::Wet);
+            let mut sites = Vec::new();
+            for parcel in soiled {
+                let Some(site) = parcel.stands.site else {
+                    continue;
+                };
+                let id = book.containers.get(container).map_or("", |c| c.id.as_str());
+                let words = format!("{} of {id} {}", parcel.pieces.digits(), state(parcel.state));
+                cloth.entry(site).or_default().push(words);
+                if !loose || parcel.state == ClothState::Wet {
+                    sites.push(site);
+                }
+            }
+            if sites.is_empty() {
+                sites.extend(holding.stands.site);
+            }
+            sites.dedup();
+            for found in contents.get(&container).into_iter().flatten() {
+                for site in &sites {
+                    at_site.entry(*site).or_default().push(*found);
+                }
+            }
+        }
+        About {
+            places,
+            at_site,
+            cloth,
+        }
+    }
+
+    fn of_place(&self, id: &str, site: Option<usize>) -> Vec<usize> {
+        let own = self.places.get(id).into_iter().flatten();
+        let held = site.and_then(|site| self.at_site.get(&site));
+        let mut list: Vec<usize> = own.chain(held.into_iter().flatten()).copied().collect();
+        list.sort_unstable();
+        list.dedup();
+        list
+    }
+}
+
+fn state(state: ClothState) -> &'static str {
+    match state {
+        ClothState::Wet => "wet and loose",
+        ClothState::Flat => "spread flat, still wet",
+        ClothState::UnderWater => "under water, still to be taken away",
+        ClothState::InCan => "in the can, still to be taken away",
+        ClothState::Dry => "dry",
+        ClothState::Clean => "clean",
+    }
+}
+
+/// Containers by place, then by class: position, title, and how many of which vessel.
+type ByPlace<'r> = HashMap<&'r str, BTreeMap<(usize, &'r str), BTreeMap<&'static str, usize>>>;
+
+/// The first pack that sorts liquids into classes.
+fn classing<'p>(packs: &[&'p Pack]) -> Option<&'p Pack> {
+    packs.iter().copied().find(|pack| pack.scheme.is_some())
+}
+
+fn vessels<'r>(book: &Book, packs: &[&Pack], rows: &'r [StockRow]) -> ByPlace<'r> {
+    let pack = classing(packs);
+    let classes = pack
+        .and_then(|pack| pack.scheme.as_ref())
+        .map_or(&[][..], |scheme| &scheme.classes);
+    let mut found: ByPlace<'r> = HashMap::new();
+    for row in rows.iter().filter(|row| row.cloth.is_none()) {
+        let title = row
+            .class
+            .iter()
+            .find(|(name, _)| pack.is_some_and(|pack| pack.id == *name))
+            .map(|(_, title)| title.as_str());
+        let rank = title.and_then(|title| classes.iter().position(|c| c.title == title));
+        let key = match (title, rank) {
+            (Some(title), Some(rank)) => (rank, title),
+            _ => (classes.len(), super::groups::CLASS_NOT_KNOWN),
+        };
+        let vessel = book
+            .container(&row.container)
+            .and_then(|c| book.containers.get(c)?.vessel)
+            .map_or("vessel not known", |vessel| vessel.word());
+        let of_class = found.entry(row.place.as_str()).or_default();
+        *of_class.entry(key).or_default().entry(vessel).or_default() += 1;
+    }
+    found
+}
+
+fn vessels_at(found: &ByPlace<'_>, place: &str) -> Vec<Vessels> {
+    let classes = found.get(place).into_iter().flatten();
+    classes
+        .map(|((rank, class), kinds)| Vessels {
+            class: (*class).to_string(),
+            rank: *rank,
+            count: kinds.values().sum(),
+            vessels: kinds
+                .iter()
+                .map(|(vessel, count)| format!("{count} {vessel}"))
+                .collect::<Vec<_>>()
+                .join(", "),
+        })
+        .collect()
+}

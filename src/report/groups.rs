@@ -1,0 +1,88 @@
+//! Stock by place and class, and the totals that a rule puts a limit to.
+
+use super::kinds::Kinds;
+use super::shelf::StockRow;
+use crate::finding::{Compared, Finding};
+use crate::quantity::{Amount, Dimension, Exact};
+use std::collections::BTreeMap;
+
+/// What stands at one place and is of one class.
+pub struct ClassGroup {
+    /// The room.
+    pub room: String,
+    /// The place; empty where only the room is known.
+    pub place: String,
+    /// The class by each pack that has classes, or that it is not known.
+    pub class: String,
+    /// The kind of amount and its sum; `None` where it cannot be added.
+    pub sum: Option<Amount>,
+    /// How many containers.
+    pub containers: usize,
+    /// How many of them hold an amount that is not known.
+    pub unknown: usize,
+}
+
+/// Where a class is not known.
+pub const CLASS_NOT_KNOWN: &str = "class not known";
+
+/// The class of a row by every pack, each title once.
+pub(super) fn class_of(row: &StockRow) -> String {
+    let mut titles: Vec<&str> = Vec::new();
+    for (_, title) in &row.class {
+        if !titles.contains(&title.as_str()) {
+            titles.push(title);
+        }
+    }
+    if titles.is_empty() {
+        CLASS_NOT_KNOWN.to_string()
+    } else {
+        titles.join("; ")
+    }
+}
+
+/// The groups by room, place and class. Rags and pads are left out: no number of them says anything.
+pub(super) fn groups(rows: &[StockRow]) -> Vec<ClassGroup> {
+    let mut found: BTreeMap<(&str, &str, String, u8), ClassGroup> = BTreeMap::new();
+    for row in rows.iter().filter(|row| row.cloth.is_none()) {
+        let kind = match row.amount.or(row.capacity).map(Amount::dimension) {
+            Some(Dimension::Volume) | None => 0,
+            Some(Dimension::Mass) => 1,
+            Some(_) => 2,
+        };
+        let class = class_of(row);
+        let key = (row.room.as_str(), row.place.as_str(), class.clone(), kind);
+        let group = found.entry(key).or_insert_with(|| ClassGroup {
+            room: row.room.clone(),
+            place: row.place.clone(),
+            class,
+            sum: row.amount.map(|amount| amount.with(Exact::ZERO)),
+            containers: 0,
+            unknown: 0,
+        });
+        group.containers += 1;
+        match row.amount {
+            None => group.unknown += 1,
+            Some(amount) => {
+                let before = group.sum.map_or(Exact::ZERO, Amount::house);
+                let sum = before.plus(amount.house()).ok();
+                group.sum = sum.map(|sum| amount.with(sum));
+            }
+        }
+    }
+    found.into_values().collect()
+}
+
+/// The findings that hold what stands together against a limit and have numbers, or cannot be judged: by position, with the
+/// most used limits first.
+pub(super) fn totals(findings: &[Finding], kinds: &Kinds<'_>) -> Vec<usize> {
+    let shows = |finding: &Finding| {
+        let numbers = matches!(finding.compared, Some(Compared::AtMost { .. }));
+        kinds.of(finding) == "total-at-most" && (numbers || finding.calls())
+    };
+    let list = findings.iter().enumerate().filter(|(_, f)| shows(f));
+    let mut list: Vec<(usize, &Finding)> = list.collect();
+    list.sort_by(|(_, a), (_, b)| {
+        (a.subject.kind, &a.subject.id, a.verdict).cmp(&(b.subject.kind, &b.subject.id, b.verdict))
+    });
+    list.into_iter().map(|(at, _)| at).collect()
+}

@@ -1,0 +1,73 @@
+//! How long each finish keeps: from which day, when it is to be tested, when it is thrown out.
+
+use super::kinds::Kinds;
+use crate::finding::{Compared, Finding};
+use crate::quantity::{Day, Exact, Span};
+use crate::record::Book;
+
+/// One container of a thing that ages.
+pub struct Kept {
+    /// The finding it comes from, by position.
+    pub finding: usize,
+    /// The product.
+    pub product: String,
+    /// Its days, where the time is counted in days.
+    pub days: Option<KeptDays>,
+}
+
+/// The days of its time line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct KeptDays {
+    /// Made, opened or arrived.
+    pub from: Day,
+    /// To be tested from here on.
+    pub test: Day,
+    /// Thrown out after that, if it is thrown out by age.
+    pub until: Option<Day>,
+}
+
+/// Everything that ages, by what runs out first; what has no days stands last.
+pub(super) fn kept(book: &Book, findings: &[Finding], kinds: &Kinds, on: Day) -> Vec<Kept> {
+    let mut list: Vec<Kept> = findings
+        .iter()
+        .enumerate()
+        .filter(|(_, finding)| kinds.of(finding) == "kept-within")
+        .filter_map(|(at, finding)| {
+            let container = book.container(&finding.subject.id)?;
+            Some(Kept {
+                finding: at,
+                product: book.containers.get(container)?.product.clone(),
+                days: finding.compared.as_ref().and_then(|c| days(c, on)),
+            })
+        })
+        .collect();
+    let order = |kept: &Kept| {
+        let last = kept.days.map(|days| days.until.unwrap_or(days.test));
+        (last.is_none(), last, kept.finding)
+    };
+    list.sort_by_key(order);
+    list
+}
+
+/// An age in days, back from the day of the audit.
+fn days(compared: &Compared, on: Day) -> Option<KeptDays> {
+    let Compared::Staged {
+        observed,
+        warn,
+        limit,
+    } = compared
+    else {
+        return None;
+    };
+    let count = |number: Exact| number.digits().parse::<u32>().ok();
+    let from = on.back(count(observed.house)?);
+    let after = |number| Some(from.plus(Span::Days(count(number)?)));
+    Some(KeptDays {
+        from,
+        test: after(warn.house)?,
+        until: match limit {
+            Some(limit) => Some(after(limit.house)?),
+            None => None,
+        },
+    })
+}

@@ -1,0 +1,147 @@
+//! The end of the page: the cautions, the rules that were met, the packs and the editions.
+
+use super::findings::how_seen;
+use super::words::{name, prose, wide};
+use super::{View, part};
+use crate::finding::{Finding, Verdict};
+use crate::pack::{Seen, TOPICS};
+use maud::{Markup, html};
+use std::collections::BTreeMap;
+
+/// The cautions for what is there.
+pub(super) fn cautions(view: &View<'_>) -> Markup {
+    part(
+        "cautions",
+        html! {
+            dl.cautions {
+                @for caution in &view.cautions {
+                    div {
+                        dt { (prose(&caution.title)) }
+                        dd { (prose(&caution.text)) " " span.faint { "Source: " (prose(&caution.source)) } }
+                    }
+                }
+            }
+        },
+    )
+}
+
+/// Rules met and not in force, then packs and editions.
+pub(super) fn rules(view: &View<'_>) -> Markup {
+    part(
+        "rules",
+        html! {
+            h3 { "Packs" }
+            (wide("Packs", html! {
+                table {
+                    thead { tr {
+                        th scope="col" { "Pack" }
+                        th scope="col" { "Where" }
+                        th scope="col" { "Whom" }
+                        th.number scope="col" { "Rules" }
+                    } }
+                    tbody {
+                        @for pack in &view.packs {
+                            tr {
+                                th scope="row" { (name(&pack.id)) ": " (name(&pack.title)) }
+                                td { (name(&pack.jurisdiction)) }
+                                td { (name(&pack.binds)) }
+                                td.number { (pack.rules) }
+                            }
+                        }
+                    }
+                }
+            }))
+            h3 { "Documents and editions" }
+            ul.sources {
+                @for ((document, edition), (count, seen)) in documents(view.findings) {
+                    li {
+                        cite { (prose(document)) } ", " (prose(edition)) "; "
+                        (super::words::many(count, "finding")) "; " (how_seen(seen))
+                    }
+                }
+            }
+            h3 { "Rules that asked for nothing" }
+            p.faint {
+                "A rule that is met is met by what was written down, on that day. It shows no room and no rag to be safe."
+            }
+            @for topic in TOPICS {
+                @let list = quiet(view.findings, topic);
+                @if !list.is_empty() { (of_topic(topic, &list)) }
+            }
+        },
+    )
+}
+
+/// How often each document and edition is cited, and the weakest way in which a value of it was seen.
+fn documents(findings: &[Finding]) -> BTreeMap<(&str, &str), (usize, Seen)> {
+    let mut list: BTreeMap<(&str, &str), (usize, Seen)> = BTreeMap::new();
+    for cited in findings.iter().map(|finding| &finding.citation) {
+        let key = (cited.document.as_str(), cited.edition.as_str());
+        let entry = list.entry(key).or_insert((0, Seen::Text));
+        *entry = (entry.0 + 1, entry.1.max(cited.seen));
+    }
+    list
+}
+
+/// A rule that met nothing: its findings counted.
+struct Quiet<'f> {
+    first: &'f Finding,
+    met: usize,
+    idle: usize,
+}
+
+fn quiet<'f>(findings: &'f [Finding], topic: &str) -> Vec<Quiet<'f>> {
+    let mut list: BTreeMap<(&str, &str), Quiet<'f>> = BTreeMap::new();
+    for finding in findings.iter().filter(|f| f.topic == topic && !f.calls()) {
+        let key = (finding.pack.as_str(), finding.rule.as_str());
+        let entry = list.entry(key).or_insert(Quiet {
+            first: finding,
+            met: 0,
+            idle: 0,
+        });
+        match finding.verdict {
+            Verdict::NotInForce => entry.idle += 1,
+            Verdict::Breach | Verdict::CannotJudge | Verdict::Near | Verdict::Meets => {
+                entry.met += 1;
+            }
+        }
+    }
+    list.into_values().collect()
+}
+
+fn of_topic(topic: &str, list: &[Quiet<'_>]) -> Markup {
+    let count: usize = list.iter().map(|quiet| quiet.met + quiet.idle).sum();
+    let words = format!(
+        "{}: {}",
+        super::words::capital(topic),
+        super::words::many(count, "quiet finding")
+    );
+    html! {
+        details {
+            summary { (words) }
+            (wide(&words, html! {
+                table {
+                    thead { tr {
+                        th scope="col" { "Rule" }
+                        th scope="col" { "Clause" }
+                        th.number scope="col" { "Met" }
+                        th.number scope="col" { "Not in force" }
+                    } }
+                    tbody {
+                        @for quiet in list {
+                            tr {
+                                th scope="row" {
+                                    (prose(&quiet.first.title)) " "
+                                    span.faint { (crate::text::clean(&quiet.first.pack)) "/" (crate::text::clean(&quiet.first.rule)) }
+                                }
+                                td { (prose(&quiet.first.citation.clause)) }
+                                td.number { (quiet.met) }
+                                td.number { (quiet.idle) }
+                            }
+                        }
+                    }
+                }
+            }))
+        }
+    }
+}

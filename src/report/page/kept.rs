@@ -1,0 +1,164 @@
+//! Keeping times on a time line: every row has the same days from left to right, and the same post for today.
+#![allow(clippy::float_arithmetic, reason = "places on paper")]
+
+use super::bar::px;
+use super::words::{name, prose, verdict, wide};
+use super::{View, part};
+use crate::quantity::{Day, Span};
+use crate::report::kept::{Kept, KeptDays};
+use maud::{Markup, html};
+
+/// Width of a line in pixels.
+const WIDE: f64 = 320.0;
+/// Months before and after the day that a line shows at most.
+const BACK: u32 = 24;
+const AHEAD: u32 = 18;
+
+/// The days that the lines span.
+#[derive(Clone, Copy)]
+struct Axis {
+    from: Day,
+    to: Day,
+    on: Day,
+}
+
+/// The part about keeping times.
+pub(super) fn keeping(view: &View<'_>) -> Markup {
+    let axis = Axis::of(view);
+    part(
+        "keeping",
+        html! {
+            @if view.kept.is_empty() {
+                p.nothing { "Nothing that stands here has a keeping time in print or in products.csv. That does not say that it keeps." }
+            } @else {
+                p.faint {
+                    "From the day a thing was mixed, opened or got here (left end), plain until it has to be tested, hatched until it is \
+                     thrown out. The post is " (view.on) ". What runs out first stands first; a test is worth more than an age."
+                }
+                (wide("Time lines", html! {
+                    table.bars {
+                        thead { tr {
+                            th scope="col" { "Container" }
+                            th scope="col" { "Time line" (scale(axis)) }
+                            th scope="col" { "Test from" }
+                            th scope="col" { "Throw out after" }
+                            th scope="col" { "Verdict" }
+                        } }
+                        tbody { @for kept in &view.kept { (row(view, axis, kept)) } }
+                    }
+                }))
+            }
+        },
+    )
+}
+
+fn row(view: &View<'_>, axis: Axis, kept: &Kept) -> Markup {
+    let Some(finding) = view.findings.get(kept.finding) else {
+        return html! {};
+    };
+    html! {
+        tr {
+            th scope="row" { (name(&finding.subject.id)) " " span.faint { (name(&kept.product)) } }
+            @match kept.days {
+                Some(days) => {
+                    td { (line(axis, days)) }
+                    td { time datetime=(days.test) { (days.test) } }
+                    td { @match days.until { Some(day) => time datetime=(day) { (day) }, None => "not by age" } }
+                }
+                None => td colspan="3" {
+                    (prose(&finding.observed)) @if !finding.limit.is_empty() { "; " (prose(&finding.limit)) }
+                },
+            }
+            td { (verdict(finding.verdict)) }
+        }
+    }
+}
+
+impl Axis {
+    fn of(view: &View<'_>) -> Axis {
+        let days = || view.kept.iter().filter_map(|kept| kept.days);
+        let on = view.on;
+        let first = days().map(|days| days.from).min().unwrap_or(on);
+        let last = days().map(|days| days.until.unwrap_or(days.test)).max();
+        let oldest = on.back(BACK * 30);
+        Axis {
+            from: first.max(oldest).min(on.back(30)),
+            to: last
+                .unwrap_or(on)
+                .min(on.plus(Span::Months(AHEAD)))
+                .max(on.plus(Span::Months(2))),
+            on,
+        }
+    }
+
+    /// Where a day stands, from the left.
+    fn place(self, day: Day) -> f64 {
+        let whole = count(self.to.since(self.from)).max(1.0);
+        (count(day.since(self.from)) / whole * WIDE).clamp(0.0, WIDE)
+    }
+}
+
+fn count(days: i64) -> f64 {
+    i32::try_from(days).map_or(0.0, f64::from)
+}
+
+/// The months and years over the lines, for those who see them; the dates stand in the table.
+fn scale(axis: Axis) -> Markup {
+    let months = count(axis.to.since(axis.from)) / 30.4;
+    let step = [1, 2, 3, 6, 12]
+        .into_iter()
+        .find(|step| months / f64::from(*step) <= 6.5);
+    let step = step.unwrap_or(24);
+    let first = axis.from.month_key() + 1;
+    let ticks = (first..=axis.to.month_key()).filter(|key| key.rem_euclid(step) == 0);
+    let ticks: Vec<(f64, String)> = ticks
+        .filter_map(|key| {
+            let month = crate::quantity::month_of(key);
+            Some((axis.place(Day::parse(&format!("{month}-01")).ok()?), month))
+        })
+        .filter(|(x, _)| *x < WIDE - 52.0)
+        .collect();
+    html! {
+        svg.axis width=(WIDE) height="20" viewBox={ "0 0 " (WIDE) " 20" } aria-hidden="true" focusable="false" {
+            @for (x, month) in &ticks {
+                path.tick d={ "M" (px(*x)) " 2V20" } {}
+                text x=(px(x + 3.0)) y="13" { (month) }
+            }
+        }
+    }
+}
+
+fn line(axis: Axis, days: KeptDays) -> Markup {
+    let KeptDays { from, test, until } = days;
+    let words = format!(
+        "from {from}, test from {test}{}",
+        until.map_or(String::new(), |day| format!(", throw out after {day}"))
+    );
+    let (start, due) = (axis.place(from), axis.place(test.max(from)));
+    let end = until.map_or(due, |day| axis.place(day.max(test)));
+    let today = axis.place(axis.on);
+    html! {
+        svg.bar.time role="img" aria-label=(words) width=(WIDE) height="18" viewBox={ "0 0 " (WIDE) " 18" } {
+            path.thread d={ "M" (px(start)) " 9H" (px(today.max(end))) } {}
+            @if due > start { rect.bulk x=(px(start)) y="5" width=(px(due - start)) height="8" {} }
+            @if end > due {
+                rect.due x=(px(due)) y="5" width=(px(end - due)) height="8" {}
+                path.hatch d=(strokes(due, end)) {}
+            }
+            @if until.is_some_and(|day| day <= axis.to) { path.end d={ "M" (px(end)) " 2V16" } {} }
+            @if until.unwrap_or(test) > axis.to { path.beyond d={ "M" (px(WIDE - 6.0)) " 4L" (px(WIDE - 2.0)) " 9L" (px(WIDE - 6.0)) " 14" } {} }
+            @if from < axis.from { path.beyond d="M6 4L2 9L6 14" {} }
+            rect.post x=(px((today - 1.0).max(0.0))) y="0" width="2.5" height="18" {}
+        }
+    }
+}
+
+fn strokes(from: f64, to: f64) -> String {
+    let mut path = String::new();
+    let mut x = from + 1.0;
+    while x + 4.0 < to {
+        path.push_str(&format!("M{} 13L{} 5", px(x), px(x + 4.0)));
+        x += 5.0;
+    }
+    path
+}

@@ -1,0 +1,135 @@
+//! The page: the audit as one HTML file that needs no network and no script. `maud` escapes whatever comes from a file;
+//! a policy in the head forbids the browser to run or to fetch anything at all.
+
+mod air;
+mod bar;
+mod closing;
+mod findings;
+mod first;
+mod kept;
+mod plan;
+mod plan_marks;
+mod stock;
+mod words;
+mod year;
+
+use super::view::View;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use words::name;
+
+/// The page's own style, in the page itself.
+const STYLE: &str = include_str!("style.css");
+/// Nothing runs, nothing is fetched; the style is the page's own.
+const POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
+/// What every page says at its head.
+const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product \
+                         and a licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
+
+/// The parts of the page: where each begins, and its heading.
+const PARTS: [(&str, &str); 9] = [
+    ("first", "Do this first"),
+    ("findings", "Findings"),
+    ("plan", "The rooms from above"),
+    ("stock", "Stock"),
+    ("keeping", "Keeping times"),
+    ("air", "Air of the month"),
+    ("year", "Use and stock over twelve months"),
+    ("cautions", "Cautions"),
+    ("rules", "Rules, packs and editions"),
+];
+
+/// The audit as one HTML file.
+pub fn page(view: &View<'_>) -> String {
+    let title = format!("{}, {}: finishing room audit", view.shop, view.on);
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                meta name="referrer" content="no-referrer";
+                title { (crate::text::clean(&title)) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                a.skip href="#first" { "Skip to what to do first" }
+                (words::signs())
+                (head(view))
+                main id="main" {
+                    (first::first(view))
+                    (findings::findings(view))
+                    (plan::plans(view))
+                    (stock::stock(view))
+                    (kept::keeping(view))
+                    (air::air(view))
+                    (year::years(view))
+                    (closing::cautions(view))
+                    (closing::rules(view))
+                }
+                footer {
+                    p { (SCREENING) }
+                    p { "Made by sandarac from the files of this shop as they stood, for the close of " (view.on) "." }
+                }
+            }
+        }
+    };
+    in_lines(&markup.into_string())
+}
+
+/// A line for each row, paragraph and item, where a break shows as nothing: so that two pages can be compared by line.
+fn in_lines(markup: &str) -> String {
+    const ENDS: [&str; 7] = [
+        "</tr>",
+        "</p>",
+        "</li>",
+        "</h2>",
+        "</h3>",
+        "</h4>",
+        "</figure>",
+    ];
+    let mut text = String::with_capacity(markup.len() + markup.len() / 64);
+    for part in markup.split_inclusive('>') {
+        text.push_str(part);
+        if ENDS.iter().any(|end| part.ends_with(end)) {
+            text.push('\n');
+        }
+    }
+    text
+}
+
+fn head(view: &View<'_>) -> Markup {
+    html! {
+        header {
+            p.kicker { "Finishing room audit" }
+            h1 { (name(&view.shop)) }
+            p.day { "at the close of " time datetime=(view.on) { (view.on) } }
+            p.screening { strong { (SCREENING) } }
+            (first::counts(view))
+            @if let Some(authority) = &view.authority {
+                p { "Authority asked: " (name(authority)) }
+            }
+        }
+        nav aria-label="Parts of this page" {
+            ul {
+                @for (id, title) in PARTS {
+                    li { a href={ "#" (id) } { (title) } }
+                }
+            }
+        }
+    }
+}
+
+/// A part of the page under its heading.
+fn part(id: &str, inner: Markup) -> Markup {
+    let title = PARTS.iter().find(|(part, _)| *part == id);
+    let title = title.map_or("", |(_, title)| title);
+    html! {
+        section id=(id) aria-labelledby={ (id) "-title" } {
+            h2 id={ (id) "-title" } { (title) }
+            (inner)
+        }
+    }
+}

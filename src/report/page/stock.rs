@@ -1,0 +1,204 @@
+//! Stock: what stands together against its limits, what stands where by class, and every container.
+
+use super::bar::{bar, px, shares};
+use super::findings::told;
+use super::words::{many, name, prose, verdict, wide};
+use super::{View, part};
+use crate::finding::Finding;
+use crate::quantity::{Amount, Dimension, Exact, about_share, natural};
+use crate::report::groups::ClassGroup;
+use maud::{Markup, html};
+
+/// The part about stock.
+pub(super) fn stock(view: &View<'_>) -> Markup {
+    part(
+        "stock",
+        html! {
+            @if view.stock.is_empty() {
+                p.nothing { "Nothing is on record on this day." }
+            } @else {
+                (limits(view))
+                (places(view))
+                (containers(view))
+            }
+        },
+    )
+}
+
+/// What stands together, against what may.
+fn limits(view: &View<'_>) -> Markup {
+    let list: Vec<&Finding> = view
+        .totals
+        .iter()
+        .filter_map(|at| view.findings.get(*at))
+        .collect();
+    html! {
+        h3 { "What stands together, against its limits" }
+        @if list.is_empty() {
+            p.faint { "No limit in use counts anything that stands here." }
+        } @else {
+            (wide("What stands together, against its limits", html! {
+                table.bars {
+                    thead { tr {
+                        th scope="col" { "Where" }
+                        th scope="col" { "Rule" }
+                        th.number scope="col" { "Stands here" }
+                        th scope="col" { "Against the limit" }
+                        th.number scope="col" { "Limit" }
+                        th scope="col" { "Verdict" }
+                    } }
+                    tbody { @for finding in list { (limit(view, finding)) } }
+                }
+            }))
+        }
+    }
+}
+
+fn limit(view: &View<'_>, finding: &Finding) -> Markup {
+    let shares = shares(finding);
+    html! {
+        tr {
+            th scope="row" {
+                @if finding.subject.id == view.shop { "the whole shop" } @else { (name(&finding.subject.id)) }
+            }
+            td {
+                (prose(&finding.title)) " " span.faint { (crate::text::clean(&finding.pack)) @if finding.local { ", local limit" } }
+            }
+            @match shares {
+                Some(shares) => {
+                    td.number { (prose(&finding.observed)) }
+                    td { (bar(shares, &told(finding))) }
+                    td.number { (prose(&finding.limit)) }
+                }
+                None => td colspan="3" { (prose(&finding.observed)) },
+            }
+            td { (verdict(finding.verdict)) }
+        }
+    }
+}
+
+/// By place and class; the bars compare with the largest of the same kind.
+fn places(view: &View<'_>) -> Markup {
+    let most = most(view);
+    html! {
+        h3 { "By place and class" }
+        p.faint { "Each bar is a share of the longest one of its kind, liquids by volume and solids by weight. Rags and pads have none." }
+        (wide("Stock by place and class", html! {
+            table.bars {
+                thead { tr {
+                    th scope="col" { "Place" }
+                    th scope="col" { "Class" }
+                    th.number scope="col" { "Holds" }
+                    th scope="col" { "Compared" }
+                    th.number scope="col" { "Containers" }
+                } }
+                tbody {
+                    @for (at, group) in view.groups.iter().enumerate() {
+                        @let before = at.checked_sub(1).and_then(|at| view.groups.get(at));
+                        @let again = before.is_some_and(|b| (&b.room, &b.place) == (&group.room, &group.place));
+                        tr.again[again] {
+                            th scope="row" { (place(group)) }
+                            td { (prose(&group.class)) }
+                            td.number { (holds(view, group)) }
+                            td { (compared(view, group, most)) }
+                            td.number { (group.containers) }
+                        }
+                    }
+                }
+            }
+        }))
+    }
+}
+
+fn place(group: &ClassGroup) -> Markup {
+    html! {
+        @if group.place.is_empty() && group.room.is_empty() { "where is not known" }
+        @else if group.place.is_empty() { (name(&group.room)) " " span.faint { "no place" } }
+        @else { (name(&group.place)) " " span.faint { (name(&group.room)) } }
+    }
+}
+
+fn holds(view: &View<'_>, group: &ClassGroup) -> Markup {
+    html! {
+        @match group.sum {
+            Some(sum) if group.unknown < group.containers => { (natural(sum, view.us)) },
+            _ => "not known",
+        }
+        @if group.unknown > 0 && group.unknown < group.containers { " and " (group.unknown) " not known" }
+    }
+}
+
+fn compared(view: &View<'_>, group: &ClassGroup, most: [Exact; 2]) -> Markup {
+    let Some(sum) = group.sum else {
+        return html! {};
+    };
+    let most = match sum.dimension() {
+        Dimension::Volume => most[0],
+        Dimension::Mass => most[1],
+        _ => return html! {},
+    };
+    if sum.house().is_zero() {
+        return html! {};
+    }
+    let share = about_share(sum.house(), most).unwrap_or_default();
+    let words = format!("{}, {share} of the longest bar", natural(sum, view.us));
+    plain_bar(sum.house().estimate(), most.estimate(), &words)
+}
+
+/// The largest sum of liquids, and of solids.
+fn most(view: &View<'_>) -> [Exact; 2] {
+    [Dimension::Volume, Dimension::Mass].map(|dimension| {
+        let sums = view.groups.iter().filter_map(|group| group.sum);
+        let sums = sums.filter(|sum| sum.dimension() == dimension);
+        sums.map(Amount::house).max().unwrap_or(Exact::ZERO)
+    })
+}
+
+/// A bar without a limit.
+#[allow(clippy::float_arithmetic, reason = "a place on paper")]
+fn plain_bar(value: f64, most: f64, words: &str) -> Markup {
+    let length = (value / most * 180.0).max(1.0);
+    if !length.is_finite() {
+        return html! {};
+    }
+    html! {
+        svg.bar role="img" aria-label=(words) width="180" height="16" viewBox="0 0 180 16" {
+            rect.bulk x="0" y="4" width=(px(length)) height="8" {}
+        }
+    }
+}
+
+/// Every container.
+fn containers(view: &View<'_>) -> Markup {
+    html! {
+        h3 { "Every container " span.faint { (many(view.stock.len(), "row")) } }
+        (wide("Every container", html! {
+            table.stock {
+                thead { tr {
+                    th scope="col" { "Container" }
+                    th scope="col" { "Product" }
+                    th scope="col" { "Where" }
+                    th.number scope="col" { "Holds" }
+                    th.number scope="col" { "Size" }
+                    th.number scope="col" { "Age, days" }
+                    th scope="col" { "Class" }
+                } }
+                tbody {
+                    @for row in &view.stock {
+                        tr data-container=(row.container) {
+                            th scope="row" { (name(&row.container)) }
+                            td { (name(&row.product)) }
+                            td { (name(if row.place.is_empty() { &row.room } else { &row.place })) }
+                            td.number.holds { (row.holds(view.us)) }
+                            td.number { @if let Some(size) = row.capacity { (natural(size, view.us)) } }
+                            td.number.age {
+                                @match row.age_days { Some(days) => (days), None => "not known" }
+                            }
+                            td { (crate::report::groups::class_of(row)) }
+                        }
+                    }
+                }
+            }
+        }))
+    }
+}

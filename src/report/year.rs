@@ -1,0 +1,151 @@
+//! Each product over the last twelve months: what was held when each month ended, and what was used in it.
+
+use crate::quantity::{Amount, Exact, month_of};
+use crate::record::{Book, Vessel};
+use crate::stock::{MONTHS_KEPT, MonthUse, Stock};
+
+/// A product's year.
+pub struct ProductYear {
+    /// The product.
+    pub product: String,
+    /// None of it, of the kind that is summed.
+    pub zero: Amount,
+    /// Twelve months, oldest first; the last one ends with the day.
+    pub months: Vec<YearMonth>,
+}
+
+/// One month of it.
+pub struct YearMonth {
+    /// `2026-10`.
+    pub month: String,
+    /// What was held when it ended.
+    pub held: Held,
+    /// What was used in it, or mixed into something else.
+    pub used: Amount,
+}
+
+/// What was held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// So much.
+    Sum(Amount),
+    /// The inventory knew no container of it yet.
+    NotOnRecord,
+    /// How much one of its containers held is not known.
+    NotKnown,
+}
+
+/// The years of all products of which something was held or used; rags and pads are left out, since no number of them
+/// says anything.
+pub(super) fn years(book: &Book, stock: &Stock) -> Vec<ProductYear> {
+    let mut of_product: Vec<Vec<usize>> = vec![Vec::new(); stock.products.len()];
+    for (container, product) in stock.product_of.iter().enumerate() {
+        let cloth = book.containers.get(container).and_then(|c| c.vessel);
+        if !cloth.is_some_and(Vessel::is_cloth)
+            && let Some(list) = of_product.get_mut(*product)
+        {
+            list.push(container);
+        }
+    }
+    let last = stock.on.month_key();
+    let mut list = Vec::new();
+    for ((product, containers), used) in stock.products.iter().zip(&of_product).zip(&stock.used) {
+        for zero in kinds(stock, containers, used) {
+            let month = |key: i32| YearMonth {
+                month: month_of(key),
+                held: held(book, stock, containers, zero, key),
+                used: used_in(used, zero, key),
+            };
+            let year = ProductYear {
+                product: product.clone(),
+                zero,
+                months: (last - MONTHS_KEPT + 1..=last).map(month).collect(),
+            };
+            if year.months.iter().any(YearMonth::says_something) {
+                list.push(year);
+            }
+        }
+    }
+    list.sort_by(|a, b| a.product.cmp(&b.product));
+    list
+}
+
+/// The kinds of amount that a product is held or used in: nearly always one.
+fn kinds(stock: &Stock, containers: &[usize], used: &[MonthUse]) -> Vec<Amount> {
+    let held = containers
+        .iter()
+        .filter_map(|c| stock.holdings.get(*c)?.amount);
+    let mut kinds: Vec<Amount> = Vec::new();
+    for amount in held.chain(used.iter().map(|month| month.kind)) {
+        if !kinds.iter().any(|kind| kind.same_kind(amount)) {
+            kinds.push(amount.with(Exact::ZERO));
+        }
+    }
+    if containers.is_empty() {
+        kinds.clear();
+    }
+    kinds
+}
+
+fn held(book: &Book, stock: &Stock, containers: &[usize], zero: Amount, month: i32) -> Held {
+    let mut sum = None;
+    for container in containers {
+        match stock.held_at(book, *container, month) {
+            None => {}
+            Some(None) => return Held::NotKnown,
+            Some(Some(amount)) => {
+                let more = if amount.same_kind(zero) {
+                    amount.house()
+                } else {
+                    Exact::ZERO
+                };
+                let Ok(total) = sum.unwrap_or(Exact::ZERO).plus(more) else {
+                    return Held::NotKnown;
+                };
+                sum = Some(total);
+            }
+        }
+    }
+    sum.map_or(Held::NotOnRecord, |sum| Held::Sum(zero.with(sum)))
+}
+
+fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Amount {
+    let found = used
+        .iter()
+        .filter(|m| m.month == month && m.kind.same_kind(zero));
+    let total = found.fold(Exact::ZERO, |sum, m| {
+        let both = m.used.plus(m.mixed).unwrap_or(m.used);
+        sum.plus(both).unwrap_or(sum)
+    });
+    zero.with(total)
+}
+
+impl YearMonth {
+    fn says_something(&self) -> bool {
+        let held = match self.held {
+            Held::Sum(amount) => !amount.house().is_zero(),
+            Held::NotKnown => true,
+            Held::NotOnRecord => false,
+        };
+        held || !self.used.house().is_zero()
+    }
+}
+
+impl ProductYear {
+    /// In how many of the months something was used.
+    pub fn months_of_use(&self) -> usize {
+        let used = |month: &&YearMonth| !month.used.house().is_zero();
+        self.months.iter().filter(used).count()
+    }
+
+    /// The largest amount that was held or used.
+    pub fn most(&self) -> Amount {
+        let held = self.months.iter().filter_map(|month| match month.held {
+            Held::Sum(amount) => Some(amount.house()),
+            Held::NotOnRecord | Held::NotKnown => None,
+        });
+        let used = self.months.iter().map(|month| month.used.house());
+        self.zero
+            .with(held.chain(used).max().unwrap_or(Exact::ZERO))
+    }
+}

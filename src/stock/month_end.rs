@@ -1,0 +1,49 @@
+//! What every container held when a month ended, for the last year: a book kept while the log is replayed.
+
+use super::holding::Stock;
+use crate::quantity::{Amount, Moment};
+use crate::record::Book;
+
+/// Months that are looked back on, the one of the day among them.
+pub const MONTHS_KEPT: i32 = 12;
+
+/// What each container held at the end of a month.
+#[derive(Debug)]
+pub struct MonthEnd {
+    /// The month, see [`crate::quantity::Day::month_key`]. It speaks for the months before it back to the one that the
+    /// entry before it belongs to.
+    pub month: i32,
+    /// By container; `None` is not known.
+    pub held: Vec<Option<Amount>>,
+}
+
+impl Stock {
+    /// Called before an entry is applied: notes what was held when the month before it ended.
+    pub(super) fn turn(&mut self, when: Moment) {
+        if self.last_entry.is_some_and(|last| last.day() == when.day()) {
+            return;
+        }
+        let month = when.day().month_key();
+        let last = self.last_entry.map(|entry| entry.day().month_key());
+        if last.is_some_and(|last| last >= month) || month <= self.on.month_key() - MONTHS_KEPT {
+            return;
+        }
+        self.month_ends.push(MonthEnd {
+            month: month - 1,
+            held: self.holdings.iter().map(|h| h.amount).collect(),
+        });
+    }
+
+    /// What a container held at the end of a month, or for the last one at the close of the day. `None`: the inventory did
+    /// not know it by then. `Some(None)`: how much is not known.
+    pub fn held_at(&self, book: &Book, container: usize, month: i32) -> Option<Option<Amount>> {
+        let since = book.containers.get(container)?.since;
+        if since.is_some_and(|since| since.month_key() > month || since > self.on) {
+            return None;
+        }
+        match self.month_ends.iter().find(|end| end.month >= month) {
+            Some(end) => end.held.get(container).copied(),
+            None => self.holdings.get(container).map(|h| h.amount),
+        }
+    }
+}

@@ -1,0 +1,232 @@
+//! A browser by way of its driver: the few words of the WebDriver protocol that the tests need, over plain HTTP on this machine.
+
+use serde_json::{Value, json};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Child, ChildStdout, Command, Stdio};
+use std::time::Duration;
+use tempfile::TempDir;
+
+/// What the browser is told: to look after itself, and to ask nobody for anything.
+const FLAGS: [&str; 11] = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-default-apps",
+    "--window-size=1280,900",
+];
+
+/// The key that opens and closes.
+pub const ENTER: &str = "\u{e007}";
+/// The key that goes to the next thing.
+pub const TAB: &str = "\u{e004}";
+
+/// Set to `must`, a browser that is not there is a fault.
+const WISH: &str = "SANDARAC_BROWSER";
+
+/// Says plainly that something was left out, also where the test runner keeps what a test prints; or refuses to.
+pub fn left_out(what: &str) {
+    let must = std::env::var(WISH).is_ok_and(|wish| wish == "must");
+    assert!(!must, "{WISH}=must, and {what}");
+    let mut err = std::io::stderr();
+    let _ = writeln!(
+        err,
+        "LEFT OUT: {what}; set {WISH}=must to make that a fault"
+    );
+}
+
+fn installed(program: &str) -> bool {
+    let mut command = Command::new(program);
+    let quiet = command
+        .arg("--version")
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
+    quiet.status().is_ok_and(|status| status.success())
+}
+
+/// A browser that was started for one test; it goes when this goes.
+pub struct Browser {
+    driver: Child,
+    port: u16,
+    session: String,
+    /// Kept open: a driver that cannot speak any more would end.
+    said: BufReader<ChildStdout>,
+    profile: TempDir,
+}
+
+impl Browser {
+    /// Starts one; `None`, and said so, where there is none.
+    pub fn start() -> Option<Browser> {
+        for program in ["chromium", "chromedriver"] {
+            if !installed(program) {
+                left_out(&format!("{program} is not installed"));
+                return None;
+            }
+        }
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        let said = BufReader::new(driver.stdout.take().unwrap());
+        let mut browser = Browser {
+            driver,
+            port: 0,
+            session: String::new(),
+            said,
+            profile: TempDir::new().unwrap(),
+        };
+        browser.port = browser.hear_port();
+        let mut flags: Vec<String> = FLAGS.map(str::to_string).to_vec();
+        flags.push(format!(
+            "--user-data-dir={}",
+            browser.profile.path().display()
+        ));
+        let wanted = json!({"capabilities": {"alwaysMatch": {
+            "goog:chromeOptions": {"args": flags},
+            "goog:loggingPrefs": {"browser": "ALL", "performance": "ALL"},
+        }}});
+        let made = browser.call("POST", "/session", Some(&wanted));
+        browser.session = format!("/session/{}", made["sessionId"].as_str().unwrap());
+        Some(browser)
+    }
+
+    /// The port that the driver says it has taken.
+    fn hear_port(&mut self) -> u16 {
+        let mut line = String::new();
+        while self.said.read_line(&mut line).unwrap() > 0 {
+            let port = line.split("successfully on port ").nth(1);
+            if let Some(port) = port.and_then(|p| p.trim().trim_end_matches('.').parse().ok()) {
+                return port;
+            }
+            line.clear();
+        }
+        panic!("chromedriver names no port")
+    }
+
+    /// One request to the driver, and the value of its answer.
+    #[track_caller]
+    fn call(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
+        let body = body.map(Value::to_string).unwrap_or_default();
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
+        stream
+            .set_read_timeout(Some(Duration::from_secs(120)))
+            .unwrap();
+        let head = format!(
+            "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\
+             Connection: close\r\n\r\n",
+            self.port,
+            body.len()
+        );
+        stream.write_all(head.as_bytes()).unwrap();
+        stream.write_all(body.as_bytes()).unwrap();
+        let mut reader = BufReader::new(stream);
+        let (mut line, mut length) = (String::new(), 0);
+        loop {
+            line.clear();
+            reader.read_line(&mut line).unwrap();
+            let lower = line.to_ascii_lowercase();
+            if let Some(count) = lower.strip_prefix("content-length:") {
+                length = count.trim().parse().unwrap();
+            }
+            if line.trim().is_empty() {
+                break;
+            }
+        }
+        let mut answer = vec![0; length];
+        reader.read_exact(&mut answer).unwrap();
+        let answer: Value = serde_json::from_slice(&answer).unwrap();
+        let value = answer["value"].clone();
+        assert!(value["error"].is_null(), "{method} {path}: {value}");
+        value
+    }
+
+    #[track_caller]
+    fn post(&self, path: &str, body: &Value) -> Value {
+        self.call("POST", &format!("{}{path}", self.session), Some(body))
+    }
+
+    /// Opens a file.
+    #[track_caller]
+    pub fn open(&self, file: &Path) {
+        let url = format!("file://{}", file.canonicalize().unwrap().display());
+        self.post("/url", &json!({"url": url}));
+    }
+
+    /// What a script of ours returns. The page's own policy forbids it to run any; the driver's are not the page's.
+    #[track_caller]
+    pub fn run(&self, script: &str) -> Value {
+        self.post("/execute/sync", &json!({"script": script, "args": []}))
+    }
+
+    /// As `run`, for a script that calls its last argument back.
+    #[track_caller]
+    pub fn wait_for(&self, script: &str) -> Value {
+        self.post("/execute/async", &json!({"script": script, "args": []}))
+    }
+
+    /// A word of the browser's own protocol.
+    #[track_caller]
+    pub fn tell(&self, command: &str, with: &Value) -> Value {
+        self.post(
+            "/goog/cdp/execute",
+            &json!({"cmd": command, "params": with}),
+        )
+    }
+
+    /// Presses keys, wherever the page is.
+    #[track_caller]
+    pub fn press(&self, keys: &[&str]) {
+        let presses: Vec<Value> = keys
+            .iter()
+            .flat_map(|key| ["keyDown", "keyUp"].map(|kind| json!({"type": kind, "value": key})))
+            .collect();
+        self.post(
+            "/actions",
+            &json!({"actions": [{"type": "key", "id": "keys", "actions": presses}]}),
+        );
+    }
+
+    /// The lines of a log: `browser` or `performance`.
+    #[track_caller]
+    pub fn log(&self, kind: &str) -> Vec<Value> {
+        let lines = self.post("/se/log", &json!({"type": kind}));
+        lines.as_array().unwrap().clone()
+    }
+
+    /// An empty page, and empty logs.
+    #[track_caller]
+    pub fn clear(&self) {
+        self.post("/url", &json!({"url": "about:blank"}));
+        self.log("performance");
+        self.log("browser");
+    }
+
+    /// A width in pixels, and light or dark.
+    #[track_caller]
+    pub fn show(&self, wide: u32, dark: bool) {
+        let size = json!({"width": wide, "height": 900, "deviceScaleFactor": 1, "mobile": false});
+        self.tell("Emulation.setDeviceMetricsOverride", &size);
+        let scheme = if dark { "dark" } else { "light" };
+        let media = json!({"features": [{"name": "prefers-color-scheme", "value": scheme}]});
+        self.tell("Emulation.setEmulatedMedia", &media);
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        if !self.session.is_empty() && !std::thread::panicking() {
+            self.call("DELETE", &self.session, None);
+        }
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}

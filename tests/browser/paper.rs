@@ -1,0 +1,146 @@
+//! The page on paper: A4 and Letter.
+
+use crate::demo;
+use crate::driver::{Browser, left_out};
+use serde_json::{Value, json};
+use std::collections::BTreeSet;
+use std::io::Write;
+use std::process::{Command, Stdio};
+
+/// Sheets: their name, width and height in inches.
+const SHEETS: [(&str, f64, f64); 2] = [("A4", 8.27, 11.69), ("Letter", 8.5, 11.0)];
+/// How many sheets the demo may take: fonts differ between machines.
+const PAGES: std::ops::RangeInclusive<usize> = 15..=40;
+
+/// The bytes of a text in base 64.
+fn bytes(text: &str) -> Vec<u8> {
+    let value = |c: u8| match c {
+        b'A'..=b'Z' => c - b'A',
+        b'a'..=b'z' => c - b'a' + 26,
+        b'0'..=b'9' => c - b'0' + 52,
+        b'+' => 62,
+        _ => 63,
+    };
+    let digits: Vec<u8> = text.bytes().filter(|c| *c != b'=').map(value).collect();
+    let mut out = Vec::with_capacity(digits.len() * 3 / 4);
+    for four in digits.chunks(4) {
+        let all = four.iter().enumerate().fold(0_u32, |sum, (at, digit)| {
+            sum | u32::from(*digit) << (18 - 6 * at)
+        });
+        out.extend(&all.to_be_bytes()[1..four.len()]);
+    }
+    out
+}
+
+fn printed(browser: &Browser, wide: f64, high: f64) -> Vec<u8> {
+    let wanted = json!({"paperWidth": wide, "paperHeight": high, "printBackground": true, "preferCSSPageSize": false});
+    let made = browser.tell("Page.printToPDF", &wanted);
+    bytes(made["data"].as_str().unwrap())
+}
+
+/// Pages of a PDF, by its own page objects.
+fn pages(pdf: &[u8]) -> usize {
+    let text = String::from_utf8_lossy(pdf);
+    text.match_indices("/Type /Page")
+        .filter(|(at, word)| !text[at + word.len()..].starts_with('s'))
+        .count()
+}
+
+/// The text of each page; `None`, and said so, without pdftotext.
+fn texts(pdf: &[u8]) -> Option<Vec<String>> {
+    let child = Command::new("pdftotext")
+        .args(["-layout", "-", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn();
+    let Ok(mut child) = child else {
+        left_out("pdftotext is not installed");
+        return None;
+    };
+    let mut stdin = child.stdin.take().unwrap();
+    let pdf = pdf.to_vec();
+    let writer = std::thread::spawn(move || stdin.write_all(&pdf));
+    let output = child.wait_with_output().unwrap();
+    writer.join().unwrap().unwrap();
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    Some(
+        text.trim_end_matches('\u{c}')
+            .split('\u{c}')
+            .map(str::to_string)
+            .collect(),
+    )
+}
+
+/// Letters only: how a text is spaced on paper does not matter.
+fn bare(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).collect()
+}
+
+#[test]
+fn it_prints() {
+    let Some(browser) = Browser::start() else {
+        return;
+    };
+    browser.open(&demo("html"));
+    let headings =
+        browser.run("return [...document.querySelectorAll('h2, h3, h4')].map(h => h.textContent)");
+    let headings: BTreeSet<String> = headings
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(Value::as_str)
+        .map(bare)
+        .collect();
+    let folded = browser.run("return document.querySelector('.finding .working li').textContent");
+    for (name, wide, high) in SHEETS {
+        let pdf = printed(&browser, wide, high);
+        let count = pages(&pdf);
+        assert!(PAGES.contains(&count), "{count} pages of {name}");
+        let Some(texts) = texts(&pdf) else { return };
+        assert_eq!(texts.len(), count);
+        let all = bare(&texts.join(" "));
+        assert!(
+            all.contains(&bare(folded.as_str().unwrap())),
+            "what is folded is printed too"
+        );
+        for (at, text) in texts.iter().enumerate() {
+            let lines: Vec<&str> = text
+                .lines()
+                .map(str::trim)
+                .filter(|line| !line.is_empty())
+                .collect();
+            let foot = lines.last().unwrap_or(&"");
+            assert!(
+                foot.starts_with("A screening aid, not a certificate")
+                    && foot.ends_with(&format!("{} / {count}", at + 1)),
+                "the foot of page {} of {name} is {foot:?}",
+                at + 1
+            );
+            let last = lines
+                .get(lines.len().saturating_sub(2))
+                .map_or(String::new(), |line| bare(line));
+            assert!(
+                !headings.contains(&last),
+                "page {} of {name} ends with the heading {last:?}",
+                at + 1
+            );
+        }
+    }
+}
+
+/// No row, finding or picture is cut by the end of a page, and no heading stands alone at one.
+#[test]
+fn nothing_is_cut_by_the_end_of_a_page() {
+    let Some(browser) = Browser::start() else {
+        return;
+    };
+    browser.tell("Emulation.setEmulatedMedia", &json!({"media": "print"}));
+    browser.open(&demo("html"));
+    let script = "
+        const off = (list, key, word) => [...document.querySelectorAll(list)]
+            .filter(e => getComputedStyle(e)[key] !== word).map(e => e.outerHTML.slice(0, 80));
+        return [off('tr, li.finding, figure', 'breakInside', 'avoid'), off('h2, h3, h4', 'breakAfter', 'avoid'),
+            off('thead', 'display', 'table-header-group'), off('nav, .skip', 'display', 'none')]";
+    assert_eq!(browser.run(script), json!([[], [], [], []]));
+}

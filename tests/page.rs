@@ -1,0 +1,244 @@
+//! The page without a browser: one whole file that asks for nothing, whatever the shop. `tests/browser.rs` opens it in one.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+#[path = "golden/shops.rs"]
+mod odd_shops;
+
+use odd_shops::{DAY, NAMES};
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::process::Command;
+use tempfile::TempDir;
+
+/// The page of a shop.
+fn page(folder: &Path, shop: &str) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_sandarac"))
+        .current_dir(folder)
+        .args(["audit", shop, "--on", DAY])
+        .output()
+        .unwrap();
+    assert!(
+        matches!(output.status.code(), Some(0 | 1)),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    let path = folder.join(shop).join(format!("reports/{DAY}-audit.html"));
+    std::fs::read_to_string(path).unwrap()
+}
+
+/// The values of an attribute, in order.
+fn values<'p>(page: &'p str, attribute: &str) -> Vec<&'p str> {
+    let lead = format!(" {attribute}=\"");
+    page.match_indices(&lead)
+        .map(|(at, _)| page[at + lead.len()..].split('"').next().unwrap())
+        .collect()
+}
+
+/// Every tag that opens is closed in order; `maud` checks that of its own, and this of the charts put in.
+#[track_caller]
+fn is_nested(page: &str) {
+    const NEVER_CLOSED: [&str; 2] = ["meta", "!DOCTYPE"];
+    let (_, body) = page.split_once("</style>").unwrap();
+    let mut open: Vec<&str> = Vec::new();
+    for part in body.split('<').skip(1) {
+        let tag = part.split('>').next().unwrap();
+        let name = tag
+            .trim_start_matches('/')
+            .split([' ', '/'])
+            .next()
+            .unwrap();
+        if tag.starts_with('/') {
+            if matches!(name, "head" | "html") {
+                continue;
+            }
+            assert_eq!(open.pop(), Some(name), "…{}", &part[..part.len().min(80)]);
+        } else if !tag.ends_with('/') && !NEVER_CLOSED.contains(&name) {
+            open.push(name);
+        }
+    }
+    assert!(open.is_empty(), "{open:?} stay open");
+}
+
+#[track_caller]
+fn is_sound(page: &str) {
+    is_nested(page);
+    let ids = values(page, "id");
+    let known: BTreeSet<&str> = ids.iter().copied().collect();
+    assert_eq!(known.len(), ids.len(), "an id stands twice");
+    for href in values(page, "href") {
+        let id = href
+            .strip_prefix('#')
+            .unwrap_or_else(|| panic!("{href} leads out of the page"));
+        assert!(known.contains(id), "{href} leads nowhere");
+    }
+    for reference in ["aria-labelledby", "aria-describedby"] {
+        for id in values(page, reference)
+            .into_iter()
+            .flat_map(str::split_whitespace)
+        {
+            assert!(known.contains(id), "{reference} {id} leads nowhere");
+        }
+    }
+    for attribute in [
+        "src",
+        "srcset",
+        "action",
+        "style",
+        "onclick",
+        "onload",
+        "xlink:href",
+    ] {
+        assert_eq!(values(page, attribute), Vec::<&str>::new(), "{attribute}");
+    }
+    let (head, _) = page.split_once("<body>").unwrap();
+    assert!(
+        head.contains("default-src 'none'"),
+        "nothing may be fetched"
+    );
+    assert!(!page.contains("<script") && !head.contains("@import") && !head.contains("url("));
+    assert!(!page.contains('\u{1b}') && !page.contains("NaN") && !page.contains("inf\""));
+    for words in [
+        "A screening aid, not a certificate",
+        "Nothing here shows a pile of oily rags or a room to be safe",
+        "id=\"cautions-title\"",
+        "id=\"rules-title\"",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+}
+
+#[test]
+fn whatever_the_shop() {
+    let folder = TempDir::new().unwrap();
+    let folder = folder.path();
+    odd_shops::named(folder, &NAMES);
+    is_sound(&page(folder, "named-shop"));
+    std::fs::remove_dir_all(folder.join("named-shop")).unwrap();
+    odd_shops::long_names(folder);
+    is_sound(&page(folder, "named-shop"));
+    odd_shops::quiet(folder);
+    is_sound(&page(folder, "silent-shop"));
+}
+
+/// Where nothing is open the page says so, and says what that does not mean.
+#[test]
+fn with_nothing_to_find() {
+    let folder = TempDir::new().unwrap();
+    odd_shops::quiet(folder.path());
+    let page = page(folder.path(), "silent-shop");
+    for words in [
+        "Nothing that the rules asked for is open. That shows no room and no rag to be safe.",
+        "Nothing is on record on this day.",
+        "Nothing that stands here has a keeping time",
+        "No session with vapour is on record",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+}
+
+/// With hundreds of containers every finding is there and has its place, and the file stays of a size to be opened.
+#[test]
+fn with_hundreds_of_containers() {
+    let folder = TempDir::new().unwrap();
+    odd_shops::large(folder.path(), 600);
+    let page = page(folder.path(), "large-shop");
+    is_sound(&page);
+    assert_eq!(values(&page, "data-container").len(), 600);
+    let json = folder
+        .path()
+        .join(format!("large-shop/reports/{DAY}-audit.json"));
+    let json: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(json).unwrap()).unwrap();
+    let open = json["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|finding| {
+            matches!(
+                finding["verdict"].as_str(),
+                Some("breach" | "near" | "cannot-judge")
+            )
+        });
+    let open = open.count();
+    assert!(open > 300, "{open}");
+    assert_eq!(values(&page, "data-finding").len(), open);
+    assert!(page.len() < 4_000_000, "{} bytes", page.len());
+}
+
+/// A finding about rags has no bar, and no picture sums up rags: no number of them is nearer to safe.
+#[test]
+fn no_picture_of_rags() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let page = std::fs::read_to_string(root.join("reports/2026-10-31-audit.html")).unwrap();
+    let (_, rags) = page.split_once("id=\"topic-rags\"").unwrap();
+    let (rags, _) = rags.split_once("id=\"topic-storage\"").unwrap();
+    assert!(rags.contains("no number of hours") && !rags.contains("class=\"bar\""));
+    let (_, year) = page.split_once("id=\"year-title\"").unwrap();
+    let (year, _) = year.split_once("id=\"cautions-title\"").unwrap();
+    assert!(
+        !year.contains("cotton rags") && !year.contains("cheesecloth") && year.contains("tung oil")
+    );
+    let (_, groups) = page.split_once("By place and class").unwrap();
+    let (groups, _) = groups.split_once("Every container").unwrap();
+    assert!(!groups.contains("rag shelf") && groups.contains("flake shelf"));
+}
+
+/// Product, month, held and used, from the table of the year.
+fn year(page: &str) -> Vec<[String; 4]> {
+    let (_, table) = page.split_once("Every month in numbers").unwrap();
+    let (table, _) = table.split_once("</table>").unwrap();
+    let cell = |text: &str| -> String {
+        let mut inside = false;
+        let shown = text.chars().filter(|c| {
+            inside = (inside || *c == '<') && *c != '>';
+            !inside && *c != '>'
+        });
+        shown.collect::<String>().trim().to_string()
+    };
+    let rows = table.split("<tr>").skip(2);
+    rows.map(|row| {
+        let cells: Vec<String> = row
+            .split("</t")
+            .map(|part| part.rsplit_once(['h', 'd']).map_or(part, |_| part))
+            .map(|part| cell(&format!("<{part}")))
+            .filter(|text| !text.is_empty())
+            .collect();
+        cells.try_into().unwrap_or_else(|cells| panic!("{cells:?}"))
+    })
+    .collect()
+}
+
+/// What was held when a month ended is what an audit on its last day finds there.
+#[test]
+fn the_year_agrees_with_an_audit_of_each_month() {
+    let folder = TempDir::new().unwrap();
+    let audit = |on: &str| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let args = ["audit", "demo-shop", "--on", on];
+        command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
+        let path = folder
+            .path()
+            .join(format!("demo-shop/reports/{on}-audit.html"));
+        year(&std::fs::read_to_string(path).unwrap())
+    };
+    let mut demo = Command::new(env!("CARGO_BIN_EXE_sandarac"));
+    let args = ["demo", "--write", "demo-shop"];
+    demo.current_dir(folder.path()).args(args).output().unwrap();
+    // A product of which there is nothing yet is not in the earlier page at all.
+    let something = |row: &[String; 4]| !(row[2].starts_with("0 ") && row[3].starts_with("0 "));
+    let of = |rows: &[[String; 4]], month: &str| -> BTreeSet<[String; 4]> {
+        let rows = rows.iter().filter(|row| row[1] == month && something(row));
+        rows.cloned().collect()
+    };
+    let all = audit("2026-10-31");
+    for day in ["2026-07-31", "2026-08-31", "2026-09-30"] {
+        let month = &day[..7];
+        let then = of(&audit(day), month);
+        assert!(then.len() > 15, "{then:?}");
+        assert_eq!(of(&all, month), then, "{month}");
+    }
+}
