@@ -62,7 +62,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/earlier.rs",
         ],
     ),
-    ("tabled", &["report/terminal.rs", "report/many.rs"]),
+    ("tabled", &["report/table.rs", "report/many.rs"]),
     (
         "tempfile",
         &["text/write.rs", "text/ends.rs", "text/recover.rs"],

@@ -208,6 +208,9 @@ pub struct StockArgs {
     /// Every entry that made the amount of this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
+    /// The books by product and month, with what no entry explains
+    #[arg(long, conflicts_with = "why")]
+    pub reconcile: bool,
 }
 
 /// A paper.

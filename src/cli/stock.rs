@@ -4,7 +4,8 @@ use super::args::StockArgs;
 use super::{Ended, Failure, open, style};
 use crate::quantity::natural;
 use crate::record::{LOG, Vessel};
-use crate::report::{fill, stock_table};
+use crate::report::{fill, reconcile_table, stock_table};
+use crate::stock::Stock;
 use crate::text::{Problems, Table, clean};
 use std::collections::HashSet;
 
@@ -18,23 +19,25 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         style::print(&text)?;
         return Ok(Ended::Well);
     }
+    if args.reconcile {
+        let books = reconcile_table(&opened.book, &stock, &opened.files, style::columns());
+        style::print(&format!("{}{books}", head("Books", &opened, &stock)))?;
+        return Ok(Ended::Well);
+    }
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
-    let head = format!(
-        "Stock of {}, at the close of {}\n\n",
-        clean(&view.shop),
-        view.on
-    );
-    style::print(&format!("{head}{}", stock_table(&view, style::columns())))?;
+    let shown = stock_table(&view, style::columns());
+    style::print(&format!("{}{shown}", head("Stock", &opened, &stock)))?;
     Ok(Ended::Well)
 }
 
+fn head(what: &str, opened: &open::Opened, stock: &Stock) -> String {
+    let shop = clean(&opened.book.shop.name);
+    format!("{what} of {shop}, at the close of {}\n\n", stock.on)
+}
+
 /// The inventory row and every entry that touched a container.
-fn why(
-    opened: &open::Opened,
-    stock: &crate::stock::Stock,
-    wanted: &str,
-) -> Result<String, Failure> {
+fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let book = &opened.book;
     let Some(at) = book.container(wanted) else {
         let near = book

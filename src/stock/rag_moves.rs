@@ -3,9 +3,10 @@
 use super::apply::{id, row};
 use super::cloth::{self, ClothState, Night, Parcel};
 use super::holding::Stock;
+use super::ledger::Flow;
 use super::rags::{lose, not_a_place};
 use super::step::Step;
-use crate::quantity::{Exact, Moment};
+use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{Book, What};
 use crate::text::{Code, Problem, Problems};
 
@@ -175,11 +176,15 @@ pub(super) fn shift(
             return;
         }
     };
+    let mut lost = Exact::ZERO;
     for parcel in taken {
         let still_wet = matches!(to, Some((ClothState::Wet, _)));
         let night = night(container, &parcel, step.when).filter(|_| !still_wet);
         match to {
-            None => lose(holding, parcel.pieces),
+            None => {
+                lose(holding, parcel.pieces);
+                lost = lost.plus(parcel.pieces).unwrap_or(lost);
+            }
             Some((state, stands)) => {
                 let was_clean = matches!(parcel.state, ClothState::Clean | ClothState::Dry);
                 let mut moved = Parcel {
@@ -206,6 +211,10 @@ pub(super) fn shift(
         }
         let recent = stock.close.nights_since(step.when) <= NIGHTS_KEPT_DAYS;
         stock.nights.extend(night.filter(|_| recent));
+    }
+    if !lost.is_zero() {
+        let lost = Amount::Pieces(lost);
+        stock.note(container, step.when.day(), Flow::Discarded, lost);
     }
 }
 

@@ -3,6 +3,7 @@
 use super::apply::{count, id, put_in, row, same_kind};
 use super::cloth::{self, ClothState, Night, Parcel};
 use super::holding::{Holding, Stock, TrialResult};
+use super::ledger::Flow;
 use super::rag_moves::{TO_THROW_OUT, carry, put_away, shift};
 use super::step::Step;
 use crate::quantity::{Amount, Exact};
@@ -25,14 +26,20 @@ pub(super) fn empty(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
     if let Some(emptied) = stock.emptied.get_mut(site) {
         *emptied = Some((step.when, step.at));
     }
-    for holding in &mut stock.holdings {
-        let gone: Vec<Parcel> = holding
+    let mut gone: Vec<(usize, Exact)> = Vec::new();
+    for (container, holding) in stock.holdings.iter_mut().enumerate() {
+        let taken: Vec<Parcel> = holding
             .cloth
             .extract_if(.., |p| p.stands.site == Some(site))
             .collect();
-        for parcel in &gone {
+        for parcel in &taken {
             lose(holding, parcel.pieces);
+            gone.push((container, parcel.pieces));
         }
+    }
+    for (container, pieces) in gone {
+        let pieces = Amount::Pieces(pieces);
+        stock.note(container, step.when.day(), Flow::Discarded, pieces);
     }
 }
 
@@ -95,6 +102,7 @@ pub(super) fn on_cloth(
             if let Some(amount) = step.amount
                 && put_in(stock, book, step, container, amount, problems)
             {
+                stock.note(container, step.when.day(), Flow::Received, amount);
                 add_clean(stock, step, container, amount.house());
             }
         }
