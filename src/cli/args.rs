@@ -39,6 +39,8 @@ pub enum Command {
     Calendar(CalendarArgs),
     /// What to weigh and pour for a cut of shellac, and whether the shelf has it
     Mix(super::mix::args::MixArgs),
+    /// Closing time: what is not accounted for, and what would settle it
+    Close(super::close::CloseArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
     /// Explain a rule or a kind of check
@@ -75,7 +77,7 @@ pub struct ShopArgs {
 }
 
 impl ShopArgs {
-    /// The day asked for, or today: the only look at the clock.
+    /// The day asked for, or today: a look at the clock, as only this file takes.
     pub fn day(&self) -> Day {
         self.on.unwrap_or_else(Day::today)
     }

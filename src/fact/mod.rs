@@ -4,6 +4,7 @@ mod facts;
 mod hazard;
 mod known;
 mod select;
+mod soiling;
 mod spirit;
 mod working;
 
@@ -11,5 +12,6 @@ pub use facts::Facts;
 pub use hazard::{Hazard, hazards};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use select::{Filter, Match, filter};
+pub use soiling::{heats, parcel_heats};
 pub use spirit::{Spirit, spirit};
 pub use working::Working;

@@ -167,7 +167,7 @@ fn quantity(quantity: &Quantity) -> Value {
     }
 }
 
-fn amount(amount: Amount) -> Value {
+pub(super) fn amount(amount: Amount) -> Value {
     Value {
         value: amount.house().digits(),
         unit: house_unit(amount.dimension()),

@@ -108,6 +108,7 @@ fn cloth(parcels: &[Parcel]) -> Option<String> {
         (ClothState::InCan, "in the can"),
         (ClothState::UnderWater, "under water"),
         (ClothState::Flat, "flat outdoors"),
+        (ClothState::InJar, "in the pad jar"),
         (ClothState::Dry, "dry"),
         (ClothState::Clean, "clean"),
     ];

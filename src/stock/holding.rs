@@ -190,7 +190,8 @@ pub struct MonthUse {
 
 impl Stock {
     /// The stock before any entry.
-    pub(super) fn first(book: &Book, on: Day) -> Stock {
+    pub(super) fn first(book: &Book, close: Moment) -> Stock {
+        let on = close.day_before_close();
         let mut products: Vec<String> = Vec::new();
         let mut seen: std::collections::HashMap<&str, usize> = std::collections::HashMap::new();
         let mut product_of = Vec::with_capacity(book.containers.len());
@@ -210,7 +211,7 @@ impl Stock {
             .collect();
         Stock {
             on,
-            close: Moment::close_of(on),
+            close,
             holdings,
             used: vec![Vec::new(); products.len()],
             month_ends: Vec::new(),

@@ -20,5 +20,5 @@ pub use cloth::{ClothState, Night, Parcel};
 pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::{MONTHS_KEPT, MonthEnd};
-pub use replay::replay;
+pub use replay::{replay, replay_until};
 pub use step::GLASS_TEST;

@@ -14,15 +14,17 @@ use crate::text::{Code, Problem, Problems};
 const NIGHTS_KEPT_DAYS: i64 = 31;
 
 /// States in the order in which pieces are taken to be put away.
-const TO_PUT_AWAY: [ClothState; 5] = [
+const TO_PUT_AWAY: [ClothState; 6] = [
     ClothState::Wet,
     ClothState::Flat,
     ClothState::UnderWater,
     ClothState::InCan,
+    ClothState::InJar,
     ClothState::Clean,
 ];
 /// States in the order in which pieces are carried to a place where rags lie loose: the soiled ones first.
-const TO_CARRY: [ClothState; 6] = [
+const TO_CARRY: [ClothState; 7] = [
+    ClothState::InJar,
     ClothState::InCan,
     ClothState::UnderWater,
     ClothState::Flat,
@@ -31,11 +33,12 @@ const TO_CARRY: [ClothState; 6] = [
     ClothState::Clean,
 ];
 /// States in the order in which pieces are thrown out.
-pub(super) const TO_THROW_OUT: [ClothState; 5] = [
+pub(super) const TO_THROW_OUT: [ClothState; 6] = [
     ClothState::Dry,
     ClothState::UnderWater,
     ClothState::InCan,
     ClothState::Flat,
+    ClothState::InJar,
     ClothState::Wet,
 ];
 
@@ -49,7 +52,7 @@ pub(super) fn carry(
     problems: &mut Problems,
 ) {
     let Some(stands) = step.stands else { return };
-    let state = cloth::state_at(book, stands);
+    let state = cloth::state_at(book, container, stands);
     if state != ClothState::Wet {
         shift(
             stock,
@@ -106,7 +109,7 @@ pub(super) fn put_away(
     problems: &mut Problems,
 ) {
     let Some(stands) = step.stands else { return };
-    let state = cloth::state_at(book, stands);
+    let state = cloth::state_at(book, container, stands);
     let fits = match step.what {
         What::Bin => state == ClothState::InCan,
         What::Soak => state == ClothState::UnderWater,
@@ -130,7 +133,7 @@ pub(super) fn put_away(
     let order: &[ClothState] = if pieces.is_some() {
         &TO_PUT_AWAY
     } else {
-        &TO_PUT_AWAY[..4]
+        &TO_PUT_AWAY[..5]
     };
     shift(
         stock,

@@ -107,12 +107,22 @@ pub(super) fn on_cloth(
             }
         }
         What::Use | What::Soil => {
-            let order = [ClothState::Clean, ClothState::Dry, ClothState::Wet];
+            let order = [
+                ClothState::Clean,
+                ClothState::Dry,
+                ClothState::InJar,
+                ClothState::Wet,
+            ];
             let to = stock
                 .holdings
                 .get(container)
                 .map(|h| step.stands.unwrap_or(h.stands))
                 .unwrap_or_default();
+            // A pad is charged and goes back into its jar; all else that touches finish lies wet until it is put away.
+            let state = match cloth::state_at(book, container, to) {
+                ClothState::InJar => ClothState::InJar,
+                _ => ClothState::Wet,
+            };
             shift(
                 stock,
                 book,
@@ -120,7 +130,7 @@ pub(super) fn on_cloth(
                 container,
                 &order,
                 pieces,
-                Some((ClothState::Wet, to)),
+                Some((state, to)),
                 problems,
             );
         }
@@ -206,7 +216,7 @@ fn count_cloth(
     };
     if counted > expected {
         let parcel = Parcel {
-            state: cloth::state_at(book, holding.stands),
+            state: cloth::state_at(book, container, holding.stands),
             pieces: counted.minus(expected).unwrap_or(Exact::ZERO),
             since: Some(step.when),
             stands: holding.stands,
@@ -240,9 +250,10 @@ fn count_cloth(
 }
 
 /// States in the order in which pieces are missed by a count.
-const TO_MISS: [ClothState; 6] = [
+const TO_MISS: [ClothState; 7] = [
     ClothState::Clean,
     ClothState::Dry,
+    ClothState::InJar,
     ClothState::UnderWater,
     ClothState::InCan,
     ClothState::Flat,
