@@ -2,7 +2,7 @@
 
 use super::log::args::moment;
 use crate::pack::Severity;
-use crate::quantity::{Day, Moment};
+use crate::quantity::{Day, Dimension, Measure, Moment, Span};
 use crate::report::LabelSize;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -61,6 +61,17 @@ pub enum Command {
 pub(super) fn day(text: &str) -> Result<Day, String> {
     Day::parse(text)
         .map_err(|_| "write year, month and day with all digits: 2026-11-24".to_string())
+}
+
+/// Reads a span of days or months.
+fn span(text: &str) -> Result<Span, String> {
+    let read = Measure::parse_as(text, Dimension::Span).ok();
+    match read.and_then(|measure| measure.span()) {
+        Some(span @ (Span::Days(_) | Span::Months(_))) => Ok(span),
+        Some(Span::Hours(_) | Span::Minutes(_)) | None => {
+            Err("write whole days, weeks, months or years: 60d, '2 months'".to_string())
+        }
+    }
 }
 
 /// The shop and the day.
@@ -211,8 +222,17 @@ pub struct StockArgs {
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
     /// The books by product and month, with what no entry explains
-    #[arg(long, conflicts_with = "why")]
+    #[arg(long, group = "table", conflicts_with = "why")]
     pub reconcile: bool,
+    /// What to use first of each product, by which rule
+    #[arg(long, group = "table", conflicts_with = "why")]
+    pub use_first: bool,
+    /// What is past its time, or will be within a span such as 60d or '2 months'
+    #[arg(long, value_name = "SPAN", value_parser = span, group = "table", conflicts_with = "why")]
+    pub expiring: Option<Span>,
+    /// How long each product lasts, and how much of it may be bought
+    #[arg(long, group = "table", conflicts_with = "why")]
+    pub running_low: bool,
 }
 
 /// A paper.

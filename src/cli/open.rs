@@ -2,11 +2,11 @@
 
 use super::{Failure, style};
 use crate::check::{Audit, Closing, audit, bind_all, closing};
-use crate::fact::{Hazard, hazards};
+use crate::fact::{Hazard, Kept, hazards, kept};
 use crate::pack::{self, Document, Pack, load_built_in, load_folder};
 use crate::quantity::{Day, Moment};
 use crate::record::{Book, Shop, read_book, read_materials, read_shop};
-use crate::report::{Caution, View, build, read_cautions};
+use crate::report::{Caution, Supply, View, build, read_cautions};
 use crate::stock::{Stock, replay, replay_until};
 use crate::text::{
     Code, FileId, Files, Journal, Place, Problem, Problems, clean, hold_for_reading, is_unfinished,
@@ -384,6 +384,26 @@ impl Opened {
         stop_undone(&problems, &self.files, self.undone)?;
         let hazards = hazards(&self.book, &stock.products);
         Ok(closing(&self.book, &stock, &self.craft, &hazards, at))
+    }
+
+    /// How long each container is good.
+    pub fn kept(&self, stock: &Stock) -> Vec<Kept> {
+        let hazards = hazards(&self.book, &stock.products);
+        kept(&self.book, stock, &self.craft, &hazards)
+    }
+
+    /// What says how long the stock lasts, and how much more of it there may be.
+    pub fn supply<'a>(&'a self, stock: &'a Stock, audit: &'a Audit<'a>) -> Supply<'a> {
+        Supply {
+            book: &self.book,
+            stock,
+            craft: &self.craft,
+            packs: self.packs.iter().filter(|pack| self.keeps(pack)).collect(),
+            findings: &audit.findings,
+            classes: &audit.classes,
+            hazards: &audit.hazards,
+            kept: kept(&self.book, stock, &self.craft, &audit.hazards),
+        }
     }
 
     /// Holds every rule against the stock.

@@ -4,7 +4,7 @@ use super::args::StockArgs;
 use super::{Ended, Failure, open, style};
 use crate::quantity::natural;
 use crate::record::{LOG, Vessel};
-use crate::report::{fill, reconcile_table, stock_table};
+use crate::report::{Shelf, expiring, fill, reconcile_table, running_low, stock_table, use_first};
 use crate::stock::Stock;
 use crate::text::{Problems, Table, clean};
 use std::collections::HashSet;
@@ -24,7 +24,26 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         style::print(&format!("{}{books}", head("Books", &opened, &stock)))?;
         return Ok(Ended::Well);
     }
+    if args.use_first || args.expiring.is_some() {
+        let shelf = Shelf {
+            book: &opened.book,
+            stock: &stock,
+            kept: opened.kept(&stock),
+            files: &opened.files,
+        };
+        let shown = match args.expiring {
+            Some(span) => expiring(&shelf, span, style::columns()),
+            None => use_first(&shelf, style::columns()),
+        };
+        style::print(&format!("{}{shown}", head("Shelf", &opened, &stock)))?;
+        return Ok(Ended::Well);
+    }
     let audit = opened.audit(&stock)?;
+    if args.running_low {
+        let shown = running_low(&opened.supply(&stock, &audit), style::columns());
+        style::print(&format!("{}{shown}", head("Supply", &opened, &stock)))?;
+        return Ok(Ended::Well);
+    }
     let view = opened.view(&stock, &audit);
     let shown = stock_table(&view, style::columns());
     style::print(&format!("{}{shown}", head("Stock", &opened, &stock)))?;

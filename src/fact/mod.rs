@@ -2,6 +2,7 @@
 
 mod facts;
 mod hazard;
+mod kept;
 mod known;
 mod select;
 mod soiling;
@@ -10,6 +11,7 @@ mod working;
 
 pub use facts::Facts;
 pub use hazard::{Hazard, hazards};
+pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use select::{Filter, Match, filter};
 pub use soiling::{heats, parcel_heats};

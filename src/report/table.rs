@@ -1,6 +1,7 @@
 //! A table for the screen, within its width. One of the two doors to tabled.
 
 use super::view::View;
+use super::wrap::fill;
 use crate::quantity::{Amount, natural};
 use crate::text::clean;
 use tabled::builder::Builder;
@@ -90,8 +91,7 @@ pub fn stock_table(view: &View<'_>, columns: usize) -> String {
         "received",
     ];
     let months = table(&head, &months, columns);
-    format!(
-        "{stock}\n\n{months}\n\ndays: since it was made, opened or written down. What was poured over, what counts found, and the\n\
-         sums: --reconcile\n"
-    )
+    let foot = "days: since it was made, opened or written down. What was poured over, what counts found, and the sums: \
+                --reconcile.";
+    format!("{stock}\n\n{months}\n\n{}\n", fill(foot, columns, "", ""))
 }

@@ -21,4 +21,4 @@ pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResu
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::{MONTHS_KEPT, MonthEnd};
 pub use replay::{replay, replay_until};
-pub use step::GLASS_TEST;
+pub use step::{GLASS_TEST, PASS_MINUTES, RETEST_MINUTES};
