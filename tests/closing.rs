@@ -288,6 +288,41 @@ fn questions_are_asked_today() {
     assert!(ends(used, &fan).is_empty());
 }
 
+/// Each command that is printed, run as it stands, settles its line.
+#[cfg(unix)]
+#[test]
+fn the_printed_commands_settle_their_lines() {
+    let begin = "2,2026-11-24T09:00,move,A-1,,,bench,,,\n";
+    let first = soiled(begin);
+    let told = json(first.path(), AT);
+    let mut ran = 0;
+    for line in told["lines"].as_array().unwrap() {
+        for command in line["commands"].as_array().unwrap() {
+            let folder = soiled(begin);
+            let program = env!("CARGO_BIN_EXE_sandarac");
+            let script = command
+                .as_str()
+                .unwrap()
+                .replace("sandarac log", &format!("'{program}' log --when {AT}"));
+            let output = Command::new("sh")
+                .current_dir(folder.path())
+                .args(["-c", &script])
+                .output()
+                .unwrap();
+            let said = String::from_utf8_lossy(&output.stderr).into_owned();
+            assert!(output.status.success(), "{script}: {said}");
+            let subject = line["subject"].as_str().unwrap();
+            let left = open(folder.path(), AT);
+            assert!(
+                !left.iter().any(|line| line.ends_with(subject)),
+                "{script}: {left:?}"
+            );
+            ran += 1;
+        }
+    }
+    assert_eq!(ran, 4, "soak, spread, bin and empty; move");
+}
+
 /// For a prompt: one line where something is open, and nothing at all where nothing is.
 #[test]
 fn quiet() {

@@ -197,7 +197,7 @@ fn missing(evening: &Evening<'_>, night: &Night) -> ClosingLine {
             evening.when(night.until)
         ),
         action: format!(
-            "Find it, look in every bin and pocket; then log what became of it, with a moment before {}.",
+            "Find it, look in every bin and pocket; then log what became of it, with `--when` and a moment before {}.",
             night.until
         ),
         commands: Vec::new(),
@@ -285,7 +285,11 @@ fn can(evening: &Evening<'_>, stands: Stands, site: &crate::record::Site) -> Clo
         since,
         observed,
         action: "Take what is in it out of the building today, and log it. Even a listed can is emptied every day.".into(),
-        commands: vec![command(&["empty", &site.id])],
+        commands: if standing == Standing::Open {
+            vec![command(&["empty", &site.id])]
+        } else {
+            Vec::new()
+        },
         evidence,
     }
 }

@@ -56,7 +56,9 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
             style::print(&format!("{line}\n"))?;
         }
     } else {
-        style::print(&closing_screen(shop, &closing, style::columns()))?;
+        let from = args.shop.as_deref().map(|shop| shop.display().to_string());
+        let from = from.as_deref().filter(|from| *from != ".");
+        style::print(&closing_screen(shop, &closing, from, style::columns()))?;
     }
     Ok(if closing.open() > 0 {
         Ended::Findings

@@ -89,6 +89,8 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
 /// Opens the tables of a shop folder and no rule pack, and never writes: an addition that was cut short is refused, not
 /// finished.
 pub fn tables(folder: &Path) -> Result<Opened, Failure> {
+    // Whoever is writing is done once this is held; what is still unfinished then was cut short.
+    let reading = hold_for_reading(folder);
     if is_unfinished(folder) {
         return Err(Failure::Said(
             "error: an entry was cut short while it was written, so the log may be half changed\n = help: `sandarac stock` \
@@ -97,7 +99,9 @@ pub fn tables(folder: &Path) -> Result<Opened, Failure> {
         ));
     }
     let (files, problems, shop_file, named) = found(folder, &[]);
-    finish(files, problems, shop_file, &named, (folder, None, LISTED))
+    let mut opened = finish(files, problems, shop_file, &named, (folder, None, LISTED))?;
+    opened.reading = reading;
+    Ok(opened)
 }
 
 /// Opens a shop folder as it would be if some rows stood at the end of its tables, to see whether they may be written.

@@ -9,8 +9,8 @@ use std::fmt::Write;
 const NOTHING_IS_SHOWN_SAFE: &str = "What is accounted for is where somebody wrote that it is; no rag and no room is shown to be safe by \
      this. A screening aid: the local code and the fire service come first.";
 
-/// The whole list.
-pub fn closing_screen(shop: &str, closing: &Closing, columns: usize) -> String {
+/// The whole list; `from` is the folder of the shop where the commands would have to name it.
+pub fn closing_screen(shop: &str, closing: &Closing, from: Option<&str>, columns: usize) -> String {
     let mut text = String::new();
     let at = closing.at;
     let head = format!(
@@ -52,6 +52,11 @@ pub fn closing_screen(shop: &str, closing: &Closing, columns: usize) -> String {
             let words = format!("{}: {}", line.subject, line.observed);
             let _ = writeln!(text, "{}", fill(&clean(&words), columns, "- ", "  "));
         }
+    }
+    if let Some(from) = from.filter(|_| !open.is_empty()) {
+        let words =
+            format!("Elsewhere than in the folder of the shop, add to each command: --shop {from}");
+        let _ = writeln!(text, "\n{}", fill(&clean(&words), columns, "", ""));
     }
     let _ = writeln!(text, "\n{}", fill(NOTHING_IS_SHOWN_SAFE, columns, "", ""));
     text

@@ -91,7 +91,6 @@ pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
         "months left",
         "target",
         "may be bought",
-        "why",
     ];
     let mut text = table(&head, &rows, columns);
     text.push_str("\n\n");
@@ -187,7 +186,7 @@ fn line(supply: &Supply<'_>, product: usize, rules: &mut Rules) -> Option<Line> 
             .times(window.months())
             .ok()
             .and_then(|all| about_ratio(all, used.house()))
-            .map_or_else(|| "not known".into(), |months| months),
+            .unwrap_or_else(|| "not known".into()),
         _ => "not known".to_string(),
     };
     let below = match (held, target) {
@@ -231,8 +230,7 @@ fn line(supply: &Supply<'_>, product: usize, rules: &mut Rules) -> Option<Line> 
                 (true, false) => format!("{wanted}, LOW"),
                 (false, _) => wanted,
             },
-            may,
-            why,
+            format!("{may} {why}").trim_end().to_string(),
         ],
         notes,
     })

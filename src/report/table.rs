@@ -71,6 +71,11 @@ pub fn stock_table(view: &View<'_>, columns: usize) -> String {
     let months: Vec<Vec<String>> = view
         .months
         .iter()
+        // What was only poured over or counted is a matter of the books, which `--reconcile` shows.
+        .filter(|row| {
+            let shown = [row.used, row.mixed, row.discarded, row.received];
+            shown.iter().any(|amount| !amount.house().is_zero())
+        })
         .map(|row| {
             vec![
                 row.product.clone(),
