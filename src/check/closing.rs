@@ -16,7 +16,7 @@ use crate::trade::Craft;
 
 /// How a thing stands at closing time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Standing {
+pub enum Account {
     /// Not accounted for: somebody has to do something, or to write down what was done.
     Open,
     /// Accounted for, with a warning.
@@ -25,13 +25,13 @@ pub enum Standing {
     Accounted,
 }
 
-impl Standing {
+impl Account {
     /// The words of the JSON.
     pub fn word(self) -> &'static str {
         match self {
-            Standing::Open => "open",
-            Standing::Warned => "warning",
-            Standing::Accounted => "accounted",
+            Account::Open => "open",
+            Account::Warned => "warning",
+            Account::Accounted => "accounted",
         }
     }
 }
@@ -68,7 +68,7 @@ impl About {
 #[derive(Clone, Debug)]
 pub struct ClosingLine {
     /// How it stands.
-    pub standing: Standing,
+    pub standing: Account,
     /// What it is about.
     pub about: About,
     /// The container, place, product or question.
@@ -101,7 +101,7 @@ pub struct Closing {
 impl Closing {
     /// How many lines are not accounted for.
     pub fn open(&self) -> usize {
-        let open = |line: &&ClosingLine| line.standing == Standing::Open;
+        let open = |line: &&ClosingLine| line.standing == Account::Open;
         self.lines.iter().filter(open).count()
     }
 }

@@ -1,6 +1,6 @@
 //! Closing time: flammable liquid left on the bench beyond a day's supply.
 
-use super::closing::{About, ClosingLine, Evening, Standing, command};
+use super::closing::{About, Account, ClosingLine, Evening, command};
 use crate::quantity::{Amount, Exact, Temperature, Volume, natural};
 use crate::record::SiteKind;
 use crate::text::Place;
@@ -142,9 +142,9 @@ fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
     };
     ClosingLine {
         standing: if fits {
-            Standing::Accounted
+            Account::Accounted
         } else {
-            Standing::Open
+            Account::Open
         },
         about: About::Bench,
         subject: name.to_string(),

@@ -1,6 +1,6 @@
 //! Closing time: every soiled rag and pad, and the cans for oily waste.
 
-use super::closing::{About, ClosingLine, Evening, Standing, command};
+use super::closing::{About, Account, ClosingLine, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{SiteKind, Stands};
@@ -58,7 +58,7 @@ fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
     let stands = holding.map(|h| h.stands).unwrap_or_default();
     let place = evening.named(stands);
     ClosingLine {
-        standing: Standing::Open,
+        standing: Account::Open,
         about: About::OilyRag,
         subject: id(evening, container).to_string(),
         observed: format!("how many rags there are at {place} is not known, nor what is on them"),
@@ -95,38 +95,38 @@ fn parcel_line(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Opti
         // What is in the can is a matter of the can.
         ClothState::Clean | ClothState::InCan => return None,
         ClothState::Wet if heats => (
-            Standing::Open,
+            Account::Open,
             format!("wet and loose with {on}: it can set itself on fire, and one is enough"),
             "Now: under water in a lidded metal can, or flat in one layer outdoors, clear of the building. In the can for \
              oily waste only if that is emptied out of the building today.",
         ),
         ClothState::Wet => (
-            Standing::Open,
+            Account::Open,
             format!("wet with {on}: it does not heat itself, but its vapour burns"),
             "Hang it outdoors until the solvent is gone, or put it into the can. With any drying oil on it, it is an oily rag.",
         ),
         ClothState::Flat => (
-            Standing::Accounted,
+            Account::Accounted,
             "flat outdoors, and still wet until somebody finds it hard and dry".into(),
             "Leave it in one layer, weighted, out of the sun. Found hard and dry, log the test.",
         ),
         ClothState::UnderWater => (
-            Standing::Accounted,
+            Account::Accounted,
             "under water: a pause and no end, out of the water it can heat itself again".into(),
             "Keep the lid on and the water over it, until it leaves the building.",
         ),
         ClothState::InJar if heats => (
-            Standing::Warned,
+            Account::Warned,
             format!("in the jar for pads with {on}: an oily rag the moment it leaves the jar"),
             "Keep the jar shut. A pad done with goes under water or flat outdoors, never into the bin.",
         ),
         ClothState::InJar => (
-            Standing::Accounted,
+            Account::Accounted,
             "in the jar for pads, which counts as a container of flammable liquid".into(),
             "Keep the jar shut and labelled.",
         ),
         ClothState::Dry => (
-            Standing::Accounted,
+            Account::Accounted,
             "found hard and dry".into(),
             "Take it out of the building, or put it under water until it is fetched.",
         ),
@@ -189,7 +189,7 @@ fn missing(evening: &Evening<'_>, night: &Night) -> ClosingLine {
     let place = evening.named(night.parcel.stands);
     let count = pieces(evening, night.container, night.parcel.pieces);
     ClosingLine {
-        standing: Standing::Open,
+        standing: Account::Open,
         about: About::OilyRag,
         subject: id(evening, night.container).to_string(),
         observed: format!(
@@ -259,18 +259,18 @@ fn can(evening: &Evening<'_>, stands: Stands, site: &crate::record::Site) -> Clo
             count.digits(),
             evening.since(since)
         );
-        (Standing::Open, words)
+        (Account::Open, words)
     } else if let Some((when, _)) = emptied {
         let words = format!("emptied {}; nothing went in since", on(evening, when));
-        (Standing::Accounted, words)
+        (Account::Accounted, words)
     } else if looked {
         let words = "found empty on today's walk-round; nothing went in by the log".into();
-        (Standing::Accounted, words)
+        (Account::Accounted, words)
     } else {
         let words = "nothing is logged about it: neither what went in nor that it was emptied";
-        (Standing::Open, words.to_string())
+        (Account::Open, words.to_string())
     };
-    if standing == Standing::Open && site.rated != Some(true) {
+    if standing == Account::Open && site.rated != Some(true) {
         observed.push_str("; places.csv does not say that it is a listed can");
     }
     ClosingLine {
@@ -285,7 +285,7 @@ fn can(evening: &Evening<'_>, stands: Stands, site: &crate::record::Site) -> Clo
         since,
         observed,
         action: "Take what is in it out of the building today, and log it. Even a listed can is emptied every day.".into(),
-        commands: if standing == Standing::Open {
+        commands: if standing == Account::Open {
             vec![command(&["empty", &site.id])]
         } else {
             Vec::new()

@@ -1,6 +1,6 @@
 //! Closing time: the questions of the walk-round that an evening asks, and whether they were answered today.
 
-use super::closing::{About, ClosingLine, Evening, Standing};
+use super::closing::{About, Account, ClosingLine, Evening};
 use crate::record::{Answer, SiteKind};
 use crate::stock::ClothState;
 use crate::trade::Question;
@@ -100,20 +100,20 @@ pub(super) fn questions(evening: &Evening<'_>) -> Vec<ClosingLine> {
 fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLine {
     let answer = answered(evening, &question.check, &about);
     let (standing, said) = match answer.map(|a| (a.answer, a.when)) {
-        Some((Some(true), when)) => (Standing::Accounted, format!("yes at {}", when.clock())),
+        Some((Some(true), when)) => (Account::Accounted, format!("yes at {}", when.clock())),
         Some((None, when)) if question.may_be_absent => {
             let words = format!("not present here, said at {}", when.clock());
-            (Standing::Accounted, words)
+            (Account::Accounted, words)
         }
         Some((None, when)) => (
-            Standing::Open,
+            Account::Open,
             format!(
                 "`not present` at {}, which answers nothing here",
                 when.clock()
             ),
         ),
-        Some((Some(false), when)) => (Standing::Open, format!("NO at {}", when.clock())),
-        None => (Standing::Open, "not asked today".into()),
+        Some((Some(false), when)) => (Account::Open, format!("NO at {}", when.clock())),
+        None => (Account::Open, "not asked today".into()),
     };
     let action = format!(
         "Look: {}. Then add a row to checks.csv: when {}, check {}, where {about}, answer yes or no.",

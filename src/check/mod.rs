@@ -36,7 +36,7 @@ use crate::quantity::{Day, Dimension, Measure};
 
 pub use bind::{Bound, bind};
 pub use case::{CaseResult, check_pack};
-pub use closing::{About, Closing, ClosingLine, Standing, closing};
+pub use closing::{About, Account, Closing, ClosingLine, closing};
 pub use names::bind_all;
 pub use objection::{Objections, objections};
 pub use run::{Audit, audit};

@@ -1,8 +1,11 @@
 //! `sandarac close`: what is not accounted for before everybody goes home. It never writes.
 
 use super::{Ended, Failure, log, open, style};
+use crate::check::closing;
 use crate::quantity::{Day, Moment};
 use crate::report::{closing_json, closing_line, closing_screen};
+use crate::stock::replay_until;
+use crate::text::Problems;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -45,7 +48,12 @@ fn moment(text: &str) -> Result<Moment, String> {
 pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.as_deref())?;
     let mut opened = open::tables(&folder)?;
-    let closing = opened.closing(args.moment())?;
+    let at = args.moment();
+    let mut problems = Problems::new();
+    let stock = replay_until(&mut opened.files, &opened.book, at.next(), &mut problems);
+    opened.trust(&problems)?;
+    let hazards = opened.hazards(&stock);
+    let closing = closing(&opened.book, &stock, opened.craft(), &hazards, at);
     let shop = &opened.book.shop.name;
     if args.json.is_some() {
         let text = closing_json(shop, &closing, &opened.files)

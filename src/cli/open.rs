@@ -1,13 +1,13 @@
 //! From a folder (or the built-in demo) to everything an audit needs. All problems of a stage are shown at once.
 
 use super::{Failure, style};
-use crate::check::{Audit, Closing, audit, bind_all, closing};
-use crate::fact::{Hazard, Kept, hazards, kept};
+use crate::check::{Audit, audit, bind_all};
+use crate::fact::{Hazard, hazards};
 use crate::pack::{self, Document, Pack, load_built_in, load_folder};
-use crate::quantity::{Day, Moment};
+use crate::quantity::Day;
 use crate::record::{Book, Shop, read_book, read_materials, read_shop};
-use crate::report::{Caution, Supply, View, build, read_cautions};
-use crate::stock::{Stock, replay, replay_until};
+use crate::report::{Caution, View, build, read_cautions};
+use crate::stock::{Stock, replay};
 use crate::text::{
     Code, FileId, Files, Journal, Place, Problem, Problems, clean, hold_for_reading, is_unfinished,
     nearest, show_all_and,
@@ -152,7 +152,7 @@ pub fn nothing() -> Result<Opened, Failure> {
     let shop = files.hold("shop.toml", shop.as_bytes());
     let named = tables.map(|(name, text)| (name, files.hold(name, text.as_bytes())));
     let here = Path::new(".");
-    let with = (here, &[][..], AUDITED);
+    let with = (here, Some(&[][..]), AUDITED);
     finish(files, Problems::new(), Some(shop), &named, with)
 }
 
@@ -381,33 +381,9 @@ impl Opened {
         &self.craft
     }
 
-    /// The list of an evening, at a moment.
-    pub fn closing(&mut self, at: Moment) -> Result<Closing, Failure> {
-        let mut problems = Problems::new();
-        let stock = replay_until(&mut self.files, &self.book, at.next(), &mut problems);
-        stop_undone(&problems, &self.files, self.undone)?;
-        let hazards = hazards(&self.book, &stock.products);
-        Ok(closing(&self.book, &stock, &self.craft, &hazards, at))
-    }
-
-    /// How long each container is good.
-    pub fn kept(&self, stock: &Stock) -> Vec<Kept> {
-        let hazards = hazards(&self.book, &stock.products);
-        kept(&self.book, stock, &self.craft, &hazards)
-    }
-
-    /// What says how long the stock lasts, and how much more of it there may be.
-    pub fn supply<'a>(&'a self, stock: &'a Stock, audit: &'a Audit<'a>) -> Supply<'a> {
-        Supply {
-            book: &self.book,
-            stock,
-            craft: &self.craft,
-            packs: self.packs.iter().filter(|pack| self.keeps(pack)).collect(),
-            findings: &audit.findings,
-            classes: &audit.classes,
-            hazards: &audit.hazards,
-            kept: kept(&self.book, stock, &self.craft, &audit.hazards),
-        }
+    /// Ends with the problems, if there are any.
+    pub fn trust(&self, problems: &Problems) -> Result<(), Failure> {
+        stop_undone(problems, &self.files, self.undone)
     }
 
     /// Holds every rule against the stock.

@@ -2,9 +2,13 @@
 
 use super::args::StockArgs;
 use super::{Ended, Failure, open, style};
+use crate::check::Audit;
+use crate::fact::{Kept, kept};
 use crate::quantity::natural;
 use crate::record::{LOG, Vessel};
-use crate::report::{Shelf, expiring, fill, reconcile_table, running_low, stock_table, use_first};
+use crate::report::{
+    Shelf, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
+};
 use crate::stock::Stock;
 use crate::text::{Problems, Table, clean};
 use std::collections::HashSet;
@@ -28,7 +32,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         let shelf = Shelf {
             book: &opened.book,
             stock: &stock,
-            kept: opened.kept(&stock),
+            kept: kept_of(&opened, &stock),
             files: &opened.files,
         };
         let shown = match args.expiring {
@@ -40,7 +44,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     }
     let audit = opened.audit(&stock)?;
     if args.running_low {
-        let shown = running_low(&opened.supply(&stock, &audit), style::columns());
+        let shown = running_low(&supply(&opened, &stock, &audit), style::columns());
         style::print(&format!("{}{shown}", head("Supply", &opened, &stock)))?;
         return Ok(Ended::Well);
     }
@@ -48,6 +52,29 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     let shown = stock_table(&view, style::columns());
     style::print(&format!("{}{shown}", head("Stock", &opened, &stock)))?;
     Ok(Ended::Well)
+}
+
+/// How long each container is good.
+fn kept_of(opened: &open::Opened, stock: &Stock) -> Vec<Kept> {
+    kept(&opened.book, stock, opened.craft(), &opened.hazards(stock))
+}
+
+/// What says how long the stock lasts, and how much more of it there may be.
+fn supply<'a>(opened: &'a open::Opened, stock: &'a Stock, audit: &'a Audit<'a>) -> Supply<'a> {
+    Supply {
+        book: &opened.book,
+        stock,
+        craft: opened.craft(),
+        packs: opened
+            .packs
+            .iter()
+            .filter(|pack| opened.keeps(pack))
+            .collect(),
+        findings: &audit.findings,
+        classes: &audit.classes,
+        hazards: &audit.hazards,
+        kept: kept_of(opened, stock),
+    }
 }
 
 fn head(what: &str, opened: &open::Opened, stock: &Stock) -> String {

@@ -1,7 +1,7 @@
 //! The list of an evening on the screen: what is open, what is warned of, what is accounted for.
 
 use super::wrap::{fill, width};
-use crate::check::{About, Closing, ClosingLine, Standing};
+use crate::check::{About, Account, Closing, ClosingLine};
 use crate::text::clean;
 use std::fmt::Write;
 
@@ -25,7 +25,7 @@ pub fn closing_screen(shop: &str, closing: &Closing, from: Option<&str>, columns
         let lines = lines.filter(move |line| line.standing == standing);
         lines.collect::<Vec<_>>()
     };
-    let open = of(Standing::Open);
+    let open = of(Account::Open);
     heading(
         &mut text,
         &format!("NOT ACCOUNTED FOR: {}", open.len()),
@@ -38,14 +38,14 @@ pub fn closing_screen(shop: &str, closing: &Closing, from: Option<&str>, columns
         let words = "Nothing that this list asks for is open.";
         let _ = writeln!(text, "{}", fill(words, columns, "", ""));
     }
-    let warned = of(Standing::Warned);
+    let warned = of(Account::Warned);
     if !warned.is_empty() {
         heading(&mut text, "WARNINGS", columns);
         for line in warned {
             full(&mut text, line, "- ", columns);
         }
     }
-    let accounted = of(Standing::Accounted);
+    let accounted = of(Account::Accounted);
     if !accounted.is_empty() {
         heading(&mut text, "ACCOUNTED FOR", columns);
         for line in accounted {
@@ -93,7 +93,7 @@ pub fn closing_line(closing: &Closing, columns: usize) -> Option<String> {
     let open: Vec<&ClosingLine> = closing
         .lines
         .iter()
-        .filter(|line| line.standing == Standing::Open)
+        .filter(|line| line.standing == Account::Open)
         .collect();
     let first = open.first()?;
     let count = |about| open.iter().filter(|line| line.about == about).count();
