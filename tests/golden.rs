@@ -129,7 +129,7 @@ fn demo_json() -> Value {
 fn the_screen() {
     let folder = shops();
     let folder = folder.path();
-    let runs: [(&str, &[&str], i32); 12] = [
+    let runs: [(&str, &[&str], i32); 17] = [
         ("demo.txt", &["demo"], 0),
         ("demo-full.txt", &["demo", "--full"], 0),
         ("demo-write.txt", &["demo", "--write", "other-shop"], 0),
@@ -145,6 +145,31 @@ fn the_screen() {
             "stock-why.txt",
             &["stock", "demo-shop", "--on", DEMO_DAY, "--why", "J-3"],
             0,
+        ),
+        (
+            "stock-reconcile.txt",
+            &["stock", "demo-shop", "--on", DEMO_DAY, "--reconcile"],
+            0,
+        ),
+        (
+            "stock-use-first.txt",
+            &["stock", "demo-shop", "--on", DEMO_DAY, "--use-first"],
+            0,
+        ),
+        (
+            "stock-expiring.txt",
+            &["stock", "demo-shop", "--on", DEMO_DAY, "--expiring", "60d"],
+            0,
+        ),
+        (
+            "stock-running-low.txt",
+            &["stock", "demo-shop", "--on", DEMO_DAY, "--running-low"],
+            0,
+        ),
+        (
+            "close.txt",
+            &["close", "demo-shop", "--at", "2026-10-31T18:00"],
+            1,
         ),
         ("rules.txt", &["rules", "demo-shop", "--on", DEMO_DAY], 0),
         ("explain.txt", &["explain", "cabinet-contents"], 0),

@@ -50,6 +50,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/json_mix.rs",
             "report/json_month.rs",
             "report/earlier.rs",
+            "report/json_closing.rs",
         ],
     ),
     (
@@ -60,9 +61,10 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/json_air.rs",
             "report/json_mix.rs",
             "report/earlier.rs",
+            "report/json_closing.rs",
         ],
     ),
-    ("tabled", &["report/terminal.rs", "report/many.rs"]),
+    ("tabled", &["report/table.rs", "report/many.rs"]),
     (
         "tempfile",
         &["text/write.rs", "text/ends.rs", "text/recover.rs"],

@@ -8,6 +8,8 @@ mod bytes;
 mod log;
 #[path = "properties/mixing.rs"]
 mod mixing;
+#[path = "properties/months.rs"]
+mod months;
 #[path = "properties/numbers.rs"]
 mod numbers;
 #[path = "properties/places.rs"]

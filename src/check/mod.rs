@@ -5,6 +5,10 @@ mod air_at_least;
 mod apart_at_least;
 mod bind;
 mod case;
+mod closing;
+mod closing_bench;
+mod closing_rags;
+mod closing_round;
 mod count_agrees;
 mod dilution_at_least;
 mod due_within;
@@ -32,6 +36,7 @@ use crate::quantity::{Day, Dimension, Measure};
 
 pub use bind::{Bound, bind};
 pub use case::{CaseResult, check_pack};
+pub use closing::{About, Account, Closing, ClosingLine, closing};
 pub use names::bind_all;
 pub use objection::{Objections, objections};
 pub use run::{Audit, audit};

@@ -2,7 +2,7 @@
 
 use super::bind::Bound;
 use super::{CheckKind, Judged, Limit};
-use crate::fact::{Evidence, Fact, Facts, Known, Working};
+use crate::fact::{Evidence, Fact, Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
 use crate::stock::{ClothState, Night, Parcel};
@@ -41,27 +41,8 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Jud
     judged
 }
 
-/// Can what is on these rags heat itself? Not known is yes.
-fn heats(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> (bool, Evidence) {
-    let mut evidence = Evidence::at(parcel.at);
-    let mut heats = parcel.soiled_by_unknown;
-    if parcel.soiled_by_unknown {
-        let own = &facts.hazard(container).heats;
-        heats = own.value || parcel.state != ClothState::Clean;
-        evidence.said.push(
-            "what is on these rags was not written down, so it counts as a drying oil".into(),
-        );
-    }
-    for soiler in &parcel.soiled_by {
-        let fact = &facts.hazard(*soiler).heats;
-        heats |= fact.value || facts.heats(*soiler);
-        evidence.join(&fact.evidence);
-    }
-    (heats, evidence)
-}
-
 fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Judged> {
-    let (heats, mut evidence) = heats(facts, container, parcel);
+    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards(), container, parcel);
     let place = facts.where_stands(parcel.stands);
     let hours = parcel
         .since
@@ -95,6 +76,14 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
             Stage::Holds,
             "under water; a pause, and they can heat again once out of it",
         ),
+        ClothState::InJar if heats => (
+            Stage::Warn,
+            "in the jar for pads, with drying oil on them: oily rags the moment they leave it",
+        ),
+        ClothState::InJar => (
+            Stage::Holds,
+            "in the jar for pads, which counts as a container of flammable liquid",
+        ),
         ClothState::Dry => (Stage::Holds, "found hard and dry"),
     };
     let observed = format!("{} {state}, at {place}, {age}", pieces(parcel.pieces));
@@ -119,7 +108,12 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
         ClothState::InCan if nights > 0 => Some(format!(
             "Empty {place} out of the building today, and log it."
         )),
+        ClothState::InJar if heats => Some(format!(
+            "Keep {place} shut, and never let these pads dry in a heap or go into the bin: out of the jar they belong under \
+             water or flat outdoors."
+        )),
         ClothState::Clean
+        | ClothState::InJar
         | ClothState::Wet
         | ClothState::Flat
         | ClothState::UnderWater
@@ -142,7 +136,8 @@ fn pieces(count: Exact) -> String {
 fn nights(facts: &Facts<'_>) -> Vec<Judged> {
     let mut judged = Vec::new();
     for night in &facts.stock.nights {
-        let (heats, mut evidence) = heats(facts, night.container, &night.parcel);
+        let (heats, mut evidence) =
+            parcel_heats(facts.stock, facts.hazards(), night.container, &night.parcel);
         if !heats {
             continue;
         }

@@ -2,7 +2,7 @@
 
 use super::log::args::moment;
 use crate::pack::Severity;
-use crate::quantity::{Day, Moment};
+use crate::quantity::{Day, Dimension, Measure, Moment, Span};
 use crate::report::LabelSize;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -39,6 +39,8 @@ pub enum Command {
     Calendar(CalendarArgs),
     /// What to weigh and pour for a cut of shellac, and whether the shelf has it
     Mix(super::mix::args::MixArgs),
+    /// Closing time: what is not accounted for, and what would settle it
+    Close(super::close::CloseArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
     /// Explain a rule or a kind of check
@@ -61,6 +63,17 @@ pub(super) fn day(text: &str) -> Result<Day, String> {
         .map_err(|_| "write year, month and day with all digits: 2026-11-24".to_string())
 }
 
+/// Reads a span of days or months.
+fn span(text: &str) -> Result<Span, String> {
+    let read = Measure::parse_as(text, Dimension::Span).ok();
+    match read.and_then(|measure| measure.span()) {
+        Some(span @ (Span::Days(_) | Span::Months(_))) => Ok(span),
+        Some(Span::Hours(_) | Span::Minutes(_)) | None => {
+            Err("write whole days, weeks, months or years: 60d, '2 months'".to_string())
+        }
+    }
+}
+
 /// The shop and the day.
 #[derive(Debug, ClapArgs)]
 pub struct ShopArgs {
@@ -75,7 +88,7 @@ pub struct ShopArgs {
 }
 
 impl ShopArgs {
-    /// The day asked for, or today: the only look at the clock.
+    /// The day asked for, or today: a look at the clock, as only this file takes.
     pub fn day(&self) -> Day {
         self.on.unwrap_or_else(Day::today)
     }
@@ -208,6 +221,18 @@ pub struct StockArgs {
     /// Every entry that made the amount of this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
+    /// The books by product and month, with what no entry explains
+    #[arg(long, group = "table", conflicts_with = "why")]
+    pub reconcile: bool,
+    /// What to use first of each product, by which rule
+    #[arg(long, group = "table", conflicts_with = "why")]
+    pub use_first: bool,
+    /// What is past its time, or will be within a span such as 60d or '2 months'
+    #[arg(long, value_name = "SPAN", value_parser = span, group = "table", conflicts_with = "why")]
+    pub expiring: Option<Span>,
+    /// How long each product lasts, and how much of it may be bought
+    #[arg(long, group = "table", conflicts_with = "why")]
+    pub running_low: bool,
 }
 
 /// A paper.

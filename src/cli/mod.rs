@@ -7,6 +7,7 @@ mod args;
 mod audit;
 mod audit_many;
 mod calendar;
+mod close;
 mod completions;
 mod demo;
 mod earlier;
@@ -67,6 +68,7 @@ pub fn run() -> ExitCode {
         args::Command::Sheet(args) => sheet::run(&args),
         args::Command::Calendar(args) => calendar::run(&args),
         args::Command::Mix(args) => mix::run(&args),
+        args::Command::Close(args) => close::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),
         args::Command::Packs(args) => packs::run(&args),

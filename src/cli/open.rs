@@ -21,6 +21,7 @@ const ALWAYS: &str = "trade";
 /// What is not done when the files have problems.
 const AUDITED: &str = "nothing was audited";
 const WRITTEN: &str = "nothing was written";
+const LISTED: &str = "nothing was listed";
 
 /// The tables of a shop folder.
 const TABLES: [&str; 9] = [
@@ -85,12 +86,45 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
     Ok(opened)
 }
 
+/// Opens the tables of a shop folder and no rule pack, and never writes: an addition that was cut short is refused, not
+/// finished.
+pub fn tables(folder: &Path) -> Result<Opened, Failure> {
+    // Whoever is writing is done once this is held; what is still unfinished then was cut short.
+    let reading = hold_for_reading(folder);
+    if is_unfinished(folder) {
+        return Err(Failure::Said(
+            "error: an entry was cut short while it was written, so the log may be half changed\n = help: `sandarac stock` \
+             finishes it or takes it back; then look again"
+                .into(),
+        ));
+    }
+    let (files, problems, shop_file, named) = found(folder, &[]);
+    let mut opened = finish(files, problems, shop_file, &named, (folder, None, LISTED))?;
+    opened.reading = reading;
+    Ok(opened)
+}
+
 /// Opens a shop folder as it would be if some rows stood at the end of its tables, to see whether they may be written.
 pub fn shop_with(
     folder: &Path,
     only: &[String],
     more: &[(&'static str, Vec<u8>)],
 ) -> Result<Opened, Failure> {
+    let undone = if more.is_empty() { AUDITED } else { WRITTEN };
+    let (files, problems, shop_file, named) = found(folder, more);
+    finish(
+        files,
+        problems,
+        shop_file,
+        &named,
+        (folder, Some(only), undone),
+    )
+}
+
+type Found = (Files, Problems, Option<FileId>, Vec<(&'static str, FileId)>);
+
+/// The files of a shop folder.
+fn found(folder: &Path, more: &[(&'static str, Vec<u8>)]) -> Found {
     let mut files = Files::default();
     let mut problems = Problems::new();
     let mut named: Vec<(&'static str, FileId)> = Vec::new();
@@ -104,8 +138,7 @@ pub fn shop_with(
             named.extend(file.map(|file| (table, file)));
         }
     }
-    let undone = if more.is_empty() { AUDITED } else { WRITTEN };
-    finish(files, problems, shop_file, &named, (folder, only, undone))
+    (files, problems, shop_file, named)
 }
 
 /// No shop at all: nothing but what is built in, under the packs that are.
@@ -119,7 +152,7 @@ pub fn nothing() -> Result<Opened, Failure> {
     let shop = files.hold("shop.toml", shop.as_bytes());
     let named = tables.map(|(name, text)| (name, files.hold(name, text.as_bytes())));
     let here = Path::new(".");
-    let with = (here, &[][..], AUDITED);
+    let with = (here, Some(&[][..]), AUDITED);
     finish(files, Problems::new(), Some(shop), &named, with)
 }
 
@@ -145,7 +178,7 @@ pub fn demo() -> Result<Opened, Failure> {
         Problems::new(),
         shop_file,
         &named,
-        (Path::new("."), &[], AUDITED),
+        (Path::new("."), Some(&[]), AUDITED),
     )
 }
 
@@ -196,7 +229,7 @@ fn finish(
     mut problems: Problems,
     shop_file: Option<FileId>,
     named: &[(&'static str, FileId)],
-    (folder, only, undone): (&Path, &[String], &'static str),
+    (folder, only, undone): (&Path, Option<&[String]>, &'static str),
 ) -> Result<Opened, Failure> {
     stop_undone(&problems, &files, undone)?;
     let shop = shop_file
@@ -206,7 +239,10 @@ fn finish(
         stop_undone(&problems, &files, undone)?;
         return Err(Failure::Said("error: shop.toml could not be read".into()));
     };
-    let packs = load_packs(&shop, folder, only, &mut files, &mut problems)?;
+    let packs = match only {
+        Some(only) => load_packs(&shop, folder, only, &mut files, &mut problems)?,
+        None => Vec::new(),
+    };
     let (materials, craft, cautions) = built_in(&mut files, &mut problems);
     let find = |name: &str| {
         named
@@ -220,7 +256,7 @@ fn finish(
         files,
         book,
         packs,
-        only: only.to_vec(),
+        only: only.unwrap_or_default().to_vec(),
         undone,
         reading: None,
         craft,
@@ -343,6 +379,11 @@ impl Opened {
     /// What the craft knows.
     pub fn craft(&self) -> &Craft {
         &self.craft
+    }
+
+    /// Ends with the problems, if there are any.
+    pub fn trust(&self, problems: &Problems) -> Result<(), Failure> {
+        stop_undone(problems, &self.files, self.undone)
     }
 
     /// Holds every rule against the stock.

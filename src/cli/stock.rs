@@ -2,9 +2,14 @@
 
 use super::args::StockArgs;
 use super::{Ended, Failure, open, style};
+use crate::check::Audit;
+use crate::fact::{Kept, kept};
 use crate::quantity::natural;
 use crate::record::{LOG, Vessel};
-use crate::report::{fill, stock_table};
+use crate::report::{
+    Shelf, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
+};
+use crate::stock::Stock;
 use crate::text::{Problems, Table, clean};
 use std::collections::HashSet;
 
@@ -18,23 +23,67 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         style::print(&text)?;
         return Ok(Ended::Well);
     }
+    if args.reconcile {
+        let books = reconcile_table(&opened.book, &stock, &opened.files, style::columns());
+        style::print(&format!("{}{books}", head("Books", &opened, &stock)))?;
+        return Ok(Ended::Well);
+    }
+    if args.use_first || args.expiring.is_some() {
+        let shelf = Shelf {
+            book: &opened.book,
+            stock: &stock,
+            kept: kept_of(&opened, &stock),
+            files: &opened.files,
+        };
+        let shown = match args.expiring {
+            Some(span) => expiring(&shelf, span, style::columns()),
+            None => use_first(&shelf, style::columns()),
+        };
+        style::print(&format!("{}{shown}", head("Shelf", &opened, &stock)))?;
+        return Ok(Ended::Well);
+    }
     let audit = opened.audit(&stock)?;
+    if args.running_low {
+        let shown = running_low(&supply(&opened, &stock, &audit), style::columns());
+        style::print(&format!("{}{shown}", head("Supply", &opened, &stock)))?;
+        return Ok(Ended::Well);
+    }
     let view = opened.view(&stock, &audit);
-    let head = format!(
-        "Stock of {}, at the close of {}\n\n",
-        clean(&view.shop),
-        view.on
-    );
-    style::print(&format!("{head}{}", stock_table(&view, style::columns())))?;
+    let shown = stock_table(&view, style::columns());
+    style::print(&format!("{}{shown}", head("Stock", &opened, &stock)))?;
     Ok(Ended::Well)
 }
 
+/// How long each container is good.
+fn kept_of(opened: &open::Opened, stock: &Stock) -> Vec<Kept> {
+    kept(&opened.book, stock, opened.craft(), &opened.hazards(stock))
+}
+
+/// What says how long the stock lasts, and how much more of it there may be.
+fn supply<'a>(opened: &'a open::Opened, stock: &'a Stock, audit: &'a Audit<'a>) -> Supply<'a> {
+    Supply {
+        book: &opened.book,
+        stock,
+        craft: opened.craft(),
+        packs: opened
+            .packs
+            .iter()
+            .filter(|pack| opened.keeps(pack))
+            .collect(),
+        findings: &audit.findings,
+        classes: &audit.classes,
+        hazards: &audit.hazards,
+        kept: kept_of(opened, stock),
+    }
+}
+
+fn head(what: &str, opened: &open::Opened, stock: &Stock) -> String {
+    let shop = clean(&opened.book.shop.name);
+    format!("{what} of {shop}, at the close of {}\n\n", stock.on)
+}
+
 /// The inventory row and every entry that touched a container.
-fn why(
-    opened: &open::Opened,
-    stock: &crate::stock::Stock,
-    wanted: &str,
-) -> Result<String, Failure> {
+fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let book = &opened.book;
     let Some(at) = book.container(wanted) else {
         let near = book

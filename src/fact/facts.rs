@@ -2,10 +2,11 @@
 
 use super::hazard::Hazard;
 use super::known::{Evidence, Fact, Gap, Known};
+use super::soiling::heats;
 use crate::pack::Pack;
 use crate::quantity::{Amount, Day, Volume};
 use crate::record::{Book, Stands};
-use crate::stock::{ClothState, Holding, Stock};
+use crate::stock::{Holding, Stock};
 use crate::text::Place;
 use crate::trade::Craft;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
@@ -94,22 +95,12 @@ impl<'a> Facts<'a> {
 
     /// Can it heat itself? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
     pub fn heats(&self, container: usize) -> bool {
-        let Some(holding) = self.holding(container) else {
-            return true;
-        };
-        let mut soiled = holding
-            .cloth
-            .iter()
-            .filter(|p| p.state != ClothState::Clean)
-            .peekable();
-        if soiled.peek().is_none() {
-            let also = holding
-                .also
-                .iter()
-                .filter_map(|product| self.hazards.get(*product));
-            return self.hazard(container).heats.value || also.into_iter().any(|h| h.heats.value);
-        }
-        soiled.any(|p| p.soiled_by_unknown || p.soiled_by.iter().any(|by| self.heats(*by)))
+        heats(self.stock, self.hazards, container)
+    }
+
+    /// What every product is, in the order of the stock's products.
+    pub fn hazards(&self) -> &[Hazard] {
+        self.hazards
     }
 
     /// Does it contain one of these, by its own names or those of what was poured in?

@@ -2,14 +2,18 @@
 
 mod facts;
 mod hazard;
+mod kept;
 mod known;
 mod select;
+mod soiling;
 mod spirit;
 mod working;
 
 pub use facts::Facts;
 pub use hazard::{Hazard, hazards};
+pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use select::{Filter, Match, filter};
+pub use soiling::{heats, parcel_heats};
 pub use spirit::{Spirit, spirit};
 pub use working::Working;

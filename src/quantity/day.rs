@@ -1,6 +1,6 @@
 //! Days, moments and spans. The one door to the calendar; months are calendar steps, never thirty days.
 
-use chrono::{Datelike, Months, NaiveDate};
+use chrono::{Datelike, Months, NaiveDate, Timelike};
 
 /// A day of the calendar.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -144,13 +144,45 @@ impl Moment {
 
     /// The local minute by the computer's clock: called once, by the command line, when no moment is given.
     pub fn now() -> Moment {
-        use chrono::Timelike;
-        let now = chrono::Local::now();
-        let minute = u16::try_from(now.hour() * 60 + now.minute()).unwrap_or(0);
+        let now = chrono::Local::now().naive_local();
         Moment {
-            day: Day(now.date_naive()),
-            minute,
+            day: Day(now.date()),
+            minute: u16::try_from(now.hour() * 60 + now.minute()).unwrap_or(0),
         }
+    }
+
+    /// The last minute of a day.
+    pub fn end_of(day: Day) -> Moment {
+        Moment {
+            day,
+            minute: 24 * 60 - 1,
+        }
+    }
+
+    /// The minute after this one.
+    pub fn next(self) -> Moment {
+        if self.minute + 1 < 24 * 60 {
+            Moment {
+                minute: self.minute + 1,
+                ..self
+            }
+        } else {
+            Moment::close_of(self.day)
+        }
+    }
+
+    /// The day on which the minute before this one lies.
+    pub fn day_before_close(self) -> Day {
+        if self.minute == 0 {
+            self.day.back(1)
+        } else {
+            self.day
+        }
+    }
+
+    /// `17:30`.
+    pub fn clock(self) -> String {
+        format!("{:02}:{:02}", self.minute / 60, self.minute % 60)
     }
 
     /// The first minute of a day.
@@ -207,13 +239,7 @@ impl LastDay {
 
 impl std::fmt::Display for Moment {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(
-            f,
-            "{}T{:02}:{:02}",
-            self.day,
-            self.minute / 60,
-            self.minute % 60
-        )
+        write!(f, "{}T{}", self.day, self.clock())
     }
 }
 
@@ -276,6 +302,10 @@ mod tests {
     fn the_close_of_a_day_is_midnight() {
         let soiled = Moment::parse("2026-11-24T17:30").unwrap();
         let close = Moment::close_of(day("2026-11-24"));
+        assert_eq!(Moment::end_of(day("2026-11-24")).next(), close);
+        assert_eq!(soiled.next().to_string(), "2026-11-24T17:31");
+        assert_eq!(close.day_before_close(), day("2026-11-24"));
+        assert_eq!(soiled.next().day_before_close(), day("2026-11-24"));
         assert_eq!(close.minutes_since(soiled), 390);
         assert_eq!(close.nights_since(soiled), 1);
     }

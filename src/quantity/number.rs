@@ -212,6 +212,12 @@ impl Exact {
         self.0.checked_div(other.0)
     }
 
+    /// For showing only: the quotient, cut off after twelve decimals.
+    pub(super) fn down_over(self, other: Exact) -> Option<Exact> {
+        let quotient = self.0.checked_div(other.0)?;
+        Some(Exact(quotient.trunc_with_scale(12)))
+    }
+
     /// For the physics only, which is an estimate anyway.
     pub fn estimate(self) -> f64 {
         use rust_decimal::prelude::ToPrimitive;

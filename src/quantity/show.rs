@@ -28,8 +28,33 @@ pub fn beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
 
 /// An amount in the unit a person would use for it.
 pub fn natural(amount: Amount, us: bool) -> String {
-    let house = amount.house();
-    let symbol = match amount {
+    let unit = unit::find(natural_unit(amount, us));
+    unit.map_or_else(String::new, |unit| in_unit(amount.house(), unit))
+}
+
+/// As [`natural`], but to three figures and never more than it is: for what may still be bought.
+pub fn at_most(amount: Amount, us: bool) -> String {
+    let Some(unit) = unit::find(natural_unit(amount, us)) else {
+        return String::new();
+    };
+    let exact = quotient(amount.house(), unit);
+    let down = exact.round_sf_with_strategy(3, rust_decimal::RoundingStrategy::ToZero);
+    with(down.unwrap_or(exact), unit)
+}
+
+/// One over the other to two figures, for showing only: months left, and the like.
+pub fn about_ratio(over: Exact, under: Exact) -> Option<String> {
+    let ratio = over.shown_over(under)?;
+    Some(trim(ratio.round_sf(2).unwrap_or(ratio)))
+}
+
+/// An amount shared by a number, for showing only, and never more than it is.
+pub fn shared(amount: Amount, by: Exact) -> Option<Amount> {
+    amount.house().down_over(by).map(|house| amount.with(house))
+}
+
+fn natural_unit(amount: Amount, us: bool) -> &'static str {
+    match amount {
         Amount::Volume(v) if us => us_volume(v),
         Amount::Volume(v) => {
             if v.house() < Exact::ONE {
@@ -53,8 +78,7 @@ pub fn natural(amount: Amount, us: bool) -> String {
             }
         }
         Amount::Pieces(_) => "pcs",
-    };
-    unit::find(symbol).map_or_else(String::new, |unit| in_unit(house, unit))
+    }
 }
 
 fn us_volume(volume: Volume) -> &'static str {
@@ -155,6 +179,20 @@ mod tests {
             natural(Amount::Volume(Volume::of(pint.house)), true),
             "24 fl oz"
         );
+    }
+
+    #[test]
+    fn what_may_be_bought_is_never_rounded_up() {
+        let gallons = |text: &str| Measure::parse(text).unwrap().amount().unwrap();
+        assert_eq!(super::at_most(gallons("1.9999 gal"), true), "1.99 gal");
+        assert_eq!(super::at_most(gallons("2 gal"), true), "2 gal");
+        let third = super::shared(gallons("1 L"), Exact::whole(3)).unwrap();
+        assert_eq!(third.house().digits(), "0.333333333333");
+        assert_eq!(
+            super::about_ratio(Exact::whole(10), Exact::whole(3)).as_deref(),
+            Some("3.3")
+        );
+        assert_eq!(super::about_ratio(Exact::ONE, Exact::ZERO), None);
     }
 
     #[test]

@@ -312,12 +312,35 @@ pub fn read_book(
         product_index,
     };
     book.stands = first_stands(&book, problems);
+    targets_name_products(&book, problems);
     book.kinds = book
         .containers
         .iter()
         .map(|c| book.kind_of(&c.product))
         .collect();
     book
+}
+
+/// A target is of a product that the shop has, or has described.
+fn targets_name_products(book: &Book, problems: &mut Problems) {
+    // Tables that could not be read say nothing about their names.
+    if book.shop.targets.is_empty() || book.containers.is_empty() && !problems.none() {
+        return;
+    }
+    for target in &book.shop.targets {
+        let name = &target.product.value;
+        let held = book.containers.iter().any(|c| c.product == *name);
+        if held || book.product(name).is_some() {
+            continue;
+        }
+        let names = book.containers.iter().map(|c| c.product.as_str());
+        let code = Code::NameUnknown {
+            kind: "product",
+            read: name.clone(),
+            near: nearest(name, names).map(str::to_string),
+        };
+        problems.add(Problem::new(code, target.product.at));
+    }
 }
 
 fn with_lower_case(index: HashMap<String, usize>) -> HashMap<String, usize> {

@@ -25,5 +25,5 @@ pub use material::{Material, Materials, Property, Stated, read_materials};
 pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
-pub use shop::{Authority, LocalLimit, Shop, read_shop};
+pub use shop::{Authority, LocalLimit, Shop, Target, read_shop};
 pub use site::{Site, SiteKind};

@@ -1,7 +1,7 @@
 //! `shop.toml`: the shop, its packs, and what the local authority said.
 
 use crate::pack::{Document, Section, Told};
-use crate::quantity::{Day, Measure};
+use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault};
 use crate::text::{Code, Place, Problem, Problems};
 
 /// The shop.
@@ -23,8 +23,19 @@ pub struct Shop {
     pub authority: Option<Authority>,
     /// Local limits.
     pub limits: Vec<LocalLimit>,
+    /// How much of a product the shop means to have at hand.
+    pub targets: Vec<Target>,
     /// The file.
     pub at: Place,
+}
+
+/// How much of a product the shop means to have at hand.
+#[derive(Clone, Debug)]
+pub struct Target {
+    /// The product, as the inventory or products.csv names it.
+    pub product: Told<String>,
+    /// The least there should be.
+    pub amount: Amount,
 }
 
 /// Whom the shop asks.
@@ -77,6 +88,10 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     for section in top.list("limit", problems) {
         limits.extend(read_limit(section, problems));
     }
+    let mut targets: Vec<Target> = Vec::new();
+    for section in top.list("target", problems) {
+        targets.extend(read_target(section, &targets, problems));
+    }
     let at = top.at();
     top.done(problems);
     Some(Shop {
@@ -88,8 +103,48 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         ask,
         authority,
         limits,
+        targets,
         at,
     })
+}
+
+fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems) -> Option<Target> {
+    let product = section.must("product", problems);
+    let told = section.must("amount", problems);
+    section.done(problems);
+    let (product, told) = (product?, told?);
+    let wanted = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
+    let read = Measure::parse(&told.value).and_then(|measure| {
+        measure
+            .amount()
+            .ok_or(MeasureFault::UnitWrong(measure.unit))
+    });
+    let code = match read {
+        Ok(amount) if amount.house() > Exact::ZERO => {
+            let first = before.iter().find(|t| t.product.value == product.value);
+            let Some(first) = first else {
+                return Some(Target { product, amount });
+            };
+            let code = Code::IdTwice {
+                kind: "target",
+                id: product.value,
+            };
+            problems.add(Problem::between(code, product.at, first.product.at));
+            return None;
+        }
+        Ok(_) => Code::NotPositive {
+            column: "amount".into(),
+            read: told.value,
+        },
+        Err(fault) => Code::Quantity {
+            column: "amount".into(),
+            read: told.value,
+            fault,
+            wanted: wanted.to_vec(),
+        },
+    };
+    problems.add(Problem::new(code, told.at));
+    None
 }
 
 fn read_authority(section: Section<'_>, problems: &mut Problems) -> Option<Authority> {

@@ -337,6 +337,7 @@ fn state(state: ClothState) -> &'static str {
         ClothState::Flat => "spread flat, still wet",
         ClothState::UnderWater => "under water, still to be taken away",
         ClothState::InCan => "in the can, still to be taken away",
+        ClothState::InJar => "in the jar for pads",
         ClothState::Dry => "dry",
         ClothState::Clean => "clean",
     }

@@ -122,6 +122,13 @@ struct MonthOut<'a> {
     mixed: Value,
     discarded: Value,
     received: Value,
+    start: Value,
+    poured_in: Value,
+    poured_out: Value,
+    unexplained: Value,
+    untracked: Value,
+    end: Value,
+    closes: bool,
 }
 
 #[derive(Serialize)]
@@ -160,7 +167,7 @@ fn quantity(quantity: &Quantity) -> Value {
     }
 }
 
-fn amount(amount: Amount) -> Value {
+pub(super) fn amount(amount: Amount) -> Value {
     Value {
         value: amount.house().digits(),
         unit: house_unit(amount.dimension()),
@@ -329,6 +336,13 @@ fn months<'a>(view: &'a View<'_>) -> Vec<MonthOut<'a>> {
             mixed: amount(row.mixed),
             discarded: amount(row.discarded),
             received: amount(row.received),
+            start: amount(row.start),
+            poured_in: amount(row.arrived),
+            poured_out: amount(row.poured),
+            unexplained: amount(row.unexplained),
+            untracked: amount(row.untracked),
+            end: amount(row.end),
+            closes: row.closes,
         })
         .collect()
 }

@@ -1,6 +1,6 @@
 //! Many shops on one page: the worst first, what stands there by class, and what is common.
 
-use super::terminal::styled;
+use super::table::styled;
 use super::view::{Counts, View};
 use super::wrap::fill;
 use crate::finding::Verdict;

@@ -256,21 +256,32 @@ fn stock(text: &mut String, view: &View<'_>) {
             safe(&classes.join("; "))
         );
     }
+    months(text, view);
+}
+
+/// Every product and month, from what was held to what is held; what counts found stands by itself.
+fn months(text: &mut String, view: &View<'_>) {
     let _ = writeln!(
         text,
-        "\n## Use by month\n\n| Product | Month | Used | Mixed | Discarded | Received |\n|---|---|---:|---:|---:|---:|"
+        "\n## Use by month\n\n| Product | Month | Start | Received | Poured in | Used | Mixed | Poured out | Discarded | \
+         Unexplained | End |\n|---|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|"
     );
     for row in &view.months {
         let shown = |amount| natural(amount, view.us);
         let _ = writeln!(
             text,
-            "| {} | {} | {} | {} | {} | {} |",
+            "| {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} |",
             safe(&row.product),
             row.month,
+            shown(row.start),
+            shown(row.received),
+            shown(row.arrived),
             shown(row.used),
             shown(row.mixed),
+            shown(row.poured),
             shown(row.discarded),
-            shown(row.received)
+            shown(row.unexplained),
+            shown(row.end)
         );
     }
     let _ = writeln!(text);

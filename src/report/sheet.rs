@@ -224,6 +224,10 @@ fn rags(container: &str, parcel: &Parcel) -> Ask {
         ClothState::InCan => ("in the can", "lid shut; can emptied outdoors today"),
         ClothState::UnderWater => ("under water", "covered by water, lid tight"),
         ClothState::Flat => ("spread flat", "one layer, clear of the building"),
+        ClothState::InJar => (
+            "in the jar for pads",
+            "lid tight; one that saw oil never dries in a heap",
+        ),
         ClothState::Dry | ClothState::Clean => ("found hard and dry", "each one hard all through"),
     };
     Ask::Look {

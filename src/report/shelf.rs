@@ -3,7 +3,7 @@
 use crate::check::Audit;
 use crate::quantity::{Amount, Day, Exact, month_of, natural};
 use crate::record::Book;
-use crate::stock::{ClothState, Parcel, Stock};
+use crate::stock::{ClothState, Parcel, Stock, reckon};
 
 /// One container.
 pub struct StockRow {
@@ -47,6 +47,20 @@ pub struct MonthRow {
     pub discarded: Amount,
     /// Received.
     pub received: Amount,
+    /// Held when the month began, with what the inventory or a first count wrote down in it.
+    pub start: Amount,
+    /// Poured in from other products.
+    pub arrived: Amount,
+    /// Poured out into another product's vessel.
+    pub poured: Amount,
+    /// Found by counts beyond the book, or below it.
+    pub unexplained: Amount,
+    /// Went out of, less came into, vessels of which nobody knows how much they hold.
+    pub untracked: Amount,
+    /// Held at its end.
+    pub end: Amount,
+    /// Whether start, in and out come to what stands there.
+    pub closes: bool,
 }
 
 pub(super) fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
@@ -94,6 +108,7 @@ fn cloth(parcels: &[Parcel]) -> Option<String> {
         (ClothState::InCan, "in the can"),
         (ClothState::UnderWater, "under water"),
         (ClothState::Flat, "flat outdoors"),
+        (ClothState::InJar, "in the pad jar"),
         (ClothState::Dry, "dry"),
         (ClothState::Clean, "clean"),
     ];
@@ -110,19 +125,30 @@ fn cloth(parcels: &[Parcel]) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-pub(super) fn month_rows(stock: &Stock) -> Vec<MonthRow> {
+pub(super) fn month_rows(book: &Book, stock: &Stock) -> Vec<MonthRow> {
     let mut rows = Vec::new();
-    for (product, months) in stock.products.iter().zip(&stock.used) {
-        for month in months {
-            rows.push(MonthRow {
-                product: product.clone(),
-                month: month_of(month.month),
-                used: month.kind.with(month.used),
-                mixed: month.kind.with(month.mixed),
-                discarded: month.kind.with(month.discarded),
-                received: month.kind.with(month.received),
-            });
-        }
+    for reckoned in reckon(book, stock) {
+        let flows = &reckoned.flows;
+        let of = |house| flows.kind.with(house);
+        rows.push(MonthRow {
+            product: stock
+                .products
+                .get(reckoned.product)
+                .cloned()
+                .unwrap_or_default(),
+            month: month_of(flows.month),
+            used: of(flows.used),
+            mixed: of(flows.mixed),
+            discarded: of(flows.discarded),
+            received: of(flows.received),
+            start: of(reckoned.start),
+            arrived: of(flows.arrived),
+            poured: of(flows.poured),
+            unexplained: of(flows.unexplained),
+            untracked: of(flows.untracked),
+            end: of(reckoned.end),
+            closes: reckoned.closes,
+        });
     }
     rows.sort_by(|a, b| (&a.product, &a.month).cmp(&(&b.product, &b.month)));
     rows

@@ -6,13 +6,8 @@ use super::view::View;
 use super::wrap::{fill, width};
 use crate::finding::{Compared, Finding, Verdict};
 use crate::pack::TOPICS;
-use crate::quantity::natural;
 use crate::text::clean;
 use std::fmt::Write;
-use tabled::builder::Builder;
-use tabled::settings::object::Columns;
-use tabled::settings::peaker::Priority;
-use tabled::settings::{Alignment, Style, Width};
 
 /// Most lines of "do this first".
 const FIRST: usize = 7;
@@ -332,72 +327,4 @@ fn closing(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
         );
         line(text, &words, columns, "- ", "  ");
     }
-}
-
-/// The stock as a table for the screen.
-pub fn stock_table(view: &View<'_>, columns: usize) -> String {
-    let mut builder = Builder::default();
-    builder.push_record(["container", "product", "where", "holds", "days", "tested"]);
-    for row in &view.stock {
-        let place = if row.place.is_empty() {
-            row.room.clone()
-        } else {
-            row.place.clone()
-        };
-        builder.push_record([
-            clean(&row.container),
-            clean(&row.product),
-            clean(&place),
-            row.holds(view.us),
-            row.age_days
-                .map_or_else(|| "?".into(), |days| days.to_string()),
-            row.tested.clone().unwrap_or_default(),
-        ]);
-    }
-    let stock = styled(builder, columns);
-    let mut builder = Builder::default();
-    builder.push_record([
-        "product",
-        "month",
-        "used",
-        "mixed",
-        "thrown out",
-        "received",
-    ]);
-    for row in &view.months {
-        let shown = |amount: crate::quantity::Amount| {
-            if amount.house().is_zero() {
-                String::new()
-            } else {
-                natural(amount, view.us)
-            }
-        };
-        builder.push_record([
-            clean(&row.product),
-            row.month.clone(),
-            shown(row.used),
-            shown(row.mixed),
-            shown(row.discarded),
-            shown(row.received),
-        ]);
-    }
-    let months = styled(builder, columns);
-    format!("{stock}\n\n{months}\n\ndays: since it was made, opened or written down\n")
-}
-
-pub(super) fn styled(builder: Builder, columns: usize) -> String {
-    let mut table = builder.build();
-    table
-        .with(Style::psql())
-        .modify(Columns::new(..), Alignment::left());
-    table.with(
-        Width::wrap(columns)
-            .keep_words(true)
-            .priority(Priority::max(true)),
-    );
-    let text = table.to_string();
-    text.lines()
-        .map(str::trim_end)
-        .collect::<Vec<_>>()
-        .join("\n")
 }

@@ -39,7 +39,7 @@ pub struct View<'a> {
     pub findings: &'a [Finding],
     /// What stands where.
     pub stock: Vec<StockRow>,
-    /// Product, month, used, mixed, discarded, received.
+    /// What became of each product, month by month.
     pub months: Vec<MonthRow>,
     /// What stands where, by place and class.
     pub groups: Vec<ClassGroup>,
@@ -287,7 +287,7 @@ pub fn build<'a>(
         round: &audit.round,
         against: Against::default(),
         actions,
-        months: month_rows(stock),
+        months: month_rows(book, stock),
         air: AirView::of(book, &audit.sessions, stock.on),
         cautions: meant(cautions, book, stock, &audit.hazards),
         remarks,

@@ -1,6 +1,7 @@
 //! What one entry does to the stock.
 
 use super::holding::{CountGap, Holding, Overfull, Stock, Trial, Use};
+use super::ledger::Flow;
 use super::pour::pour;
 use super::rags::{empty, on_cloth};
 use super::step::Step;
@@ -90,9 +91,8 @@ fn on_vessel(
             }
             if let Some(amount) = step.amount
                 && put_in(stock, book, step, container, amount, problems)
-                && let Some(month) = stock.month(container, day.month_key(), amount)
             {
-                month.received = sum(month.received, amount);
+                stock.note(container, day, Flow::Received, amount);
             }
         }
         What::Use | What::Discard => {
@@ -112,11 +112,13 @@ fn on_vessel(
             if taken && step.what == What::Use {
                 note_use(stock, step, container, amount);
             }
-            if taken && let Some(month) = stock.month(container, day.month_key(), amount) {
-                match step.what {
-                    What::Discard => month.discarded = sum(month.discarded, amount),
-                    _ => month.used = sum(month.used, amount),
-                }
+            if taken {
+                let flow = if step.what == What::Discard {
+                    Flow::Discarded
+                } else {
+                    Flow::Used
+                };
+                stock.note(container, day, flow, amount);
             }
         }
         What::Mix | What::Decant => pour(stock, book, step, container, problems),
@@ -317,33 +319,41 @@ pub(super) fn count(
     let (Some(counted), Some(holding)) = (step.amount, stock.holdings.get_mut(container)) else {
         return;
     };
+    let day = step.when.day();
     let Some(expected) = holding.amount else {
         holding.amount = Some(counted);
         holding.began = counted.house();
+        stock.note_first_count(container, day, counted);
         return;
     };
     if !same_kind(book, step, container, expected, counted, problems) {
         return;
     }
-    if let Some(holding) = stock.holdings.get_mut(container)
-        && expected.house() != counted.house()
-    {
-        let gap = counted
-            .house()
-            .minus(expected.house())
-            .unwrap_or(Exact::ZERO);
-        holding.unexplained = holding.unexplained.plus(gap).unwrap_or(holding.unexplained);
-        holding.gap = Some(CountGap {
-            day: step.when.day(),
-            expected,
-            counted,
-            at: step.at,
-        });
-        if expected.house().is_zero() {
-            holding.filled = Some(step.when.day());
-        }
-        holding.amount = Some(counted);
+    let Some(holding) = stock.holdings.get_mut(container) else {
+        return;
+    };
+    if expected.house() == counted.house() {
+        holding.short.clear();
+        return;
     }
+    let gap = counted
+        .house()
+        .minus(expected.house())
+        .unwrap_or(Exact::ZERO);
+    holding.unexplained = holding.unexplained.plus(gap).unwrap_or(holding.unexplained);
+    let found = CountGap {
+        day,
+        expected,
+        counted,
+        at: step.at,
+    };
+    if expected.house().is_zero() {
+        holding.filled = Some(day);
+    }
+    holding.gap = Some(found);
+    holding.count_was(found);
+    holding.amount = Some(counted);
+    stock.note_found(container, day, counted, gap);
 }
 
 fn test(stock: &mut Stock, step: &Step, container: usize) {

@@ -1,10 +1,10 @@
 //! Rags and pads: how many are in which state, where and since when.
 //!
-//! States: clean, wet, flat outdoors, under water in a lidded can, in a listed can, hard and dry. What is not known
-//! counts as wet. Time alone never makes a rag dry: somebody looks, and logs a passed test.
+//! States: clean, wet, flat outdoors, under water in a lidded can, in a listed can, kept moist in the jar for pads, hard
+//! and dry. What is not known counts as wet. Time alone never makes a rag dry: somebody looks, and logs a passed test.
 
 use crate::quantity::{Amount, Exact, Moment};
-use crate::record::{Book, Container, ProductKind, SiteKind, Stands};
+use crate::record::{Book, Container, ProductKind, SiteKind, Stands, Vessel};
 use crate::text::Place;
 
 /// The state of a rag or pad.
@@ -20,6 +20,9 @@ pub enum ClothState {
     UnderWater,
     /// In a can for oily waste.
     InCan,
+    /// A polishing pad, moist with spirit in the lidded jar for pads: the jar is a container of flammable liquid, and the
+    /// pad is wet again the moment it leaves it.
+    InJar,
     /// Found hard and dry.
     Dry,
 }
@@ -58,8 +61,13 @@ pub struct Night {
     pub missing: bool,
 }
 
-/// The state that a place gives to rags with finish on them.
-pub(super) fn state_at(book: &Book, stands: Stands) -> ClothState {
+/// The state that a place gives to the rags of a row that have finish on them. Only pads are kept in the jar for pads.
+pub(super) fn state_at(book: &Book, container: usize, stands: Stands) -> ClothState {
+    let vessel = book.containers.get(container).and_then(|c| c.vessel);
+    place_state(book, stands, vessel == Some(Vessel::Pad))
+}
+
+fn place_state(book: &Book, stands: Stands, pad: bool) -> ClothState {
     let Some(site) = stands.site.and_then(|site| book.sites.get(site)) else {
         return ClothState::Wet;
     };
@@ -69,6 +77,7 @@ pub(super) fn state_at(book: &Book, stands: Stands) -> ClothState {
         SiteKind::DryingLine if site.rated == Some(true) => ClothState::Flat,
         SiteKind::WaterCan => ClothState::UnderWater,
         SiteKind::OilyWasteCan => ClothState::InCan,
+        SiteKind::PadJar if pad => ClothState::InJar,
         SiteKind::Cabinet
         | SiteKind::StoreRoom
         | SiteKind::Shelf
@@ -97,14 +106,11 @@ pub(super) fn first(
     if pieces.is_zero() {
         return Vec::new();
     }
-    let in_a_place_for_soiled = state_at(book, stands) != ClothState::Wet;
-    let clean = said_clean(book, container) && !in_a_place_for_soiled;
+    let there = place_state(book, stands, container.vessel == Some(Vessel::Pad));
+    let for_soiled = !matches!(there, ClothState::Wet | ClothState::InJar);
+    let clean = said_clean(book, container) && !for_soiled;
     vec![Parcel {
-        state: if clean {
-            ClothState::Clean
-        } else {
-            state_at(book, stands)
-        },
+        state: if clean { ClothState::Clean } else { there },
         pieces,
         since: container.since.map(Moment::start_of),
         stands,

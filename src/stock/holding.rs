@@ -78,6 +78,8 @@ pub struct Holding {
     pub trial: Option<Trial>,
     /// The last count that did not agree.
     pub gap: Option<CountGap>,
+    /// The last counts, where each of them found less than the book; the oldest first.
+    pub short: Vec<CountGap>,
     /// The most that the log ever put in beyond what the vessel holds.
     pub overfull: Option<Overfull>,
     /// The last day anything was taken.
@@ -174,11 +176,22 @@ pub struct MonthUse {
     pub discarded: Exact,
     /// Received.
     pub received: Exact,
+    /// Poured in from other products.
+    pub arrived: Exact,
+    /// Poured out into vessels of another product, such as spent solvent; not counting what was mixed.
+    pub poured: Exact,
+    /// What counts found beyond the book, or below it.
+    pub unexplained: Exact,
+    /// What first counts found in vessels of which nobody had known how much they hold.
+    pub first_counted: Exact,
+    /// Went out of, less came into, vessels of which nobody knows how much they hold: booked above, but in no sum.
+    pub untracked: Exact,
 }
 
 impl Stock {
     /// The stock before any entry.
-    pub(super) fn first(book: &Book, on: Day) -> Stock {
+    pub(super) fn first(book: &Book, close: Moment) -> Stock {
+        let on = close.day_before_close();
         let mut products: Vec<String> = Vec::new();
         let mut seen: std::collections::HashMap<&str, usize> = std::collections::HashMap::new();
         let mut product_of = Vec::with_capacity(book.containers.len());
@@ -198,7 +211,7 @@ impl Stock {
             .collect();
         Stock {
             on,
-            close: Moment::close_of(on),
+            close,
             holdings,
             used: vec![Vec::new(); products.len()],
             month_ends: Vec::new(),
@@ -246,6 +259,11 @@ impl Stock {
                 mixed: zero,
                 discarded: zero,
                 received: zero,
+                arrived: zero,
+                poured: zero,
+                unexplained: zero,
+                first_counted: zero,
+                untracked: zero,
             });
             list.len() - 1
         });
@@ -280,6 +298,7 @@ impl Holding {
             lots: container.lot.iter().cloned().collect(),
             trial: None,
             gap: None,
+            short: Vec::new(),
             overfull: None,
             last_used: None,
             entries: 0,

@@ -8,6 +8,7 @@ mod apply;
 mod cloth;
 mod correct;
 mod holding;
+mod ledger;
 mod month_end;
 mod pour;
 mod rag_moves;
@@ -17,6 +18,7 @@ mod step;
 
 pub use cloth::{ClothState, Night, Parcel};
 pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
+pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::{MONTHS_KEPT, MonthEnd};
-pub use replay::replay;
-pub use step::GLASS_TEST;
+pub use replay::{replay, replay_until};
+pub use step::{GLASS_TEST, PASS_MINUTES, RETEST_MINUTES};

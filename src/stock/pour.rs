@@ -1,7 +1,8 @@
 //! Mix and decant: amounts move exactly, and what ages goes along.
 
-use super::apply::{put_in, row, sum, take_out};
+use super::apply::{put_in, row, take_out};
 use super::holding::{Holding, Stock, TrialResult};
+use super::ledger::Flow;
 use super::step::Step;
 use crate::quantity::{Amount, Mass, RESIN_LITRES_A_KILOGRAM, Volume};
 use crate::record::{Book, ProductKind, What};
@@ -60,15 +61,26 @@ pub(super) fn pour(
     if !put_in(stock, book, step, into, arrives, problems) {
         return;
     }
-    if step.what == What::Mix
-        && let Some(month) = stock.month(from, step.when.day().month_key(), amount)
-    {
-        month.mixed = sum(month.mixed, amount);
-    }
+    note_pour(stock, step, (from, amount), (into, arrives));
     carry_along(stock, book, step, from, into, was_empty);
     if let Some(target) = stock.holdings.get_mut(into) {
         target.touch(step.at);
     }
+}
+
+/// What is mixed, and what is poured into another product, leaves the one and arrives in the other. Between two vessels
+/// of one product nothing comes or goes.
+fn note_pour(stock: &mut Stock, step: &Step, left: (usize, Amount), arrived: (usize, Amount)) {
+    let mixes = step.what == What::Mix;
+    let alike = stock.product_of.get(left.0) == stock.product_of.get(arrived.0)
+        && left.1.same_kind(arrived.1);
+    if alike && !mixes {
+        return;
+    }
+    let day = step.when.day();
+    let flow = if mixes { Flow::Mixed } else { Flow::Poured };
+    stock.note(left.0, day, flow, left.1);
+    stock.note(arrived.0, day, Flow::Arrived, arrived.1);
 }
 
 /// Flakes by weight arrive in a liquid as the volume they add to it.

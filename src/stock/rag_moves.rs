@@ -3,9 +3,10 @@
 use super::apply::{id, row};
 use super::cloth::{self, ClothState, Night, Parcel};
 use super::holding::Stock;
+use super::ledger::Flow;
 use super::rags::{lose, not_a_place};
 use super::step::Step;
-use crate::quantity::{Exact, Moment};
+use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{Book, What};
 use crate::text::{Code, Problem, Problems};
 
@@ -13,15 +14,17 @@ use crate::text::{Code, Problem, Problems};
 const NIGHTS_KEPT_DAYS: i64 = 31;
 
 /// States in the order in which pieces are taken to be put away.
-const TO_PUT_AWAY: [ClothState; 5] = [
+const TO_PUT_AWAY: [ClothState; 6] = [
     ClothState::Wet,
     ClothState::Flat,
     ClothState::UnderWater,
     ClothState::InCan,
+    ClothState::InJar,
     ClothState::Clean,
 ];
 /// States in the order in which pieces are carried to a place where rags lie loose: the soiled ones first.
-const TO_CARRY: [ClothState; 6] = [
+const TO_CARRY: [ClothState; 7] = [
+    ClothState::InJar,
     ClothState::InCan,
     ClothState::UnderWater,
     ClothState::Flat,
@@ -30,11 +33,12 @@ const TO_CARRY: [ClothState; 6] = [
     ClothState::Clean,
 ];
 /// States in the order in which pieces are thrown out.
-pub(super) const TO_THROW_OUT: [ClothState; 5] = [
+pub(super) const TO_THROW_OUT: [ClothState; 6] = [
     ClothState::Dry,
     ClothState::UnderWater,
     ClothState::InCan,
     ClothState::Flat,
+    ClothState::InJar,
     ClothState::Wet,
 ];
 
@@ -48,7 +52,7 @@ pub(super) fn carry(
     problems: &mut Problems,
 ) {
     let Some(stands) = step.stands else { return };
-    let state = cloth::state_at(book, stands);
+    let state = cloth::state_at(book, container, stands);
     if state != ClothState::Wet {
         shift(
             stock,
@@ -105,7 +109,7 @@ pub(super) fn put_away(
     problems: &mut Problems,
 ) {
     let Some(stands) = step.stands else { return };
-    let state = cloth::state_at(book, stands);
+    let state = cloth::state_at(book, container, stands);
     let fits = match step.what {
         What::Bin => state == ClothState::InCan,
         What::Soak => state == ClothState::UnderWater,
@@ -129,7 +133,7 @@ pub(super) fn put_away(
     let order: &[ClothState] = if pieces.is_some() {
         &TO_PUT_AWAY
     } else {
-        &TO_PUT_AWAY[..4]
+        &TO_PUT_AWAY[..5]
     };
     shift(
         stock,
@@ -175,11 +179,15 @@ pub(super) fn shift(
             return;
         }
     };
+    let mut lost = Exact::ZERO;
     for parcel in taken {
         let still_wet = matches!(to, Some((ClothState::Wet, _)));
         let night = night(container, &parcel, step.when).filter(|_| !still_wet);
         match to {
-            None => lose(holding, parcel.pieces),
+            None => {
+                lose(holding, parcel.pieces);
+                lost = lost.plus(parcel.pieces).unwrap_or(lost);
+            }
             Some((state, stands)) => {
                 let was_clean = matches!(parcel.state, ClothState::Clean | ClothState::Dry);
                 let mut moved = Parcel {
@@ -206,6 +214,10 @@ pub(super) fn shift(
         }
         let recent = stock.close.nights_since(step.when) <= NIGHTS_KEPT_DAYS;
         stock.nights.extend(night.filter(|_| recent));
+    }
+    if !lost.is_zero() {
+        let lost = Amount::Pieces(lost);
+        stock.note(container, step.when.day(), Flow::Discarded, lost);
     }
 }
 

@@ -3,6 +3,7 @@
 use super::apply::{count, id, put_in, row, same_kind};
 use super::cloth::{self, ClothState, Night, Parcel};
 use super::holding::{Holding, Stock, TrialResult};
+use super::ledger::Flow;
 use super::rag_moves::{TO_THROW_OUT, carry, put_away, shift};
 use super::step::Step;
 use crate::quantity::{Amount, Exact};
@@ -25,14 +26,20 @@ pub(super) fn empty(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
     if let Some(emptied) = stock.emptied.get_mut(site) {
         *emptied = Some((step.when, step.at));
     }
-    for holding in &mut stock.holdings {
-        let gone: Vec<Parcel> = holding
+    let mut gone: Vec<(usize, Exact)> = Vec::new();
+    for (container, holding) in stock.holdings.iter_mut().enumerate() {
+        let taken: Vec<Parcel> = holding
             .cloth
             .extract_if(.., |p| p.stands.site == Some(site))
             .collect();
-        for parcel in &gone {
+        for parcel in &taken {
             lose(holding, parcel.pieces);
+            gone.push((container, parcel.pieces));
         }
+    }
+    for (container, pieces) in gone {
+        let pieces = Amount::Pieces(pieces);
+        stock.note(container, step.when.day(), Flow::Discarded, pieces);
     }
 }
 
@@ -95,16 +102,27 @@ pub(super) fn on_cloth(
             if let Some(amount) = step.amount
                 && put_in(stock, book, step, container, amount, problems)
             {
+                stock.note(container, step.when.day(), Flow::Received, amount);
                 add_clean(stock, step, container, amount.house());
             }
         }
         What::Use | What::Soil => {
-            let order = [ClothState::Clean, ClothState::Dry, ClothState::Wet];
+            let order = [
+                ClothState::Clean,
+                ClothState::Dry,
+                ClothState::InJar,
+                ClothState::Wet,
+            ];
             let to = stock
                 .holdings
                 .get(container)
                 .map(|h| step.stands.unwrap_or(h.stands))
                 .unwrap_or_default();
+            // A pad is charged and goes back into its jar; all else that touches finish lies wet until it is put away.
+            let state = match cloth::state_at(book, container, to) {
+                ClothState::InJar => ClothState::InJar,
+                _ => ClothState::Wet,
+            };
             shift(
                 stock,
                 book,
@@ -112,7 +130,7 @@ pub(super) fn on_cloth(
                 container,
                 &order,
                 pieces,
-                Some((ClothState::Wet, to)),
+                Some((state, to)),
                 problems,
             );
         }
@@ -198,7 +216,7 @@ fn count_cloth(
     };
     if counted > expected {
         let parcel = Parcel {
-            state: cloth::state_at(book, holding.stands),
+            state: cloth::state_at(book, container, holding.stands),
             pieces: counted.minus(expected).unwrap_or(Exact::ZERO),
             since: Some(step.when),
             stands: holding.stands,
@@ -232,9 +250,10 @@ fn count_cloth(
 }
 
 /// States in the order in which pieces are missed by a count.
-const TO_MISS: [ClothState; 6] = [
+const TO_MISS: [ClothState; 7] = [
     ClothState::Clean,
     ClothState::Dry,
+    ClothState::InJar,
     ClothState::UnderWater,
     ClothState::InCan,
     ClothState::Flat,

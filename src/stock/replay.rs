@@ -45,14 +45,32 @@ struct Understood {
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
 pub fn replay(files: &mut Files, book: &Book, on: Day, problems: &mut Problems) -> Stock {
+    replay_until(files, book, Moment::close_of(on), problems)
+}
+
+/// The stock as it is before a moment.
+pub fn replay_until(
+    files: &mut Files,
+    book: &Book,
+    close: Moment,
+    problems: &mut Problems,
+) -> Stock {
     let Some(log) = book.log else {
-        return Stock::first(book, on);
+        return Stock::first(book, close);
     };
     let mut corrections = Corrections::default();
     let mut ordered = true;
     loop {
         let mut found = Problems::new();
-        match pass(files, log, book, on, &mut corrections, ordered, &mut found) {
+        match pass(
+            files,
+            log,
+            book,
+            close,
+            &mut corrections,
+            ordered,
+            &mut found,
+        ) {
             Pass::Done(stock) => {
                 problems.take(found);
                 corrections.unused(problems);
@@ -68,12 +86,12 @@ fn pass(
     files: &mut Files,
     log: FileId,
     book: &Book,
-    on: Day,
+    close: Moment,
     corrections: &mut Corrections,
     ordered: bool,
     problems: &mut Problems,
 ) -> Pass {
-    let mut stock = Stock::first(book, on);
+    let mut stock = Stock::first(book, close);
     let (mut read, mut applied) = (Problems::new(), Problems::new());
     let Some(table) = Table::open(files, log, &LOG, &mut read) else {
         problems.take(read);

@@ -23,8 +23,9 @@ const TESTS: [&str; 9] = [
 
 /// Up to so many minutes to dry on glass is a pass, and up to so many a retest (trade magazine and finishers' notes,
 /// grade M; the retest band is a judgement).
-const PASS_MINUTES: u32 = 15;
-const RETEST_MINUTES: u32 = 30;
+pub const PASS_MINUTES: u32 = 15;
+/// See [`PASS_MINUTES`].
+pub const RETEST_MINUTES: u32 = 30;
 
 /// One entry, ready to be replayed.
 #[derive(Clone, Copy, Debug)]

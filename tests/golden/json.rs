@@ -85,6 +85,28 @@ fn the_json_has_its_documented_keys() {
         is_quantity(&row["capacity"]);
         assert!(row["class"].is_object());
     }
+    let month = [
+        "product",
+        "month",
+        "used",
+        "mixed",
+        "discarded",
+        "received",
+        "start",
+        "poured_in",
+        "poured_out",
+        "unexplained",
+        "untracked",
+        "end",
+        "closes",
+    ];
+    for row in list(&found, "use_by_month") {
+        assert_eq!(keys(row), BTreeSet::from(month));
+        for key in &month[2..12] {
+            is_quantity(&row[*key]);
+        }
+        assert_eq!(row["closes"], true, "{row}");
+    }
     for row in list(&found, "air") {
         has(
             row,

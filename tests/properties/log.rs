@@ -31,7 +31,7 @@ const LOG_SHOP: [(&str, &str); 4] = [
 ];
 
 /// The containers of the log: name, product, unit, amount on the first day.
-const CONTAINERS: [(&str, &str, &str, u32); 7] = [
+pub(crate) const CONTAINERS: [(&str, &str, &str, u32); 7] = [
     ("A", "alcohol", "mL", 4_000),
     ("B", "alcohol", "mL", 250),
     ("F", "flakes", "g", 900),
@@ -71,7 +71,7 @@ pub(crate) fn inventory() -> String {
 
 /// What a model of the log, in whole numbers, says of one container.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Kept {
+pub(crate) struct Kept {
     began: i128,
     came: i128,
     went: i128,
@@ -90,7 +90,7 @@ fn scale(container: usize) -> i128 {
 
 /// One thing to do in a minute; `share` is of what is there, in 255ths.
 #[derive(Clone, Copy, Debug)]
-enum Do {
+pub(crate) enum Do {
     Receive(u32),
     Mix(u8),
     Decant(u8),
@@ -111,10 +111,10 @@ impl Do {
     }
 }
 
-type Minute = Vec<(Do, Index, Index)>;
+pub(crate) type Minute = Vec<(Do, Index, Index)>;
 
 /// Minutes with at most one entry of each rank: those of the same rank go line by line, so that their order would matter.
-fn minutes() -> impl Strategy<Value = Vec<Minute>> {
+pub(crate) fn minutes() -> impl Strategy<Value = Vec<Minute>> {
     let thing = prop_oneof![
         (0_u32..3_000).prop_map(Do::Receive),
         any::<u8>().prop_map(Do::Mix),
@@ -133,12 +133,12 @@ fn minutes() -> impl Strategy<Value = Vec<Minute>> {
 
 /// A line of the log without its own number: moment, what, container, amount, into.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Line {
-    when: String,
+pub(crate) struct Line {
+    pub(crate) when: String,
     what: &'static str,
-    container: String,
-    amount: String,
-    into: String,
+    pub(crate) container: String,
+    pub(crate) amount: String,
+    pub(crate) into: String,
 }
 
 impl Line {
@@ -150,9 +150,9 @@ impl Line {
     }
 }
 
-const LOG_HEAD: &str = "entry,when,what,container,amount,into\n";
+pub(crate) const LOG_HEAD: &str = "entry,when,what,container,amount,into\n";
 
-fn log_of(lines: &[Line]) -> String {
+pub(crate) fn log_of(lines: &[Line]) -> String {
     let rows: Vec<String> = lines
         .iter()
         .enumerate()
@@ -162,7 +162,7 @@ fn log_of(lines: &[Line]) -> String {
 }
 
 /// Writes a valid log and keeps the books beside it.
-fn written(minutes: &[Minute]) -> (Vec<Line>, Vec<Kept>) {
+pub(crate) fn written(minutes: &[Minute]) -> (Vec<Line>, Vec<Kept>) {
     let mut lines = Vec::new();
     let mut books: Vec<Kept> = (0..CONTAINERS.len())
         .map(|at| i128::from(CONTAINERS[at].3) * scale(at))

@@ -25,6 +25,7 @@ mod ifc_2018;
 mod ifc_quantities;
 mod imperial_units;
 mod industrial_ventilation;
+mod keeping_times;
 mod materials;
 mod niosh;
 mod osha_air_contaminants;

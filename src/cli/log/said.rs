@@ -87,6 +87,7 @@ fn rags(after: &Opened, would: &Stock, name: &str) -> String {
             ClothState::Flat => "spread flat outdoors",
             ClothState::UnderWater => "under water",
             ClothState::InCan => "in the can",
+            ClothState::InJar => "in the jar for pads",
             ClothState::Dry => "hard and dry",
         };
         let site = parcel

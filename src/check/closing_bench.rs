@@ -1,0 +1,173 @@
+//! Closing time: flammable liquid left on the bench beyond a day's supply.
+
+use super::closing::{About, Account, ClosingLine, Evening, command};
+use crate::quantity::{Amount, Exact, Temperature, Volume, natural};
+use crate::record::SiteKind;
+use crate::text::Place;
+use crate::vapour::class::Flash;
+use std::collections::BTreeMap;
+
+/// A liquid that flashes at or below this is flammable: 29 CFR 1910.106(a)(19), 199.4 °F (93 °C). One whose flash point
+/// nobody knows counts too.
+const FLAMMABLE_UP_TO: Temperature = Temperature::of(Exact::constant(1994, 1));
+
+/// Who says that only a day's supply stays out, in the rule for spraying and in insurers' advice for every bench.
+const SOURCE: &str = "an insurer of wood-products makers; 29 CFR 1910.107(e)(2) for spraying";
+
+/// What of one product stands on benches.
+#[derive(Default)]
+struct Out {
+    litres: Option<Exact>,
+    names: Vec<String>,
+    places: Vec<String>,
+    evidence: Vec<Place>,
+    unknown: bool,
+    since_used: Option<crate::quantity::Moment>,
+}
+
+pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
+    let mut out: BTreeMap<usize, Out> = BTreeMap::new();
+    for (container, row) in evening.book.containers.iter().enumerate() {
+        let Some(holding) = evening.stock.holdings.get(container) else {
+            continue;
+        };
+        let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
+        if cloth
+            || !evening.stock.present(evening.book, container)
+            || !flammable(evening, container)
+        {
+            continue;
+        }
+        let kind = evening.kind(holding.stands);
+        if !matches!(
+            kind,
+            None | Some(SiteKind::Bench | SiteKind::Floor | SiteKind::Window)
+        ) {
+            continue;
+        }
+        let Some(product) = evening.stock.product_of.get(container) else {
+            continue;
+        };
+        let slot = out.entry(*product).or_default();
+        slot.names.push(row.id.clone());
+        slot.evidence.push(row.at);
+        let place = evening.named(holding.stands);
+        if !slot.places.contains(&place) {
+            slot.places.push(place);
+        }
+        match holding.amount {
+            Some(Amount::Volume(litres)) => {
+                let sum = slot.litres.unwrap_or(Exact::ZERO);
+                slot.litres = Some(sum.plus(litres.house()).unwrap_or(sum));
+            }
+            Some(Amount::Mass(_) | Amount::Pieces(_)) | None => slot.unknown = true,
+        }
+        let used = evening.stock.uses.iter().rev();
+        let last = used.into_iter().find(|one| one.container == container);
+        slot.since_used = slot.since_used.max(last.map(|one| one.when));
+    }
+    out.into_iter()
+        .map(|(product, out)| line(evening, product, out))
+        .collect()
+}
+
+fn flammable(evening: &Evening<'_>, container: usize) -> bool {
+    let own = evening.stock.product_of.get(container);
+    let also = evening.stock.holdings.get(container).map(|h| &h.also);
+    own.into_iter()
+        .chain(also.into_iter().flatten())
+        .any(
+            |product| match evening.hazards.get(*product).map(|h| h.flash.value()) {
+                Some(Some(Flash::At(at))) => *at <= FLAMMABLE_UP_TO,
+                Some(Some(Flash::Never | Flash::NotALiquid)) => false,
+                Some(None) | None => true,
+            },
+        )
+}
+
+/// The most of a product that was used in one day of the last month: what a day's supply can be at most.
+fn supply(evening: &Evening<'_>, product: usize) -> Option<Exact> {
+    let mut days: BTreeMap<crate::quantity::Day, Exact> = BTreeMap::new();
+    for one in &evening.stock.uses {
+        if evening.stock.product_of.get(one.container) == Some(&product) {
+            let day = days.entry(one.when.day()).or_insert(Exact::ZERO);
+            *day = day.plus(one.litres.house()).unwrap_or(*day);
+        }
+    }
+    days.into_values().max()
+}
+
+fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
+    let us = evening.book.shop.us;
+    let shown = |litres| natural(Amount::Volume(Volume::of(litres)), us);
+    let supply = supply(evening, product);
+    let name = evening.stock.products.get(product);
+    let name = name.map_or("", String::as_str);
+    let (names, places) = (out.names.join(", "), out.places.join(", "));
+    let fits = match (out.litres, supply) {
+        (Some(litres), Some(supply)) => !out.unknown && litres <= supply,
+        _ => false,
+    };
+    let held = match out.litres {
+        Some(litres) if out.unknown => format!("more than {}", shown(litres)),
+        Some(litres) => shown(litres),
+        None => "an amount that is not known by volume".into(),
+    };
+    let day = supply.map_or_else(
+        || "no use is on record in the last month, so a day's supply is not known".to_string(),
+        |supply| {
+            format!(
+                "the most used in one day of the last month is {}",
+                shown(supply)
+            )
+        },
+    );
+    let cabinet = store(evening);
+    let commands = match cabinet {
+        Some(cabinet) if !fits => out
+            .names
+            .iter()
+            .map(|name| command(&["move", name, cabinet]))
+            .collect(),
+        _ => Vec::new(),
+    };
+    let action = match (fits, cabinet) {
+        (true, _) => "Lids on.".to_string(),
+        (false, Some(cabinet)) => {
+            format!("Put what tomorrow's work does not need into {cabinet}, lids on ({SOURCE}).")
+        }
+        (false, None) => format!(
+            "Put what tomorrow's work does not need away, lids on; places.csv names no cabinet and no store-room ({SOURCE})."
+        ),
+    };
+    ClosingLine {
+        standing: if fits {
+            Account::Accounted
+        } else {
+            Account::Open
+        },
+        about: About::Bench,
+        subject: name.to_string(),
+        observed: format!("{held} out at {places} in {names}; {day}"),
+        place: places,
+        amount: out.litres.map(|litres| Amount::Volume(Volume::of(litres))),
+        since: out.since_used,
+        action,
+        commands,
+        evidence: out.evidence,
+    }
+}
+
+/// Where liquids are put away: a cabinet that is built for it, else any cabinet, else the store-room.
+fn store<'e>(evening: &'e Evening<'_>) -> Option<&'e str> {
+    let sites = &evening.book.sites;
+    let rated = sites
+        .iter()
+        .find(|s| s.kind == SiteKind::Cabinet && s.rated == Some(true));
+    let any = || sites.iter().find(|s| s.kind == SiteKind::Cabinet);
+    let room = || sites.iter().find(|s| s.kind == SiteKind::StoreRoom);
+    rated
+        .or_else(any)
+        .or_else(room)
+        .map(|site| site.id.as_str())
+}

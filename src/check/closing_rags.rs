@@ -1,0 +1,309 @@
+//! Closing time: every soiled rag and pad, and the cans for oily waste.
+
+use super::closing::{About, Account, ClosingLine, Evening, command};
+use crate::fact::parcel_heats;
+use crate::quantity::{Amount, Exact, Moment};
+use crate::record::{SiteKind, Stands};
+use crate::stock::{ClothState, Night, Parcel};
+
+/// A soiled rag that a count misses is asked after for so many days, as the audit does.
+const MISSED_DAYS: i64 = 31;
+
+pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
+    let mut lines = Vec::new();
+    for (container, row) in evening.book.containers.iter().enumerate() {
+        let known = row.since.is_none_or(|since| since <= evening.stock.on);
+        if !known || !row.vessel.is_some_and(|vessel| vessel.is_cloth()) {
+            continue;
+        }
+        let Some(holding) = evening.stock.holdings.get(container) else {
+            continue;
+        };
+        if holding.amount.is_none() {
+            lines.push(uncounted(evening, container));
+        }
+        for parcel in &holding.cloth {
+            lines.extend(parcel_line(evening, container, parcel));
+        }
+    }
+    let missed =
+        |night: &&Night| night.missing && evening.at.nights_since(night.until) <= MISSED_DAYS;
+    for night in evening.stock.nights.iter().filter(missed) {
+        lines.push(missing(evening, night));
+    }
+    lines
+}
+
+fn id<'e>(evening: &'e Evening<'_>, container: usize) -> &'e str {
+    evening
+        .book
+        .containers
+        .get(container)
+        .map_or("", |row| row.id.as_str())
+}
+
+/// `1 rag`, `2 pads`.
+fn pieces(evening: &Evening<'_>, container: usize, count: Exact) -> String {
+    let row = evening.book.containers.get(container);
+    let pad = row.and_then(|row| row.vessel) == Some(crate::record::Vessel::Pad);
+    let word = if pad { "pad" } else { "rag" };
+    let many = if count == Exact::ONE { "" } else { "s" };
+    format!("{} {word}{many}", count.digits())
+}
+
+/// Rags of which nobody knows how many there are.
+fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
+    let row = evening.book.containers.get(container);
+    let holding = evening.stock.holdings.get(container);
+    let stands = holding.map(|h| h.stands).unwrap_or_default();
+    let place = evening.named(stands);
+    ClosingLine {
+        standing: Account::Open,
+        about: About::OilyRag,
+        subject: id(evening, container).to_string(),
+        observed: format!("how many rags there are at {place} is not known, nor what is on them"),
+        action: "Count them, and treat each as wet with drying oil until you know better.".into(),
+        commands: Vec::new(),
+        place,
+        amount: None,
+        since: None,
+        evidence: row.map(|row| row.at).into_iter().collect(),
+    }
+}
+
+/// What is on the rags, in words.
+fn soiled_with(evening: &Evening<'_>, parcel: &Parcel) -> String {
+    let mut names: Vec<String> = parcel
+        .soiled_by
+        .iter()
+        .filter_map(|soiler| evening.book.containers.get(*soiler))
+        .map(|row| format!("{} of {}", row.product, row.id))
+        .collect();
+    if parcel.soiled_by_unknown {
+        names.push("something nobody wrote down, which counts as a drying oil".into());
+    }
+    names.join(" and ")
+}
+
+fn parcel_line(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Option<ClosingLine> {
+    let (heats, evidence) = parcel_heats(evening.stock, evening.hazards, container, parcel);
+    let place = evening.named(parcel.stands);
+    let since = evening.since(parcel.since);
+    let count = pieces(evening, container, parcel.pieces);
+    let on = soiled_with(evening, parcel);
+    let (standing, state, action) = match parcel.state {
+        // What is in the can is a matter of the can.
+        ClothState::Clean | ClothState::InCan => return None,
+        ClothState::Wet if heats => (
+            Account::Open,
+            format!("wet and loose with {on}: it can set itself on fire, and one is enough"),
+            "Now: under water in a lidded metal can, or flat in one layer outdoors, clear of the building. In the can for \
+             oily waste only if that is emptied out of the building today.",
+        ),
+        ClothState::Wet => (
+            Account::Open,
+            format!("wet with {on}: it does not heat itself, but its vapour burns"),
+            "Hang it outdoors until the solvent is gone, or put it into the can. With any drying oil on it, it is an oily rag.",
+        ),
+        ClothState::Flat => (
+            Account::Accounted,
+            "flat outdoors, and still wet until somebody finds it hard and dry".into(),
+            "Leave it in one layer, weighted, out of the sun. Found hard and dry, log the test.",
+        ),
+        ClothState::UnderWater => (
+            Account::Accounted,
+            "under water: a pause and no end, out of the water it can heat itself again".into(),
+            "Keep the lid on and the water over it, until it leaves the building.",
+        ),
+        ClothState::InJar if heats => (
+            Account::Warned,
+            format!("in the jar for pads with {on}: an oily rag the moment it leaves the jar"),
+            "Keep the jar shut. A pad done with goes under water or flat outdoors, never into the bin.",
+        ),
+        ClothState::InJar => (
+            Account::Accounted,
+            "in the jar for pads, which counts as a container of flammable liquid".into(),
+            "Keep the jar shut and labelled.",
+        ),
+        ClothState::Dry => (
+            Account::Accounted,
+            "found hard and dry".into(),
+            "Take it out of the building, or put it under water until it is fetched.",
+        ),
+    };
+    let commands = match parcel.state {
+        ClothState::Wet => put_away(evening, container, parcel),
+        ClothState::Flat => vec![command(&["test", id(evening, container), "pass"])],
+        _ => Vec::new(),
+    };
+    let mut action = action.to_string();
+    if parcel.state == ClothState::Wet && commands.is_empty() {
+        action.push_str(
+            " places.csv names no place for it: no water can, nothing outdoors, no can for oily waste. Put it under water all \
+             the same, and write that place down.",
+        );
+    }
+    Some(ClosingLine {
+        standing,
+        about: if heats { About::OilyRag } else { About::Rag },
+        subject: id(evening, container).to_string(),
+        observed: format!("{count} at {place} {since}, {state}"),
+        place,
+        amount: Some(Amount::Pieces(parcel.pieces)),
+        since: parcel.since,
+        action,
+        commands,
+        evidence: evidence.places,
+    })
+}
+
+/// The ways this shop has to put wet rags away, those that need nothing more first.
+fn put_away(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Vec<String> {
+    let count = format!("{} pcs", parcel.pieces.digits());
+    let name = id(evening, container);
+    let first = |fits: &dyn Fn(&crate::record::Site) -> bool| {
+        let site = evening.book.sites.iter().find(|site| fits(site));
+        site.map(|site| site.id.as_str())
+    };
+    let mut ways = Vec::new();
+    if let Some(water) = first(&|site| site.kind == SiteKind::WaterCan) {
+        ways.push(command(&["soak", name, water, &count]));
+    }
+    let outdoors = |site: &crate::record::Site| match site.kind {
+        SiteKind::Outdoors => true,
+        SiteKind::DryingLine => site.rated == Some(true),
+        _ => false,
+    };
+    if let Some(outdoors) = first(&outdoors) {
+        ways.push(command(&["spread", name, outdoors, &count]));
+    }
+    if let Some(can) = first(&|site| site.kind == SiteKind::OilyWasteCan) {
+        let bin = command(&["bin", name, can, &count]);
+        ways.push(format!("{bin} && {}", command(&["empty", can])));
+    }
+    ways
+}
+
+/// Soiled rags that a count found gone.
+fn missing(evening: &Evening<'_>, night: &Night) -> ClosingLine {
+    let place = evening.named(night.parcel.stands);
+    let count = pieces(evening, night.container, night.parcel.pieces);
+    ClosingLine {
+        standing: Account::Open,
+        about: About::OilyRag,
+        subject: id(evening, night.container).to_string(),
+        observed: format!(
+            "{count} last known soiled at {place}, gone at the count of {}, and nobody wrote down where to",
+            evening.when(night.until)
+        ),
+        action: format!(
+            "Find it, look in every bin and pocket; then log what became of it, with `--when` and a moment before {}.",
+            night.until
+        ),
+        commands: Vec::new(),
+        place,
+        amount: Some(Amount::Pieces(night.parcel.pieces)),
+        since: Some(night.until),
+        evidence: vec![night.parcel.at],
+    }
+}
+
+/// Each can for oily waste: what is in it, and when it was last emptied.
+pub(super) fn cans(evening: &Evening<'_>) -> Vec<ClosingLine> {
+    let sites = evening.book.sites.iter().enumerate();
+    let cans = sites.filter(|(_, site)| site.kind == SiteKind::OilyWasteCan);
+    cans.map(|(at, site)| {
+        let stands = Stands {
+            site: Some(at),
+            room: site.room,
+        };
+        can(evening, stands, site)
+    })
+    .collect()
+}
+
+fn can(evening: &Evening<'_>, stands: Stands, site: &crate::record::Site) -> ClosingLine {
+    let mut evidence = vec![site.at];
+    let (mut count, mut since, mut undated) = (Exact::ZERO, None::<Moment>, false);
+    for parcel in evening.stock.holdings.iter().flat_map(|h| &h.cloth) {
+        if parcel.stands.site != stands.site || parcel.state != ClothState::InCan {
+            continue;
+        }
+        count = count.plus(parcel.pieces).unwrap_or(count);
+        evidence.push(parcel.at);
+        undated |= parcel.since.is_none();
+        since = match (since, parcel.since) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (first, new) => first.or(new),
+        };
+    }
+    let since = since.filter(|_| !undated);
+    let emptied = stands
+        .site
+        .and_then(|site| evening.stock.emptied.get(site).copied().flatten());
+    evidence.extend(emptied.map(|(_, at)| at));
+    let last = emptied.map_or_else(
+        || "and nobody logged that it was ever emptied".into(),
+        |(when, _)| format!("last emptied {}", on(evening, when)),
+    );
+    let looked = looked_in(evening, &site.id);
+    let (standing, mut observed) = if !count.is_zero() {
+        let night = since.is_none_or(|since| evening.at.nights_since(since) > 0);
+        let night = if night {
+            "; they lay in it over night"
+        } else {
+            ""
+        };
+        let words = format!(
+            "{} pcs in it {}, {last}{night}",
+            count.digits(),
+            evening.since(since)
+        );
+        (Account::Open, words)
+    } else if let Some((when, _)) = emptied {
+        let words = format!("emptied {}; nothing went in since", on(evening, when));
+        (Account::Accounted, words)
+    } else if looked {
+        let words = "found empty on today's walk-round; nothing went in by the log".into();
+        (Account::Accounted, words)
+    } else {
+        let words = "nothing is logged about it: neither what went in nor that it was emptied";
+        (Account::Open, words.to_string())
+    };
+    if standing == Account::Open && site.rated != Some(true) {
+        observed.push_str("; places.csv does not say that it is a listed can");
+    }
+    ClosingLine {
+        standing,
+        about: About::Can,
+        subject: site.id.clone(),
+        place: evening.named(Stands {
+            site: None,
+            room: site.room,
+        }),
+        amount: Some(Amount::Pieces(count)),
+        since,
+        observed,
+        action: "Take what is in it out of the building today, and log it. Even a listed can is emptied every day.".into(),
+        commands: if standing == Account::Open {
+            vec![command(&["empty", &site.id])]
+        } else {
+            Vec::new()
+        },
+        evidence,
+    }
+}
+
+fn on(evening: &Evening<'_>, when: Moment) -> String {
+    if when.day() == evening.at.day() {
+        format!("today at {}", when.clock())
+    } else {
+        format!("on {}", when.day())
+    }
+}
+
+/// Did today's walk-round find it empty?
+fn looked_in(evening: &Evening<'_>, can: &str) -> bool {
+    super::closing_round::answered(evening, "rag-can-empty", can)
+        .is_some_and(|answer| answer.answer == Some(true))
+}

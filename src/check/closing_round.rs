@@ -1,0 +1,134 @@
+//! Closing time: the questions of the walk-round that an evening asks, and whether they were answered today.
+
+use super::closing::{About, Account, ClosingLine, Evening};
+use crate::record::{Answer, SiteKind};
+use crate::stock::ClothState;
+use crate::trade::Question;
+use std::collections::BTreeSet;
+
+/// Lids, in each room in which liquid stands or pads are kept.
+const LIDS: &str = "lids-closed";
+/// The fan, in each room in which liquid was used today.
+const FAN: &str = "fan-runs-on";
+/// The water, for each can with rags in it.
+const WATER: &str = "water-can";
+/// The rags on a line, for each line with rags on it.
+const LINE: &str = "drying-rack";
+
+/// The last answer of today.
+pub(super) fn answered<'e>(evening: &Evening<'e>, check: &str, about: &str) -> Option<&'e Answer> {
+    evening
+        .book
+        .answers
+        .iter()
+        .filter(|a| a.check == check && a.place == about)
+        .filter(|a| a.when.day() == evening.at.day() && a.when <= evening.at)
+        .max_by_key(|a| a.when)
+}
+
+/// What is asked tonight: the question's word, and what it is asked about.
+fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
+    let mut asked = BTreeSet::new();
+    let room = |at: Option<usize>| at.and_then(|at| evening.book.rooms.get(at));
+    let rooms = &evening.book.rooms;
+    for (container, row) in evening.book.containers.iter().enumerate() {
+        let Some(holding) = evening.stock.holdings.get(container) else {
+            continue;
+        };
+        if !evening.stock.present(evening.book, container) {
+            continue;
+        }
+        let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
+        if !cloth && !may_be_dry(evening, container) {
+            match room(holding.stands.room) {
+                Some(room) => {
+                    asked.insert((LIDS, room.id.clone()));
+                }
+                // It may stand in any of them.
+                None => asked.extend(rooms.iter().map(|room| (LIDS, room.id.clone()))),
+            }
+        }
+        for parcel in &holding.cloth {
+            let site = parcel.stands.site.and_then(|s| evening.book.sites.get(s));
+            let (Some(site), true) = (site, parcel.state != ClothState::Clean) else {
+                continue;
+            };
+            match site.kind {
+                SiteKind::WaterCan => {
+                    asked.insert((WATER, site.id.clone()));
+                }
+                SiteKind::DryingLine => {
+                    asked.insert((LINE, site.id.clone()));
+                }
+                SiteKind::PadJar => {
+                    let room = room(site.room).map(|room| (LIDS, room.id.clone()));
+                    asked.extend(room);
+                }
+                _ => {}
+            }
+        }
+    }
+    for one in &evening.stock.uses {
+        if one.when.day() == evening.at.day() {
+            asked.extend(room(one.stands.room).map(|room| (FAN, room.id.clone())));
+        }
+    }
+    asked
+}
+
+/// Flakes, powders and dry things have no vapour to keep in.
+fn may_be_dry(evening: &Evening<'_>, container: usize) -> bool {
+    use crate::vapour::class::Flash;
+    let product = evening.stock.product_of.get(container);
+    let hazard = product.and_then(|product| evening.hazards.get(*product));
+    matches!(
+        hazard.and_then(|h| h.flash.value()),
+        Some(Flash::NotALiquid | Flash::Never)
+    )
+}
+
+pub(super) fn questions(evening: &Evening<'_>) -> Vec<ClosingLine> {
+    asked(evening)
+        .into_iter()
+        .filter_map(|(check, about)| {
+            let question = evening.craft.round.find(check)?;
+            Some(line(evening, question, about))
+        })
+        .collect()
+}
+
+fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLine {
+    let answer = answered(evening, &question.check, &about);
+    let (standing, said) = match answer.map(|a| (a.answer, a.when)) {
+        Some((Some(true), when)) => (Account::Accounted, format!("yes at {}", when.clock())),
+        Some((None, when)) if question.may_be_absent => {
+            let words = format!("not present here, said at {}", when.clock());
+            (Account::Accounted, words)
+        }
+        Some((None, when)) => (
+            Account::Open,
+            format!(
+                "`not present` at {}, which answers nothing here",
+                when.clock()
+            ),
+        ),
+        Some((Some(false), when)) => (Account::Open, format!("NO at {}", when.clock())),
+        None => (Account::Open, "not asked today".into()),
+    };
+    let action = format!(
+        "Look: {}. Then add a row to checks.csv: when {}, check {}, where {about}, answer yes or no.",
+        question.pass, evening.at, question.check
+    );
+    ClosingLine {
+        standing,
+        about: About::Question,
+        subject: question.check.clone(),
+        observed: format!("{about}: {} {said}", question.question),
+        place: about,
+        amount: None,
+        since: answer.map(|answer| answer.when),
+        action,
+        commands: Vec::new(),
+        evidence: answer.map(|answer| answer.at).into_iter().collect(),
+    }
+}

@@ -1,0 +1,76 @@
+//! `sandarac close`: what is not accounted for before everybody goes home. It never writes.
+
+use super::{Ended, Failure, log, open, style};
+use crate::check::closing;
+use crate::quantity::{Day, Moment};
+use crate::report::{closing_json, closing_line, closing_screen};
+use crate::stock::replay_until;
+use crate::text::Problems;
+use clap::Args;
+use std::path::PathBuf;
+
+/// `close`.
+#[derive(Debug, Args)]
+#[command(after_help = "Example: sandarac close my-shop\n\
+    Exit code: 0 all is accounted for, 1 something is not, 2 the files cannot be trusted. It never writes.\n\
+    For a prompt: sandarac close --quiet")]
+pub struct CloseArgs {
+    /// Shop folder; without it, this folder if it holds shop.toml
+    pub shop: Option<PathBuf>,
+    /// Moment to look at, YYYY-MM-DDTHH:MM, HH:MM of today, or a day for its end; without it, now
+    #[arg(long, value_parser = moment, value_name = "MOMENT")]
+    pub at: Option<Moment>,
+    /// Print one line where something is not accounted for, and else nothing
+    #[arg(long, short, conflicts_with = "json")]
+    pub quiet: bool,
+    /// Print the list for programs instead: `-`, the only place it goes
+    #[arg(long, value_name = "-", value_parser = ["-"])]
+    pub json: Option<String>,
+}
+
+impl CloseArgs {
+    /// The moment asked for, or now: the only look at the clock of this command.
+    pub fn moment(&self) -> Moment {
+        self.at.unwrap_or_else(Moment::now)
+    }
+}
+
+/// Reads a moment; a day means its last minute.
+fn moment(text: &str) -> Result<Moment, String> {
+    log::args::moment(text)
+        .or_else(|_| Day::parse(text).map(Moment::end_of))
+        .map_err(|_| {
+            "write a moment with all digits: 2026-11-24T17:30, or a day: 2026-11-24".to_string()
+        })
+}
+
+/// Prints the list of the evening; with `--quiet` at most one line of it.
+pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
+    let folder = open::folder(args.shop.as_deref())?;
+    let mut opened = open::tables(&folder)?;
+    let at = args.moment();
+    let mut problems = Problems::new();
+    let stock = replay_until(&mut opened.files, &opened.book, at.next(), &mut problems);
+    opened.trust(&problems)?;
+    let hazards = opened.hazards(&stock);
+    let closing = closing(&opened.book, &stock, opened.craft(), &hazards, at);
+    let shop = &opened.book.shop.name;
+    if args.json.is_some() {
+        let text = closing_json(shop, &closing, &opened.files)
+            .map_err(|fault| Failure::Said(format!("error: {fault}")))?;
+        style::print(&text)?;
+    } else if args.quiet {
+        if let Some(line) = closing_line(&closing, style::columns()) {
+            style::print(&format!("{line}\n"))?;
+        }
+    } else {
+        let from = args.shop.as_deref().map(|shop| shop.display().to_string());
+        let from = from.as_deref().filter(|from| *from != ".");
+        style::print(&closing_screen(shop, &closing, from, style::columns()))?;
+    }
+    Ok(if closing.open() > 0 {
+        Ended::Findings
+    } else {
+        Ended::Well
+    })
+}

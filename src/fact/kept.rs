@@ -1,0 +1,230 @@
+//! How long each container is good: the days of `trade::Times`, what a test did to them, and what a reader must be told.
+//! The rule `kept-within` and the tables of `stock` say the same of a container, since both ask here or there.
+
+use super::hazard::Hazard;
+use crate::quantity::{Day, Exact};
+use crate::record::{Book, Container, ProductKind};
+use crate::stock::{Holding, Stock, Trial, TrialResult};
+use crate::text::Place;
+use crate::trade::{Clock, Craft, Times};
+
+/// A maker's day is near from so many days before it, as `kept-within` has it.
+const MAKERS_WARNING_DAYS: u32 = 29;
+
+/// How a container stands with its time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Age {
+    /// It failed a test: out with it, whatever its age.
+    Failed,
+    /// Past its last day.
+    Past,
+    /// To be tested before it goes on any work.
+    TestDue,
+    /// Within its time.
+    Good,
+    /// Its first day is not known.
+    NotKnown,
+    /// Goods of this kind have no keeping time in print.
+    NoTime,
+}
+
+/// A container and its days.
+#[derive(Clone, Debug)]
+pub struct Kept {
+    /// The container, by position.
+    pub container: usize,
+    /// How it stands.
+    pub age: Age,
+    /// Test it from this day on.
+    pub test_from: Option<Day>,
+    /// Use it by this day.
+    pub use_by: Option<Day>,
+    /// Opened, or mixed here: to be used before what is sealed.
+    pub opened: bool,
+    /// The day it was made, opened or got here, whichever is known first.
+    pub born: Option<Day>,
+    /// The rule behind the days, and its figures.
+    pub rule: Option<String>,
+    /// Where that figure stands.
+    pub at: Option<Place>,
+    /// What a reader must be told of this container alone.
+    pub said: Vec<String>,
+}
+
+/// Every container that is there and no rag, as it is kept.
+pub fn kept(book: &Book, stock: &Stock, craft: &Craft, hazards: &[Hazard]) -> Vec<Kept> {
+    let there = (0..book.containers.len()).filter(|at| stock.present(book, *at));
+    there
+        .filter_map(|at| {
+            let (row, holding) = (book.containers.get(at)?, stock.holdings.get(at)?);
+            let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
+            let product = stock.product_of.get(at)?;
+            let kind = hazards.get(*product)?.kind.value().copied();
+            (!cloth).then(|| one(book, stock, craft, (at, row, holding), kind))
+        })
+        .collect()
+}
+
+fn one(
+    book: &Book,
+    stock: &Stock,
+    craft: &Craft,
+    (container, row, holding): (usize, &Container, &Holding),
+    kind: Option<ProductKind>,
+) -> Kept {
+    let times = Times::of(book, craft, row, holding, kind);
+    let mut kept = Kept {
+        container,
+        age: Age::NoTime,
+        test_from: None,
+        use_by: None,
+        opened: holding.opened.is_some() || holding.went > Exact::ZERO || holding.made.is_some(),
+        born: holding.made.or(holding.opened).or(row.since),
+        rule: None,
+        at: None,
+        said: flakes(book, stock, craft, row, holding, kind),
+    };
+    if let Some(last) = row.best_before {
+        kept.use_by = Some(last);
+        kept.test_from = Some(last.back(MAKERS_WARNING_DAYS));
+        kept.rule = Some(format!("best before {last}, in inventory.csv"));
+        kept.at = Some(row.at);
+        kept.age = aged(stock.on, kept.test_from, kept.use_by);
+    } else if let Some(times) = &times {
+        by_times(&mut kept, times, row, holding, stock.on);
+    }
+    if let Some(trial) = holding.trial {
+        tested(&mut kept, trial);
+    }
+    kept
+}
+
+fn by_times(kept: &mut Kept, times: &Times, row: &Container, holding: &Holding, on: Day) {
+    if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
+        return;
+    }
+    kept.rule = Some(rule(times));
+    kept.at = Some(times.at);
+    kept.said.extend(
+        times
+            .said
+            .iter()
+            .filter(|said| !said.starts_with("in print"))
+            .cloned(),
+    );
+    let Some(from) = times.from(row, holding) else {
+        kept.age = Age::NotKnown;
+        kept.said.push(format!(
+            "the day it {} is not known: test it, and give the day in inventory.csv",
+            happened(times)
+        ));
+        return;
+    };
+    let days = times.days(from, holding);
+    (kept.test_from, kept.use_by) = (days.test_from, days.discard_after);
+    let slow = holding
+        .trial
+        .is_some_and(|t| t.result == TrialResult::Retest && t.day >= from);
+    let warn = if slow { Some(on) } else { days.test_from };
+    kept.age = aged(on, warn.or(days.discard_after), days.discard_after);
+    if let Some(good) = days.passed {
+        kept.said
+            .push(format!("a passed test keeps it until {good}"));
+    }
+}
+
+fn aged(on: Day, test_from: Option<Day>, use_by: Option<Day>) -> Age {
+    if use_by.is_some_and(|day| on > day) {
+        Age::Past
+    } else if test_from.is_some_and(|day| on >= day) {
+        Age::TestDue
+    } else {
+        Age::Good
+    }
+}
+
+/// The rule in a line: its name, its figures, from which day they run, who says so.
+fn rule(times: &Times) -> String {
+    let mut parts = Vec::new();
+    if let Some(span) = times.test_from {
+        parts.push(format!("test from {span}"));
+    }
+    if let Some(span) = times.discard_after {
+        parts.push(format!("throw out after {span}"));
+    }
+    if let Some(span) = times.extends {
+        parts.push(format!("a passed test is good for {span}"));
+    }
+    format!(
+        "{} (grade {}): {}, from the day it {}",
+        times.says,
+        times.grade,
+        parts.join(", "),
+        happened(times)
+    )
+}
+
+fn happened(times: &Times) -> String {
+    match times.from_word() {
+        "got here" => "got here".into(),
+        word => format!("was {word}"),
+    }
+}
+
+/// What the last test did.
+fn tested(kept: &mut Kept, trial: Trial) {
+    let minutes = trial
+        .minutes
+        .map_or_else(String::new, |m| format!(", {m} min"));
+    let told = format!("{} test on {}{minutes}", trial.test, trial.day);
+    match trial.result {
+        TrialResult::Pass => kept.said.push(format!("passed the {told}")),
+        TrialResult::Retest => kept.said.push(format!(
+            "slow at the {told}: for sealing and jigs only, and to be tested again"
+        )),
+        TrialResult::Fail => {
+            kept.said.push(format!("failed the {told}"));
+            kept.age = Age::Failed;
+            (kept.test_from, kept.use_by) = (None, None);
+        }
+    }
+}
+
+/// A mixture runs by its own clock, whatever the age of the flakes in it; their lots and ages are named all the same.
+fn flakes(
+    book: &Book,
+    stock: &Stock,
+    craft: &Craft,
+    row: &Container,
+    holding: &Holding,
+    kind: Option<ProductKind>,
+) -> Vec<String> {
+    if kind != Some(ProductKind::Shellac) || row.best_before.is_some() {
+        return Vec::new();
+    }
+    let of_lot = |lot: &String| {
+        let mut bags = book.containers.iter().enumerate().filter(|(at, bag)| {
+            let flakes = book.kinds.get(*at) == Some(&Some(ProductKind::Flakes));
+            flakes && bag.lot.as_ref() == Some(lot)
+        });
+        let Some((at, bag)) = bags.next() else {
+            return format!("flakes of lot {lot}, whose age is not on record");
+        };
+        let Some(held) = stock.holdings.get(at) else {
+            return format!("flakes of lot {lot}");
+        };
+        let due = Times::of(book, craft, bag, held, Some(ProductKind::Flakes))
+            .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
+            .filter(|day| *day <= stock.on)
+            .map_or_else(String::new, |day| {
+                format!(", themselves to be tested since {day}")
+            });
+        let since = held.made.or(bag.since);
+        let since = since.map_or_else(
+            || ", whose age is not on record".into(),
+            |day| format!(", here since {day} at the latest"),
+        );
+        format!("flakes of lot {lot} ({}){since}{due}", bag.id)
+    };
+    holding.lots.iter().map(of_lot).collect()
+}

@@ -1,0 +1,68 @@
+//! Whether what is on a rag can heat itself. What is not known counts as yes, and one drying oil on it is enough.
+
+use super::hazard::Hazard;
+use super::known::Evidence;
+use crate::stock::{ClothState, Parcel, Stock};
+
+/// Can the content of a container heat itself on a rag? Of rags and pads, whatever is on any of them counts; of what is
+/// poured together, any part.
+pub fn heats(stock: &Stock, hazards: &[Hazard], container: usize) -> bool {
+    let Some(holding) = stock.holdings.get(container) else {
+        return true;
+    };
+    let mut soiled = holding
+        .cloth
+        .iter()
+        .filter(|p| p.state != ClothState::Clean)
+        .peekable();
+    if soiled.peek().is_some() {
+        return soiled.any(|parcel| {
+            parcel.soiled_by_unknown || parcel.soiled_by.iter().any(|by| on_it(stock, hazards, *by))
+        });
+    }
+    let also = holding
+        .also
+        .iter()
+        .filter_map(|product| hazards.get(*product));
+    hazard(stock, hazards, container).is_none_or(|h| h.heats.value)
+        || also.into_iter().any(|h| h.heats.value)
+}
+
+/// What soiled a rag; another rag may have anything on it.
+fn on_it(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
+    let cloth = stock
+        .holdings
+        .get(soiler)
+        .is_none_or(|holding| !holding.cloth.is_empty());
+    cloth || heats(stock, hazards, soiler)
+}
+
+fn hazard<'h>(stock: &Stock, hazards: &'h [Hazard], container: usize) -> Option<&'h Hazard> {
+    hazards.get(*stock.product_of.get(container)?)
+}
+
+/// Can what is on these rags heat itself? Not known is yes.
+pub fn parcel_heats(
+    stock: &Stock,
+    hazards: &[Hazard],
+    container: usize,
+    parcel: &Parcel,
+) -> (bool, Evidence) {
+    let mut evidence = Evidence::at(parcel.at);
+    let mut heats = parcel.soiled_by_unknown;
+    if parcel.soiled_by_unknown {
+        let own = hazard(stock, hazards, container).is_none_or(|h| h.heats.value);
+        heats = own || parcel.state != ClothState::Clean;
+        evidence.said.push(
+            "what is on these rags was not written down, so it counts as a drying oil".into(),
+        );
+    }
+    for soiler in &parcel.soiled_by {
+        let fact = hazard(stock, hazards, *soiler).map(|h| &h.heats);
+        heats |= fact.is_none_or(|fact| fact.value) || on_it(stock, hazards, *soiler);
+        if let Some(fact) = fact {
+            evidence.join(&fact.evidence);
+        }
+    }
+    (heats, evidence)
+}

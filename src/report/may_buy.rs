@@ -1,0 +1,199 @@
+//! How much of a product may be bought: before a storage limit is passed, and before it would age out.
+
+use super::running_low::{Supply, Window};
+use crate::finding::{Compared, Finding, SubjectKind, Verdict};
+use crate::pack::Rule;
+use crate::quantity::{Amount, Exact, Span, Volume, at_most, shared};
+use crate::trade::{Clock, Times};
+use crate::vapour::class::Flash;
+
+/// Days of a month, where a keeping time is in days: the longer, so that nothing outlasts its time.
+const DAYS_A_MONTH: u32 = 31;
+/// The kind of check whose findings say how much may stand together.
+const TOTALS: &str = "total-at-most";
+
+/// A bound on what may be bought.
+pub(super) enum Room {
+    /// So much, and by which rule.
+    Left(Amount, String),
+    /// Nothing, and why.
+    None(String),
+    /// Not known, and why.
+    NotKnown(String),
+    /// Nothing bounds it.
+    Free,
+}
+
+/// How much a storage limit leaves: the least of what the audit's totals leave where this product stands.
+pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>) -> Room {
+    let rows: Vec<_> = supply
+        .book
+        .containers
+        .iter()
+        .zip(&supply.stock.product_of)
+        .filter(|(_, of)| **of == product)
+        .map(|(row, _)| row.at)
+        .collect();
+    match supply.hazards.get(product).map(|h| h.flash.value()) {
+        Some(Some(Flash::Never | Flash::NotALiquid)) => return Room::Free,
+        Some(Some(Flash::At(_))) => {}
+        Some(None) | None => return Room::NotKnown("its flash point is not known".into()),
+    }
+    match held {
+        Some(Amount::Volume(_)) | None => {}
+        Some(Amount::Mass(_) | Amount::Pieces(_)) => {
+            return Room::NotKnown("it is not given by volume, as the limits are".into());
+        }
+    }
+    let mut least: Option<(Exact, String)> = None;
+    let mut unknown = None;
+    for finding in supply.findings {
+        let Some(rule) = total(supply, finding) else {
+            continue;
+        };
+        // What cannot be judged names only the rows for want of which it cannot; it may count this product all the same.
+        let counts = finding.evidence.iter().any(|at| rows.contains(at))
+            || finding.verdict == Verdict::CannotJudge
+                && may_mean(supply, product, rule, &finding.pack)
+                && stands_in(supply, product, finding);
+        if !counts {
+            continue;
+        }
+        let about = match finding.subject.kind {
+            SubjectKind::Shop => "the whole shop",
+            _ => finding.subject.id.as_str(),
+        };
+        let named = format!("{}/{}, {about}", finding.pack, finding.rule);
+        if finding.verdict == Verdict::CannotJudge {
+            unknown = Some(format!("{named} cannot be judged"));
+            continue;
+        }
+        let Some(Compared::AtMost { observed, limit }) = &finding.compared else {
+            continue;
+        };
+        let Ok(left) = limit.house.minus(observed.house) else {
+            continue;
+        };
+        if least.as_ref().is_none_or(|(known, _)| left < *known) {
+            least = Some((left, named));
+        }
+    }
+    match (least, unknown) {
+        (Some((left, rule)), _) if left <= Exact::ZERO => {
+            Room::None(format!("storage: {rule}: nothing is left"))
+        }
+        (_, Some(why)) => Room::NotKnown(why),
+        (Some((left, rule)), None) => {
+            let left = Amount::Volume(Volume::of(left));
+            let shown = at_most(left, supply.book.shop.us);
+            Room::Left(left, format!("storage: {rule}: {shown} are left"))
+        }
+        // A limit that counts none of what stands here does not count this product.
+        (None, None) if held.is_some_and(|held| !held.house().is_zero()) => Room::Free,
+        (None, None) => Room::NotKnown(
+            "no limit was held against it, since none of it, or nobody knows how much, stands here"
+                .into(),
+        ),
+    }
+}
+
+/// The rule of a finding about what stands together.
+fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
+    let pack = supply.packs.iter().find(|pack| pack.id == finding.pack)?;
+    let rule = pack.rules.iter().find(|rule| rule.id == finding.rule)?;
+    (rule.check.value == TOTALS).then_some(rule)
+}
+
+/// Does the rule count the class of this product, as far as anybody knows?
+fn may_mean(supply: &Supply<'_>, product: usize, rule: &Rule, pack: &str) -> bool {
+    let words = rule.select.keys.iter().find(|(key, _)| *key == "class");
+    let Some((_, words)) = words else { return true };
+    let scheme = supply
+        .packs
+        .iter()
+        .find(|p| p.id == pack)
+        .and_then(|p| p.scheme.as_ref());
+    let titles = supply.classes.iter().find(|(id, _)| id == pack);
+    let (Some(scheme), Some((_, titles))) = (scheme, titles) else {
+        return true;
+    };
+    let of = titles.iter().zip(&supply.stock.product_of);
+    of.filter(|(_, of)| **of == product).any(|(title, _)| {
+        let Some(title) = title else { return true };
+        let class = scheme.classes.iter().find(|class| class.title == *title);
+        class.is_none_or(|class| words.iter().any(|word| word.value == class.name))
+    })
+}
+
+/// Is the finding about the shop as a whole, or about a place or room in which some of this product stands?
+fn stands_in(supply: &Supply<'_>, product: usize, finding: &Finding) -> bool {
+    let about = finding.subject.id.as_str();
+    let (book, stock) = (supply.book, supply.stock);
+    finding.subject.kind == SubjectKind::Shop
+        || stock
+            .holdings
+            .iter()
+            .zip(&stock.product_of)
+            .filter(|(_, of)| **of == product)
+            .any(|(holding, _)| {
+                let site = holding.stands.site.and_then(|s| book.sites.get(s));
+                let room = holding.stands.room.and_then(|r| book.rooms.get(r));
+                site.is_some_and(|site| site.id == about)
+                    || room.is_none_or(|room| room.id == about)
+            })
+}
+
+/// How much would be used before new stock ages out: rate × keeping time − what is here.
+pub(super) fn keeping(
+    supply: &Supply<'_>,
+    container: usize,
+    held: Option<Amount>,
+    rate: &Option<(Amount, Window)>,
+) -> Room {
+    let (Some(row), Some(holding)) = (
+        supply.book.containers.get(container),
+        supply.stock.holdings.get(container),
+    ) else {
+        return Room::NotKnown("no such container".into());
+    };
+    // As it would be bought or mixed: not opened, not tested.
+    let mut new = holding.clone();
+    (new.opened, new.made, new.trial, new.went) = (None, None, None, Exact::ZERO);
+    let kind = supply.book.kind_of(&row.product);
+    let times = Times::of(supply.book, supply.craft, row, &new, kind);
+    let Some((span, says)) = times.and_then(|times| {
+        // What is looked over at times, or has a day of its own, runs by no rule.
+        if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
+            return None;
+        }
+        let span = times.discard_after.or(times.test_from)?;
+        Some((
+            span,
+            times.says.split(": ").next().unwrap_or("").to_string(),
+        ))
+    }) else {
+        return Room::Free;
+    };
+    let months = match span {
+        Span::Months(months) => months,
+        Span::Days(days) => days / DAYS_A_MONTH,
+        Span::Hours(_) | Span::Minutes(_) => 0,
+    };
+    let (Some(held), Some((used, window))) = (held, rate) else {
+        return Room::NotKnown(format!("keeps {span}, and the rate of use is not known"));
+    };
+    let whole = used
+        .house()
+        .times(Exact::whole(i64::from(months)))
+        .and_then(|all| Ok((all, held.house().times(window.months())?)))
+        .and_then(|(all, here)| all.minus(here));
+    let why = format!("keeping: {span}, sealed or newly mixed ({says})");
+    match whole {
+        Ok(left) if left > Exact::ZERO => shared(held.with(left), window.months()).map_or_else(
+            || Room::NotKnown(why.clone()),
+            |left| Room::Left(left, why.clone()),
+        ),
+        Ok(_) => Room::None(why),
+        Err(_) => Room::NotKnown(why),
+    }
+}

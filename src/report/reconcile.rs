@@ -1,0 +1,165 @@
+//! Where every product went, month by month, and what nobody can explain: a table a product, and the steady losses.
+
+use super::table::table;
+use super::wrap::fill;
+use crate::quantity::{Amount, Exact, in_unit, month_of, natural, unit};
+use crate::record::Book;
+use crate::stock::{Reckoned, STEADY_COUNTS, SteadyLoss, Stock, reckon, steady_losses};
+use crate::text::{Files, clean};
+use std::fmt::Write;
+
+const HEAD: [&str; 9] = [
+    "month",
+    "start",
+    "in",
+    "used",
+    "mixed",
+    "poured",
+    "thrown",
+    "unexplained",
+    "end",
+];
+
+/// The books of all products for the screen.
+pub fn reconcile_table(book: &Book, stock: &Stock, files: &Files, columns: usize) -> String {
+    let mut text = String::new();
+    let us = book.shop.us;
+    let mut rows = reckon(book, stock);
+    let name = |row: &Reckoned| stock.products.get(row.product).map_or("", String::as_str);
+    rows.sort_by(|a, b| name(a).cmp(name(b)));
+    for group in
+        rows.chunk_by(|a, b| a.product == b.product && a.flows.kind.same_kind(b.flows.kind))
+    {
+        let Some(first) = group.first() else { continue };
+        let symbol = small_unit(first.flows.kind, us);
+        let _ = writeln!(text, "{}, in {symbol}", clean(name(first)));
+        let lines: Vec<Vec<String>> = group.iter().map(|row| line(row, symbol)).collect();
+        text.push_str(&table(&HEAD, &lines, columns));
+        text.push_str("\n\n");
+        if !group.iter().all(|row| row.closes) {
+            let words =
+                "These sums do not close: an amount has more digits than can be added exactly.";
+            say(&mut text, words, columns);
+        }
+    }
+    if rows.is_empty() {
+        say(
+            &mut text,
+            "Nothing is on record that came, went or was counted.",
+            columns,
+        );
+    }
+    for loss in steady_losses(stock) {
+        steady(&mut text, book, files, &loss, columns);
+    }
+    not_in_the_sums(&mut text, book, stock, columns);
+    let words = "start + in − used − mixed − poured out − thrown out ± unexplained = end, to the last digit; shown to four \
+                 figures. start: held when the month began, with what the inventory or a first count wrote down in it. \
+                 in: received, or poured in from another product. poured: out into another product, such as spent solvent. \
+                 thrown: thrown out. \
+                 unexplained: what counts found beyond the book, or below it; nothing is booked as evaporation.";
+    say(&mut text, words, columns);
+    text
+}
+
+fn say(text: &mut String, words: &str, columns: usize) {
+    text.push_str(&fill(&clean(words), columns, "", ""));
+    text.push('\n');
+}
+
+/// One unit for a whole table, so that its numbers can be added up.
+fn small_unit(kind: Amount, us: bool) -> &'static str {
+    match (kind, us) {
+        (Amount::Volume(_), true) => "fl oz",
+        (Amount::Volume(_), false) => "mL",
+        (Amount::Mass(_), true) => "oz",
+        (Amount::Mass(_), false) => "g",
+        (Amount::Pieces(_), _) => "pcs",
+    }
+}
+
+fn line(row: &Reckoned, symbol: &str) -> Vec<String> {
+    let flows = &row.flows;
+    let shown = |house: Exact| {
+        let number = unit::find(symbol).map_or_else(String::new, |unit| in_unit(house, unit));
+        number
+            .strip_suffix(symbol)
+            .map_or(number.clone(), |number| number.trim_end().to_string())
+    };
+    let moved = |house: Exact| {
+        if house.is_zero() {
+            String::new()
+        } else {
+            shown(house)
+        }
+    };
+    let came = flows.received.plus(flows.arrived);
+    let came = came.and_then(|came| came.plus(flows.untracked));
+    vec![
+        month_of(flows.month),
+        shown(row.start),
+        came.map_or_else(|_| "?".into(), moved),
+        moved(flows.used),
+        moved(flows.mixed),
+        moved(flows.poured),
+        moved(flows.discarded),
+        moved(flows.unexplained),
+        shown(row.end),
+    ]
+}
+
+/// Names a steady loss with its numbers, and what may be behind it.
+fn steady(text: &mut String, book: &Book, files: &Files, loss: &SteadyLoss, columns: usize) {
+    let us = book.shop.us;
+    let Some(row) = book.containers.get(loss.container) else {
+        return;
+    };
+    let counts: Vec<String> = loss
+        .counts
+        .iter()
+        .map(|gap| {
+            let at = files.locate(gap.at);
+            let line = at.line.map_or_else(String::new, |line| format!(":{line}"));
+            format!(
+                "{}: counted {}, the book said {} ({}{line})",
+                gap.day,
+                natural(gap.counted, us),
+                natural(gap.expected, us),
+                at.name
+            )
+        })
+        .collect();
+    let words = format!(
+        "A STEADY LOSS: `{}` ({}) was short at {} counts in a row, by {} together. {}. A loose lid, use that nobody \
+         logged, or theft: look into it. It stays unexplained.",
+        row.id,
+        row.product,
+        loss.counts.len(),
+        natural(loss.missing, us),
+        counts.join("; ")
+    );
+    say(text, &words, columns);
+    let words =
+        format!("({STEADY_COUNTS} short counts in a row are named here. A judgement, no source.)");
+    say(text, &words, columns);
+    text.push('\n');
+}
+
+fn not_in_the_sums(text: &mut String, book: &Book, stock: &Stock, columns: usize) {
+    let known = |row: &crate::record::Container| row.since.is_none_or(|since| since <= stock.on);
+    let unknown: Vec<&str> = book
+        .containers
+        .iter()
+        .zip(&stock.holdings)
+        .filter(|(row, holding)| known(row) && holding.amount.is_none())
+        .map(|(row, _)| row.id.as_str())
+        .collect();
+    if !unknown.is_empty() {
+        let words = format!(
+            "Not in these sums, since nobody knows how much they hold: {}. Count them.",
+            unknown.join(", ")
+        );
+        say(text, &words, columns);
+        text.push('\n');
+    }
+}

@@ -1,0 +1,233 @@
+//! What to use first, and what runs out of its time soon: two tables over the same days.
+
+use super::table::table;
+use super::wrap::fill;
+use crate::fact::{Age, Kept};
+use crate::quantity::{Day, Span, natural};
+use crate::record::Book;
+use crate::stock::{PASS_MINUTES, RETEST_MINUTES, Stock};
+use crate::text::{Files, clean};
+use std::fmt::Write;
+
+/// What a table of days is made from.
+pub struct Shelf<'a> {
+    /// The tables.
+    pub book: &'a Book,
+    /// The stock.
+    pub stock: &'a Stock,
+    /// The containers and their days.
+    pub kept: Vec<Kept>,
+    /// Where things stand.
+    pub files: &'a Files,
+}
+
+/// The rules named under a table, each once, with a number.
+#[derive(Default)]
+struct Foot {
+    rules: Vec<String>,
+    notes: Vec<String>,
+}
+
+impl Shelf<'_> {
+    fn id(&self, kept: &Kept) -> &str {
+        let row = self.book.containers.get(kept.container);
+        row.map_or("", |row| row.id.as_str())
+    }
+
+    fn product(&self, kept: &Kept) -> &str {
+        let row = self.book.containers.get(kept.container);
+        row.map_or("", |row| row.product.as_str())
+    }
+
+    fn holds(&self, kept: &Kept) -> String {
+        let holding = self.stock.holdings.get(kept.container);
+        let amount = holding.and_then(|h| h.amount);
+        amount.map_or_else(
+            || "not known".into(),
+            |amount| natural(amount, self.book.shop.us),
+        )
+    }
+
+    /// The number of a container's rule, and its notes kept for the foot.
+    fn because(&self, kept: &Kept, foot: &mut Foot) -> String {
+        for said in &kept.said {
+            foot.notes.push(format!("{}: {said}", self.id(kept)));
+        }
+        let Some(rule) = &kept.rule else {
+            return String::new();
+        };
+        let place = kept.at.map(|at| self.files.locate(at));
+        let place = place.map_or_else(String::new, |at| {
+            let line = at.line.map_or_else(String::new, |line| format!(":{line}"));
+            format!(" [{}{line}]", at.name)
+        });
+        let rule = format!("{rule}{place}");
+        let known = foot.rules.iter().position(|known| *known == rule);
+        let at = known.unwrap_or_else(|| {
+            foot.rules.push(rule);
+            foot.rules.len() - 1
+        });
+        format!("({})", at + 1)
+    }
+}
+
+fn day(day: Option<Day>) -> String {
+    day.map_or_else(String::new, |day| day.to_string())
+}
+
+fn say(text: &mut String, words: &str, columns: usize, lead: &str) {
+    let rest = " ".repeat(lead.len());
+    let _ = writeln!(text, "{}", fill(&clean(words), columns, lead, &rest));
+}
+
+/// By use-by day, opened before sealed, oldest first; what has no day comes last.
+fn order(a: &Kept, b: &Kept) -> std::cmp::Ordering {
+    let last = |kept: &Kept| kept.use_by.or(kept.test_from);
+    let key = |kept: &Kept| (last(kept).is_none(), last(kept), !kept.opened, kept.born);
+    key(a)
+        .cmp(&key(b))
+        .then_with(|| a.container.cmp(&b.container))
+}
+
+/// May it go on work at all?
+fn usable(kept: &Kept) -> bool {
+    !matches!(kept.age, Age::Failed | Age::Past)
+}
+
+fn word(age: Age) -> &'static str {
+    match age {
+        Age::Failed => "failed",
+        Age::Past => "past",
+        Age::TestDue => "test",
+        Age::Good => "good",
+        Age::NotKnown => "?",
+        Age::NoTime => "",
+    }
+}
+
+/// What to use first, product by product.
+pub fn use_first(shelf: &Shelf<'_>, columns: usize) -> String {
+    let mut list: Vec<&Kept> = shelf.kept.iter().collect();
+    list.sort_by(|a, b| {
+        let (mine, other) = (shelf.product(a), shelf.product(b));
+        mine.cmp(other)
+            .then_with(|| usable(b).cmp(&usable(a)))
+            .then_with(|| order(a, b))
+    });
+    let mut foot = Foot::default();
+    let mut rows = Vec::new();
+    let (mut product, mut number) = ("", 0);
+    for kept in list {
+        let new = shelf.product(kept) != product;
+        product = shelf.product(kept);
+        number = if new { 1 } else { number + 1 };
+        rows.push(vec![
+            if new { product.into() } else { String::new() },
+            if usable(kept) {
+                format!("{number}.")
+            } else {
+                "-".into()
+            },
+            shelf.id(kept).to_string(),
+            shelf.holds(kept),
+            day(kept.use_by),
+            word(kept.age).to_string(),
+            shelf.because(kept, &mut foot),
+        ]);
+    }
+    let head = ["product", "", "container", "holds", "use by", "is", "why"];
+    let mut text = table(&head, &rows, columns);
+    text.push_str("\n\n");
+    let words = "In each product from the top: the earliest use-by day first, then what is open before what is sealed, then \
+                 the oldest. `-` goes on no work.";
+    say(&mut text, words, columns, "");
+    finish(&mut text, &foot, columns);
+    text
+}
+
+/// What is past its time, or will be within a span, or is to be tested by then.
+pub fn expiring(shelf: &Shelf<'_>, span: Span, columns: usize) -> String {
+    let on = shelf.stock.on;
+    let until = on.plus(span);
+    let falls = |kept: &&Kept| {
+        let soon = |day: Option<Day>| day.is_some_and(|day| day <= until);
+        matches!(
+            kept.age,
+            Age::Failed | Age::Past | Age::NotKnown | Age::TestDue
+        ) || soon(kept.test_from)
+            || soon(kept.use_by)
+    };
+    let mut list: Vec<&Kept> = shelf.kept.iter().filter(falls).collect();
+    let first = |kept: &Kept| match kept.age {
+        Age::Failed => (0, None),
+        Age::NotKnown => (1, None),
+        _ => (2, kept.use_by.or(kept.test_from)),
+    };
+    list.sort_by(|a, b| first(a).cmp(&first(b)).then_with(|| order(a, b)));
+    let mut foot = Foot::default();
+    let rows: Vec<Vec<String>> = list
+        .into_iter()
+        .map(|kept| {
+            vec![
+                shelf.id(kept).to_string(),
+                shelf.product(kept).to_string(),
+                shelf.holds(kept),
+                day(kept.test_from),
+                day(kept.use_by),
+                word(kept.age).to_string(),
+                shelf.because(kept, &mut foot),
+            ]
+        })
+        .collect();
+    let mut text = String::new();
+    let words = format!("Past its time, or to be tested or used up by {until} ({span} from {on}):");
+    say(&mut text, &words, columns, "");
+    if rows.is_empty() {
+        say(&mut text, "nothing.", columns, "");
+    } else {
+        let head = [
+            "container",
+            "product",
+            "holds",
+            "test from",
+            "use by",
+            "is",
+            "why",
+        ];
+        text.push_str(&table(&head, &rows, columns));
+        text.push('\n');
+    }
+    text.push('\n');
+    finish(&mut text, &foot, columns);
+    text
+}
+
+fn finish(text: &mut String, foot: &Foot, columns: usize) {
+    for (number, rule) in foot.rules.iter().enumerate() {
+        say(text, rule, columns, &format!("({}) ", number + 1));
+    }
+    if !foot.notes.is_empty() {
+        text.push('\n');
+    }
+    for note in &foot.notes {
+        say(text, note, columns, "- ");
+    }
+    text.push('\n');
+    for part in tests().lines() {
+        say(text, part, columns, "");
+    }
+}
+
+/// What each result of a test does, with the pass marks and how well they are supported.
+fn tests() -> String {
+    format!(
+        "is: good, within its time; test, to be tested before it goes on any work; ?, its first day is not known, so test it \
+         first; past, past its time, so test it or throw it out; failed, a test condemned it, so throw it out; nothing, no \
+         keeping time is in print for it.\n\
+         Tests. Glass: dry within {PASS_MINUTES} min is a pass (grade M: trade magazine and finishers' notes), within \
+         {RETEST_MINUTES} min a retest, beyond it a fail (both a judgement). A pass keeps the finish for so long as its rule \
+         says from the day of the test. A retest leaves it to sealing and jigs, to be tested again. A fail, of any test, \
+         condemns it whatever its age; so does a film that a fingernail dents after 24 h, logged as `nail`. The months are a \
+         convention, and the test decides."
+    )
+}
