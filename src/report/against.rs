@@ -63,16 +63,17 @@ impl Against {
             passed_over: looked.passed_over,
             ..Against::default()
         };
+        let Some(earlier) = looked.earlier else {
+            let open = findings.iter().filter(|finding| finding.calls());
+            against.since = open.map(|finding| (Key::of(finding), on)).collect();
+            against.trend = vec![now];
+            return against;
+        };
         let all = most_urgent(findings);
         let open: BTreeMap<&Key, &(Verdict, &str)> = all
             .iter()
             .filter(|(_, (verdict, _))| verdict.calls())
             .collect();
-        let Some(earlier) = looked.earlier else {
-            against.since = open.keys().map(|key| ((*key).clone(), on)).collect();
-            against.trend = vec![now];
-            return against;
-        };
         let both = |pack: &str| packs.contains(pack) && earlier.packs.contains(pack);
         for (key, (verdict, title)) in &open {
             let past = earlier.open.get(*key);

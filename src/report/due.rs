@@ -7,7 +7,7 @@ use crate::finding::{Compared, Finding};
 use crate::quantity::{Day, Span};
 use crate::record::{Book, ProductKind};
 use crate::trade::{Asked, NEXT_ROUND};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// One thing that falls due.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -43,10 +43,11 @@ pub(super) fn dues(
     actions: &[ActionRow<'_>],
 ) -> Vec<Due> {
     let mut list = Vec::new();
-    let product = |container: &str| {
-        let row = stock.iter().find(|row| row.container == container);
-        row.map_or("", |row| row.product.as_str())
-    };
+    let products: HashMap<&str, &str> = stock
+        .iter()
+        .map(|row| (row.container.as_str(), row.product.as_str()))
+        .collect();
+    let product = |container: &str| products.get(container).copied().unwrap_or("");
     for finding in findings {
         turning(finding, on, product, &mut list);
     }
