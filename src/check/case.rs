@@ -6,7 +6,7 @@ use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
 use crate::quantity::Measure;
 use crate::record::{Shop, read_book, read_materials, read_shop};
 use crate::stock::replay;
-use crate::text::{Code, FileId, Files, Place, Problem, Problems};
+use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems};
 use crate::trade::read_craft;
 use std::path::Path;
 
@@ -44,12 +44,19 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
         return result;
     };
     for rule in &pack.rules {
-        let path = folder.join("cases").join(format!("{}.toml", rule.id));
-        let name = format!("{}/cases/{}.toml", folder.display(), rule.id);
-        let Ok(file) = files.open(name.clone(), &path) else {
-            let hint = "every rule has its worked cases".to_string();
-            problems.add(Problem::new(Code::FileMissing { name, hint }, rule.at));
-            continue;
+        let inner = format!("cases/{}.toml", rule.id);
+        let name = format!("{}/{inner}", folder.display());
+        let file = match files.open_in(name.clone(), folder, &inner, MOST_BYTES_KEPT, &[]) {
+            Ok(file) => file,
+            Err(refused) => {
+                let hint = "every rule has its worked cases".to_string();
+                let code = match refused {
+                    Barred::Missing => Code::FileMissing { name, hint },
+                    Barred::For(code) => code,
+                };
+                problems.add(Problem::new(code, rule.at));
+                continue;
+            }
         };
         let cases =
             Document::parse(files, file, problems).map(|document| read_cases(&document, problems));

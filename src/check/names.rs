@@ -4,7 +4,7 @@ use super::{Bound, bind};
 use crate::finding::NEVER_ACCEPTED;
 use crate::pack::{Pack, Rule};
 use crate::record::Book;
-use crate::text::{Code, Problem, Problems, nearest};
+use crate::text::{Code, Problem, Problems};
 use crate::trade::Craft;
 
 /// Binds every rule of the packs that are wanted, and sees that local limits and acceptances name rules that there are.
@@ -38,7 +38,7 @@ pub fn bind_all<'r>(
         .collect();
     let mut known = |name: &str, at| {
         if !names.iter().any(|n| n == name) {
-            let near = nearest(name, names.iter().map(String::as_str)).map(str::to_string);
+            let near = problems.near(name, names.iter().map(String::as_str));
             problems.add(Problem::new(
                 Code::NameUnknown {
                     kind: "rule",
@@ -85,7 +85,7 @@ fn answers(packs: &[Pack], book: &Book, craft: &Craft, problems: &mut Problems) 
         .flat_map(|p| &p.rules)
         .filter_map(|r| r.options.get("answer"))
         .map(|t| t.value.as_str());
-    let checks: Vec<&str> = craft
+    let mut checks: Vec<&str> = craft
         .round
         .questions
         .iter()
@@ -98,13 +98,15 @@ fn answers(packs: &[Pack], book: &Book, craft: &Craft, problems: &mut Problems) 
         .iter()
         .map(|s| s.id.as_str())
         .chain(book.rooms.iter().map(|r| r.id.as_str()));
-    let places: Vec<&str> = places
+    let mut places: Vec<&str> = places
         .chain(fixtures)
         .chain(book.containers.iter().map(|c| c.id.as_str()))
         .collect();
+    places.sort_unstable();
+    checks.sort_unstable();
     let mut known = |kind, name: &str, list: &[&str], at| {
-        if !list.contains(&name) {
-            let near = nearest(name, list.iter().copied()).map(str::to_string);
+        if list.binary_search(&name).is_err() {
+            let near = problems.near(name, list.iter().copied());
             problems.add(Problem::new(
                 Code::NameUnknown {
                     kind,

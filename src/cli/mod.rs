@@ -14,6 +14,7 @@ mod earlier;
 mod enter;
 mod enter_ask;
 mod explain;
+mod files;
 mod labels;
 mod log;
 mod mix;
@@ -25,6 +26,7 @@ mod sheet;
 mod stock;
 mod style;
 
+use crate::text::clean_lines;
 use clap::Parser;
 use std::process::ExitCode;
 
@@ -58,7 +60,10 @@ impl From<std::io::Error> for Failure {
 
 /// Runs the program on the arguments of the process.
 pub fn run() -> ExitCode {
-    let parsed = args::Args::parse();
+    let parsed = match args::Args::try_parse() {
+        Ok(parsed) => parsed,
+        Err(fault) => return misread(&fault),
+    };
     let ended = match parsed.command {
         args::Command::Audit(args) => audit::run(&args),
         args::Command::Air(args) => air::run(&args),
@@ -85,6 +90,17 @@ pub fn run() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// Help, version, or what is wrong with the arguments. A file's name that a shell put among them may hold anything.
+fn misread(fault: &clap::Error) -> ExitCode {
+    let told = fault.render().to_string();
+    if told == clean_lines(&told) {
+        let _ = fault.print();
+    } else {
+        style::complain(&told);
+    }
+    ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(2))
 }
 
 /// The command line's own definition, for tests and documentation.

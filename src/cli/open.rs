@@ -1,6 +1,6 @@
 //! From a folder (or the built-in demo) to everything an audit needs. All problems of a stage are shown at once.
 
-use super::{Failure, style};
+use super::{Failure, files, style};
 use crate::check::{Audit, audit, bind_all};
 use crate::fact::{Hazard, hazards};
 use crate::pack::{self, Document, Pack, load_built_in, load_folder};
@@ -9,7 +9,7 @@ use crate::record::{Book, Shop, read_book, read_materials, read_shop};
 use crate::report::{Caution, View, build, read_cautions};
 use crate::stock::{Stock, replay};
 use crate::text::{
-    Code, FileId, Files, Journal, Place, Problem, Problems, clean, hold_for_reading, is_unfinished,
+    Code, FileId, Files, Journal, Problem, Problems, clean, hold_for_reading, is_unfinished,
     nearest, show_all_and,
 };
 use crate::trade::{Craft, Ghs, read_built_in_ghs, read_craft};
@@ -128,15 +128,12 @@ fn found(folder: &Path, more: &[(&'static str, Vec<u8>)]) -> Found {
     let mut files = Files::default();
     let mut problems = Problems::new();
     let mut named: Vec<(&'static str, FileId)> = Vec::new();
-    let shop_file = need(folder, "shop.toml", &[], &mut files, &mut problems);
+    let shop_file = files::read(folder, "shop.toml", &[], &mut files, &mut problems);
     for table in TABLES {
-        let needed = matches!(table, "rooms.csv" | "inventory.csv");
         let more = more.iter().find(|(name, _)| *name == table);
         let more = more.map_or(&[][..], |(_, bytes)| bytes);
-        if needed || !more.is_empty() || folder.join(table).exists() {
-            let file = need(folder, table, more, &mut files, &mut problems);
-            named.extend(file.map(|file| (table, file)));
-        }
+        let file = files::read(folder, table, more, &mut files, &mut problems);
+        named.extend(file.map(|file| (table, file)));
     }
     (files, problems, shop_file, named)
 }
@@ -180,36 +177,6 @@ pub fn demo() -> Result<Opened, Failure> {
         &named,
         (Path::new("."), Some(&[]), AUDITED),
     )
-}
-
-fn need(
-    folder: &Path,
-    name: &str,
-    more: &[u8],
-    files: &mut Files,
-    problems: &mut Problems,
-) -> Option<FileId> {
-    match files.open_with(name, &folder.join(name), more) {
-        Ok(file) => Some(file),
-        Err(fault) => {
-            let shown = folder.join(name).display().to_string();
-            let file = files.hold(shown.clone(), Vec::new());
-            let code = if fault.kind() == std::io::ErrorKind::NotFound {
-                let hint = "a shop folder holds at least shop.toml, rooms.csv and inventory.csv; `sandarac new FOLDER` \
-                            writes one to start from";
-                Code::FileMissing {
-                    name: shown,
-                    hint: hint.into(),
-                }
-            } else {
-                Code::Unreadable {
-                    why: fault.to_string(),
-                }
-            };
-            problems.add(Problem::new(code, Place::whole(file)));
-            None
-        }
-    }
 }
 
 fn stop(problems: &Problems, files: &Files) -> Result<(), Failure> {

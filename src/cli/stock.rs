@@ -87,7 +87,7 @@ fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Fai
     let book = &opened.book;
     let Some(at) = book.container(wanted) else {
         let near = book
-            .near_container(wanted)
+            .near_container(wanted, &Problems::new())
             .map_or_else(String::new, |near| {
                 format!("\n = help: did you mean `{near}`?")
             });

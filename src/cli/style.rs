@@ -1,8 +1,8 @@
-//! The one place that prints. A closed pipe ends quietly.
+//! The one place that prints. A closed pipe ends quietly, and nothing that comes from a file steers the terminal.
 
 use super::Failure;
 use crate::report::paint;
-use crate::text::RowsRead;
+use crate::text::{RowsRead, clean_lines};
 use std::io::{IsTerminal, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{RecvTimeoutError, channel};
@@ -26,7 +26,7 @@ pub fn columns() -> usize {
 /// Prints a screen report, in colour where standard output is a terminal that has it and `NO_COLOR` is not set.
 pub fn show(text: &str) -> Result<(), Failure> {
     let mut out = anstream::AutoStream::auto(std::io::stdout().lock());
-    out.write_all(paint(text).as_bytes())?;
+    out.write_all(paint(&clean_lines(text)).as_bytes())?;
     out.flush()?;
     Ok(())
 }
@@ -69,7 +69,7 @@ fn line(words: &str) {
 /// Prints to standard output.
 pub fn print(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
-    out.write_all(text.as_bytes())?;
+    out.write_all(clean_lines(text).as_bytes())?;
     out.flush()?;
     Ok(())
 }
@@ -77,7 +77,7 @@ pub fn print(text: &str) -> Result<(), Failure> {
 /// Prints to standard error; if even that fails, there is nobody to tell.
 pub fn complain(text: &str) {
     let mut err = std::io::stderr().lock();
-    let _ = err.write_all(text.trim_end().as_bytes());
+    let _ = err.write_all(clean_lines(text.trim_end()).as_bytes());
     let _ = err.write_all(b"\n");
 }
 

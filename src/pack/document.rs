@@ -1,6 +1,6 @@
 //! The one door to TOML: values with their spans, unknown keys named, all problems gathered.
 
-use crate::text::{Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems, Spot, nearest};
+use crate::text::{Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems, Spot};
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use toml::Spanned;
@@ -55,14 +55,21 @@ impl<'d> Document<'d> {
         let (table, faults) = DeTable::parse_recoverable(text);
         // One slip often makes a second fault of what follows; the first is the one to mend.
         for fault in faults.iter().take(1) {
-            let span = fault.span().unwrap_or(0..0);
-            let why = fault
-                .message()
-                .lines()
-                .next()
-                .unwrap_or("not understood")
-                .to_string();
-            problems.add(Problem::new(Code::TomlSyntax { why }, place(file, &span)));
+            let at = fault
+                .span()
+                .map_or(Place::whole(file), |span| place(file, &span));
+            let there = fault.span().and_then(|span| text.get(span));
+            let curly = there.is_some_and(|there| there.contains(['“', '”', '„', '‘', '’']));
+            let why = match fault.message().lines().next() {
+                _ if curly => "curly quotation marks, where straight ones belong",
+                Some(why) if why.contains("recur") => {
+                    "too many brackets or names inside each other"
+                }
+                Some(why) => why,
+                None => "not understood",
+            };
+            let why = why.to_string();
+            problems.add(Problem::new(Code::TomlSyntax { why }, at));
         }
         faults.is_empty().then_some(Document { file, table })
     }
@@ -320,7 +327,7 @@ impl<'d> Section<'d> {
         let asked = self.asked.borrow();
         for (name, _) in self.table {
             if !asked.contains(name.get_ref().as_ref()) {
-                let near = nearest(name.get_ref(), asked.iter().copied()).map(str::to_string);
+                let near = problems.near(name.get_ref(), asked.iter().copied());
                 let known = asked.iter().copied().collect::<Vec<_>>().join(", ");
                 let code = Code::KeyUnknown {
                     key: name.get_ref().to_string(),
@@ -342,10 +349,10 @@ pub fn word<T: Copy>(
 ) -> Option<T> {
     let found = list
         .iter()
-        .find(|(name, _)| *name == told.value)
+        .find(|(name, _)| name.eq_ignore_ascii_case(&told.value))
         .map(|(_, value)| *value);
     if found.is_none() {
-        let near = nearest(&told.value, list.iter().map(|(name, _)| *name)).map(str::to_string);
+        let near = problems.near(&told.value, list.iter().map(|(name, _)| *name));
         let known = list
             .iter()
             .map(|(name, _)| *name)

@@ -5,7 +5,7 @@ use super::classes::{Scheme, read_scheme};
 use super::document::Document;
 use super::embedded::BUILT_IN_PACKS;
 use super::rule::{Rule, read_rule};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems};
+use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems, unseen};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -50,7 +50,7 @@ pub fn load_built_in(id: &str, files: &mut Files, problems: &mut Problems) -> Op
     if parts.is_empty() {
         return None;
     }
-    assemble(id, &parts, files, problems)
+    load_held(id, &parts, files, problems)
 }
 
 /// Loads a pack from a folder.
@@ -61,49 +61,87 @@ pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) ->
         .map_or_else(|| shown.clone(), |name| name.to_string_lossy().into_owned());
     let mut parts = Vec::new();
     let mut paths = vec!["pack.toml".to_string(), "sources.toml".to_string()];
-    if folder.join("classes.toml").exists() {
+    if std::fs::symlink_metadata(folder.join("classes.toml")).is_ok() {
         paths.push("classes.toml".to_string());
     }
-    paths.extend(
-        toml_files(&folder.join("rules"))
-            .into_iter()
-            .map(|name| format!("rules/{name}")),
-    );
-    for path in paths {
-        match files.open(format!("{shown}/{path}"), &folder.join(&path)) {
-            Ok(file) => parts.push((path, file)),
-            Err(fault) => {
-                let file = files.hold(format!("{shown}/{path}"), Vec::new());
-                let code = if fault.kind() == std::io::ErrorKind::NotFound {
-                    let hint =
-                        "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
-                    Code::FileMissing { name: path, hint }
-                } else {
-                    Code::Unreadable {
-                        why: fault.to_string(),
-                    }
-                };
-                problems.add(Problem::new(code, Place::whole(file)));
-            }
+    let rules = toml_files(&folder.join("rules"));
+    match rules {
+        Ok(names) if names.is_empty() => {
+            let file = files.hold(format!("{shown}/rules"), Vec::new());
+            let name = "rule in rules/".to_string();
+            let hint = "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
+            problems.add(Problem::new(
+                Code::FileMissing { name, hint },
+                Place::whole(file),
+            ));
+        }
+        Ok(names) => paths.extend(names.into_iter().map(|name| format!("rules/{name}"))),
+        Err(code) => {
+            let file = files.hold(format!("{shown}/rules"), Vec::new());
+            problems.add(Problem::new(code, Place::whole(file)));
         }
     }
-    assemble(&id, &parts, files, problems)
+    for path in paths {
+        let code = match files.open_in(
+            format!("{shown}/{path}"),
+            folder,
+            &path,
+            MOST_BYTES_KEPT,
+            &[],
+        ) {
+            Ok(file) => {
+                parts.push((path, file));
+                continue;
+            }
+            Err(Barred::For(code)) => code,
+            Err(Barred::Missing) => {
+                let hint = "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
+                Code::FileMissing {
+                    name: path.clone(),
+                    hint,
+                }
+            }
+        };
+        let file = files.hold(format!("{shown}/{path}"), Vec::new());
+        problems.add(Problem::new(code, Place::whole(file)));
+    }
+    load_held(&id, &parts, files, problems)
 }
 
-/// The TOML files of a folder, in order; none if there is no such folder.
-pub fn toml_files(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .map(|list| {
-            list.filter_map(|entry| entry.ok()?.file_name().into_string().ok())
-                .collect()
-        })
-        .unwrap_or_default();
-    names.retain(|name| name.ends_with(".toml") && !name.starts_with('.'));
+/// As many rules as a pack may have.
+const MOST_RULES: usize = 2000;
+
+/// The TOML files of a folder, in order; none if there is no such folder. A file that is passed over in silence would be
+/// a rule that nobody is held to, so a name that cannot be a rule's is told.
+fn toml_files(folder: &Path) -> Result<Vec<String>, Code> {
+    let unreadable = |why: String| Code::Unreadable { why };
+    let list = match std::fs::read_dir(folder) {
+        Ok(list) => list,
+        Err(fault) if fault.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(fault) => return Err(unreadable(fault.to_string())),
+    };
+    let mut names = Vec::new();
+    for entry in list {
+        let name = entry.map_err(|fault| unreadable(fault.to_string()))?;
+        let name = name.file_name().to_string_lossy().into_owned();
+        if !name.ends_with(".toml") || name.starts_with('.') {
+            continue;
+        }
+        let odd = |c: char| c == '\u{fffd}' || unseen(c.encode_utf8(&mut [0; 4])).is_some();
+        if name.contains(odd) || name.chars().count() > 200 {
+            return Err(unreadable(format!("`{name}` is no name for a rule")));
+        }
+        names.push(name);
+        if names.len() > MOST_RULES {
+            return Err(unreadable(format!("it has more than {MOST_RULES} rules")));
+        }
+    }
     names.sort();
-    names
+    Ok(names)
 }
 
-fn assemble(
+/// Puts a pack together from files that are held already, each named by its path inside the pack.
+pub fn load_held(
     id: &str,
     parts: &[(String, FileId)],
     files: &Files,

@@ -39,7 +39,7 @@ pub struct Action {
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Action> {
-    let (id, what) = (fields.must(0), fields.must(1));
+    let (id, what) = (fields.name(0), fields.must(1));
     let (by, closed) = (fields.day(5), fields.day(6));
     Some(Action {
         id: id?.to_string(),

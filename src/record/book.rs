@@ -4,6 +4,7 @@ use super::accepted::{self, Acceptance};
 use super::action::{self, Action};
 use super::answer::{self, Answer};
 use super::container::{self, Container};
+use super::doubt::Doubt;
 use super::fixture::{self, Fixture};
 use super::material::Materials;
 use super::product::{self, Product, ProductKind};
@@ -11,7 +12,7 @@ use super::room::{self, Room};
 use super::row::Fields;
 use super::shop::Shop;
 use super::site::{self, Site};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table, nearest};
+use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table};
 use foldhash::{HashMap, HashMapExt};
 
 /// Where a container stands: a place, or only a room, or it is not known.
@@ -90,18 +91,18 @@ impl Book {
     }
 
     /// The container whose name is nearest to a mistyped one.
-    pub fn near_container(&self, id: &str) -> Option<String> {
-        nearest(id, self.containers.iter().map(|c| c.id.as_str())).map(str::to_string)
+    pub fn near_container(&self, id: &str, problems: &Problems) -> Option<String> {
+        problems.near(id, self.containers.iter().map(|c| c.id.as_str()))
     }
 
     /// The place or room whose name is nearest to a mistyped one.
-    pub fn near_place(&self, id: &str) -> Option<String> {
+    pub fn near_place(&self, id: &str, problems: &Problems) -> Option<String> {
         let names = self
             .sites
             .iter()
             .map(|s| s.id.as_str())
             .chain(self.rooms.iter().map(|r| r.id.as_str()));
-        nearest(id, names).map(str::to_string)
+        problems.near(id, names)
     }
 
     /// Resolves the name of a place, or of a room.
@@ -119,6 +120,9 @@ impl Book {
     }
 }
 
+/// At most so many rows are read of a table that is held in memory.
+const MOST_ROWS: usize = 100_000;
+
 /// Reads one table, if the shop has it, by one function for each row.
 fn table<T>(
     files: &Files,
@@ -126,16 +130,35 @@ fn table<T>(
     shape: &'static Shape,
     problems: &mut Problems,
     mut read: impl FnMut(&mut Fields<'_, '_>) -> Option<T>,
-) -> Vec<T> {
-    let mut list = Vec::new();
-    let Some(mut table) = file.and_then(|file| Table::open(files, file, shape, problems)) else {
-        return list;
+) -> (Vec<T>, Doubt) {
+    let (mut list, mut doubt) = (Vec::new(), Doubt::default());
+    let Some(file) = file else {
+        return (list, doubt);
     };
+    let Some(mut table) = Table::open(files, file, shape, problems) else {
+        doubt.torn = true;
+        return (list, doubt);
+    };
+    let mut whole = problems.count();
     while let Some(row) = table.next(problems) {
-        list.extend(read(&mut Fields { row, problems }));
+        doubt.torn |= problems.count() > whole;
+        if list.len() + doubt.refused.len() >= MOST_ROWS {
+            let code = Code::TableTooLong { most: MOST_ROWS };
+            problems.add(Problem::new(code, row.place()));
+            doubt.torn = true;
+            return (list, doubt);
+        }
+        match read(&mut Fields { row, problems }) {
+            Some(read) => list.push(read),
+            None => {
+                doubt.refused.insert(row.text(0).to_string());
+            }
+        }
+        whole = problems.count();
     }
     table.finish(problems);
-    list
+    doubt.torn |= problems.count() > whole;
+    (list, doubt)
 }
 
 /// Indexes names; a name that stands twice is a problem that shows both places.
@@ -172,14 +195,14 @@ pub fn read_book(
     file: impl Fn(&str) -> Option<FileId>,
     problems: &mut Problems,
 ) -> Book {
-    let rooms = table(
+    let (rooms, doubt) = table(
         files,
         file(room::SHAPE.file),
         &room::SHAPE,
         problems,
         room::read,
     );
-    let sites = table(
+    let (sites, sites_doubt) = table(
         files,
         file(site::SHAPE.file),
         &site::SHAPE,
@@ -187,42 +210,42 @@ pub fn read_book(
         site::read,
     );
     let fixture_file = file(fixture::SHAPE.file);
-    let fixtures = table(
+    let (fixtures, _) = table(
         files,
         fixture_file,
         &fixture::SHAPE,
         problems,
         fixture::read,
     );
-    let products = table(
+    let (products, _) = table(
         files,
         file(product::SHAPE.file),
         &product::SHAPE,
         problems,
         product::read,
     );
-    let containers = table(
+    let (containers, _) = table(
         files,
         file(container::INVENTORY.file),
         &container::INVENTORY,
         problems,
         container::read,
     );
-    let answers = table(
+    let (answers, _) = table(
         files,
         file(answer::CHECKS.file),
         &answer::CHECKS,
         problems,
         answer::read,
     );
-    let accepted = table(
+    let (accepted, _) = table(
         files,
         file(accepted::SHAPE.file),
         &accepted::SHAPE,
         problems,
         accepted::read,
     );
-    let actions = table(
+    let (actions, _) = table(
         files,
         file(action::SHAPE.file),
         &action::SHAPE,
@@ -260,13 +283,11 @@ pub fn read_book(
         containers.iter().map(|c| (c.id.as_str(), c.at)),
         problems,
     );
-    // A table of rooms that could not be read says nothing about their names.
-    let unread = rooms.is_empty() && !problems.none();
     let mut in_room = |name: Option<String>, at: Place| {
-        let name = name.filter(|_| !unread)?;
+        let name = name?;
         let found = room_index.get(&name).copied();
-        if found.is_none() {
-            let near = nearest(&name, rooms.iter().map(|r| r.id.as_str())).map(str::to_string);
+        if found.is_none() && doubt.none_about(&name) {
+            let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
             problems.add(Problem::new(
                 Code::NameUnknown {
                     kind: "room",
@@ -311,7 +332,7 @@ pub fn read_book(
         room_index,
         product_index,
     };
-    book.stands = first_stands(&book, problems);
+    book.stands = first_stands(&book, &doubt.and(sites_doubt), problems);
     targets_name_products(&book, problems);
     book.kinds = book
         .containers
@@ -337,7 +358,7 @@ fn targets_name_products(book: &Book, problems: &mut Problems) {
         let code = Code::NameUnknown {
             kind: "product",
             read: name.clone(),
-            near: nearest(name, names).map(str::to_string),
+            near: problems.near(name, names),
         };
         problems.add(Problem::new(code, target.product.at));
     }
@@ -355,7 +376,7 @@ fn with_lower_case(index: HashMap<String, usize>) -> HashMap<String, usize> {
     all
 }
 
-fn first_stands(book: &Book, problems: &mut Problems) -> Vec<Stands> {
+fn first_stands(book: &Book, doubt: &Doubt, problems: &mut Problems) -> Vec<Stands> {
     let only_room = (book.rooms.len() == 1).then_some(0);
     let mut list = Vec::with_capacity(book.containers.len());
     for container in &book.containers {
@@ -364,12 +385,14 @@ fn first_stands(book: &Book, problems: &mut Problems) -> Vec<Stands> {
                 site: None,
                 room: only_room,
             },
-            Some(_) if book.rooms.is_empty() && !problems.none() => Stands::default(),
             Some(name) => book.stands(name).unwrap_or_else(|| {
+                if !doubt.none_about(name) {
+                    return Stands::default();
+                }
                 let code = Code::NameUnknown {
                     kind: "place or room",
                     read: name.clone(),
-                    near: book.near_place(name),
+                    near: book.near_place(name, problems),
                 };
                 problems.add(Problem::new(code, container.place_at));
                 Stands::default()

@@ -111,7 +111,7 @@ pub struct Container {
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
     const AMOUNTS: [Dimension; 3] = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
-    let (id, product) = (fields.must(0), fields.must(1));
+    let (id, product) = (fields.name(0), fields.name(1));
     let vessel = fields.word(3, &Vessel::WORDS);
     let capacity = fields.positive(4, &AMOUNTS);
     let amount = if vessel.is_some_and(Vessel::is_cloth) {

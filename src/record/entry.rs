@@ -254,7 +254,7 @@ fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
 fn stands(fields: &mut Fields<'_, '_>, name: &str, book: &Book) -> Option<Stands> {
     let found = book.stands(name);
     if found.is_none() {
-        let near = book.near_place(name);
+        let near = book.near_place(name, fields.problems);
         let code = Code::NameUnknown {
             kind: "place or room",
             read: name.to_string(),
@@ -268,7 +268,7 @@ fn stands(fields: &mut Fields<'_, '_>, name: &str, book: &Book) -> Option<Stands
 fn find(fields: &mut Fields<'_, '_>, column: usize, name: &str, book: &Book) -> Option<usize> {
     let found = book.container(name);
     if found.is_none() {
-        let near = book.near_container(name);
+        let near = book.near_container(name, fields.problems);
         let code = Code::NameUnknown {
             kind: "container",
             read: name.to_string(),

@@ -5,6 +5,7 @@ mod action;
 mod answer;
 mod book;
 mod container;
+mod doubt;
 mod entry;
 mod fixture;
 mod material;

@@ -116,7 +116,7 @@ pub struct Product {
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
     Some(Product {
-        id: fields.must(0)?.to_string(),
+        id: fields.name(0)?.to_string(),
         kind: fields.word(1, &ProductKind::WORDS),
         made_of: parts(fields),
         flash_point: flash_point(fields),
@@ -135,7 +135,10 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
 }
 
 fn flash_point(fields: &mut Fields<'_, '_>) -> Option<Option<Temperature>> {
-    if fields.text(3) == Some("none") {
+    if fields
+        .text(3)
+        .is_some_and(|text| text.eq_ignore_ascii_case("none"))
+    {
         return Some(None);
     }
     fields

@@ -61,7 +61,7 @@ pub enum Level {
 impl Level {
     /// Reads `basement`, `ground` or a storey number; storey 1 is the ground.
     pub fn parse(text: &str) -> Option<Level> {
-        match text {
+        match text.to_ascii_lowercase().as_str() {
             "basement" => Some(Level::Basement),
             "ground" | "1" => Some(Level::Ground),
             _ => text
@@ -118,7 +118,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Room> {
             .map(|m: Measure| m.length())
     };
     let room = Room {
-        id: fields.must(0)?.to_string(),
+        id: fields.name(0)?.to_string(),
         used: fields.word(1, &RoomUse::WORDS),
         length: length(fields, 2),
         width: length(fields, 3),

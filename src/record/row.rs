@@ -1,7 +1,10 @@
 //! Typed reading of one row: gathers problems, never stops, never guesses. An empty cell is "not known", never no.
 
 use crate::quantity::{Day, Dimension, Exact, Measure, MeasureFault, Moment, Span};
-use crate::text::{Code, Place, Problem, Problems, Row, nearest};
+use crate::text::{Code, NameFault, Place, Problem, Problems, Row, unseen};
+
+/// As many letters as a name may have.
+const LONGEST_NAME: usize = 400;
 
 /// A row, and the problems it adds to.
 pub struct Fields<'t, 'p> {
@@ -35,6 +38,22 @@ impl<'t> Fields<'t, '_> {
             ));
         }
         text
+    }
+
+    /// The name of a thing, which must be there: short, and with nothing in it that looks like something else.
+    pub fn name(&mut self, column: usize) -> Option<&'t str> {
+        let text = self.must(column)?;
+        let Some(fault) = name_fault(text) else {
+            return Some(text);
+        };
+        let cell = self.row.cell(column);
+        let code = Code::NameOdd {
+            column: cell.column.into(),
+            read: text.into(),
+            fault,
+        };
+        self.problems.add(Problem::new(code, cell.place));
+        Some(text)
     }
 
     /// Where a cell stands.
@@ -114,18 +133,26 @@ impl<'t> Fields<'t, '_> {
         span
     }
 
-    /// A day.
+    /// A day; the midnight that spreadsheets put behind one is none of its own.
     pub fn day(&mut self, column: usize) -> Option<Day> {
         let text = self.text(column)?;
-        Day::parse(text)
+        let day = [" 00:00:00", "T00:00:00", " 00:00", "T00:00"]
+            .into_iter()
+            .find_map(|midnight| text.strip_suffix(midnight));
+        Day::parse(day.unwrap_or(text))
             .map_err(|fault| self.day_wrong(column, fault, false))
             .ok()
     }
 
-    /// A moment that must be there.
+    /// A moment that must be there. Spreadsheets write a space for the `T`, and seconds that are none: read all the same.
     pub fn moment(&mut self, column: usize) -> Option<Moment> {
         let text = self.must(column)?;
         Moment::parse(text)
+            .or_else(|fault| {
+                respaced(text)
+                    .and_then(|text| Moment::parse(&text).ok())
+                    .ok_or(fault)
+            })
             .map_err(|fault| self.day_wrong(column, fault, true))
             .ok()
     }
@@ -150,16 +177,16 @@ impl<'t> Fields<'t, '_> {
         self.problems.add(Problem::new(code, cell.place));
     }
 
-    /// A word of a closed list.
+    /// A word of a closed list, in capital letters too: spreadsheets begin a cell with one.
     pub fn word<T: Copy>(&mut self, column: usize, list: &[(&str, T)]) -> Option<T> {
         let text = self.text(column)?;
         let found = list
             .iter()
-            .find(|(name, _)| *name == text)
+            .find(|(name, _)| name.eq_ignore_ascii_case(text))
             .map(|(_, value)| *value);
         if found.is_none() {
             let cell = self.row.cell(column);
-            let near = nearest(text, list.iter().map(|(name, _)| *name)).map(str::to_string);
+            let near = self.problems.near(text, list.iter().map(|(name, _)| *name));
             let code = Code::WordUnknown {
                 column: cell.column.into(),
                 read: text.into(),
@@ -175,6 +202,30 @@ impl<'t> Fields<'t, '_> {
     pub fn yes_no(&mut self, column: usize) -> Option<bool> {
         self.word(column, &[("yes", true), ("no", false)])
     }
+}
+
+/// What makes a text no name for a thing. A line break in it is read: it shows.
+pub(super) fn name_fault(text: &str) -> Option<NameFault> {
+    let marks = [('“', '”'), ('„', '“'), ('„', '”'), ('‘', '’')];
+    let curly = |(open, close)| text.starts_with(open) && text.ends_with(close);
+    if text.chars().nth(LONGEST_NAME).is_some() {
+        Some(NameFault::Long)
+    } else if unseen(&text.replace("\r\n", " ").replace('\n', " ")).is_some() {
+        Some(NameFault::Unseen)
+    } else {
+        marks.into_iter().any(curly).then_some(NameFault::Curly)
+    }
+}
+
+/// `2026-11-24 17:30:00` and `2026-11-24 9:30` as `2026-11-24T17:30` and `2026-11-24T09:30`.
+fn respaced(text: &str) -> Option<String> {
+    let (day, clock) = text.split_once([' ', 'T'])?;
+    let clock = match clock.split(':').collect::<Vec<_>>().as_slice() {
+        [_, _] => clock,
+        [_, _, "00"] => clock.get(..clock.len().checked_sub(3)?)?,
+        _ => return None,
+    };
+    Some(format!("{day}T{clock:0>5}"))
 }
 
 /// The words of a closed list, for messages.

@@ -1,5 +1,6 @@
 //! `shop.toml`: the shop, its packs, and what the local authority said.
 
+use super::row::name_fault;
 use crate::pack::{Document, Section, Told};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault};
 use crate::text::{Code, Place, Problem, Problems};
@@ -68,6 +69,7 @@ pub struct LocalLimit {
 pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Shop> {
     let top = document.top("shop.toml");
     let (name, units) = (top.must("name", problems), top.must("units", problems));
+    let name = name.filter(|told| well_named(told, problems));
     let us = units.and_then(|told| {
         crate::pack::document::word(&told, "units", &[("us", true), ("metric", false)], problems)
     });
@@ -145,6 +147,20 @@ fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems)
     };
     problems.add(Problem::new(code, told.at));
     None
+}
+
+/// A shop's name stands in every report: short, and with nothing in it that cannot be seen.
+fn well_named(told: &Told<String>, problems: &mut Problems) -> bool {
+    let Some(fault) = name_fault(&told.value) else {
+        return true;
+    };
+    let code = Code::NameOdd {
+        column: "name".into(),
+        read: told.value.clone(),
+        fault,
+    };
+    problems.add(Problem::new(code, told.at));
+    false
 }
 
 fn read_authority(section: Section<'_>, problems: &mut Problems) -> Option<Authority> {

@@ -75,7 +75,7 @@ pub struct Site {
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Site, Option<String>, Place)> {
-    let (id, room) = (fields.must(0), fields.must(1).map(str::to_string));
+    let (id, room) = (fields.name(0), fields.must(1).map(str::to_string));
     let kind = fields
         .must(2)
         .and_then(|_| fields.word(2, &SiteKind::WORDS));

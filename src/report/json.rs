@@ -6,8 +6,30 @@ use super::json_month::{ActionOut, AgainstOut, actions, against};
 use super::view::View;
 use crate::finding::{Compared, Finding, Quantity};
 use crate::quantity::{Amount, Dimension, Exact};
+use crate::text::steers;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::fmt::Write;
+
+/// The same object, in which what would steer a terminal is escaped: JSON itself escapes only the first 32 characters.
+pub(super) fn inert(text: String) -> String {
+    let text = text + "\n";
+    let steering = |c: char| c != '\n' && steers(c);
+    if !text.contains(steering) {
+        return text;
+    }
+    let mut out = String::with_capacity(text.len() + 16);
+    for c in text.chars() {
+        if steering(c) {
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                let _ = write!(out, "\\u{unit:04x}");
+            }
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
 
 /// The number of this format; it changes when a key changes its meaning or goes.
 pub(super) const FORMAT: u32 = 1;
@@ -222,7 +244,7 @@ pub fn json(view: &View<'_>) -> Result<String, serde_json::Error> {
         actions: actions(&view.actions),
         problems: Vec::new(),
     };
-    serde_json::to_string_pretty(&report).map(|text| text + "\n")
+    serde_json::to_string_pretty(&report).map(inert)
 }
 
 fn finding<'a>(view: &'a View<'_>, finding: &'a Finding) -> FindingOut<'a> {

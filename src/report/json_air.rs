@@ -235,7 +235,7 @@ pub fn air_json(air: &AirView<'_>, plan: Option<&PlanView>) -> Result<String, se
         air_left_out: left_out,
         plan: plan.map(|plan| plan_out(air, plan)),
     };
-    serde_json::to_string_pretty(&report).map(|text| text + "\n")
+    serde_json::to_string_pretty(&report).map(super::json::inert)
 }
 
 fn plan_out<'a>(air: &AirView<'_>, plan: &'a PlanView) -> PlanOut<'a> {

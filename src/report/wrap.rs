@@ -21,8 +21,7 @@ pub fn fill(text: &str, columns: usize, first: &str, rest: &str) -> String {
         let mut word = word;
         loop {
             let left = columns.saturating_sub(used + usize::from(!bare));
-            let wide = width(word);
-            if wide <= left {
+            if let Some(wide) = width_within(word, left) {
                 if !bare {
                     out.push(' ');
                 }
@@ -42,6 +41,13 @@ pub fn fill(text: &str, columns: usize, first: &str, rest: &str) -> String {
         }
     }
     out
+}
+
+/// The width of a word, if it is at most so many columns: a word of any length is looked at no further than that.
+fn width_within(word: &str, most: usize) -> Option<usize> {
+    // More letters than this could only fit if most of them were of no width.
+    let short = word.chars().nth(2 * most + 16).is_none();
+    short.then(|| width(word)).filter(|wide| *wide <= most)
 }
 
 /// The byte at which so many columns end; at least one character.

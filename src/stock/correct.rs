@@ -7,6 +7,12 @@ use crate::record::{Entry, Stands};
 use crate::text::{Code, Place, Problem, Problems};
 use std::collections::HashMap;
 
+/// Does a remark begin with `void`, in capital letters or not?
+fn begins_with_void(note: &str) -> bool {
+    note.get(..4)
+        .is_some_and(|first| first.eq_ignore_ascii_case("void"))
+}
+
 /// What a correction says.
 #[derive(Clone, Copy, Debug)]
 struct Mend {
@@ -56,7 +62,7 @@ impl Corrections {
             used: false,
         };
         // A remark alone mends nothing, and must not make an entry vanish.
-        if mend.is_void() && !entry.note.is_empty() && !entry.note.starts_with("void") {
+        if mend.is_void() && !entry.note.is_empty() && !begins_with_void(entry.note) {
             self.twice
                 .push(Problem::new(Code::CorrectsNotClear, entry.at));
             return;

@@ -24,6 +24,9 @@ const UNDER_WAY: usize = 3;
 /// The column that says who did it.
 const BY: usize = 8;
 
+/// As many people as are named.
+const MOST_PEOPLE: usize = 200;
+
 /// How a pass over the log ended.
 enum Pass {
     Done(Box<Stock>),
@@ -271,18 +274,20 @@ impl Reading<'_> {
     }
 }
 
-/// The position of a name in the list of people, in which it is put when it is new.
+/// The position of a name in the list of people, in which it is put when it is new. A list that nobody would read to its
+/// end goes no further, since each entry is looked up in it.
 fn person(name: &str, people: &mut Vec<String>) -> Option<u16> {
     if name.is_empty() {
         return None;
     }
-    let at = people
-        .iter()
-        .position(|known| known == name)
-        .unwrap_or_else(|| {
-            people.push(name.to_string());
-            people.len() - 1
-        });
+    let known = people.iter().position(|known| known == name);
+    if known.is_none() && people.len() >= MOST_PEOPLE {
+        return None;
+    }
+    let at = known.unwrap_or_else(|| {
+        people.push(name.to_string());
+        people.len() - 1
+    });
     u16::try_from(at).ok()
 }
 

@@ -82,7 +82,11 @@ fn trial(
     } else {
         entry.into
     };
-    let Some(test) = TESTS.iter().find(|test| **test == wanted).copied() else {
+    let Some(test) = TESTS
+        .iter()
+        .find(|test| test.eq_ignore_ascii_case(wanted))
+        .copied()
+    else {
         let code = Code::WordUnknown {
             column: "into".into(),
             read: wanted.to_string(),
@@ -92,15 +96,12 @@ fn trial(
         fields.problems.add(Problem::new(code, fields.place(5)));
         return None;
     };
-    let said = |word: &str| {
-        entry
-            .note
-            .strip_prefix(word)
-            .is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
-    };
-    let result = if said("fail") {
+    // The first word, however it is written: `Failed: tacky` is no pass because it dried in time on the glass.
+    let first = entry.note.split(|c: char| !c.is_alphanumeric()).next();
+    let first = first.unwrap_or("").to_lowercase();
+    let result = if first.starts_with("fail") {
         TrialResult::Fail
-    } else if said("retest") {
+    } else if first.starts_with("retest") {
         TrialResult::Retest
     } else if test == GLASS_TEST && entry.minutes.is_some() {
         match entry.minutes {
@@ -108,7 +109,7 @@ fn trial(
             Some(minutes) if minutes <= RETEST_MINUTES => TrialResult::Retest,
             Some(_) | None => TrialResult::Fail,
         }
-    } else if said("pass") {
+    } else if matches!(first.as_str(), "pass" | "passed") {
         TrialResult::Pass
     } else {
         let code = Code::TestResult {

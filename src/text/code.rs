@@ -17,12 +17,32 @@ pub enum Code {
     Unreadable {
         why: String,
     },
+    NotAFile {
+        is: &'static str,
+    },
+    LeadsOut {
+        to: String,
+    },
+    FileTooLarge {
+        bytes: u64,
+        most: u64,
+    },
+    FileMisnamed {
+        name: String,
+        there: String,
+    },
     NotUtf8,
     Utf16,
     NulByte,
     LoneReturn,
     UnevenQuotes,
+    RowTooLong,
     // the table
+    TableTooLong {
+        most: usize,
+    },
+    HeaderBelow,
+    HashRow,
     TableEmpty {
         columns: String,
     },
@@ -40,8 +60,14 @@ pub enum Code {
     CellCount {
         cells: usize,
         columns: usize,
+        curly: bool,
     },
     // one cell
+    NameOdd {
+        column: String,
+        read: String,
+        fault: NameFault,
+    },
     CellMissing {
         column: String,
     },
@@ -210,22 +236,42 @@ pub enum Code {
     },
 }
 
+/// Why a text is no name for a thing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NameFault {
+    /// It has a character that cannot be seen, or that steers the screen.
+    Unseen,
+    /// It stands in curly quotation marks.
+    Curly,
+    /// It is longer than anybody writes.
+    Long,
+}
+
 impl Code {
     /// The short name that stands in brackets.
     pub fn name(&self) -> &'static str {
         match self {
             Code::FileMissing { .. } => "file-missing",
             Code::Unreadable { .. } => "unreadable",
+            Code::NotAFile { .. } => "not-a-file",
+            Code::LeadsOut { .. } => "leads-out",
+            Code::FileTooLarge { .. } => "file-too-large",
+            Code::FileMisnamed { .. } => "file-misnamed",
             Code::NotUtf8 => "not-utf-8",
             Code::Utf16 => "utf-16",
             Code::NulByte => "nul-byte",
             Code::LoneReturn => "lone-return",
             Code::UnevenQuotes => "uneven-quotes",
+            Code::RowTooLong => "row-too-long",
+            Code::TableTooLong { .. } => "table-too-long",
+            Code::HeaderBelow => "header-below",
+            Code::HashRow => "hash-row",
             Code::TableEmpty { .. } => "table-empty",
             Code::ColumnUnknown { .. } => "column-unknown",
             Code::ColumnTwice { .. } => "column-twice",
             Code::ColumnMissing { .. } => "column-missing",
             Code::CellCount { .. } => "cell-count",
+            Code::NameOdd { .. } => "name-odd",
             Code::CellMissing { .. } => "cell-missing",
             Code::WordUnknown { .. } => "word-unknown",
             Code::Quantity { fault, .. } => match fault {

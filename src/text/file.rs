@@ -2,8 +2,11 @@
 //!
 //! A small file is held in memory. A large one stays on disk and is read again, at one spot, when a message needs it.
 
+use super::admit::{Barred, admit};
 use super::count::RowsRead;
 use super::place::{Place, Spot, cell_range};
+use super::unseen::clean;
+use super::walk::LineWalk;
 use std::borrow::Cow;
 use std::io::{ErrorKind, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
@@ -11,8 +14,10 @@ use unicode_width::UnicodeWidthStr;
 
 /// A file up to this size is held in memory.
 pub const MOST_BYTES_KEPT: u64 = 1 << 20;
+/// At most so many files are opened; the numbers above are left for what is built in.
+const MOST_OPENED: usize = 60_000;
 /// As much of a row as a message looks at.
-const ROW_WINDOW: usize = 1 << 16;
+pub(super) const ROW_WINDOW: usize = 1 << 16;
 
 /// A file's number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -75,6 +80,21 @@ impl Files {
         self.add(name.into(), Source::Held(text.into()))
     }
 
+    /// A file of a folder, if it may be read: it is a plain file, it lies in that folder, and it has at most so many bytes.
+    /// It is read as if some more bytes stood at its end.
+    pub fn open_in(
+        &mut self,
+        name: impl Into<String>,
+        folder: &Path,
+        inner: &str,
+        most: u64,
+        more: &[u8],
+    ) -> Result<FileId, Barred> {
+        let path = folder.join(inner);
+        admit(folder, &path, most)?;
+        self.open_with(name, &path, more).map_err(Barred::of)
+    }
+
     /// A file on disk; a small one is read at once.
     pub fn open(&mut self, name: impl Into<String>, path: &Path) -> std::io::Result<FileId> {
         self.open_with(name, path, &[])
@@ -87,6 +107,9 @@ impl Files {
         path: &Path,
         more: &[u8],
     ) -> std::io::Result<FileId> {
+        if self.list.len() >= MOST_OPENED {
+            return Err(std::io::Error::other("more files than can be read at once"));
+        }
         let size = match std::fs::metadata(path) {
             Ok(data) => data.len(),
             Err(fault) if fault.kind() == ErrorKind::NotFound && !more.is_empty() => {
@@ -143,6 +166,24 @@ impl Files {
         }
     }
 
+    /// A large file by itself, opened; none where more is read as if it stood at its end.
+    pub(super) fn on_disk(&self, id: FileId) -> Option<std::fs::File> {
+        match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
+            Some(Source::Disk { path, more, .. }) if more.is_empty() => {
+                std::fs::File::open(path).ok()
+            }
+            Some(Source::Held(_) | Source::Disk { .. }) | None => None,
+        }
+    }
+
+    /// What is known of the lines of a large file.
+    pub(super) fn marks(&self, id: FileId) -> &[Mark] {
+        match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
+            Some(Source::Disk { marks, .. }) => marks,
+            Some(Source::Held(_)) | None => &[],
+        }
+    }
+
     pub(super) fn set_marks(&mut self, id: FileId, new: Vec<Mark>) {
         if let Some(Entry {
             source: Source::Disk { marks, .. },
@@ -154,7 +195,7 @@ impl Files {
     }
 
     /// Up to `most` bytes from a byte on.
-    fn window(&self, id: FileId, from: u64, most: usize) -> Vec<u8> {
+    pub(super) fn window(&self, id: FileId, from: u64, most: usize) -> Vec<u8> {
         match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
             Some(Source::Held(text)) => {
                 let from = usize::try_from(from).unwrap_or(usize::MAX).min(text.len());
@@ -237,8 +278,8 @@ impl Files {
             name,
             line: Some(LineWalk::new(self, place.file).breaks_before(start) + 1),
             column: before.chars().count() + 1,
-            before: before.width(),
-            width: inside.trim_end().width().max(1),
+            before: clean(&before).width(),
+            width: clean(inside.trim_end()).width().max(1),
             text: format!("{before}{inside}{rest}")
                 .trim_end_matches(['\r', '\n'])
                 .to_string(),
@@ -248,7 +289,11 @@ impl Files {
     fn bytes_of(&self, spot: Spot, id: FileId) -> (u64, u64) {
         let within = |row: u64, nth: Option<u16>| {
             let raw = self.window(id, row, ROW_WINDOW);
-            let (start, end) = cell_range(&raw, nth);
+            let (start, end) = match cell_range(&raw, nth) {
+                // Comments as far as this looks: the first of them stands for the row.
+                (start, _) if start == raw.len() && start == ROW_WINDOW => (0, 0),
+                found => found,
+            };
             let byte = |at: usize| row + u64::try_from(at).unwrap_or(0);
             (byte(start), byte(end))
         };
@@ -265,126 +310,6 @@ impl Files {
     }
 }
 
-/// Walks a file forward and counts line breaks, jumping from mark to mark where the next place is far.
-struct LineWalk<'f> {
-    files: &'f Files,
-    file: FileId,
-    open: Option<std::fs::File>,
-    chunk: Vec<u8>,
-    /// The byte at which the chunk starts, and the breaks before it.
-    start: u64,
-    before: u64,
-    /// A byte inside the chunk up to which the breaks are counted already.
-    counted: usize,
-    counted_breaks: u64,
-}
-
-impl<'f> LineWalk<'f> {
-    fn new(files: &'f Files, file: FileId) -> LineWalk<'f> {
-        let open = match files
-            .list
-            .get(usize::from(file.0))
-            .map(|entry| &entry.source)
-        {
-            // What is read as if it stood at the end is looked for by windows.
-            Some(Source::Disk { path, more, .. }) if more.is_empty() => {
-                std::fs::File::open(path).ok()
-            }
-            Some(Source::Held(_) | Source::Disk { .. }) | None => None,
-        };
-        LineWalk {
-            files,
-            file,
-            open,
-            chunk: Vec::new(),
-            start: 0,
-            before: 0,
-            counted: 0,
-            counted_breaks: 0,
-        }
-    }
-
-    /// Brings a chunk that holds the byte.
-    fn reach(&mut self, byte: u64) {
-        let end = self.start + length(&self.chunk);
-        if byte >= self.start && byte < end {
-            return;
-        }
-        let marks: &[Mark] = match self
-            .files
-            .list
-            .get(usize::from(self.file.0))
-            .map(|entry| &entry.source)
-        {
-            Some(Source::Disk { marks, .. }) => marks,
-            Some(Source::Held(_)) | None => &[],
-        };
-        let mark = marks
-            .partition_point(|mark| mark.byte <= byte)
-            .checked_sub(1)
-            .and_then(|at| marks.get(at));
-        let (mut at, mut breaks) = mark.map_or((0, 0), |mark| (mark.byte, mark.breaks));
-        if byte >= end && end > at {
-            (at, breaks) = (end, self.before + count_breaks(&self.chunk));
-        }
-        loop {
-            self.read(at);
-            (self.start, self.before) = (at, breaks);
-            let end = at + length(&self.chunk);
-            if byte < end || self.chunk.is_empty() {
-                return;
-            }
-            breaks += count_breaks(&self.chunk);
-            at = end;
-        }
-    }
-
-    fn read(&mut self, from: u64) {
-        self.chunk.clear();
-        (self.counted, self.counted_breaks) = (0, 0);
-        match &mut self.open {
-            Some(file) => {
-                let most = u64::try_from(ROW_WINDOW).unwrap_or(u64::MAX);
-                if file.seek(SeekFrom::Start(from)).is_ok() {
-                    let _ = file.take(most).read_to_end(&mut self.chunk);
-                }
-            }
-            None => self.chunk = self.files.window(self.file, from, ROW_WINDOW),
-        }
-    }
-
-    fn breaks_before(&mut self, byte: u64) -> u64 {
-        self.reach(byte);
-        let inside = usize::try_from(byte - self.start.min(byte)).unwrap_or(usize::MAX);
-        let inside = inside.min(self.chunk.len());
-        if inside < self.counted {
-            (self.counted, self.counted_breaks) = (0, 0);
-        }
-        self.counted_breaks +=
-            count_breaks(self.chunk.get(self.counted..inside).unwrap_or_default());
-        self.counted = inside;
-        self.before + self.counted_breaks
-    }
-
-    /// The breaks before a row, past the blank and comment lines that may precede it.
-    fn row_breaks(&mut self, row: u64) -> u64 {
-        let before = self.breaks_before(row);
-        let inside = usize::try_from(row - self.start.min(row)).unwrap_or(usize::MAX);
-        match self.chunk.get(inside..) {
-            Some(rest) if !matches!(rest.first(), Some(b'\n' | b'\r' | b'#' | 0xEF)) => before,
-            Some(_) | None => {
-                let raw = self.files.window(self.file, row, ROW_WINDOW);
-                let skipped = super::place::skip_idle_lines(&raw);
-                before + count_breaks(raw.get(..skipped).unwrap_or_default())
-            }
-        }
-    }
-}
-
-fn length(bytes: &[u8]) -> u64 {
-    u64::try_from(bytes.len()).unwrap_or(u64::MAX)
-}
-
 fn read_window(path: &Path, more: &[u8], from: u64, most: usize) -> std::io::Result<Vec<u8>> {
     let mut file = std::fs::File::open(path)?;
     let size = file.metadata()?.len();
@@ -395,8 +320,4 @@ fn read_window(path: &Path, more: &[u8], from: u64, most: usize) -> std::io::Res
         .take(u64::try_from(most).unwrap_or(u64::MAX))
         .read_to_end(&mut bytes)?;
     Ok(bytes)
-}
-
-pub(super) fn count_breaks(bytes: &[u8]) -> u64 {
-    u64::try_from(memchr::memchr_iter(b'\n', bytes).count()).unwrap_or(u64::MAX)
 }

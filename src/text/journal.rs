@@ -89,7 +89,8 @@ impl std::fmt::Display for Refused {
 
 /// Was an addition cut short, so that the tables may be half changed?
 pub fn is_unfinished(folder: &Path) -> bool {
-    folder.join(HOME).join("pending").exists()
+    // A pipe in its place is none of ours, and would wait for ever.
+    folder.join(HOME).join("pending").is_file()
 }
 
 /// Keeps writers out while a shop is read, so that a reader never sees one table changed and another not yet. A folder

@@ -2,10 +2,14 @@
 //!
 //! This layer knows tables and messages, but not what a table is about.
 
+mod admit;
 mod code;
 mod count;
+mod days;
 mod ends;
 mod file;
+mod hashes;
+mod header;
 mod journal;
 mod near;
 mod pending;
@@ -14,12 +18,16 @@ mod problem;
 mod recover;
 mod show;
 mod table;
+mod unseen;
+mod walk;
 mod watch;
 mod words;
+mod words_file;
 mod words_shop;
 pub mod write;
 
-pub use code::Code;
+pub use admit::Barred;
+pub use code::{Code, NameFault};
 pub use count::RowsRead;
 pub use ends::Ends;
 pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};
@@ -27,5 +35,7 @@ pub use journal::{Addition, Journal, Refused, Seen, hold_for_reading, is_unfinis
 pub use near::nearest;
 pub use place::{Place, Spot};
 pub use problem::{Problem, Problems};
-pub use show::{clean, show_all, show_all_and, show_one};
+pub use show::{show_all, show_all_and, show_one};
 pub use table::{Cell, Finished, Layout, Record, Row, Shape, Table};
+pub use unseen::{as_it_looks, clean, clean_lines, steers, unseen};
+pub use watch::MOST_ROW_BYTES;

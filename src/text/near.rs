@@ -2,6 +2,7 @@
 
 /// The known word nearest to `written`, if it is near enough to be a slip of the fingers.
 pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
+    let number = as_number(written);
     let wanted: Vec<char> = written.to_lowercase().chars().take(64).collect();
     // Between short names a guess is a gamble: `A-1` is no slip for `A-3`.
     let most = match wanted.len() {
@@ -13,17 +14,30 @@ pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> O
     known
         .into_iter()
         .map(|word| {
-            (
-                steps(
-                    &wanted,
-                    &word.to_lowercase().chars().take(64).collect::<Vec<_>>(),
-                ),
-                word,
-            )
+            let letters: Vec<char> = word.to_lowercase().chars().take(64).collect();
+            let same = number.is_some() && as_number(word) == number;
+            (if same { 0 } else { steps(&wanted, &letters) }, word)
         })
         .filter(|(steps, _)| *steps <= most)
         .min_by_key(|(steps, _)| *steps)
         .map(|(_, word)| word)
+}
+
+/// A name as it looks once a spreadsheet has taken it for a number: `007` is `7`, and `1.00E+03` was `1000`.
+fn as_number(name: &str) -> Option<String> {
+    let (digits, tens) = match name.split_once(['E', 'e']) {
+        Some((digits, tens)) => (digits, tens.strip_prefix('+')?.parse::<usize>().ok()?),
+        None => (name, 0),
+    };
+    let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
+    let numeric = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    if whole.is_empty() || tens > 20 || !numeric(whole) || !numeric(part) {
+        return None;
+    }
+    let part = part.trim_end_matches('0');
+    let zeros = tens.checked_sub(part.len())?;
+    let all = format!("{whole}{part}{}", "0".repeat(zeros));
+    Some(all.trim_start_matches('0').to_string())
 }
 
 /// Letters to put in, take out, change or swap with a neighbour.
@@ -58,5 +72,9 @@ mod tests {
         );
         assert_eq!(nearest("J-12 ", known), Some("J-12"));
         assert_eq!(nearest("beeswax", known), None);
+        let numbers = ["007", "1000", "12"];
+        assert_eq!(nearest("7", numbers), Some("007"));
+        assert_eq!(nearest("1.00E+03", numbers), Some("1000"));
+        assert_eq!(nearest("13", numbers), None);
     }
 }

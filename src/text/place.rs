@@ -110,6 +110,18 @@ pub(super) fn open_quote(raw: &[u8]) -> Option<usize> {
     None
 }
 
+/// How many cells the line at the start of `raw` has.
+pub(super) fn cells(raw: &[u8]) -> usize {
+    let (mut at, mut count) = (0, 1);
+    loop {
+        let (_, end) = field(raw, at);
+        if raw.get(end) != Some(&b',') {
+            return count;
+        }
+        (at, count) = (end + 1, count + 1);
+    }
+}
+
 /// Does a quoted cell end with its mark? Marks inside it stand twice.
 fn closed(cell: &[u8]) -> bool {
     let mut marks = cell.iter().skip(1).peekable();

@@ -1,6 +1,7 @@
 //! Problems: what is wrong with a file. (What is wrong with a room is a finding, and another type.)
 
 use super::code::Code;
+use super::near::nearest;
 use super::place::Place;
 
 /// At most so many problems are kept; the rest are counted.
@@ -57,6 +58,17 @@ impl Problems {
         } else {
             self.more += 1;
         }
+    }
+
+    /// The known word nearest to a mistyped one. Once another problem would only be counted, it is not looked for.
+    pub fn near<'w>(
+        &self,
+        written: &str,
+        known: impl IntoIterator<Item = &'w str>,
+    ) -> Option<String> {
+        let shown = self.kept.len() < MOST_KEPT;
+        let near = shown.then(|| nearest(written, known)).flatten();
+        near.map(str::to_string)
     }
 
     /// How many there are in all.

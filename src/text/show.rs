@@ -2,11 +2,14 @@
 
 use super::file::Files;
 use super::problem::{Problem, Problems};
+use super::unseen::clean;
 use super::words::words;
 use std::fmt::Write;
 
 /// As much of a long line as is shown around the caret.
 const WINDOW: usize = 110;
+/// As many letters of a sentence, and of what helps, as are shown: a cell it quotes may be of any length.
+const SENTENCE: usize = 600;
 
 /// All problems, one after another, and how many were left out.
 pub fn show_all(problems: &Problems, files: &Files) -> String {
@@ -40,7 +43,7 @@ pub fn show_all_and(problems: &Problems, files: &Files, undone: &str) -> String 
 pub fn show_one(problem: &Problem, files: &Files) -> String {
     let (what, help) = words(&problem.code);
     let at = files.locate(problem.at);
-    let mut text = format!("error[{}]: {}\n", problem.code.name(), clean(&what));
+    let mut text = format!("error[{}]: {}\n", problem.code.name(), short(&what));
     let margin = at.line.map_or(1, |line| line.to_string().len());
     match at.line {
         None => {
@@ -67,25 +70,16 @@ pub fn show_one(problem: &Problem, files: &Files) -> String {
             .map_or(String::new(), |line| format!(":{line}:{}", other.column));
         let _ = writeln!(text, "{:margin$} = see: {}{line}", "", clean(&other.name));
     }
-    let _ = writeln!(text, "{:margin$} = help: {}", "", clean(&help));
+    let _ = writeln!(text, "{:margin$} = help: {}", "", short(&help));
     text
 }
 
-/// Text without control characters, which a terminal would obey. A line break or a tab inside a cell becomes a space.
-pub fn clean(text: &str) -> String {
-    if !text.chars().any(hostile) {
-        return text.to_string();
+/// A sentence without what steers a terminal, cut where it grows too long.
+fn short(text: &str) -> String {
+    match text.char_indices().nth(SENTENCE) {
+        Some((end, _)) => format!("{}…", clean(text.get(..end).unwrap_or_default())),
+        None => clean(text),
     }
-    let harmless = |c| match c {
-        '\n' | '\t' => ' ',
-        c if hostile(c) => '\u{fffd}',
-        c => c,
-    };
-    text.replace("\r\n", "\n").chars().map(harmless).collect()
-}
-
-fn hostile(c: char) -> bool {
-    c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
 /// The part of a long line around the caret, and where the caret then stands.

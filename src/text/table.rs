@@ -2,7 +2,8 @@
 
 use super::code::Code;
 use super::file::{FileId, Files};
-use super::near::nearest;
+use super::hashes::Hashes;
+use super::header;
 use super::place::{Place, Spot};
 use super::problem::{Problem, Problems};
 use super::watch::Watch;
@@ -31,7 +32,7 @@ impl Shape {
             .unwrap_or("?")
     }
 
-    fn all(&self) -> impl Iterator<Item = &'static str> {
+    pub(super) fn all(&self) -> impl Iterator<Item = &'static str> {
         self.must.iter().chain(self.may).copied()
     }
 }
@@ -44,6 +45,7 @@ pub struct Table<'f> {
     record: StringRecord,
     /// Where the last record begins.
     last: u64,
+    hashes: Hashes,
 }
 
 /// How the rows of a table are laid out: enough to read a record as a row, on another thread too.
@@ -141,6 +143,7 @@ impl<'f> Table<'f> {
             layout,
             record: StringRecord::new(),
             last: 0,
+            hashes: Hashes::default(),
         };
         let mut found = Problems::new();
         let reads = table.read_header(&mut found);
@@ -175,68 +178,53 @@ impl<'f> Table<'f> {
             return false;
         }
         let byte = start(&record);
-        let mut at = vec![None; shape.all().count()];
-        for (index, cell) in record.iter().enumerate() {
-            let name = cell.trim();
-            let column = u16::try_from(index).unwrap_or(u16::MAX);
-            let place = Place {
-                file,
-                spot: Spot::Cell(byte, column),
-            };
-            let found = shape.all().position(|known| known == name);
-            match found.and_then(|found| at.get_mut(found)) {
-                _ if name.is_empty() => {}
-                Some(Some(_)) => {
-                    problems.add(Problem::new(
-                        Code::ColumnTwice {
-                            column: name.to_string(),
-                        },
-                        place,
-                    ));
-                }
-                Some(slot) => *slot = Some(column),
-                None => {
-                    let near = nearest(name, shape.all()).map(str::to_string);
-                    let known = shape.all().collect::<Vec<_>>().join(", ");
-                    problems.add(Problem::new(
-                        Code::ColumnUnknown {
-                            column: name.to_string(),
-                            near,
-                            known,
-                        },
-                        place,
-                    ));
-                }
+        let names: Vec<&str> = record.iter().map(str::trim).collect();
+        if header::names_none(shape, &names) && self.header_is_below(byte, problems) {
+            return false;
+        }
+        let at = header::columns(shape, file, byte, &names, problems);
+        let whole = header::has_all(shape, file, byte, (&names, &at), problems);
+        (self.layout.at, self.layout.width) = (at, record.len());
+        whole
+    }
+
+    /// Is the row that names the columns one of the next few? Then all that stands above it is told as one problem.
+    fn header_is_below(&mut self, first: u64, problems: &mut Problems) -> bool {
+        let (file, shape) = (self.layout.file, self.layout.shape);
+        let (mut record, mut unread) = (StringRecord::new(), Problems::new());
+        for _ in 0..header::MOST_ROWS_ABOVE {
+            if !self.advance(&mut record, &mut unread) {
+                return false;
+            }
+            let names: Vec<&str> = record.iter().map(str::trim).collect();
+            if header::names_all(shape, &names) {
+                let place = |byte| Place {
+                    file,
+                    spot: Spot::Row(byte),
+                };
+                let code = Code::HeaderBelow;
+                problems.add(Problem::between(code, place(first), place(start(&record))));
+                return true;
             }
         }
-        let missing: Vec<&'static str> = shape
-            .must
-            .iter()
-            .zip(&at)
-            .filter(|(_, slot)| slot.is_none())
-            .map(|(name, _)| *name)
-            .collect();
-        // A header of one cell that holds semicolons or tabs was told already: nothing is missing, all is in that cell.
-        let commas = record.len() > 1 || !record.iter().any(|cell| cell.contains([';', '\t']));
-        for column in missing.iter().filter(|_| commas) {
-            let place = Place {
-                file,
-                spot: Spot::Row(byte),
-            };
-            problems.add(Problem::new(Code::ColumnMissing { column }, place));
-        }
-        (self.layout.at, self.layout.width) = (at, record.len());
-        missing.is_empty()
+        false
     }
 
     /// Reads the next record that is UTF-8; others are noted, but in a file that is UTF-16 throughout, noted once.
     fn advance(&mut self, record: &mut StringRecord, problems: &mut Problems) -> bool {
         let file = self.layout.file;
         loop {
+            let row = self.reader.position().byte();
+            self.reader.get_mut().seen().row = row;
             let fault = match self.reader.read_record(record) {
                 Ok(true) => {
                     self.last = start(record);
-                    return true;
+                    let seen = self.reader.get_ref().hashes();
+                    if self.hashes.behind(seen) {
+                        let ends = (self.last, self.reader.position().byte());
+                        self.hashes.part(seen, self.files, file, ends);
+                    }
+                    return !self.reader.get_ref().endless();
                 }
                 Ok(false) => return false,
                 Err(fault) => fault,
@@ -245,7 +233,7 @@ impl<'f> Table<'f> {
                 csv::ErrorKind::Utf8 { pos, err } => {
                     let row = pos.as_ref().map_or(0, csv::Position::byte);
                     let cell = u16::try_from(err.field()).unwrap_or(u16::MAX);
-                    if self.reader.get_mut().seen().utf16 {
+                    if self.reader.get_mut().seen().utf16 || self.reader.get_ref().endless() {
                         return false;
                     }
                     let place = Place {
@@ -303,12 +291,18 @@ impl<'f> Table<'f> {
             file: self.layout.file,
             spot: Spot::Row(start(record)),
         };
-        problems.add(Problem::new(Code::CellCount { cells, columns }, place));
+        let code = Code::CellCount {
+            cells,
+            columns,
+            curly: record.iter().any(|cell| cell.contains(['“', '”', '„'])),
+        };
+        problems.add(Problem::new(code, place));
         false
     }
 
     /// Notes what was wrong with the bytes of the file as a whole.
     pub fn finish(mut self, problems: &mut Problems) -> Finished {
+        self.hashes.part_rest(self.reader.get_ref().hashes());
         self.structural(problems);
         let seen = std::mem::take(self.reader.get_mut().seen());
         Finished {
@@ -325,14 +319,27 @@ impl<'f> Table<'f> {
     }
 
     fn structural(&mut self, problems: &mut Problems) {
-        let (file, last) = (self.layout.file, self.last);
+        let file = self.layout.file;
+        let endless = self.reader.get_ref().endless();
+        let last = if endless {
+            self.reader.get_mut().seen().row
+        } else {
+            self.last
+        };
         let open = self.files.quote_left_open(file, last);
         let seen = self.reader.get_mut().seen();
-        let mut note = |code, spot| problems.add(Problem::new(code, Place { file, spot }));
         if seen.utf16 {
-            note(Code::Utf16, Spot::Whole);
+            problems.add(Problem::new(Code::Utf16, Place::whole(file)));
             return;
         }
+        let place = |spot| Place { file, spot };
+        if endless {
+            let (code, at) = (Code::RowTooLong, place(Spot::Row(last)));
+            let see = open.map(|byte| place(Spot::At(byte)));
+            problems.add(Problem { code, at, see });
+            return;
+        }
+        let mut note = |code, spot| problems.add(Problem::new(code, place(spot)));
         if let Some(byte) = seen.nul {
             note(Code::NulByte, Spot::At(byte));
         }
@@ -341,6 +348,10 @@ impl<'f> Table<'f> {
         }
         if let Some(byte) = open {
             note(Code::UnevenQuotes, Spot::At(byte));
+        }
+        // A container called `#1` is no comment, and must not be passed over.
+        for byte in self.hashes.rows(self.files, file, self.layout.width) {
+            note(Code::HashRow, Spot::At(byte));
         }
     }
 }

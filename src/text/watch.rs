@@ -1,7 +1,14 @@
 //! Watches the bytes of a table as they are read: counts lines and finds what the csv crate would forgive.
 
-use super::file::{Mark, count_breaks};
+use super::file::Mark;
+use super::walk::count_breaks;
 use std::io::Read;
+
+/// A row of a table is at most about so long: nobody writes a longer one, and memory is bounded by it.
+pub const MOST_ROW_BYTES: u64 = 1 << 20;
+
+/// At most so many lines that may be rows are looked at again.
+const MOST_HASHES: usize = 1000;
 
 /// A reader that looks at every byte once on its way to the csv crate.
 pub(super) struct Watch<R> {
@@ -18,6 +25,13 @@ pub(super) struct Seen {
     pub lone_return: Option<u64>,
     pub nul: Option<u64>,
     pub utf16: bool,
+    /// The byte at which the row under way began.
+    pub row: u64,
+    /// That row never ends, and reading stopped.
+    pub endless: bool,
+    /// Comment lines that may be rows: a letter stands right behind the `#`, and a comma in the line.
+    pub hashes: Vec<u64>,
+    last: Option<u8>,
     last_was_return: bool,
 }
 
@@ -29,6 +43,16 @@ impl<R> Watch<R> {
         }
     }
 
+    /// Did a row go on for so long that reading stopped?
+    pub fn endless(&self) -> bool {
+        self.seen.endless
+    }
+
+    /// Lines that begin with `#` and may be rows.
+    pub fn hashes(&self) -> &[u64] {
+        &self.seen.hashes
+    }
+
     pub fn seen(&mut self) -> &mut Seen {
         &mut self.seen
     }
@@ -36,6 +60,10 @@ impl<R> Watch<R> {
 
 impl<R: Read> Read for Watch<R> {
     fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        if self.seen.byte - self.seen.row > MOST_ROW_BYTES {
+            self.seen.endless = true;
+            return Ok(0);
+        }
         let read = self.inner.read(buffer)?;
         if let Some(bytes) = buffer.get(..read) {
             self.seen.look(bytes);
@@ -70,8 +98,29 @@ impl Seen {
         {
             self.nul = Some(self.byte + offset(at));
         }
+        self.look_for_hashes(bytes);
+        self.last = bytes.last().copied();
         self.last_was_return = bytes.last() == Some(&b'\r');
         self.byte += offset(bytes.len());
+    }
+
+    fn look_for_hashes(&mut self, bytes: &[u8]) {
+        for at in memchr::memchr_iter(b'#', bytes) {
+            let before = at
+                .checked_sub(1)
+                .map_or(self.last, |at| bytes.get(at).copied());
+            let rest = bytes.get(at + 1..).unwrap_or_default();
+            let plain = |byte: &u8| matches!(byte, b' ' | b'\t' | b'#' | b'\r' | b'\n');
+            if before != Some(b'\n') || rest.first().is_some_and(plain) {
+                continue;
+            }
+            // A line that goes on behind these bytes is looked at later.
+            let comma = memchr::memchr2(b',', b'\n', rest);
+            let without = comma.is_some_and(|at| rest.get(at) == Some(&b'\n'));
+            if !without && self.hashes.len() < MOST_HASHES {
+                self.hashes.push(self.byte + offset(at));
+            }
+        }
     }
 
     fn look_for_returns(&mut self, bytes: &[u8]) {

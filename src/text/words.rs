@@ -1,6 +1,8 @@
 //! The words of every problem: what is wrong, and what to write instead.
 
 use super::code::Code;
+use super::days::readings;
+use super::words_file::{file_words, table_words};
 use super::words_shop::{book_words, log_words, sheet_words};
 use crate::quantity::{DayFault, Dimension, MOST_DIGITS, MeasureFault, NumberFault, unit};
 
@@ -32,11 +34,20 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::NulByte
         | Code::LoneReturn
         | Code::UnevenQuotes
-        | Code::TableEmpty { .. }
+        | Code::NotAFile { .. }
+        | Code::LeadsOut { .. }
+        | Code::FileTooLarge { .. }
+        | Code::FileMisnamed { .. }
+        | Code::RowTooLong => file_words(code),
+        Code::TableEmpty { .. }
+        | Code::TableTooLong { .. }
+        | Code::HeaderBelow
+        | Code::HashRow
+        | Code::NameOdd { .. }
         | Code::ColumnUnknown { .. }
         | Code::ColumnTwice { .. }
         | Code::ColumnMissing { .. }
-        | Code::CellCount { .. } => file_words(code),
+        | Code::CellCount { .. } => table_words(code),
         Code::TomlSyntax { .. }
         | Code::KeyUnknown { .. }
         | Code::KeyMissing { .. }
@@ -108,6 +119,12 @@ fn quantity_words(
                 format!("write {kinds} such as `{example}`")
             },
         ),
+        MeasureFault::UnitUnknown(symbol) if is_exponent(symbol) => pair(
+            format!("{column} has its number in a spreadsheet's short form: `{read}`"),
+            format!(
+                "write all its digits and the unit, such as `{example}`; a cell that is set to text is left alone"
+            ),
+        ),
         MeasureFault::UnitUnknown(symbol) => {
             let known: Vec<String> = wanted.iter().map(|d| unit::symbols(*d)).collect();
             pair(
@@ -124,6 +141,14 @@ fn quantity_words(
         ),
         MeasureFault::Number(fault) => number_words(column, read, *fault, example),
     }
+}
+
+/// `E+03`, what is left of `1.00E+03` behind its number.
+pub(super) fn is_exponent(symbol: &str) -> bool {
+    symbol
+        .strip_prefix(['E', 'e'])
+        .and_then(|rest| rest.strip_prefix(['+', '-']))
+        .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 fn number_words(column: &str, read: &str, fault: NumberFault, example: &str) -> (String, String) {
@@ -179,73 +204,40 @@ fn day_words(column: &str, read: &str, fault: DayFault, moment: bool) -> (String
         }
         DayFault::Year => format!("{column} is outside the years 1900 to 2199: `{read}`"),
     };
-    pair(
-        what,
-        format!("write year, month and day with all digits: `{shape}`"),
-    )
+    pair(what, day_help(read, fault, moment, shape))
 }
 
-fn file_words(code: &Code) -> (String, String) {
-    match code {
-        Code::FileMissing { name, hint } => pair(format!("there is no {name}"), hint),
-        Code::Unreadable { why } => pair(
-            format!("the file cannot be read: {why}"),
-            "check that it exists and that you may read it",
-        ),
-        Code::NotUtf8 => pair(
-            "these bytes are not UTF-8 text",
-            "save the file as UTF-8 text; a spreadsheet calls it `CSV UTF-8`",
-        ),
-        Code::Utf16 => pair(
-            "the file is UTF-16 text",
-            "save the file as `CSV UTF-8` in the spreadsheet",
-        ),
-        Code::NulByte => pair(
-            "there is a NUL byte in the file",
-            "it is not a plain table; save it again as `CSV UTF-8`",
-        ),
-        Code::LoneReturn => pair(
-            "a carriage return stands alone, without a line feed",
-            "save the file with ordinary line ends (LF or CRLF)",
-        ),
-        Code::UnevenQuotes => pair(
-            "a quotation mark is opened somewhere above and never closed",
-            "a cell with a quotation mark is written in quotation marks, and the mark itself twice: \"3/4\"\" board\"",
-        ),
-        Code::TableEmpty { columns } => pair(
-            "the table is empty",
-            format!("its first row names the columns; the least is `{columns}`"),
-        ),
-        Code::ColumnUnknown {
-            column,
-            near,
-            known,
-        } => pair(
-            format!("there is no column `{column}` in this table"),
-            match column.chars().find(|c| matches!(c, ';' | '\t')) {
-                Some(';') => {
-                    "the cells stand between semicolons; save the table with commas between them"
-                        .into()
-                }
-                Some(_) => {
-                    "the cells stand between tabs; save the table with commas between them".into()
-                }
-                None => or_near(near.as_ref(), known),
-            },
-        ),
-        Code::ColumnTwice { column } => pair(
-            format!("the column `{column}` stands twice"),
-            "keep one of them",
-        ),
-        Code::ColumnMissing { column } => pair(
-            format!("the column `{column}` is missing"),
-            "add it to the first row; cells in it may be empty if not known",
-        ),
-        Code::CellCount { cells, columns } => pair(
-            format!("this row has {cells} cells, but the first row names {columns} columns"),
-            "a comma is missing or too many, or the row was cut short; a cell with a comma is written in quotation marks",
-        ),
-        _ => pair("", ""),
+/// What to write instead: the day that it would be, where that can be told.
+fn day_help(read: &str, fault: DayFault, moment: bool, shape: &str) -> String {
+    let whole = format!("write year, month and day with all digits: `{shape}`");
+    if fault != DayFault::Shape {
+        return whole;
+    }
+    if read.starts_with("##") {
+        return format!("the column was too narrow to show it; {whole}");
+    }
+    let found = readings(read);
+    // The time of day is nobody's guess: the example stands in for it, and the message says so.
+    let timeless = moment && found.iter().any(|(day, _)| !day.contains('T'));
+    let mut days = found.iter().map(|(day, how)| {
+        let day = match day.split_once('T') {
+            Some((day, _)) if !moment => day.to_string(),
+            None if moment => format!("{day}T17:30"),
+            _ => day.clone(),
+        };
+        (day, *how)
+    });
+    let rest = if timeless {
+        ", with the time of day at which it was"
+    } else {
+        ""
+    };
+    match (days.next(), days.next()) {
+        (None, _) => whole,
+        (Some((day, _)), None) => format!("write `{day}`{rest}"),
+        (Some((one, how)), Some((other, or_how))) => {
+            format!("write `{one}` {how}, `{other}` {or_how}{rest}")
+        }
     }
 }
 

@@ -1,7 +1,10 @@
 //! The words of the problems that tables and log of a shop can have.
 
 use super::code::Code;
-use super::words::{or_near, pair};
+use super::days::readings;
+use super::unseen::{as_it_looks, unseen};
+use super::words::{is_exponent, or_near, pair};
+use super::words_file::what_is_unseen;
 
 pub(super) fn book_words(code: &Code) -> (String, String) {
     match code {
@@ -38,13 +41,10 @@ pub(super) fn book_words(code: &Code) -> (String, String) {
             format!("the {kind} `{id}` stands twice"),
             "give one of them another name",
         ),
-        Code::NameUnknown { kind, read, near } => {
-            let help = near.as_ref().map_or_else(
-                || format!("add the {kind} to its table, or mend the name"),
-                |near| format!("did you mean `{near}`? If not, add the {kind} to its table"),
-            );
-            pair(format!("there is no {kind} `{read}`"), help)
-        }
+        Code::NameUnknown { kind, read, near } => pair(
+            format!("there is no {kind} `{read}`"),
+            name_help(kind, read, near.as_ref()),
+        ),
         Code::AmountOverCapacity { amount, capacity } => pair(
             format!("{amount} does not go into a vessel of {capacity}"),
             "mend the amount or the capacity",
@@ -86,6 +86,27 @@ pub(super) fn sheet_words(code: &Code) -> (String, String) {
         ),
         _ => pair("", ""),
     }
+}
+
+fn name_help(kind: &str, read: &str, near: Option<&String>) -> String {
+    if unseen(read).is_some() {
+        return format!(
+            "it has {} in it, which looks like nothing or like a plain space; write it again by hand: `{}`",
+            what_is_unseen(read),
+            as_it_looks(read)
+        );
+    }
+    if let Some(near) = near {
+        return format!("did you mean `{near}`? If not, add the {kind} to its table");
+    }
+    let exponent = read.find(['E', 'e']).and_then(|at| read.get(at..));
+    let number = read.starts_with(|c: char| c.is_ascii_digit());
+    if number && (exponent.is_some_and(is_exponent) || !readings(read).is_empty()) {
+        return format!(
+            "a spreadsheet may have made it of another name; set the cells of the {kind} to text and write it again"
+        );
+    }
+    format!("add the {kind} to its table, or mend the name")
 }
 
 pub(super) fn log_words(code: &Code) -> (String, String) {

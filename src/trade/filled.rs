@@ -240,7 +240,7 @@ impl Reading<'_, '_, '_> {
             let code = Code::NameUnknown {
                 kind: "container",
                 read: name.to_string(),
-                near: self.book.near_container(name),
+                near: self.book.near_container(name, self.fields.problems),
             };
             self.note(NAME, code);
             return None;
@@ -292,7 +292,7 @@ impl Reading<'_, '_, '_> {
             let code = Code::NameUnknown {
                 kind: "place, room or fixture",
                 read: about.to_string(),
-                near: self.book.near_place(about),
+                near: self.book.near_place(about, self.fields.problems),
             };
             self.note(ABOUT, code);
         }

@@ -45,7 +45,7 @@ pub enum Family {
 /// Error:   the listed pairs keep within `IDEAL_ERROR`
 /// Source:  ethanol with methanol: 0.75 °C between ideal and UNIFAC (computed); MEK with toluene: measured lower flash
 ///          points agree with Raoult (secondary); within a family: Astbury, IChemE Symp. Ser. 150 (2004) (secondary).
-///          Refused: alcohol with hydrocarbon, Liaw 2002 and Vidal 2006 (secondary); all else for want of a source
+///          Barred: alcohol with hydrocarbon, Liaw 2002 and Vidal 2006 (secondary); all else for want of a source
 pub fn mixes_ideally(one: Family, other: Family) -> bool {
     match (one, other) {
         (Family::Alcohol, Family::Alcohol)

@@ -12,7 +12,8 @@ fn hostile_shop(folder: &Path) -> PathBuf {
     let tables = [
         (
             "shop.toml",
-            "name = \"=1+1\"\nunits = \"us\"\npacks = [\"us-workplace\"]\nemployees = 1\nbusiness = true\n",
+            "name = \"=1+1\"\nunits = \"us\"\npacks = [\"us-workplace\"]\nemployees = 1\nbusiness = true\n\
+             [authority]\nname = \"\\u001b[31mred\"\n",
         ),
         (
             "rooms.csv",
@@ -28,8 +29,8 @@ fn hostile_shop(folder: &Path) -> PathBuf {
              =cmd|' /C calc'!A0,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
              +1,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
              -1,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
-             \"@x, \"\"y\"\"\nz | <b> `\",@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
-             \u{1b}[31mred,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n",
+             \"@x, \"\"y\"\"z | <b> `\",@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n\
+             red,@spirit,glass,2 gal,+bench,2026-11-02,1 gal,no\n",
         ),
     ];
     for (name, text) in tables {

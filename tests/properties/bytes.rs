@@ -1,10 +1,13 @@
-//! Any bytes in any file of a shop: problems or an audit, never a panic.
+//! Any bytes in any file of a shop or a pack: problems or an audit, never a panic. `tests/fuzz` looks for longer.
 
 use crate::few;
 use crate::shop::{base, everything};
 use proptest::collection::vec;
 use proptest::prelude::{Strategy, any, prop_assert, prop_oneof, proptest};
 use proptest::sample::{Index, select};
+use sandarac::check::bind;
+use sandarac::pack::{Document, load_held, read_cases};
+use sandarac::text::{Files, Problems, show_all, steers};
 
 /// What is done to the bytes of one file.
 #[derive(Clone, Debug)]
@@ -53,6 +56,31 @@ fn harm() -> impl Strategy<Value = Harm> {
         "1900-01-01",
         ";",
         "\u{1b}[2J",
+        "\u{9b}2J",
+        "\u{2067}",
+        "\u{a0}",
+        "\u{200b}",
+        "“",
+        "\t",
+        "sep=;",
+        "45962",
+        "45962.73",
+        "11/2/26",
+        "2-Nov-26",
+        "2026-11-03 09:00:00",
+        "########",
+        "1.00E+03",
+        "1E+99",
+        "007",
+        "=1+1",
+        "Cabinet",
+        "[",
+        "{",
+        "a.b.c.",
+        "\"\"\"",
+        "value = \"1/3 qt\"",
+        "class = [\"slow\"]",
+        "\\u202e",
     ]);
     let bytes = prop_oneof![
         vec(any::<u8>(), 0..40),
@@ -123,13 +151,61 @@ proptest! {
             shop[at].1 = harmed(&shop[at].1, harm);
         }
         match everything(&shop) {
-            Ok(report) => prop_assert!(!report.contains('\u{1b}') && !report.contains('\0'), "steers a terminal"),
+            Ok(report) => prop_assert!(!steering(&report), "steers a terminal"),
             Err(told) => {
                 prop_assert!(told.contains("error[") && told.contains("nothing was audited"), "{}", told);
-                prop_assert!(!told.contains('\u{1b}') && !told.contains('\0'), "{:?}", told);
+                prop_assert!(!steering(&told), "{:?}", told);
             }
         }
     }
+
+    /// Whatever stands in the files of a pack: problems, or rules that are bound.
+    #[test]
+    fn any_bytes_in_a_pack_give_problems_or_rules(harms in vec((any::<Index>(), harm()), 1..4)) {
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let mut texts = pack_files();
+        for (file, harm) in &harms {
+            let at = file.index(texts.len());
+            texts[at].1 = harmed(&texts[at].1, harm);
+        }
+        let parts: Vec<_> = texts
+            .into_iter()
+            .map(|(path, bytes)| (path.clone(), files.hold(path, bytes)))
+            .collect();
+        let pack = load_held("pack", &parts, &files, &mut problems);
+        for rule in pack.iter().flat_map(|pack| &pack.rules) {
+            bind(rule, pack.as_ref().unwrap(), &mut problems);
+        }
+        if let Some((_, cases)) = parts.iter().find(|(path, _)| path.starts_with("cases/"))
+            && let Some(document) = Document::parse(&files, *cases, &mut problems)
+        {
+            read_cases(&document, &mut problems);
+        }
+        prop_assert!(pack.is_some() || !problems.none(), "neither a pack nor a problem");
+        if !problems.none() {
+            let told = show_all(&problems, &files);
+            prop_assert!(told.contains("error[") && !steering(&told), "{:?}", told);
+        }
+    }
+}
+
+fn steering(text: &str) -> bool {
+    text.contains(|c| c != '\n' && steers(c))
+}
+
+/// The files of the small pack of the problems.
+fn pack_files() -> Vec<(String, Vec<u8>)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/problems/base/pack");
+    let names = [
+        "pack.toml",
+        "sources.toml",
+        "classes.toml",
+        "rules/jar-size.toml",
+        "cases/jar-size.toml",
+    ];
+    names
+        .map(|name| (name.to_string(), std::fs::read(folder.join(name)).unwrap()))
+        .into()
 }
 
 fn with(name: &str, bytes: &[u8]) -> Result<String, String> {

@@ -70,7 +70,7 @@ fn table(bom: bool, returns: &[bool], pieces: &[Piece]) -> (String, Vec<[Seen; 3
     for piece in pieces {
         match piece {
             Piece::Blank => {}
-            Piece::Comment(text) => pen.write(&format!("#{text}")),
+            Piece::Comment(text) => pen.write(&format!("# {text}")),
             Piece::Row(cells) => {
                 let mut seen = Vec::new();
                 for (nth, (text, quoted)) in cells.iter().enumerate() {

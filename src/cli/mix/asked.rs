@@ -195,7 +195,7 @@ fn from(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Start> {
         );
         return None;
     }
-    let near = book.near_container(text);
+    let near = book.near_container(text, &wrong.problems);
     air::unknown(
         "container",
         text,

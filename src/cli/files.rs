@@ -1,0 +1,75 @@
+//! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
+
+use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems};
+use std::path::Path;
+
+/// The files that no shop can do without.
+const NEEDED: [&str; 3] = ["shop.toml", "rooms.csv", "inventory.csv"];
+/// A table that is held in memory has at most so many bytes.
+const MOST_TABLE_BYTES: u64 = 1 << 26;
+/// The log at most so many: tens of millions of entries, and a bound to the memory that corrections may need.
+const MOST_LOG_BYTES: u64 = 1 << 30;
+
+/// Reads a file of the shop. One that a shop may do without may be missing, but not stand there under a slip of its name.
+pub(super) fn read(
+    folder: &Path,
+    name: &str,
+    more: &[u8],
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Option<FileId> {
+    let most = match name {
+        "log.csv" => MOST_LOG_BYTES,
+        "shop.toml" => MOST_BYTES_KEPT,
+        _ => MOST_TABLE_BYTES,
+    };
+    let code = match files.open_in(name, folder, name, most, more) {
+        Ok(file) => return Some(file),
+        Err(Barred::For(code)) => code,
+        Err(Barred::Missing) => match misnamed(folder, name) {
+            Some(there) => Code::FileMisnamed {
+                name: name.to_string(),
+                there,
+            },
+            None if !more.is_empty() => return Some(files.hold(name, more.to_vec())),
+            None if !NEEDED.contains(&name) => return None,
+            None => Code::FileMissing {
+                name: folder.join(name).display().to_string(),
+                hint: "a shop folder holds at least shop.toml, rooms.csv and inventory.csv; `sandarac new FOLDER` \
+                       writes one to start from"
+                    .into(),
+            },
+        },
+    };
+    let shown = folder.join(name).display().to_string();
+    let file = files.hold(shown, Vec::new());
+    problems.add(Problem::new(code, Place::whole(file)));
+    None
+}
+
+/// A file of the folder that is this one in all but name: `Log.csv`, `log.csv.txt`, `log (1).csv`, `log.xlsx`.
+fn misnamed(folder: &Path, name: &str) -> Option<String> {
+    let wanted = stem(name);
+    let list = std::fs::read_dir(folder).ok()?;
+    let mut names: Vec<String> = list
+        .filter_map(|entry| Some(entry.ok()?.file_name().to_string_lossy().into_owned()))
+        .filter(|there| !there.starts_with(['.', '~']) && there.contains('.'))
+        .filter(|there| there != name && stem(there) == wanted)
+        .collect();
+    names.sort();
+    names.into_iter().next()
+}
+
+/// A file's name without its endings, the number of a copy, and the plural.
+fn stem(name: &str) -> String {
+    const ENDINGS: [&str; 8] = [
+        ".csv", ".txt", ".tsv", ".xlsx", ".xls", ".ods", ".numbers", ".toml",
+    ];
+    let mut stem = name.to_lowercase();
+    while let Some(shorter) = ENDINGS.iter().find_map(|ending| stem.strip_suffix(ending)) {
+        stem = shorter.to_string();
+    }
+    let copy = |c: char| c.is_ascii_digit() || matches!(c, ' ' | '(' | ')');
+    let stem = stem.trim_matches(copy);
+    stem.strip_suffix('s').unwrap_or(stem).to_string()
+}

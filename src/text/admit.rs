@@ -1,0 +1,58 @@
+//! What may be read as a file of a folder: a plain file, inside it, of a bearable size. A pipe would wait for ever, a
+//! device never ends, and a link may lead anywhere.
+
+use super::code::Code;
+use std::io::{Error, ErrorKind};
+use std::path::Path;
+
+/// Why a file is not read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Barred {
+    /// There is none.
+    Missing,
+    /// There is one, but this is wrong with it.
+    For(Code),
+}
+
+impl Barred {
+    /// What the system says.
+    pub(super) fn of(fault: Error) -> Barred {
+        let why = fault.to_string();
+        Barred::For(Code::Unreadable { why })
+    }
+}
+
+/// Looks at a file before it is opened.
+pub(super) fn admit(folder: &Path, path: &Path, most: u64) -> Result<(), Barred> {
+    let found = match std::fs::metadata(path) {
+        Ok(found) => found,
+        Err(fault) if fault.kind() != ErrorKind::NotFound => return Err(Barred::of(fault)),
+        // A link to nothing is no missing file: somebody meant it to be there.
+        Err(_) if std::fs::symlink_metadata(path).is_ok() => {
+            let why = "it is a link to nothing".to_string();
+            return Err(Barred::For(Code::Unreadable { why }));
+        }
+        Err(_) => return Err(Barred::Missing),
+    };
+    if !found.is_file() {
+        let is = if found.is_dir() {
+            "a folder"
+        } else {
+            "a pipe or a device"
+        };
+        return Err(Barred::For(Code::NotAFile { is }));
+    }
+    let (real, root) = (std::fs::canonicalize(path), std::fs::canonicalize(folder));
+    let (real, root) = (real.map_err(Barred::of)?, root.map_err(Barred::of)?);
+    if !real.starts_with(&root) {
+        let to = std::fs::read_link(path).unwrap_or(real);
+        return Err(Barred::For(Code::LeadsOut {
+            to: to.display().to_string(),
+        }));
+    }
+    if found.len() > most {
+        let bytes = found.len();
+        return Err(Barred::For(Code::FileTooLarge { bytes, most }));
+    }
+    Ok(())
+}

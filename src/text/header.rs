@@ -1,0 +1,85 @@
+//! The first row of a table: which column stands where, and what is wrong with their names.
+
+use super::code::Code;
+use super::file::FileId;
+use super::place::{Place, Spot};
+use super::problem::{Problem, Problems};
+use super::table::Shape;
+
+/// The row that names the columns is looked for below so many rows that name none.
+pub(super) const MOST_ROWS_ABOVE: usize = 8;
+
+/// Where each column of the shape stands in a row; names are read without regard to capital letters.
+pub(super) fn columns(
+    shape: &'static Shape,
+    file: FileId,
+    byte: u64,
+    names: &[&str],
+    problems: &mut Problems,
+) -> Vec<Option<u16>> {
+    let mut at = vec![None; shape.all().count()];
+    for (index, name) in names.iter().enumerate() {
+        let column = u16::try_from(index).unwrap_or(u16::MAX);
+        let spot = Spot::Cell(byte, column);
+        let found = position(shape, name);
+        let code = match found.and_then(|found| at.get_mut(found)) {
+            _ if name.is_empty() => continue,
+            Some(slot @ None) => {
+                *slot = Some(column);
+                continue;
+            }
+            Some(Some(_)) => Code::ColumnTwice {
+                column: name.to_string(),
+            },
+            None => Code::ColumnUnknown {
+                column: name.to_string(),
+                near: problems.near(name, shape.all()),
+                known: shape.all().collect::<Vec<_>>().join(", "),
+            },
+        };
+        problems.add(Problem::new(code, Place { file, spot }));
+    }
+    at
+}
+
+/// Are the columns there that must be? Each that is missing is noted, unless all the names stand in one cell between
+/// semicolons or tabs: that was told already, and nothing is missing.
+pub(super) fn has_all(
+    shape: &'static Shape,
+    file: FileId,
+    byte: u64,
+    (names, at): (&[&str], &[Option<u16>]),
+    problems: &mut Problems,
+) -> bool {
+    let lone = names.len() == 1 && names.iter().any(|name| name.contains([';', '\t']));
+    let missing = shape.must.iter().zip(at).filter(|(_, slot)| slot.is_none());
+    let mut whole = true;
+    for (column, _) in missing {
+        whole = false;
+        if !lone {
+            let spot = Spot::Row(byte);
+            problems.add(Problem::new(
+                Code::ColumnMissing { column },
+                Place { file, spot },
+            ));
+        }
+    }
+    whole
+}
+
+fn position(shape: &Shape, name: &str) -> Option<usize> {
+    shape
+        .all()
+        .position(|known| known.eq_ignore_ascii_case(name))
+}
+
+/// Does this row name every column that must be there?
+pub(super) fn names_all(shape: &Shape, names: &[&str]) -> bool {
+    let there = |must: &&str| names.iter().any(|name| name.eq_ignore_ascii_case(must));
+    shape.must.iter().all(there)
+}
+
+/// Does it name none of the columns there are?
+pub(super) fn names_none(shape: &Shape, names: &[&str]) -> bool {
+    names.iter().all(|name| position(shape, name).is_none())
+}

@@ -1,0 +1,615 @@
+//! Damaged and hostile folders that cannot be kept as files: what spreadsheets do and is read all the same, pipes,
+//! devices, links, huge files, thousands of problems; and nothing is ever written outside, or steers a terminal.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+use tempfile::TempDir;
+
+const INVENTORY: &str = include_str!("problems/base/shop/inventory.csv");
+const LOG: &str = include_str!("problems/base/shop/log.csv");
+
+/// The shop of `problems/base`, in a folder that holds nothing else.
+fn shop() -> TempDir {
+    let temporary = TempDir::new().unwrap();
+    let base = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/problems/base/shop");
+    std::fs::create_dir(temporary.path().join("shop")).unwrap();
+    for entry in std::fs::read_dir(base).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap();
+        std::fs::copy(&path, temporary.path().join("shop").join(name)).unwrap();
+    }
+    temporary
+}
+
+fn put(folder: &TempDir, name: &str, text: impl AsRef<[u8]>) {
+    let path = folder.path().join("shop").join(name);
+    let _ = std::fs::remove_file(&path);
+    std::fs::write(path, text).unwrap();
+}
+
+fn run(folder: &TempDir, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_sandarac"))
+        .current_dir(folder.path())
+        .env_remove("COLUMNS")
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+const AUDIT: [&str; 5] = ["audit", "shop", "--on", "2026-11-24", "--no-reports"];
+
+/// What the audit says of it, which must be a problem.
+fn told(folder: &TempDir) -> String {
+    let output = run(folder, &AUDIT);
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    assert!(output.stdout.is_empty());
+    told
+}
+
+/// The report of the audit, which must be one.
+fn audited(folder: &TempDir) -> String {
+    let output = run(folder, &AUDIT);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.code() != Some(2) && said.is_empty(), "{said}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// What spreadsheets do to a table without changing what it says: the report is the same to the letter.
+#[test]
+fn what_a_spreadsheet_does_is_read_all_the_same() {
+    let plain = audited(&shop());
+    let wide = |text: &str| -> String {
+        let row = |line: &str| format!("{line},,,\n");
+        text.lines().map(row).collect::<String>() + ",,,,,,,,,,\n,,,,,,,,,,\n"
+    };
+    let backwards = || -> String {
+        let mut lines: Vec<&str> = LOG.lines().collect();
+        lines[1..].reverse();
+        lines.join("\n")
+    };
+    let cases: [(&str, &str, Vec<u8>); 13] = [
+        (
+            "a byte order mark",
+            "inventory.csv",
+            format!("\u{feff}{INVENTORY}").into(),
+        ),
+        ("CRLF", "log.csv", LOG.replace('\n', "\r\n").into()),
+        ("no end to the last line", "log.csv", LOG.trim_end().into()),
+        (
+            "empty columns and rows",
+            "inventory.csv",
+            wide(INVENTORY).into(),
+        ),
+        ("a log out of order", "log.csv", backwards().into()),
+        ("a space for the T", "log.csv", LOG.replace('T', " ").into()),
+        ("seconds", "log.csv", LOG.replace(":00,", ":00:00,").into()),
+        (
+            "an hour of one digit",
+            "log.csv",
+            LOG.replace("T09:", " 9:").into(),
+        ),
+        (
+            "a midnight behind a day",
+            "inventory.csv",
+            INVENTORY.replace("-02,", "-02 00:00:00,").into(),
+        ),
+        (
+            "capital words",
+            "log.csv",
+            LOG.replace(",use,", ",Use,")
+                .replace(",soil,", ",SOIL,")
+                .into(),
+        ),
+        (
+            "a capital header",
+            "inventory.csv",
+            INVENTORY
+                .replace("container,product", "Container,PRODUCT")
+                .into(),
+        ),
+        (
+            "non-breaking spaces",
+            "inventory.csv",
+            INVENTORY
+                .replace("1 qt,bench", "\u{a0}1\u{a0}qt ,bench\u{a0}")
+                .into(),
+        ),
+        (
+            "quotes around all",
+            "log.csv",
+            LOG.replace(',', "\",\"")
+                .replace('\n', "\"\n\"")
+                .trim_end_matches('"')
+                .replacen("entry", "\"entry", 1)
+                .into(),
+        ),
+    ];
+    for (what, name, text) in cases {
+        let folder = shop();
+        assert_ne!(
+            std::fs::read(folder.path().join("shop").join(name)).unwrap(),
+            text,
+            "{what}: nothing was changed"
+        );
+        put(&folder, name, &text);
+        assert_eq!(audited(&folder), plain, "{what}");
+    }
+    let folder = shop();
+    put(
+        &folder,
+        "places.csv",
+        "place,room,kind\ncabinet,finishing,Cabinet\nbench,finishing,Bench\nrag can,finishing,Oily-Waste-Can\nyard,finishing,OUTDOORS\n",
+    );
+    put(
+        &folder,
+        "rooms.csv",
+        "room,use,length,width,height,level\nfinishing,Finishing,20 ft,12 ft,9 ft,Ground\n",
+    );
+    assert_eq!(audited(&folder), plain, "words with capital letters");
+}
+
+/// A remark that begins with a capital, as spreadsheets make it, or in another form of the word: a can that failed its
+/// test is no can that passed, however soon it dried.
+#[test]
+fn a_failed_test_is_no_pass() {
+    let tested = |note: &str| {
+        let folder = shop();
+        let rows = format!("{LOG}5,2026-11-04T09:00,test,V-1,,Glass,,5,{note}\n");
+        put(&folder, "log.csv", rows);
+        let output = run(&folder, &["stock", "shop", "--on", "2026-11-24"]);
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let (passed, failed) = (tested(""), tested("fail: tacky"));
+    assert_ne!(passed, failed);
+    for note in ["Fail: tacky", "FAIL", "failed", "Failed; still soft"] {
+        assert_eq!(tested(note), failed, "{note}");
+    }
+    assert_eq!(tested("Pass"), passed);
+    let void = |word: &str| {
+        let folder = shop();
+        let row = format!("5,2026-11-04T09:00,correct,,,1,,,{word}: never happened\n");
+        put(&folder, "log.csv", format!("{LOG}{row}"));
+        audited(&folder)
+    };
+    assert_eq!(void("Void"), void("void"));
+}
+
+/// As many problems as there are, and as many as anybody reads.
+#[test]
+fn ten_thousand_problems_are_told_in_short() {
+    let folder = shop();
+    let rows: String = (0..10_000)
+        .map(|n| format!("{n},2026-11-03T18:00,use,Q-{n},4 fl oz,,,20,\n"))
+        .collect();
+    put(
+        &folder,
+        "log.csv",
+        format!("{}\n{rows}", LOG.lines().next().unwrap()),
+    );
+    let told = told(&folder);
+    assert!(
+        told.ends_with(
+            "\n… and 9800 more problems that are not shown\n\n10000 problems; nothing was audited\n"
+        ),
+        "{}",
+        &told[told.len() - 200..]
+    );
+    assert_eq!(told.matches("error[name-unknown]: ").count(), 200);
+    let first = "error[name-unknown]: there is no container `Q-0`\n --> log.csv:2:24\n  |\n\
+        2 | 0,2026-11-03T18:00,use,Q-0,4 fl oz,,,20,\n  |                        ^^^\n  \
+        = help: add the container to its table, or mend the name\n";
+    assert!(told.starts_with(first), "{}", &told[..400]);
+}
+
+/// A cell of any length, quoted in a message, is cut.
+#[test]
+fn a_long_cell_does_not_make_a_long_message() {
+    let folder = shop();
+    let long = "y".repeat(900_000);
+    put(
+        &folder,
+        "inventory.csv",
+        INVENTORY.replace("1 gal,cabinet", &format!("{long},cabinet")),
+    );
+    let told = told(&folder);
+    assert!(
+        told.contains("error[number-wrong]: capacity does not begin with a number: `yyy"),
+        "{}",
+        &told[..200]
+    );
+    assert!(told.len() < 2000, "{} bytes", told.len());
+}
+
+#[test]
+fn a_row_without_end_is_refused() {
+    let folder = shop();
+    put(
+        &folder,
+        "log.csv",
+        format!(
+            "{LOG}5,2026-11-03T18:00,use,A-1,4 fl oz,,,20,{}\n",
+            "x".repeat(3_000_000)
+        ),
+    );
+    let row = format!(
+        "5,2026-11-03T18:00,use,A-1,4 fl oz,,,20,{}…",
+        "x".repeat(70)
+    );
+    let help = "look for a quotation mark that is opened and never closed, for comments without end, or for what is no table at all";
+    assert_eq!(
+        told(&folder),
+        format!(
+            "error[row-too-long]: this row goes on for more than 1048576 bytes\n --> log.csv:6:1\n  |\n6 | {row}\n  | ^\n  \
+         = help: {help}\n\n1 problem; nothing was audited\n"
+        )
+    );
+    // A mark that swallows all that follows is named too.
+    put(
+        &folder,
+        "log.csv",
+        format!(
+            "{LOG}5,2026-11-03T18:00,use,A-1,4 fl oz,,,20,\"x\n{}",
+            LOG.repeat(20_000)
+        ),
+    );
+    assert_eq!(
+        told(&folder),
+        format!(
+            "error[row-too-long]: this row goes on for more than 1048576 bytes\n --> log.csv:6:1\n  |\n\
+         6 | 5,2026-11-03T18:00,use,A-1,4 fl oz,,,20,\"x\n  | ^\n  = see: log.csv:6:41\n  \
+         = help: {help}\n\n1 problem; nothing was audited\n"
+        )
+    );
+    put(
+        &folder,
+        "log.csv",
+        format!("{LOG}{}", "# a comment\n".repeat(200_000)),
+    );
+    let told = told(&folder);
+    assert!(
+        told.contains(" --> log.csv:6:1\n") && told.contains("6 | # a comment\n"),
+        "{told}"
+    );
+}
+
+#[test]
+fn a_table_that_no_shop_has_is_refused() {
+    let folder = shop();
+    let rows: String = (0..100_001)
+        .map(|n| format!("p{n},finishing,bench\n"))
+        .collect();
+    put(&folder, "places.csv", format!("place,room,kind\n{rows}"));
+    assert_eq!(
+        told(&folder),
+        "error[table-too-long]: the table has more than 100000 rows\n      --> places.csv:100002:1\n       |\n\
+        100002 | p100000,finishing,bench\n       | ^\n       \
+        = help: no shop has so many; what was done belongs in log.csv, which may have more\n\n1 problem; nothing was audited\n"
+    );
+}
+
+/// Files of a size that nobody writes are not even opened (these take no room on the disk: they are holes).
+#[test]
+fn a_huge_file_is_refused() {
+    for (name, size, most) in [
+        ("log.csv", (1_u64 << 30) + 1, 1_u64 << 30),
+        ("inventory.csv", (1 << 26) + 1, 1 << 26),
+        ("shop.toml", (1 << 20) + 1, 1 << 20),
+    ] {
+        let folder = shop();
+        let path = folder.path().join("shop").join(name);
+        std::fs::File::options()
+            .write(true)
+            .open(path)
+            .unwrap()
+            .set_len(size)
+            .unwrap();
+        assert_eq!(
+            told(&folder),
+            format!(
+                "error[file-too-large]: the file has {size} bytes, and at most {most} are read\n --> shop/{name}\n  \
+             = help: no shop writes so much; look whether it is the right file, or begin a new one with a count of what is there\n\n\
+             1 problem; nothing was audited\n"
+            )
+        );
+    }
+    // Just within the bound, it is a row of a billion NUL bytes.
+    let folder = shop();
+    let path = folder.path().join("shop/log.csv");
+    std::fs::File::options()
+        .write(true)
+        .open(path)
+        .unwrap()
+        .set_len(1 << 30)
+        .unwrap();
+    let told = told(&folder);
+    assert!(
+        told.starts_with("error[row-too-long]: ") && told.len() < 2000,
+        "{}",
+        &told[..300]
+    );
+}
+
+#[cfg(unix)]
+mod unix {
+    use super::{INVENTORY, LOG, audited, put, run, shop, told};
+    use std::ffi::OsStr;
+    use std::os::unix::ffi::OsStrExt;
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    use std::process::Command;
+
+    /// A pipe would wait for ever, a device never ends.
+    #[test]
+    fn what_is_no_file_is_refused() {
+        let refused = |name: &str| {
+            format!(
+                "error[not-a-file]: this is a pipe or a device, where a file belongs\n --> shop/{name}\n  \
+             = help: put the file itself there, or take this away\n\n1 problem; nothing was audited\n"
+            )
+        };
+        for name in ["log.csv", "shop.toml", "rooms.csv"] {
+            let folder = shop();
+            let path = folder.path().join("shop").join(name);
+            std::fs::remove_file(&path).unwrap();
+            assert!(
+                Command::new("mkfifo")
+                    .arg(&path)
+                    .status()
+                    .unwrap()
+                    .success()
+            );
+            assert_eq!(told(&folder), refused(name));
+        }
+        for device in ["/dev/zero", "/dev/null"] {
+            let folder = shop();
+            let path = folder.path().join("shop/log.csv");
+            std::fs::remove_file(&path).unwrap();
+            symlink(device, &path).unwrap();
+            assert_eq!(told(&folder), refused("log.csv"));
+        }
+    }
+
+    /// A pipe where the journal keeps what is pending does not hold up an audit.
+    #[test]
+    fn a_pipe_in_the_journal_is_none_of_ours() {
+        let folder = shop();
+        let plain = audited(&folder);
+        let home = folder.path().join("shop/.sandarac");
+        std::fs::create_dir(&home).unwrap();
+        let made = Command::new("mkfifo").arg(home.join("pending")).status();
+        assert!(made.unwrap().success());
+        assert_eq!(audited(&folder), plain);
+    }
+
+    /// A link that stays in the folder is read, and the shop itself may be reached by one.
+    #[test]
+    fn links_inside_are_read() {
+        let folder = shop();
+        let plain = audited(&folder);
+        std::fs::rename(
+            folder.path().join("shop/log.csv"),
+            folder.path().join("shop/work.csv"),
+        )
+        .unwrap();
+        symlink("work.csv", folder.path().join("shop/log.csv")).unwrap();
+        std::fs::rename(folder.path().join("shop"), folder.path().join("real")).unwrap();
+        symlink("real", folder.path().join("shop")).unwrap();
+        assert_eq!(audited(&folder), plain);
+    }
+
+    /// A folder may be called anything; a rule may not, and one that cannot be read is told, never passed over.
+    #[test]
+    fn names_of_files_may_be_odd() {
+        let folder = shop();
+        let plain = audited(&folder);
+        let odd = OsStr::from_bytes(b"sh\xff\x1b[2J\n op");
+        std::fs::rename(folder.path().join("shop"), folder.path().join(odd)).unwrap();
+        let output = Command::new(env!("CARGO_BIN_EXE_sandarac"))
+            .current_dir(folder.path())
+            .env_remove("COLUMNS")
+            .arg("audit")
+            .arg(odd)
+            .args(["--on", "2026-11-24"])
+            .output()
+            .unwrap();
+        assert_eq!(String::from_utf8(output.stdout).unwrap(), plain);
+        let written = std::fs::read_dir(folder.path().join(odd).join("reports")).unwrap();
+        assert!(written.count() >= 3);
+
+        let base =
+            std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/problems/base/pack");
+        for (name, shown) in [
+            (b"jar\xff.toml".as_slice(), "jar\u{fffd}.toml"),
+            (b"jar\x1b[2J.toml", "jar\u{fffd}[2J.toml"),
+        ] {
+            let pack = folder.path().join("pack");
+            std::fs::create_dir_all(pack.join("rules")).unwrap();
+            for file in [
+                "pack.toml",
+                "sources.toml",
+                "classes.toml",
+                "rules/jar-size.toml",
+            ] {
+                std::fs::copy(base.join(file), pack.join(file)).unwrap();
+            }
+            let rule = pack.join("rules").join(OsStr::from_bytes(name));
+            std::fs::copy(base.join("rules/jar-size.toml"), &rule).unwrap();
+            let output = run(&folder, &["packs", "check", "pack"]);
+            let said = String::from_utf8(output.stderr).unwrap();
+            std::fs::remove_file(rule).unwrap();
+            assert_eq!(output.status.code(), Some(2));
+            assert!(
+                said.starts_with(&format!(
+                    "error[unreadable]: the file cannot be read: `{shown}` is no name for a rule\n --> pack/rules\n"
+                )),
+                "{said}"
+            );
+        }
+    }
+
+    /// What may not be read is told; never taken for a shop without a log. (Root may read everything, and shows nothing.)
+    #[test]
+    fn a_file_that_may_not_be_read_is_told() {
+        let folder = shop();
+        let path = folder.path().join("shop/log.csv");
+        std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o000)).unwrap();
+        if std::fs::read(&path).is_ok() {
+            audited(&folder);
+            return;
+        }
+        assert_eq!(
+            told(&folder),
+            "error[unreadable]: the file cannot be read: Permission denied (os error 13)\n --> shop/log.csv\n  \
+            = help: check that it exists and that you may read it\n\n1 problem; nothing was audited\n"
+        );
+    }
+
+    /// A report replaces a link of its name and never writes through it; a folder that leads out is refused.
+    #[test]
+    fn reports_stay_in_the_folder() {
+        let folder = shop();
+        let outside = folder.path().join("outside");
+        std::fs::create_dir(&outside).unwrap();
+        std::fs::write(outside.join("keep.txt"), "mine").unwrap();
+        let reports = folder.path().join("shop/reports");
+        std::fs::create_dir(&reports).unwrap();
+        for ending in ["md", "csv", "json"] {
+            symlink(
+                "../../outside/keep.txt",
+                reports.join(format!("2026-11-24-audit.{ending}")),
+            )
+            .unwrap();
+        }
+        let args = ["audit", "shop", "--on", "2026-11-24"];
+        assert_ne!(run(&folder, &args).status.code(), Some(2));
+        assert_eq!(
+            std::fs::read_to_string(outside.join("keep.txt")).unwrap(),
+            "mine"
+        );
+        for ending in ["md", "csv", "json"] {
+            let path = reports.join(format!("2026-11-24-audit.{ending}"));
+            assert!(std::fs::symlink_metadata(path).unwrap().is_file());
+        }
+        for (target, message) in [
+            (
+                "../outside",
+                "leads out of the shop folder\n = help: make it a folder of its own\n",
+            ),
+            ("../not-there", "cannot be written: "),
+        ] {
+            let folder = shop();
+            std::fs::create_dir(folder.path().join("outside")).unwrap();
+            symlink(target, folder.path().join("shop/reports")).unwrap();
+            let output = run(&folder, &args);
+            let told = String::from_utf8(output.stderr).unwrap();
+            assert_eq!(output.status.code(), Some(2), "{told}");
+            assert!(
+                told.starts_with("error: shop/reports ") && told.contains(message),
+                "{told}"
+            );
+            assert_eq!(
+                std::fs::read_dir(folder.path().join("outside"))
+                    .unwrap()
+                    .count(),
+                0
+            );
+            assert!(!folder.path().join("not-there").exists());
+        }
+    }
+
+    fn steers(text: &[u8]) -> Option<char> {
+        let text = std::str::from_utf8(text).unwrap();
+        let text = text.trim_start_matches('\u{feff}').replace("\r\n", "\n");
+        text.chars()
+            .find(|c| *c != '\n' && sandarac::text::steers(*c))
+    }
+
+    /// Wherever a text comes from (a cell, shop.toml, an argument, a file's name), none of it steers the terminal.
+    #[test]
+    fn nothing_steers_the_terminal() {
+        const BAD: &str = "x\u{1b}[31m\u{9b}2J\u{7}\u{202e}\u{2067}\u{2028}y";
+        let folder = shop();
+        put(
+            &folder,
+            "accepted.csv",
+            format!(
+                "rule,subject,why,by,until\nus-workplace/container-label,A-2,{BAD},{BAD},2026-12-01\n"
+            ),
+        );
+        put(
+            &folder,
+            "fixtures.csv",
+            format!(
+                "fixture,room,kind,rating\ndoor,finishing,exit,\nred,finishing,extinguisher,{BAD}\n"
+            ),
+        );
+        put(
+            &folder,
+            "log.csv",
+            LOG.replace(",note\n", ",by\n")
+                .replace(",20,\n", &format!(",20,{BAD}\n")),
+        );
+        put(
+            &folder,
+            "inventory.csv",
+            INVENTORY
+                .replace("amount\n", "amount,lot\n")
+                .replace("pcs\n", &format!("pcs,{BAD}\n"))
+                .replace("1 gal\n", "1 gal,\n")
+                .replace("oz\n", "oz,\n")
+                .replace("1 qt\n", "1 qt,\n"),
+        );
+        let toml = std::fs::read_to_string(folder.path().join("shop/shop.toml")).unwrap();
+        put(
+            &folder,
+            "shop.toml",
+            format!(
+                "{toml}[authority]\nname = \"x\\u001b[31m\\u009b\\u202ey\"\nsays = \"a\\u0007\\u2028b\"\n"
+            ),
+        );
+        let mut shown = 0;
+        for args in [
+            vec!["audit", "shop", "--on", "2026-11-24", "--full"],
+            vec!["audit", "shop", "--on", "2026-11-24", "--json", "-"],
+            vec!["stock", "shop", "--on", "2026-11-24"],
+            vec!["stock", "shop", "--on", "2026-11-24", "--why", "A-1"],
+            vec!["stock", "shop", "--on", "2026-11-24", "--why", BAD],
+            vec!["air", "shop", "--on", "2026-11-24"],
+            vec!["air", "shop", "--on", "2026-11-24", "--json", "-"],
+            vec![
+                "air",
+                "shop",
+                "--room",
+                BAD,
+                "--product",
+                BAD,
+                "--amount",
+                BAD,
+                "--minutes",
+                BAD,
+            ],
+            vec!["rules", "shop", "--on", "2026-11-24"],
+            vec!["rules", "shop", "--pack", BAD],
+            vec!["explain", BAD],
+            vec!["audit", BAD],
+            vec!["packs", "check", BAD],
+            vec!["audit", "shop", "--on", BAD],
+            vec![BAD],
+            vec!["new", BAD],
+        ] {
+            let output = run(&folder, &args);
+            assert_eq!(steers(&output.stdout), None, "{args:?}");
+            assert_eq!(steers(&output.stderr), None, "{args:?}");
+            let both = [output.stdout, output.stderr].concat();
+            assert!(!both.is_empty(), "{args:?}");
+            let both = String::from_utf8(both).unwrap();
+            shown += usize::from(both.contains('\u{fffd}') || both.contains("\\u202e"));
+        }
+        assert!(shown > 10, "only {shown} of them show any of it");
+        for entry in std::fs::read_dir(folder.path().join("shop/reports")).unwrap() {
+            let bytes = std::fs::read(entry.unwrap().path()).unwrap();
+            assert_eq!(steers(&bytes), None);
+        }
+    }
+}
