@@ -87,12 +87,14 @@ impl Ends {
         for row in rows {
             let given = row.iter().filter(|(_, text)| !text.is_empty());
             for (column, _) in given {
-                if !self.columns.iter().any(|c| c == column) {
+                if !self.columns.iter().any(|c| c.eq_ignore_ascii_case(column)) {
                     return Err(column);
                 }
             }
             let cells = self.columns.iter().map(|column| {
-                let found = row.iter().find(|(name, _)| name == column);
+                let found = row
+                    .iter()
+                    .find(|(name, _)| column.eq_ignore_ascii_case(name));
                 found.map_or("", |(_, text)| text.as_str())
             });
             bytes.extend(line(cells, self.line_break));
@@ -192,6 +194,8 @@ mod tests {
             "\n7,,\"a, \"\"b\"\"\"\n"
         );
         assert_eq!(ends("entry,when\n").rows(&rows), Err("note"));
+        // The reader takes capitals that a spreadsheet put into the names of columns.
+        assert_eq!(text(&ends("Entry,WHEN,Note\n")), "7,,\"a, \"\"b\"\"\"\n");
         let none = Ends::of(std::path::Path::new("/no/such/log.csv"), &SHAPE).unwrap();
         assert_eq!(text(&none), "entry,when,note\n7,,\"a, \"\"b\"\"\"\n");
         let hash = [vec![("entry", "#7".to_string())]];

@@ -5,7 +5,7 @@ use super::journal::{Addition, HOME, Journal, Refused, seen};
 use super::pending::{from_pending, shown};
 use super::write::{sync_folder, whole};
 use std::fs::{File, OpenOptions};
-use std::io::{BufRead, BufReader, ErrorKind, Read, Result, Seek, SeekFrom, Write};
+use std::io::{BufRead, BufReader, Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 
 /// So many of the last rows written are looked for again.
 const ROWS_KEPT: usize = 40;
@@ -39,6 +39,9 @@ impl Journal {
     /// Finishes what a crash cut short.
     pub(super) fn finish_pending(&self) -> Result<Vec<String>> {
         let pending = self.home.join("pending");
+        if pending.exists() && !pending.is_file() {
+            return Err(Error::other("it is not a file"));
+        }
         let bytes = match std::fs::read(&pending) {
             Ok(bytes) => bytes,
             Err(fault) if fault.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
