@@ -21,6 +21,7 @@ const DOORS: &[(&str, &[&str])] = &[
         "csv",
         &[
             "text/table.rs",
+            "text/row.rs",
             "text/ends.rs",
             "report/rows.rs",
             "report/sheet_csv.rs",
@@ -61,13 +62,19 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/json_air.rs",
             "report/json_mix.rs",
             "report/earlier.rs",
+            "report/same.rs",
             "report/json_closing.rs",
         ],
     ),
     ("tabled", &["report/table.rs", "report/many.rs"]),
     (
         "tempfile",
-        &["text/write.rs", "text/ends.rs", "text/recover.rs"],
+        &[
+            "text/write.rs",
+            "text/ends.rs",
+            "text/recover.rs",
+            "text/replace.rs",
+        ],
     ),
     ("terminal_size", &["cli/style.rs"]),
     ("toml", &["pack/document.rs"]),

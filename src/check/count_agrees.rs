@@ -6,9 +6,12 @@ use crate::fact::{Evidence, Fact, Facts, Known, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, natural, unit};
 
+/// Its name.
+pub const COUNT_AGREES: &str = "count-agrees";
+
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
-    name: "count-agrees",
+    name: COUNT_AGREES,
     asks: "Does the last count that differed from the book differ by no more than a share of what the book said?",
     limit: &[Dimension::Share],
     by_class: false,

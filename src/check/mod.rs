@@ -37,6 +37,7 @@ use crate::quantity::{Day, Dimension, Measure};
 pub use bind::{Bound, bind};
 pub use case::{CaseResult, check_pack};
 pub use closing::{About, Account, Closing, ClosingLine, closing};
+pub use count_agrees::COUNT_AGREES;
 pub use names::bind_all;
 pub use objection::{Objections, objections};
 pub use run::{Audit, audit};

@@ -21,6 +21,7 @@ mod mix;
 mod new;
 mod open;
 mod packs;
+mod roll;
 mod rules;
 mod sheet;
 mod stock;
@@ -74,6 +75,7 @@ pub fn run() -> ExitCode {
         args::Command::Calendar(args) => calendar::run(&args),
         args::Command::Mix(args) => mix::run(&args),
         args::Command::Close(args) => close::run(&args),
+        args::Command::Roll(args) => roll::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),
         args::Command::Packs(args) => packs::run(&args),

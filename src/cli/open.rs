@@ -13,6 +13,7 @@ use crate::text::{
     nearest, show_all_and,
 };
 use crate::trade::{Craft, Ghs, read_built_in_ghs, read_craft};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
@@ -24,12 +25,13 @@ const WRITTEN: &str = "nothing was written";
 const LISTED: &str = "nothing was listed";
 
 /// The tables of a shop folder.
-const TABLES: [&str; 9] = [
+const TABLES: [&str; 10] = [
     "rooms.csv",
     "inventory.csv",
     "places.csv",
     "fixtures.csv",
     "products.csv",
+    "forward.csv",
     "log.csv",
     "checks.csv",
     "accepted.csv",
@@ -46,6 +48,8 @@ pub struct Opened {
     pub packs: Vec<Pack>,
     only: Vec<String>,
     undone: &'static str,
+    /// The tables that are there, for a command that writes them anew.
+    named: Vec<(&'static str, FileId)>,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<std::fs::File>,
     craft: Craft,
@@ -98,7 +102,7 @@ pub fn tables(folder: &Path) -> Result<Opened, Failure> {
                 .into(),
         ));
     }
-    let (files, problems, shop_file, named) = found(folder, &[]);
+    let (files, problems, shop_file, named) = found(folder, &[], &[]);
     let mut opened = finish(files, problems, shop_file, &named, (folder, None, LISTED))?;
     opened.reading = reading;
     Ok(opened)
@@ -111,7 +115,7 @@ pub fn shop_with(
     more: &[(&'static str, Vec<u8>)],
 ) -> Result<Opened, Failure> {
     let undone = if more.is_empty() { AUDITED } else { WRITTEN };
-    let (files, problems, shop_file, named) = found(folder, more);
+    let (files, problems, shop_file, named) = found(folder, more, &[]);
     finish(
         files,
         problems,
@@ -121,10 +125,23 @@ pub fn shop_with(
     )
 }
 
+/// Opens a shop folder to write into it, as it would be if some tables were others; whoever calls holds the journal.
+pub fn to_write(folder: &Path, instead: &[(&'static str, PathBuf)]) -> Result<Opened, Failure> {
+    let (files, problems, shop_file, named) = found(folder, &[], instead);
+    let with = (folder, Some(&[][..]), WRITTEN);
+    let mut opened = finish(files, problems, shop_file, &named, with)?;
+    opened.named = named;
+    Ok(opened)
+}
+
 type Found = (Files, Problems, Option<FileId>, Vec<(&'static str, FileId)>);
 
-/// The files of a shop folder.
-fn found(folder: &Path, more: &[(&'static str, Vec<u8>)]) -> Found {
+/// The files of a shop folder, some with more at their end, some read from elsewhere.
+fn found(
+    folder: &Path,
+    more: &[(&'static str, Vec<u8>)],
+    instead: &[(&'static str, PathBuf)],
+) -> Found {
     let mut files = Files::default();
     let mut problems = Problems::new();
     let mut named: Vec<(&'static str, FileId)> = Vec::new();
@@ -132,7 +149,11 @@ fn found(folder: &Path, more: &[(&'static str, Vec<u8>)]) -> Found {
     for table in TABLES {
         let more = more.iter().find(|(name, _)| *name == table);
         let more = more.map_or(&[][..], |(_, bytes)| bytes);
-        let file = files::read(folder, table, more, &mut files, &mut problems);
+        let other = instead.iter().find(|(name, _)| *name == table);
+        let file = match other {
+            Some((_, path)) => files.open(table, path).ok(),
+            None => files::read(folder, table, more, &mut files, &mut problems),
+        };
         named.extend(file.map(|file| (table, file)));
     }
     (files, problems, shop_file, named)
@@ -225,6 +246,7 @@ fn finish(
         packs,
         only: only.unwrap_or_default().to_vec(),
         undone,
+        named: Vec::new(),
         reading: None,
         craft,
         cautions,
@@ -298,6 +320,21 @@ fn load_packs(
 }
 
 impl Opened {
+    /// A table of the folder, where it was opened to be written.
+    pub fn table(&self, name: &str) -> Option<FileId> {
+        let found = self.named.iter().find(|(table, _)| *table == name);
+        found.map(|(_, file)| *file)
+    }
+
+    /// The bytes of such a table.
+    pub fn bytes(&self, name: &str) -> std::io::Result<Vec<u8>> {
+        let missing = || std::io::Error::from(std::io::ErrorKind::NotFound);
+        let mut bytes = Vec::new();
+        let mut reader = self.files.reader(self.table(name).ok_or_else(missing)?)?;
+        reader.read_to_end(&mut bytes)?;
+        Ok(bytes)
+    }
+
     /// The cautions of these names, in this order.
     pub fn cautions(&self, names: &[&str]) -> Vec<&Caution> {
         let find = |name: &&str| self.cautions.iter().find(|c| c.name == **name);

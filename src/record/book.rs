@@ -53,6 +53,8 @@ pub struct Book {
     pub materials: Materials,
     /// log.csv, if there is one.
     pub log: Option<FileId>,
+    /// forward.csv, if the books of a period were closed.
+    pub forward: Option<FileId>,
     container_index: HashMap<String, usize>,
     site_index: HashMap<String, usize>,
     room_index: HashMap<String, usize>,
@@ -327,6 +329,7 @@ pub fn read_book(
         actions,
         materials,
         log: file("log.csv"),
+        forward: file("forward.csv"),
         container_index,
         site_index,
         room_index,

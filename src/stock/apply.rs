@@ -45,23 +45,44 @@ pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
     }
 }
 
-/// The inventory must know every container of the entry by that day.
+/// The inventory must know every container of the entry by that day, and no entry lies in a period that is closed.
 fn in_time(stock: &Stock, book: &Book, step: &Step, problems: &mut Problems) -> bool {
+    let day = step.when.day();
+    if let Some((closed, at)) = stock.closed.filter(|(closed, _)| day <= *closed) {
+        let code = Code::EntryInClosed {
+            when: day.to_string(),
+            closed: closed.to_string(),
+        };
+        problems.add(Problem::between(code, step.at, at));
+        return false;
+    }
     let mut fine = true;
     for container in [step.container, step.target].into_iter().flatten() {
-        let since = stock.holdings.get(container).and_then(|h| h.since);
-        if let Some(since) = since
-            && step.when.day() < since
-            && let Some(row) = book.containers.get(container)
-        {
-            let code = Code::EntryBeforeSince {
-                when: step.when.day().to_string(),
-                container: row.id.clone(),
+        let Some(holding) = stock.holdings.get(container) else {
+            continue;
+        };
+        let early = holding.since.filter(|since| day < *since);
+        let stands = holding.as_of.filter(|as_of| day <= *as_of);
+        let (when, container_id) = (day.to_string(), id(book, container));
+        let code = match (early, stands) {
+            (Some(since), _) => Code::EntryBeforeSince {
+                when,
+                container: container_id,
                 since: since.to_string(),
-            };
-            problems.add(Problem::between(code, step.at, row.at));
-            fine = false;
-        }
+            },
+            (None, Some(as_of)) => Code::EntryBeforeAsOf {
+                when,
+                container: container_id,
+                as_of: as_of.to_string(),
+            },
+            (None, None) => continue,
+        };
+        problems.add(Problem {
+            code,
+            at: step.at,
+            see: row(book, container),
+        });
+        fine = false;
     }
     fine
 }

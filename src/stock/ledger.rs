@@ -160,12 +160,14 @@ fn one(
         if row.since.is_some_and(|since| since > stock.on) {
             continue;
         }
-        let first = row.amount.or(row.capacity).filter(|a| a.same_kind(kind));
+        let holding = stock.holdings.get(*container);
+        let first = holding.and_then(|holding| holding.written);
+        let first = first.filter(|a| a.same_kind(kind));
         if let Some(first) = first {
             let month = row.since.map_or(i32::MIN, Day::month_key);
             written.push((month, first.house()));
         }
-        let now = stock.holdings.get(*container).and_then(|h| h.amount);
+        let now = holding.and_then(|holding| holding.amount);
         if let Some(now) = now.filter(|a| a.same_kind(kind)) {
             held = held.and_then(|held| held.plus(now.house()).ok());
         }

@@ -5,8 +5,10 @@
 //! as unexplained for ever. A correction names the entry it mends and is heard before that entry is replayed.
 
 mod apply;
+mod carry;
 mod cloth;
 mod correct;
+mod forward;
 mod holding;
 mod ledger;
 mod month_end;
@@ -16,6 +18,7 @@ mod rags;
 mod replay;
 mod step;
 
+pub use carry::{Carrying, place_name};
 pub use cloth::{ClothState, Night, Parcel};
 pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};

@@ -9,11 +9,12 @@
 
 use super::apply::apply;
 use super::correct::Corrections;
+use super::forward::carry_in;
 use super::holding::Stock;
 use super::step::Step;
 use crate::quantity::{Day, LastDay, Moment};
 use crate::record::{Book, Fields, LOG, What, read_entry};
-use crate::text::{FileId, Files, Finished, Layout, Problems, Record, Table};
+use crate::text::{Code, FileId, Files, Finished, Layout, Problem, Problems, Record, Table};
 use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 
 /// Records, and steps, handed over at once.
@@ -58,25 +59,37 @@ pub fn replay_until(
     close: Moment,
     problems: &mut Problems,
 ) -> Stock {
+    let mut told = Problems::new();
+    let carried = first(files, book, close, &mut told);
+    if !told.none() {
+        problems.take(told);
+        return carried;
+    }
     let Some(log) = book.log else {
-        return Stock::first(book, close);
+        return carried;
     };
+    let mut carried = Some(carried);
     let mut corrections = Corrections::default();
     let mut ordered = true;
     loop {
         let mut found = Problems::new();
+        // A second pass begins anew.
+        let stock = match carried.take() {
+            Some(carried) => carried,
+            None => first(files, book, close, &mut found),
+        };
         match pass(
             files,
             log,
             book,
-            close,
+            stock,
             &mut corrections,
             ordered,
             &mut found,
         ) {
             Pass::Done(stock) => {
                 problems.take(found);
-                corrections.unused(problems);
+                corrections.unused(stock.closed.map(|(day, _)| day), problems);
                 return *stock;
             }
             Pass::Again => {}
@@ -85,16 +98,39 @@ pub fn replay_until(
     }
 }
 
+/// The stock before any entry of the log: the inventory, and what the books of a closed period hand on.
+fn first(files: &Files, book: &Book, close: Moment, problems: &mut Problems) -> Stock {
+    let mut stock = Stock::first(book, close);
+    carry_in(files, book, &mut stock, problems);
+    if problems.none() {
+        stands_already(book, &stock, problems);
+    }
+    stock
+}
+
+/// What a container held before the day for which its amount is written is not known.
+fn stands_already(book: &Book, stock: &Stock, problems: &mut Problems) {
+    let there = |row: &&crate::record::Container| row.since.is_none_or(|since| since <= stock.on);
+    let later = |row: &&crate::record::Container| row.as_of.is_some_and(|day| day > stock.on);
+    if let Some(row) = book.containers.iter().find(|row| there(row) && later(row)) {
+        let code = Code::DayBeforeAsOf {
+            on: stock.on.to_string(),
+            container: row.id.clone(),
+            as_of: row.as_of.map_or_else(String::new, |day| day.to_string()),
+        };
+        problems.add(Problem::new(code, row.at));
+    }
+}
+
 fn pass(
     files: &mut Files,
     log: FileId,
     book: &Book,
-    close: Moment,
+    mut stock: Stock,
     corrections: &mut Corrections,
     ordered: bool,
     problems: &mut Problems,
 ) -> Pass {
-    let mut stock = Stock::first(book, close);
     let (mut read, mut applied) = (Problems::new(), Problems::new());
     let Some(table) = Table::open(files, log, &LOG, &mut read) else {
         problems.take(read);
@@ -109,6 +145,7 @@ fn pass(
         uses_since: stock.uses_since,
         ordered,
         first_hearing,
+        people: std::mem::take(&mut stock.people),
     };
     let (understood, finished) = std::thread::scope(|scope| {
         let (records_out, records) = sync_channel(UNDER_WAY);
@@ -202,6 +239,8 @@ struct Reading<'r> {
     uses_since: Moment,
     ordered: bool,
     first_hearing: bool,
+    /// Who used something before the log begins.
+    people: Vec<String>,
 }
 
 impl Reading<'_> {
@@ -213,7 +252,10 @@ impl Reading<'_> {
         out: &SyncSender<Vec<Step>>,
         spare: &Receiver<Vec<Step>>,
     ) -> Understood {
-        let mut understood = Understood::default();
+        let mut understood = Understood {
+            people: self.people.clone(),
+            ..Understood::default()
+        };
         let mut last: Option<Moment> = None;
         let mut days = LastDay::default();
         for mut batch in records {
@@ -276,7 +318,7 @@ impl Reading<'_> {
 
 /// The position of a name in the list of people, in which it is put when it is new. A list that nobody would read to its
 /// end goes no further, since each entry is looked up in it.
-fn person(name: &str, people: &mut Vec<String>) -> Option<u16> {
+pub(super) fn person(name: &str, people: &mut Vec<String>) -> Option<u16> {
     if name.is_empty() {
         return None;
     }

@@ -21,6 +21,14 @@ const TESTS: [&str; 9] = [
     "dry",
 ];
 
+/// A test by its name, however it is written.
+pub(super) fn test_named(name: &str) -> Option<&'static str> {
+    TESTS
+        .iter()
+        .find(|test| test.eq_ignore_ascii_case(name))
+        .copied()
+}
+
 /// Up to so many minutes to dry on glass is a pass, and up to so many a retest (trade magazine and finishers' notes,
 /// grade M; the retest band is a judgement).
 pub const PASS_MINUTES: u32 = 15;
@@ -82,11 +90,7 @@ fn trial(
     } else {
         entry.into
     };
-    let Some(test) = TESTS
-        .iter()
-        .find(|test| test.eq_ignore_ascii_case(wanted))
-        .copied()
-    else {
+    let Some(test) = test_named(wanted) else {
         let code = Code::WordUnknown {
             column: "into".into(),
             read: wanted.to_string(),

@@ -128,6 +128,27 @@ pub enum Code {
         container: String,
         since: String,
     },
+    EntryBeforeAsOf {
+        when: String,
+        container: String,
+        as_of: String,
+    },
+    EntryInClosed {
+        when: String,
+        closed: String,
+    },
+    // books carried forward
+    BooksFirst,
+    BooksClosed {
+        on: String,
+        closed: String,
+        log: String,
+    },
+    DayBeforeAsOf {
+        on: String,
+        container: String,
+        as_of: String,
+    },
     TakesMore {
         container: String,
         taken: String,
@@ -162,6 +183,8 @@ pub enum Code {
     },
     CorrectsNothing {
         entry: String,
+        /// The last day of the period that is closed, if one is.
+        closed: Option<String>,
     },
     CorrectsTwice {
         entry: String,
@@ -290,6 +313,11 @@ impl Code {
             Code::AmountOverCapacity { .. } => "amount-over-capacity",
             Code::EntryNeeds { .. } => "entry-needs",
             Code::EntryBeforeSince { .. } => "entry-before-since",
+            Code::EntryBeforeAsOf { .. } => "entry-before-as-of",
+            Code::EntryInClosed { .. } => "entry-in-closed",
+            Code::BooksFirst => "books-first",
+            Code::BooksClosed { .. } => "books-closed",
+            Code::DayBeforeAsOf { .. } => "day-before-as-of",
             Code::TakesMore { .. } => "takes-more",
             Code::TooFine { .. } => "too-fine",
             Code::OtherKind { .. } => "other-kind",

@@ -6,6 +6,7 @@ use super::hashes::Hashes;
 use super::header;
 use super::place::{Place, Spot};
 use super::problem::{Problem, Problems};
+use super::row::Row;
 use super::watch::Watch;
 use csv::StringRecord;
 use std::io::Read;
@@ -63,6 +64,17 @@ pub struct Layout {
 pub struct Record(StringRecord);
 
 impl Layout {
+    /// How many cells a row has.
+    pub(super) fn width(&self) -> usize {
+        self.width
+    }
+
+    /// Where a column stands in a row, by its name.
+    pub(super) fn stands(&self, column: &str) -> Option<u16> {
+        let number = self.shape.all().position(|name| name == column)?;
+        self.at.get(number).copied().flatten()
+    }
+
     /// A record as a row.
     pub fn row<'t>(&'t self, record: &'t Record) -> Row<'t> {
         self.row_of(&record.0)
@@ -82,27 +94,6 @@ impl Layout {
 /// The byte at which a record begins.
 fn start(record: &StringRecord) -> u64 {
     record.position().map_or(0, csv::Position::byte)
-}
-
-/// One row of cells.
-#[derive(Clone, Copy)]
-pub struct Row<'t> {
-    record: &'t StringRecord,
-    at: &'t [Option<u16>],
-    shape: &'static Shape,
-    file: FileId,
-    byte: u64,
-}
-
-/// One cell: its text without white space around it, and its place.
-#[derive(Clone, Copy, Debug)]
-pub struct Cell<'t> {
-    /// The text.
-    pub text: &'t str,
-    /// Where it stands.
-    pub place: Place,
-    /// The column's name.
-    pub column: &'static str,
 }
 
 impl<'f> Table<'f> {
@@ -366,53 +357,5 @@ impl Finished {
     /// Keeps the marks, so that a message about a large file finds its line quickly.
     pub fn keep(self, files: &mut Files) {
         files.set_marks(self.file, self.marks);
-    }
-}
-
-impl<'t> Row<'t> {
-    /// A cell by the number of its column; empty where the table has no such column.
-    pub fn cell(&self, column: usize) -> Cell<'t> {
-        Cell {
-            text: self.text(column),
-            place: self.cell_place(column),
-            column: self.shape.name(column),
-        }
-    }
-
-    /// Where a cell stands, or would stand.
-    pub fn cell_place(&self, column: usize) -> Place {
-        let index = self.at.get(column).copied().flatten();
-        let spot = index.map_or(Spot::Row(self.byte), |index| Spot::Cell(self.byte, index));
-        Place {
-            file: self.file,
-            spot,
-        }
-    }
-
-    /// Only the text of a cell.
-    pub fn text(&self, column: usize) -> &'t str {
-        let Some(index) = self.at.get(column).copied().flatten() else {
-            return "";
-        };
-        let text = self.record.get(usize::from(index)).unwrap_or("");
-        let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
-        if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) {
-            text
-        } else {
-            text.trim()
-        }
-    }
-
-    /// The text of the first so many columns at once.
-    pub fn texts<const N: usize>(&self) -> [&'t str; N] {
-        std::array::from_fn(|column| self.text(column))
-    }
-
-    /// Where the row stands.
-    pub fn place(&self) -> Place {
-        Place {
-            file: self.file,
-            spot: Spot::Row(self.byte),
-        }
     }
 }

@@ -77,6 +77,11 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::SeenTwice { .. } => sheet_words(code),
         Code::EntryNeeds { .. }
         | Code::EntryBeforeSince { .. }
+        | Code::EntryBeforeAsOf { .. }
+        | Code::EntryInClosed { .. }
+        | Code::BooksFirst
+        | Code::BooksClosed { .. }
+        | Code::DayBeforeAsOf { .. }
         | Code::TakesMore { .. }
         | Code::TooFine { .. }
         | Code::OtherKind { .. }

@@ -125,6 +125,42 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             ),
             "mend the moment, or set `since` and `amount` of the container to an earlier day",
         ),
+        Code::EntryBeforeAsOf {
+            when,
+            container,
+            as_of,
+        } => pair(
+            format!(
+                "this happened on {when}, but the amount of `{container}` stands as of the close of {as_of}"
+            ),
+            "what happened up to that day is in the amount already; if the amount is wrong, `count` what is really there",
+        ),
+        Code::EntryInClosed { when, closed } => pair(
+            format!("this happened on {when}, but the books up to {closed} are closed"),
+            "what happened up to that day is in the inventory already; if an amount is wrong, `count` what is really there",
+        ),
+        Code::BooksFirst => pair(
+            "the row `books`, and it alone, comes first in what is carried forward",
+            "put the file back as `sandarac roll` wrote it; it is not meant to be edited",
+        ),
+        Code::BooksClosed { on, closed, log } => pair(
+            format!(
+                "the books up to {closed} are closed, so what stood here on {on} is not in these tables"
+            ),
+            format!(
+                "ask for {closed} or later; for an earlier day make a folder of the tables that were set aside beside {log}"
+            ),
+        ),
+        Code::DayBeforeAsOf {
+            on,
+            container,
+            as_of,
+        } => pair(
+            format!(
+                "the amount of `{container}` stands as of the close of {as_of}; what it held on {on} is not known"
+            ),
+            format!("ask for {as_of} or later"),
+        ),
         Code::TakesMore {
             container,
             taken,
@@ -180,9 +216,15 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             format!("{asked} of `{container}` are meant, but {there} are {state} at that moment"),
             "mend the number, or log what happened to the rags before",
         ),
-        Code::CorrectsNothing { entry } => pair(
+        Code::CorrectsNothing { entry, closed } => pair(
             format!("there is no earlier entry `{entry}` to correct"),
-            "name in `into` the entry that was wrong; a correction comes after what it corrects",
+            match closed {
+                None => "name in `into` the entry that was wrong; a correction comes after what it corrects".to_string(),
+                Some(day) => format!(
+                    "entries up to {day} are closed, and nothing mends them any more: `count` what is really there; for a later \
+                     entry, name it in `into`"
+                ),
+            },
         ),
         Code::CorrectsTwice { entry } => pair(
             format!("the entry `{entry}` is corrected twice"),

@@ -142,7 +142,7 @@ pub(crate) struct Line {
 }
 
 impl Line {
-    fn text(&self, id: &str) -> String {
+    pub(crate) fn text(&self, id: &str) -> String {
         format!(
             "{id},{},{},{},{},{}\n",
             self.when, self.what, self.container, self.amount, self.into

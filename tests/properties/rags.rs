@@ -10,7 +10,7 @@ use sandarac::quantity::Exact;
 use sandarac::stock::{ClothState, Stock};
 
 /// A day's doing with rags: what, pieces, place.
-fn rag_entry() -> impl Strategy<Value = (&'static str, u32, &'static str)> {
+pub(crate) fn rag_entry() -> impl Strategy<Value = (&'static str, u32, &'static str)> {
     let what = select(vec![
         "soil", "soil", "soil", "bin", "soak", "spread", "move", "discard", "count", "receive",
         "use", "test", "open", "empty",
@@ -22,7 +22,10 @@ fn rag_entry() -> impl Strategy<Value = (&'static str, u32, &'static str)> {
     )
 }
 
-fn rag_line(nth: usize, (what, pieces, place): (&'static str, u32, &'static str)) -> String {
+pub(crate) fn rag_line(
+    nth: usize,
+    (what, pieces, place): (&'static str, u32, &'static str),
+) -> String {
     let when = format!("2026-03-{:02}T09:00", 1 + nth);
     let place = match what {
         "bin" => "can",

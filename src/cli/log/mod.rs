@@ -161,7 +161,7 @@ fn clean_lines(text: &str) -> String {
 }
 
 /// How log.csv ends; a last line that was cut off is set aside first.
-fn ends(folder: &Path, journal: Option<&Journal>) -> Result<Ends, Failure> {
+pub(super) fn ends(folder: &Path, journal: Option<&Journal>) -> Result<Ends, Failure> {
     let path: PathBuf = folder.join("log.csv");
     let read = |path: &Path| {
         Ends::of(path, &LOG)
@@ -227,6 +227,11 @@ pub struct LogNames {
 }
 
 impl LogNames {
+    /// The highest number that is a name.
+    pub fn highest(&self) -> u64 {
+        self.highest
+    }
+
     /// A name that no entry has yet: one more than the highest number.
     pub fn next(&self) -> String {
         (self.highest.max(self.count) + 1).to_string()
@@ -243,6 +248,10 @@ impl Opened {
     /// Looks at the names in the log once.
     pub fn log_names(&self) -> LogNames {
         let mut names = LogNames::default();
+        // Names go on from those of the periods that were closed.
+        if let Some(books) = crate::record::closed_books(&self.files, &self.book) {
+            (names.highest, names.count) = (books.highest, books.entries);
+        }
         self.each_entry(|cells| {
             names.count += 1;
             if let Ok(number) = cells[0].parse::<u64>() {

@@ -1,0 +1,329 @@
+//! `forward.csv`: what the books of a closed period hand on, beside the inventory. `sandarac roll` writes it; nobody else
+//! needs to. One fact a row, with the entry of the closed period that it rests on.
+
+use super::book::{Book, Stands};
+use super::row::Fields;
+use crate::quantity::{Amount, Day, Dimension, Exact, Measure, Moment};
+use crate::text::{Code, Files, Place, Problem, Problems, Shape, Table};
+
+/// The columns of what is carried forward.
+pub static FORWARD: Shape = Shape {
+    file: "forward.csv",
+    must: &["what"],
+    may: &[
+        "container",
+        "product",
+        "place",
+        "when",
+        "until",
+        "amount",
+        "other",
+        "came",
+        "went",
+        "unexplained",
+        "state",
+        "minutes",
+        "number",
+        "highest",
+        "with",
+        "by",
+        "from",
+    ],
+};
+
+const WHAT: usize = 0;
+const CONTAINER: usize = 1;
+const PRODUCT: usize = 2;
+const PLACE: usize = 3;
+const WHEN: usize = 4;
+const UNTIL: usize = 5;
+const AMOUNT: usize = 6;
+const OTHER: usize = 7;
+const CAME: usize = 8;
+const WENT: usize = 9;
+const UNEXPLAINED: usize = 10;
+const STATE: usize = 11;
+const MINUTES: usize = 12;
+const NUMBER: usize = 13;
+const HIGHEST: usize = 14;
+const WITH: usize = 15;
+const BY: usize = 16;
+const FROM: usize = 17;
+
+/// What a row hands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Carried {
+    /// The period: its last day, its log (`with`), its entries (`number`), its last entry (`until`), and the highest number
+    /// that is an entry's name (`highest`).
+    Books,
+    /// A container: what the inventory first wrote (`amount`), what came and went since, and the like.
+    Vessel,
+    /// A lot of flakes in it.
+    Lot,
+    /// A product that was poured into it.
+    PouredIn,
+    /// Its last test.
+    Test,
+    /// Its last count that did not agree: expected (`amount`) and counted (`other`).
+    Gap,
+    /// A count below the book, one of a row of them.
+    Short,
+    /// The most that was put in beyond what it holds.
+    Overfull,
+    /// Rags or pads of a row in one state at one place.
+    Rags,
+    /// What soiled the rags of the row above (`with`); nothing named is not known.
+    Soiled,
+    /// Nights that rags of a row lay wet and loose.
+    Night,
+    /// A place was emptied.
+    Emptied,
+    /// What became of a product in a month: which flow (`state`) and how much.
+    Month,
+    /// The end of a month; for each container what it held then, where that differs from the month after it.
+    MonthEnd,
+    /// A liquid used in the last weeks.
+    Use,
+}
+
+impl Carried {
+    /// The words of the file.
+    pub const WORDS: [(&'static str, Carried); 15] = [
+        ("books", Carried::Books),
+        ("vessel", Carried::Vessel),
+        ("lot", Carried::Lot),
+        ("poured-in", Carried::PouredIn),
+        ("test", Carried::Test),
+        ("gap", Carried::Gap),
+        ("short", Carried::Short),
+        ("overfull", Carried::Overfull),
+        ("rags", Carried::Rags),
+        ("soiled", Carried::Soiled),
+        ("night", Carried::Night),
+        ("emptied", Carried::Emptied),
+        ("month", Carried::Month),
+        ("month-end", Carried::MonthEnd),
+        ("use", Carried::Use),
+    ];
+
+    /// The word of the file.
+    pub fn word(self) -> &'static str {
+        Self::WORDS
+            .iter()
+            .find(|(_, carried)| *carried == self)
+            .map_or("?", |(word, _)| word)
+    }
+
+    /// Columns that a row of this kind must fill.
+    fn needs(self) -> &'static [usize] {
+        match self {
+            Carried::Books => &[WHEN, WITH, NUMBER],
+            Carried::Vessel => &[CONTAINER, NUMBER],
+            Carried::Lot => &[CONTAINER, WITH],
+            Carried::PouredIn => &[CONTAINER, PRODUCT],
+            Carried::Test => &[CONTAINER, WHEN, STATE, WITH],
+            Carried::Gap | Carried::Short => &[CONTAINER, WHEN, AMOUNT, OTHER],
+            Carried::Overfull => &[CONTAINER, WHEN, AMOUNT],
+            Carried::Rags => &[CONTAINER, STATE, AMOUNT],
+            Carried::Soiled => &[CONTAINER],
+            Carried::Night => &[CONTAINER, STATE, AMOUNT, UNTIL, NUMBER],
+            Carried::Emptied => &[PLACE, WHEN],
+            Carried::Month => &[PRODUCT, WHEN, STATE, AMOUNT],
+            Carried::MonthEnd => &[WHEN],
+            Carried::Use => &[CONTAINER, WHEN, AMOUNT],
+        }
+    }
+}
+
+/// A row, names resolved where the book knows them.
+#[derive(Debug)]
+#[allow(missing_docs, reason = "the columns of the table; see [`Carried`]")]
+pub struct ForwardRow<'t> {
+    pub what: Carried,
+    pub container: Option<usize>,
+    pub product: &'t str,
+    pub stands: Option<Stands>,
+    pub when: Option<Moment>,
+    pub until: Option<Moment>,
+    pub amount: Option<Amount>,
+    /// Is the amount below zero? Only what counts found, and what is untracked, can be.
+    pub less: bool,
+    pub other: Option<Amount>,
+    pub came: Exact,
+    pub went: Exact,
+    pub unexplained: Exact,
+    pub state: &'t str,
+    pub minutes: Option<u32>,
+    pub number: Option<u64>,
+    pub with: &'t str,
+    /// `with` as a container.
+    pub target: Option<usize>,
+    pub by: &'t str,
+    pub from: &'t str,
+    pub at: Place,
+    pub state_at: Place,
+    pub product_at: Place,
+}
+
+/// Reads one row; `None` if it has problems, which are noted.
+pub fn read_forward<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<ForwardRow<'t>> {
+    let before = fields.problems.count();
+    fields.must(WHAT)?;
+    let what = fields.word(WHAT, &Carried::WORDS)?;
+    for column in what.needs() {
+        if fields.text(*column).is_none() {
+            let code = Code::EntryNeeds {
+                what: what.word(),
+                column: FORWARD.name(*column),
+            };
+            let place = fields.place(*column);
+            fields.problems.add(Problem::new(code, place));
+        }
+    }
+    let container = named(fields, CONTAINER, book);
+    let target = if what == Carried::Soiled {
+        named(fields, WITH, book)
+    } else {
+        None
+    };
+    let stands = stands(fields, book);
+    let (amount, less) = signed(fields, AMOUNT);
+    let row = ForwardRow {
+        what,
+        container,
+        product: fields.row.text(PRODUCT),
+        stands,
+        when: moment(fields, WHEN),
+        until: moment(fields, UNTIL),
+        amount: amount.and_then(|read| read.amount()),
+        less,
+        other: signed(fields, OTHER).0.and_then(|read| read.amount()),
+        came: total(fields, CAME),
+        went: total(fields, WENT),
+        unexplained: total(fields, UNEXPLAINED),
+        state: fields.row.text(STATE),
+        minutes: whole(fields, MINUTES).and_then(|n| u32::try_from(n).ok()),
+        number: whole(fields, NUMBER),
+        with: fields.row.text(WITH),
+        target,
+        by: fields.row.text(BY),
+        from: fields.row.text(FROM),
+        at: fields.row.place(),
+        state_at: fields.place(STATE),
+        product_at: fields.place(PRODUCT),
+    };
+    (fields.problems.count() == before).then_some(row)
+}
+
+/// The column that says on which entry of the closed period a row rests.
+pub fn forward_from<'t>(row: &crate::text::Row<'t>) -> &'t str {
+    row.text(FROM)
+}
+
+/// A period that was closed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ClosedBooks {
+    /// Its last day.
+    pub closed: Day,
+    /// The file in which its log stands.
+    pub log: String,
+    /// The highest number that is the name of one of its entries.
+    pub highest: u64,
+    /// Its entries, and those of the periods before it.
+    pub entries: u64,
+}
+
+/// The period that was closed last, if one was; what is wrong with its row is told when the stock is worked out.
+pub fn closed_books(files: &Files, book: &Book) -> Option<ClosedBooks> {
+    let mut problems = Problems::new();
+    let mut table = Table::open(files, book.forward?, &FORWARD, &mut problems)?;
+    let row = table.next(&mut problems)?;
+    let mut unread = Problems::new();
+    let mut fields = Fields {
+        row,
+        problems: &mut unread,
+    };
+    Some(ClosedBooks {
+        closed: fields.day(WHEN)?,
+        log: fields.row.text(WITH).to_string(),
+        highest: whole(&mut fields, HIGHEST).unwrap_or(0),
+        entries: whole(&mut fields, NUMBER).unwrap_or(0),
+    })
+}
+
+fn named(fields: &mut Fields<'_, '_>, column: usize, book: &Book) -> Option<usize> {
+    let name = fields.text(column)?;
+    let found = book.container(name);
+    if found.is_none() {
+        let near = book.near_container(name, fields.problems);
+        let code = Code::NameUnknown {
+            kind: "container",
+            read: name.to_string(),
+            near,
+        };
+        let place = fields.place(column);
+        fields.problems.add(Problem::new(code, place));
+    }
+    found
+}
+
+fn stands(fields: &mut Fields<'_, '_>, book: &Book) -> Option<Stands> {
+    let name = fields.text(PLACE)?;
+    let found = book.stands(name);
+    if found.is_none() {
+        let near = book.near_place(name, fields.problems);
+        let code = Code::NameUnknown {
+            kind: "place or room",
+            read: name.to_string(),
+            near,
+        };
+        let place = fields.place(PLACE);
+        fields.problems.add(Problem::new(code, place));
+    }
+    found
+}
+
+fn moment(fields: &mut Fields<'_, '_>, column: usize) -> Option<Moment> {
+    fields.text(column)?;
+    fields.day_or_moment(column)
+}
+
+/// A quantity to the last digit, and whether a minus stands before it.
+fn signed(fields: &mut Fields<'_, '_>, column: usize) -> (Option<Measure>, bool) {
+    const AMOUNTS: [Dimension; 3] = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
+    let Some(text) = fields.text(column) else {
+        return (None, false);
+    };
+    let below = text
+        .strip_prefix('-')
+        .and_then(|text| Measure::parse_kept(text).ok())
+        .filter(|read| AMOUNTS.contains(&read.unit.dimension));
+    match below {
+        Some(read) => (Some(read), true),
+        None => (fields.measure_kept(column, &AMOUNTS), false),
+    }
+}
+
+fn total(fields: &mut Fields<'_, '_>, column: usize) -> Exact {
+    match signed(fields, column) {
+        (Some(read), true) => Exact::ZERO.minus(read.house).unwrap_or(Exact::ZERO),
+        (Some(read), false) => read.house,
+        (None, _) => Exact::ZERO,
+    }
+}
+
+fn whole(fields: &mut Fields<'_, '_>, column: usize) -> Option<u64> {
+    let text = fields.text(column)?;
+    let read = text.parse().ok();
+    if read.is_none() {
+        let cell = fields.row.cell(column);
+        let code = Code::WordUnknown {
+            column: cell.column.into(),
+            read: text.into(),
+            near: None,
+            known: "a whole number".into(),
+        };
+        fields.problems.add(Problem::new(code, cell.place));
+    }
+    read
+}

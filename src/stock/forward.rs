@@ -1,0 +1,367 @@
+//! The stock as the books of a closed period handed it on: `forward.csv` read back into the state before any entry.
+
+use super::cloth::{ClothState, Night, Parcel};
+use super::holding::{CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
+use super::month_end::{MONTHS_KEPT, MonthEnd};
+use super::rag_moves::NIGHTS_KEPT_DAYS;
+use super::step::test_named;
+use crate::quantity::{Amount, Exact};
+use crate::record::{Book, Carried, FORWARD, Fields, ForwardRow, read_forward};
+use crate::text::{Code, Files, Place, Problem, Problems, Table};
+use std::collections::HashMap;
+
+/// The words for the state of rags.
+pub(super) const STATES: [(&str, ClothState); 7] = [
+    ("clean", ClothState::Clean),
+    ("wet", ClothState::Wet),
+    ("flat", ClothState::Flat),
+    ("under-water", ClothState::UnderWater),
+    ("in-can", ClothState::InCan),
+    ("in-jar", ClothState::InJar),
+    ("dry", ClothState::Dry),
+];
+/// The words for how a test went.
+pub(super) const RESULTS: [(&str, TrialResult); 3] = [
+    ("pass", TrialResult::Pass),
+    ("retest", TrialResult::Retest),
+    ("fail", TrialResult::Fail),
+];
+/// The words for a container.
+pub(super) const COUNTED_FULL: &str = "counted-full";
+/// See [`COUNTED_FULL`].
+pub(super) const ONLY_SOLVENT: &str = "only-solvent";
+/// Before the state of rags that a count missed.
+pub(super) const MISSING: &str = "missing ";
+
+/// A figure of a month.
+type Figure = fn(&mut MonthUse) -> &mut Exact;
+/// The words for what became of a product in a month.
+pub(super) const FIGURES: [(&str, Figure); 9] = [
+    ("used", |m| &mut m.used),
+    ("received", |m| &mut m.received),
+    ("arrived", |m| &mut m.arrived),
+    ("mixed", |m| &mut m.mixed),
+    ("poured", |m| &mut m.poured),
+    ("discarded", |m| &mut m.discarded),
+    ("unexplained", |m| &mut m.unexplained),
+    ("first-counted", |m| &mut m.first_counted),
+    ("untracked", |m| &mut m.untracked),
+];
+
+/// Reads what was carried forward into the stock before any entry. A day before the period was closed is a problem.
+pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: &mut Problems) {
+    let Some(file) = book.forward else {
+        return;
+    };
+    let Some(mut table) = Table::open(files, file, &FORWARD, problems) else {
+        return;
+    };
+    let products: HashMap<String, usize> = stock
+        .products
+        .iter()
+        .enumerate()
+        .map(|(at, name)| (name.clone(), at))
+        .collect();
+    let mut first = true;
+    while let Some(row) = table.next(problems) {
+        let mut fields = Fields { row, problems };
+        let Some(row) = read_forward(&mut fields, book) else {
+            continue;
+        };
+        if first != (row.what == Carried::Books) {
+            problems.add(Problem::new(Code::BooksFirst, row.at));
+            return;
+        }
+        first = false;
+        let told = problems.count();
+        take(stock, &row, &products, problems);
+        if row.what == Carried::Books && problems.count() > told {
+            return;
+        }
+    }
+    if first && problems.none() {
+        problems.add(Problem::new(Code::BooksFirst, Place::whole(file)));
+    }
+    stock.month_ends.reverse();
+    // As in the replay: a night that ended over a month ago is not kept, unless a count missed its rags.
+    let close = stock.close;
+    let recent = |night: &Night| close.nights_since(night.until) <= NIGHTS_KEPT_DAYS;
+    stock.nights.retain(|night| night.missing || recent(night));
+    table.finish(problems);
+}
+
+fn take(
+    stock: &mut Stock,
+    row: &ForwardRow<'_>,
+    products: &HashMap<String, usize>,
+    problems: &mut Problems,
+) {
+    match row.what {
+        Carried::Books => books(stock, row, problems),
+        Carried::Vessel
+        | Carried::Lot
+        | Carried::PouredIn
+        | Carried::Test
+        | Carried::Gap
+        | Carried::Short
+        | Carried::Overfull
+        | Carried::Rags => container(stock, row, products, problems),
+        Carried::Soiled => soiled(stock, row),
+        Carried::Night => night(stock, row, problems),
+        Carried::Emptied => {
+            let site = row.stands.and_then(|stands| stands.site);
+            if let (Some(slot), Some(when)) =
+                (site.and_then(|site| stock.emptied.get_mut(site)), row.when)
+            {
+                *slot = Some((when, row.at));
+            }
+        }
+        Carried::Month => month(stock, row, products, problems),
+        Carried::MonthEnd => month_end(stock, row),
+        Carried::Use => used(stock, row),
+    }
+}
+
+fn books(stock: &mut Stock, row: &ForwardRow<'_>, problems: &mut Problems) {
+    let Some(when) = row.when else { return };
+    let closed = when.day();
+    if stock.on < closed {
+        let code = Code::BooksClosed {
+            on: stock.on.to_string(),
+            closed: closed.to_string(),
+            log: row.with.to_string(),
+        };
+        problems.add(Problem::new(code, row.at));
+        return;
+    }
+    stock.closed = Some((closed, row.at));
+    stock.entries = row.number.unwrap_or(0);
+    stock.last_entry = row.until;
+}
+
+fn container(
+    stock: &mut Stock,
+    row: &ForwardRow<'_>,
+    products: &HashMap<String, usize>,
+    problems: &mut Problems,
+) {
+    let Some(holding) = row.container.and_then(|at| stock.holdings.get_mut(at)) else {
+        return;
+    };
+    let day = row.when.map(|when| when.day());
+    match row.what {
+        Carried::Vessel => {
+            let said = |flag| row.state.split(' ').any(|word| word == flag);
+            holding.written = row.amount;
+            holding.began = row.other.or(row.amount).map_or(Exact::ZERO, Amount::house);
+            (holding.came, holding.went) = (row.came, row.went);
+            holding.unexplained = row.unexplained;
+            holding.counted_full = said(COUNTED_FULL);
+            holding.only_solvent = said(ONLY_SOLVENT);
+            holding.filled = day;
+            holding.last_used = row.until.map(|when| when.day());
+            holding.entries = row.number.and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
+            holding.touched = [Some(row.at), None, None];
+            holding.lots.clear();
+            holding.cloth.clear();
+        }
+        Carried::Lot => holding.lots.push(row.with.to_string()),
+        Carried::PouredIn => holding.also.extend(product(row, products, problems)),
+        Carried::Test => {
+            let result = word(row, &RESULTS, row.state, problems);
+            if let (Some(day), Some(test), Some(result)) = (day, test_named(row.with), result) {
+                holding.trial = Some(Trial {
+                    day,
+                    test,
+                    minutes: row.minutes,
+                    result,
+                    at: row.at,
+                });
+            }
+        }
+        Carried::Gap | Carried::Short => {
+            if let (Some(day), Some(expected), Some(counted)) = (day, row.amount, row.other) {
+                let gap = CountGap {
+                    day,
+                    expected,
+                    counted,
+                    at: row.at,
+                };
+                if row.what == Carried::Gap {
+                    holding.gap = Some(gap);
+                } else {
+                    holding.short.push(gap);
+                }
+            }
+        }
+        Carried::Overfull => {
+            if let (Some(day), Some(held)) = (day, row.amount) {
+                holding.overfull = Some(Overfull {
+                    day,
+                    held,
+                    at: row.at,
+                });
+            }
+        }
+        Carried::Rags => holding.cloth.extend(parcel(row, row.state, problems)),
+        _ => {}
+    }
+}
+
+/// What soiled the rags of the row above: of a night where the row says so, else of a parcel.
+fn soiled(stock: &mut Stock, row: &ForwardRow<'_>) {
+    let Some(container) = row.container else {
+        return;
+    };
+    let parcel = if row.state == Carried::Night.word() {
+        let night = stock.nights.last_mut();
+        night
+            .filter(|n| n.container == container)
+            .map(|night| &mut night.parcel)
+    } else {
+        let holding = stock.holdings.get_mut(container);
+        holding.and_then(|holding| holding.cloth.last_mut())
+    };
+    match (parcel, row.target) {
+        (Some(parcel), Some(soiler)) => parcel.soiled_by.push(soiler),
+        (Some(parcel), None) => parcel.soiled_by_unknown = true,
+        (None, _) => {}
+    }
+}
+
+fn parcel(row: &ForwardRow<'_>, state: &str, problems: &mut Problems) -> Option<Parcel> {
+    Some(Parcel {
+        state: word(row, &STATES, state, problems)?,
+        pieces: row.amount.map_or(Exact::ZERO, Amount::house),
+        since: row.when,
+        stands: row.stands.unwrap_or_default(),
+        soiled_by: Vec::new(),
+        soiled_by_unknown: false,
+        at: row.at,
+    })
+}
+
+fn night(stock: &mut Stock, row: &ForwardRow<'_>, problems: &mut Problems) {
+    let missing = row.state.strip_prefix(MISSING);
+    let Some(parcel) = parcel(row, missing.unwrap_or(row.state), problems) else {
+        return;
+    };
+    let (Some(container), Some(until), Some(nights)) = (row.container, row.until, row.number)
+    else {
+        return;
+    };
+    stock.nights.push(Night {
+        container,
+        parcel,
+        until,
+        nights: i64::try_from(nights).unwrap_or(i64::MAX),
+        missing: missing.is_some(),
+    });
+}
+
+fn month(
+    stock: &mut Stock,
+    row: &ForwardRow<'_>,
+    products: &HashMap<String, usize>,
+    problems: &mut Problems,
+) {
+    let Some(product) = product(row, products, problems) else {
+        return;
+    };
+    let (Some(when), Some(amount)) = (row.when, row.amount) else {
+        return;
+    };
+    let Some(figure) = word(row, &FIGURES, row.state, problems) else {
+        return;
+    };
+    let house = if row.less {
+        Exact::ZERO.minus(amount.house()).unwrap_or(Exact::ZERO)
+    } else {
+        amount.house()
+    };
+    if let Some(month) = stock.month_of(product, when.day().month_key(), amount) {
+        *figure(month) = house;
+    }
+}
+
+fn month_end(stock: &mut Stock, row: &ForwardRow<'_>) {
+    let Some(month) = row.when.map(|when| when.day().month_key()) else {
+        return;
+    };
+    if month < stock.on.month_key() - MONTHS_KEPT {
+        return;
+    }
+    if row.container.is_none() {
+        let held = match stock.month_ends.last() {
+            Some(after) => after.held.clone(),
+            None => stock.holdings.iter().map(|h| h.amount).collect(),
+        };
+        stock.month_ends.push(MonthEnd { month, held });
+        return;
+    }
+    let last = stock.month_ends.last_mut().filter(|end| end.month == month);
+    let slot = row
+        .container
+        .and_then(|at| last.and_then(|end| end.held.get_mut(at)));
+    if let Some(slot) = slot {
+        *slot = row.amount;
+    }
+}
+
+fn used(stock: &mut Stock, row: &ForwardRow<'_>) {
+    let (Some(container), Some(when), Some(Amount::Volume(litres))) =
+        (row.container, row.when, row.amount)
+    else {
+        return;
+    };
+    if when < stock.uses_since {
+        return;
+    }
+    let by = super::replay::person(row.by, &mut stock.people).map(usize::from);
+    stock.uses.push(Use {
+        when,
+        container,
+        litres,
+        minutes: row.minutes,
+        stands: row.stands.unwrap_or_default(),
+        by,
+        at: row.at,
+    });
+}
+
+fn product(
+    row: &ForwardRow<'_>,
+    products: &HashMap<String, usize>,
+    problems: &mut Problems,
+) -> Option<usize> {
+    let found = products.get(row.product).copied();
+    if found.is_none() {
+        let near = problems.near(row.product, products.keys().map(String::as_str));
+        let code = Code::NameUnknown {
+            kind: "product",
+            read: row.product.to_string(),
+            near,
+        };
+        problems.add(Problem::new(code, row.product_at));
+    }
+    found
+}
+
+fn word<T: Copy>(
+    row: &ForwardRow<'_>,
+    list: &[(&'static str, T)],
+    read: &str,
+    problems: &mut Problems,
+) -> Option<T> {
+    let found = list.iter().find(|(word, _)| *word == read);
+    if found.is_none() {
+        let code = Code::WordUnknown {
+            column: "state".into(),
+            read: read.to_string(),
+            near: None,
+            known: crate::record::words_of(list),
+        };
+        problems.add(Problem::new(code, row.state_at));
+    }
+    found.map(|(_, value)| *value)
+}

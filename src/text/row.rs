@@ -1,0 +1,80 @@
+//! One row of a table, and its cells with their places.
+
+use super::file::FileId;
+use super::place::{Place, Spot};
+use super::table::Shape;
+use csv::StringRecord;
+
+/// One row of cells.
+#[derive(Clone, Copy)]
+pub struct Row<'t> {
+    pub(super) record: &'t StringRecord,
+    pub(super) at: &'t [Option<u16>],
+    pub(super) shape: &'static Shape,
+    pub(super) file: FileId,
+    pub(super) byte: u64,
+}
+
+/// One cell: its text without white space around it, and its place.
+#[derive(Clone, Copy, Debug)]
+pub struct Cell<'t> {
+    /// The text.
+    pub text: &'t str,
+    /// Where it stands.
+    pub place: Place,
+    /// The column's name.
+    pub column: &'static str,
+}
+
+impl<'t> Row<'t> {
+    /// A cell by the number of its column; empty where the table has no such column.
+    pub fn cell(&self, column: usize) -> Cell<'t> {
+        Cell {
+            text: self.text(column),
+            place: self.cell_place(column),
+            column: self.shape.name(column),
+        }
+    }
+
+    /// Where a cell stands, or would stand.
+    pub fn cell_place(&self, column: usize) -> Place {
+        let index = self.at.get(column).copied().flatten();
+        let spot = index.map_or(Spot::Row(self.byte), |index| Spot::Cell(self.byte, index));
+        Place {
+            file: self.file,
+            spot,
+        }
+    }
+
+    /// Only the text of a cell.
+    pub fn text(&self, column: usize) -> &'t str {
+        let Some(index) = self.at.get(column).copied().flatten() else {
+            return "";
+        };
+        let text = self.record.get(usize::from(index)).unwrap_or("");
+        let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
+        if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) {
+            text
+        } else {
+            text.trim()
+        }
+    }
+
+    /// The text of the first so many columns at once.
+    pub fn texts<const N: usize>(&self) -> [&'t str; N] {
+        std::array::from_fn(|column| self.text(column))
+    }
+
+    /// The byte at which it begins; blank and comment lines may stand before it.
+    pub(super) fn byte(&self) -> u64 {
+        self.byte
+    }
+
+    /// Where the row stands.
+    pub fn place(&self) -> Place {
+        Place {
+            file: self.file,
+            spot: Spot::Row(self.byte),
+        }
+    }
+}
