@@ -32,6 +32,35 @@ fn said(folder: &Path, on: &str) -> Result<Value, TestCaseError> {
     Ok(value)
 }
 
+/// What other commands make of the stock, and the page's year: labels know when a vessel was filled, curves what was held when
+/// a month ended.
+fn papers(folder: &Path, on: &str) -> Vec<String> {
+    let commands: [&[&str]; 6] = [
+        &["stock", ".", "--on", on],
+        &["stock", ".", "--on", on, "--reconcile"],
+        &["stock", ".", "--on", on, "--use-first"],
+        &["stock", ".", "--on", on, "--expiring", "60d"],
+        &["stock", ".", "--on", on, "--running-low"],
+        &["labels", ".", "--on", on, "--html", "-"],
+    ];
+    let said = commands.map(|args| {
+        let output = run(folder, args);
+        assert!(output.status.code() != Some(2), "{args:?}: {output:?}");
+        String::from_utf8(output.stdout).unwrap()
+    });
+    run(folder, &["audit", ".", "--on", on, "--quiet"]);
+    let reports = folder.join("reports");
+    let page = std::fs::read_to_string(reports.join(format!("{on}-audit.html"))).unwrap();
+    std::fs::remove_dir_all(reports).unwrap();
+    let year = page
+        .split("<section")
+        .find(|part| part.contains("id=\"year\""));
+    let year = year
+        .unwrap_or_else(|| panic!("the page has no year"))
+        .to_string();
+    said.into_iter().chain([year]).collect()
+}
+
 fn strip(value: &mut Value) {
     match value {
         Value::Object(map) => {
@@ -104,6 +133,7 @@ proptest! {
         for day in cut {
             let days = asked(day);
             let before = days.iter().map(|on| said(at, on)).collect::<Result<Vec<_>, _>>()?;
+            let papers_before = papers(at, &days[days.len() / 2]);
             let output = run(at, &["roll", ".", "--to", day]);
             let told = String::from_utf8_lossy(&output.stderr).into_owned();
             // The second cut may be the first, or find nothing between them.
@@ -111,6 +141,10 @@ proptest! {
             prop_assert!(output.status.success() || none, "{}\n{}", told, log);
             for (on, before) in days.iter().zip(before) {
                 prop_assert_eq!(&said(at, on)?, &before, "{} on {}:\n{}", day, on, log);
+            }
+            let papers = papers(at, &days[days.len() / 2]);
+            for (before, after) in papers_before.iter().zip(papers) {
+                prop_assert_eq!(&after, before, "{}:\n{}", day, log);
             }
         }
     }
