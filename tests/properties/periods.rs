@@ -101,7 +101,7 @@ fn log(lines: &[Line], rags: &[(&'static str, u32, &'static str)]) -> String {
 }
 
 proptest! {
-    #![proptest_config(few(12))]
+    #![proptest_config(few(8))]
 
     #[test]
     fn a_closed_period_changes_no_audit(
