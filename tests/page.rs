@@ -242,3 +242,54 @@ fn the_year_agrees_with_an_audit_of_each_month() {
         assert_eq!(of(&all, month), then, "{month}");
     }
 }
+
+/// The page names the days of the calendar, in their order: what is past first, and nothing later than three months.
+#[test]
+fn what_falls_due_is_that_of_the_calendar() {
+    let folder = TempDir::new().unwrap();
+    let program = |args: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_sandarac"))
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    program(&["demo", "--write", "shop"]);
+    let calendar = program(&["calendar", "shop", "--on", "2026-10-31"]);
+    let calendar = calendar.replace("\r\n ", "");
+    // The calendar puts what is past on the day asked, and says since when in words.
+    let mut wanted: Vec<String> = calendar
+        .split("BEGIN:VEVENT")
+        .skip(1)
+        .map(|event| {
+            let value = |key: &str| {
+                let line = event.lines().find_map(|line| line.strip_prefix(key));
+                line.unwrap_or_default().to_string()
+            };
+            let was = value("SUMMARY:");
+            let was = was
+                .split_once("(was due ")
+                .map(|(_, day)| day[..10].to_string());
+            let day = value("DTSTART;VALUE=DATE:");
+            was.unwrap_or_else(|| format!("{}-{}-{}", &day[..4], &day[4..6], &day[6..]))
+        })
+        .filter(|day| day.as_str() <= "2027-01-31")
+        .collect();
+    wanted.sort();
+    program(&["audit", "shop", "--on", "2026-10-31"]);
+    let path = folder.path().join("shop/reports/2026-10-31-audit.html");
+    let page = std::fs::read_to_string(path).unwrap();
+    let (_, part) = page.split_once("id=\"due\"").unwrap();
+    let (part, _) = part.split_once("</section>").unwrap();
+    let shown = values(part, "datetime");
+    assert!(shown.len() > 10, "{shown:?}");
+    assert_eq!(shown, wanted);
+    assert_eq!(
+        part.matches(">past<").count(),
+        wanted
+            .iter()
+            .filter(|day| day.as_str() < "2026-10-31")
+            .count()
+    );
+}

@@ -4,6 +4,7 @@
 mod air;
 mod bar;
 mod closing;
+mod due;
 mod findings;
 mod first;
 mod kept;
@@ -27,8 +28,9 @@ const SCREENING: &str = "A screening aid, not a certificate. The authority havin
                          and a licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
 
 /// The parts of the page: where each begins, and its heading.
-const PARTS: [(&str, &str); 9] = [
+const PARTS: [(&str, &str); 10] = [
     ("first", "Do this first"),
+    ("due", "What falls due"),
     ("findings", "Findings"),
     ("plan", "The rooms from above"),
     ("stock", "Stock"),
@@ -60,6 +62,7 @@ pub fn page(view: &View<'_>) -> String {
                 (head(view))
                 main id="main" {
                     (first::first(view))
+                    (due::due(view))
                     (findings::findings(view))
                     (plan::plans(view))
                     (stock::stock(view))

@@ -1,0 +1,48 @@
+//! What falls due, by day: what is past already, and what comes within the next three months.
+
+use super::words::{prose, wide};
+use super::{View, part};
+use crate::quantity::Span;
+use maud::{Markup, html};
+
+/// So far ahead the page looks; the calendar has the rest.
+const AHEAD: Span = Span::Months(3);
+/// As many rows as a reader takes in.
+const MOST: usize = 30;
+
+/// The days on which things fall due.
+pub(super) fn due(view: &View<'_>) -> Markup {
+    let near = view.on.plus(AHEAD);
+    let all = view.dues.iter().filter(|due| due.day <= near);
+    let list: Vec<_> = all.take(MOST).collect();
+    let more = view.dues.len() - list.len();
+    part(
+        "due",
+        html! {
+            @if list.is_empty() {
+                p.nothing { "Nothing falls due within three months, as far as these files tell." }
+            } @else {
+                (wide("What falls due, by day", html! {
+                    table {
+                        thead { tr { th scope="col" { "Day" } th scope="col" { "Sort" } th scope="col" { "What falls due" } } }
+                        tbody {
+                            @for due in &list {
+                                tr {
+                                    th scope="row" {
+                                        time datetime=(due.day) { (due.day) }
+                                        @if due.day < view.on { " " span.faint { "past" } }
+                                    }
+                                    td { (due.kind) }
+                                    td { (prose(&due.title)) }
+                                }
+                            }
+                        }
+                    }
+                }))
+            }
+            @if more > 0 {
+                p.faint { "Later, and in the calendar file due.ics: " (more) " more." }
+            }
+        },
+    )
+}
