@@ -138,7 +138,7 @@ fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mu
     }
     let worst = findings
         .iter()
-        .filter(|f| f.rule == rule.id)
+        .filter(|f| *f.rule == rule.id)
         .min_by_key(|f| f.verdict);
     let Some(worst) = worst else {
         fail(case, "no finding at all".into(), problems);

@@ -3,6 +3,7 @@
 mod age_at_most;
 mod air_at_least;
 mod apart_at_least;
+mod at_once;
 mod bind;
 mod case;
 mod closing;

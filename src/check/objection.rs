@@ -36,8 +36,8 @@ pub fn objections<'a>(packs: &[Pack], before: &Audit<'_>, after: &'a Audit<'_>) 
         }
         let rule = packs
             .iter()
-            .filter(|pack| pack.id == finding.pack)
-            .find_map(|pack| pack.rules.iter().find(|rule| rule.id == finding.rule));
+            .filter(|pack| pack.id == *finding.pack)
+            .find_map(|pack| pack.rules.iter().find(|rule| rule.id == *finding.rule));
         // Rags in use lie about on the bench: that is told, and their state is logged step by step.
         let avoidable = finding.topic != "rags"
             && rule.is_some_and(|rule| AVOIDABLE.contains(&rule.check.value.as_str()));

@@ -1,9 +1,10 @@
 //! Bound rules over the facts of a day: every rule yields at least one finding, and every exception that met nothing
 //! is named.
 
+use super::at_once::each_rule;
 use super::{Bound, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Hazard, Known, Working, hazards};
-use crate::finding::{Cited, Compared, Finding, Made, Stage, Subject, SubjectKind, accept};
+use crate::finding::{Cited, Compared, Finding, Made, Ruled, Stage, Subject, SubjectKind, accept};
 use crate::pack::{Binds, Citation, InForce, LimitValue, Pack, Rule, Seen, TOPICS};
 use crate::quantity::Exact;
 use crate::quantity::Measure;
@@ -12,6 +13,7 @@ use crate::stock::Stock;
 use crate::trade::{Asked, Craft};
 use crate::vapour::session::{Sessions, sessions};
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 /// All that an audit concluded.
 pub struct Audit<'a> {
@@ -41,25 +43,28 @@ pub fn audit<'a>(
     let mut findings = Vec::new();
     let mut classes = Vec::new();
     let mut waits = Waits::default();
-    for (pack, rules) in bound {
-        let facts = Facts::new(book, stock, pack, &hazards, craft, &sessions);
-        let advisory = !binds(pack, book);
-        for rule in rules {
-            let before = findings.len();
-            run_rule(rule, &facts, advisory, &mut findings);
-            waits.note(
-                rule.option("answer"),
-                findings.get(before..).unwrap_or_default(),
-            );
-        }
+    let seen: Vec<Facts<'_>> = bound
+        .iter()
+        .map(|(pack, _)| Facts::new(book, stock, pack, &hazards, craft, &sessions))
+        .collect();
+    let work: Vec<(&Facts<'_>, &Bound<'_>)> = seen
+        .iter()
+        .zip(bound)
+        .flat_map(|(facts, (_, rules))| rules.iter().map(move |rule| (facts, rule)))
+        .collect();
+    for ((_, rule), found) in work.iter().zip(each_rule(&work)) {
+        waits.note(rule.option("answer"), &found);
+        findings.extend(found);
+    }
+    for facts in &seen {
         let titles = (0..book.containers.len())
             .map(|c| facts.class_title(c).map(str::to_string))
             .collect();
-        classes.push((pack.id.clone(), titles));
+        classes.push((facts.pack.id.clone(), titles));
     }
     mark_tightest(&mut findings);
     let idle = accept(&mut findings, &book.accepted, stock.on);
-    findings.sort_by(by_urgency);
+    let findings = by_urgency(findings);
     Audit {
         findings,
         idle,
@@ -97,13 +102,27 @@ impl<'r> Waits<'r> {
     }
 }
 
-/// Rags first among equals, then by how much the rule weighs, then by topic, rule and subject.
-fn by_urgency(a: &Finding, b: &Finding) -> std::cmp::Ordering {
+/// Rags first among equals, then by how much the rule weighs, then by topic, rule and subject. Findings are large, so their
+/// order is found first, and then each is moved once.
+fn by_urgency(findings: Vec<Finding>) -> Vec<Finding> {
     let topic = |finding: &Finding| TOPICS.iter().position(|t| *t == finding.topic);
     let weight = |f: &Finding| (f.is_accepted(), f.verdict, f.severity, topic(f));
-    weight(a).cmp(&weight(b)).then_with(|| {
-        (&a.pack, &a.rule, &a.subject, a.local).cmp(&(&b.pack, &b.rule, &b.subject, b.local))
-    })
+    let mut order: Vec<_> = findings
+        .iter()
+        .map(|f| (weight(f), f))
+        .enumerate()
+        .collect();
+    order.sort_by(|(_, (weight, a)), (_, (other, b))| {
+        weight.cmp(other).then_with(|| {
+            (&a.pack, &a.rule, &a.subject, a.local).cmp(&(&b.pack, &b.rule, &b.subject, b.local))
+        })
+    });
+    let order: Vec<usize> = order.into_iter().map(|(at, _)| at).collect();
+    let mut slots: Vec<Option<Finding>> = findings.into_iter().map(Some).collect();
+    order
+        .into_iter()
+        .filter_map(|at| slots.get_mut(at).and_then(Option::take))
+        .collect()
 }
 
 /// A shop that does not say whether it employs anybody is held to be bound: unknown is never a pass.
@@ -115,7 +134,9 @@ fn binds(pack: &Pack, book: &Book) -> bool {
     }
 }
 
-fn run_rule(bound: &Bound<'_>, facts: &Facts<'_>, advisory: bool, findings: &mut Vec<Finding>) {
+/// Holds one rule, and what the authority said of it, against the facts.
+pub(super) fn run_rule(bound: &Bound<'_>, facts: &Facts<'_>, findings: &mut Vec<Finding>) {
+    let advisory = !binds(facts.pack, facts.book);
     let rule = bound.rule;
     match rule.limit.on(facts.on()) {
         InForce::Now(since, (value, citation)) => {
@@ -127,7 +148,7 @@ fn run_rule(bound: &Bound<'_>, facts: &Facts<'_>, advisory: bool, findings: &mut
                 advisory,
                 false,
                 judged,
-                &Cited::of(citation, Some(since)),
+                &Arc::new(Cited::of(citation, Some(since))),
                 findings,
             );
             for local in local_limits(rule, facts) {
@@ -212,7 +233,7 @@ fn run_local(
         note: None,
         at: local.at,
     };
-    let cited = Cited::of(&said, Some(local.on));
+    let cited = Arc::new(Cited::of(&said, Some(local.on)));
     let judged = match value {
         Some(value) => {
             let limit = Limit {
@@ -247,7 +268,7 @@ fn conclude(
     advisory: bool,
     local: bool,
     judged: Vec<Judged>,
-    citation: &Cited,
+    citation: &Arc<Cited>,
     findings: &mut Vec<Finding>,
 ) {
     let judged = if judged.is_empty() {
@@ -255,14 +276,15 @@ fn conclude(
     } else {
         judged
     };
+    let ruled = Ruled::of(bound.rule, &facts.pack.id);
     for judged in judged {
-        let mut citation = citation.clone();
+        let mut citation = Arc::clone(citation);
         if let Some((document, clause)) = judged.source {
-            (citation.document, citation.clause) = (document, clause);
+            let own = Arc::make_mut(&mut citation);
+            (own.document, own.clause) = (document, clause);
         }
         findings.push(Finding::of(Made {
-            rule: bound.rule,
-            pack: &facts.pack.id,
+            ruled: &ruled,
             advisory,
             local,
             subject: judged.subject,
@@ -300,14 +322,13 @@ fn idle(
 ) {
     let Some(citation) = citation else { return };
     findings.push(Finding::of(Made {
-        rule: bound.rule,
-        pack: &facts.pack.id,
+        ruled: &Ruled::of(bound.rule, &facts.pack.id),
         advisory,
         local: false,
         subject: Subject::new(SubjectKind::Shop, facts.book.shop.name.clone()),
         outcome: None,
         working: Working::new(facts.book.shop.us),
-        citation,
+        citation: Arc::new(citation),
         advice: None,
     }));
 }
@@ -328,7 +349,7 @@ fn mark_tightest(findings: &mut [Finding]) {
         let packs: std::collections::BTreeSet<&str> = group
             .iter()
             .filter_map(|at| findings.get(*at))
-            .map(|f| f.pack.as_str())
+            .map(|f| &*f.pack)
             .collect();
         if packs.len() < 2 {
             continue;

@@ -73,7 +73,7 @@ fn fit(stock: &Stock, audit: &Audit<'_>, at: usize, id: &str) -> Fit {
         return Fit::Unfit(format!("failed the {} test on {}", trial.test, trial.day));
     }
     let about = audit.findings.iter().find(|finding| {
-        finding.rule == KEEPING
+        *finding.rule == *KEEPING
             && finding.subject.kind == SubjectKind::Container
             && finding.subject.id == id
     });

@@ -39,11 +39,18 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         }
         None => screen(args, &view)?,
     }
-    Ok(if view.fails_on(args.fail_on.severity()) {
+    let ended = if view.fails_on(args.fail_on.severity()) {
         Ended::Findings
     } else {
         Ended::Well
-    })
+    };
+    // The process ends here: the system takes the memory back at once, and what is freed piece by piece takes a tenth of
+    // the time of a large shop.
+    std::mem::forget(view);
+    std::mem::forget(audit);
+    std::mem::forget(stock);
+    std::mem::forget(opened);
+    Ok(ended)
 }
 
 /// The screen report, unless nobody wants to see it.

@@ -60,6 +60,11 @@ impl Working {
         &self.steps
     }
 
+    /// The steps, for good.
+    pub fn into_steps(self) -> Vec<String> {
+        self.steps
+    }
+
     /// US units?
     pub fn us(&self) -> bool {
         self.us

@@ -31,8 +31,7 @@ pub fn accept<'a>(
     for acceptance in accepted {
         let mut met = false;
         for finding in findings.iter_mut() {
-            let named = acceptance.rule == finding.rule
-                || acceptance.rule == format!("{}/{}", finding.pack, finding.rule);
+            let named = finding.is_named(&acceptance.rule);
             let calls = matches!(
                 finding.verdict,
                 Verdict::Breach | Verdict::CannotJudge | Verdict::Near

@@ -7,6 +7,7 @@ use crate::fact::{Evidence, Known, Working};
 use crate::pack::{Citation, Rule, Seen, Severity};
 use crate::quantity::Day;
 use crate::text::Place;
+use std::sync::Arc;
 
 /// The citation that a finding carries.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,11 +48,11 @@ impl Cited {
 )]
 pub struct Finding {
     /// The rule.
-    pub rule: String,
+    pub rule: Arc<str>,
     /// Its pack.
-    pub pack: String,
+    pub pack: Arc<str>,
     /// What it is called.
-    pub title: String,
+    pub title: Arc<str>,
     /// Its topic.
     pub topic: &'static str,
     /// What the finding is about.
@@ -61,7 +62,7 @@ pub struct Finding {
     /// The pack does not bind this shop: its rules are advice.
     pub advisory: bool,
     /// The question of the walk-round that it rests on.
-    pub asks: Option<String>,
+    pub asks: Option<Arc<str>>,
     /// What it comes to.
     pub verdict: Verdict,
     /// What was found.
@@ -79,9 +80,9 @@ pub struct Finding {
     /// The arithmetic.
     pub working: Vec<String>,
     /// Where the limit comes from.
-    pub citation: Cited,
+    pub citation: Arc<Cited>,
     /// Why the rule is there.
-    pub why: String,
+    pub why: Arc<str>,
     /// What to do.
     pub action: String,
     /// Rows it rests on.
@@ -97,12 +98,37 @@ pub struct Finding {
     _made: (),
 }
 
+/// The words of a rule, once for all findings that it makes.
+#[derive(Clone)]
+pub struct Ruled<'a> {
+    /// The rule.
+    pub rule: &'a Rule,
+    id: Arc<str>,
+    pack: Arc<str>,
+    title: Arc<str>,
+    why: Arc<str>,
+    asks: Option<Arc<str>>,
+}
+
+impl<'a> Ruled<'a> {
+    /// Of a rule and the name of its pack.
+    pub fn of(rule: &'a Rule, pack: &str) -> Ruled<'a> {
+        let asks = rule.options.get("answer");
+        Ruled {
+            rule,
+            id: rule.id.as_str().into(),
+            pack: pack.into(),
+            title: rule.title.as_str().into(),
+            why: rule.why.as_str().into(),
+            asks: asks.map(|told| told.value.as_str().into()),
+        }
+    }
+}
+
 /// What a finding is made of.
 pub struct Made<'a> {
     /// The rule.
-    pub rule: &'a Rule,
-    /// Its pack.
-    pub pack: &'a str,
+    pub ruled: &'a Ruled<'a>,
     /// Whether the pack does not bind this shop.
     pub advisory: bool,
     /// Whether the limit is a local one.
@@ -114,7 +140,7 @@ pub struct Made<'a> {
     /// The arithmetic.
     pub working: Working,
     /// Where the limit comes from.
-    pub citation: Cited,
+    pub citation: Arc<Cited>,
     /// What to do, more exact than the rule says.
     pub advice: Option<String>,
 }
@@ -122,10 +148,11 @@ pub struct Made<'a> {
 impl Finding {
     /// The only way to make one.
     pub fn of(made: Made<'_>) -> Finding {
+        let ruled = made.ruled;
         let severity = if made.advisory {
-            made.rule.severity.max(Severity::Should)
+            ruled.rule.severity.max(Severity::Should)
         } else {
-            made.rule.severity
+            ruled.rule.severity
         };
         let (shown, compared, evidence) = match made.outcome {
             None => (not_in_force(&made.citation), None, Evidence::none()),
@@ -148,7 +175,7 @@ impl Finding {
         let action = match shown.verdict {
             Verdict::CannotJudge => format!("Find out: {}.", shown.observed),
             Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => {
-                made.advice.unwrap_or_else(|| made.rule.action.clone())
+                made.advice.unwrap_or_else(|| ruled.rule.action.clone())
             }
         };
         let mut said = evidence.said;
@@ -156,18 +183,14 @@ impl Finding {
             said.push("a figure behind this is from memory and not confirmed, so it is a warning and no breach".into());
         }
         Finding {
-            rule: made.rule.id.clone(),
-            pack: made.pack.to_string(),
-            title: made.rule.title.clone(),
-            topic: made.rule.topic,
+            rule: ruled.id.clone(),
+            pack: ruled.pack.clone(),
+            title: ruled.title.clone(),
+            topic: ruled.rule.topic,
             subject: made.subject,
             severity,
             advisory: made.advisory,
-            asks: made
-                .rule
-                .options
-                .get("answer")
-                .map(|told| told.value.clone()),
+            asks: ruled.asks.clone(),
             verdict: if unconfirmed {
                 Verdict::Near
             } else {
@@ -179,9 +202,9 @@ impl Finding {
             share: shown.share,
             compared,
             said,
-            working: made.working.steps().to_vec(),
+            working: made.working.into_steps(),
             citation: made.citation,
-            why: made.rule.why.clone(),
+            why: ruled.why.clone(),
             action,
             evidence: evidence.places,
             unconfirmed,
@@ -189,6 +212,14 @@ impl Finding {
             tightest: false,
             accepted: None,
             _made: (),
+        }
+    }
+
+    /// Is it of the rule of this name, `rule` or `pack/rule`?
+    pub fn is_named(&self, name: &str) -> bool {
+        match name.split_once('/') {
+            Some((pack, rule)) => *self.pack == *pack && *self.rule == *rule,
+            None => *self.rule == *name,
         }
     }
 

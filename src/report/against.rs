@@ -205,8 +205,7 @@ fn remark(
 ) -> Option<&'static str> {
     let stands = action.rule.as_deref().map(|rule| {
         findings.iter().any(|finding| {
-            let named =
-                rule == finding.rule || rule == format!("{}/{}", finding.pack, finding.rule);
+            let named = finding.is_named(rule);
             let subject = action.subject.as_ref();
             named && finding.calls() && subject.is_none_or(|subject| *subject == finding.subject.id)
         })

@@ -23,8 +23,8 @@ impl Key {
     /// Of a finding.
     pub fn of(finding: &Finding) -> Key {
         Key {
-            pack: finding.pack.clone(),
-            rule: finding.rule.clone(),
+            pack: finding.pack.to_string(),
+            rule: finding.rule.to_string(),
             kind: finding.subject.kind.word().to_string(),
             subject: finding.subject.id.clone(),
         }

@@ -25,7 +25,7 @@ impl<'p> Kinds<'p> {
 
     /// The kind's name; empty where the rule is of no pack in use.
     pub(super) fn of(&self, finding: &Finding) -> &'p str {
-        let key = (finding.pack.as_str(), finding.rule.as_str());
+        let key = (&*finding.pack, &*finding.rule);
         self.0.get(&key).copied().unwrap_or("")
     }
 }

@@ -52,7 +52,9 @@ impl ShopLine {
         let mut broken: BTreeMap<String, String> = BTreeMap::new();
         for finding in open().filter(|f| f.verdict == Verdict::Breach) {
             let rule = format!("{}/{}", finding.pack, finding.rule);
-            broken.entry(rule).or_insert_with(|| finding.title.clone());
+            broken
+                .entry(rule)
+                .or_insert_with(|| finding.title.to_string());
         }
         let mut classes: BTreeMap<String, Exact> = BTreeMap::new();
         for row in &view.stock {

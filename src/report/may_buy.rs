@@ -99,8 +99,8 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
 
 /// The rule of a finding about what stands together.
 fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
-    let pack = supply.packs.iter().find(|pack| pack.id == finding.pack)?;
-    let rule = pack.rules.iter().find(|rule| rule.id == finding.rule)?;
+    let pack = supply.packs.iter().find(|pack| pack.id == *finding.pack)?;
+    let rule = pack.rules.iter().find(|rule| rule.id == *finding.rule)?;
     (rule.check.value == TOTALS).then_some(rule)
 }
 

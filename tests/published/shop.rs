@@ -143,7 +143,7 @@ pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
 pub(crate) fn finding<'f>(findings: &'f [Finding], rule: &str, subject: &str) -> &'f Finding {
     let of: Vec<&Finding> = findings
         .iter()
-        .filter(|f| f.rule == rule && f.subject.id == subject)
+        .filter(|f| *f.rule == *rule && f.subject.id == subject)
         .collect();
     let [only] = of.as_slice() else {
         panic!("{} findings of {rule} about {subject}", of.len());

@@ -190,7 +190,7 @@ pub(super) fn objections(after: &Opened, against: &[&Finding], draft: &Draft) ->
         if !places.is_empty() {
             text.push_str(&format!(" = see: {}\n", places.join(", ")));
         }
-        for (lead, words) in [(" = why: ", &finding.why), (" = do: ", &finding.action)] {
+        for (lead, words) in [(" = why: ", &*finding.why), (" = do: ", &finding.action)] {
             text.push_str(&fill(&clean(words), style::columns(), lead, "   "));
             text.push('\n');
         }

@@ -93,7 +93,7 @@ struct Quiet<'f> {
 fn quiet<'f>(findings: &'f [Finding], topic: &str) -> Vec<Quiet<'f>> {
     let mut list: BTreeMap<(&str, &str), Quiet<'f>> = BTreeMap::new();
     for finding in findings.iter().filter(|f| f.topic == topic && !f.calls()) {
-        let key = (finding.pack.as_str(), finding.rule.as_str());
+        let key = (&*finding.pack, &*finding.rule);
         let entry = list.entry(key).or_insert(Quiet {
             first: finding,
             met: 0,
