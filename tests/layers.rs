@@ -31,6 +31,7 @@ const DOORS: &[(&str, &[&str])] = &[
     (
         "maud",
         &[
+            "report/binder/",
             "report/label/html.rs",
             "report/label/pictogram.rs",
             "report/sheet_html.rs",

@@ -118,7 +118,10 @@ impl FailOn {
 
 /// `audit`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac audit my-shop --on 2026-11-24 --full")]
+#[command(
+    after_help = "Example: sandarac audit my-shop --on 2026-11-24 --full\n\
+    For an inspector: sandarac audit my-shop --binder my-shop/binder"
+)]
 pub struct AuditArgs {
     /// Which shop, which day.
     #[command(flatten)]
@@ -138,6 +141,9 @@ pub struct AuditArgs {
     /// Write nothing into reports/
     #[arg(long)]
     pub no_reports: bool,
+    /// Also write the inspector's binder into this folder: one page to print, tab by tab, with copies of the tables
+    #[arg(long, value_name = "FOLDER")]
+    pub binder: Option<PathBuf>,
     /// Show no report on the screen: the exit code tells, and problems of the files are still told
     #[arg(long, short)]
     pub quiet: bool,

@@ -6,7 +6,7 @@ use crate::fact::{Hazard, hazards};
 use crate::pack::{self, Document, Pack, load_built_in, load_folder};
 use crate::quantity::Day;
 use crate::record::{Book, Shop, read_book, read_materials, read_shop};
-use crate::report::{Caution, View, build, read_cautions};
+use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
 use crate::stock::{Stock, replay};
 use crate::text::{
     Code, FileId, Files, Journal, Problem, Problems, clean, hold_for_reading, is_unfinished,
@@ -36,6 +36,11 @@ const TABLES: [&str; 9] = [
     "actions.csv",
 ];
 
+/// The names of all files that a shop folder can have.
+pub fn files_of_a_shop() -> impl Iterator<Item = &'static str> {
+    std::iter::once("shop.toml").chain(TABLES)
+}
+
 /// A shop with its packs.
 pub struct Opened {
     /// Every file read.
@@ -44,6 +49,8 @@ pub struct Opened {
     pub book: Book,
     /// The packs.
     pub packs: Vec<Pack>,
+    /// The files of the shop, by name.
+    pub tables: Vec<(&'static str, FileId)>,
     only: Vec<String>,
     undone: &'static str,
     /// Keeps writers out: a large log is read again and again.
@@ -223,6 +230,11 @@ fn finish(
         files,
         book,
         packs,
+        tables: shop_file
+            .map(|file| ("shop.toml", file))
+            .into_iter()
+            .chain(named.iter().copied())
+            .collect(),
         only: only.unwrap_or_default().to_vec(),
         undone,
         reading: None,
@@ -336,6 +348,17 @@ impl Opened {
         let ghs = read_built_in_ghs(&mut self.files, &mut problems);
         stop(&problems, &self.files)?;
         Ok(ghs)
+    }
+
+    /// Which records are kept, and for how long; only the binder needs it.
+    pub fn records(&mut self) -> Result<Vec<KeptRecord>, Failure> {
+        let mut problems = Problems::new();
+        let file = self
+            .files
+            .hold("data/records.csv", pack::RECORDS.as_bytes());
+        let records = read_records(&self.files, file, &mut problems);
+        stop(&problems, &self.files)?;
+        Ok(records)
     }
 
     /// What each product in stock is.

@@ -7,6 +7,7 @@
 mod apply;
 mod cloth;
 mod correct;
+mod daybook;
 mod holding;
 mod ledger;
 mod month_end;
@@ -16,7 +17,8 @@ mod rags;
 mod replay;
 mod step;
 
-pub use cloth::{ClothState, Night, Parcel};
+pub use cloth::{ClothState, Night, Parcel, YearNights};
+pub use daybook::{Daybook, Kept, Line, Mended, Wanted, daybook};
 pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::{MONTHS_KEPT, MonthEnd};
