@@ -1,7 +1,7 @@
 //! Tab 7: what somebody undertook to put right, what somebody accepts, and what came and went since the earlier audit.
 
 use super::super::against::{ActionState, Change};
-use super::parts::{MOST, name, nothing, prose, table, verdict};
+use super::parts::{MOST, dated, name, nothing, prose, table, verdict};
 use super::{Binder, rows};
 use crate::finding::{NEVER_ACCEPTED, Verdict};
 use crate::quantity::Day;
@@ -72,9 +72,9 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
                         @if let Some(subject) = &action.subject { ", " (name(subject)) }
                     }
                     td { @match &action.who { Some(who) => (name(who)), None => "nobody named" } }
-                    td { @match action.by { Some(day) => (day), None => "no day set" } }
+                    td { @match action.by { Some(day) => (dated(day)), None => "no day set" } }
                     td { @if *state == ActionState::Late { strong { "LATE" } } @else { (state.word()) } }
-                    td { @if let Some(day) = action.closed { (day) } @if let Some(initials) = &action.initials { ", " (name(initials)) } }
+                    td { @if let Some(day) = action.closed { (dated(day)) } @if let Some(initials) = &action.initials { ", " (name(initials)) } }
                     td {
                         @if let Some(note) = &action.note { (name(note)) @if remark.is_some() { "; " } }
                         @if let Some(remark) = remark { (remark) }
@@ -100,7 +100,7 @@ fn accepted(binder: &Binder<'_>) -> Markup {
                     td { (name(&accepted.subject)) }
                     td { (name(&accepted.why)) }
                     td { (name(&accepted.by)) }
-                    td { (accepted.until) }
+                    td { (dated(accepted.until)) }
                     td { (stands(binder, accepted)) }
                     td.rows { (rows::shown(&binder.rows.of_each([accepted.at]), 1)) }
                 }
@@ -130,7 +130,7 @@ fn against(binder: &Binder<'_>) -> Markup {
         @match &against.earlier {
             None => (nothing("No earlier audit of this shop is in its reports, so nothing can be told of what is new, standing or cleared.")),
             Some((file, day)) => {
-                p { "Against the audit of " time datetime=(day) { (day) } ", " code { (prose(file)) } "." }
+                p { "Against the audit of " (dated(*day)) ", " code { (prose(file)) } "." }
                 (changes("New since then", &against.new))
                 (changes("Standing", &against.standing))
                 (changes("Cleared", &against.cleared))
@@ -155,7 +155,7 @@ fn changes(title: &str, list: &[Change]) -> Markup {
                         td { (prose(&change.title)) }
                         td { @if let Some(was) = change.was { (verdict(was)) } }
                         td { @match change.is { Some(is) => (verdict(is)), None => "no such finding any more" } }
-                        td { (change.since) }
+                        td { (dated(change.since)) }
                     }
                 }
             } }))

@@ -4,7 +4,7 @@ use super::super::air::{clear_by, of_lel, sum};
 use super::checks::{answers, checks};
 use super::exits::fixtures;
 use super::found::open_here;
-use super::parts::{airflow, many, name, nothing, prose, table};
+use super::parts::{airflow, dated, many, name, nothing, prose, table, timed};
 use super::{Binder, TABS, rows};
 use crate::quantity::Day;
 use crate::record::{FixtureKind, Room};
@@ -71,7 +71,7 @@ fn room_row(binder: &Binder<'_>, room: &Room) -> Markup {
             td.number { @match room.exhaust { Some(flow) => (airflow(flow, binder.view.us)), None => "not known" } }
             td {
                 @match (room.exhaust_measured, room.exhaust) {
-                    (Some(day), _) => time datetime=(day) { (day) },
+                    (Some(day), _) => (dated(day)),
                     (None, Some(_)) => "never, as far as is written: the figure may be the maker's",
                     (None, None) => "never, as far as is written",
                 }
@@ -123,7 +123,7 @@ fn session_row(binder: &Binder<'_>, session: &Session) -> Markup {
         .of_each(session.puffs.iter().map(|puff| puff.at));
     html! {
         tr {
-            th scope="row" { time datetime=(session.began) { (session.began.day()) " " (session.began.clock()) } }
+            th scope="row" { (timed(session.began)) }
             td { (name(air.room(session).map_or("not known", |room| room.id.as_str()))) }
             td {
                 (prose(&air.used(session)))

@@ -1,7 +1,7 @@
 //! The walk-round under a tab: each question, when it was last answered and is due again, and every answer there is.
 
 use super::found::tab_of;
-use super::parts::{MOST, many, name, nothing, table};
+use super::parts::{MOST, dated, many, name, nothing, table, timed};
 use super::{Binder, Tab, rows};
 use crate::quantity::Day;
 use crate::record::Answer;
@@ -68,16 +68,16 @@ fn question(binder: &Binder<'_>, asked: &Asked<'_>, given: &[&Answer]) -> Markup
             td {
                 @match last {
                     Some(last) => {
-                        (last.when.day()) ": " (said(last.answer))
+                        (dated(last.when.day())) ": " (said(last.answer))
                         @if let Some(by) = &last.by { ", " (name(by)) }
                     }
                     None => strong { "never answered" },
                 }
             }
             td {
-                @if asked.due < binder.view.on { strong { (asked.due) ", overdue" } }
-                @else if asked.due == binder.view.on { strong { (asked.due) ", now" } }
-                @else { (asked.due) }
+                @if asked.due < binder.view.on { strong { (dated(asked.due)) ", overdue" } }
+                @else if asked.due == binder.view.on { strong { (dated(asked.due)) ", now" } }
+                @else { (dated(asked.due)) }
             }
             td.rows { @if let Some(last) = last { (rows::shown(&binder.rows.of_each([last.at]), 1)) } }
         }
@@ -100,7 +100,7 @@ fn list(binder: &Binder<'_>, given: &[&Answer]) -> Markup {
         (table("Every answer", &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
             @for answer in given.iter().skip(skipped).rev() {
                 tr {
-                    td { time datetime=(answer.when) { (answer.when.day()) " " (answer.when.clock()) } }
+                    td { (timed(answer.when)) }
                     th scope="row" { (name(&answer.check)) }
                     td { @if answer.place.is_empty() { "the shop" } @else { (name(&answer.place)) } }
                     td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }

@@ -2,12 +2,15 @@
 
 use super::super::page::{counts, said, sign};
 use super::found::{of_topics, tab_of};
-use super::parts::{name, prose};
+use super::parts::{dated, name, nothing, prose, verdict};
 use super::{Binder, SCREENING, TABS};
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
 use maud::{Markup, html};
+
+/// Most urgent things on the cover.
+const FIRST: usize = 5;
 
 /// Verdicts that are open.
 const OPEN: [Verdict; 3] = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near];
@@ -19,11 +22,12 @@ pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
         header.cover {
             p.kicker { "Inspector's binder" }
             h1 { (name(&view.shop)) }
-            p.day { "at the close of " time datetime=(view.on) { (view.on) } }
+            p.day { "at the close of " (dated(view.on)) }
             p.screening { strong { (SCREENING) } }
             (about(binder))
             (counts(view))
             (topics(binder))
+            (first(binder))
         }
         nav.index id="index" aria-labelledby="index-title" {
             h2 id="index-title" { "Index" }
@@ -42,8 +46,8 @@ pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
                             td.number { (number) }
                             th scope="row" { a href={ "#tab-" (number) } { (tab.title) } }
                             td.number data-open=(number) { (open(binder, at)) }
-                            td { @match day { Some(day) => time datetime=(day) { (day) }, None => "none on record" } }
-                            td { "from " (number) "-1" }
+                            td { @match day { Some(day) => (dated(*day)), None => "none on record" } }
+                            td.no { "from " (number) "-1" }
                         }
                     }
                     tr {
@@ -94,6 +98,23 @@ fn about(binder: &Binder<'_>) -> Markup {
                     @if at > 0 { "; " } (prose(&pack.title)) @if pack.advisory { " (advice here)" }
                 }
             } }
+        }
+    }
+}
+
+/// The most urgent things, so that whoever has ten minutes reads them first.
+fn first(binder: &Binder<'_>) -> Markup {
+    let list = binder.view.first(FIRST);
+    html! {
+        @if list.is_empty() {
+            (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
+        } @else {
+            p.label { "Most urgent" }
+            ol.todo {
+                @for (action, subjects, worst) in &list {
+                    li { (verdict(*worst)) " " (prose(action)) " " span.faint { (name(subjects)) } }
+                }
+            }
         }
     }
 }

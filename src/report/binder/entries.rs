@@ -1,6 +1,6 @@
 //! Entries of the log by month, as they were written: a corrected one shows both readings, one taken back is struck out.
 
-use super::parts::{MOST, many, name, nothing, stands, table};
+use super::parts::{MOST, name, nothing, stands, table, timed};
 use super::{Binder, rows};
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
 use crate::record::{Book, ProductKind, Vessel, What};
@@ -90,7 +90,7 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
     html! {
         @if kept.count() == 0 { (nothing(&format!("No such entry in the twelve months to {}. {without}", binder.view.on))) }
         @if kept.left_out > 0 {
-            p { strong { "The latest " (many(kept.count(), "entry").replace("entrys", "entries")) " are shown; " (kept.left_out)
+            p { strong { "The latest " (kept.count()) " entries are shown; " (kept.left_out)
                 " earlier of these twelve months are not, and stand in tables/log.csv." } }
         }
         @if kept.count() > 0 {
@@ -192,7 +192,7 @@ fn entry(binder: &Binder<'_>, line: &Line) -> Markup {
     let held = mended.and_then(|mended| mended.amount).map(amount);
     html! {
         tr.void[void] data-entry=(line.id) {
-            td { time datetime=(line.when) { (line.when.day()) " " (line.when.clock()) } }
+            td { (timed(line.when)) }
             th scope="row" { @if void { s { (line.what.word()) } } @else { (line.what.word()) } }
             td {
                 (reading(id, now))

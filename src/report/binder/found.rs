@@ -1,8 +1,8 @@
 //! What is open under a tab, in short; tab 8 has each of them in full.
 
-use super::parts::{many, name, nothing, prose, table, verdict};
+use super::parts::{dated, many, name, nothing, prose, table, verdict};
 use super::{Binder, TABS};
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Finding, SubjectKind, Verdict};
 use maud::{Markup, html};
 
 /// The tab whose findings a topic's are, from 1; the first for a topic that no tab names.
@@ -47,13 +47,20 @@ fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
     let since = binder.view.against.since(finding);
     html! {
         tr {
-            td { a href={ "#f" (number) } { "No. " (number) } }
-            th scope="row" { (name(&finding.subject.id)) }
+            td.no { a href={ "#f" (number) } { "No. " (number) } }
+            th scope="row" { (about(finding)) }
             td { (verdict(finding.verdict)) @if finding.is_accepted() { " accepted" } }
             td { (prose(&finding.title)) }
             td { (prose(&finding.observed)) }
             td { (prose(&finding.limit)) }
-            td { @if let Some(day) = since { (day) } }
+            td { @if let Some(day) = since { (dated(day)) } }
         }
+    }
+}
+
+/// What a finding is about; the shop itself needs no name in its own binder.
+pub(super) fn about(finding: &Finding) -> Markup {
+    html! {
+        @if finding.subject.kind == SubjectKind::Shop { "the whole shop" } @else { (name(&finding.subject.id)) }
     }
 }

@@ -3,7 +3,7 @@
 use super::super::groups::{ClassGroup, class_of};
 use super::super::kinds::Kinds;
 use super::super::shelf::StockRow;
-use super::found::open_here;
+use super::found::{about, open_here};
 use super::parts::{many, name, nothing, prose, source, table, verdict};
 use super::{Binder, TABS, rows};
 use crate::finding::{Compared, Finding};
@@ -101,7 +101,7 @@ fn limit(binder: &Binder<'_>, finding: &Finding) -> Markup {
     html! {
         tr {
             th scope="row" {
-                @if finding.subject.id == binder.view.shop { "the whole shop" } @else { (name(&finding.subject.id)) }
+                (about(finding))
             }
             @if finding.limit.is_empty() {
                 td colspan="3" { (prose(&finding.observed)) }

@@ -134,6 +134,9 @@ const TABS: [Tab; 10] = [
     },
 ];
 
+/// What stands behind the tabs.
+const CAUTIONS: &str = "Cautions";
+
 /// The binder as its parts see it.
 struct Binder<'a> {
     view: &'a View<'a>,
@@ -202,7 +205,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
                 meta name="color-scheme" content="only light";
                 meta name="referrer" content="no-referrer";
                 title { (clean(&title)) }
-                style { (PreEscaped(STYLE)) (PreEscaped(pages())) }
+                style { (PreEscaped(STYLE)) (PreEscaped(pages(view.on))) }
             }
             body {
                 a.skip href="#index" { "Skip to the index" }
@@ -212,7 +215,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
                     @for (at, (tab, (_, part))) in TABS.iter().zip(&parts).enumerate() {
                         (section(&(at + 1).to_string(), tab.title, part))
                     }
-                    (section("C", "Cautions", &cautions(view)))
+                    (section("C", CAUTIONS, &cautions(view)))
                 }
                 footer {
                     p { (SCREENING) }
@@ -236,15 +239,16 @@ fn section(number: &str, title: &str, inner: &Markup) -> Markup {
     }
 }
 
-/// A named page for each tab, numbered by a counter of its own: `3-1`, `3-2`.
-fn pages() -> String {
-    let mut css = String::from("@media print{");
-    let numbers = (1..=TABS.len()).map(|number| number.to_string());
-    for number in numbers.chain(["C".to_string()]) {
+/// A named page for each tab, numbered by a counter of its own: `3-1`, `3-2`. Nothing of a shop's words goes into it.
+fn pages(on: Day) -> String {
+    let mut css = format!("@media print{{@page{{@top-right{{content:\"{on}\"}}}}");
+    let tabs = TABS.iter().enumerate();
+    let tabs = tabs.map(|(at, tab)| ((at + 1).to_string(), tab.title));
+    for (number, title) in tabs.chain([("C".to_string(), CAUTIONS)]) {
         let name = format!("tab{}", number.to_lowercase());
         css.push_str(&format!(
-            "@page {name}{{counter-increment:{name};@bottom-right{{content:\"{number}-\" counter({name})}}}}\
-             #tab-{number}{{page:{name}}}"
+            "@page {name}{{counter-increment:{name};@top-left{{content:\"{number}  {title}\"}}\
+             @bottom-right{{content:\"{number}-\" counter({name})}}}}#tab-{number}{{page:{name}}}"
         ));
     }
     css.push('}');

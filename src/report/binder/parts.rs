@@ -3,7 +3,7 @@
 use super::super::page::{how_seen, wide};
 pub(super) use super::super::page::{many, name, prose, verdict};
 use crate::finding::Cited;
-use crate::quantity::{Airflow, in_unit, unit};
+use crate::quantity::{Airflow, Day, Moment, in_unit, unit};
 use crate::record::{Book, Stands};
 use maud::{Markup, html};
 
@@ -69,9 +69,18 @@ pub(super) fn source(cited: &Cited) -> Markup {
     html! {
         span.source {
             cite { (prose(&cited.document)) } ", " (prose(&cited.edition)) ", " (prose(&cited.clause))
-            @if let Some(day) = cited.in_force { "; in force since " (day) }
+            @if let Some(in_force) = cited.in_force { "; in force since " (dated(in_force)) }
             "; " (how_seen(cited.seen))
-            @if let Some(note) = &cited.note { "; note: " (prose(note)) }
         }
     }
+}
+
+/// A day, which no line break cuts.
+pub(super) fn dated(day: Day) -> Markup {
+    html! { time datetime=(day) { (day) } }
+}
+
+/// A day and its minute.
+pub(super) fn timed(moment: Moment) -> Markup {
+    html! { time datetime=(moment) { (moment.day()) " " (moment.clock()) } }
 }

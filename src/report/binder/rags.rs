@@ -4,7 +4,7 @@
 use super::checks::checks;
 use super::entries::{RAGS, record};
 use super::found::open_here;
-use super::parts::{MOST, name, nothing, room, stands, table, yes_no};
+use super::parts::{MOST, name, nothing, room, stands, table, timed, yes_no};
 use super::{Binder, TABS, rows};
 use crate::quantity::{Amount, Day, natural};
 use crate::record::{Site, SiteKind};
@@ -74,7 +74,7 @@ fn places(binder: &Binder<'_>) -> Markup {
                     td { (name(room(binder.book, site.room))) }
                     td { (yes_no(site.rated)) }
                     td.number { @match site.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not known" } } }
-                    td { @match emptied { Some((when, _)) => { (when.day()) " " (when.clock()) }, None => @if can { "no entry" } } }
+                    td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
                     td.rows { (rows::shown(&binder.rows.of_each([site.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
                 }
             }
@@ -120,7 +120,7 @@ fn now(binder: &Binder<'_>) -> Markup {
                     (which(binder, *at, parcel))
                     td { (state(parcel.state)) }
                     td { (name(stands(binder.book, parcel.stands).unwrap_or("not known"))) }
-                    td { @match parcel.since { Some(since) => { (since.day()) " " (since.clock()) }, None => "not known" } }
+                    td { @match parcel.since { Some(since) => { (timed(since)) }, None => "not known" } }
                     (with(binder, parcel))
                     td.rows { (rows::shown(&binder.rows.of_each([parcel.at]), 1)) }
                 }
@@ -200,8 +200,8 @@ fn night_row(binder: &Binder<'_>, night: &Night) -> Markup {
         tr {
             (which(binder, night.container, parcel))
             td.number { (night.nights) }
-            td { @match parcel.since { Some(since) => { (since.day()) " " (since.clock()) }, None => "not known" } }
-            td { (night.until.day()) " " (night.until.clock()) }
+            td { @match parcel.since { Some(since) => { (timed(since)) }, None => "not known" } }
+            td { (timed(night.until)) }
             td { (name(stands(binder.book, parcel.stands).unwrap_or("not known"))) }
             (with(binder, parcel))
             td { @if night.missing { "a count found them gone, and nobody wrote down where to" } @else { "put away" } }

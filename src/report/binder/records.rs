@@ -2,7 +2,7 @@
 
 use super::super::page::how_seen;
 use super::found::open_here;
-use super::parts::{name, nothing, prose, table};
+use super::parts::{dated, name, nothing, prose, table};
 use super::{Binder, KeptRecord, TABS};
 use crate::quantity::Day;
 use crate::record::What;
@@ -124,7 +124,7 @@ fn place(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
 }
 
 fn reach_words(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
-    let dated = matches!(
+    let has_days = matches!(
         record.table.as_deref(),
         Some("log.csv" | "checks.csv" | "actions.csv")
     );
@@ -132,10 +132,10 @@ fn reach_words(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
         @match reach(binder, record) {
             Some(reach) => {
                 (reach.rows) @if reach.rows == 1 { " row, " } @else { " rows, " }
-                time datetime=(reach.first) { (reach.first) } " to " time datetime=(reach.last) { (reach.last) }
+                (dated(reach.first)) " to " (dated(reach.last))
             }
             None if record.table.is_none() => "not known",
-            None if dated => strong { "no row" },
+            None if has_days => strong { "no row" },
             None => "holds what is so now, and no days",
         }
     }

@@ -1,9 +1,9 @@
 //! Tab 10: the packs, the documents with their editions, and every rule with the day it came into force and how it was
 //! seen.
 
-use super::super::page::how_seen;
+use super::super::page::{how_seen, said};
 use super::Binder;
-use super::parts::{name, nothing, prose, table};
+use super::parts::{dated, name, nothing, prose, table};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Pack, Seen};
 use crate::quantity::Day;
@@ -23,16 +23,18 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .findings
         .iter()
         .filter_map(|finding| finding.citation.in_force);
+    let cited = cited(binder);
     let part = html! {
         h3 { "Packs" }
         (packs(binder))
         h3 { "Documents and editions" }
-        (documents(binder))
+        (documents(binder, &cited))
+        p.faint { "Seen: text, the text itself was read; secondary, known through a third party; memory, from memory and not confirmed." }
         h3 { "What the local authority said" }
         (local(binder))
         @for pack in binder.packs {
             h3 { "Rules of " (prose(&pack.about.title)) }
-            (rules(binder, pack))
+            (rules(binder, pack, &cited))
         }
     };
     (days.filter(|day| *day <= on).max(), part)
@@ -55,39 +57,62 @@ fn packs(binder: &Binder<'_>) -> Markup {
     )
 }
 
-/// Documents that a finding of this audit rests on, with the weakest way in which a value of each was seen.
-fn documents(binder: &Binder<'_>) -> Markup {
+/// A document that findings of this audit rest on: how many, and the weakest way in which a value of it was seen.
+struct Document<'f> {
+    title: &'f str,
+    edition: &'f str,
+    findings: usize,
+    seen: Seen,
+}
+
+/// All of them, in the order in which they are numbered.
+fn cited<'a>(binder: &Binder<'a>) -> Vec<Document<'a>> {
     let mut list: BTreeMap<(&str, &str), (usize, Seen)> = BTreeMap::new();
     for cited in binder.view.findings.iter().map(|finding| &finding.citation) {
         let key = (cited.document.as_str(), cited.edition.as_str());
         let entry = list.entry(key).or_insert((0, Seen::Text));
         *entry = (entry.0 + 1, entry.1.max(cited.seen));
     }
-    let known = |title: &str, edition: &str| {
+    let each = list.into_iter();
+    each.map(|((title, edition), (findings, seen))| Document {
+        title,
+        edition,
+        findings,
+        seen,
+    })
+    .collect()
+}
+
+fn documents(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
+    let known = |document: &Document<'_>| {
         let sources = binder.packs.iter().flat_map(|pack| pack.sources.values());
-        let mut mine = sources.filter(|source| source.title == title && source.edition == edition);
+        let mut mine = sources
+            .filter(|source| source.title == document.title && source.edition == document.edition);
         mine.next()
     };
+    let heads = [
+        "No.",
+        "Document",
+        "Edition",
+        "Issued by",
+        "Read at",
+        "Seen",
+        "#Findings",
+    ];
     table(
         "Documents and editions",
-        &[
-            "Document",
-            "Edition",
-            "Issued by",
-            "Read at",
-            "Seen",
-            "#Findings",
-        ],
+        &heads,
         &html! { tbody {
-            @for ((document, edition), (count, seen)) in &list {
-                @let source = known(document, edition);
-                tr {
-                    th scope="row" { (prose(document)) }
-                    td { (prose(edition)) }
+            @for (at, document) in list.iter().enumerate() {
+                @let source = known(document);
+                tr id={ "d" (at + 1) } {
+                    td { "D" (at + 1) }
+                    th scope="row" { (prose(document.title)) }
+                    td { (prose(document.edition)) }
                     td { @if let Some(source) = source { (prose(&source.issuer)) } }
                     td.address { @if let Some(address) = source.and_then(|source| source.address.as_deref()) { (name(address)) } }
-                    td { (how_seen(*seen)) }
-                    td.number { (count) }
+                    td { (how_seen(document.seen)) }
+                    td.number { (document.findings) }
                 }
             }
         } },
@@ -108,7 +133,7 @@ fn local(binder: &Binder<'_>) -> Markup {
                         th scope="row" { (name(&limit.rule.value)) }
                         td.number { (limit.value.text()) }
                         td { (name(&limit.by)) }
-                        td { (limit.on) }
+                        td { (dated(limit.on)) }
                         td.rows { (binder.row(limit.at)) }
                     }
                 }
@@ -117,53 +142,64 @@ fn local(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn rules(binder: &Binder<'_>, pack: &Pack) -> Markup {
+fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[Document<'_>]) -> Markup {
     let mut list: BTreeMap<(&str, bool, &str), Came<'_>> = BTreeMap::new();
     for finding in binder.view.findings.iter().filter(|f| f.pack == pack.id) {
-        let key = (
-            finding.rule.as_str(),
-            finding.local,
-            finding.citation.clause.as_str(),
-        );
+        let clause = finding.citation.clause.as_str();
+        let key = (finding.rule.as_str(), finding.local, clause);
         let came = list.entry(key).or_insert(Came {
             first: finding,
             by_verdict: [0; 5],
         });
-        let at = Verdict::WORDS
-            .iter()
-            .position(|(_, v)| *v == finding.verdict);
+        let mut words = Verdict::WORDS.iter();
+        let at = words.position(|(_, v)| *v == finding.verdict);
         if let Some(count) = at.and_then(|at| came.by_verdict.get_mut(at)) {
             *count += 1;
         }
     }
     let heads = [
         "Rule",
-        "Clause, edition",
+        "Document, clause",
         "In force since",
         "Seen",
-        "#Breach",
-        "#Cannot judge",
-        "#Near",
-        "#Meets",
-        "#Not in force",
+        "Findings",
     ];
     table(
         &format!("Rules of {}", pack.about.title),
         &heads,
         &html! { tbody {
-            @for came in list.values() {
-                @let cited = &came.first.citation;
-                tr {
-                    th scope="row" {
-                        (prose(&came.first.title)) " "
-                        span.faint { (name(&came.first.rule)) @if came.first.local { ", local" } }
-                    }
-                    td { (prose(&cited.clause)) @if !cited.clause.is_empty() { "; " } (prose(&cited.edition)) }
-                    td { @match cited.in_force { Some(day) => (day), None => "–" } }
-                    td { (how_seen(cited.seen)) }
-                    @for count in came.by_verdict { td.number { @if count > 0 { (count) } @else { "–" } } }
-                }
-            }
+            @for came in list.values() { (rule(came, documents)) }
         } },
     )
+}
+
+fn rule(came: &Came<'_>, documents: &[Document<'_>]) -> Markup {
+    let cited = &came.first.citation;
+    let mut list = documents.iter();
+    let number = list.position(|d| d.title == cited.document && d.edition == cited.edition);
+    html! {
+        tr {
+            th scope="row" {
+                (prose(&came.first.title)) " "
+                span.faint { (name(&came.first.rule)) @if came.first.local { ", local" } }
+            }
+            td {
+                @if let Some(at) = number { a href={ "#d" (at + 1) } { "D" (at + 1) } }
+                @if !cited.clause.is_empty() { ", " (prose(&cited.clause)) }
+            }
+            td { @match cited.in_force { Some(day) => (dated(day)), None => "–" } }
+            td { (cited.seen.word()) }
+            td { (counted(came)) }
+        }
+    }
+}
+
+/// `1 breach, 4 meets`.
+fn counted(came: &Came<'_>) -> String {
+    let each = Verdict::WORDS.iter().zip(came.by_verdict);
+    let each = each.filter(|(_, count)| *count > 0);
+    let words: Vec<String> = each
+        .map(|((_, verdict), count)| format!("{count} {}", said(*verdict)))
+        .collect();
+    words.join(", ")
 }

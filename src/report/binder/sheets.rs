@@ -2,7 +2,7 @@
 
 use super::checks::checks;
 use super::found::open_here;
-use super::parts::{many, name, nothing, table};
+use super::parts::{dated, many, name, nothing, table};
 use super::{Binder, TABS, rows};
 use crate::quantity::Day;
 use crate::record::{Container, Product};
@@ -10,13 +10,13 @@ use crate::text::Place;
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
-    let dated = binder
+    let days = binder
         .book
         .products
         .iter()
         .filter_map(|row| row.sheet_dated);
     let looked = super::checks::latest(binder, &TABS[5]);
-    let latest = dated
+    let latest = days
         .chain(looked)
         .filter(|day| *day <= binder.view.on)
         .max();
@@ -98,7 +98,7 @@ fn each<'a>(binder: &Binder<'a>) -> Vec<Sheet<'a>> {
 }
 
 fn sheets(binder: &Binder<'_>) -> Markup {
-    let (dated, missing): (Vec<Sheet<'_>>, Vec<Sheet<'_>>) =
+    let (with_day, missing): (Vec<Sheet<'_>>, Vec<Sheet<'_>>) =
         each(binder).into_iter().partition(|sheet| {
             sheet
                 .described
@@ -113,19 +113,19 @@ fn sheets(binder: &Binder<'_>) -> Markup {
     ];
     html! {
         @if missing.is_empty() {
-            (nothing(if dated.is_empty() { "No product stands here on this day." } else { "products.csv gives the day of a data sheet for every product here." }))
+            (nothing(if with_day.is_empty() { "No product stands here on this day." } else { "products.csv gives the day of a data sheet for every product here." }))
         } @else {
             (table("Data sheets missing, or not known", &heads, &html! { tbody {
                 @for sheet in &missing { (missing_row(binder, sheet)) }
             } }))
         }
-        @if !dated.is_empty() {
+        @if !with_day.is_empty() {
             h3 { "Data sheets with their day" }
             (table("Data sheets with their day", &["Product", "Sheet dated", "In", "Row"], &html! { tbody {
-                @for sheet in &dated {
+                @for sheet in &with_day {
                     tr {
                         th scope="row" { (name(sheet.product)) }
-                        td { @if let Some(day) = sheet.described.and_then(|product| product.sheet_dated) { time datetime=(day) { (day) } } }
+                        td { @if let Some(day) = sheet.described.and_then(|product| product.sheet_dated) { (dated(day)) } }
                         td { (inside(sheet)) }
                         td.rows { (rows::shown(&binder.rows.of_each([sheet.at]), 1)) }
                     }
