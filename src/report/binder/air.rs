@@ -40,11 +40,11 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .filter(|day| *day <= on)
         .max();
     let part = html! {
-        (open_here(binder, TABS[3].topics))
+        (open_here(binder, &TABS[3]))
         h3 { "What each room's exhaust moves" }
         (rooms(binder))
         h3 { "Fans" }
-        (fixtures(binder, |kind| kind == FixtureKind::Fan, "no fan"))
+        (fixtures(binder, "Fans", |kind| kind == FixtureKind::Fan, "no fan"))
         (sessions(binder))
         (checks(binder, &TABS[3]))
     };

@@ -40,12 +40,12 @@ pub(super) fn checks(binder: &Binder<'_>, tab: &Tab) -> Markup {
         @if asked.is_empty() {
             (nothing("The rules in use and the tables of this shop lead to no question of this tab."))
         } @else {
-            (table("Asked on the walk-round", &["About", "Question", "Last answer", "Due again", "Row"], &html! { tbody {
+            (table(&format!("Asked: {}", tab.title), &["About", "Question", "Last answer", "Due again", "Row"], &html! { tbody {
                 @for asked in &asked { (question(binder, asked, &given)) }
             } }))
         }
         h3 { "Every answer " span.faint { (many(given.len(), "row")) } }
-        (list(binder, &given))
+        (list(binder, tab, &given))
     }
 }
 
@@ -84,7 +84,7 @@ fn question(binder: &Binder<'_>, asked: &Asked<'_>, given: &[&Answer]) -> Markup
     }
 }
 
-fn list(binder: &Binder<'_>, given: &[&Answer]) -> Markup {
+fn list(binder: &Binder<'_>, tab: &Tab, given: &[&Answer]) -> Markup {
     let skipped = given.len().saturating_sub(MOST);
     if given.is_empty() {
         return nothing(if binder.has("checks.csv") {
@@ -97,7 +97,7 @@ fn list(binder: &Binder<'_>, given: &[&Answer]) -> Markup {
         @if skipped > 0 {
             p { strong { "The latest " (MOST) " are shown; " (skipped) " earlier ones stand in tables/checks.csv." } }
         }
-        (table("Every answer", &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
+        (table(&format!("Every answer: {}", tab.title), &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
             @for answer in given.iter().skip(skipped).rev() {
                 tr {
                     td { (timed(answer.when)) }

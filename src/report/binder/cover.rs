@@ -1,6 +1,6 @@
 //! The first sheet: whose binder, of which day, what is open, and the index of the tabs.
 
-use super::super::page::{counts, said, sign};
+use super::super::page::{counts, said, sign, wide};
 use super::found::{of_topics, tab_of};
 use super::parts::{dated, name, nothing, prose, verdict};
 use super::{Binder, SCREENING, TABS};
@@ -26,12 +26,11 @@ pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
             p.screening { strong { (SCREENING) } }
             (about(binder))
             (counts(view))
-            (topics(binder))
-            (first(binder))
+            div.two { div { (topics(binder)) } div { (first(binder)) } }
         }
         nav.index id="index" aria-labelledby="index-title" {
             h2 id="index-title" { "Index" }
-            table {
+            (wide("Index", html! { table {
                 thead { tr {
                     th.number scope="col" { "Tab" }
                     th scope="col" { "What it holds" }
@@ -53,10 +52,10 @@ pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
                     tr {
                         td.number { "C" }
                         th scope="row" { a href="#tab-C" { "Cautions" } }
-                        td.number {} td {} td { "from C-1" }
+                        td.number {} td {} td.no { "from C-1" }
                     }
                 }
-            }
+            } }))
             p.faint {
                 "Sheets are numbered within their tab, at the foot: 3-1 is the first of tab 3. A row such as " code { "inventory.csv:14" }
                 " is line 14 of the file of that name in the folder " code { "tables" } " of this binder, a copy of the shop's table as it was \
@@ -109,7 +108,7 @@ fn first(binder: &Binder<'_>) -> Markup {
         @if list.is_empty() {
             (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
         } @else {
-            p.label { "Most urgent" }
+            p.label.urgent { "Most urgent" }
             ol.todo {
                 @for (action, subjects, worst) in &list {
                     li { (verdict(*worst)) " " (prose(action)) " " span.faint { (name(subjects)) } }
@@ -129,7 +128,7 @@ fn topics(binder: &Binder<'_>) -> Markup {
     let any = |topic: &&&str| OPEN.iter().any(|verdict| count(topic, *verdict) > 0);
     html! {
         @if binder.open().count() > 0 {
-            table.topics {
+            (wide("Open by topic", html! { table.topics {
                 caption { "Open by topic" }
                 thead { tr {
                     th scope="col" { "Topic" }
@@ -145,7 +144,7 @@ fn topics(binder: &Binder<'_>) -> Markup {
                         }
                     }
                 }
-            }
+            } }))
         }
     }
 }

@@ -10,9 +10,9 @@ use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
-        (open_here(binder, TABS[2].topics))
+        (open_here(binder, &TABS[2]))
         h3 { "Fixtures" }
-        (fixtures(binder, |kind| kind != FixtureKind::Fan, "no exit, extinguisher, eyewash, flame, heater, switch, panel or sign"))
+        (fixtures(binder, "Fixtures", |kind| kind != FixtureKind::Fan, "no exit, extinguisher, eyewash, flame, heater, switch, panel or sign"))
         (checks(binder, &TABS[2]))
     };
     (latest(binder, &TABS[2]), part)
@@ -21,6 +21,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 /// Fixtures of some kinds.
 pub(super) fn fixtures(
     binder: &Binder<'_>,
+    label: &str,
     wanted: impl Fn(FixtureKind) -> bool,
     none: &str,
 ) -> Markup {
@@ -34,7 +35,7 @@ pub(super) fn fixtures(
         return nothing(&format!("fixtures.csv names {none}."));
     }
     table(
-        "Fixtures",
+        label,
         &["Fixture", "Kind", "Room", "Plate", "Remark", "Row"],
         &html! { tbody {
             @for fixture in &list {

@@ -1,7 +1,7 @@
 //! What is open under a tab, in short; tab 8 has each of them in full.
 
 use super::parts::{dated, many, name, nothing, prose, table, verdict};
-use super::{Binder, TABS};
+use super::{Binder, TABS, Tab};
 use crate::finding::{Finding, SubjectKind, Verdict};
 use maud::{Markup, html};
 
@@ -19,7 +19,8 @@ pub(super) fn of_topics<'a>(binder: &Binder<'a>, topics: &[&str]) -> Vec<(usize,
 }
 
 /// The table of them, and how many were met.
-pub(super) fn open_here(binder: &Binder<'_>, topics: &[&str]) -> Markup {
+pub(super) fn open_here(binder: &Binder<'_>, tab: &Tab) -> Markup {
+    let topics = tab.topics;
     let open = of_topics(binder, topics);
     let of = |wanted: Verdict| {
         let mine = binder.view.findings.iter();
@@ -33,7 +34,7 @@ pub(super) fn open_here(binder: &Binder<'_>, topics: &[&str]) -> Markup {
             (nothing("No finding of this tab is open. That shows no room and no rag to be safe; it says only that the rules in use \
                 met nothing in what was written down."))
         } @else {
-            (table("Open findings of this tab", &["No.", "About", "Verdict", "What is asked", "Found", "Limit", "Open since"],
+            (table(&format!("Open: {}", tab.title), &["No.", "About", "Verdict", "What is asked", "Found", "Limit", "Open since"],
                 &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
             p.faint { "The number leads to tab 8, where each has its working, its source and its rows." }
         }

@@ -29,7 +29,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .chain(entry)
         .max();
     let part = html! {
-        (open_here(binder, TABS[0].topics))
+        (open_here(binder, &TABS[0]))
         (limits(binder))
         (groups(binder))
         (containers(binder))

@@ -251,7 +251,11 @@ fn pages(on: Day) -> String {
              @bottom-right{{content:\"{number}-\" counter({name})}}}}#tab-{number}{{page:{name}}}"
         ));
     }
-    css.push('}');
+    // What stands before the tabs has its own count, and what stands behind them goes with the last.
+    css.push_str(
+        "@page front{counter-increment:front;@bottom-right{content:counter(front,lower-roman)}}\
+         .cover,.index{page:front}footer{page:tabc}}",
+    );
     css
 }
 

@@ -28,7 +28,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         p.screening { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours and no \
             entry below shows a pile of them to be safe." } }
-        (open_here(binder, TABS[1].topics))
+        (open_here(binder, &TABS[1]))
         h3 { "Places for oily rags" }
         (places(binder))
         h3 { "Where soiled rags and pads are, by the log, at the close of " (binder.view.on) }

@@ -25,7 +25,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         h3 { "Who keeps them" }
         (who(binder))
-        (open_here(binder, TABS[8].topics))
+        (open_here(binder, &TABS[8]))
         h3 { "Which are kept, and for how long" }
         p.faint { "Only what goes with the packs in use. A period from memory says so; ask the authority which holds where you are. How far a \
             record goes back is what its rows say, and no proof that none is missing." }

@@ -21,7 +21,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .filter(|day| *day <= binder.view.on)
         .max();
     let part = html! {
-        (open_here(binder, TABS[5].topics))
+        (open_here(binder, &TABS[5]))
         h3 { "Labels missing, or not known" }
         (labels(binder))
         h3 { "Data sheets missing, or not known" }

@@ -14,7 +14,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let latest = kept.and_then(|kept| kept.lines().last());
     let without = "So nothing here says what was thrown out, when, or who took it.";
     let part = html! {
-        (open_here(binder, TABS[4].topics))
+        (open_here(binder, &TABS[4]))
         h3 { "Waste that stands here" }
         (containers(binder))
         h3 { "Thrown out, and poured into vessels of another product, by month" }
