@@ -15,7 +15,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("anstyle", &["report/paint.rs"]),
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
-    ("clap_complete", &["cli/args.rs", "cli/completions.rs"]),
+    ("clap_complete", &["cli/completions.rs"]),
     ("clap_mangen", &["cli/completions.rs"]),
     (
         "csv",
@@ -68,7 +68,12 @@ const DOORS: &[(&str, &[&str])] = &[
     ("tabled", &["report/table.rs", "report/many.rs"]),
     (
         "tempfile",
-        &["text/write.rs", "text/ends.rs", "text/recover.rs"],
+        &[
+            "text/write.rs",
+            "text/ends.rs",
+            "text/folder.rs",
+            "text/recover.rs",
+        ],
     ),
     ("terminal_size", &["cli/style.rs"]),
     ("toml", &["pack/document.rs"]),

@@ -52,9 +52,9 @@ pub enum Command {
     /// Audit the demo shop that is built in
     Demo(DemoArgs),
     /// Completions of the commands for your shell
-    Completions(CompletionsArgs),
+    Completions(super::completions::CompletionsArgs),
     /// The manual page
-    Man(ManArgs),
+    Man(super::completions::ManArgs),
 }
 
 /// Reads a day given on the command line.
@@ -400,22 +400,4 @@ pub struct DemoArgs {
     /// Write the demo shop into this folder instead of auditing it
     #[arg(long, value_name = "FOLDER")]
     pub write: Option<PathBuf>,
-}
-
-/// `completions`.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac completions bash")]
-pub struct CompletionsArgs {
-    /// The shell
-    #[arg(value_enum)]
-    pub shell: clap_complete::Shell,
-}
-
-/// `man`.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac man audit\n\
-    Without COMMAND it is the page of the program. `sandarac man | man -l -` shows it.")]
-pub struct ManArgs {
-    /// The page of this command
-    pub command: Option<String>,
 }

@@ -1,5 +1,7 @@
 //! Labels are as large as they say: measured in the page as it is printed, and the sheet with them.
 
+#![allow(clippy::float_arithmetic, reason = "places on paper")]
+
 use crate::driver::Browser;
 use serde_json::{Value, json};
 use std::path::Path;

@@ -2,7 +2,7 @@
 
 use super::parts::{dated, many, name, nothing, prose, table, verdict};
 use super::{Binder, TABS, Tab};
-use crate::finding::{Finding, SubjectKind, Verdict};
+use crate::finding::{Finding, Verdict};
 use maud::{Markup, html};
 
 /// The tab whose findings a topic's are, from 1; the first for a topic that no tab names.
@@ -49,7 +49,7 @@ fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
     html! {
         tr {
             td.no { a href={ "#f" (number) } { "No. " (number) } }
-            th scope="row" { (about(finding)) }
+            th scope="row" { (about(binder, finding)) }
             td { (verdict(finding.verdict)) @if finding.is_accepted() { " accepted" } }
             td { (prose(&finding.title)) }
             td { (prose(&finding.observed)) }
@@ -60,8 +60,8 @@ fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
 }
 
 /// What a finding is about; the shop itself needs no name in its own binder.
-pub(super) fn about(finding: &Finding) -> Markup {
+pub(super) fn about(binder: &Binder<'_>, finding: &Finding) -> Markup {
     html! {
-        @if finding.subject.kind == SubjectKind::Shop { "the whole shop" } @else { (name(&finding.subject.id)) }
+        @if finding.subject.id == binder.view.shop { "the whole shop" } @else { (name(&finding.subject.id)) }
     }
 }

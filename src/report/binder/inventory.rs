@@ -101,14 +101,14 @@ fn limit(binder: &Binder<'_>, finding: &Finding) -> Markup {
     html! {
         tr {
             th scope="row" {
-                (about(finding))
+                (about(binder, finding))
             }
             @if finding.limit.is_empty() {
                 td colspan="3" { (prose(&finding.observed)) }
             } @else {
                 td.number { (prose(&finding.observed)) }
                 td.number { (prose(&finding.limit)) }
-                td { (prose(finding.margin.as_deref().unwrap_or(""))) @if finding.tightest { ", the tighter of the packs" } }
+                td { span.no { (prose(finding.margin.as_deref().unwrap_or(""))) } @if finding.tightest { ", the tighter of the packs" } }
             }
             td { (verdict(finding.verdict)) }
             td.rows { (rows::shown(&rows, FEW)) }

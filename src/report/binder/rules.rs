@@ -1,7 +1,7 @@
 //! Tab 10: the packs, the documents with their editions, and every rule with the day it came into force and how it was
 //! seen.
 
-use super::super::page::{how_seen, said};
+use super::super::page::said;
 use super::Binder;
 use super::parts::{dated, name, nothing, prose, table};
 use crate::finding::{Finding, Verdict};
@@ -95,7 +95,6 @@ fn documents(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
         "Document",
         "Edition",
         "Issued by",
-        "Read at",
         "Seen",
         "#Findings",
     ];
@@ -107,11 +106,13 @@ fn documents(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
                 @let source = known(document);
                 tr id={ "d" (at + 1) } {
                     td { "D" (at + 1) }
-                    th scope="row" { (prose(document.title)) }
+                    th scope="row" {
+                    (prose(document.title))
+                    @if let Some(address) = source.and_then(|source| source.address.as_deref()) { br; span.address { (name(address)) } }
+                }
                     td { (prose(document.edition)) }
                     td { @if let Some(source) = source { (prose(&source.issuer)) } }
-                    td.address { @if let Some(address) = source.and_then(|source| source.address.as_deref()) { (name(address)) } }
-                    td { (how_seen(document.seen)) }
+                    td { (document.seen.word()) }
                     td.number { (document.findings) }
                 }
             }
