@@ -132,18 +132,23 @@ fn may_hold(to: &Path, shown: &str) -> Result<(), Failure> {
         )));
     }
     let page = to.join(PAGE);
-    let empty = std::fs::read_dir(to).map_or(true, |mut list| list.next().is_none());
-    if !empty && page.exists() && !is_a_binder(&page) {
-        return Err(Failure::Said(format!(
+    match first_thing(to) {
+        Some(thing) if !page.exists() => Err(Failure::Said(format!(
+            "error: {shown} holds `{thing}`, but no {PAGE}\n = help: {help}"
+        ))),
+        Some(_) if !is_a_binder(&page) => Err(Failure::Said(format!(
             "error: {shown}/{PAGE} was not written as a binder\n = help: {help}"
-        )));
+        ))),
+        Some(_) | None => Ok(()),
     }
-    if !empty && !page.exists() && to.join(JSON).exists() {
-        return Err(Failure::Said(format!(
-            "error: {shown} holds {JSON}, but no {PAGE}\n = help: {help}"
-        )));
-    }
-    Ok(())
+}
+
+/// The first thing in a folder that somebody put there, by name.
+fn first_thing(to: &Path) -> Option<String> {
+    let list = std::fs::read_dir(to).ok()?;
+    let names =
+        list.filter_map(|entry| Some(entry.ok()?.file_name().to_string_lossy().into_owned()));
+    names.filter(|name| !STRAY.contains(&name.as_str())).min()
 }
 
 /// The first thing in a folder that no binder has; a folder that is not there has none.
@@ -301,7 +306,7 @@ impl Asked {
 
     fn fault(&self, fault: &Error) -> Failure {
         Failure::Said(format!(
-            "error: the binder {} cannot be written: {fault}; what stood there is as it was\n = help: check that you may write \
+            "error: the binder {} cannot be written: {fault}; what stood there before is kept\n = help: check that you may write \
              there and that the disk has room",
             self.shown
         ))

@@ -119,7 +119,7 @@ pub struct Wanted<'w> {
     pub close: Moment,
     /// Entries kept of each sort.
     pub most: usize,
-    /// One question for each sort: does an entry belong to it?
+    /// One question for each sort: does an entry belong to it? It is asked before the words are there.
     pub sorts: &'w [&'w dyn Fn(&Line) -> bool],
 }
 
@@ -182,8 +182,7 @@ fn read(
             if entry.what == What::Correct {
                 heard.hear(&entry);
             } else if entry.when >= wanted.from {
-                let line = line(&entry, by, note, known);
-                told.sort(&line, wanted);
+                told.sort(line(&entry, known), (entry.id, by, note), wanted);
             }
         }
         rows += 1;
@@ -199,18 +198,19 @@ fn read(
 /// Rows after which somebody who waits is told.
 const ROWS: usize = 1024;
 
-fn line(entry: &Entry<'_>, by: &str, note: &str, known: &Corrections) -> Line {
+/// The line without its words: most lines belong to no sort, and theirs need not be copied.
+fn line(entry: &Entry<'_>, known: &Corrections) -> Line {
     let mend = known.of(entry.id, entry.when);
     Line {
-        id: entry.id.to_string(),
+        id: String::new(),
         when: entry.when,
         what: entry.what,
         container: entry.container,
         amount: entry.amount,
         target: entry.target,
         stands: entry.stands,
-        by: by.to_string(),
-        note: note.to_string(),
+        by: String::new(),
+        note: String::new(),
         mended: mend.map(|mend| Mended {
             void: mend.is_void(),
             container: mend.container,
@@ -238,10 +238,16 @@ impl Daybook {
         }
     }
 
-    fn sort(&mut self, line: &Line, wanted: &Wanted<'_>) {
+    fn sort(&mut self, line: Line, (id, by, note): (&str, &str, &str), wanted: &Wanted<'_>) {
         for (kept, belongs) in self.sorts.iter_mut().zip(wanted.sorts) {
-            if belongs(line) {
-                kept.keep(line.clone(), wanted.most);
+            if belongs(&line) {
+                let line = Line {
+                    id: id.to_string(),
+                    by: by.to_string(),
+                    note: note.to_string(),
+                    ..line.clone()
+                };
+                kept.keep(line, wanted.most);
             }
         }
     }

@@ -19,7 +19,7 @@ pub struct Beside {
     new: PathBuf,
     old: PathBuf,
     lock: PathBuf,
-    /// Folders made in it, the innermost last.
+    /// Folders made in it, itself among them, the innermost last; none before it is made.
     made: Vec<PathBuf>,
     _held: File,
 }
@@ -58,7 +58,7 @@ impl Beside {
             Err(TryLockError::WouldBlock) => return Err(NotBegun::Busy),
             Err(TryLockError::Error(error)) => return Err(NotBegun::Fault(lock, error)),
         }
-        let writing = Beside {
+        let mut writing = Beside {
             to: to.to_path_buf(),
             new,
             old,
@@ -68,6 +68,7 @@ impl Beside {
         };
         writing.settle(ours)?;
         std::fs::create_dir(&writing.new).map_err(fault(&writing.new))?;
+        writing.made.push(writing.new.clone());
         Ok(writing)
     }
 
@@ -120,7 +121,6 @@ impl Beside {
         for folder in self.made.iter().rev() {
             sync_folder(folder)?;
         }
-        sync_folder(&self.new)?;
         let parent = self.to.parent().unwrap_or(Path::new("."));
         sync_folder(parent)?;
         let replaces = std::fs::symlink_metadata(&self.to).is_ok();
@@ -146,7 +146,9 @@ impl Beside {
 impl Drop for Beside {
     /// What is not in its place by now is not whole.
     fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.new);
+        if !self.made.is_empty() {
+            let _ = std::fs::remove_dir_all(&self.new);
+        }
         let _ = std::fs::remove_file(&self.lock);
     }
 }
@@ -243,12 +245,15 @@ mod tests {
     fn what_no_run_can_have_left_is_not_touched() {
         let home = tempfile::tempdir().unwrap();
         let to = home.path().join("x");
-        let old = beside(&to, "old");
-        std::fs::create_dir_all(&old).unwrap();
-        std::fs::write(old.join("mine.txt"), "mine").unwrap();
-        let refused = Beside::begin(&to, |folder| !folder.join("mine.txt").exists());
-        assert!(matches!(refused, Err(NotBegun::InTheWay(path)) if path == old));
-        assert!(old.join("mine.txt").exists() && !to.exists());
+        for end in ["new", "old"] {
+            let left = beside(&to, end);
+            std::fs::create_dir_all(&left).unwrap();
+            std::fs::write(left.join("mine.txt"), "mine").unwrap();
+            let refused = Beside::begin(&to, |folder| !folder.join("mine.txt").exists());
+            assert!(matches!(refused, Err(NotBegun::InTheWay(path)) if path == left));
+            assert!(left.join("mine.txt").exists() && !to.exists(), "{end}");
+            std::fs::remove_dir_all(left).unwrap();
+        }
     }
 
     #[test]

@@ -203,7 +203,7 @@ fn entry(binder: &Binder<'_>, line: &Line) -> Markup {
             td { (reading(place, place_now)) }
             td { @if line.by.is_empty() { "not written" } @else { (name(&line.by)) } }
             td {
-                (name(&line.note))
+                @if !line.note.is_empty() { (name(&line.note)) }
                 @if let Some(mended) = mended {
                     @if !line.note.is_empty() { "; " }
                     @if mended.void { "taken back by " } @else { "corrected by " }
