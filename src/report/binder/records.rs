@@ -96,7 +96,7 @@ fn kept(binder: &Binder<'_>) -> Markup {
                     td { (place(binder, record)) }
                     td { (reach_words(binder, record)) }
                     td { (prose(&record.keep)) }
-                    td {
+                    td.cited {
                         span.source {
                             cite { (prose(&record.document)) } ", " (prose(&record.edition))
                             @if !record.clause.is_empty() { ", " (prose(&record.clause)) }
