@@ -8,14 +8,16 @@ use super::parts::{airflow, dated, many, name, nothing, prose, table, timed};
 use super::{Binder, TABS, rows};
 use crate::quantity::Day;
 use crate::record::{FixtureKind, Room};
+use crate::text::Place;
 use crate::vapour::session::Session;
 use crate::vapour::shown::is_over;
 use maud::{Markup, html};
+use std::collections::HashSet;
 
 /// Sessions in the table; the others are counted.
-const SESSIONS: usize = 40;
+pub(super) const SESSIONS: usize = 40;
 /// Entries named of one session.
-const FEW: usize = 6;
+pub(super) const FEW: usize = 6;
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let on = binder.view.on;
@@ -118,9 +120,9 @@ fn session_row(binder: &Binder<'_>, session: &Session) -> Markup {
             .filter(|_| known)
             .unwrap_or_else(|| "not known".into())
     };
-    let entries = binder
-        .rows
-        .of_each(session.puffs.iter().map(|puff| puff.at));
+    let all: HashSet<Place> = session.puffs.iter().map(|puff| puff.at).collect();
+    let first = session.puffs.iter().take(FEW).map(|puff| puff.at);
+    let entries = binder.rows.of_each(first);
     html! {
         tr {
             th scope="row" { (timed(session.began)) }
@@ -135,7 +137,7 @@ fn session_row(binder: &Binder<'_>, session: &Session) -> Markup {
             td.number { (figure(sum(session.guide))) }
             td.number { (figure(clear_by(session))) }
             td { @if session.by.is_empty() { "not written" } @else { (name(&session.by.join(", "))) } }
-            td.rows { (rows::shown(&entries, FEW)) }
+            td.rows { (rows::shown_of(&entries, all.len())) }
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Tab 8: everything open, each with its numbers, working, source and rows.
 
+use super::found::about;
 use super::parts::{name, nothing, prose, source, verdict};
 use super::{Binder, rows};
 use crate::finding::{Finding, Verdict};
@@ -7,13 +8,16 @@ use crate::quantity::Day;
 use crate::text::clean;
 use maud::{Markup, html};
 
+/// Rows named of one finding; a finding about a month of work may rest on thousands.
+const ROWS: usize = 500;
+
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         @if binder.open().count() == 0 {
             (nothing("No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules in use met \
                 nothing in what was written down."))
         } @else {
-            p.faint { "The most urgent first. Rows are every line of the tables that the finding rests on." }
+            p.faint { "The most urgent first. Rows are the lines of the tables that the finding rests on." }
             ol.findings {
                 @for (number, finding) in binder.open() { (one(binder, number, finding)) }
             }
@@ -33,7 +37,7 @@ fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
         li.finding.(finding.verdict.word()) id={ "f" (number) } data-finding=(number) {
             h3 {
                 span.faint { "No. " (number) } " " (verdict(finding.verdict)) " "
-                span.subject { (name(&finding.subject.id)) } ": " (prose(&finding.title))
+                span.subject { (about(binder, finding)) } ": " (prose(&finding.title))
             }
             p.faint {
                 (finding.severity.word()) " · " (clean(&finding.pack)) "/" (clean(&finding.rule)) " · " (finding.topic)
@@ -54,7 +58,7 @@ fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
                     " until " (accepted.until) ": " (prose(&accepted.why)) }
             }
             p { span.label { "Source" } " " (source(&finding.citation)) }
-            p.rows { span.label { "Rows" } " " @if places.is_empty() { "none" } @else { (rows::shown(&places, usize::MAX)) } }
+            p.rows { span.label { "Rows" } " " @if places.is_empty() { "none" } @else { (rows::shown(&places, ROWS)) } }
         }
     }
 }

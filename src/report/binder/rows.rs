@@ -1,9 +1,10 @@
 //! Rows as evidence names them: `inventory.csv:14`, and several of one file as `log.csv:3, 9, 12`.
 
 use super::BinderSources;
+use super::air::{FEW, SESSIONS};
 use crate::text::{Place, clean};
 use maud::{Markup, html};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Every row that the binder can name, worked out at once: a large log is walked a single time.
 pub(super) struct Rows(HashMap<Place, String>);
@@ -27,14 +28,11 @@ impl Rows {
         self.0.get(&place).map(String::as_str)
     }
 
+    /// Those rows, each once.
     pub(super) fn of_each(&self, places: impl IntoIterator<Item = Place>) -> Vec<&str> {
-        let mut rows: Vec<&str> = Vec::new();
-        for row in places.into_iter().filter_map(|place| self.of_place(place)) {
-            if !rows.contains(&row) {
-                rows.push(row);
-            }
-        }
-        rows
+        let mut seen = HashSet::new();
+        let rows = places.into_iter().filter_map(|place| self.of_place(place));
+        rows.filter(|row| seen.insert(*row)).collect()
     }
 }
 
@@ -58,8 +56,8 @@ fn places(sources: &BinderSources<'_>) -> Vec<Place> {
         list.extend(holding.trial.map(|trial| trial.at));
     }
     list.extend(stock.year_nights.list.iter().map(|night| night.parcel.at));
-    for session in &sources.view.air.sessions.list {
-        list.extend(session.puffs.iter().map(|puff| puff.at));
+    for session in sources.view.air.worst(SESSIONS) {
+        list.extend(session.puffs.iter().take(FEW).map(|puff| puff.at));
     }
     for line in sources.daybook.iter().flat_map(|book| &book.sorts) {
         for line in line.lines() {
@@ -72,15 +70,20 @@ fn places(sources: &BinderSources<'_>) -> Vec<Place> {
 
 /// Rows of one file after its name, once; at most so many of all.
 pub(super) fn shown(rows: &[&str], most: usize) -> Markup {
+    shown_of(rows.get(..most).unwrap_or(rows), rows.len())
+}
+
+/// As [`shown`], for the first rows of so many.
+pub(super) fn shown_of(rows: &[&str], all: usize) -> Markup {
     let mut files: Vec<(&str, Vec<&str>)> = Vec::new();
-    for row in rows.iter().take(most) {
+    for row in rows {
         let (file, line) = row.rsplit_once(':').unwrap_or((row, ""));
         match files.iter_mut().find(|(name, _)| *name == file) {
             Some((_, lines)) => lines.push(line),
             None => files.push((file, vec![line])),
         }
     }
-    let more = rows.len().saturating_sub(most);
+    let more = all.saturating_sub(rows.len());
     html! {
         @for (at, (file, lines)) in files.iter().enumerate() {
             @if at > 0 { "; " }
