@@ -970,3 +970,52 @@ fn a_large_log_is_copied_whole() {
     assert!(shown(tab(&page, "4")).contains(" and 9994 more, in audit.json"));
     assert!(page.len() < 2_000_000, "{} bytes", page.len());
 }
+
+/// What was undertaken and accepted, and how it stands; against an earlier audit where there is one, and else nobody knows
+/// for how long a finding has been open.
+#[test]
+fn corrective_actions_and_month_against_month() {
+    let (folder, alone) = demo_bound();
+    let since = |page: &str| {
+        let row = parts(tab(page, "1"), "No. 4</a>", "</tr>")[0];
+        shown(row.rsplit_once("<td").unwrap().1)
+    };
+    assert_eq!(since(&alone), "not known");
+    let audit = |on: &str| run(folder.path(), &["audit", "shop", "--on", on, "--quiet"]);
+    assert_eq!(audit("2026-09-30").status.code(), Some(1));
+    let page = bound(folder.path(), "shop", "2026-10-31");
+    assert_eq!(since(&page), "2026-09-30");
+    let json = std::fs::read_to_string(folder.path().join("binder/audit.json")).unwrap();
+    let json: Value = serde_json::from_str(&json).unwrap();
+    let told = shown(tab(&page, "7"));
+    for (title, key) in [
+        ("New since then", "new"),
+        ("Standing", "standing"),
+        ("Cleared", "cleared"),
+    ] {
+        let list = json["against"][key].as_array().unwrap();
+        assert!(!list.is_empty());
+        assert!(told.contains(&format!("{title} {}", list.len())), "{title}");
+        for change in list {
+            let subject = change["subject"]["id"]
+                .as_str()
+                .or(change["subject"].as_str());
+            assert!(told.contains(subject.unwrap()), "{change}");
+        }
+    }
+    for words in [
+        "Against the audit of 2026-09-30, 2026-09-30-audit.json.",
+        "1measure the fan of the store-roomus-workplace/store-room-air, store-roomowner2026-10-15LATE",
+        "closed2026-10-17, own",
+        "closed, but its finding stands",
+        "2026-09-30LAPSED: that day is past, and the finding stands",
+        "2027-06-16holds",
+        "A finding about rags cannot be accepted.",
+    ] {
+        assert!(told.contains(words), "{words}\n{told}");
+    }
+    assert_eq!(values(tab(&page, "7"), "data-action").len(), 5);
+    // One that was closed long ago is still on record, though the audit no longer shows it.
+    let later = bound(folder.path(), "shop", "2027-03-31");
+    assert_eq!(values(tab(&later, "7"), "data-action").len(), 5);
+}

@@ -45,7 +45,9 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: &Tab) -> Markup {
 }
 
 fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
-    let since = binder.view.against.since(finding);
+    // Without an earlier audit nobody knows for how long it has been so.
+    let against = &binder.view.against;
+    let since = against.since(finding).filter(|_| against.earlier.is_some());
     html! {
         tr {
             td.no { a href={ "#f" (number) } { "No. " (number) } }
@@ -54,7 +56,7 @@ fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
             td { (prose(&finding.title)) }
             td { (prose(&finding.observed)) }
             td { (prose(&finding.limit)) }
-            td { @if let Some(day) = since { (dated(day)) } }
+            td { @match since { Some(day) => (dated(day)), None => "not known" } }
         }
     }
 }
