@@ -5,8 +5,12 @@
 //! or at the path in SANDARAC_AXE.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "browser/binder.rs"]
+mod binder;
 #[path = "browser/driver.rs"]
 mod driver;
+#[path = "browser/labels.rs"]
+mod labels;
 #[path = "golden/shops.rs"]
 mod odd_shops;
 #[path = "browser/paper.rs"]
@@ -54,24 +58,30 @@ fn it_opens_from_disk_and_asks_for_nothing() {
         // Away from the browser's own first page, and what that asked for is heard out.
         browser.clear();
         browser.open(&file);
-        let said = browser.log("browser");
-        assert!(said.is_empty(), "the console says {said:?}");
-        let mut asked = Vec::new();
-        for line in browser.log("performance") {
-            let event: Value = serde_json::from_str(line["message"].as_str().unwrap()).unwrap();
-            if event["message"]["method"] == "Network.requestWillBeSent" {
-                let url = &event["message"]["params"]["request"]["url"];
-                asked.push(url.as_str().unwrap().to_string());
-            }
-        }
-        assert!(
-            asked.len() == 1 && asked[0].starts_with("file://"),
-            "it asked for {asked:?}"
-        );
+        asked_for_nothing(&browser);
         let title = browser.run("return document.title");
         assert_ne!(title, "run", "a name ran as a script");
         assert_eq!(browser.run("return document.scripts.length"), 0);
     }
+}
+
+/// A page that was just opened has said nothing, and asked for nothing but itself.
+#[track_caller]
+fn asked_for_nothing(browser: &Browser) {
+    let said = browser.log("browser");
+    assert!(said.is_empty(), "the console says {said:?}");
+    let mut asked = Vec::new();
+    for line in browser.log("performance") {
+        let event: Value = serde_json::from_str(line["message"].as_str().unwrap()).unwrap();
+        if event["message"]["method"] == "Network.requestWillBeSent" {
+            let url = &event["message"]["params"]["request"]["url"];
+            asked.push(url.as_str().unwrap().to_string());
+        }
+    }
+    assert!(
+        asked.len() == 1 && asked[0].starts_with("file://"),
+        "it asked for {asked:?}"
+    );
 }
 
 /// Names show as they were written, letter for letter.
@@ -295,23 +305,28 @@ fn nothing_stands_in_a_readers_way() {
             browser.show(wide, dark);
             browser.open(file);
             browser.run("document.querySelectorAll('details').forEach(d => d.open = true)");
-            browser.run(&axe);
-            let found = browser.wait_for(
-                "const done = arguments[arguments.length - 1];
-                 axe.run(document, {resultTypes: ['violations']}).then(r => done({
-                    rules: r.passes.length,
-                    bad: r.violations.filter(v => ['serious', 'critical'].includes(v.impact))
-                        .map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 160)).join(' | ')),
-                    mild: r.violations.map(v => v.id)}))",
+            examine(
+                &browser,
+                &axe,
+                &format!("{} at {wide}, dark {dark}", file.display()),
             );
-            assert!(found["rules"].as_u64().unwrap() > 15, "{found}");
-            assert_eq!(
-                found["bad"],
-                serde_json::json!([]),
-                "{} at {wide}, dark {dark}",
-                file.display()
-            );
-            assert_eq!(found["mild"], serde_json::json!([]), "{}", file.display());
         }
     }
+}
+
+/// axe-core finds nothing at all in the page that is open.
+#[track_caller]
+fn examine(browser: &Browser, axe: &str, what: &str) {
+    browser.run(axe);
+    let found = browser.wait_for(
+        "const done = arguments[arguments.length - 1];
+         axe.run(document, {resultTypes: ['violations']}).then(r => done({
+            rules: r.passes.length,
+            bad: r.violations.filter(v => ['serious', 'critical'].includes(v.impact))
+                .map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 160)).join(' | ')),
+            mild: r.violations.map(v => v.id)}))",
+    );
+    assert!(found["rules"].as_u64().unwrap() > 15, "{found}");
+    assert_eq!(found["bad"], serde_json::json!([]), "{what}");
+    assert_eq!(found["mild"], serde_json::json!([]), "{what}");
 }

@@ -15,7 +15,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("anstyle", &["report/paint.rs"]),
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
-    ("clap_complete", &["cli/args.rs", "cli/completions.rs"]),
+    ("clap_complete", &["cli/completions.rs"]),
     ("clap_mangen", &["cli/completions.rs"]),
     (
         "csv",
@@ -32,6 +32,7 @@ const DOORS: &[(&str, &[&str])] = &[
     (
         "maud",
         &[
+            "report/binder/",
             "report/label/html.rs",
             "report/label/pictogram.rs",
             "report/sheet_html.rs",
@@ -72,6 +73,7 @@ const DOORS: &[(&str, &[&str])] = &[
         &[
             "text/write.rs",
             "text/ends.rs",
+            "text/folder.rs",
             "text/recover.rs",
             "text/replace.rs",
         ],

@@ -380,6 +380,11 @@ fn embedded() -> String {
         ("KEEPING", "keeping.csv", "Keeping times."),
         ("CHECKS", "checks.csv", "The questions of the walk-round."),
         ("CAUTIONS", "cautions.toml", "The cautions of a report."),
+        (
+            "RECORDS",
+            "records.csv",
+            "Which records are kept, and for how long.",
+        ),
     ] {
         text += &format!(
             "/// {about}\npub static {name}: &str = include_str!(\"../../data/{file}\");\n"

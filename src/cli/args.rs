@@ -54,9 +54,9 @@ pub enum Command {
     /// Audit the demo shop that is built in
     Demo(DemoArgs),
     /// Completions of the commands for your shell
-    Completions(CompletionsArgs),
+    Completions(super::completions::CompletionsArgs),
     /// The manual page
-    Man(ManArgs),
+    Man(super::completions::ManArgs),
 }
 
 /// Reads a day given on the command line.
@@ -120,7 +120,10 @@ impl FailOn {
 
 /// `audit`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac audit my-shop --on 2026-11-24 --full")]
+#[command(
+    after_help = "Example: sandarac audit my-shop --on 2026-11-24 --full\n\
+    For an inspector: sandarac audit my-shop --binder my-shop/binder"
+)]
 pub struct AuditArgs {
     /// Which shop, which day.
     #[command(flatten)]
@@ -140,6 +143,9 @@ pub struct AuditArgs {
     /// Write nothing into reports/
     #[arg(long)]
     pub no_reports: bool,
+    /// Also write the inspector's binder into this folder: one page to print, tab by tab, with copies of the tables
+    #[arg(long, value_name = "FOLDER")]
+    pub binder: Option<PathBuf>,
     /// Show no report on the screen: the exit code tells, and problems of the files are still told
     #[arg(long, short)]
     pub quiet: bool,
@@ -396,22 +402,4 @@ pub struct DemoArgs {
     /// Write the demo shop into this folder instead of auditing it
     #[arg(long, value_name = "FOLDER")]
     pub write: Option<PathBuf>,
-}
-
-/// `completions`.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac completions bash")]
-pub struct CompletionsArgs {
-    /// The shell
-    #[arg(value_enum)]
-    pub shell: clap_complete::Shell,
-}
-
-/// `man`.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac man audit\n\
-    Without COMMAND it is the page of the program. `sandarac man | man -l -` shows it.")]
-pub struct ManArgs {
-    /// The page of this command
-    pub command: Option<String>,
 }

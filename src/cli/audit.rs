@@ -1,7 +1,7 @@
 //! `sandarac audit`: the main job.
 
 use super::args::AuditArgs;
-use super::{Ended, Failure, earlier, open, style};
+use super::{Ended, Failure, binder, earlier, open, style};
 use crate::report::{View, ics, json, markdown, page, rows, terminal, write};
 use std::path::{Path, PathBuf};
 
@@ -12,8 +12,13 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         return super::audit_many::run(args, &folders);
     }
     let folder = open::folder(args.shop.shop.as_deref())?;
+    let binder = binder::asked(args, &folder)?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    let papers = match &binder {
+        Some(_) => Some(binder::papers(&mut opened, &stock)?),
+        None => None,
+    };
     let audit = opened.audit(&stock)?;
     let mut view = opened.view(&stock, &audit);
     view.hold_against(earlier::look(&folder, stock.on, &opened.book.shop.name));
@@ -23,7 +28,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     } else {
         Some(reports_folder(&folder)?)
     };
-    let as_json = if reports.is_some() || args.json.is_some() {
+    let as_json = if reports.is_some() || args.json.is_some() || binder.is_some() {
         json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?
     } else {
         String::new()
@@ -31,13 +36,17 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     if let Some(reports) = &reports {
         write_reports(reports, &view, &as_json)?;
     }
+    let told = match (&binder, &papers) {
+        (Some(binder), Some(papers)) => binder.write(papers, (&opened, &stock, &view), &as_json)?,
+        _ => String::new(),
+    };
     match args.json.as_deref() {
         Some(path) if path == Path::new("-") => style::print(&as_json)?,
         Some(path) => {
             write::whole(path, as_json.as_bytes()).map_err(|fault| said(path, &fault))?;
-            screen(args, &view)?;
+            screen(args, &view, &told)?;
         }
-        None => screen(args, &view)?,
+        None => screen(args, &view, &told)?,
     }
     let ended = if view.fails_on(args.fail_on.severity()) {
         Ended::Findings
@@ -53,12 +62,16 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     Ok(ended)
 }
 
-/// The screen report, unless nobody wants to see it.
-fn screen(args: &AuditArgs, view: &View<'_>) -> Result<(), Failure> {
+/// The screen report, unless nobody wants to see it, and what else was written.
+fn screen(args: &AuditArgs, view: &View<'_>, told: &str) -> Result<(), Failure> {
     if args.quiet {
         return Ok(());
     }
-    style::show(&terminal(view, style::columns(), args.full))
+    style::show(&terminal(view, style::columns(), args.full))?;
+    if told.is_empty() {
+        return Ok(());
+    }
+    style::print(&format!("\n{told}"))
 }
 
 fn said(path: &Path, fault: &std::io::Error) -> Failure {

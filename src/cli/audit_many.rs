@@ -18,6 +18,13 @@ struct Done {
 
 /// Audits every folder, each with its own reports, and prints the summary.
 pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
+    if args.binder.is_some() {
+        return Err(Failure::Said(format!(
+            "error: a binder is that of one shop, and {} are named\n = help: audit each shop alone, with a `--binder FOLDER` \
+             of its own",
+            folders.len()
+        )));
+    }
     let on = args.shop.day();
     style::progress_begins();
     let (next, done) = (

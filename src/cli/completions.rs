@@ -1,11 +1,29 @@
 //! `sandarac completions` and `sandarac man`: words for the shell and the manual, from the same definitions.
 
-use super::args::{CompletionsArgs, ManArgs};
 use super::{Ended, Failure, definition, style};
 use crate::text::nearest;
+use clap::Args as ClapArgs;
 
 /// The program, as it is called.
 const NAME: &str = "sandarac";
+
+/// `completions`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac completions bash")]
+pub struct CompletionsArgs {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+/// `man`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example: sandarac man audit\n\
+    Without COMMAND it is the page of the program. `sandarac man | man -l -` shows it.")]
+pub struct ManArgs {
+    /// The page of this command
+    pub command: Option<String>,
+}
 
 /// Prints the completions of a shell.
 pub fn completions(args: &CompletionsArgs) -> Result<Ended, Failure> {

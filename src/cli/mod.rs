@@ -6,6 +6,7 @@ mod air;
 mod args;
 mod audit;
 mod audit_many;
+mod binder;
 mod calendar;
 mod close;
 mod completions;

@@ -6,7 +6,7 @@ use crate::fact::{Hazard, hazards};
 use crate::pack::{self, Document, Pack, load_built_in, load_folder};
 use crate::quantity::Day;
 use crate::record::{Book, Shop, read_book, read_materials, read_shop};
-use crate::report::{Caution, View, build, read_cautions};
+use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
 use crate::stock::{Stock, replay};
 use crate::text::{
     Code, FileId, Files, Journal, Problem, Problems, clean, hold_for_reading, is_unfinished,
@@ -38,6 +38,11 @@ const TABLES: [&str; 10] = [
     "actions.csv",
 ];
 
+/// The names of all files that a shop folder can have.
+pub fn files_of_a_shop() -> impl Iterator<Item = &'static str> {
+    std::iter::once("shop.toml").chain(TABLES)
+}
+
 /// A shop with its packs.
 pub struct Opened {
     /// Every file read.
@@ -46,10 +51,10 @@ pub struct Opened {
     pub book: Book,
     /// The packs.
     pub packs: Vec<Pack>,
+    /// The files of the shop, by name.
+    pub tables: Vec<(&'static str, FileId)>,
     only: Vec<String>,
     undone: &'static str,
-    /// The tables that are there, for a command that writes them anew.
-    named: Vec<(&'static str, FileId)>,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<std::fs::File>,
     craft: Craft,
@@ -129,9 +134,7 @@ pub fn shop_with(
 pub fn to_write(folder: &Path, instead: &[(&'static str, PathBuf)]) -> Result<Opened, Failure> {
     let (files, problems, shop_file, named) = found(folder, &[], instead);
     let with = (folder, Some(&[][..]), WRITTEN);
-    let mut opened = finish(files, problems, shop_file, &named, with)?;
-    opened.named = named;
-    Ok(opened)
+    finish(files, problems, shop_file, &named, with)
 }
 
 type Found = (Files, Problems, Option<FileId>, Vec<(&'static str, FileId)>);
@@ -244,9 +247,13 @@ fn finish(
         files,
         book,
         packs,
+        tables: shop_file
+            .map(|file| ("shop.toml", file))
+            .into_iter()
+            .chain(named.iter().copied())
+            .collect(),
         only: only.unwrap_or_default().to_vec(),
         undone,
-        named: Vec::new(),
         reading: None,
         craft,
         cautions,
@@ -320,13 +327,13 @@ fn load_packs(
 }
 
 impl Opened {
-    /// A table of the folder, where it was opened to be written.
+    /// A table of the folder.
     pub fn table(&self, name: &str) -> Option<FileId> {
-        let found = self.named.iter().find(|(table, _)| *table == name);
+        let found = self.tables.iter().find(|(table, _)| *table == name);
         found.map(|(_, file)| *file)
     }
 
-    /// The bytes of such a table.
+    /// The bytes of a table.
     pub fn bytes(&self, name: &str) -> std::io::Result<Vec<u8>> {
         let missing = || std::io::Error::from(std::io::ErrorKind::NotFound);
         let mut bytes = Vec::new();
@@ -373,6 +380,17 @@ impl Opened {
         let ghs = read_built_in_ghs(&mut self.files, &mut problems);
         stop(&problems, &self.files)?;
         Ok(ghs)
+    }
+
+    /// Which records are kept, and for how long; only the binder needs it.
+    pub fn records(&mut self) -> Result<Vec<KeptRecord>, Failure> {
+        let mut problems = Problems::new();
+        let file = self
+            .files
+            .hold("data/records.csv", pack::RECORDS.as_bytes());
+        let records = read_records(&self.files, file, &mut problems);
+        stop(&problems, &self.files)?;
+        Ok(records)
     }
 
     /// What each product in stock is.

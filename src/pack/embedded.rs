@@ -478,6 +478,8 @@ pub static KEEPING: &str = include_str!("../../data/keeping.csv");
 pub static CHECKS: &str = include_str!("../../data/checks.csv");
 /// The cautions of a report.
 pub static CAUTIONS: &str = include_str!("../../data/cautions.toml");
+/// Which records are kept, and for how long.
+pub static RECORDS: &str = include_str!("../../data/records.csv");
 /// The tables of the harmonized system for labels, in the order in which they are read.
 pub static GHS: [&str; 5] = [
     include_str!("../../data/ghs/classes.csv"),

@@ -16,6 +16,8 @@ pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};
 pub use dated::{Dated, InForce};
 pub use document::{Document, Section, Told};
-pub use embedded::{BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, STARTER};
+pub use embedded::{
+    BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, RECORDS, STARTER,
+};
 pub use load::{Pack, built_in_names, load_built_in, load_folder, load_held};
 pub use rule::{Adjust, LimitValue, OPTIONS, Rule, Select, Severity, TOPICS};

@@ -29,6 +29,10 @@ pub struct Answer {
     pub place: String,
     /// Yes, no, or `None` for "not present here".
     pub answer: Option<bool>,
+    /// Who gave it.
+    pub by: Option<String>,
+    /// The remark.
+    pub note: Option<String>,
     /// Where the row stands.
     pub at: Place,
     /// Where the question's word stands.
@@ -45,6 +49,8 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
         check: check?,
         place: fields.owned(3).unwrap_or_default(),
         answer: answer?,
+        by: fields.owned(4),
+        note: fields.owned(5),
         at: fields.row.place(),
         check_at: fields.place(1),
         place_at: fields.place(3),

@@ -63,6 +63,8 @@ pub struct Fixture {
     pub rating: Option<String>,
     /// Where it is in the room, from a corner.
     pub xy: Option<(Length, Length)>,
+    /// What the shop notes of it.
+    pub note: Option<String>,
     /// Where the row stands.
     pub at: Place,
 }
@@ -78,6 +80,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Fixture, Option<Strin
         kind: kind?,
         rating: fields.owned(3),
         xy: xy(fields, 4),
+        note: fields.owned(6),
         at: fields.row.place(),
     };
     Some((fixture, room, fields.place(1)))

@@ -1,7 +1,9 @@
 //! `products.csv`: what the label and the data sheet say. What is not said here may come from the generic materials.
 
 use super::row::Fields;
-use crate::quantity::{Density, Dimension, Exact, Measure, Share, ShareBasis, Span, Temperature};
+use crate::quantity::{
+    Day, Density, Dimension, Exact, Measure, Share, ShareBasis, Span, Temperature,
+};
 use crate::text::{Code, Place, Problem, Shape};
 
 /// The columns.
@@ -108,6 +110,10 @@ pub struct Product {
     pub keeps_sealed: Option<Span>,
     /// How long it keeps, opened: the user's own figure.
     pub keeps_opened: Option<Span>,
+    /// The day that stands on its data sheet.
+    pub sheet_dated: Option<Day>,
+    /// What the shop notes of it.
+    pub note: Option<String>,
     /// Where each cell stands.
     pub at: Place,
     /// Where the flash point stands.
@@ -129,6 +135,8 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
         drying_oil: fields.yes_no(8),
         keeps_sealed: fields.span(9),
         keeps_opened: fields.span(10),
+        sheet_dated: fields.day(11),
+        note: fields.owned(12),
         at: fields.row.place(),
         flash_at: fields.place(3),
     })

@@ -20,6 +20,8 @@ pub struct Shop {
     pub business: Option<bool>,
     /// Whom to ask about a container, as its label says it.
     pub ask: Option<String>,
+    /// Who keeps the shop's records, and where: the binder says it.
+    pub keeper: Option<String>,
     /// What the authority said.
     pub authority: Option<Authority>,
     /// Local limits.
@@ -79,10 +81,11 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     let packs = top.words("packs", problems);
     let employees = top.number("employees", problems).map(|told| told.value);
     let business = top.truth("business", problems).map(|told| told.value);
-    let ask = top
-        .text("ask", problems)
-        .map(|told| told.value)
-        .filter(|ask| !ask.is_empty());
+    let mut said = |key| {
+        let told = top.text(key, problems).map(|told| told.value);
+        told.filter(|text| !text.is_empty())
+    };
+    let (ask, keeper) = (said("ask"), said("keeper"));
     let authority = top
         .section("authority", problems)
         .and_then(|section| read_authority(section, problems));
@@ -103,6 +106,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         employees,
         business,
         ask,
+        keeper,
         authority,
         limits,
         targets,

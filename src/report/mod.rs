@@ -4,6 +4,7 @@ mod against;
 mod air;
 mod air_plan;
 mod air_view;
+mod binder;
 mod cautions;
 mod closing;
 mod due;
@@ -50,6 +51,9 @@ pub use against::{ActionRow, ActionState, Against, Change};
 pub use air::air_month;
 pub use air_plan::{PlanView, air_plan};
 pub use air_view::{AirView, MOST_SESSIONS, air_svg};
+pub use binder::{
+    BINDER_MARK, BinderSources, Copied, KeptRecord, binder_page, read_daybook, read_records,
+};
 pub use cautions::{Caution, read_cautions};
 pub use closing::{closing_line, closing_screen};
 pub use due::Due;

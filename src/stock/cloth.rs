@@ -6,6 +6,7 @@
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{Book, Container, ProductKind, SiteKind, Stands, Vessel};
 use crate::text::Place;
+use std::collections::VecDeque;
 
 /// The state of a rag or pad.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -59,6 +60,34 @@ pub struct Night {
     pub nights: i64,
     /// A count found them gone, and nobody wrote down where to.
     pub missing: bool,
+}
+
+/// At most so many nights are kept for the record; the oldest go first.
+const MOST_NIGHTS: usize = 2000;
+/// For so many days.
+const NIGHTS_TOLD_DAYS: i64 = 366;
+
+/// Nights of the last twelve months, the latest of them kept and the others counted.
+#[derive(Debug, Default)]
+pub struct YearNights {
+    /// In the order in which they ended.
+    pub list: VecDeque<Night>,
+    /// How many more there were.
+    pub left_out: usize,
+}
+
+impl YearNights {
+    /// Keeps one, if it ended in the year before `close`.
+    pub(super) fn keep(&mut self, night: &Night, close: Moment) {
+        if close.nights_since(night.until) > NIGHTS_TOLD_DAYS {
+            return;
+        }
+        if self.list.len() >= MOST_NIGHTS {
+            self.list.pop_front();
+            self.left_out += 1;
+        }
+        self.list.push_back(night.clone());
+    }
 }
 
 /// The state that a place gives to the rags of a row that have finish on them. Only pads are kept in the jar for pads.

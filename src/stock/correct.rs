@@ -15,18 +15,18 @@ fn begins_with_void(note: &str) -> bool {
 
 /// What a correction says.
 #[derive(Clone, Copy, Debug)]
-struct Mend {
+pub(super) struct Mend {
     when: Moment,
-    container: Option<usize>,
-    amount: Option<Amount>,
-    stands: Option<Stands>,
-    minutes: Option<u32>,
-    at: Place,
+    pub container: Option<usize>,
+    pub amount: Option<Amount>,
+    pub stands: Option<Stands>,
+    pub minutes: Option<u32>,
+    pub at: Place,
     used: bool,
 }
 
 impl Mend {
-    fn is_void(&self) -> bool {
+    pub fn is_void(&self) -> bool {
         self.container.is_none()
             && self.amount.is_none()
             && self.stands.is_none()
@@ -87,6 +87,11 @@ impl Corrections {
         self.by_entry.insert(entry.into.to_string(), mend);
         self.names
             .insert(entry.id.to_string(), entry.into.to_string());
+    }
+
+    /// What mends the entry of this name and moment, if anything does: to be shown, not to be used up.
+    pub fn of(&self, id: &str, when: Moment) -> Option<&Mend> {
+        self.by_entry.get(id).filter(|mend| when <= mend.when)
     }
 
     /// The step as corrected; `None` if it is void.

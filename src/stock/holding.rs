@@ -1,6 +1,6 @@
 //! What a container holds, since when, and by which entries.
 
-use super::cloth::{Night, Parcel};
+use super::cloth::{Night, Parcel, YearNights};
 use crate::quantity::{Amount, Day, Exact, Moment, Volume};
 use crate::record::{Book, ProductKind, Stands, Vessel};
 use crate::text::Place;
@@ -29,6 +29,8 @@ pub struct Stock {
     pub emptied: Vec<Option<(Moment, Place)>>,
     /// Nights that rags lay wet and loose, of the last weeks.
     pub nights: Vec<Night>,
+    /// Such nights of the last twelve months, as many as are kept: for the record of rags, not for any rule.
+    pub year_nights: YearNights,
     /// Liquids used in the last weeks, in the order of the log.
     pub uses: Vec<Use>,
     /// Who did it, as logged, for those uses.
@@ -225,6 +227,7 @@ impl Stock {
             product_of,
             emptied: vec![None; book.sites.len()],
             nights: Vec::new(),
+            year_nights: YearNights::default(),
             uses: Vec::new(),
             people: Vec::new(),
             uses_since: Moment::start_of(on.back(USES_KEPT_DAYS)),

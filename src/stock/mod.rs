@@ -8,6 +8,7 @@ mod apply;
 mod carry;
 mod cloth;
 mod correct;
+mod daybook;
 mod forward;
 mod holding;
 mod ledger;
@@ -19,7 +20,8 @@ mod replay;
 mod step;
 
 pub use carry::{Carrying, place_name};
-pub use cloth::{ClothState, Night, Parcel};
+pub use cloth::{ClothState, Night, Parcel, YearNights};
+pub use daybook::{Daybook, Kept, Line, Mended, Wanted, daybook};
 pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::{MONTHS_KEPT, MonthEnd};

@@ -212,6 +212,9 @@ pub(super) fn shift(
                 cloth::put(&mut holding.cloth, moved);
             }
         }
+        if let Some(night) = &night {
+            stock.year_nights.keep(night, stock.close);
+        }
         let recent = stock.close.nights_since(step.when) <= NIGHTS_KEPT_DAYS;
         stock.nights.extend(night.filter(|_| recent));
     }

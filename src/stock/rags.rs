@@ -239,13 +239,15 @@ fn count_cloth(
         let nights = parcel
             .since
             .map_or(0, |since| step.when.nights_since(since));
-        stock.nights.push(Night {
+        let night = Night {
             container,
             parcel,
             until: step.when,
             nights,
             missing: true,
-        });
+        };
+        stock.year_nights.keep(&night, stock.close);
+        stock.nights.push(night);
     }
 }
 

@@ -8,12 +8,12 @@ use std::io::Write;
 use std::process::{Command, Stdio};
 
 /// Sheets: their name, width and height in inches.
-const SHEETS: [(&str, f64, f64); 2] = [("A4", 8.27, 11.69), ("Letter", 8.5, 11.0)];
+pub const SHEETS: [(&str, f64, f64); 2] = [("A4", 8.27, 11.69), ("Letter", 8.5, 11.0)];
 /// How many sheets the demo may take: fonts differ between machines.
 const PAGES: std::ops::RangeInclusive<usize> = 15..=40;
 
 /// The bytes of a text in base 64.
-fn bytes(text: &str) -> Vec<u8> {
+pub fn bytes(text: &str) -> Vec<u8> {
     let value = |c: u8| match c {
         b'A'..=b'Z' => c - b'A',
         b'a'..=b'z' => c - b'a' + 26,
@@ -32,14 +32,14 @@ fn bytes(text: &str) -> Vec<u8> {
     out
 }
 
-fn printed(browser: &Browser, wide: f64, high: f64) -> Vec<u8> {
+pub fn printed(browser: &Browser, wide: f64, high: f64) -> Vec<u8> {
     let wanted = json!({"paperWidth": wide, "paperHeight": high, "printBackground": true, "preferCSSPageSize": false});
     let made = browser.tell("Page.printToPDF", &wanted);
     bytes(made["data"].as_str().unwrap())
 }
 
 /// Pages of a PDF, by its own page objects.
-fn pages(pdf: &[u8]) -> usize {
+pub fn pages(pdf: &[u8]) -> usize {
     let text = String::from_utf8_lossy(pdf);
     text.match_indices("/Type /Page")
         .filter(|(at, word)| !text[at + word.len()..].starts_with('s'))
@@ -47,7 +47,7 @@ fn pages(pdf: &[u8]) -> usize {
 }
 
 /// The text of each page; `None`, and said so, without pdftotext.
-fn texts(pdf: &[u8]) -> Option<Vec<String>> {
+pub fn texts(pdf: &[u8]) -> Option<Vec<String>> {
     let child = Command::new("pdftotext")
         .args(["-layout", "-", "-"])
         .stdin(Stdio::piped())
@@ -73,7 +73,7 @@ fn texts(pdf: &[u8]) -> Option<Vec<String>> {
 }
 
 /// Letters only: how a text is spaced on paper does not matter.
-fn bare(text: &str) -> String {
+pub fn bare(text: &str) -> String {
     text.chars().filter(|c| c.is_alphanumeric()).collect()
 }
 

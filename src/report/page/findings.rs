@@ -106,7 +106,7 @@ fn citation(cited: &Cited) -> Markup {
     }
 }
 
-pub(super) fn how_seen(seen: Seen) -> &'static str {
+pub(in crate::report) fn how_seen(seen: Seen) -> &'static str {
     match seen {
         Seen::Text => "the text itself was read",
         Seen::Secondary => "known through a third party",

@@ -13,7 +13,7 @@ const FIRST: usize = 12;
 const CHANGES: usize = 20;
 
 /// The verdicts, counted.
-pub(super) fn counts(view: &View<'_>) -> Markup {
+pub(in crate::report) fn counts(view: &View<'_>) -> Markup {
     html! {
         ul.counts aria-label="Findings by verdict" {
             @for (word, verdict) in Verdict::WORDS {

@@ -15,16 +15,18 @@ mod words;
 mod year;
 
 use super::view::View;
+pub(super) use findings::how_seen;
+pub(super) use first::counts;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use words::name;
+pub(super) use words::{many, name, prose, said, sign, signs, verdict, wide};
 
 /// The page's own style, in the page itself.
 const STYLE: &str = include_str!("style.css");
 /// Nothing runs, nothing is fetched; the style is the page's own.
-const POLICY: &str =
+pub(super) const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
 /// What every page says at its head.
-const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product \
+pub(super) const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product \
                          and a licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
 
 /// The parts of the page: where each begins, and its heading.
@@ -58,7 +60,7 @@ pub fn page(view: &View<'_>) -> String {
             }
             body {
                 a.skip href="#first" { "Skip to what to do first" }
-                (words::signs())
+                (signs())
                 (head(view))
                 main id="main" {
                     (first::first(view))
@@ -83,7 +85,7 @@ pub fn page(view: &View<'_>) -> String {
 }
 
 /// A line for each row, paragraph and item, where a break shows as nothing: so that two pages can be compared by line.
-fn in_lines(markup: &str) -> String {
+pub(super) fn in_lines(markup: &str) -> String {
     const ENDS: [&str; 7] = [
         "</tr>",
         "</p>",

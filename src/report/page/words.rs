@@ -8,13 +8,13 @@ use maud::{Markup, html};
 const LONG: usize = 24;
 
 /// A name from a file: its own direction does not reach the words around it.
-pub(super) fn name(text: &str) -> Markup {
+pub(in crate::report) fn name(text: &str) -> Markup {
     let long = text.split_whitespace().any(|word| word.len() > LONG);
     html! { bdi.long[long] { (clean(text)) } }
 }
 
 /// A sentence of the report; what stands between backticks is a name.
-pub(super) fn prose(text: &str) -> Markup {
+pub(in crate::report) fn prose(text: &str) -> Markup {
     let text = clean(text);
     let parts: Vec<&str> = text.split('`').collect();
     if parts.len().is_multiple_of(2) {
@@ -28,7 +28,7 @@ pub(super) fn prose(text: &str) -> Markup {
 }
 
 /// A verdict's own name for its shape, as a class.
-pub(super) fn class(verdict: Verdict) -> &'static str {
+pub(in crate::report) fn class(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Breach => "breach",
         Verdict::CannotJudge => "cannot-judge",
@@ -39,7 +39,7 @@ pub(super) fn class(verdict: Verdict) -> &'static str {
 }
 
 /// The verdict as a reader says it.
-pub(super) fn said(verdict: Verdict) -> &'static str {
+pub(in crate::report) fn said(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Breach => "breach",
         Verdict::CannotJudge => "cannot judge",
@@ -50,14 +50,14 @@ pub(super) fn said(verdict: Verdict) -> &'static str {
 }
 
 /// Sign and word of a verdict.
-pub(super) fn verdict(verdict: Verdict) -> Markup {
+pub(in crate::report) fn verdict(verdict: Verdict) -> Markup {
     html! {
         span.verdict.(class(verdict)) { (sign(verdict)) " " (said(verdict)) }
     }
 }
 
 /// The sign alone: a bar and the line of its limit.
-pub(super) fn sign(verdict: Verdict) -> Markup {
+pub(in crate::report) fn sign(verdict: Verdict) -> Markup {
     html! {
         svg.sign width="22" height="14" viewBox="0 0 22 14" aria-hidden="true" focusable="false" {
             use href={ "#sign-" (class(verdict)) } {}
@@ -66,7 +66,7 @@ pub(super) fn sign(verdict: Verdict) -> Markup {
 }
 
 /// The signs, drawn once. Each shows where a bar ends with regard to an upright line.
-pub(super) fn signs() -> Markup {
+pub(in crate::report) fn signs() -> Markup {
     html! {
         svg.signs width="0" height="0" aria-hidden="true" focusable="false" {
             defs {
@@ -98,13 +98,13 @@ pub(super) fn signs() -> Markup {
 }
 
 /// How a finding's subject is called: `container`, or nothing for the shop itself, whose name says it.
-pub(super) fn subject(finding: &Finding) -> Markup {
+pub(in crate::report) fn subject(finding: &Finding) -> Markup {
     let kind = finding.subject.kind.word();
     html! { strong.subject { (name(&finding.subject.id)) } " " span.faint { "(" (kind) ")" } }
 }
 
 /// A heading's word with a capital.
-pub(super) fn capital(word: &str) -> String {
+pub(in crate::report) fn capital(word: &str) -> String {
     let mut letters = word.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
@@ -112,12 +112,12 @@ pub(super) fn capital(word: &str) -> String {
 }
 
 /// `1 container`, `2 containers`.
-pub(super) fn many(count: usize, one: &str) -> String {
+pub(in crate::report) fn many(count: usize, one: &str) -> String {
     format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }
 
 /// A wide table or picture, which scrolls by itself and by the keyboard.
-pub(super) fn wide(label: &str, inner: Markup) -> Markup {
+pub(in crate::report) fn wide(label: &str, inner: Markup) -> Markup {
     html! {
         div.wide role="region" aria-label=(clean(label)) tabindex="0" { (inner) }
     }

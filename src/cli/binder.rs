@@ -1,0 +1,314 @@
+//! `sandarac audit --binder`: the inspector's binder, into a folder that holds nothing else.
+
+use super::args::AuditArgs;
+use super::{Failure, open};
+use crate::pack::{self, Pack};
+use crate::report::{
+    BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, read_daybook,
+};
+use crate::stock::{Daybook, Stock};
+use crate::text::{Beside, NotBegun, Problems};
+use std::io::{Error, Read};
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+/// The page.
+const PAGE: &str = "binder.html";
+/// The audit for programs.
+const JSON: &str = "audit.json";
+/// The copied tables.
+const TABLES: &str = "tables";
+/// What evidence can name besides the tables of the shop.
+const BUILT_IN: [(&str, &str); 4] = [
+    ("data/materials.csv", pack::MATERIALS),
+    ("data/keeping.csv", pack::KEEPING),
+    ("data/checks.csv", pack::CHECKS),
+    ("data/records.csv", pack::RECORDS),
+];
+/// What systems put into any folder by themselves.
+const STRAY: [&str; 3] = [".DS_Store", "Thumbs.db", "desktop.ini"];
+
+/// A file as it was before the shop was read.
+type Stamp = Option<(u64, Option<SystemTime>)>;
+
+/// Where a binder goes, and what is known before the shop is read.
+pub struct Asked {
+    /// As the user named it.
+    shown: String,
+    /// The folder itself, without links on the way.
+    to: PathBuf,
+    before: Vec<(&'static str, Stamp)>,
+    shop: PathBuf,
+}
+
+/// What a binder needs besides the audit.
+pub struct Papers {
+    records: Vec<KeptRecord>,
+    daybook: Option<Daybook>,
+}
+
+/// Looks whether a binder may be written there; `None` where none is asked for. Nothing is made yet.
+pub fn asked(args: &AuditArgs, shop: &Path) -> Result<Option<Asked>, Failure> {
+    let Some(given) = &args.binder else {
+        return Ok(None);
+    };
+    // Without a slash at its end, which would lead through a link.
+    let given: PathBuf = given.components().collect();
+    let shown = given.display().to_string();
+    let to = real(&given, &shown)?;
+    let own = std::fs::canonicalize(shop).unwrap_or_else(|_| shop.to_path_buf());
+    if own.starts_with(&to) {
+        let is = if own == to { "is" } else { "holds" };
+        return Err(refused(&shown, &format!("{is} the shop folder"), shop));
+    }
+    if ["reports", ".sandarac"]
+        .iter()
+        .any(|name| own.join(name) == to)
+    {
+        let why = "is where this program keeps other things of the shop";
+        return Err(refused(&shown, why, shop));
+    }
+    if std::env::current_dir().is_ok_and(|here| here.starts_with(&to)) {
+        return Err(refused(
+            &shown,
+            "is the folder that you are in, or holds it",
+            shop,
+        ));
+    }
+    may_hold(&to, &shown)?;
+    let before = open::files_of_a_shop().map(|name| (name, stamp(&shop.join(name))));
+    Ok(Some(Asked {
+        shown,
+        to,
+        before: before.collect(),
+        shop: shop.to_path_buf(),
+    }))
+}
+
+fn refused(shown: &str, why: &str, shop: &Path) -> Failure {
+    Failure::Said(format!(
+        "error: {shown} {why}, and a binder has a folder of its own\n = help: name one that is not there yet, such as `{}`",
+        shop.join("binder").display()
+    ))
+}
+
+/// Where the folder is, or will be.
+fn real(given: &Path, shown: &str) -> Result<PathBuf, Failure> {
+    let fault = |fault: Error| Failure::Said(format!("error: {shown} cannot be reached: {fault}"));
+    match std::fs::symlink_metadata(given) {
+        Ok(found) if found.is_symlink() => Err(Failure::Said(format!(
+            "error: {shown} is a link, and a binder is not written through one\n = help: name the folder that it leads to, or another"
+        ))),
+        Ok(found) if !found.is_dir() => Err(Failure::Said(format!(
+            "error: {shown} is no folder\n = help: name a folder that is empty, or that is not there yet"
+        ))),
+        Ok(_) => std::fs::canonicalize(given).map_err(fault),
+        Err(_) => {
+            let parent = given
+                .parent()
+                .filter(|parent| !parent.as_os_str().is_empty());
+            let parent = parent.unwrap_or(Path::new("."));
+            let name = given.file_name();
+            match (std::fs::canonicalize(parent), name) {
+                (Ok(parent), Some(name)) if parent.is_dir() => Ok(parent.join(name)),
+                _ => Err(Failure::Said(format!(
+                    "error: there is no folder {} to put the binder into\n = help: make it first, or name another",
+                    parent.display()
+                ))),
+            }
+        }
+    }
+}
+
+/// An empty folder, or one that holds an earlier binder and nothing else: what stands in it will go.
+fn may_hold(to: &Path, shown: &str) -> Result<(), Failure> {
+    let other = foreign(to)
+        .map_err(|fault| Failure::Said(format!("error: {shown} cannot be read: {fault}")))?;
+    let help = "name a folder that is empty, or that is not there yet, or that holds an earlier binder and nothing else; \
+                nothing was written there";
+    if let Some(other) = other {
+        return Err(Failure::Said(format!(
+            "error: {shown} holds {other}, which is no part of a binder\n = help: {help}"
+        )));
+    }
+    let page = to.join(PAGE);
+    match first_thing(to) {
+        Some(thing) if !page.exists() => Err(Failure::Said(format!(
+            "error: {shown} holds `{thing}`, but no {PAGE}\n = help: {help}"
+        ))),
+        Some(_) if !is_a_binder(&page) => Err(Failure::Said(format!(
+            "error: {shown}/{PAGE} was not written as a binder\n = help: {help}"
+        ))),
+        Some(_) | None => Ok(()),
+    }
+}
+
+/// The first thing in a folder that somebody put there, by name.
+fn first_thing(to: &Path) -> Option<String> {
+    let list = std::fs::read_dir(to).ok()?;
+    let names =
+        list.filter_map(|entry| Some(entry.ok()?.file_name().to_string_lossy().into_owned()));
+    names.filter(|name| !STRAY.contains(&name.as_str())).min()
+}
+
+/// The first thing in a folder that no binder has; a folder that is not there has none.
+fn foreign(to: &Path) -> std::io::Result<Option<String>> {
+    let tables: Vec<&str> = open::files_of_a_shop().collect();
+    let built_in: Vec<&str> = BUILT_IN
+        .iter()
+        .filter_map(|(name, _)| name.strip_prefix("data/"))
+        .collect();
+    let levels: [(&str, &[&str], Option<&str>); 3] = [
+        ("", &[PAGE, JSON], Some(TABLES)),
+        (TABLES, &tables, Some("data")),
+        ("tables/data", &built_in, None),
+    ];
+    for (inner, files, folder) in levels {
+        let place = to.join(inner);
+        if !place.is_dir() {
+            continue;
+        }
+        for entry in std::fs::read_dir(&place)? {
+            let entry = entry?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            let kind = entry.file_type()?;
+            let known = if kind.is_dir() {
+                folder == Some(name.as_str())
+            } else {
+                kind.is_file() && (files.contains(&name.as_str()) || STRAY.contains(&name.as_str()))
+            };
+            if !known {
+                let inner = if inner.is_empty() {
+                    String::new()
+                } else {
+                    format!("{inner}/")
+                };
+                return Ok(Some(format!("`{inner}{name}`")));
+            }
+        }
+    }
+    Ok(None)
+}
+
+/// Does the page say at its head that it is a binder?
+fn is_a_binder(page: &Path) -> bool {
+    let mut head = Vec::new();
+    let read = std::fs::File::open(page).and_then(|file| file.take(512).read_to_end(&mut head));
+    let text = String::from_utf8_lossy(&head);
+    read.is_ok() && text.starts_with("<!DOCTYPE html>") && text.contains(BINDER_MARK)
+}
+
+fn stamp(path: &Path) -> Stamp {
+    let data = std::fs::metadata(path).ok()?;
+    Some((data.len(), data.modified().ok()))
+}
+
+/// Reads what else a binder needs: the log once more, and the table of periods.
+pub fn papers(opened: &mut open::Opened, stock: &Stock) -> Result<Papers, Failure> {
+    let records = opened.records()?;
+    let mut problems = Problems::new();
+    let rows = opened.files.rows_read();
+    let daybook = super::style::while_waiting(&rows, || {
+        read_daybook(&opened.files, &opened.book, stock.on, &mut problems)
+    });
+    opened.trust(&problems)?;
+    Ok(Papers { records, daybook })
+}
+
+impl Asked {
+    /// Writes the binder; the line to tell.
+    pub fn write(
+        &self,
+        papers: &Papers,
+        (opened, stock, view): (&open::Opened, &Stock, &View<'_>),
+        as_json: &str,
+    ) -> Result<String, Failure> {
+        let mut new = Beside::begin(&self.to, |left| {
+            foreign(left).is_ok_and(|other| other.is_none())
+        })
+        .map_err(|why| self.not_begun(why))?;
+        // An earlier run may have been put back just now.
+        may_hold(&self.to, &self.shown)?;
+        let fault = |fault: Error| self.fault(&fault);
+        let mut copies = Vec::new();
+        for (name, file) in &opened.tables {
+            let mut from = opened.files.reader(*file).map_err(fault)?;
+            let bytes = new
+                .copy(&format!("{TABLES}/{name}"), &mut from)
+                .map_err(fault)?;
+            if opened.files.held(*file).is_none() {
+                self.unchanged(name)?;
+            }
+            let name = (*name).to_string();
+            copies.push(Copied { name, bytes });
+        }
+        for (name, text) in BUILT_IN {
+            let bytes = new
+                .copy(&format!("{TABLES}/{name}"), &mut text.as_bytes())
+                .map_err(fault)?;
+            let name = name.to_string();
+            copies.push(Copied { name, bytes });
+        }
+        let packs: Vec<&Pack> = opened
+            .packs
+            .iter()
+            .filter(|pack| opened.keeps(pack))
+            .collect();
+        let page = binder_page(&BinderSources {
+            view,
+            book: &opened.book,
+            stock,
+            files: &opened.files,
+            packs: &packs,
+            craft: opened.craft(),
+            daybook: papers.daybook.as_ref(),
+            records: &papers.records,
+            copies: &copies,
+        });
+        new.write(JSON, as_json.as_bytes()).map_err(fault)?;
+        new.write(PAGE, page.as_bytes()).map_err(fault)?;
+        new.put_in_place().map_err(fault)?;
+        Ok(format!(
+            "The binder is {}/{PAGE}, with {JSON} and {} tables; open it and print it.\n",
+            self.shown,
+            copies.len()
+        ))
+    }
+
+    /// A large file is read again to be copied: it must be the one that was audited.
+    fn unchanged(&self, name: &str) -> Result<(), Failure> {
+        let before = self.before.iter().find(|(file, _)| *file == name);
+        if before.is_some_and(|(_, before)| *before == stamp(&self.shop.join(name))) {
+            return Ok(());
+        }
+        Err(Failure::Said(format!(
+            "error: {name} was changed by another program while it was read, so its copy would not be what was audited; the \
+             binder was not written\n = help: save and close it there, then try again"
+        )))
+    }
+
+    fn not_begun(&self, why: NotBegun) -> Failure {
+        match why {
+            NotBegun::Busy => Failure::Said(format!(
+                "error: another run is writing the binder {} just now\n = help: let it end, then try again",
+                self.shown
+            )),
+            NotBegun::InTheWay(path) => Failure::Said(format!(
+                "error: {} stands where the binder is made, and is none of its own\n = help: look at it, move it away, then try again",
+                path.display()
+            )),
+            NotBegun::Fault(path, fault) => Failure::Said(format!(
+                "error: {} cannot be written: {fault}\n = help: check that you may write there and that the disk has room",
+                path.display()
+            )),
+        }
+    }
+
+    fn fault(&self, fault: &Error) -> Failure {
+        Failure::Said(format!(
+            "error: the binder {} cannot be written: {fault}; what stood there before is kept\n = help: check that you may write \
+             there and that the disk has room",
+            self.shown
+        ))
+    }
+}

@@ -1,0 +1,181 @@
+//! Tab 7: what somebody undertook to put right, what somebody accepts, and what came and went since the earlier audit.
+
+use super::super::against::{ActionState, Change};
+use super::parts::{MOST, dated, name, nothing, prose, table, verdict};
+use super::{Binder, rows};
+use crate::finding::{NEVER_ACCEPTED, Verdict};
+use crate::quantity::Day;
+use crate::record::{Acceptance, Action};
+use maud::{Markup, html};
+
+pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    let closed = binder
+        .book
+        .actions
+        .iter()
+        .filter_map(|action| action.closed);
+    let latest = closed.filter(|day| *day <= binder.view.on).max();
+    let part = html! {
+        h3 { "Undertaken" }
+        (undertaken(binder))
+        h3 { "Accepted" }
+        (accepted(binder))
+        (against(binder))
+    };
+    (latest, part)
+}
+
+/// How an action stands; one that was closed longer ago than the audit remembers is closed.
+fn state(binder: &Binder<'_>, action: &Action) -> (ActionState, Option<&'static str>) {
+    let shown = binder
+        .view
+        .actions
+        .iter()
+        .find(|row| row.action.id == action.id);
+    shown.map_or((ActionState::Closed, None), |row| (row.state, row.remark))
+}
+
+fn undertaken(binder: &Binder<'_>) -> Markup {
+    if binder.book.actions.is_empty() {
+        return nothing(if binder.has("actions.csv") {
+            "actions.csv has no row: nobody has undertaken anything in writing."
+        } else {
+            "The shop has no actions.csv: nobody has undertaken anything in writing."
+        });
+    }
+    let mut list: Vec<(&Action, ActionState, Option<&str>)> = Vec::new();
+    for action in &binder.book.actions {
+        let (state, remark) = state(binder, action);
+        list.push((action, state, remark));
+    }
+    list.sort_by_key(|(action, state, _)| (*state, action.by.is_none(), action.by));
+    let left = list.len().saturating_sub(MOST);
+    let heads = [
+        "No.",
+        "What",
+        "For the rule, about",
+        "Who",
+        "By",
+        "State",
+        "Closed",
+        "Remark",
+        "Row",
+    ];
+    html! {
+        (table("Undertaken", &heads, &html! { tbody {
+            @for (action, state, remark) in list.iter().take(MOST) {
+                tr data-action=(action.id) {
+                    th scope="row" { (name(&action.id)) }
+                    td { (name(&action.what)) }
+                    td {
+                        @if let Some(rule) = &action.rule { (name(rule)) }
+                        @if let Some(subject) = &action.subject { ", " (name(subject)) }
+                    }
+                    td { @match &action.who { Some(who) => (name(who)), None => "nobody named" } }
+                    td { @match action.by { Some(day) => (dated(day)), None => "no day set" } }
+                    td { @if *state == ActionState::Late { strong { "LATE" } } @else { (state.word()) } }
+                    td { @if let Some(day) = action.closed { (dated(day)) } @if let Some(initials) = &action.initials { ", " (name(initials)) } }
+                    td {
+                        @if let Some(note) = &action.note { (name(note)) @if remark.is_some() { "; " } }
+                        @if let Some(remark) = remark { (remark) }
+                    }
+                    td.rows { (rows::shown(&binder.rows.of_each([action.at]), 1)) }
+                }
+            }
+        } }))
+        @if left > 0 { p { strong { (left) " more stand in tables/actions.csv." } } }
+    }
+}
+
+fn accepted(binder: &Binder<'_>) -> Markup {
+    if binder.book.accepted.is_empty() {
+        return nothing("Nobody accepts any finding.");
+    }
+    let heads = ["Rule", "About", "Why", "By", "Until", "State", "Row"];
+    html! {
+        (table("Accepted", &heads, &html! { tbody {
+            @for accepted in &binder.book.accepted {
+                tr {
+                    th scope="row" { (name(&accepted.rule)) }
+                    td { (name(&accepted.subject)) }
+                    td { (name(&accepted.why)) }
+                    td { (name(&accepted.by)) }
+                    td { (dated(accepted.until)) }
+                    td { (stands(binder, accepted)) }
+                    td.rows { (rows::shown(&binder.rows.of_each([accepted.at]), 1)) }
+                }
+            }
+        } }))
+        p.faint { "An accepted finding stays open in every count. A finding about " (NEVER_ACCEPTED) " cannot be accepted." }
+    }
+}
+
+fn stands(binder: &Binder<'_>, accepted: &Acceptance) -> &'static str {
+    let met = binder.view.findings.iter().any(|finding| {
+        let named = finding.is_named(&accepted.rule);
+        named && accepted.subject == finding.subject.id && finding.accepted.is_some()
+    });
+    match (met, accepted.until < binder.view.on) {
+        (true, false) => "holds",
+        (true, true) => "LAPSED: that day is past, and the finding stands",
+        (false, _) => "met no open finding",
+    }
+}
+
+fn against(binder: &Binder<'_>) -> Markup {
+    let against = &binder.view.against;
+    html! {
+        h3 { "Month against month" }
+        @match &against.earlier {
+            None => (nothing("No earlier audit of this shop is in its reports, so nothing can be told of what is new, standing or cleared.")),
+            Some((file, day)) => {
+                p { "Against the audit of " (dated(*day)) ", " code { (prose(file)) } "." }
+                (changes("New since then", &against.new))
+                (changes("Standing", &against.standing))
+                (changes("Cleared", &against.cleared))
+            }
+        }
+        @for (file, why) in &against.passed_over {
+            p { "Passed over: " code { (prose(file)) } ", " (prose(why)) "." }
+        }
+        @if against.trend.len() > 1 { (trend(binder)) }
+    }
+}
+
+fn changes(title: &str, list: &[Change]) -> Markup {
+    let left = list.len().saturating_sub(MOST);
+    html! {
+        h4 { (title) " " span.faint { (list.len()) } }
+        @if !list.is_empty() {
+            (table(title, &["About", "What is asked", "Was", "Is", "Open since"], &html! { tbody {
+                @for change in list.iter().take(MOST) {
+                    tr {
+                        th scope="row" { (name(&change.key.subject)) }
+                        td { (prose(&change.title)) }
+                        td { @if let Some(was) = change.was { (verdict(was)) } }
+                        td { @match change.is { Some(is) => (verdict(is)), None => "no such finding any more" } }
+                        td { (dated(change.since)) }
+                    }
+                }
+            } }))
+            @if left > 0 { p { strong { "And " (left) " more, in audit.json." } } }
+        }
+    }
+}
+
+fn trend(binder: &Binder<'_>) -> Markup {
+    let words = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near];
+    html! {
+        h4 { "Counts of each audit" }
+        (table("Counts of each audit", &["Audit of", "#Breach", "#Cannot judge", "#Near"], &html! { tbody {
+            @for tally in &binder.view.against.trend {
+                tr {
+                    th scope="row" { (prose(&tally.on)) }
+                    @for verdict in words {
+                        td.number { @match tally.counts.get(verdict.word()) { Some(count) => (count), None => "not known" } }
+                    }
+                }
+            }
+        } }))
+    }
+}

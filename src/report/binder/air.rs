@@ -1,0 +1,143 @@
+//! Tab 4: what the fans move and when that was measured, the sessions of the last month, and every look at the fans.
+
+use super::super::air::{clear_by, of_lel, sum};
+use super::checks::{answers, checks};
+use super::exits::fixtures;
+use super::found::open_here;
+use super::parts::{airflow, dated, many, name, nothing, prose, table, timed};
+use super::{Binder, TABS, rows};
+use crate::quantity::Day;
+use crate::record::{FixtureKind, Room};
+use crate::text::Place;
+use crate::vapour::session::Session;
+use crate::vapour::shown::is_over;
+use maud::{Markup, html};
+use std::collections::HashSet;
+
+/// Sessions in the table; the others are counted.
+pub(super) const SESSIONS: usize = 40;
+/// Entries named of one session.
+pub(super) const FEW: usize = 6;
+
+pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    let on = binder.view.on;
+    let measured = binder
+        .book
+        .rooms
+        .iter()
+        .filter_map(|room| room.exhaust_measured);
+    let worked = binder
+        .view
+        .air
+        .sessions
+        .list
+        .iter()
+        .map(|session| session.began.day());
+    let looked = answers(binder, &TABS[3])
+        .into_iter()
+        .map(|answer| answer.when.day());
+    let latest = measured
+        .chain(worked)
+        .chain(looked)
+        .filter(|day| *day <= on)
+        .max();
+    let part = html! {
+        (open_here(binder, &TABS[3]))
+        h3 { "What each room's exhaust moves" }
+        (rooms(binder))
+        h3 { "Fans" }
+        (fixtures(binder, "Fans", |kind| kind == FixtureKind::Fan, "no fan"))
+        (sessions(binder))
+        (checks(binder, &TABS[3]))
+    };
+    (latest, part)
+}
+
+fn rooms(binder: &Binder<'_>) -> Markup {
+    if binder.book.rooms.is_empty() {
+        return nothing("rooms.csv names no room.");
+    }
+    table(
+        "What each room's exhaust moves",
+        &["Room", "#Exhaust", "Measured on", "Row"],
+        &html! { tbody {
+            @for room in &binder.book.rooms { (room_row(binder, room)) }
+        } },
+    )
+}
+
+fn room_row(binder: &Binder<'_>, room: &Room) -> Markup {
+    html! {
+        tr {
+            th scope="row" { (name(&room.id)) }
+            td.number { @match room.exhaust { Some(flow) => (airflow(flow, binder.view.us)), None => "not known" } }
+            td {
+                @match (room.exhaust_measured, room.exhaust) {
+                    (Some(day), _) => (dated(day)),
+                    (None, Some(_)) => "never, as far as is written: the figure may be the maker's",
+                    (None, None) => "never, as far as is written",
+                }
+            }
+            td.rows { (rows::shown(&binder.rows.of_each([room.at]), 1)) }
+        }
+    }
+}
+
+fn sessions(binder: &Binder<'_>) -> Markup {
+    let air = &binder.view.air;
+    let (all, left) = (air.sessions.list.len(), air.left_out(SESSIONS));
+    let heads = [
+        "Began",
+        "Room",
+        "Used",
+        "#Peak, share of lower explosive limit",
+        "#Legal limits, sum over 8 h",
+        "#Guide values, sum over 8 h",
+        "#Clear by",
+        "By",
+        "Rows",
+    ];
+    html! {
+        h3 { "Sessions of the last month, worst first " span.faint { (many(all, "session")) } }
+        @if all == 0 {
+            (nothing("No session with vapour is on record for the last month. That says what was logged, not what was in the air."))
+        } @else {
+            p.faint { "Every figure is an estimate for air that is stirred through the whole room. At the bench and at a face it is worse; \
+                vapour also runs along the floor. A quarter of the lower explosive limit counts as hazardous." }
+            (table("Sessions of the last month, worst first", &heads, &html! { tbody {
+                @for session in air.worst(SESSIONS) { (session_row(binder, session)) }
+            } }))
+            @if left > 0 { p { "And " (left) " more that are no worse; " code { "sandarac air --month" } " shows them." } }
+        }
+    }
+}
+
+fn session_row(binder: &Binder<'_>, session: &Session) -> Markup {
+    let air = &binder.view.air;
+    let known = session.gap.is_none();
+    let figure = |shown: Option<String>| {
+        shown
+            .filter(|_| known)
+            .unwrap_or_else(|| "not known".into())
+    };
+    let all: HashSet<Place> = session.puffs.iter().map(|puff| puff.at).collect();
+    let first = session.puffs.iter().take(FEW).map(|puff| puff.at);
+    let entries = binder.rows.of_each(first);
+    html! {
+        tr {
+            th scope="row" { (timed(session.began)) }
+            td { (name(air.room(session).map_or("not known", |room| room.id.as_str()))) }
+            td {
+                (prose(&air.used(session)))
+                @if let Some(gap) = &session.gap { "; cannot be told: " (prose(gap)) }
+                @else if is_over(session) { "; " strong { "over a limit" } }
+            }
+            td.number { (figure(of_lel(session))) }
+            td.number { (figure(sum(session.legal))) }
+            td.number { (figure(sum(session.guide))) }
+            td.number { (figure(clear_by(session))) }
+            td { @if session.by.is_empty() { "not written" } @else { (name(&session.by.join(", "))) } }
+            td.rows { (rows::shown_of(&entries, all.len())) }
+        }
+    }
+}

@@ -1,0 +1,114 @@
+//! The walk-round under a tab: each question, when it was last answered and is due again, and every answer there is.
+
+use super::found::tab_of;
+use super::parts::{MOST, dated, many, name, nothing, table, timed};
+use super::{Binder, Tab, rows};
+use crate::quantity::Day;
+use crate::record::Answer;
+use crate::trade::Asked;
+use maud::{Markup, html};
+
+/// The tab that takes answers to questions which nobody knows.
+const OTHERS: usize = 3;
+
+/// Answers that belong under a tab, the earliest first.
+pub(super) fn answers<'a>(binder: &Binder<'a>, tab: &Tab) -> Vec<&'a Answer> {
+    let mine = |answer: &&Answer| {
+        let question = binder.craft.round.find(&answer.check);
+        let at = question.map_or(OTHERS, |question| tab_of(&question.topic));
+        super::TABS
+            .get(at - 1)
+            .is_some_and(|own| own.title == tab.title)
+    };
+    binder.answers().into_iter().filter(mine).collect()
+}
+
+/// The day of the last of them.
+pub(super) fn latest(binder: &Binder<'_>, tab: &Tab) -> Option<Day> {
+    answers(binder, tab).last().map(|answer| answer.when.day())
+}
+
+/// Questions and answers.
+pub(super) fn checks(binder: &Binder<'_>, tab: &Tab) -> Markup {
+    let asked = binder.view.round.iter();
+    let asked: Vec<&Asked<'_>> = asked
+        .filter(|asked| tab.topics.contains(&asked.question.topic.as_str()))
+        .collect();
+    let given = answers(binder, tab);
+    html! {
+        h3 { "Asked on the walk-round" }
+        @if asked.is_empty() {
+            (nothing("The rules in use and the tables of this shop lead to no question of this tab."))
+        } @else {
+            (table(&format!("Asked: {}", tab.title), &["About", "Question", "Last answer", "Due again", "Row"], &html! { tbody {
+                @for asked in &asked { (question(binder, asked, &given)) }
+            } }))
+        }
+        h3 { "Every answer " span.faint { (many(given.len(), "row")) } }
+        (list(binder, tab, &given))
+    }
+}
+
+fn said(answer: Option<bool>) -> &'static str {
+    match answer {
+        Some(true) => "yes",
+        Some(false) => "NO",
+        None => "not present",
+    }
+}
+
+fn question(binder: &Binder<'_>, asked: &Asked<'_>, given: &[&Answer]) -> Markup {
+    let mine =
+        |answer: &&&Answer| answer.check == asked.question.check && answer.place == asked.about;
+    let last = given.iter().rfind(mine);
+    html! {
+        tr {
+            th scope="row" { @if asked.about.is_empty() { "the shop" } @else { (name(&asked.about)) } }
+            td { (asked.question.question) }
+            td {
+                @match last {
+                    Some(last) => {
+                        (dated(last.when.day())) ": " (said(last.answer))
+                        @if let Some(by) = &last.by { ", " (name(by)) }
+                    }
+                    None => strong { "never answered" },
+                }
+            }
+            td {
+                @if asked.due < binder.view.on { strong { (dated(asked.due)) ", overdue" } }
+                @else if asked.due == binder.view.on { strong { (dated(asked.due)) ", now" } }
+                @else { (dated(asked.due)) }
+            }
+            td.rows { @if let Some(last) = last { (rows::shown(&binder.rows.of_each([last.at]), 1)) } }
+        }
+    }
+}
+
+fn list(binder: &Binder<'_>, tab: &Tab, given: &[&Answer]) -> Markup {
+    let skipped = given.len().saturating_sub(MOST);
+    if given.is_empty() {
+        return nothing(if binder.has("checks.csv") {
+            "checks.csv has no answer of this tab by this day. What was not asked is not known."
+        } else {
+            "The shop has no checks.csv: nothing that was looked at is on record, and what was not looked at is not known."
+        });
+    }
+    html! {
+        @if skipped > 0 {
+            p { strong { "The latest " (MOST) " are shown; " (skipped) " earlier ones stand in tables/checks.csv." } }
+        }
+        (table(&format!("Every answer: {}", tab.title), &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
+            @for answer in given.iter().skip(skipped).rev() {
+                tr {
+                    td { (timed(answer.when)) }
+                    th scope="row" { (name(&answer.check)) }
+                    td { @if answer.place.is_empty() { "the shop" } @else { (name(&answer.place)) } }
+                    td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
+                    td { @match &answer.by { Some(by) => (name(by)), None => "not written" } }
+                    td { @if let Some(note) = &answer.note { (name(note)) } }
+                    td.rows { (rows::shown(&binder.rows.of_each([answer.at]), 1)) }
+                }
+            }
+        } }))
+    }
+}

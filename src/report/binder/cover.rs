@@ -1,0 +1,150 @@
+//! The first sheet: whose binder, of which day, what is open, and the index of the tabs.
+
+use super::super::page::{counts, said, sign, wide};
+use super::found::{of_topics, tab_of};
+use super::parts::{dated, name, nothing, prose, verdict};
+use super::{Binder, SCREENING, TABS};
+use crate::finding::Verdict;
+use crate::pack::TOPICS;
+use crate::quantity::Day;
+use maud::{Markup, html};
+
+/// Most urgent things on the cover.
+const FIRST: usize = 5;
+
+/// Verdicts that are open.
+const OPEN: [Verdict; 3] = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near];
+
+/// The cover and the index; `latest` has the day of the latest record under each tab.
+pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
+    let view = binder.view;
+    html! {
+        header.cover {
+            p.kicker { "Inspector's binder" }
+            h1 { (name(&view.shop)) }
+            p.day { "at the close of " (dated(view.on)) }
+            p.screening { strong { (SCREENING) } }
+            (about(binder))
+            (counts(view))
+            div.two { div { (topics(binder)) } div { (first(binder)) } }
+        }
+        nav.index id="index" aria-labelledby="index-title" {
+            h2 id="index-title" { "Index" }
+            (wide("Index", html! { table {
+                thead { tr {
+                    th.number scope="col" { "Tab" }
+                    th scope="col" { "What it holds" }
+                    th.number scope="col" { "Open findings" }
+                    th scope="col" { "Latest record" }
+                    th scope="col" { "Sheets" }
+                } }
+                tbody {
+                    @for (at, (tab, day)) in TABS.iter().zip(latest).enumerate() {
+                        @let number = at + 1;
+                        tr {
+                            td.number { (number) }
+                            th scope="row" { a href={ "#tab-" (number) } { (tab.title) } }
+                            td.number data-open=(number) { (open(binder, at)) }
+                            td { @match day { Some(day) => (dated(*day)), None => "none on record" } }
+                            td.no { "from " (number) "-1" }
+                        }
+                    }
+                    tr {
+                        td.number { "C" }
+                        th scope="row" { a href="#tab-C" { "Cautions" } }
+                        td.number {} td {} td.no { "from C-1" }
+                    }
+                }
+            } }))
+            p.faint {
+                "Sheets are numbered within their tab, at the foot: 3-1 is the first of tab 3. A row such as " code { "inventory.csv:14" }
+                " is line 14 of the file of that name in the folder " code { "tables" } " of this binder, a copy of the shop's table as it was \
+                 read for this audit. " code { "audit.json" } " holds the audit for programs."
+            }
+        }
+    }
+}
+
+fn open(binder: &Binder<'_>, at: usize) -> String {
+    let count = match TABS.get(at) {
+        Some(tab) if !tab.topics.is_empty() => of_topics(binder, tab.topics).len(),
+        // The eighth has all of them; actions and rules have none of their own.
+        Some(_) if at + 1 == 8 => binder.open().count(),
+        Some(_) | None => return "–".into(),
+    };
+    count.to_string()
+}
+
+fn about(binder: &Binder<'_>) -> Markup {
+    let (view, shop) = (binder.view, &binder.book.shop);
+    html! {
+        dl.about {
+            div { dt { "Authority" } dd {
+                @match &view.authority {
+                    Some(authority) => (name(authority)),
+                    None => "not known: shop.toml names no authority that was asked",
+                }
+            } }
+            div { dt { "Keeps the records" } dd {
+                @match &shop.keeper { Some(keeper) => (name(keeper)), None => "not known: nobody is named; see tab 9" }
+            } }
+            @if let Some(ask) = &shop.ask { div { dt { "Ask" } dd { (name(ask)) } } }
+            div { dt { "People employed" } dd {
+                @match shop.employees { Some(count) => (count), None => "not known; held to be an employer" }
+            } }
+            div { dt { "Held against" } dd {
+                @for (at, pack) in view.packs.iter().enumerate() {
+                    @if at > 0 { "; " } (prose(&pack.title)) @if pack.advisory { " (advice here)" }
+                }
+            } }
+        }
+    }
+}
+
+/// The most urgent things, so that whoever has ten minutes reads them first.
+fn first(binder: &Binder<'_>) -> Markup {
+    let list = binder.view.first(FIRST);
+    html! {
+        @if list.is_empty() {
+            (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
+        } @else {
+            p.label.urgent { "Most urgent" }
+            ol.todo {
+                @for (action, subjects, worst) in &list {
+                    li { (verdict(*worst)) " " (prose(action)) " " span.faint { (name(subjects)) } }
+                }
+            }
+        }
+    }
+}
+
+/// How many findings are open, by topic and verdict.
+fn topics(binder: &Binder<'_>) -> Markup {
+    let count = |topic: &str, wanted: Verdict| {
+        let open = binder.open();
+        open.filter(|(_, f)| f.topic == topic && f.verdict == wanted)
+            .count()
+    };
+    let any = |topic: &&&str| OPEN.iter().any(|verdict| count(topic, *verdict) > 0);
+    html! {
+        @if binder.open().count() > 0 {
+            (wide("Open by topic", html! { table.topics {
+                caption { "Open by topic" }
+                thead { tr {
+                    th scope="col" { "Topic" }
+                    @for verdict in OPEN { th.number scope="col" { (sign(verdict)) " " (said(verdict)) } }
+                    th.number scope="col" { "Tab" }
+                } }
+                tbody {
+                    @for topic in TOPICS.iter().filter(any) {
+                        tr {
+                            th scope="row" { (topic) }
+                            @for verdict in OPEN { td.number { (count(topic, verdict)) } }
+                            td.number { (tab_of(topic)) }
+                        }
+                    }
+                }
+            } }))
+        }
+    }
+}

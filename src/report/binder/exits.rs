@@ -1,0 +1,58 @@
+//! Tab 3: what hangs on the walls and stands by the way out, and every look at it.
+
+use super::checks::{checks, latest};
+use super::found::open_here;
+use super::parts::{name, nothing, room, table};
+use super::{Binder, TABS, rows};
+use crate::quantity::Day;
+use crate::record::{Fixture, FixtureKind};
+use maud::{Markup, html};
+
+pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    let part = html! {
+        (open_here(binder, &TABS[2]))
+        h3 { "Fixtures" }
+        (fixtures(binder, "Fixtures", |kind| kind != FixtureKind::Fan, "no exit, extinguisher, eyewash, flame, heater, switch, panel or sign"))
+        (checks(binder, &TABS[2]))
+    };
+    (latest(binder, &TABS[2]), part)
+}
+
+/// Fixtures of some kinds.
+pub(super) fn fixtures(
+    binder: &Binder<'_>,
+    label: &str,
+    wanted: impl Fn(FixtureKind) -> bool,
+    none: &str,
+) -> Markup {
+    let Some(all) = &binder.book.fixtures else {
+        return nothing(
+            "The shop has no fixtures.csv: nothing is known of what hangs on its walls.",
+        );
+    };
+    let list: Vec<&Fixture> = all.iter().filter(|fixture| wanted(fixture.kind)).collect();
+    if list.is_empty() {
+        return nothing(&format!("fixtures.csv names {none}."));
+    }
+    table(
+        label,
+        &["Fixture", "Kind", "Room", "Plate", "Remark", "Row"],
+        &html! { tbody {
+            @for fixture in &list {
+                tr {
+                    th scope="row" { (name(&fixture.id)) }
+                    td { (fixture.kind.word()) }
+                    td { (name(room(binder.book, fixture.room))) }
+                    td {
+                        @match &fixture.rating {
+                            Some(rating) => (name(rating)),
+                            None => @if fixture.kind == FixtureKind::Extinguisher { "not known" },
+                        }
+                    }
+                    td { @if let Some(note) = &fixture.note { (name(note)) } }
+                    td.rows { (rows::shown(&binder.rows.of_each([fixture.at]), 1)) }
+                }
+            }
+        } },
+    )
+}

@@ -1,0 +1,69 @@
+//! What is open under a tab, in short; tab 8 has each of them in full.
+
+use super::parts::{dated, many, name, nothing, prose, table, verdict};
+use super::{Binder, TABS, Tab};
+use crate::finding::{Finding, Verdict};
+use maud::{Markup, html};
+
+/// The tab whose findings a topic's are, from 1; the first for a topic that no tab names.
+pub(super) fn tab_of(topic: &str) -> usize {
+    let tab = TABS.iter().position(|tab| tab.topics.contains(&topic));
+    tab.map_or(1, |at| at + 1)
+}
+
+/// The open findings of these topics, each with its number.
+pub(super) fn of_topics<'a>(binder: &Binder<'a>, topics: &[&str]) -> Vec<(usize, &'a Finding)> {
+    let open = binder.open();
+    open.filter(|(_, finding)| topics.contains(&finding.topic))
+        .collect()
+}
+
+/// The table of them, and how many were met.
+pub(super) fn open_here(binder: &Binder<'_>, tab: &Tab) -> Markup {
+    let topics = tab.topics;
+    let open = of_topics(binder, topics);
+    let of = |wanted: Verdict| {
+        let mine = binder.view.findings.iter();
+        mine.filter(|f| topics.contains(&f.topic) && f.verdict == wanted)
+            .count()
+    };
+    let (met, idle) = (of(Verdict::Meets), of(Verdict::NotInForce));
+    html! {
+        h3 { "Open here" }
+        @if open.is_empty() {
+            (nothing("No finding of this tab is open. That shows no room and no rag to be safe; it says only that the rules in use \
+                met nothing in what was written down."))
+        } @else {
+            (table(&format!("Open: {}", tab.title), &["No.", "About", "Verdict", "What is asked", "Found", "Limit", "Open since"],
+                &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
+            p.faint { "The number leads to tab 8, where each has its working, its source and its rows." }
+        }
+        p.faint {
+            "Met by what was written down: " (many(met, "finding")) "; not in force: " (idle) ". Each rule stands in tab 10."
+        }
+    }
+}
+
+fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
+    // Without an earlier audit nobody knows for how long it has been so.
+    let against = &binder.view.against;
+    let since = against.since(finding).filter(|_| against.earlier.is_some());
+    html! {
+        tr {
+            td.no { a href={ "#f" (number) } { "No. " (number) } }
+            th scope="row" { (about(binder, finding)) }
+            td { (verdict(finding.verdict)) @if finding.is_accepted() { " accepted" } }
+            td { (prose(&finding.title)) }
+            td { (prose(&finding.observed)) }
+            td { (prose(&finding.limit)) }
+            td { @match since { Some(day) => (dated(day)), None => "not known" } }
+        }
+    }
+}
+
+/// What a finding is about; the shop itself needs no name in its own binder.
+pub(super) fn about(binder: &Binder<'_>, finding: &Finding) -> Markup {
+    html! {
+        @if finding.subject.id == binder.view.shop { "the whole shop" } @else { (name(&finding.subject.id)) }
+    }
+}

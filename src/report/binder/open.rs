@@ -1,0 +1,79 @@
+//! Tab 8: everything open, each with its numbers, working, source and rows.
+
+use super::found::about;
+use super::parts::{name, nothing, prose, source, verdict};
+use super::{Binder, rows};
+use crate::finding::{Finding, Verdict};
+use crate::quantity::Day;
+use crate::text::clean;
+use maud::{Markup, html};
+
+/// Rows named of one finding; a finding about a month of work may rest on thousands.
+const ROWS: usize = 500;
+
+pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    let part = html! {
+        @if binder.open().count() == 0 {
+            (nothing("No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules in use met \
+                nothing in what was written down."))
+        } @else {
+            p.faint { "The most urgent first. Rows are the lines of the tables that the finding rests on." }
+            ol.findings {
+                @for (number, finding) in binder.open() { (one(binder, number, finding)) }
+            }
+        }
+    };
+    (Some(binder.view.on), part)
+}
+
+fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
+    let since = binder
+        .view
+        .against
+        .since(finding)
+        .filter(|since| *since < binder.view.on);
+    let places = binder.view.places(finding);
+    html! {
+        li.finding.(finding.verdict.word()) id={ "f" (number) } data-finding=(number) {
+            h3 {
+                span.faint { "No. " (number) } " " (verdict(finding.verdict)) " "
+                span.subject { (about(binder, finding)) } ": " (prose(&finding.title))
+            }
+            p.faint {
+                (finding.severity.word()) " · " (clean(&finding.pack)) "/" (clean(&finding.rule)) " · " (finding.topic)
+                @if finding.advisory { " · advice here, since this pack does not bind the shop" }
+                @if finding.local { " · the local authority's own limit" }
+                @if let Some(since) = since { " · open since " (since) }
+            }
+            (figures(finding))
+            @for said in &finding.said { p.said { (prose(said)) } }
+            @if !finding.working.is_empty() {
+                p.label { "Working" }
+                ol.working { @for step in &finding.working { li { (prose(step)) } } }
+            }
+            p { span.label { "Do" } " " (prose(&finding.action)) }
+            p { span.label { "Why" } " " (prose(&finding.why)) }
+            @if let Some(accepted) = &finding.accepted {
+                p { span.label { @if accepted.lapsed { "Acceptance lapsed" } @else { "Accepted" } } " by " (name(&accepted.by))
+                    " until " (accepted.until) ": " (prose(&accepted.why)) }
+            }
+            p { span.label { "Source" } " " (source(&finding.citation)) }
+            p.rows { span.label { "Rows" } " " @if places.is_empty() { "none" } @else { (rows::shown(&places, ROWS)) } }
+        }
+    }
+}
+
+fn figures(finding: &Finding) -> Markup {
+    let seen = if finding.verdict == Verdict::CannotJudge {
+        "Not known"
+    } else {
+        "Observed"
+    };
+    html! {
+        dl.figures {
+            div { dt { (seen) } dd.observed { (prose(&finding.observed)) } }
+            @if !finding.limit.is_empty() { div { dt { "Limit" } dd.limit { (prose(&finding.limit)) } } }
+            @if let Some(margin) = &finding.margin { div { dt { "Margin" } dd.margin { (clean(margin)) } } }
+        }
+    }
+}

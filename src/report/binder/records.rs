@@ -1,0 +1,193 @@
+//! Tab 9: who keeps the records, which are kept and for how long, how far this shop's go back, and the copied tables.
+
+use super::super::page::how_seen;
+use super::found::open_here;
+use super::parts::{dated, name, nothing, prose, table};
+use super::{Binder, KeptRecord, TABS};
+use crate::quantity::Day;
+use crate::record::What;
+use maud::{Markup, html};
+use std::collections::BTreeMap;
+
+/// People named of a table.
+const PEOPLE: usize = 24;
+
+/// How far a record goes back.
+struct Reach {
+    rows: u64,
+    first: Day,
+    last: Day,
+}
+
+pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    let entry = binder.stock.last_entry.map(|moment| moment.day());
+    let answer = binder.answers().last().map(|answer| answer.when.day());
+    let part = html! {
+        h3 { "Who keeps them" }
+        (who(binder))
+        (open_here(binder, &TABS[8]))
+        h3 { "Which are kept, and for how long" }
+        p.faint { "Only what goes with the packs in use. A period from memory says so; ask the authority which holds where you are. How far a \
+            record goes back is what its rows say, and no proof that none is missing." }
+        (kept(binder))
+        h3 { "Tables in this binder" }
+        (copies(binder))
+    };
+    (entry.max(answer), part)
+}
+
+fn who(binder: &Binder<'_>) -> Markup {
+    let shop = &binder.book.shop;
+    let mut asked: BTreeMap<&str, u64> = BTreeMap::new();
+    let answers = binder.answers();
+    for by in answers.iter().filter_map(|answer| answer.by.as_deref()) {
+        *asked.entry(by).or_insert(0) += 1;
+    }
+    let unnamed = answers.iter().filter(|answer| answer.by.is_none()).count();
+    html! {
+        @match &shop.keeper {
+            Some(keeper) => p { span.label { "Kept by" } " " (name(keeper)) ", as shop.toml says." },
+            None => (nothing("Not known. Nobody is named as the keeper of the records: write `keeper`, who and where, into shop.toml.")),
+        }
+        @if let Some(ask) = &shop.ask { p { span.label { "To be asked about a container" } " " (name(ask)) } }
+        @match binder.daybook {
+            Some(daybook) => (wrote("log.csv", daybook.people.iter().map(|(by, n)| (by.as_str(), *n)), daybook.unnamed)),
+            None => (nothing("There is no log.csv, so nobody wrote in it.")),
+        }
+        @if answers.is_empty() {
+            (nothing("There is no answer in checks.csv, so nobody is known to have walked round."))
+        } @else {
+            (wrote("checks.csv", asked.into_iter(), u64::try_from(unnamed).unwrap_or(0)))
+        }
+    }
+}
+
+/// Who wrote in a table, those with most rows first.
+fn wrote<'p>(table: &str, people: impl Iterator<Item = (&'p str, u64)>, unnamed: u64) -> Markup {
+    let mut people: Vec<(&str, u64)> = people.collect();
+    people.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(b.0)));
+    let more = people.len().saturating_sub(PEOPLE);
+    html! {
+        p {
+            span.label { "Wrote in " (table) } " "
+            @for (at, (by, rows)) in people.iter().take(PEOPLE).enumerate() {
+                @if at > 0 { ", " } (name(by)) " (" (rows) ")"
+            }
+            @if more > 0 { " and " (more) " more" }
+            @if unnamed > 0 { @if !people.is_empty() { "; " } "nobody named in " (unnamed) }
+            @if people.is_empty() && unnamed == 0 { "nobody" }
+        }
+    }
+}
+
+fn kept(binder: &Binder<'_>) -> Markup {
+    let mine = |record: &&KeptRecord| {
+        let wanted = |pack: &String| binder.packs.iter().any(|own| own.id == *pack);
+        record.packs.iter().any(wanted)
+    };
+    let heads = ["Record", "Kept here", "Goes back", "To be kept", "Source"];
+    table(
+        "Which records are kept, and for how long",
+        &heads,
+        &html! { tbody {
+            @for record in binder.records.iter().filter(mine) {
+                tr data-record=(record.record) {
+                    th scope="row" { (prose(&record.what)) }
+                    td { (place(binder, record)) }
+                    td { (reach_words(binder, record)) }
+                    td { (prose(&record.keep)) }
+                    td.cited {
+                        span.source {
+                            cite { (prose(&record.document)) } ", " (prose(&record.edition))
+                            @if !record.clause.is_empty() { ", " (prose(&record.clause)) }
+                            "; " (how_seen(record.seen)) ", " (record.read)
+                            @if let Some(note) = &record.note { "; note: " (prose(note)) }
+                        }
+                    }
+                }
+            }
+        } },
+    )
+}
+
+fn place(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
+    html! {
+        @match &record.table {
+            None => "in no table of the shop: keep it beside this binder",
+            Some(table) if !binder.has(table) => { "would stand in " code { (table) } ", which the shop does not have" }
+            Some(table) => {
+                code { (table) }
+                @if !record.rows.is_empty() { ": " (record.rows.join(", ")) }
+            }
+        }
+    }
+}
+
+fn reach_words(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
+    let has_days = matches!(
+        record.table.as_deref(),
+        Some("log.csv" | "checks.csv" | "actions.csv")
+    );
+    html! {
+        @match reach(binder, record) {
+            Some(reach) => {
+                (reach.rows) @if reach.rows == 1 { " row, " } @else { " rows, " }
+                (dated(reach.first)) " to " (dated(reach.last))
+            }
+            None if record.table.is_none() => "not known",
+            None if has_days => strong { "no row" },
+            None => "holds what is so now, and no days",
+        }
+    }
+}
+
+/// The first and last day of the rows of a record.
+fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<Reach> {
+    let days: Vec<Day> = match record.table.as_deref()? {
+        "log.csv" => {
+            let all = What::WORDS.map(|(_, what)| what);
+            let named: Vec<What> = record
+                .rows
+                .iter()
+                .filter_map(|word| What::parse(word))
+                .collect();
+            let (rows, first, last) =
+                binder
+                    .daybook?
+                    .span(if named.is_empty() { &all } else { &named })?;
+            return Some(Reach {
+                rows,
+                first: first.day(),
+                last: last.day(),
+            });
+        }
+        "checks.csv" => {
+            let answers = binder.answers().into_iter();
+            let mine = answers.filter(|a| record.rows.is_empty() || record.rows.contains(&a.check));
+            mine.map(|answer| answer.when.day()).collect()
+        }
+        "actions.csv" => {
+            let all = binder.book.actions.iter();
+            all.filter_map(|action| action.closed.or(action.by))
+                .collect()
+        }
+        _ => return None,
+    };
+    Some(Reach {
+        rows: u64::try_from(days.len()).unwrap_or(u64::MAX),
+        first: days.iter().copied().min()?,
+        last: days.iter().copied().max()?,
+    })
+}
+
+fn copies(binder: &Binder<'_>) -> Markup {
+    html! {
+        p.faint { "Each is in the folder " code { "tables" } " as it was read for this audit, byte for byte; those under " code { "data" }
+            " came with the program." }
+        (table("Tables in this binder", &["File", "#Bytes"], &html! { tbody {
+            @for copy in binder.copies {
+                tr data-copy=(copy.name) { th scope="row" { code { "tables/" (copy.name) } } td.number { (copy.bytes) } }
+            }
+        } }))
+    }
+}

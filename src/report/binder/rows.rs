@@ -1,0 +1,113 @@
+//! Rows as evidence names them: `inventory.csv:14`, and several of one file as `log.csv:3, 9, 12`.
+
+use super::BinderSources;
+use super::air::{FEW, SESSIONS};
+use crate::text::{Place, clean};
+use maud::{Markup, html};
+use std::collections::{HashMap, HashSet};
+
+/// Every row that the binder can name, worked out at once: a large log is walked a single time.
+pub(super) struct Rows(HashMap<Place, String>);
+
+impl Rows {
+    pub(super) fn of(sources: &BinderSources<'_>) -> Rows {
+        let mut list = places(sources);
+        list.sort_unstable();
+        list.dedup();
+        let lines = sources.files.lines(&list);
+        let shown = list.iter().zip(lines).map(|(place, line)| {
+            let name = sources.files.name(place.file);
+            let shown = line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"));
+            (*place, shown)
+        });
+        Rows(shown.collect())
+    }
+
+    /// The row of a place; empty for one that the binder does not show.
+    pub(super) fn of_place(&self, place: Place) -> Option<&str> {
+        self.0.get(&place).map(String::as_str)
+    }
+
+    /// Those rows, each once.
+    pub(super) fn of_each(&self, places: impl IntoIterator<Item = Place>) -> Vec<&str> {
+        let mut seen = HashSet::new();
+        let rows = places.into_iter().filter_map(|place| self.of_place(place));
+        rows.filter(|row| seen.insert(*row)).collect()
+    }
+}
+
+/// Everything that a tab may point at.
+fn places(sources: &BinderSources<'_>) -> Vec<Place> {
+    let (book, stock) = (sources.book, sources.stock);
+    let mut list: Vec<Place> = vec![book.shop.at];
+    list.extend(book.shop.limits.iter().map(|limit| limit.at));
+    list.extend(book.rooms.iter().map(|room| room.at));
+    list.extend(book.sites.iter().map(|site| site.at));
+    list.extend(book.fixtures.iter().flatten().map(|fixture| fixture.at));
+    list.extend(book.products.iter().map(|product| product.at));
+    list.extend(book.containers.iter().map(|container| container.at));
+    list.extend(book.answers.iter().map(|answer| answer.at));
+    list.extend(book.accepted.iter().map(|accepted| accepted.at));
+    list.extend(book.actions.iter().map(|action| action.at));
+    list.extend(stock.emptied.iter().flatten().map(|(_, at)| *at));
+    for holding in &stock.holdings {
+        list.extend(holding.touched.iter().flatten());
+        list.extend(holding.cloth.iter().map(|parcel| parcel.at));
+        list.extend(holding.trial.map(|trial| trial.at));
+    }
+    list.extend(stock.year_nights.list.iter().map(|night| night.parcel.at));
+    for session in sources.view.air.worst(SESSIONS) {
+        list.extend(session.puffs.iter().take(FEW).map(|puff| puff.at));
+    }
+    for line in sources.daybook.iter().flat_map(|book| &book.sorts) {
+        for line in line.lines() {
+            list.push(line.at);
+            list.extend(line.mended.map(|mended| mended.at));
+        }
+    }
+    list
+}
+
+/// Rows of one file after its name, once; at most so many of all.
+pub(super) fn shown(rows: &[&str], most: usize) -> Markup {
+    shown_of(rows.get(..most).unwrap_or(rows), rows.len())
+}
+
+/// As [`shown`], for the first rows of so many.
+pub(super) fn shown_of(rows: &[&str], all: usize) -> Markup {
+    let mut files: Vec<(&str, Vec<&str>)> = Vec::new();
+    for row in rows {
+        let (file, line) = row.rsplit_once(':').unwrap_or((row, ""));
+        match files.iter_mut().find(|(name, _)| *name == file) {
+            Some((_, lines)) => lines.push(line),
+            None => files.push((file, vec![line])),
+        }
+    }
+    let more = all.saturating_sub(rows.len());
+    html! {
+        @for (at, (file, lines)) in files.iter().enumerate() {
+            @if at > 0 { "; " }
+            code {
+                (clean(file))
+                @if lines.iter().any(|line| !line.is_empty()) { ":" (lines.join(", ")) }
+            }
+        }
+        @if more > 0 { " and " (more) " more, in audit.json" }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::shown;
+
+    #[test]
+    fn rows_of_one_file_stand_together() {
+        let text = shown(&["a.csv:3", "b.csv:1", "a.csv:9", "shop.toml"], 9).into_string();
+        assert_eq!(
+            text,
+            "<code>a.csv:3, 9</code>; <code>b.csv:1</code>; <code>shop.toml</code>"
+        );
+        let text = shown(&["a.csv:3", "b.csv:1"], 1).into_string();
+        assert_eq!(text, "<code>a.csv:3</code> and 1 more, in audit.json");
+    }
+}

@@ -1,0 +1,166 @@
+//! Tab 6: containers without a label, and products without a dated data sheet.
+
+use super::checks::checks;
+use super::found::open_here;
+use super::parts::{dated, many, name, nothing, table};
+use super::{Binder, TABS, rows};
+use crate::quantity::Day;
+use crate::record::{Container, Product};
+use crate::text::Place;
+use maud::{Markup, html};
+
+pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    let days = binder
+        .book
+        .products
+        .iter()
+        .filter_map(|row| row.sheet_dated);
+    let looked = super::checks::latest(binder, &TABS[5]);
+    let latest = days
+        .chain(looked)
+        .filter(|day| *day <= binder.view.on)
+        .max();
+    let part = html! {
+        (open_here(binder, &TABS[5]))
+        h3 { "Labels missing, or not known" }
+        (labels(binder))
+        h3 { "Data sheets missing, or not known" }
+        (sheets(binder))
+        (checks(binder, &TABS[5]))
+    };
+    (latest, part)
+}
+
+/// Containers that are there, and hold more than cloth.
+fn there<'a>(binder: &Binder<'a>) -> impl Iterator<Item = (usize, &'a Container)> {
+    let (book, stock) = (binder.book, binder.stock);
+    let all = book.containers.iter().enumerate();
+    all.filter(move |(at, _)| stock.present(book, *at))
+        .filter(|(_, row)| !row.vessel.is_some_and(|vessel| vessel.is_cloth()))
+}
+
+fn labels(binder: &Binder<'_>) -> Markup {
+    let list: Vec<&Container> = there(binder)
+        .map(|(_, row)| row)
+        .filter(|row| row.labelled != Some(true))
+        .collect();
+    let borne = there(binder)
+        .filter(|(_, row)| row.labelled == Some(true))
+        .count();
+    html! {
+        @if list.is_empty() {
+            (nothing("inventory.csv says of every container here that it bears a label. Whether the label says what it must, it does not know."))
+        } @else {
+            (table("Labels missing, or not known", &["Container", "Product", "Labelled", "Remark", "Row"], &html! { tbody {
+                @for row in &list {
+                    tr {
+                        th scope="row" { (name(&row.id)) }
+                        td { (name(&row.product)) }
+                        td { @if row.labelled == Some(false) { strong { "no" } } @else { "not known" } }
+                        td { @if let Some(note) = &row.note { (name(note)) } }
+                        td.rows { (rows::shown(&binder.rows.of_each([row.at]), 1)) }
+                    }
+                }
+            } }))
+            p.faint { "Said to bear one: " (many(borne, "container")) "." }
+        }
+    }
+}
+
+/// A product that stands here, and what is known of its data sheet.
+struct Sheet<'a> {
+    product: &'a str,
+    described: Option<&'a Product>,
+    generic: bool,
+    containers: Vec<&'a str>,
+    at: Place,
+}
+
+fn each<'a>(binder: &Binder<'a>) -> Vec<Sheet<'a>> {
+    let book = binder.book;
+    let mut list: Vec<Sheet<'a>> = Vec::new();
+    for (_, row) in there(binder) {
+        if let Some(sheet) = list.iter_mut().find(|sheet| sheet.product == row.product) {
+            sheet.containers.push(&row.id);
+            continue;
+        }
+        let described = book.product(&row.product);
+        list.push(Sheet {
+            product: &row.product,
+            described,
+            generic: book.materials.find(&row.product).is_some(),
+            containers: vec![&row.id],
+            at: described.map_or(row.at, |product| product.at),
+        });
+    }
+    list.sort_by_key(|sheet| sheet.product);
+    list
+}
+
+fn sheets(binder: &Binder<'_>) -> Markup {
+    let (with_day, missing): (Vec<Sheet<'_>>, Vec<Sheet<'_>>) =
+        each(binder).into_iter().partition(|sheet| {
+            sheet
+                .described
+                .is_some_and(|product| product.sheet_dated.is_some())
+        });
+    let heads = [
+        "Product",
+        "What is known of its data sheet",
+        "Remark",
+        "In",
+        "Row",
+    ];
+    html! {
+        @if missing.is_empty() {
+            (nothing(if with_day.is_empty() { "No product stands here on this day." } else { "products.csv gives the day of a data sheet for every product here." }))
+        } @else {
+            (table("Data sheets missing, or not known", &heads, &html! { tbody {
+                @for sheet in &missing { (missing_row(binder, sheet)) }
+            } }))
+        }
+        @if !with_day.is_empty() {
+            h3 { "Data sheets with their day" }
+            (table("Data sheets with their day", &["Product", "Sheet dated", "In", "Row"], &html! { tbody {
+                @for sheet in &with_day {
+                    tr {
+                        th scope="row" { (name(sheet.product)) }
+                        td { @if let Some(day) = sheet.described.and_then(|product| product.sheet_dated) { (dated(day)) } }
+                        td { (inside(sheet)) }
+                        td.rows { (rows::shown(&binder.rows.of_each([sheet.at]), 1)) }
+                    }
+                }
+            } }))
+            p.faint { "The day is what products.csv says. The sheets themselves are kept elsewhere, and were not seen." }
+        }
+    }
+}
+
+fn missing_row(binder: &Binder<'_>, sheet: &Sheet<'_>) -> Markup {
+    let known = match (sheet.described, sheet.generic) {
+        (Some(_), _) => "described in products.csv, with no day of a sheet",
+        (None, true) => {
+            "not in products.csv: known from the generic materials only, which are no data sheet"
+        }
+        (None, false) => "nothing: neither in products.csv nor among the generic materials",
+    };
+    html! {
+        tr {
+            th scope="row" { (name(sheet.product)) }
+            td { (known) }
+            td { @if let Some(note) = sheet.described.and_then(|product| product.note.as_deref()) { (name(note)) } }
+            td { (inside(sheet)) }
+            td.rows { (rows::shown(&binder.rows.of_each([sheet.at]), 1)) }
+        }
+    }
+}
+
+/// The first few containers of a product.
+fn inside(sheet: &Sheet<'_>) -> Markup {
+    const FEW: usize = 6;
+    let more = sheet.containers.len().saturating_sub(FEW);
+    html! {
+        @for (at, id) in sheet.containers.iter().take(FEW).enumerate() { @if at > 0 { ", " } (name(id)) }
+        @if more > 0 { " and " (more) " more" }
+    }
+}

@@ -1,0 +1,115 @@
+//! Tab 5: waste that stands here, what was thrown out month by month, and the entries behind it.
+
+use super::super::shelf::{MonthRow, StockRow};
+use super::checks::checks;
+use super::entries::{WASTE, is_waste, record};
+use super::found::open_here;
+use super::parts::{name, nothing, table, yes_no};
+use super::{Binder, TABS, rows};
+use crate::quantity::{Amount, Day, month_of, natural};
+use maud::{Markup, html};
+
+pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    let kept = binder.daybook.and_then(|daybook| daybook.sorts.get(WASTE));
+    let latest = kept.and_then(|kept| kept.lines().last());
+    let without = "So nothing here says what was thrown out, when, or who took it.";
+    let part = html! {
+        (open_here(binder, &TABS[4]))
+        h3 { "Waste that stands here" }
+        (containers(binder))
+        h3 { "Thrown out, and poured into vessels of another product, by month" }
+        (thrown(binder))
+        (checks(binder, &TABS[4]))
+        h3 { "Every entry about waste, month by month" }
+        p.faint { "What was thrown out, what the cans for oily rags were emptied of, and what went into or out of a container of waste. Who took \
+            it away is no column of the log: look for it in the remark, and keep the receipts." }
+        (record(binder, "Every entry about waste, month by month", WASTE, without))
+    };
+    (latest.map(|line| line.when.day()), part)
+}
+
+fn containers(binder: &Binder<'_>) -> Markup {
+    let mine = |row: &&StockRow| {
+        let at = binder.book.container(&row.container);
+        at.is_some_and(|at| is_waste(binder.book, at))
+    };
+    let list: Vec<&StockRow> = binder.view.stock.iter().filter(mine).collect();
+    if list.is_empty() {
+        return nothing(
+            "No container of a product of the kind `waste` is on record on this day. Spent solvent in a jar of another kind \
+            would not be among them.",
+        );
+    }
+    let heads = [
+        "Container",
+        "Product",
+        "Where",
+        "#Holds",
+        "#Size",
+        "#Days here",
+        "Labelled",
+        "Rows",
+    ];
+    table(
+        "Waste that stands here",
+        &heads,
+        &html! { tbody {
+            @for row in &list {
+                @let at = binder.book.container(&row.container);
+                @let written = at.and_then(|at| binder.book.containers.get(at));
+                @let held = at.and_then(|at| binder.stock.holdings.get(at));
+                @let entries = held.iter().flat_map(|held| held.touched.into_iter().flatten());
+                tr {
+                    th scope="row" { (name(&row.container)) }
+                    td { (name(&row.product)) }
+                    td { (name(if row.place.is_empty() { &row.room } else { &row.place })) }
+                    td.number { (row.amount_text(binder.view.us)) }
+                    td.number { @match row.capacity { Some(size) => (natural(size, binder.view.us)), None => "not known" } }
+                    td.number { @match row.age_days { Some(days) => (days), None => "not known" } }
+                    td { (yes_no(written.and_then(|row| row.labelled))) }
+                    td.rows { (rows::shown(&binder.rows.of_each(written.map(|row| row.at).into_iter().chain(entries)), 4)) }
+                }
+            }
+        } },
+    )
+}
+
+/// Sums of the book; rags and pads are counted and in no sum.
+fn thrown(binder: &Binder<'_>) -> Markup {
+    let first = month_of(binder.view.on.month_key() - 11);
+    let moved = |row: &&MonthRow| {
+        let out = [row.discarded, row.poured];
+        row.month >= first
+            && out
+                .iter()
+                .any(|out| !matches!(out, Amount::Pieces(_)) && !out.house().is_zero())
+    };
+    let mut list: Vec<&MonthRow> = binder.view.months.iter().filter(moved).collect();
+    list.sort_by(|a, b| (&b.month, &a.product).cmp(&(&a.month, &b.product)));
+    if list.is_empty() {
+        return nothing(
+            "The books of the last twelve months hold nothing that was thrown out or poured into a vessel of another product.",
+        );
+    }
+    let heads = [
+        "Month",
+        "Product",
+        "#Thrown out",
+        "#Poured into another product's vessel",
+    ];
+    let us = binder.view.us;
+    table(
+        "Thrown out by month",
+        &heads,
+        &html! { tbody {
+            @for row in &list {
+                tr {
+                    td { (row.month) }
+                    th scope="row" { (name(&row.product)) }
+                    td.number { (natural(row.discarded, us)) }
+                    td.number { (natural(row.poured, us)) }
+                }
+            }
+        } },
+    )
+}

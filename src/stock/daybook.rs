@@ -1,0 +1,262 @@
+//! The daybook: entries of the log read once more as they were written, each with the correction that mends it, for a
+//! reader who wants the record and not what became of it.
+//!
+//! The log is read once, and a second time where anything in it is corrected, as it is for the replay. Memory is bounded
+//! by what is kept: the latest entries of each sort, and a count of the others.
+
+use super::correct::Corrections;
+use crate::quantity::{Amount, LastDay, Moment};
+use crate::record::{Book, Entry, Fields, LOG, Stands, What, read_entry};
+use crate::text::{Files, Place, Problems, Table};
+use std::collections::BTreeMap;
+
+/// The columns that no step has.
+const BY: usize = 8;
+const NOTE: usize = 9;
+/// As many people as are counted.
+const MOST_PEOPLE: usize = 200;
+
+/// One entry as it was written.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Its own name.
+    pub id: String,
+    /// When it happened.
+    pub when: Moment,
+    /// What was done.
+    pub what: What,
+    /// To which container, by position.
+    pub container: Option<usize>,
+    /// How much.
+    pub amount: Option<Amount>,
+    /// The other container, by position: what was poured into, what soiled a rag.
+    pub target: Option<usize>,
+    /// Where.
+    pub stands: Option<Stands>,
+    /// Who did it.
+    pub by: String,
+    /// The remark.
+    pub note: String,
+    /// The correction that mends it.
+    pub mended: Option<Mended>,
+    /// Where the row stands.
+    pub at: Place,
+}
+
+/// What a correction makes of an entry.
+#[derive(Clone, Copy, Debug)]
+pub struct Mended {
+    /// It takes the entry back.
+    pub void: bool,
+    /// The container in place of the one written.
+    pub container: Option<usize>,
+    /// The amount in place of the one written.
+    pub amount: Option<Amount>,
+    /// The place in place of the one written.
+    pub stands: Option<Stands>,
+    /// Where the correction stands.
+    pub at: Place,
+}
+
+impl Line {
+    /// Does it concern this container: as written, as corrected, or as the other one?
+    pub fn touches(&self, is: impl Fn(usize) -> bool) -> bool {
+        let mended = self.mended.and_then(|mended| mended.container);
+        [self.container, self.target, mended]
+            .into_iter()
+            .flatten()
+            .any(is)
+    }
+}
+
+/// Entries of one sort, in the order of the replay; the latest of them, and how many came before.
+#[derive(Debug, Default)]
+pub struct Kept {
+    lines: BTreeMap<(Moment, u8, Place), Line>,
+    /// How many earlier ones are left out.
+    pub left_out: usize,
+}
+
+impl Kept {
+    /// The entries, the earliest first.
+    pub fn lines(&self) -> impl Iterator<Item = &Line> {
+        self.lines.values()
+    }
+
+    /// How many are kept.
+    pub fn count(&self) -> usize {
+        self.lines.len()
+    }
+
+    fn keep(&mut self, line: Line, most: usize) {
+        self.lines
+            .insert((line.when, line.what.rank(), line.at), line);
+        if self.lines.len() > most {
+            self.lines.pop_first();
+            self.left_out += 1;
+        }
+    }
+}
+
+/// What the log says of itself, and the entries that were asked for.
+#[derive(Debug, Default)]
+pub struct Daybook {
+    /// For each sort asked for, its entries.
+    pub sorts: Vec<Kept>,
+    /// For each kind of entry: how many there are, the first and the last.
+    pub spans: BTreeMap<What, (u64, Moment, Moment)>,
+    /// Who wrote, with how many entries each; the first two hundred names.
+    pub people: BTreeMap<String, u64>,
+    /// Entries with nobody's name.
+    pub unnamed: u64,
+}
+
+/// What is asked of the log.
+pub struct Wanted<'w> {
+    /// No entry before this moment is kept; the spans go back to the first.
+    pub from: Moment,
+    /// No entry from this moment on is looked at.
+    pub close: Moment,
+    /// Entries kept of each sort.
+    pub most: usize,
+    /// One question for each sort: does an entry belong to it? It is asked before the words are there.
+    pub sorts: &'w [&'w dyn Fn(&Line) -> bool],
+}
+
+/// Reads the daybook; `None` where the shop has no log. The log is one that was replayed without a problem.
+pub fn daybook(
+    files: &Files,
+    book: &Book,
+    wanted: &Wanted<'_>,
+    problems: &mut Problems,
+) -> Option<Daybook> {
+    book.log?;
+    let mut heard = Corrections::default();
+    let first = read(
+        files,
+        book,
+        wanted,
+        &Corrections::default(),
+        &mut heard,
+        problems,
+    )?;
+    if heard.none() {
+        return Some(first);
+    }
+    let mut again = Corrections::default();
+    read(
+        files,
+        book,
+        wanted,
+        &heard,
+        &mut again,
+        &mut Problems::new(),
+    )
+}
+
+fn read(
+    files: &Files,
+    book: &Book,
+    wanted: &Wanted<'_>,
+    known: &Corrections,
+    heard: &mut Corrections,
+    problems: &mut Problems,
+) -> Option<Daybook> {
+    let mut table = Table::open(files, book.log?, &LOG, problems)?;
+    let mut told = Daybook {
+        sorts: wanted.sorts.iter().map(|_| Kept::default()).collect(),
+        ..Daybook::default()
+    };
+    let mut days = LastDay::default();
+    let mut found = Problems::new();
+    let mut rows = 0;
+    while let Some(row) = table.next(problems) {
+        let (by, note) = (row.text(BY), row.text(NOTE));
+        let mut fields = Fields {
+            row,
+            problems: &mut found,
+        };
+        let entry = read_entry(&mut fields, book, &mut days);
+        if let Some(entry) = entry.filter(|entry| entry.when < wanted.close) {
+            told.count(&entry, by);
+            if entry.what == What::Correct {
+                heard.hear(&entry);
+            } else if entry.when >= wanted.from {
+                told.sort(line(&entry, known), (entry.id, by, note), wanted);
+            }
+        }
+        rows += 1;
+        if rows == ROWS {
+            table.note_rows(rows);
+            rows = 0;
+        }
+    }
+    problems.take(found);
+    Some(told)
+}
+
+/// Rows after which somebody who waits is told.
+const ROWS: usize = 1024;
+
+/// The line without its words: most lines belong to no sort, and theirs need not be copied.
+fn line(entry: &Entry<'_>, known: &Corrections) -> Line {
+    let mend = known.of(entry.id, entry.when);
+    Line {
+        id: String::new(),
+        when: entry.when,
+        what: entry.what,
+        container: entry.container,
+        amount: entry.amount,
+        target: entry.target,
+        stands: entry.stands,
+        by: String::new(),
+        note: String::new(),
+        mended: mend.map(|mend| Mended {
+            void: mend.is_void(),
+            container: mend.container,
+            amount: mend.amount,
+            stands: mend.stands,
+            at: mend.at,
+        }),
+        at: entry.at,
+    }
+}
+
+impl Daybook {
+    fn count(&mut self, entry: &Entry<'_>, by: &str) {
+        let span = self
+            .spans
+            .entry(entry.what)
+            .or_insert((0, entry.when, entry.when));
+        *span = (span.0 + 1, span.1.min(entry.when), span.2.max(entry.when));
+        if by.is_empty() {
+            self.unnamed += 1;
+        } else if let Some(count) = self.people.get_mut(by) {
+            *count += 1;
+        } else if self.people.len() < MOST_PEOPLE {
+            self.people.insert(by.to_string(), 1);
+        }
+    }
+
+    fn sort(&mut self, line: Line, (id, by, note): (&str, &str, &str), wanted: &Wanted<'_>) {
+        for (kept, belongs) in self.sorts.iter_mut().zip(wanted.sorts) {
+            if belongs(&line) {
+                let line = Line {
+                    id: id.to_string(),
+                    by: by.to_string(),
+                    note: note.to_string(),
+                    ..line.clone()
+                };
+                kept.keep(line, wanted.most);
+            }
+        }
+    }
+
+    /// How many entries of these kinds there are, the first and the last.
+    pub fn span(&self, of: &[What]) -> Option<(u64, Moment, Moment)> {
+        let spans = of.iter().filter_map(|what| self.spans.get(what));
+        spans
+            .copied()
+            .reduce(|a, b| (a.0 + b.0, a.1.min(b.1), a.2.max(b.2)))
+    }
+}
