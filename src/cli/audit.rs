@@ -1,7 +1,7 @@
 //! `sandarac audit`: the main job.
 
 use super::args::AuditArgs;
-use super::{Ended, Failure, earlier, open, style};
+use super::{Ended, Failure, ahead, earlier, open, style};
 use crate::report::{View, ics, json, markdown, page, rows, terminal, write};
 use std::path::{Path, PathBuf};
 
@@ -14,9 +14,11 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let mut view = opened.view(&stock, &audit);
     view.hold_against(earlier::look(&folder, stock.on, &opened.book.shop.name));
+    opened.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
     let reports = if args.no_reports {
         None

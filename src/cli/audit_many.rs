@@ -2,7 +2,7 @@
 
 use super::args::AuditArgs;
 use super::audit::{reports_folder, write_reports};
-use super::{Ended, Failure, earlier, open, style};
+use super::{Ended, Failure, ahead, earlier, open, style};
 use crate::quantity::Day;
 use crate::report::{ManyView, ShopLine, json, many, many_json, write};
 use std::path::{Path, PathBuf};
@@ -108,9 +108,11 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
 fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done, Failure> {
     let mut opened = open::shop(folder, &args.shop.packs)?;
     let stock = opened.stock(on)?;
+    ahead::tell(args.shop.on.is_some(), &stock, Some(folder));
     let audit = opened.audit(&stock)?;
     let mut view = opened.view(&stock, &audit);
     view.hold_against(earlier::look(folder, stock.on, &opened.book.shop.name));
+    opened.steady()?;
     if !args.no_reports {
         let reports = reports_folder(folder)?;
         let as_json = json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;

@@ -32,7 +32,10 @@ pub(super) fn read(
                 there,
             },
             None if !more.is_empty() => return Some(files.hold(name, more.to_vec())),
-            None if !NEEDED.contains(&name) => return None,
+            None if !NEEDED.contains(&name) => {
+                files.note_missing(&folder.join(name));
+                return None;
+            }
             None => Code::FileMissing {
                 name: folder.join(name).display().to_string(),
                 hint: "a shop folder holds at least shop.toml, rooms.csv and inventory.csv; `sandarac new FOLDER` \

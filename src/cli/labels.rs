@@ -2,7 +2,7 @@
 
 use super::args::LabelsArgs;
 use super::audit::reports_folder;
-use super::{Ended, Failure, open, style};
+use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
     LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, named, write,
 };
@@ -14,6 +14,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let (folder, names) = shop_and_names(args)?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
     let wanted = named(&opened.book, &stock, &names);

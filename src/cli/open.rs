@@ -69,8 +69,10 @@ pub fn folder(given: Option<&Path>) -> Result<PathBuf, Failure> {
 
 /// Opens a shop folder. `only` names the packs to keep; none keeps all that the shop names.
 pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
-    if is_unfinished(folder) {
-        // Something was cut short while it was written: half of it may be there.
+    let mut reading = hold_for_reading(folder);
+    // Whoever was writing is done once that is held; what is unfinished then was cut short, and half of it may be there.
+    while is_unfinished(folder) {
+        drop(reading);
         let (_, said) = Journal::hold(folder).map_err(|refused| {
             Failure::Said(format!(
                 "error: an entry was cut short while it was written, and cannot be finished: {refused}"
@@ -79,8 +81,8 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
         for note in said {
             style::complain(&format!("note: {}", clean(&note)));
         }
+        reading = hold_for_reading(folder);
     }
-    let reading = hold_for_reading(folder);
     let mut opened = shop_with(folder, only, &[])?;
     opened.reading = reading;
     Ok(opened)
@@ -185,10 +187,23 @@ fn stop(problems: &Problems, files: &Files) -> Result<(), Failure> {
 
 fn stop_undone(problems: &Problems, files: &Files, undone: &str) -> Result<(), Failure> {
     if problems.none() {
-        Ok(())
-    } else {
-        Err(Failure::Said(show_all_and(problems, files, undone)))
+        return Ok(());
     }
+    // Half a table has problems of its own, which nobody could find in the file.
+    steady(files, undone)?;
+    Err(Failure::Said(show_all_and(problems, files, undone)))
+}
+
+/// Ends where a file was changed since it was opened: what was read would be of two shops.
+fn steady(files: &Files, undone: &str) -> Result<(), Failure> {
+    let Some(path) = files.changed() else {
+        return Ok(());
+    };
+    Err(Failure::Said(format!(
+        "error: {} was changed by another program while it was read\n = help: let that program end, or save and close the \
+         file there; then try again\n{undone}",
+        path.display()
+    )))
 }
 
 fn finish(
@@ -317,8 +332,14 @@ impl Opened {
     /// Replays the log to a day.
     pub fn stock(&mut self, on: Day) -> Result<Stock, Failure> {
         let (stock, problems) = self.replayed(on);
+        self.steady()?;
         stop_undone(&problems, &self.files, self.undone)?;
         Ok(stock)
+    }
+
+    /// Ends where a file was changed since it was opened; asked again before anything is written of it.
+    pub fn steady(&self) -> Result<(), Failure> {
+        steady(&self.files, self.undone)
     }
 
     /// Replays the log to a day; with problems, the stock means nothing.

@@ -2,7 +2,7 @@
 
 use super::args::{PaperArg, SheetArgs};
 use super::audit::reports_folder;
-use super::{Ended, Failure, enter, open, style};
+use super::{Ended, Failure, ahead, enter, open, style};
 use crate::report::{Paper, Sheet, View, sheet, sheet_csv, sheet_html, write};
 use std::path::Path;
 
@@ -14,6 +14,7 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
     }
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     let sheet = sheet(&opened.book, &stock, &view);

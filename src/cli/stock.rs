@@ -1,7 +1,7 @@
 //! `sandarac stock`: what is where, how old, and what was used.
 
 use super::args::StockArgs;
-use super::{Ended, Failure, open, style};
+use super::{Ended, Failure, ahead, open, style};
 use crate::check::Audit;
 use crate::fact::{Kept, kept};
 use crate::quantity::natural;
@@ -18,6 +18,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     if let Some(wanted) = &args.why {
         let text = why(&opened, &stock, wanted)?;
         style::print(&text)?;

@@ -39,6 +39,8 @@ pub struct Stock {
     pub entries: u64,
     /// The last entry that was replayed.
     pub last_entry: Option<Moment>,
+    /// How many entries lie at or after the close, and the last of them; they count for nothing.
+    pub ahead: Option<(u64, Moment)>,
 }
 
 /// One container's content.
@@ -224,6 +226,7 @@ impl Stock {
             uses_since: Moment::start_of(on.back(USES_KEPT_DAYS)),
             entries: 0,
             last_entry: None,
+            ahead: None,
         }
     }
 

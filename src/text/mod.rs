@@ -17,6 +17,7 @@ mod place;
 mod problem;
 mod recover;
 mod show;
+mod still;
 mod table;
 mod unseen;
 mod walk;

@@ -3,7 +3,7 @@
 
 use super::journal::{Addition, HOME, Journal, Refused, seen};
 use super::pending::{from_pending, shown};
-use super::write::{sync_folder, whole};
+use super::write::{in_one, sync_folder, whole};
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead, BufReader, Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 
@@ -120,7 +120,8 @@ impl Journal {
         }
         let from = lines.len().saturating_sub(ROWS_KEPT);
         let kept = lines.get(from..).unwrap_or_default().join("\n");
-        let _ = std::fs::write(path, format!("{kept}\n"));
+        // In one: half a row would be looked for under half its name, and missed.
+        let _ = in_one(&path, format!("{kept}\n").as_bytes());
     }
 
     /// Looks whether the log still has the rows written last. Rows mended by hand still begin with their name.

@@ -9,15 +9,19 @@ pub mod together;
 
 use super::{Ended, Failure, open, style};
 use crate::check::objections;
-use crate::quantity::{Day, Moment};
+use crate::quantity::{Day, LastDay, Moment};
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
 use crate::text::{Addition, Ends, Journal, Refused, Seen, clean};
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::Draft;
+pub(super) use refuse::open_elsewhere;
 use open::Opened;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
+
+/// The tables that an entry may go into.
+const TOUCHED: [&str; 2] = [LOG.file, INVENTORY.file];
 
 /// Rows to be written, of one table.
 struct Rows {
@@ -45,7 +49,10 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let journal = if args.with.dry_run {
         None
     } else {
-        Some(hold(&folder, args.with.anyway)?)
+        if !args.with.anyway {
+            open_elsewhere(&folder, TOUCHED, refuse::ANYWAY)?;
+        }
+        Some(hold(&folder)?)
     };
     let ends = ends(&folder, journal.as_ref())?;
     let log_seen = journal.as_ref().map(|journal| journal.seen("log.csv"));
@@ -53,9 +60,9 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         .as_ref()
         .map(|journal| journal.seen("inventory.csv"));
     let mut before = open::shop_with(&folder, &[], &[])?;
-    let on = last_day(args.with.when, now);
-    let stock = before.stock(on)?;
     let names = before.log_names();
+    let on = names.last_day(args.with.when, now);
+    let stock = before.stock(on)?;
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
         (Some(LogWhat::Undo { entry }), None) => refuse::undo(&before, entry.as_deref())?,
@@ -68,7 +75,12 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         draft.count_pieces();
     }
     let when = args.with.when.unwrap_or(now);
-    refuse::ahead_of_clock(when, now, args.with.anyway)?;
+    if !args.with.anyway {
+        refuse::ahead_of_clock(when, now, refuse::ANYWAY)?;
+        if args.with.when.is_none() {
+            refuse::behind_log(now, &names, refuse::ANYWAY)?;
+        }
+    }
     let entry = names.next();
     let by = args.with.by.as_deref().unwrap_or_default();
     let note = args.with.note.as_deref().unwrap_or_default();
@@ -108,6 +120,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     if !objections.against.is_empty() && !args.with.anyway {
         return Err(refuse::objections(&after, &objections.against, &draft));
     }
+    after.steady()?;
     if let Some(journal) = &journal {
         write(journal, rows)?;
     }
@@ -131,16 +144,8 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
-/// The day to which the stock is replayed: all that is logged must stay possible.
-fn last_day(when: Option<Moment>, now: Moment) -> Day {
-    when.map_or(now.day(), |when| when.day().max(now.day()))
-}
-
 /// The right to write; what it finished for others is told.
-fn hold(folder: &Path, anyway: bool) -> Result<Journal, Failure> {
-    if !anyway {
-        refuse::open_elsewhere(folder)?;
-    }
+fn hold(folder: &Path) -> Result<Journal, Failure> {
     let (journal, said) = Journal::hold(folder).map_err(|refused| said_refused(&refused))?;
     for note in said {
         style::complain(&format!("note: {}", clean(&note)));
@@ -219,14 +224,21 @@ fn write(journal: &Journal, rows: Vec<Rows>) -> Result<(), Failure> {
         .map_err(|refused| said_refused(&refused))
 }
 
-/// The names of the entries of a log, as far as a new one needs them.
+/// The names and moments of the entries of a log, as far as a new one needs them.
 #[derive(Debug, Default)]
 pub struct LogNames {
     highest: u64,
     count: u64,
+    last: Option<Moment>,
 }
 
 impl LogNames {
+    /// The day to which the stock is replayed: all that is logged must stay possible, whatever the clock says.
+    pub fn last_day(&self, when: Option<Moment>, now: Moment) -> Day {
+        let last = when.max(self.last);
+        last.map_or(now.day(), |last| last.day().max(now.day()))
+    }
+
     /// A name that no entry has yet: one more than the highest number.
     pub fn next(&self) -> String {
         (self.highest.max(self.count) + 1).to_string()
@@ -240,11 +252,14 @@ impl LogNames {
 }
 
 impl Opened {
-    /// Looks at the names in the log once.
+    /// Looks at the names and moments in the log once.
     pub fn log_names(&self) -> LogNames {
-        let mut names = LogNames::default();
+        let (mut names, mut days) = (LogNames::default(), LastDay::default());
         self.each_entry(|cells| {
             names.count += 1;
+            // A moment that a spreadsheet wrote in another way counts by its day.
+            let day = || Some(Moment::start_of(Day::parse(cells[1].get(..10)?).ok()?));
+            names.last = names.last.max(days.moment(cells[1]).or_else(day));
             if let Ok(number) = cells[0].parse::<u64>() {
                 names.highest = names.highest.max(number);
             }
