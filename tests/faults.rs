@@ -67,11 +67,14 @@ fn audit(folder: &TempDir) -> (String, String, Option<i32>) {
     run(folder.path(), &args)
 }
 
-/// A message is whole: it says what is wrong first, and ends with what was done of it.
+/// A message is whole: it says what is wrong, and what to do.
 #[track_caller]
 fn is_whole(message: &str) {
-    let first = message.lines().next().unwrap_or_default();
-    assert!(first.starts_with("error"), "{message}");
+    let mut lines = message.lines().filter(|it| !it.starts_with("note: "));
+    assert!(
+        lines.next().is_some_and(|it| it.starts_with("error")),
+        "{message}"
+    );
     assert!(!message.contains("panicked"), "{message}");
     assert!(message.contains(" = help: "), "{message}");
     assert!(message.ends_with('\n'), "{message}");

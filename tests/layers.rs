@@ -67,7 +67,12 @@ const DOORS: &[(&str, &[&str])] = &[
     ("tabled", &["report/table.rs", "report/many.rs"]),
     (
         "tempfile",
-        &["text/write.rs", "text/ends.rs", "text/recover.rs"],
+        &[
+            "text/write.rs",
+            "text/ends.rs",
+            "text/recover.rs",
+            "text/still.rs",
+        ],
     ),
     ("terminal_size", &["cli/style.rs"]),
     ("toml", &["pack/document.rs"]),

@@ -23,7 +23,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let reports = if args.no_reports {
         None
     } else {
-        Some(reports_folder(&folder)?)
+        Some(reports_folder(&folder, OR)?)
     };
     let as_json = if reports.is_some() || args.json.is_some() {
         json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?
@@ -36,7 +36,8 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     match args.json.as_deref() {
         Some(path) if path == Path::new("-") => style::print(&as_json)?,
         Some(path) => {
-            write::whole(path, as_json.as_bytes()).map_err(|fault| said(path, &fault))?;
+            write::whole(path, as_json.as_bytes())
+                .map_err(|fault| said(path, &fault, "print it with `--json -`"))?;
             screen(args, &view)?;
         }
         None => screen(args, &view)?,
@@ -56,17 +57,21 @@ fn screen(args: &AuditArgs, view: &View<'_>) -> Result<(), Failure> {
     style::show(&terminal(view, style::columns(), args.full))
 }
 
-fn said(path: &Path, fault: &std::io::Error) -> Failure {
+/// What an audit can do without its reports folder.
+pub(super) const OR: &str = "use `--no-reports`";
+
+fn said(path: &Path, fault: &std::io::Error, or: &str) -> Failure {
     Failure::Said(format!(
-        "error: {} cannot be written: {fault}\n = help: check that you may write there, or use `--no-reports`",
+        "error: {} cannot be written: {fault}\n = help: check that you may write there and that the disk has room, or {or}",
         path.display()
     ))
 }
 
-/// The reports folder of a shop, made if it is not there; a link that leads elsewhere is refused.
-pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
+/// The reports folder of a shop, made if it is not there; a link that leads elsewhere is refused. `or` says what can be done
+/// without it.
+pub(super) fn reports_folder(shop: &Path, or: &str) -> Result<PathBuf, Failure> {
     let folder = shop.join("reports");
-    std::fs::create_dir_all(&folder).map_err(|fault| said(&folder, &fault))?;
+    std::fs::create_dir_all(&folder).map_err(|fault| said(&folder, &fault, or))?;
     let inside =
         std::fs::canonicalize(&folder).and_then(|real| Ok((real, std::fs::canonicalize(shop)?)));
     match inside {
@@ -75,7 +80,7 @@ pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
             "error: {} leads out of the shop folder\n = help: make it a folder of its own",
             folder.display()
         ))),
-        Err(fault) => Err(said(&folder, &fault)),
+        Err(fault) => Err(said(&folder, &fault, or)),
     }
 }
 
@@ -92,7 +97,7 @@ pub(super) fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Re
     ];
     for (name, text) in formats {
         let path = folder.join(name);
-        write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault))?;
+        write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault, OR))?;
     }
     Ok(())
 }

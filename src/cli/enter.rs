@@ -5,7 +5,7 @@
 
 use super::args::SheetArgs;
 use super::log::args::WithArgs;
-use super::log::open_elsewhere;
+use super::log::{open_elsewhere, unread};
 use super::open::Opened;
 use super::{Ended, Failure, ahead, enter_ask, open, style};
 use crate::quantity::{Day, Moment, natural};
@@ -43,7 +43,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
             let name = path.display().to_string();
             opened.files.open(&name, path).map_err(|fault| {
                 Failure::Said(format!(
-                    "error: {name} cannot be read: {fault}\nnothing was written"
+                    "error: {name} cannot be read: {fault}\n = help: check its name, and that you may read it\nnothing was written"
                 ))
             })?
         }
@@ -148,10 +148,8 @@ struct Tail {
 }
 
 fn tail(journal: &Journal, folder: &Path, shape: &'static Shape) -> Result<Tail, Failure> {
-    let read = || {
-        Ends::of(&folder.join(shape.file), shape)
-            .map_err(|fault| unwritten(&format!("error: {} cannot be read: {fault}", shape.file)))
-    };
+    let read =
+        || Ends::of(&folder.join(shape.file), shape).map_err(|fault| unread(shape.file, &fault));
     let mut ends = read()?;
     if let Some(from) = ends.torn {
         let note = journal

@@ -57,7 +57,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     }
     let path = match &args.out {
         Some(path) => path.clone(),
-        None => reports_folder(&folder)?.join(format!("{}-labels.html", stock.on)),
+        None => reports_folder(&folder, OR)?.join(format!("{}-labels.html", stock.on)),
     };
     if let Some(parent) = path
         .parent()
@@ -74,9 +74,12 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
+/// What can be done without a reports folder.
+const OR: &str = "name a file with `--out`, or print it with `--html -`";
+
 fn not_written(path: &Path, why: &str) -> Failure {
     Failure::Said(format!(
-        "error: {} cannot be written: {why}\n = help: check that you may write there, or use `--html -`",
+        "error: {} cannot be written: {why}\n = help: check that you may write there and that the disk has room, or {OR}",
         path.display()
     ))
 }

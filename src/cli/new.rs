@@ -20,7 +20,7 @@ pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
 pub(super) fn write_shop(folder: &Path, files: &[(&str, &str)]) -> Result<(), Failure> {
     let said = |path: &Path, fault: &std::io::Error| {
         Failure::Said(format!(
-            "error: {} cannot be written: {fault}",
+            "error: {} cannot be written: {fault}\n = help: name a folder where you may write, on a disk that has room",
             path.display()
         ))
     };

@@ -75,7 +75,7 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
         drop(reading);
         let (_, said) = Journal::hold(folder).map_err(|refused| {
             Failure::Said(format!(
-                "error: an entry was cut short while it was written, and cannot be finished: {refused}"
+                "error: an entry was cut short while it was written, and cannot be finished: {refused}\n{AUDITED}"
             ))
         })?;
         for note in said {
@@ -83,7 +83,7 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
         }
         reading = hold_for_reading(folder);
     }
-    let mut opened = shop_with(folder, only, &[])?;
+    let mut opened = with(folder, only, &[], AUDITED)?;
     opened.reading = reading;
     Ok(opened)
 }
@@ -100,6 +100,7 @@ pub fn tables(folder: &Path) -> Result<Opened, Failure> {
                 .into(),
         ));
     }
+    files::may_enter(folder, LISTED)?;
     let (files, problems, shop_file, named) = found(folder, &[]);
     let mut opened = finish(files, problems, shop_file, &named, (folder, None, LISTED))?;
     opened.reading = reading;
@@ -112,7 +113,16 @@ pub fn shop_with(
     only: &[String],
     more: &[(&'static str, Vec<u8>)],
 ) -> Result<Opened, Failure> {
-    let undone = if more.is_empty() { AUDITED } else { WRITTEN };
+    with(folder, only, more, WRITTEN)
+}
+
+fn with(
+    folder: &Path,
+    only: &[String],
+    more: &[(&'static str, Vec<u8>)],
+    undone: &'static str,
+) -> Result<Opened, Failure> {
+    files::may_enter(folder, undone)?;
     let (files, problems, shop_file, named) = found(folder, more);
     finish(
         files,
@@ -190,20 +200,8 @@ fn stop_undone(problems: &Problems, files: &Files, undone: &str) -> Result<(), F
         return Ok(());
     }
     // Half a table has problems of its own, which nobody could find in the file.
-    steady(files, undone)?;
+    files::steady(files, undone)?;
     Err(Failure::Said(show_all_and(problems, files, undone)))
-}
-
-/// Ends where a file was changed since it was opened: what was read would be of two shops.
-fn steady(files: &Files, undone: &str) -> Result<(), Failure> {
-    let Some(path) = files.changed() else {
-        return Ok(());
-    };
-    Err(Failure::Said(format!(
-        "error: {} was changed by another program while it was read\n = help: let that program end, or save and close the \
-         file there; then try again\n{undone}",
-        path.display()
-    )))
 }
 
 fn finish(
@@ -339,7 +337,7 @@ impl Opened {
 
     /// Ends where a file was changed since it was opened; asked again before anything is written of it.
     pub fn steady(&self) -> Result<(), Failure> {
-        steady(&self.files, self.undone)
+        files::steady(&self.files, self.undone)
     }
 
     /// Replays the log to a day; with problems, the stock means nothing.

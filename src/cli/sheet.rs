@@ -41,7 +41,7 @@ fn table(sheet: &Sheet) -> Result<String, Failure> {
 }
 
 fn both(args: &SheetArgs, folder: &Path, view: &View<'_>, sheet: &Sheet) -> Result<Ended, Failure> {
-    let reports = reports_folder(folder)?;
+    let reports = reports_folder(folder, OR)?;
     let (page, table) = (page(args, view, sheet), table(sheet)?);
     for (ending, text) in [("html", page), ("csv", table)] {
         let path = reports.join(format!("{}-sheet.{ending}", view.on));
@@ -63,6 +63,9 @@ fn put(path: &Path, text: &str) -> Result<(), Failure> {
     write::whole(path, text.as_bytes()).map_err(|fault| unwritten(path, &fault))?;
     style::print(&format!("wrote {}\n", path.display()))
 }
+
+/// What can be done without a reports folder.
+const OR: &str = "name files with `--out` and `--csv`, or `-` to print one";
 
 fn unwritten(path: &Path, fault: &std::io::Error) -> Failure {
     Failure::Said(format!(

@@ -24,9 +24,7 @@ pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
 /// As [`whole`], but not synced: for what a kill must not halve, and a power cut may take.
 pub(super) fn in_one(path: &Path, text: &[u8]) -> Result<()> {
     let file = beside(&folder_of(path)?, text)?;
-    file.persist(path)
-        .map(|_| ())
-        .map_err(|fault| fault.error)
+    file.persist(path).map(|_| ()).map_err(|fault| fault.error)
 }
 
 fn folder_of(path: &Path) -> Result<PathBuf> {
@@ -45,10 +43,18 @@ fn beside(folder: &Path, text: &[u8]) -> Result<tempfile::NamedTempFile> {
     let mut file = tempfile::Builder::new()
         .prefix(UNDER_WAY)
         .rand_bytes(LETTERS)
-        .tempfile_in(folder)?;
+        .tempfile_in(folder)
+        .map_err(|fault| of_the_system(&fault))?;
     file.write_all(text)?;
     share(file.as_file())?;
     Ok(file)
+}
+
+/// What the system said, without the name of the file under way, which means nothing to anybody.
+fn of_the_system(fault: &Error) -> Error {
+    let told = fault.to_string();
+    let system = told.split(" at path ").next().unwrap_or_default();
+    Error::new(fault.kind(), system)
 }
 
 /// Takes away what writers left behind who were killed. It is a help and no more: nothing is refused because it fails.
@@ -106,6 +112,15 @@ fn share(_: &std::fs::File) -> Result<()> {
 mod tests {
     use super::{LEFT_BEHIND, whole};
     use std::time::SystemTime;
+
+    #[test]
+    fn a_refusal_does_not_name_the_file_under_way() {
+        let folder = tempfile::tempdir().unwrap();
+        let fault = whole(&folder.path().join("none/due.ics"), b"").unwrap_err();
+        assert_eq!(fault.kind(), std::io::ErrorKind::NotFound);
+        assert!(!fault.to_string().contains(".sandarac"), "{fault}");
+        assert!(!fault.to_string().contains("due.ics"), "{fault}");
+    }
 
     #[test]
     fn what_a_killed_writer_left_goes_and_nothing_else() {

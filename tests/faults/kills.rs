@@ -168,7 +168,10 @@ fn kill_a_writer(
     age(&left);
     assert!(command(ROUNDS + 1).output().unwrap().status.success());
     let home = folder.path().join("shop/.sandarac");
-    assert_eq!(left_behind(&[home.clone()]), Vec::<PathBuf>::new());
+    assert_eq!(
+        left_behind(std::slice::from_ref(&home)),
+        Vec::<PathBuf>::new()
+    );
     assert!(!home.join("unplaced.csv").exists());
     assert!(!home.join("pending-unreadable").exists());
 }
@@ -182,7 +185,8 @@ fn a_new_jar_and_its_entry_are_one() {
     let folder = shop();
     let args = |round: u32| {
         let jar = format!("K-{round}");
-        let new = "--product|mineral spirits|--vessel|metal|--capacity|1 gal|--place|cabinet|--labelled";
+        let new =
+            "--product|mineral spirits|--vessel|metal|--capacity|1 gal|--place|cabinet|--labelled";
         let words = format!(
             "log|receive|{jar}|1 mL|{new}|--when|{}|--shop|shop",
             moment(round)
@@ -261,14 +265,18 @@ fn a_sheet_comes_back_whole() {
     };
     kill_a_writer(&folder, args, (2, 3), is_in);
     // What was entered is not entered twice.
-    let again = ["sheet", "shop", "--enter", "sheet.csv", "--when", &moment(0)];
+    let again = [
+        "sheet",
+        "shop",
+        "--enter",
+        "sheet.csv",
+        "--when",
+        &moment(0),
+    ];
     let (_, err, code) = run(folder.path(), &again);
     assert_eq!(code, Some(2));
     assert!(err.contains("error[seen-twice]: "), "{err}");
-    assert!(
-        err.ends_with("5 problems; nothing was written\n"),
-        "{err}"
-    );
+    assert!(err.ends_with("5 problems; nothing was written\n"), "{err}");
     assert_eq!(is_in(0), (2, 3));
 }
 
@@ -375,7 +383,7 @@ fn kill_a_founder(args: &[&str]) {
     for round in 0..ROUNDS {
         let name = format!("shop-{round}");
         let path = folder.path().join(&name);
-        let (out, _) = killer.strike(round, in_folder(&name), &[path.clone()]);
+        let (out, _) = killer.strike(round, in_folder(&name), std::slice::from_ref(&path));
         let is_shop = path.join("shop.toml").exists();
         assert!(is_shop || !out.starts_with("wrote "), "{out}");
         let output = in_folder(&name).output().unwrap();
@@ -383,7 +391,9 @@ fn kill_a_founder(args: &[&str]) {
         if is_shop {
             assert_eq!(output.status.code(), Some(2), "{err}");
             assert!(
-                err.ends_with("is there already; nothing was written\n = help: name a new folder\n"),
+                err.ends_with(
+                    "is there already; nothing was written\n = help: name a new folder\n"
+                ),
                 "{err}"
             );
             refused += 1;

@@ -15,8 +15,8 @@ use crate::stock::Stock;
 use crate::text::{Addition, Ends, Journal, Refused, Seen, clean};
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::Draft;
-pub(super) use refuse::open_elsewhere;
 use open::Opened;
+pub(super) use refuse::open_elsewhere;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
@@ -86,10 +86,8 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let note = args.with.note.as_deref().unwrap_or_default();
     let mut rows = Vec::new();
     if let Some(row) = draft.new_row(&when.day().to_string()) {
-        let of_inventory =
-            Ends::of(&folder.join("inventory.csv"), &INVENTORY).map_err(|fault| {
-                Failure::Said(format!("error: inventory.csv cannot be read: {fault}"))
-            })?;
+        let of_inventory = Ends::of(&folder.join("inventory.csv"), &INVENTORY)
+            .map_err(|fault| unread("inventory.csv", &fault))?;
         rows.push(Rows {
             file: "inventory.csv",
             seen: inventory_seen,
@@ -165,13 +163,17 @@ fn clean_lines(text: &str) -> String {
     lines.join("\n")
 }
 
+/// A table that cannot be read is not written either.
+pub(super) fn unread(file: &str, fault: &std::io::Error) -> Failure {
+    Failure::Said(format!(
+        "error: {file} cannot be read: {fault}\n = help: check that you may read it\nnothing was written"
+    ))
+}
+
 /// How log.csv ends; a last line that was cut off is set aside first.
 fn ends(folder: &Path, journal: Option<&Journal>) -> Result<Ends, Failure> {
     let path: PathBuf = folder.join("log.csv");
-    let read = |path: &Path| {
-        Ends::of(path, &LOG)
-            .map_err(|fault| Failure::Said(format!("error: log.csv cannot be read: {fault}")))
-    };
+    let read = |path: &Path| Ends::of(path, &LOG).map_err(|fault| unread("log.csv", &fault));
     let ends = read(&path)?;
     match (ends.torn, journal) {
         (Some(from), Some(journal)) => {

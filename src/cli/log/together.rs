@@ -1,7 +1,7 @@
 //! Several entries of one moment that belong together: all are written, with the row of a new container, or none is.
 
 use super::draft::Draft;
-use super::{Rows, TOUCHED, bytes, ends, hold, open_elsewhere, refuse, said, write};
+use super::{Rows, TOUCHED, bytes, ends, hold, open_elsewhere, refuse, said, unread, write};
 use crate::check::objections;
 use crate::cli::{Failure, open, style};
 use crate::quantity::Moment;
@@ -47,9 +47,8 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
         .iter()
         .filter_map(|draft| draft.new_row(&told.when.day().to_string()))
     {
-        let of_inventory = Ends::of(&folder.join(INVENTORY.file), &INVENTORY).map_err(|fault| {
-            Failure::Said(format!("error: inventory.csv cannot be read: {fault}"))
-        })?;
+        let of_inventory = Ends::of(&folder.join(INVENTORY.file), &INVENTORY)
+            .map_err(|fault| unread(INVENTORY.file, &fault))?;
         rows.push(Rows {
             file: INVENTORY.file,
             seen: Some(inventory_seen.clone()),
