@@ -4,6 +4,9 @@
 
 #[path = "faults/clock.rs"]
 mod clock;
+#[cfg(target_os = "linux")]
+#[path = "faults/full.rs"]
+mod full;
 #[cfg(unix)]
 #[path = "faults/kills.rs"]
 mod kills;

@@ -45,7 +45,7 @@ fn beside(folder: &Path, text: &[u8]) -> Result<tempfile::NamedTempFile> {
         .rand_bytes(LETTERS)
         .tempfile_in(folder)
         .map_err(|fault| of_the_system(&fault))?;
-    file.write_all(text)?;
+    file.as_file_mut().write_all(text)?;
     share(file.as_file())?;
     Ok(file)
 }
