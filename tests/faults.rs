@@ -13,6 +13,8 @@ mod kills;
 #[cfg(unix)]
 #[path = "faults/rights.rs"]
 mod rights;
+#[path = "faults/together.rs"]
+mod together;
 #[path = "faults/vanishing.rs"]
 mod vanishing;
 
