@@ -22,6 +22,6 @@ pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) {
     };
     style::complain(&format!(
         "note: {shop}{entries} ahead of this computer's clock, up to {last}, and nothing here counts what lies ahead\n = help: \
-         set the clock right, mend the entries, or name the day to look at"
+         set the clock right, mend the days of those entries in log.csv, or name the day to look at"
     ));
 }

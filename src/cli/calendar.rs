@@ -14,6 +14,7 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     let text = ics(&view);
+    opened.steady()?;
     if args.out == Path::new("-") {
         style::print(&text)?;
         return Ok(Ended::Well);

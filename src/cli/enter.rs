@@ -5,7 +5,7 @@
 
 use super::args::SheetArgs;
 use super::log::args::WithArgs;
-use super::log::{open_elsewhere, unread};
+use super::log::{number, open_elsewhere, unread};
 use super::open::Opened;
 use super::{Ended, Failure, ahead, enter_ask, open, style};
 use crate::quantity::{Day, Moment, natural};
@@ -186,7 +186,7 @@ impl Logged {
         while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
             let [name, when, what, container]: [&str; 4] = row.texts();
             logged.rows += 1;
-            logged.highest = logged.highest.max(name.parse().unwrap_or(0));
+            logged.highest = logged.highest.max(number(name));
             logged.last = logged.last.max(day(when));
             if what == "count" {
                 let key = (container.to_string(), when.to_string());

@@ -18,6 +18,7 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     let sheet = sheet(&opened.book, &stock, &view);
+    opened.steady()?;
     if args.out.is_none() && args.csv.is_none() {
         return both(args, &folder, &view, &sheet);
     }

@@ -21,6 +21,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     ahead::tell(args.shop.on.is_some(), &stock, None);
     if let Some(wanted) = &args.why {
         let text = why(&opened, &stock, wanted)?;
+        opened.steady()?;
         style::print(&text)?;
         return Ok(Ended::Well);
     }
@@ -51,6 +52,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     }
     let view = opened.view(&stock, &audit);
     let shown = stock_table(&view, style::columns());
+    opened.steady()?;
     style::print(&format!("{}{shown}", head("Stock", &opened, &stock)))?;
     Ok(Ended::Well)
 }

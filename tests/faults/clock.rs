@@ -43,7 +43,7 @@ fn a_clock_that_went_back() {
         "log|use|A-1|1 fl oz|--shop|shop",
         str![[r#"
 error: this computer's clock says [..], but log.csv goes on to 2199-06-01T08:00
- = help: set the clock right, give the moment it was with --when, mend the entry that is ahead, or add --anyway
+ = help: set the clock right, give the moment it was with --when, mend the day of that entry in log.csv, or add --anyway
 nothing was written
 
 "#]],
@@ -60,9 +60,9 @@ nothing was written
         err,
         str![[r#"
 note: 1 entry of log.csv lies ahead of this computer's clock, up to 2199-06-01T08:00, and nothing here counts what lies ahead
- = help: set the clock right, mend the entries, or name the day to look at
+ = help: set the clock right, mend the days of those entries in log.csv, or name the day to look at
 error: this computer's clock says [..], but log.csv goes on to 2199-06-01T08:00
- = help: set the clock right, give the moment it was with --when, mend the entry that is ahead
+ = help: set the clock right, give the moment it was with --when, mend the day of that entry in log.csv
 nothing was written
 
 "#]]
@@ -101,7 +101,7 @@ fn what_lies_ahead_is_told() {
             err,
             str![[r#"
 note: 3 entries of log.csv lie ahead of this computer's clock, up to 2199-06-01T08:02, and nothing here counts what lies ahead
- = help: set the clock right, mend the entries, or name the day to look at
+ = help: set the clock right, mend the days of those entries in log.csv, or name the day to look at
 
 "#]]
         );

@@ -253,6 +253,12 @@ impl LogNames {
     }
 }
 
+/// The number that an entry bears as its name; one so high that none would be left above it is only a name.
+pub(super) fn number(name: &str) -> u64 {
+    let number = name.parse().ok();
+    number.filter(|number| *number < 1 << 53).unwrap_or(0)
+}
+
 impl Opened {
     /// Looks at the names and moments in the log once.
     pub fn log_names(&self) -> LogNames {
@@ -262,9 +268,7 @@ impl Opened {
             // A moment that a spreadsheet wrote in another way counts by its day.
             let day = || Some(Moment::start_of(Day::parse(cells[1].get(..10)?).ok()?));
             names.last = names.last.max(days.moment(cells[1]).or_else(day));
-            if let Ok(number) = cells[0].parse::<u64>() {
-                names.highest = names.highest.max(number);
-            }
+            names.highest = names.highest.max(number(cells[0]));
         });
         names
     }

@@ -54,7 +54,7 @@ pub(super) fn behind_log(now: Moment, names: &LogNames, or: &str) -> Result<(), 
     match names.last {
         Some(last) if last.minutes_since(now) > 60 => Err(Failure::Said(format!(
             "error: this computer's clock says {now}, but log.csv goes on to {last}\n = help: set the clock right, give the \
-             moment it was with --when, mend the entry that is ahead{or}\nnothing was written"
+             moment it was with --when, mend the day of that entry in log.csv{or}\nnothing was written"
         ))),
         Some(_) | None => Ok(()),
     }
