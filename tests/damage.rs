@@ -274,6 +274,27 @@ fn a_row_without_end_is_refused() {
     );
 }
 
+/// A cell of a hundred million letters, in quotation marks that are closed, and in such as are not.
+#[test]
+fn a_cell_without_end_is_refused() {
+    for ends in ["\"\n", ""] {
+        let folder = shop();
+        let long = "y".repeat(100_000_000);
+        put(
+            &folder,
+            "log.csv",
+            format!("{LOG}5,2026-11-03T18:00,use,A-1,4 fl oz,,,20,\"{long}{ends}"),
+        );
+        let told = told(&folder);
+        assert!(
+            told.starts_with("error[row-too-long]: this row goes on for more than 1048576 bytes\n --> log.csv:6:1\n"),
+            "{}",
+            &told[..200]
+        );
+        assert!(told.len() < 2000, "{} bytes", told.len());
+    }
+}
+
 #[test]
 fn a_table_that_no_shop_has_is_refused() {
     let folder = shop();
@@ -597,6 +618,72 @@ mod unix {
             vec!["audit", "shop", "--on", BAD],
             vec![BAD],
             vec!["new", BAD],
+            vec!["audit", "shop", "shop", "--on", "2026-11-24"],
+            vec!["stock", "shop", "--on", "2026-11-24", "--reconcile"],
+            vec!["stock", "shop", "--on", "2026-11-24", "--use-first"],
+            vec!["stock", "shop", "--on", "2026-11-24", "--expiring", "60d"],
+            vec!["stock", "shop", "--on", "2026-11-24", "--running-low"],
+            vec!["close", "shop", "--at", "2026-11-24"],
+            vec!["close", "shop", "--at", "2026-11-24", "--json", "-"],
+            vec!["close", "shop", "--at", "2026-11-24", "--quiet"],
+            vec!["labels", "shop", "--on", "2026-11-24"],
+            vec!["labels", "shop", "--on", "2026-11-24", "--html", "-"],
+            vec!["labels", "shop", "--on", "2026-11-24", "--out", BAD],
+            vec!["labels", "shop", BAD],
+            vec!["sheet", "shop", "--on", "2026-11-24"],
+            vec!["sheet", "shop", "--on", "2026-11-24", "--csv", "-"],
+            vec!["sheet", "shop", "--on", "2026-11-24", "--out", "-"],
+            vec!["sheet", "shop", "--enter", BAD],
+            vec!["calendar", "shop", "--on", "2026-11-24", "--out", "-"],
+            vec!["calendar", "shop", "--on", "2026-11-24", "--out", BAD],
+            vec![
+                "mix",
+                "--shop",
+                "shop",
+                "--on",
+                "2026-11-24",
+                "--cut",
+                "2",
+                "--make",
+                "1 pt",
+            ],
+            vec![
+                "mix",
+                "--shop",
+                "shop",
+                "--on",
+                "2026-11-24",
+                "--cut",
+                "2",
+                "--make",
+                "1 pt",
+                "--json",
+                "-",
+            ],
+            vec![
+                "mix", "--shop", "shop", "--cut", "2", "--make", BAD, "--flake", BAD,
+            ],
+            vec![
+                "log",
+                "open",
+                BAD,
+                "--shop",
+                "shop",
+                "--when",
+                "2026-11-20T09:00",
+            ],
+            vec![
+                "log",
+                "open",
+                "A-1",
+                "--shop",
+                "shop",
+                "--when",
+                "2026-11-20T09:00",
+                "--by",
+                BAD,
+                "--dry-run",
+            ],
         ] {
             let output = run(&folder, &args);
             assert_eq!(steers(&output.stdout), None, "{args:?}");
@@ -606,10 +693,77 @@ mod unix {
             let both = String::from_utf8(both).unwrap();
             shown += usize::from(both.contains('\u{fffd}') || both.contains("\\u202e"));
         }
-        assert!(shown > 10, "only {shown} of them show any of it");
+        assert!(shown > 20, "only {shown} of them show any of it");
         for entry in std::fs::read_dir(folder.path().join("shop/reports")).unwrap() {
             let bytes = std::fs::read(entry.unwrap().path()).unwrap();
             assert_eq!(steers(&bytes), None);
         }
+    }
+
+    /// A name that would steer is refused by whoever reads the shop, in words that do not steer either.
+    #[test]
+    fn a_name_that_steers_is_refused_by_all() {
+        const BAD: &str = "x\u{1b}[31m\u{7}\u{202e}y";
+        let folder = shop();
+        put(&folder, "inventory.csv", INVENTORY.replace("A-1", BAD));
+        for args in [
+            &["audit", "shop", "--on", "2026-11-24"][..],
+            &["audit", "shop", "shop", "--on", "2026-11-24"],
+            &["stock", "shop", "--on", "2026-11-24"],
+            &["air", "shop", "--on", "2026-11-24"],
+            &["close", "shop", "--at", "2026-11-24"],
+            &["labels", "shop", "--on", "2026-11-24"],
+            &["sheet", "shop", "--on", "2026-11-24"],
+            &["calendar", "shop", "--on", "2026-11-24", "--out", "-"],
+            &["mix", "--shop", "shop", "--cut", "2", "--make", "1 pt"],
+            &["rules", "shop", "--on", "2026-11-24"],
+            &[
+                "log",
+                "open",
+                "A-2",
+                "--shop",
+                "shop",
+                "--when",
+                "2026-11-20T09:00",
+            ],
+        ] {
+            let output = run(&folder, args);
+            let both = [output.stdout, output.stderr].concat();
+            assert_eq!(output.status.code(), Some(2), "{args:?}");
+            assert_eq!(steers(&both), None, "{args:?}");
+        }
+        assert!(!folder.path().join("shop/reports").exists());
+    }
+
+    /// Links in a circle lead nowhere, in a shop and in a pack. (A pack cannot name another, so that packs form none.)
+    #[test]
+    fn links_in_a_circle_are_told() {
+        for name in ["log.csv", "shop.toml"] {
+            let folder = shop();
+            let path = folder.path().join("shop").join(name);
+            std::fs::remove_file(&path).unwrap();
+            symlink("round.csv", &path).unwrap();
+            symlink(name, folder.path().join("shop/round.csv")).unwrap();
+            let said = told(&folder);
+            assert!(
+                said.starts_with("error[unreadable]: the file cannot be read: ")
+                    && said.contains(name),
+                "{said}"
+            );
+        }
+        let folder = shop();
+        let pack = folder.path().join("pack");
+        std::fs::create_dir_all(pack.join("rules")).unwrap();
+        symlink("..", pack.join("rules/again")).unwrap();
+        symlink("round.toml", pack.join("pack.toml")).unwrap();
+        symlink("pack.toml", pack.join("round.toml")).unwrap();
+        let output = run(&folder, &["packs", "check", "pack"]);
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{said}");
+        assert!(
+            said.contains("error[unreadable]: the file cannot be read: "),
+            "{said}"
+        );
+        assert!(said.contains("\n --> pack/pack.toml\n"), "{said}");
     }
 }

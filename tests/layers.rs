@@ -76,6 +76,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "text/folder.rs",
             "text/recover.rs",
             "text/replace.rs",
+            "text/still.rs",
         ],
     ),
     ("terminal_size", &["cli/style.rs"]),

@@ -579,6 +579,28 @@ note: log.csv no longer has what was logged as 204: another program has saved ov
     );
 }
 
+/// A name may be the highest number there is; the next entry is numbered by the others.
+#[test]
+fn a_name_may_be_a_huge_number() {
+    let folder = demo();
+    let huge = u64::MAX;
+    append(
+        &folder,
+        "log.csv",
+        &format!("{huge},{WHEN},open,A-1,,,,,,\n"),
+    );
+    let out = log(&folder, &["open", "A-3"]);
+    assert!(out.starts_with("wrote 205: "), "{out}");
+    let new = ["--capacity", "1 pt", "--place", "cabinet", "--when", WHEN];
+    let mix = [
+        "mix", "--cut", "2", "--make", "1 fl oz", "--flake", "dewaxed",
+    ];
+    let words = [&mix[..], &["--shop", ".", "--log", "J-20"], &new].concat();
+    let (out, err, code) = run(folder.path(), &words);
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    assert!(out.starts_with("wrote 206: "), "{out}");
+}
+
 /// Two programs log at once, some dozens of times each: nothing is lost, and no name stands twice.
 #[test]
 fn two_writers_lose_nothing() {

@@ -2,7 +2,7 @@
 
 use super::args::{AirArgs, PlanArgs};
 use super::open::{self, Opened};
-use super::{Ended, Failure, style};
+use super::{Ended, Failure, ahead, style};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault};
 use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg, write};
 use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_all};
@@ -28,6 +28,7 @@ pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
 
 fn month(args: &AirArgs, opened: &mut Opened, on: Day) -> Result<Ended, Failure> {
     let stock = opened.stock(on)?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let sessions = sessions(&opened.book, &stock);
     let air = AirView::of(&opened.book, &sessions, on);
     let print = match args.prints_json() {

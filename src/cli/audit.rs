@@ -1,7 +1,7 @@
 //! `sandarac audit`: the main job.
 
 use super::args::AuditArgs;
-use super::{Ended, Failure, binder, earlier, open, style};
+use super::{Ended, Failure, ahead, binder, earlier, open, style};
 use crate::report::{View, ics, json, markdown, page, rows, terminal, write};
 use std::path::{Path, PathBuf};
 
@@ -15,6 +15,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let binder = binder::asked(args, &folder)?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let papers = match &binder {
         Some(_) => Some(binder::papers(&mut opened, &stock)?),
         None => None,
@@ -22,11 +23,12 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let audit = opened.audit(&stock)?;
     let mut view = opened.view(&stock, &audit);
     view.hold_against(earlier::look(&folder, stock.on, &opened.book.shop.name));
+    opened.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
     let reports = if args.no_reports {
         None
     } else {
-        Some(reports_folder(&folder)?)
+        Some(reports_folder(&folder, OR)?)
     };
     let as_json = if reports.is_some() || args.json.is_some() || binder.is_some() {
         json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?
@@ -43,7 +45,8 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     match args.json.as_deref() {
         Some(path) if path == Path::new("-") => style::print(&as_json)?,
         Some(path) => {
-            write::whole(path, as_json.as_bytes()).map_err(|fault| said(path, &fault))?;
+            write::whole(path, as_json.as_bytes())
+                .map_err(|fault| said(path, &fault, "print it with `--json -`"))?;
             screen(args, &view, &told)?;
         }
         None => screen(args, &view, &told)?,
@@ -74,17 +77,21 @@ fn screen(args: &AuditArgs, view: &View<'_>, told: &str) -> Result<(), Failure> 
     style::print(&format!("\n{told}"))
 }
 
-fn said(path: &Path, fault: &std::io::Error) -> Failure {
+/// What an audit can do without its reports folder.
+pub(super) const OR: &str = "use `--no-reports`";
+
+fn said(path: &Path, fault: &std::io::Error, or: &str) -> Failure {
     Failure::Said(format!(
-        "error: {} cannot be written: {fault}\n = help: check that you may write there, or use `--no-reports`",
+        "error: {} cannot be written: {fault}\n = help: check that you may write there and that the disk has room, or {or}",
         path.display()
     ))
 }
 
-/// The reports folder of a shop, made if it is not there; a link that leads elsewhere is refused.
-pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
+/// The reports folder of a shop, made if it is not there; a link that leads elsewhere is refused. `or` says what can be done
+/// without it.
+pub(super) fn reports_folder(shop: &Path, or: &str) -> Result<PathBuf, Failure> {
     let folder = shop.join("reports");
-    std::fs::create_dir_all(&folder).map_err(|fault| said(&folder, &fault))?;
+    std::fs::create_dir_all(&folder).map_err(|fault| said(&folder, &fault, or))?;
     let inside =
         std::fs::canonicalize(&folder).and_then(|real| Ok((real, std::fs::canonicalize(shop)?)));
     match inside {
@@ -93,7 +100,7 @@ pub(super) fn reports_folder(shop: &Path) -> Result<PathBuf, Failure> {
             "error: {} leads out of the shop folder\n = help: make it a folder of its own",
             folder.display()
         ))),
-        Err(fault) => Err(said(&folder, &fault)),
+        Err(fault) => Err(said(&folder, &fault, or)),
     }
 }
 
@@ -110,7 +117,7 @@ pub(super) fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Re
     ];
     for (name, text) in formats {
         let path = folder.join(name);
-        write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault))?;
+        write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault, OR))?;
     }
     Ok(())
 }

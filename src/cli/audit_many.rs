@@ -1,8 +1,8 @@
 //! `sandarac audit SHOP SHOP …`: many shops side by side, one summary. One bad shop never stops the others.
 
 use super::args::AuditArgs;
-use super::audit::{reports_folder, write_reports};
-use super::{Ended, Failure, earlier, open, style};
+use super::audit::{OR, reports_folder, write_reports};
+use super::{Ended, Failure, ahead, earlier, open, style};
 use crate::quantity::Day;
 use crate::report::{ManyView, ShopLine, json, many, many_json, write};
 use std::path::{Path, PathBuf};
@@ -67,7 +67,8 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
             let text = as_json()?;
             write::whole(path, text.as_bytes()).map_err(|fault| {
                 Failure::Said(format!(
-                    "error: {} cannot be written: {fault}",
+                    "error: {} cannot be written: {fault}\n = help: check that you may write there and that the disk has \
+                     room, or print it with `--json -`",
                     path.display()
                 ))
             })?;
@@ -115,11 +116,13 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
 fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done, Failure> {
     let mut opened = open::shop(folder, &args.shop.packs)?;
     let stock = opened.stock(on)?;
+    ahead::tell(args.shop.on.is_some(), &stock, Some(folder));
     let audit = opened.audit(&stock)?;
     let mut view = opened.view(&stock, &audit);
     view.hold_against(earlier::look(folder, stock.on, &opened.book.shop.name));
+    opened.steady()?;
     if !args.no_reports {
-        let reports = reports_folder(folder)?;
+        let reports = reports_folder(folder, OR)?;
         let as_json = json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
         write_reports(&reports, &view, &as_json)?;
     }

@@ -1,7 +1,7 @@
 //! `sandarac calendar`: what falls due, for a calendar that reads iCalendar files.
 
 use super::args::CalendarArgs;
-use super::{Ended, Failure, open, style};
+use super::{Ended, Failure, ahead, open, style};
 use crate::report::{ics, write};
 use std::path::Path;
 
@@ -10,9 +10,11 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     let text = ics(&view);
+    opened.steady()?;
     if args.out == Path::new("-") {
         style::print(&text)?;
         return Ok(Ended::Well);

@@ -1,6 +1,6 @@
 //! `sandarac close`: what is not accounted for before everybody goes home. It never writes.
 
-use super::{Ended, Failure, log, open, style};
+use super::{Ended, Failure, ahead, log, open, style};
 use crate::check::closing;
 use crate::quantity::{Day, Moment};
 use crate::report::{closing_json, closing_line, closing_screen};
@@ -52,6 +52,8 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let mut problems = Problems::new();
     let stock = replay_until(&mut opened.files, &opened.book, at.next(), &mut problems);
     opened.trust(&problems)?;
+    opened.steady()?;
+    ahead::tell(args.at.is_some(), &stock, None);
     let hazards = opened.hazards(&stock);
     let closing = closing(&opened.book, &stock, opened.craft(), &hazards, at);
     let shop = &opened.book.shop.name;

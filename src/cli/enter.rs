@@ -4,8 +4,10 @@
 //! Only then both additions go through the journal as one, which finishes after a crash what it had begun.
 
 use super::args::SheetArgs;
+use super::log::args::WithArgs;
+use super::log::{number, open_elsewhere, unread};
 use super::open::Opened;
-use super::{Ended, Failure, enter_ask, open, style};
+use super::{Ended, Failure, ahead, enter_ask, open, style};
 use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
@@ -28,6 +30,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
             None => return Ok(Ended::Well),
         },
     };
+    open_elsewhere(folder, [LOG.file, CHECKS.file], "")?;
     let journal = hold(folder)?;
     let tables = [
         tail(&journal, folder, &LOG)?,
@@ -40,7 +43,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
             let name = path.display().to_string();
             opened.files.open(&name, path).map_err(|fault| {
                 Failure::Said(format!(
-                    "error: {name} cannot be read: {fault}\nnothing was written"
+                    "error: {name} cannot be read: {fault}\n = help: check its name, and that you may read it\nnothing was written"
                 ))
             })?
         }
@@ -75,6 +78,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         style::print("no row was looked at; nothing was written\n")?;
         return Ok(Ended::Well);
     }
+    not_ahead(&filled)?;
     let text = write(folder, &journal, &filled, &logged, tables)?;
     style::print(&text)?;
     Ok(Ended::Well)
@@ -91,9 +95,28 @@ fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
     }
     let mut opened = open::shop(folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     enter_ask::ask(&sheet(&opened.book, &stock, &view))
+}
+
+/// What was seen tomorrow is seen by no audit of today.
+fn not_ahead(filled: &Filled) -> Result<(), Failure> {
+    let now = WithArgs::now();
+    let ahead = |seen: &&Seen| match Moment::parse(&seen.when) {
+        Ok(when) => when > now,
+        Err(_) => day(&seen.when).is_some_and(|day| day > now.day()),
+    };
+    match filled.counts.iter().chain(&filled.answers).find(ahead) {
+        None => Ok(()),
+        Some(seen) => Err(unwritten(&format!(
+            "error: {}: {} lies ahead: this computer's clock says {now}\n = help: mend the moment of the row or of --when, or \
+             set the clock right",
+            clean(&seen.name),
+            seen.when
+        ))),
+    }
 }
 
 /// What becomes of the files when something is refused.
@@ -125,10 +148,8 @@ struct Tail {
 }
 
 fn tail(journal: &Journal, folder: &Path, shape: &'static Shape) -> Result<Tail, Failure> {
-    let read = || {
-        Ends::of(&folder.join(shape.file), shape)
-            .map_err(|fault| unwritten(&format!("error: {} cannot be read: {fault}", shape.file)))
-    };
+    let read =
+        || Ends::of(&folder.join(shape.file), shape).map_err(|fault| unread(shape.file, &fault));
     let mut ends = read()?;
     if let Some(from) = ends.torn {
         let note = journal
@@ -165,7 +186,7 @@ impl Logged {
         while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
             let [name, when, what, container]: [&str; 4] = row.texts();
             logged.rows += 1;
-            logged.highest = logged.highest.max(name.parse().unwrap_or(0));
+            logged.highest = logged.highest.max(number(name));
             logged.last = logged.last.max(day(when));
             if what == "count" {
                 let key = (container.to_string(), when.to_string());

@@ -1,5 +1,6 @@
 //! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
 
+use super::Failure;
 use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems};
 use std::path::Path;
 
@@ -32,7 +33,10 @@ pub(super) fn read(
                 there,
             },
             None if !more.is_empty() => return Some(files.hold(name, more.to_vec())),
-            None if !NEEDED.contains(&name) => return None,
+            None if !NEEDED.contains(&name) => {
+                files.note_missing(&folder.join(name));
+                return None;
+            }
             None => Code::FileMissing {
                 name: folder.join(name).display().to_string(),
                 hint: "a shop folder holds at least shop.toml, rooms.csv and inventory.csv; `sandarac new FOLDER` \
@@ -45,6 +49,31 @@ pub(super) fn read(
     let file = files.hold(shown, Vec::new());
     problems.add(Problem::new(code, Place::whole(file)));
     None
+}
+
+/// Ends where nothing in the folder may be looked at: one message, and not one for each file.
+pub(super) fn may_enter(folder: &Path, undone: &str) -> Result<(), Failure> {
+    match std::fs::symlink_metadata(folder.join("shop.toml")) {
+        Err(fault) if fault.kind() == std::io::ErrorKind::PermissionDenied => {
+            Err(Failure::Said(format!(
+                "error: {} cannot be looked into: {fault}\n = help: ask whoever owns the folder to let you in\n{undone}",
+                folder.display()
+            )))
+        }
+        Ok(_) | Err(_) => Ok(()),
+    }
+}
+
+/// Ends where a file was changed since it was opened: what was read would be of two shops.
+pub(super) fn steady(files: &Files, undone: &str) -> Result<(), Failure> {
+    let Some(path) = files.changed() else {
+        return Ok(());
+    };
+    Err(Failure::Said(format!(
+        "error: {} was changed by another program while it was read\n = help: let that program end, or save and close the \
+         file there; then try again\n{undone}",
+        path.display()
+    )))
 }
 
 /// A file of the folder that is this one in all but name: `Log.csv`, `log.csv.txt`, `log (1).csv`, `log.xlsx`.

@@ -2,7 +2,7 @@
 
 use super::args::LabelsArgs;
 use super::audit::reports_folder;
-use super::{Ended, Failure, open, style};
+use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
     LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, named, write,
 };
@@ -14,6 +14,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let (folder, names) = shop_and_names(args)?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
     let wanted = named(&opened.book, &stock, &names);
@@ -56,7 +57,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     }
     let path = match &args.out {
         Some(path) => path.clone(),
-        None => reports_folder(&folder)?.join(format!("{}-labels.html", stock.on)),
+        None => reports_folder(&folder, OR)?.join(format!("{}-labels.html", stock.on)),
     };
     if let Some(parent) = path
         .parent()
@@ -73,9 +74,12 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
+/// What can be done without a reports folder.
+const OR: &str = "name a file with `--out`, or print it with `--html -`";
+
 fn not_written(path: &Path, why: &str) -> Failure {
     Failure::Said(format!(
-        "error: {} cannot be written: {why}\n = help: check that you may write there, or use `--html -`",
+        "error: {} cannot be written: {why}\n = help: check that you may write there and that the disk has room, or {OR}",
         path.display()
     ))
 }

@@ -2,6 +2,7 @@
 //!
 //! Exit code: 0 nothing breached or unjudged at the weight asked, 1 findings, 2 the files or the command cannot be trusted.
 
+mod ahead;
 mod air;
 mod args;
 mod audit;
@@ -22,6 +23,7 @@ mod mix;
 mod new;
 mod open;
 mod packs;
+mod packs_of;
 mod roll;
 mod rules;
 mod sheet;

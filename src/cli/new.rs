@@ -20,13 +20,17 @@ pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
 pub(super) fn write_shop(folder: &Path, files: &[(&str, &str)]) -> Result<(), Failure> {
     let said = |path: &Path, fault: &std::io::Error| {
         Failure::Said(format!(
-            "error: {} cannot be written: {fault}",
+            "error: {} cannot be written: {fault}\n = help: name a folder where you may write, on a disk that has room",
             path.display()
         ))
     };
-    for (name, _) in files {
+    // Until shop.toml is there, what stands in the folder to the letter was written by a command that was cut short.
+    let is_shop = folder.join("shop.toml").exists();
+    for (name, text) in files {
         let path = folder.join(name);
-        if path.exists() {
+        let is_ours =
+            || !is_shop && std::fs::read(&path).is_ok_and(|there| there == text.as_bytes());
+        if path.exists() && !is_ours() {
             return Err(Failure::Said(format!(
                 "error: {} is there already; nothing was written\n = help: name a new folder",
                 path.display()

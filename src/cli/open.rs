@@ -1,23 +1,20 @@
 //! From a folder (or the built-in demo) to everything an audit needs. All problems of a stage are shown at once.
 
+use super::packs_of::{ALWAYS, load_packs};
 use super::{Failure, files, style};
 use crate::check::{Audit, audit, bind_all};
 use crate::fact::{Hazard, hazards};
-use crate::pack::{self, Document, Pack, load_built_in, load_folder};
+use crate::pack::{self, Document, Pack};
 use crate::quantity::Day;
-use crate::record::{Book, Shop, read_book, read_materials, read_shop};
+use crate::record::{Book, read_book, read_materials, read_shop};
 use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
 use crate::stock::{Stock, replay};
 use crate::text::{
-    Code, FileId, Files, Journal, Problem, Problems, clean, hold_for_reading, is_unfinished,
-    nearest, show_all_and,
+    FileId, Files, Journal, Problems, clean, hold_for_reading, is_unfinished, show_all_and,
 };
 use crate::trade::{Craft, Ghs, read_built_in_ghs, read_craft};
 use std::io::Read;
 use std::path::{Path, PathBuf};
-
-/// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
-const ALWAYS: &str = "trade";
 
 /// What is not done when the files have problems.
 const AUDITED: &str = "nothing was audited";
@@ -78,19 +75,21 @@ pub fn folder(given: Option<&Path>) -> Result<PathBuf, Failure> {
 
 /// Opens a shop folder. `only` names the packs to keep; none keeps all that the shop names.
 pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
-    if is_unfinished(folder) {
-        // Something was cut short while it was written: half of it may be there.
+    let mut reading = hold_for_reading(folder);
+    // Whoever was writing is done once that is held; what is unfinished then was cut short, and half of it may be there.
+    while is_unfinished(folder) {
+        drop(reading);
         let (_, said) = Journal::hold(folder).map_err(|refused| {
             Failure::Said(format!(
-                "error: an entry was cut short while it was written, and cannot be finished: {refused}"
+                "error: an entry was cut short while it was written, and cannot be finished: {refused}\n{AUDITED}"
             ))
         })?;
         for note in said {
             style::complain(&format!("note: {}", clean(&note)));
         }
+        reading = hold_for_reading(folder);
     }
-    let reading = hold_for_reading(folder);
-    let mut opened = shop_with(folder, only, &[])?;
+    let mut opened = with(folder, only, &[], AUDITED)?;
     opened.reading = reading;
     Ok(opened)
 }
@@ -107,6 +106,7 @@ pub fn tables(folder: &Path) -> Result<Opened, Failure> {
                 .into(),
         ));
     }
+    files::may_enter(folder, LISTED)?;
     let (files, problems, shop_file, named) = found(folder, &[], &[]);
     let mut opened = finish(files, problems, shop_file, &named, (folder, None, LISTED))?;
     opened.reading = reading;
@@ -119,7 +119,16 @@ pub fn shop_with(
     only: &[String],
     more: &[(&'static str, Vec<u8>)],
 ) -> Result<Opened, Failure> {
-    let undone = if more.is_empty() { AUDITED } else { WRITTEN };
+    with(folder, only, more, WRITTEN)
+}
+
+fn with(
+    folder: &Path,
+    only: &[String],
+    more: &[(&'static str, Vec<u8>)],
+    undone: &'static str,
+) -> Result<Opened, Failure> {
+    files::may_enter(folder, undone)?;
     let (files, problems, shop_file, named) = found(folder, more, &[]);
     finish(
         files,
@@ -203,16 +212,17 @@ pub fn demo() -> Result<Opened, Failure> {
     )
 }
 
-fn stop(problems: &Problems, files: &Files) -> Result<(), Failure> {
+pub(super) fn stop(problems: &Problems, files: &Files) -> Result<(), Failure> {
     stop_undone(problems, files, AUDITED)
 }
 
 fn stop_undone(problems: &Problems, files: &Files, undone: &str) -> Result<(), Failure> {
     if problems.none() {
-        Ok(())
-    } else {
-        Err(Failure::Said(show_all_and(problems, files, undone)))
+        return Ok(());
     }
+    // Half a table has problems of its own, which nobody could find in the file.
+    files::steady(files, undone)?;
+    Err(Failure::Said(show_all_and(problems, files, undone)))
 }
 
 fn finish(
@@ -272,60 +282,6 @@ fn built_in(
     (materials, craft, cautions)
 }
 
-fn load_packs(
-    shop: &Shop,
-    folder: &Path,
-    only: &[String],
-    files: &mut Files,
-    problems: &mut Problems,
-) -> Result<Vec<Pack>, Failure> {
-    let mut packs: Vec<Pack> = Vec::new();
-    for told in &shop.packs {
-        let is_path = told.value.contains(['/', '\\', '.']);
-        let before = problems.count();
-        let pack = if is_path {
-            load_folder(&folder.join(&told.value), files, problems)
-        } else {
-            load_built_in(&told.value, files, problems)
-        };
-        match pack {
-            Some(pack) if packs.iter().any(|p| p.id == pack.id) => {
-                let code = Code::IdTwice {
-                    kind: "pack",
-                    id: pack.id,
-                };
-                problems.add(Problem::new(code, told.at));
-            }
-            Some(pack) => packs.push(pack),
-            None if problems.count() == before => {
-                let near = nearest(&told.value, pack::built_in_names()).map(str::to_string);
-                let code = Code::NameUnknown {
-                    kind: "pack",
-                    read: told.value.clone(),
-                    near,
-                };
-                problems.add(Problem::new(code, told.at));
-            }
-            None => {}
-        }
-    }
-    if let Some(unknown) = only
-        .iter()
-        .find(|name| !packs.iter().any(|p| p.id == **name) && *name != ALWAYS)
-    {
-        stop(problems, files)?;
-        let known: Vec<&str> = packs.iter().map(|p| p.id.as_str()).collect();
-        return Err(Failure::Said(format!(
-            "error: the shop has no pack `{unknown}`\n = help: it has {}",
-            known.join(", ")
-        )));
-    }
-    if !packs.iter().any(|pack| pack.id == ALWAYS) {
-        packs.extend(load_built_in(ALWAYS, files, problems));
-    }
-    Ok(packs)
-}
-
 impl Opened {
     /// A table of the folder.
     pub fn table(&self, name: &str) -> Option<FileId> {
@@ -361,8 +317,14 @@ impl Opened {
     /// Replays the log to a day.
     pub fn stock(&mut self, on: Day) -> Result<Stock, Failure> {
         let (stock, problems) = self.replayed(on);
+        self.steady()?;
         stop_undone(&problems, &self.files, self.undone)?;
         Ok(stock)
+    }
+
+    /// Ends where a file was changed since it was opened; asked again before anything is written of it.
+    pub fn steady(&self) -> Result<(), Failure> {
+        files::steady(&self.files, self.undone)
     }
 
     /// Replays the log to a day; with problems, the stock means nothing.

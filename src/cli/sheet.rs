@@ -2,7 +2,7 @@
 
 use super::args::{PaperArg, SheetArgs};
 use super::audit::reports_folder;
-use super::{Ended, Failure, enter, open, style};
+use super::{Ended, Failure, ahead, enter, open, style};
 use crate::report::{Paper, Sheet, View, sheet, sheet_csv, sheet_html, write};
 use std::path::Path;
 
@@ -14,9 +14,11 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
     }
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     let sheet = sheet(&opened.book, &stock, &view);
+    opened.steady()?;
     if args.out.is_none() && args.csv.is_none() {
         return both(args, &folder, &view, &sheet);
     }
@@ -40,7 +42,7 @@ fn table(sheet: &Sheet) -> Result<String, Failure> {
 }
 
 fn both(args: &SheetArgs, folder: &Path, view: &View<'_>, sheet: &Sheet) -> Result<Ended, Failure> {
-    let reports = reports_folder(folder)?;
+    let reports = reports_folder(folder, OR)?;
     let (page, table) = (page(args, view, sheet), table(sheet)?);
     for (ending, text) in [("html", page), ("csv", table)] {
         let path = reports.join(format!("{}-sheet.{ending}", view.on));
@@ -62,6 +64,9 @@ fn put(path: &Path, text: &str) -> Result<(), Failure> {
     write::whole(path, text.as_bytes()).map_err(|fault| unwritten(path, &fault))?;
     style::print(&format!("wrote {}\n", path.display()))
 }
+
+/// What can be done without a reports folder.
+const OR: &str = "name files with `--out` and `--csv`, or `-` to print one";
 
 fn unwritten(path: &Path, fault: &std::io::Error) -> Failure {
     Failure::Said(format!(

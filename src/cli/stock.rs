@@ -1,7 +1,7 @@
 //! `sandarac stock`: what is where, how old, and what was used.
 
 use super::args::StockArgs;
-use super::{Ended, Failure, open, style};
+use super::{Ended, Failure, ahead, open, style};
 use crate::check::Audit;
 use crate::fact::{Kept, kept};
 use crate::quantity::natural;
@@ -18,8 +18,10 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = opened.stock(args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &stock, None);
     if let Some(wanted) = &args.why {
         let text = why(&opened, &stock, wanted)?;
+        opened.steady()?;
         style::print(&text)?;
         return Ok(Ended::Well);
     }
@@ -50,6 +52,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     }
     let view = opened.view(&stock, &audit);
     let shown = stock_table(&view, style::columns());
+    opened.steady()?;
     style::print(&format!("{}{shown}", head("Stock", &opened, &stock)))?;
     Ok(Ended::Well)
 }

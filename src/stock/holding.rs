@@ -43,6 +43,8 @@ pub struct Stock {
     pub last_entry: Option<Moment>,
     /// The last day of the period whose books were carried forward, and the row that says so.
     pub closed: Option<(Day, Place)>,
+    /// How many entries lie at or after the close, and the last of them; they count for nothing.
+    pub ahead: Option<(u64, Moment)>,
 }
 
 /// One container's content.
@@ -234,6 +236,7 @@ impl Stock {
             entries: 0,
             last_entry: None,
             closed: None,
+            ahead: None,
         }
     }
 

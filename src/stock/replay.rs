@@ -45,6 +45,8 @@ struct Understood {
     disordered: bool,
     /// Who used something in the last weeks.
     people: Vec<String>,
+    /// How many entries lie at or after the close, and the last of them.
+    ahead: Option<(u64, Moment)>,
 }
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
@@ -178,6 +180,7 @@ fn pass(
     problems.take(read);
     problems.take(understood.problems);
     stock.people = understood.people;
+    stock.ahead = understood.ahead;
     problems.take(applied);
     Pass::Done(Box::new(stock))
 }
@@ -300,6 +303,8 @@ impl Reading<'_> {
             step.by = person(fields.row.text(BY), &mut understood.people);
         }
         if step.when >= self.close {
+            let (before, last) = understood.ahead.unwrap_or((0, step.when));
+            understood.ahead = Some((before + 1, last.max(step.when)));
             return None;
         }
         if step.what == What::Correct {

@@ -5,6 +5,7 @@
 use super::admit::{Barred, admit};
 use super::count::RowsRead;
 use super::place::{Place, Spot, cell_range};
+use super::still::Still;
 use super::unseen::clean;
 use super::walk::LineWalk;
 use std::borrow::Cow;
@@ -28,6 +29,7 @@ pub struct FileId(u16);
 pub struct Files {
     list: Vec<Entry>,
     pub(super) rows: RowsRead,
+    pub(super) still: Still,
 }
 
 struct Entry {
@@ -110,6 +112,7 @@ impl Files {
         if self.list.len() >= MOST_OPENED {
             return Err(std::io::Error::other("more files than can be read at once"));
         }
+        self.still.note(path);
         let size = match std::fs::metadata(path) {
             Ok(data) => data.len(),
             Err(fault) if fault.kind() == ErrorKind::NotFound && !more.is_empty() => {

@@ -52,6 +52,10 @@ pub enum Refused {
     Changed(String),
     /// A file was changed while it was being added to, so that the addition is not in it.
     Overtaken(String),
+    /// A file into which rows were written is not there any more.
+    Gone(String),
+    /// A file may not be read, so that nobody knows what stands in it.
+    Unread(String, Error),
     /// A file is a link, and may lead anywhere.
     Link(String),
     /// The disk or the system refused.
@@ -74,6 +78,15 @@ impl std::fmt::Display for Refused {
                 f,
                 "{file} was saved over by another program at the same moment, and does not hold what was written\n = help: \
                  close it there, look at its last lines, then try again"
+            ),
+            Refused::Gone(file) => write!(
+                f,
+                "there is no {file} any more, and rows were written into it\n = help: put it back; if you mean to begin a new \
+                 one, write the names of its columns into its first row"
+            ),
+            Refused::Unread(file, fault) => write!(
+                f,
+                "{file} cannot be read: {fault}\n = help: check that you may read it"
             ),
             Refused::Link(file) => write!(
                 f,
@@ -129,7 +142,7 @@ impl Journal {
             _lock: lock,
         };
         let mut said = journal.finish_pending().map_err(fault)?;
-        said.extend(journal.look_for_written().map_err(fault)?);
+        said.extend(journal.look_for_written()?);
         Ok((journal, said))
     }
 

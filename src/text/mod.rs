@@ -22,6 +22,7 @@ mod rewrite;
 mod row;
 mod show;
 mod split;
+mod still;
 mod table;
 mod unseen;
 mod walk;

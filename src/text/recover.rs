@@ -4,7 +4,7 @@
 use super::journal::{Addition, HOME, Journal, Refused, seen};
 use super::pending::{from_pending, shown};
 use super::replace;
-use super::write::{sync_folder, whole};
+use super::write::{in_one, sync_folder, whole};
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead, BufReader, Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 
@@ -127,11 +127,14 @@ impl Journal {
         }
         let from = lines.len().saturating_sub(ROWS_KEPT);
         let kept = lines.get(from..).unwrap_or_default().join("\n");
-        let _ = std::fs::write(path, format!("{kept}\n"));
+        // In one: half a row would be looked for under half its name, and missed.
+        let _ = in_one(&path, format!("{kept}\n").as_bytes());
     }
 
-    /// Looks whether the log still has the rows written last. Rows mended by hand still begin with their name.
-    pub(super) fn look_for_written(&self) -> Result<Vec<String>> {
+    /// Looks whether the log still has the rows written last. Without a log at all, nothing more is written: it would begin a
+    /// second one, and be lost when the first is put back.
+    pub(super) fn look_for_written(&self) -> std::result::Result<Vec<String>, Refused> {
+        let fault = |fault| Refused::Fault(self.home.display().to_string(), fault);
         let path = self.home.join("written");
         let Ok(written) = std::fs::read_to_string(&path) else {
             return Ok(Vec::new());
@@ -145,22 +148,20 @@ impl Journal {
         if wanted.is_empty() {
             return Ok(Vec::new());
         }
-        if let Ok(log) = File::open(self.folder.join("log.csv")) {
-            let (mut log, mut line) = (BufReader::new(log), Vec::new());
-            while !wanted.is_empty() && log.read_until(b'\n', &mut line)? > 0 {
-                wanted.retain(|(name, _)| {
-                    let rest = line.strip_prefix(name.as_bytes());
-                    rest.and_then(<[u8]>::first) != Some(&b',')
-                });
-                line.clear();
+        match File::open(self.folder.join("log.csv")) {
+            Ok(log) => strike_out(log, &mut wanted).map_err(fault)?,
+            Err(fault) if fault.kind() == ErrorKind::NotFound => {
+                return Err(Refused::Gone("log.csv".into()));
             }
+            Err(fault) => return Err(Refused::Unread("log.csv".into(), fault)),
         }
         if wanted.is_empty() {
             return Ok(Vec::new());
         }
         let rows: Vec<&str> = wanted.iter().map(|(_, row)| *row).collect();
-        self.keep_unplaced("log.csv", format!("{}\n", rows.join("\n")).as_bytes())?;
-        whole(&path, b"")?;
+        self.keep_unplaced("log.csv", format!("{}\n", rows.join("\n")).as_bytes())
+            .map_err(fault)?;
+        whole(&path, b"").map_err(fault)?;
         let names: Vec<&str> = wanted.iter().map(|(name, _)| *name).collect();
         Ok(vec![format!(
             "log.csv no longer has what was logged as {}: another program has saved over it since; the lines were set aside \
@@ -168,6 +169,38 @@ impl Journal {
             names.join(", ")
         )])
     }
+}
+
+/// Strikes out the rows that stand in a log.
+fn strike_out(log: File, wanted: &mut Vec<(&str, &str)>) -> Result<()> {
+    let (mut log, mut line) = (BufReader::new(log), Vec::new());
+    while !wanted.is_empty() && log.read_until(b'\n', &mut line)? > 0 {
+        wanted.retain(|(name, row)| {
+            let rest = line.strip_prefix(name.as_bytes());
+            let is_named = rest.and_then(<[u8]>::first) == Some(&b',');
+            !(is_named && is_alike(row, &String::from_utf8_lossy(&line)))
+        });
+        line.clear();
+    }
+    Ok(())
+}
+
+/// Is this the row that was written, perhaps mended by hand? Its name alone says little: what saved over it may have given
+/// the same name to something else. Half of its other cells must be as they were.
+fn is_alike(written: &str, found: &str) -> bool {
+    let cells = |row: &str| -> Vec<String> {
+        let cells = row.trim_end().split(',').skip(1);
+        cells
+            .map(|cell| cell.trim_matches(['"', ' ']).to_string())
+            .collect()
+    };
+    let (written, found) = (cells(written), cells(found));
+    let told = written.iter().filter(|cell| !cell.is_empty()).count();
+    let same = written
+        .iter()
+        .zip(&found)
+        .filter(|(a, b)| !a.is_empty() && a == b);
+    same.count() * 2 >= told
 }
 
 #[cfg(test)]
@@ -263,6 +296,49 @@ mod tests {
         drop(journal);
         let (_journal, said) = Journal::hold(folder.path()).unwrap();
         assert!(said.is_empty(), "{said:?}");
+    }
+
+    #[test]
+    fn another_row_of_the_same_name_is_not_taken_for_it() {
+        let folder = shop();
+        let (journal, _) = Journal::hold(folder.path()).unwrap();
+        let row = |file: &str, bytes: &str| Addition {
+            file: file.into(),
+            seen: journal.seen(file),
+            bytes: bytes.into(),
+        };
+        journal
+            .add(&[row("log.csv", "2,2026-09-05T09:00,use,A-1,1 pt,,owner\n")])
+            .unwrap();
+        drop(journal);
+        for (found, is_it) in [
+            ("2,2026-09-05T09:00,use,A-1,1 pt,,owner", true),
+            ("2,2026-09-05 09:00,use,A-1,2 pt,,owner", true),
+            ("2,2026-09-05T09:00,\"use\",A-1,1 pt,,somebody", true),
+            ("2,2026-09-02T10:00,use,J-1,4 fl oz,,owner", false),
+            ("2,2026-09-02T10:00,open,J-1,,,", false),
+        ] {
+            let text = format!("entry,when\n1,a\n{found}\n");
+            std::fs::write(folder.path().join("log.csv"), text).unwrap();
+            let written = read(&folder, ".sandarac/written");
+            let (_, said) = Journal::hold(folder.path()).unwrap();
+            assert_eq!(said.is_empty(), is_it, "{found}");
+            std::fs::write(folder.path().join(".sandarac/written"), written).unwrap();
+        }
+    }
+
+    #[test]
+    fn no_second_log_is_begun() {
+        let folder = shop();
+        let (journal, _) = Journal::hold(folder.path()).unwrap();
+        journal.add(&rows(&journal)).unwrap();
+        drop(journal);
+        std::fs::remove_file(folder.path().join("log.csv")).unwrap();
+        let refused = Journal::hold(folder.path()).unwrap_err();
+        assert!(matches!(&refused, Refused::Gone(file) if file == "log.csv"));
+        assert!(refused.to_string().contains("put it back"), "{refused}");
+        std::fs::write(folder.path().join("log.csv"), "entry,when\n1,a\n2,b\n").unwrap();
+        assert!(Journal::hold(folder.path()).is_ok());
     }
 
     #[test]

@@ -1,27 +1,87 @@
 //! Writing a file: whole or not at all, and on the disk before it is called done.
 
 use std::io::{Error, ErrorKind, Result, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
 
-/// Writes `text` to `path` by way of a new file beside it; both the file and its folder are synced.
+/// What the name of a file begins with until it is whole, and how many letters follow.
+const UNDER_WAY: &str = ".sandarac-";
+const LETTERS: usize = 6;
+/// A file that was not whole after so long never will be: whoever wrote it was killed.
+const LEFT_BEHIND: Duration = Duration::from_secs(600);
+
+/// Writes `text` to `path` by way of a new file beside it; both the file and its folder are synced. What earlier writers
+/// who were killed left there goes away.
 pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
+    let folder = folder_of(path)?;
+    sweep(&folder);
+    let file = beside(&folder, text)?;
+    file.as_file().sync_all()?;
+    file.persist(path).map_err(|fault| fault.error)?;
+    sync_folder(&folder)
+}
+
+/// As [`whole`], but not synced: for what a kill must not halve, and a power cut may take.
+pub(super) fn in_one(path: &Path, text: &[u8]) -> Result<()> {
+    let file = beside(&folder_of(path)?, text)?;
+    file.persist(path).map(|_| ()).map_err(|fault| fault.error)
+}
+
+fn folder_of(path: &Path) -> Result<PathBuf> {
     let folder = path
         .parent()
         .ok_or_else(|| Error::from(ErrorKind::InvalidInput))?;
     // A bare name lies in this folder.
-    let folder = if folder.as_os_str().is_empty() {
-        Path::new(".")
+    Ok(if folder.as_os_str().is_empty() {
+        PathBuf::from(".")
     } else {
-        folder
-    };
+        folder.to_path_buf()
+    })
+}
+
+fn beside(folder: &Path, text: &[u8]) -> Result<tempfile::NamedTempFile> {
     let mut file = tempfile::Builder::new()
-        .prefix(".sandarac-")
-        .tempfile_in(folder)?;
-    file.write_all(text)?;
+        .prefix(UNDER_WAY)
+        .rand_bytes(LETTERS)
+        .tempfile_in(folder)
+        .map_err(|fault| of_the_system(&fault))?;
+    file.as_file_mut().write_all(text)?;
     share(file.as_file())?;
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|fault| fault.error)?;
-    sync_folder(folder)
+    Ok(file)
+}
+
+/// What the system said, without the name of the file under way, which means nothing to anybody.
+fn of_the_system(fault: &Error) -> Error {
+    let told = fault.to_string();
+    let system = told.split(" at path ").next().unwrap_or_default();
+    Error::new(fault.kind(), system)
+}
+
+/// Takes away what writers left behind who were killed. It is a help and no more: nothing is refused because it fails.
+fn sweep(folder: &Path) {
+    let Ok(list) = std::fs::read_dir(folder) else {
+        return;
+    };
+    for entry in list.filter_map(std::result::Result::ok) {
+        let name = entry.file_name();
+        if !name.to_str().is_some_and(is_under_way) {
+            continue;
+        }
+        // Of the entry itself, not of what a link leads to. A file of tomorrow has no age, and stays.
+        let old = entry.metadata().is_ok_and(|data| {
+            let age = data.modified().ok().and_then(|when| when.elapsed().ok());
+            data.is_file() && age.is_some_and(|age| age >= LEFT_BEHIND)
+        });
+        if old {
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
+fn is_under_way(name: &str) -> bool {
+    name.strip_prefix(UNDER_WAY).is_some_and(|letters| {
+        letters.len() == LETTERS && letters.bytes().all(|byte| byte.is_ascii_alphanumeric())
+    })
 }
 
 /// Puts the names of a folder on the disk: a new file is not there for good before its name is.
@@ -46,4 +106,47 @@ fn share(file: &std::fs::File) -> Result<()> {
 #[cfg(not(unix))]
 fn share(_: &std::fs::File) -> Result<()> {
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{LEFT_BEHIND, whole};
+    use std::time::SystemTime;
+
+    #[test]
+    fn a_refusal_does_not_name_the_file_under_way() {
+        let folder = tempfile::tempdir().unwrap();
+        let fault = whole(&folder.path().join("none/due.ics"), b"").unwrap_err();
+        assert_eq!(fault.kind(), std::io::ErrorKind::NotFound);
+        assert!(!fault.to_string().contains(".sandarac"), "{fault}");
+        assert!(!fault.to_string().contains("due.ics"), "{fault}");
+    }
+
+    #[test]
+    fn what_a_killed_writer_left_goes_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        let names = [
+            (".sandarac-a1B2c3", LEFT_BEHIND, false),
+            (".sandarac-zzzzzz", LEFT_BEHIND / 2, true),
+            (".sandarac-my notes", LEFT_BEHIND * 9, true),
+            (".sandarac-a1B2c", LEFT_BEHIND * 9, true),
+            (".sandarac-a1B2c3d", LEFT_BEHIND * 9, true),
+            ("sandarac-a1B2c3", LEFT_BEHIND * 9, true),
+        ];
+        for (name, age, _) in names {
+            let file = std::fs::File::create(folder.path().join(name)).unwrap();
+            file.set_modified(SystemTime::now() - age).unwrap();
+        }
+        // A file that a clock set ahead has dated stays.
+        let file = std::fs::File::create(folder.path().join(".sandarac-future")).unwrap();
+        file.set_modified(SystemTime::now() + LEFT_BEHIND * 9)
+            .unwrap();
+        let report = folder.path().join("due.ics");
+        whole(&report, b"whole").unwrap();
+        assert_eq!(std::fs::read(&report).unwrap(), b"whole");
+        for (name, _, stays) in names {
+            assert_eq!(folder.path().join(name).exists(), stays, "{name}");
+        }
+        assert!(folder.path().join(".sandarac-future").exists());
+    }
 }

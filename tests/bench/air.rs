@@ -1,40 +1,57 @@
 //! `cargo bench --bench air`: peaks and worst means of a year of uses in one room, each tail carried forward in closed
-//! form. Times are the best of three; what carries over to other machines is how they grow.
+//! form. What carries over to other machines is how the medians grow.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
     clippy::as_conversions,
     clippy::float_arithmetic,
-    reason = "a benchmark for people"
+    dead_code,
+    reason = "a benchmark for people; the module is shared"
 )]
 
+mod measure;
+
+use measure::{bench, median, shown, ten_runs};
 use sandarac::vapour::history::History;
 use sandarac::vapour::well_mixed::{Release, Room};
-use std::time::Instant;
+use std::time::{Duration, SystemTime};
+
+const USES: [u32; 5] = [12_500, 25_000, 50_000, 100_000, 200_000];
 
 fn main() {
+    let began = SystemTime::now();
+    let (mut criterion, _) = measure::asked();
     // 60 m³, 170 m³/h, mixing factor 5.
     let room = Room::new(60.0, 170.0, 5.0).unwrap();
-    println!("uses in a year, milliseconds for carry + peak + worst 15 minutes + worst 8 hours");
+    let mut lines = Vec::new();
     for kinds in [1, 3] {
         let mut first = None;
-        for uses in [12_500_u32, 25_000, 50_000, 100_000, 200_000] {
+        for uses in USES {
             let releases = year(uses, kinds);
-            let best = (0..3)
-                .map(|_| run(&room, &releases))
-                .fold(f64::MAX, f64::min);
-            let each = best / f64::from(uses);
+            let (group, name) = (format!("air {kinds}"), uses.to_string());
+            let mut benches = criterion.benchmark_group(&group);
+            ten_runs(&mut benches, Duration::from_millis(200));
+            bench(&mut benches, &name, || run(&room, &releases));
+            benches.finish();
+            let Some(median) = median(&group, &name, began) else {
+                continue;
+            };
+            let each = median / f64::from(uses);
             let first = *first.get_or_insert(each);
-            println!(
-                "  {uses:7} uses, drying times {kinds}: {best:8.1} ms, {:.2} of the first for each use",
-                each / first
-            );
+            lines.push(format!(
+                "{uses:9} {kinds:13} {:>12} {:>28}",
+                shown(Some(median), 1),
+                shown(Some(each / first), 2)
+            ));
         }
     }
+    criterion.final_summary();
+    println!("medians, milliseconds for carry + peak + worst 15 minutes + worst 8 hours");
+    println!("     uses drying times milliseconds of the first, for each use");
+    lines.iter().for_each(|line| println!("{line}"));
 }
 
-fn run(room: &Room, releases: &[Release]) -> f64 {
-    let begin = Instant::now();
+fn run(room: &Room, releases: &[Release]) {
     let history = History::new(room, releases).unwrap();
     let (peak, quarter, shift) = (
         history.peak(),
@@ -42,7 +59,6 @@ fn run(room: &Room, releases: &[Release]) -> f64 {
         history.worst_mean(480.0),
     );
     assert!(peak.level >= quarter.unwrap().level && quarter.unwrap().level >= shift.unwrap().level);
-    begin.elapsed().as_secs_f64() * 1000.0
 }
 
 /// Uses spread over a year by a small generator of numbers, the same on every machine.

@@ -1,8 +1,8 @@
-//! `cargo bench`: the audit of large made-up shops as a ratio to a bare read of their logs by the csv crate, in one run.
+//! `cargo bench --bench audit`: the audit of large made-up shops as a ratio to a bare read of their logs by the csv crate,
+//! and what a person waits for: start-up, the demo, closing time, an entry of the log with its sync.
 //!
-//! `cargo bench --bench audit -- 10000000` takes one other number of entries. Each figure is the best of its rounds; peak
-//! memory is what GNU time reports, where it is installed. What carries over to other machines is the ratios, and how
-//! time and memory grow.
+//! `cargo bench --bench audit -- 10000000` takes one other number of entries. A sample is a whole process; the table at the
+//! end has medians. What carries over to other machines is the ratios, and how time and memory grow.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -11,143 +11,120 @@
     reason = "a benchmark for people"
 )]
 
+mod measure;
 mod shop;
 
+use criterion::Criterion;
+use measure::{bench, median, peak, ratio, run, shown, ten_runs, time};
 use std::path::Path;
-use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::{Duration, SystemTime};
 
-const PROGRAM: &str = env!("CARGO_BIN_EXE_sandarac");
 const SIZES: [u64; 4] = [1_000, 10_000, 100_000, 1_000_000];
+const AUDIT: [&str; 5] = ["audit", ".", "--on", "2026-06-01", "--no-reports"];
+const PROCESSES: &str = "whole processes";
 
 fn main() {
-    let wanted: Option<u64> = std::env::args().skip(1).find_map(|a| a.parse().ok());
+    if measure::has_read() {
+        return;
+    }
+    let began = SystemTime::now();
+    let (mut criterion, wanted) = measure::asked();
     let sizes = wanted.map_or(SIZES.to_vec(), |entries| vec![entries]);
+    let lines: Vec<String> = sizes
+        .iter()
+        .map(|entries| size(&mut criterion, *entries, began))
+        .collect();
+    let waited = whole_processes(&mut criterion, began);
+    criterion.final_summary();
     println!(
-        "{} containers; best of five or more, milliseconds for whole processes",
+        "{} containers; medians, milliseconds for whole processes",
         shop::CONTAINERS
     );
     println!(
-        "   entries   MB of log   csv records()   one record reused   audit   to records()   to reused   ns an entry   peak MB"
+        "{:>10} {:>8} {:>14} {:>11} {:>9} {:>13} {:>10} {:>8} {:>8} {:>9}",
+        "entries",
+        "MB",
+        "csv records()",
+        "one reused",
+        "audit",
+        "to records()",
+        "to reused",
+        "ns each",
+        "peak MB",
+        "to csv's"
     );
-    for entries in sizes {
-        size(entries);
-    }
-    whole_processes();
+    lines
+        .iter()
+        .chain(&waited)
+        .for_each(|line| println!("{line}"));
 }
 
 /// One line of the table.
-fn size(entries: u64) {
+fn size(criterion: &mut Criterion, entries: u64, began: SystemTime) -> String {
     let folder = tempfile::tempdir().unwrap();
     shop::write(folder.path(), entries).unwrap();
     let log = folder.path().join("log.csv");
-    let audit = [
-        "audit",
-        folder.path().to_str().unwrap(),
-        "--on",
-        "2026-06-01",
-        "--no-reports",
-    ];
-    let (mut plain, mut reused, mut whole) = (Vec::new(), Vec::new(), Vec::new());
-    for _ in 0..(if entries > 1_000_000 { 3 } else { 7 }) {
-        plain.push(time(|| read_plainly(&log)));
-        reused.push(time(|| read_reusing(&log)));
-        whole.push(time(|| run(&audit)));
-    }
-    let (plain, reused, whole) = (best(&plain), best(&reused), best(&whole));
+    let name = format!("audit {entries}");
+    let mut group = criterion.benchmark_group(&name);
+    ten_runs(&mut group, time(|| run(folder.path(), &AUDIT)));
+    bench(&mut group, "csv records", || measure::read_plainly(&log));
+    bench(&mut group, "csv reused", || measure::read_reusing(&log));
+    bench(&mut group, "audit", || run(folder.path(), &AUDIT));
+    group.finish();
+    let [plain, reused, whole] =
+        ["csv records", "csv reused", "audit"].map(|it| median(&name, it, began));
     let megabytes = std::fs::metadata(&log).unwrap().len() as f64 / 1e6;
-    let peak = peak(&audit).map_or_else(
-        || "?".to_string(),
-        |kilobytes| format!("{:.1}", kilobytes / 1000.0),
-    );
-    println!(
-        "{entries:10} {megabytes:11.1} {plain:15.1} {reused:19.1} {whole:7.1} {:14.2} {:11.2} {:13.0} {peak:>9}",
-        whole / plain,
-        whole / reused,
-        whole * 1e6 / entries as f64
-    );
+    let (most, bare) = peaks(folder.path());
+    format!(
+        "{entries:>10} {megabytes:>8.1} {:>14} {:>11} {:>9} {:>13} {:>10} {:>8} {:>8} {:>9}",
+        shown(plain, 2),
+        shown(reused, 2),
+        shown(whole, 1),
+        ratio(whole, plain),
+        ratio(whole, reused),
+        shown(whole.map(|it| it * 1e6 / entries as f64), 0),
+        shown(most, 1),
+        ratio(most, bare)
+    )
 }
 
-/// What a person waits for: start-up, the demo, an entry of the log with its sync.
-fn whole_processes() {
+fn peaks(folder: &Path) -> (Option<f64>, Option<f64>) {
+    let bare = measure::peak_of_reading(folder, &["log.csv".to_string()]);
+    (peak(folder, &AUDIT), bare)
+}
+
+/// What a person waits for.
+fn whole_processes(criterion: &mut Criterion, began: SystemTime) -> Vec<String> {
     let folder = tempfile::tempdir().unwrap();
-    let shop = folder.path().join("shop");
-    let shop = shop.to_str().unwrap();
-    run(&["demo", "--write", shop]);
+    run(folder.path(), &["demo", "--write", "shop"]);
     let entry = [
         "log",
         "receive",
         "M-1",
         "1 mL",
         "--shop",
-        shop,
+        "shop",
         "--when",
         "2026-10-31T18:00",
         "--anyway",
     ];
-    for (name, args) in [
-        ("--version", &["--version"][..]),
-        ("demo", &["demo"]),
-        ("log, checked, written and synced", &entry),
-    ] {
-        let times: Vec<Duration> = (0..30).map(|_| time(|| run(args))).collect();
-        println!("{name:36} {:6.1} ms", best(&times));
+    let close = ["close", "shop", "--quiet", "--at", "2026-10-31T17:00"];
+    let all: [(&str, &[&str]); 4] = [
+        ("start", &["--version"]),
+        ("demo audit", &["demo"]),
+        ("closing time", &close),
+        ("log checked written and synced", &entry),
+    ];
+    let mut group = criterion.benchmark_group(PROCESSES);
+    ten_runs(&mut group, Duration::from_millis(100));
+    group.sample_size(30);
+    for (name, args) in all {
+        bench(&mut group, name, || run(folder.path(), args));
     }
-}
-
-fn best(list: &[Duration]) -> f64 {
-    list.iter().min().unwrap().as_secs_f64() * 1000.0
-}
-
-fn time(work: impl FnOnce()) -> Duration {
-    let begin = Instant::now();
-    work();
-    begin.elapsed()
-}
-
-fn run(args: &[&str]) {
-    let status = Command::new(PROGRAM)
-        .args(args)
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .status()
-        .unwrap();
-    assert!(
-        matches!(status.code(), Some(0 | 1)),
-        "{args:?} ended with {status}"
-    );
-}
-
-fn read_plainly(log: &Path) {
-    let cells: usize = csv::Reader::from_path(log)
-        .unwrap()
-        .records()
-        .map(|record| record.unwrap().len())
-        .sum();
-    assert!(cells > 0);
-}
-
-fn read_reusing(log: &Path) {
-    let mut reader = csv::Reader::from_path(log).unwrap();
-    let (mut record, mut cells) = (csv::ByteRecord::new(), 0);
-    while reader.read_byte_record(&mut record).unwrap() {
-        cells += record.len();
-    }
-    assert!(cells > 0);
-}
-
-fn peak(args: &[&str]) -> Option<f64> {
-    let out = Command::new("/usr/bin/time")
-        .args(["-f", "%M", PROGRAM])
-        .args(args)
-        .stdout(Stdio::null())
-        .output()
-        .ok()?;
-    String::from_utf8(out.stderr)
-        .ok()?
-        .lines()
-        .last()?
-        .trim()
-        .parse()
-        .ok()
+    group.finish();
+    let found = all.iter().filter_map(|(name, _)| {
+        let median = median(PROCESSES, name, began)?;
+        Some(format!("{name:36} {median:6.1} ms"))
+    });
+    found.collect()
 }

@@ -66,6 +66,11 @@ impl Chance {
 
 /// Writes the shop into a folder that is there.
 pub fn write(folder: &Path, entries: u64) -> std::io::Result<()> {
+    write_one(folder, entries, CONTAINERS, 20_260_101)
+}
+
+/// Writes one of many shops: with fewer containers, and drawn from another key.
+pub fn write_one(folder: &Path, entries: u64, containers: usize, key: u32) -> std::io::Result<()> {
     std::fs::write(
         folder.join("shop.toml"),
         "name = \"Large made-up shop\"\nunits = \"us\"\npacks = [\"us-workplace\", \"us-fire-code\"]\nemployees = 12\nbusiness = true\n",
@@ -85,7 +90,7 @@ pub fn write(folder: &Path, entries: u64) -> std::io::Result<()> {
         inventory,
         "container,product,lot,vessel,capacity,place,since,amount,opened,made,best_before,labelled,note"
     )?;
-    for at in 0..CONTAINERS {
+    for at in 0..containers {
         let (product, lot, cabinet) = (PRODUCTS[at % 5], at % 97, at % 50 + 1);
         writeln!(
             inventory,
@@ -93,11 +98,11 @@ pub fn write(folder: &Path, entries: u64) -> std::io::Result<()> {
         )?;
     }
     inventory.flush()?;
-    log(folder, entries)
+    log(folder, entries, containers, key)
 }
 
-fn log(folder: &Path, entries: u64) -> std::io::Result<()> {
-    let mut chance = Chance(Mt::new_with_key([20_260_101]));
+fn log(folder: &Path, entries: u64, containers: usize, key: u32) -> std::io::Result<()> {
+    let mut chance = Chance(Mt::new_with_key([key]));
     let mut out = BufWriter::with_capacity(1 << 20, File::create(folder.join("log.csv"))?);
     writeln!(
         out,
@@ -107,10 +112,10 @@ fn log(folder: &Path, entries: u64) -> std::io::Result<()> {
         .and_then(|day| day.and_hms_opt(8, 0, 0))
         .unwrap();
     let step = 10.0 * 365.0 * 24.0 * 60.0 / entries as f64;
-    let mut left = vec![55.0 * GALLON; CONTAINERS];
+    let mut left = vec![55.0 * GALLON; containers];
     for n in 0..entries {
         let when = (start + Duration::minutes((step * n as f64) as i64)).format("%Y-%m-%dT%H:%M");
-        let c = chance.below(CONTAINERS as u32) as usize;
+        let c = chance.below(containers as u32) as usize;
         let (unit, millilitres) = UNITS[chance.below(5) as usize];
         let number = f64::from(1 + chance.below(2000)) / 100.0;
         let (id, take) = (n + 1, number * millilitres);
@@ -130,7 +135,7 @@ fn log(folder: &Path, entries: u64) -> std::io::Result<()> {
                 left[c] -= take;
             }
             "decant" => {
-                let to = (c + 5) % CONTAINERS;
+                let to = (c + 5) % containers;
                 writeln!(
                     out,
                     "{id},{when},decant,C-{c:05},{number:?} {unit},C-{to:05},,,made-up,"

@@ -5,10 +5,11 @@ use sandarac::check::{audit, bind_all};
 use sandarac::pack::{CAUTIONS, Document, MATERIALS, Pack, load_built_in};
 use sandarac::quantity::Day;
 use sandarac::record::{Book, Materials, read_book, read_materials, read_shop};
-use sandarac::report::{build, json, markdown, read_cautions, rows, terminal};
-use sandarac::stock::replay;
+use sandarac::report::{Caution, build, json, markdown, read_cautions, rows, terminal};
+use sandarac::stock::{Stock, replay};
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::read_craft;
+use sandarac::trade::{Craft, read_craft};
+use std::cell::RefCell;
 
 /// The files of the shop.
 pub const FILES: [(&str, &str); 9] = [
@@ -93,25 +94,42 @@ pub fn through(name: &str, bytes: &[u8]) {
     if !whole {
         return;
     }
+    let (packs, craft, cautions) = built_in(&mut files, &mut problems);
+    reported(&files, &book, &stock, (&packs, &craft, &cautions));
+}
+
+type BuiltIn = (Vec<Pack>, Craft, Vec<Caution>);
+
+fn built_in(files: &mut Files, problems: &mut Problems) -> BuiltIn {
     let packs: Vec<Pack> = ["us-workplace", "trade"]
         .into_iter()
-        .filter_map(|id| load_built_in(id, &mut files, &mut problems))
+        .filter_map(|id| load_built_in(id, files, problems))
         .collect();
-    let craft = read_craft(&mut files, &mut problems);
+    let craft = read_craft(files, problems);
     let cautions = files.hold("data/cautions.toml", CAUTIONS.as_bytes());
-    let cautions = read_cautions(&files, cautions, &mut problems);
-    let bound = bind_all(&packs, |_| true, &book, &craft, &mut problems);
+    let cautions = read_cautions(files, cautions, problems);
+    (packs, craft, cautions)
+}
+
+fn reported(
+    files: &Files,
+    book: &Book,
+    stock: &Stock,
+    (packs, craft, cautions): (&[Pack], &Craft, &[Caution]),
+) {
+    let mut problems = Problems::new();
+    let bound = bind_all(packs, |_| true, book, craft, &mut problems);
     if !problems.none() {
-        return told_well(&show_all(&problems, &files));
+        return told_well(&show_all(&problems, files));
     }
-    let audit = audit(&book, &stock, &bound, &craft);
+    let audit = audit(book, stock, &bound, craft);
     let view = build(
-        &book,
-        &stock,
+        book,
+        stock,
         &audit,
         &packs.iter().collect::<Vec<_>>(),
-        &cautions,
-        &files,
+        cautions,
+        files,
     );
     for text in [
         markdown(&view),
@@ -121,6 +139,58 @@ pub fn through(name: &str, bytes: &[u8]) {
     ] {
         plain(&text);
     }
+}
+
+/// A shop that is kept from run to run, since reading it takes far longer than reading a few rows of a log.
+struct Kept {
+    files: Files,
+    book: Book,
+    built_in: BuiltIn,
+    runs: u32,
+}
+
+/// Logs that one set of files holds before it is begun anew, so that memory is bounded.
+const MOST_RUNS: u32 = 2000;
+
+impl Kept {
+    fn new() -> Kept {
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let book = opened("", &[], true, &mut files).unwrap();
+        let built_in = built_in(&mut files, &mut problems);
+        assert!(problems.none());
+        Kept {
+            files,
+            book,
+            built_in,
+            runs: 0,
+        }
+    }
+}
+
+thread_local! {
+    static KEPT: RefCell<Option<Kept>> = const { RefCell::new(None) };
+}
+
+/// As [`through`], for log.csv alone.
+pub fn through_log(bytes: &[u8]) {
+    KEPT.with_borrow_mut(|kept| {
+        if kept.as_ref().is_some_and(|kept| kept.runs >= MOST_RUNS) {
+            *kept = None;
+        }
+        let kept = kept.get_or_insert_with(Kept::new);
+        kept.runs += 1;
+        let mut problems = Problems::new();
+        kept.book.log = Some(kept.files.hold("log.csv", bytes.to_vec()));
+        let on = Day::parse("2026-11-24").unwrap();
+        let stock = replay(&mut kept.files, &kept.book, on, &mut problems);
+        if !problems.none() {
+            return told_well(&show_all(&problems, &kept.files));
+        }
+        if bytes.len().is_multiple_of(8) {
+            let (packs, craft, cautions) = &kept.built_in;
+            reported(&kept.files, &kept.book, &stock, (packs, craft, cautions));
+        }
+    });
 }
 
 /// A message says that something is wrong, and is short enough to be read.

@@ -9,15 +9,19 @@ pub mod together;
 
 use super::{Ended, Failure, open, style};
 use crate::check::objections;
-use crate::quantity::{Day, Moment};
+use crate::quantity::{Day, LastDay, Moment};
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
 use crate::text::{Addition, Ends, Journal, Refused, Seen, clean};
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::Draft;
 use open::Opened;
+pub(super) use refuse::open_elsewhere;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
+
+/// The tables that an entry may go into.
+const TOUCHED: [&str; 2] = [LOG.file, INVENTORY.file];
 
 /// Rows to be written, of one table.
 struct Rows {
@@ -45,7 +49,10 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let journal = if args.with.dry_run {
         None
     } else {
-        Some(hold(&folder, args.with.anyway)?)
+        if !args.with.anyway {
+            open_elsewhere(&folder, TOUCHED, refuse::ANYWAY)?;
+        }
+        Some(hold(&folder)?)
     };
     let ends = ends(&folder, journal.as_ref())?;
     let log_seen = journal.as_ref().map(|journal| journal.seen("log.csv"));
@@ -53,9 +60,9 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         .as_ref()
         .map(|journal| journal.seen("inventory.csv"));
     let mut before = open::shop_with(&folder, &[], &[])?;
-    let on = last_day(args.with.when, now);
-    let stock = before.stock(on)?;
     let names = before.log_names();
+    let on = names.last_day(args.with.when, now);
+    let stock = before.stock(on)?;
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
         (Some(LogWhat::Undo { entry }), None) => refuse::undo(&before, entry.as_deref())?,
@@ -68,16 +75,19 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         draft.count_pieces();
     }
     let when = args.with.when.unwrap_or(now);
-    refuse::ahead_of_clock(when, now, args.with.anyway)?;
+    if !args.with.anyway {
+        refuse::ahead_of_clock(when, now, refuse::ANYWAY)?;
+        if args.with.when.is_none() {
+            refuse::behind_log(now, &names, refuse::ANYWAY)?;
+        }
+    }
     let entry = names.next();
     let by = args.with.by.as_deref().unwrap_or_default();
     let note = args.with.note.as_deref().unwrap_or_default();
     let mut rows = Vec::new();
     if let Some(row) = draft.new_row(&when.day().to_string()) {
-        let of_inventory =
-            Ends::of(&folder.join("inventory.csv"), &INVENTORY).map_err(|fault| {
-                Failure::Said(format!("error: inventory.csv cannot be read: {fault}"))
-            })?;
+        let of_inventory = Ends::of(&folder.join("inventory.csv"), &INVENTORY)
+            .map_err(|fault| unread("inventory.csv", &fault))?;
         rows.push(Rows {
             file: "inventory.csv",
             seen: inventory_seen,
@@ -108,6 +118,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     if !objections.against.is_empty() && !args.with.anyway {
         return Err(refuse::objections(&after, &objections.against, &draft));
     }
+    after.steady()?;
     if let Some(journal) = &journal {
         write(journal, rows)?;
     }
@@ -131,16 +142,8 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
-/// The day to which the stock is replayed: all that is logged must stay possible.
-fn last_day(when: Option<Moment>, now: Moment) -> Day {
-    when.map_or(now.day(), |when| when.day().max(now.day()))
-}
-
 /// The right to write; what it finished for others is told.
-fn hold(folder: &Path, anyway: bool) -> Result<Journal, Failure> {
-    if !anyway {
-        refuse::open_elsewhere(folder)?;
-    }
+fn hold(folder: &Path) -> Result<Journal, Failure> {
     let (journal, said) = Journal::hold(folder).map_err(|refused| said_refused(&refused))?;
     for note in said {
         style::complain(&format!("note: {}", clean(&note)));
@@ -160,13 +163,17 @@ fn clean_lines(text: &str) -> String {
     lines.join("\n")
 }
 
+/// A table that cannot be read is not written either.
+pub(super) fn unread(file: &str, fault: &std::io::Error) -> Failure {
+    Failure::Said(format!(
+        "error: {file} cannot be read: {fault}\n = help: check that you may read it\nnothing was written"
+    ))
+}
+
 /// How log.csv ends; a last line that was cut off is set aside first.
 pub(super) fn ends(folder: &Path, journal: Option<&Journal>) -> Result<Ends, Failure> {
     let path: PathBuf = folder.join("log.csv");
-    let read = |path: &Path| {
-        Ends::of(path, &LOG)
-            .map_err(|fault| Failure::Said(format!("error: log.csv cannot be read: {fault}")))
-    };
+    let read = |path: &Path| Ends::of(path, &LOG).map_err(|fault| unread("log.csv", &fault));
     let ends = read(&path)?;
     match (ends.torn, journal) {
         (Some(from), Some(journal)) => {
@@ -219,17 +226,24 @@ fn write(journal: &Journal, rows: Vec<Rows>) -> Result<(), Failure> {
         .map_err(|refused| said_refused(&refused))
 }
 
-/// The names of the entries of a log, as far as a new one needs them.
+/// The names and moments of the entries of a log, as far as a new one needs them.
 #[derive(Debug, Default)]
 pub struct LogNames {
     highest: u64,
     count: u64,
+    last: Option<Moment>,
 }
 
 impl LogNames {
     /// The highest number that is a name.
     pub fn highest(&self) -> u64 {
         self.highest
+    }
+
+    /// The day to which the stock is replayed: all that is logged must stay possible, whatever the clock says.
+    pub fn last_day(&self, when: Option<Moment>, now: Moment) -> Day {
+        let last = when.max(self.last);
+        last.map_or(now.day(), |last| last.day().max(now.day()))
     }
 
     /// A name that no entry has yet: one more than the highest number.
@@ -244,19 +258,30 @@ impl LogNames {
     }
 }
 
+/// The number that an entry bears as its name; one so high that none would be left above it is only a name.
+pub(super) fn number(name: &str) -> u64 {
+    let number = name.parse().ok();
+    number.filter(|number| *number < 1 << 53).unwrap_or(0)
+}
+
 impl Opened {
-    /// Looks at the names in the log once.
+    /// Looks at the names and moments in the log once.
     pub fn log_names(&self) -> LogNames {
-        let mut names = LogNames::default();
+        let (mut names, mut days) = (LogNames::default(), LastDay::default());
         // Names go on from those of the periods that were closed.
         if let Some(books) = crate::record::closed_books(&self.files, &self.book) {
-            (names.highest, names.count) = (books.highest, books.entries);
+            names = LogNames {
+                highest: books.highest,
+                count: books.entries,
+                last: Some(Moment::start_of(books.closed)),
+            };
         }
         self.each_entry(|cells| {
             names.count += 1;
-            if let Ok(number) = cells[0].parse::<u64>() {
-                names.highest = names.highest.max(number);
-            }
+            // A moment that a spreadsheet wrote in another way counts by its day.
+            let day = || Some(Moment::start_of(Day::parse(cells[1].get(..10)?).ok()?));
+            names.last = names.last.max(days.moment(cells[1]).or_else(day));
+            names.highest = names.highest.max(number(cells[0]));
         });
         names
     }

@@ -1,7 +1,7 @@
 //! What stands in the way of an entry, where, and the command that would work.
 
 use super::draft::Draft;
-use super::held;
+use super::{LogNames, held};
 use crate::cli::open::Opened;
 use crate::cli::{Failure, style};
 use crate::finding::Finding;
@@ -15,15 +15,21 @@ use std::path::Path;
 pub(super) const NO_WORD: &str = "error: what was done?\n = help: sandarac log use J-12 '6 fl oz' --minutes 40; `sandarac log --help` \
                                   lists the words. On a terminal it asks\nnothing was written";
 
-/// A program that has a table open will save over what is written meanwhile.
-pub(super) fn open_elsewhere(folder: &Path) -> Result<(), Failure> {
-    for file in ["log.csv", "inventory.csv"] {
+/// How `log` may be told to write all the same; other commands have no such word.
+pub(super) const ANYWAY: &str = ", or add --anyway";
+
+/// A program that has a table open will save over what is written meanwhile. `or` is another way out, in words.
+pub(in crate::cli) fn open_elsewhere(
+    folder: &Path,
+    files: [&str; 2],
+    or: &str,
+) -> Result<(), Failure> {
+    for file in files {
         for sign in [format!(".~lock.{file}#"), format!("~${file}")] {
             if folder.join(&sign).exists() {
                 return Err(Failure::Said(format!(
                     "error: {file} is open in another program, which would save over this entry ({sign} is there)\n = help: \
-                     save and close it there, then try again; if it is closed, delete {sign}, or add --anyway\n\
-                     nothing was written"
+                     save and close it there, then try again; if it is closed, delete {sign}{or}\nnothing was written"
                 )));
             }
         }
@@ -31,15 +37,27 @@ pub(super) fn open_elsewhere(folder: &Path) -> Result<(), Failure> {
     Ok(())
 }
 
-/// An entry of tomorrow is seen by no audit of today.
-pub(super) fn ahead_of_clock(when: Moment, now: Moment, anyway: bool) -> Result<(), Failure> {
-    if when <= now || anyway {
+/// An entry of tomorrow is seen by no audit of today. `or` is another way out, in words.
+pub(super) fn ahead_of_clock(when: Moment, now: Moment, or: &str) -> Result<(), Failure> {
+    if when <= now {
         return Ok(());
     }
     Err(Failure::Said(format!(
         "error: {when} lies ahead: this computer's clock says {now}\n = help: give the moment it was with --when, set the clock \
-         right, or add --anyway\nnothing was written"
+         right{or}\nnothing was written"
     )))
+}
+
+/// A clock that went back (a flat battery sets it years back) would put an entry of now among old ones. An hour is given
+/// back each autumn, and is no reason.
+pub(super) fn behind_log(now: Moment, names: &LogNames, or: &str) -> Result<(), Failure> {
+    match names.last {
+        Some(last) if last.minutes_since(now) > 60 => Err(Failure::Said(format!(
+            "error: this computer's clock says {now}, but log.csv goes on to {last}\n = help: set the clock right, give the \
+             moment it was with --when, mend the day of that entry in log.csv{or}\nnothing was written"
+        ))),
+        Some(_) | None => Ok(()),
+    }
 }
 
 /// Problems of the replay, and the command that would work.

@@ -1,7 +1,7 @@
 //! Several entries of one moment that belong together: all are written, with the row of a new container, or none is.
 
 use super::draft::Draft;
-use super::{Rows, bytes, ends, hold, last_day, refuse, said, write};
+use super::{Rows, TOUCHED, bytes, ends, hold, open_elsewhere, refuse, said, unread, write};
 use crate::check::objections;
 use crate::cli::{Failure, open, style};
 use crate::quantity::Moment;
@@ -13,6 +13,8 @@ use std::path::Path;
 pub struct Told<'a> {
     /// The moment.
     pub when: Moment,
+    /// It is the clock's, and nobody gave it.
+    pub by_clock: bool,
     /// The computer's clock.
     pub now: Moment,
     /// Who.
@@ -26,23 +28,27 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     let Some(last) = drafts.last() else {
         return Ok(String::new());
     };
-    refuse::ahead_of_clock(told.when, told.now, false)?;
-    let journal = hold(folder, false)?;
+    refuse::ahead_of_clock(told.when, told.now, "")?;
+    open_elsewhere(folder, TOUCHED, "")?;
+    let journal = hold(folder)?;
     let of_log = ends(folder, Some(&journal))?;
     let (log_seen, inventory_seen) = (journal.seen(LOG.file), journal.seen(INVENTORY.file));
     let mut before = open::shop_with(folder, &[], &[])?;
-    let on = last_day(Some(told.when), told.now);
+    let names = before.log_names();
+    if told.by_clock {
+        refuse::behind_log(told.now, &names, "")?;
+    }
+    let on = names.last_day(Some(told.when), told.now);
     let stock = before.stock(on)?;
-    let names = before.log_names().following(drafts.len());
+    let names = names.following(drafts.len());
     let when = told.when.to_string();
     let mut rows = Vec::new();
     for row in drafts
         .iter()
         .filter_map(|draft| draft.new_row(&told.when.day().to_string()))
     {
-        let of_inventory = Ends::of(&folder.join(INVENTORY.file), &INVENTORY).map_err(|fault| {
-            Failure::Said(format!("error: inventory.csv cannot be read: {fault}"))
-        })?;
+        let of_inventory = Ends::of(&folder.join(INVENTORY.file), &INVENTORY)
+            .map_err(|fault| unread(INVENTORY.file, &fault))?;
         rows.push(Rows {
             file: INVENTORY.file,
             seen: Some(inventory_seen.clone()),
@@ -73,6 +79,7 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     if !objections.against.is_empty() {
         return Err(refuse::objections(&after, &objections.against, last));
     }
+    after.steady()?;
     write(&journal, rows)?;
     let columns = style::columns();
     let written = drafts.iter().zip(&names);

@@ -7,7 +7,7 @@ mod to_log;
 
 use super::log::draft::Draft;
 use super::open::{self, Opened};
-use super::{Ended, Failure, style};
+use super::{Ended, Failure, ahead, style};
 use crate::check::vessel_sizes;
 use crate::fact::Known;
 use crate::quantity::{Amount, Day, Ratio, natural};
@@ -65,6 +65,7 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<Outcome, Failure> {
     };
     let asked = read(args, &mut opened)?;
     let stock = opened.stock(args.day())?;
+    ahead::tell(args.on.is_some() || args.when.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let shelf = Shelf {
         opened: &opened,

@@ -20,6 +20,7 @@ pub(super) fn written(
     let now = WithArgs::now();
     let told = Told {
         when: args.when.unwrap_or(now),
+        by_clock: args.when.is_none(),
         now,
         by: args.by.as_deref().unwrap_or_default(),
         note: "",

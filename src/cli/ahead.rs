@@ -1,0 +1,27 @@
+//! Entries that lie after today: the clock is wrong, or they are. An audit that passed them over without a word would
+//! call a shop well that it has not seen.
+
+use super::style;
+use crate::stock::Stock;
+use crate::text::clean;
+use std::path::Path;
+
+/// Says so, where the day (or moment) looked at is the clock's: `given` is whether somebody named it. `shop` is its folder,
+/// where there are several.
+pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) {
+    let (false, Some((count, last))) = (given, stock.ahead) else {
+        return;
+    };
+    let shop = shop.map_or_else(String::new, |shop| {
+        format!("{}: ", clean(&shop.display().to_string()))
+    });
+    let entries = if count == 1 {
+        "1 entry of log.csv lies".to_string()
+    } else {
+        format!("{count} entries of log.csv lie")
+    };
+    style::complain(&format!(
+        "note: {shop}{entries} ahead of this computer's clock, up to {last}, and nothing here counts what lies ahead\n = help: \
+         set the clock right, mend the days of those entries in log.csv, or name the day to look at"
+    ));
+}

@@ -1,0 +1,66 @@
+//! The rule packs that a shop names, and the one that always applies.
+
+use super::Failure;
+use super::open::stop;
+use crate::pack::{self, Pack, load_built_in, load_folder};
+use crate::record::Shop;
+use crate::text::{Code, Files, Problem, Problems, nearest};
+use std::path::Path;
+
+/// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
+pub(super) const ALWAYS: &str = "trade";
+
+/// Loads them; `only` names those that are wanted, none of which may be unknown.
+pub(super) fn load_packs(
+    shop: &Shop,
+    folder: &Path,
+    only: &[String],
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Result<Vec<Pack>, Failure> {
+    let mut packs: Vec<Pack> = Vec::new();
+    for told in &shop.packs {
+        let is_path = told.value.contains(['/', '\\', '.']);
+        let before = problems.count();
+        let pack = if is_path {
+            load_folder(&folder.join(&told.value), files, problems)
+        } else {
+            load_built_in(&told.value, files, problems)
+        };
+        match pack {
+            Some(pack) if packs.iter().any(|p| p.id == pack.id) => {
+                let code = Code::IdTwice {
+                    kind: "pack",
+                    id: pack.id,
+                };
+                problems.add(Problem::new(code, told.at));
+            }
+            Some(pack) => packs.push(pack),
+            None if problems.count() == before => {
+                let near = nearest(&told.value, pack::built_in_names()).map(str::to_string);
+                let code = Code::NameUnknown {
+                    kind: "pack",
+                    read: told.value.clone(),
+                    near,
+                };
+                problems.add(Problem::new(code, told.at));
+            }
+            None => {}
+        }
+    }
+    if let Some(unknown) = only
+        .iter()
+        .find(|name| !packs.iter().any(|p| p.id == **name) && *name != ALWAYS)
+    {
+        stop(problems, files)?;
+        let known: Vec<&str> = packs.iter().map(|p| p.id.as_str()).collect();
+        return Err(Failure::Said(format!(
+            "error: the shop has no pack `{unknown}`\n = help: it has {}",
+            known.join(", ")
+        )));
+    }
+    if !packs.iter().any(|pack| pack.id == ALWAYS) {
+        packs.extend(load_built_in(ALWAYS, files, problems));
+    }
+    Ok(packs)
+}

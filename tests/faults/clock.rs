@@ -1,0 +1,220 @@
+//! A clock that jumps. Tests cannot turn the computer's clock, but an entry that lies far ahead looks to the program just as
+//! a clock that went back does.
+
+use crate::{DAY, read, run, shop};
+use snapbox::{data::Inline, str};
+use tempfile::TempDir;
+
+/// No computer on which these tests run is so far ahead.
+const AHEAD: &str = "2199-06-01T08:00";
+
+fn split(words: &str) -> Vec<&str> {
+    words.split('|').collect()
+}
+
+#[track_caller]
+fn works(folder: &TempDir, words: &str) -> String {
+    let (out, err, code) = run(folder.path(), &split(words));
+    assert_eq!((err.as_str(), code), ("", Some(0)), "{words}");
+    out
+}
+
+/// A refusal: its whole words, and not a byte changed.
+#[track_caller]
+fn refused(folder: &TempDir, words: &str, message: Inline) {
+    let tables = || ["log.csv", "inventory.csv", "checks.csv"].map(|it| read(folder, it));
+    let before = tables();
+    let (out, err, code) = run(folder.path(), &split(words));
+    assert_eq!((out.as_str(), code), ("", Some(2)), "{err}");
+    snapbox::assert_data_eq!(err, message);
+    assert_eq!(before, tables());
+}
+
+/// A clock that went back would put what happens now among what happened long ago.
+#[test]
+fn a_clock_that_went_back() {
+    let folder = shop();
+    works(
+        &folder,
+        &format!("log|open|A-1|--when|{AHEAD}|--anyway|--shop|shop"),
+    );
+    refused(
+        &folder,
+        "log|use|A-1|1 fl oz|--shop|shop",
+        str![[r#"
+error: this computer's clock says [..], but log.csv goes on to 2199-06-01T08:00
+ = help: set the clock right, give the moment it was with --when, mend the day of that entry in log.csv, or add --anyway
+nothing was written
+
+"#]],
+    );
+    let jar = "--log|Z-1|--capacity|1 pt|--place|cabinet";
+    let (_, err, code) = run(
+        folder.path(),
+        &split(&format!(
+            "mix|--shop|shop|--cut|2|--make|5 mL|--flake|dewaxed|{jar}"
+        )),
+    );
+    assert_eq!(code, Some(2), "{err}");
+    snapbox::assert_data_eq!(
+        err,
+        str![[r#"
+note: 1 entry of log.csv lies ahead of this computer's clock, up to 2199-06-01T08:00, and nothing here counts what lies ahead
+ = help: set the clock right, mend the days of those entries in log.csv, or name the day to look at
+error: this computer's clock says [..], but log.csv goes on to 2199-06-01T08:00
+ = help: set the clock right, give the moment it was with --when, mend the day of that entry in log.csv
+nothing was written
+
+"#]]
+    );
+    // A moment that somebody gives is theirs.
+    works(
+        &folder,
+        "log|use|A-1|1 fl oz|--when|2026-09-05T09:00|--shop|shop",
+    );
+    works(&folder, "log|use|A-1|1 fl oz|--anyway|--shop|shop");
+    assert_eq!(read(&folder, "log.csv").lines().count(), 8);
+}
+
+/// Whoever looks by such a clock is told that there is more; whoever names a day asked for that.
+#[test]
+fn what_lies_ahead_is_told() {
+    let folder = shop();
+    for minute in 0..3 {
+        let ahead = format!("log|open|A-1|--when|2199-06-01T08:0{minute}|--anyway|--shop|shop");
+        works(&folder, &ahead);
+    }
+    for words in [
+        "audit|shop|--no-reports",
+        "audit|shop|--no-reports|--quiet",
+        "stock|shop",
+        "calendar|shop|--out|-",
+        "labels|shop|--html|-",
+        "sheet|shop|--csv|-",
+        "air|shop",
+        "close|shop",
+        "mix|--shop|shop|--cut|2|--make|5 mL",
+    ] {
+        let (_, err, code) = run(folder.path(), &split(words));
+        assert_ne!(code, Some(2), "{err}");
+        snapbox::assert_data_eq!(
+            err,
+            str![[r#"
+note: 3 entries of log.csv lie ahead of this computer's clock, up to 2199-06-01T08:02, and nothing here counts what lies ahead
+ = help: set the clock right, mend the days of those entries in log.csv, or name the day to look at
+
+"#]]
+        );
+    }
+    let (_, err, _) = run(folder.path(), &split("audit|shop|shop|--no-reports"));
+    assert_eq!(
+        err.matches("note: shop: 3 entries of log.csv lie").count(),
+        2
+    );
+    for words in [
+        format!("audit|shop|--no-reports|--on|{DAY}"),
+        format!("stock|shop|--on|{DAY}"),
+        format!("close|shop|--at|{DAY}"),
+    ] {
+        let (_, err, _) = run(folder.path(), &split(&words));
+        assert_eq!(err, "", "{words}");
+    }
+}
+
+/// What is written among older entries is held against all that come after it, whatever day the clock says: a log that
+/// could be read before can be read afterwards.
+#[test]
+fn an_entry_before_the_last_leaves_the_log_right() {
+    let folder = shop();
+    let log = |words: &str| format!("log|{words}|--shop|shop");
+    works(
+        &folder,
+        &log("use|A-1|1/2 gal|--when|2199-06-01T08:00|--anyway"),
+    );
+    let before = read(&folder, "log.csv");
+    // 3 quarts were there, of which half a gallon goes in what lies ahead.
+    refused(
+        &folder,
+        &log("use|A-1|3 qt|--when|2026-09-05T09:00"),
+        str![[r#"
+error[takes-more]: takes 2 qt out of `A-1`, which holds 1 qt at that moment
+ --> log.csv:6:1
+  |
+6 | 3,2199-06-01T08:00,use,A-1,1/2 gal,,,,,
+  | ^
+  = see: inventory.csv:4:1
+  = help: mend the amount, log what was put in before, or `count` what is really there
+
+1 problem; nothing was written
+try: sandarac log use A-1 '2 qt'
+try: sandarac log count A-1 AMOUNT, if more is there than the book says
+
+"#]],
+    );
+    works(&folder, &log("use|A-1|2 qt|--when|2026-09-05T09:00"));
+    let text = read(&folder, "log.csv");
+    assert_eq!(
+        text.strip_prefix(&before),
+        Some("4,2026-09-05T09:00,use,A-1,2 qt,,,,,\n")
+    );
+    let (_, err, code) = run(
+        folder.path(),
+        &["audit", "shop", "--on", "2199-06-02", "--no-reports"],
+    );
+    assert_eq!((err.as_str(), code), ("", Some(1)));
+    let (out, _, _) = run(
+        folder.path(),
+        &["stock", "shop", "--on", "2199-06-02", "--why", "A-1"],
+    );
+    assert!(out.contains(" 0 fl oz at the close"), "{out}");
+}
+
+/// What a sheet says of tomorrow nobody has seen.
+#[test]
+fn a_round_ahead_of_the_clock() {
+    let folder = shop();
+    let sheet = works(&folder, &format!("sheet|shop|--on|{DAY}|--csv|-"));
+    let mut rows = sheet.lines();
+    let head = rows.next().unwrap();
+    let mut cells: Vec<&str> = rows
+        .find(|row| row.contains(",A-1,"))
+        .unwrap()
+        .split(',')
+        .collect();
+    let column = |name: &str| head.split(',').position(|it| it == name).unwrap();
+    cells[column("found")] = "ok";
+    let path = folder.path().join("sheet.csv");
+    std::fs::write(&path, format!("{head}\n{}\n", cells.join(","))).unwrap();
+    refused(
+        &folder,
+        &format!("sheet|shop|--enter|sheet.csv|--when|{AHEAD}"),
+        str![[r#"
+error: A-1: 2199-06-01T08:00 lies ahead: this computer's clock says [..]
+ = help: mend the moment of the row or of --when, or set the clock right
+nothing was written
+
+"#]],
+    );
+    works(
+        &folder,
+        "sheet|shop|--enter|sheet.csv|--when|2026-09-05T09:00",
+    );
+}
+
+/// A sheet's rows go into tables that a spreadsheet may have open, as the entries of `log` do.
+#[test]
+fn a_table_that_is_open_elsewhere() {
+    let folder = shop();
+    std::fs::write(folder.path().join("sheet.csv"), "").unwrap();
+    std::fs::write(folder.path().join("shop/.~lock.checks.csv#"), "").unwrap();
+    refused(
+        &folder,
+        "sheet|shop|--enter|sheet.csv|--when|2026-09-05T09:00",
+        str![[r#"
+error: checks.csv is open in another program, which would save over this entry (.~lock.checks.csv# is there)
+ = help: save and close it there, then try again; if it is closed, delete .~lock.checks.csv#
+nothing was written
+
+"#]],
+    );
+}

@@ -1,0 +1,162 @@
+//! A disk that is full, played by a bound on how long a file may grow (`prlimit`, util-linux): nothing is half there
+//! afterwards. `tests/log.rs` does the same to a new jar and its entry.
+
+use crate::{DAY, PROGRAM, read, run, shop};
+use std::path::Path;
+use std::process::{Command, Stdio};
+use tempfile::TempDir;
+
+/// Standard error and exit code, where no file may grow beyond so many bytes; `None` where that cannot be played.
+#[allow(clippy::print_stderr)]
+fn run_where_files_end(folder: &Path, bytes: usize, words: &str) -> Option<(String, Option<i32>)> {
+    let script =
+        "trap '' XFSZ; limit=$1; shift; exec prlimit --fsize=$limit:$limit \"$@\"".to_string();
+    let output = Command::new("sh")
+        .current_dir(folder)
+        .args(["-c", &script, "sh", &bytes.to_string(), PROGRAM])
+        .args(words.split('|'))
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .output()
+        .ok()?;
+    let err = String::from_utf8(output.stderr).unwrap();
+    if err.contains("prlimit:") || output.status.code() == Some(127) {
+        eprintln!("left out: `prlimit` is not on this machine");
+        return None;
+    }
+    Some((err, output.status.code()))
+}
+
+fn names(folder: &TempDir, inner: &str) -> Vec<String> {
+    let Ok(list) = std::fs::read_dir(folder.path().join(inner)) else {
+        return Vec::new();
+    };
+    let names = list.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    names.collect()
+}
+
+/// With room for the journal, but not for all of the rows.
+#[test]
+fn rows_that_do_not_fit_are_taken_back() {
+    let folder = shop();
+    let path = folder.path().join("shop/log.csv");
+    let remarks = "# a remark of the year before, and nothing else\n".repeat(60);
+    let log = std::fs::read_to_string(&path).unwrap() + &remarks;
+    std::fs::write(&path, &log).unwrap();
+    let sheet = "row,kind,name,about,found,answer,when\n\
+                 1,count,A-1,,1 gal,,2026-09-05T09:00\n2,check,fan-runs,window fan,,yes,2026-09-05T09:00\n";
+    std::fs::write(folder.path().join("sheet.csv"), sheet).unwrap();
+    let tables = || ["log.csv", "inventory.csv", "checks.csv"].map(|it| read(&folder, it));
+    let before = tables();
+    let commands = [
+        "sheet|shop|--enter|sheet.csv",
+        "mix|--shop|shop|--cut|2|--make|5 mL|--flake|dewaxed|--log|Z-1|--capacity|1 pt|--place|cabinet|--when|2026-09-05T09:00",
+        "log|open|A-1|--when|2026-09-05T09:00|--shop|shop",
+    ];
+    for words in commands {
+        for more in [0, 1, 9, 20] {
+            let Some((err, code)) = run_where_files_end(folder.path(), log.len() + more, words)
+            else {
+                return;
+            };
+            assert_eq!(
+                (err.as_str(), code),
+                (
+                    "error: log.csv cannot be written: File too large (os error 27)\n = help: check that you may write there \
+                     and that the disk has room\nnothing was written\n",
+                    Some(2)
+                ),
+                "{words}"
+            );
+            assert_eq!(tables(), before);
+            let mut home = names(&folder, "shop/.sandarac");
+            home.sort();
+            assert_eq!(home, ["lock"]);
+        }
+    }
+    // With room, each of them works.
+    for words in commands {
+        let (_, err, code) = run(folder.path(), &words.split('|').collect::<Vec<_>>());
+        assert_eq!((err.as_str(), code), ("", Some(0)), "{words}");
+    }
+}
+
+/// No room even for the journal.
+#[test]
+fn no_room_at_all() {
+    let folder = shop();
+    let before = read(&folder, "log.csv");
+    let words = "log|open|A-1|--when|2026-09-05T09:00|--shop|shop";
+    let Some((err, code)) = run_where_files_end(folder.path(), 3, words) else {
+        return;
+    };
+    assert_eq!(
+        (err.as_str(), code),
+        (
+            "error: shop/.sandarac/pending cannot be written: File too large (os error 27)\n = help: check that you may write \
+             there and that the disk has room\nnothing was written\n",
+            Some(2)
+        )
+    );
+    assert_eq!(read(&folder, "log.csv"), before);
+    assert_eq!(names(&folder, "shop/.sandarac"), ["lock"]);
+}
+
+#[test]
+fn reports_that_do_not_fit() {
+    let folder = shop();
+    for (words, file) in [
+        (
+            format!("audit|shop|--on|{DAY}"),
+            format!("shop/reports/{DAY}-audit.md"),
+        ),
+        (
+            format!("labels|shop|--on|{DAY}"),
+            format!("shop/reports/{DAY}-labels.html"),
+        ),
+        (
+            format!("sheet|shop|--on|{DAY}"),
+            format!("shop/reports/{DAY}-sheet.html"),
+        ),
+        (
+            format!("calendar|shop|--on|{DAY}|--out|shop/reports/due.ics"),
+            "shop/reports/due.ics".to_string(),
+        ),
+    ] {
+        std::fs::create_dir_all(folder.path().join("shop/reports")).unwrap();
+        std::fs::write(folder.path().join(&file), "old, and whole").unwrap();
+        let Some((err, code)) = run_where_files_end(folder.path(), 300, &words) else {
+            return;
+        };
+        let first =
+            format!("error: {file} cannot be written: File too large (os error 27)\n = help: ");
+        assert_eq!(code, Some(2), "{err}");
+        assert!(err.starts_with(&first), "{err}");
+        let old = std::fs::read_to_string(folder.path().join(&file)).unwrap();
+        assert_eq!(old, "old, and whole");
+        std::fs::remove_file(folder.path().join(&file)).unwrap();
+        assert!(names(&folder, "shop/reports").is_empty());
+    }
+}
+
+/// A new shop for which there is no room is no shop yet, and the same command finishes it.
+#[test]
+fn a_new_shop_that_does_not_fit() {
+    let folder = TempDir::new().unwrap();
+    for (command, room) in [("new", 700), ("demo|--write", 4000)] {
+        let words = format!("{command}|shop-{room}");
+        let Some((err, code)) = run_where_files_end(folder.path(), room, &words) else {
+            return;
+        };
+        assert_eq!(code, Some(2), "{err}");
+        assert!(
+            err.contains("cannot be written: File too large (os error 27)\n = help: "),
+            "{err}"
+        );
+        let there = names(&folder, &format!("shop-{room}"));
+        assert!(!there.is_empty() && !there.contains(&"shop.toml".to_string()));
+        assert!(there.iter().all(|name| !name.starts_with('.')), "{there:?}");
+        let (_, err, code) = run(folder.path(), &words.split('|').collect::<Vec<_>>());
+        assert_eq!((err.as_str(), code), ("", Some(0)));
+    }
+}
