@@ -294,6 +294,35 @@ fn named_rows(html: &str) -> Vec<String> {
     rows
 }
 
+/// Looks each row that the page names up in the copies; how many there are.
+#[track_caller]
+fn looked_up(page: &str, copied: &BTreeMap<PathBuf, Vec<u8>>) -> usize {
+    let mut seen = 0;
+    for row in named_rows(page) {
+        let Some((file, line)) = row.rsplit_once(':') else {
+            continue;
+        };
+        let Ok(line) = line.parse::<usize>() else {
+            continue;
+        };
+        let bytes = copied
+            .get(Path::new(file))
+            .unwrap_or_else(|| panic!("{row} is in no copy"));
+        let text = String::from_utf8_lossy(bytes);
+        let found = text
+            .lines()
+            .nth(line - 1)
+            .unwrap_or_else(|| panic!("{row} is beyond the end"));
+        assert!(
+            !found.trim().is_empty() && !found.starts_with("# "),
+            "{row}: {found:?}"
+        );
+        assert!(file == "shop.toml" || line > 1, "{row} is a row of names");
+        seen += 1;
+    }
+    seen
+}
+
 /// Each table is there byte for byte, and each row that the page names is a row of it.
 #[test]
 fn every_row_can_be_looked_up_in_the_copies() {
@@ -320,29 +349,7 @@ fn every_row_can_be_looked_up_in_the_copies() {
         let row = format!("tables/{}{}", name.display(), bytes.len());
         assert!(shown(tab(&page, "9")).contains(&row), "{row}");
     }
-    let mut seen = 0;
-    for row in named_rows(&page) {
-        let Some((file, line)) = row.rsplit_once(':') else {
-            continue;
-        };
-        let Ok(line) = line.parse::<usize>() else {
-            continue;
-        };
-        let bytes = copied
-            .get(Path::new(file))
-            .unwrap_or_else(|| panic!("{row} is in no copy"));
-        let text = String::from_utf8_lossy(bytes);
-        let found = text
-            .lines()
-            .nth(line - 1)
-            .unwrap_or_else(|| panic!("{row} is beyond the end"));
-        assert!(
-            !found.trim().is_empty() && !found.starts_with("# "),
-            "{row}: {found:?}"
-        );
-        assert!(file == "shop.toml" || line > 1, "{row} is a row of names");
-        seen += 1;
-    }
+    let seen = looked_up(&page, &copied);
     assert!(seen > 250, "{seen}");
 }
 
@@ -499,10 +506,10 @@ fn a_long_record_is_cut_and_says_so() {
     let said = shown(rags);
     for words in [
         &format!(
-            "The latest 2000 entries are shown; {} earlier of these twelve months are not, and stand in tables/log.csv.",
+            "The latest 2000 entries are shown; {} earlier of these twelve months are not, and stand in the logs among the tables.",
             before + 500
         ),
-        "2026-07 to 2026-09: not shown here; see tables/log.csv",
+        "2026-07 to 2026-09: not shown here; see the log among the tables",
         "2025-11 to 2026-06: the log does not go back so far",
     ] {
         assert!(
@@ -524,6 +531,52 @@ fn nights_stay_on_record() {
     assert!(rags.contains(night), "{rags}");
     let gone = bound(folder.path(), "shop", "2027-12-31");
     assert!(!shown(tab(&gone, "2")).contains(night));
+}
+
+/// A piece of the page without the rows that it names.
+fn without_rows(html: &str) -> String {
+    let kept = html
+        .split("<code>")
+        .map(|part| part.split_once("</code>").map_or(part, |(_, rest)| rest));
+    // Rows of two files have a semicolon between them.
+    shown(&kept.collect::<String>()).replace([';', ' '], "")
+}
+
+/// Books that were closed in between shorten no record: the log that was set aside is read too, copied too, and where it is
+/// gone the binder says so.
+#[test]
+fn a_closed_period_stays_on_record() {
+    let (folder, _) = demo_bound();
+    let shop = folder.path().join("shop");
+    let accepted = shop.join("accepted.csv");
+    let text = std::fs::read_to_string(&accepted).unwrap();
+    std::fs::write(
+        &accepted,
+        text + "trade/count-agrees,N-1,made up,owner,2030-01-01,\n",
+    )
+    .unwrap();
+    let before = bound(folder.path(), "shop", "2026-10-31");
+    let rolled = run(folder.path(), &["roll", "shop", "--to", "2026-08-31"]);
+    assert!(rolled.status.success());
+    let rolled = run(folder.path(), &["roll", "shop", "--to", "2026-09-30"]);
+    assert!(rolled.status.success());
+    let after = bound(folder.path(), "shop", "2026-10-31");
+    for number in ["2", "5"] {
+        assert_eq!(
+            without_rows(tab(&after, number)),
+            without_rows(tab(&before, number)),
+            "tab {number}"
+        );
+    }
+    let copied = files(&folder.path().join("binder/tables"));
+    assert!(copied.contains_key(Path::new("log-2026.csv")));
+    assert!(copied.contains_key(Path::new("log-2026-09-30.csv")));
+    assert!(looked_up(&after, &copied) > 250);
+    std::fs::remove_file(shop.join("log-2026.csv")).unwrap();
+    let gone = bound(folder.path(), "shop", "2026-10-31");
+    let told = "The books up to 2026-08-31 are closed, and their log log-2026.csv is not there or cannot be read";
+    assert!(shown(tab(&gone, "2")).contains(told));
+    assert!(shown(tab(&gone, "2")).contains("the log does not go back so far"));
 }
 
 /// Tab 2 holds no word that calms, no bar, and no sum of rags.

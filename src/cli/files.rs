@@ -9,7 +9,7 @@ const NEEDED: [&str; 3] = ["shop.toml", "rooms.csv", "inventory.csv"];
 /// A table that is held in memory has at most so many bytes.
 const MOST_TABLE_BYTES: u64 = 1 << 26;
 /// The log at most so many: tens of millions of entries, and a bound to the memory that corrections may need.
-const MOST_LOG_BYTES: u64 = 1 << 30;
+pub(super) const MOST_LOG_BYTES: u64 = 1 << 30;
 
 /// Reads a file of the shop. One that a shop may do without may be missing, but not stand there under a slip of its name.
 pub(super) fn read(

@@ -26,6 +26,7 @@ mod packs;
 mod packs_of;
 mod roll;
 mod rules;
+mod set_aside;
 mod sheet;
 mod stock;
 mod style;

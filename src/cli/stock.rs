@@ -116,7 +116,7 @@ fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Fai
     let since = row
         .since
         .map_or_else(|| "the beginning".into(), |day| day.to_string());
-    let books = closed_books(&opened.files, book);
+    let books = closed_books(&opened.files, book.forward);
     let stands = match (row.as_of, books) {
         (None, _) => format!("{began} of {} on {since}", row.product),
         (Some(day), None) => format!("{began} of {} at the close of {day}", row.product),

@@ -4,7 +4,7 @@
 use super::book::{Book, Stands};
 use super::row::Fields;
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, Moment};
-use crate::text::{Code, Files, Place, Problem, Problems, Shape, Table};
+use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table};
 
 /// The columns of what is carried forward.
 pub static FORWARD: Shape = Shape {
@@ -234,9 +234,9 @@ pub struct ClosedBooks {
 }
 
 /// The period that was closed last, if one was; what is wrong with its row is told when the stock is worked out.
-pub fn closed_books(files: &Files, book: &Book) -> Option<ClosedBooks> {
+pub fn closed_books(files: &Files, forward: Option<FileId>) -> Option<ClosedBooks> {
     let mut problems = Problems::new();
-    let mut table = Table::open(files, book.forward?, &FORWARD, &mut problems)?;
+    let mut table = Table::open(files, forward?, &FORWARD, &mut problems)?;
     let row = table.next(&mut problems)?;
     let mut unread = Problems::new();
     let mut fields = Fields {

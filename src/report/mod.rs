@@ -53,6 +53,7 @@ pub use air_plan::{PlanView, air_plan};
 pub use air_view::{AirView, MOST_SESSIONS, air_svg};
 pub use binder::{
     BINDER_MARK, BinderSources, Copied, KeptRecord, binder_page, read_daybook, read_records,
+    record_from,
 };
 pub use cautions::{Caution, read_cautions};
 pub use closing::{closing_line, closing_screen};

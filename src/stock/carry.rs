@@ -1,7 +1,7 @@
 //! The rows of `forward.csv`: all that the replay of a closed period leaves behind and the inventory has no column for.
 //! [`super::forward`] reads them back.
 
-use super::cloth::Parcel;
+use super::cloth::{Parcel, YearNights};
 use super::forward::{COUNTED_FULL, FIGURES, MISSING, ONLY_SOLVENT, RESULTS, STATES};
 use super::holding::{CountGap, Holding, MonthUse, Stock};
 use crate::quantity::{Amount, Day, Exact, Volume, house_symbol, month_of, to_keep};
@@ -36,7 +36,11 @@ impl Carrying<'_> {
                 self.container(at, holding, &mut rows);
             }
         }
-        for night in &stock.nights {
+        // Those of the year, and before them what counts missed longer ago.
+        let year = &stock.year_nights.list;
+        let old = stock.nights.iter();
+        let old = old.filter(|night| !YearNights::covers(night, stock.close));
+        for night in old.chain(year) {
             let missing = if night.missing { MISSING } else { "" };
             let mut row = self.parcel(Carried::Night, night.container, &night.parcel);
             put(&mut row, "until", night.until.to_string());

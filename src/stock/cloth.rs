@@ -77,9 +77,14 @@ pub struct YearNights {
 }
 
 impl YearNights {
-    /// Keeps one, if it ended in the year before `close`.
+    /// Does a night belong here: did it end in the year before `close`?
+    pub(super) fn covers(night: &Night, close: Moment) -> bool {
+        close.nights_since(night.until) <= NIGHTS_TOLD_DAYS
+    }
+
+    /// Keeps one that belongs here.
     pub(super) fn keep(&mut self, night: &Night, close: Moment) {
-        if close.nights_since(night.until) > NIGHTS_TOLD_DAYS {
+        if !Self::covers(night, close) {
             return;
         }
         if self.list.len() >= MOST_NIGHTS {

@@ -7,7 +7,7 @@
 use super::correct::Corrections;
 use crate::quantity::{Amount, LastDay, Moment};
 use crate::record::{Book, Entry, Fields, LOG, Stands, What, read_entry};
-use crate::text::{Files, Place, Problems, Table};
+use crate::text::{FileId, Files, Place, Problems, Table};
 use std::collections::BTreeMap;
 
 /// The columns that no step has.
@@ -123,46 +123,55 @@ pub struct Wanted<'w> {
     pub sorts: &'w [&'w dyn Fn(&Line) -> bool],
 }
 
-/// Reads the daybook; `None` where the shop has no log. The log is one that was replayed without a problem.
+/// Reads the daybook; `None` where the shop has no log. The log is one that was replayed without a problem. `aside` are the
+/// logs of closed periods, the oldest first; one that cannot be read without a problem is left out, and named by its place
+/// in the list.
 pub fn daybook(
     files: &Files,
     book: &Book,
+    aside: &[FileId],
+    wanted: &Wanted<'_>,
+    problems: &mut Problems,
+) -> Option<(Daybook, Vec<usize>)> {
+    let log = book.log?;
+    let mut told = one(files, book, log, wanted, problems)?;
+    let mut left_out = Vec::new();
+    for (at, file) in aside.iter().enumerate() {
+        let mut found = Problems::new();
+        match one(files, book, *file, wanted, &mut found).filter(|_| found.none()) {
+            Some(period) => told.join(period, wanted.most),
+            None => left_out.push(at),
+        }
+    }
+    Some((told, left_out))
+}
+
+/// One log, with what mends its entries.
+fn one(
+    files: &Files,
+    book: &Book,
+    log: FileId,
     wanted: &Wanted<'_>,
     problems: &mut Problems,
 ) -> Option<Daybook> {
-    book.log?;
-    let mut heard = Corrections::default();
-    let first = read(
-        files,
-        book,
-        wanted,
-        &Corrections::default(),
-        &mut heard,
-        problems,
-    )?;
+    let (mut heard, none) = (Corrections::default(), Corrections::default());
+    let first = read(files, (book, log), wanted, &none, &mut heard, problems)?;
     if heard.none() {
         return Some(first);
     }
-    let mut again = Corrections::default();
-    read(
-        files,
-        book,
-        wanted,
-        &heard,
-        &mut again,
-        &mut Problems::new(),
-    )
+    let (mut again, mut told) = (Corrections::default(), Problems::new());
+    read(files, (book, log), wanted, &heard, &mut again, &mut told)
 }
 
 fn read(
     files: &Files,
-    book: &Book,
+    (book, log): (&Book, FileId),
     wanted: &Wanted<'_>,
     known: &Corrections,
     heard: &mut Corrections,
     problems: &mut Problems,
 ) -> Option<Daybook> {
-    let mut table = Table::open(files, book.log?, &LOG, problems)?;
+    let mut table = Table::open(files, log, &LOG, problems)?;
     let mut told = Daybook {
         sorts: wanted.sorts.iter().map(|_| Kept::default()).collect(),
         ..Daybook::default()
@@ -223,6 +232,26 @@ fn line(entry: &Entry<'_>, known: &Corrections) -> Line {
 }
 
 impl Daybook {
+    /// Takes in what another log says.
+    fn join(&mut self, other: Daybook, most: usize) {
+        for (kept, more) in self.sorts.iter_mut().zip(other.sorts) {
+            kept.left_out += more.left_out;
+            for line in more.lines.into_values() {
+                kept.keep(line, most);
+            }
+        }
+        for (what, (count, first, last)) in other.spans {
+            let span = self.spans.entry(what).or_insert((0, first, last));
+            *span = (span.0 + count, span.1.min(first), span.2.max(last));
+        }
+        for (by, count) in other.people {
+            if self.people.len() < MOST_PEOPLE || self.people.contains_key(&by) {
+                *self.people.entry(by).or_insert(0) += count;
+            }
+        }
+        self.unnamed += other.unnamed;
+    }
+
     fn count(&mut self, entry: &Entry<'_>, by: &str) {
         let span = self
             .spans

@@ -85,6 +85,9 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
     stock.month_ends.reverse();
     // As in the replay: a night that ended over a month ago is not kept, unless a count missed its rags.
     let close = stock.close;
+    for night in &stock.nights {
+        stock.year_nights.keep(night, close);
+    }
     let recent = |night: &Night| close.nights_since(night.until) <= NIGHTS_KEPT_DAYS;
     stock.nights.retain(|night| night.missing || recent(night));
     table.finish(problems);

@@ -269,7 +269,7 @@ impl Opened {
     pub fn log_names(&self) -> LogNames {
         let (mut names, mut days) = (LogNames::default(), LastDay::default());
         // Names go on from those of the periods that were closed.
-        if let Some(books) = crate::record::closed_books(&self.files, &self.book) {
+        if let Some(books) = crate::record::closed_books(&self.files, self.book.forward) {
             names = LogNames {
                 highest: books.highest,
                 count: books.entries,

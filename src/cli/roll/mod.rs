@@ -103,7 +103,7 @@ fn in_order(opened: &Opened, to: Day) -> Result<(), Failure> {
             "an inventory without a log is already as it stands; mend its amounts and `since`",
         ));
     }
-    match closed_books(&opened.files, &opened.book) {
+    match closed_books(&opened.files, opened.book.forward) {
         Some(books) if books.closed >= to => Err(refused(
             &format!("the books up to {} are closed already", books.closed),
             "name a later day",

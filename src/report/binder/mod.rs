@@ -31,7 +31,7 @@ use crate::text::{Files, Place, clean};
 use crate::trade::Craft;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-pub use entries::read_daybook;
+pub use entries::{read_daybook, record_from};
 pub use retention::{KeptRecord, read_records};
 
 use rows::Rows;
@@ -66,6 +66,8 @@ pub struct BinderSources<'a> {
     pub craft: &'a Craft,
     /// The entries of the last twelve months; none where the shop has no log.
     pub daybook: Option<&'a Daybook>,
+    /// The last day and the name of a set-aside log that should be among them, and is not.
+    pub missing: Option<&'a (Day, String)>,
     /// Which records are kept, and for how long.
     pub records: &'a [KeptRecord],
     /// The tables in the binder.
@@ -145,6 +147,7 @@ struct Binder<'a> {
     packs: &'a [&'a Pack],
     craft: &'a Craft,
     daybook: Option<&'a Daybook>,
+    missing: Option<&'a (Day, String)>,
     records: &'a [KeptRecord],
     copies: &'a [Copied],
     rows: Rows,
@@ -186,6 +189,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         packs: sources.packs,
         craft: sources.craft,
         daybook: sources.daybook,
+        missing: sources.missing,
         records: sources.records,
         copies: sources.copies,
         rows: Rows::of(sources),
