@@ -61,18 +61,18 @@ fn in_time(stock: &Stock, book: &Book, step: &Step, problems: &mut Problems) -> 
         let Some(holding) = stock.holdings.get(container) else {
             continue;
         };
+        // Nearly every entry is in time, and then no word of it is needed.
         let early = holding.since.filter(|since| day < *since);
         let stands = holding.as_of.filter(|as_of| day <= *as_of);
-        let (when, container_id) = (day.to_string(), id(book, container));
         let code = match (early, stands) {
             (Some(since), _) => Code::EntryBeforeSince {
-                when,
-                container: container_id,
+                when: day.to_string(),
+                container: id(book, container),
                 since: since.to_string(),
             },
             (None, Some(as_of)) => Code::EntryBeforeAsOf {
-                when,
-                container: container_id,
+                when: day.to_string(),
+                container: id(book, container),
                 as_of: as_of.to_string(),
             },
             (None, None) => continue,
