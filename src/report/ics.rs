@@ -37,7 +37,31 @@ pub fn ics(view: &View<'_>) -> String {
     for due in &view.dues {
         calendar.push(event(view, due));
     }
-    calendar.to_string()
+    folded(&calendar.to_string())
+}
+
+/// Octets of a line, its break not counted (RFC 5545, section 3.1).
+const MOST_OCTETS: usize = 75;
+
+/// The writer folds between letters as a reader sees them, and may make a line a little too long where one of those is made
+/// of many characters. Such a line is folded once more, between characters, which unfolds to the same text.
+fn folded(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        let (mut rest, mut most) = (line.trim_end_matches(['\r', '\n']), MOST_OCTETS);
+        let end = line.get(rest.len()..).unwrap_or("");
+        while rest.len() > most {
+            let at = (1..=most).rev().find(|at| rest.is_char_boundary(*at));
+            let (first, after) = rest.split_at(at.unwrap_or(rest.len()));
+            out.push_str(first);
+            out.push_str("\r\n ");
+            // The space that begins the next line counts too.
+            (rest, most) = (after, MOST_OCTETS - 1);
+        }
+        out.push_str(rest);
+        out.push_str(end);
+    }
+    out
 }
 
 /// `20261031`.
@@ -81,4 +105,28 @@ fn event(view: &View<'_>, due: &Due) -> Event {
         event.append_property(Property::new(key, value));
     }
     event
+}
+
+#[cfg(test)]
+mod tests {
+    use super::folded;
+
+    #[test]
+    fn no_line_is_longer_than_it_may_be() {
+        // A family of four is one letter to a reader, and 25 octets.
+        let family = "\u{1f468}\u{200d}\u{1f469}\u{200d}\u{1f467}\u{200d}\u{1f466}";
+        for text in [
+            "SUMMARY:short\r\n".to_string(),
+            format!("SUMMARY:{}\r\nTRANSP:OPAQUE\r\n", family.repeat(20)),
+            format!("SUMMARY:{}\r\n", "x".repeat(75 - 8)),
+            format!("SUMMARY:{}\r\n", "x".repeat(76 - 8)),
+            format!("SUMMARY:{}\r\n {}\r\n", "é".repeat(40), "x".repeat(90)),
+        ] {
+            let out = folded(&text);
+            assert!(out.split("\r\n").all(|line| line.len() <= 75), "{out}");
+            assert_eq!(out.replace("\r\n ", ""), text.replace("\r\n ", ""));
+        }
+        let whole = format!("SUMMARY:{}\r\n", "x".repeat(67));
+        assert_eq!(folded(&whole), whole);
+    }
 }
