@@ -572,6 +572,11 @@ fn a_closed_period_stays_on_record() {
     assert!(copied.contains_key(Path::new("log-2026.csv")));
     assert!(copied.contains_key(Path::new("log-2026-09-30.csv")));
     assert!(looked_up(&after, &copied) > 250);
+    // A year later the older logs are named, and not read.
+    let later = bound(folder.path(), "shop", "2027-11-30");
+    let record = shown(tab(&later, "9"));
+    let old = "; before that log-2026-09-30.csv, up to 2026-09-30, not read here; before that log-2026.csv, up to 2026-08-31, not read here";
+    assert!(record.contains(old), "{record}");
     std::fs::remove_file(shop.join("log-2026.csv")).unwrap();
     let gone = bound(folder.path(), "shop", "2026-10-31");
     let told = "The books up to 2026-08-31 are closed, and their log log-2026.csv is not there or cannot be read";

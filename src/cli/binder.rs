@@ -288,6 +288,7 @@ impl Asked {
             craft: opened.craft(),
             daybook: papers.daybook.as_ref(),
             missing: papers.aside.missing.as_ref(),
+            earlier: &papers.aside.earlier,
             records: &papers.records,
             copies: &copies,
         });

@@ -1,6 +1,7 @@
 //! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
 
 use super::Failure;
+use super::set_aside::is_set_aside;
 use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems};
 use std::path::Path;
 
@@ -33,6 +34,16 @@ pub(super) fn read(
                 there,
             },
             None if !more.is_empty() => return Some(files.hold(name, more.to_vec())),
+            None if name == "forward.csv" && set_aside_in(folder).is_some() => {
+                let log = set_aside_in(folder).unwrap_or_default();
+                Code::FileMissing {
+                    name: folder.join(name).display().to_string(),
+                    hint: format!(
+                        "{log} is the log of a closed period, and what that handed on stands in {name}: put it back as `sandarac \
+                         roll` wrote it"
+                    ),
+                }
+            }
             None if !NEEDED.contains(&name) => {
                 files.note_missing(&folder.join(name));
                 return None;
@@ -74,6 +85,14 @@ pub(super) fn steady(files: &Files, undone: &str) -> Result<(), Failure> {
          file there; then try again\n{undone}",
         path.display()
     )))
+}
+
+/// The log of a closed period in a folder, the first by name.
+fn set_aside_in(folder: &Path) -> Option<String> {
+    let list = std::fs::read_dir(folder).ok()?;
+    list.filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .filter(|name| is_set_aside(name))
+        .min()
 }
 
 /// A file of the folder that is this one in all but name: `Log.csv`, `log.csv.txt`, `log (1).csv`, `log.xlsx`.

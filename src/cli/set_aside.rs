@@ -3,7 +3,7 @@
 use super::files::MOST_LOG_BYTES;
 use super::open::Opened;
 use crate::quantity::Day;
-use crate::record::closed_books;
+use crate::record::{ClosedBooks, closed_books};
 use crate::text::FileId;
 use std::path::Path;
 
@@ -14,6 +14,8 @@ pub struct SetAside {
     pub logs: Vec<(String, FileId)>,
     /// Of the newest that cannot be read: its last day, and its name. What lies before is not looked for.
     pub missing: Option<(Day, String)>,
+    /// The last days and names of the logs before those, which are there but are not opened.
+    pub earlier: Vec<(Day, String)>,
 }
 
 /// Is it the name under which `roll` sets a log aside?
@@ -30,8 +32,14 @@ pub fn is_set_aside(name: &str) -> bool {
 pub fn set_aside(opened: &mut Opened, folder: &Path, from: Day) -> SetAside {
     let mut found = SetAside::default();
     let mut books = closed_books(&opened.files, opened.book.forward);
-    while let Some(closed) = books.take().filter(|books| books.closed >= from) {
+    while let Some(closed) = books.take() {
         let name = closed.log;
+        let old = closed.closed < from;
+        if old && is_set_aside(&name) && folder.join(&name).is_file() {
+            found.earlier.push((closed.closed, name.clone()));
+            books = before(opened, folder, &name);
+            continue;
+        }
         let file = is_set_aside(&name).then(|| {
             opened
                 .files
@@ -41,15 +49,20 @@ pub fn set_aside(opened: &mut Opened, folder: &Path, from: Day) -> SetAside {
             found.missing = Some((closed.closed, name));
             break;
         };
-        // What that period itself began with stands beside its log.
-        let before = name.replacen("log-", "forward-", 1);
-        let before = opened
-            .files
-            .open_in(before.clone(), folder, &before, MOST_LOG_BYTES, &[]);
+        books = before(opened, folder, &name);
         found.logs.insert(0, (name, file));
-        books = closed_books(&opened.files, before.ok());
     }
     found
+}
+
+/// The period before the one whose log this is: what that began with stands beside its log.
+fn before(opened: &mut Opened, folder: &Path, log: &str) -> Option<ClosedBooks> {
+    let forward = log.replacen("log-", "forward-", 1);
+    let file = opened
+        .files
+        .open_in(forward.clone(), folder, &forward, MOST_LOG_BYTES, &[])
+        .ok()?;
+    closed_books(&opened.files, Some(file))
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use super::book::{Book, Stands};
 use super::row::Fields;
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, Moment};
 use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table};
+use std::collections::HashSet;
 
 /// The columns of what is carried forward.
 pub static FORWARD: Shape = Shape {
@@ -16,6 +17,7 @@ pub static FORWARD: Shape = Shape {
         "place",
         "when",
         "until",
+        "held",
         "amount",
         "other",
         "came",
@@ -25,6 +27,7 @@ pub static FORWARD: Shape = Shape {
         "minutes",
         "number",
         "highest",
+        "rows",
         "with",
         "by",
         "from",
@@ -37,26 +40,29 @@ const PRODUCT: usize = 2;
 const PLACE: usize = 3;
 const WHEN: usize = 4;
 const UNTIL: usize = 5;
-const AMOUNT: usize = 6;
-const OTHER: usize = 7;
-const CAME: usize = 8;
-const WENT: usize = 9;
-const UNEXPLAINED: usize = 10;
-const STATE: usize = 11;
-const MINUTES: usize = 12;
-const NUMBER: usize = 13;
-const HIGHEST: usize = 14;
-const WITH: usize = 15;
-const BY: usize = 16;
-const FROM: usize = 17;
+const HELD: usize = 6;
+const AMOUNT: usize = 7;
+const OTHER: usize = 8;
+const CAME: usize = 9;
+const WENT: usize = 10;
+const UNEXPLAINED: usize = 11;
+const STATE: usize = 12;
+const MINUTES: usize = 13;
+const NUMBER: usize = 14;
+const HIGHEST: usize = 15;
+const ROWS: usize = 16;
+const WITH: usize = 17;
+const BY: usize = 18;
+const FROM: usize = 19;
 
 /// What a row hands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Carried {
-    /// The period: its last day, its log (`with`), its entries (`number`), its last entry (`until`), and the highest number
-    /// that is an entry's name (`highest`).
+    /// The period: its last day, its log (`with`), its entries (`number`), its last entry (`until`), the highest number that is
+    /// an entry's name (`highest`), and how many rows follow (`rows`).
     Books,
-    /// A container: what the inventory first wrote (`amount`), what came and went since, and the like.
+    /// A container: what the inventory must say of it (`held`, `place`), what it first wrote (`amount`), what came and went
+    /// since, and the like.
     Vessel,
     /// A lot of flakes in it.
     Lot,
@@ -117,7 +123,7 @@ impl Carried {
     /// Columns that a row of this kind must fill.
     fn needs(self) -> &'static [usize] {
         match self {
-            Carried::Books => &[WHEN, WITH, NUMBER],
+            Carried::Books => &[WHEN, WITH, NUMBER, ROWS],
             Carried::Vessel => &[CONTAINER, NUMBER],
             Carried::Lot => &[CONTAINER, WITH],
             Carried::PouredIn => &[CONTAINER, PRODUCT],
@@ -145,6 +151,7 @@ pub struct ForwardRow<'t> {
     pub stands: Option<Stands>,
     pub when: Option<Moment>,
     pub until: Option<Moment>,
+    pub held: Option<Amount>,
     pub amount: Option<Amount>,
     /// Is the amount below zero? Only what counts found, and what is untracked, can be.
     pub less: bool,
@@ -155,6 +162,7 @@ pub struct ForwardRow<'t> {
     pub state: &'t str,
     pub minutes: Option<u32>,
     pub number: Option<u64>,
+    pub rows: Option<u64>,
     pub with: &'t str,
     /// `with` as a container.
     pub target: Option<usize>,
@@ -165,8 +173,13 @@ pub struct ForwardRow<'t> {
     pub product_at: Place,
 }
 
-/// Reads one row; `None` if it has problems, which are noted.
-pub fn read_forward<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<ForwardRow<'t>> {
+/// Reads one row; `None` if it has problems, which are noted. A name that is in no table any more is told once, and kept in
+/// `gone`.
+pub fn read_forward<'t>(
+    fields: &mut Fields<'t, '_>,
+    book: &Book,
+    gone: &mut HashSet<String>,
+) -> Option<ForwardRow<'t>> {
     let before = fields.problems.count();
     fields.must(WHAT)?;
     let what = fields.word(WHAT, &Carried::WORDS)?;
@@ -180,13 +193,23 @@ pub fn read_forward<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Forw
             fields.problems.add(Problem::new(code, place));
         }
     }
-    let container = named(fields, CONTAINER, book);
-    let target = if what == Carried::Soiled {
-        named(fields, WITH, book)
+    let soiler = what == Carried::Soiled;
+    let container = named(fields, CONTAINER, gone, "container", |id| {
+        book.container(id)
+    });
+    let target = if soiler {
+        named(fields, WITH, gone, "container", |id| book.container(id))
     } else {
         None
     };
-    let stands = stands(fields, book);
+    let stands = named(fields, PLACE, gone, "place or room", |id| book.stands(id));
+    let missed = |column, found: bool| !found && fields.text(column).is_some();
+    if missed(CONTAINER, container.is_some())
+        || missed(PLACE, stands.is_some())
+        || soiler && missed(WITH, target.is_some())
+    {
+        return None;
+    }
     let (amount, less) = signed(fields, AMOUNT);
     let row = ForwardRow {
         what,
@@ -195,6 +218,7 @@ pub fn read_forward<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Forw
         stands,
         when: moment(fields, WHEN),
         until: moment(fields, UNTIL),
+        held: signed(fields, HELD).0.and_then(|read| read.amount()),
         amount: amount.and_then(|read| read.amount()),
         less,
         other: signed(fields, OTHER).0.and_then(|read| read.amount()),
@@ -204,6 +228,7 @@ pub fn read_forward<'t>(fields: &mut Fields<'t, '_>, book: &Book) -> Option<Forw
         state: fields.row.text(STATE),
         minutes: whole(fields, MINUTES).and_then(|n| u32::try_from(n).ok()),
         number: whole(fields, NUMBER),
+        rows: whole(fields, ROWS),
         with: fields.row.text(WITH),
         target,
         by: fields.row.text(BY),
@@ -251,33 +276,22 @@ pub fn closed_books(files: &Files, forward: Option<FileId>) -> Option<ClosedBook
     })
 }
 
-fn named(fields: &mut Fields<'_, '_>, column: usize, book: &Book) -> Option<usize> {
+/// A thing by its name. One that is gone is told once: the row that names it is right, and the table that lacks it is not.
+fn named<T>(
+    fields: &mut Fields<'_, '_>,
+    column: usize,
+    gone: &mut HashSet<String>,
+    kind: &'static str,
+    find: impl Fn(&str) -> Option<T>,
+) -> Option<T> {
     let name = fields.text(column)?;
-    let found = book.container(name);
-    if found.is_none() {
-        let near = book.near_container(name, fields.problems);
-        let code = Code::NameUnknown {
-            kind: "container",
-            read: name.to_string(),
-            near,
+    let found = find(name);
+    if found.is_none() && gone.insert(name.to_string()) {
+        let code = Code::CarriedGone {
+            kind,
+            name: name.to_string(),
         };
         let place = fields.place(column);
-        fields.problems.add(Problem::new(code, place));
-    }
-    found
-}
-
-fn stands(fields: &mut Fields<'_, '_>, book: &Book) -> Option<Stands> {
-    let name = fields.text(PLACE)?;
-    let found = book.stands(name);
-    if found.is_none() {
-        let near = book.near_place(name, fields.problems);
-        let code = Code::NameUnknown {
-            kind: "place or room",
-            read: name.to_string(),
-            near,
-        };
-        let place = fields.place(PLACE);
         fields.problems.add(Problem::new(code, place));
     }
     found

@@ -257,7 +257,7 @@ pub fn build<'a>(
         remarks
             .push("there is no log.csv; the inventory is taken to stand as it was written".into());
     }
-    let (places, shown) = places(&audit.findings, files);
+    let (places, shown) = places(&audit.findings, files, stock);
     let kinds = Kinds::of_packs(packs);
     let shelf = stock_rows(book, stock, audit);
     let actions = actions(book, stock.on, &audit.findings);
@@ -316,8 +316,13 @@ fn sources(findings: &[Finding]) -> Vec<String> {
     list
 }
 
-/// Every place that a finding rests on, and how it is shown: two cells of one line are shown alike.
-fn places(findings: &[Finding], files: &Files) -> (HashMap<Place, usize>, Vec<String>) {
+/// Every place that a finding rests on, and how it is shown: two cells of one line are shown alike. A row that a closed period
+/// handed on is shown as the row of its log on which it rests.
+fn places(
+    findings: &[Finding],
+    files: &Files,
+    stock: &Stock,
+) -> (HashMap<Place, usize>, Vec<String>) {
     let each: HashSet<Place> = findings
         .iter()
         .flat_map(|f| f.evidence.iter().copied())
@@ -330,8 +335,11 @@ fn places(findings: &[Finding], files: &Files) -> (HashMap<Place, usize>, Vec<St
     let mut known = HashMap::new();
     for (place, line) in list.iter().zip(lines) {
         let at = *known.entry((place.file, line)).or_insert_with(|| {
-            let name = files.name(place.file);
-            shown.push(line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}")));
+            let origin = stock.origins.get(&place.row()).cloned();
+            shown.push(origin.unwrap_or_else(|| {
+                let name = files.name(place.file);
+                line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"))
+            }));
             shown.len() - 1
         });
         places.insert(*place, at);

@@ -71,6 +71,10 @@ impl Carrying<'_> {
         }
         self.month_ends(&mut rows);
         self.uses(&mut rows);
+        let follow = (rows.len() - 1).to_string();
+        if let Some(books) = rows.first_mut() {
+            put(books, "rows", follow);
+        }
         rows
     }
 
@@ -96,6 +100,9 @@ impl Carrying<'_> {
             Some(_) | None => String::new(),
         };
         let mut row = self.begin(Carried::Vessel, at);
+        put(&mut row, "place", self.place(holding.stands));
+        let held = holding.amount.map(|held| self.keep(held));
+        put(&mut row, "held", held.unwrap_or_default());
         put(&mut row, "when", day(holding.filled));
         put(&mut row, "until", day(holding.last_used));
         put(

@@ -142,7 +142,9 @@ pub(super) fn first(
     }
     let there = place_state(book, stands, container.vessel == Some(Vessel::Pad));
     let for_soiled = !matches!(there, ClothState::Wet | ClothState::InJar);
-    let clean = said_clean(book, container) && !for_soiled;
+    // After a closed period only what it handed on knows which are clean; where that is gone, none is.
+    let known = container.as_of.is_none();
+    let clean = known && said_clean(book, container) && !for_soiled;
     vec![Parcel {
         state: if clean { ClothState::Clean } else { there },
         pieces,

@@ -1,5 +1,6 @@
 //! The stock as the books of a closed period handed it on: `forward.csv` read back into the state before any entry.
 
+use super::agrees::{agrees, rags_agree};
 use super::cloth::{ClothState, Night, Parcel};
 use super::holding::{CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 use super::month_end::{MONTHS_KEPT, MonthEnd};
@@ -8,7 +9,7 @@ use super::step::test_named;
 use crate::quantity::{Amount, Exact};
 use crate::record::{Book, Carried, FORWARD, Fields, ForwardRow, read_forward};
 use crate::text::{Code, Files, Place, Problem, Problems, Table};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// The words for the state of rags.
 pub(super) const STATES: [(&str, ClothState); 7] = [
@@ -63,17 +64,29 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
         .map(|(at, name)| (name.clone(), at))
         .collect();
     let mut first = true;
+    let (mut gone, mut rows, mut due) = (HashSet::new(), 0, None);
     while let Some(row) = table.next(problems) {
+        rows += 1;
         let mut fields = Fields { row, problems };
-        let Some(row) = read_forward(&mut fields, book) else {
+        let Some(row) = read_forward(&mut fields, book, &mut gone) else {
+            first = false;
             continue;
         };
+        if !row.from.is_empty() {
+            stock.origins.insert(row.at, row.from.to_string());
+        }
+        if row.what == Carried::Books {
+            due = row.rows.map(|due| (due, row.at));
+        }
         if first != (row.what == Carried::Books) {
             problems.add(Problem::new(Code::BooksFirst, row.at));
             return;
         }
         first = false;
         let told = problems.count();
+        if row.what == Carried::Vessel {
+            agrees(stock, book, &row, problems);
+        }
         take(stock, &row, &products, problems);
         if row.what == Carried::Books && problems.count() > told {
             return;
@@ -81,6 +94,13 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
     }
     if first && problems.none() {
         problems.add(Problem::new(Code::BooksFirst, Place::whole(file)));
+    }
+    if let Some((due, at)) = due.filter(|(due, _)| due + 1 != rows) {
+        let there = rows - 1;
+        problems.add(Problem::new(Code::CarriedRows { due, there }, at));
+    }
+    if problems.none() {
+        rags_agree(stock, book, problems);
     }
     stock.month_ends.reverse();
     // As in the replay: a night that ended over a month ago is not kept, unless a count missed its rags.

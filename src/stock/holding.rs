@@ -41,6 +41,8 @@ pub struct Stock {
     pub entries: u64,
     /// The last entry that was replayed.
     pub last_entry: Option<Moment>,
+    /// Rows of forward.csv, and the row of a set-aside log that each rests on.
+    pub origins: std::collections::HashMap<Place, String>,
     /// The last day of the period whose books were carried forward, and the row that says so.
     pub closed: Option<(Day, Place)>,
     /// How many entries lie at or after the close, and the last of them; they count for nothing.
@@ -235,6 +237,7 @@ impl Stock {
             uses_since: Moment::start_of(on.back(USES_KEPT_DAYS)),
             entries: 0,
             last_entry: None,
+            origins: std::collections::HashMap::new(),
             closed: None,
             ahead: None,
         }

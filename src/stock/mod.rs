@@ -4,6 +4,7 @@
 //! after all of it); then by line. Nothing goes below zero. A count restates what is held, and the difference is kept
 //! as unexplained for ever. A correction names the entry it mends and is heard before that entry is replayed.
 
+mod agrees;
 mod apply;
 mod carry;
 mod cloth;

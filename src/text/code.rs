@@ -139,6 +139,25 @@ pub enum Code {
     },
     // books carried forward
     BooksFirst,
+    CarriedRows {
+        due: u64,
+        there: u64,
+    },
+    CarriedGone {
+        kind: &'static str,
+        name: String,
+    },
+    CarriedDiffers {
+        container: String,
+        column: &'static str,
+        here: String,
+        handed: String,
+    },
+    CarriedRags {
+        container: String,
+        rags: String,
+        held: String,
+    },
     BooksClosed {
         on: String,
         closed: String,
@@ -316,6 +335,10 @@ impl Code {
             Code::EntryBeforeAsOf { .. } => "entry-before-as-of",
             Code::EntryInClosed { .. } => "entry-in-closed",
             Code::BooksFirst => "books-first",
+            Code::CarriedRows { .. } => "carried-rows",
+            Code::CarriedGone { .. } => "carried-gone",
+            Code::CarriedDiffers { .. } => "carried-differs",
+            Code::CarriedRags { .. } => "carried-rags",
             Code::BooksClosed { .. } => "books-closed",
             Code::DayBeforeAsOf { .. } => "day-before-as-of",
             Code::TakesMore { .. } => "takes-more",

@@ -28,9 +28,20 @@ impl Journal {
         self.home.join(format!("new-{file}"))
     }
 
-    /// Begins the new file of a name.
-    pub fn stage(&self, file: &str) -> std::result::Result<File, Refused> {
-        File::create(self.staged(file)).map_err(|fault| Refused::Fault(file.to_string(), fault))
+    /// Begins the new file of a name, to be read by whoever may read the table `like`. One that nobody may write is not
+    /// replaced either.
+    pub fn stage(&self, file: &str, like: &str) -> std::result::Result<File, Refused> {
+        let fault = |fault| Refused::Fault(file.to_string(), fault);
+        let new = File::create(self.staged(file)).map_err(fault)?;
+        if let Ok(old) = std::fs::metadata(self.folder.join(like)) {
+            if old.permissions().readonly() && file == like {
+                let why = Error::new(ErrorKind::PermissionDenied, "it is read-only");
+                return Err(Refused::Fault(file.to_string(), why));
+            }
+            let rights = old.permissions();
+            new.set_permissions(rights).map_err(fault)?;
+        }
+        Ok(new)
     }
 
     /// Puts the staged files in the places of the old ones, all or none. They have been written; here they are synced.
@@ -53,8 +64,15 @@ impl Journal {
         sync_folder(&self.home).map_err(fault(HOME))?;
         let pending = self.home.join("pending");
         whole(&pending, &as_pending(list)).map_err(fault("pending"))?;
-        self.finish_replacing(list).map_err(fault(HOME))?;
-        Ok(())
+        let Err(why) = self.finish_replacing(list) else {
+            return Ok(());
+        };
+        // Where nothing was renamed yet, it can be taken back; else it counts, and is finished by whoever comes next.
+        let untouched = list.iter().all(|each| self.staged(&each.file).is_file());
+        if untouched && self.end_pending().is_ok() {
+            return Err(Refused::Fault(self.folder.display().to_string(), why));
+        }
+        Err(Refused::Unfinished(why))
     }
 
     /// Renames what is not renamed yet, and says what it did. A file that somebody else saved in the meantime is set aside.
@@ -67,14 +85,14 @@ impl Journal {
             }
             if path.exists() && seen(&path) != each.seen {
                 let aside = self.free_aside(&each.file);
-                std::fs::rename(&path, &aside)?;
+                std::fs::rename(&path, &aside).map_err(|fault| of_file(&each.file, &fault))?;
                 said.push(format!(
                     "{} was changed before a new one could take its place; the changed one was set aside as {}",
                     each.file,
                     aside.display()
                 ));
             }
-            std::fs::rename(&staged, &path)?;
+            std::fs::rename(&staged, &path).map_err(|fault| of_file(&each.file, &fault))?;
             said.push(format!("put the new {} in its place", each.file));
         }
         sync_folder(&self.folder)?;
@@ -84,8 +102,11 @@ impl Journal {
         Ok(said)
     }
 
-    /// Takes away new files that never came to count.
+    /// Takes away new files that never came to count; those of a pending file that could not be read are kept beside it.
     pub fn forget_staged(&self) -> Result<()> {
+        if self.home.join("pending-unreadable").exists() {
+            return Ok(());
+        }
         for entry in std::fs::read_dir(&self.home)? {
             let entry = entry?;
             let name = entry.file_name();
@@ -111,6 +132,10 @@ impl Journal {
         }
         aside
     }
+}
+
+fn of_file(file: &str, fault: &Error) -> Error {
+    Error::new(fault.kind(), format!("{file}: {fault}"))
 }
 
 fn as_pending(list: &[Replacement]) -> Vec<u8> {
@@ -182,7 +207,7 @@ mod tests {
         ];
         new.map(|(file, text)| {
             journal
-                .stage(file)
+                .stage(file, "log.csv")
                 .unwrap()
                 .write_all(text.as_bytes())
                 .unwrap();
@@ -250,6 +275,52 @@ mod tests {
         assert!(said.iter().any(|s| s.contains("set aside as")), "{said:?}");
         is_new(&folder);
         assert_eq!(read(&folder, ".sandarac/aside-log.csv"), "entry\n1\n2\n3\n");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_new_file_is_read_by_whoever_may_read_the_old_one() {
+        use std::os::unix::fs::PermissionsExt;
+        let folder = shop();
+        let log = folder.path().join("log.csv");
+        let rights =
+            |mode| std::fs::set_permissions(&log, PermissionsExt::from_mode(mode)).unwrap();
+        rights(0o600);
+        let (journal, _) = Journal::hold(folder.path()).unwrap();
+        list(&journal);
+        let mode = journal
+            .staged("log-2025.csv")
+            .metadata()
+            .unwrap()
+            .permissions()
+            .mode();
+        assert_eq!(mode & 0o777, 0o600);
+        rights(0o444);
+        assert!(
+            matches!(journal.stage("log.csv", "log.csv"), Err(Refused::Fault(file, why)) if file == "log.csv" && why.to_string() == "it is read-only")
+        );
+    }
+
+    /// A folder in the place of a table cannot be replaced by a file.
+    #[test]
+    fn what_cannot_begin_is_taken_back_and_what_began_is_said() {
+        let folder = shop();
+        let (journal, _) = Journal::hold(folder.path()).unwrap();
+        let mut list = list(&journal);
+        std::fs::create_dir(folder.path().join("log-2025.csv")).unwrap();
+        std::fs::write(folder.path().join("log-2025.csv/x"), "x").unwrap();
+        list[0].seen = journal.seen("log-2025.csv");
+        let folder_there = std::fs::metadata(folder.path().join("log-2025.csv")).unwrap();
+        assert!(folder_there.is_dir());
+        let first = journal.replace(&list);
+        assert!(matches!(first, Err(Refused::Fault(..))), "{first:?}");
+        assert!(!is_unfinished(folder.path()));
+        assert_eq!(read(&folder, "log.csv"), "entry\n1\n2\n");
+        // The same behind a file that is renamed already.
+        list.rotate_left(1);
+        let later = journal.replace(&list);
+        assert!(matches!(later, Err(Refused::Unfinished(_))), "{later:?}");
+        assert!(is_unfinished(folder.path()));
     }
 
     #[test]

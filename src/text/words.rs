@@ -80,6 +80,10 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::EntryBeforeAsOf { .. }
         | Code::EntryInClosed { .. }
         | Code::BooksFirst
+        | Code::CarriedRows { .. }
+        | Code::CarriedGone { .. }
+        | Code::CarriedDiffers { .. }
+        | Code::CarriedRags { .. }
         | Code::BooksClosed { .. }
         | Code::DayBeforeAsOf { .. }
         | Code::TakesMore { .. }

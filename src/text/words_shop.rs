@@ -143,6 +143,31 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             "the row `books`, and it alone, comes first in what is carried forward",
             "put the file back as `sandarac roll` wrote it; it is not meant to be edited",
         ),
+        Code::CarriedRows { due, there } => pair(
+            format!("{due} rows of what is carried forward belong here, and there are {there}"),
+            "put the file back as `sandarac roll` wrote it; it is not meant to be edited",
+        ),
+        Code::CarriedGone { kind, name } => pair(
+            format!("the closed books hand on the {kind} `{name}`, which is in no table now"),
+            "put its row back under that name, even if nothing is left of it: what is gone is `discard`ed, not taken out",
+        ),
+        Code::CarriedDiffers {
+            container,
+            column,
+            here,
+            handed,
+        } => pair(
+            format!("`{column}` of `{container}` says {here}, but the closed books handed on {handed}"),
+            "put inventory.csv back as `sandarac roll` wrote it; what has changed since is logged: `count` an amount, `move` a thing",
+        ),
+        Code::CarriedRags {
+            container,
+            rags,
+            held,
+        } => pair(
+            format!("the closed books hand on {rags} of `{container}` state by state, and {held} in all"),
+            "put the file back as `sandarac roll` wrote it; it is not meant to be edited",
+        ),
         Code::BooksClosed { on, closed, log } => pair(
             format!(
                 "the books up to {closed} are closed, so what stood here on {on} is not in these tables"

@@ -11,7 +11,7 @@ use crate::quantity::Day;
 use crate::record::closed_books;
 use crate::report::{differs, json};
 use crate::stock::Stock;
-use crate::text::{Journal, Refused, clean, clean_lines};
+use crate::text::{Journal, Refused, clean, clean_lines, is_unfinished};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use tables::Names;
@@ -68,7 +68,13 @@ pub fn run(args: &RollArgs) -> Result<Ended, Failure> {
     let of_today = audit(&mut opened, today)?.1;
     let (stock, of_day) = audit(&mut opened, args.to)?;
     open_points::refuse(&opened, &stock)?;
-    let done = tables::stage(&journal, &opened, &stock, &names)?;
+    let done = match tables::stage(&journal, &opened, &stock, &names) {
+        Ok(done) => done,
+        Err(failure) => {
+            journal.forget_staged()?;
+            return Err(failure);
+        }
+    };
     if done.set_aside == 0 {
         journal.forget_staged()?;
         return Err(refused(
@@ -87,9 +93,11 @@ pub fn run(args: &RollArgs) -> Result<Ended, Failure> {
         journal.forget_staged()?;
         proved?;
     } else {
-        journal
-            .replace(&seen)
-            .map_err(|fault| said_refused(&fault))?;
+        let replaced = journal.replace(&seen);
+        if replaced.is_err() && !is_unfinished(&folder) {
+            journal.forget_staged()?;
+        }
+        replaced.map_err(|fault| said_refused(&fault))?;
     }
     style::print(&told(args, &opened, &names, &done, today))?;
     Ok(Ended::Well)
@@ -150,10 +158,13 @@ fn refused(what: &str, instead: &str) -> Failure {
 }
 
 fn said_refused(fault: &Refused) -> Failure {
-    Failure::Said(format!(
-        "error: {}\nnothing was written",
-        clean_lines(&fault.to_string())
-    ))
+    let words = fault.to_string();
+    let words = clean_lines(&words);
+    let ending = match fault {
+        Refused::Unfinished(_) => "",
+        _ => "\nnothing was written",
+    };
+    Failure::Said(format!("error: {words}{ending}"))
 }
 
 fn told(

@@ -31,9 +31,7 @@ pub fn refuse(opened: &Opened, stock: &Stock) -> Result<(), Failure> {
         more => format!("\n - and {more} more"),
     };
     Err(Failure::Said(format!(
-        "error: the books up to {} cannot be closed while this is open:\n{}{more}\n = help: log what was \
-         forgotten or correct what is wrong, or accept the finding in accepted.csv by its rule and container; for a \
-         correction, close a later day\nnothing was written",
+        "error: the books up to {} cannot be closed while this is open:\n{}{more}\nnothing was written",
         stock.on,
         list.join("\n")
     )))
@@ -55,7 +53,7 @@ fn counts(opened: &Opened, stock: &Stock) -> Result<Vec<String>, Failure> {
         .map(|finding| {
             let first = finding.working.first().map_or("", String::as_str);
             format!(
-                "{}/{} for `{}`: {first}",
+                "{first}; mend it, or accept `{}/{}` for `{}` in accepted.csv: afterwards it can only be accepted",
                 finding.pack, finding.rule, finding.subject.id
             )
         })
@@ -71,7 +69,7 @@ fn overfull(opened: &Opened, stock: &Stock) -> Vec<String> {
         let over = held.same_kind(capacity) && held.house() > capacity.house();
         over.then(|| {
             format!(
-                "`{}` holds {} by the book, and {} when full: count it",
+                "`{}` holds {} by the book, and {} when full; count it, and close the day of that count or a later one",
                 row.id,
                 natural(held, us),
                 natural(capacity, us)
@@ -100,7 +98,7 @@ fn corrections(opened: &Opened, stock: &Stock) -> Vec<String> {
             let at = opened.files.locate(*at);
             let line = at.line.map_or_else(String::new, |line| format!(":{line}"));
             open.push(format!(
-                "{}{line}: entry `{correction}` mends entry `{id}` of {when}, which would be set aside",
+                "{}{line}: entry `{correction}` mends entry `{id}` of {when}, which would be set aside; close its day or a later one",
                 at.name
             ));
         }

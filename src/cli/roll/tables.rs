@@ -152,7 +152,7 @@ pub fn stage(
         .map_err(|fault| cannot_write(FORWARD.file, &fault))?
         .rows(&rows)
         .map_err(|column| Failure::Said(format!("error: forward.csv has no column `{column}`")))?;
-    put(journal, FORWARD.file, &text)?;
+    put(journal, FORWARD.file, INVENTORY.file, &text)?;
     for (name, copy) in [
         (Some(&names.inventory), INVENTORY.file),
         (names.forward.as_ref(), FORWARD.file),
@@ -161,11 +161,11 @@ pub fn stage(
             let bytes = opened
                 .bytes(copy)
                 .map_err(|fault| cannot_write(name, &fault))?;
-            put(journal, name, &bytes)?;
+            put(journal, name, copy, &bytes)?;
         }
     }
     let (inventory, containers) = inventory(opened, stock)?;
-    put(journal, INVENTORY.file, &inventory)?;
+    put(journal, INVENTORY.file, INVENTORY.file, &inventory)?;
     Ok(Done {
         set_aside: parted.first,
         kept: parted.second,
@@ -252,12 +252,16 @@ fn cells(opened: &Opened, stock: &Stock, at: usize, holding: &Holding) -> Vec<Wr
 }
 
 fn writer(journal: &Journal, file: &str) -> Result<BufWriter<std::fs::File>, Failure> {
-    let file = journal.stage(file).map_err(|fault| said_refused(&fault))?;
+    let file = journal
+        .stage(file, LOG.file)
+        .map_err(|fault| said_refused(&fault))?;
     Ok(BufWriter::with_capacity(1 << 16, file))
 }
 
-fn put(journal: &Journal, file: &str, bytes: &[u8]) -> Result<(), Failure> {
-    let mut out = journal.stage(file).map_err(|fault| said_refused(&fault))?;
+fn put(journal: &Journal, file: &str, like: &str, bytes: &[u8]) -> Result<(), Failure> {
+    let mut out = journal
+        .stage(file, like)
+        .map_err(|fault| said_refused(&fault))?;
     out.write_all(bytes)
         .map_err(|fault| cannot_write(file, &fault))
 }

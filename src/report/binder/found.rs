@@ -38,9 +38,10 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: &Tab) -> Markup {
                 &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
             p.faint { "The number leads to tab 8, where each has its working, its source and its rows." }
         }
-        p.faint {
+        // Beside rags no number of what is met: it would calm.
+        @if tab.topics != ["rags"] { p.faint {
             "Met by what was written down: " (many(met, "finding")) "; not in force: " (idle) ". Each rule stands in tab 10."
-        }
+        } }
     }
 }
 

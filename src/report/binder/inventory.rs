@@ -197,7 +197,8 @@ fn container(binder: &Binder<'_>, row: &StockRow) -> Markup {
                 @else if row.place.is_empty() { (name(&row.room)) }
                 @else { (name(&row.place)) }
             }
-            td.number.holds { (row.holds(binder.view.us)) @if held.is_some_and(|held| held.counted_full) { ", counted as full at first" } }
+            // Where rags are, state by state, is told in their own tab, and no number of them here.
+            td.number.holds { @if cloth { "see tab 2" } @else { (row.holds(binder.view.us)) } @if held.is_some_and(|held| held.counted_full) { ", counted as full at first" } }
             td.number { @match row.capacity { Some(size) => (natural(size, binder.view.us)), None => @if !cloth { "not known" } } }
             td.number { @match row.age_days { Some(days) => (days), None => "not known" } }
             td { @if !cloth { (super::parts::yes_no(written.and_then(|row| row.labelled))) } }

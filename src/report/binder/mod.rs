@@ -68,6 +68,8 @@ pub struct BinderSources<'a> {
     pub daybook: Option<&'a Daybook>,
     /// The last day and the name of a set-aside log that should be among them, and is not.
     pub missing: Option<&'a (Day, String)>,
+    /// The last days and names of set-aside logs that are older than the record shown.
+    pub earlier: &'a [(Day, String)],
     /// Which records are kept, and for how long.
     pub records: &'a [KeptRecord],
     /// The tables in the binder.
@@ -148,6 +150,7 @@ struct Binder<'a> {
     craft: &'a Craft,
     daybook: Option<&'a Daybook>,
     missing: Option<&'a (Day, String)>,
+    earlier: &'a [(Day, String)],
     records: &'a [KeptRecord],
     copies: &'a [Copied],
     rows: Rows,
@@ -190,6 +193,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         craft: sources.craft,
         daybook: sources.daybook,
         missing: sources.missing,
+        earlier: sources.earlier,
         records: sources.records,
         copies: sources.copies,
         rows: Rows::of(sources),
