@@ -98,9 +98,11 @@ pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
     );
     let object = json(&view).unwrap();
     serde_json::from_str::<serde_json::Value>(&object).unwrap();
+    // The mark at the head of the CSV says UTF-8 to a spreadsheet.
+    let table = rows(&view).unwrap();
     Ok([
         markdown(&view),
-        rows(&view).unwrap(),
+        table.trim_start_matches('\u{feff}').to_string(),
         terminal(&view, 80, true),
         stock_table(&view, 80),
     ]
