@@ -49,6 +49,12 @@ pub(super) const FIGURES: [(&str, Figure); 9] = [
     ("untracked", |m| &mut m.untracked),
 ];
 
+/// The products of the inventory, by name, and those that are in it no more and were told.
+struct Products {
+    at: HashMap<String, usize>,
+    gone: HashSet<String>,
+}
+
 /// Reads what was carried forward into the stock before any entry. A day before the period was closed is a problem.
 pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: &mut Problems) {
     let Some(file) = book.forward else {
@@ -57,12 +63,11 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
     let Some(mut table) = Table::open(files, file, &FORWARD, problems) else {
         return;
     };
-    let products: HashMap<String, usize> = stock
-        .products
-        .iter()
-        .enumerate()
-        .map(|(at, name)| (name.clone(), at))
-        .collect();
+    let names = stock.products.iter().enumerate();
+    let mut products = Products {
+        at: names.map(|(at, name)| (name.clone(), at)).collect(),
+        gone: HashSet::new(),
+    };
     let mut first = true;
     let (mut gone, mut rows, mut due) = (HashSet::new(), 0, None);
     while let Some(row) = table.next(problems) {
@@ -87,7 +92,7 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
         if row.what == Carried::Vessel {
             agrees(stock, book, &row, problems);
         }
-        take(stock, &row, &products, problems);
+        take(stock, &row, &mut products, problems);
         if row.what == Carried::Books && problems.count() > told {
             return;
         }
@@ -113,12 +118,7 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
     table.finish(problems);
 }
 
-fn take(
-    stock: &mut Stock,
-    row: &ForwardRow<'_>,
-    products: &HashMap<String, usize>,
-    problems: &mut Problems,
-) {
+fn take(stock: &mut Stock, row: &ForwardRow<'_>, products: &mut Products, problems: &mut Problems) {
     match row.what {
         Carried::Books => books(stock, row, problems),
         Carried::Vessel
@@ -165,7 +165,7 @@ fn books(stock: &mut Stock, row: &ForwardRow<'_>, problems: &mut Problems) {
 fn container(
     stock: &mut Stock,
     row: &ForwardRow<'_>,
-    products: &HashMap<String, usize>,
+    products: &mut Products,
     problems: &mut Problems,
 ) {
     let Some(holding) = row.container.and_then(|at| stock.holdings.get_mut(at)) else {
@@ -285,7 +285,7 @@ fn night(stock: &mut Stock, row: &ForwardRow<'_>, problems: &mut Problems) {
 fn month(
     stock: &mut Stock,
     row: &ForwardRow<'_>,
-    products: &HashMap<String, usize>,
+    products: &mut Products,
     problems: &mut Problems,
 ) {
     let Some(product) = product(row, products, problems) else {
@@ -354,16 +354,14 @@ fn used(stock: &mut Stock, row: &ForwardRow<'_>) {
 
 fn product(
     row: &ForwardRow<'_>,
-    products: &HashMap<String, usize>,
+    products: &mut Products,
     problems: &mut Problems,
 ) -> Option<usize> {
-    let found = products.get(row.product).copied();
-    if found.is_none() {
-        let near = problems.near(row.product, products.keys().map(String::as_str));
-        let code = Code::NameUnknown {
+    let found = products.at.get(row.product).copied();
+    if found.is_none() && products.gone.insert(row.product.to_string()) {
+        let code = Code::CarriedGone {
             kind: "product",
-            read: row.product.to_string(),
-            near,
+            name: row.product.to_string(),
         };
         problems.add(Problem::new(code, row.product_at));
     }

@@ -149,7 +149,15 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
         ),
         Code::CarriedGone { kind, name } => pair(
             format!("the closed books hand on the {kind} `{name}`, which is in no table now"),
-            "put its row back under that name, even if nothing is left of it: what is gone is `discard`ed, not taken out",
+            match *kind {
+                "product" => {
+                    "put the old name back in inventory.csv, in its row or in one that holds none of it; the books of a product go by its \
+                     name"
+                }
+                _ => {
+                    "put its row back under that name, even if nothing is left of it: what is gone is `discard`ed, not taken out"
+                }
+            },
         ),
         Code::CarriedDiffers {
             container,
