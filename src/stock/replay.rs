@@ -19,8 +19,8 @@ use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 
 /// Records, and steps, handed over at once.
 const BATCH: usize = 1024;
-/// Batches under way between two threads.
-const UNDER_WAY: usize = 3;
+/// Batches under way between two threads: so many that none of the three waits while another one has no processor.
+const UNDER_WAY: usize = 24;
 
 /// The column that says who did it.
 const BY: usize = 8;
