@@ -28,6 +28,10 @@ pub const ENTER: &str = "\u{e007}";
 /// The key that goes to the next thing.
 pub const TAB: &str = "\u{e004}";
 
+/// How long an answer may take on a machine with other work: a fault is what is wrong, never what is slow.
+const PATIENCE: Duration = Duration::from_secs(300);
+/// How many drivers are started before the lack of one that listens is a fault.
+const ATTEMPTS: usize = 10;
 /// Set to `must`, a browser that is not there is a fault.
 const WISH: &str = "SANDARAC_BROWSER";
 
@@ -51,13 +55,28 @@ fn installed(program: &str) -> bool {
     quiet.status().is_ok_and(|status| status.success())
 }
 
+/// The port that a driver says it has taken, or else all that it said.
+fn port(said: &mut impl BufRead) -> Result<u16, String> {
+    let mut heard = String::new();
+    loop {
+        let begin = heard.len();
+        if said.read_line(&mut heard).unwrap() == 0 {
+            return Err(heard);
+        }
+        let port = heard[begin..].split("successfully on port ").nth(1);
+        if let Some(port) = port.and_then(|p| p.trim().trim_end_matches('.').parse().ok()) {
+            return Ok(port);
+        }
+    }
+}
+
 /// A browser that was started for one test; it goes when this goes.
 pub struct Browser {
     driver: Child,
     port: u16,
     session: String,
     /// Kept open: a driver that cannot speak any more would end.
-    said: BufReader<ChildStdout>,
+    _said: BufReader<ChildStdout>,
     profile: TempDir,
 }
 
@@ -70,21 +89,14 @@ impl Browser {
                 return None;
             }
         }
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
-        let said = BufReader::new(driver.stdout.take().unwrap());
+        let (driver, said, port) = Browser::drive();
         let mut browser = Browser {
             driver,
-            port: 0,
+            port,
             session: String::new(),
-            said,
+            _said: said,
             profile: TempDir::new().unwrap(),
         };
-        browser.port = browser.hear_port();
         let mut flags: Vec<String> = FLAGS.map(str::to_string).to_vec();
         flags.push(format!(
             "--user-data-dir={}",
@@ -93,23 +105,33 @@ impl Browser {
         let wanted = json!({"capabilities": {"alwaysMatch": {
             "goog:chromeOptions": {"args": flags},
             "goog:loggingPrefs": {"browser": "ALL", "performance": "ALL"},
+            "timeouts": {"script": PATIENCE.as_millis(), "pageLoad": PATIENCE.as_millis()},
         }}});
         let made = browser.call("POST", "/session", Some(&wanted));
         browser.session = format!("/session/{}", made["sessionId"].as_str().unwrap());
         Some(browser)
     }
 
-    /// The port that the driver says it has taken.
-    fn hear_port(&mut self) -> u16 {
-        let mut line = String::new();
-        while self.said.read_line(&mut line).unwrap() > 0 {
-            let port = line.split("successfully on port ").nth(1);
-            if let Some(port) = port.and_then(|p| p.trim().trim_end_matches('.').parse().ok()) {
-                return port;
+    /// A driver that listens, and where. It takes any free port of one kind of address and ends when the other kind has that
+    /// port taken already, as another test's driver may: then the next one tries.
+    fn drive() -> (Child, BufReader<ChildStdout>, u16) {
+        let mut heard = String::new();
+        for _ in 0..ATTEMPTS {
+            let mut driver = Command::new("chromedriver")
+                .arg("--port=0")
+                .stdout(Stdio::piped())
+                .stderr(Stdio::null())
+                .spawn()
+                .unwrap();
+            let mut said = BufReader::new(driver.stdout.take().unwrap());
+            match port(&mut said) {
+                Ok(port) => return (driver, said, port),
+                Err(lines) => heard.push_str(&lines),
             }
-            line.clear();
+            let _ = driver.kill();
+            let _ = driver.wait();
         }
-        panic!("chromedriver names no port")
+        panic!("chromedriver named no port in {ATTEMPTS} attempts, and said:\n{heard}")
     }
 
     /// One request to the driver, and the value of its answer.
@@ -117,9 +139,7 @@ impl Browser {
     fn call(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
         let body = body.map(Value::to_string).unwrap_or_default();
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
-        stream
-            .set_read_timeout(Some(Duration::from_secs(120)))
-            .unwrap();
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
         let head = format!(
             "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\
              Connection: close\r\n\r\n",
