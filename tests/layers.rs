@@ -28,7 +28,10 @@ const DOORS: &[(&str, &[&str])] = &[
         ],
     ),
     ("dialoguer", &["cli/log/ask.rs"]),
-    ("foldhash", &["record/book.rs", "report/view.rs"]),
+    (
+        "foldhash",
+        &["record/book.rs", "record/names.rs", "report/view.rs"],
+    ),
     (
         "maud",
         &[

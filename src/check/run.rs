@@ -12,6 +12,7 @@ use crate::record::{Acceptance, Book, LocalLimit};
 use crate::stock::Stock;
 use crate::trade::{Asked, Craft};
 use crate::vapour::session::{Sessions, sessions};
+use std::cmp::Ordering;
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
@@ -113,9 +114,15 @@ fn by_urgency(findings: Vec<Finding>) -> Vec<Finding> {
         .enumerate()
         .collect();
     order.sort_by(|(_, (weight, a)), (_, (other, b))| {
-        weight.cmp(other).then_with(|| {
-            (&a.pack, &a.rule, &a.subject, a.local).cmp(&(&b.pack, &b.rule, &b.subject, b.local))
-        })
+        let by_rule = || {
+            // Findings of one rule share its name.
+            if Arc::ptr_eq(&a.rule, &b.rule) {
+                return Ordering::Equal;
+            }
+            (&a.pack, &a.rule).cmp(&(&b.pack, &b.rule))
+        };
+        let by_subject = || (&a.subject, a.local).cmp(&(&b.subject, b.local));
+        weight.cmp(other).then_with(by_rule).then_with(by_subject)
     });
     let order: Vec<usize> = order.into_iter().map(|(at, _)| at).collect();
     let mut slots: Vec<Option<Finding>> = findings.into_iter().map(Some).collect();

@@ -87,10 +87,11 @@ impl<'d> Document<'d> {
 }
 
 fn place(file: FileId, span: &std::ops::Range<usize>) -> Place {
-    let byte = |at: usize| u64::try_from(at).unwrap_or(u64::MAX);
+    let start = u64::try_from(span.start).unwrap_or(u64::MAX);
+    let length = u32::try_from(span.len()).unwrap_or(u32::MAX);
     Place {
         file,
-        spot: Spot::Range(byte(span.start), byte(span.end)),
+        spot: Spot::Range(start, length),
     }
 }
 

@@ -7,6 +7,8 @@ use super::container::{self, Container};
 use super::doubt::Doubt;
 use super::fixture::{self, Fixture};
 use super::material::Materials;
+use super::names::Names;
+use super::position::Position;
 use super::product::{self, Product, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
@@ -22,6 +24,17 @@ pub struct Stands {
     pub site: Option<usize>,
     /// The room, by position.
     pub room: Option<usize>,
+}
+
+impl Stands {
+    /// Of what an entry of the log says; `None` if it says nothing.
+    pub fn of(site: Option<Position>, room: Option<Position>) -> Option<Stands> {
+        let said = site.is_some() || room.is_some();
+        said.then(|| Stands {
+            site: site.map(Position::at),
+            room: room.map(Position::at),
+        })
+    }
 }
 
 /// Everything the shop folder says, but for the log.
@@ -55,26 +68,26 @@ pub struct Book {
     pub log: Option<FileId>,
     /// forward.csv, if the books of a period were closed.
     pub forward: Option<FileId>,
-    container_index: HashMap<String, usize>,
-    site_index: HashMap<String, usize>,
-    room_index: HashMap<String, usize>,
+    container_index: Names,
+    site_index: Names,
+    room_index: Names,
     product_index: HashMap<String, usize>,
 }
 
 impl Book {
     /// A container by its name.
     pub fn container(&self, id: &str) -> Option<usize> {
-        self.container_index.get(id).copied()
+        self.container_index.get(id)
     }
 
     /// A place by its name.
     pub fn site(&self, id: &str) -> Option<usize> {
-        self.site_index.get(id).copied()
+        self.site_index.get(id)
     }
 
     /// A room by its name.
     pub fn room(&self, id: &str) -> Option<usize> {
-        self.room_index.get(id).copied()
+        self.room_index.get(id)
     }
 
     /// A described product by its name, without regard to case.
@@ -164,11 +177,11 @@ fn table<T>(
 }
 
 /// Indexes names; a name that stands twice is a problem that shows both places.
-fn index<'t>(
+fn index<'t, T: FromIterator<(String, usize)>>(
     kind: &'static str,
     names: impl Iterator<Item = (&'t str, Place)>,
     problems: &mut Problems,
-) -> HashMap<String, usize> {
+) -> T {
     let mut map: HashMap<String, (usize, Place)> = HashMap::new();
     for (position, (name, at)) in names.enumerate() {
         if let Some((_, first)) = map.get(name) {
@@ -254,12 +267,12 @@ pub fn read_book(
         problems,
         action::read,
     );
-    index(
+    let _: Names = index(
         "action",
         actions.iter().map(|a| (a.id.as_str(), a.at)),
         problems,
     );
-    let room_index = index(
+    let room_index: Names = index(
         "room",
         rooms.iter().map(|r| (r.id.as_str(), r.at)),
         problems,
@@ -275,7 +288,7 @@ pub fn read_book(
         problems,
     );
     let product_index = with_lower_case(product_index);
-    index(
+    let _: Names = index(
         "fixture",
         fixtures.iter().map(|(f, ..)| (f.id.as_str(), f.at)),
         problems,
@@ -287,7 +300,7 @@ pub fn read_book(
     );
     let mut in_room = |name: Option<String>, at: Place| {
         let name = name?;
-        let found = room_index.get(&name).copied();
+        let found = room_index.get(&name);
         if found.is_none() && doubt.none_about(&name) {
             let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
             problems.add(Problem::new(

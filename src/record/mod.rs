@@ -10,6 +10,8 @@ mod entry;
 mod fixture;
 mod forward;
 mod material;
+mod names;
+mod position;
 mod product;
 mod room;
 mod row;
@@ -27,6 +29,7 @@ pub use forward::{
     Carried, ClosedBooks, FORWARD, ForwardRow, closed_books, forward_from, read_forward,
 };
 pub use material::{Material, Materials, Property, Stated, read_materials};
+pub use position::Position;
 pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};

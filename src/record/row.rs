@@ -215,6 +215,11 @@ impl<'t> Fields<'t, '_> {
 
 /// What makes a text no name for a thing. A line break in it is read: it shows.
 pub(super) fn name_fault(text: &str) -> Option<NameFault> {
+    // Nearly all names are short and plain.
+    let plain = |byte: u8| byte == b' ' || byte.is_ascii_graphic();
+    if text.len() <= LONGEST_NAME && text.bytes().all(plain) {
+        return None;
+    }
     let marks = [('“', '”'), ('„', '“'), ('„', '”'), ('‘', '’')];
     let curly = |(open, close)| text.starts_with(open) && text.ends_with(close);
     if text.chars().nth(LONGEST_NAME).is_some() {

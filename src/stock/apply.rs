@@ -29,7 +29,7 @@ pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
         | What::Bin
         | What::Test
         | What::Count => {
-            let Some(container) = step.container else {
+            let Some(container) = step.container() else {
                 return;
             };
             let Some(holding) = stock.holdings.get_mut(container) else {
@@ -57,7 +57,7 @@ fn in_time(stock: &Stock, book: &Book, step: &Step, problems: &mut Problems) -> 
         return false;
     }
     let mut fine = true;
-    for container in [step.container, step.target].into_iter().flatten() {
+    for container in [step.container(), step.target()].into_iter().flatten() {
         let Some(holding) = stock.holdings.get(container) else {
             continue;
         };
@@ -145,7 +145,8 @@ fn on_vessel(
         What::Mix | What::Decant => pour(stock, book, step, container, problems),
         What::Count => count(stock, book, step, container, problems),
         What::Move => {
-            if let (Some(holding), Some(stands)) = (stock.holdings.get_mut(container), step.stands)
+            if let (Some(holding), Some(stands)) =
+                (stock.holdings.get_mut(container), step.stands())
             {
                 holding.stands = stands;
             }
@@ -197,7 +198,7 @@ fn note_use(stock: &mut Stock, step: &Step, container: usize, amount: Amount) {
         container,
         litres,
         minutes: step.minutes,
-        stands: step.stands.unwrap_or(stood),
+        stands: step.stands().unwrap_or(stood),
         by: step.by.map(usize::from),
         at: step.at,
     });
@@ -378,16 +379,14 @@ pub(super) fn count(
 }
 
 fn test(stock: &mut Stock, step: &Step, container: usize) {
-    let (Some(holding), Some((test, minutes, result))) =
-        (stock.holdings.get_mut(container), step.trial)
-    else {
+    let (Some(holding), Some(tried)) = (stock.holdings.get_mut(container), step.trial) else {
         return;
     };
     holding.trial = Some(Trial {
         day: step.when.day(),
-        test,
-        minutes,
-        result,
+        test: tried.test(),
+        minutes: tried.minutes,
+        result: tried.result,
         at: step.at,
     });
 }

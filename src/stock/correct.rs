@@ -3,7 +3,7 @@
 
 use super::step::Step;
 use crate::quantity::{Amount, Day, Moment};
-use crate::record::{Entry, Stands};
+use crate::record::{Entry, Position, Stands};
 use crate::text::{Code, Place, Problem, Problems};
 use std::collections::HashMap;
 
@@ -17,19 +17,25 @@ fn begins_with_void(note: &str) -> bool {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Mend {
     when: Moment,
-    pub container: Option<usize>,
+    pub container: Option<Position>,
     pub amount: Option<Amount>,
-    pub stands: Option<Stands>,
+    pub site: Option<Position>,
+    pub room: Option<Position>,
     pub minutes: Option<u32>,
     pub at: Place,
     used: bool,
 }
 
 impl Mend {
+    /// The place or room that it says, if it says one.
+    pub fn stands(&self) -> Option<Stands> {
+        Stands::of(self.site, self.room)
+    }
+
     pub fn is_void(&self) -> bool {
         self.container.is_none()
             && self.amount.is_none()
-            && self.stands.is_none()
+            && self.stands().is_none()
             && self.minutes.is_none()
     }
 }
@@ -56,7 +62,8 @@ impl Corrections {
             when: entry.when,
             container: entry.container,
             amount: entry.amount,
-            stands: entry.stands,
+            site: entry.site,
+            room: entry.room,
             minutes: entry.minutes,
             at: entry.at,
             used: false,
@@ -115,10 +122,15 @@ impl Corrections {
         if mend.is_void() {
             return None;
         }
+        let (site, room) = match mend.stands() {
+            Some(_) => (mend.site, mend.room),
+            None => (step.site, step.room),
+        };
         Some(Step {
             container: mend.container.or(step.container),
             amount: mend.amount.or(step.amount),
-            stands: mend.stands.or(step.stands),
+            site,
+            room,
             minutes: mend.minutes.or(step.minutes),
             ..step
         })

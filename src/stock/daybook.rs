@@ -6,7 +6,7 @@
 
 use super::correct::Corrections;
 use crate::quantity::{Amount, LastDay, Moment};
-use crate::record::{Book, Entry, Fields, LOG, Stands, What, read_entry};
+use crate::record::{Book, Entry, Fields, LOG, Position, Stands, What, read_entry};
 use crate::text::{FileId, Files, Place, Problems, Table};
 use std::collections::BTreeMap;
 
@@ -214,17 +214,17 @@ fn line(entry: &Entry<'_>, known: &Corrections) -> Line {
         id: String::new(),
         when: entry.when,
         what: entry.what,
-        container: entry.container,
+        container: entry.container.map(Position::at),
         amount: entry.amount,
-        target: entry.target,
-        stands: entry.stands,
+        target: entry.target.map(Position::at),
+        stands: entry.stands(),
         by: String::new(),
         note: String::new(),
         mended: mend.map(|mend| Mended {
             void: mend.is_void(),
-            container: mend.container,
+            container: mend.container.map(Position::at),
             amount: mend.amount,
-            stands: mend.stands,
+            stands: mend.stands(),
             at: mend.at,
         }),
         at: entry.at,

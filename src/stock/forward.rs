@@ -6,6 +6,7 @@ use super::holding::{CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Us
 use super::month_end::{MONTHS_KEPT, MonthEnd};
 use super::rag_moves::NIGHTS_KEPT_DAYS;
 use super::step::test_named;
+use super::understand::{MOST_PEOPLE, person};
 use crate::quantity::{Amount, Exact};
 use crate::record::{Book, Carried, FORWARD, Fields, ForwardRow, read_forward};
 use crate::text::{Code, Files, Place, Problem, Problems, Table};
@@ -340,7 +341,7 @@ fn used(stock: &mut Stock, row: &ForwardRow<'_>) {
     if when < stock.uses_since {
         return;
     }
-    let by = super::replay::person(row.by, &mut stock.people).map(usize::from);
+    let by = person(row.by, &mut stock.people, MOST_PEOPLE).map(usize::from);
     stock.uses.push(Use {
         when,
         container,

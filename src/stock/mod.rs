@@ -5,6 +5,7 @@
 //! as unexplained for ever. A correction names the entry it mends and is heard before that entry is replayed.
 
 mod agrees;
+mod ahead;
 mod apply;
 mod carry;
 mod cloth;
@@ -19,6 +20,7 @@ mod rag_moves;
 mod rags;
 mod replay;
 mod step;
+mod understand;
 
 pub use carry::{Carrying, place_name};
 pub use cloth::{ClothState, Night, Parcel, YearNights};

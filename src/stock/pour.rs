@@ -23,7 +23,7 @@ pub(super) fn pour(
     from: usize,
     problems: &mut Problems,
 ) {
-    let (Some(amount), Some(into)) = (step.amount, step.target) else {
+    let (Some(amount), Some(into)) = (step.amount, step.target()) else {
         return;
     };
     if from == into {

@@ -51,7 +51,7 @@ pub(super) fn carry(
     pieces: Option<Exact>,
     problems: &mut Problems,
 ) {
-    let Some(stands) = step.stands else { return };
+    let Some(stands) = step.stands() else { return };
     let state = cloth::state_at(book, container, stands);
     if state != ClothState::Wet {
         shift(
@@ -108,7 +108,7 @@ pub(super) fn put_away(
     pieces: Option<Exact>,
     problems: &mut Problems,
 ) {
-    let Some(stands) = step.stands else { return };
+    let Some(stands) = step.stands() else { return };
     let state = cloth::state_at(book, container, stands);
     let fits = match step.what {
         What::Bin => state == ClothState::InCan,
@@ -201,7 +201,7 @@ pub(super) fn shift(
                 if !(stays || parcel.state == ClothState::Wet && state == ClothState::Wet) {
                     moved.since = Some(step.when);
                 }
-                match step.target {
+                match step.target() {
                     Some(soiler) if step.what == What::Soil => {
                         if !moved.soiled_by.contains(&soiler) {
                             moved.soiled_by.push(soiler);

@@ -11,7 +11,7 @@ use crate::record::{Book, SiteKind, What};
 use crate::text::{Code, Problem, Problems};
 
 pub(super) fn empty(stock: &mut Stock, book: &Book, step: &Step, problems: &mut Problems) {
-    let Some(site) = step.stands.and_then(|s| s.site) else {
+    let Some(site) = step.stands().and_then(|s| s.site) else {
         not_a_place(book, step, "oily-waste-can or water-can", problems);
         return;
     };
@@ -52,11 +52,11 @@ pub(super) fn lose(holding: &mut Holding, pieces: Exact) {
 
 pub(super) fn not_a_place(book: &Book, step: &Step, wants: &'static str, problems: &mut Problems) {
     let site = step
-        .stands
+        .stands()
         .and_then(|s| s.site)
         .and_then(|s| book.sites.get(s));
     let room = step
-        .stands
+        .stands()
         .and_then(|s| s.room)
         .and_then(|r| book.rooms.get(r));
     let place = site
@@ -116,7 +116,7 @@ pub(super) fn on_cloth(
             let to = stock
                 .holdings
                 .get(container)
-                .map(|h| step.stands.unwrap_or(h.stands))
+                .map(|h| step.stands().unwrap_or(h.stands))
                 .unwrap_or_default();
             // A pad is charged and goes back into its jar; all else that touches finish lies wet until it is put away.
             let state = match cloth::state_at(book, container, to) {
@@ -151,7 +151,7 @@ pub(super) fn on_cloth(
         What::Test => {
             let passed = step
                 .trial
-                .is_some_and(|(_, _, result)| result == TrialResult::Pass);
+                .is_some_and(|tried| tried.result == TrialResult::Pass);
             if let Some(holding) = stock.holdings.get_mut(container).filter(|_| passed) {
                 for parcel in holding
                     .cloth

@@ -4,29 +4,21 @@
 //! second time with all corrections known. Where it runs backward, its entries are gathered and put in order first;
 //! that alone needs memory for each entry.
 //!
-//! Three things go on side by side, batch by batch: one thread reads records, one understands them as steps, and this
-//! one applies the steps. A record's memory goes back and is used again.
+//! Records are read ahead on a thread of its own ([`super::ahead`]); here they are applied.
 
+use super::ahead::{Batch, read_ahead};
 use super::apply::apply;
 use super::correct::Corrections;
 use super::forward::carry_in;
 use super::holding::Stock;
 use super::step::Step;
+use super::understand::{MOST_PEOPLE, Understanding, person};
 use crate::quantity::{Day, LastDay, Moment};
-use crate::record::{Book, Fields, LOG, What, read_entry};
-use crate::text::{Code, FileId, Files, Finished, Layout, Problem, Problems, Record, Table};
-use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
+use crate::record::{Book, LOG, What};
+use crate::text::{Code, FileId, Files, Problem, Problems, Record, Table};
 
-/// Records, and steps, handed over at once.
-const BATCH: usize = 1024;
-/// Batches under way between two threads: so many that none of the three waits while another one has no processor.
-const UNDER_WAY: usize = 24;
-
-/// The column that says who did it.
-const BY: usize = 8;
-
-/// As many people as are named.
-const MOST_PEOPLE: usize = 200;
+/// While so many batches wait, the thread that reads has time to lend a hand.
+const WELL_AHEAD: usize = 4;
 
 /// How a pass over the log ended.
 enum Pass {
@@ -35,18 +27,6 @@ enum Pass {
     Again,
     /// The log does not run forward.
     Disordered,
-}
-
-/// What the side that understands records found.
-#[derive(Default)]
-struct Understood {
-    problems: Problems,
-    heard: Corrections,
-    disordered: bool,
-    /// Who used something in the last weeks.
-    people: Vec<String>,
-    /// How many entries lie at or after the close, and the last of them.
-    ahead: Option<(u64, Moment)>,
 }
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
@@ -59,6 +39,17 @@ pub fn replay_until(
     files: &mut Files,
     book: &Book,
     close: Moment,
+    problems: &mut Problems,
+) -> Stock {
+    replay_with(files, book, close, WELL_AHEAD, problems)
+}
+
+/// As [`replay_until`]; how far ahead whoever reads has to be to lend a hand changes nothing of what comes of it.
+pub(super) fn replay_with(
+    files: &mut Files,
+    book: &Book,
+    close: Moment,
+    well_ahead: usize,
     problems: &mut Problems,
 ) -> Stock {
     let mut told = Problems::new();
@@ -86,7 +77,7 @@ pub fn replay_until(
             book,
             stock,
             &mut corrections,
-            ordered,
+            (ordered, well_ahead),
             &mut found,
         ) {
             Pass::Done(stock) => {
@@ -128,233 +119,192 @@ fn pass(
     files: &mut Files,
     log: FileId,
     book: &Book,
-    mut stock: Stock,
+    stock: Stock,
     corrections: &mut Corrections,
-    ordered: bool,
+    (ordered, well_ahead): (bool, usize),
     problems: &mut Problems,
 ) -> Pass {
-    let (mut read, mut applied) = (Problems::new(), Problems::new());
+    let mut read = Problems::new();
     let Some(table) = Table::open(files, log, &LOG, &mut read) else {
         problems.take(read);
         return Pass::Done(Box::new(stock));
     };
-    let first_hearing = corrections.none();
-    let known = &mut *corrections;
-    let reading = Reading {
+    let understanding = Understanding {
         layout: table.layout().clone(),
         book,
         close: stock.close,
         uses_since: stock.uses_since,
         ordered,
-        first_hearing,
-        people: std::mem::take(&mut stock.people),
+        first_hearing: corrections.none(),
+        well_ahead,
     };
-    let (understood, finished) = std::thread::scope(|scope| {
-        let (records_out, records) = sync_channel(UNDER_WAY);
-        let (records_back, spare_records) = channel();
-        let (steps_out, steps) = sync_channel(UNDER_WAY);
-        let (steps_back, spare_steps) = channel();
-        let read = &mut read;
-        let reader = scope.spawn(move || read_records(table, &records_out, &spare_records, read));
-        let reading = scope
-            .spawn(move || reading.run(known, records, &records_back, &steps_out, &spare_steps));
-        replay_batches(&mut stock, book, ordered, steps, &steps_back, &mut applied);
-        let understood = reading
-            .join()
-            .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
-        (
-            understood,
-            reader
-                .join()
-                .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-        )
-    });
+    let mut replay = Replay {
+        understanding: &understanding,
+        corrections,
+        heard: Corrections::default(),
+        disordered: false,
+        last: None,
+        days: LastDay::default(),
+        minute: Vec::new(),
+        stock,
+        problems: Problems::new(),
+        applied: Problems::new(),
+    };
+    let finished = read_ahead(table, &understanding, &mut read, |batch| replay.take(batch));
     finished.keep(files);
-    if understood.disordered {
+    replay.flush();
+    if replay.disordered {
         return Pass::Disordered;
     }
-    if first_hearing && !understood.heard.none() {
-        *corrections = understood.heard;
+    if understanding.first_hearing && !replay.heard.none() {
+        *replay.corrections = replay.heard;
         return Pass::Again;
     }
     problems.take(read);
-    problems.take(understood.problems);
-    stock.people = understood.people;
-    stock.ahead = understood.ahead;
-    problems.take(applied);
-    Pass::Done(Box::new(stock))
+    problems.take(replay.problems);
+    problems.take(replay.applied);
+    Pass::Done(Box::new(replay.stock))
 }
 
-/// Reads records in batches until the end, or until nobody wants more.
-fn read_records(
-    mut table: Table<'_>,
-    out: &SyncSender<Vec<Record>>,
-    spare: &Receiver<Vec<Record>>,
-    problems: &mut Problems,
-) -> Finished {
-    loop {
-        let mut batch = spare
-            .try_recv()
-            .unwrap_or_else(|_| vec![Record::default(); BATCH]);
-        let full = batch
-            .iter_mut()
-            .position(|record| !table.read(record, problems))
-            .unwrap_or(BATCH);
-        let last = full < BATCH;
-        batch.truncate(full);
-        table.note_rows(full);
-        if out.send(batch).is_err() || last {
-            return table.finish(problems);
-        }
-    }
+/// One pass under way.
+struct Replay<'r> {
+    understanding: &'r Understanding<'r>,
+    /// Corrections of the pass before, while there are any.
+    corrections: &'r mut Corrections,
+    heard: Corrections,
+    disordered: bool,
+    /// The moment of the last step.
+    last: Option<Moment>,
+    days: LastDay,
+    /// The entries of the minute under way (or, of a log that runs backward, all of them).
+    minute: Vec<Step>,
+    stock: Stock,
+    /// What is wrong with records.
+    problems: Problems,
+    /// What is wrong with what they did.
+    applied: Problems,
 }
 
-/// Applies batches as they come, and hands the spent ones back.
-fn replay_batches(
-    stock: &mut Stock,
-    book: &Book,
-    ordered: bool,
-    batches: Receiver<Vec<Step>>,
-    spent: &Sender<Vec<Step>>,
-    problems: &mut Problems,
-) {
-    let mut minute = Minute::default();
-    for mut batch in batches {
-        for step in &batch {
-            if ordered && minute.when.is_some_and(|when| step.when > when) {
-                minute.flush(stock, book, problems);
-            }
-            minute.when = Some(step.when);
-            minute.steps.push(*step);
-        }
-        batch.clear();
-        // The reader may be done already; then nobody needs the batch.
-        let _ = spent.send(batch);
-    }
-    minute.flush(stock, book, problems);
-}
-
-/// What is needed to understand a record as a step.
-struct Reading<'r> {
-    layout: Layout,
-    book: &'r Book,
-    close: Moment,
-    uses_since: Moment,
-    ordered: bool,
-    first_hearing: bool,
-    /// Who used something before the log begins.
-    people: Vec<String>,
-}
-
-impl Reading<'_> {
-    fn run(
-        &self,
-        corrections: &mut Corrections,
-        records: Receiver<Vec<Record>>,
-        back: &Sender<Vec<Record>>,
-        out: &SyncSender<Vec<Step>>,
-        spare: &Receiver<Vec<Step>>,
-    ) -> Understood {
-        let mut understood = Understood {
-            people: self.people.clone(),
-            ..Understood::default()
-        };
-        let mut last: Option<Moment> = None;
-        let mut days = LastDay::default();
-        for mut batch in records {
-            let mut steps: Vec<Step> = spare
-                .try_recv()
-                .unwrap_or_else(|_| Vec::with_capacity(BATCH));
-            for record in &batch {
-                let Some(step) = self.step(record, corrections, &mut days, &mut understood) else {
-                    continue;
-                };
-                if self.ordered && last.is_some_and(|last| step.when < last) {
-                    understood.disordered = true;
-                    return understood;
+impl Replay<'_> {
+    /// Takes a batch; false if no other is wanted.
+    fn take(&mut self, batch: &mut Batch) -> bool {
+        match batch.ahead.take() {
+            Some(ahead) => {
+                let first = batch.steps.first().map(|step| step.when);
+                self.disordered =
+                    self.understanding.ordered && first.is_some() && first < self.last;
+                self.note_ahead(ahead.after_close);
+                let people = &mut self.stock.people;
+                let known: Vec<Option<u16>> = ahead
+                    .people
+                    .iter()
+                    .map(|name| person(name, people, MOST_PEOPLE))
+                    .collect();
+                for step in batch.steps.iter_mut().filter(|step| step.by.is_some()) {
+                    step.by = step
+                        .by
+                        .and_then(|by| known.get(usize::from(by)).copied().flatten());
                 }
-                last = Some(step.when);
-                steps.push(step);
             }
-            batch.resize_with(BATCH, Record::default);
-            // Whoever hung up has no use for it any more.
-            let _ = back.send(batch);
-            if out.send(steps).is_err() {
-                return understood;
+            None => {
+                batch.steps.clear();
+                for record in &batch.records {
+                    let Some(step) = self.understand(record) else {
+                        continue;
+                    };
+                    if self.understanding.ordered && self.last.is_some_and(|last| step.when < last)
+                    {
+                        self.disordered = true;
+                        break;
+                    }
+                    self.last = Some(step.when);
+                    batch.steps.push(step);
+                }
             }
         }
-        understood
+        if self.disordered {
+            return false;
+        }
+        self.last = batch.steps.last().map(|step| step.when).or(self.last);
+        self.apply(&mut batch.steps);
+        true
     }
 
-    fn step(
-        &self,
-        record: &Record,
-        corrections: &mut Corrections,
-        days: &mut LastDay,
-        understood: &mut Understood,
-    ) -> Option<Step> {
-        let mut fields = Fields {
-            row: self.layout.row(record),
-            problems: &mut understood.problems,
-        };
-        let entry = read_entry(&mut fields, self.book, days)?;
-        let mut step = Step::of(&entry, &mut fields, self.book)?;
-        if step.what == What::Use && step.when >= self.uses_since {
-            step.by = person(fields.row.text(BY), &mut understood.people);
-        }
-        if step.when >= self.close {
-            let (before, last) = understood.ahead.unwrap_or((0, step.when));
-            understood.ahead = Some((before + 1, last.max(step.when)));
+    /// A record as a step that is to be applied, if it is one.
+    fn understand(&mut self, record: &Record) -> Option<Step> {
+        let by = |name: &str| person(name, &mut self.stock.people, MOST_PEOPLE);
+        let (entry, step) =
+            self.understanding
+                .step(record, &mut self.days, by, &mut self.problems)?;
+        if step.when >= self.understanding.close {
+            self.note_ahead(Some((1, step.when)));
             return None;
         }
         if step.what == What::Correct {
-            if self.first_hearing {
-                understood.heard.hear(&entry);
+            if self.understanding.first_hearing {
+                self.heard.hear(&entry);
             }
             return None;
         }
-        if self.first_hearing {
+        if self.understanding.first_hearing {
             Some(step)
         } else {
-            corrections.mend(entry.id, step, fields.problems)
+            self.corrections.mend(entry.id, step, &mut self.problems)
         }
+    }
+
+    fn note_ahead(&mut self, more: Option<(u64, Moment)>) {
+        if let Some((more, last)) = more {
+            let (before, known) = self.stock.ahead.unwrap_or((0, last));
+            self.stock.ahead = Some((before + more, last.max(known)));
+        }
+    }
+
+    /// Applies steps minute by minute. The last minute waits, since more of it may come.
+    fn apply(&mut self, steps: &mut [Step]) {
+        if !self.understanding.ordered {
+            self.minute.extend_from_slice(steps);
+            return;
+        }
+        let mut runs = steps.chunk_by_mut(|a, b| a.when == b.when).peekable();
+        while let Some(run) = runs.next() {
+            let goes_on = |step: &Step| run.first().is_some_and(|first| first.when == step.when);
+            if !self.minute.first().is_some_and(goes_on) {
+                self.flush();
+                if runs.peek().is_some() {
+                    apply_in_turn(
+                        &mut self.stock,
+                        self.understanding.book,
+                        run,
+                        &mut self.applied,
+                    );
+                    continue;
+                }
+            }
+            self.minute.extend_from_slice(run);
+        }
+    }
+
+    fn flush(&mut self) {
+        apply_in_turn(
+            &mut self.stock,
+            self.understanding.book,
+            &mut self.minute,
+            &mut self.applied,
+        );
+        self.minute.clear();
     }
 }
 
-/// The position of a name in the list of people, in which it is put when it is new. A list that nobody would read to its
-/// end goes no further, since each entry is looked up in it.
-pub(super) fn person(name: &str, people: &mut Vec<String>) -> Option<u16> {
-    if name.is_empty() {
-        return None;
+/// Applies the entries of one minute (or, of a log that runs backward, all of them).
+fn apply_in_turn(stock: &mut Stock, book: &Book, steps: &mut [Step], problems: &mut Problems) {
+    if steps.len() > 1 {
+        steps.sort_by_key(|step| (step.when, step.what.rank()));
     }
-    let known = people.iter().position(|known| known == name);
-    if known.is_none() && people.len() >= MOST_PEOPLE {
-        return None;
-    }
-    let at = known.unwrap_or_else(|| {
-        people.push(name.to_string());
-        people.len() - 1
-    });
-    u16::try_from(at).ok()
-}
-
-/// The entries of one minute (or, of a log that runs backward, all of them).
-#[derive(Default)]
-struct Minute {
-    when: Option<Moment>,
-    steps: Vec<Step>,
-}
-
-impl Minute {
-    fn flush(&mut self, stock: &mut Stock, book: &Book, problems: &mut Problems) {
-        if self.steps.len() > 1 {
-            self.steps.sort_by_key(|step| (step.when, step.what.rank()));
-        }
-        for step in self.steps.drain(..) {
-            stock.entries += 1;
-            stock.turn(step.when);
-            stock.last_entry = Some(step.when);
-            apply(stock, book, &step, problems);
-        }
+    for step in steps {
+        stock.entries += 1;
+        stock.turn(step.when);
+        stock.last_entry = Some(step.when);
+        apply(stock, book, step, problems);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::holding::TrialResult;
 use crate::quantity::{Amount, Moment};
-use crate::record::{Book, Entry, Fields, Stands, Vessel, What};
+use crate::record::{Book, Entry, Fields, Position, Stands, Vessel, What};
 use crate::text::{Code, Place, Problem, nearest};
 
 /// The test on glass, the only one with minutes.
@@ -35,24 +35,58 @@ pub const PASS_MINUTES: u32 = 15;
 /// See [`PASS_MINUTES`].
 pub const RETEST_MINUTES: u32 = 30;
 
+/// A test that was made.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Tried {
+    /// Its position in [`TESTS`].
+    test: u8,
+    pub minutes: Option<u32>,
+    pub result: TrialResult,
+}
+
+impl Tried {
+    /// Its name.
+    pub fn test(self) -> &'static str {
+        TESTS.get(usize::from(self.test)).copied().unwrap_or("?")
+    }
+}
+
 /// One entry, ready to be replayed.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Step {
     pub when: Moment,
     pub what: What,
-    pub container: Option<usize>,
+    pub container: Option<Position>,
     pub amount: Option<Amount>,
-    pub target: Option<usize>,
-    pub stands: Option<Stands>,
+    pub target: Option<Position>,
+    pub site: Option<Position>,
+    pub room: Option<Position>,
     pub minutes: Option<u32>,
     /// Who did it, by position in the list of people; only of recent uses.
     pub by: Option<u16>,
-    pub trial: Option<(&'static str, Option<u32>, TrialResult)>,
+    pub trial: Option<Tried>,
     pub at: Place,
 }
 
 impl Step {
+    /// The container it is about, by position.
+    pub fn container(&self) -> Option<usize> {
+        self.container.map(Position::at)
+    }
+
+    /// The other container, by position.
+    pub fn target(&self) -> Option<usize> {
+        self.target.map(Position::at)
+    }
+
+    /// Where it was done, if that is said.
+    pub fn stands(&self) -> Option<Stands> {
+        Stands::of(self.site, self.room)
+    }
+
     /// Makes a step of an entry; a test whose result is not clear is a problem.
+    // Inlined for the reason that `read_entry` is.
+    #[inline(always)]
     pub fn of(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, book: &Book) -> Option<Step> {
         let trial = if entry.what == What::Test {
             Some(trial(entry, fields, book)?)
@@ -65,7 +99,8 @@ impl Step {
             container: entry.container,
             amount: entry.amount,
             target: entry.target,
-            stands: entry.stands,
+            site: entry.site,
+            room: entry.room,
             minutes: entry.minutes,
             by: None,
             trial,
@@ -74,14 +109,10 @@ impl Step {
     }
 }
 
-fn trial(
-    entry: &Entry<'_>,
-    fields: &mut Fields<'_, '_>,
-    book: &Book,
-) -> Option<(&'static str, Option<u32>, TrialResult)> {
+fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, book: &Book) -> Option<Tried> {
     let cloth = entry
         .container
-        .and_then(|c| book.containers.get(c))
+        .and_then(|c| book.containers.get(c.at()))
         .and_then(|c| c.vessel)
         .is_some_and(Vessel::is_cloth);
     let usual = if cloth { "dry" } else { GLASS_TEST };
@@ -122,5 +153,10 @@ fn trial(
         fields.problems.add(Problem::new(code, entry.at));
         return None;
     };
-    Some((test, entry.minutes, result))
+    let position = TESTS.iter().position(|known| *known == test)?;
+    Some(Tried {
+        test: u8::try_from(position).ok()?,
+        minutes: entry.minutes,
+        result,
+    })
 }

@@ -303,7 +303,7 @@ impl Files {
         match spot {
             Spot::Whole => (0, 0),
             Spot::At(byte) => (byte, byte + 1),
-            Spot::Range(start, end) => (start, end),
+            Spot::Range(start, length) => (start, start.saturating_add(u64::from(length))),
             Spot::Row(row) => {
                 let (start, _) = within(row, None);
                 (start, start + 1)

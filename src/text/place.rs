@@ -22,8 +22,8 @@ pub enum Spot {
     Row(u64),
     /// A cell of such a row, counted from 0.
     Cell(u64, u16),
-    /// From one byte up to another.
-    Range(u64, u64),
+    /// From one byte, so many of them.
+    Range(u64, u32),
 }
 
 impl Place {

@@ -256,7 +256,7 @@ impl<'f> Table<'f> {
             if !self.advance(&mut record.0, problems) {
                 return false;
             }
-            let blank = record.0.iter().all(|cell| cell.trim().is_empty());
+            let blank = record.0.as_slice().trim_start().is_empty();
             if !blank && self.has_its_cells(&record.0, problems) {
                 return true;
             }
