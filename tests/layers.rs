@@ -21,7 +21,7 @@ const DOORS: &[(&str, &[&str])] = &[
         "csv",
         &[
             "text/table.rs",
-            "text/row.rs",
+            "text/records.rs",
             "text/ends.rs",
             "report/rows.rs",
             "report/sheet_csv.rs",

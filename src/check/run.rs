@@ -12,7 +12,6 @@ use crate::record::{Acceptance, Book, LocalLimit};
 use crate::stock::Stock;
 use crate::trade::{Asked, Craft};
 use crate::vapour::session::{Sessions, sessions};
-use std::cmp::Ordering;
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
@@ -53,7 +52,9 @@ pub fn audit<'a>(
         .zip(bound)
         .flat_map(|(facts, (_, rules))| rules.iter().map(move |rule| (facts, rule)))
         .collect();
-    for ((_, rule), found) in work.iter().zip(each_rule(&work)) {
+    let each = each_rule(&work);
+    findings.reserve_exact(each.iter().map(Vec::len).sum());
+    for ((_, rule), found) in work.iter().zip(each) {
         waits.note(rule.option("answer"), &found);
         findings.extend(found);
     }
@@ -108,23 +109,24 @@ impl<'r> Waits<'r> {
 fn by_urgency(findings: Vec<Finding>) -> Vec<Finding> {
     let topic = |finding: &Finding| TOPICS.iter().position(|t| *t == finding.topic);
     let weight = |f: &Finding| (f.is_accepted(), f.verdict, f.severity, topic(f));
+    // One number for each rule, so that its name is not compared again for each of its findings.
+    let mut rules: Vec<(&str, &str)> = findings.iter().map(|f| (&*f.pack, &*f.rule)).collect();
+    rules.dedup();
+    rules.sort_unstable();
+    rules.dedup();
+    let rule = |f: &Finding| rules.binary_search(&(&*f.pack, &*f.rule));
     let mut order: Vec<_> = findings
-        .iter()
-        .map(|f| (weight(f), f))
-        .enumerate()
+        .chunk_by(|a, b| Arc::ptr_eq(&a.rule, &b.rule))
+        .flat_map(|of_one| {
+            let rule = of_one.first().map(rule);
+            of_one
+                .iter()
+                .map(move |f| (weight(f), rule, &f.subject, f.local))
+        })
+        .zip(0..)
         .collect();
-    order.sort_by(|(_, (weight, a)), (_, (other, b))| {
-        let by_rule = || {
-            // Findings of one rule share its name.
-            if Arc::ptr_eq(&a.rule, &b.rule) {
-                return Ordering::Equal;
-            }
-            (&a.pack, &a.rule).cmp(&(&b.pack, &b.rule))
-        };
-        let by_subject = || (&a.subject, a.local).cmp(&(&b.subject, b.local));
-        weight.cmp(other).then_with(by_rule).then_with(by_subject)
-    });
-    let order: Vec<usize> = order.into_iter().map(|(at, _)| at).collect();
+    order.sort_unstable();
+    let order: Vec<usize> = order.into_iter().map(|(_, at)| at).collect();
     let mut slots: Vec<Option<Finding>> = findings.into_iter().map(Some).collect();
     order
         .into_iter()

@@ -25,8 +25,12 @@ pub fn columns() -> usize {
 
 /// Prints a screen report, in colour where standard output is a terminal that has it and `NO_COLOR` is not set.
 pub fn show(text: &str) -> Result<(), Failure> {
-    let mut out = anstream::AutoStream::auto(std::io::stdout().lock());
-    out.write_all(paint(&clean_lines(text)).as_bytes())?;
+    let mut out = std::io::stdout().lock();
+    // In one piece: taken apart at each colour, a long report would be a thousand small writes.
+    let colour = anstream::AutoStream::choice(&out);
+    let mut painted = anstream::AutoStream::new(Vec::new(), colour);
+    painted.write_all(paint(&clean_lines(text)).as_bytes())?;
+    out.write_all(&painted.into_inner())?;
     out.flush()?;
     Ok(())
 }

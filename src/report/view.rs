@@ -257,7 +257,27 @@ pub fn build<'a>(
         remarks
             .push("there is no log.csv; the inventory is taken to stand as it was written".into());
     }
-    let (places, shown) = places(&audit.findings, files, stock);
+    // Finding the lines of a large log takes as long as all the rest.
+    std::thread::scope(|scope| {
+        let places = scope.spawn(|| places(&audit.findings, files, stock));
+        let mut view = without_places(book, stock, audit, packs, cautions);
+        view.remarks = remarks;
+        (view.places, view.shown) = places
+            .join()
+            .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+        view.hold_against(Looked::default());
+        view
+    })
+}
+
+/// All of a view but for remarks and places.
+fn without_places<'a>(
+    book: &'a Book,
+    stock: &Stock,
+    audit: &'a Audit<'_>,
+    packs: &[&Pack],
+    cautions: &'a [Caution],
+) -> View<'a> {
     let kinds = Kinds::of_packs(packs);
     let shelf = stock_rows(book, stock, audit);
     let actions = actions(book, stock.on, &audit.findings);
@@ -269,7 +289,7 @@ pub fn build<'a>(
         &audit.round,
         &actions,
     );
-    let mut view = View {
+    View {
         on: stock.on,
         shop: book.shop.name.clone(),
         us: book.shop.us,
@@ -290,13 +310,11 @@ pub fn build<'a>(
         months: month_rows(book, stock),
         air: AirView::of(book, &audit.sessions, stock.on),
         cautions: meant(cautions, book, stock, &audit.hazards),
-        remarks,
+        remarks: Vec::new(),
         sources: sources(&audit.findings),
-        places,
-        shown,
-    };
-    view.hold_against(Looked::default());
-    view
+        places: HashMap::new(),
+        shown: Vec::new(),
+    }
 }
 
 /// A finding's document and edition, as the list of sources names it.

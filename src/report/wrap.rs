@@ -45,6 +45,9 @@ pub fn fill(text: &str, columns: usize, first: &str, rest: &str) -> String {
 
 /// The width of a word, if it is at most so many columns: a word of any length is looked at no further than that.
 fn width_within(word: &str, most: usize) -> Option<usize> {
+    if word.bytes().all(|byte| byte.is_ascii_graphic()) {
+        return Some(word.len()).filter(|wide| *wide <= most);
+    }
     // More letters than this could only fit if most of them were of no width.
     let short = word.chars().nth(2 * most + 16).is_none();
     short.then(|| width(word)).filter(|wide| *wide <= most)

@@ -7,67 +7,78 @@
 use super::step::Step;
 use super::understand::{Understanding, person};
 use crate::quantity::{LastDay, Moment};
-use crate::record::What;
-use crate::text::{Finished, Problems, Record, Table};
+use crate::record::{LOG, What};
+use crate::text::{FileId, Files, Finished, Layout, Problems, Records, Row, Table};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, SyncSender, channel, sync_channel};
 
 /// Records handed over at once.
 const BATCH: usize = 1024;
+/// Fewer, where rows are very long.
+const MOST_BYTES: usize = 1 << 20;
 /// So many batches may wait.
 const MOST_WAITING: usize = 16;
 
-/// Some records, and perhaps what they mean.
+/// What was read: first what was understood ahead, as steps, and then records as they are.
 #[derive(Default)]
 pub(super) struct Batch {
-    pub records: Vec<Record>,
-    /// The records as steps, if they were understood ahead.
     pub steps: Vec<Step>,
-    pub ahead: Option<Ahead>,
-}
-
-/// What else was found in records that were understood ahead.
-#[derive(Default)]
-pub(super) struct Ahead {
     /// Whom the steps name, by position.
     pub people: Vec<String>,
-    /// How many entries lie at or after the close, and the last of them.
+    /// How many entries that were understood lie at or after the close, and the last of them.
     pub after_close: Option<(u64, Moment)>,
+    pub records: Records,
 }
 
-/// Reads a table to its end, or until `take` wants no more of it.
+/// Reads the log to its end, or until `take` wants no more of it; `None` where its first row alone makes that pointless.
+///
+/// The thread that reads opens the table as well: memory that one thread writes all the time must not lie next to what
+/// another one does.
 pub(super) fn read_ahead(
-    table: Table<'_>,
+    files: &Files,
+    log: FileId,
     understanding: &Understanding<'_>,
     problems: &mut Problems,
-    mut take: impl FnMut(&mut Batch) -> bool,
-) -> Finished {
+    mut take: impl FnMut(&mut Batch, &Layout) -> bool,
+) -> Option<Finished> {
     let waiting = AtomicUsize::new(0);
     std::thread::scope(|scope| {
+        let (opened, layout) = channel();
         let (out, batches) = sync_channel(MOST_WAITING);
         let (back, spent) = channel();
         let waiting = &waiting;
         let reader = scope.spawn(move || {
-            let reader = Reader {
-                out,
-                spent,
-                waiting,
-            };
-            reader.run(table, understanding, problems)
+            let mut found = Problems::new();
+            let table = Table::open(files, log, &LOG, &mut found);
+            let finished = table.map(|table| {
+                let reader = Reader {
+                    out,
+                    spent,
+                    waiting,
+                };
+                // Whoever asked for it waits.
+                let _ = opened.send(table.layout().clone());
+                reader.run(table, understanding, &mut found)
+            });
+            (finished, found)
         });
-        for mut batch in batches {
-            let more = take(&mut batch);
-            waiting.fetch_sub(1, Ordering::Relaxed);
-            // The reader may be done already; then nobody needs the batch.
-            let _ = back.send(batch);
-            if !more {
-                break;
+        if let Ok(layout) = layout.recv() {
+            for mut batch in batches {
+                let more = take(&mut batch, &layout);
+                waiting.fetch_sub(1, Ordering::Relaxed);
+                // The reader may be done already; then nobody needs the batch.
+                let _ = back.send(batch);
+                if !more {
+                    break;
+                }
             }
         }
         drop(back);
-        reader
+        let (finished, found) = reader
             .join()
-            .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+            .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+        problems.take(found);
+        finished
     })
 }
 
@@ -88,54 +99,66 @@ impl Reader<'_> {
         let mut days = LastDay::default();
         // Corrections go from one entry to another, and what is wrong is told in the order of the log.
         let mut ordinary = understanding.first_hearing;
-        loop {
+        let mut more = table.read(problems);
+        while more {
             let mut batch = self.spent.try_recv().unwrap_or_default();
-            batch.records.resize_with(BATCH, Record::default);
-            let full = batch
-                .records
-                .iter_mut()
-                .position(|record| !table.read(record, problems))
-                .unwrap_or(BATCH);
-            let last = full < BATCH;
-            batch.records.truncate(full);
-            table.note_rows(full);
-            if ordinary && self.waiting.load(Ordering::Relaxed) >= understanding.well_ahead {
-                batch.ahead = understand(&mut batch, understanding, &mut days);
-                ordinary = batch.ahead.is_some();
+            batch.clear();
+            let waiting = self.waiting.load(Ordering::Relaxed);
+            let mut ahead = ordinary && waiting >= understanding.well_ahead;
+            let mut rows = 0;
+            while more && rows < BATCH && batch.records.bytes() < MOST_BYTES {
+                if ahead && !batch.understand(table.row(), understanding, &mut days) {
+                    (ahead, ordinary) = (false, false);
+                }
+                if !ahead {
+                    table.keep(&mut batch.records);
+                }
+                rows += 1;
+                more = table.read(problems);
             }
+            table.note_rows(rows);
             self.waiting.fetch_add(1, Ordering::Relaxed);
-            if self.out.send(batch).is_err() || last {
-                return table.finish(problems);
+            if self.out.send(batch).is_err() {
+                break;
             }
         }
+        table.finish(problems)
     }
 }
 
-/// Understands the records of a batch, if there is nothing out of the ordinary about any of them.
-fn understand(
-    batch: &mut Batch,
-    understanding: &Understanding<'_>,
-    days: &mut LastDay,
-) -> Option<Ahead> {
-    batch.steps.clear();
-    let (mut ahead, mut problems) = (Ahead::default(), Problems::new());
-    for record in &batch.records {
-        let by = |name: &str| person(name, &mut ahead.people, BATCH);
-        let (_, step) = understanding.step(record, days, by, &mut problems)?;
-        if step.when >= understanding.close {
-            let (before, last) = ahead.after_close.unwrap_or((0, step.when));
-            ahead.after_close = Some((before + 1, last.max(step.when)));
-            continue;
-        }
-        let last = batch.steps.last().map(|step| step.when);
-        if step.what == What::Correct
-            || understanding.ordered && last.is_some_and(|last| step.when < last)
-        {
-            return None;
-        }
-        batch.steps.push(step);
+impl Batch {
+    fn clear(&mut self) {
+        self.steps.clear();
+        self.people.clear();
+        self.after_close = None;
+        self.records.clear();
     }
-    Some(ahead)
+
+    /// Understands a row, if there is nothing out of the ordinary about it.
+    fn understand(
+        &mut self,
+        row: Row<'_>,
+        understanding: &Understanding<'_>,
+        days: &mut LastDay,
+    ) -> bool {
+        let by = |name: &str| person(name, &mut self.people, BATCH);
+        // Whoever applies it understands it again, and tells what is wrong.
+        let mut untold = Problems::new();
+        let Some((_, step)) = understanding.step(row, days, by, &mut untold) else {
+            return false;
+        };
+        if step.when >= understanding.close {
+            let (before, last) = self.after_close.unwrap_or((0, step.when));
+            self.after_close = Some((before + 1, last.max(step.when)));
+            return true;
+        }
+        let backward = self.steps.last().is_some_and(|last| step.when < last.when);
+        if step.what == What::Correct || understanding.ordered && backward {
+            return false;
+        }
+        self.steps.push(step);
+        true
+    }
 }
 
 #[cfg(test)]

@@ -14,8 +14,8 @@ use super::holding::Stock;
 use super::step::Step;
 use super::understand::{MOST_PEOPLE, Understanding, person};
 use crate::quantity::{Day, LastDay, Moment};
-use crate::record::{Book, LOG, What};
-use crate::text::{Code, FileId, Files, Problem, Problems, Record, Table};
+use crate::record::{Book, What};
+use crate::text::{Code, FileId, Files, Layout, Problem, Problems, Row};
 
 /// While so many batches wait, the thread that reads has time to lend a hand.
 const WELL_AHEAD: usize = 4;
@@ -125,12 +125,7 @@ fn pass(
     problems: &mut Problems,
 ) -> Pass {
     let mut read = Problems::new();
-    let Some(table) = Table::open(files, log, &LOG, &mut read) else {
-        problems.take(read);
-        return Pass::Done(Box::new(stock));
-    };
     let understanding = Understanding {
-        layout: table.layout().clone(),
         book,
         close: stock.close,
         uses_since: stock.uses_since,
@@ -150,7 +145,12 @@ fn pass(
         problems: Problems::new(),
         applied: Problems::new(),
     };
-    let finished = read_ahead(table, &understanding, &mut read, |batch| replay.take(batch));
+    let take = |batch: &mut Batch, layout: &Layout| replay.take(batch, layout);
+    let finished = read_ahead(files, log, &understanding, &mut read, take);
+    let Some(finished) = finished else {
+        problems.take(read);
+        return Pass::Done(Box::new(replay.stock));
+    };
     finished.keep(files);
     replay.flush();
     if replay.disordered {
@@ -187,55 +187,58 @@ struct Replay<'r> {
 
 impl Replay<'_> {
     /// Takes a batch; false if no other is wanted.
-    fn take(&mut self, batch: &mut Batch) -> bool {
-        match batch.ahead.take() {
-            Some(ahead) => {
-                let first = batch.steps.first().map(|step| step.when);
-                self.disordered =
-                    self.understanding.ordered && first.is_some() && first < self.last;
-                self.note_ahead(ahead.after_close);
-                let people = &mut self.stock.people;
-                let known: Vec<Option<u16>> = ahead
-                    .people
-                    .iter()
-                    .map(|name| person(name, people, MOST_PEOPLE))
-                    .collect();
-                for step in batch.steps.iter_mut().filter(|step| step.by.is_some()) {
-                    step.by = step
-                        .by
-                        .and_then(|by| known.get(usize::from(by)).copied().flatten());
-                }
-            }
-            None => {
-                batch.steps.clear();
-                for record in &batch.records {
-                    let Some(step) = self.understand(record) else {
-                        continue;
-                    };
-                    if self.understanding.ordered && self.last.is_some_and(|last| step.when < last)
-                    {
-                        self.disordered = true;
-                        break;
-                    }
-                    self.last = Some(step.when);
-                    batch.steps.push(step);
-                }
-            }
-        }
-        if self.disordered {
+    fn take(&mut self, batch: &mut Batch, layout: &Layout) -> bool {
+        self.number_people(batch);
+        self.note_ahead(batch.after_close);
+        if !self.follows(&batch.steps) {
             return false;
         }
-        self.last = batch.steps.last().map(|step| step.when).or(self.last);
+        self.apply(&mut batch.steps);
+        batch.steps.clear();
+        for row in layout.rows(&batch.records) {
+            let Some(step) = self.understand(row) else {
+                continue;
+            };
+            if !self.follows(&[step]) {
+                return false;
+            }
+            batch.steps.push(step);
+        }
         self.apply(&mut batch.steps);
         true
     }
 
+    /// Do steps, themselves in order, begin where those before them end?
+    fn follows(&mut self, steps: &[Step]) -> bool {
+        let (Some(first), Some(last)) = (steps.first(), steps.last()) else {
+            return true;
+        };
+        let backward = self.last.is_some_and(|last| first.when < last);
+        self.disordered = self.understanding.ordered && backward;
+        self.last = Some(last.when);
+        !self.disordered
+    }
+
+    /// Steps that were understood ahead number people by the list of their batch.
+    fn number_people(&mut self, batch: &mut Batch) {
+        if batch.people.is_empty() {
+            return;
+        }
+        let people = &mut self.stock.people;
+        let number = |name: &String| person(name, people, MOST_PEOPLE);
+        let known: Vec<Option<u16>> = batch.people.iter().map(number).collect();
+        for step in &mut batch.steps {
+            let by = step.by.and_then(|by| known.get(usize::from(by)));
+            step.by = by.copied().flatten();
+        }
+    }
+
     /// A record as a step that is to be applied, if it is one.
-    fn understand(&mut self, record: &Record) -> Option<Step> {
+    fn understand(&mut self, row: Row<'_>) -> Option<Step> {
         let by = |name: &str| person(name, &mut self.stock.people, MOST_PEOPLE);
-        let (entry, step) =
-            self.understanding
-                .step(record, &mut self.days, by, &mut self.problems)?;
+        let (entry, step) = self
+            .understanding
+            .step(row, &mut self.days, by, &mut self.problems)?;
         if step.when >= self.understanding.close {
             self.note_ahead(Some((1, step.when)));
             return None;

@@ -3,7 +3,7 @@
 use super::step::Step;
 use crate::quantity::{LastDay, Moment};
 use crate::record::{Book, Entry, Fields, What, read_entry};
-use crate::text::{Layout, Problems, Record};
+use crate::text::{Problems, Row};
 
 /// The column that says who did it.
 const BY: usize = 8;
@@ -13,7 +13,6 @@ pub(super) const MOST_PEOPLE: usize = 200;
 
 /// What it takes to understand a record; none of it changes while a log is read.
 pub(super) struct Understanding<'r> {
-    pub layout: Layout,
     pub book: &'r Book,
     /// Entries from this moment on count for nothing.
     pub close: Moment,
@@ -28,21 +27,18 @@ pub(super) struct Understanding<'r> {
 }
 
 impl Understanding<'_> {
-    /// A record as the entry that it is and the step that it asks for; `None` if it has problems, which are noted. `by`
+    /// A row as the entry that it is and the step that it asks for; `None` if it has problems, which are noted. `by`
     /// numbers people.
     // Inlined for the reason that `read_entry` is.
     #[inline(always)]
     pub fn step<'t>(
-        &'t self,
-        record: &'t Record,
+        &self,
+        row: Row<'t>,
         days: &mut LastDay,
         by: impl FnOnce(&str) -> Option<u16>,
         problems: &mut Problems,
     ) -> Option<(Entry<'t>, Step)> {
-        let mut fields = Fields {
-            row: self.layout.row(record),
-            problems,
-        };
+        let mut fields = Fields { row, problems };
         let entry = read_entry(&mut fields, self.book, days)?;
         let mut step = Step::of(&entry, &mut fields, self.book)?;
         if step.what == What::Use && step.when >= self.uses_since {

@@ -2,13 +2,13 @@
 
 use super::file::FileId;
 use super::place::{Place, Spot};
+use super::records::Cells;
 use super::table::Shape;
-use csv::StringRecord;
 
 /// One row of cells.
 #[derive(Clone, Copy)]
 pub struct Row<'t> {
-    pub(super) record: &'t StringRecord,
+    pub(super) cells: Cells<'t>,
     pub(super) at: &'t [Option<u16>],
     pub(super) shape: &'static Shape,
     pub(super) file: FileId,
@@ -47,11 +47,12 @@ impl<'t> Row<'t> {
     }
 
     /// Only the text of a cell.
+    #[inline(always)]
     pub fn text(&self, column: usize) -> &'t str {
         let Some(index) = self.at.get(column).copied().flatten() else {
             return "";
         };
-        let text = self.record.get(usize::from(index)).unwrap_or("");
+        let text = self.cells.get(usize::from(index));
         let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
         if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) {
             text
@@ -61,6 +62,7 @@ impl<'t> Row<'t> {
     }
 
     /// The text of the first so many columns at once.
+    #[inline(always)]
     pub fn texts<const N: usize>(&self) -> [&'t str; N] {
         std::array::from_fn(|column| self.text(column))
     }

@@ -6,6 +6,7 @@ use super::hashes::Hashes;
 use super::header;
 use super::place::{Place, Spot};
 use super::problem::{Problem, Problems};
+use super::records::{Cells, Records};
 use super::row::Row;
 use super::watch::Watch;
 use csv::StringRecord;
@@ -59,10 +60,6 @@ pub struct Layout {
     width: usize,
 }
 
-/// A record as the table holds it; to be read by way of its [`Layout`].
-#[derive(Clone, Debug, Default)]
-pub struct Record(StringRecord);
-
 impl Layout {
     /// How many cells a row has.
     pub(super) fn width(&self) -> usize {
@@ -75,18 +72,19 @@ impl Layout {
         self.at.get(number).copied().flatten()
     }
 
-    /// A record as a row.
-    pub fn row<'t>(&'t self, record: &'t Record) -> Row<'t> {
-        self.row_of(&record.0)
+    /// Records as rows.
+    pub fn rows<'t>(&'t self, records: &'t Records) -> impl Iterator<Item = Row<'t>> {
+        let row = |(cells, byte)| self.row(cells, byte);
+        records.iter().map(row)
     }
 
-    fn row_of<'t>(&'t self, record: &'t StringRecord) -> Row<'t> {
+    fn row<'t>(&'t self, cells: Cells<'t>, byte: u64) -> Row<'t> {
         Row {
-            record,
+            cells,
             at: &self.at,
             shape: self.shape,
             file: self.file,
-            byte: start(record),
+            byte,
         }
     }
 }
@@ -157,8 +155,7 @@ impl<'f> Table<'f> {
 
     fn read_header(&mut self, problems: &mut Problems) -> bool {
         let (before, file, shape) = (problems.count(), self.layout.file, self.layout.shape);
-        let mut record = StringRecord::new();
-        if !self.advance(&mut record, problems) {
+        if !self.advance(problems) {
             if problems.count() == before && !self.is_broken() {
                 let columns = shape.must.join(",");
                 problems.add(Problem::new(
@@ -168,6 +165,7 @@ impl<'f> Table<'f> {
             }
             return false;
         }
+        let record = std::mem::take(&mut self.record);
         let byte = start(&record);
         let names: Vec<&str> = record.iter().map(str::trim).collect();
         if header::names_none(shape, &names) && self.header_is_below(byte, problems) {
@@ -182,19 +180,23 @@ impl<'f> Table<'f> {
     /// Is the row that names the columns one of the next few? Then all that stands above it is told as one problem.
     fn header_is_below(&mut self, first: u64, problems: &mut Problems) -> bool {
         let (file, shape) = (self.layout.file, self.layout.shape);
-        let (mut record, mut unread) = (StringRecord::new(), Problems::new());
+        let mut unread = Problems::new();
         for _ in 0..header::MOST_ROWS_ABOVE {
-            if !self.advance(&mut record, &mut unread) {
+            if !self.advance(&mut unread) {
                 return false;
             }
-            let names: Vec<&str> = record.iter().map(str::trim).collect();
+            let names: Vec<&str> = self.record.iter().map(str::trim).collect();
             if header::names_all(shape, &names) {
                 let place = |byte| Place {
                     file,
                     spot: Spot::Row(byte),
                 };
                 let code = Code::HeaderBelow;
-                problems.add(Problem::between(code, place(first), place(start(&record))));
+                problems.add(Problem::between(
+                    code,
+                    place(first),
+                    place(start(&self.record)),
+                ));
                 return true;
             }
         }
@@ -202,14 +204,14 @@ impl<'f> Table<'f> {
     }
 
     /// Reads the next record that is UTF-8; others are noted, but in a file that is UTF-16 throughout, noted once.
-    fn advance(&mut self, record: &mut StringRecord, problems: &mut Problems) -> bool {
+    fn advance(&mut self, problems: &mut Problems) -> bool {
         let file = self.layout.file;
         loop {
             let row = self.reader.position().byte();
             self.reader.get_mut().seen().row = row;
-            let fault = match self.reader.read_record(record) {
+            let fault = match self.reader.read_record(&mut self.record) {
                 Ok(true) => {
-                    self.last = start(record);
+                    self.last = start(&self.record);
                     let seen = self.reader.get_ref().hashes();
                     if self.hashes.behind(seen) {
                         let ends = (self.last, self.reader.position().byte());
@@ -249,15 +251,15 @@ impl<'f> Table<'f> {
         self.files.rows.add(rows);
     }
 
-    /// Reads the next row into a record of the caller's, whose memory is used again; false at the end. Blank rows are
-    /// passed over; rows with another number of cells than the first are problems.
-    pub fn read(&mut self, record: &mut Record, problems: &mut Problems) -> bool {
+    /// Reads the next row; false at the end. Blank rows are passed over; rows with another number of cells than the first
+    /// are problems.
+    pub fn read(&mut self, problems: &mut Problems) -> bool {
         loop {
-            if !self.advance(&mut record.0, problems) {
+            if !self.advance(problems) {
                 return false;
             }
-            let blank = record.0.as_slice().trim_start().is_empty();
-            if !blank && self.has_its_cells(&record.0, problems) {
+            let blank = self.record.as_slice().trim_start().is_empty();
+            if !blank && self.has_its_cells(&self.record, problems) {
                 return true;
             }
         }
@@ -265,10 +267,17 @@ impl<'f> Table<'f> {
 
     /// The next row, or `None` at the end.
     pub fn next(&mut self, problems: &mut Problems) -> Option<Row<'_>> {
-        let mut record = Record(std::mem::take(&mut self.record));
-        let more = self.read(&mut record, problems);
-        self.record = record.0;
-        more.then(|| self.layout.row_of(&self.record))
+        self.read(problems).then(|| self.row())
+    }
+
+    /// The row that was read last.
+    pub fn row(&self) -> Row<'_> {
+        self.layout.row(Cells::Read(&self.record), self.last)
+    }
+
+    /// Keeps the row that was read last among others.
+    pub fn keep(&self, records: &mut Records) {
+        records.push(&self.record, self.last);
     }
 
     /// A row has a cell for each column; empty cells beyond them, as spreadsheets write, do no harm.
