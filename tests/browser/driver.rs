@@ -241,10 +241,25 @@ impl Browser {
     }
 }
 
+impl Browser {
+    /// Tells the driver to end its browser, which would outlive it; also after a test has failed, so nothing here may.
+    fn dismiss(&self) -> std::io::Result<()> {
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port))?;
+        stream.set_read_timeout(Some(Duration::from_secs(20)))?;
+        let (port, session) = (self.port, &self.session);
+        write!(
+            stream,
+            "DELETE {session} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nContent-Length: 0\r\nConnection: close\r\n\r\n"
+        )?;
+        // It answers when the browser has ended, and keeps the line open.
+        stream.read(&mut [0; 64]).map(|_| ())
+    }
+}
+
 impl Drop for Browser {
     fn drop(&mut self) {
-        if !self.session.is_empty() && !std::thread::panicking() {
-            self.call("DELETE", &self.session, None);
+        if !self.session.is_empty() {
+            let _ = self.dismiss();
         }
         let _ = self.driver.kill();
         let _ = self.driver.wait();
