@@ -184,7 +184,7 @@ wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
 ! this brings a breach: Every finish is within its keeping time, or tested
-  since: J-77: 309 days; limit 273 days [trade/kept-within]. Throw out what is
+  since: J-77: [..] days; limit 273 days [trade/kept-within]. Throw out what is
   in `J-77` as waste; or test it (glass, nail, water), and until it passes keep
   it off any work.
 

@@ -14,8 +14,8 @@ const LEFT_BEHIND: Duration = Duration::from_secs(600);
 /// who were killed left there goes away.
 pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
     let folder = folder_of(path)?;
-    sweep(&folder);
     let file = beside(&folder, text)?;
+    sweep(&folder, file.as_file());
     file.as_file().sync_all()?;
     file.persist(path).map_err(|fault| fault.error)?;
     sync_folder(&folder)
@@ -57,9 +57,12 @@ fn of_the_system(fault: &Error) -> Error {
     Error::new(fault.kind(), system)
 }
 
-/// Takes away what writers left behind who were killed. It is a help and no more: nothing is refused because it fails.
-fn sweep(folder: &Path) {
-    let Ok(list) = std::fs::read_dir(folder) else {
+/// Takes away what writers left behind who were killed. It is a help and no more: nothing is refused because it fails. Ages
+/// are counted to the day of a file just `written` there: the computer's clock may differ from that of the disk (a server's),
+/// and by it a file that another writer begins now could look old.
+fn sweep(folder: &Path, written: &std::fs::File) {
+    let now = written.metadata().and_then(|data| data.modified());
+    let (Ok(list), Ok(now)) = (std::fs::read_dir(folder), now) else {
         return;
     };
     for entry in list.filter_map(std::result::Result::ok) {
@@ -69,7 +72,8 @@ fn sweep(folder: &Path) {
         }
         // Of the entry itself, not of what a link leads to. A file of tomorrow has no age, and stays.
         let old = entry.metadata().is_ok_and(|data| {
-            let age = data.modified().ok().and_then(|when| when.elapsed().ok());
+            let when = data.modified().ok();
+            let age = when.and_then(|when| now.duration_since(when).ok());
             data.is_file() && age.is_some_and(|age| age >= LEFT_BEHIND)
         });
         if old {
@@ -111,7 +115,7 @@ fn share(_: &std::fs::File) -> Result<()> {
 #[cfg(test)]
 mod tests {
     use super::{LEFT_BEHIND, whole};
-    use std::time::SystemTime;
+    use std::time::{Duration, SystemTime};
 
     #[test]
     fn a_refusal_does_not_name_the_file_under_way() {
@@ -126,7 +130,12 @@ mod tests {
     fn what_a_killed_writer_left_goes_and_nothing_else() {
         let folder = tempfile::tempdir().unwrap();
         let names = [
-            (".sandarac-a1B2c3", LEFT_BEHIND, false),
+            // The disk counts in ticks.
+            (
+                ".sandarac-a1B2c3",
+                LEFT_BEHIND + Duration::from_secs(1),
+                false,
+            ),
             (".sandarac-zzzzzz", LEFT_BEHIND / 2, true),
             (".sandarac-my notes", LEFT_BEHIND * 9, true),
             (".sandarac-a1B2c", LEFT_BEHIND * 9, true),
