@@ -5,17 +5,15 @@
 
 use super::args::SheetArgs;
 use super::log::args::WithArgs;
-use super::log::{number, open_elsewhere, unread};
+use super::log::{number, open_elsewhere};
 use super::open::Opened;
+use super::writing::{self, unwritten};
 use super::{Ended, Failure, ahead, enter_ask, open, style};
 use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
 use crate::stock::Stock;
-use crate::text::{
-    Addition, Ends, Journal, Place, Problems, Refused, Seen as Length, Shape, Table, clean,
-    show_all_and,
-};
+use crate::text::{Journal, Place, Problems, Table, Tail, clean, show_all_and};
 use crate::trade::{Filled, Seen, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
@@ -31,10 +29,10 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         },
     };
     open_elsewhere(folder, [LOG.file, CHECKS.file], "")?;
-    let journal = hold(folder)?;
+    let journal = writing::hold(folder)?;
     let tables = [
-        tail(&journal, folder, &LOG)?,
-        tail(&journal, folder, &CHECKS)?,
+        writing::end_of(&journal, &LOG)?,
+        writing::end_of(&journal, &CHECKS)?,
     ];
     let mut opened = open::shop_with(folder, &[], &[])?;
     let file = match (path, asked) {
@@ -71,7 +69,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         return Err(Failure::Said(show_all_and(
             &problems,
             &opened.files,
-            UNDONE,
+            open::WRITTEN,
         )));
     }
     if filled.counts.is_empty() && filled.answers.is_empty() {
@@ -117,52 +115,6 @@ fn not_ahead(filled: &Filled) -> Result<(), Failure> {
             seen.when
         ))),
     }
-}
-
-/// What becomes of the files when something is refused.
-const UNDONE: &str = "nothing was written";
-
-fn unwritten(words: &str) -> Failure {
-    Failure::Said(format!("{}\n{UNDONE}", words.trim_end()))
-}
-
-fn refused(refused: &Refused) -> Failure {
-    let lines: Vec<String> = refused.to_string().lines().map(clean).collect();
-    unwritten(&format!("error: {}", lines.join("\n")))
-}
-
-/// The right to write; what it finished for others is told.
-fn hold(folder: &Path) -> Result<Journal, Failure> {
-    let (journal, said) = Journal::hold(folder).map_err(|why| refused(&why))?;
-    for note in said {
-        style::complain(&format!("note: {}", clean(&note)));
-    }
-    Ok(journal)
-}
-
-/// A table as it ends now, and its length; a last line that was cut off is set aside first.
-struct Tail {
-    shape: &'static Shape,
-    ends: Ends,
-    length: Length,
-}
-
-fn tail(journal: &Journal, folder: &Path, shape: &'static Shape) -> Result<Tail, Failure> {
-    let read =
-        || Ends::of(&folder.join(shape.file), shape).map_err(|fault| unread(shape.file, &fault));
-    let mut ends = read()?;
-    if let Some(from) = ends.torn {
-        let note = journal
-            .set_torn_aside(shape.file, from)
-            .map_err(|why| refused(&why))?;
-        style::complain(&format!("note: {}", clean(&note)));
-        ends = read()?;
-    }
-    Ok(Tail {
-        shape,
-        ends,
-        length: journal.seen(shape.file),
-    })
 }
 
 /// What the log holds that bears on new counts.
@@ -260,19 +212,9 @@ fn write(
         if rows.is_empty() {
             continue;
         }
-        let file = tail.shape.file;
-        let bytes = tail.ends.rows(&rows).map_err(|column| {
-            unwritten(&format!(
-                "error: {file} has no column `{column}`, which the sheet fills\n = help: add `{column}` to its first row"
-            ))
-        })?;
-        additions.push((file, tail.length, bytes));
+        additions.push(writing::rows(&tail, &rows, "the sheet fills")?);
     }
-    let more: Vec<(&'static str, Vec<u8>)> = additions
-        .iter()
-        .map(|(file, _, bytes)| (*file, bytes.clone()))
-        .collect();
-    let mut after = open::shop_with(folder, &[], &more)?;
+    let mut after = open::shop_with(folder, &[], &additions)?;
     let days = filled
         .counts
         .iter()
@@ -283,15 +225,7 @@ fn write(
     };
     let stock = after.stock(on)?;
     after.audit(&stock)?;
-    let additions: Vec<Addition> = additions
-        .into_iter()
-        .map(|(file, seen, bytes)| Addition {
-            file: file.to_string(),
-            seen,
-            bytes,
-        })
-        .collect();
-    journal.add(&additions).map_err(|why| refused(&why))?;
+    writing::add(journal, &additions)?;
     Ok(told(filled, &after, &stock))
 }
 

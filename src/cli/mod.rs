@@ -30,6 +30,7 @@ mod set_aside;
 mod sheet;
 mod stock;
 mod style;
+mod writing;
 
 use crate::text::clean_lines;
 use clap::Parser;

@@ -10,7 +10,8 @@ use crate::record::{Book, read_book, read_materials, read_shop};
 use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
 use crate::stock::{Stock, replay};
 use crate::text::{
-    FileId, Files, Journal, Problems, clean, hold_for_reading, is_unfinished, show_all_and,
+    Addition, FileId, Files, Journal, Problems, clean, hold_for_reading, is_unfinished,
+    show_all_and,
 };
 use crate::trade::{Craft, Ghs, read_built_in_ghs, read_craft};
 use std::io::Read;
@@ -18,7 +19,7 @@ use std::path::{Path, PathBuf};
 
 /// What is not done when the files have problems.
 const AUDITED: &str = "nothing was audited";
-const WRITTEN: &str = "nothing was written";
+pub(super) const WRITTEN: &str = "nothing was written";
 const LISTED: &str = "nothing was listed";
 
 /// The tables of a shop folder.
@@ -114,18 +115,14 @@ pub fn tables(folder: &Path) -> Result<Opened, Failure> {
 }
 
 /// Opens a shop folder as it would be if some rows stood at the end of its tables, to see whether they may be written.
-pub fn shop_with(
-    folder: &Path,
-    only: &[String],
-    more: &[(&'static str, Vec<u8>)],
-) -> Result<Opened, Failure> {
+pub fn shop_with(folder: &Path, only: &[String], more: &[Addition]) -> Result<Opened, Failure> {
     with(folder, only, more, WRITTEN)
 }
 
 fn with(
     folder: &Path,
     only: &[String],
-    more: &[(&'static str, Vec<u8>)],
+    more: &[Addition],
     undone: &'static str,
 ) -> Result<Opened, Failure> {
     files::may_enter(folder, undone)?;
@@ -149,18 +146,14 @@ pub fn to_write(folder: &Path, instead: &[(&'static str, PathBuf)]) -> Result<Op
 type Found = (Files, Problems, Option<FileId>, Vec<(&'static str, FileId)>);
 
 /// The files of a shop folder, some with more at their end, some read from elsewhere.
-fn found(
-    folder: &Path,
-    more: &[(&'static str, Vec<u8>)],
-    instead: &[(&'static str, PathBuf)],
-) -> Found {
+fn found(folder: &Path, more: &[Addition], instead: &[(&'static str, PathBuf)]) -> Found {
     let mut files = Files::default();
     let mut problems = Problems::new();
     let mut named: Vec<(&'static str, FileId)> = Vec::new();
     let shop_file = files::read(folder, "shop.toml", &[], &mut files, &mut problems);
     for table in TABLES {
-        let more = more.iter().find(|(name, _)| *name == table);
-        let more = more.map_or(&[][..], |(_, bytes)| bytes);
+        let more = more.iter().find(|more| more.file == table);
+        let more = more.map_or(&[][..], |more| &more.bytes);
         let other = instead.iter().find(|(name, _)| *name == table);
         let file = match other {
             Some((_, path)) => files.open(table, path).ok(),

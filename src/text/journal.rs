@@ -172,36 +172,54 @@ impl Journal {
         let pending = self.home.join("pending");
         whole(&pending, &as_pending(additions))
             .map_err(|fault| Refused::Fault(pending.display().to_string(), fault))?;
-        let done = additions.iter().try_for_each(|addition| {
-            let fault = |fault| Refused::Fault(addition.file.clone(), fault);
-            self.append(addition).map_err(fault)?;
-            let tail = self.tail(addition).map_err(fault)?;
-            if tail == addition.bytes {
-                Ok(())
-            } else {
-                Err(Refused::Overtaken(addition.file.clone()))
+        for (at, addition) in additions.iter().enumerate() {
+            if let Err(refused) = self.append_whole(addition) {
+                // Nothing of this one is in a file that was found changed.
+                let begun = at + usize::from(!matches!(refused, Refused::Changed(_)));
+                self.take_back(additions.get(..begun).unwrap_or(additions));
+                return Err(refused);
             }
-        });
-        if let Err(refused) = done {
-            self.take_back(additions);
-            return Err(refused);
         }
         self.remember(additions);
         self.end_pending()
             .map_err(|fault| Refused::Fault(pending.display().to_string(), fault))
     }
 
-    pub(super) fn append(&self, addition: &Addition) -> Result<()> {
+    fn append_whole(&self, addition: &Addition) -> std::result::Result<(), Refused> {
+        let fault = |fault| Refused::Fault(addition.file.clone(), fault);
+        if !self.append(addition).map_err(fault)? {
+            return Err(Refused::Changed(addition.file.clone()));
+        }
+        if self.tail(addition).map_err(fault)? != addition.bytes {
+            return Err(Refused::Overtaken(addition.file.clone()));
+        }
+        Ok(())
+    }
+
+    /// Writes to the end of a file, if it is as long as it was: a file that came or went since then would get its column
+    /// names in the middle, or none. Whether it was.
+    pub(super) fn append(&self, addition: &Addition) -> Result<bool> {
         let path = self.folder.join(&addition.file);
-        let is_new = !path.exists();
-        let mut file = OpenOptions::new().create(true).append(true).open(&path)?;
+        let mut how = OpenOptions::new();
+        how.append(true);
+        let (mut file, is_new) = match how.open(&path) {
+            Ok(file) => (file, false),
+            Err(fault) if fault.kind() != ErrorKind::NotFound => return Err(fault),
+            Err(_) if addition.seen.length > 0 => return Ok(false),
+            Err(_) => match how.create_new(true).open(&path) {
+                Err(fault) if fault.kind() == ErrorKind::AlreadyExists => return Ok(false),
+                file => (file?, true),
+            },
+        };
+        if file.metadata()?.len() != addition.seen.length {
+            return Ok(false);
+        }
         file.write_all(&addition.bytes)?;
         file.sync_all()?;
         if is_new {
-            sync_folder(&self.folder)
-        } else {
-            Ok(())
+            sync_folder(&self.folder)?;
         }
+        Ok(true)
     }
 
     /// What stands in a file from the byte on at which an addition begins, and one byte more than it has.
@@ -270,5 +288,39 @@ pub(super) fn seen(path: &Path) -> Seen {
     Seen {
         length: data.as_ref().map_or(0, std::fs::Metadata::len),
         changed: data.and_then(|data| data.modified().ok()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Addition, Journal};
+
+    #[test]
+    fn a_file_that_came_or_went_gets_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("log.csv");
+        let (journal, _) = Journal::hold(folder.path()).unwrap();
+        let addition = |bytes: &str| Addition {
+            file: "log.csv".into(),
+            seen: journal.seen("log.csv"),
+            bytes: bytes.into(),
+        };
+        let is = |text: &str| assert_eq!(std::fs::read_to_string(&path).unwrap_or_default(), text);
+        let of_none = addition("entry\n1\n");
+        std::fs::write(&path, "entry\n").unwrap();
+        assert!(!journal.append(&of_none).unwrap());
+        is("entry\n");
+        let of_one = addition("1\n");
+        std::fs::write(&path, "entry\n9\n").unwrap();
+        assert!(!journal.append(&of_one).unwrap());
+        is("entry\n9\n");
+        std::fs::remove_file(&path).unwrap();
+        assert!(!journal.append(&of_one).unwrap());
+        assert!(!path.exists());
+        assert!(journal.append(&of_none).unwrap());
+        is("entry\n1\n");
+        std::fs::write(&path, "").unwrap();
+        assert!(journal.append(&of_none).unwrap());
+        is("entry\n1\n");
     }
 }

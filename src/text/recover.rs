@@ -66,11 +66,12 @@ impl Journal {
             let tail = self.tail(&addition)?;
             let length = seen(&self.folder.join(&addition.file)).length;
             let lines = shown(&addition.bytes);
-            if length >= addition.seen.length && addition.bytes.starts_with(&tail) {
-                if tail.len() < addition.bytes.len() {
-                    self.set_length(&addition)?;
-                    self.append(&addition)?;
-                }
+            let mut is_placed = length >= addition.seen.length && addition.bytes.starts_with(&tail);
+            if is_placed && tail.len() < addition.bytes.len() {
+                self.set_length(&addition)?;
+                is_placed = self.append(&addition)?;
+            }
+            if is_placed {
                 said.push(format!(
                     "finished in {} what was cut short the last time: `{lines}`",
                     addition.file

@@ -224,8 +224,8 @@ fn a_table_that_goes_while_it_is_written() {
         });
         // What was saved over at the same moment is told by whoever writes next, and set aside.
         let args = ["log", "open", "A-1", "--when", "2026-09-23T09:00"];
-        let (_, _, code) = run(folder.path(), &[&args[..], &["--shop", "shop"]].concat());
-        assert_eq!(code, Some(0));
+        let (_, err, code) = run(folder.path(), &[&args[..], &["--shop", "shop"]].concat());
+        assert_eq!(code, Some(0), "{err}");
         let kept = read(&folder, "log.csv") + &read(&folder, ".sandarac/unplaced.csv");
         for when in &written {
             assert!(kept.contains(when), "{name}: {when} is lost");

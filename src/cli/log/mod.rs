@@ -7,28 +7,21 @@ mod refuse;
 mod said;
 pub mod together;
 
-use super::{Ended, Failure, open, style};
+use super::{Ended, Failure, open, style, writing};
 use crate::check::objections;
 use crate::quantity::{Day, LastDay, Moment};
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
-use crate::text::{Addition, Ends, Journal, Refused, Seen, clean};
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::Draft;
 use open::Opened;
 pub(super) use refuse::open_elsewhere;
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
 
 /// The tables that an entry may go into.
 const TOUCHED: [&str; 2] = [LOG.file, INVENTORY.file];
-
-/// Rows to be written, of one table.
-struct Rows {
-    file: &'static str,
-    seen: Option<Seen>,
-    bytes: Vec<u8>,
-}
+/// Whose cells have to have columns.
+const NEEDS: &str = "this entry needs";
 
 /// Writes one entry, or says what stands in the way.
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
@@ -52,13 +45,13 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         if !args.with.anyway {
             open_elsewhere(&folder, TOUCHED, refuse::ANYWAY)?;
         }
-        Some(hold(&folder)?)
+        Some(writing::hold(&folder)?)
     };
-    let ends = ends(&folder, journal.as_ref())?;
-    let log_seen = journal.as_ref().map(|journal| journal.seen("log.csv"));
-    let inventory_seen = journal
-        .as_ref()
-        .map(|journal| journal.seen("inventory.csv"));
+    let log = match &journal {
+        Some(journal) => writing::end_of(journal, &LOG)?,
+        None => writing::look_at(&folder, &LOG)?,
+    };
+    let inventory = writing::look_at(&folder, &INVENTORY)?;
     let mut before = open::shop_with(&folder, &[], &[])?;
     let names = before.log_names();
     let on = names.last_day(args.with.when, now);
@@ -86,28 +79,11 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let note = args.with.note.as_deref().unwrap_or_default();
     let mut rows = Vec::new();
     if let Some(row) = draft.new_row(&when.day().to_string()) {
-        let of_inventory = Ends::of(&folder.join("inventory.csv"), &INVENTORY)
-            .map_err(|fault| unread("inventory.csv", &fault))?;
-        rows.push(Rows {
-            file: "inventory.csv",
-            seen: inventory_seen,
-            bytes: bytes(&of_inventory, vec![row], "inventory.csv")?,
-        });
+        rows.push(writing::rows(&inventory, &[row], NEEDS)?);
     }
-    rows.push(Rows {
-        file: "log.csv",
-        seen: log_seen,
-        bytes: bytes(
-            &ends,
-            vec![draft.cells(&entry, &when.to_string(), by, note)],
-            "log.csv",
-        )?,
-    });
-    let more: Vec<(&'static str, Vec<u8>)> = rows
-        .iter()
-        .map(|rows| (rows.file, rows.bytes.clone()))
-        .collect();
-    let mut after = open::shop_with(&folder, &[], &more)?;
+    let cells = draft.cells(&entry, &when.to_string(), by, note);
+    rows.push(writing::rows(&log, &[cells], NEEDS)?);
+    let mut after = open::shop_with(&folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {
         return Err(refuse::problems(&after, &stock, &before, &problems, &draft));
@@ -120,7 +96,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     }
     after.steady()?;
     if let Some(journal) = &journal {
-        write(journal, rows)?;
+        writing::add(journal, &rows)?;
     }
     let mut text = said::written(
         &draft,
@@ -142,64 +118,6 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
-/// The right to write; what it finished for others is told.
-fn hold(folder: &Path) -> Result<Journal, Failure> {
-    let (journal, said) = Journal::hold(folder).map_err(|refused| said_refused(&refused))?;
-    for note in said {
-        style::complain(&format!("note: {}", clean(&note)));
-    }
-    Ok(journal)
-}
-
-fn said_refused(refused: &Refused) -> Failure {
-    Failure::Said(format!(
-        "error: {}\nnothing was written",
-        clean_lines(&refused.to_string())
-    ))
-}
-
-fn clean_lines(text: &str) -> String {
-    let lines: Vec<String> = text.lines().map(clean).collect();
-    lines.join("\n")
-}
-
-/// A table that cannot be read is not written either.
-pub(super) fn unread(file: &str, fault: &std::io::Error) -> Failure {
-    Failure::Said(format!(
-        "error: {file} cannot be read: {fault}\n = help: check that you may read it\nnothing was written"
-    ))
-}
-
-/// How log.csv ends; a last line that was cut off is set aside first.
-pub(super) fn ends(folder: &Path, journal: Option<&Journal>) -> Result<Ends, Failure> {
-    let path: PathBuf = folder.join("log.csv");
-    let read = |path: &Path| Ends::of(path, &LOG).map_err(|fault| unread("log.csv", &fault));
-    let ends = read(&path)?;
-    match (ends.torn, journal) {
-        (Some(from), Some(journal)) => {
-            let note = journal
-                .set_torn_aside("log.csv", from)
-                .map_err(|refused| said_refused(&refused))?;
-            style::complain(&format!("note: {}", clean(&note)));
-            read(&path)
-        }
-        _ => Ok(ends),
-    }
-}
-
-fn bytes(
-    ends: &Ends,
-    rows: Vec<Vec<(&'static str, String)>>,
-    file: &'static str,
-) -> Result<Vec<u8>, Failure> {
-    ends.rows(&rows).map_err(|column| {
-        Failure::Said(format!(
-            "error: {file} has no column `{column}`, which this entry needs\n = help: add `{column}` to its first row\n\
-             nothing was written"
-        ))
-    })
-}
-
 fn is_cloth(opened: &Opened, draft: &Draft) -> bool {
     let known = opened
         .book
@@ -208,22 +126,6 @@ fn is_cloth(opened: &Opened, draft: &Draft) -> bool {
         .and_then(|row| row.vessel);
     let new = draft.new.as_ref().and_then(|new| new.vessel.as_deref());
     known.is_some_and(Vessel::is_cloth) || matches!(new, Some("rag" | "pad"))
-}
-
-fn write(journal: &Journal, rows: Vec<Rows>) -> Result<(), Failure> {
-    let additions: Vec<Addition> = rows
-        .into_iter()
-        .filter_map(|rows| {
-            Some(Addition {
-                file: rows.file.to_string(),
-                seen: rows.seen?,
-                bytes: rows.bytes,
-            })
-        })
-        .collect();
-    journal
-        .add(&additions)
-        .map_err(|refused| said_refused(&refused))
 }
 
 /// The names and moments of the entries of a log, as far as a new one needs them.

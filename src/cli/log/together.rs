@@ -1,12 +1,11 @@
 //! Several entries of one moment that belong together: all are written, with the row of a new container, or none is.
 
 use super::draft::Draft;
-use super::{Rows, TOUCHED, bytes, ends, hold, open_elsewhere, refuse, said, unread, write};
+use super::{LogNames, NEEDS, TOUCHED, open_elsewhere, refuse, said};
 use crate::check::objections;
-use crate::cli::{Failure, open, style};
+use crate::cli::{Failure, open, style, writing};
 use crate::quantity::Moment;
 use crate::record::{INVENTORY, LOG};
-use crate::text::Ends;
 use std::path::Path;
 
 /// Who did it, when, and what is remarked of each entry.
@@ -23,21 +22,29 @@ pub struct Told<'a> {
     pub note: &'a str,
 }
 
+impl Told<'_> {
+    /// Refuses a moment that cannot be: one that lies ahead, or one of a clock that went back behind the log.
+    pub fn can_be(&self, names: &LogNames) -> Result<(), Failure> {
+        refuse::ahead_of_clock(self.when, self.now, "")?;
+        match self.by_clock {
+            true => refuse::behind_log(self.now, names, ""),
+            false => Ok(()),
+        }
+    }
+}
+
 /// Writes all entries, checked as one against the stock, and says what was written and what is left.
 pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<String, Failure> {
     let Some(last) = drafts.last() else {
         return Ok(String::new());
     };
-    refuse::ahead_of_clock(told.when, told.now, "")?;
     open_elsewhere(folder, TOUCHED, "")?;
-    let journal = hold(folder)?;
-    let of_log = ends(folder, Some(&journal))?;
-    let (log_seen, inventory_seen) = (journal.seen(LOG.file), journal.seen(INVENTORY.file));
+    let journal = writing::hold(folder)?;
+    let log = writing::end_of(&journal, &LOG)?;
+    let inventory = writing::look_at(folder, &INVENTORY)?;
     let mut before = open::shop_with(folder, &[], &[])?;
     let names = before.log_names();
-    if told.by_clock {
-        refuse::behind_log(told.now, &names, "")?;
-    }
+    told.can_be(&names)?;
     let on = names.last_day(Some(told.when), told.now);
     let stock = before.stock(on)?;
     let names = names.following(drafts.len());
@@ -47,26 +54,13 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
         .iter()
         .filter_map(|draft| draft.new_row(&told.when.day().to_string()))
     {
-        let of_inventory = Ends::of(&folder.join(INVENTORY.file), &INVENTORY)
-            .map_err(|fault| unread(INVENTORY.file, &fault))?;
-        rows.push(Rows {
-            file: INVENTORY.file,
-            seen: Some(inventory_seen.clone()),
-            bytes: bytes(&of_inventory, vec![row], INVENTORY.file)?,
-        });
+        rows.push(writing::rows(&inventory, &[row], NEEDS)?);
     }
     let cells = drafts.iter().zip(&names);
     let cells = cells.map(|(draft, entry)| draft.cells(entry, &when, told.by, told.note));
-    rows.push(Rows {
-        file: LOG.file,
-        seen: Some(log_seen),
-        bytes: bytes(&of_log, cells.collect(), LOG.file)?,
-    });
-    let more: Vec<(&'static str, Vec<u8>)> = rows
-        .iter()
-        .map(|rows| (rows.file, rows.bytes.clone()))
-        .collect();
-    let mut after = open::shop_with(folder, &[], &more)?;
+    let cells: Vec<_> = cells.collect();
+    rows.push(writing::rows(&log, &cells, NEEDS)?);
+    let mut after = open::shop_with(folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {
         return Err(refuse::problems(&after, &stock, &before, &problems, last));
@@ -80,7 +74,7 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
         return Err(refuse::objections(&after, &objections.against, last));
     }
     after.steady()?;
-    write(&journal, rows)?;
+    writing::add(&journal, &rows)?;
     let columns = style::columns();
     let written = drafts.iter().zip(&names);
     let mut text: String = written

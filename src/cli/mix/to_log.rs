@@ -16,16 +16,19 @@ pub(super) fn written(
     args: &MixArgs,
     drafts: &[Draft],
 ) -> Result<String, Failure> {
-    let folder = folder.ok_or_else(no_shop)?;
+    together(folder.ok_or_else(no_shop)?, drafts, &told(args))
+}
+
+/// When and by whom.
+pub(super) fn told(args: &MixArgs) -> Told<'_> {
     let now = WithArgs::now();
-    let told = Told {
+    Told {
         when: args.when.unwrap_or(now),
         by_clock: args.when.is_none(),
         now,
         by: args.by.as_deref().unwrap_or_default(),
         note: "",
-    };
-    together(folder, drafts, &told)
+    }
 }
 
 /// The commands that would write it, entry by entry.

@@ -6,12 +6,13 @@ mod open_points;
 mod tables;
 
 use super::open::Opened;
-use super::{Ended, Failure, log, open, style};
+use super::writing::{self, unwritten};
+use super::{Ended, Failure, open, style};
 use crate::quantity::Day;
-use crate::record::closed_books;
+use crate::record::{LOG, closed_books};
 use crate::report::{differs, json};
 use crate::stock::Stock;
-use crate::text::{Journal, Refused, clean, clean_lines, is_unfinished};
+use crate::text::{Journal, clean, is_unfinished};
 use clap::Args;
 use std::path::{Path, PathBuf};
 use tables::Names;
@@ -55,11 +56,8 @@ pub fn run(args: &RollArgs) -> Result<Ended, Failure> {
         // Nothing is made in a folder that is no shop.
         open::shop_with(&folder, &[], &[])?;
     }
-    let (journal, said) = Journal::hold(&folder).map_err(|fault| said_refused(&fault))?;
-    for note in said {
-        style::complain(&format!("note: {}", clean(&note)));
-    }
-    log::ends(&folder, Some(&journal))?;
+    let journal = writing::hold(&folder)?;
+    writing::end_of(&journal, &LOG)?;
     let names = Names::of(&folder, args.to)?;
     // As the files are before anything is read of them: what somebody saves from now on stops the whole.
     let seen = names.replacements(&journal);
@@ -97,7 +95,7 @@ pub fn run(args: &RollArgs) -> Result<Ended, Failure> {
         if replaced.is_err() && !is_unfinished(&folder) {
             journal.forget_staged()?;
         }
-        replaced.map_err(|fault| said_refused(&fault))?;
+        replaced.map_err(|fault| writing::refused(&fault))?;
     }
     style::print(&told(args, &opened, &names, &done, today))?;
     Ok(Ended::Well)
@@ -152,19 +150,7 @@ fn prove(
 }
 
 fn refused(what: &str, instead: &str) -> Failure {
-    Failure::Said(format!(
-        "error: {what}\n = help: {instead}\nnothing was written"
-    ))
-}
-
-fn said_refused(fault: &Refused) -> Failure {
-    let words = fault.to_string();
-    let words = clean_lines(&words);
-    let ending = match fault {
-        Refused::Unfinished(_) => "",
-        _ => "\nnothing was written",
-    };
-    Failure::Said(format!("error: {words}{ending}"))
+    unwritten(&format!("error: {what}\n = help: {instead}"))
 }
 
 fn told(

@@ -2,7 +2,8 @@
 
 use super::super::Failure;
 use super::super::open::Opened;
-use super::{refused, said_refused};
+use super::refused;
+use crate::cli::writing;
 use crate::quantity::{Day, to_keep};
 use crate::record::{FORWARD, INVENTORY, LOG, forward_from};
 use crate::stock::{Carrying, Holding, Stock, place_name};
@@ -254,14 +255,14 @@ fn cells(opened: &Opened, stock: &Stock, at: usize, holding: &Holding) -> Vec<Wr
 fn writer(journal: &Journal, file: &str) -> Result<BufWriter<std::fs::File>, Failure> {
     let file = journal
         .stage(file, LOG.file)
-        .map_err(|fault| said_refused(&fault))?;
+        .map_err(|fault| writing::refused(&fault))?;
     Ok(BufWriter::with_capacity(1 << 16, file))
 }
 
 fn put(journal: &Journal, file: &str, like: &str, bytes: &[u8]) -> Result<(), Failure> {
     let mut out = journal
         .stage(file, like)
-        .map_err(|fault| said_refused(&fault))?;
+        .map_err(|fault| writing::refused(&fault))?;
     out.write_all(bytes)
         .map_err(|fault| cannot_write(file, &fault))
 }
