@@ -3,6 +3,7 @@
 
 use super::against::ActionState;
 use super::label::Paper;
+use super::page::name;
 use super::sheet::{Ask, Leg, Line, Sheet};
 use super::view::View;
 use crate::text::clean;
@@ -38,11 +39,6 @@ h2{font-size:9pt;margin:0 0 1mm;break-after:avoid}
 .foot{break-inside:avoid-page}
 @media screen{body{padding:8mm;max-width:206mm}}
 ";
-
-/// A name from a table, whichever way its script runs.
-fn name(text: &str) -> Markup {
-    html! { bdi { (clean(text)) } }
-}
 
 /// The page.
 pub fn sheet_html(sheet: &Sheet, view: &View<'_>, paper: Paper) -> String {

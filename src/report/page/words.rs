@@ -10,7 +10,8 @@ const LONG: usize = 24;
 /// A name from a file: its own direction does not reach the words around it.
 pub(in crate::report) fn name(text: &str) -> Markup {
     let long = text.split_whitespace().any(|word| word.len() > LONG);
-    html! { bdi.long[long] { (clean(text)) } }
+    let class = long.then_some("long");
+    html! { bdi class=[class] { (clean(text)) } }
 }
 
 /// A sentence of the report; what stands between backticks is a name.
