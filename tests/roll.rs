@@ -121,7 +121,11 @@ All of it is written.
 
 "#]]
     );
-    assert_eq!(dry.lines().count(), out.lines().count());
+    assert!(
+        dry.contains("\nCounts of 2026-09-30 or before that are still on paper are entered first:"),
+        "{dry}"
+    );
+    assert_eq!(dry.lines().count(), out.lines().count() + 1);
     // The two logs together are the old one, byte for byte; both begin with its head.
     let old = String::from_utf8(
         before
@@ -176,6 +180,7 @@ error[entry-in-closed]: this happened on 2026-09-30, but the books up to 2026-09
 
 "#]],
     );
+    a_sheet_of_the_closed_period(&folder);
     let (out, err, code) = run(
         folder.path(),
         &["stock", ".", "--why", "T-1", "--on", "2026-10-28"],
@@ -228,6 +233,40 @@ so it holds      11.5 fl oz at the close of 2026-10-28
         &["audit", ".", "--on", "2026-08-01", "--no-reports"],
     );
     assert_eq!((err.as_str(), code), ("", Some(1)));
+}
+
+/// What was counted then comes too late, and what was answered does not.
+fn a_sheet_of_the_closed_period(folder: &TempDir) {
+    let enter = |rows: &str| {
+        let text = format!("row,kind,name,about,found,answer\n{rows}");
+        std::fs::write(folder.path().join("s.csv"), text).unwrap();
+        let args = ["sheet", ".", "--enter", "s.csv", "--when"];
+        [&args[..], &["2026-09-30T09:00"]].concat()
+    };
+    refused(
+        folder,
+        &enter("1,count,A-1,,1 qt,\n2,check,fan-runs-on,finishing room,,yes\n"),
+        str![[r#"
+error[count-in-closed]: counted on 2026-09-30T09:00, when the books are closed up to 2026-09-30
+ --> s.csv:2:1
+  |
+2 | 1,count,A-1,,1 qt,
+  | ^
+  = help: leave `found` empty here, count again, and enter that; before `sandarac roll`, what is on paper is entered
+
+1 problem; nothing was written
+
+"#]],
+    );
+    let checks = read(folder, "checks.csv");
+    let (out, err, code) = run(folder.path(), &enter("2,check,fan-runs-on,finishing room,,yes\n"));
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    assert!(
+        out.starts_with("wrote 0 counts to log.csv and 1 answer to"),
+        "{out}"
+    );
+    assert!(read(folder, "checks.csv").starts_with(&checks));
+    assert_ne!(read(folder, "checks.csv"), checks);
 }
 
 /// The inventory of before saved over the new one, a table thrown away, a row deleted: none passes without a word, least of

@@ -10,10 +10,10 @@ use super::open::Opened;
 use super::writing::{self, unwritten};
 use super::{Ended, Failure, ahead, enter_ask, open, style};
 use crate::quantity::{Day, Moment, natural};
-use crate::record::{CHECKS, LOG};
+use crate::record::{CHECKS, LOG, closed_books};
 use crate::report::{fill, sheet};
 use crate::stock::Stock;
-use crate::text::{Journal, Place, Problems, Table, Tail, clean, show_all_and};
+use crate::text::{Code, Journal, Place, Problem, Problems, Table, Tail, clean, show_all_and};
 use crate::trade::{Filled, Seen, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
@@ -65,6 +65,10 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         there,
         &mut problems,
     );
+    let closed = closed_books(&opened.files, opened.book.forward).map(|books| books.closed);
+    if let Some(closed) = closed {
+        in_closed(&filled, closed, &mut problems);
+    }
     if !problems.none() {
         return Err(Failure::Said(show_all_and(
             &problems,
@@ -77,7 +81,8 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         return Ok(Ended::Well);
     }
     not_ahead(&filled)?;
-    let text = write(folder, &journal, &filled, &logged, tables)?;
+    let last = logged.last.max(closed);
+    let text = write(folder, &journal, &filled, (&logged, last), tables)?;
     style::print(&text)?;
     Ok(Ended::Well)
 }
@@ -97,6 +102,18 @@ fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     enter_ask::ask(&sheet(&opened.book, &stock, &view))
+}
+
+/// Counts of a day whose books are closed come too late; answers do not, for checks.csv is never closed.
+fn in_closed(filled: &Filled, closed: Day, problems: &mut Problems) {
+    let late = |seen: &&Seen| day(&seen.when).is_some_and(|day| day <= closed);
+    for seen in filled.counts.iter().filter(late) {
+        let code = Code::CountInClosed {
+            when: seen.when.clone(),
+            closed: closed.to_string(),
+        };
+        problems.add(Problem::new(code, seen.at));
+    }
 }
 
 /// What was seen tomorrow is seen by no audit of today.
@@ -179,7 +196,7 @@ fn write(
     folder: &Path,
     journal: &Journal,
     filled: &Filled,
-    logged: &Logged,
+    (logged, last): (&Logged, Option<Day>),
     [log, checks]: [Tail; 2],
 ) -> Result<String, Failure> {
     let first = logged.rows.max(logged.highest) + 1;
@@ -220,7 +237,7 @@ fn write(
         .iter()
         .chain(&filled.answers)
         .filter_map(|seen| day(&seen.when));
-    let Some(on) = days.chain(logged.last).max() else {
+    let Some(on) = days.chain(last).max() else {
         return Err(unwritten("error: no row has a day"));
     };
     let stock = after.stock(on)?;
@@ -232,10 +249,13 @@ fn write(
 /// How much was written, and what the counts found.
 fn told(filled: &Filled, after: &Opened, stock: &Stock) -> String {
     let mut text = format!(
-        "wrote {} counts to log.csv and {} answers to checks.csv; {} rows were not looked at\n",
-        filled.counts.len(),
-        filled.answers.len(),
-        filled.passed
+        "wrote {} to log.csv and {} to checks.csv; {} not looked at\n",
+        style::many(filled.counts.len(), "count"),
+        style::many(filled.answers.len(), "answer"),
+        match filled.passed {
+            1 => "1 row was".to_string(),
+            passed => format!("{passed} rows were"),
+        }
     );
     let us = after.book.shop.us;
     for seen in &filled.counts {
@@ -259,7 +279,11 @@ fn told(filled: &Filled, after: &Opened, stock: &Stock) -> String {
         .count();
     if no > 0 {
         text.push_str(&format!(
-            "{no} answers are no: `sandarac audit` says which rules they break; write who mends it into actions.csv\n"
+            "{} no: `sandarac audit` says which rules are broken; write who mends it into actions.csv\n",
+            match no {
+                1 => "1 answer is".to_string(),
+                no => format!("{no} answers are"),
+            }
         ));
     }
     text

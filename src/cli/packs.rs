@@ -74,14 +74,9 @@ fn check(folder: &Path) -> Result<Ended, Failure> {
         text,
         "{}: {}, {}, {}",
         folder.display(),
-        many(result.rules, "rule"),
-        many(result.cases, "case"),
-        many(problems.count(), "problem")
+        style::many(result.rules, "rule"),
+        style::many(result.cases, "case"),
+        style::many(problems.count(), "problem")
     );
     Err(Failure::Said(text))
-}
-
-/// A number with its noun, one or many.
-fn many(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }

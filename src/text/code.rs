@@ -133,6 +133,10 @@ pub enum Code {
         container: String,
         as_of: String,
     },
+    CountInClosed {
+        when: String,
+        closed: String,
+    },
     EntryInClosed {
         when: String,
         closed: String,
@@ -333,6 +337,7 @@ impl Code {
             Code::EntryNeeds { .. } => "entry-needs",
             Code::EntryBeforeSince { .. } => "entry-before-since",
             Code::EntryBeforeAsOf { .. } => "entry-before-as-of",
+            Code::CountInClosed { .. } => "count-in-closed",
             Code::EntryInClosed { .. } => "entry-in-closed",
             Code::BooksFirst => "books-first",
             Code::CarriedRows { .. } => "carried-rows",

@@ -78,6 +78,7 @@ pub(super) fn words(code: &Code) -> (String, String) {
         Code::EntryNeeds { .. }
         | Code::EntryBeforeSince { .. }
         | Code::EntryBeforeAsOf { .. }
+        | Code::CountInClosed { .. }
         | Code::EntryInClosed { .. }
         | Code::BooksFirst
         | Code::CarriedRows { .. }

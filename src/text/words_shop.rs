@@ -135,6 +135,10 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             ),
             "what happened up to that day is in the amount already; if the amount is wrong, `count` what is really there",
         ),
+        Code::CountInClosed { when, closed } => pair(
+            format!("counted on {when}, when the books are closed up to {closed}"),
+            "leave `found` empty here, count again, and enter that; before `sandarac roll`, what is on paper is entered",
+        ),
         Code::EntryInClosed { when, closed } => pair(
             format!("this happened on {when}, but the books up to {closed} are closed"),
             "what happened up to that day is in the inventory already; if an amount is wrong, `count` what is really there",

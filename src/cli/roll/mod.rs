@@ -209,8 +209,16 @@ fn told(
         text.push_str(&format!("{name:<wide$}  {what}\n"));
     }
     text.push_str(&format!(
-        "\nAudits of {} and of {today}, made from these tables, say what they said before.\n{ends}\n",
+        "\nAudits of {} and of {today}, made from these tables, say what they said before.\n",
         args.to
     ));
+    if args.dry_run {
+        text.push_str(&format!(
+            "Counts of {} or before that are still on paper are entered first: afterwards they are refused.\n",
+            args.to
+        ));
+    }
+    text.push_str(ends);
+    text.push('\n');
     text
 }
