@@ -259,7 +259,10 @@ error[count-in-closed]: counted on 2026-09-30T09:00, when the books are closed u
 "#]],
     );
     let checks = read(folder, "checks.csv");
-    let (out, err, code) = run(folder.path(), &enter("2,check,fan-runs-on,finishing room,,yes\n"));
+    let (out, err, code) = run(
+        folder.path(),
+        &enter("2,check,fan-runs-on,finishing room,,yes\n"),
+    );
     assert_eq!((err.as_str(), code), ("", Some(0)));
     assert!(
         out.starts_with("wrote 0 counts to log.csv and 1 answer to"),

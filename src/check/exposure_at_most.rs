@@ -1,22 +1,22 @@
-//! What is breathed over a shift is at most.
+//! What is breathed over a shift, or a quarter of an hour, is at most.
 
 use super::bind::Bound;
 use super::{CheckKind, Judged, Limit, OptionKey, session_air};
 use crate::fact::{Facts, Match};
 use crate::quantity::Dimension;
 use crate::record::Stands;
-use crate::vapour::session::Against;
+use crate::vapour::session::{Against, Session};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
-    asks: "In every session of the last month, was the worst eight-hour sum of C over limit, legal limits and guide \
-           values each summed apart, at most this?",
+    asks: "In every session of the last month, was the worst eight-hour sum of C over limit (legal limits, guide values), \
+           or the worst quarter of an hour of it (short-term limits), each summed apart, at most this?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[OptionKey {
         key: "measure",
-        words: &["legal", "guide"],
+        words: &["legal", "guide", "short"],
         must: true,
     }],
     needs: &[],
@@ -30,13 +30,12 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
         return Vec::new();
     };
     let rooms = |room| bound.select.stands(facts, Stands { site: None, room }) != Match::No;
-    if bound.option("measure") == "guide" {
-        session_air::judge(facts, rooms, Against::Guide, value.house, |session| {
-            session.guide
-        })
-    } else {
-        session_air::judge(facts, rooms, Against::Legal, value.house, |session| {
-            session.legal
-        })
+    let judge = |against, level: fn(&Session) -> Option<f64>| {
+        session_air::judge(facts, rooms, against, value.house, level)
+    };
+    match bound.option("measure") {
+        "short" => judge(Against::Short, |session| session.short),
+        "guide" => judge(Against::Guide, |session| session.guide),
+        _ => judge(Against::Legal, |session| session.legal),
     }
 }

@@ -144,6 +144,10 @@ fn judged(
         Against::Guide => {
             "worst eight hours of the sum of C / guide value in the well-mixed room".to_string()
         }
+        Against::Short => {
+            "worst fifteen minutes of the sum of C / short-term limit in the well-mixed room"
+                .to_string()
+        }
     });
     let mut evidence = Evidence {
         places: session.puffs.iter().map(|p| p.at).collect(),
@@ -209,7 +213,7 @@ fn remedy(facts: &Facts<'_>, session: &Session, against: Against, seen: f64, lim
     let by_amount = format!("with {less} of what was used, too");
     let measure = match against {
         Against::Lel => "",
-        Against::Legal | Against::Guide => {
+        Against::Legal | Against::Guide | Against::Short => {
             " Have the air at the bench measured; this is an estimate."
         }
     };

@@ -19,6 +19,10 @@ pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
         include_str!("../../data/packs/trade/rules/exposure-guide.toml"),
     ),
     (
+        "trade/rules/exposure-short.toml",
+        include_str!("../../data/packs/trade/rules/exposure-short.toml"),
+    ),
+    (
         "trade/rules/fan-runs-on.toml",
         include_str!("../../data/packs/trade/rules/fan-runs-on.toml"),
     ),

@@ -9,13 +9,15 @@ use crate::vapour::component::air_shown;
 use crate::vapour::percent;
 use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
 use crate::vapour::shown::{
-    QUARTER, changes_by_exhaust, eighths, figures, figures_against, given, highest, minutes_near,
-    minutes_up, volume_shown,
+    QUARTER, changes_by_exhaust, eighths, figures, figures_against, given, highest, is_close,
+    minutes_near, minutes_up, volume_shown,
 };
 use std::fmt::Write;
 
 /// Columns that a course on the screen has.
 const STEPS: u32 = 31;
+/// A sum below this is a trace.
+const LEAST_SUM: f64 = 0.001;
 /// What the model cannot know.
 const BLIND: [&str; 5] = [
     "the air at the bench and at your face, which is worse than the mean of the room",
@@ -66,7 +68,48 @@ pub(super) fn of_lel(session: &Session) -> Option<String> {
 }
 
 pub(super) fn sum(sum: Option<f64>) -> Option<String> {
-    sum.map(|sum| figures_against(sum, 1.0))
+    // What an earlier session left in the air is a trace, and no figure of this one.
+    sum.map(|sum| match sum > 0.0 && sum < LEAST_SUM {
+        true => format!("<{LEAST_SUM}"),
+        false => figures_against(sum, 1.0),
+    })
+}
+
+/// What a session's figures say, in a few words.
+pub(super) fn says(air: &AirView<'_>, session: &Session) -> String {
+    let mut words = match over(session).as_slice() {
+        [] if is_close(session) => "no limit passed in this estimate, but close to one".to_string(),
+        [] => "no limit passed in this estimate".to_string(),
+        over => format!("over {}", over.join(" and ")),
+    };
+    let without = without_limit(air, session);
+    if !without.is_empty() {
+        words.push_str(&format!(
+            "; no legal limit is known for {}",
+            without.join(", ")
+        ));
+    }
+    words
+}
+
+/// What it is over.
+fn over(session: &Session) -> Vec<&'static str> {
+    let over = [
+        (
+            session.peak_lel.is_some_and(|s| s > QUARTER),
+            "a quarter of the lower explosive limit",
+        ),
+        (session.legal.is_some_and(|s| s > 1.0), "the legal limits"),
+        (session.guide.is_some_and(|s| s > 1.0), "the guide values"),
+        (
+            session.short.is_some_and(|s| s > 1.0),
+            "the short-term limits",
+        ),
+    ];
+    over.iter()
+        .filter(|(is, _)| *is)
+        .map(|(_, of)| *of)
+        .collect()
 }
 
 /// The month on the screen. `all` shows every session, not only the worst.
@@ -86,7 +129,7 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
     line(&mut text, &head, columns, "", "");
     let intro = "Every figure is an estimate for air that is stirred through the room. peak LEL: highest share of the lower \
                  explosive limit, a quarter counts as hazardous. legal, guide: worst eight hours of the sum of \
-                 concentration over limit, 1 is the limit. clear by: when a tenth of every limit is no longer passed.";
+                 concentration over limit, 1 is the limit; limits for a quarter of an hour are held too. clear by: when a tenth of every limit is no longer passed.";
     line(&mut text, intro, columns, "", "");
     if !air.sessions.list.is_empty() {
         text.push('\n');
@@ -187,19 +230,7 @@ pub(super) fn notes(air: &AirView<'_>, session: &Session) -> Vec<String> {
     if let Some(why) = &session.gap {
         notes.push(format!("CANNOT JUDGE: {why}"));
     }
-    let over = [
-        (
-            session.peak_lel.is_some_and(|s| s > QUARTER),
-            "a quarter of the lower explosive limit",
-        ),
-        (session.legal.is_some_and(|s| s > 1.0), "the legal limits"),
-        (session.guide.is_some_and(|s| s > 1.0), "the guide values"),
-    ];
-    let over: Vec<&str> = over
-        .iter()
-        .filter(|(is, _)| *is)
-        .map(|(_, of)| *of)
-        .collect();
+    let over = over(session);
     if !over.is_empty() {
         notes.push(format!("OVER {}", over.join(" and ")));
     }

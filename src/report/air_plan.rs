@@ -90,6 +90,10 @@ fn head(text: &mut String, air: &AirView<'_>, plan: &PlanView, session: &Session
         "worst eight hours, sum over guide values (no law)",
         sum(session.guide).unwrap_or_else(|| "no guide value is known".into()),
     );
+    say(
+        "worst quarter of an hour, sum over short-term limits",
+        sum(session.short).unwrap_or_else(|| "no short-term limit is known".into()),
+    );
     let fan = after_work(session).and_then(minutes_up);
     say(
         "run the fan after the work until a tenth of every limit",
@@ -134,14 +138,16 @@ fn said<'a>(air: &AirView<'a>) -> &'a [String] {
 
 fn parts(text: &mut String, list: &[Component], columns: usize) {
     heading(text, "WHAT IS IN THE AIR, ppm", columns);
-    let wide = columns.saturating_sub(58).clamp(10, 24);
-    let row = |cells: [String; 7]| {
+    let wide = columns.saturating_sub(67).clamp(10, 24);
+    let row = |cells: [String; 8]| {
         let [name, rest @ ..] = cells;
         let kept: String = name.chars().take(wide).collect();
         let figures: Vec<String> = rest.iter().map(|cell| format!("{cell:>8}")).collect();
         format!("{kept:<wide$} {}", figures.join(" "))
     };
-    let names = ["", "peak", "15 min", "8 h", "legal", "guide", "LEL"];
+    let names = [
+        "", "peak", "15 min", "8 h", "legal", "guide", "short", "LEL",
+    ];
     let mut put = |made: String| {
         let made = made.trim_end();
         if width(made) <= columns {
@@ -161,6 +167,7 @@ fn parts(text: &mut String, list: &[Component], columns: usize) {
             figures(part.shift_ppm),
             limit(part.legal_ppm),
             limit(part.guide_ppm),
+            limit(part.short_ppm),
             limit(part.lel_ppm),
         ];
         put(row(cells));

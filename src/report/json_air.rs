@@ -68,6 +68,7 @@ pub(super) struct AirOut<'a> {
     peak_share_of_lel: Option<About>,
     legal_sum_8h: Option<About>,
     guide_sum_8h: Option<About>,
+    short_sum_15min: Option<About>,
     airflow_for_fire: Option<About>,
     airflow_for_health: Option<About>,
     minutes_to_clear: Option<About>,
@@ -161,6 +162,7 @@ fn row<'a>(air: &AirView<'a>, session: &'a Session, planned: bool) -> AirOut<'a>
             .map(|share| against(percent(share), percent(QUARTER), "%")),
         legal_sum_8h: known(session.legal).map(|sum| against(sum, 1.0, "1")),
         guide_sum_8h: known(session.guide).map(|sum| against(sum, 1.0, "1")),
+        short_sum_15min: known(session.short).map(|sum| against(sum, 1.0, "1")),
         airflow_for_fire: exhaust(Against::Lel, QUARTER).map(|flow| about(flow, "m3/h")),
         airflow_for_health: exhaust(Against::Legal, 1.0).map(|flow| about(flow, "m3/h")),
         minutes_to_clear: known(after_work(session)).map(|minutes| about(minutes, "min")),
@@ -195,6 +197,7 @@ fn component<'a>(air: &AirView<'a>, session: &Session, part: Component) -> Compo
     let limits = [
         ("legal", part.legal_ppm, Against::Legal),
         ("guide", part.guide_ppm, Against::Guide),
+        ("short", part.short_ppm, Against::Short),
         ("lel", part.lel_ppm, Against::Lel),
     ];
     let limits = limits.into_iter().filter_map(|(kind, ppm, what)| {

@@ -5,7 +5,8 @@ use super::given_off::Vapour;
 use super::history::History;
 use super::release::{MolarVolume, ppm_from_mg};
 use super::session::{
-    Against, MOST_SEARCHED, RoomAir, Session, Sessions, THROUGH_CRACKS, releases,
+    Against, MOST_SEARCHED, QUARTER_HOUR, RoomAir, SHIFT, Session, Sessions, THROUGH_CRACKS,
+    releases,
 };
 use super::well_mixed::{Release, Room};
 
@@ -24,6 +25,8 @@ pub struct Component {
     pub legal_ppm: Option<f64>,
     /// The guide value, ppm.
     pub guide_ppm: Option<f64>,
+    /// The limit for a quarter of an hour, ppm.
+    pub short_ppm: Option<f64>,
     /// The lower explosive limit, ppm.
     pub lel_ppm: Option<f64>,
 }
@@ -57,10 +60,11 @@ impl Sessions {
         Some(Component {
             name: vapour.name.clone(),
             peak_ppm: ppm(history.peak().level)?,
-            quarter_ppm: ppm(history.worst_mean(15.0)?.level)?,
-            shift_ppm: ppm(history.worst_mean(480.0)?.level)?,
+            quarter_ppm: ppm(history.worst_mean(QUARTER_HOUR)?.level)?,
+            shift_ppm: ppm(history.worst_mean(SHIFT)?.level)?,
             legal_ppm: vapour.legal.and_then(ppm),
             guide_ppm: vapour.guide.and_then(ppm),
+            short_ppm: vapour.short.and_then(ppm),
             lel_ppm: vapour.lel.map(|lel| lel * 10_000.0),
         })
     }
@@ -107,7 +111,7 @@ impl Sessions {
     }
 
     /// The exhaust, m³/h, with which the session's own vapour would have met a level: the peak for the explosive limit,
-    /// the worst eight hours for the others. `None` where no exhaust up to a thousand changes an hour would.
+    /// the worst quarter of an hour for short-term limits, the worst eight hours for the others. `None` where no exhaust up to a thousand changes an hour would.
     pub fn exhaust_for(&self, session: &Session, against: Against, level: f64) -> Option<f64> {
         let air = session.air?;
         let list = releases(&session.puffs, &self.products, against);
@@ -115,7 +119,8 @@ impl Sessions {
             let history = History::new(&air.with(exhaust)?, &list)?;
             match against {
                 Against::Lel => Some(history.peak().level),
-                Against::Legal | Against::Guide => history.worst_mean(480.0).map(|m| m.level),
+                Against::Legal | Against::Guide => history.worst_mean(SHIFT).map(|m| m.level),
+                Against::Short => history.worst_mean(QUARTER_HOUR).map(|m| m.level),
             }
         };
         if session.puffs.len() > MOST_SEARCHED {

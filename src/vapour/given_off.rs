@@ -27,9 +27,14 @@ pub struct Vapour {
     pub legal: Option<f64>,
     /// The strictest guide value for a shift, mg/m³.
     pub guide: Option<f64>,
+    /// The strictest limit for a quarter of an hour, of law or advice, mg/m³; a ceiling counts as one.
+    pub short: Option<f64>,
     /// Minutes in which its film gives off all but 37 %.
     pub drying: f64,
 }
+
+/// The properties that are limits for a quarter of an hour.
+pub(super) const SHORT: [Property; 4] = ["pel_short", "pel_ceiling", "rel_short", "rel_ceiling"];
 
 /// All that a litre gives off.
 #[derive(Clone, Debug, Default)]
@@ -185,6 +190,13 @@ fn limit(material: &Material, property: Property, molar: f64) -> Option<f64> {
     }
 }
 
+fn strictest(material: &Material, properties: &[Property], molar: f64) -> Option<f64> {
+    let limits = properties
+        .iter()
+        .filter_map(|property| limit(material, property, molar));
+    limits.min_by(f64::total_cmp)
+}
+
 /// A part with its generic material and the share of it that counts, in per cent.
 struct Counted<'m> {
     material: &'m Material,
@@ -232,13 +244,8 @@ fn blend(
             molar,
             lel: lowest(part.material, "lel", Dimension::Share),
             legal: limit(part.material, "pel", molar),
-            guide: [
-                limit(part.material, "rel", molar),
-                limit(part.material, "tlv", molar),
-            ]
-            .into_iter()
-            .flatten()
-            .min_by(f64::total_cmp),
+            guide: strictest(part.material, &["rel", "tlv"], molar),
+            short: strictest(part.material, &SHORT, molar),
             drying: DRYING_MINUTES_AT_RATE_1 / rate,
         });
         let weakest = ["molar_mass", "lel"]

@@ -22,6 +22,9 @@ const TIME_CONSTANTS: f64 = 3.0;
 const MOST_GAP: f64 = 24.0 * 60.0;
 /// How far the estimates may be off: what evaporates, how fast, and the limits' own conversion. K comes on top.
 pub const SESSION_ERROR: f64 = 0.25;
+/// Minutes of a shift, and of what is short-term.
+pub(super) const SHIFT: f64 = 480.0;
+pub(super) const QUARTER_HOUR: f64 = 15.0;
 /// Up to so many uses the airflow that would have met is searched; beyond, it is taken from proportion.
 pub(super) const MOST_SEARCHED: usize = 400;
 
@@ -108,6 +111,8 @@ pub struct Session {
     pub legal: Option<f64>,
     /// The worst eight-hour sum of C over guide values.
     pub guide: Option<f64>,
+    /// The worst quarter of an hour of the sum of C over short-term limits.
+    pub short: Option<f64>,
     /// Minutes from its beginning until a tenth of every limit is no longer passed.
     pub clear_after: Option<f64>,
     /// Products, by position, with litres used.
@@ -129,6 +134,7 @@ impl Session {
             peak_lel: None,
             legal: None,
             guide: None,
+            short: None,
             clear_after: None,
             litres: Vec::new(),
         }
@@ -158,6 +164,9 @@ pub enum Against {
     Legal,
     /// Over its guide value.
     Guide,
+    /// Over its limit for a quarter of an hour. An estimate cannot be instantaneous: a ceiling counts as such a limit, as
+    /// 29 CFR 1910.1000(a)(1) takes it where nobody measures at once.
+    Short,
 }
 
 impl Against {
@@ -168,6 +177,7 @@ impl Against {
             }
             Against::Legal => vapour.legal,
             Against::Guide => vapour.guide,
+            Against::Short => vapour.short,
         }
     }
 }
@@ -327,10 +337,11 @@ pub(super) fn judge_room(
     };
     let all: Vec<Puff> = list.iter().flat_map(|s| s.puffs.iter().cloned()).collect();
     let history = |against| History::new(&room, &releases(&all, products, against));
-    let (lel, legal, guide) = (
+    let (lel, legal, guide, short) = (
         history(Against::Lel),
         history(Against::Legal),
         history(Against::Guide),
+        history(Against::Short),
     );
     let starts: Vec<f64> = list
         .iter()
@@ -353,14 +364,15 @@ pub(super) fn judge_room(
                 .and_then(|h| h.peak_between(from, until))
                 .map(|p| p.level)
         };
-        let shift = |history: &Option<History>| {
+        let mean = |history: &Option<History>, minutes: f64| {
             history
                 .as_ref()
-                .and_then(|h| h.worst_mean_ending(480.0, from, until.min(last + 960.0)))
+                .and_then(|h| h.worst_mean_ending(minutes, from, until.min(last + 2.0 * SHIFT)))
                 .map(|m| m.level)
         };
-        (session.peak_lel, session.legal, session.guide) =
-            (peak(&lel), shift(&legal), shift(&guide));
+        session.peak_lel = peak(&lel);
+        (session.legal, session.guide) = (mean(&legal, SHIFT), mean(&guide, SHIFT));
+        session.short = mean(&short, QUARTER_HOUR);
         session.clear_after =
             alone(session, products, &room).map(|minute| (minute - from).max(0.0));
     }

@@ -1,10 +1,10 @@
 //! The figures of a session as they are shown: to three figures, in the shop's units, worst first, and as a small course.
 
 use super::component::whole;
-use super::estimate::Estimate;
-use super::given_off::Vapour;
+use super::estimate::{Estimate, Side};
+use super::given_off::{SHORT, Vapour};
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
-use super::session::{Against, RoomAir, Session};
+use super::session::{Against, RoomAir, SESSION_ERROR, Session};
 use crate::quantity::{Dimension, Measure};
 use crate::record::{Book, Stated};
 
@@ -110,11 +110,36 @@ pub fn is_over(session: &Session) -> bool {
         || session.peak_lel.is_some_and(|share| share > QUARTER)
 }
 
-/// Sorts sessions by what is worst: over a limit first, then what cannot be told, then by the nearest limit.
+/// So close to a limit, of law or of advice, that the error of the estimate reaches it, or nearly.
+pub fn is_close(session: &Session) -> bool {
+    let close = |level: Option<f64>, limit: f64| {
+        level
+            .and_then(|level| Estimate::new(level, "", SESSION_ERROR))
+            .is_some_and(|estimate| estimate.side_with(0.1, limit) != Side::Below)
+    };
+    close(session.peak_lel, QUARTER)
+        || [session.legal, session.guide, session.short]
+            .into_iter()
+            .any(|sum| close(sum, 1.0))
+}
+
+/// The nearest that a session comes to a value of advice, 1 for just at it.
+pub fn nearest_advice(session: &Session) -> f64 {
+    let (guide, short) = (session.guide.unwrap_or(0.0), session.short.unwrap_or(0.0));
+    guide.max(short)
+}
+
+/// Sorts sessions by what is worst: over a limit first, then what cannot be told, then by the nearest limit, of law or of
+/// advice.
 pub fn worst_first(list: &[Session]) -> Vec<usize> {
     let near = |session: &Session| {
         let fire = session.peak_lel.unwrap_or(0.0) / QUARTER;
-        session.legal.unwrap_or(0.0).max(fire)
+        let law = session.legal.unwrap_or(0.0).max(fire);
+        // What is over the law is told apart by that alone.
+        match is_over(session) {
+            true => law,
+            false => law.max(nearest_advice(session)),
+        }
     };
     let stage = |session: &Session| match (is_over(session), session.gap.is_some()) {
         (true, _) => 0,
@@ -169,6 +194,7 @@ pub fn stated<'b>(book: &'b Book, vapour: &Vapour, against: Against) -> Option<&
         Against::Lel => &["lel"],
         Against::Legal => &["pel"],
         Against::Guide => &["rel", "tlv"],
+        Against::Short => &SHORT,
     };
     let mut best: Option<(f64, &Stated)> = None;
     for stated in names.iter().flat_map(|name| material.all(name)) {
@@ -178,9 +204,11 @@ pub fn stated<'b>(book: &'b Book, vapour: &Vapour, against: Against) -> Option<&
         };
         let level = match against {
             Against::Lel => read(Dimension::Share),
-            Against::Legal | Against::Guide => read(Dimension::MassInAir).or_else(|| {
-                mg_from_ppm(read(Dimension::Ppm)?, vapour.molar, MolarVolume::Printed25)
-            }),
+            Against::Legal | Against::Guide | Against::Short => {
+                read(Dimension::MassInAir).or_else(|| {
+                    mg_from_ppm(read(Dimension::Ppm)?, vapour.molar, MolarVolume::Printed25)
+                })
+            }
         };
         if let Some(level) = level
             && best.is_none_or(|(least, _)| level < least)

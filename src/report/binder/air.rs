@@ -1,6 +1,6 @@
 //! Tab 4: what the fans move and when that was measured, the sessions of the last month, and every look at the fans.
 
-use super::super::air::{clear_by, of_lel, sum};
+use super::super::air::{clear_by, of_lel, says, sum};
 use super::checks::{answers, checks};
 use super::exits::fixtures;
 use super::found::open_here;
@@ -10,7 +10,6 @@ use crate::quantity::Day;
 use crate::record::{FixtureKind, Room};
 use crate::text::Place;
 use crate::vapour::session::Session;
-use crate::vapour::shown::is_over;
 use maud::{Markup, html};
 use std::collections::HashSet;
 
@@ -130,7 +129,7 @@ fn session_row(binder: &Binder<'_>, session: &Session) -> Markup {
             td {
                 (prose(&air.used(session)))
                 @if let Some(gap) = &session.gap { "; cannot be told: " (prose(gap)) }
-                @else if is_over(session) { "; " strong { "over a limit" } }
+                @else { "; " (prose(&says(air, session))) }
             }
             td.number { (figure(of_lel(session))) }
             td.number { (figure(sum(session.legal))) }

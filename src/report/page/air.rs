@@ -2,10 +2,9 @@
 
 use super::words::{many, name, prose, wide};
 use super::{View, part};
-use crate::report::air::{clear_by, of_lel, sum};
+use crate::report::air::{clear_by, of_lel, says, sum};
 use crate::report::air_view::air_course;
 use crate::vapour::session::Session;
-use crate::vapour::shown::is_over;
 use maud::{Markup, PreEscaped, html};
 
 /// Sessions in the table; the others are counted.
@@ -86,9 +85,7 @@ fn row(view: &View<'_>, session: &Session) -> Markup {
             td.number { (figure(clear_by(session))) }
             td {
                 @if let Some(gap) = &session.gap { "cannot be told: " (prose(gap)) }
-                @else if is_over(session) { "over a limit" }
-                @else if session.guide.is_some_and(|sum| sum > 1.0) { "over the guide values" }
-                @else { "no limit passed in this estimate" }
+                @else { (prose(&says(&view.air, session))) }
             }
         }
     }
