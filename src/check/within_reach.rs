@@ -107,53 +107,109 @@ fn judged(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Measure, spot: Spot) -> 
         .collect();
     let outcome = match fit.as_slice() {
         [] => none_here(facts, bound, &spot, room),
-        fixtures => match walk(fixtures, &spot, room) {
-            Some((walk, fixture)) => {
-                working.say(format!(
-                    "walk to `{}`: {}",
-                    fixture.id,
-                    in_unit(walk, limit.unit)
-                ));
-                let mut evidence = Evidence::at(spot.at);
-                evidence.add(fixture.at);
-                let quantity = |house| Quantity {
-                    house,
-                    unit: limit.unit,
-                };
-                let value = Compared::AtMost {
-                    observed: quantity(walk),
-                    limit: quantity(limit.house),
-                };
-                match for_liquids(fixture) {
-                    // A small one reaches less far than the limit.
-                    Some(true) if too_small(bound, fixture, walk) => Known::gap(
-                        format!(
-                            "`{}` is {} away, and beyond 30 ft it has to be {}-B or more; give its rating, or hang one nearer",
-                            fixture.id,
-                            in_unit(walk, limit.unit),
-                            bound.option("measure")
-                        ),
-                        vec![fixture.at],
-                    ),
-                    // Too far is too far, whatever its plate says.
-                    _ if walk > limit.house => Known::Yes(Fact { value, evidence }),
-                    Some(true) => Known::Yes(Fact { value, evidence }),
-                    _ => Known::gap(
-                        format!(
-                            "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
-                            fixture.id
-                        ),
-                        vec![fixture.at],
-                    ),
+        fixtures => {
+            let mut ways: Vec<Way<'_>> = fixtures
+                .iter()
+                .filter_map(|fixture| way(bound, fixture, limit, &spot, room))
+                .collect();
+            ways.sort_by_key(|way| (way.stands(), way.walk));
+            match ways.into_iter().next() {
+                Some(way) => {
+                    working.say(format!(
+                        "{} to `{}`: {}",
+                        if way.is_measured {
+                            "walk"
+                        } else {
+                            "longest walk in this room"
+                        },
+                        way.fixture.id,
+                        in_unit(way.walk, limit.unit)
+                    ));
+                    way.compared(&spot, limit)
                 }
+                None => Known::gap(UNMEASURED, vec![spot.at]),
             }
-            None => Known::gap(
-                "how far the walk is cannot be told; give x and y in places.csv and fixtures.csv, or the room's measures",
-                vec![spot.at],
-            ),
-        },
+        }
     };
     Judged::new(spot.subject, outcome, working)
+}
+
+const UNMEASURED: &str = "how far the walk is cannot be told; give x and y in places.csv and fixtures.csv, or the room's measures";
+
+/// The way to one fixture.
+struct Way<'f> {
+    walk: Exact,
+    /// Else it is the longest that the room allows.
+    is_measured: bool,
+    fixture: &'f Fixture,
+    /// How far the fixture reaches, or why nobody knows.
+    reach: Result<Exact, String>,
+}
+
+impl Way<'_> {
+    /// One that is near enough first, then what is not known, then what is too far.
+    fn stands(&self) -> u8 {
+        match &self.reach {
+            Ok(reach) if self.walk <= *reach => 0,
+            Err(_) => 1,
+            Ok(_) => 2,
+        }
+    }
+
+    fn compared(self, spot: &Spot, limit: &Measure) -> Known<Compared> {
+        let reach = match self.reach {
+            Ok(reach) => reach,
+            Err(why) => return Known::gap(why, vec![self.fixture.at]),
+        };
+        let mut evidence = Evidence::at(spot.at);
+        evidence.add(self.fixture.at);
+        let quantity = |house| Quantity {
+            house,
+            unit: limit.unit,
+        };
+        let value = Compared::AtMost {
+            observed: quantity(self.walk),
+            limit: quantity(reach),
+        };
+        Known::Yes(Fact { value, evidence })
+    }
+}
+
+fn way<'f>(
+    bound: &Bound<'_>,
+    fixture: &'f Fixture,
+    limit: &Measure,
+    spot: &Spot,
+    room: Option<&Room>,
+) -> Option<Way<'f>> {
+    let (walk, is_measured) = walk(fixture, spot, room)?;
+    let least = bound.option("measure").parse().ok();
+    let reach = match reach(fixture, limit.house, least) {
+        Some(reach) if walk <= reach => Ok(reach),
+        // The room may be long, and the thing near.
+        Some(_) if !is_measured => Err(UNMEASURED.to_string()),
+        // Too far is too far, whatever its plate says.
+        None if is_measured && walk > limit.house => Ok(limit.house),
+        None => Err(format!(
+            "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
+            fixture.id
+        )),
+        Some(reach) if walk <= limit.house && rating(fixture) == 0 => Err(format!(
+            "`{}` is {} away, and beyond {} it has to be {}-B or more; give the number before the B of its plate, or hang one \
+             nearer",
+            fixture.id,
+            in_unit(walk, limit.unit),
+            in_unit(reach, limit.unit),
+            bound.option("measure")
+        )),
+        Some(reach) => Ok(reach),
+    };
+    Some(Way {
+        walk,
+        is_measured,
+        fixture,
+        reach,
+    })
 }
 
 /// None in this room: another room's may still be near enough, which the plan does not tell.
@@ -196,23 +252,15 @@ const NEAR: Exact = Exact::constant(9144, 3);
 /// least rating that the rule asks for beyond that. `None` where the plate does not say that it is for burning liquids.
 pub fn reach(fixture: &Fixture, limit: Exact, least: Option<u32>) -> Option<Exact> {
     for_liquids(fixture).filter(|fits| *fits)?;
-    let rating = fixture.rating.as_ref().and_then(|plate| b_rating(plate));
-    let small = least.is_some_and(|least| rating.unwrap_or(0) < least);
+    let small = least.is_some_and(|least| rating(fixture) < least);
     let weak = fixture.kind == FixtureKind::Extinguisher && small;
     Some(if weak { limit.min(NEAR) } else { limit })
 }
 
-/// Beyond 30 ft a rule may ask for a rating of its own.
-fn too_small(bound: &Bound<'_>, fixture: &Fixture, walk: Exact) -> bool {
-    let Ok(least) = bound.option("measure").parse::<u32>() else {
-        return false;
-    };
-    let rating = fixture
-        .rating
-        .as_ref()
-        .and_then(|plate| b_rating(plate))
-        .unwrap_or(0);
-    walk > NEAR && rating < least
+/// The number before the B of its plate; 0 where there is none.
+fn rating(fixture: &Fixture) -> u32 {
+    let plate = fixture.rating.as_ref();
+    plate.and_then(|plate| b_rating(plate)).unwrap_or(0)
 }
 
 /// Whether an extinguisher is for burning liquids; other fixtures always fit.
@@ -242,23 +290,20 @@ fn b_rating(plate: &str) -> Option<u32> {
         })
 }
 
-/// The shortest walk, or the longest that the room allows where marks are missing.
-fn walk<'f>(
-    fixtures: &[&'f Fixture],
-    spot: &Spot,
-    room: Option<&Room>,
-) -> Option<(Exact, &'f Fixture)> {
-    let marked = fixtures.iter().filter_map(|f| {
-        let (a, b) = (spot.xy?, f.xy?);
+/// The walk to it, and whether that was measured; else the longest that the room allows.
+fn walk(fixture: &Fixture, spot: &Spot, room: Option<&Room>) -> Option<(Exact, bool)> {
+    let marked = || {
+        let (a, b) = (spot.xy?, fixture.xy?);
         let dx = a.0.minus(b.0).ok()?.house().size();
         let dy = a.1.minus(b.1).ok()?.house().size();
-        Some((dx.plus(dy).ok()?, *f))
-    });
-    let nearest = marked.min_by_key(|(walk, _)| *walk);
-    nearest.or_else(|| {
-        // Outdoors the room's measures say nothing of the walk.
-        let room = room.filter(|_| !spot.outdoors)?;
-        let most = room.length?.plus(room.width?).ok()?.house();
-        fixtures.first().map(|f| (most, *f))
-    })
+        dx.plus(dy).ok()
+    };
+    match marked() {
+        Some(walk) => Some((walk, true)),
+        None => {
+            // Outdoors the room's measures say nothing of the walk.
+            let room = room.filter(|_| !spot.outdoors)?;
+            Some((room.length?.plus(room.width?).ok()?.house(), false))
+        }
+    }
 }
