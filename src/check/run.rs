@@ -309,7 +309,7 @@ fn nothing_here(facts: &Facts<'_>) -> Judged {
     let compared = Compared::Plain {
         observed: "nothing here that this rule is about".into(),
         wanted: String::new(),
-        stage: Stage::Holds,
+        stage: Stage::Idle,
     };
     let subject = Subject::new(SubjectKind::Shop, facts.book.shop.name.clone());
     Judged::new(

@@ -2,7 +2,7 @@
 
 use super::acceptance::Accepted;
 use super::subject::Subject;
-use super::verdict::{Compared, Shown, Verdict, judge};
+use super::verdict::{Compared, Shown, Stage, Verdict, judge};
 use crate::fact::{Evidence, Known, Working};
 use crate::pack::{Citation, Rule, Seen, Severity};
 use crate::quantity::Day;
@@ -226,6 +226,17 @@ impl Finding {
     /// Does it call for something: a breach, a thing that cannot be judged, or one that is near?
     pub fn calls(&self) -> bool {
         self.verdict.calls()
+    }
+
+    /// Is it met only because nothing is here that the rule is about?
+    pub fn is_about_nothing(&self) -> bool {
+        matches!(
+            self.compared,
+            Some(Compared::Plain {
+                stage: Stage::Idle,
+                ..
+            })
+        )
     }
 
     /// Is it accepted, and has that not lapsed?

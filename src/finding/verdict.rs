@@ -59,6 +59,8 @@ pub struct Quantity {
 pub enum Stage {
     /// It holds.
     Holds,
+    /// It holds because nothing is here that it could be about.
+    Idle,
     /// It holds for now.
     Warn,
     /// It does not hold.
@@ -186,7 +188,7 @@ pub fn judge(compared: &Compared) -> Shown {
             stage,
         } => Shown {
             verdict: match stage {
-                Stage::Holds => Verdict::Meets,
+                Stage::Holds | Stage::Idle => Verdict::Meets,
                 Stage::Warn => Verdict::Near,
                 Stage::Broken => Verdict::Breach,
             },

@@ -204,6 +204,7 @@ pub fn json(view: &View<'_>) -> Result<String, serde_json::Error> {
         .words()
         .chain([
             ("accepted", view.counts.accepted),
+            ("about_nothing", view.counts.about_nothing),
             ("findings", view.findings.len()),
             ("air_left_out", air_left_out),
         ])

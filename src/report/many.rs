@@ -75,6 +75,7 @@ impl ShopLine {
             rags: open().filter(|f| f.topic == "rags").count(),
             first: view
                 .first(1)
+                .list
                 .first()
                 .map(|(action, ..)| (*action).to_string()),
             classes: classes.into_iter().collect(),

@@ -90,8 +90,8 @@ fn packs(text: &mut String, view: &View<'_>) {
 
 fn first(text: &mut String, view: &View<'_>) {
     let _ = writeln!(text, "## Do this first\n");
-    let list = view.first(12);
-    for (number, (action, subjects, verdict)) in list.iter().enumerate() {
+    let first = view.first(12);
+    for (number, (action, subjects, verdict)) in first.list.iter().enumerate() {
         let _ = writeln!(
             text,
             "{}. {} ({}, {})",
@@ -101,7 +101,10 @@ fn first(text: &mut String, view: &View<'_>) {
             verdict.word()
         );
     }
-    if list.is_empty() {
+    if let Some(left) = first.left_out() {
+        let _ = writeln!(text, "\n{left}");
+    }
+    if first.list.is_empty() {
         let _ = writeln!(
             text,
             "Nothing that the rules asked for is open. That shows no room and no rag to be safe."
@@ -219,8 +222,17 @@ fn quiet(text: &mut String, view: &View<'_>) {
         "## Every rule, counted\n\n| Verdict | Findings |\n|---|---:|"
     );
     for (word, verdict) in Verdict::WORDS {
-        let _ = writeln!(text, "| {word} | {} |", view.counts.of(verdict));
+        let count = match verdict {
+            Verdict::Meets => view.counts.met(),
+            other => view.counts.of(other),
+        };
+        let _ = writeln!(text, "| {word} | {count} |");
     }
+    let _ = writeln!(
+        text,
+        "| about nothing here | {} |",
+        view.counts.about_nothing
+    );
     let _ = writeln!(text);
     for remark in &view.remarks {
         let _ = writeln!(text, "- {}", safe(remark));

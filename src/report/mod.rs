@@ -41,6 +41,7 @@ mod sheet_html;
 mod shelf;
 mod table;
 mod terminal;
+mod urgent;
 mod use_first;
 mod view;
 mod wrap;

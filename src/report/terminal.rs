@@ -69,12 +69,15 @@ fn header(text: &mut String, view: &View<'_>, columns: usize) {
 
 fn first(text: &mut String, view: &View<'_>, columns: usize) {
     heading(text, "DO THIS FIRST", columns);
-    let list = view.first(FIRST);
-    for (number, (action, subjects, verdict)) in list.iter().enumerate() {
+    let first = view.first(FIRST);
+    for (number, (action, subjects, verdict)) in first.list.iter().enumerate() {
         let words = format!("{action} ({}: {})", subjects, verdict.word());
         line(text, &words, columns, &format!("{}. ", number + 1), "   ");
     }
-    if list.is_empty() {
+    if let Some(left) = first.left_out() {
+        line(text, &left, columns, "", "");
+    }
+    if first.list.is_empty() {
         line(
             text,
             "Nothing that the rules asked for is open. That shows no room and no rag to be safe.",
@@ -93,9 +96,12 @@ fn findings(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
         count(Verdict::Breach),
         count(Verdict::CannotJudge),
         count(Verdict::Near),
-        count(Verdict::Meets),
+        view.counts.met(),
         count(Verdict::NotInForce),
-        match view.counts.accepted {
+        match view.counts.about_nothing {
+            0 => String::new(),
+            n => format!(", {n} about nothing here"),
+        } + &match view.counts.accepted {
             0 => String::new(),
             n => format!("; {n} accepted, and last in its topic"),
         }
@@ -277,7 +283,7 @@ fn quiet(text: &mut String, view: &View<'_>, columns: usize) {
             let count = view
                 .findings
                 .iter()
-                .filter(|f| f.topic == topic && f.verdict == verdict)
+                .filter(|f| f.topic == topic && f.verdict == verdict && !f.is_about_nothing())
                 .count();
             if count > 0 {
                 parts.push(format!("{topic} {count}"));

@@ -96,6 +96,8 @@ pub struct Counts {
     pub by_verdict: [usize; 5],
     /// Accepted, and not lapsed.
     pub accepted: usize,
+    /// Those of what is met that say only that nothing here is what the rule is about.
+    pub about_nothing: usize,
 }
 
 impl Counts {
@@ -106,6 +108,11 @@ impl Counts {
             .position(|(_, v)| *v == verdict)
             .unwrap_or(0);
         self.by_verdict.get(at).copied().unwrap_or(0)
+    }
+
+    /// How many hold for something that is here.
+    pub fn met(&self) -> usize {
+        self.of(Verdict::Meets).saturating_sub(self.about_nothing)
     }
 
     /// How many of each verdict, by its word.
@@ -126,6 +133,7 @@ impl Counts {
                 *count += 1;
             }
             counts.accepted += usize::from(finding.is_accepted());
+            counts.about_nothing += usize::from(finding.is_about_nothing());
         }
         counts
     }
@@ -169,46 +177,6 @@ impl View<'_> {
             .iter()
             .position(|s| *s == name)
             .map(|at| at + 1)
-    }
-
-    /// The most urgent things to do, each once: what to do, about what, and the verdict behind it.
-    pub fn first(&self, most: usize) -> Vec<(&str, String, Verdict)> {
-        let mut list: Vec<(&str, Vec<&str>, Verdict)> = Vec::new();
-        for finding in self
-            .findings
-            .iter()
-            .filter(|f| f.calls() && !f.is_accepted())
-        {
-            let subject = finding.subject.id.as_str();
-            match list
-                .iter()
-                .position(|(action, _, _)| *action == finding.action)
-            {
-                Some(at) => {
-                    if let Some((_, subjects, _)) = list.get_mut(at)
-                        && !subjects.contains(&subject)
-                    {
-                        subjects.push(subject);
-                    }
-                }
-                None if list.len() < most => {
-                    list.push((&finding.action, vec![subject], finding.verdict))
-                }
-                None => {}
-            }
-        }
-        let named = |subjects: Vec<&str>| {
-            let more = subjects.len().saturating_sub(3);
-            let shown = subjects.into_iter().take(3).collect::<Vec<_>>().join(", ");
-            if more > 0 {
-                format!("{shown} and {more} more")
-            } else {
-                shown
-            }
-        };
-        list.into_iter()
-            .map(|(action, subjects, verdict)| (action, named(subjects), verdict))
-            .collect()
     }
 
     /// Does anything of this weight, not accepted, break a rule or escape judgement?

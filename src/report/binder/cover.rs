@@ -103,17 +103,18 @@ fn about(binder: &Binder<'_>) -> Markup {
 
 /// The most urgent things, so that whoever has ten minutes reads them first.
 fn first(binder: &Binder<'_>) -> Markup {
-    let list = binder.view.first(FIRST);
+    let first = binder.view.first(FIRST);
     html! {
-        @if list.is_empty() {
+        @if first.list.is_empty() {
             (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
         } @else {
             p.label.urgent { "Most urgent" }
             ol.todo {
-                @for (action, subjects, worst) in &list {
+                @for (action, subjects, worst) in &first.list {
                     li { (verdict(*worst)) " " (prose(action)) " " span.faint { (name(subjects)) } }
                 }
             }
+            @if let Some(left) = first.left_out() { p.faint { (left) } }
         }
     }
 }

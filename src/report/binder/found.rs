@@ -24,7 +24,7 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: &Tab) -> Markup {
     let open = of_topics(binder, topics);
     let of = |wanted: Verdict| {
         let mine = binder.view.findings.iter();
-        mine.filter(|f| topics.contains(&f.topic) && f.verdict == wanted)
+        mine.filter(|f| topics.contains(&f.topic) && f.verdict == wanted && !f.is_about_nothing())
             .count()
     };
     let (met, idle) = (of(Verdict::Meets), of(Verdict::NotInForce));

@@ -19,10 +19,14 @@ pub(in crate::report) fn counts(view: &View<'_>) -> Markup {
             @for (word, verdict) in Verdict::WORDS {
                 li.(word) {
                     (sign(verdict)) " "
-                    span.number data-count=(word) { (view.counts.of(verdict)) } " "
+                    @let count = match verdict { Verdict::Meets => view.counts.met(), other => view.counts.of(other) };
+                    span.number data-count=(word) { (count) } " "
                     span.word { (said(verdict)) }
                 }
             }
+        }
+        @if view.counts.about_nothing > 0 {
+            p.faint { (idle(view)) }
         }
         @if view.counts.accepted > 0 {
             p.faint {
@@ -32,17 +36,25 @@ pub(in crate::report) fn counts(view: &View<'_>) -> Markup {
     }
 }
 
+/// A rule that is about nothing here is not called met.
+fn idle(view: &View<'_>) -> Markup {
+    html! {
+        "Counted in none of these: " span data-count="about_nothing" { (view.counts.about_nothing) }
+        " rules, or parts of one, that are about nothing in this shop."
+    }
+}
+
 /// What to do first, each with a link to the finding behind it.
 pub(super) fn first(view: &View<'_>) -> Markup {
-    let list = view.first(FIRST);
+    let first = view.first(FIRST);
     part(
         "first",
         html! {
-            @if list.is_empty() {
+            @if first.list.is_empty() {
                 p.nothing { "Nothing that the rules asked for is open. That shows no room and no rag to be safe." }
             } @else {
                 ol.todo {
-                    @for (action, subjects, worst) in &list {
+                    @for (action, subjects, worst) in &first.list {
                         li {
                             p.action { (prose(action)) }
                             p.faint {
@@ -55,6 +67,7 @@ pub(super) fn first(view: &View<'_>) -> Markup {
                         }
                     }
                 }
+                @if let Some(left) = first.left_out() { p.faint { (left) } }
             }
             @for told in month::parts(view, CHANGES) {
                 h3 { (prose(&told.title)) }
