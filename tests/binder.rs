@@ -819,7 +819,7 @@ fn a_second_binder_takes_the_place_of_the_first() {
     );
     let told = String::from_utf8(told.stdout).unwrap();
     assert!(
-        told.ends_with("\nThe binder is empty/binder.html, with audit.json and 13 tables; open it and print it.\n"),
+        told.ends_with("\nThe binder is empty/binder.html, with audit.json and 13 tables; open it and\n  print it.\n"),
         "{told}"
     );
     let json = run(

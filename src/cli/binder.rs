@@ -2,10 +2,11 @@
 
 use super::args::AuditArgs;
 use super::set_aside::{SetAside, is_set_aside, set_aside};
-use super::{Failure, open};
+use super::{Failure, open, style};
 use crate::pack::{self, Pack};
 use crate::report::{
-    BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, read_daybook, record_from,
+    BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, fill, read_daybook,
+    record_from,
 };
 use crate::stock::{Daybook, Stock};
 use crate::text::{Beside, FileId, NotBegun, Problems};
@@ -295,11 +296,12 @@ impl Asked {
         new.write(JSON, as_json.as_bytes()).map_err(fault)?;
         new.write(PAGE, page.as_bytes()).map_err(fault)?;
         new.put_in_place().map_err(fault)?;
-        Ok(format!(
-            "The binder is {}/{PAGE}, with {JSON} and {} tables; open it and print it.\n",
+        let told = format!(
+            "The binder is {}/{PAGE}, with {JSON} and {}; open it and print it.",
             self.shown,
-            copies.len()
-        ))
+            style::many(copies.len(), "table")
+        );
+        Ok(fill(&told, style::columns(), "", "  ") + "\n")
     }
 
     /// A large file is read again to be copied: it must be the one that was audited.

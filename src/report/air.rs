@@ -75,6 +75,15 @@ pub(super) fn sum(sum: Option<f64>) -> Option<String> {
     })
 }
 
+/// The sum over short-term limits in a table; most of what a finisher uses has none.
+pub(super) fn short_term(session: &Session) -> String {
+    match (&session.gap, sum(session.short)) {
+        (Some(_), _) => "not known".into(),
+        (None, None) => "–".into(),
+        (None, Some(sum)) => sum,
+    }
+}
+
 /// What a session's figures say, in a few words.
 pub(super) fn says(air: &AirView<'_>, session: &Session) -> String {
     let mut words = match over(session).as_slice() {

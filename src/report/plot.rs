@@ -7,6 +7,7 @@
     reason = "places on paper, rounded to a pixel"
 )]
 
+use super::corner::{At, Side, free_corner};
 use crate::text::clean;
 use crate::vapour::shown::figures;
 use plotters::chart::{ChartBuilder, ChartContext};
@@ -230,7 +231,7 @@ impl Sheet<'_> {
             self.key(area, *at, curve.name, curves)?;
         }
         for line in self.chart.lines {
-            self.limit(area, &mut axes, line)?;
+            self.limit(area, &mut axes, line, curves)?;
         }
         Ok(())
     }
@@ -292,6 +293,7 @@ impl Sheet<'_> {
         area: &Area<'b>,
         axes: &mut Axes<'_, 'b>,
         line: &Line,
+        curves: &[Drawn<'_>],
     ) -> Result<(), Fault<'b>> {
         let thin = ShapeStyle::from(&BLACK).stroke_width(2);
         let points = vec![(0.0, line.level), (self.last, line.level)];
@@ -299,9 +301,17 @@ impl Sheet<'_> {
         let (right, y) = axes.backend_coord(&(self.last, line.level));
         let font = ("sans-serif", 22).into_font().color(&BLACK);
         if !self.form.beside {
-            let over = font.pos(Pos::new(HPos::Right, VPos::Bottom));
             let words = line.label.join(" ");
-            return area.draw_text(&words, &over, (right - 6, y - 4));
+            let (left, _) = axes.backend_coord(&(0.0, line.level));
+            let drawn = curves.iter().flat_map(|(_, _, points)| points);
+            let drawn: Vec<(i32, i32)> = drawn.map(|at| axes.backend_coord(at)).collect();
+            let (end, x, side, y) = match free_corner(&words, (left, right), y, &drawn) {
+                (At::Right, Side::Over) => (HPos::Right, right - 6, VPos::Bottom, y - 4),
+                (At::Right, Side::Under) => (HPos::Right, right - 6, VPos::Top, y + 8),
+                (At::Left, Side::Over) => (HPos::Left, left + 6, VPos::Bottom, y - 4),
+                (At::Left, Side::Under) => (HPos::Left, left + 6, VPos::Top, y + 8),
+            };
+            return area.draw_text(&words, &font.pos(Pos::new(end, side)), (x, y));
         }
         for (place, words) in line.label.iter().enumerate() {
             let below = 26 * i32::try_from(place).unwrap_or(0);

@@ -1,6 +1,6 @@
 //! Tab 4: what the fans move and when that was measured, the sessions of the last month, and every look at the fans.
 
-use super::super::air::{clear_by, of_lel, says, sum};
+use super::super::air::{clear_by, of_lel, says, short_term, sum};
 use super::checks::{answers, checks};
 use super::exits::fixtures;
 use super::found::open_here;
@@ -92,6 +92,7 @@ fn sessions(binder: &Binder<'_>) -> Markup {
         "#Peak, share of lower explosive limit",
         "#Legal limits, sum over 8 h",
         "#Guide values, sum over 8 h",
+        "#Short-term limits, sum over 15 min",
         "#Clear by",
         "By",
         "Rows",
@@ -134,6 +135,7 @@ fn session_row(binder: &Binder<'_>, session: &Session) -> Markup {
             td.number { (figure(of_lel(session))) }
             td.number { (figure(sum(session.legal))) }
             td.number { (figure(sum(session.guide))) }
+            td.number { (short_term(session)) }
             td.number { (figure(clear_by(session))) }
             td { @if session.by.is_empty() { "not written" } @else { (name(&session.by.join(", "))) } }
             td.rows { (rows::shown_of(&entries, all.len())) }

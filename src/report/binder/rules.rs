@@ -1,11 +1,12 @@
 //! Tab 10: the packs, the documents with their editions, and every rule with the day it came into force and how it was
 //! seen.
 
+use super::super::cited::{Document, documents};
 use super::super::page::said;
 use super::Binder;
 use super::parts::{dated, name, nothing, prose, table};
 use crate::finding::{Finding, Verdict};
-use crate::pack::{Pack, Seen};
+use crate::pack::Pack;
 use crate::quantity::Day;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
@@ -23,13 +24,13 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .findings
         .iter()
         .filter_map(|finding| finding.citation.in_force);
-    let cited = cited(binder);
+    let cited = documents(binder.view.findings);
     let part = html! {
         h3 { "Packs" }
         (packs(binder))
         h3 { "Documents and editions" }
-        (documents(binder, &cited))
-        p.faint { "Seen: text, the text itself was read; secondary, known through a third party; memory, from memory and not confirmed." }
+        (table_of(binder, &cited))
+        p.faint { "Seen: how many findings rest on the text itself, how many on a third party's word of it, how many on memory." }
         h3 { "What the local authority said" }
         (local(binder))
         @for pack in binder.packs {
@@ -57,33 +58,7 @@ fn packs(binder: &Binder<'_>) -> Markup {
     )
 }
 
-/// A document that findings of this audit rest on: how many, and the weakest way in which a value of it was seen.
-struct Document<'f> {
-    title: &'f str,
-    edition: &'f str,
-    findings: usize,
-    seen: Seen,
-}
-
-/// All of them, in the order in which they are numbered.
-fn cited<'a>(binder: &Binder<'a>) -> Vec<Document<'a>> {
-    let mut list: BTreeMap<(&str, &str), (usize, Seen)> = BTreeMap::new();
-    for cited in binder.view.findings.iter().map(|finding| &finding.citation) {
-        let key = (cited.document.as_str(), cited.edition.as_str());
-        let entry = list.entry(key).or_insert((0, Seen::Text));
-        *entry = (entry.0 + 1, entry.1.max(cited.seen));
-    }
-    let each = list.into_iter();
-    each.map(|((title, edition), (findings, seen))| Document {
-        title,
-        edition,
-        findings,
-        seen,
-    })
-    .collect()
-}
-
-fn documents(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
+fn table_of(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
     let known = |document: &Document<'_>| {
         let sources = binder.packs.iter().flat_map(|pack| pack.sources.values());
         let mut mine = sources
@@ -112,8 +87,8 @@ fn documents(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
                 }
                     td { (prose(document.edition)) }
                     td { @if let Some(source) = source { (prose(&source.issuer)) } }
-                    td { (document.seen.word()) }
-                    td.number { (document.findings) }
+                    td { (document.told()) }
+                    td.number { (document.findings()) }
                 }
             }
         } },
@@ -197,6 +172,10 @@ fn rule(came: &Came<'_>, documents: &[Document<'_>]) -> Markup {
 
 /// `1 breach, 4 meets`.
 fn counted(came: &Came<'_>) -> String {
+    // Such a finding is the only one of its rule.
+    if came.first.is_about_nothing() {
+        return "about nothing here".into();
+    }
     let each = Verdict::WORDS.iter().zip(came.by_verdict);
     let each = each.filter(|(_, count)| *count > 0);
     let words: Vec<String> = each

@@ -48,7 +48,9 @@ fn labels(binder: &Binder<'_>) -> Markup {
         .filter(|(_, row)| row.labelled == Some(true))
         .count();
     html! {
-        @if list.is_empty() {
+        @if list.is_empty() && borne == 0 {
+            (nothing("inventory.csv names no container, so nothing is said of labels."))
+        } @else if list.is_empty() {
             (nothing("inventory.csv says of every container here that it bears a label. Whether the label says what it must, it does not know."))
         } @else {
             (table("Labels missing, or not known", &["Container", "Product", "Labelled", "Remark", "Row"], &html! { tbody {

@@ -2,7 +2,7 @@
 
 use super::words::{many, name, prose, wide};
 use super::{View, part};
-use crate::report::air::{clear_by, of_lel, says, sum};
+use crate::report::air::{clear_by, of_lel, says, short_term, sum};
 use crate::report::air_view::air_course;
 use crate::vapour::session::Session;
 use maud::{Markup, PreEscaped, html};
@@ -50,13 +50,14 @@ fn table(view: &View<'_>, all: usize) -> Markup {
             table {
                 thead { tr {
                     th scope="col" { "Began" }
+                    th scope="col" { "What it says" }
                     th scope="col" { "Room" }
                     th scope="col" { "Used" }
                     th.number scope="col" { "Peak, share of lower explosive limit" }
                     th.number scope="col" { "Legal limits, sum over 8 h" }
                     th.number scope="col" { "Guide values, sum over 8 h" }
+                    th.number scope="col" { "Short-term limits, sum over 15 min" }
                     th.number scope="col" { "Clear by" }
-                    th scope="col" { "What it says" }
                 } }
                 tbody { @for session in view.air.worst(MOST) { (row(view, session)) } }
             }
@@ -77,16 +78,17 @@ fn row(view: &View<'_>, session: &Session) -> Markup {
     html! {
         tr {
             th scope="row" { time { (session.began) } }
+            td {
+                @if let Some(gap) = &session.gap { "cannot be told: " (prose(gap)) }
+                @else { (prose(&says(&view.air, session))) }
+            }
             td { (name(view.air.room(session).map_or("", |room| room.id.as_str()))) }
             td { (prose(&view.air.used(session))) }
             td.number { (figure(of_lel(session))) }
             td.number { (figure(sum(session.legal))) }
             td.number { (figure(sum(session.guide))) }
+            td.number { (short_term(session)) }
             td.number { (figure(clear_by(session))) }
-            td {
-                @if let Some(gap) = &session.gap { "cannot be told: " (prose(gap)) }
-                @else { (prose(&says(&view.air, session))) }
-            }
         }
     }
 }

@@ -1,10 +1,10 @@
 //! The end of the page: the cautions, the rules that were met, the packs and the editions.
 
-use super::findings::how_seen;
+use super::super::cited::documents;
 use super::words::{name, prose, wide};
 use super::{View, part};
 use crate::finding::{Finding, Verdict};
-use crate::pack::{Seen, TOPICS};
+use crate::pack::TOPICS;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -53,10 +53,10 @@ pub(super) fn rules(view: &View<'_>) -> Markup {
             }))
             h3 { "Documents and editions" }
             ul.sources {
-                @for ((document, edition), (count, seen)) in documents(view.findings) {
+                @for document in documents(view.findings) {
                     li {
-                        cite { (prose(document)) } ", " (prose(edition)) "; "
-                        (super::words::many(count, "finding")) "; " (how_seen(seen))
+                        cite { (prose(document.title)) } ", " (prose(document.edition)) "; "
+                        (super::words::many(document.findings(), "finding")) ": " (document.told())
                     }
                 }
             }
@@ -72,21 +72,11 @@ pub(super) fn rules(view: &View<'_>) -> Markup {
     )
 }
 
-/// How often each document and edition is cited, and the weakest way in which a value of it was seen.
-fn documents(findings: &[Finding]) -> BTreeMap<(&str, &str), (usize, Seen)> {
-    let mut list: BTreeMap<(&str, &str), (usize, Seen)> = BTreeMap::new();
-    for cited in findings.iter().map(|finding| &finding.citation) {
-        let key = (cited.document.as_str(), cited.edition.as_str());
-        let entry = list.entry(key).or_insert((0, Seen::Text));
-        *entry = (entry.0 + 1, entry.1.max(cited.seen));
-    }
-    list
-}
-
 /// A rule that met nothing: its findings counted.
 struct Quiet<'f> {
     first: &'f Finding,
     met: usize,
+    about_nothing: usize,
     idle: usize,
 }
 
@@ -97,10 +87,12 @@ fn quiet<'f>(findings: &'f [Finding], topic: &str) -> Vec<Quiet<'f>> {
         let entry = list.entry(key).or_insert(Quiet {
             first: finding,
             met: 0,
+            about_nothing: 0,
             idle: 0,
         });
         match finding.verdict {
             Verdict::NotInForce => entry.idle += 1,
+            Verdict::Meets if finding.is_about_nothing() => entry.about_nothing += 1,
             Verdict::Breach | Verdict::CannotJudge | Verdict::Near | Verdict::Meets => {
                 entry.met += 1;
             }
@@ -110,7 +102,10 @@ fn quiet<'f>(findings: &'f [Finding], topic: &str) -> Vec<Quiet<'f>> {
 }
 
 fn of_topic(topic: &str, list: &[Quiet<'_>]) -> Markup {
-    let count: usize = list.iter().map(|quiet| quiet.met + quiet.idle).sum();
+    let count: usize = list
+        .iter()
+        .map(|quiet| quiet.met + quiet.about_nothing + quiet.idle)
+        .sum();
     let words = format!(
         "{}: {}",
         super::words::capital(topic),
@@ -125,6 +120,7 @@ fn of_topic(topic: &str, list: &[Quiet<'_>]) -> Markup {
                         th scope="col" { "Rule" }
                         th scope="col" { "Clause" }
                         th.number scope="col" { "Met" }
+                        th.number scope="col" { "About nothing here" }
                         th.number scope="col" { "Not in force" }
                     } }
                     tbody {
@@ -136,6 +132,7 @@ fn of_topic(topic: &str, list: &[Quiet<'_>]) -> Markup {
                                 }
                                 td { (prose(&quiet.first.citation.clause)) }
                                 td.number { (quiet.met) }
+                                td.number { (quiet.about_nothing) }
                                 td.number { (quiet.idle) }
                             }
                         }

@@ -18,6 +18,7 @@ use super::view::View;
 pub(super) use findings::how_seen;
 pub(super) use first::counts;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::fmt::Write;
 pub(super) use words::{many, name, prose, said, sign, signs, verdict, wide};
 
 /// The page's own style, in the page itself.
@@ -56,7 +57,7 @@ pub fn page(view: &View<'_>) -> String {
                 meta name="color-scheme" content="light dark";
                 meta name="referrer" content="no-referrer";
                 title { (crate::text::clean(&title)) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) (PreEscaped(top_of_pages(view))) }
             }
             body {
                 a.skip href="#first" { "Skip to what to do first" }
@@ -127,6 +128,29 @@ fn head(view: &View<'_>) -> Markup {
     }
 }
 
+/// A loose sheet says of which shop and day it is.
+fn top_of_pages(view: &View<'_>) -> String {
+    format!(
+        "@media print{{@page{{@top-left{{content:\"{}\";font:8pt sans-serif}}@top-right{{content:\"{}\";font:8pt sans-serif}}}}}}",
+        css_text(&view.shop),
+        view.on
+    )
+}
+
+/// Words inside a string of a style sheet: whatever is no letter, figure or space is written by its number, so that nothing
+/// ends the string or the style.
+fn css_text(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in crate::text::clean(text).chars() {
+        if c.is_alphanumeric() || c == ' ' {
+            out.push(c);
+        } else {
+            let _ = write!(out, "\\{:x} ", u32::from(c));
+        }
+    }
+    out
+}
+
 /// A part of the page under its heading.
 fn part(id: &str, inner: Markup) -> Markup {
     let title = PARTS.iter().find(|(part, _)| *part == id);
@@ -136,5 +160,18 @@ fn part(id: &str, inner: Markup) -> Markup {
             h2 id={ (id) "-title" } { (title) }
             (inner)
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::css_text;
+
+    #[test]
+    fn nothing_ends_the_string_or_the_style() {
+        assert_eq!(
+            css_text("A \"b\"</style>\\é漆"),
+            "A \\22 b\\22 \\3c \\2f style\\3e \\5c é漆"
+        );
     }
 }
