@@ -147,6 +147,10 @@ pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
         include_str!("../../data/packs/us-fire-code/rules/flames-from-class-i.toml"),
     ),
     (
+        "us-fire-code/rules/flames-from-stored.toml",
+        include_str!("../../data/packs/us-fire-code/rules/flames-from-stored.toml"),
+    ),
+    (
         "us-fire-code/rules/heater-three-feet.toml",
         include_str!("../../data/packs/us-fire-code/rules/heater-three-feet.toml"),
     ),

@@ -242,7 +242,7 @@ fn distances(view: &View<'_>, floor: &Floor, mark: &Mark) -> Markup {
         @for ring in &mark.rings {
             p.line {
                 strong { (ring.shown) } @if ring.walk { " of walk" } @else { " clear" }
-                @if ring.walk && covers(floor, mark, ring.radius) { ", which reaches all of this room" }
+                @if covers(floor, mark, ring) { @if ring.walk { ", which reaches all of this room" } @else { ", which takes in all of this room" } }
                 ": " span.faint { @for (at, rule) in ring.rules.iter().enumerate() { @if at > 0 { "; " } (prose(rule)) } }
             }
         }
@@ -252,8 +252,8 @@ fn distances(view: &View<'_>, floor: &Floor, mark: &Mark) -> Markup {
     }
 }
 
-/// Is every corner of the room within the walk?
-fn covers(floor: &Floor, mark: &Mark, walk: Exact) -> bool {
+/// Is every corner of the room within it? Then the plan shows no ring.
+fn covers(floor: &Floor, mark: &Mark, ring: &Ring) -> bool {
     let (Some((length, width)), Some((x, y))) = (floor.size, mark.xy) else {
         return false;
     };
@@ -261,8 +261,12 @@ fn covers(floor: &Floor, mark: &Mark, walk: Exact) -> bool {
         let rest = whole.house().minus(at.house()).unwrap_or(Exact::ZERO);
         rest.size().max(at.house().size())
     };
-    let most = far(x, length).plus(far(y, width));
-    most.is_ok_and(|most| most <= walk)
+    let (along, across) = (far(x, length), far(y, width));
+    if ring.walk {
+        let most = along.plus(across);
+        return most.is_ok_and(|most| most <= ring.radius);
+    }
+    along.estimate().hypot(across.estimate()) <= ring.radius.estimate()
 }
 
 /// Links to the findings about a mark and what stands there.
