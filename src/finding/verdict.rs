@@ -1,6 +1,6 @@
 //! Verdict and margin, from observed, limit and sense. The only place where they are made.
 
-use crate::quantity::{Exact, Unit, beside, in_unit};
+use crate::quantity::{Dimension, Exact, Unit, beside, in_unit};
 use crate::vapour::estimate::{Estimate, Side};
 
 /// A tenth: what is nearer to its limit than this is near.
@@ -135,14 +135,19 @@ pub fn judge(compared: &Compared) -> Shown {
     match compared {
         Compared::AtMost { observed, limit } => {
             let margin = limit.house.minus(observed.house).unwrap_or(Exact::ZERO);
-            shown(
+            let mut shown = shown(
                 *observed,
                 *limit,
                 margin,
                 observed.house > limit.house,
                 "over",
                 "to spare",
-            )
+            );
+            // On its last day a thing is due, and tomorrow it is late.
+            if limit.unit.dimension == Dimension::Span && margin.is_zero() {
+                shown.verdict = Verdict::Near;
+            }
+            shown
         }
         Compared::AtLeast { observed, limit } => {
             let margin = observed.house.minus(limit.house).unwrap_or(Exact::ZERO);

@@ -108,13 +108,12 @@ fn first(binder: &Binder<'_>) -> Markup {
         @if first.list.is_empty() {
             (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
         } @else {
-            p.label.urgent { "Most urgent" }
+            p.label.urgent { "Most urgent" @if first.more > 0 { "; " (first.more) " more in tab 8" } }
             ol.todo {
                 @for (action, subjects, worst) in &first.list {
                     li { (verdict(*worst)) " " (prose(action)) " " span.faint { (name(subjects)) } }
                 }
             }
-            @if let Some(left) = first.left_out() { p.faint { (left) } }
         }
     }
 }

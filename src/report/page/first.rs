@@ -25,12 +25,12 @@ pub(in crate::report) fn counts(view: &View<'_>) -> Markup {
                 }
             }
         }
-        @if view.counts.about_nothing > 0 {
-            p.faint { (idle(view)) }
-        }
-        @if view.counts.accepted > 0 {
+        @if view.counts.about_nothing + view.counts.accepted > 0 {
             p.faint {
-                "Accepted by somebody and still open: " (view.counts.accepted) ". They stay among the findings."
+                @if view.counts.accepted > 0 {
+                    "Accepted by somebody, and still open among these: " (view.counts.accepted) ". "
+                }
+                @if view.counts.about_nothing > 0 { (idle(view)) }
             }
         }
     }
