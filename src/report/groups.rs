@@ -27,6 +27,9 @@ pub const CLASS_NOT_KNOWN: &str = "class not known";
 
 /// The class of a row by every pack, each title once.
 pub(super) fn class_of(row: &StockRow) -> String {
+    if row.cloth.is_some() {
+        return "rags and pads".into();
+    }
     let mut titles: Vec<&str> = Vec::new();
     for (_, title) in &row.class {
         if !titles.contains(&title.as_str()) {

@@ -251,11 +251,14 @@ fn stock(text: &mut String, view: &View<'_>) {
         } else {
             &row.place
         };
-        let classes: Vec<String> = row
+        let mut classes: Vec<String> = row
             .class
             .iter()
             .map(|(pack, class)| format!("{pack}: {class}"))
             .collect();
+        if row.cloth.is_some() {
+            classes.push("rags and pads".into());
+        }
         let _ = writeln!(
             text,
             "| {} | {} | {} | {} | {} | {} |",

@@ -2,7 +2,7 @@
 
 use crate::check::Audit;
 use crate::quantity::{Amount, Day, Exact, month_of, natural};
-use crate::record::Book;
+use crate::record::{Book, Stands};
 use crate::stock::{ClothState, Parcel, Stock, reckon};
 
 /// One container.
@@ -77,6 +77,7 @@ pub(super) fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<S
         let site = holding.stands.site.and_then(|s| book.sites.get(s));
         let room = holding.stands.room.and_then(|r| book.rooms.get(r));
         let born = holding.made.or(holding.opened).or(container.since);
+        let cloth = cloth(book, &holding.cloth);
         rows.push(StockRow {
             container: container.id.clone(),
             product: container.product.clone(),
@@ -89,22 +90,23 @@ pub(super) fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<S
             tested: holding
                 .trial
                 .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
-            cloth: cloth(&holding.cloth),
             class: audit
                 .classes
                 .iter()
+                // A rag has no class: its linen does not flash, and what is on it may.
+                .filter(|_| cloth.is_none())
                 .filter_map(|(pack, titles)| Some((pack.clone(), titles.get(at)?.clone()?)))
                 .collect(),
+            cloth,
             unexplained: holding.unexplained,
         });
     }
     rows
 }
 
-/// `18 clean, 2 wet`, for rags and pads.
-fn cloth(parcels: &[Parcel]) -> Option<String> {
+/// `2 wet at bench, 18 clean`, for rags and pads.
+fn cloth(book: &Book, parcels: &[Parcel]) -> Option<String> {
     let words = [
-        (ClothState::Wet, "wet"),
         (ClothState::InCan, "in the can"),
         (ClothState::UnderWater, "under water"),
         (ClothState::Flat, "flat outdoors"),
@@ -116,13 +118,31 @@ fn cloth(parcels: &[Parcel]) -> Option<String> {
         let of = parcels.iter().filter(|p| p.state == state);
         of.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
     };
-    let parts: Vec<String> = words
+    let mut wet: Vec<(&str, Exact)> = Vec::new();
+    for parcel in parcels.iter().filter(|p| p.state == ClothState::Wet) {
+        let place = place_of(book, parcel.stands);
+        match wet.iter_mut().find(|(other, _)| *other == place) {
+            Some((_, sum)) => *sum = sum.plus(parcel.pieces).unwrap_or(*sum),
+            None => wet.push((place, parcel.pieces)),
+        }
+    }
+    let wet = wet.into_iter().filter(|(_, pieces)| !pieces.is_zero());
+    let wet = wet.map(|(place, pieces)| format!("{} wet at {place}", pieces.digits()));
+    let others = words
         .iter()
         .map(|(state, word)| (total(*state), word))
         .filter(|(pieces, _)| !pieces.is_zero())
-        .map(|(pieces, word)| format!("{} {word}", pieces.digits()))
-        .collect();
+        .map(|(pieces, word)| format!("{} {word}", pieces.digits()));
+    let parts: Vec<String> = wet.chain(others).collect();
     (!parts.is_empty()).then(|| parts.join(", "))
+}
+
+fn place_of(book: &Book, stands: Stands) -> &str {
+    let site = stands.site.and_then(|at| book.sites.get(at));
+    let room = stands.room.and_then(|at| book.rooms.get(at));
+    site.map(|site| site.id.as_str())
+        .or(room.map(|room| room.id.as_str()))
+        .unwrap_or("a place not known")
 }
 
 pub(super) fn month_rows(book: &Book, stock: &Stock) -> Vec<MonthRow> {
