@@ -111,11 +111,18 @@ fn first(binder: &Binder<'_>) -> Markup {
             p.label.urgent { "Most urgent" @if first.more > 0 { "; " (first.more) " more in tab 8" } }
             ol.todo {
                 @for (action, subjects, worst) in &first.list {
-                    li { (verdict(*worst)) " " (prose(action)) " " span.faint { (name(subjects)) } }
+                    li { (verdict(*worst)) " " (prose(first_sentence(action))) " " span.faint { (name(subjects)) } }
                 }
             }
         }
     }
+}
+
+/// The cover has room for the first thing of each; tab 8 has the whole. A full stop within a name ends nothing.
+fn first_sentence(action: &str) -> &str {
+    let ends = action.match_indices(". ").map(|(at, _)| at);
+    let mut ends = ends.filter(|at| action[..*at].matches('`').count().is_multiple_of(2));
+    ends.next().map_or(action, |at| &action[..=at])
 }
 
 /// How many findings are open, by topic and verdict.
@@ -145,6 +152,29 @@ fn topics(binder: &Binder<'_>) -> Markup {
                     }
                 }
             } }))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::first_sentence;
+
+    #[test]
+    fn a_name_ends_no_sentence() {
+        for (action, first) in [
+            ("Put it out.", "Put it out."),
+            ("Put it out. Then log it.", "Put it out."),
+            (
+                "Empty `Jar No. 7` now. Then log it.",
+                "Empty `Jar No. 7` now.",
+            ),
+            (
+                "Move 1.5 gal into the cabinet",
+                "Move 1.5 gal into the cabinet",
+            ),
+        ] {
+            assert_eq!(first_sentence(action), first);
         }
     }
 }

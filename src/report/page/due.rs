@@ -40,6 +40,10 @@ pub(super) fn due(view: &View<'_>) -> Markup {
                     }
                 }))
             }
+            p.faint {
+                "An answer of the walk-round holds for its interval, but never less than 33 days. So a rule can still be met whose \
+                 question is past here; after those days it cannot be judged."
+            }
             @if more > 0 {
                 p.faint { "Later, and in the calendar file due.ics: " (more) " more." }
             }

@@ -28,7 +28,9 @@ pub(super) fn findings(view: &View<'_>) -> Markup {
                     in use met nothing in what was written down." }
             } @else {
                 p.faint {
-                    "A bar shows what was observed against its limit, the upright post: hatched is what is over, or short. \
+                    "A bar shows what was observed against its limit, the upright post: hatched is what is over, or short; \
+                     a broken post is where something is due, a thin line with two ends is how far an estimate may be off, and an \
+                     arrow is what goes on beyond the picture. \
                      Findings about rags have no bar, since no number of rags or hours is safe."
                 }
                 @for topic in TOPICS {

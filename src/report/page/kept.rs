@@ -66,7 +66,7 @@ fn row(view: &View<'_>, axis: Axis, kept: &Kept) -> Markup {
                     td { @match days.until { Some(day) => time datetime=(day) { (day) }, None => "not by age" } }
                 }
                 None => td colspan="3" {
-                    (prose(&finding.observed)) @if !finding.limit.is_empty() { "; " (prose(&finding.limit)) }
+                    (prose(&finding.observed)) @if !finding.limit.is_empty() { "; asked for: " (prose(&finding.limit)) }
                 },
             }
             td { (verdict(finding.verdict)) }
