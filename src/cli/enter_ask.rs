@@ -1,5 +1,5 @@
-//! Asks a sheet row by row on a terminal. Enter takes what is printed; what was not looked at is passed over by a word of
-//! its own, and nothing is written of it.
+//! Asks a sheet row by row on a terminal. Each answer is typed: Enter alone passes over what was not looked at, and nothing is
+//! written of it, so that nobody who leans on a key answers yes.
 
 use super::{Failure, style};
 use crate::quantity::{Measure, MeasureFault};
@@ -22,8 +22,8 @@ enum Typed {
 /// The table as if it had been filled in; `None` if nothing is to be written.
 pub(super) fn ask(sheet: &Sheet) -> Result<Option<String>, Failure> {
     style::print(
-        "Enter: it is as printed, or yes. `-`: not looked at, and nothing is written of it. `q`: no more rows.\n\
-         A number without a unit is read in the unit in brackets.\n",
+        "`ok`: it is as printed; or write the amount; `yes`, `no` or `not present` to a question. Enter: not looked at, and\n\
+         nothing is written of it. `q`: no more rows. A number without a unit is read in the unit in brackets.\n",
     )?;
     let mut filled: HashMap<usize, Fill> = HashMap::new();
     let (mut passed, mut stopped) = (0, false);
@@ -51,7 +51,7 @@ pub(super) fn ask(sheet: &Sheet) -> Result<Option<String>, Failure> {
         filled.len(),
         sheet.rows.saturating_sub(filled.len() + passed)
     );
-    if filled.is_empty() || read(&question)?.as_deref() != Some("yes") {
+    if filled.is_empty() || !wanted(&question)? {
         style::print("nothing was written\n")?;
         return Ok(None);
     }
@@ -60,6 +60,17 @@ pub(super) fn ask(sheet: &Sheet) -> Result<Option<String>, Failure> {
     })
     .map(Some)
     .map_err(|fault| Failure::Said(format!("error: {fault}")))
+}
+
+/// Asks until it is a yes or a no; the end of the input is a no.
+fn wanted(question: &str) -> Result<bool, Failure> {
+    loop {
+        match read(question)?.map(|said| said.to_lowercase()).as_deref() {
+            Some("y" | "yes") => return Ok(true),
+            Some("n" | "no") | None => return Ok(false),
+            Some(_) => style::print("   write yes or no")?,
+        }
+    }
 }
 
 /// A line from standard input; `None` at its end.
@@ -107,12 +118,19 @@ fn row(line: &Line, number: usize, of: usize) -> Result<Typed, Failure> {
                 return Ok(Typed::Row([found, said, note]));
             }
             Some(typed) => return Ok(typed),
-            None if typed.is_empty() => {
+            None if typed.eq_ignore_ascii_case(AS_PRINTED) => {
                 style::print(
-                    "   nothing is printed here to take: write an amount with its unit, or `-`\n",
+                    "   nothing is printed here to take: write an amount with its unit, or only Enter\n",
                 )?;
             }
-            None => style::print(&format!("   not understood: `{}`\n", clean(&typed)))?,
+            None => style::print(&format!(
+                "   not understood: `{}`; write {}, or only Enter\n",
+                clean(&typed),
+                match line.ask {
+                    Ask::Check(_) => "yes, no or not present",
+                    Ask::Count(_) | Ask::Look { .. } => "`ok` or an amount",
+                }
+            ))?,
         }
     }
 }
@@ -120,9 +138,9 @@ fn row(line: &Line, number: usize, of: usize) -> Result<Typed, Failure> {
 fn amount(typed: &str, expected: &str, unit: &str) -> Option<Typed> {
     let found = |text: &str| Some(Typed::Row([text.to_string(), String::new(), String::new()]));
     match typed {
-        "-" => Some(Typed::Passed),
+        "" | "-" => Some(Typed::Passed),
         "q" => Some(Typed::Stop),
-        "" => Measure::parse(expected)
+        text if text.eq_ignore_ascii_case(AS_PRINTED) => Measure::parse(expected)
             .ok()
             .and_then(|_| found(AS_PRINTED)),
         text => match Measure::parse(text) {
@@ -134,10 +152,10 @@ fn amount(typed: &str, expected: &str, unit: &str) -> Option<Typed> {
 }
 
 fn answer(typed: &str) -> Option<Typed> {
-    let said = match typed {
-        "-" => return Some(Typed::Passed),
+    let said = match typed.to_lowercase().as_str() {
+        "" | "-" => return Some(Typed::Passed),
         "q" => return Some(Typed::Stop),
-        "" | "y" | "yes" => "yes",
+        "y" | "yes" => "yes",
         "n" | "no" => "no",
         "p" | "not present" => "not present",
         _ => return None,

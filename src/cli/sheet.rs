@@ -4,6 +4,8 @@ use super::args::{PaperArg, SheetArgs};
 use super::audit::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};
 use crate::report::{Paper, Sheet, View, sheet, sheet_csv, sheet_html, write};
+use crate::text::Files;
+use crate::trade::is_filled;
 use std::path::Path;
 
 /// Lays out the sheet, and writes or prints it.
@@ -26,6 +28,7 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
         put(path, &page(args, &view, &sheet))?;
     }
     if let Some(path) = &args.csv {
+        not_filled(path)?;
         put(path, &table(&sheet)?)?;
     }
     Ok(Ended::Well)
@@ -44,8 +47,11 @@ fn table(sheet: &Sheet) -> Result<String, Failure> {
 fn both(args: &SheetArgs, folder: &Path, view: &View<'_>, sheet: &Sheet) -> Result<Ended, Failure> {
     let reports = reports_folder(folder, OR)?;
     let (page, table) = (page(args, view, sheet), table(sheet)?);
-    for (ending, text) in [("html", page), ("csv", table)] {
+    for (ending, text) in [("csv", table), ("html", page)] {
         let path = reports.join(format!("{}-sheet.{ending}", view.on));
+        if ending == "csv" {
+            not_filled(&path)?;
+        }
         write::whole(&path, text.as_bytes()).map_err(|fault| unwritten(&path, &fault))?;
         style::print(&format!("wrote {}\n", path.display()))?;
     }
@@ -54,6 +60,26 @@ fn both(args: &SheetArgs, folder: &Path, view: &View<'_>, sheet: &Sheet) -> Resu
         sheet.rows
     ))?;
     Ok(Ended::Well)
+}
+
+/// What somebody wrote into a sheet is not written over.
+fn not_filled(path: &Path) -> Result<(), Failure> {
+    if !path.is_file() {
+        return Ok(());
+    }
+    let mut files = Files::default();
+    let filled = files
+        .open("sheet.csv", path)
+        .is_ok_and(|file| is_filled(&files, file));
+    if !filled {
+        return Ok(());
+    }
+    Err(Failure::Said(format!(
+        "error: {} has been written into, and nothing was written over it\n = help: take it back in with \
+         `--enter {}`, or name another file with `--csv`",
+        path.display(),
+        path.display()
+    )))
 }
 
 /// Prints to standard output, or writes a file.

@@ -222,18 +222,30 @@ fn end_of(start: Exact, flows: &MonthUse) -> Option<Exact> {
 pub fn steady_losses(stock: &Stock) -> Vec<SteadyLoss> {
     let mut list = Vec::new();
     for (container, holding) in stock.holdings.iter().enumerate() {
-        if holding.short.len() < STEADY_COUNTS {
+        let counts: Vec<CountGap> = holding.short.iter().copied().filter(shows).collect();
+        if counts.len() < STEADY_COUNTS {
             continue;
         }
-        let missing = holding.short.iter().fold(Exact::ZERO, |sum, gap| {
+        let missing = counts.iter().fold(Exact::ZERO, |sum, gap| {
             let missing = gap.expected.house().minus(gap.counted.house());
             missing.and_then(|missing| sum.plus(missing)).unwrap_or(sum)
         });
-        list.extend(holding.short.first().map(|first| SteadyLoss {
+        let Some(first) = counts.first().copied() else {
+            continue;
+        };
+        list.push(SteadyLoss {
             container,
-            counts: holding.short.clone(),
+            counts,
             missing: first.counted.with(missing),
-        }));
+        });
     }
     list
+}
+
+/// More than what a sheet rounds away: it prints four figures, and `ok` counts what it prints.
+fn shows(gap: &CountGap) -> bool {
+    let expected = gap.expected.house();
+    let missing = expected.minus(gap.counted.house());
+    let thousandfold = missing.and_then(|missing| missing.times(Exact::whole(1000)));
+    thousandfold.is_ok_and(|missing| missing > expected)
 }

@@ -65,6 +65,24 @@ enum Kind {
     Check,
 }
 
+/// Has anybody written into this sheet? One that cannot be read may hold what somebody wrote, too.
+pub fn is_filled(files: &Files, file: FileId) -> bool {
+    let mut problems = Problems::new();
+    let Some(mut table) = Table::open(files, file, &SHAPE, &mut problems) else {
+        return true;
+    };
+    while let Some(row) = table.next(&mut problems) {
+        if [FOUND, ANSWER, BY, NOTE]
+            .into_iter()
+            .any(|column| !row.text(column).trim().is_empty())
+        {
+            return true;
+        }
+    }
+    table.finish(&mut problems);
+    !problems.none()
+}
+
 /// Reads a filled-in sheet. `when` is the moment of rows that give none of their own; `first` finds what stands in the
 /// shop's tables already, so that nothing is entered twice.
 pub fn read_filled(
@@ -246,7 +264,11 @@ impl Reading<'_, '_, '_> {
             return None;
         };
         let found = self.fields.text(FOUND)?;
-        let column = if found == AS_PRINTED { EXPECTED } else { FOUND };
+        let column = if found.eq_ignore_ascii_case(AS_PRINTED) {
+            EXPECTED
+        } else {
+            FOUND
+        };
         let text = self.fields.text(column).unwrap_or("").to_string();
         if column == EXPECTED && Measure::parse(&text).is_err() {
             self.note(FOUND, Code::NothingPrinted);

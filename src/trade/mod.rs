@@ -14,7 +14,7 @@ mod walk;
 
 pub use asked::{Asked, NEXT_ROUND};
 pub use cut::{Flake, cut_named, flake_named};
-pub use filled::{AS_PRINTED, Filled, Seen, read_filled};
+pub use filled::{AS_PRINTED, Filled, Seen, is_filled, read_filled};
 pub use ghs::{
     Classed, Counted, GHS_FILES, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement,
     Under, read_ghs,

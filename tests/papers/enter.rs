@@ -326,8 +326,9 @@ fn it_asks_on_a_terminal() {
         let output = child.wait_with_output().unwrap();
         Some(String::from_utf8_lossy(&output.stdout).replace("\r\n", "\n"))
     };
-    // 1 exit light: yes by Enter; 2: not looked at; 3: no, with a note; 4 X-1: a slip, then an amount; 5: as printed; end.
-    let Some(told) = ask("\n-\nn\nneedle in the red\nabout two\n1 qt\n\nq\nyes\n") else {
+    // 1 exit light: yes; 2: not looked at; 3: no, with a note; 4 X-1: a slip, then an amount; 5: as printed; end; a slip at the
+    // last question, too.
+    let Some(told) = ask("yes\n\nn\nneedle in the red\nabout two\n1 qt\nOK\nq\nsure\ny\n") else {
         return;
     };
     assert!(
@@ -355,4 +356,38 @@ fn it_asks_on_a_terminal() {
     let told = ask("\nq\nno\n").unwrap();
     assert!(told.ends_with("nothing was written\n"), "{told}");
     assert!(tables(folder) == after);
+}
+
+/// A sheet that somebody has filled in is not written over by the next.
+#[test]
+fn a_filled_sheet_stays() {
+    let folder = demo();
+    let folder = folder.path();
+    said(folder, &["sheet", "shop", "--on", DEMO_DAY], 0);
+    let path = folder.join(format!("shop/reports/{DEMO_DAY}-sheet.csv"));
+    let blank = std::fs::read_to_string(&path).unwrap();
+    // One in which nothing is written is made anew.
+    said(folder, &["sheet", "shop", "--on", DEMO_DAY], 0);
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), blank);
+    let ends = blank.find('\n').unwrap() + 1;
+    let row = blank[ends..].lines().next().unwrap();
+    let cells: Vec<&str> = blank.lines().next().unwrap().split(',').collect();
+    let note = cells.iter().position(|cell| *cell == "note").unwrap();
+    assert_eq!(note + 1, cells.len(), "the note comes last");
+    let filled = blank.replacen(row, &format!("{row}looked at"), 1);
+    std::fs::write(&path, &filled).unwrap();
+    let told = path.display().to_string();
+    for args in [
+        vec!["sheet", "shop", "--on", DEMO_DAY],
+        vec!["sheet", "shop", "--on", DEMO_DAY, "--csv", &told],
+    ] {
+        let output = run(folder, &args);
+        assert_eq!(output.status.code(), Some(2));
+        let refused = String::from_utf8(output.stderr).unwrap();
+        assert!(
+            refused.contains("has been written into, and nothing was written over it"),
+            "{refused}"
+        );
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), filled);
+    }
 }
