@@ -366,3 +366,22 @@ fn a_steady_loss_is_named() {
         the book said 950 mL (log.csv:4). A loose lid, use that nobody logged, or theft: look into it. It stays unexplained.";
     assert!(text.contains(told), "{text}");
 }
+
+/// A sheet prints four figures, and `ok` counts what it prints: three times that little is nobody's theft.
+#[test]
+fn what_a_sheet_rounds_away_is_no_loss() {
+    let inventory = "S-1,spirit,,metal,1 L,bench,2026-01-01,1 L,,,\n";
+    let counted = |amounts: [&str; 3]| {
+        let months = ["2026-01-31", "2026-02-28", "2026-03-31"];
+        let rows = amounts.iter().zip(months).zip(1..);
+        let rows = rows
+            .map(|((amount, day), row)| format!("{row},{day}T17:00,count,S-1,{amount} mL,,,\n"));
+        let folder = shop(inventory, &rows.collect::<String>(), "");
+        stock(folder.path(), "2026-03-31", &["--reconcile"]).contains("STEADY LOSS")
+    };
+    assert!(
+        !counted(["999", "998.001", "997.1"]),
+        "a thousandth each, or less"
+    );
+    assert!(counted(["998.9", "997.8", "996.7"]), "more than that");
+}
