@@ -5,10 +5,11 @@
 
 use super::args::SheetArgs;
 use super::log::args::WithArgs;
-use super::log::{number, open_elsewhere};
+use super::log::{brings, number, open_elsewhere};
 use super::open::Opened;
 use super::writing::{self, unwritten};
 use super::{Ended, Failure, ahead, enter_ask, open, style};
+use crate::check::objections;
 use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, LOG, closed_books};
 use crate::report::{fill, sheet};
@@ -82,7 +83,14 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
     }
     not_ahead(&filled)?;
     let last = logged.last.max(closed);
-    let text = write(folder, &journal, &filled, (&logged, last), tables)?;
+    let text = write(
+        folder,
+        &mut opened,
+        &journal,
+        &filled,
+        (&logged, last),
+        tables,
+    )?;
     style::print(&text)?;
     Ok(Ended::Well)
 }
@@ -194,6 +202,7 @@ fn day(when: &str) -> Option<Day> {
 /// Tries the rows, and writes them; what to say of it.
 fn write(
     folder: &Path,
+    before: &mut Opened,
     journal: &Journal,
     filled: &Filled,
     (logged, last): (&Logged, Option<Day>),
@@ -241,9 +250,12 @@ fn write(
         return Err(unwritten("error: no row has a day"));
     };
     let stock = after.stock(on)?;
-    after.audit(&stock)?;
+    let stood = before.stock(on)?;
+    let (audit_before, audit_after) = (before.audit(&stood)?, after.audit(&stock)?);
     writing::add(journal, &additions)?;
-    Ok(told(filled, &after, &stock))
+    // What was seen is a true record, whatever it breaks: all of it is told, and none stands in the way.
+    let objections = objections(&after.packs, &audit_before, &audit_after);
+    Ok(told(filled, &after, &stock) + &brings(&objections, style::columns()))
 }
 
 /// How much was written, and what the counts found.

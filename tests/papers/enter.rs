@@ -391,3 +391,29 @@ fn a_filled_sheet_stays() {
         assert_eq!(std::fs::read_to_string(&path).unwrap(), filled);
     }
 }
+
+/// What a count brings is told at once, and stands in nobody's way.
+#[test]
+fn a_count_tells_what_it_breaks() {
+    let folder = demo();
+    let folder = folder.path();
+    let enter = |amount: &str, when: &str| {
+        let rows = format!("row,kind,name,about,found,answer\n1,count,A-1,,{amount},\n");
+        std::fs::write(folder.join("s.csv"), rows).unwrap();
+        said(
+            folder,
+            &["sheet", "shop", "--enter", "s.csv", "--when", when],
+            0,
+        )
+    };
+    let told = enter("21 fl oz", "2026-11-01T09:00");
+    assert!(!told.contains("this brings a breach"), "{told}");
+    let told = enter("3 gal", "2026-11-01T10:00").replace("\n  ", " ");
+    assert!(
+        told.contains(
+            "! this brings a breach: What was counted agrees with the book: A-1: 363 fl oz"
+        ),
+        "{told}"
+    );
+    assert!(file(folder, "shop/log.csv").ends_with("2026-11-01T10:00,count,A-1,3 gal,,,,,\n"));
+}

@@ -16,6 +16,7 @@ use args::{LogArgs, LogWhat, WithArgs};
 use draft::Draft;
 use open::Opened;
 pub(super) use refuse::open_elsewhere;
+pub(super) use said::told as brings;
 use std::io::IsTerminal;
 
 /// The tables that an entry may go into.

@@ -107,7 +107,7 @@ fn rags(after: &Opened, would: &Stock, name: &str) -> String {
 }
 
 /// Breaches that are new with it and did not stop it.
-pub(super) fn told(objections: &Objections<'_>, columns: usize) -> String {
+pub(in crate::cli) fn told(objections: &Objections<'_>, columns: usize) -> String {
     let mut text = String::new();
     for finding in objections.told.iter().chain(&objections.against) {
         let limit = if finding.limit.is_empty() {
