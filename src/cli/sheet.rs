@@ -47,11 +47,10 @@ fn table(sheet: &Sheet) -> Result<String, Failure> {
 fn both(args: &SheetArgs, folder: &Path, view: &View<'_>, sheet: &Sheet) -> Result<Ended, Failure> {
     let reports = reports_folder(folder, OR)?;
     let (page, table) = (page(args, view, sheet), table(sheet)?);
-    for (ending, text) in [("csv", table), ("html", page)] {
-        let path = reports.join(format!("{}-sheet.{ending}", view.on));
-        if ending == "csv" {
-            not_filled(&path)?;
-        }
+    let path = |ending| reports.join(format!("{}-sheet.{ending}", view.on));
+    not_filled(&path("csv"))?;
+    for (ending, text) in [("html", page), ("csv", table)] {
+        let path = path(ending);
         write::whole(&path, text.as_bytes()).map_err(|fault| unwritten(&path, &fault))?;
         style::print(&format!("wrote {}\n", path.display()))?;
     }
