@@ -220,7 +220,7 @@ fn questions() -> Vec<Question> {
         for column in 0..SHAPE.must.len() {
             let _ = fields.must(column);
         }
-        let _ = fields.span(3);
+        let _ = fields.period(3);
         let _ = fields.word(4, &severities);
         let _ = fields.word(5, &TOPICS.map(|topic| (topic, ())));
         let _ = fields.word(8, &Seen::WORDS);

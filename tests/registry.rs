@@ -6,9 +6,9 @@ use sandarac::pack::{
     BUILT_IN_PACKS, OPTIONS, Pack, Severity, TOPICS, built_in_names, load_built_in,
 };
 use sandarac::quantity::Dimension;
-use sandarac::record::{FixtureKind, ProductKind, RoomUse, SiteKind, Vessel, What};
+use sandarac::record::{FixtureKind, PlaceKind, ProductKind, RoomUse, Vessel, What};
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::{Craft, read_craft};
+use sandarac::trade::{ReferenceData, read_reference_data};
 use std::collections::BTreeSet;
 
 /// Kinds and keys that no built-in rule uses yet (`table`: that no kind reads). One that is used leaves this list.
@@ -24,11 +24,11 @@ fn packs() -> Vec<Pack> {
     packs
 }
 
-fn craft() -> Craft {
+fn reference() -> ReferenceData {
     let (mut files, mut problems) = (Files::default(), Problems::new());
-    let craft = read_craft(&mut files, &mut problems);
+    let reference = read_reference_data(&mut files, &mut problems);
     assert!(problems.none(), "{}", show_all(&problems, &files));
-    craft
+    reference
 }
 
 /// Each name once, and made as names are made: small letters, digits and hyphens.
@@ -131,7 +131,7 @@ fn every_option_is_used_by_a_rule() {
     }
     for topic in TOPICS {
         let written = rules().any(|rule| rule.topic == topic);
-        let asked = craft()
+        let asked = reference()
             .round
             .questions
             .iter()
@@ -147,7 +147,7 @@ fn the_words_of_the_files_are_names() {
     are_names(built_in_names());
     are_names(What::WORDS.map(|(word, _)| word));
     are_names(Vessel::WORDS.map(|(word, _)| word));
-    are_names(SiteKind::WORDS.map(|(word, _)| word));
+    are_names(PlaceKind::WORDS.map(|(word, _)| word));
     are_names(RoomUse::WORDS.map(|(word, _)| word));
     are_names(FixtureKind::WORDS.map(|(word, _)| word));
     are_names(ProductKind::WORDS.map(|(word, _)| word));
@@ -194,8 +194,8 @@ fn every_code_is_a_name() {
 /// A rule that asks for an answer of the walk-round asks for one that can be given.
 #[test]
 fn every_answer_asked_for_is_a_question() {
-    let craft = craft();
-    let questions: BTreeSet<&str> = craft
+    let reference = reference();
+    let questions: BTreeSet<&str> = reference
         .round
         .questions
         .iter()
@@ -213,7 +213,10 @@ fn every_answer_asked_for_is_a_question() {
                     pack.id,
                     rule.id
                 );
-                assert_eq!(craft.round.find(word).map(|q| q.check.as_str()), Some(word));
+                assert_eq!(
+                    reference.round.find(word).map(|q| q.check.as_str()),
+                    Some(word)
+                );
                 asked += 1;
             }
         }

@@ -4,13 +4,13 @@ use super::bind::Bound;
 use super::{CheckKind, Judged, Limit, OptionKey};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
-use crate::quantity::{Day, Dimension, Exact, Span, unit};
+use crate::quantity::{Day, Dimension, Exact, Period, unit};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "age-at-most",
     asks: "Is no container older than so long since it was made, opened, or arrived?",
-    limit: &[Dimension::Span],
+    limit: &[Dimension::Period],
     by_class: false,
     options: &[OptionKey {
         key: "since",
@@ -24,7 +24,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 };
 
 fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
-    let Some(span) = limit.value.and_then(|value| value.span()) else {
+    let Some(span) = limit.value.and_then(|value| value.period()) else {
         return Vec::new();
     };
     let mut judged = Vec::new();
@@ -34,7 +34,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
             continue;
         }
         let subject = Subject::new(SubjectKind::Container, facts.id(container));
-        let mut working = Working::new(facts.book.shop.us);
+        let mut working = Working::new(facts.tables.shop.us);
         let outcome = match (matched, day(bound, facts, container)) {
             (Match::Unknown(why), _) => Known::gap(why, facts.row(container).into_iter().collect()),
             (_, Some(day)) => age(
@@ -59,11 +59,11 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
 }
 
 fn day(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Option<Day> {
-    let holding = facts.holding(container)?;
+    let contents = facts.contents(container)?;
     match bound.option("since") {
-        "made" => holding.made,
-        "opened" => holding.opened,
-        _ => facts.book.containers.get(container).and_then(|c| c.since),
+        "made" => contents.made,
+        "opened" => contents.opened,
+        _ => facts.tables.containers.get(container).and_then(|c| c.since),
     }
 }
 
@@ -71,7 +71,7 @@ fn day(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Option<Day> {
 pub(super) fn age(
     day: Day,
     on: Day,
-    span: Span,
+    span: Period,
     evidence: Evidence,
     working: &mut Working,
 ) -> Known<Compared> {
@@ -84,7 +84,7 @@ pub(super) fn age(
         "{day} + {span} = {last}; on {on} it is {age} days old"
     ));
     let quantity = |number| Quantity {
-        house: Exact::whole(number),
+        base: Exact::whole(number),
         unit: days,
     };
     let compared = Compared::AtMost {

@@ -5,7 +5,7 @@ use super::{CheckKind, Judged, Limit, OptionKey};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, in_unit, unit};
-use crate::record::{Room, Stands};
+use crate::record::{Location, Room};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -30,9 +30,9 @@ pub(super) const KIND: CheckKind = CheckKind {
 
 fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
     let mut judged = Vec::new();
-    for (at, room) in facts.book.rooms.iter().enumerate() {
-        let stands = Stands {
-            site: None,
+    for (at, room) in facts.tables.rooms.iter().enumerate() {
+        let location = Location {
+            place: None,
             room: Some(at),
         };
         let by_room = crate::fact::Filter {
@@ -40,12 +40,12 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
             not_place: Vec::new(),
             ..bound.select.clone()
         };
-        let place = by_room.stands(facts, stands);
+        let place = by_room.location(facts, location);
         if place == Match::No || !super::must_have::room_holds(bound, facts, at) {
             continue;
         }
         let subject = Subject::new(SubjectKind::Room, room.id.clone());
-        let mut working = Working::new(facts.book.shop.us);
+        let mut working = Working::new(facts.tables.shop.us);
         let outcome = match place {
             Match::Unknown(why) => Known::gap(why, vec![room.at]),
             Match::Yes | Match::No => compare(bound, room, limit, &mut working),
@@ -65,10 +65,10 @@ fn advice(outcome: &Known<Compared>) -> Option<String> {
     else {
         return None;
     };
-    (observed.house < limit.house).then(|| {
+    (observed.base < limit.base).then(|| {
         format!(
             "Have the exhaust move at least {}, and measure it.",
-            in_unit(limit.house, limit.unit)
+            in_unit(limit.base, limit.unit)
         )
     })
 }
@@ -94,9 +94,9 @@ fn compare(
         return Known::gap("no unit", Vec::new());
     };
     let needed = match bound.option("measure") {
-        "air-changes" => by_volume(room, value.house, working),
-        "per-area" => by_area(room, value.house, working),
-        _ => Ok(Some(value.house)),
+        "air-changes" => by_volume(room, value.base, working),
+        "per-area" => by_area(room, value.base, working),
+        _ => Ok(Some(value.base)),
     };
     let needed = match needed {
         Ok(Some(needed)) => needed,
@@ -120,19 +120,19 @@ fn compare(
     match room.exhaust_measured {
         Some(day) => working.say(format!(
             "exhaust: {}, measured on {day}",
-            in_unit(exhaust.house(), shown_in)
+            in_unit(exhaust.base(), shown_in)
         )),
         None => evidence.said.push(format!(
             "the exhaust of `{}` is as written, with no day on which it was measured",
             room.id
         )),
     }
-    let quantity = |house| Quantity {
-        house,
+    let quantity = |base| Quantity {
+        base,
         unit: shown_in,
     };
     let compared = Compared::AtLeast {
-        observed: quantity(exhaust.house()),
+        observed: quantity(exhaust.base()),
         limit: quantity(needed),
     };
     Known::Yes(Fact {
@@ -155,10 +155,10 @@ fn by_volume(
         working.say(format!(
             "volume of `{}`: {}",
             room.id,
-            in_unit(volume.house(), shown)
+            in_unit(volume.base(), shown)
         ));
     }
-    volume.changed(changes).map(|flow| Some(flow.house()))
+    volume.changed(changes).map(|flow| Some(flow.base()))
 }
 
 fn by_area(
@@ -175,8 +175,8 @@ fn by_area(
         working.say(format!(
             "floor of `{}`: {}",
             room.id,
-            in_unit(area.house(), shown)
+            in_unit(area.base(), shown)
         ));
     }
-    area.house().times(per_area).map(Some)
+    area.base().times(per_area).map(Some)
 }

@@ -5,8 +5,8 @@ use super::{CheckKind, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Filter, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
-use crate::record::Stands;
-use crate::text::Place;
+use crate::record::Location;
+use crate::text::Span;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -28,7 +28,7 @@ struct Thing {
     id: String,
     room: Option<usize>,
     xy: Option<(Length, Length)>,
-    at: Place,
+    at: Span,
     evidence: Evidence,
     /// Why it is not sure that the rule means it.
     unsure: Option<String>,
@@ -46,7 +46,8 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
         .filter_map(|this| nearest(this, &those, value, facts))
         .collect();
     // Without fixtures.csv one side is not known in full; what is known to be too near stays so.
-    if needs_fixtures && facts.book.fixtures.is_none() && !(these.is_empty() && those.is_empty()) {
+    if needs_fixtures && facts.tables.fixtures.is_none() && !(these.is_empty() && those.is_empty())
+    {
         judged.retain(|judged| matches!(&judged.outcome, Known::Yes(fact) if broken(&fact.value)));
         judged.push(super::must_have::no_fixtures_file(facts));
     }
@@ -54,14 +55,14 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
 }
 
 fn broken(compared: &Compared) -> bool {
-    matches!(compared, Compared::AtLeast { observed, limit } if observed.house < limit.house)
+    matches!(compared, Compared::AtLeast { observed, limit } if observed.base < limit.base)
 }
 
 fn things(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
     let mut list = Vec::new();
     if !filter.fixture.is_empty() {
         for fixture in facts
-            .book
+            .tables
             .fixtures
             .iter()
             .flatten()
@@ -79,27 +80,27 @@ fn things(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
         }
     }
     if filter.fixture.is_empty() || !filter.place.is_empty() || filter.asks_of_content() {
-        list.extend(sites(filter, facts));
+        list.extend(places(filter, facts));
     }
     list
 }
 
-fn sites(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
+fn places(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
     let mut list = astray(filter, facts);
-    for (at, site) in facts.book.sites.iter().enumerate() {
-        let stands = Stands {
-            site: Some(at),
-            room: site.room,
+    for (at, place) in facts.tables.places.iter().enumerate() {
+        let location = Location {
+            place: Some(at),
+            room: place.room,
         };
-        if filter.stands(facts, stands) == Match::No {
+        if filter.location(facts, location) == Match::No {
             continue;
         }
-        let mut evidence = Evidence::at(site.at);
+        let mut evidence = Evidence::at(place.at);
         let mut unsure = None;
         if filter.asks_of_content() {
             let here = facts
                 .containers()
-                .filter(|c| facts.stands(*c).site == Some(at));
+                .filter(|c| facts.location(*c).place == Some(at));
             let matched: Vec<(usize, Match)> = here
                 .map(|c| (c, filter.content(facts, c)))
                 .filter(|(_, m)| *m != Match::No)
@@ -116,13 +117,13 @@ fn sites(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
                 Match::Unknown(_) | Match::Yes | Match::No => None,
             });
         }
-        let (id, room, xy) = (site.id.clone(), site.room, site.xy);
+        let (id, room, xy) = (place.id.clone(), place.room, place.xy);
         list.push(Thing {
             kind: SubjectKind::Place,
             id,
             room,
             xy,
-            at: site.at,
+            at: place.at,
             evidence,
             unsure,
         });
@@ -137,14 +138,14 @@ fn astray(filter: &Filter, facts: &Facts<'_>) -> Vec<Thing> {
     }
     let nowhere = facts
         .containers()
-        .filter(|c| facts.stands(*c).site.is_none() && facts.stands(*c).room.is_some());
+        .filter(|c| facts.location(*c).place.is_none() && facts.location(*c).room.is_some());
     nowhere
         .filter(|c| filter.content(facts, *c) != Match::No)
         .filter_map(|container| {
             Some(Thing {
                 kind: SubjectKind::Container,
                 id: facts.id(container).to_string(),
-                room: facts.stands(container).room,
+                room: facts.location(container).room,
                 xy: None,
                 at: facts.row(container)?,
                 evidence: facts.evidence(container),
@@ -161,7 +162,7 @@ fn nearest(this: &Thing, those: &[Thing], limit: &Measure, facts: &Facts<'_>) ->
         .filter(|o| o.room == this.room && o.id != this.id)
         .collect();
     let subject = Subject::new(this.kind, this.id.clone());
-    let mut working = Working::new(facts.book.shop.us);
+    let mut working = Working::new(facts.tables.shop.us);
     let mut best: Option<(Exact, &Thing)> = None;
     let mut unplaced: Option<&Thing> = None;
     for other in &same_room {
@@ -176,7 +177,7 @@ fn nearest(this: &Thing, those: &[Thing], limit: &Measure, facts: &Facts<'_>) ->
             (_, None) => unplaced = unplaced.or(Some(other)),
         }
     }
-    let wanted = limit.house.times(limit.house).ok()?;
+    let wanted = limit.base.times(limit.base).ok()?;
     let too_near = best.filter(|(square, _)| *square < wanted);
     if let (Some(thing), None) = (unplaced, too_near) {
         let why = format!(
@@ -190,7 +191,7 @@ fn nearest(this: &Thing, those: &[Thing], limit: &Measure, facts: &Facts<'_>) ->
         ));
     }
     let (square, other) = best?;
-    let Some(distance) = root(square, limit.house) else {
+    let Some(distance) = root(square, limit.base) else {
         return Some(Judged::new(
             subject,
             Known::gap("the distance cannot be told exactly", vec![this.at]),
@@ -203,15 +204,15 @@ fn nearest(this: &Thing, those: &[Thing], limit: &Measure, facts: &Facts<'_>) ->
         other.id,
         in_unit(distance, limit.unit)
     ));
-    let quantity = |house| Quantity {
-        house,
+    let quantity = |base| Quantity {
+        base,
         unit: limit.unit,
     };
     let mut evidence = this.evidence.clone();
     evidence.join(&other.evidence);
     let value = Compared::AtLeast {
         observed: quantity(distance),
-        limit: quantity(limit.house),
+        limit: quantity(limit.base),
     };
     if let Some(why) = this
         .unsure
@@ -233,7 +234,7 @@ fn nearest(this: &Thing, those: &[Thing], limit: &Measure, facts: &Facts<'_>) ->
 }
 
 fn square(a: (Length, Length), b: (Length, Length)) -> Option<Exact> {
-    let (dx, dy) = (a.0.minus(b.0).ok()?.house(), a.1.minus(b.1).ok()?.house());
+    let (dx, dy) = (a.0.minus(b.0).ok()?.base(), a.1.minus(b.1).ok()?.base());
     dx.times(dx).ok()?.plus(dy.times(dy).ok()?).ok()
 }
 

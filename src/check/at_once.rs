@@ -20,7 +20,7 @@ pub(super) fn each_rule(work: &[(&Facts<'_>, &Bound<'_>)]) -> Vec<Vec<Finding>> 
     };
     let large = work
         .first()
-        .is_some_and(|(facts, _)| facts.book.containers.len() >= SIDE_BY_SIDE);
+        .is_some_and(|(facts, _)| facts.tables.containers.len() >= SIDE_BY_SIDE);
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     if !large || threads < 2 {
         return work.iter().map(one).collect();

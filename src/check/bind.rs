@@ -2,7 +2,7 @@
 
 use super::{CheckKind, KINDS};
 use crate::fact::{Filter, filter};
-use crate::pack::{LimitValue, OPTIONS, Pack, Rule, Select, Told};
+use crate::pack::{LimitValue, OPTIONS, Pack, Rule, Select, WithSpan};
 use crate::quantity::{Dimension, Measure, MeasureFault};
 use crate::record::{FixtureKind, words_of};
 use crate::text::{Code, Problem, Problems, nearest};
@@ -64,7 +64,7 @@ pub fn bind<'r>(rule: &'r Rule, pack: &'r Pack, problems: &mut Problems) -> Opti
     (problems.count() == before).then_some(bound)
 }
 
-fn fixtures(words: &[Told<String>], problems: &mut Problems) -> Vec<FixtureKind> {
+fn fixtures(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<FixtureKind> {
     let mut list = Vec::new();
     for told in words {
         match FixtureKind::WORDS
@@ -182,7 +182,7 @@ fn limits(rule: &Rule, kind: &CheckKind, pack: &Pack, problems: &mut Problems) {
     }
 }
 
-fn measures(kind: &CheckKind, told: &Told<Measure>, problems: &mut Problems) {
+fn measures(kind: &CheckKind, told: &WithSpan<Measure>, problems: &mut Problems) {
     if kind.limit.is_empty() {
         let code = Code::KeyIdle {
             key: "value".into(),
@@ -197,7 +197,7 @@ fn measures(kind: &CheckKind, told: &Told<Measure>, problems: &mut Problems) {
             wanted: kind.limit.to_vec(),
         };
         problems.add(Problem::new(code, told.at));
-    } else if told.value.unit.dimension == Dimension::Span && told.value.span().is_none() {
+    } else if told.value.unit.dimension == Dimension::Period && told.value.period().is_none() {
         let code = Code::SpanBroken {
             column: "value".into(),
             read: told.value.text(),
@@ -209,7 +209,7 @@ fn measures(kind: &CheckKind, told: &Told<Measure>, problems: &mut Problems) {
 /// Every class that is selected has a value, and no other has one.
 fn cover(
     rule: &Rule,
-    list: &[(Told<String>, Told<Measure>)],
+    list: &[(WithSpan<String>, WithSpan<Measure>)],
     pack: &Pack,
     problems: &mut Problems,
 ) {

@@ -4,10 +4,10 @@ use super::{audit, bind_all};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
 use crate::quantity::Measure;
-use crate::record::{Shop, read_book, read_materials, read_shop};
+use crate::record::{Shop, read_materials, read_shop, read_tables};
 use crate::stock::replay;
-use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems};
-use crate::trade::read_craft;
+use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
+use crate::trade::read_reference_data;
 use std::path::Path;
 
 /// How the cases of a pack went.
@@ -75,7 +75,7 @@ fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
     let expects = |word: &str| cases.iter().any(|case| case.expect.value == word);
     let mut need = |there: bool, what: &'static str| {
         if !there {
-            problems.add(Problem::new(Code::CaseLacks { what }, Place::whole(file)));
+            problems.add(Problem::new(Code::CaseLacks { what }, Span::whole(file)));
         }
     };
     let certain = super::KINDS
@@ -178,17 +178,17 @@ fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mu
 /// The same value, whatever unit it is written in.
 fn same(written: &str, finding: &Finding) -> bool {
     use crate::finding::Compared;
-    let house = match &finding.compared {
+    let base = match &finding.compared {
         Some(
             Compared::AtMost { observed, .. }
             | Compared::AtLeast { observed, .. }
             | Compared::Staged { observed, .. },
-        ) => observed.house,
+        ) => observed.base,
         Some(Compared::Estimated { .. } | Compared::Plain { .. }) | None => {
             return finding.observed == written;
         }
     };
-    Measure::parse(written).is_ok_and(|measure| measure.house == house)
+    Measure::parse(written).is_ok_and(|measure| measure.base == base)
 }
 
 fn fail(case: &Case, got: String, problems: &mut Problems) {
@@ -224,23 +224,23 @@ fn findings(
     };
     let materials = files.hold("data/materials.csv", crate::pack::MATERIALS.as_bytes());
     let materials = read_materials(files, materials, problems);
-    let craft = read_craft(files, problems);
+    let reference = read_reference_data(files, problems);
     let find = |name: &str| {
         named
             .iter()
             .find(|(there, _)| there == name)
             .map(|(_, file)| *file)
     };
-    let book = read_book(files, shop, materials, find, problems);
+    let tables = read_tables(files, shop, materials, find, problems);
     if !problems.none() {
         return Vec::new();
     }
-    let stock = replay(files, &book, case.on, problems);
-    let bound = bind_all(packs, |_| true, &book, &craft, problems);
+    let stock = replay(files, &tables, case.on, problems);
+    let bound = bind_all(packs, |_| true, &tables, &reference, problems);
     if !problems.none() {
         return Vec::new();
     }
-    audit(&book, &stock, &bound, &craft).findings
+    audit(&tables, &stock, &bound, &reference).findings
 }
 
 fn shop(case: &Case, pack_id: &str, files: &mut Files, problems: &mut Problems) -> Option<Shop> {

@@ -9,10 +9,10 @@ use super::closing_rags::{cans, rags};
 use super::closing_round::questions;
 use crate::fact::Hazard;
 use crate::quantity::{Amount, Moment};
-use crate::record::{Book, SiteKind, Stands};
+use crate::record::{Location, PlaceKind, ShopTables};
 use crate::stock::Stock;
-use crate::text::Place;
-use crate::trade::Craft;
+use crate::text::Span;
+use crate::trade::ReferenceData;
 
 /// How a thing stands at closing time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -86,7 +86,7 @@ pub struct ClosingLine {
     /// Entries any one of which would settle it, as commands.
     pub commands: Vec<String>,
     /// The rows it rests on.
-    pub evidence: Vec<Place>,
+    pub evidence: Vec<Span>,
 }
 
 /// The list of an evening.
@@ -108,27 +108,28 @@ impl Closing {
 
 /// What the list is made from.
 pub(super) struct Evening<'a> {
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     pub stock: &'a Stock,
-    pub craft: &'a Craft,
+    pub reference: &'a ReferenceData,
     pub hazards: &'a [Hazard],
     pub at: Moment,
 }
 
 impl Evening<'_> {
     /// The name of a place or room, for readers.
-    pub fn named(&self, stands: Stands) -> String {
-        let site = stands.site.and_then(|s| self.book.sites.get(s));
-        let room = stands.room.and_then(|r| self.book.rooms.get(r));
-        site.map(|s| s.id.clone())
+    pub fn named(&self, location: Location) -> String {
+        let place = location.place.and_then(|s| self.tables.places.get(s));
+        let room = location.room.and_then(|r| self.tables.rooms.get(r));
+        place
+            .map(|s| s.id.clone())
             .or_else(|| room.map(|r| r.id.clone()))
             .unwrap_or_else(|| "somewhere, nobody wrote down where".into())
     }
 
     /// The kind of a place.
-    pub fn kind(&self, stands: Stands) -> Option<SiteKind> {
-        let site = stands.site.and_then(|s| self.book.sites.get(s));
-        site.map(|site| site.kind)
+    pub fn kind(&self, location: Location) -> Option<PlaceKind> {
+        let place = location.place.and_then(|s| self.tables.places.get(s));
+        place.map(|place| place.kind)
     }
 
     /// A moment of today by the clock, another one in full.
@@ -157,16 +158,16 @@ impl Evening<'_> {
 
 /// The list of what is open, warned of and accounted for at a moment; `stock` is the stock of that moment.
 pub fn closing(
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
-    craft: &Craft,
+    reference: &ReferenceData,
     hazards: &[Hazard],
     at: Moment,
 ) -> Closing {
     let evening = Evening {
-        book,
+        tables,
         stock,
-        craft,
+        reference,
         hazards,
         at,
     };

@@ -2,8 +2,8 @@
 
 use super::closing::{About, Account, ClosingLine, Evening, command};
 use crate::quantity::{Amount, Exact, Temperature, Volume, natural};
-use crate::record::SiteKind;
-use crate::text::Place;
+use crate::record::PlaceKind;
+use crate::text::Span;
 use crate::vapour::class::Flash;
 use std::collections::BTreeMap;
 
@@ -20,28 +20,28 @@ struct Out {
     litres: Option<Exact>,
     names: Vec<String>,
     places: Vec<String>,
-    evidence: Vec<Place>,
+    evidence: Vec<Span>,
     unknown: bool,
     since_used: Option<crate::quantity::Moment>,
 }
 
 pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
     let mut out: BTreeMap<usize, Out> = BTreeMap::new();
-    for (container, row) in evening.book.containers.iter().enumerate() {
-        let Some(holding) = evening.stock.holdings.get(container) else {
+    for (container, row) in evening.tables.containers.iter().enumerate() {
+        let Some(contents) = evening.stock.containers.get(container) else {
             continue;
         };
         let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
         if cloth
-            || !evening.stock.present(evening.book, container)
+            || !evening.stock.present(evening.tables, container)
             || !flammable(evening, container)
         {
             continue;
         }
-        let kind = evening.kind(holding.stands);
+        let kind = evening.kind(contents.location);
         if !matches!(
             kind,
-            None | Some(SiteKind::Bench | SiteKind::Floor | SiteKind::Window)
+            None | Some(PlaceKind::Bench | PlaceKind::Floor | PlaceKind::Window)
         ) {
             continue;
         }
@@ -51,14 +51,14 @@ pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
         let slot = out.entry(*product).or_default();
         slot.names.push(row.id.clone());
         slot.evidence.push(row.at);
-        let place = evening.named(holding.stands);
+        let place = evening.named(contents.location);
         if !slot.places.contains(&place) {
             slot.places.push(place);
         }
-        match holding.amount {
+        match contents.amount {
             Some(Amount::Volume(litres)) => {
                 let sum = slot.litres.unwrap_or(Exact::ZERO);
-                slot.litres = Some(sum.plus(litres.house()).unwrap_or(sum));
+                slot.litres = Some(sum.plus(litres.base()).unwrap_or(sum));
             }
             Some(Amount::Mass(_) | Amount::Pieces(_)) | None => slot.unknown = true,
         }
@@ -73,7 +73,7 @@ pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
 
 fn flammable(evening: &Evening<'_>, container: usize) -> bool {
     let own = evening.stock.product_of.get(container);
-    let also = evening.stock.holdings.get(container).map(|h| &h.also);
+    let also = evening.stock.containers.get(container).map(|h| &h.also);
     own.into_iter()
         .chain(also.into_iter().flatten())
         .any(
@@ -91,14 +91,14 @@ fn supply(evening: &Evening<'_>, product: usize) -> Option<Exact> {
     for one in &evening.stock.uses {
         if evening.stock.product_of.get(one.container) == Some(&product) {
             let day = days.entry(one.when.day()).or_insert(Exact::ZERO);
-            *day = day.plus(one.litres.house()).unwrap_or(*day);
+            *day = day.plus(one.litres.base()).unwrap_or(*day);
         }
     }
     days.into_values().max()
 }
 
 fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
-    let us = evening.book.shop.us;
+    let us = evening.tables.shop.us;
     let shown = |litres| natural(Amount::Volume(Volume::of(litres)), us);
     let supply = supply(evening, product);
     let name = evening.stock.products.get(product);
@@ -160,14 +160,14 @@ fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
 
 /// Where liquids are put away: a cabinet that is built for it, else any cabinet, else the store-room.
 fn store<'e>(evening: &'e Evening<'_>) -> Option<&'e str> {
-    let sites = &evening.book.sites;
-    let rated = sites
+    let places = &evening.tables.places;
+    let rated = places
         .iter()
-        .find(|s| s.kind == SiteKind::Cabinet && s.rated == Some(true));
-    let any = || sites.iter().find(|s| s.kind == SiteKind::Cabinet);
-    let room = || sites.iter().find(|s| s.kind == SiteKind::StoreRoom);
+        .find(|s| s.kind == PlaceKind::Cabinet && s.listed == Some(true));
+    let any = || places.iter().find(|s| s.kind == PlaceKind::Cabinet);
+    let room = || places.iter().find(|s| s.kind == PlaceKind::StoreRoom);
     rated
         .or_else(any)
         .or_else(room)
-        .map(|site| site.id.as_str())
+        .map(|place| place.id.as_str())
 }

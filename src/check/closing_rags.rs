@@ -3,31 +3,32 @@
 use super::closing::{About, Account, ClosingLine, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::{Amount, Exact, Moment};
-use crate::record::{SiteKind, Stands};
-use crate::stock::{ClothState, Night, Parcel};
+use crate::record::{Location, PlaceKind};
+use crate::stock::{RagBatch, RagState, UnsecuredNight};
 
 /// A soiled rag that a count misses is asked after for so many days, as the audit does.
 const MISSED_DAYS: i64 = 31;
 
 pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
     let mut lines = Vec::new();
-    for (container, row) in evening.book.containers.iter().enumerate() {
+    for (container, row) in evening.tables.containers.iter().enumerate() {
         let known = row.since.is_none_or(|since| since <= evening.stock.on);
         if !known || !row.vessel.is_some_and(|vessel| vessel.is_cloth()) {
             continue;
         }
-        let Some(holding) = evening.stock.holdings.get(container) else {
+        let Some(contents) = evening.stock.containers.get(container) else {
             continue;
         };
-        if holding.amount.is_none() {
+        if contents.amount.is_none() {
             lines.push(uncounted(evening, container));
         }
-        for parcel in &holding.cloth {
-            lines.extend(parcel_line(evening, container, parcel));
+        for batch in &contents.cloth {
+            lines.extend(parcel_line(evening, container, batch));
         }
     }
-    let missed =
-        |night: &&Night| night.missing && evening.at.nights_since(night.until) <= MISSED_DAYS;
+    let missed = |night: &&UnsecuredNight| {
+        night.missing && evening.at.nights_since(night.until) <= MISSED_DAYS
+    };
     for night in evening.stock.nights.iter().filter(missed) {
         lines.push(missing(evening, night));
     }
@@ -36,7 +37,7 @@ pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
 
 fn id<'e>(evening: &'e Evening<'_>, container: usize) -> &'e str {
     evening
-        .book
+        .tables
         .containers
         .get(container)
         .map_or("", |row| row.id.as_str())
@@ -44,7 +45,7 @@ fn id<'e>(evening: &'e Evening<'_>, container: usize) -> &'e str {
 
 /// `1 rag`, `2 pads`.
 fn pieces(evening: &Evening<'_>, container: usize, count: Exact) -> String {
-    let row = evening.book.containers.get(container);
+    let row = evening.tables.containers.get(container);
     let pad = row.and_then(|row| row.vessel) == Some(crate::record::Vessel::Pad);
     let word = if pad { "pad" } else { "rag" };
     let many = if count == Exact::ONE { "" } else { "s" };
@@ -53,10 +54,10 @@ fn pieces(evening: &Evening<'_>, container: usize, count: Exact) -> String {
 
 /// Rags of which nobody knows how many there are.
 fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
-    let row = evening.book.containers.get(container);
-    let holding = evening.stock.holdings.get(container);
-    let stands = holding.map(|h| h.stands).unwrap_or_default();
-    let place = evening.named(stands);
+    let row = evening.tables.containers.get(container);
+    let contents = evening.stock.containers.get(container);
+    let location = contents.map(|h| h.location).unwrap_or_default();
+    let place = evening.named(location);
     ClosingLine {
         standing: Account::Open,
         about: About::OilyRag,
@@ -72,72 +73,72 @@ fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
 }
 
 /// What is on the rags, in words.
-fn soiled_with(evening: &Evening<'_>, parcel: &Parcel) -> String {
-    let mut names: Vec<String> = parcel
+fn soiled_with(evening: &Evening<'_>, batch: &RagBatch) -> String {
+    let mut names: Vec<String> = batch
         .soiled_by
         .iter()
-        .filter_map(|soiler| evening.book.containers.get(*soiler))
+        .filter_map(|soiler| evening.tables.containers.get(*soiler))
         .map(|row| format!("{} of {}", row.product, row.id))
         .collect();
-    if parcel.soiled_by_unknown {
+    if batch.soiled_by_unknown {
         names.push("something nobody wrote down, which counts as a drying oil".into());
     }
     names.join(" and ")
 }
 
-fn parcel_line(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Option<ClosingLine> {
-    let (heats, evidence) = parcel_heats(evening.stock, evening.hazards, container, parcel);
-    let place = evening.named(parcel.stands);
-    let since = evening.since(parcel.since);
-    let count = pieces(evening, container, parcel.pieces);
-    let on = soiled_with(evening, parcel);
-    let (standing, state, action) = match parcel.state {
+fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Option<ClosingLine> {
+    let (heats, evidence) = parcel_heats(evening.stock, evening.hazards, container, batch);
+    let place = evening.named(batch.location);
+    let since = evening.since(batch.since);
+    let count = pieces(evening, container, batch.pieces);
+    let on = soiled_with(evening, batch);
+    let (standing, state, action) = match batch.state {
         // What is in the can is a matter of the can.
-        ClothState::Clean | ClothState::InCan => return None,
-        ClothState::Wet if heats => (
+        RagState::Clean | RagState::InCan => return None,
+        RagState::Wet if heats => (
             Account::Open,
             format!("wet and loose with {on}: it can set itself on fire, and one is enough"),
             "Now: under water in a lidded metal can, or flat in one layer outdoors, clear of the building. In the can for \
              oily waste only if that is emptied out of the building today.",
         ),
-        ClothState::Wet => (
+        RagState::Wet => (
             Account::Open,
             format!("wet with {on}: it does not heat itself, but its vapour burns"),
             "Hang it outdoors until the solvent is gone, or put it into the can. With any drying oil on it, it is an oily rag.",
         ),
-        ClothState::Flat => (
+        RagState::Flat => (
             Account::Accounted,
             "flat outdoors, and still wet until somebody finds it hard and dry".into(),
             "Leave it in one layer, weighted, out of the sun. Found hard and dry, log the test.",
         ),
-        ClothState::UnderWater => (
+        RagState::UnderWater => (
             Account::Accounted,
             "under water: a pause and no end, out of the water it can heat itself again".into(),
             "Keep the lid on and the water over it, until it leaves the building.",
         ),
-        ClothState::InJar if heats => (
+        RagState::InJar if heats => (
             Account::Warned,
             format!("in the jar for pads with {on}: an oily rag the moment it leaves the jar"),
             "Keep the jar shut. A pad done with goes under water or flat outdoors, never into the bin.",
         ),
-        ClothState::InJar => (
+        RagState::InJar => (
             Account::Accounted,
             "in the jar for pads, which counts as a container of flammable liquid".into(),
             "Keep the jar shut and labelled.",
         ),
-        ClothState::Dry => (
+        RagState::Dry => (
             Account::Accounted,
             "found hard and dry".into(),
             "Take it out of the building, or put it under water until it is fetched.",
         ),
     };
-    let commands = match parcel.state {
-        ClothState::Wet => put_away(evening, container, parcel),
-        ClothState::Flat => vec![command(&["test", id(evening, container), "pass"])],
+    let commands = match batch.state {
+        RagState::Wet => put_away(evening, container, batch),
+        RagState::Flat => vec![command(&["test", id(evening, container), "pass"])],
         _ => Vec::new(),
     };
     let mut action = action.to_string();
-    if parcel.state == ClothState::Wet && commands.is_empty() {
+    if batch.state == RagState::Wet && commands.is_empty() {
         action.push_str(
             " places.csv names no place for it: no water can, nothing outdoors, no can for oily waste. Put it under water all \
              the same, and write that place down.",
@@ -149,8 +150,8 @@ fn parcel_line(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Opti
         subject: id(evening, container).to_string(),
         observed: format!("{count} at {place} {since}, {state}"),
         place,
-        amount: Some(Amount::Pieces(parcel.pieces)),
-        since: parcel.since,
+        amount: Some(Amount::Pieces(batch.pieces)),
+        since: batch.since,
         action,
         commands,
         evidence: evidence.places,
@@ -158,26 +159,26 @@ fn parcel_line(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Opti
 }
 
 /// The ways this shop has to put wet rags away, those that need nothing more first.
-fn put_away(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Vec<String> {
-    let count = format!("{} pcs", parcel.pieces.digits());
+fn put_away(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Vec<String> {
+    let count = format!("{} pcs", batch.pieces.digits());
     let name = id(evening, container);
-    let first = |fits: &dyn Fn(&crate::record::Site) -> bool| {
-        let site = evening.book.sites.iter().find(|site| fits(site));
-        site.map(|site| site.id.as_str())
+    let first = |fits: &dyn Fn(&crate::record::Place) -> bool| {
+        let place = evening.tables.places.iter().find(|place| fits(place));
+        place.map(|place| place.id.as_str())
     };
     let mut ways = Vec::new();
-    if let Some(water) = first(&|site| site.kind == SiteKind::WaterCan) {
+    if let Some(water) = first(&|place| place.kind == PlaceKind::WaterCan) {
         ways.push(command(&["soak", name, water, &count]));
     }
-    let outdoors = |site: &crate::record::Site| match site.kind {
-        SiteKind::Outdoors => true,
-        SiteKind::DryingLine => site.rated == Some(true),
+    let outdoors = |place: &crate::record::Place| match place.kind {
+        PlaceKind::Outdoors => true,
+        PlaceKind::DryingLine => place.listed == Some(true),
         _ => false,
     };
     if let Some(outdoors) = first(&outdoors) {
         ways.push(command(&["spread", name, outdoors, &count]));
     }
-    if let Some(can) = first(&|site| site.kind == SiteKind::OilyWasteCan) {
+    if let Some(can) = first(&|place| place.kind == PlaceKind::OilyWasteCan) {
         let bin = command(&["bin", name, can, &count]);
         ways.push(format!("{bin} && {}", command(&["empty", can])));
     }
@@ -185,9 +186,9 @@ fn put_away(evening: &Evening<'_>, container: usize, parcel: &Parcel) -> Vec<Str
 }
 
 /// Soiled rags that a count found gone.
-fn missing(evening: &Evening<'_>, night: &Night) -> ClosingLine {
-    let place = evening.named(night.parcel.stands);
-    let count = pieces(evening, night.container, night.parcel.pieces);
+fn missing(evening: &Evening<'_>, night: &UnsecuredNight) -> ClosingLine {
+    let place = evening.named(night.batch.location);
+    let count = pieces(evening, night.container, night.batch.pieces);
     ClosingLine {
         standing: Account::Open,
         about: About::OilyRag,
@@ -202,51 +203,51 @@ fn missing(evening: &Evening<'_>, night: &Night) -> ClosingLine {
         ),
         commands: Vec::new(),
         place,
-        amount: Some(Amount::Pieces(night.parcel.pieces)),
+        amount: Some(Amount::Pieces(night.batch.pieces)),
         since: Some(night.until),
-        evidence: vec![night.parcel.at],
+        evidence: vec![night.batch.at],
     }
 }
 
 /// Each can for oily waste: what is in it, and when it was last emptied.
 pub(super) fn cans(evening: &Evening<'_>) -> Vec<ClosingLine> {
-    let sites = evening.book.sites.iter().enumerate();
-    let cans = sites.filter(|(_, site)| site.kind == SiteKind::OilyWasteCan);
-    cans.map(|(at, site)| {
-        let stands = Stands {
-            site: Some(at),
-            room: site.room,
+    let places = evening.tables.places.iter().enumerate();
+    let cans = places.filter(|(_, place)| place.kind == PlaceKind::OilyWasteCan);
+    cans.map(|(at, place)| {
+        let location = Location {
+            place: Some(at),
+            room: place.room,
         };
-        can(evening, stands, site)
+        can(evening, location, place)
     })
     .collect()
 }
 
-fn can(evening: &Evening<'_>, stands: Stands, site: &crate::record::Site) -> ClosingLine {
-    let mut evidence = vec![site.at];
+fn can(evening: &Evening<'_>, location: Location, place: &crate::record::Place) -> ClosingLine {
+    let mut evidence = vec![place.at];
     let (mut count, mut since, mut undated) = (Exact::ZERO, None::<Moment>, false);
-    for parcel in evening.stock.holdings.iter().flat_map(|h| &h.cloth) {
-        if parcel.stands.site != stands.site || parcel.state != ClothState::InCan {
+    for batch in evening.stock.containers.iter().flat_map(|h| &h.cloth) {
+        if batch.location.place != location.place || batch.state != RagState::InCan {
             continue;
         }
-        count = count.plus(parcel.pieces).unwrap_or(count);
-        evidence.push(parcel.at);
-        undated |= parcel.since.is_none();
-        since = match (since, parcel.since) {
+        count = count.plus(batch.pieces).unwrap_or(count);
+        evidence.push(batch.at);
+        undated |= batch.since.is_none();
+        since = match (since, batch.since) {
             (Some(a), Some(b)) => Some(a.min(b)),
             (first, new) => first.or(new),
         };
     }
     let since = since.filter(|_| !undated);
-    let emptied = stands
-        .site
-        .and_then(|site| evening.stock.emptied.get(site).copied().flatten());
+    let emptied = location
+        .place
+        .and_then(|place| evening.stock.emptied.get(place).copied().flatten());
     evidence.extend(emptied.map(|(_, at)| at));
     let last = emptied.map_or_else(
         || "and nobody logged that it was ever emptied".into(),
         |(when, _)| format!("last emptied {}", on(evening, when)),
     );
-    let looked = looked_in(evening, &site.id);
+    let looked = looked_in(evening, &place.id);
     let (standing, mut observed) = if !count.is_zero() {
         let night = since.is_none_or(|since| evening.at.nights_since(since) > 0);
         let night = if night {
@@ -270,23 +271,23 @@ fn can(evening: &Evening<'_>, stands: Stands, site: &crate::record::Site) -> Clo
         let words = "nothing is logged about it: neither what went in nor that it was emptied";
         (Account::Open, words.to_string())
     };
-    if standing == Account::Open && site.rated != Some(true) {
+    if standing == Account::Open && place.listed != Some(true) {
         observed.push_str("; places.csv does not say that it is a listed can");
     }
     ClosingLine {
         standing,
         about: About::Can,
-        subject: site.id.clone(),
-        place: evening.named(Stands {
-            site: None,
-            room: site.room,
+        subject: place.id.clone(),
+        place: evening.named(Location {
+            place: None,
+            room: place.room,
         }),
         amount: Some(Amount::Pieces(count)),
         since,
         observed,
         action: "Take what is in it out of the building today, and log it. Even a listed can is emptied every day.".into(),
         commands: if standing == Account::Open {
-            vec![command(&["empty", &site.id])]
+            vec![command(&["empty", &place.id])]
         } else {
             Vec::new()
         },

@@ -1,8 +1,8 @@
 //! Closing time: the questions of the walk-round that an evening asks, and whether they were answered today.
 
 use super::closing::{About, Account, ClosingLine, Evening};
-use crate::record::{Answer, SiteKind};
-use crate::stock::ClothState;
+use crate::record::{Answer, PlaceKind};
+use crate::stock::RagState;
 use crate::trade::Question;
 use std::collections::BTreeSet;
 
@@ -18,7 +18,7 @@ const LINE: &str = "drying-rack";
 /// The last answer of today.
 pub(super) fn answered<'e>(evening: &Evening<'e>, check: &str, about: &str) -> Option<&'e Answer> {
     evening
-        .book
+        .tables
         .answers
         .iter()
         .filter(|a| a.check == check && a.place == about)
@@ -29,18 +29,18 @@ pub(super) fn answered<'e>(evening: &Evening<'e>, check: &str, about: &str) -> O
 /// What is asked tonight: the question's word, and what it is asked about.
 fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
     let mut asked = BTreeSet::new();
-    let room = |at: Option<usize>| at.and_then(|at| evening.book.rooms.get(at));
-    let rooms = &evening.book.rooms;
-    for (container, row) in evening.book.containers.iter().enumerate() {
-        let Some(holding) = evening.stock.holdings.get(container) else {
+    let room = |at: Option<usize>| at.and_then(|at| evening.tables.rooms.get(at));
+    let rooms = &evening.tables.rooms;
+    for (container, row) in evening.tables.containers.iter().enumerate() {
+        let Some(contents) = evening.stock.containers.get(container) else {
             continue;
         };
-        if !evening.stock.present(evening.book, container) {
+        if !evening.stock.present(evening.tables, container) {
             continue;
         }
         let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
         if !cloth && !may_be_dry(evening, container) {
-            match room(holding.stands.room) {
+            match room(contents.location.room) {
                 Some(room) => {
                     asked.insert((LIDS, room.id.clone()));
                 }
@@ -48,20 +48,23 @@ fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
                 None => asked.extend(rooms.iter().map(|room| (LIDS, room.id.clone()))),
             }
         }
-        for parcel in &holding.cloth {
-            let site = parcel.stands.site.and_then(|s| evening.book.sites.get(s));
-            let (Some(site), true) = (site, parcel.state != ClothState::Clean) else {
+        for batch in &contents.cloth {
+            let place = batch
+                .location
+                .place
+                .and_then(|s| evening.tables.places.get(s));
+            let (Some(place), true) = (place, batch.state != RagState::Clean) else {
                 continue;
             };
-            match site.kind {
-                SiteKind::WaterCan => {
-                    asked.insert((WATER, site.id.clone()));
+            match place.kind {
+                PlaceKind::WaterCan => {
+                    asked.insert((WATER, place.id.clone()));
                 }
-                SiteKind::DryingLine => {
-                    asked.insert((LINE, site.id.clone()));
+                PlaceKind::DryingLine => {
+                    asked.insert((LINE, place.id.clone()));
                 }
-                SiteKind::PadJar => {
-                    let room = room(site.room).map(|room| (LIDS, room.id.clone()));
+                PlaceKind::PadJar => {
+                    let room = room(place.room).map(|room| (LIDS, room.id.clone()));
                     asked.extend(room);
                 }
                 _ => {}
@@ -70,7 +73,7 @@ fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
     }
     for one in &evening.stock.uses {
         if one.when.day() == evening.at.day() {
-            asked.extend(room(one.stands.room).map(|room| (FAN, room.id.clone())));
+            asked.extend(room(one.location.room).map(|room| (FAN, room.id.clone())));
         }
     }
     asked
@@ -91,7 +94,7 @@ pub(super) fn questions(evening: &Evening<'_>) -> Vec<ClosingLine> {
     asked(evening)
         .into_iter()
         .filter_map(|(check, about)| {
-            let question = evening.craft.round.find(check)?;
+            let question = evening.reference.round.find(check)?;
             Some(line(evening, question, about))
         })
         .collect()

@@ -28,13 +28,13 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judg
         return Vec::new();
     };
     let mut judged = Vec::new();
-    for container in 0..facts.book.containers.len() {
-        let Some(gap) = facts.holding(container).and_then(|h| h.gap) else {
+    for container in 0..facts.tables.containers.len() {
+        let Some(gap) = facts.contents(container).and_then(|h| h.gap) else {
             continue;
         };
-        let us = facts.book.shop.us;
+        let us = facts.tables.shop.us;
         let mut working = Working::new(us);
-        let (expected, counted) = (gap.expected.house(), gap.counted.house());
+        let (expected, counted) = (gap.expected.base(), gap.counted.base());
         let Ok(difference) = counted.minus(expected) else {
             continue;
         };
@@ -52,7 +52,7 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judg
         ));
         // Compared as difference against share × expected, so that nothing is divided.
         let Ok(allowed) = value
-            .house
+            .base
             .times(Exact::constant(1, 2))
             .and_then(|share| share.times(expected))
         else {
@@ -66,7 +66,7 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judg
         let Some(unit) = unit::find(&symbol) else {
             continue;
         };
-        let quantity = |house| Quantity { house, unit };
+        let quantity = |base| Quantity { base, unit };
         let compared = Compared::AtMost {
             observed: quantity(difference.size()),
             limit: quantity(allowed),

@@ -4,7 +4,7 @@ use super::bind::Bound;
 use super::{CheckKind, Judged, Limit, session_air};
 use crate::fact::{Facts, Match};
 use crate::quantity::Dimension;
-use crate::record::Stands;
+use crate::record::Location;
 use crate::vapour::session::Against;
 
 /// The kind.
@@ -27,8 +27,8 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
     let Some(value) = limit.value else {
         return Vec::new();
     };
-    let rooms = |room| bound.select.stands(facts, Stands { site: None, room }) != Match::No;
-    session_air::judge(facts, rooms, Against::Lel, value.house, |session| {
+    let rooms = |room| bound.select.location(facts, Location { place: None, room }) != Match::No;
+    session_air::judge(facts, rooms, Against::Lel, value.base, |session| {
         session.peak_lel
     })
 }

@@ -4,16 +4,16 @@ use super::bind::Bound;
 use super::{CheckKind, Judged, Limit, OptionKey};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Stage, Subject, SubjectKind};
-use crate::quantity::{Dimension, Exact, Moment, Span, unit};
-use crate::record::{Answer, Stands};
-use crate::stock::ClothState;
-use crate::text::Place;
+use crate::quantity::{Dimension, Exact, Moment, Period, unit};
+use crate::record::{Answer, Location};
+use crate::stock::RagState;
+use crate::text::Span;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "due-within",
     asks: "Was it done again in time: a can emptied since the first rag went in, a check answered with yes?",
-    limit: &[Dimension::Span],
+    limit: &[Dimension::Period],
     by_class: false,
     options: &[
         OptionKey {
@@ -39,7 +39,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 };
 
 fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
-    let Some(span) = limit.value.and_then(|value| value.span()) else {
+    let Some(span) = limit.value.and_then(|value| value.period()) else {
         return Vec::new();
     };
     if bound.option("event") == "empty" {
@@ -59,27 +59,27 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
                 span,
                 "",
                 subject,
-                facts.book.shop.at,
+                facts.tables.shop.at,
             )]
         }
     }
 }
 
-fn cans(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
+fn cans(bound: &Bound<'_>, facts: &Facts<'_>, span: Period) -> Vec<Judged> {
     let mut judged = Vec::new();
-    for (at, site) in facts.book.sites.iter().enumerate() {
-        let stands = Stands {
-            site: Some(at),
-            room: site.room,
+    for (at, place) in facts.tables.places.iter().enumerate() {
+        let location = Location {
+            place: Some(at),
+            room: place.room,
         };
-        let matched = bound.select.stands(facts, stands);
+        let matched = bound.select.location(facts, location);
         if matched == Match::No {
             continue;
         }
-        let subject = Subject::new(SubjectKind::Place, site.id.clone());
-        let mut working = Working::new(facts.book.shop.us);
+        let subject = Subject::new(SubjectKind::Place, place.id.clone());
+        let mut working = Working::new(facts.tables.shop.us);
         let outcome = match matched {
-            Match::Unknown(why) => Known::gap(why, vec![site.at]),
+            Match::Unknown(why) => Known::gap(why, vec![place.at]),
             Match::Yes | Match::No => can(facts, at, span, &mut working),
         };
         judged.push(Judged::new(subject, outcome, working));
@@ -88,8 +88,8 @@ fn cans(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
 }
 
 /// How long the oldest rag has been in a can.
-fn can(facts: &Facts<'_>, site: usize, span: Span, working: &mut Working) -> Known<Compared> {
-    let Some(place) = facts.book.sites.get(site) else {
+fn can(facts: &Facts<'_>, at: usize, span: Period, working: &mut Working) -> Known<Compared> {
+    let Some(place) = facts.tables.places.get(at) else {
         return Known::gap("no such place", Vec::new());
     };
     let mut evidence = Evidence::at(place.at);
@@ -97,19 +97,19 @@ fn can(facts: &Facts<'_>, site: usize, span: Span, working: &mut Working) -> Kno
     let mut pieces = Exact::ZERO;
     let mut undated = None;
     for container in facts.containers() {
-        let Some(holding) = facts.holding(container) else {
+        let Some(contents) = facts.contents(container) else {
             continue;
         };
-        for parcel in holding
+        for batch in contents
             .cloth
             .iter()
-            .filter(|p| p.stands.site == Some(site) && p.state != ClothState::Clean)
+            .filter(|p| p.location.place == Some(at) && p.state != RagState::Clean)
         {
-            pieces = pieces.plus(parcel.pieces).unwrap_or(pieces);
-            evidence.add(parcel.at);
-            match parcel.since {
+            pieces = pieces.plus(batch.pieces).unwrap_or(pieces);
+            evidence.add(batch.at);
+            match batch.since {
                 Some(since) => oldest = Some(oldest.map_or(since, |o| o.min(since))),
-                None => undated = Some(parcel.at),
+                None => undated = Some(batch.at),
             }
         }
     }
@@ -122,7 +122,7 @@ fn can(facts: &Facts<'_>, site: usize, span: Span, working: &mut Working) -> Kno
             vec![at],
         );
     }
-    let emptied = facts.stock.emptied.get(site).copied().flatten();
+    let emptied = facts.stock.emptied.get(at).copied().flatten();
     if oldest.is_none() && emptied.is_none() && !looked_in(facts, &place.id, span) {
         let why = format!(
             "nothing is logged about `{}`: neither a rag that went in nor that it was emptied",
@@ -153,7 +153,7 @@ fn can(facts: &Facts<'_>, site: usize, span: Span, working: &mut Working) -> Kno
 }
 
 /// Did the walk-round find the can empty within the span?
-fn looked_in(facts: &Facts<'_>, place: &str, span: Span) -> bool {
+fn looked_in(facts: &Facts<'_>, place: &str, span: Period) -> bool {
     latest(facts, "rag-can-empty", place, false)
         .is_some_and(|a| a.answer == Some(true) && a.when.day().plus(span) >= facts.on())
 }
@@ -161,14 +161,14 @@ fn looked_in(facts: &Facts<'_>, place: &str, span: Span) -> bool {
 fn days_since(
     since: Moment,
     facts: &Facts<'_>,
-    span: Span,
+    span: Period,
     evidence: Evidence,
     working: &mut Working,
 ) -> Known<Compared> {
     let span = match span {
-        Span::Hours(hours) => Span::Days(hours / 24),
-        Span::Minutes(_) => Span::Days(0),
-        Span::Days(_) | Span::Months(_) => span,
+        Period::Hours(hours) => Period::Days(hours / 24),
+        Period::Minutes(_) => Period::Days(0),
+        Period::Days(_) | Period::Months(_) => span,
     };
     let Some(days) = unit::find("day") else {
         return Known::gap("no unit", Vec::new());
@@ -181,7 +181,7 @@ fn days_since(
         facts.on()
     ));
     let quantity = |number| Quantity {
-        house: Exact::whole(number),
+        base: Exact::whole(number),
         unit: days,
     };
     let compared = Compared::AtMost {
@@ -194,19 +194,19 @@ fn days_since(
     })
 }
 
-fn fixtures(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
-    let Some(list) = &facts.book.fixtures else {
+fn fixtures(bound: &Bound<'_>, facts: &Facts<'_>, span: Period) -> Vec<Judged> {
+    let Some(list) = &facts.tables.fixtures else {
         return vec![super::must_have::no_fixtures_file(facts)];
     };
     let meant = |kind| bound.select.fixture.is_empty() || bound.select.fixture.contains(&kind);
     list.iter()
         .filter(|fixture| meant(fixture.kind))
         .filter(|fixture| {
-            let stands = Stands {
-                site: None,
+            let location = Location {
+                place: None,
                 room: fixture.room,
             };
-            bound.select.stands(facts, stands) != Match::No
+            bound.select.location(facts, location) != Match::No
         })
         .map(|fixture| {
             let subject = Subject::new(SubjectKind::Place, fixture.id.clone());
@@ -215,16 +215,16 @@ fn fixtures(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
         .collect()
 }
 
-fn places(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
+fn places(bound: &Bound<'_>, facts: &Facts<'_>, span: Period) -> Vec<Judged> {
     let mut judged = Vec::new();
-    for (at, site) in facts.book.sites.iter().enumerate() {
-        let stands = Stands {
-            site: Some(at),
-            room: site.room,
+    for (at, place) in facts.tables.places.iter().enumerate() {
+        let location = Location {
+            place: Some(at),
+            room: place.room,
         };
-        if bound.select.stands(facts, stands) != Match::No {
-            let subject = Subject::new(SubjectKind::Place, site.id.clone());
-            judged.push(answered(bound, facts, span, &site.id, subject, site.at));
+        if bound.select.location(facts, location) != Match::No {
+            let subject = Subject::new(SubjectKind::Place, place.id.clone());
+            judged.push(answered(bound, facts, span, &place.id, subject, place.at));
         }
     }
     judged
@@ -233,12 +233,12 @@ fn places(bound: &Bound<'_>, facts: &Facts<'_>, span: Span) -> Vec<Judged> {
 fn answered(
     bound: &Bound<'_>,
     facts: &Facts<'_>,
-    span: Span,
+    span: Period,
     place: &str,
     subject: Subject,
-    at: Place,
+    at: Span,
 ) -> Judged {
-    let mut working = Working::new(facts.book.shop.us);
+    let mut working = Working::new(facts.tables.shop.us);
     let check = bound.option("answer");
     let refused = latest(facts, check, place, false).filter(|answer| answer.answer == Some(false));
     let outcome = match latest(facts, check, place, true) {
@@ -273,7 +273,7 @@ fn answered(
 }
 
 /// The last look found it wanting.
-fn no_on(no: &Answer, at: Place) -> Known<Compared> {
+fn no_on(no: &Answer, at: Span) -> Known<Compared> {
     let mut evidence = Evidence::at(no.at);
     evidence.add(at);
     let observed = format!("answered no on {}", no.when.day());
@@ -295,7 +295,7 @@ pub(super) fn latest<'f>(
     only_yes: bool,
 ) -> Option<&'f Answer> {
     facts
-        .book
+        .tables
         .answers
         .iter()
         .filter(|a| a.check == check && a.place == place && a.when < facts.stock.close)

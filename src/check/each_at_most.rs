@@ -30,14 +30,14 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
         let matched = bound.select.container(facts, container);
         if matched == Match::No
             || matches!(
-                facts.holding(container).and_then(|h| h.amount),
+                facts.contents(container).and_then(|h| h.amount),
                 Some(Amount::Pieces(_))
             )
         {
             continue;
         }
         let subject = Subject::new(SubjectKind::Container, facts.id(container));
-        let mut working = Working::new(facts.book.shop.us);
+        let mut working = Working::new(facts.tables.shop.us);
         let outcome = compare(bound, facts, limit, container, matched, &mut working);
         judged.push(Judged::new(subject, outcome, working));
     }
@@ -60,7 +60,7 @@ fn compare(
         (Match::Yes, Some(measure)) => measure,
         (Match::Unknown(why), _) => {
             // Whatever the class, the smallest limit of all is kept.
-            match smallest(limit).filter(|least| size.value.house() <= least.house) {
+            match smallest(limit).filter(|least| size.value.base() <= least.base) {
                 Some(least) => {
                     working.say(format!(
                         "{why}; but it is within the smallest limit of any class"
@@ -86,13 +86,13 @@ fn compare(
     if let Known::Yes(class) = facts.class(container) {
         evidence.join(&class.evidence);
     }
-    let quantity = |house| Quantity {
-        house,
+    let quantity = |base| Quantity {
+        base,
         unit: measure.unit,
     };
     let compared = Compared::AtMost {
-        observed: quantity(size.value.house()),
-        limit: quantity(measure.house),
+        observed: quantity(size.value.base()),
+        limit: quantity(measure.base),
     };
     Known::Yes(Fact {
         value: compared,
@@ -117,7 +117,7 @@ fn smallest<'r>(limit: &Limit<'r>) -> Option<&'r Measure> {
             .by_class
             .iter()
             .map(|(_, measure)| *measure)
-            .min_by_key(|measure| measure.house)
+            .min_by_key(|measure| measure.base)
     })
 }
 
@@ -138,7 +138,7 @@ fn size(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Known<Volume>
             Known::No(gap) => Known::No(gap),
         };
     }
-    let Some(row) = facts.book.containers.get(container) else {
+    let Some(row) = facts.tables.containers.get(container) else {
         return Known::gap("no such container", Vec::new());
     };
     match row.capacity {

@@ -4,7 +4,7 @@ use super::bind::Bound;
 use super::{CheckKind, Judged, Limit, OptionKey, session_air};
 use crate::fact::{Facts, Match};
 use crate::quantity::Dimension;
-use crate::record::Stands;
+use crate::record::Location;
 use crate::vapour::session::{Against, Session};
 
 /// The kind.
@@ -29,9 +29,9 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
     let Some(value) = limit.value else {
         return Vec::new();
     };
-    let rooms = |room| bound.select.stands(facts, Stands { site: None, room }) != Match::No;
+    let rooms = |room| bound.select.location(facts, Location { place: None, room }) != Match::No;
     let judge = |against, level: fn(&Session) -> Option<f64>| {
-        session_air::judge(facts, rooms, against, value.house, level)
+        session_air::judge(facts, rooms, against, value.base, level)
     };
     match bound.option("measure") {
         "short" => judge(Against::Short, |session| session.short),

@@ -6,8 +6,8 @@ use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Stage, Subject, SubjectKind};
 use crate::quantity::{Day, Exact, unit};
 use crate::record::Container;
-use crate::stock::{Holding, TrialResult};
-use crate::trade::{Clock, Times};
+use crate::stock::{ContainerState, TrialResult};
+use crate::trade::{Clock, ShelfLife};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -29,16 +29,16 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
         if bound.select.container(facts, container) == Match::No {
             continue;
         }
-        let (Some(row), Some(holding)) = (
-            facts.book.containers.get(container),
-            facts.holding(container),
+        let (Some(row), Some(contents)) = (
+            facts.tables.containers.get(container),
+            facts.contents(container),
         ) else {
             continue;
         };
         if row.vessel.is_some_and(|vessel| vessel.is_cloth()) {
             continue;
         }
-        if let Some(new) = keeping(facts, container, row, holding) {
+        if let Some(new) = keeping(facts, container, row, contents) {
             judged.push(new);
         }
     }
@@ -49,13 +49,13 @@ fn keeping(
     facts: &Facts<'_>,
     container: usize,
     row: &Container,
-    holding: &Holding,
+    contents: &ContainerState,
 ) -> Option<Judged> {
     let kind = facts.hazard(container).kind.value().copied();
-    let times = Times::of(facts.book, facts.craft, row, holding, kind);
-    let mut working = Working::new(facts.book.shop.us);
+    let times = ShelfLife::of(facts.tables, facts.reference, row, contents, kind);
+    let mut working = Working::new(facts.tables.shop.us);
     let subject = Subject::new(SubjectKind::Container, row.id.clone());
-    let (outcome, advice) = match (failed(holding), &times) {
+    let (outcome, advice) = match (failed(contents), &times) {
         (Some(outcome), _) => (
             outcome,
             Some(format!(
@@ -64,7 +64,7 @@ fn keeping(
             )),
         ),
         (None, Some(times)) => {
-            let outcome = age(facts, row, holding, times, &mut working)?;
+            let outcome = age(facts, row, contents, times, &mut working)?;
             let advice = advice(row, times, &outcome);
             (outcome, advice)
         }
@@ -76,9 +76,9 @@ fn keeping(
     Some(judged)
 }
 
-fn advice(row: &Container, times: &Times, outcome: &Known<Compared>) -> Option<String> {
+fn advice(row: &Container, times: &ShelfLife, outcome: &Known<Compared>) -> Option<String> {
     let tests = times.test.replace('+', ", ");
-    let past = matches!(outcome, Known::Yes(Fact { value: Compared::Staged { observed, limit: Some(limit), .. }, .. }) if observed.house > limit.house);
+    let past = matches!(outcome, Known::Yes(Fact { value: Compared::Staged { observed, limit: Some(limit), .. }, .. }) if observed.base > limit.base);
     Some(if past {
         format!(
             "Throw out what is in `{}` as waste; or test it ({tests}), and until it passes keep it off any work.",
@@ -93,8 +93,8 @@ fn advice(row: &Container, times: &Times, outcome: &Known<Compared>) -> Option<S
 }
 
 /// A failed test condemns whatever its age.
-fn failed(holding: &Holding) -> Option<Known<Compared>> {
-    let trial = holding
+fn failed(contents: &ContainerState) -> Option<Known<Compared>> {
+    let trial = contents
         .trial
         .filter(|trial| trial.result == TrialResult::Fail)?;
     let minutes = trial
@@ -114,8 +114,8 @@ fn failed(holding: &Holding) -> Option<Known<Compared>> {
 fn age(
     facts: &Facts<'_>,
     row: &Container,
-    holding: &Holding,
-    times: &Times,
+    contents: &ContainerState,
+    times: &ShelfLife,
     working: &mut Working,
 ) -> Option<Known<Compared>> {
     if let Some(last) = row.best_before {
@@ -125,7 +125,7 @@ fn age(
         return None;
     }
     let word = times.from_word();
-    let Some(from) = times.from(row, holding) else {
+    let Some(from) = times.from(row, contents) else {
         let why = format!(
             "the day `{}` was {word} is not known; test it, and give the day in inventory.csv",
             row.id
@@ -134,7 +134,7 @@ fn age(
     };
     let unit = unit::find("day")?;
     let quantity = |day: Day| Quantity {
-        house: Exact::whole(day.since(from)),
+        base: Exact::whole(day.since(from)),
         unit,
     };
     working.say(format!(
@@ -148,24 +148,24 @@ fn age(
     if let Some(span) = times.discard_after {
         working.say(format!("throw out after {}", from.plus(span)));
     }
-    let mut evidence = facts.evidence(facts.book.container(&row.id).unwrap_or(usize::MAX));
+    let mut evidence = facts.evidence(facts.tables.container(&row.id).unwrap_or(usize::MAX));
     evidence.add(times.at);
     evidence.said.extend(times.said.iter().cloned());
-    if !holding.lots.is_empty() {
+    if !contents.lots.is_empty() {
         evidence
             .said
-            .push(format!("flakes of lot {}", holding.lots.join(", ")));
+            .push(format!("flakes of lot {}", contents.lots.join(", ")));
     }
-    let days = times.days(from, holding);
+    let days = times.days(from, contents);
     let (mut warn, limit) = (days.test_from, days.discard_after);
-    if let Some((trial, good)) = holding.trial.zip(days.passed) {
+    if let Some((trial, good)) = contents.trial.zip(days.passed) {
         working.say(format!(
             "passed the {} test on {}: good until {good}",
             trial.test, trial.day
         ));
         evidence.add(trial.at);
     }
-    if holding
+    if contents
         .trial
         .is_some_and(|t| t.result == TrialResult::Retest && t.day >= from)
     {

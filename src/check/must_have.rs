@@ -5,9 +5,9 @@ use super::due_within::latest;
 use super::{CheckKind, Judged, Limit, OptionKey};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Stage, Subject, SubjectKind};
-use crate::quantity::Span;
-use crate::record::{Answer, Stands};
-use crate::text::Place;
+use crate::quantity::Period;
+use crate::record::{Answer, Location};
+use crate::text::Span;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -39,7 +39,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 };
 
 /// From one monthly round to the next, with two days of grace.
-const ROUND: Span = Span::Days(33);
+const ROUND: Period = Period::Days(33);
 
 fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
     match bound.option("per") {
@@ -52,7 +52,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
             }
             let subject = match bound.option("have") {
                 "answer" => Subject::new(SubjectKind::Check, bound.option("answer")),
-                _ => Subject::new(SubjectKind::Shop, facts.book.shop.name.clone()),
+                _ => Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone()),
             };
             vec![judged(
                 bound,
@@ -60,7 +60,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
                 subject,
                 &Spot {
                     name: "",
-                    at: facts.book.shop.at,
+                    at: facts.tables.shop.at,
                     ..Spot::default_at(facts)
                 },
             )]
@@ -71,7 +71,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
 /// What is asked about.
 struct Spot<'f> {
     name: &'f str,
-    at: Place,
+    at: Span,
     said: Option<bool>,
     column: &'static str,
     room: Option<usize>,
@@ -81,7 +81,7 @@ impl<'f> Spot<'f> {
     fn default_at(facts: &Facts<'f>) -> Spot<'f> {
         Spot {
             name: "",
-            at: facts.book.shop.at,
+            at: facts.tables.shop.at,
             said: None,
             column: "",
             room: None,
@@ -93,7 +93,7 @@ fn containers(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
     let mut list = Vec::new();
     for container in facts.containers() {
         let matched = bound.select.container(facts, container);
-        let Some(row) = facts.book.containers.get(container) else {
+        let Some(row) = facts.tables.containers.get(container) else {
             continue;
         };
         if matched == Match::No {
@@ -105,7 +105,7 @@ fn containers(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
             at: row.at,
             said: row.labelled,
             column: "labelled",
-            room: facts.stands(container).room,
+            room: facts.location(container).room,
         };
         // What has the label has it, whether or not the rule means this container.
         let judged = judged(bound, facts, subject, &spot);
@@ -122,25 +122,25 @@ fn containers(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
 
 fn places(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
     let mut list = Vec::new();
-    for (at, site) in facts.book.sites.iter().enumerate() {
-        let stands = Stands {
-            site: Some(at),
-            room: site.room,
+    for (at, place) in facts.tables.places.iter().enumerate() {
+        let location = Location {
+            place: Some(at),
+            room: place.room,
         };
         let holds = !bound.select.asks_of_content()
             || facts.containers().any(|c| {
-                facts.stands(c).site == Some(at) && bound.select.content(facts, c) != Match::No
+                facts.location(c).place == Some(at) && bound.select.content(facts, c) != Match::No
             });
-        if bound.select.stands(facts, stands) == Match::No || !holds {
+        if bound.select.location(facts, location) == Match::No || !holds {
             continue;
         }
-        let subject = Subject::new(SubjectKind::Place, site.id.clone());
+        let subject = Subject::new(SubjectKind::Place, place.id.clone());
         let spot = Spot {
-            name: &site.id,
-            at: site.at,
-            said: site.rated,
+            name: &place.id,
+            at: place.at,
+            said: place.listed,
             column: "rated",
-            room: site.room,
+            room: place.room,
         };
         list.push(judged(bound, facts, subject, &spot));
     }
@@ -149,9 +149,9 @@ fn places(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
 
 fn rooms(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
     let mut list = Vec::new();
-    for (at, room) in facts.book.rooms.iter().enumerate() {
-        let stands = Stands {
-            site: None,
+    for (at, room) in facts.tables.rooms.iter().enumerate() {
+        let location = Location {
+            place: None,
             room: Some(at),
         };
         let by_room = crate::fact::Filter {
@@ -159,7 +159,7 @@ fn rooms(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
             not_place: Vec::new(),
             ..bound.select.clone()
         };
-        if by_room.stands(facts, stands) == Match::No || !room_holds(bound, facts, at) {
+        if by_room.location(facts, location) == Match::No || !room_holds(bound, facts, at) {
             continue;
         }
         let subject = Subject::new(SubjectKind::Room, room.id.clone());
@@ -190,7 +190,7 @@ fn unless_unsure(bound: &Bound<'_>, facts: &Facts<'_>, room: usize, judged: Judg
     let mut why = None;
     for container in facts
         .containers()
-        .filter(|c| facts.stands(*c).room.is_none_or(|r| r == room))
+        .filter(|c| facts.location(*c).room.is_none_or(|r| r == room))
     {
         match bound.select.container(facts, container) {
             Match::Yes => return judged,
@@ -216,19 +216,19 @@ pub(super) fn room_holds(bound: &Bound<'_>, facts: &Facts<'_>, room: usize) -> b
         return true;
     }
     if !bound.select.asks_of_content() {
-        return facts.book.sites.iter().enumerate().any(|(at, s)| {
+        return facts.tables.places.iter().enumerate().any(|(at, s)| {
             s.room == Some(room)
-                && bound.select.stands(
+                && bound.select.location(
                     facts,
-                    Stands {
-                        site: Some(at),
+                    Location {
+                        place: Some(at),
                         room: s.room,
                     },
                 ) == Match::Yes
         });
     }
     facts.containers().any(|c| {
-        facts.stands(c).room.is_none_or(|r| r == room)
+        facts.location(c).room.is_none_or(|r| r == room)
             && bound.select.container(facts, c) != Match::No
     })
 }
@@ -246,30 +246,30 @@ pub(super) fn shop_holds(bound: &Bound<'_>, facts: &Facts<'_>) -> bool {
             .containers()
             .any(|c| bound.select.container(facts, c) != Match::No);
     }
-    let by_room = facts.book.rooms.iter().enumerate().any(|(at, _)| {
+    let by_room = facts.tables.rooms.iter().enumerate().any(|(at, _)| {
         bound.select.place.is_empty()
-            && bound.select.stands(
+            && bound.select.location(
                 facts,
-                Stands {
-                    site: None,
+                Location {
+                    place: None,
                     room: Some(at),
                 },
             ) != Match::No
     });
     by_room
-        || facts.book.sites.iter().enumerate().any(|(at, site)| {
-            bound.select.stands(
+        || facts.tables.places.iter().enumerate().any(|(at, place)| {
+            bound.select.location(
                 facts,
-                Stands {
-                    site: Some(at),
-                    room: site.room,
+                Location {
+                    place: Some(at),
+                    room: place.room,
                 },
             ) != Match::No
         })
 }
 
 fn judged(bound: &Bound<'_>, facts: &Facts<'_>, subject: Subject, spot: &Spot<'_>) -> Judged {
-    let working = Working::new(facts.book.shop.us);
+    let working = Working::new(facts.tables.shop.us);
     let outcome = match bound.option("have") {
         "fixture" => fixture(bound, facts, spot),
         "answer" => answer(bound, facts, spot),
@@ -324,7 +324,7 @@ fn answer(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compar
             }
             None => {
                 let fine = facts
-                    .craft
+                    .reference
                     .round
                     .find(check)
                     .is_some_and(|q| q.may_be_absent);
@@ -354,7 +354,7 @@ fn answer(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compar
 fn stale(facts: &Facts<'_>, check: &str, given: &Answer) -> bool {
     let round = given.when.day().plus(ROUND);
     let due = facts
-        .craft
+        .reference
         .round
         .find(check)
         .map_or(round, |q| given.when.day().plus(q.interval).max(round));
@@ -362,7 +362,7 @@ fn stale(facts: &Facts<'_>, check: &str, given: &Answer) -> bool {
 }
 
 fn fixture(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compared> {
-    let Some(list) = &facts.book.fixtures else {
+    let Some(list) = &facts.tables.fixtures else {
         return no_fixtures_file(facts).outcome;
     };
     let words: Vec<&str> = bound.fixture.iter().map(|kind| kind.word()).collect();
@@ -385,11 +385,11 @@ fn fixture(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compa
 
 /// Without fixtures.csv nothing is known of fixtures.
 pub(super) fn no_fixtures_file(facts: &Facts<'_>) -> Judged {
-    let subject = Subject::new(SubjectKind::Shop, facts.book.shop.name.clone());
+    let subject = Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone());
     let why = "there is no fixtures.csv; list exits, extinguishers, fans and flames in it";
     Judged::new(
         subject,
-        Known::gap(why, vec![facts.book.shop.at]),
-        Working::new(facts.book.shop.us),
+        Known::gap(why, vec![facts.tables.shop.at]),
+        Working::new(facts.tables.shop.us),
     )
 }

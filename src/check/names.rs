@@ -3,16 +3,16 @@
 use super::{Bound, bind};
 use crate::finding::NEVER_ACCEPTED;
 use crate::pack::{Pack, Rule};
-use crate::record::Book;
+use crate::record::ShopTables;
 use crate::text::{Code, Problem, Problems};
-use crate::trade::Craft;
+use crate::trade::ReferenceData;
 
 /// Binds every rule of the packs that are wanted, and sees that local limits and acceptances name rules that there are.
 pub fn bind_all<'r>(
     packs: &'r [Pack],
     only: impl Fn(&Pack) -> bool,
-    book: &Book,
-    craft: &Craft,
+    tables: &ShopTables,
+    reference: &ReferenceData,
     problems: &mut Problems,
 ) -> Vec<(&'r Pack, Vec<Bound<'r>>)> {
     let bound = packs
@@ -49,18 +49,18 @@ pub fn bind_all<'r>(
             ));
         }
     };
-    for limit in &book.shop.limits {
+    for limit in &tables.shop.limits {
         known(&limit.rule.value, limit.rule.at);
     }
-    for acceptance in &book.accepted {
+    for acceptance in &tables.accepted {
         known(&acceptance.rule, acceptance.rule_at);
     }
-    for action in &book.actions {
+    for action in &tables.actions {
         if let Some(rule) = &action.rule {
             known(rule, action.rule_at);
         }
     }
-    for acceptance in &book.accepted {
+    for acceptance in &tables.accepted {
         let named =
             |r: &Rule| acceptance.rule == r.id || acceptance.rule.ends_with(&format!("/{}", r.id));
         let rags = packs
@@ -74,33 +74,38 @@ pub fn bind_all<'r>(
             problems.add(Problem::new(code, acceptance.rule_at));
         }
     }
-    answers(packs, book, craft, problems);
+    answers(packs, tables, reference, problems);
     bound
 }
 
 /// An answer names a question that there is, and a thing that there is: a slip would leave an older yes standing.
-fn answers(packs: &[Pack], book: &Book, craft: &Craft, problems: &mut Problems) {
+fn answers(
+    packs: &[Pack],
+    tables: &ShopTables,
+    reference: &ReferenceData,
+    problems: &mut Problems,
+) {
     let asked = packs
         .iter()
         .flat_map(|p| &p.rules)
         .filter_map(|r| r.options.get("answer"))
         .map(|t| t.value.as_str());
-    let mut checks: Vec<&str> = craft
+    let mut checks: Vec<&str> = reference
         .round
         .questions
         .iter()
         .map(|q| q.check.as_str())
         .chain(asked)
         .collect();
-    let fixtures = book.fixtures.iter().flatten().map(|f| f.id.as_str());
-    let places = book
-        .sites
+    let fixtures = tables.fixtures.iter().flatten().map(|f| f.id.as_str());
+    let places = tables
+        .places
         .iter()
         .map(|s| s.id.as_str())
-        .chain(book.rooms.iter().map(|r| r.id.as_str()));
+        .chain(tables.rooms.iter().map(|r| r.id.as_str()));
     let mut places: Vec<&str> = places
         .chain(fixtures)
-        .chain(book.containers.iter().map(|c| c.id.as_str()))
+        .chain(tables.containers.iter().map(|c| c.id.as_str()))
         .collect();
     places.sort_unstable();
     checks.sort_unstable();
@@ -117,7 +122,7 @@ fn answers(packs: &[Pack], book: &Book, craft: &Craft, problems: &mut Problems) 
             ));
         }
     };
-    for answer in &book.answers {
+    for answer in &tables.answers {
         known("check", &answer.check, &checks, answer.check_at);
         if !answer.place.is_empty() {
             known(

@@ -57,8 +57,12 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
         if this == Match::No && that == Match::No {
             continue;
         }
-        let stands = facts.stands(container);
-        let at = if by_room { stands.room } else { stands.site };
+        let location = facts.location(container);
+        let at = if by_room {
+            location.room
+        } else {
+            location.place
+        };
         if at.is_none() {
             astray.push((
                 container,
@@ -88,16 +92,16 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
         .map(|(container, why)| {
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
             let outcome = Known::gap(why, facts.row(container).into_iter().collect());
-            Judged::new(subject, outcome, Working::new(facts.book.shop.us))
+            Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
         });
     known.into_iter().chain(lost).collect()
 }
 
 fn judged(facts: &Facts<'_>, by_room: bool, at: Option<usize>, sides: &Sides) -> Option<Judged> {
     let subject = if by_room {
-        Subject::new(SubjectKind::Room, facts.book.rooms.get(at?)?.id.clone())
+        Subject::new(SubjectKind::Room, facts.tables.rooms.get(at?)?.id.clone())
     } else {
-        Subject::new(SubjectKind::Place, facts.book.sites.get(at?)?.id.clone())
+        Subject::new(SubjectKind::Place, facts.tables.places.get(at?)?.id.clone())
     };
     let mut evidence = Evidence::none();
     for container in sides.these.iter().chain(&sides.those) {
@@ -109,7 +113,7 @@ fn judged(facts: &Facts<'_>, by_room: bool, at: Option<usize>, sides: &Sides) ->
             .collect::<Vec<_>>()
             .join(", ")
     };
-    let working = Working::new(facts.book.shop.us);
+    let working = Working::new(facts.tables.shop.us);
     let meet = !sides.these.is_empty() && !sides.those.is_empty();
     let outcome = match (sides.unsure(), meet) {
         (_, true) => {

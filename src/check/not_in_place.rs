@@ -4,8 +4,8 @@ use super::bind::Bound;
 use super::{CheckKind, Judged, Limit};
 use crate::fact::{Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Stage, Subject, SubjectKind};
-use crate::record::Stands;
-use crate::stock::ClothState;
+use crate::record::Location;
+use crate::stock::RagState;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -27,13 +27,13 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
         if matched == Match::No {
             continue;
         }
-        for stands in whereabouts(facts, container) {
-            let outcome = outcome(bound, facts, container, &matched, stands);
+        for location in whereabouts(facts, container) {
+            let outcome = outcome(bound, facts, container, &matched, location);
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
             judged.push(Judged::new(
                 subject,
                 outcome,
-                Working::new(facts.book.shop.us),
+                Working::new(facts.tables.shop.us),
             ));
         }
     }
@@ -41,19 +41,19 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judg
 }
 
 /// Where a container stands; rags with finish on them may lie in several places, none of them where the clean ones are.
-fn whereabouts(facts: &Facts<'_>, container: usize) -> Vec<Stands> {
-    let soiled: Vec<Stands> = facts
-        .holding(container)
+fn whereabouts(facts: &Facts<'_>, container: usize) -> Vec<Location> {
+    let soiled: Vec<Location> = facts
+        .contents(container)
         .map(|h| {
             h.cloth
                 .iter()
-                .filter(|p| p.state != ClothState::Clean)
-                .map(|p| p.stands)
+                .filter(|p| p.state != RagState::Clean)
+                .map(|p| p.location)
                 .collect()
         })
         .unwrap_or_default();
     if soiled.is_empty() {
-        vec![facts.stands(container)]
+        vec![facts.location(container)]
     } else {
         soiled
     }
@@ -64,9 +64,9 @@ fn outcome(
     facts: &Facts<'_>,
     container: usize,
     matched: &Match,
-    stands: Stands,
+    location: Location,
 ) -> Known<Compared> {
-    let place = facts.where_stands(stands);
+    let place = facts.where_stands(location);
     let plain = |stage| {
         let value = Compared::Plain {
             observed: format!("in {place}"),
@@ -82,7 +82,7 @@ fn outcome(
         Known::Yes(Fact { value, evidence })
     };
     let rows = || facts.row(container).into_iter().collect();
-    match (matched, bound.never.stands(facts, stands)) {
+    match (matched, bound.never.location(facts, location)) {
         (_, Match::No) | (Match::No, _) => plain(Stage::Holds),
         (Match::Yes, Match::Yes) => plain(Stage::Broken),
         (_, Match::Unknown(why)) => Known::gap(why, rows()),

@@ -5,7 +5,7 @@ use super::{CheckKind, Judged, Limit};
 use crate::fact::{Evidence, Fact, Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
-use crate::stock::{ClothState, Night, Parcel};
+use crate::stock::{RagBatch, RagState, UnsecuredNight};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -23,16 +23,16 @@ pub(super) const KIND: CheckKind = CheckKind {
 
 fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
     let mut judged = Vec::new();
-    for (container, row) in facts.book.containers.iter().enumerate() {
+    for (container, row) in facts.tables.containers.iter().enumerate() {
         if !row.vessel.is_some_and(|v| v.is_cloth()) {
             continue;
         }
         let known = row.since.is_none_or(|since| since <= facts.on());
-        let Some(holding) = facts.holding(container).filter(|_| known) else {
+        let Some(contents) = facts.contents(container).filter(|_| known) else {
             continue;
         };
-        for parcel in &holding.cloth {
-            if let Some(new) = parcel_now(facts, container, parcel) {
+        for batch in &contents.cloth {
+            if let Some(new) = parcel_now(facts, container, batch) {
                 judged.push(new);
             }
         }
@@ -41,10 +41,10 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Jud
     judged
 }
 
-fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Judged> {
-    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards(), container, parcel);
-    let place = facts.where_stands(parcel.stands);
-    let hours = parcel
+fn parcel_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Judged> {
+    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards(), container, batch);
+    let place = facts.where_stands(batch.location);
+    let hours = batch
         .since
         .map(|since| facts.stock.close.minutes_since(since) / 60);
     let age = match hours {
@@ -52,41 +52,39 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
         Some(hours) if hours < 72 => format!("for {hours} h"),
         Some(hours) => format!("for {} days", hours / 24),
     };
-    let nights = parcel
+    let nights = batch
         .since
         .map(|since| facts.stock.close.nights_since(since))
         .unwrap_or(1);
-    let (stage, state) = match parcel.state {
-        ClothState::Clean => return None,
-        ClothState::Wet if heats => (Stage::Broken, "wet and loose"),
-        ClothState::Wet => (
+    let (stage, state) = match batch.state {
+        RagState::Clean => return None,
+        RagState::Wet if heats => (Stage::Broken, "wet and loose"),
+        RagState::Wet => (
             Stage::Warn,
             "wet with what does not heat itself, but its vapour burns",
         ),
-        ClothState::InCan if nights > 2 => {
-            (Stage::Broken, "in a can that nobody emptied for nights")
-        }
-        ClothState::InCan if nights > 0 => (Stage::Warn, "in the can over night"),
-        ClothState::InCan => (Stage::Holds, "in the can"),
-        ClothState::Flat => (
+        RagState::InCan if nights > 2 => (Stage::Broken, "in a can that nobody emptied for nights"),
+        RagState::InCan if nights > 0 => (Stage::Warn, "in the can over night"),
+        RagState::InCan => (Stage::Holds, "in the can"),
+        RagState::Flat => (
             Stage::Holds,
             "spread flat outdoors; still wet until somebody finds them hard and dry",
         ),
-        ClothState::UnderWater => (
+        RagState::UnderWater => (
             Stage::Holds,
             "under water; a pause, and they can heat again once out of it",
         ),
-        ClothState::InJar if heats => (
+        RagState::InJar if heats => (
             Stage::Warn,
             "in the jar for pads, with drying oil on them: oily rags the moment they leave it",
         ),
-        ClothState::InJar => (
+        RagState::InJar => (
             Stage::Holds,
             "in the jar for pads, which counts as a container of flammable liquid",
         ),
-        ClothState::Dry => (Stage::Holds, "found hard and dry"),
+        RagState::Dry => (Stage::Holds, "found hard and dry"),
     };
-    let observed = format!("{} {state}, at {place}, {age}", pieces(parcel.pieces));
+    let observed = format!("{} {state}, at {place}, {age}", pieces(batch.pieces));
     evidence.places.extend(
         facts
             .row(container)
@@ -99,26 +97,26 @@ fn parcel_now(facts: &Facts<'_>, container: usize, parcel: &Parcel) -> Option<Ju
     };
     let subject = Subject::new(SubjectKind::Rag, facts.id(container));
     let outcome = Known::Yes(Fact { value, evidence });
-    let mut judged = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
-    judged.advice = match parcel.state {
-        ClothState::Wet if heats => Some(format!(
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.advice = match batch.state {
+        RagState::Wet if heats => Some(format!(
             "Now: put what lies at {place} ({}) under water in a lidded metal can, or spread it flat outdoors away from the building. Then log it.",
-            pieces(parcel.pieces)
+            pieces(batch.pieces)
         )),
-        ClothState::InCan if nights > 0 => Some(format!(
+        RagState::InCan if nights > 0 => Some(format!(
             "Empty {place} out of the building today, and log it."
         )),
-        ClothState::InJar if heats => Some(format!(
+        RagState::InJar if heats => Some(format!(
             "Keep {place} shut, and never let these pads dry in a heap or go into the bin: out of the jar they belong under \
              water or flat outdoors."
         )),
-        ClothState::Clean
-        | ClothState::InJar
-        | ClothState::Wet
-        | ClothState::Flat
-        | ClothState::UnderWater
-        | ClothState::InCan
-        | ClothState::Dry => None,
+        RagState::Clean
+        | RagState::InJar
+        | RagState::Wet
+        | RagState::Flat
+        | RagState::UnderWater
+        | RagState::InCan
+        | RagState::Dry => None,
     };
     Some(judged)
 }
@@ -137,13 +135,13 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
     let mut judged = Vec::new();
     for night in &facts.stock.nights {
         let (heats, mut evidence) =
-            parcel_heats(facts.stock, facts.hazards(), night.container, &night.parcel);
+            parcel_heats(facts.stock, facts.hazards(), night.container, &night.batch);
         if !heats {
             continue;
         }
         evidence.places.extend(facts.row(night.container));
         let since = night
-            .parcel
+            .batch
             .since
             .map_or_else(String::new, |since| format!(" from {since}"));
         if night.missing {
@@ -153,10 +151,10 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         let word = if night.nights == 1 { "night" } else { "nights" };
         let observed = format!(
             "{} wet and loose for {} {word}{since} to {}, at {}",
-            pieces(night.parcel.pieces),
+            pieces(night.batch.pieces),
             night.nights,
             night.until,
-            facts.where_stands(night.parcel.stands)
+            facts.where_stands(night.batch.location)
         );
         let value = Compared::Plain {
             observed,
@@ -165,7 +163,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         };
         let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
         let outcome = Known::Yes(Fact { value, evidence });
-        let mut new = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
+        let mut new = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
         new.advice = Some(format!(
             "Find out why rags lay loose in the night before {}, and agree who puts them away at closing time.",
             night.until.day()
@@ -176,11 +174,11 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
 }
 
 /// Soiled rags that a count found gone: where they lie now is not known.
-fn missing(facts: &Facts<'_>, night: &Night, evidence: Evidence) -> Judged {
+fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Judged {
     let observed = format!(
         "{} last known soiled at {}, gone at the count of {}, and nobody wrote down where to",
-        pieces(night.parcel.pieces),
-        facts.where_stands(night.parcel.stands),
+        pieces(night.batch.pieces),
+        facts.where_stands(night.batch.location),
         night.until
     );
     let value = Compared::Plain {
@@ -190,7 +188,7 @@ fn missing(facts: &Facts<'_>, night: &Night, evidence: Evidence) -> Judged {
     };
     let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
     let outcome = Known::Yes(Fact { value, evidence });
-    let mut judged = Judged::new(subject, outcome, Working::new(facts.book.shop.us));
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
     judged.advice =
         Some("Find these rags now, look in every bin, and log what became of them.".into());
     judged

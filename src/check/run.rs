@@ -8,9 +8,9 @@ use crate::finding::{Cited, Compared, Finding, Made, Ruled, Stage, Subject, Subj
 use crate::pack::{Binds, Citation, InForce, LimitValue, Pack, Rule, Seen, TOPICS};
 use crate::quantity::Exact;
 use crate::quantity::Measure;
-use crate::record::{Acceptance, Book, LocalLimit};
+use crate::record::{Acceptance, LocalLimit, ShopTables};
 use crate::stock::Stock;
-use crate::trade::{Asked, Craft};
+use crate::trade::{Asked, ReferenceData};
 use crate::vapour::session::{Sessions, sessions};
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
@@ -33,19 +33,19 @@ pub struct Audit<'a> {
 
 /// Holds every bound rule against the facts.
 pub fn audit<'a>(
-    book: &'a Book,
+    tables: &'a ShopTables,
     stock: &Stock,
     bound: &[(&Pack, Vec<Bound<'_>>)],
-    craft: &'a Craft,
+    reference: &'a ReferenceData,
 ) -> Audit<'a> {
-    let hazards = hazards(book, &stock.products);
-    let sessions = sessions(book, stock);
+    let hazards = hazards(tables, &stock.products);
+    let sessions = sessions(tables, stock);
     let mut findings = Vec::new();
     let mut classes = Vec::new();
     let mut waits = Waits::default();
     let seen: Vec<Facts<'_>> = bound
         .iter()
-        .map(|(pack, _)| Facts::new(book, stock, pack, &hazards, craft, &sessions))
+        .map(|(pack, _)| Facts::new(tables, stock, pack, &hazards, reference, &sessions))
         .collect();
     let work: Vec<(&Facts<'_>, &Bound<'_>)> = seen
         .iter()
@@ -59,13 +59,13 @@ pub fn audit<'a>(
         findings.extend(found);
     }
     for facts in &seen {
-        let titles = (0..book.containers.len())
+        let titles = (0..tables.containers.len())
             .map(|c| facts.class_title(c).map(str::to_string))
             .collect();
         classes.push((facts.pack.id.clone(), titles));
     }
     mark_tightest(&mut findings);
-    let idle = accept(&mut findings, &book.accepted, stock.on);
+    let idle = accept(&mut findings, &tables.accepted, stock.on);
     let findings = by_urgency(findings);
     Audit {
         findings,
@@ -73,7 +73,9 @@ pub fn audit<'a>(
         classes,
         hazards,
         sessions,
-        round: craft.round.asked(book, stock.on, &waits.read, &waits.pairs),
+        round: reference
+            .round
+            .asked(tables, stock.on, &waits.read, &waits.pairs),
     }
 }
 
@@ -135,17 +137,17 @@ fn by_urgency(findings: Vec<Finding>) -> Vec<Finding> {
 }
 
 /// A shop that does not say whether it employs anybody is held to be bound: unknown is never a pass.
-fn binds(pack: &Pack, book: &Book) -> bool {
+fn binds(pack: &Pack, tables: &ShopTables) -> bool {
     match pack.about.binds {
         Binds::Everyone => true,
-        Binds::Employers => book.shop.employees.is_none_or(|n| n > 0),
-        Binds::Businesses => book.shop.business.unwrap_or(true),
+        Binds::Employers => tables.shop.employees.is_none_or(|n| n > 0),
+        Binds::Businesses => tables.shop.business.unwrap_or(true),
     }
 }
 
 /// Holds one rule, and what the authority said of it, against the facts.
 pub(super) fn run_rule(bound: &Bound<'_>, facts: &Facts<'_>, findings: &mut Vec<Finding>) {
-    let advisory = !binds(facts.pack, facts.book);
+    let advisory = !binds(facts.pack, facts.tables);
     let rule = bound.rule;
     match rule.limit.on(facts.on()) {
         InForce::Now(since, (value, citation)) => {
@@ -215,7 +217,7 @@ fn limit_of<'r>(
 }
 
 fn local_limits<'f>(rule: &'f Rule, facts: &'f Facts<'_>) -> impl Iterator<Item = &'f LocalLimit> {
-    facts.book.shop.limits.iter().filter(move |local| {
+    facts.tables.shop.limits.iter().filter(move |local| {
         let named = local.rule.value == rule.id
             || local.rule.value == format!("{}/{}", facts.pack.id, rule.id);
         named && local.on <= facts.on()
@@ -260,7 +262,7 @@ fn run_local(
                 local.value.text(),
                 bound.rule.id
             );
-            let subject = Subject::new(SubjectKind::Shop, facts.book.shop.name.clone());
+            let subject = Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone());
             vec![Judged::new(
                 subject,
                 Known::gap(why, vec![local.at]),
@@ -311,14 +313,14 @@ fn nothing_here(facts: &Facts<'_>) -> Judged {
         wanted: String::new(),
         stage: Stage::Idle,
     };
-    let subject = Subject::new(SubjectKind::Shop, facts.book.shop.name.clone());
+    let subject = Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone());
     Judged::new(
         subject,
         Known::Yes(Fact {
             value: compared,
             evidence: Evidence::none(),
         }),
-        Working::new(facts.book.shop.us),
+        Working::new(facts.tables.shop.us),
     )
 }
 
@@ -334,9 +336,9 @@ fn idle(
         ruled: &Ruled::of(bound.rule, &facts.pack.id),
         advisory,
         local: false,
-        subject: Subject::new(SubjectKind::Shop, facts.book.shop.name.clone()),
+        subject: Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone()),
         outcome: None,
-        working: Working::new(facts.book.shop.us),
+        working: Working::new(facts.tables.shop.us),
         citation: Arc::new(citation),
         advice: None,
     }));
@@ -349,7 +351,7 @@ fn mark_tightest(findings: &mut [Finding]) {
         if let Some(Compared::AtMost { observed, .. } | Compared::AtLeast { observed, .. }) =
             &finding.compared
         {
-            let key = (finding.topic, observed.house, &finding.subject);
+            let key = (finding.topic, observed.base, &finding.subject);
             groups.entry(key).or_default().push(at);
         }
     }
@@ -364,8 +366,8 @@ fn mark_tightest(findings: &mut [Finding]) {
             continue;
         }
         let spare = |finding: &Finding| match &finding.compared {
-            Some(Compared::AtMost { observed, limit }) => limit.house.minus(observed.house).ok(),
-            Some(Compared::AtLeast { observed, limit }) => observed.house.minus(limit.house).ok(),
+            Some(Compared::AtMost { observed, limit }) => limit.base.minus(observed.base).ok(),
+            Some(Compared::AtLeast { observed, limit }) => observed.base.minus(limit.base).ok(),
             Some(Compared::Staged { .. } | Compared::Estimated { .. } | Compared::Plain { .. })
             | None => None,
         };

@@ -38,7 +38,7 @@ pub(super) fn judge(
             (None, Some(_)) => None,
         };
         if let Some(because) = gap {
-            let look: Vec<_> = session.puffs.iter().take(4).map(|p| p.at).collect();
+            let look: Vec<_> = session.emissions.iter().take(4).map(|p| p.at).collect();
             match gaps
                 .iter_mut()
                 .find(|(gap, _, s)| gap.because == because && *s == subject)
@@ -63,13 +63,13 @@ pub(super) fn judge(
         if count > 1 {
             gap.because = format!("{} ({count} sessions of the month)", gap.because);
         }
-        Judged::new(subject, Known::No(gap), Working::new(facts.book.shop.us))
+        Judged::new(subject, Known::No(gap), Working::new(facts.tables.shop.us))
     }));
     open
 }
 
 fn subject(facts: &Facts<'_>, session: &Session) -> Subject {
-    match session.room_in(facts.book) {
+    match session.room_in(facts.tables) {
         Some(room) => Subject::new(SubjectKind::Room, room.id.as_str()),
         None => Subject::new(SubjectKind::Room, "not known"),
     }
@@ -78,7 +78,7 @@ fn subject(facts: &Facts<'_>, session: &Session) -> Subject {
 /// What has to be known before a session over the limit at worst can be judged.
 fn lacking(facts: &Facts<'_>, session: &Session) -> String {
     let room = session
-        .room_in(facts.book)
+        .room_in(facts.tables)
         .map_or("", |room| room.id.as_str());
     if session.air.is_some_and(|air| air.exhaust.is_none()) {
         format!(
@@ -91,7 +91,7 @@ fn lacking(facts: &Facts<'_>, session: &Session) -> String {
 
 /// What was done, in a line.
 pub fn told(facts: &Facts<'_>, session: &Session) -> String {
-    let us = facts.book.shop.us;
+    let us = facts.tables.shop.us;
     let symbol = if us { "fl oz" } else { "mL" };
     let shown: Vec<String> = session
         .litres
@@ -115,7 +115,7 @@ pub fn told(facts: &Facts<'_>, session: &Session) -> String {
     };
     format!(
         "{}, {} min of work{by}: {}",
-        session.began,
+        session.initial,
         session.worked.round(),
         shown.join(", ")
     )
@@ -129,7 +129,7 @@ fn judged(
     seen: f64,
     limit: f64,
 ) -> Judged {
-    let mut working = Working::new(facts.book.shop.us);
+    let mut working = Working::new(facts.tables.shop.us);
     working.say(told(facts, session));
     if let Some(air) = session.air {
         working.say(crate::vapour::component::air_shown(&air));
@@ -150,12 +150,12 @@ fn judged(
         }
     });
     let mut evidence = Evidence {
-        places: session.puffs.iter().map(|p| p.at).collect(),
+        places: session.emissions.iter().map(|p| p.at).collect(),
         ..Evidence::none()
     };
     evidence
         .places
-        .extend(session.room_in(facts.book).map(|room| room.at));
+        .extend(session.room_in(facts.tables).map(|room| room.at));
     evidence.said.push(told(facts, session));
     for (product, _) in &session.litres {
         let Some((_, Ok(off))) = facts.sessions.products.get(*product) else {
@@ -197,11 +197,11 @@ fn remedy(facts: &Facts<'_>, session: &Session, against: Against, seen: f64, lim
     let air = facts
         .sessions
         .exhaust_for(session, against, crate::vapour::share(limit));
-    let symbol = if facts.book.shop.us { "cfm" } else { "m3/h" };
+    let symbol = if facts.tables.shop.us { "cfm" } else { "m3/h" };
     let by_air = air.and_then(|air| flow_shown(air, symbol)).map(|flow| {
         format!(
             "With an exhaust of {flow} the session of {} would have met this",
-            session.began
+            session.initial
         )
     });
     let less = Estimate::new(
@@ -230,6 +230,6 @@ fn flow_shown(cubic_metres_an_hour: f64, symbol: &str) -> Option<String> {
     let whole = crate::vapour::component::whole(cubic_metres_an_hour.ceil())?;
     Some(format!(
         "about {}",
-        in_unit(Airflow::of(Exact::whole(whole)).house(), unit)
+        in_unit(Airflow::of(Exact::whole(whole)).base(), unit)
     ))
 }

@@ -5,7 +5,7 @@
 use super::Audit;
 use crate::finding::{Finding, SubjectKind, Verdict};
 use crate::quantity::{Amount, Day};
-use crate::record::Book;
+use crate::record::ShopTables;
 use crate::stock::{Stock, TrialResult};
 
 /// The rule whose findings say how old a thing may be.
@@ -43,22 +43,22 @@ pub struct Standing<'a> {
 
 /// Every container that is there on the day and that `wanted` picks, oldest first.
 pub fn standing<'a>(
-    book: &'a Book,
+    tables: &'a ShopTables,
     stock: &'a Stock,
     audit: &Audit<'_>,
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<Standing<'a>> {
-    let mut list: Vec<Standing<'a>> = (0..book.containers.len())
-        .filter(|at| stock.present(book, *at) && wanted(*at))
+    let mut list: Vec<Standing<'a>> = (0..tables.containers.len())
+        .filter(|at| stock.present(tables, *at) && wanted(*at))
         .filter_map(|at| {
-            let (row, holding) = (book.containers.get(at)?, stock.holdings.get(at)?);
+            let (row, contents) = (tables.containers.get(at)?, stock.containers.get(at)?);
             Some(Standing {
                 container: at,
                 id: &row.id,
                 product: &row.product,
-                lots: &holding.lots,
-                held: holding.amount,
-                since: holding.made.or(holding.opened).or(row.since),
+                lots: &contents.lots,
+                held: contents.amount,
+                since: contents.made.or(contents.opened).or(row.since),
                 fit: fit(stock, audit, at, &row.id),
             })
         })
@@ -68,7 +68,7 @@ pub fn standing<'a>(
 }
 
 fn fit(stock: &Stock, audit: &Audit<'_>, at: usize, id: &str) -> Fit {
-    let trial = stock.holdings.get(at).and_then(|holding| holding.trial);
+    let trial = stock.containers.get(at).and_then(|contents| contents.trial);
     if let Some(trial) = trial.filter(|trial| trial.result == TrialResult::Fail) {
         return Fit::Unfit(format!("failed the {} test on {}", trial.test, trial.day));
     }

@@ -6,7 +6,7 @@ use crate::fact::{Evidence, Fact, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::pack::Adjust;
 use crate::quantity::{Amount, Dimension, Exact, Volume, in_unit};
-use crate::record::{Level, SiteKind};
+use crate::record::{Level, PlaceKind};
 use std::collections::BTreeMap;
 
 /// The kind.
@@ -55,7 +55,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
     let mut astray: Vec<(usize, Match)> = Vec::new();
     for container in facts.containers() {
         if matches!(
-            facts.holding(container).and_then(|h| h.amount),
+            facts.contents(container).and_then(|h| h.amount),
             Some(Amount::Pieces(_))
         ) {
             continue;
@@ -92,17 +92,17 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
     groups
         .into_iter()
         .map(|(subject, group)| {
-            conclude(facts, subject, group, limit.adjust, value.house, value.unit)
+            conclude(facts, subject, group, limit.adjust, value.base, value.unit)
         })
         .collect()
 }
 
 fn collect(facts: &Facts<'_>, container: usize, matched: Match, group: &mut Group) {
     let id = facts.id(container).to_string();
-    let held = facts.holding(container).and_then(|h| h.amount);
+    let held = facts.contents(container).and_then(|h| h.amount);
     let most = match held {
         Some(Amount::Volume(volume)) => Some(volume),
-        Some(Amount::Mass(mass)) => mass.house().times(MOST_LITRES_PER_KG).ok().map(Volume::of),
+        Some(Amount::Mass(mass)) => mass.base().times(MOST_LITRES_PER_KG).ok().map(Volume::of),
         Some(Amount::Pieces(_)) | None => None,
     };
     let by_weight = matches!(held, Some(Amount::Mass(_)));
@@ -148,12 +148,12 @@ fn collect(facts: &Facts<'_>, container: usize, matched: Match, group: &mut Grou
 
 /// Where a container is counted, or why that is not known.
 fn subject(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Result<Subject, String> {
-    let stands = facts.stands(container);
-    let site = stands.site.and_then(|s| facts.book.sites.get(s));
-    let room = stands.room.and_then(|r| facts.book.rooms.get(r));
+    let location = facts.location(container);
+    let place = location.place.and_then(|s| facts.tables.places.get(s));
+    let room = location.room.and_then(|r| facts.tables.rooms.get(r));
     let id = facts.id(container);
-    match (bound.option("per"), site, room) {
-        ("place", Some(site), _) => Ok(Subject::new(SubjectKind::Place, site.id.clone())),
+    match (bound.option("per"), place, room) {
+        ("place", Some(place), _) => Ok(Subject::new(SubjectKind::Place, place.id.clone())),
         ("place", None, _) => Err(format!("the place of `{id}` is not known")),
         ("room", _, Some(room)) => Ok(Subject::new(SubjectKind::Room, room.id.clone())),
         ("storey", _, Some(room)) => match room.level {
@@ -165,7 +165,7 @@ fn subject(bound: &Bound<'_>, facts: &Facts<'_>, container: usize) -> Result<Sub
         ("room" | "storey", _, None) => Err(format!("the room of `{id}` is not known")),
         _ => Ok(Subject::new(
             SubjectKind::Shop,
-            facts.book.shop.name.clone(),
+            facts.tables.shop.name.clone(),
         )),
     }
 }
@@ -182,7 +182,7 @@ fn conclude(
     base: Exact,
     unit: &'static crate::quantity::Unit,
 ) -> Judged {
-    let mut working = Working::new(facts.book.shop.us);
+    let mut working = Working::new(facts.tables.shop.us);
     let zero = Amount::Volume(Volume::ZERO);
     let sum = working.sum("stands here", &group.parts, zero);
     let perhaps = if group.perhaps.is_empty() {
@@ -225,11 +225,11 @@ fn conclude(
     }
     let compared = Compared::AtMost {
         observed: Quantity {
-            house: observed,
+            base: observed,
             unit,
         },
         limit: Quantity {
-            house: allowed,
+            base: allowed,
             unit,
         },
     };
@@ -336,7 +336,7 @@ fn all_hold(facts: &Facts<'_>, containers: &[usize], step: &Adjust) -> Match {
 }
 
 fn holds(facts: &Facts<'_>, container: usize, step: &Adjust) -> Match {
-    let stands = facts.stands(container);
+    let location = facts.location(container);
     let id = facts.id(container);
     let mut all = Match::Yes;
     let mut ask = |needed: bool, is: Option<bool>, why: &dyn Fn() -> String| match is {
@@ -348,8 +348,8 @@ fn holds(facts: &Facts<'_>, container: usize, step: &Adjust) -> Match {
             true
         }
     };
-    let room = stands.room.and_then(|r| facts.book.rooms.get(r));
-    let site = stands.site.and_then(|s| facts.book.sites.get(s));
+    let room = location.room.and_then(|r| facts.tables.rooms.get(r));
+    let place = location.place.and_then(|s| facts.tables.places.get(s));
     let named = |what: &str, column: &str| match room {
         Some(room) => format!(
             "{what} the room `{}` is not known; give {column} in rooms.csv",
@@ -359,17 +359,17 @@ fn holds(facts: &Facts<'_>, container: usize, step: &Adjust) -> Match {
     };
     let level = room.and_then(|r| r.level);
     let here = level.map(|level| step.levels.contains(&level.word()));
-    let in_cabinet = site.map(|site| site.kind == SiteKind::Cabinet);
-    let rated = match (in_cabinet, site.and_then(|s| s.rated)) {
+    let in_cabinet = place.map(|place| place.kind == PlaceKind::Cabinet);
+    let rated = match (in_cabinet, place.and_then(|s| s.listed)) {
         (Some(true), rated) => rated,
         (other, _) => other,
     };
     let held = ask(step.sprinklered, room.and_then(|r| r.sprinklered), &|| {
         named("whether sprinklers protect", "sprinklered")
-    }) && ask(step.rated_cabinet, rated, &|| match site {
-        Some(site) => format!(
+    }) && ask(step.rated_cabinet, rated, &|| match place {
+        Some(place) => format!(
             "whether `{}` is rated is not known; say so in places.csv",
-            site.id
+            place.id
         ),
         None => format!("the place of `{id}` is not known"),
     }) && ask(!step.levels.is_empty(), here, &|| {

@@ -23,7 +23,7 @@ pub fn vessel_sizes(pack: &Pack, on: Day, class: usize, vessel: Vessel) -> Vec<V
         .as_ref()
         .and_then(|scheme| scheme.classes.get(class))
         .map(|class| class.name.as_str());
-    let takes = |words: &[crate::pack::Told<String>], word: &str| {
+    let takes = |words: &[crate::pack::WithSpan<String>], word: &str| {
         words.is_empty() || words.iter().any(|told| told.value == word)
     };
     let mut sizes = Vec::new();

@@ -20,10 +20,10 @@ pub(super) const KIND: CheckKind = CheckKind {
 };
 
 fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
-    let us = facts.book.shop.us;
+    let us = facts.tables.shop.us;
     let mut judged = Vec::new();
-    for (container, row) in facts.book.containers.iter().enumerate() {
-        let over = facts.holding(container).and_then(|h| h.overfull);
+    for (container, row) in facts.tables.containers.iter().enumerate() {
+        let over = facts.contents(container).and_then(|h| h.overfull);
         let (Some(over), Some(capacity)) = (over, row.capacity) else {
             continue;
         };
@@ -42,10 +42,10 @@ fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Jud
         ));
         let mut evidence = Evidence::at(over.at);
         evidence.add(row.at);
-        let quantity = |house| Quantity { house, unit };
+        let quantity = |base| Quantity { base, unit };
         let value = Compared::AtMost {
-            observed: quantity(over.held.house()),
-            limit: quantity(capacity.house()),
+            observed: quantity(over.held.base()),
+            limit: quantity(capacity.base()),
         };
         let subject = Subject::new(SubjectKind::Container, row.id.clone());
         judged.push(Judged::new(

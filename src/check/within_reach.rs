@@ -5,8 +5,8 @@ use super::{CheckKind, Judged, Limit, OptionKey};
 use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Quantity, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
-use crate::record::{Fixture, FixtureKind, Room, SiteKind};
-use crate::text::Place;
+use crate::record::{Fixture, FixtureKind, PlaceKind, Room};
+use crate::text::Span;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -32,7 +32,7 @@ fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judge
         return Vec::new();
     };
     let spots = spots(bound, facts);
-    if facts.book.fixtures.is_none() {
+    if facts.tables.fixtures.is_none() {
         return if spots.is_empty() {
             Vec::new()
         } else {
@@ -51,7 +51,7 @@ struct Spot {
     room: Option<usize>,
     xy: Option<(Length, Length)>,
     outdoors: bool,
-    at: Place,
+    at: Span,
 }
 
 fn spots(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Spot> {
@@ -60,28 +60,28 @@ fn spots(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Spot> {
         if bound.select.container(facts, container) == Match::No {
             continue;
         }
-        let stands = facts.stands(container);
-        let site = stands.site.and_then(|s| facts.book.sites.get(s));
-        let room = stands.room.and_then(|r| facts.book.rooms.get(r));
-        let subject = match (site, room) {
-            (Some(site), _) => Subject::new(SubjectKind::Place, site.id.clone()),
+        let location = facts.location(container);
+        let place = location.place.and_then(|s| facts.tables.places.get(s));
+        let room = location.room.and_then(|r| facts.tables.rooms.get(r));
+        let subject = match (place, room) {
+            (Some(place), _) => Subject::new(SubjectKind::Place, place.id.clone()),
             (None, Some(room)) => Subject::new(SubjectKind::Room, room.id.clone()),
             (None, None) => Subject::new(SubjectKind::Container, facts.id(container)),
         };
         if list.iter().any(|spot| spot.subject == subject) {
             continue;
         }
-        let at = site
+        let at = place
             .map(|s| s.at)
             .or(room.map(|r| r.at))
             .or(facts.row(container));
         if let Some(at) = at {
-            let outdoors =
-                site.is_some_and(|s| matches!(s.kind, SiteKind::Outdoors | SiteKind::DryingLine));
+            let outdoors = place
+                .is_some_and(|s| matches!(s.kind, PlaceKind::Outdoors | PlaceKind::DryingLine));
             list.push(Spot {
                 subject,
-                room: stands.room,
-                xy: site.and_then(|s| s.xy),
+                room: location.room,
+                xy: place.and_then(|s| s.xy),
                 outdoors,
                 at,
             });
@@ -91,10 +91,10 @@ fn spots(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Spot> {
 }
 
 fn judged(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Measure, spot: Spot) -> Judged {
-    let mut working = Working::new(facts.book.shop.us);
-    let room = spot.room.and_then(|r| facts.book.rooms.get(r));
+    let mut working = Working::new(facts.tables.shop.us);
+    let room = spot.room.and_then(|r| facts.tables.rooms.get(r));
     let here: Vec<&Fixture> = facts
-        .book
+        .tables
         .fixtures
         .iter()
         .flatten()
@@ -112,7 +112,7 @@ fn judged(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Measure, spot: Spot) -> 
                 .iter()
                 .filter_map(|fixture| way(bound, fixture, limit, &spot, room))
                 .collect();
-            ways.sort_by_key(|way| (way.stands(), way.walk));
+            ways.sort_by_key(|way| (way.location(), way.walk));
             match ways.into_iter().next() {
                 Some(way) => {
                     working.say(format!(
@@ -148,7 +148,7 @@ struct Way<'f> {
 
 impl Way<'_> {
     /// One that is near enough first, then what is not known, then what is too far.
-    fn stands(&self) -> u8 {
+    fn location(&self) -> u8 {
         match &self.reach {
             Ok(reach) if self.walk <= *reach => 0,
             Err(_) => 1,
@@ -163,8 +163,8 @@ impl Way<'_> {
         };
         let mut evidence = Evidence::at(spot.at);
         evidence.add(self.fixture.at);
-        let quantity = |house| Quantity {
-            house,
+        let quantity = |base| Quantity {
+            base,
             unit: limit.unit,
         };
         let value = Compared::AtMost {
@@ -184,17 +184,17 @@ fn way<'f>(
 ) -> Option<Way<'f>> {
     let (walk, is_measured) = walk(fixture, spot, room)?;
     let least = bound.option("measure").parse().ok();
-    let reach = match reach(fixture, limit.house, least) {
+    let reach = match reach(fixture, limit.base, least) {
         Some(reach) if walk <= reach => Ok(reach),
         // The room may be long, and the thing near.
         Some(_) if !is_measured => Err(UNMEASURED.to_string()),
         // Too far is too far, whatever its plate says.
-        None if is_measured && walk > limit.house => Ok(limit.house),
+        None if is_measured && walk > limit.base => Ok(limit.base),
         None => Err(format!(
             "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
             fixture.id
         )),
-        Some(reach) if walk <= limit.house && rating(fixture) == 0 => Err(format!(
+        Some(reach) if walk <= limit.base && rating(fixture) == 0 => Err(format!(
             "`{}` is {} away, and beyond {} it has to be {}-B or more; give the number before the B of its plate, or hang one \
              nearer",
             fixture.id,
@@ -221,7 +221,7 @@ fn none_here(
 ) -> Known<Compared> {
     let words: Vec<&str> = bound.fixture.iter().map(|k| k.word()).collect();
     let elsewhere = facts
-        .book
+        .tables
         .fixtures
         .iter()
         .flatten()
@@ -294,8 +294,8 @@ fn b_rating(plate: &str) -> Option<u32> {
 fn walk(fixture: &Fixture, spot: &Spot, room: Option<&Room>) -> Option<(Exact, bool)> {
     let marked = || {
         let (a, b) = (spot.xy?, fixture.xy?);
-        let dx = a.0.minus(b.0).ok()?.house().size();
-        let dy = a.1.minus(b.1).ok()?.house().size();
+        let dx = a.0.minus(b.0).ok()?.base().size();
+        let dy = a.1.minus(b.1).ok()?.base().size();
         dx.plus(dy).ok()
     };
     match marked() {
@@ -303,7 +303,7 @@ fn walk(fixture: &Fixture, spot: &Spot, room: Option<&Room>) -> Option<(Exact, b
         None => {
             // Outdoors the room's measures say nothing of the walk.
             let room = room.filter(|_| !spot.outdoors)?;
-            Some((room.length?.plus(room.width?).ok()?.house(), false))
+            Some((room.length?.plus(room.width?).ok()?.base(), false))
         }
     }
 }

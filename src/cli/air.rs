@@ -5,7 +5,7 @@ use super::open::{self, Opened};
 use super::{Ended, Failure, ahead, style};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault};
 use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg, write};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_all};
+use crate::text::{Code, FileId, Files, Problem, Problems, Span, nearest, show_all};
 use crate::vapour::plan::{Work, needs, plan, spilled};
 use crate::vapour::session::sessions;
 use std::path::Path;
@@ -29,8 +29,8 @@ pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
 fn month(args: &AirArgs, opened: &mut Opened, on: Day) -> Result<Ended, Failure> {
     let stock = opened.stock(on)?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
-    let sessions = sessions(&opened.book, &stock);
-    let air = AirView::of(&opened.book, &sessions, on);
+    let sessions = sessions(&opened.tables, &stock);
+    let air = AirView::of(&opened.tables, &sessions, on);
     let print = match args.prints_json() {
         true => air_json(&air, None).map_err(|fault| Failure::Said(format!("error: {fault}")))?,
         false => air_month(&air, style::columns(), args.month),
@@ -46,21 +46,21 @@ fn planned(
     asked: &Asked<'_>,
     on: Day,
 ) -> Result<Ended, Failure> {
-    let Opened { files, book, .. } = opened;
-    let work = read(asked, args.plan.at_once, book, files)?;
+    let Opened { files, tables, .. } = opened;
+    let work = read(asked, args.plan.at_once, tables, files)?;
     let said = |why: String| Failure::Said(format!("error: {why}"));
-    let sessions = plan(book, &work, Moment::start_of(on)).map_err(said)?;
-    let room = book
+    let sessions = plan(tables, &work, Moment::start_of(on)).map_err(said)?;
+    let room = tables
         .rooms
         .get(work.room)
         .ok_or_else(|| said("there is no such room".into()))?;
     let view = PlanView {
-        needs: needs(&sessions, room, book.shop.us),
+        needs: needs(&sessions, room, tables.shop.us),
         spilled: spilled(&sessions, room),
         at_once: work.at_once,
         exhaust_given: work.exhaust.is_some(),
     };
-    let air = AirView::of(book, &sessions, on);
+    let air = AirView::of(tables, &sessions, on);
     let print = match args.prints_json() {
         true => air_json(&air, Some(&view)).map_err(|fault| said(fault.to_string()))?,
         false => air_plan(&air, &view, style::columns()),
@@ -124,13 +124,13 @@ impl PlanArgs {
 fn read<'a>(
     asked: &Asked<'a>,
     at_once: bool,
-    book: &crate::record::Book,
+    tables: &crate::record::ShopTables,
     files: &mut Files,
 ) -> Result<Work<'a>, Failure> {
     let mut problems = Problems::new();
     let line = files.hold("command line", Vec::new());
-    let room = known_room(asked.room, book, line, &mut problems);
-    known_product(asked.product, book, line, &mut problems);
+    let room = known_room(asked.room, tables, line, &mut problems);
+    known_product(asked.product, tables, line, &mut problems);
     let amount = measure(
         "--amount",
         asked.amount,
@@ -158,7 +158,7 @@ fn read<'a>(
             product: asked.product,
             litres,
             minutes,
-            exhaust: exhaust.map(|measure| measure.house.estimate()),
+            exhaust: exhaust.map(|measure| measure.base.estimate()),
             at_once,
         }),
         _ => Err(Failure::Said(show_all(&problems, files))),
@@ -166,19 +166,19 @@ fn read<'a>(
 }
 
 fn positive(amount: Amount) -> Option<f64> {
-    let house = amount.house();
-    (house > Exact::ZERO).then(|| house.estimate())
+    let base = amount.base();
+    (base > Exact::ZERO).then(|| base.estimate())
 }
 
 fn known_room(
     name: &str,
-    book: &crate::record::Book,
+    tables: &crate::record::ShopTables,
     line: FileId,
     problems: &mut Problems,
 ) -> Option<usize> {
-    let room = book.room(name);
+    let room = tables.room(name);
     if room.is_none() {
-        let near = nearest(name, book.rooms.iter().map(|room| room.id.as_str()));
+        let near = nearest(name, tables.rooms.iter().map(|room| room.id.as_str()));
         unknown("room", name, near, line, problems);
     }
     room
@@ -187,15 +187,15 @@ fn known_room(
 /// A product is known if products.csv describes it, or the generic materials.
 pub(super) fn known_product(
     name: &str,
-    book: &crate::record::Book,
+    tables: &crate::record::ShopTables,
     line: FileId,
     problems: &mut Problems,
 ) {
-    if book.product(name).is_some() || book.materials.find(name).is_some() {
+    if tables.product(name).is_some() || tables.materials.find(name).is_some() {
         return;
     }
-    let own = book.products.iter().map(|product| product.id.as_str());
-    let mut generic: Vec<&str> = book.materials.names().collect();
+    let own = tables.products.iter().map(|product| product.id.as_str());
+    let mut generic: Vec<&str> = tables.materials.names().collect();
     generic.sort_unstable();
     let near = nearest(name, own.chain(generic));
     unknown("product", name, near, line, problems);
@@ -213,7 +213,7 @@ pub(super) fn unknown(
         read: name.to_string(),
         near: near.map(str::to_string),
     };
-    problems.add(Problem::new(code, Place::whole(line)));
+    problems.add(Problem::new(code, Span::whole(line)));
 }
 
 pub(super) fn measure(
@@ -237,7 +237,7 @@ pub(super) fn measure(
         fault,
         wanted: vec![wanted],
     };
-    problems.add(Problem::new(code, Place::whole(line)));
+    problems.add(Problem::new(code, Span::whole(line)));
     None
 }
 
@@ -248,7 +248,7 @@ fn refused(flag: &str, text: &str, known: String, line: FileId, problems: &mut P
         near: None,
         known,
     };
-    problems.add(Problem::new(code, Place::whole(line)));
+    problems.add(Problem::new(code, Span::whole(line)));
 }
 
 fn minutes(text: &str, line: FileId, problems: &mut Problems) -> Option<u32> {

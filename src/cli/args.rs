@@ -2,7 +2,7 @@
 
 use super::log::args::moment;
 use crate::pack::Severity;
-use crate::quantity::{Day, Dimension, Measure, Moment, Span};
+use crate::quantity::{Day, Dimension, Measure, Moment, Period};
 use crate::report::LabelSize;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -66,11 +66,11 @@ pub(super) fn day(text: &str) -> Result<Day, String> {
 }
 
 /// Reads a span of days or months.
-fn span(text: &str) -> Result<Span, String> {
-    let read = Measure::parse_as(text, Dimension::Span).ok();
-    match read.and_then(|measure| measure.span()) {
-        Some(span @ (Span::Days(_) | Span::Months(_))) => Ok(span),
-        Some(Span::Hours(_) | Span::Minutes(_)) | None => {
+fn period(text: &str) -> Result<Period, String> {
+    let read = Measure::parse_as(text, Dimension::Period).ok();
+    match read.and_then(|measure| measure.period()) {
+        Some(span @ (Period::Days(_) | Period::Months(_))) => Ok(span),
+        Some(Period::Hours(_) | Period::Minutes(_)) | None => {
             Err("write whole days, weeks, months or years: 60d, '2 months'".to_string())
         }
     }
@@ -236,8 +236,8 @@ pub struct StockArgs {
     #[arg(long, group = "table", conflicts_with = "why")]
     pub use_first: bool,
     /// What is past its time, or will be within a span such as 60d or '2 months'
-    #[arg(long, value_name = "SPAN", value_parser = span, group = "table", conflicts_with = "why")]
-    pub expiring: Option<Span>,
+    #[arg(long, value_name = "SPAN", value_parser = period, group = "table", conflicts_with = "why")]
+    pub expiring: Option<Period>,
     /// How long each product lasts, and how much of it may be bought
     #[arg(long, group = "table", conflicts_with = "why")]
     pub running_low: bool,

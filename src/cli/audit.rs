@@ -22,7 +22,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     };
     let audit = opened.audit(&stock)?;
     let mut view = opened.view(&stock, &audit);
-    view.hold_against(earlier::look(&folder, stock.on, &opened.book.shop.name));
+    view.hold_against(earlier::look(&folder, stock.on, &opened.tables.shop.name));
     opened.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
     let reports = if args.no_reports {

@@ -119,7 +119,7 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
     ahead::tell(args.shop.on.is_some(), &stock, Some(folder));
     let audit = opened.audit(&stock)?;
     let mut view = opened.view(&stock, &audit);
-    view.hold_against(earlier::look(folder, stock.on, &opened.book.shop.name));
+    view.hold_against(earlier::look(folder, stock.on, &opened.tables.shop.name));
     opened.steady()?;
     if !args.no_reports {
         let reports = reports_folder(folder, OR)?;

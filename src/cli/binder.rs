@@ -156,14 +156,14 @@ fn first_thing(to: &Path) -> Option<String> {
 
 /// The first thing in a folder that no binder has; a folder that is not there has none.
 fn foreign(to: &Path) -> std::io::Result<Option<String>> {
-    let tables: Vec<&str> = open::files_of_a_shop().collect();
+    let table_files: Vec<&str> = open::files_of_a_shop().collect();
     let built_in: Vec<&str> = BUILT_IN
         .iter()
         .filter_map(|(name, _)| name.strip_prefix("data/"))
         .collect();
     let levels: [(&str, &[&str], Option<&str>); 3] = [
         ("", &[PAGE, JSON], Some(TABLES)),
-        (TABLES, &tables, Some("data")),
+        (TABLES, &table_files, Some("data")),
         ("tables/data", &built_in, None),
     ];
     for (inner, files, folder) in levels {
@@ -216,7 +216,13 @@ pub fn papers(opened: &mut open::Opened, stock: &Stock, folder: &Path) -> Result
     let mut problems = Problems::new();
     let rows = opened.files.rows_read();
     let read = super::style::while_waiting(&rows, || {
-        read_daybook(&opened.files, &opened.book, &logs, stock.on, &mut problems)
+        read_daybook(
+            &opened.files,
+            &opened.tables,
+            &logs,
+            stock.on,
+            &mut problems,
+        )
     });
     opened.trust(&problems)?;
     let (daybook, left_out) = match read {
@@ -249,7 +255,7 @@ impl Asked {
         may_hold(&self.to, &self.shown)?;
         let fault = |fault: Error| self.fault(&fault);
         let mut copies = Vec::new();
-        for (name, file) in &opened.tables {
+        for (name, file) in &opened.table_files {
             let mut from = opened.files.reader(*file).map_err(fault)?;
             let bytes = new
                 .copy(&format!("{TABLES}/{name}"), &mut from)
@@ -282,11 +288,11 @@ impl Asked {
             .collect();
         let page = binder_page(&BinderSources {
             view,
-            book: &opened.book,
+            tables: &opened.tables,
             stock,
             files: &opened.files,
             packs: &packs,
-            craft: opened.craft(),
+            reference: opened.reference(),
             daybook: papers.daybook.as_ref(),
             missing: papers.aside.missing.as_ref(),
             earlier: &papers.aside.earlier,

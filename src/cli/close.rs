@@ -47,16 +47,16 @@ fn moment(text: &str) -> Result<Moment, String> {
 /// Prints the list of the evening; with `--quiet` at most one line of it.
 pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.as_deref())?;
-    let mut opened = open::tables(&folder)?;
+    let mut opened = open::table_files(&folder)?;
     let at = args.moment();
     let mut problems = Problems::new();
-    let stock = replay_until(&mut opened.files, &opened.book, at.next(), &mut problems);
+    let stock = replay_until(&mut opened.files, &opened.tables, at.next(), &mut problems);
     opened.trust(&problems)?;
     opened.steady()?;
     ahead::tell(args.at.is_some(), &stock, None);
     let hazards = opened.hazards(&stock);
-    let closing = closing(&opened.book, &stock, opened.craft(), &hazards, at);
-    let shop = &opened.book.shop.name;
+    let closing = closing(&opened.tables, &stock, opened.reference(), &hazards, at);
+    let shop = &opened.tables.shop.name;
     if args.json.is_some() {
         let text = closing_json(shop, &closing, &opened.files)
             .map_err(|fault| Failure::Said(format!("error: {fault}")))?;

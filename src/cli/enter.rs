@@ -14,7 +14,7 @@ use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, LOG, closed_books};
 use crate::report::{fill, sheet};
 use crate::stock::Stock;
-use crate::text::{Code, Journal, Place, Problem, Problems, Table, Tail, clean, show_all_and};
+use crate::text::{Code, Journal, Problem, Problems, Span, Table, Tail, clean, show_all_and};
 use crate::trade::{Filled, Seen, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
@@ -31,7 +31,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
     };
     open_elsewhere(folder, [LOG.file, CHECKS.file], "")?;
     let journal = writing::hold(folder)?;
-    let tables = [
+    let table_files = [
         writing::end_of(&journal, &LOG)?,
         writing::end_of(&journal, &CHECKS)?,
     ];
@@ -60,13 +60,13 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
     let filled = read_filled(
         &opened.files,
         file,
-        &opened.book,
+        &opened.tables,
         opened.round(),
         when,
         there,
         &mut problems,
     );
-    let closed = closed_books(&opened.files, opened.book.forward).map(|books| books.closed);
+    let closed = closed_books(&opened.files, opened.tables.forward).map(|books| books.closed);
     if let Some(closed) = closed {
         in_closed(&filled, closed, &mut problems);
     }
@@ -89,7 +89,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         &journal,
         &filled,
         (&logged, last),
-        tables,
+        table_files,
     )?;
     style::print(&text)?;
     Ok(Ended::Well)
@@ -109,7 +109,7 @@ fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
-    enter_ask::ask(&sheet(&opened.book, &stock, &view))
+    enter_ask::ask(&sheet(&opened.tables, &stock, &view))
 }
 
 /// Counts of a day whose books are closed come too late; answers do not, for checks.csv is never closed.
@@ -149,14 +149,14 @@ struct Logged {
     rows: u64,
     highest: u64,
     last: Option<Day>,
-    counts: HashMap<(String, String), Place>,
+    counts: HashMap<(String, String), Span>,
 }
 
 impl Logged {
     fn of(opened: &Opened) -> Logged {
         let mut logged = Logged::default();
         let mut problems = Problems::new();
-        let Some(log) = opened.book.log else {
+        let Some(log) = opened.tables.log else {
             return logged;
         };
         let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
@@ -167,20 +167,20 @@ impl Logged {
             logged.last = logged.last.max(day(when));
             if what == "count" {
                 let key = (container.to_string(), when.to_string());
-                logged.counts.entry(key).or_insert(row.place());
+                logged.counts.entry(key).or_insert(row.span());
             }
         }
         logged
     }
 
-    fn count(&self, seen: &Seen) -> Option<Place> {
+    fn count(&self, seen: &Seen) -> Option<Span> {
         let key = (seen.name.clone(), seen.when.clone());
         self.counts.get(&key).copied()
     }
 }
 
 /// An answer to the same question of the same moment that stands in checks.csv.
-fn answered(opened: &Opened, seen: &Seen) -> Option<Place> {
+fn answered(opened: &Opened, seen: &Seen) -> Option<Span> {
     let moment = Moment::parse(&seen.when)
         .ok()
         .or_else(|| day(&seen.when).map(Moment::start_of))?;
@@ -188,7 +188,7 @@ fn answered(opened: &Opened, seen: &Seen) -> Option<Place> {
         a.check == seen.name && a.place == seen.about && a.when == moment
     };
     opened
-        .book
+        .tables
         .answers
         .iter()
         .find(same)
@@ -269,10 +269,10 @@ fn told(filled: &Filled, after: &Opened, stock: &Stock) -> String {
             passed => format!("{passed} rows were"),
         }
     );
-    let us = after.book.shop.us;
+    let us = after.tables.shop.us;
     for seen in &filled.counts {
-        let at = after.book.container(&seen.name);
-        let gap = at.and_then(|at| stock.holdings.get(at)?.gap);
+        let at = after.tables.container(&seen.name);
+        let gap = at.and_then(|at| stock.containers.get(at)?.gap);
         if let Some(gap) = gap.filter(|gap| day(&seen.when) == Some(gap.day)) {
             let line = format!(
                 "{}: the book said {}, counted {}",

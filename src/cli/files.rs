@@ -2,7 +2,7 @@
 
 use super::Failure;
 use super::set_aside::is_set_aside;
-use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems};
+use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
 
 /// The files that no shop can do without.
@@ -58,7 +58,7 @@ pub(super) fn read(
     };
     let shown = folder.join(name).display().to_string();
     let file = files.hold(shown, Vec::new());
-    problems.add(Problem::new(code, Place::whole(file)));
+    problems.add(Problem::new(code, Span::whole(file)));
     None
 }
 

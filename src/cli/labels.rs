@@ -17,7 +17,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
-    let wanted = named(&opened.book, &stock, &names);
+    let wanted = named(&opened.tables, &stock, &names);
     if !wanted.refused.is_empty() {
         return Err(Failure::Said(wanted.refused.join("\n\n")));
     }
@@ -28,15 +28,15 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         )));
     }
     let sources = LabelSources {
-        book: &opened.book,
+        tables: &opened.tables,
         stock: &stock,
         hazards: &hazards,
-        craft: opened.craft(),
+        reference: opened.reference(),
         ghs: &ghs,
     };
     let size = args.size.clone().unwrap_or_else(LabelSize::usual);
     let paper = args.paper.map_or(
-        if opened.book.shop.us {
+        if opened.tables.shop.us {
             Paper::Letter
         } else {
             Paper::A4

@@ -6,14 +6,14 @@ use crate::check::{Audit, audit, bind_all};
 use crate::fact::{Hazard, hazards};
 use crate::pack::{self, Document, Pack};
 use crate::quantity::Day;
-use crate::record::{Book, read_book, read_materials, read_shop};
+use crate::record::{ShopTables, read_materials, read_shop, read_tables};
 use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
 use crate::stock::{Stock, replay};
 use crate::text::{
     Addition, FileId, Files, Journal, Problems, clean, hold_for_reading, is_unfinished,
     show_all_and,
 };
-use crate::trade::{Craft, Ghs, read_built_in_ghs, read_craft};
+use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -46,16 +46,16 @@ pub struct Opened {
     /// Every file read.
     pub files: Files,
     /// The tables.
-    pub book: Book,
+    pub tables: ShopTables,
     /// The packs.
     pub packs: Vec<Pack>,
     /// The files of the shop, by name.
-    pub tables: Vec<(&'static str, FileId)>,
+    pub table_files: Vec<(&'static str, FileId)>,
     only: Vec<String>,
     undone: &'static str,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<std::fs::File>,
-    craft: Craft,
+    reference: ReferenceData,
     cautions: Vec<Caution>,
 }
 
@@ -97,7 +97,7 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Opened, Failure> {
 
 /// Opens the tables of a shop folder and no rule pack, and never writes: an addition that was cut short is refused, not
 /// finished.
-pub fn tables(folder: &Path) -> Result<Opened, Failure> {
+pub fn table_files(folder: &Path) -> Result<Opened, Failure> {
     // Whoever is writing is done once this is held; what is still unfinished then was cut short.
     let reading = hold_for_reading(folder);
     if is_unfinished(folder) {
@@ -168,12 +168,12 @@ fn found(folder: &Path, more: &[Addition], instead: &[(&'static str, PathBuf)]) 
 pub fn nothing() -> Result<Opened, Failure> {
     let mut files = Files::default();
     let shop = "name = \"no shop\"\nunits = \"us\"\npacks = [\"us-workplace\", \"us-fire-code\"]\n";
-    let tables = [
+    let table_files = [
         ("rooms.csv", "room,use\n"),
         ("inventory.csv", "container,product\n"),
     ];
     let shop = files.hold("shop.toml", shop.as_bytes());
-    let named = tables.map(|(name, text)| (name, files.hold(name, text.as_bytes())));
+    let named = table_files.map(|(name, text)| (name, files.hold(name, text.as_bytes())));
     let here = Path::new(".");
     let with = (here, Some(&[][..]), AUDITED);
     finish(files, Problems::new(), Some(shop), &named, with)
@@ -237,20 +237,20 @@ fn finish(
         Some(only) => load_packs(&shop, folder, only, &mut files, &mut problems)?,
         None => Vec::new(),
     };
-    let (materials, craft, cautions) = built_in(&mut files, &mut problems);
+    let (materials, reference, cautions) = built_in(&mut files, &mut problems);
     let find = |name: &str| {
         named
             .iter()
             .find(|(table, _)| *table == name)
             .map(|(_, file)| *file)
     };
-    let book = read_book(&files, shop, materials, find, &mut problems);
+    let tables = read_tables(&files, shop, materials, find, &mut problems);
     stop_undone(&problems, &files, undone)?;
     Ok(Opened {
         files,
-        book,
+        tables,
         packs,
-        tables: shop_file
+        table_files: shop_file
             .map(|file| ("shop.toml", file))
             .into_iter()
             .chain(named.iter().copied())
@@ -258,7 +258,7 @@ fn finish(
         only: only.unwrap_or_default().to_vec(),
         undone,
         reading: None,
-        craft,
+        reference,
         cautions,
     })
 }
@@ -266,19 +266,19 @@ fn finish(
 fn built_in(
     files: &mut Files,
     problems: &mut Problems,
-) -> (crate::record::Materials, Craft, Vec<Caution>) {
+) -> (crate::record::Materials, ReferenceData, Vec<Caution>) {
     let materials = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
     let materials = read_materials(files, materials, problems);
-    let craft = read_craft(files, problems);
+    let reference = read_reference_data(files, problems);
     let cautions = files.hold("data/cautions.toml", pack::CAUTIONS.as_bytes());
     let cautions = read_cautions(files, cautions, problems);
-    (materials, craft, cautions)
+    (materials, reference, cautions)
 }
 
 impl Opened {
     /// A table of the folder.
     pub fn table(&self, name: &str) -> Option<FileId> {
-        let found = self.tables.iter().find(|(table, _)| *table == name);
+        let found = self.table_files.iter().find(|(table, _)| *table == name);
         found.map(|(_, file)| *file)
     }
 
@@ -304,7 +304,7 @@ impl Opened {
 
     /// The questions of the walk-round.
     pub fn round(&self) -> &crate::trade::Round {
-        &self.craft.round
+        &self.reference.round
     }
 
     /// Replays the log to a day.
@@ -324,7 +324,7 @@ impl Opened {
     pub fn replayed(&mut self, on: Day) -> (Stock, Problems) {
         let mut problems = Problems::new();
         let rows = self.files.rows_read();
-        let work = || replay(&mut self.files, &self.book, on, &mut problems);
+        let work = || replay(&mut self.files, &self.tables, on, &mut problems);
         let stock = style::while_waiting(&rows, work);
         (stock, problems)
     }
@@ -350,12 +350,12 @@ impl Opened {
 
     /// What each product in stock is.
     pub fn hazards(&self, stock: &Stock) -> Vec<Hazard> {
-        hazards(&self.book, &stock.products)
+        hazards(&self.tables, &stock.products)
     }
 
     /// What the craft knows.
-    pub fn craft(&self) -> &Craft {
-        &self.craft
+    pub fn reference(&self) -> &ReferenceData {
+        &self.reference
     }
 
     /// Ends with the problems, if there are any.
@@ -369,19 +369,19 @@ impl Opened {
         let bound = bind_all(
             &self.packs,
             |pack| self.keeps(pack),
-            &self.book,
-            &self.craft,
+            &self.tables,
+            &self.reference,
             &mut problems,
         );
         stop(&problems, &self.files)?;
-        Ok(audit(&self.book, stock, &bound, &self.craft))
+        Ok(audit(&self.tables, stock, &bound, &self.reference))
     }
 
     /// What every report shows.
     pub fn view<'a>(&'a self, stock: &Stock, audit: &'a Audit<'a>) -> View<'a> {
         let packs: Vec<&Pack> = self.packs.iter().filter(|pack| self.keeps(pack)).collect();
         build(
-            &self.book,
+            &self.tables,
             stock,
             audit,
             &packs,

@@ -31,7 +31,7 @@ pub fn is_set_aside(name: &str) -> bool {
 /// Opens those logs, from the last closed period back.
 pub fn set_aside(opened: &mut Opened, folder: &Path, from: Day) -> SetAside {
     let mut found = SetAside::default();
-    let mut books = closed_books(&opened.files, opened.book.forward);
+    let mut books = closed_books(&opened.files, opened.tables.forward);
     while let Some(closed) = books.take() {
         let name = closed.log;
         let old = closed.closed < from;

@@ -19,7 +19,7 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
-    let sheet = sheet(&opened.book, &stock, &view);
+    let sheet = sheet(&opened.tables, &stock, &view);
     opened.steady()?;
     if args.out.is_none() && args.csv.is_none() {
         return both(args, &folder, &view, &sheet);

@@ -26,13 +26,13 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         return Ok(Ended::Well);
     }
     if args.reconcile {
-        let books = reconcile_table(&opened.book, &stock, &opened.files, style::columns());
+        let books = reconcile_table(&opened.tables, &stock, &opened.files, style::columns());
         style::print(&format!("{}{books}", head("Books", &opened, &stock)))?;
         return Ok(Ended::Well);
     }
     if args.use_first || args.expiring.is_some() {
         let shelf = Shelf {
-            book: &opened.book,
+            tables: &opened.tables,
             stock: &stock,
             kept: kept_of(&opened, &stock),
             files: &opened.files,
@@ -59,15 +59,20 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
 
 /// How long each container is good.
 fn kept_of(opened: &open::Opened, stock: &Stock) -> Vec<Kept> {
-    kept(&opened.book, stock, opened.craft(), &opened.hazards(stock))
+    kept(
+        &opened.tables,
+        stock,
+        opened.reference(),
+        &opened.hazards(stock),
+    )
 }
 
 /// What says how long the stock lasts, and how much more of it there may be.
 fn supply<'a>(opened: &'a open::Opened, stock: &'a Stock, audit: &'a Audit<'a>) -> Supply<'a> {
     Supply {
-        book: &opened.book,
+        tables: &opened.tables,
         stock,
-        craft: opened.craft(),
+        reference: opened.reference(),
         packs: opened
             .packs
             .iter()
@@ -81,15 +86,15 @@ fn supply<'a>(opened: &'a open::Opened, stock: &'a Stock, audit: &'a Audit<'a>) 
 }
 
 fn head(what: &str, opened: &open::Opened, stock: &Stock) -> String {
-    let shop = clean(&opened.book.shop.name);
+    let shop = clean(&opened.tables.shop.name);
     format!("{what} of {shop}, at the close of {}\n\n", stock.on)
 }
 
 /// The inventory row and every entry that touched a container.
 fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Failure> {
-    let book = &opened.book;
-    let Some(at) = book.container(wanted) else {
-        let near = book
+    let tables = &opened.tables;
+    let Some(at) = tables.container(wanted) else {
+        let near = tables
             .near_container(wanted, &Problems::new())
             .map_or_else(String::new, |near| {
                 format!("\n = help: did you mean `{near}`?")
@@ -98,7 +103,7 @@ fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Fai
             "error: there is no container `{wanted}`{near}"
         )));
     };
-    let (Some(row), Some(holding)) = (book.containers.get(at), stock.holdings.get(at)) else {
+    let (Some(row), Some(contents)) = (tables.containers.get(at), stock.containers.get(at)) else {
         return Err(Failure::Said(format!(
             "error: there is no container `{wanted}`"
         )));
@@ -109,25 +114,25 @@ fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Fai
             .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
     };
     let mut text = String::new();
-    let began = row
+    let initial = row
         .amount
         .or(row.capacity)
-        .map_or_else(|| "not known".into(), |a| natural(a, book.shop.us));
+        .map_or_else(|| "not known".into(), |a| natural(a, tables.shop.us));
     let since = row
         .since
         .map_or_else(|| "the beginning".into(), |day| day.to_string());
-    let books = closed_books(&opened.files, book.forward);
-    let stands = match (row.as_of, books) {
-        (None, _) => format!("{began} of {} on {since}", row.product),
-        (Some(day), None) => format!("{began} of {} at the close of {day}", row.product),
+    let books = closed_books(&opened.files, tables.forward);
+    let location = match (row.as_of, books) {
+        (None, _) => format!("{initial} of {} on {since}", row.product),
+        (Some(day), None) => format!("{initial} of {} at the close of {day}", row.product),
         (Some(day), Some(books)) => format!(
-            "{began} of {} at the close of {day}; its entries up to then stand in {}",
+            "{initial} of {} at the close of {day}; its entries up to then stand in {}",
             row.product, books.log
         ),
     };
-    line(&mut text, &place(row.at), &stands);
+    line(&mut text, &place(row.at), &location);
     let cloth = row.vessel.is_some_and(Vessel::is_cloth);
-    if let Some(log) = book.log {
+    if let Some(log) = tables.log {
         let mut problems = Problems::new();
         let mut ids: HashSet<String> = HashSet::new();
         let on = stock.on.to_string();
@@ -141,13 +146,13 @@ fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Fai
                 ids.insert(id.to_string());
                 let cells: [&str; 10] = row.texts();
                 let cells: Vec<&str> = cells.into_iter().filter(|cell| !cell.is_empty()).collect();
-                line(&mut text, &place(row.place()), &cells.join("  "));
+                line(&mut text, &place(row.span()), &cells.join("  "));
             }
         }
     }
-    let holds = holding
+    let holds = contents
         .amount
-        .map_or_else(|| "not known".into(), |a| natural(a, book.shop.us));
+        .map_or_else(|| "not known".into(), |a| natural(a, tables.shop.us));
     line(
         &mut text,
         "so it holds",

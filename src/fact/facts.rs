@@ -5,23 +5,23 @@ use super::known::{Evidence, Fact, Gap, Known};
 use super::soiling::heats;
 use crate::pack::Pack;
 use crate::quantity::{Amount, Day, Volume};
-use crate::record::{Book, Stands};
-use crate::stock::{Holding, Stock};
-use crate::text::Place;
-use crate::trade::Craft;
+use crate::record::{Location, ShopTables};
+use crate::stock::{ContainerState, Stock};
+use crate::text::Span;
+use crate::trade::ReferenceData;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
 
 /// What is known on a day, as one pack sorts it.
 pub struct Facts<'a> {
     /// The tables.
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     /// The stock.
     pub stock: &'a Stock,
     /// The pack.
     pub pack: &'a Pack,
     /// What the craft knows.
-    pub craft: &'a Craft,
+    pub reference: &'a ReferenceData,
     /// The sessions of the last month.
     pub sessions: &'a Sessions,
     hazards: &'a [Hazard],
@@ -31,11 +31,11 @@ pub struct Facts<'a> {
 impl<'a> Facts<'a> {
     /// Sorts every product by the pack's classes.
     pub fn new(
-        book: &'a Book,
+        tables: &'a ShopTables,
         stock: &'a Stock,
         pack: &'a Pack,
         hazards: &'a [Hazard],
-        craft: &'a Craft,
+        reference: &'a ReferenceData,
         sessions: &'a Sessions,
     ) -> Facts<'a> {
         let classes = stock
@@ -45,10 +45,10 @@ impl<'a> Facts<'a> {
             .map(|(name, hazard)| classify(pack, name, hazard))
             .collect();
         Facts {
-            book,
+            tables,
             stock,
             pack,
-            craft,
+            reference,
             sessions,
             hazards,
             classes,
@@ -62,18 +62,18 @@ impl<'a> Facts<'a> {
 
     /// Every container that is there on the day, by position.
     pub fn containers(&self) -> impl Iterator<Item = usize> {
-        (0..self.book.containers.len()).filter(|c| self.stock.present(self.book, *c))
+        (0..self.tables.containers.len()).filter(|c| self.stock.present(self.tables, *c))
     }
 
     /// What a container holds.
-    pub fn holding(&self, container: usize) -> Option<&Holding> {
-        self.stock.holdings.get(container)
+    pub fn contents(&self, container: usize) -> Option<&ContainerState> {
+        self.stock.containers.get(container)
     }
 
     /// Where a container stands.
-    pub fn stands(&self, container: usize) -> Stands {
-        self.holding(container)
-            .map(|h| h.stands)
+    pub fn location(&self, container: usize) -> Location {
+        self.contents(container)
+            .map(|h| h.location)
             .unwrap_or_default()
     }
 
@@ -106,7 +106,7 @@ impl<'a> Facts<'a> {
     /// Does it contain one of these, by its own names or those of what was poured in?
     pub fn contains(&self, container: usize, names: &[String]) -> bool {
         let also = self
-            .holding(container)
+            .contents(container)
             .map(|h| h.also.as_slice())
             .unwrap_or_default();
         let also = also.iter().filter_map(|product| self.hazards.get(*product));
@@ -120,7 +120,7 @@ impl<'a> Facts<'a> {
     fn worst_product(&self, container: usize) -> Option<usize> {
         let own = *self.stock.product_of.get(container)?;
         let also = self
-            .holding(container)
+            .contents(container)
             .map(|h| h.also.as_slice())
             .unwrap_or_default();
         let flash = |product: &usize| match self.hazards.get(*product).map(|h| &h.flash) {
@@ -159,7 +159,7 @@ impl<'a> Facts<'a> {
 
     /// Its name.
     pub fn id(&self, container: usize) -> &str {
-        self.book
+        self.tables
             .containers
             .get(container)
             .map_or("", |c| c.id.as_str())
@@ -167,11 +167,11 @@ impl<'a> Facts<'a> {
 
     /// The volume of liquid in it; `Ok(None)` for what is no liquid by volume.
     pub fn volume(&self, container: usize) -> Known<Option<Volume>> {
-        let Some(row) = self.book.containers.get(container) else {
+        let Some(row) = self.tables.containers.get(container) else {
             return Known::gap("no such container", Vec::new());
         };
         let evidence = self.evidence(container);
-        match self.holding(container).and_then(|h| h.amount) {
+        match self.contents(container).and_then(|h| h.amount) {
             Some(Amount::Volume(volume)) => Known::Yes(Fact {
                 value: Some(volume),
                 evidence,
@@ -202,12 +202,12 @@ impl<'a> Facts<'a> {
         let mut evidence = Evidence::none();
         evidence
             .places
-            .extend(self.book.containers.get(container).map(|c| c.at));
-        if let Some(holding) = self.holding(container) {
+            .extend(self.tables.containers.get(container).map(|c| c.at));
+        if let Some(contents) = self.contents(container) {
             evidence
                 .places
-                .extend(holding.touched.iter().flatten().copied());
-            if holding.counted_full && holding.entries == 0 {
+                .extend(contents.touched.iter().flatten().copied());
+            if contents.counted_full && contents.entries == 0 {
                 evidence.said.push(format!(
                     "`{}` has no amount and is counted as full",
                     self.id(container)
@@ -218,21 +218,21 @@ impl<'a> Facts<'a> {
     }
 
     /// The name of a place or room, for readers.
-    pub fn where_stands(&self, stands: Stands) -> String {
-        let site = stands
-            .site
-            .and_then(|s| self.book.sites.get(s))
+    pub fn where_stands(&self, location: Location) -> String {
+        let place = location
+            .place
+            .and_then(|s| self.tables.places.get(s))
             .map(|s| s.id.clone());
-        let room = stands
+        let room = location
             .room
-            .and_then(|r| self.book.rooms.get(r))
+            .and_then(|r| self.tables.rooms.get(r))
             .map(|r| r.id.clone());
-        site.or(room).unwrap_or_else(|| "somewhere".to_string())
+        place.or(room).unwrap_or_else(|| "somewhere".to_string())
     }
 
     /// Where the row of a container stands.
-    pub fn row(&self, container: usize) -> Option<Place> {
-        self.book.containers.get(container).map(|c| c.at)
+    pub fn row(&self, container: usize) -> Option<Span> {
+        self.tables.containers.get(container).map(|c| c.at)
     }
 }
 

@@ -6,8 +6,8 @@
 use super::known::{Evidence, Fact, Known};
 use crate::pack::Seen;
 use crate::quantity::{Temperature, in_unit, unit};
-use crate::record::{Book, Material, Part, ProductKind, Stated, Vessel};
-use crate::text::Place;
+use crate::record::{Material, Part, ProductKind, ShopTables, Stated, Vessel};
+use crate::text::Span;
 use crate::vapour::blend_flash::{blend_flash, flash_said};
 use crate::vapour::class::Flash;
 
@@ -27,23 +27,24 @@ pub struct Hazard {
 }
 
 /// The hazards of every product named in the inventory, in the order of `products`.
-pub fn hazards(book: &Book, products: &[String]) -> Vec<Hazard> {
-    products.iter().map(|name| hazard(book, name)).collect()
+pub fn hazards(tables: &ShopTables, products: &[String]) -> Vec<Hazard> {
+    products.iter().map(|name| hazard(tables, name)).collect()
 }
 
-fn hazard(book: &Book, name: &str) -> Hazard {
-    let kind = kind(book, name);
+fn hazard(tables: &ShopTables, name: &str) -> Hazard {
+    let kind = kind(tables, name);
     Hazard {
-        flash: flash(book, name, kind.value().copied()),
-        boils: boils(book, name),
-        heats: heats(book, name, kind.value().copied()),
-        names: names(book, name),
+        flash: flash(tables, name, kind.value().copied()),
+        boils: boils(tables, name),
+        heats: heats(tables, name, kind.value().copied()),
+        names: names(tables, name),
         kind,
     }
 }
 
-fn inventory_row(book: &Book, name: &str) -> Vec<Place> {
-    book.containers
+fn inventory_row(tables: &ShopTables, name: &str) -> Vec<Span> {
+    tables
+        .containers
         .iter()
         .find(|c| c.product == name)
         .map(|c| c.product_at)
@@ -59,13 +60,13 @@ fn stated(evidence: &Stated, what: &str) -> Evidence {
     }
 }
 
-fn kind(book: &Book, name: &str) -> Known<ProductKind> {
-    if let Some(product) = book.product(name)
+fn kind(tables: &ShopTables, name: &str) -> Known<ProductKind> {
+    if let Some(product) = tables.product(name)
         && let Some(kind) = product.kind
     {
         return Known::at(kind, product.at);
     }
-    match book
+    match tables
         .materials
         .find(name)
         .and_then(|m| Some((m.kind()?, m.first("kind")?)))
@@ -73,18 +74,18 @@ fn kind(book: &Book, name: &str) -> Known<ProductKind> {
         Some((kind, stated)) => Known::at(kind, stated.at),
         None => Known::gap(
             format!("the kind of `{name}` is not known; give it in products.csv"),
-            inventory_row(book, name),
+            inventory_row(tables, name),
         ),
     }
 }
 
-fn flash(book: &Book, name: &str, kind: Option<ProductKind>) -> Known<Flash> {
-    if let Some(product) = book.product(name) {
+fn flash(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Known<Flash> {
+    if let Some(product) = tables.product(name) {
         if let Some(flash) = product.flash_point {
             return Known::at(flash.map_or(Flash::Never, Flash::At), product.flash_at);
         }
         if !product.made_of.is_empty() {
-            return worst_part(book, name, &product.made_of, Evidence::at(product.at));
+            return worst_part(tables, name, &product.made_of, Evidence::at(product.at));
         }
     }
     if matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive)) {
@@ -93,7 +94,7 @@ fn flash(book: &Book, name: &str, kind: Option<ProductKind>) -> Known<Flash> {
             evidence: Evidence::none(),
         });
     }
-    if let Some(material) = book.materials.find(name) {
+    if let Some(material) = tables.materials.find(name) {
         if let Some(own) = own_flash(material, name) {
             return own;
         }
@@ -101,14 +102,14 @@ fn flash(book: &Book, name: &str, kind: Option<ProductKind>) -> Known<Flash> {
             && let Some(list) = crate::record::parse_parts(&parts.value)
         {
             return worst_part(
-                book,
+                tables,
                 name,
                 &list,
                 stated(parts, &format!("`{name}` is made of")),
             );
         }
     }
-    let cloth = book
+    let cloth = tables
         .containers
         .iter()
         .filter(|c| c.product == name)
@@ -121,7 +122,7 @@ fn flash(book: &Book, name: &str, kind: Option<ProductKind>) -> Known<Flash> {
     }
     Known::gap(
         format!("the flash point of `{name}` is not known; give it in products.csv"),
-        inventory_row(book, name),
+        inventory_row(tables, name),
     )
 }
 
@@ -154,7 +155,12 @@ fn own_flash(material: &Material, name: &str) -> Option<Known<Flash>> {
 }
 
 /// The lowest flash point of the parts; unknown as soon as one part is.
-fn worst_part(book: &Book, name: &str, parts: &[Part], mut evidence: Evidence) -> Known<Flash> {
+fn worst_part(
+    tables: &ShopTables,
+    name: &str,
+    parts: &[Part],
+    mut evidence: Evidence,
+) -> Known<Flash> {
     if let Some(total) = crate::record::short_of_whole(parts) {
         let why = format!(
             "the parts of `{name}` come to {total} % only; name the rest in products.csv, or give its flash point"
@@ -163,7 +169,7 @@ fn worst_part(book: &Book, name: &str, parts: &[Part], mut evidence: Evidence) -
     }
     let mut worst: Option<(Temperature, &str)> = None;
     for part in parts {
-        let known = flash_of_part(book, &part.name);
+        let known = flash_of_part(tables, &part.name);
         let Known::Yes(fact) = known else {
             return Known::gap(
                 format!(
@@ -191,11 +197,11 @@ fn worst_part(book: &Book, name: &str, parts: &[Part], mut evidence: Evidence) -
             evidence,
         });
     };
-    let shown = unit::find("F").map_or_else(String::new, |f| in_unit(at.house(), f));
+    let shown = unit::find("F").map_or_else(String::new, |f| in_unit(at.base(), f));
     evidence.said.push(format!(
         "`{name}` has no flash point of its own on record: taken as its most hazardous part, {part}, {shown}"
     ));
-    if let Some(blend) = blend_flash(book, parts) {
+    if let Some(blend) = blend_flash(tables, parts) {
         evidence.said.push(flash_said(name, &blend));
     }
     Known::Yes(Fact {
@@ -204,13 +210,13 @@ fn worst_part(book: &Book, name: &str, parts: &[Part], mut evidence: Evidence) -
     })
 }
 
-fn flash_of_part(book: &Book, part: &str) -> Known<Flash> {
-    if let Some(product) = book.product(part)
+fn flash_of_part(tables: &ShopTables, part: &str) -> Known<Flash> {
+    if let Some(product) = tables.product(part)
         && let Some(flash) = product.flash_point
     {
         return Known::at(flash.map_or(Flash::Never, Flash::At), product.flash_at);
     }
-    let Some(material) = book.materials.find(part) else {
+    let Some(material) = tables.materials.find(part) else {
         return Known::gap("no such material", Vec::new());
     };
     if matches!(
@@ -225,8 +231,8 @@ fn flash_of_part(book: &Book, part: &str) -> Known<Flash> {
     own_flash(material, part).unwrap_or_else(|| Known::gap("no flash point", Vec::new()))
 }
 
-fn boils(book: &Book, name: &str) -> Option<Fact<Temperature>> {
-    if let Some(product) = book.product(name)
+fn boils(tables: &ShopTables, name: &str) -> Option<Fact<Temperature>> {
+    if let Some(product) = tables.product(name)
         && let Some(at) = product.boiling_point
     {
         return Some(Fact {
@@ -235,7 +241,7 @@ fn boils(book: &Book, name: &str) -> Option<Fact<Temperature>> {
         });
     }
     let own = |name: &str| {
-        let (at, row) = book.materials.find(name)?.lowest("boiling_point")?;
+        let (at, row) = tables.materials.find(name)?.lowest("boiling_point")?;
         Some(Fact {
             value: at,
             evidence: Evidence {
@@ -245,7 +251,7 @@ fn boils(book: &Book, name: &str) -> Option<Fact<Temperature>> {
         })
     };
     own(name).or_else(|| {
-        let parts = parts_of(book, name);
+        let parts = parts_of(tables, name);
         parts
             .iter()
             .filter_map(|part| own(&part.name))
@@ -253,25 +259,26 @@ fn boils(book: &Book, name: &str) -> Option<Fact<Temperature>> {
     })
 }
 
-pub(super) fn parts_of(book: &Book, name: &str) -> Vec<Part> {
-    if let Some(product) = book.product(name)
+pub(super) fn parts_of(tables: &ShopTables, name: &str) -> Vec<Part> {
+    if let Some(product) = tables.product(name)
         && !product.made_of.is_empty()
     {
         return product.made_of.clone();
     }
-    let stated = book.materials.find(name).and_then(|m| m.first("made_of"));
+    let stated = tables.materials.find(name).and_then(|m| m.first("made_of"));
     stated
         .and_then(|s| crate::record::parse_parts(&s.value))
         .unwrap_or_default()
 }
 
-fn names(book: &Book, name: &str) -> Vec<String> {
+fn names(tables: &ShopTables, name: &str) -> Vec<String> {
     let mut list = vec![name.to_lowercase()];
-    list.extend(book.materials.find(name).map(|m| m.name.to_lowercase()));
-    for part in parts_of(book, name) {
+    list.extend(tables.materials.find(name).map(|m| m.name.to_lowercase()));
+    for part in parts_of(tables, name) {
         list.push(part.name.to_lowercase());
         list.extend(
-            book.materials
+            tables
+                .materials
                 .find(&part.name)
                 .map(|m| m.name.to_lowercase()),
         );
@@ -279,8 +286,8 @@ fn names(book: &Book, name: &str) -> Vec<String> {
     list
 }
 
-fn heats(book: &Book, name: &str, kind: Option<ProductKind>) -> Fact<bool> {
-    if let Some(product) = book.product(name)
+fn heats(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Fact<bool> {
+    if let Some(product) = tables.product(name)
         && let Some(heats) = product.drying_oil
     {
         return Fact {
@@ -288,7 +295,7 @@ fn heats(book: &Book, name: &str, kind: Option<ProductKind>) -> Fact<bool> {
             evidence: Evidence::at(product.at),
         };
     }
-    if let Some((heats, row)) = book.materials.find(name).and_then(|m| m.drying_oil()) {
+    if let Some((heats, row)) = tables.materials.find(name).and_then(|m| m.drying_oil()) {
         return Fact {
             value: heats,
             evidence: stated(row, &format!("`{name}` can heat itself on rags")),

@@ -1,12 +1,12 @@
-//! How long each container is good: the days of `trade::Times`, what a test did to them, and what a reader must be told.
+//! How long each container is good: the days of `trade::ShelfLife`, what a test did to them, and what a reader must be told.
 //! The rule `kept-within` and the tables of `stock` say the same of a container, since both ask here or there.
 
 use super::hazard::Hazard;
 use crate::quantity::{Day, Exact};
-use crate::record::{Book, Container, ProductKind};
-use crate::stock::{Holding, Stock, Trial, TrialResult};
-use crate::text::Place;
-use crate::trade::{Clock, Craft, Times};
+use crate::record::{Container, ProductKind, ShopTables};
+use crate::stock::{ContainerState, Stock, Trial, TrialResult};
+use crate::text::Span;
+use crate::trade::{Clock, ReferenceData, ShelfLife};
 
 /// A maker's day is near from so many days before it, as `kept-within` has it.
 const MAKERS_WARNING_DAYS: u32 = 29;
@@ -46,43 +46,50 @@ pub struct Kept {
     /// The rule behind the days, and its figures.
     pub rule: Option<String>,
     /// Where that figure stands.
-    pub at: Option<Place>,
+    pub at: Option<Span>,
     /// What a reader must be told of this container alone.
     pub said: Vec<String>,
 }
 
 /// Every container that is there and no rag, as it is kept.
-pub fn kept(book: &Book, stock: &Stock, craft: &Craft, hazards: &[Hazard]) -> Vec<Kept> {
-    let there = (0..book.containers.len()).filter(|at| stock.present(book, *at));
+pub fn kept(
+    tables: &ShopTables,
+    stock: &Stock,
+    reference: &ReferenceData,
+    hazards: &[Hazard],
+) -> Vec<Kept> {
+    let there = (0..tables.containers.len()).filter(|at| stock.present(tables, *at));
     there
         .filter_map(|at| {
-            let (row, holding) = (book.containers.get(at)?, stock.holdings.get(at)?);
+            let (row, contents) = (tables.containers.get(at)?, stock.containers.get(at)?);
             let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
             let product = stock.product_of.get(at)?;
             let kind = hazards.get(*product)?.kind.value().copied();
-            (!cloth).then(|| one(book, stock, craft, (at, row, holding), kind))
+            (!cloth).then(|| one(tables, stock, reference, (at, row, contents), kind))
         })
         .collect()
 }
 
 fn one(
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
-    craft: &Craft,
-    (container, row, holding): (usize, &Container, &Holding),
+    reference: &ReferenceData,
+    (container, row, contents): (usize, &Container, &ContainerState),
     kind: Option<ProductKind>,
 ) -> Kept {
-    let times = Times::of(book, craft, row, holding, kind);
+    let times = ShelfLife::of(tables, reference, row, contents, kind);
     let mut kept = Kept {
         container,
         age: Age::NoTime,
         test_from: None,
         use_by: None,
-        opened: holding.opened.is_some() || holding.went > Exact::ZERO || holding.made.is_some(),
-        born: holding.made.or(holding.opened).or(row.since),
+        opened: contents.opened.is_some()
+            || contents.removed > Exact::ZERO
+            || contents.made.is_some(),
+        born: contents.made.or(contents.opened).or(row.since),
         rule: None,
         at: None,
-        said: flakes(book, stock, craft, row, holding, kind),
+        said: flakes(tables, stock, reference, row, contents, kind),
     };
     if let Some(last) = row.best_before {
         kept.use_by = Some(last);
@@ -91,15 +98,21 @@ fn one(
         kept.at = Some(row.at);
         kept.age = aged(stock.on, kept.test_from, kept.use_by);
     } else if let Some(times) = &times {
-        by_times(&mut kept, times, row, holding, stock.on);
+        by_times(&mut kept, times, row, contents, stock.on);
     }
-    if let Some(trial) = holding.trial {
+    if let Some(trial) = contents.trial {
         tested(&mut kept, trial);
     }
     kept
 }
 
-fn by_times(kept: &mut Kept, times: &Times, row: &Container, holding: &Holding, on: Day) {
+fn by_times(
+    kept: &mut Kept,
+    times: &ShelfLife,
+    row: &Container,
+    contents: &ContainerState,
+    on: Day,
+) {
     if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
         return;
     }
@@ -112,7 +125,7 @@ fn by_times(kept: &mut Kept, times: &Times, row: &Container, holding: &Holding, 
             .filter(|said| !said.starts_with("in print"))
             .cloned(),
     );
-    let Some(from) = times.from(row, holding) else {
+    let Some(from) = times.from(row, contents) else {
         kept.age = Age::NotKnown;
         kept.said.push(format!(
             "the day it {} is not known: test it, and give the day in inventory.csv",
@@ -120,9 +133,9 @@ fn by_times(kept: &mut Kept, times: &Times, row: &Container, holding: &Holding, 
         ));
         return;
     };
-    let days = times.days(from, holding);
+    let days = times.days(from, contents);
     (kept.test_from, kept.use_by) = (days.test_from, days.discard_after);
-    let slow = holding
+    let slow = contents
         .trial
         .is_some_and(|t| t.result == TrialResult::Retest && t.day >= from);
     let warn = if slow { Some(on) } else { days.test_from };
@@ -144,7 +157,7 @@ fn aged(on: Day, test_from: Option<Day>, use_by: Option<Day>) -> Age {
 }
 
 /// The rule in a line: its name, its figures, from which day they run, who says so.
-fn rule(times: &Times) -> String {
+fn rule(times: &ShelfLife) -> String {
     let mut parts = Vec::new();
     if let Some(span) = times.test_from {
         parts.push(format!("test from {span}"));
@@ -164,7 +177,7 @@ fn rule(times: &Times) -> String {
     )
 }
 
-fn happened(times: &Times) -> String {
+fn happened(times: &ShelfLife) -> String {
     match times.from_word() {
         "got here" => "got here".into(),
         word => format!("was {word}"),
@@ -192,28 +205,28 @@ fn tested(kept: &mut Kept, trial: Trial) {
 
 /// A mixture runs by its own clock, whatever the age of the flakes in it; their lots and ages are named all the same.
 fn flakes(
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
-    craft: &Craft,
+    reference: &ReferenceData,
     row: &Container,
-    holding: &Holding,
+    contents: &ContainerState,
     kind: Option<ProductKind>,
 ) -> Vec<String> {
     if kind != Some(ProductKind::Shellac) || row.best_before.is_some() {
         return Vec::new();
     }
     let of_lot = |lot: &String| {
-        let mut bags = book.containers.iter().enumerate().filter(|(at, bag)| {
-            let flakes = book.kinds.get(*at) == Some(&Some(ProductKind::Flakes));
+        let mut bags = tables.containers.iter().enumerate().filter(|(at, bag)| {
+            let flakes = tables.kinds.get(*at) == Some(&Some(ProductKind::Flakes));
             flakes && bag.lot.as_ref() == Some(lot)
         });
         let Some((at, bag)) = bags.next() else {
             return format!("flakes of lot {lot}, whose age is not on record");
         };
-        let Some(held) = stock.holdings.get(at) else {
+        let Some(held) = stock.containers.get(at) else {
             return format!("flakes of lot {lot}");
         };
-        let due = Times::of(book, craft, bag, held, Some(ProductKind::Flakes))
+        let due = ShelfLife::of(tables, reference, bag, held, Some(ProductKind::Flakes))
             .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
             .filter(|day| *day <= stock.on)
             .map_or_else(String::new, |day| {
@@ -226,5 +239,5 @@ fn flakes(
         );
         format!("flakes of lot {lot} ({}){since}{due}", bag.id)
     };
-    holding.lots.iter().map(of_lot).collect()
+    contents.lots.iter().map(of_lot).collect()
 }

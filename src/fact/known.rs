@@ -1,13 +1,13 @@
 //! An answer with the cells it rests on, or why there is none and where to look.
 
 use crate::pack::Seen;
-use crate::text::Place;
+use crate::text::Span;
 
 /// What an answer rests on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Evidence {
     /// Rows and cells.
-    pub places: Vec<Place>,
+    pub places: Vec<Span>,
     /// The weakest way in which a part of it was seen.
     pub seen: Seen,
     /// What a reader must be told about it.
@@ -29,7 +29,7 @@ pub struct Gap {
     /// In words, with what to give.
     pub because: String,
     /// Where it could be written.
-    pub look: Vec<Place>,
+    pub look: Vec<Span>,
 }
 
 /// An answer, or why there is none. There is no `unwrap_or`, on purpose.
@@ -44,7 +44,7 @@ pub enum Known<T> {
 
 impl Evidence {
     /// It rests on one place that the user wrote.
-    pub fn at(place: Place) -> Evidence {
+    pub fn at(place: Span) -> Evidence {
         Evidence {
             places: vec![place],
             seen: Seen::Text,
@@ -75,7 +75,7 @@ impl Evidence {
     }
 
     /// Adds a place; whether it is there already is looked for only among the last few.
-    pub fn add(&mut self, place: Place) {
+    pub fn add(&mut self, place: Span) {
         let recent = self.places.len().saturating_sub(16);
         if !self
             .places
@@ -90,7 +90,7 @@ impl Evidence {
 
 impl<T> Known<T> {
     /// Known, from one place.
-    pub fn at(value: T, place: Place) -> Known<T> {
+    pub fn at(value: T, place: Span) -> Known<T> {
         Known::Yes(Fact {
             value,
             evidence: Evidence::at(place),
@@ -98,7 +98,7 @@ impl<T> Known<T> {
     }
 
     /// Not known.
-    pub fn gap(because: impl Into<String>, look: Vec<Place>) -> Known<T> {
+    pub fn gap(because: impl Into<String>, look: Vec<Span>) -> Known<T> {
         Known::No(Gap {
             because: because.into(),
             look,

@@ -1,17 +1,19 @@
 //! The fixed words of a rule's `[where]`, made into a filter. A thing matches, does not, or it is not known.
 
 use super::facts::Facts;
-use crate::pack::{Scheme, Select, Told};
-use crate::record::{FixtureKind, Level, ProductKind, RoomUse, SiteKind, Stands, Vessel, words_of};
+use crate::pack::{Scheme, Select, WithSpan};
+use crate::record::{
+    FixtureKind, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
+};
 use crate::text::{Code, Problem, Problems, nearest};
 
 /// A filter over containers, places and rooms. An empty list does not restrict.
 #[derive(Clone, Debug, Default)]
 pub struct Filter {
     /// Kinds of place a container stands in.
-    pub place: Vec<SiteKind>,
+    pub place: Vec<PlaceKind>,
     /// Kinds of place it does not stand in.
-    pub not_place: Vec<SiteKind>,
+    pub not_place: Vec<PlaceKind>,
     /// Uses of its room.
     pub room: Vec<RoomUse>,
     /// Uses that its room does not have.
@@ -56,8 +58,8 @@ pub fn filter(select: &Select, scheme: Option<&Scheme>, problems: &mut Problems)
         })
         .unwrap_or_default();
     Filter {
-        place: words(select, "place", &SiteKind::WORDS, problems),
-        not_place: words(select, "not_place", &SiteKind::WORDS, problems),
+        place: words(select, "place", &PlaceKind::WORDS, problems),
+        not_place: words(select, "not_place", &PlaceKind::WORDS, problems),
         room: words(select, "room", &RoomUse::WORDS, problems),
         not_room: words(select, "not_room", &RoomUse::WORDS, problems),
         level: levels(select, problems),
@@ -95,7 +97,7 @@ fn words<T: Copy>(
 }
 
 fn one<T: Copy>(
-    told: &Told<String>,
+    told: &WithSpan<String>,
     key: &str,
     list: &[(&str, T)],
     problems: &mut Problems,
@@ -149,15 +151,15 @@ impl Filter {
 
     /// Does a container match, by what it is and holds and by where it stands?
     pub fn container(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let stands = facts.stands(container);
+        let location = facts.location(container);
         both(self.content(facts, container), || {
-            self.stands(facts, stands)
+            self.location(facts, location)
         })
     }
 
     /// By what it is and holds.
     pub fn content(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let Some(row) = facts.book.containers.get(container) else {
+        let Some(row) = facts.tables.containers.get(container) else {
             return Match::No;
         };
         let hazard = facts.hazard(container);
@@ -190,22 +192,22 @@ impl Filter {
     }
 
     /// By where it stands.
-    pub fn stands(&self, facts: &Facts<'_>, stands: Stands) -> Match {
-        let site = stands
-            .site
-            .and_then(|site| facts.book.sites.get(site))
-            .map(|site| site.kind);
-        let room = stands.room.and_then(|room| facts.book.rooms.get(room));
+    pub fn location(&self, facts: &Facts<'_>, location: Location) -> Match {
+        let place = location
+            .place
+            .and_then(|place| facts.tables.places.get(place))
+            .map(|place| place.kind);
+        let room = location.room.and_then(|room| facts.tables.rooms.get(room));
         let place_unknown = || {
             "it is not known in what kind of place it stands; give it a place of places.csv"
                 .to_string()
         };
         // Whoever names only a room has not put the thing into a cabinet: out of every place that would count.
-        let place = if site.is_none() && stands.room.is_some() && self.place.is_empty() {
+        let place = if place.is_none() && location.room.is_some() && self.place.is_empty() {
             Match::Yes
         } else {
-            both(test(&self.place, site, place_unknown), || {
-                self.shuns(facts, stands, site, place_unknown)
+            both(test(&self.place, place, place_unknown), || {
+                self.shuns(facts, location, place, place_unknown)
             })
         };
         let use_unknown = || match room {
@@ -238,18 +240,20 @@ impl Filter {
     fn shuns(
         &self,
         facts: &Facts<'_>,
-        stands: Stands,
-        is: Option<SiteKind>,
+        location: Location,
+        is: Option<PlaceKind>,
         unknown: impl FnOnce() -> String,
     ) -> Match {
-        let site = stands.site.and_then(|site| facts.book.sites.get(site));
-        match (site, shun(&self.not_place, is, unknown)) {
-            (Some(site), Match::No) if site.kind == SiteKind::Cabinet => match site.rated {
+        let place = location
+            .place
+            .and_then(|place| facts.tables.places.get(place));
+        match (place, shun(&self.not_place, is, unknown)) {
+            (Some(place), Match::No) if place.kind == PlaceKind::Cabinet => match place.listed {
                 Some(true) => Match::No,
                 Some(false) => Match::Yes,
                 None => Match::Unknown(format!(
                     "whether the cabinet `{}` is rated is not known; say so in places.csv",
-                    site.id
+                    place.id
                 )),
             },
             (_, matched) => matched,

@@ -2,25 +2,25 @@
 
 use super::hazard::Hazard;
 use super::known::Evidence;
-use crate::stock::{ClothState, Parcel, Stock};
+use crate::stock::{RagBatch, RagState, Stock};
 
 /// Can the content of a container heat itself on a rag? Of rags and pads, whatever is on any of them counts; of what is
 /// poured together, any part.
 pub fn heats(stock: &Stock, hazards: &[Hazard], container: usize) -> bool {
-    let Some(holding) = stock.holdings.get(container) else {
+    let Some(contents) = stock.containers.get(container) else {
         return true;
     };
-    let mut soiled = holding
+    let mut soiled = contents
         .cloth
         .iter()
-        .filter(|p| p.state != ClothState::Clean)
+        .filter(|p| p.state != RagState::Clean)
         .peekable();
     if soiled.peek().is_some() {
-        return soiled.any(|parcel| {
-            parcel.soiled_by_unknown || parcel.soiled_by.iter().any(|by| on_it(stock, hazards, *by))
+        return soiled.any(|batch| {
+            batch.soiled_by_unknown || batch.soiled_by.iter().any(|by| on_it(stock, hazards, *by))
         });
     }
-    let also = holding
+    let also = contents
         .also
         .iter()
         .filter_map(|product| hazards.get(*product));
@@ -31,9 +31,9 @@ pub fn heats(stock: &Stock, hazards: &[Hazard], container: usize) -> bool {
 /// What soiled a rag; another rag may have anything on it.
 fn on_it(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
     let cloth = stock
-        .holdings
+        .containers
         .get(soiler)
-        .is_none_or(|holding| !holding.cloth.is_empty());
+        .is_none_or(|contents| !contents.cloth.is_empty());
     cloth || heats(stock, hazards, soiler)
 }
 
@@ -46,18 +46,18 @@ pub fn parcel_heats(
     stock: &Stock,
     hazards: &[Hazard],
     container: usize,
-    parcel: &Parcel,
+    batch: &RagBatch,
 ) -> (bool, Evidence) {
-    let mut evidence = Evidence::at(parcel.at);
-    let mut heats = parcel.soiled_by_unknown;
-    if parcel.soiled_by_unknown {
+    let mut evidence = Evidence::at(batch.at);
+    let mut heats = batch.soiled_by_unknown;
+    if batch.soiled_by_unknown {
         let own = hazard(stock, hazards, container).is_none_or(|h| h.heats.value);
-        heats = own || parcel.state != ClothState::Clean;
+        heats = own || batch.state != RagState::Clean;
         evidence.said.push(
             "what is on these rags was not written down, so it counts as a drying oil".into(),
         );
     }
-    for soiler in &parcel.soiled_by {
+    for soiler in &batch.soiled_by {
         let fact = hazard(stock, hazards, *soiler).map(|h| &h.heats);
         heats |= fact.is_none_or(|fact| fact.value) || on_it(stock, hazards, *soiler);
         if let Some(fact) = fact {

@@ -2,7 +2,7 @@
 
 use super::hazard::{Hazard, hazards, parts_of};
 use crate::quantity::{Density, Exact};
-use crate::record::{Book, Material};
+use crate::record::{Material, ShopTables};
 
 /// What is known of an alcohol.
 #[derive(Clone, Debug)]
@@ -21,10 +21,10 @@ pub struct Spirit {
 }
 
 /// An alcohol by its name; `None` if it is no product that is known, or no part of it is an alcohol.
-pub fn spirit(book: &Book, name: &str) -> Option<Spirit> {
-    let parts = parts_of(book, name);
-    let own = book.materials.find(name);
-    let of_parts = parts.iter().filter_map(|p| book.materials.find(&p.name));
+pub fn spirit(tables: &ShopTables, name: &str) -> Option<Spirit> {
+    let parts = parts_of(tables, name);
+    let own = tables.materials.find(name);
+    let of_parts = parts.iter().filter_map(|p| tables.materials.find(&p.name));
     let is_alcohol = |material: &Material| {
         material
             .all("family")
@@ -34,7 +34,7 @@ pub fn spirit(book: &Book, name: &str) -> Option<Spirit> {
         return None;
     }
     let methanol = |name: &str| {
-        let found = book.materials.find(name);
+        let found = tables.materials.find(name);
         found.is_some_and(|material| material.name == "methanol")
     };
     let most = parts
@@ -51,26 +51,26 @@ pub fn spirit(book: &Book, name: &str) -> Option<Spirit> {
         .next();
     Some(Spirit {
         name: name.to_string(),
-        density: density(book, name),
+        density: density(tables, name),
         methanol: most.or_else(|| methanol(name).then(|| "100 %".to_string())),
         parts_known: !parts.is_empty() || own.is_some_and(|m| m.first("molar_mass").is_some()),
-        hazard: hazards(book, &[name.to_string()]).pop()?,
+        hazard: hazards(tables, &[name.to_string()]).pop()?,
     })
 }
 
 /// Its own density, else that of its largest part: alcohols differ by less than two per cent.
-fn density(book: &Book, name: &str) -> Option<(Density, String)> {
-    if let Some(density) = book.product(name).and_then(|product| product.density) {
+fn density(tables: &ShopTables, name: &str) -> Option<(Density, String)> {
+    if let Some(density) = tables.product(name).and_then(|product| product.density) {
         return Some((density, "products.csv".into()));
     }
     let stated = |name: &str| {
-        let stated = book.materials.find(name)?.first("density")?;
+        let stated = tables.materials.find(name)?.first("density")?;
         Some((Density::parse(&stated.value).ok()?, stated))
     };
     if let Some((density, stated)) = stated(name) {
         return Some((density, format!("{}, {}", stated.value, stated.source)));
     }
-    let parts = parts_of(book, name);
+    let parts = parts_of(tables, name);
     let largest = parts.iter().max_by_key(|part| part.high.percent)?;
     let (density, row) = stated(&largest.name)?;
     let words = format!(

@@ -35,7 +35,7 @@ impl Working {
     ) -> Result<Exact, TooFine> {
         let mut total = Exact::ZERO;
         for (_, amount) in parts {
-            total = total.plus(amount.house())?;
+            total = total.plus(amount.base())?;
         }
         let shown: Vec<String> = parts
             .iter()

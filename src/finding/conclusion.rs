@@ -6,7 +6,7 @@ use super::verdict::{Compared, Shown, Stage, Verdict, judge};
 use crate::fact::{Evidence, Known, Working};
 use crate::pack::{Citation, Rule, Seen, Severity};
 use crate::quantity::Day;
-use crate::text::Place;
+use crate::text::Span;
 use std::sync::Arc;
 
 /// The citation that a finding carries.
@@ -86,7 +86,7 @@ pub struct Finding {
     /// What to do.
     pub action: String,
     /// Rows it rests on.
-    pub evidence: Vec<Place>,
+    pub evidence: Vec<Span>,
     /// It would be a breach, were the figure confirmed.
     pub unconfirmed: bool,
     /// The limit is the local authority's own word.

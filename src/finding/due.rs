@@ -2,7 +2,7 @@
 
 use super::conclusion::Finding;
 use super::verdict::{Compared, Quantity};
-use crate::quantity::{Day, Dimension, Exact, Span};
+use crate::quantity::{Day, Dimension, Exact, Period};
 
 /// The days on which a finding turns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,14 +39,14 @@ impl Finding {
 
 /// The day on which `limit` days have passed, where `observed` have by `on`.
 fn day(on: Day, observed: &Quantity, limit: &Quantity) -> Option<Day> {
-    if limit.unit.dimension != Dimension::Span {
+    if limit.unit.dimension != Dimension::Period {
         return None;
     }
-    let left = limit.house.minus(observed.house).ok()?;
+    let left = limit.base.minus(observed.base).ok()?;
     let days: u32 = left.size().digits().parse().ok()?;
     Some(if left < Exact::ZERO {
         on.back(days)
     } else {
-        on.plus(Span::Days(days))
+        on.plus(Period::Days(days))
     })
 }

@@ -49,7 +49,7 @@ impl Verdict {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Quantity {
     /// The number of house units.
-    pub house: Exact,
+    pub base: Exact,
     /// The unit to show it in.
     pub unit: &'static Unit,
 }
@@ -134,28 +134,28 @@ pub struct Shown {
 pub fn judge(compared: &Compared) -> Shown {
     match compared {
         Compared::AtMost { observed, limit } => {
-            let margin = limit.house.minus(observed.house).unwrap_or(Exact::ZERO);
+            let margin = limit.base.minus(observed.base).unwrap_or(Exact::ZERO);
             let mut shown = shown(
                 *observed,
                 *limit,
                 margin,
-                observed.house > limit.house,
+                observed.base > limit.base,
                 "over",
                 "to spare",
             );
             // On its last day a thing is due, and tomorrow it is late.
-            if limit.unit.dimension == Dimension::Span && margin.is_zero() {
+            if limit.unit.dimension == Dimension::Period && margin.is_zero() {
                 shown.verdict = Verdict::Near;
             }
             shown
         }
         Compared::AtLeast { observed, limit } => {
-            let margin = observed.house.minus(limit.house).unwrap_or(Exact::ZERO);
+            let margin = observed.base.minus(limit.base).unwrap_or(Exact::ZERO);
             shown(
                 *observed,
                 *limit,
                 margin,
-                observed.house < limit.house,
+                observed.base < limit.base,
                 "short",
                 "to spare",
             )
@@ -166,14 +166,11 @@ pub fn judge(compared: &Compared) -> Shown {
             limit,
         } => {
             let shown_limit = limit.unwrap_or(*warn);
-            let broken = limit.is_some_and(|limit| observed.house > limit.house);
-            let margin = shown_limit
-                .house
-                .minus(observed.house)
-                .unwrap_or(Exact::ZERO);
+            let broken = limit.is_some_and(|limit| observed.base > limit.base);
+            let margin = shown_limit.base.minus(observed.base).unwrap_or(Exact::ZERO);
             let mut shown = shown(*observed, shown_limit, margin, broken, "over", "left");
             if !broken {
-                shown.verdict = if observed.house >= warn.house {
+                shown.verdict = if observed.base >= warn.base {
                     Verdict::Near
                 } else {
                     Verdict::Meets
@@ -245,13 +242,13 @@ fn shown(
     spare: &str,
 ) -> Shown {
     let tenfold = margin.times(Exact::whole(10));
-    let near = !margin.is_zero() && tenfold.is_ok_and(|tenfold| tenfold < limit.house);
+    let near = !margin.is_zero() && tenfold.is_ok_and(|tenfold| tenfold < limit.base);
     let verdict = match (broken, near) {
         (true, _) => Verdict::Breach,
         (false, true) => Verdict::Near,
         (false, false) => Verdict::Meets,
     };
-    let (seen, allowed) = beside(observed.house, limit.house, limit.unit);
+    let (seen, allowed) = beside(observed.base, limit.base, limit.unit);
     let side = if margin.is_negative() { over } else { spare };
     let margin_text = if margin.is_zero() {
         "exactly at the limit".to_string()
@@ -263,7 +260,7 @@ fn shown(
         observed: seen,
         limit: allowed,
         margin: Some(margin_text),
-        share: crate::quantity::about_share(observed.house, limit.house),
+        share: crate::quantity::about_share(observed.base, limit.base),
     }
 }
 
@@ -275,7 +272,7 @@ mod tests {
     fn quantity(text: &str) -> Quantity {
         let measure = Measure::parse(text).unwrap();
         Quantity {
-            house: measure.house,
+            base: measure.base,
             unit: measure.unit,
         }
     }

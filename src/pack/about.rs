@@ -1,6 +1,6 @@
 //! `pack.toml` and `sources.toml`: what a pack is, whom it binds, and the documents it rests on.
 
-use super::document::{Document, Told, word};
+use super::document::{Document, WithSpan, word};
 use crate::text::Problems;
 use std::collections::BTreeMap;
 
@@ -68,7 +68,7 @@ pub(super) fn read_sources(
     problems: &mut Problems,
 ) -> BTreeMap<String, SourceDocument> {
     let mut sources = BTreeMap::new();
-    for (Told { value: key, .. }, section) in document.top("sources.toml").named(problems) {
+    for (WithSpan { value: key, .. }, section) in document.top("sources.toml").named(problems) {
         let (title, edition) = (
             section.must("title", problems),
             section.must("edition", problems),

@@ -1,6 +1,6 @@
 //! The shape of a worked case: small tables in the real columns, and the verdict they must give.
 
-use super::document::{Document, Told};
+use super::document::{Document, WithSpan};
 use crate::quantity::Day;
 use crate::text::{Code, Problem, Problems};
 
@@ -20,13 +20,13 @@ pub const TABLES: [&str; 8] = [
 #[derive(Clone, Debug)]
 pub struct Case {
     /// What it shows.
-    pub name: Told<String>,
+    pub name: WithSpan<String>,
     /// The day.
     pub on: Day,
     /// The worst verdict expected.
-    pub expect: Told<String>,
+    pub expect: WithSpan<String>,
     /// The value observed, if the case says it.
-    pub observed: Option<Told<String>>,
+    pub observed: Option<WithSpan<String>>,
     /// Extra lines of shop.toml.
     pub shop: String,
     /// Table name and text.

@@ -2,7 +2,7 @@
 
 use super::about::SourceDocument;
 use super::document::{Section, word};
-use crate::text::{Code, Place, Problem, Problems, nearest};
+use crate::text::{Code, Problem, Problems, Span, nearest};
 use std::collections::BTreeMap;
 
 /// How a figure was seen. Later is weaker.
@@ -50,7 +50,7 @@ pub struct Citation {
     /// What is unsure about it.
     pub note: Option<String>,
     /// Where it stands in the pack.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// Reads the five keys of a citation from a section that may hold more.

@@ -5,7 +5,7 @@ use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
 use super::document::{Document, Section};
 use crate::quantity::{Dimension, Exact, Measure, Temperature};
-use crate::text::{Code, Place, Problem, Problems};
+use crate::text::{Code, Problem, Problems, Span};
 use std::collections::BTreeMap;
 
 /// A scheme of classes.
@@ -30,7 +30,7 @@ pub struct Class {
     pub flash: Option<Band>,
     /// Boiling points it takes.
     pub boiling: Band,
-    at: Place,
+    at: Span,
 }
 
 /// A band of temperatures; each end says whether it belongs to it.
@@ -191,7 +191,7 @@ fn check_cover(scheme: &Scheme, problems: &mut Problems) {
                 .iter()
                 .filter(|c| c.flash.is_some_and(|band| band.takes(at)) && c.boiling.takes(boils))
                 .collect();
-            let shown = format!("{} F", at.house().digits());
+            let shown = format!("{} F", at.base().digits());
             match taking.as_slice() {
                 [_] => {}
                 [] => problems.add(Problem::new(Code::ClassGap { at: shown }, last.at)),
@@ -213,8 +213,8 @@ fn with_between(borders: &[Temperature]) -> Vec<Temperature> {
     let step = Exact::constant(1, 6);
     let mut list = Vec::new();
     for border in borders {
-        let house = border.house();
-        for at in [house.minus(step), Ok(house), house.plus(step)]
+        let base = border.base();
+        for at in [base.minus(step), Ok(base), base.plus(step)]
             .into_iter()
             .flatten()
         {

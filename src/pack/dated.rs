@@ -1,6 +1,6 @@
 //! Values by the day they came into force.
 
-use super::document::{Section, Told};
+use super::document::{Section, WithSpan};
 use crate::quantity::Day;
 use crate::text::{Code, Problem, Problems};
 
@@ -55,7 +55,7 @@ pub(super) fn read_dated<T>(
 ) -> Option<Dated<T>> {
     let parent = parent?;
     let (mut steps, mut tried) = (Vec::new(), false);
-    for (Told { value: key, at }, section) in parent.named(problems) {
+    for (WithSpan { value: key, at }, section) in parent.named(problems) {
         tried = true;
         let day = match Day::parse(&key) {
             Ok(day) => day,

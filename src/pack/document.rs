@@ -1,6 +1,6 @@
 //! The one door to TOML: values with their spans, unknown keys named, all problems gathered.
 
-use crate::text::{Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems, Spot};
+use crate::text::{Code, Extent, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use toml::Spanned;
@@ -8,11 +8,11 @@ use toml::de::{DeTable, DeValue};
 
 /// A value and the place it was read from.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Told<T> {
+pub struct WithSpan<T> {
     /// The value.
     pub value: T,
     /// Where it stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// A parsed file.
@@ -25,7 +25,7 @@ pub struct Document<'d> {
 pub struct Section<'d> {
     file: FileId,
     name: String,
-    at: Place,
+    at: Span,
     table: &'d DeTable<'d>,
     asked: RefCell<BTreeSet<&'static str>>,
 }
@@ -35,7 +35,7 @@ impl<'d> Document<'d> {
     pub fn parse(files: &'d Files, file: FileId, problems: &mut Problems) -> Option<Document<'d>> {
         let Some(bytes) = files.held(file) else {
             let why = format!("it is larger than {MOST_BYTES_KEPT} bytes");
-            problems.add(Problem::new(Code::Unreadable { why }, Place::whole(file)));
+            problems.add(Problem::new(Code::Unreadable { why }, Span::whole(file)));
             return None;
         };
         let text = match std::str::from_utf8(bytes) {
@@ -44,9 +44,9 @@ impl<'d> Document<'d> {
                 let at = u64::try_from(fault.valid_up_to()).unwrap_or(0);
                 problems.add(Problem::new(
                     Code::NotUtf8,
-                    Place {
+                    Span {
                         file,
-                        spot: Spot::At(at),
+                        spot: Extent::At(at),
                     },
                 ));
                 return None;
@@ -57,7 +57,7 @@ impl<'d> Document<'d> {
         for fault in faults.iter().take(1) {
             let at = fault
                 .span()
-                .map_or(Place::whole(file), |span| place(file, &span));
+                .map_or(Span::whole(file), |span| place(file, &span));
             let there = fault.span().and_then(|span| text.get(span));
             let curly = there.is_some_and(|there| there.contains(['“', '”', '„', '‘', '’']));
             let why = match fault.message().lines().next() {
@@ -79,19 +79,19 @@ impl<'d> Document<'d> {
         Section {
             file: self.file,
             name: name.to_string(),
-            at: Place::whole(self.file),
+            at: Span::whole(self.file),
             table: self.table.get_ref(),
             asked: RefCell::default(),
         }
     }
 }
 
-fn place(file: FileId, span: &std::ops::Range<usize>) -> Place {
+fn place(file: FileId, span: &std::ops::Range<usize>) -> Span {
     let start = u64::try_from(span.start).unwrap_or(u64::MAX);
     let length = u32::try_from(span.len()).unwrap_or(u32::MAX);
-    Place {
+    Span {
         file,
-        spot: Spot::Range(start, length),
+        spot: Extent::Range(start, length),
     }
 }
 
@@ -105,7 +105,7 @@ impl<'d> Section<'d> {
     }
 
     /// Where the section stands.
-    pub fn at(&self) -> Place {
+    pub fn at(&self) -> Span {
         self.at
     }
 
@@ -129,14 +129,14 @@ impl<'d> Section<'d> {
     }
 
     /// A text, if the key is there.
-    pub fn text(&self, key: &'static str, problems: &mut Problems) -> Option<Told<String>> {
+    pub fn text(&self, key: &'static str, problems: &mut Problems) -> Option<WithSpan<String>> {
         let value = self.find(key)?;
         match value.get_ref() {
-            DeValue::String(text) => Some(Told {
+            DeValue::String(text) => Some(WithSpan {
                 value: text.trim().to_string(),
                 at: place(self.file, &value.span()),
             }),
-            DeValue::Datetime(day) => Some(Told {
+            DeValue::Datetime(day) => Some(WithSpan {
                 value: day.to_string(),
                 at: place(self.file, &value.span()),
             }),
@@ -148,7 +148,7 @@ impl<'d> Section<'d> {
     }
 
     /// A text that must be there.
-    pub fn must(&self, key: &'static str, problems: &mut Problems) -> Option<Told<String>> {
+    pub fn must(&self, key: &'static str, problems: &mut Problems) -> Option<WithSpan<String>> {
         if self.find(key).is_none() {
             self.missing(key, problems);
             return None;
@@ -168,10 +168,10 @@ impl<'d> Section<'d> {
     }
 
     /// A whole number, if the key is there.
-    pub fn number(&self, key: &'static str, problems: &mut Problems) -> Option<Told<u32>> {
+    pub fn number(&self, key: &'static str, problems: &mut Problems) -> Option<WithSpan<u32>> {
         let value = self.find(key)?;
         match value.get_ref() {
-            DeValue::Integer(number) if number.as_str().parse::<u32>().is_ok() => Some(Told {
+            DeValue::Integer(number) if number.as_str().parse::<u32>().is_ok() => Some(WithSpan {
                 value: number.as_str().parse().unwrap_or(0),
                 at: place(self.file, &value.span()),
             }),
@@ -183,10 +183,10 @@ impl<'d> Section<'d> {
     }
 
     /// `true` or `false`, if the key is there.
-    pub fn truth(&self, key: &'static str, problems: &mut Problems) -> Option<Told<bool>> {
+    pub fn truth(&self, key: &'static str, problems: &mut Problems) -> Option<WithSpan<bool>> {
         let value = self.find(key)?;
         match value.get_ref() {
-            DeValue::Boolean(truth) => Some(Told {
+            DeValue::Boolean(truth) => Some(WithSpan {
                 value: *truth,
                 at: place(self.file, &value.span()),
             }),
@@ -198,7 +198,7 @@ impl<'d> Section<'d> {
     }
 
     /// A list of texts; empty if the key is not there.
-    pub fn words(&self, key: &'static str, problems: &mut Problems) -> Vec<Told<String>> {
+    pub fn words(&self, key: &'static str, problems: &mut Problems) -> Vec<WithSpan<String>> {
         let Some(value) = self.find(key) else {
             return Vec::new();
         };
@@ -215,7 +215,7 @@ impl<'d> Section<'d> {
         for item in list.iter() {
             match item.get_ref() {
                 DeValue::String(text) => {
-                    words.push(Told {
+                    words.push(WithSpan {
                         value: text.to_string(),
                         at: place(self.file, &item.span()),
                     });
@@ -285,10 +285,10 @@ impl<'d> Section<'d> {
     }
 
     /// Every key with its section, in the order of the keys: for tables whose keys are days or names.
-    pub fn named(&self, problems: &mut Problems) -> Vec<(Told<String>, Section<'d>)> {
+    pub fn named(&self, problems: &mut Problems) -> Vec<(WithSpan<String>, Section<'d>)> {
         let mut list = Vec::new();
         for (name, value) in self.table {
-            let told = Told {
+            let told = WithSpan {
                 value: name.get_ref().to_string(),
                 at: place(self.file, &name.span()),
             };
@@ -300,10 +300,10 @@ impl<'d> Section<'d> {
     }
 
     /// Every key with its text: for tables whose keys are names.
-    pub fn pairs(&self, problems: &mut Problems) -> Vec<(Told<String>, Told<String>)> {
+    pub fn pairs(&self, problems: &mut Problems) -> Vec<(WithSpan<String>, WithSpan<String>)> {
         let mut list = Vec::new();
         for (name, value) in self.table {
-            let told = Told {
+            let told = WithSpan {
                 value: name.get_ref().to_string(),
                 at: place(self.file, &name.span()),
             };
@@ -311,7 +311,7 @@ impl<'d> Section<'d> {
                 DeValue::String(text) => {
                     list.push((
                         told,
-                        Told {
+                        WithSpan {
                             value: text.to_string(),
                             at: place(self.file, &value.span()),
                         },
@@ -343,7 +343,7 @@ impl<'d> Section<'d> {
 
 /// Reads a word of a closed list; another one is a problem that says the list.
 pub fn word<T: Copy>(
-    told: &Told<String>,
+    told: &WithSpan<String>,
     key: &str,
     list: &[(&str, T)],
     problems: &mut Problems,

@@ -5,7 +5,7 @@ use super::classes::{Scheme, read_scheme};
 use super::document::Document;
 use super::embedded::BUILT_IN_PACKS;
 use super::rule::{Rule, read_rule};
-use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Place, Problem, Problems, unseen};
+use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -72,13 +72,13 @@ pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) ->
             let hint = "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
             problems.add(Problem::new(
                 Code::FileMissing { name, hint },
-                Place::whole(file),
+                Span::whole(file),
             ));
         }
         Ok(names) => paths.extend(names.into_iter().map(|name| format!("rules/{name}"))),
         Err(code) => {
             let file = files.hold(format!("{shown}/rules"), Vec::new());
-            problems.add(Problem::new(code, Place::whole(file)));
+            problems.add(Problem::new(code, Span::whole(file)));
         }
     }
     for path in paths {
@@ -103,7 +103,7 @@ pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) ->
             }
         };
         let file = files.hold(format!("{shown}/{path}"), Vec::new());
-        problems.add(Problem::new(code, Place::whole(file)));
+        problems.add(Problem::new(code, Span::whole(file)));
     }
     load_held(&id, &parts, files, problems)
 }

@@ -15,7 +15,7 @@ pub use case::{Case, TABLES, read_cases};
 pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};
 pub use dated::{Dated, InForce};
-pub use document::{Document, Section, Told};
+pub use document::{Document, Section, WithSpan};
 pub use embedded::{
     BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, RECORDS, STARTER,
 };

@@ -3,9 +3,9 @@
 use super::about::SourceDocument;
 use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
-use super::document::{Document, Section, Told, word};
+use super::document::{Document, Section, WithSpan, word};
 use crate::quantity::{Exact, Measure};
-use crate::text::{Code, FileId, Place, Problem, Problems};
+use crate::text::{Code, FileId, Problem, Problems, Span};
 use std::collections::BTreeMap;
 
 /// How much a rule weighs.
@@ -65,16 +65,16 @@ pub enum LimitValue {
     /// The rule compares no number.
     None,
     /// One number for all.
-    One(Told<Measure>),
+    One(WithSpan<Measure>),
     /// A number for each class.
-    ByClass(Vec<(Told<String>, Told<Measure>)>),
+    ByClass(Vec<(WithSpan<String>, WithSpan<Measure>)>),
 }
 
 /// Words that select what a rule is about; a key left out selects everything.
 #[derive(Clone, Debug, Default)]
 pub struct Select {
     /// Key and words, as written.
-    pub keys: Vec<(&'static str, Vec<Told<String>>)>,
+    pub keys: Vec<(&'static str, Vec<WithSpan<String>>)>,
 }
 
 impl Select {
@@ -94,7 +94,7 @@ impl Select {
     ];
 
     /// The words of a key.
-    pub fn words(&self, key: &str) -> &[Told<String>] {
+    pub fn words(&self, key: &str) -> &[WithSpan<String>] {
         self.keys
             .iter()
             .find(|(name, _)| *name == key)
@@ -123,13 +123,13 @@ pub struct Rule {
     /// The file's name.
     pub id: String,
     /// Where it stands.
-    pub at: Place,
+    pub at: Span,
     /// What it is called.
     pub title: String,
     /// One of [`TOPICS`].
     pub topic: &'static str,
     /// The kind of check, not yet known to be one.
-    pub check: Told<String>,
+    pub check: WithSpan<String>,
     /// How much it weighs.
     pub severity: Severity,
     /// Why it is there.
@@ -137,9 +137,9 @@ pub struct Rule {
     /// What to do.
     pub action: String,
     /// Keys for the kind of check.
-    pub options: BTreeMap<&'static str, Told<String>>,
+    pub options: BTreeMap<&'static str, WithSpan<String>>,
     /// Kinds of fixture, for the kind of check.
-    pub fixture: Vec<Told<String>>,
+    pub fixture: Vec<WithSpan<String>>,
     /// What it is about.
     pub select: Select,
     /// The other side, for rules between two things.
@@ -198,7 +198,7 @@ pub(super) fn read_rule(
     top.done(problems);
     Some(Rule {
         id: id.to_string(),
-        at: Place::whole(file),
+        at: Span::whole(file),
         title: title?.value,
         topic: topic?,
         check: check?,
@@ -288,11 +288,11 @@ fn read_value(section: &Section<'_>, problems: &mut Problems) -> Option<LimitVal
 /// Reads a quantity of any dimension from a text with a place.
 pub(super) fn measured(
     key: &str,
-    told: Told<String>,
+    told: WithSpan<String>,
     problems: &mut Problems,
-) -> Option<Told<Measure>> {
+) -> Option<WithSpan<Measure>> {
     match Measure::parse(&told.value) {
-        Ok(value) => Some(Told { value, at: told.at }),
+        Ok(value) => Some(WithSpan { value, at: told.at }),
         Err(fault) => {
             let code = Code::Quantity {
                 column: key.to_string(),

@@ -15,7 +15,7 @@ pub struct Moment {
 
 /// A length of time as a rule writes it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Span {
+pub enum Period {
     /// Minutes.
     Minutes(u32),
     /// Hours.
@@ -76,11 +76,11 @@ impl Day {
     }
 
     /// This day moved on by a span; hours and minutes do not move a day.
-    pub fn plus(self, span: Span) -> Day {
+    pub fn plus(self, span: Period) -> Day {
         let moved = match span {
-            Span::Days(n) => self.0.checked_add_days(chrono::Days::new(u64::from(n))),
-            Span::Months(n) => self.0.checked_add_months(Months::new(n)),
-            Span::Hours(_) | Span::Minutes(_) => Some(self.0),
+            Period::Days(n) => self.0.checked_add_days(chrono::Days::new(u64::from(n))),
+            Period::Months(n) => self.0.checked_add_months(Months::new(n)),
+            Period::Hours(_) | Period::Minutes(_) => Some(self.0),
         };
         moved.map_or(self, Day)
     }
@@ -193,7 +193,7 @@ impl Moment {
     /// The close of a day: midnight, when an audit on that day looks.
     pub fn close_of(day: Day) -> Moment {
         Moment {
-            day: day.plus(Span::Days(1)),
+            day: day.plus(Period::Days(1)),
             minute: 0,
         }
     }
@@ -243,13 +243,13 @@ impl std::fmt::Display for Moment {
     }
 }
 
-impl std::fmt::Display for Span {
+impl std::fmt::Display for Period {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let (number, one, many) = match self {
-            Span::Minutes(n) => (n, "minute", "minutes"),
-            Span::Hours(n) => (n, "hour", "hours"),
-            Span::Days(n) => (n, "day", "days"),
-            Span::Months(n) => (n, "month", "months"),
+            Period::Minutes(n) => (n, "minute", "minutes"),
+            Period::Hours(n) => (n, "hour", "hours"),
+            Period::Days(n) => (n, "day", "days"),
+            Period::Months(n) => (n, "month", "months"),
         };
         write!(f, "{number} {}", if *number == 1 { one } else { many })
     }
@@ -257,7 +257,7 @@ impl std::fmt::Display for Span {
 
 #[cfg(test)]
 mod tests {
-    use super::{Day, DayFault, Moment, Span, month_of};
+    use super::{Day, DayFault, Moment, Period, month_of};
 
     fn day(text: &str) -> Day {
         Day::parse(text).unwrap()
@@ -292,8 +292,11 @@ mod tests {
 
     #[test]
     fn months_are_calendar_steps() {
-        assert_eq!(day("2026-01-31").plus(Span::Months(1)), day("2026-02-28"));
-        assert_eq!(day("2024-02-29").plus(Span::Months(12)), day("2025-02-28"));
+        assert_eq!(day("2026-01-31").plus(Period::Months(1)), day("2026-02-28"));
+        assert_eq!(
+            day("2024-02-29").plus(Period::Months(12)),
+            day("2025-02-28")
+        );
         assert_eq!(day("2026-03-01").since(day("2026-02-01")), 28);
         assert_eq!(month_of(day("2026-11-24").month_key()), "2026-11");
     }

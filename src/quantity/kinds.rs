@@ -13,11 +13,11 @@ macro_rules! quantity {
 
         impl $name {
             /// Takes a number of house units.
-            pub const fn of(house: Exact) -> Self {
-                Self(house)
+            pub const fn of(base: Exact) -> Self {
+                Self(base)
             }
             /// The number of house units.
-            pub const fn house(self) -> Exact {
+            pub const fn base(self) -> Exact {
                 self.0
             }
         }
@@ -132,7 +132,7 @@ impl Density {
         reason = "an estimate for the physics, never a verdict"
     )]
     pub fn estimate(self) -> f64 {
-        self.mass.house().estimate() / self.volume.house().estimate()
+        self.mass.base().estimate() / self.volume.base().estimate()
     }
 }
 
@@ -149,20 +149,20 @@ pub enum Amount {
 
 impl Amount {
     /// The bare number of house units.
-    pub fn house(self) -> Exact {
+    pub fn base(self) -> Exact {
         match self {
-            Amount::Volume(v) => v.house(),
-            Amount::Mass(m) => m.house(),
+            Amount::Volume(v) => v.base(),
+            Amount::Mass(m) => m.base(),
             Amount::Pieces(n) => n,
         }
     }
 
     /// The same kind of amount with another number.
-    pub fn with(self, house: Exact) -> Amount {
+    pub fn with(self, base: Exact) -> Amount {
         match self {
-            Amount::Volume(_) => Amount::Volume(Volume::of(house)),
-            Amount::Mass(_) => Amount::Mass(Mass::of(house)),
-            Amount::Pieces(_) => Amount::Pieces(house),
+            Amount::Volume(_) => Amount::Volume(Volume::of(base)),
+            Amount::Mass(_) => Amount::Mass(Mass::of(base)),
+            Amount::Pieces(_) => Amount::Pieces(base),
         }
     }
 

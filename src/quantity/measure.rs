@@ -1,6 +1,6 @@
 //! A number and its unit as one token: `12 fl oz`, `1 1/2 qt`, `55 F`.
 
-use super::day::Span;
+use super::day::Period;
 use super::kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
 };
@@ -15,7 +15,7 @@ pub struct Measure {
     /// The unit as it was written.
     pub unit: &'static Unit,
     /// The number in the house unit of its dimension.
-    pub house: Exact,
+    pub base: Exact,
 }
 
 /// Why a text is not a quantity.
@@ -78,18 +78,18 @@ impl Measure {
     }
 
     fn of(written: Exact, unit: &'static Unit) -> Result<Measure, MeasureFault> {
-        let house = written.times(unit.factor).and_then(|n| {
+        let base = written.times(unit.factor).and_then(|n| {
             if unit.offset.is_zero() {
                 Ok(n)
             } else {
                 n.plus(unit.offset)
             }
         });
-        let house = house.map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
+        let base = base.map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
         Ok(Measure {
             written,
             unit,
-            house,
+            base,
         })
     }
 
@@ -110,31 +110,31 @@ impl Measure {
 
     /// The house value as a volume; the caller has asked for that dimension.
     pub fn volume(&self) -> Volume {
-        Volume::of(self.house)
+        Volume::of(self.base)
     }
     /// As a length.
     pub fn length(&self) -> Length {
-        Length::of(self.house)
+        Length::of(self.base)
     }
     /// As an area.
     pub fn area(&self) -> Area {
-        Area::of(self.house)
+        Area::of(self.base)
     }
     /// As an airflow.
     pub fn airflow(&self) -> Airflow {
-        Airflow::of(self.house)
+        Airflow::of(self.base)
     }
     /// As a temperature.
     pub fn temperature(&self) -> Temperature {
-        Temperature::of(self.house)
+        Temperature::of(self.base)
     }
 
     /// As what stands in a container, if it is a volume, a mass or pieces.
     pub fn amount(&self) -> Option<Amount> {
         match self.unit.dimension {
-            Dimension::Volume => Some(Amount::Volume(Volume::of(self.house))),
-            Dimension::Mass => Some(Amount::Mass(Mass::of(self.house))),
-            Dimension::Pieces => Some(Amount::Pieces(self.house)),
+            Dimension::Volume => Some(Amount::Volume(Volume::of(self.base))),
+            Dimension::Mass => Some(Amount::Mass(Mass::of(self.base))),
+            Dimension::Pieces => Some(Amount::Pieces(self.base)),
             Dimension::Length
             | Dimension::Area
             | Dimension::Airflow
@@ -143,7 +143,7 @@ impl Measure {
             | Dimension::Temperature
             | Dimension::Density
             | Dimension::Share
-            | Dimension::Span
+            | Dimension::Period
             | Dimension::Ppm
             | Dimension::MassInAir
             | Dimension::Pressure
@@ -154,7 +154,7 @@ impl Measure {
     /// As a density in kg/L.
     pub fn density(&self) -> Density {
         Density {
-            mass: Mass::of(self.house),
+            mass: Mass::of(self.base),
             volume: Volume::of(Exact::ONE),
         }
     }
@@ -167,19 +167,19 @@ impl Measure {
             _ => ShareBasis::NotSaid,
         };
         Share {
-            percent: self.house,
+            percent: self.base,
             basis,
         }
     }
 
     /// As a span; `None` where it is not a whole number of its unit.
-    pub fn span(&self) -> Option<Span> {
-        let count: u32 = self.house.digits().parse().ok()?;
+    pub fn period(&self) -> Option<Period> {
+        let count: u32 = self.base.digits().parse().ok()?;
         Some(match self.unit.symbol {
-            "min" => Span::Minutes(count),
-            "h" => Span::Hours(count),
-            "month" | "year" => Span::Months(count),
-            _ => Span::Days(count),
+            "min" => Period::Minutes(count),
+            "h" => Period::Hours(count),
+            "month" | "year" => Period::Months(count),
+            _ => Period::Days(count),
         })
     }
 }
@@ -264,26 +264,26 @@ fn read_fraction(text: &str) -> Result<Exact, NumberFault> {
 #[cfg(test)]
 mod tests {
     use super::{Measure, MeasureFault, NumberFault};
-    use crate::quantity::{Dimension, Span};
+    use crate::quantity::{Dimension, Period};
 
-    fn house(text: &str) -> String {
+    fn base(text: &str) -> String {
         Measure::parse(text)
-            .map(|m| m.house.digits())
+            .map(|m| m.base.digits())
             .unwrap_or_else(|f| format!("{f:?}"))
     }
 
     #[test]
     fn reads_numbers_and_units_as_one() {
-        assert_eq!(house("1 qt"), "0.946352946");
-        assert_eq!(house("1 1/2 pt"), "0.7097647095");
-        assert_eq!(house("3/8 gal"), "1.419529419");
-        assert_eq!(house("250mL"), "0.25");
-        assert_eq!(house("-20 C"), "-4");
-        assert_eq!(house("12.8 °C"), "55.04");
-        assert_eq!(house("6 /h"), "6");
-        assert_eq!(house("1 cfm/ft2"), "18.288");
-        assert_eq!(house("12\u{a0}fl oz"), "0.35488235475");
-        assert_eq!(house("5 mass %"), "5");
+        assert_eq!(base("1 qt"), "0.946352946");
+        assert_eq!(base("1 1/2 pt"), "0.7097647095");
+        assert_eq!(base("3/8 gal"), "1.419529419");
+        assert_eq!(base("250mL"), "0.25");
+        assert_eq!(base("-20 C"), "-4");
+        assert_eq!(base("12.8 °C"), "55.04");
+        assert_eq!(base("6 /h"), "6");
+        assert_eq!(base("1 cfm/ft2"), "18.288");
+        assert_eq!(base("12\u{a0}fl oz"), "0.35488235475");
+        assert_eq!(base("5 mass %"), "5");
     }
 
     #[test]
@@ -310,10 +310,10 @@ mod tests {
 
     #[test]
     fn spans_keep_their_calendar() {
-        let span = |text: &str| Measure::parse(text).unwrap().span();
-        assert_eq!(span("1 year"), Some(Span::Months(12)));
-        assert_eq!(span("2 weeks"), Some(Span::Days(14)));
-        assert_eq!(span("24 h"), Some(Span::Hours(24)));
+        let span = |text: &str| Measure::parse(text).unwrap().period();
+        assert_eq!(span("1 year"), Some(Period::Months(12)));
+        assert_eq!(span("2 weeks"), Some(Period::Days(14)));
+        assert_eq!(span("24 h"), Some(Period::Hours(24)));
         assert_eq!(span("1.5 days"), None);
     }
 }

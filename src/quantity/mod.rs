@@ -11,7 +11,7 @@ mod resin;
 mod show;
 pub mod unit;
 
-pub use day::{Day, DayFault, LastDay, Moment, Span, month_of};
+pub use day::{Day, DayFault, LastDay, Moment, Period, month_of};
 pub use kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
 };

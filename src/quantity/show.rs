@@ -10,8 +10,8 @@ use rust_decimal::Decimal;
 const MOST_DECIMALS: u32 = 12;
 
 /// A house value in a unit, to four significant figures, exact where that is short.
-pub fn in_unit(house: Exact, unit: &Unit) -> String {
-    with(significant(quotient(house, unit), 4), unit)
+pub fn in_unit(base: Exact, unit: &Unit) -> String {
+    with(significant(quotient(base, unit), 4), unit)
 }
 
 /// An observed value in a unit beside its limit: more figures are shown until the two no longer look alike.
@@ -30,19 +30,19 @@ pub fn beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
 /// An amount in the unit a person would use for it.
 pub fn natural(amount: Amount, us: bool) -> String {
     let unit = unit::find(natural_unit(amount, us));
-    unit.map_or_else(String::new, |unit| in_unit(amount.house(), unit))
+    unit.map_or_else(String::new, |unit| in_unit(amount.base(), unit))
 }
 
 /// An amount as a table is to hold it, to the last digit: in the unit a person would use where that is short, else in its
 /// house unit. [`Measure::parse_kept`] reads it back.
 pub fn to_keep(amount: Amount, us: bool) -> String {
-    let house = amount.house();
+    let base = amount.base();
     let short = unit::find(natural_unit(amount, us)).and_then(|unit| {
-        let text = with(quotient(house, unit).normalize(), unit);
+        let text = with(quotient(base, unit).normalize(), unit);
         let back = Measure::parse(&text).ok()?;
-        (back.house == house).then_some(text)
+        (back.base == base).then_some(text)
     });
-    short.unwrap_or_else(|| format!("{} {}", house.digits(), house_symbol(amount)))
+    short.unwrap_or_else(|| format!("{} {}", base.digits(), house_symbol(amount)))
 }
 
 /// The symbol of the house unit.
@@ -59,7 +59,7 @@ pub fn at_most(amount: Amount, us: bool) -> String {
     let Some(unit) = unit::find(natural_unit(amount, us)) else {
         return String::new();
     };
-    let exact = quotient(amount.house(), unit);
+    let exact = quotient(amount.base(), unit);
     let down = exact.round_sf_with_strategy(3, rust_decimal::RoundingStrategy::ToZero);
     with(down.unwrap_or(exact), unit)
 }
@@ -72,28 +72,28 @@ pub fn about_ratio(over: Exact, under: Exact) -> Option<String> {
 
 /// An amount shared by a number, for showing only, and never more than it is.
 pub fn shared(amount: Amount, by: Exact) -> Option<Amount> {
-    amount.house().down_over(by).map(|house| amount.with(house))
+    amount.base().down_over(by).map(|base| amount.with(base))
 }
 
 fn natural_unit(amount: Amount, us: bool) -> &'static str {
     match amount {
         Amount::Volume(v) if us => us_volume(v),
         Amount::Volume(v) => {
-            if v.house() < Exact::ONE {
+            if v.base() < Exact::ONE {
                 "mL"
             } else {
                 "L"
             }
         }
         Amount::Mass(m) if us => {
-            if m.house() < Exact::constant(45_359_237, 8) {
+            if m.base() < Exact::constant(45_359_237, 8) {
                 "oz"
             } else {
                 "lb"
             }
         }
         Amount::Mass(m) => {
-            if m.house() < Exact::ONE {
+            if m.base() < Exact::ONE {
                 "g"
             } else {
                 "kg"
@@ -104,10 +104,10 @@ fn natural_unit(amount: Amount, us: bool) -> &'static str {
 }
 
 fn us_volume(volume: Volume) -> &'static str {
-    let house = volume.house();
-    if house >= Exact::constant(3_785_411_784, 9) {
+    let base = volume.base();
+    if base >= Exact::constant(3_785_411_784, 9) {
         "gal"
-    } else if house >= Exact::constant(946_352_946, 9) {
+    } else if base >= Exact::constant(946_352_946, 9) {
         "qt"
     } else {
         "fl oz"
@@ -145,8 +145,8 @@ fn with(number: Decimal, unit: &Unit) -> String {
     format!("{shown} {symbol}")
 }
 
-fn quotient(house: Exact, unit: &Unit) -> Decimal {
-    let base = house.minus(unit.offset).unwrap_or(house);
+fn quotient(base: Exact, unit: &Unit) -> Decimal {
+    let base = base.minus(unit.offset).unwrap_or(base);
     base.shown_over(unit.factor).unwrap_or_default()
 }
 
@@ -179,7 +179,7 @@ mod tests {
     #[test]
     fn never_shown_across_its_limit() {
         let gal = unit::find("gal").unwrap();
-        let limit = Measure::parse("60 gal").unwrap().house;
+        let limit = Measure::parse("60 gal").unwrap().base;
         let hair_over = limit.plus(Exact::constant(1, 6)).unwrap();
         let (over, shown_limit) = beside(hair_over, limit, gal);
         assert_eq!(shown_limit, "60 gal");
@@ -212,13 +212,13 @@ mod tests {
     #[test]
     fn short_where_short_is_exact() {
         let pint = Measure::parse("1 1/2 pt").unwrap();
-        assert_eq!(in_unit(pint.house, unit::find("pt").unwrap()), "1.5 pt");
+        assert_eq!(in_unit(pint.base, unit::find("pt").unwrap()), "1.5 pt");
         assert_eq!(
             natural(Amount::Volume(Volume::of(Exact::constant(25, 2))), false),
             "250 mL"
         );
         assert_eq!(
-            natural(Amount::Volume(Volume::of(pint.house)), true),
+            natural(Amount::Volume(Volume::of(pint.base)), true),
             "24 fl oz"
         );
     }
@@ -229,7 +229,7 @@ mod tests {
         assert_eq!(super::at_most(gallons("1.9999 gal"), true), "1.99 gal");
         assert_eq!(super::at_most(gallons("2 gal"), true), "2 gal");
         let third = super::shared(gallons("1 L"), Exact::whole(3)).unwrap();
-        assert_eq!(third.house().digits(), "0.333333333333");
+        assert_eq!(third.base().digits(), "0.333333333333");
         assert_eq!(
             super::about_ratio(Exact::whole(10), Exact::whole(3)).as_deref(),
             Some("3.3")

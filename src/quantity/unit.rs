@@ -30,7 +30,7 @@ pub enum Dimension {
     /// Per cent.
     Share,
     /// Hours, days or months.
-    Span,
+    Period,
     /// Pieces.
     Pieces,
     /// Parts of vapour in a million of air.
@@ -57,7 +57,7 @@ impl Dimension {
             Dimension::Temperature => "a temperature",
             Dimension::Density => "a density",
             Dimension::Share => "a share",
-            Dimension::Span => "a span of time",
+            Dimension::Period => "a span of time",
             Dimension::Pieces => "a number of pieces",
             Dimension::Ppm => "a concentration in ppm",
             Dimension::MassInAir => "a concentration in mg/m3",
@@ -79,7 +79,7 @@ impl Dimension {
             Dimension::Temperature => "55 F",
             Dimension::Density => "0.79 kg/L",
             Dimension::Share => "5 mass %",
-            Dimension::Span => "30 days",
+            Dimension::Period => "30 days",
             Dimension::Pieces => "6 pcs",
             Dimension::Ppm => "200 ppm",
             Dimension::MassInAir => "5 mg/m3",
@@ -121,8 +121,8 @@ const fn unit(
 }
 
 use Dimension::{
-    AirChanges, AirPerArea, Airflow, Area, Density, Length, Mass, MassInAir, MolarMass, Pieces,
-    Ppm, Pressure, Share, Span, Temperature, Volume,
+    AirChanges, AirPerArea, Airflow, Area, Density, Length, Mass, MassInAir, MolarMass, Period,
+    Pieces, Ppm, Pressure, Share, Temperature, Volume,
 };
 
 /// Every unit there is. Factors are exact; a unit whose factor does not end in decimals is not in the table.
@@ -218,12 +218,12 @@ pub static UNITS: &[Unit] = &[
         0,
     ),
     unit("vol %", &["% by volume", "vol%", "% vol"], Share, 1, 0),
-    unit("h", &["hour", "hours"], Span, 1, 0),
-    unit("min", &["minute", "minutes"], Span, 1, 0),
-    unit("day", &["days", "d"], Span, 1, 0),
-    unit("week", &["weeks"], Span, 7, 0),
-    unit("month", &["months"], Span, 1, 0),
-    unit("year", &["years"], Span, 12, 0),
+    unit("h", &["hour", "hours"], Period, 1, 0),
+    unit("min", &["minute", "minutes"], Period, 1, 0),
+    unit("day", &["days", "d"], Period, 1, 0),
+    unit("week", &["weeks"], Period, 7, 0),
+    unit("month", &["months"], Period, 1, 0),
+    unit("year", &["years"], Period, 12, 0),
     unit(
         "pcs",
         &["pc", "piece", "pieces", "sheets", "rags", "pads"],

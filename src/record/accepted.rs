@@ -2,7 +2,7 @@
 
 use super::row::Fields;
 use crate::quantity::Day;
-use crate::text::{Place, Shape};
+use crate::text::{Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -25,9 +25,9 @@ pub struct Acceptance {
     /// The last day on which it holds.
     pub until: Day,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
     /// Where the rule's name stands.
-    pub rule_at: Place,
+    pub rule_at: Span,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Acceptance> {
@@ -40,7 +40,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Acceptance> {
         why: why?,
         by: by?,
         until: until?,
-        at: fields.row.place(),
-        rule_at: fields.place(0),
+        at: fields.row.span(),
+        rule_at: fields.span(0),
     })
 }

@@ -2,7 +2,7 @@
 
 use super::row::Fields;
 use crate::quantity::Day;
-use crate::text::{Place, Shape};
+use crate::text::{Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -33,9 +33,9 @@ pub struct Action {
     /// What else there is to say.
     pub note: Option<String>,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
     /// Where the rule's name stands.
-    pub rule_at: Place,
+    pub rule_at: Span,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Action> {
@@ -51,7 +51,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Action> {
         closed,
         initials: fields.owned(7),
         note: fields.owned(8),
-        at: fields.row.place(),
-        rule_at: fields.place(2),
+        at: fields.row.span(),
+        rule_at: fields.span(2),
     })
 }

@@ -2,7 +2,7 @@
 
 use super::row::Fields;
 use crate::quantity::Moment;
-use crate::text::{Place, Shape};
+use crate::text::{Shape, Span};
 
 /// The columns of `checks.csv`.
 pub static CHECKS: Shape = Shape {
@@ -34,11 +34,11 @@ pub struct Answer {
     /// The remark.
     pub note: Option<String>,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
     /// Where the question's word stands.
-    pub check_at: Place,
+    pub check_at: Span,
     /// Where the thing's name stands.
-    pub place_at: Place,
+    pub place_at: Span,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
@@ -51,8 +51,8 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
         answer: answer?,
         by: fields.owned(4),
         note: fields.owned(5),
-        at: fields.row.place(),
-        check_at: fields.place(1),
-        place_at: fields.place(3),
+        at: fields.row.span(),
+        check_at: fields.span(1),
+        place_at: fields.span(3),
     })
 }

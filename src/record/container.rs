@@ -2,7 +2,7 @@
 
 use super::row::Fields;
 use crate::quantity::{Amount, Day, Dimension, Measure};
-use crate::text::{Code, Place, Problem, Shape};
+use crate::text::{Code, Problem, Shape, Span};
 
 /// The columns of the inventory.
 pub static INVENTORY: Shape = Shape {
@@ -103,13 +103,13 @@ pub struct Container {
     /// What the shop notes of it.
     pub note: Option<String>,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
     /// Where the product stands.
-    pub product_at: Place,
+    pub product_at: Span,
     /// Where the place stands.
-    pub place_at: Place,
+    pub place_at: Span,
     /// Where the amount stands.
-    pub amount_at: Place,
+    pub amount_at: Span,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
@@ -127,7 +127,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
     };
     if let (Some(held), Some(size)) = (amount, capacity)
         && held.unit.dimension == size.unit.dimension
-        && held.house > size.house
+        && held.base > size.base
     {
         let code = Code::AmountOverCapacity {
             amount: held.text(),
@@ -135,7 +135,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         };
         fields
             .problems
-            .add(Problem::between(code, fields.place(7), fields.place(4)));
+            .add(Problem::between(code, fields.span(7), fields.span(4)));
     }
     let container = Container {
         id: id?.to_string(),
@@ -152,10 +152,10 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         best_before: fields.day(10),
         labelled: fields.yes_no(11),
         note: fields.owned(12),
-        at: fields.row.place(),
-        product_at: fields.place(1),
-        place_at: fields.place(5),
-        amount_at: fields.place(7),
+        at: fields.row.span(),
+        product_at: fields.span(1),
+        place_at: fields.span(5),
+        amount_at: fields.span(7),
     };
     Some(container)
 }

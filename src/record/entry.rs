@@ -1,10 +1,10 @@
 //! `log.csv`: the kinds of entry, and which columns each wants. A row is read without a copy of its text.
 
-use super::book::{Book, Stands};
 use super::position::Position;
 use super::row::Fields;
-use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Span};
-use crate::text::{Code, Place, Problem, Shape};
+use super::tables::{Location, ShopTables};
+use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Period};
+use crate::text::{Code, Problem, Shape, Span};
 
 /// The columns of the log.
 pub static LOG: Shape = Shape {
@@ -153,7 +153,7 @@ pub struct Entry<'t> {
     /// The column `into` as a container.
     pub target: Option<Position>,
     /// At which place, and in which room.
-    pub site: Option<Position>,
+    pub place: Option<Position>,
     /// In which room.
     pub room: Option<Position>,
     /// For how long.
@@ -161,13 +161,13 @@ pub struct Entry<'t> {
     /// The remark, of a test or a correction only: it says how the test went, or that an entry is void.
     pub note: &'t str,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 impl Entry<'_> {
     /// Where it was done, if that is said.
-    pub fn stands(&self) -> Option<Stands> {
-        Stands::of(self.site, self.room)
+    pub fn location(&self) -> Option<Location> {
+        Location::of(self.place, self.room)
     }
 }
 
@@ -176,7 +176,7 @@ impl Entry<'_> {
 #[inline(always)]
 pub fn read_entry<'t>(
     fields: &mut Fields<'t, '_>,
-    book: &Book,
+    tables: &ShopTables,
     days: &mut LastDay,
 ) -> Option<Entry<'t>> {
     let before = fields.problems.count();
@@ -201,13 +201,13 @@ pub fn read_entry<'t>(
             };
             fields
                 .problems
-                .add(Problem::new(code, fields.place(*column)));
+                .add(Problem::new(code, fields.span(*column)));
         }
     }
     let container = if container.is_empty() {
         None
     } else {
-        find(fields, CONTAINER, container, book)
+        find(fields, CONTAINER, container, tables)
     };
     let amount = if amount.is_empty() {
         None
@@ -215,13 +215,15 @@ pub fn read_entry<'t>(
         read_amount(fields, amount)
     };
     let target = match what {
-        What::Mix | What::Decant | What::Soil if !into.is_empty() => find(fields, INTO, into, book),
+        What::Mix | What::Decant | What::Soil if !into.is_empty() => {
+            find(fields, INTO, into, tables)
+        }
         _ => None,
     };
-    let stands = if place.is_empty() {
-        Stands::default()
+    let location = if place.is_empty() {
+        Location::default()
     } else {
-        stands(fields, place, book).unwrap_or_default()
+        location(fields, place, tables).unwrap_or_default()
     };
     let minutes = if minutes.is_empty() {
         None
@@ -232,7 +234,7 @@ pub fn read_entry<'t>(
         What::Test | What::Correct => fields.row.text(NOTE),
         _ => "",
     };
-    let at = fields.row.place();
+    let at = fields.row.span();
     let entry = Entry {
         id,
         when,
@@ -241,8 +243,8 @@ pub fn read_entry<'t>(
         amount,
         into,
         target,
-        site: stands.site.and_then(Position::new),
-        room: stands.room.and_then(Position::new),
+        place: location.place.and_then(Position::new),
+        room: location.room.and_then(Position::new),
         minutes,
         note,
         at,
@@ -264,32 +266,35 @@ fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
     })
 }
 
-fn stands(fields: &mut Fields<'_, '_>, name: &str, book: &Book) -> Option<Stands> {
-    let found = book.stands(name);
+fn location(fields: &mut Fields<'_, '_>, name: &str, tables: &ShopTables) -> Option<Location> {
+    let found = tables.location(name);
     if found.is_none() {
-        let near = book.near_place(name, fields.problems);
+        let near = tables.near_place(name, fields.problems);
         let code = Code::NameUnknown {
             kind: "place or room",
             read: name.to_string(),
             near,
         };
-        fields.problems.add(Problem::new(code, fields.place(PLACE)));
+        fields.problems.add(Problem::new(code, fields.span(PLACE)));
     }
     found
 }
 
-fn find(fields: &mut Fields<'_, '_>, column: usize, name: &str, book: &Book) -> Option<Position> {
-    let found = book.container(name);
+fn find(
+    fields: &mut Fields<'_, '_>,
+    column: usize,
+    name: &str,
+    tables: &ShopTables,
+) -> Option<Position> {
+    let found = tables.container(name);
     if found.is_none() {
-        let near = book.near_container(name, fields.problems);
+        let near = tables.near_container(name, fields.problems);
         let code = Code::NameUnknown {
             kind: "container",
             read: name.to_string(),
             near,
         };
-        fields
-            .problems
-            .add(Problem::new(code, fields.place(column)));
+        fields.problems.add(Problem::new(code, fields.span(column)));
     }
     found.and_then(Position::new)
 }
@@ -302,13 +307,13 @@ fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
     {
         return Some(minutes);
     }
-    let span = Measure::parse_as(text, Dimension::Span)
+    let span = Measure::parse_as(text, Dimension::Period)
         .ok()
-        .and_then(|measure| measure.span());
+        .and_then(|measure| measure.period());
     match span {
-        Some(Span::Minutes(n)) => Some(n),
-        Some(Span::Hours(n)) => n.checked_mul(60),
-        Some(Span::Days(_) | Span::Months(_)) | None => {
+        Some(Period::Minutes(n)) => Some(n),
+        Some(Period::Hours(n)) => n.checked_mul(60),
+        Some(Period::Days(_) | Period::Months(_)) | None => {
             let cell = fields.row.cell(MINUTES);
             let known = "whole minutes as a bare number, or `45 min`, `2 h`".to_string();
             let code = Code::WordUnknown {

@@ -1,9 +1,9 @@
 //! `fixtures.csv`: exits, extinguishers, fans, flames and the like.
 
+use super::place::xy;
 use super::row::Fields;
-use super::site::xy;
 use crate::quantity::Length;
-use crate::text::{Place, Shape};
+use crate::text::{Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -66,10 +66,10 @@ pub struct Fixture {
     /// What the shop notes of it.
     pub note: Option<String>,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
-pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Fixture, Option<String>, Place)> {
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Fixture, Option<String>, Span)> {
     let (id, room) = (fields.name(0), fields.must(1).map(str::to_string));
     let kind = fields
         .must(2)
@@ -81,7 +81,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Fixture, Option<Strin
         rating: fields.owned(3),
         xy: xy(fields, 4),
         note: fields.owned(6),
-        at: fields.row.place(),
+        at: fields.row.span(),
     };
-    Some((fixture, room, fields.place(1)))
+    Some((fixture, room, fields.span(1)))
 }

@@ -1,10 +1,10 @@
 //! `forward.csv`: what the books of a closed period hand on, beside the inventory. `sandarac roll` writes it; nobody else
 //! needs to. One fact a row, with the entry of the closed period that it rests on.
 
-use super::book::{Book, Stands};
 use super::row::Fields;
+use super::tables::{Location, ShopTables};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, Moment};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table};
+use crate::text::{Code, FileId, Files, Problem, Problems, Shape, Span, Table};
 use std::collections::HashSet;
 
 /// The columns of what is carried forward.
@@ -148,7 +148,7 @@ pub struct ForwardRow<'t> {
     pub what: Carried,
     pub container: Option<usize>,
     pub product: &'t str,
-    pub stands: Option<Stands>,
+    pub location: Option<Location>,
     pub when: Option<Moment>,
     pub until: Option<Moment>,
     pub held: Option<Amount>,
@@ -156,8 +156,8 @@ pub struct ForwardRow<'t> {
     /// Is the amount below zero? Only what counts found, and what is untracked, can be.
     pub less: bool,
     pub other: Option<Amount>,
-    pub came: Exact,
-    pub went: Exact,
+    pub received: Exact,
+    pub removed: Exact,
     pub unexplained: Exact,
     pub state: &'t str,
     pub minutes: Option<u32>,
@@ -168,16 +168,16 @@ pub struct ForwardRow<'t> {
     pub target: Option<usize>,
     pub by: &'t str,
     pub from: &'t str,
-    pub at: Place,
-    pub state_at: Place,
-    pub product_at: Place,
+    pub at: Span,
+    pub state_at: Span,
+    pub product_at: Span,
 }
 
 /// Reads one row; `None` if it has problems, which are noted. A name that is in no table any more is told once, and kept in
 /// `gone`.
 pub fn read_forward<'t>(
     fields: &mut Fields<'t, '_>,
-    book: &Book,
+    tables: &ShopTables,
     gone: &mut HashSet<String>,
 ) -> Option<ForwardRow<'t>> {
     let before = fields.problems.count();
@@ -189,23 +189,25 @@ pub fn read_forward<'t>(
                 what: what.word(),
                 column: FORWARD.name(*column),
             };
-            let place = fields.place(*column);
+            let place = fields.span(*column);
             fields.problems.add(Problem::new(code, place));
         }
     }
     let soiler = what == Carried::Soiled;
     let container = named(fields, CONTAINER, gone, "container", |id| {
-        book.container(id)
+        tables.container(id)
     });
     let target = if soiler {
-        named(fields, WITH, gone, "container", |id| book.container(id))
+        named(fields, WITH, gone, "container", |id| tables.container(id))
     } else {
         None
     };
-    let stands = named(fields, PLACE, gone, "place or room", |id| book.stands(id));
+    let location = named(fields, PLACE, gone, "place or room", |id| {
+        tables.location(id)
+    });
     let missed = |column, found: bool| !found && fields.text(column).is_some();
     if missed(CONTAINER, container.is_some())
-        || missed(PLACE, stands.is_some())
+        || missed(PLACE, location.is_some())
         || soiler && missed(WITH, target.is_some())
     {
         return None;
@@ -215,15 +217,15 @@ pub fn read_forward<'t>(
         what,
         container,
         product: fields.row.text(PRODUCT),
-        stands,
+        location,
         when: moment(fields, WHEN),
         until: moment(fields, UNTIL),
         held: signed(fields, HELD).0.and_then(|read| read.amount()),
         amount: amount.and_then(|read| read.amount()),
         less,
         other: signed(fields, OTHER).0.and_then(|read| read.amount()),
-        came: total(fields, CAME),
-        went: total(fields, WENT),
+        received: total(fields, CAME),
+        removed: total(fields, WENT),
         unexplained: total(fields, UNEXPLAINED),
         state: fields.row.text(STATE),
         minutes: whole(fields, MINUTES).and_then(|n| u32::try_from(n).ok()),
@@ -233,9 +235,9 @@ pub fn read_forward<'t>(
         target,
         by: fields.row.text(BY),
         from: fields.row.text(FROM),
-        at: fields.row.place(),
-        state_at: fields.place(STATE),
-        product_at: fields.place(PRODUCT),
+        at: fields.row.span(),
+        state_at: fields.span(STATE),
+        product_at: fields.span(PRODUCT),
     };
     (fields.problems.count() == before).then_some(row)
 }
@@ -291,7 +293,7 @@ fn named<T>(
             kind,
             name: name.to_string(),
         };
-        let place = fields.place(column);
+        let place = fields.span(column);
         fields.problems.add(Problem::new(code, place));
     }
     found
@@ -320,8 +322,8 @@ fn signed(fields: &mut Fields<'_, '_>, column: usize) -> (Option<Measure>, bool)
 
 fn total(fields: &mut Fields<'_, '_>, column: usize) -> Exact {
     match signed(fields, column) {
-        (Some(read), true) => Exact::ZERO.minus(read.house).unwrap_or(Exact::ZERO),
-        (Some(read), false) => read.house,
+        (Some(read), true) => Exact::ZERO.minus(read.base).unwrap_or(Exact::ZERO),
+        (Some(read), false) => read.base,
         (None, _) => Exact::ZERO,
     }
 }

@@ -3,7 +3,7 @@
 use super::product::ProductKind;
 use crate::pack::Seen;
 use crate::quantity::{Dimension, Measure, Temperature};
-use crate::text::{FileId, Files, Place, Problems, Shape, Table};
+use crate::text::{FileId, Files, Problems, Shape, Span, Table};
 use std::collections::HashMap;
 
 const SHAPE: Shape = Shape {
@@ -64,7 +64,7 @@ pub struct Stated {
     /// What a reader must know about it.
     pub note: String,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// One generic material.
@@ -223,7 +223,7 @@ pub fn read_materials(files: &Files, file: FileId, problems: &mut Problems) -> M
             source: row.text(3).to_string(),
             seen,
             note: row.text(5).to_string(),
-            at: row.place(),
+            at: row.span(),
         };
         if let Some(material) = materials.list.get_mut(at) {
             material.stated.push(stated);

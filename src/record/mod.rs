@@ -3,7 +3,6 @@
 mod accepted;
 mod action;
 mod answer;
-mod book;
 mod container;
 mod doubt;
 mod entry;
@@ -11,17 +10,17 @@ mod fixture;
 mod forward;
 mod material;
 mod names;
+mod place;
 mod position;
 mod product;
 mod room;
 mod row;
 mod shop;
-mod site;
+mod tables;
 
 pub use accepted::Acceptance;
 pub use action::Action;
 pub use answer::{ANSWERS, Answer, CHECKS};
-pub use book::{Book, Stands, read_book};
 pub use container::{Container, INVENTORY, Vessel};
 pub use entry::{Entry, LOG, What, read_entry};
 pub use fixture::{Fixture, FixtureKind};
@@ -29,9 +28,10 @@ pub use forward::{
     Carried, ClosedBooks, FORWARD, ForwardRow, closed_books, forward_from, read_forward,
 };
 pub use material::{Material, Materials, Property, Stated, read_materials};
+pub use place::{Place, PlaceKind};
 pub use position::Position;
 pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
 pub use shop::{Authority, LocalLimit, Shop, Target, read_shop};
-pub use site::{Site, SiteKind};
+pub use tables::{Location, ShopTables, read_tables};

@@ -2,9 +2,9 @@
 
 use super::row::Fields;
 use crate::quantity::{
-    Day, Density, Dimension, Exact, Measure, Share, ShareBasis, Span, Temperature,
+    Day, Density, Dimension, Exact, Measure, Period, Share, ShareBasis, Temperature,
 };
-use crate::text::{Code, Place, Problem, Shape};
+use crate::text::{Code, Problem, Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -107,17 +107,17 @@ pub struct Product {
     /// Whether what is wet with it can heat itself.
     pub drying_oil: Option<bool>,
     /// How long it keeps, sealed: the user's own figure.
-    pub keeps_sealed: Option<Span>,
+    pub keeps_sealed: Option<Period>,
     /// How long it keeps, opened: the user's own figure.
-    pub keeps_opened: Option<Span>,
+    pub keeps_opened: Option<Period>,
     /// The day that stands on its data sheet.
     pub sheet_dated: Option<Day>,
     /// What the shop notes of it.
     pub note: Option<String>,
     /// Where each cell stands.
-    pub at: Place,
+    pub at: Span,
     /// Where the flash point stands.
-    pub flash_at: Place,
+    pub flash_at: Span,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
@@ -133,12 +133,12 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
         solids: fields.measure(6, &[Dimension::Share]).map(|m| m.share()),
         voc: density(fields, 7),
         drying_oil: fields.yes_no(8),
-        keeps_sealed: fields.span(9),
-        keeps_opened: fields.span(10),
+        keeps_sealed: fields.period(9),
+        keeps_opened: fields.period(10),
         sheet_dated: fields.day(11),
         note: fields.owned(12),
-        at: fields.row.place(),
-        flash_at: fields.place(3),
+        at: fields.row.span(),
+        flash_at: fields.span(3),
     })
 }
 
@@ -179,7 +179,7 @@ fn parts(fields: &mut Fields<'_, '_>) -> Vec<Part> {
             read: text.into(),
         },
     };
-    fields.problems.add(Problem::new(code, fields.place(2)));
+    fields.problems.add(Problem::new(code, fields.span(2)));
     Vec::new()
 }
 

@@ -2,7 +2,7 @@
 
 use super::row::Fields;
 use crate::quantity::{Airflow, Day, Dimension, Exact, Length, Measure, Temperature};
-use crate::text::{Code, Place, Problem, Shape};
+use crate::text::{Code, Problem, Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -108,7 +108,7 @@ pub struct Room {
     /// The warmest it gets.
     pub warmest: Option<Temperature>,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Room> {
@@ -133,7 +133,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Room> {
         warmest: fields
             .measure(10, &[Dimension::Temperature])
             .map(|m| m.temperature()),
-        at: fields.row.place(),
+        at: fields.row.span(),
     };
     Some(room)
 }
@@ -149,7 +149,7 @@ fn level(fields: &mut Fields<'_, '_>) -> Option<Level> {
             near: None,
             known,
         };
-        fields.problems.add(Problem::new(code, fields.place(5)));
+        fields.problems.add(Problem::new(code, fields.span(5)));
     }
     level
 }

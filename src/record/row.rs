@@ -1,7 +1,7 @@
 //! Typed reading of one row: gathers problems, never stops, never guesses. An empty cell is "not known", never no.
 
-use crate::quantity::{Day, Dimension, Exact, Measure, MeasureFault, Moment, Span};
-use crate::text::{Code, NameFault, Place, Problem, Problems, Row, unseen};
+use crate::quantity::{Day, Dimension, Exact, Measure, MeasureFault, Moment, Period};
+use crate::text::{Code, NameFault, Problem, Problems, Row, Span, unseen};
 
 /// As many letters as a name may have.
 const LONGEST_NAME: usize = 400;
@@ -57,7 +57,7 @@ impl<'t> Fields<'t, '_> {
     }
 
     /// Where a cell stands.
-    pub fn place(&self, column: usize) -> Place {
+    pub fn span(&self, column: usize) -> Span {
         self.row.cell_place(column)
     }
 
@@ -97,7 +97,7 @@ impl<'t> Fields<'t, '_> {
     /// A quantity that must be more than nothing.
     pub fn positive(&mut self, column: usize, wanted: &[Dimension]) -> Option<Measure> {
         let measure = self.measure(column, wanted)?;
-        if measure.house > Exact::ZERO {
+        if measure.base > Exact::ZERO {
             return Some(measure);
         }
         let cell = self.row.cell(column);
@@ -128,9 +128,9 @@ impl<'t> Fields<'t, '_> {
     }
 
     /// A span of time.
-    pub fn span(&mut self, column: usize) -> Option<Span> {
-        let measure = self.measure(column, &[Dimension::Span])?;
-        let span = measure.span();
+    pub fn period(&mut self, column: usize) -> Option<Period> {
+        let measure = self.measure(column, &[Dimension::Period])?;
+        let span = measure.period();
         if span.is_none() {
             let cell = self.row.cell(column);
             let code = Code::SpanBroken {

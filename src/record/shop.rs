@@ -1,9 +1,9 @@
 //! `shop.toml`: the shop, its packs, and what the local authority said.
 
 use super::row::name_fault;
-use crate::pack::{Document, Section, Told};
+use crate::pack::{Document, Section, WithSpan};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault};
-use crate::text::{Code, Place, Problem, Problems};
+use crate::text::{Code, Problem, Problems, Span};
 
 /// The shop.
 #[derive(Clone, Debug)]
@@ -13,7 +13,7 @@ pub struct Shop {
     /// US customary units, or metric.
     pub us: bool,
     /// The packs it is held against: names of built-in ones, or folders.
-    pub packs: Vec<Told<String>>,
+    pub packs: Vec<WithSpan<String>>,
     /// How many people it employs, if it says.
     pub employees: Option<u32>,
     /// Whether it is a business, if it says.
@@ -29,14 +29,14 @@ pub struct Shop {
     /// How much of a product the shop means to have at hand.
     pub targets: Vec<Target>,
     /// The file.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// How much of a product the shop means to have at hand.
 #[derive(Clone, Debug)]
 pub struct Target {
     /// The product, as the inventory or products.csv names it.
-    pub product: Told<String>,
+    pub product: WithSpan<String>,
     /// The least there should be.
     pub amount: Amount,
 }
@@ -56,7 +56,7 @@ pub struct Authority {
 #[derive(Clone, Debug)]
 pub struct LocalLimit {
     /// The rule.
-    pub rule: Told<String>,
+    pub rule: WithSpan<String>,
     /// The value.
     pub value: Measure,
     /// Who said so.
@@ -64,7 +64,7 @@ pub struct LocalLimit {
     /// The day from which it holds.
     pub on: Day,
     /// Where it stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// Reads shop.toml.
@@ -126,7 +126,7 @@ fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems)
             .ok_or(MeasureFault::UnitWrong(measure.unit))
     });
     let code = match read {
-        Ok(amount) if amount.house() > Exact::ZERO => {
+        Ok(amount) if amount.base() > Exact::ZERO => {
             let first = before.iter().find(|t| t.product.value == product.value);
             let Some(first) = first else {
                 return Some(Target { product, amount });
@@ -154,7 +154,7 @@ fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems)
 }
 
 /// A shop's name stands in every report: short, and with nothing in it that cannot be seen.
-fn well_named(told: &Told<String>, problems: &mut Problems) -> bool {
+fn well_named(told: &WithSpan<String>, problems: &mut Problems) -> bool {
     let Some(fault) = name_fault(&told.value) else {
         return true;
     };
@@ -212,7 +212,7 @@ fn read_limit(section: Section<'_>, problems: &mut Problems) -> Option<LocalLimi
     })
 }
 
-fn day(key: &str, told: &Told<String>, problems: &mut Problems) -> Option<Day> {
+fn day(key: &str, told: &WithSpan<String>, problems: &mut Problems) -> Option<Day> {
     match Day::parse(&told.value) {
         Ok(day) => Some(day),
         Err(fault) => {

@@ -4,7 +4,7 @@
 use super::earlier::{Earlier, Key, Looked, Tally};
 use crate::finding::{Finding, Verdict};
 use crate::quantity::Day;
-use crate::record::{Action, Book};
+use crate::record::{Action, ShopTables};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most audits that are remembered in the counts, this one among them.
@@ -174,9 +174,13 @@ pub struct ActionRow<'a> {
 const SHOWN: i64 = 31;
 
 /// Actions that are open on a day, the late ones first, and those closed in the month before.
-pub(super) fn actions<'a>(book: &'a Book, on: Day, findings: &[Finding]) -> Vec<ActionRow<'a>> {
+pub(super) fn actions<'a>(
+    tables: &'a ShopTables,
+    on: Day,
+    findings: &[Finding],
+) -> Vec<ActionRow<'a>> {
     let mut rows: Vec<ActionRow<'a>> = Vec::new();
-    for action in &book.actions {
+    for action in &tables.actions {
         let closed = action.closed.filter(|day| *day <= on);
         let done = closed.filter(|_| action.initials.is_some());
         if done.is_some_and(|day| on.since(day) > SHOWN) {
@@ -203,14 +207,14 @@ fn remark(
     done: Option<Day>,
     findings: &[Finding],
 ) -> Option<&'static str> {
-    let stands = action.rule.as_deref().map(|rule| {
+    let location = action.rule.as_deref().map(|rule| {
         findings.iter().any(|finding| {
             let named = finding.is_named(rule);
             let subject = action.subject.as_ref();
             named && finding.calls() && subject.is_none_or(|subject| *subject == finding.subject.id)
         })
     });
-    match (closed, done, stands) {
+    match (closed, done, location) {
         (Some(_), None, _) => Some("closed without initials, and so still open"),
         (None, None, _) if action.closed.is_none() && action.initials.is_some() => {
             Some("initialled without a day, and so still open")

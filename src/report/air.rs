@@ -2,7 +2,7 @@
 
 use super::air_view::{AirView, MOST_SESSIONS, POINTS};
 use super::wrap::{fill, width};
-use crate::quantity::{Day, Moment, Span};
+use crate::quantity::{Day, Moment, Period};
 use crate::record::Room;
 use crate::text::clean;
 use crate::vapour::component::air_shown;
@@ -39,13 +39,13 @@ pub(super) fn heading(text: &mut String, words: &str, columns: usize) {
 }
 
 /// The day and time that lie so many minutes after the beginning of a session.
-fn moment(began: Moment, minutes: f64) -> Option<(Day, String)> {
-    let day = began.day();
-    let all = began.minutes_since(Moment::start_of(day)) + minutes_up(minutes)?;
+fn moment(initial: Moment, minutes: f64) -> Option<(Day, String)> {
+    let day = initial.day();
+    let all = initial.minutes_since(Moment::start_of(day)) + minutes_up(minutes)?;
     let days = u32::try_from(all.div_euclid(24 * 60)).ok()?;
     let rest = all.rem_euclid(24 * 60);
     let clock = format!("{:02}:{:02}", rest / 60, rest % 60);
-    Some((day.plus(Span::Days(days)), clock))
+    Some((day.plus(Period::Days(days)), clock))
 }
 
 /// `14:20`, or that a tenth of no limit was ever passed; with the days that lie between: `02:10 +1 d`.
@@ -54,8 +54,8 @@ pub(super) fn clear_by(session: &Session) -> Option<String> {
     if after <= 0.0 {
         return Some("under 1/10".to_string());
     }
-    let (day, clock) = moment(session.began, after)?;
-    Some(match day.since(session.began.day()) {
+    let (day, clock) = moment(session.initial, after)?;
+    Some(match day.since(session.initial.day()) {
         0 => clock,
         days => format!("{clock} +{days} d"),
     })
@@ -133,7 +133,7 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
     };
     let head = format!(
         "Air of {}, {from} to {}: {many}",
-        air.book.shop.name, air.on
+        air.tables.shop.name, air.on
     );
     line(&mut text, &head, columns, "", "");
     let intro = "Every figure is an estimate for air that is stirred through the room. peak LEL: highest share of the lower \
@@ -202,11 +202,11 @@ fn one(text: &mut String, air: &AirView<'_>, session: &Session, number: usize, c
         Some(0) | None => unknown(),
         Some(minutes) => minutes.to_string(),
     };
-    let began = session.began.to_string().replace('T', " ");
+    let initial = session.initial.to_string().replace('T', " ");
     let clear = clear_by(session).filter(|_| session.gap.is_none());
     let cells = [
         number.to_string(),
-        began,
+        initial,
         minutes,
         figure(of_lel(session)),
         figure(sum(session.legal)),
@@ -280,7 +280,7 @@ pub(super) fn course(air: &AirView<'_>, session: &Session, clock: bool) -> Optio
         .map(|height| BARS.get(height).copied().unwrap_or('·'))
         .collect();
     let ends = match points.last().filter(|_| clock) {
-        Some((last, _)) => format!("to {}, ", moment(session.began, *last)?.1),
+        Some((last, _)) => format!("to {}, ", moment(session.initial, *last)?.1),
         None => String::new(),
     };
     let fine = air.sessions.course(session, against, POINTS);
@@ -313,8 +313,8 @@ fn rooms(text: &mut String, air: &AirView<'_>, columns: usize) {
     }
     heading(text, "THE ROOM'S OWN AIR", columns);
     for at in met {
-        if let Some(room) = air.book.rooms.get(at) {
-            let words = room_words(room, RoomAir::of(room), air.book.shop.us);
+        if let Some(room) = air.tables.rooms.get(at) {
+            let words = room_words(room, RoomAir::of(room), air.tables.shop.us);
             line(text, &words, columns, "", "  ");
         }
     }

@@ -49,7 +49,7 @@ pub fn air_plan(air: &AirView<'_>, plan: &PlanView, columns: usize) -> String {
                 "  ",
             );
         } else {
-            let words = room_words(room, session.air, air.book.shop.us);
+            let words = room_words(room, session.air, air.tables.shop.us);
             line(&mut text, &words, columns, "", "  ");
         }
     }
@@ -102,7 +102,7 @@ fn head(text: &mut String, air: &AirView<'_>, plan: &PlanView, session: &Session
             |minutes| format!("about {minutes} minutes"),
         ),
     );
-    let us = air.book.shop.us;
+    let us = air.tables.shop.us;
     for (what, against, level) in [
         ("a quarter of the LEL at the peak", Against::Lel, QUARTER),
         (
@@ -181,7 +181,7 @@ fn needed(
     session: &Session,
     columns: usize,
 ) {
-    let us = air.book.shop.us;
+    let us = air.tables.shop.us;
     heading(text, "AIR IT NEEDS", columns);
     let words = "By the printed formulas, if all of it evaporates evenly during the work:";
     line(text, words, columns, "", "");
@@ -231,7 +231,7 @@ fn floor(text: &mut String, air: &AirView<'_>, plan: &PlanView, columns: usize) 
         );
         return;
     };
-    let us = air.book.shop.us;
+    let us = air.tables.shop.us;
     let mixed = match spilled.share {
         Some(share) => format!(
             "stirred through the whole room its vapour is about {} % of the lower explosive limit ({} % by volume)",

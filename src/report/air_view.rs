@@ -2,7 +2,7 @@
 
 use super::plot::{Chart, Course, Curve, Line, course, svg};
 use crate::quantity::Day;
-use crate::record::{Book, Room};
+use crate::record::{Room, ShopTables};
 use crate::vapour::session::{Against, Session, Sessions};
 use crate::vapour::shown::{QUARTER, figures, is_over, poured, worst_first};
 
@@ -14,7 +14,7 @@ pub(super) const POINTS: u32 = 240;
 /// Sessions, worst first.
 pub struct AirView<'a> {
     /// The tables.
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     /// The sessions.
     pub sessions: &'a Sessions,
     /// The day up to which they go.
@@ -25,10 +25,10 @@ pub struct AirView<'a> {
 
 impl<'a> AirView<'a> {
     /// Puts the sessions in order.
-    pub fn of(book: &'a Book, sessions: &'a Sessions, on: Day) -> AirView<'a> {
+    pub fn of(tables: &'a ShopTables, sessions: &'a Sessions, on: Day) -> AirView<'a> {
         let order = worst_first(&sessions.list);
         AirView {
-            book,
+            tables,
             sessions,
             on,
             order,
@@ -58,7 +58,7 @@ impl<'a> AirView<'a> {
 
     /// The room of a session.
     pub fn room(&self, session: &Session) -> Option<&'a Room> {
-        session.room_in(self.book)
+        session.room_in(self.tables)
     }
 
     /// A product by its position.
@@ -69,7 +69,7 @@ impl<'a> AirView<'a> {
 
     /// What was used, in a line.
     pub fn used(&self, session: &Session) -> String {
-        let us = self.book.shop.us;
+        let us = self.tables.shop.us;
         let shown: Vec<String> = session
             .litres
             .iter()
@@ -103,7 +103,7 @@ fn charted<T>(
     let what = if planned {
         format!("Plan for {room}: {}", air.used(session))
     } else {
-        format!("{room}, {}: {}", session.began, air.used(session))
+        format!("{room}, {}: {}", session.initial, air.used(session))
     };
     let curve = |name, against| Curve {
         name,

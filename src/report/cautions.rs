@@ -3,8 +3,8 @@
 use crate::fact::Hazard;
 use crate::pack::{Document, Seen};
 use crate::quantity::Exact;
-use crate::record::{Book, ProductKind, RoomUse, SiteKind, Vessel};
-use crate::stock::{ClothState, Stock};
+use crate::record::{PlaceKind, ProductKind, RoomUse, ShopTables, Vessel};
+use crate::stock::{RagState, Stock};
 use crate::text::{FileId, Files, Problems};
 use crate::vapour::class::Flash;
 use std::collections::BTreeSet;
@@ -84,11 +84,11 @@ pub fn read_cautions(files: &Files, file: FileId, problems: &mut Problems) -> Ve
 /// The cautions for what is in the shop.
 pub fn meant<'c>(
     cautions: &'c [Caution],
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
     hazards: &[Hazard],
 ) -> Vec<&'c Caution> {
-    let there = there(book, stock, hazards);
+    let there = there(tables, stock, hazards);
     cautions
         .iter()
         .filter(|caution| {
@@ -100,19 +100,23 @@ pub fn meant<'c>(
         .collect()
 }
 
-fn there(book: &Book, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'static str> {
+fn there(tables: &ShopTables, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'static str> {
     let mut words = BTreeSet::from(["always"]);
-    if book
+    if tables
         .rooms
         .iter()
         .any(|room| room.used == Some(RoomUse::Classroom))
     {
         words.insert("class-room");
     }
-    if book.sites.iter().any(|site| site.kind == SiteKind::PadJar) {
+    if tables
+        .places
+        .iter()
+        .any(|place| place.kind == PlaceKind::PadJar)
+    {
         words.insert("pads");
     }
-    for container in (0..book.containers.len()).filter(|c| stock.present(book, *c)) {
+    for container in (0..tables.containers.len()).filter(|c| stock.present(tables, *c)) {
         let Some(hazard) = stock
             .product_of
             .get(container)
@@ -120,7 +124,7 @@ fn there(book: &Book, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'static st
         else {
             continue;
         };
-        of_container(book, stock, container, hazard, &mut words);
+        of_container(tables, stock, container, hazard, &mut words);
     }
     if stock
         .used
@@ -134,19 +138,19 @@ fn there(book: &Book, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'static st
 }
 
 fn of_container(
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
     container: usize,
     hazard: &Hazard,
     words: &mut BTreeSet<&'static str>,
 ) {
-    let row = book.containers.get(container);
+    let row = tables.containers.get(container);
     let vessel = row.and_then(|row| row.vessel);
     let cloth = vessel.is_some_and(Vessel::is_cloth);
     let soiled = stock
-        .holdings
+        .containers
         .get(container)
-        .is_some_and(|h| h.cloth.iter().any(|p| p.state != ClothState::Clean));
+        .is_some_and(|h| h.cloth.iter().any(|p| p.state != RagState::Clean));
     if soiled {
         words.insert("rags");
     }
@@ -172,7 +176,7 @@ fn of_container(
         words.insert("ammonia");
     }
     for name in &hazard.names {
-        for stated in book
+        for stated in tables
             .materials
             .find(name)
             .iter()

@@ -4,8 +4,8 @@ use super::against::{ActionRow, ActionState};
 use super::month::action;
 use super::shelf::StockRow;
 use crate::finding::{Compared, Finding};
-use crate::quantity::{Day, Span};
-use crate::record::{Book, ProductKind};
+use crate::quantity::{Day, Period};
+use crate::record::{ProductKind, ShopTables};
 use crate::trade::{Asked, NEXT_ROUND};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -25,17 +25,17 @@ pub struct Due {
 }
 
 /// Questions asked less often than monthly stand alone; the others are put together by how often they are asked.
-fn alone(span: Span) -> bool {
+fn alone(span: Period) -> bool {
     match span {
-        Span::Months(months) => months > 1,
-        Span::Days(days) => Span::Days(days) != NEXT_ROUND && days > 31,
-        Span::Hours(_) | Span::Minutes(_) => false,
+        Period::Months(months) => months > 1,
+        Period::Days(days) => Period::Days(days) != NEXT_ROUND && days > 31,
+        Period::Hours(_) | Period::Minutes(_) => false,
     }
 }
 
 /// All that falls due in this shop, by day.
 pub(super) fn dues(
-    book: &Book,
+    tables: &ShopTables,
     on: Day,
     findings: &[Finding],
     stock: &[StockRow],
@@ -52,7 +52,7 @@ pub(super) fn dues(
         turning(finding, on, product, &mut list);
     }
     for row in stock {
-        list.extend(best_before(book, row));
+        list.extend(best_before(tables, row));
     }
     acceptances(findings, &mut list);
     rounds(round, &mut list);
@@ -108,10 +108,10 @@ fn turning<'p>(finding: &Finding, on: Day, product: impl Fn(&str) -> &'p str, li
 }
 
 /// The maker's day; of a waste container, the day the shop wrote down for it to go.
-fn best_before(book: &Book, row: &StockRow) -> Option<Due> {
+fn best_before(tables: &ShopTables, row: &StockRow) -> Option<Due> {
     let (day, waste) = (
         row.use_by?,
-        book.kind_of(&row.product) == Some(ProductKind::Waste),
+        tables.kind_of(&row.product) == Some(ProductKind::Waste),
     );
     let (kind, lead) = if waste {
         ("waste", "Waste to be taken away")

@@ -6,8 +6,8 @@ use crate::check::reach;
 use crate::finding::{Finding, SubjectKind};
 use crate::pack::{InForce, LimitValue, Pack, Rule};
 use crate::quantity::{Day, Dimension, Exact, Length, Measure};
-use crate::record::{Book, Fixture, FixtureKind, SiteKind};
-use crate::stock::{ClothState, Stock};
+use crate::record::{Fixture, FixtureKind, PlaceKind, ShopTables};
+use crate::stock::{RagState, Stock};
 use std::collections::{BTreeMap, HashMap};
 
 /// One room.
@@ -45,7 +45,7 @@ pub struct Mark {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum What {
     /// A place where things stand.
-    Place(SiteKind),
+    Place(PlaceKind),
     /// A fixture.
     Fixture(FixtureKind),
 }
@@ -96,7 +96,7 @@ pub struct Vessels {
 
 /// A rule that wants a distance: of which things, from which word of its pack.
 struct Wanted {
-    sites: Vec<String>,
+    places: Vec<String>,
     fixtures: Vec<String>,
     measure: Measure,
     least: Option<u32>,
@@ -106,15 +106,15 @@ struct Wanted {
 
 /// The plan of every room that has a place or a fixture, or measures.
 pub(super) fn floors(
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
     packs: &[&Pack],
     rows: &[StockRow],
     findings: &[Finding],
 ) -> Vec<Floor> {
-    let wanted = wanted(book, packs, stock.on);
-    let about = About::of(book, stock, findings);
-    let mut floors: Vec<Floor> = book
+    let wanted = wanted(tables, packs, stock.on);
+    let about = About::of(tables, stock, findings);
+    let mut floors: Vec<Floor> = tables
         .rooms
         .iter()
         .map(|room| Floor {
@@ -124,24 +124,24 @@ pub(super) fn floors(
             marks: Vec::new(),
         })
         .collect();
-    let vessels = vessels(book, packs, rows);
-    for (at, site) in book.sites.iter().enumerate() {
-        let what = What::Place(site.kind);
+    let vessels = vessels(tables, packs, rows);
+    for (at, place) in tables.places.iter().enumerate() {
+        let what = What::Place(place.kind);
         let mark = Mark {
-            id: site.id.clone(),
+            id: place.id.clone(),
             what,
-            xy: site.xy,
+            xy: place.xy,
             rating: None,
-            rings: rings(&wanted, site.kind.word(), None),
-            holds: vessels_at(&vessels, &site.id),
+            rings: rings(&wanted, place.kind.word(), None),
+            holds: vessels_at(&vessels, &place.id),
             cloth: about.cloth.get(&at).cloned().unwrap_or_default(),
-            findings: about.of_place(&site.id, Some(at)),
+            findings: about.of_place(&place.id, Some(at)),
         };
-        if let Some(floor) = site.room.and_then(|room| floors.get_mut(room)) {
+        if let Some(floor) = place.room.and_then(|room| floors.get_mut(room)) {
             floor.marks.push(mark);
         }
     }
-    for fixture in book.fixtures.iter().flatten() {
+    for fixture in tables.fixtures.iter().flatten() {
         let mark = Mark {
             id: fixture.id.clone(),
             what: What::Fixture(fixture.kind),
@@ -161,7 +161,7 @@ pub(super) fn floors(
 }
 
 /// The distances in force on the day; a rule that also asks what a thing holds is left to its finding.
-fn wanted(book: &Book, packs: &[&Pack], on: Day) -> Vec<Wanted> {
+fn wanted(tables: &ShopTables, packs: &[&Pack], on: Day) -> Vec<Wanted> {
     let mut list = Vec::new();
     for (pack, rule) in packs
         .iter()
@@ -177,7 +177,7 @@ fn wanted(book: &Book, packs: &[&Pack], on: Day) -> Vec<Wanted> {
             let list = rule.select.words(key).iter();
             list.map(|told| told.value.clone()).collect()
         };
-        let (sites, fixtures, walk) = match rule.check.value.as_str() {
+        let (places, fixtures, walk) = match rule.check.value.as_str() {
             "apart-at-least" if !asks_of_content(rule) => (words("place"), words("fixture"), false),
             "within-reach" => {
                 let fixtures = rule.fixture.iter().map(|told| told.value.clone());
@@ -187,7 +187,7 @@ fn wanted(book: &Book, packs: &[&Pack], on: Day) -> Vec<Wanted> {
         };
         let mut add = |measure: &Measure, clause: &str| {
             list.push(Wanted {
-                sites: sites.clone(),
+                places: places.clone(),
                 fixtures: fixtures.clone(),
                 measure: *measure,
                 least: rule
@@ -199,7 +199,7 @@ fn wanted(book: &Book, packs: &[&Pack], on: Day) -> Vec<Wanted> {
             });
         };
         add(&told.value, &citation.clause);
-        for local in book.shop.limits.iter().filter(|local| local.on <= on) {
+        for local in tables.shop.limits.iter().filter(|local| local.on <= on) {
             let named = &local.rule.value;
             let meant = *named == rule.id || *named == format!("{}/{}", pack.id, rule.id);
             if meant && local.value.unit.dimension == Dimension::Length {
@@ -222,12 +222,12 @@ fn rings(wanted: &[Wanted], word: &str, fixture: Option<&Fixture>) -> Vec<Ring> 
         let words = if fixture.is_some() {
             &want.fixtures
         } else {
-            &want.sites
+            &want.places
         };
         if !words.iter().any(|w| w == word) {
             continue;
         }
-        let whole = want.measure.house;
+        let whole = want.measure.base;
         let radius = match fixture {
             Some(fixture) if want.walk => match reach(fixture, whole, want.least) {
                 Some(radius) => radius,
@@ -265,16 +265,16 @@ struct About<'f> {
 }
 
 impl<'f> About<'f> {
-    fn of(book: &Book, stock: &Stock, findings: &'f [Finding]) -> About<'f> {
+    fn of(tables: &ShopTables, stock: &Stock, findings: &'f [Finding]) -> About<'f> {
         let mut places: HashMap<&str, Vec<usize>> = HashMap::new();
-        let mut contents: HashMap<usize, Vec<usize>> = HashMap::new();
+        let mut about: HashMap<usize, Vec<usize>> = HashMap::new();
         for (at, finding) in findings.iter().enumerate().filter(|(_, f)| f.calls()) {
             let id = finding.subject.id.as_str();
             match finding.subject.kind {
                 SubjectKind::Place => places.entry(id).or_default().push(at),
                 SubjectKind::Container | SubjectKind::Rag => {
-                    if let Some(container) = book.container(id) {
-                        contents.entry(container).or_default().push(at);
+                    if let Some(container) = tables.container(id) {
+                        about.entry(container).or_default().push(at);
                     }
                 }
                 SubjectKind::Room | SubjectKind::Check | SubjectKind::Shop => {}
@@ -282,35 +282,38 @@ impl<'f> About<'f> {
         }
         let mut at_site: HashMap<usize, Vec<usize>> = HashMap::new();
         let mut cloth: HashMap<usize, Vec<String>> = HashMap::new();
-        for (container, holding) in stock.holdings.iter().enumerate() {
-            if !stock.present(book, container) {
+        for (container, contents) in stock.containers.iter().enumerate() {
+            if !stock.present(tables, container) {
                 continue;
             }
-            let soiled = holding
+            let soiled = contents
                 .cloth
                 .iter()
-                .filter(|p| !matches!(p.state, ClothState::Clean | ClothState::Dry));
+                .filter(|p| !matches!(p.state, RagState::Clean | RagState::Dry));
             // What is open about rags is about those that lie loose, where any do.
-            let loose = holding.cloth.iter().any(|p| p.state == ClothState::Wet);
-            let mut sites = Vec::new();
-            for parcel in soiled {
-                let Some(site) = parcel.stands.site else {
+            let loose = contents.cloth.iter().any(|p| p.state == RagState::Wet);
+            let mut places = Vec::new();
+            for batch in soiled {
+                let Some(place) = batch.location.place else {
                     continue;
                 };
-                let id = book.containers.get(container).map_or("", |c| c.id.as_str());
-                let words = format!("{} of {id} {}", parcel.pieces.digits(), state(parcel.state));
-                cloth.entry(site).or_default().push(words);
-                if !loose || parcel.state == ClothState::Wet {
-                    sites.push(site);
+                let id = tables
+                    .containers
+                    .get(container)
+                    .map_or("", |c| c.id.as_str());
+                let words = format!("{} of {id} {}", batch.pieces.digits(), state(batch.state));
+                cloth.entry(place).or_default().push(words);
+                if !loose || batch.state == RagState::Wet {
+                    places.push(place);
                 }
             }
-            if sites.is_empty() {
-                sites.extend(holding.stands.site);
+            if places.is_empty() {
+                places.extend(contents.location.place);
             }
-            sites.dedup();
-            for found in contents.get(&container).into_iter().flatten() {
-                for site in &sites {
-                    at_site.entry(*site).or_default().push(*found);
+            places.dedup();
+            for found in about.get(&container).into_iter().flatten() {
+                for place in &places {
+                    at_site.entry(*place).or_default().push(*found);
                 }
             }
         }
@@ -321,9 +324,9 @@ impl<'f> About<'f> {
         }
     }
 
-    fn of_place(&self, id: &str, site: Option<usize>) -> Vec<usize> {
+    fn of_place(&self, id: &str, place: Option<usize>) -> Vec<usize> {
         let own = self.places.get(id).into_iter().flatten();
-        let held = site.and_then(|site| self.at_site.get(&site));
+        let held = place.and_then(|place| self.at_site.get(&place));
         let mut list: Vec<usize> = own.chain(held.into_iter().flatten()).copied().collect();
         list.sort_unstable();
         list.dedup();
@@ -331,15 +334,15 @@ impl<'f> About<'f> {
     }
 }
 
-fn state(state: ClothState) -> &'static str {
+fn state(state: RagState) -> &'static str {
     match state {
-        ClothState::Wet => "wet and loose",
-        ClothState::Flat => "spread flat, still wet",
-        ClothState::UnderWater => "under water, still to be taken away",
-        ClothState::InCan => "in the can, still to be taken away",
-        ClothState::InJar => "in the jar for pads",
-        ClothState::Dry => "dry",
-        ClothState::Clean => "clean",
+        RagState::Wet => "wet and loose",
+        RagState::Flat => "spread flat, still wet",
+        RagState::UnderWater => "under water, still to be taken away",
+        RagState::InCan => "in the can, still to be taken away",
+        RagState::InJar => "in the jar for pads",
+        RagState::Dry => "dry",
+        RagState::Clean => "clean",
     }
 }
 
@@ -351,7 +354,7 @@ fn classing<'p>(packs: &[&'p Pack]) -> Option<&'p Pack> {
     packs.iter().copied().find(|pack| pack.scheme.is_some())
 }
 
-fn vessels<'r>(book: &Book, packs: &[&Pack], rows: &'r [StockRow]) -> ByPlace<'r> {
+fn vessels<'r>(tables: &ShopTables, packs: &[&Pack], rows: &'r [StockRow]) -> ByPlace<'r> {
     let pack = classing(packs);
     let classes = pack
         .and_then(|pack| pack.scheme.as_ref())
@@ -368,9 +371,9 @@ fn vessels<'r>(book: &Book, packs: &[&Pack], rows: &'r [StockRow]) -> ByPlace<'r
             (Some(title), Some(rank)) => (rank, title),
             _ => (classes.len(), super::groups::CLASS_NOT_KNOWN),
         };
-        let vessel = book
+        let vessel = tables
             .container(&row.container)
-            .and_then(|c| book.containers.get(c)?.vessel)
+            .and_then(|c| tables.containers.get(c)?.vessel)
             .map_or("vessel not known", |vessel| vessel.word());
         let of_class = found.entry(row.place.as_str()).or_default();
         *of_class.entry(key).or_default().entry(vessel).or_default() += 1;

@@ -66,8 +66,8 @@ pub(super) fn groups(rows: &[StockRow]) -> Vec<ClassGroup> {
         match row.amount {
             None => group.unknown += 1,
             Some(amount) => {
-                let before = group.sum.map_or(Exact::ZERO, Amount::house);
-                let sum = before.plus(amount.house()).ok();
+                let before = group.sum.map_or(Exact::ZERO, Amount::base);
+                let sum = before.plus(amount.base()).ok();
                 group.sum = sum.map(|sum| amount.with(sum));
             }
         }

@@ -173,7 +173,7 @@ fn house_unit(dimension: Dimension) -> &'static str {
         Dimension::Temperature => "F",
         Dimension::Density => "kg/L",
         Dimension::Share => "%",
-        Dimension::Span => "day",
+        Dimension::Period => "day",
         Dimension::Pieces => "pcs",
         Dimension::Ppm => "ppm",
         Dimension::MassInAir => "mg/m3",
@@ -184,14 +184,14 @@ fn house_unit(dimension: Dimension) -> &'static str {
 
 fn quantity(quantity: &Quantity) -> Value {
     Value {
-        value: quantity.house.digits(),
+        value: quantity.base.digits(),
         unit: house_unit(quantity.unit.dimension),
     }
 }
 
 pub(super) fn amount(amount: Amount) -> Value {
     Value {
-        value: amount.house().digits(),
+        value: amount.base().digits(),
         unit: house_unit(amount.dimension()),
     }
 }
@@ -309,13 +309,13 @@ fn numbers(compared: Option<&Compared>) -> (Option<Value>, Option<Value>, Option
     };
     let margin = limit.and_then(|limit| {
         let (a, b) = if sign {
-            (limit.house, observed.house)
+            (limit.base, observed.base)
         } else {
-            (observed.house, limit.house)
+            (observed.base, limit.base)
         };
-        a.minus(b).ok().map(|house| {
+        a.minus(b).ok().map(|base| {
             quantity(&Quantity {
-                house,
+                base,
                 unit: limit.unit,
             })
         })

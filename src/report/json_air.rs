@@ -29,7 +29,7 @@ struct ProductOut<'a> {
 
 #[derive(Serialize)]
 struct SessionOut<'a> {
-    began: Option<String>,
+    initial: Option<String>,
     minutes: Option<Value>,
     by: &'a [String],
     products: Vec<ProductOut<'a>>,
@@ -179,7 +179,7 @@ fn session_out<'a>(air: &AirView<'a>, session: &'a Session, planned: bool) -> Se
         },
     });
     SessionOut {
-        began: (!planned).then(|| session.began.to_string()),
+        initial: (!planned).then(|| session.initial.to_string()),
         minutes: minutes.map(|minutes| Value {
             value: minutes.to_string(),
             unit: "min",
@@ -201,7 +201,7 @@ fn component<'a>(air: &AirView<'a>, session: &Session, part: Component) -> Compo
         ("lel", part.lel_ppm, Against::Lel),
     ];
     let limits = limits.into_iter().filter_map(|(kind, ppm, what)| {
-        let stated = vapour.and_then(|vapour| stated(air.book, vapour, what));
+        let stated = vapour.and_then(|vapour| stated(air.tables, vapour, what));
         Some(LimitOut {
             kind,
             ppm: about(ppm?, "ppm"),
@@ -233,7 +233,7 @@ pub fn air_json(air: &AirView<'_>, plan: Option<&PlanView>) -> Result<String, se
     let report = Report {
         format: FORMAT,
         on: air.on.to_string(),
-        shop: &air.book.shop.name,
+        shop: &air.tables.shop.name,
         air: rows,
         air_left_out: left_out,
         plan: plan.map(|plan| plan_out(air, plan)),

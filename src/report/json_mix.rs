@@ -130,7 +130,7 @@ struct Report<'a> {
 
 fn value(amount: Amount) -> Value {
     Value {
-        value: amount.house().digits(),
+        value: amount.base().digits(),
         unit: match amount {
             Amount::Volume(_) => "L",
             Amount::Mass(_) => "kg",
@@ -242,7 +242,7 @@ fn class<'a>(class: &'a super::mix_view::MixClass<'a>) -> ClassOut<'a> {
     let sizes = class.sizes.iter().map(|(size, vessels)| SizeOut {
         rule: size.rule,
         most: Value {
-            value: size.most.house.digits(),
+            value: size.most.base.digits(),
             unit: "L",
         },
         clause: &size.citation.clause,

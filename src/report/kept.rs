@@ -2,8 +2,8 @@
 
 use super::kinds::Kinds;
 use crate::finding::{Compared, Finding};
-use crate::quantity::{Day, Exact, Span};
-use crate::record::Book;
+use crate::quantity::{Day, Exact, Period};
+use crate::record::ShopTables;
 
 /// One container of a thing that ages.
 pub struct Kept {
@@ -27,16 +27,16 @@ pub struct KeptDays {
 }
 
 /// Everything that ages, by what runs out first; what has no days stands last.
-pub(super) fn kept(book: &Book, findings: &[Finding], kinds: &Kinds, on: Day) -> Vec<Kept> {
+pub(super) fn kept(tables: &ShopTables, findings: &[Finding], kinds: &Kinds, on: Day) -> Vec<Kept> {
     let mut list: Vec<Kept> = findings
         .iter()
         .enumerate()
         .filter(|(_, finding)| kinds.of(finding) == "kept-within")
         .filter_map(|(at, finding)| {
-            let container = book.container(&finding.subject.id)?;
+            let container = tables.container(&finding.subject.id)?;
             Some(Kept {
                 finding: at,
-                product: book.containers.get(container)?.product.clone(),
+                product: tables.containers.get(container)?.product.clone(),
                 days: finding.compared.as_ref().and_then(|c| days(c, on)),
             })
         })
@@ -60,13 +60,13 @@ fn days(compared: &Compared, on: Day) -> Option<KeptDays> {
         return None;
     };
     let count = |number: Exact| number.digits().parse::<u32>().ok();
-    let from = on.back(count(observed.house)?);
-    let after = |number| Some(from.plus(Span::Days(count(number)?)));
+    let from = on.back(count(observed.base)?);
+    let after = |number| Some(from.plus(Period::Days(count(number)?)));
     Some(KeptDays {
         from,
-        test: after(warn.house)?,
+        test: after(warn.base)?,
         until: match limit {
-            Some(limit) => Some(after(limit.house)?),
+            Some(limit) => Some(after(limit.base)?),
             None => None,
         },
     })

@@ -43,7 +43,7 @@ type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorT
 /// Draws; `None` where there is nothing to draw, or no such unit.
 pub fn lines(series: &Series<'_>) -> Option<Lines> {
     let factor = unit::find(series.symbol)?.factor.estimate();
-    let of = |house: Exact| Some(house.estimate() / factor).filter(|value| value.is_finite());
+    let of = |base: Exact| Some(base.estimate() / factor).filter(|value| value.is_finite());
     let held: Vec<Option<f64>> = series.held.iter().map(|h| h.and_then(of)).collect();
     let used: Vec<Option<f64>> = series.used.iter().map(|used| used.and_then(of)).collect();
     let top = held

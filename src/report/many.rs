@@ -63,7 +63,7 @@ impl ShopLine {
             };
             for (pack, class) in &row.class {
                 let sum = classes.entry(format!("{pack}: {class}")).or_default();
-                *sum = sum.plus(volume.house()).unwrap_or(*sum);
+                *sum = sum.plus(volume.base()).unwrap_or(*sum);
             }
         }
         ShopLine {

@@ -3,8 +3,8 @@
 use super::running_low::{Supply, Window};
 use crate::finding::{Compared, Finding, SubjectKind, Verdict};
 use crate::pack::Rule;
-use crate::quantity::{Amount, Exact, Span, Volume, at_most, shared};
-use crate::trade::{Clock, Times};
+use crate::quantity::{Amount, Exact, Period, Volume, at_most, shared};
+use crate::trade::{Clock, ShelfLife};
 use crate::vapour::class::Flash;
 
 /// Days of a month, where a keeping time is in days: the longer, so that nothing outlasts its time.
@@ -27,7 +27,7 @@ pub(super) enum Room {
 /// How much a storage limit leaves: the least of what the audit's totals leave where this product stands.
 pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>) -> Room {
     let rows: Vec<_> = supply
-        .book
+        .tables
         .containers
         .iter()
         .zip(&supply.stock.product_of)
@@ -71,7 +71,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
         let Some(Compared::AtMost { observed, limit }) = &finding.compared else {
             continue;
         };
-        let Ok(left) = limit.house.minus(observed.house) else {
+        let Ok(left) = limit.base.minus(observed.base) else {
             continue;
         };
         if least.as_ref().is_none_or(|(known, _)| left < *known) {
@@ -85,11 +85,11 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
         (_, Some(why)) => Room::NotKnown(why),
         (Some((left, rule)), None) => {
             let left = Amount::Volume(Volume::of(left));
-            let shown = at_most(left, supply.book.shop.us);
+            let shown = at_most(left, supply.tables.shop.us);
             Room::Left(left, format!("storage: {rule}: {shown} are left"))
         }
         // A limit that counts none of what stands here does not count this product.
-        (None, None) if held.is_some_and(|held| !held.house().is_zero()) => Room::Free,
+        (None, None) if held.is_some_and(|held| !held.base().is_zero()) => Room::Free,
         (None, None) => Room::NotKnown(
             "no limit was held against it, since none of it, or nobody knows how much, stands here"
                 .into(),
@@ -128,17 +128,17 @@ fn may_mean(supply: &Supply<'_>, product: usize, rule: &Rule, pack: &str) -> boo
 /// Is the finding about the shop as a whole, or about a place or room in which some of this product stands?
 fn stands_in(supply: &Supply<'_>, product: usize, finding: &Finding) -> bool {
     let about = finding.subject.id.as_str();
-    let (book, stock) = (supply.book, supply.stock);
+    let (tables, stock) = (supply.tables, supply.stock);
     finding.subject.kind == SubjectKind::Shop
         || stock
-            .holdings
+            .containers
             .iter()
             .zip(&stock.product_of)
             .filter(|(_, of)| **of == product)
-            .any(|(holding, _)| {
-                let site = holding.stands.site.and_then(|s| book.sites.get(s));
-                let room = holding.stands.room.and_then(|r| book.rooms.get(r));
-                site.is_some_and(|site| site.id == about)
+            .any(|(contents, _)| {
+                let place = contents.location.place.and_then(|s| tables.places.get(s));
+                let room = contents.location.room.and_then(|r| tables.rooms.get(r));
+                place.is_some_and(|place| place.id == about)
                     || room.is_none_or(|room| room.id == about)
             })
 }
@@ -150,17 +150,17 @@ pub(super) fn keeping(
     held: Option<Amount>,
     rate: &Option<(Amount, Window)>,
 ) -> Room {
-    let (Some(row), Some(holding)) = (
-        supply.book.containers.get(container),
-        supply.stock.holdings.get(container),
+    let (Some(row), Some(contents)) = (
+        supply.tables.containers.get(container),
+        supply.stock.containers.get(container),
     ) else {
         return Room::NotKnown("no such container".into());
     };
     // As it would be bought or mixed: not opened, not tested.
-    let mut new = holding.clone();
-    (new.opened, new.made, new.trial, new.went) = (None, None, None, Exact::ZERO);
-    let kind = supply.book.kind_of(&row.product);
-    let times = Times::of(supply.book, supply.craft, row, &new, kind);
+    let mut new = contents.clone();
+    (new.opened, new.made, new.trial, new.removed) = (None, None, None, Exact::ZERO);
+    let kind = supply.tables.kind_of(&row.product);
+    let times = ShelfLife::of(supply.tables, supply.reference, row, &new, kind);
     let Some((span, says)) = times.and_then(|times| {
         // What is looked over at times, or has a day of its own, runs by no rule.
         if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
@@ -175,17 +175,17 @@ pub(super) fn keeping(
         return Room::Free;
     };
     let months = match span {
-        Span::Months(months) => months,
-        Span::Days(days) => days / DAYS_A_MONTH,
-        Span::Hours(_) | Span::Minutes(_) => 0,
+        Period::Months(months) => months,
+        Period::Days(days) => days / DAYS_A_MONTH,
+        Period::Hours(_) | Period::Minutes(_) => 0,
     };
     let (Some(held), Some((used, window))) = (held, rate) else {
         return Room::NotKnown(format!("keeps {span}, and the rate of use is not known"));
     };
     let whole = used
-        .house()
+        .base()
         .times(Exact::whole(i64::from(months)))
-        .and_then(|all| Ok((all, held.house().times(window.months())?)))
+        .and_then(|all| Ok((all, held.base().times(window.months())?)))
         .and_then(|(all, here)| all.minus(here));
     let why = format!("keeping: {span}, sealed or newly mixed ({says})");
     match whole {

@@ -210,9 +210,9 @@ fn at_most(amount: Amount, held: Option<Amount>, us: bool) -> String {
     /// A little less: what rounds up to more than there is rounds down after this.
     const LESS: Exact = Exact::constant(9995, 4);
     let text = natural(amount, us);
-    let written = Measure::parse(&text).map(|measure| measure.house);
-    let over = held.is_some_and(|held| written.is_ok_and(|written| written > held.house()));
-    match (over, amount.house().times(LESS)) {
+    let written = Measure::parse(&text).map(|measure| measure.base);
+    let over = held.is_some_and(|held| written.is_ok_and(|written| written > held.base()));
+    match (over, amount.base().times(LESS)) {
         (true, Ok(less)) => natural(amount.with(less), us),
         (true | false, _) => text,
     }
@@ -220,15 +220,15 @@ fn at_most(amount: Amount, held: Option<Amount>, us: bool) -> String {
 
 /// Litres as an amount.
 pub fn litres(ratio: Ratio) -> Result<Amount, TooFine> {
-    as_decimals(ratio).map(|house| Amount::Volume(Volume::of(house)))
+    as_decimals(ratio).map(|base| Amount::Volume(Volume::of(base)))
 }
 
 /// Kilograms as an amount.
 pub fn kilograms(ratio: Ratio) -> Result<Amount, TooFine> {
-    as_decimals(ratio).map(|house| Amount::Mass(Mass::of(house)))
+    as_decimals(ratio).map(|base| Amount::Mass(Mass::of(base)))
 }
 
 /// Is it more than nothing?
 pub(super) fn some(amount: Amount) -> bool {
-    amount.house() > Exact::ZERO
+    amount.base() > Exact::ZERO
 }

@@ -3,7 +3,7 @@
 use super::table::table;
 use super::wrap::fill;
 use crate::quantity::{Amount, Exact, in_unit, month_of, natural, unit};
-use crate::record::Book;
+use crate::record::ShopTables;
 use crate::stock::{Reckoned, STEADY_COUNTS, SteadyLoss, Stock, reckon, steady_losses};
 use crate::text::{Files, clean};
 use std::fmt::Write;
@@ -21,10 +21,15 @@ const HEAD: [&str; 9] = [
 ];
 
 /// The books of all products for the screen.
-pub fn reconcile_table(book: &Book, stock: &Stock, files: &Files, columns: usize) -> String {
+pub fn reconcile_table(
+    tables: &ShopTables,
+    stock: &Stock,
+    files: &Files,
+    columns: usize,
+) -> String {
     let mut text = String::new();
-    let us = book.shop.us;
-    let mut rows = reckon(book, stock);
+    let us = tables.shop.us;
+    let mut rows = reckon(tables, stock);
     let name = |row: &Reckoned| stock.products.get(row.product).map_or("", String::as_str);
     rows.sort_by(|a, b| name(a).cmp(name(b)));
     for group in
@@ -50,9 +55,9 @@ pub fn reconcile_table(book: &Book, stock: &Stock, files: &Files, columns: usize
         );
     }
     for loss in steady_losses(stock) {
-        steady(&mut text, book, files, &loss, columns);
+        steady(&mut text, tables, files, &loss, columns);
     }
-    not_in_the_sums(&mut text, book, stock, columns);
+    not_in_the_sums(&mut text, tables, stock, columns);
     let words = "start + in − used − mixed − poured out − thrown out ± unexplained = end, to the last digit; shown to four \
                  figures. start: held when the month began, with what the inventory or a first count wrote down in it. \
                  in: received, or poured in from another product. poured: out into another product, such as spent solvent. \
@@ -80,25 +85,25 @@ fn small_unit(kind: Amount, us: bool) -> &'static str {
 
 fn line(row: &Reckoned, symbol: &str) -> Vec<String> {
     let flows = &row.flows;
-    let shown = |house: Exact| {
-        let number = unit::find(symbol).map_or_else(String::new, |unit| in_unit(house, unit));
+    let shown = |base: Exact| {
+        let number = unit::find(symbol).map_or_else(String::new, |unit| in_unit(base, unit));
         number
             .strip_suffix(symbol)
             .map_or(number.clone(), |number| number.trim_end().to_string())
     };
-    let moved = |house: Exact| {
-        if house.is_zero() {
+    let moved = |base: Exact| {
+        if base.is_zero() {
             String::new()
         } else {
-            shown(house)
+            shown(base)
         }
     };
-    let came = flows.received.plus(flows.arrived);
-    let came = came.and_then(|came| came.plus(flows.untracked));
+    let received = flows.received.plus(flows.arrived);
+    let received = received.and_then(|received| received.plus(flows.untracked));
     vec![
         month_of(flows.month),
         shown(row.start),
-        came.map_or_else(|_| "?".into(), moved),
+        received.map_or_else(|_| "?".into(), moved),
         moved(flows.used),
         moved(flows.mixed),
         moved(flows.poured),
@@ -109,9 +114,15 @@ fn line(row: &Reckoned, symbol: &str) -> Vec<String> {
 }
 
 /// Names a steady loss with its numbers, and what may be behind it.
-fn steady(text: &mut String, book: &Book, files: &Files, loss: &SteadyLoss, columns: usize) {
-    let us = book.shop.us;
-    let Some(row) = book.containers.get(loss.container) else {
+fn steady(
+    text: &mut String,
+    tables: &ShopTables,
+    files: &Files,
+    loss: &SteadyLoss,
+    columns: usize,
+) {
+    let us = tables.shop.us;
+    let Some(row) = tables.containers.get(loss.container) else {
         return;
     };
     let counts: Vec<String> = loss
@@ -145,13 +156,13 @@ fn steady(text: &mut String, book: &Book, files: &Files, loss: &SteadyLoss, colu
     text.push('\n');
 }
 
-fn not_in_the_sums(text: &mut String, book: &Book, stock: &Stock, columns: usize) {
+fn not_in_the_sums(text: &mut String, tables: &ShopTables, stock: &Stock, columns: usize) {
     let known = |row: &crate::record::Container| row.since.is_none_or(|since| since <= stock.on);
-    let unknown: Vec<&str> = book
+    let unknown: Vec<&str> = tables
         .containers
         .iter()
-        .zip(&stock.holdings)
-        .filter(|(row, holding)| known(row) && holding.amount.is_none())
+        .zip(&stock.containers)
+        .filter(|(row, contents)| known(row) && contents.amount.is_none())
         .map(|(row, _)| row.id.as_str())
         .collect();
     if !unknown.is_empty() {

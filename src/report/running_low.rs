@@ -7,11 +7,13 @@ use super::wrap::fill;
 use crate::fact::{Age, Hazard, Kept};
 use crate::finding::Finding;
 use crate::pack::Pack;
-use crate::quantity::{Amount, Day, Exact, Span, about_ratio, at_most, month_of, natural, shared};
-use crate::record::{Book, ProductKind};
+use crate::quantity::{
+    Amount, Day, Exact, Period, about_ratio, at_most, month_of, natural, shared,
+};
+use crate::record::{ProductKind, ShopTables};
 use crate::stock::{MonthUse, Stock};
 use crate::text::clean;
-use crate::trade::Craft;
+use crate::trade::ReferenceData;
 use std::fmt::Write;
 
 /// The rate of use is that of so many whole months, or of fewer where the books are younger. (A judgement.)
@@ -22,11 +24,11 @@ const LOW_MONTHS: i64 = 1;
 /// What the table is made from.
 pub struct Supply<'a> {
     /// The tables.
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     /// The stock.
     pub stock: &'a Stock,
     /// What the craft knows.
-    pub craft: &'a Craft,
+    pub reference: &'a ReferenceData,
     /// The packs.
     pub packs: Vec<&'a Pack>,
     /// What the audit found, the margins of storage among it.
@@ -125,17 +127,17 @@ fn held(supply: &Supply<'_>, product: usize) -> Option<Amount> {
     let mut sum: Option<Amount> = None;
     let known =
         |row: &crate::record::Container| row.since.is_none_or(|since| since <= supply.stock.on);
-    for ((row, holding), of) in supply
-        .book
+    for ((row, contents), of) in supply
+        .tables
         .containers
         .iter()
-        .zip(&supply.stock.holdings)
+        .zip(&supply.stock.containers)
         .zip(&supply.stock.product_of)
     {
         if *of != product || !known(row) {
             continue;
         }
-        let amount = holding.amount?;
+        let amount = contents.amount?;
         let amount = if spoiled(supply, &row.id) {
             amount.with(Exact::ZERO)
         } else {
@@ -143,10 +145,10 @@ fn held(supply: &Supply<'_>, product: usize) -> Option<Amount> {
         };
         sum = Some(match sum {
             None => amount,
-            Some(sum) if sum.same_kind(amount) => sum.with(sum.house().plus(amount.house()).ok()?),
+            Some(sum) if sum.same_kind(amount) => sum.with(sum.base().plus(amount.base()).ok()?),
             // An empty vessel may have been given in another unit.
-            Some(sum) if amount.house().is_zero() => sum,
-            Some(sum) if sum.house().is_zero() => amount,
+            Some(sum) if amount.base().is_zero() => sum,
+            Some(sum) if sum.base().is_zero() => amount,
             Some(_) => return None,
         });
     }
@@ -155,24 +157,28 @@ fn held(supply: &Supply<'_>, product: usize) -> Option<Amount> {
 
 /// Did it fail its test, or pass its time?
 fn spoiled(supply: &Supply<'_>, id: &str) -> bool {
-    let at = supply.book.container(id);
+    let at = supply.tables.container(id);
     let mut kept = supply.kept.iter().filter(|kept| Some(kept.container) == at);
     kept.any(|kept| matches!(kept.age, Age::Failed | Age::Past))
 }
 
 fn line(supply: &Supply<'_>, product: usize, rules: &mut Rules) -> Option<Line> {
-    let (book, us) = (supply.book, supply.book.shop.us);
+    let (tables, us) = (supply.tables, supply.tables.shop.us);
     let name = supply.stock.products.get(product)?;
     let container = supply
         .stock
         .product_of
         .iter()
         .position(|of| *of == product)?;
-    if book.kind_of(name) == Some(ProductKind::Waste) {
+    if tables.kind_of(name) == Some(ProductKind::Waste) {
         return None;
     }
     let mut notes = Vec::new();
-    let target = book.shop.targets.iter().find(|t| t.product.value == *name);
+    let target = tables
+        .shop
+        .targets
+        .iter()
+        .find(|t| t.product.value == *name);
     let held = held(supply, product);
     let rate = held.and_then(|held| rate(supply, product, held));
     let month = match &rate {
@@ -182,16 +188,16 @@ fn line(supply: &Supply<'_>, product: usize, rules: &mut Rules) -> Option<Line> 
     };
     let lasts = match (held, &rate) {
         (Some(held), Some((used, window))) => held
-            .house()
+            .base()
             .times(window.months())
             .ok()
-            .and_then(|all| about_ratio(all, used.house()))
+            .and_then(|all| about_ratio(all, used.base()))
             .unwrap_or_else(|| "not known".into()),
         _ => "not known".to_string(),
     };
     let below = match (held, target) {
         (Some(held), Some(target)) if held.same_kind(target.amount) => {
-            Some(held.house() < target.amount.house())
+            Some(held.base() < target.amount.base())
         }
         (_, Some(_)) => {
             notes.push(format!(
@@ -200,16 +206,16 @@ fn line(supply: &Supply<'_>, product: usize, rules: &mut Rules) -> Option<Line> 
             None
         }
         (Some(held), None) => rate.as_ref().map(|(used, window)| {
-            let all = held.house().times(window.months());
-            let least = used.house().times(Exact::whole(LOW_MONTHS));
+            let all = held.base().times(window.months());
+            let least = used.base().times(Exact::whole(LOW_MONTHS));
             matches!((all, least), (Ok(all), Ok(least)) if all < least)
         }),
         (None, None) => None,
     };
     let low = below == Some(true);
     let left = held.zip(rate.as_ref()).and_then(|(held, (used, window))| {
-        let all = held.house().times(window.months()).ok()?;
-        shared(held.with(all), used.house()).map(Amount::house)
+        let all = held.base().times(window.months()).ok()?;
+        shared(held.with(all), used.base()).map(Amount::base)
     });
     let may = may_be_bought(supply, product, container, held, &rate, rules, &mut notes);
     if rate.is_none() && held.is_some() {
@@ -240,12 +246,16 @@ fn line(supply: &Supply<'_>, product: usize, rules: &mut Rules) -> Option<Line> 
 fn window(supply: &Supply<'_>, product: usize) -> Option<Window> {
     let on = supply.stock.on;
     let this = on.month_key();
-    let last = if on.plus(Span::Days(1)).month_key() == this {
+    let last = if on.plus(Period::Days(1)).month_key() == this {
         this - 1
     } else {
         this
     };
-    let rows = supply.book.containers.iter().zip(&supply.stock.product_of);
+    let rows = supply
+        .tables
+        .containers
+        .iter()
+        .zip(&supply.stock.product_of);
     let mine = rows.filter(|(_, of)| **of == product);
     // A product of which no row says since when it is in the books is in them since its first entry.
     let since = mine.filter_map(|(row, _)| row.since).min();
@@ -263,7 +273,11 @@ fn window(supply: &Supply<'_>, product: usize) -> Option<Window> {
 fn rate(supply: &Supply<'_>, product: usize, kind: Amount) -> Option<(Amount, Window)> {
     let window = window(supply, product)?;
     let mut used = Exact::ZERO;
-    let rows = supply.book.containers.iter().zip(&supply.stock.product_of);
+    let rows = supply
+        .tables
+        .containers
+        .iter()
+        .zip(&supply.stock.product_of);
     let mut mine = rows.filter(|(_, of)| **of == product);
     let cloth = mine.any(|(row, _)| row.vessel.is_some_and(|vessel| vessel.is_cloth()));
     let within =
@@ -302,7 +316,7 @@ fn may_be_bought(
     rules: &mut Rules,
     notes: &mut Vec<String>,
 ) -> (String, String) {
-    let us = supply.book.shop.us;
+    let us = supply.tables.shop.us;
     let name = supply
         .stock
         .products
@@ -323,7 +337,7 @@ fn may_be_bought(
     let may = match (&storage, &keeping) {
         (Room::None(_), _) | (_, Room::None(_)) => "none".into(),
         (Room::Left(a, _), Room::Left(b, _)) if a.same_kind(*b) => {
-            at_most(if a.house() < b.house() { *a } else { *b }, us)
+            at_most(if a.base() < b.base() { *a } else { *b }, us)
         }
         (Room::Left(a, _), Room::Free) | (Room::Free, Room::Left(a, _)) => at_most(*a, us),
         (Room::Free, Room::Free) => "no bound".into(),

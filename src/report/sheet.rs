@@ -4,8 +4,8 @@
 use super::due::every;
 use super::view::View;
 use crate::quantity::{Amount, Day, Dimension, Exact, in_unit, natural, unit};
-use crate::record::{Book, Container, FixtureKind, Stands};
-use crate::stock::{ClothState, Holding, Parcel, Stock};
+use crate::record::{Container, FixtureKind, Location, ShopTables};
+use crate::stock::{ContainerState, RagBatch, RagState, Stock};
 use crate::trade::{About, Asked, Spot, way_round};
 
 /// The sheet of one round.
@@ -93,21 +93,21 @@ pub struct Check {
 
 /// Where a row stands, before the walk is laid out.
 struct Stop {
-    stands: Stands,
+    location: Location,
     /// A fixture, by position.
     fixture: Option<usize>,
     ask: Ask,
 }
 
 /// Lays out the sheet of a day.
-pub fn sheet(book: &Book, stock: &Stock, view: &View<'_>) -> Sheet {
-    let mut stops = counts(book, stock, view);
+pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Sheet {
+    let mut stops = counts(tables, stock, view);
     for asked in view.round.iter().filter(|asked| asked.belongs_on(view.on)) {
-        stops.push(stop(book, view.on, asked));
+        stops.push(stop(tables, view.on, asked));
     }
-    stops.extend((0..book.rooms.len()).filter_map(|room| exhaust(book, room, view.us)));
-    let mut legs: Vec<Leg> = (0..book.rooms.len())
-        .map(|room| leg(book, room, &mut stops))
+    stops.extend((0..tables.rooms.len()).filter_map(|room| exhaust(tables, room, view.us)));
+    let mut legs: Vec<Leg> = (0..tables.rooms.len())
+        .map(|room| leg(tables, room, &mut stops))
         .collect();
     let titles = [
         ("Where it stands is not written down", true),
@@ -121,7 +121,7 @@ pub fn sheet(book: &Book, stock: &Stock, view: &View<'_>) -> Sheet {
         legs.push(Leg {
             title: title.to_string(),
             room: String::new(),
-            lines: lines(book, mine),
+            lines: lines(tables, mine),
         });
     }
     legs.retain(|leg| !leg.lines.is_empty());
@@ -132,10 +132,10 @@ pub fn sheet(book: &Book, stock: &Stock, view: &View<'_>) -> Sheet {
             line.number = Some(rows);
         }
     }
-    let containers = book.containers.iter().enumerate();
+    let containers = tables.containers.iter().enumerate();
     let empty = containers
         .filter(|(_, c)| c.since.is_none_or(|since| since <= view.on))
-        .filter(|(at, _)| !stock.present(book, *at))
+        .filter(|(at, _)| !stock.present(tables, *at))
         .map(|(_, c)| c.id.clone())
         .collect();
     Sheet {
@@ -148,45 +148,49 @@ pub fn sheet(book: &Book, stock: &Stock, view: &View<'_>) -> Sheet {
 }
 
 /// Every container that is there, and rags that are not where they rest.
-fn counts(book: &Book, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
+fn counts(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
     let mut stops = Vec::new();
-    for (at, container) in book.containers.iter().enumerate() {
-        let Some(holding) = stock.holdings.get(at).filter(|_| stock.present(book, at)) else {
+    for (at, container) in tables.containers.iter().enumerate() {
+        let Some(contents) = stock
+            .containers
+            .get(at)
+            .filter(|_| stock.present(tables, at))
+        else {
             continue;
         };
-        let elsewhere = holding.cloth.iter();
-        for parcel in elsewhere.filter(|parcel| parcel.state != ClothState::Clean) {
+        let elsewhere = contents.cloth.iter();
+        for batch in elsewhere.filter(|batch| batch.state != RagState::Clean) {
             stops.push(Stop {
-                stands: parcel.stands,
+                location: batch.location,
                 fixture: None,
-                ask: rags(&container.id, parcel),
+                ask: rags(&container.id, batch),
             });
         }
         stops.push(Stop {
-            stands: holding.stands,
+            location: contents.location,
             fixture: None,
-            ask: Ask::Count(count(container, holding, view.us)),
+            ask: Ask::Count(count(container, contents, view.us)),
         });
     }
     stops
 }
 
-fn count(container: &Container, holding: &Holding, us: bool) -> Count {
-    let expected = holding
+fn count(container: &Container, contents: &ContainerState, us: bool) -> Count {
+    let expected = contents
         .amount
         .map_or_else(|| "not known".to_string(), |amount| natural(amount, us));
-    let shown = holding.amount.or(container.capacity);
+    let shown = contents.amount.or(container.capacity);
     let unit = shown.map_or("", |amount| unit_of(amount, us));
     let mut remarks = Vec::new();
     if let Some(size) = container.capacity {
         remarks.push(format!("vessel of {}", natural(size, us)));
     }
-    if holding.counted_full && holding.entries == 0 {
+    if contents.counted_full && contents.entries == 0 {
         remarks.push("never counted, taken as full".to_string());
     }
-    let clean = |parcel: &&Parcel| parcel.state == ClothState::Clean;
-    if holding.cloth.iter().any(|parcel| !clean(&parcel)) {
-        let here = holding.cloth.iter().filter(clean);
+    let clean = |batch: &&RagBatch| batch.state == RagState::Clean;
+    if contents.cloth.iter().any(|batch| !clean(&batch)) {
+        let here = contents.cloth.iter().filter(clean);
         let pieces = here.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum));
         remarks.push(format!(
             "{} clean; count all of the row, wherever they are",
@@ -210,25 +214,25 @@ fn unit_of(amount: Amount, us: bool) -> &'static str {
 }
 
 /// Rags that touched something: where the book has them, and where they should be.
-fn rags(container: &str, parcel: &Parcel) -> Ask {
-    let pieces = parcel.pieces.digits();
-    let since = parcel.since.map_or_else(
+fn rags(container: &str, batch: &RagBatch) -> Ask {
+    let pieces = batch.pieces.digits();
+    let since = batch.since.map_or_else(
         || "nobody knows when".to_string(),
         |since| since.to_string(),
     );
-    let (state, should) = match parcel.state {
-        ClothState::Wet => (
+    let (state, should) = match batch.state {
+        RagState::Wet => (
             "wet and loose here by the book",
             "none here: under water in a lidded metal can, or flat outdoors, now",
         ),
-        ClothState::InCan => ("in the can", "lid shut; can emptied outdoors today"),
-        ClothState::UnderWater => ("under water", "covered by water, lid tight"),
-        ClothState::Flat => ("spread flat", "one layer, clear of the building"),
-        ClothState::InJar => (
+        RagState::InCan => ("in the can", "lid shut; can emptied outdoors today"),
+        RagState::UnderWater => ("under water", "covered by water, lid tight"),
+        RagState::Flat => ("spread flat", "one layer, clear of the building"),
+        RagState::InJar => (
             "in the jar for pads",
             "lid tight; one that saw oil never dries in a heap",
         ),
-        ClothState::Dry | ClothState::Clean => ("found hard and dry", "each one hard all through"),
+        RagState::Dry | RagState::Clean => ("found hard and dry", "each one hard all through"),
     };
     Ask::Look {
         what: format!("{container}: {pieces} pcs, {state}, since {since}"),
@@ -237,24 +241,26 @@ fn rags(container: &str, parcel: &Parcel) -> Ask {
 }
 
 /// A question, at the thing it is about where that can be walked to.
-fn stop(book: &Book, on: Day, asked: &Asked<'_>) -> Stop {
+fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
     let question = asked.question;
-    let named = book.stands(&asked.about).unwrap_or_default();
-    let fixtures = || book.fixtures.iter().flatten();
-    let (mut stands, mut fixture) = (
+    let named = tables.location(&asked.about).unwrap_or_default();
+    let fixtures = || tables.fixtures.iter().flatten();
+    let (mut location, mut fixture) = (
         named,
         fixtures().position(|f| f.id == asked.about && !asked.about.is_empty()),
     );
     let in_room = |room: Option<usize>| named.room.is_none() || room == named.room;
-    if stands.site.is_none() && fixture.is_none() {
+    if location.place.is_none() && fixture.is_none() {
         match question.about {
             About::Sites(kind) => {
-                let site = book
-                    .sites
+                let place = tables
+                    .places
                     .iter()
                     .position(|s| s.kind == kind && in_room(s.room));
-                stands.site = site;
-                stands.room = site.and_then(|s| book.sites.get(s)?.room).or(named.room);
+                location.place = place;
+                location.room = place
+                    .and_then(|s| tables.places.get(s)?.room)
+                    .or(named.room);
             }
             About::Fixtures(kind) => {
                 fixture = fixtures().position(|f| f.kind == kind && in_room(f.room));
@@ -263,10 +269,10 @@ fn stop(book: &Book, on: Day, asked: &Asked<'_>) -> Stop {
         }
     }
     if let Some(found) = fixture.and_then(|at| fixtures().nth(at)) {
-        stands.room = found.room;
+        location.room = found.room;
     }
     Stop {
-        stands,
+        location,
         fixture,
         ask: Ask::Check(Check {
             check: question.check.clone(),
@@ -292,20 +298,20 @@ fn due(on: Day, asked: &Asked<'_>) -> String {
 }
 
 /// What the fan moves, and when that was measured.
-fn exhaust(book: &Book, room: usize, us: bool) -> Option<Stop> {
-    let row = book.rooms.get(room)?;
+fn exhaust(tables: &ShopTables, room: usize, us: bool) -> Option<Stop> {
+    let row = tables.rooms.get(room)?;
     let symbol = if us { "cfm" } else { "m3/h" };
     let moved = row.exhaust.zip(unit::find(symbol)).map_or_else(
         || "not known".to_string(),
-        |(flow, unit)| in_unit(flow.house(), unit),
+        |(flow, unit)| in_unit(flow.base(), unit),
     );
     let measured = row.exhaust_measured.map_or_else(
         || "never measured, as far as is written".to_string(),
         |day| format!("measured on {day}"),
     );
     Some(Stop {
-        stands: Stands {
-            site: None,
+        location: Location {
+            place: None,
             room: Some(room),
         },
         fixture: None,
@@ -317,34 +323,34 @@ fn exhaust(book: &Book, room: usize, us: bool) -> Option<Stop> {
 }
 
 /// Takes the stops of a room, and puts them in the order of the walk.
-fn leg(book: &Book, room: usize, stops: &mut Vec<Stop>) -> Leg {
+fn leg(tables: &ShopTables, room: usize, stops: &mut Vec<Stop>) -> Leg {
     let all = std::mem::take(stops);
     let (mine, rest) = all
         .into_iter()
-        .partition(|stop: &Stop| stop.stands.room == Some(room));
+        .partition(|stop: &Stop| stop.location.room == Some(room));
     *stops = rest;
-    let name = book.rooms.get(room).map_or("", |room| room.id.as_str());
+    let name = tables.rooms.get(room).map_or("", |room| room.id.as_str());
     Leg {
         title: name.to_string(),
         room: name.to_string(),
-        lines: lines(book, mine),
+        lines: lines(tables, mine),
     }
 }
 
 /// The places and fixtures that these stops are at, in the order of the walk; `None` is the room as a whole, at the end.
-fn lines(book: &Book, stops: Vec<Stop>) -> Vec<Line> {
+fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<Line> {
     let mut stations: Vec<(Option<usize>, Option<usize>)> = Vec::new();
-    for (at, _) in book.sites.iter().enumerate() {
+    for (at, _) in tables.places.iter().enumerate() {
         stations.push((Some(at), None));
     }
-    let fixtures: Vec<_> = book.fixtures.iter().flatten().collect();
+    let fixtures: Vec<_> = tables.fixtures.iter().flatten().collect();
     stations.extend((0..fixtures.len()).map(|at| (None, Some(at))));
     stations.retain(|station| stops.iter().any(|stop| at_station(stop) == *station));
     let spots: Vec<Spot> = stations
         .iter()
-        .map(|(site, fixture)| {
-            let site = site.and_then(|at| book.sites.get(at)?.xy);
-            site.or_else(|| fixture.and_then(|at| fixtures.get(at)?.xy))
+        .map(|(place, fixture)| {
+            let place = place.and_then(|at| tables.places.get(at)?.xy);
+            place.or_else(|| fixture.and_then(|at| fixtures.get(at)?.xy))
         })
         .collect();
     let door = stations.iter().position(|(_, fixture)| {
@@ -370,10 +376,10 @@ fn lines(book: &Book, stops: Vec<Stop>) -> Vec<Line> {
         .collect();
     placed.sort_by_key(|(at, stop)| (*at, !matches!(stop.ask, Ask::Count(_))));
     let name = |stop: &Stop| {
-        let site = stop
-            .stands
-            .site
-            .and_then(|at| book.sites.get(at))
+        let place = stop
+            .location
+            .place
+            .and_then(|at| tables.places.get(at))
             .map(|s| s.id.clone());
         let fixture = stop.fixture.and_then(|at| fixtures.get(at));
         let rated = |rating: &Option<String>| {
@@ -383,7 +389,7 @@ fn lines(book: &Book, stops: Vec<Stop>) -> Vec<Line> {
         };
         fixture
             .map(|f| format!("{}{}", f.id, rated(&f.rating)))
-            .or(site)
+            .or(place)
             .unwrap_or_default()
     };
     placed
@@ -400,7 +406,7 @@ fn lines(book: &Book, stops: Vec<Stop>) -> Vec<Line> {
 fn at_station(stop: &Stop) -> (Option<usize>, Option<usize>) {
     match stop.fixture {
         Some(fixture) => (None, Some(fixture)),
-        None => (stop.stands.site, None),
+        None => (stop.location.place, None),
     }
 }
 

@@ -2,8 +2,8 @@
 
 use crate::check::Audit;
 use crate::quantity::{Amount, Day, Exact, month_of, natural};
-use crate::record::{Book, Stands};
-use crate::stock::{ClothState, Parcel, Stock, reckon};
+use crate::record::{Location, ShopTables};
+use crate::stock::{RagBatch, RagState, Stock, reckon};
 
 /// One container.
 pub struct StockRow {
@@ -63,31 +63,31 @@ pub struct MonthRow {
     pub closes: bool,
 }
 
-pub(super) fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
+pub(super) fn stock_rows(tables: &ShopTables, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
     let mut rows = Vec::new();
-    for (at, container) in book
+    for (at, container) in tables
         .containers
         .iter()
         .enumerate()
-        .filter(|(at, _)| stock.present(book, *at))
+        .filter(|(at, _)| stock.present(tables, *at))
     {
-        let Some(holding) = stock.holdings.get(at) else {
+        let Some(contents) = stock.containers.get(at) else {
             continue;
         };
-        let site = holding.stands.site.and_then(|s| book.sites.get(s));
-        let room = holding.stands.room.and_then(|r| book.rooms.get(r));
-        let born = holding.made.or(holding.opened).or(container.since);
-        let cloth = cloth(book, &holding.cloth);
+        let place = contents.location.place.and_then(|s| tables.places.get(s));
+        let room = contents.location.room.and_then(|r| tables.rooms.get(r));
+        let born = contents.made.or(contents.opened).or(container.since);
+        let cloth = cloth(tables, &contents.cloth);
         rows.push(StockRow {
             container: container.id.clone(),
             product: container.product.clone(),
-            place: site.map_or_else(String::new, |s| s.id.clone()),
+            place: place.map_or_else(String::new, |s| s.id.clone()),
             room: room.map_or_else(String::new, |r| r.id.clone()),
-            amount: holding.amount,
+            amount: contents.amount,
             capacity: container.capacity,
             age_days: born.map(|day| stock.on.since(day)),
             use_by: container.best_before,
-            tested: holding
+            tested: contents
                 .trial
                 .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
             class: audit
@@ -98,32 +98,32 @@ pub(super) fn stock_rows(book: &Book, stock: &Stock, audit: &Audit<'_>) -> Vec<S
                 .filter_map(|(pack, titles)| Some((pack.clone(), titles.get(at)?.clone()?)))
                 .collect(),
             cloth,
-            unexplained: holding.unexplained,
+            unexplained: contents.unexplained,
         });
     }
     rows
 }
 
 /// `2 wet at bench, 18 clean`, for rags and pads.
-fn cloth(book: &Book, parcels: &[Parcel]) -> Option<String> {
+fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
     let words = [
-        (ClothState::InCan, "in the can"),
-        (ClothState::UnderWater, "under water"),
-        (ClothState::Flat, "flat outdoors"),
-        (ClothState::InJar, "in the pad jar"),
-        (ClothState::Dry, "dry"),
-        (ClothState::Clean, "clean"),
+        (RagState::InCan, "in the can"),
+        (RagState::UnderWater, "under water"),
+        (RagState::Flat, "flat outdoors"),
+        (RagState::InJar, "in the pad jar"),
+        (RagState::Dry, "dry"),
+        (RagState::Clean, "clean"),
     ];
     let total = |state| {
-        let of = parcels.iter().filter(|p| p.state == state);
+        let of = batches.iter().filter(|p| p.state == state);
         of.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
     };
     let mut wet: Vec<(&str, Exact)> = Vec::new();
-    for parcel in parcels.iter().filter(|p| p.state == ClothState::Wet) {
-        let place = place_of(book, parcel.stands);
+    for batch in batches.iter().filter(|p| p.state == RagState::Wet) {
+        let place = place_of(tables, batch.location);
         match wet.iter_mut().find(|(other, _)| *other == place) {
-            Some((_, sum)) => *sum = sum.plus(parcel.pieces).unwrap_or(*sum),
-            None => wet.push((place, parcel.pieces)),
+            Some((_, sum)) => *sum = sum.plus(batch.pieces).unwrap_or(*sum),
+            None => wet.push((place, batch.pieces)),
         }
     }
     let wet = wet.into_iter().filter(|(_, pieces)| !pieces.is_zero());
@@ -137,19 +137,20 @@ fn cloth(book: &Book, parcels: &[Parcel]) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-fn place_of(book: &Book, stands: Stands) -> &str {
-    let site = stands.site.and_then(|at| book.sites.get(at));
-    let room = stands.room.and_then(|at| book.rooms.get(at));
-    site.map(|site| site.id.as_str())
+fn place_of(tables: &ShopTables, location: Location) -> &str {
+    let place = location.place.and_then(|at| tables.places.get(at));
+    let room = location.room.and_then(|at| tables.rooms.get(at));
+    place
+        .map(|place| place.id.as_str())
         .or(room.map(|room| room.id.as_str()))
         .unwrap_or("a place not known")
 }
 
-pub(super) fn month_rows(book: &Book, stock: &Stock) -> Vec<MonthRow> {
+pub(super) fn month_rows(tables: &ShopTables, stock: &Stock) -> Vec<MonthRow> {
     let mut rows = Vec::new();
-    for reckoned in reckon(book, stock) {
+    for reckoned in reckon(tables, stock) {
         let flows = &reckoned.flows;
-        let of = |house| flows.kind.with(house);
+        let of = |base| flows.kind.with(base);
         rows.push(MonthRow {
             product: stock
                 .products

@@ -62,7 +62,7 @@ pub fn stock_table(view: &View<'_>, columns: usize) -> String {
     let head = ["container", "product", "where", "holds", "days", "tested"];
     let stock = table(&head, &stock, columns);
     let shown = |amount: Amount| {
-        if amount.house().is_zero() {
+        if amount.base().is_zero() {
             String::new()
         } else {
             natural(amount, view.us)
@@ -74,7 +74,7 @@ pub fn stock_table(view: &View<'_>, columns: usize) -> String {
         // What was only poured over or counted is a matter of the books, which `--reconcile` shows.
         .filter(|row| {
             let shown = [row.used, row.mixed, row.discarded, row.received];
-            shown.iter().any(|amount| !amount.house().is_zero())
+            shown.iter().any(|amount| !amount.base().is_zero())
         })
         .map(|row| {
             vec![

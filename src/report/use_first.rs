@@ -3,8 +3,8 @@
 use super::table::table;
 use super::wrap::fill;
 use crate::fact::{Age, Kept};
-use crate::quantity::{Day, Span, natural};
-use crate::record::Book;
+use crate::quantity::{Day, Period, natural};
+use crate::record::ShopTables;
 use crate::stock::{PASS_MINUTES, RETEST_MINUTES, Stock};
 use crate::text::{Files, clean};
 use std::fmt::Write;
@@ -12,7 +12,7 @@ use std::fmt::Write;
 /// What a table of days is made from.
 pub struct Shelf<'a> {
     /// The tables.
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     /// The stock.
     pub stock: &'a Stock,
     /// The containers and their days.
@@ -30,21 +30,21 @@ struct Foot {
 
 impl Shelf<'_> {
     fn id(&self, kept: &Kept) -> &str {
-        let row = self.book.containers.get(kept.container);
+        let row = self.tables.containers.get(kept.container);
         row.map_or("", |row| row.id.as_str())
     }
 
     fn product(&self, kept: &Kept) -> &str {
-        let row = self.book.containers.get(kept.container);
+        let row = self.tables.containers.get(kept.container);
         row.map_or("", |row| row.product.as_str())
     }
 
     fn holds(&self, kept: &Kept) -> String {
-        let holding = self.stock.holdings.get(kept.container);
-        let amount = holding.and_then(|h| h.amount);
+        let contents = self.stock.containers.get(kept.container);
+        let amount = contents.and_then(|h| h.amount);
         amount.map_or_else(
             || "not known".into(),
-            |amount| natural(amount, self.book.shop.us),
+            |amount| natural(amount, self.tables.shop.us),
         )
     }
 
@@ -146,7 +146,7 @@ pub fn use_first(shelf: &Shelf<'_>, columns: usize) -> String {
 }
 
 /// What is past its time, or will be within a span, or is to be tested by then.
-pub fn expiring(shelf: &Shelf<'_>, span: Span, columns: usize) -> String {
+pub fn expiring(shelf: &Shelf<'_>, span: Period, columns: usize) -> String {
     let on = shelf.stock.on;
     let until = on.plus(span);
     let falls = |kept: &&Kept| {

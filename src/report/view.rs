@@ -15,9 +15,9 @@ use crate::check::Audit;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
 use crate::quantity::Day;
-use crate::record::Book;
+use crate::record::ShopTables;
 use crate::stock::Stock;
-use crate::text::{Files, Place};
+use crate::text::{Files, Span};
 use crate::trade::Asked;
 use foldhash::{HashMap, HashMapExt, HashSet, HashSetExt};
 
@@ -68,7 +68,7 @@ pub struct View<'a> {
     /// The documents that open findings rest on, each once.
     pub sources: Vec<String>,
     /// Every place that a finding rests on, by its position in `shown`.
-    places: HashMap<Place, usize>,
+    places: HashMap<Span, usize>,
     /// Those places as a reader sees them: `inventory.csv:14`.
     shown: Vec<String>,
 }
@@ -155,7 +155,7 @@ impl View<'_> {
     }
 
     /// `inventory.csv:14`, or the name alone where the file as a whole is meant.
-    pub fn place(&self, place: Place) -> &str {
+    pub fn place(&self, place: Span) -> &str {
         let at = self.places.get(&place).and_then(|at| self.shown.get(*at));
         at.map_or("", String::as_str)
     }
@@ -191,7 +191,7 @@ impl View<'_> {
 
 /// Makes the view.
 pub fn build<'a>(
-    book: &'a Book,
+    tables: &'a ShopTables,
     stock: &Stock,
     audit: &'a Audit<'_>,
     packs: &[&Pack],
@@ -208,27 +208,27 @@ pub fn build<'a>(
             )
         })
         .collect();
-    if book.shop.employees.is_none() {
+    if tables.shop.employees.is_none() {
         remarks.push("shop.toml does not say how many people are employed; rules for employers are held to bind".into());
     }
-    if book
+    if tables
         .containers
         .iter()
         .all(|c| c.since.is_some_and(|since| since > stock.on))
-        && !book.containers.is_empty()
+        && !tables.containers.is_empty()
     {
         remarks.push(
             "nothing is on record yet on this day: every row of inventory.csv begins later".into(),
         );
     }
-    if book.log.is_none() {
+    if tables.log.is_none() {
         remarks
             .push("there is no log.csv; the inventory is taken to stand as it was written".into());
     }
     // Finding the lines of a large log takes as long as all the rest.
     std::thread::scope(|scope| {
         let places = scope.spawn(|| places(&audit.findings, files, stock));
-        let mut view = without_places(book, stock, audit, packs, cautions);
+        let mut view = without_places(tables, stock, audit, packs, cautions);
         view.remarks = remarks;
         (view.places, view.shown) = places
             .join()
@@ -240,17 +240,17 @@ pub fn build<'a>(
 
 /// All of a view but for remarks and places.
 fn without_places<'a>(
-    book: &'a Book,
+    tables: &'a ShopTables,
     stock: &Stock,
     audit: &'a Audit<'_>,
     packs: &[&Pack],
     cautions: &'a [Caution],
 ) -> View<'a> {
     let kinds = Kinds::of_packs(packs);
-    let shelf = stock_rows(book, stock, audit);
-    let actions = actions(book, stock.on, &audit.findings);
+    let shelf = stock_rows(tables, stock, audit);
+    let actions = actions(tables, stock.on, &audit.findings);
     let dues = dues(
-        book,
+        tables,
         stock.on,
         &audit.findings,
         &shelf,
@@ -259,25 +259,25 @@ fn without_places<'a>(
     );
     View {
         on: stock.on,
-        shop: book.shop.name.clone(),
-        us: book.shop.us,
-        authority: authority(book),
-        packs: packs.iter().map(|pack| pack_view(pack, book)).collect(),
+        shop: tables.shop.name.clone(),
+        us: tables.shop.us,
+        authority: authority(tables),
+        packs: packs.iter().map(|pack| pack_view(pack, tables)).collect(),
         counts: Counts::count(&audit.findings),
         findings: &audit.findings,
         groups: groups(&shelf),
         totals: totals(&audit.findings, &kinds),
-        kept: kept(book, &audit.findings, &kinds, stock.on),
-        years: years(book, stock),
-        floors: floors(book, stock, packs, &shelf, &audit.findings),
+        kept: kept(tables, &audit.findings, &kinds, stock.on),
+        years: years(tables, stock),
+        floors: floors(tables, stock, packs, &shelf, &audit.findings),
         stock: shelf,
         dues,
         round: &audit.round,
         against: Against::default(),
         actions,
-        months: month_rows(book, stock),
-        air: AirView::of(book, &audit.sessions, stock.on),
-        cautions: meant(cautions, book, stock, &audit.hazards),
+        months: month_rows(tables, stock),
+        air: AirView::of(tables, &audit.sessions, stock.on),
+        cautions: meant(cautions, tables, stock, &audit.hazards),
         remarks: Vec::new(),
         sources: sources(&audit.findings),
         places: HashMap::new(),
@@ -308,12 +308,12 @@ fn places(
     findings: &[Finding],
     files: &Files,
     stock: &Stock,
-) -> (HashMap<Place, usize>, Vec<String>) {
-    let each: HashSet<Place> = findings
+) -> (HashMap<Span, usize>, Vec<String>) {
+    let each: HashSet<Span> = findings
         .iter()
         .flat_map(|f| f.evidence.iter().copied())
         .collect();
-    let mut list: Vec<Place> = each.into_iter().collect();
+    let mut list: Vec<Span> = each.into_iter().collect();
     list.sort_unstable();
     let lines = files.lines(&list);
     let mut shown: Vec<String> = Vec::new();
@@ -333,8 +333,8 @@ fn places(
     (places, shown)
 }
 
-fn authority(book: &Book) -> Option<String> {
-    let authority = book.shop.authority.as_ref()?;
+fn authority(tables: &ShopTables) -> Option<String> {
+    let authority = tables.shop.authority.as_ref()?;
     let asked = authority.asked.map_or_else(
         || ", not yet asked".to_string(),
         |day| format!(", asked on {day}"),
@@ -346,8 +346,12 @@ fn authority(book: &Book) -> Option<String> {
     Some(format!("{}{asked}{says}", authority.name))
 }
 
-fn pack_view(pack: &Pack, book: &Book) -> PackView {
-    let (binds, advisory) = match (pack.about.binds, book.shop.employees, book.shop.business) {
+fn pack_view(pack: &Pack, tables: &ShopTables) -> PackView {
+    let (binds, advisory) = match (
+        pack.about.binds,
+        tables.shop.employees,
+        tables.shop.business,
+    ) {
         (Binds::Everyone, _, _) => ("binds everyone", false),
         (Binds::Employers, Some(0), _) => (
             "binds employers; this shop has no employees, so it is advice here",

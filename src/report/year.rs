@@ -1,7 +1,7 @@
 //! Each product over the last twelve months: what was held when each month ended, and what was used in it.
 
 use crate::quantity::{Amount, Exact, month_of};
-use crate::record::{Book, Vessel};
+use crate::record::{ShopTables, Vessel};
 use crate::stock::{MONTHS_KEPT, MonthUse, Stock};
 
 /// A product's year.
@@ -37,10 +37,10 @@ pub enum Held {
 
 /// The years of all products of which something was held or used; rags and pads are left out, since no number of them
 /// says anything.
-pub(super) fn years(book: &Book, stock: &Stock) -> Vec<ProductYear> {
+pub(super) fn years(tables: &ShopTables, stock: &Stock) -> Vec<ProductYear> {
     let mut of_product: Vec<Vec<usize>> = vec![Vec::new(); stock.products.len()];
     for (container, product) in stock.product_of.iter().enumerate() {
-        let cloth = book.containers.get(container).and_then(|c| c.vessel);
+        let cloth = tables.containers.get(container).and_then(|c| c.vessel);
         if !cloth.is_some_and(Vessel::is_cloth)
             && let Some(list) = of_product.get_mut(*product)
         {
@@ -53,7 +53,7 @@ pub(super) fn years(book: &Book, stock: &Stock) -> Vec<ProductYear> {
         for zero in kinds(stock, containers, used) {
             let month = |key: i32| YearMonth {
                 month: month_of(key),
-                held: held(book, stock, containers, zero, key),
+                held: held(tables, stock, containers, zero, key),
                 used: used_in(used, zero, key),
             };
             let year = ProductYear {
@@ -74,7 +74,7 @@ pub(super) fn years(book: &Book, stock: &Stock) -> Vec<ProductYear> {
 fn kinds(stock: &Stock, containers: &[usize], used: &[MonthUse]) -> Vec<Amount> {
     let held = containers
         .iter()
-        .filter_map(|c| stock.holdings.get(*c)?.amount);
+        .filter_map(|c| stock.containers.get(*c)?.amount);
     let mut kinds: Vec<Amount> = Vec::new();
     for amount in held.chain(used.iter().map(|month| month.kind)) {
         if !kinds.iter().any(|kind| kind.same_kind(amount)) {
@@ -87,15 +87,21 @@ fn kinds(stock: &Stock, containers: &[usize], used: &[MonthUse]) -> Vec<Amount> 
     kinds
 }
 
-fn held(book: &Book, stock: &Stock, containers: &[usize], zero: Amount, month: i32) -> Held {
+fn held(
+    tables: &ShopTables,
+    stock: &Stock,
+    containers: &[usize],
+    zero: Amount,
+    month: i32,
+) -> Held {
     let mut sum = None;
     for container in containers {
-        match stock.held_at(book, *container, month) {
+        match stock.held_at(tables, *container, month) {
             None => {}
             Some(None) => return Held::NotKnown,
             Some(Some(amount)) => {
                 let more = if amount.same_kind(zero) {
-                    amount.house()
+                    amount.base()
                 } else {
                     Exact::ZERO
                 };
@@ -123,28 +129,28 @@ fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Amount {
 impl YearMonth {
     fn says_something(&self) -> bool {
         let held = match self.held {
-            Held::Sum(amount) => !amount.house().is_zero(),
+            Held::Sum(amount) => !amount.base().is_zero(),
             Held::NotKnown => true,
             Held::NotOnRecord => false,
         };
-        held || !self.used.house().is_zero()
+        held || !self.used.base().is_zero()
     }
 }
 
 impl ProductYear {
     /// In how many of the months something was used.
     pub fn months_of_use(&self) -> usize {
-        let used = |month: &&YearMonth| !month.used.house().is_zero();
+        let used = |month: &&YearMonth| !month.used.base().is_zero();
         self.months.iter().filter(used).count()
     }
 
     /// The largest amount that was held or used.
     pub fn most(&self) -> Amount {
         let held = self.months.iter().filter_map(|month| match month.held {
-            Held::Sum(amount) => Some(amount.house()),
+            Held::Sum(amount) => Some(amount.base()),
             Held::NotOnRecord | Held::NotKnown => None,
         });
-        let used = self.months.iter().map(|month| month.used.house());
+        let used = self.months.iter().map(|month| month.used.base());
         self.zero
             .with(held.chain(used).max().unwrap_or(Exact::ZERO))
     }

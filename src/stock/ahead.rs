@@ -166,7 +166,7 @@ mod tests {
     use super::BATCH;
     use crate::pack::Document;
     use crate::quantity::{Day, Moment};
-    use crate::record::{read_book, read_materials, read_shop};
+    use crate::record::{read_materials, read_shop, read_tables};
     use crate::stock::replay::replay_with;
     use crate::text::{Files, Problems};
     use std::fmt::Write;
@@ -197,10 +197,10 @@ mod tests {
             .unwrap();
         let materials = files.hold("materials.csv", crate::pack::MATERIALS.as_bytes());
         let materials = read_materials(&files, materials, &mut problems);
-        let book = read_book(&files, shop, materials, find, &mut problems);
+        let tables = read_tables(&files, shop, materials, find, &mut problems);
         assert!(problems.none(), "{problems:?}");
         let close = Moment::close_of(Day::parse("2026-02-15").unwrap());
-        let stock = replay_with(&mut files, &book, close, well_ahead, &mut problems);
+        let stock = replay_with(&mut files, &tables, close, well_ahead, &mut problems);
         format!("{stock:#?}\n{:#?}\n{}", problems.sorted(), problems.more())
     }
 

@@ -1,20 +1,20 @@
 //! What one entry does to the stock.
 
-use super::holding::{CountGap, Holding, Overfull, Stock, Trial, Use};
+use super::container_state::{ContainerState, CountGap, Overfull, Stock, Trial, Use};
 use super::ledger::Flow;
 use super::pour::pour;
 use super::rags::{empty, on_cloth};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, Volume, natural};
-use crate::record::{Book, What};
-use crate::text::{Code, Place, Problem, Problems};
+use crate::record::{ShopTables, What};
+use crate::text::{Code, Problem, Problems, Span};
 
-pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut Problems) {
-    if !in_time(stock, book, step, problems) {
+pub(super) fn apply(stock: &mut Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) {
+    if !in_time(stock, tables, step, problems) {
         return;
     }
     match step.what {
-        What::Empty => empty(stock, book, step, problems),
+        What::Empty => empty(stock, tables, step, problems),
         What::Correct => {}
         What::Receive
         | What::Open
@@ -32,21 +32,21 @@ pub(super) fn apply(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
             let Some(container) = step.container() else {
                 return;
             };
-            let Some(holding) = stock.holdings.get_mut(container) else {
+            let Some(contents) = stock.containers.get_mut(container) else {
                 return;
             };
-            holding.touch(step.at);
-            if holding.is_cloth {
-                on_cloth(stock, book, step, container, problems);
+            contents.touch(step.at);
+            if contents.is_cloth {
+                on_cloth(stock, tables, step, container, problems);
             } else {
-                on_vessel(stock, book, step, container, problems);
+                on_vessel(stock, tables, step, container, problems);
             }
         }
     }
 }
 
 /// The inventory must know every container of the entry by that day, and no entry lies in a period that is closed.
-fn in_time(stock: &Stock, book: &Book, step: &Step, problems: &mut Problems) -> bool {
+fn in_time(stock: &Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) -> bool {
     let day = step.when.day();
     if let Some((closed, at)) = stock.closed.filter(|(closed, _)| day <= *closed) {
         let code = Code::EntryInClosed {
@@ -58,21 +58,21 @@ fn in_time(stock: &Stock, book: &Book, step: &Step, problems: &mut Problems) -> 
     }
     let mut fine = true;
     for container in [step.container(), step.target()].into_iter().flatten() {
-        let Some(holding) = stock.holdings.get(container) else {
+        let Some(contents) = stock.containers.get(container) else {
             continue;
         };
         // Nearly every entry is in time, and then no word of it is needed.
-        let early = holding.since.filter(|since| day < *since);
-        let stands = holding.as_of.filter(|as_of| day <= *as_of);
-        let code = match (early, stands) {
+        let early = contents.since.filter(|since| day < *since);
+        let location = contents.as_of.filter(|as_of| day <= *as_of);
+        let code = match (early, location) {
             (Some(since), _) => Code::EntryBeforeSince {
                 when: day.to_string(),
-                container: id(book, container),
+                container: id(tables, container),
                 since: since.to_string(),
             },
             (None, Some(as_of)) => Code::EntryBeforeAsOf {
                 when: day.to_string(),
-                container: id(book, container),
+                container: id(tables, container),
                 as_of: as_of.to_string(),
             },
             (None, None) => continue,
@@ -80,26 +80,27 @@ fn in_time(stock: &Stock, book: &Book, step: &Step, problems: &mut Problems) -> 
         problems.add(Problem {
             code,
             at: step.at,
-            see: row(book, container),
+            see: row(tables, container),
         });
         fine = false;
     }
     fine
 }
 
-pub(super) fn id(book: &Book, container: usize) -> String {
-    book.containers
+pub(super) fn id(tables: &ShopTables, container: usize) -> String {
+    tables
+        .containers
         .get(container)
         .map_or_else(String::new, |c| c.id.clone())
 }
 
-pub(super) fn row(book: &Book, container: usize) -> Option<Place> {
-    book.containers.get(container).map(|c| c.at)
+pub(super) fn row(tables: &ShopTables, container: usize) -> Option<Span> {
+    tables.containers.get(container).map(|c| c.at)
 }
 
 fn on_vessel(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     problems: &mut Problems,
@@ -107,29 +108,29 @@ fn on_vessel(
     let day = step.when.day();
     match step.what {
         What::Receive => {
-            if let Some(holding) = stock.holdings.get_mut(container) {
-                forget_if_empty(holding);
+            if let Some(contents) = stock.containers.get_mut(container) {
+                forget_if_empty(contents);
             }
             if let Some(amount) = step.amount
-                && put_in(stock, book, step, container, amount, problems)
+                && put_in(stock, tables, step, container, amount, problems)
             {
                 stock.note(container, day, Flow::Received, amount);
             }
         }
         What::Use | What::Discard => {
-            let all = stock.holdings.get(container).and_then(|h| h.amount);
+            let all = stock.containers.get(container).and_then(|h| h.amount);
             let Some(amount) = step.amount.or(all) else {
                 // All of an amount that is not known is gone all the same.
-                if let Some(holding) = stock
-                    .holdings
+                if let Some(contents) = stock
+                    .containers
                     .get_mut(container)
                     .filter(|_| step.what == What::Discard)
                 {
-                    holding.amount = Some(Amount::Volume(Volume::ZERO));
+                    contents.amount = Some(Amount::Volume(Volume::ZERO));
                 }
                 return;
             };
-            let taken = take_out(stock, book, step, container, amount, problems);
+            let taken = take_out(stock, tables, step, container, amount, problems);
             if taken && step.what == What::Use {
                 note_use(stock, step, container, amount);
             }
@@ -142,29 +143,29 @@ fn on_vessel(
                 stock.note(container, day, flow, amount);
             }
         }
-        What::Mix | What::Decant => pour(stock, book, step, container, problems),
-        What::Count => count(stock, book, step, container, problems),
+        What::Mix | What::Decant => pour(stock, tables, step, container, problems),
+        What::Count => count(stock, tables, step, container, problems),
         What::Move => {
-            if let (Some(holding), Some(stands)) =
-                (stock.holdings.get_mut(container), step.stands())
+            if let (Some(contents), Some(location)) =
+                (stock.containers.get_mut(container), step.location())
             {
-                holding.stands = stands;
+                contents.location = location;
             }
         }
         What::Open => {
-            if let Some(holding) = stock.holdings.get_mut(container) {
-                holding.opened = holding.opened.or(Some(day));
+            if let Some(contents) = stock.containers.get_mut(container) {
+                contents.opened = contents.opened.or(Some(day));
             }
         }
         What::Test => test(stock, step, container),
         What::Soil | What::Spread | What::Soak | What::Bin => {
             let code = Code::NotARag {
-                container: id(book, container),
+                container: id(tables, container),
             };
             problems.add(Problem {
                 code,
                 at: step.at,
-                see: row(book, container),
+                see: row(tables, container),
             });
         }
         What::Empty | What::Correct => {}
@@ -172,14 +173,14 @@ fn on_vessel(
 }
 
 /// What is received into an empty vessel is new: it has no test, no age and no lot of what was there before.
-fn forget_if_empty(holding: &mut Holding) {
-    let empty = holding
+fn forget_if_empty(contents: &mut ContainerState) {
+    let empty = contents
         .amount
-        .is_some_and(|amount| amount.house().is_zero());
-    if empty && holding.entries > 1 {
-        (holding.trial, holding.made, holding.opened) = (None, None, None);
-        holding.lots.clear();
-        holding.also.clear();
+        .is_some_and(|amount| amount.base().is_zero());
+    if empty && contents.entries > 1 {
+        (contents.trial, contents.made, contents.opened) = (None, None, None);
+        contents.lots.clear();
+        contents.also.clear();
     }
 }
 
@@ -189,28 +190,28 @@ fn note_use(stock: &mut Stock, step: &Step, container: usize, amount: Amount) {
         return;
     };
     let stood = stock
-        .holdings
+        .containers
         .get(container)
-        .map(|h| h.stands)
+        .map(|h| h.location)
         .unwrap_or_default();
     stock.uses.push(Use {
         when: step.when,
         container,
         litres,
         minutes: step.minutes,
-        stands: step.stands().unwrap_or(stood),
+        location: step.location().unwrap_or(stood),
         by: step.by.map(usize::from),
         at: step.at,
     });
 }
 
 pub(super) fn sum(total: Exact, amount: Amount) -> Exact {
-    total.plus(amount.house()).unwrap_or(total)
+    total.plus(amount.base()).unwrap_or(total)
 }
 
 /// Volumes with volumes, masses with masses; otherwise a problem.
 pub(super) fn same_kind(
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     held: Amount,
@@ -221,64 +222,64 @@ pub(super) fn same_kind(
         return true;
     }
     let code = Code::OtherKind {
-        container: id(book, container),
+        container: id(tables, container),
         holds: held.dimension().word(),
         given: given.dimension().word(),
     };
     problems.add(Problem {
         code,
         at: step.at,
-        see: row(book, container),
+        see: row(tables, container),
     });
     false
 }
 
 pub(super) fn take_out(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     amount: Amount,
     problems: &mut Problems,
 ) -> bool {
-    let us = book.shop.us;
-    let Some(holding) = stock.holdings.get_mut(container) else {
+    let us = tables.shop.us;
+    let Some(contents) = stock.containers.get_mut(container) else {
         return false;
     };
-    holding.last_used = Some(step.when.day());
-    let Some(held) = holding.amount else {
+    contents.last_used = Some(step.when.day());
+    let Some(held) = contents.amount else {
         return true;
     };
-    if !same_kind(book, step, container, held, amount, problems) {
+    if !same_kind(tables, step, container, held, amount, problems) {
         return false;
     }
-    match held.house().minus(amount.house()) {
+    match held.base().minus(amount.base()) {
         Ok(left) if !left.is_negative() => {
-            holding.amount = Some(held.with(left));
-            holding.went = sum(holding.went, amount);
+            contents.amount = Some(held.with(left));
+            contents.removed = sum(contents.removed, amount);
             true
         }
         Err(_) => {
             let code = Code::TooFine {
-                container: id(book, container),
+                container: id(tables, container),
             };
             problems.add(Problem {
                 code,
                 at: step.at,
-                see: row(book, container),
+                see: row(tables, container),
             });
             false
         }
         Ok(_) => {
             let code = Code::TakesMore {
-                container: id(book, container),
+                container: id(tables, container),
                 taken: natural(amount, us),
                 held: natural(held, us),
             };
             problems.add(Problem {
                 code,
                 at: step.at,
-                see: row(book, container),
+                see: row(tables, container),
             });
             false
         }
@@ -287,42 +288,42 @@ pub(super) fn take_out(
 
 pub(super) fn put_in(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     amount: Amount,
     problems: &mut Problems,
 ) -> bool {
-    let capacity = book.containers.get(container).and_then(|c| c.capacity);
-    let Some(holding) = stock.holdings.get_mut(container) else {
+    let capacity = tables.containers.get(container).and_then(|c| c.capacity);
+    let Some(contents) = stock.containers.get_mut(container) else {
         return false;
     };
-    let Some(held) = holding.amount else {
+    let Some(held) = contents.amount else {
         return true;
     };
-    if !same_kind(book, step, container, held, amount, problems) {
+    if !same_kind(tables, step, container, held, amount, problems) {
         return false;
     }
-    let Ok(full) = held.house().plus(amount.house()) else {
+    let Ok(full) = held.base().plus(amount.base()) else {
         let code = Code::TooFine {
-            container: id(book, container),
+            container: id(tables, container),
         };
         problems.add(Problem {
             code,
             at: step.at,
-            see: row(book, container),
+            see: row(tables, container),
         });
         return false;
     };
-    if held.house().is_zero() {
-        holding.filled = Some(step.when.day());
+    if held.base().is_zero() {
+        contents.filled = Some(step.when.day());
     }
-    holding.amount = Some(held.with(full));
-    holding.came = sum(holding.came, amount);
+    contents.amount = Some(held.with(full));
+    contents.received = sum(contents.received, amount);
     // More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
-    let over = capacity.filter(|c| c.same_kind(held) && full > c.house());
-    if over.is_some() && holding.overfull.is_none_or(|old| full > old.held.house()) {
-        holding.overfull = Some(Overfull {
+    let over = capacity.filter(|c| c.same_kind(held) && full > c.base());
+    if over.is_some() && contents.overfull.is_none_or(|old| full > old.held.base()) {
+        contents.overfull = Some(Overfull {
             day: step.when.day(),
             held: held.with(full),
             at: step.at,
@@ -333,56 +334,56 @@ pub(super) fn put_in(
 
 pub(super) fn count(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     problems: &mut Problems,
 ) {
-    let (Some(counted), Some(holding)) = (step.amount, stock.holdings.get_mut(container)) else {
+    let (Some(counted), Some(contents)) = (step.amount, stock.containers.get_mut(container)) else {
         return;
     };
     let day = step.when.day();
-    let Some(expected) = holding.amount else {
-        holding.amount = Some(counted);
-        holding.began = counted.house();
+    let Some(expected) = contents.amount else {
+        contents.amount = Some(counted);
+        contents.initial = counted.base();
         stock.note_first_count(container, day, counted);
         return;
     };
-    if !same_kind(book, step, container, expected, counted, problems) {
+    if !same_kind(tables, step, container, expected, counted, problems) {
         return;
     }
-    let Some(holding) = stock.holdings.get_mut(container) else {
+    let Some(contents) = stock.containers.get_mut(container) else {
         return;
     };
-    if expected.house() == counted.house() {
-        holding.short.clear();
+    if expected.base() == counted.base() {
+        contents.short.clear();
         return;
     }
-    let gap = counted
-        .house()
-        .minus(expected.house())
-        .unwrap_or(Exact::ZERO);
-    holding.unexplained = holding.unexplained.plus(gap).unwrap_or(holding.unexplained);
+    let gap = counted.base().minus(expected.base()).unwrap_or(Exact::ZERO);
+    contents.unexplained = contents
+        .unexplained
+        .plus(gap)
+        .unwrap_or(contents.unexplained);
     let found = CountGap {
         day,
         expected,
         counted,
         at: step.at,
     };
-    if expected.house().is_zero() {
-        holding.filled = Some(day);
+    if expected.base().is_zero() {
+        contents.filled = Some(day);
     }
-    holding.gap = Some(found);
-    holding.count_was(found);
-    holding.amount = Some(counted);
+    contents.gap = Some(found);
+    contents.count_was(found);
+    contents.amount = Some(counted);
     stock.note_found(container, day, counted, gap);
 }
 
 fn test(stock: &mut Stock, step: &Step, container: usize) {
-    let (Some(holding), Some(tried)) = (stock.holdings.get_mut(container), step.trial) else {
+    let (Some(contents), Some(tried)) = (stock.containers.get_mut(container), step.trial) else {
         return;
     };
-    holding.trial = Some(Trial {
+    contents.trial = Some(Trial {
         day: step.when.day(),
         test: tried.test(),
         minutes: tried.minutes,

@@ -1,12 +1,12 @@
 //! The rows of `forward.csv`: all that the replay of a closed period leaves behind and the inventory has no column for.
 //! [`super::forward`] reads them back.
 
-use super::cloth::{Parcel, YearNights};
+use super::container_state::{ContainerState, CountGap, MonthUse, Stock};
 use super::forward::{COUNTED_FULL, FIGURES, MISSING, ONLY_SOLVENT, RESULTS, STATES};
-use super::holding::{CountGap, Holding, MonthUse, Stock};
+use super::rag_batch::{RagBatch, UnsecuredYear};
 use crate::quantity::{Amount, Day, Exact, Volume, house_symbol, month_of, to_keep};
-use crate::record::{Book, Carried, Stands};
-use crate::text::Place;
+use crate::record::{Carried, Location, ShopTables};
+use crate::text::Span;
 
 /// A row: columns by name, and their text.
 type Row = Vec<(&'static str, String)>;
@@ -14,7 +14,7 @@ type Row = Vec<(&'static str, String)>;
 /// Makes rows.
 pub struct Carrying<'a> {
     /// The shop.
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     /// The stock at the close of the last day of the period.
     pub stock: &'a Stock,
     /// The log of the period, as it is called from now on.
@@ -22,7 +22,7 @@ pub struct Carrying<'a> {
     /// The highest number that an entry of the period has for its name.
     pub highest: u64,
     /// What a place in the old tables is called from now on.
-    pub from: &'a dyn Fn(Place) -> String,
+    pub from: &'a dyn Fn(Span) -> String,
 }
 
 impl Carrying<'_> {
@@ -30,35 +30,35 @@ impl Carrying<'_> {
     pub fn rows(&self) -> Vec<Row> {
         let stock = self.stock;
         let mut rows = vec![self.books()];
-        for (at, holding) in stock.holdings.iter().enumerate() {
-            let since = self.book.containers.get(at).and_then(|row| row.since);
+        for (at, contents) in stock.containers.iter().enumerate() {
+            let since = self.tables.containers.get(at).and_then(|row| row.since);
             if since.is_none_or(|since| since <= stock.on) {
-                self.container(at, holding, &mut rows);
+                self.container(at, contents, &mut rows);
             }
         }
         // Those of the year, and before them what counts missed longer ago.
         let year = &stock.year_nights.list;
         let old = stock.nights.iter();
-        let old = old.filter(|night| !YearNights::covers(night, stock.close));
+        let old = old.filter(|night| !UnsecuredYear::covers(night, stock.close));
         for night in old.chain(year) {
             let missing = if night.missing { MISSING } else { "" };
-            let mut row = self.parcel(Carried::Night, night.container, &night.parcel);
+            let mut row = self.batch(Carried::Night, night.container, &night.batch);
             put(&mut row, "until", night.until.to_string());
             put(&mut row, "number", night.nights.to_string());
             if let Some((_, state)) = row.iter_mut().find(|(column, _)| *column == "state") {
                 state.insert_str(0, missing);
             }
             rows.push(row);
-            self.soiled(night.container, &night.parcel, Carried::Night, &mut rows);
+            self.soiled(night.container, &night.batch, Carried::Night, &mut rows);
         }
-        for (site, emptied) in stock.emptied.iter().enumerate() {
+        for (place, emptied) in stock.emptied.iter().enumerate() {
             if let Some((when, at)) = emptied {
-                let stands = Stands {
-                    site: Some(site),
+                let location = Location {
+                    place: Some(place),
                     room: None,
                 };
                 let mut row = begin(Carried::Emptied);
-                put(&mut row, "place", self.place(stands));
+                put(&mut row, "place", self.place(location));
                 put(&mut row, "when", when.to_string());
                 put(&mut row, "from", (self.from)(*at));
                 rows.push(row);
@@ -93,33 +93,33 @@ impl Carrying<'_> {
         row
     }
 
-    fn container(&self, at: usize, holding: &Holding, rows: &mut Vec<Row>) {
-        let kind = holding.amount.or(holding.written);
+    fn container(&self, at: usize, contents: &ContainerState, rows: &mut Vec<Row>) {
+        let kind = contents.amount.or(contents.written);
         let total = |exact: Exact| match kind {
             Some(kind) if !exact.is_zero() => signed(kind.with(exact)),
             Some(_) | None => String::new(),
         };
         let mut row = self.begin(Carried::Vessel, at);
-        put(&mut row, "place", self.place(holding.stands));
-        let held = holding.amount.map(|held| self.keep(held));
+        put(&mut row, "place", self.place(contents.location));
+        let held = contents.amount.map(|held| self.keep(held));
         put(&mut row, "held", held.unwrap_or_default());
-        put(&mut row, "when", day(holding.filled));
-        put(&mut row, "until", day(holding.last_used));
+        put(&mut row, "when", day(contents.filled));
+        put(&mut row, "until", day(contents.last_used));
         put(
             &mut row,
             "amount",
-            holding.written.map_or_else(String::new, |a| self.keep(a)),
+            contents.written.map_or_else(String::new, |a| self.keep(a)),
         );
-        let began = holding.written.map_or(Exact::ZERO, Amount::house);
-        if holding.began != began {
-            put(&mut row, "other", total(holding.began));
+        let initial = contents.written.map_or(Exact::ZERO, Amount::base);
+        if contents.initial != initial {
+            put(&mut row, "other", total(contents.initial));
         }
-        put(&mut row, "came", total(holding.came));
-        put(&mut row, "went", total(holding.went));
-        put(&mut row, "unexplained", total(holding.unexplained));
+        put(&mut row, "came", total(contents.received));
+        put(&mut row, "went", total(contents.removed));
+        put(&mut row, "unexplained", total(contents.unexplained));
         let flags = [
-            (holding.counted_full, COUNTED_FULL),
-            (holding.only_solvent, ONLY_SOLVENT),
+            (contents.counted_full, COUNTED_FULL),
+            (contents.only_solvent, ONLY_SOLVENT),
         ];
         let flags: Vec<&str> = flags
             .into_iter()
@@ -127,25 +127,25 @@ impl Carrying<'_> {
             .map(|(_, f)| f)
             .collect();
         put(&mut row, "state", flags.join(" "));
-        put(&mut row, "number", holding.entries.to_string());
-        let last = holding.touched.iter().flatten().next();
+        put(&mut row, "number", contents.entries.to_string());
+        let last = contents.touched.iter().flatten().next();
         put(
             &mut row,
             "from",
             last.map_or_else(String::new, |at| (self.from)(*at)),
         );
         rows.push(row);
-        for lot in &holding.lots {
+        for lot in &contents.lots {
             let mut row = self.begin(Carried::Lot, at);
             put(&mut row, "with", lot.clone());
             rows.push(row);
         }
-        for product in &holding.also {
+        for product in &contents.also {
             let mut row = self.begin(Carried::PouredIn, at);
             put(&mut row, "product", self.product(*product));
             rows.push(row);
         }
-        if let Some(trial) = holding.trial {
+        if let Some(trial) = contents.trial {
             let mut row = self.begin(Carried::Test, at);
             put(&mut row, "when", trial.day.to_string());
             put(
@@ -158,20 +158,20 @@ impl Carrying<'_> {
             put(&mut row, "from", (self.from)(trial.at));
             rows.push(row);
         }
-        let gaps = holding.gap.iter().map(|gap| (Carried::Gap, gap));
-        for (what, gap) in gaps.chain(holding.short.iter().map(|gap| (Carried::Short, gap))) {
+        let gaps = contents.gap.iter().map(|gap| (Carried::Gap, gap));
+        for (what, gap) in gaps.chain(contents.short.iter().map(|gap| (Carried::Short, gap))) {
             rows.push(self.gap(what, at, gap));
         }
-        if let Some(over) = holding.overfull {
+        if let Some(over) = contents.overfull {
             let mut row = self.begin(Carried::Overfull, at);
             put(&mut row, "when", over.day.to_string());
             put(&mut row, "amount", self.keep(over.held));
             put(&mut row, "from", (self.from)(over.at));
             rows.push(row);
         }
-        for parcel in &holding.cloth {
-            rows.push(self.parcel(Carried::Rags, at, parcel));
-            self.soiled(at, parcel, Carried::Rags, rows);
+        for batch in &contents.cloth {
+            rows.push(self.batch(Carried::Rags, at, batch));
+            self.soiled(at, batch, Carried::Rags, rows);
         }
     }
 
@@ -184,24 +184,24 @@ impl Carrying<'_> {
         row
     }
 
-    fn parcel(&self, what: Carried, container: usize, parcel: &Parcel) -> Row {
+    fn batch(&self, what: Carried, container: usize, batch: &RagBatch) -> Row {
         let mut row = self.begin(what, container);
-        put(&mut row, "place", self.place(parcel.stands));
-        let since = parcel.since;
+        put(&mut row, "place", self.place(batch.location));
+        let since = batch.since;
         put(
             &mut row,
             "when",
             since.map_or_else(String::new, |since| since.to_string()),
         );
-        put(&mut row, "amount", self.keep(Amount::Pieces(parcel.pieces)));
-        put(&mut row, "state", word_of(&STATES, &parcel.state));
-        put(&mut row, "from", (self.from)(parcel.at));
+        put(&mut row, "amount", self.keep(Amount::Pieces(batch.pieces)));
+        put(&mut row, "state", word_of(&STATES, &batch.state));
+        put(&mut row, "from", (self.from)(batch.at));
         row
     }
 
-    fn soiled(&self, container: usize, parcel: &Parcel, of: Carried, rows: &mut Vec<Row>) {
-        let unknown = parcel.soiled_by_unknown.then(String::new);
-        let known = parcel.soiled_by.iter().map(|soiler| self.id(*soiler));
+    fn soiled(&self, container: usize, batch: &RagBatch, of: Carried, rows: &mut Vec<Row>) {
+        let unknown = batch.soiled_by_unknown.then(String::new);
+        let known = batch.soiled_by.iter().map(|soiler| self.id(*soiler));
         for name in known.chain(unknown) {
             let mut row = self.begin(Carried::Soiled, container);
             put(&mut row, "state", of.word().to_string());
@@ -229,7 +229,7 @@ impl Carrying<'_> {
 
     /// From the last month back, and of each only what differs from the one after it.
     fn month_ends(&self, rows: &mut Vec<Row>) {
-        let now: Vec<Option<Amount>> = self.stock.holdings.iter().map(|h| h.amount).collect();
+        let now: Vec<Option<Amount>> = self.stock.containers.iter().map(|h| h.amount).collect();
         let mut after = &now;
         for end in self.stock.month_ends.iter().rev() {
             let mut row = begin(Carried::MonthEnd);
@@ -254,12 +254,12 @@ impl Carrying<'_> {
     fn uses(&self, rows: &mut Vec<Row>) {
         for used in &self.stock.uses {
             let mut row = self.begin(Carried::Use, used.container);
-            put(&mut row, "place", self.place(used.stands));
+            put(&mut row, "place", self.place(used.location));
             put(&mut row, "when", used.when.to_string());
             put(
                 &mut row,
                 "amount",
-                self.keep(Amount::Volume(Volume::of(used.litres.house()))),
+                self.keep(Amount::Volume(Volume::of(used.litres.base()))),
             );
             put(
                 &mut row,
@@ -280,27 +280,28 @@ impl Carrying<'_> {
     }
 
     fn id(&self, container: usize) -> String {
-        super::apply::id(self.book, container)
+        super::apply::id(self.tables, container)
     }
 
     fn product(&self, at: usize) -> String {
         self.stock.products.get(at).cloned().unwrap_or_default()
     }
 
-    fn place(&self, stands: Stands) -> String {
-        place_name(self.book, stands)
+    fn place(&self, location: Location) -> String {
+        place_name(self.tables, location)
     }
 
     fn keep(&self, amount: Amount) -> String {
-        to_keep(amount, self.book.shop.us)
+        to_keep(amount, self.tables.shop.us)
     }
 }
 
 /// The name by which a table says where something stands; empty is not known.
-pub fn place_name(book: &Book, stands: Stands) -> String {
-    let site = stands.site.and_then(|site| book.sites.get(site));
-    let room = stands.room.and_then(|room| book.rooms.get(room));
-    site.map(|site| site.id.clone())
+pub fn place_name(tables: &ShopTables, location: Location) -> String {
+    let place = location.place.and_then(|place| tables.places.get(place));
+    let room = location.room.and_then(|room| tables.rooms.get(room));
+    place
+        .map(|place| place.id.clone())
         .or_else(|| room.map(|room| room.id.clone()))
         .unwrap_or_default()
 }
@@ -325,7 +326,7 @@ fn first_of(month: i32) -> String {
 
 /// To the last digit, in the house unit, with a minus where it is below nothing.
 fn signed(amount: Amount) -> String {
-    format!("{} {}", amount.house().digits(), house_symbol(amount))
+    format!("{} {}", amount.base().digits(), house_symbol(amount))
 }
 
 fn word_of<T: PartialEq>(list: &[(&'static str, T)], value: &T) -> String {

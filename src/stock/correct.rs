@@ -3,8 +3,8 @@
 
 use super::step::Step;
 use crate::quantity::{Amount, Day, Moment};
-use crate::record::{Entry, Position, Stands};
-use crate::text::{Code, Place, Problem, Problems};
+use crate::record::{Entry, Location, Position};
+use crate::text::{Code, Problem, Problems, Span};
 use std::collections::HashMap;
 
 /// Does a remark begin with `void`, in capital letters or not?
@@ -19,23 +19,23 @@ pub(super) struct Mend {
     when: Moment,
     pub container: Option<Position>,
     pub amount: Option<Amount>,
-    pub site: Option<Position>,
+    pub place: Option<Position>,
     pub room: Option<Position>,
     pub minutes: Option<u32>,
-    pub at: Place,
+    pub at: Span,
     used: bool,
 }
 
 impl Mend {
     /// The place or room that it says, if it says one.
-    pub fn stands(&self) -> Option<Stands> {
-        Stands::of(self.site, self.room)
+    pub fn location(&self) -> Option<Location> {
+        Location::of(self.place, self.room)
     }
 
     pub fn is_void(&self) -> bool {
         self.container.is_none()
             && self.amount.is_none()
-            && self.stands().is_none()
+            && self.location().is_none()
             && self.minutes.is_none()
     }
 }
@@ -62,7 +62,7 @@ impl Corrections {
             when: entry.when,
             container: entry.container,
             amount: entry.amount,
-            site: entry.site,
+            place: entry.place,
             room: entry.room,
             minutes: entry.minutes,
             at: entry.at,
@@ -122,14 +122,14 @@ impl Corrections {
         if mend.is_void() {
             return None;
         }
-        let (site, room) = match mend.stands() {
-            Some(_) => (mend.site, mend.room),
-            None => (step.site, step.room),
+        let (place, room) = match mend.location() {
+            Some(_) => (mend.place, mend.room),
+            None => (step.place, step.room),
         };
         Some(Step {
             container: mend.container.or(step.container),
             amount: mend.amount.or(step.amount),
-            site,
+            place,
             room,
             minutes: mend.minutes.or(step.minutes),
             ..step

@@ -6,8 +6,8 @@
 
 use super::correct::Corrections;
 use crate::quantity::{Amount, LastDay, Moment};
-use crate::record::{Book, Entry, Fields, LOG, Position, Stands, What, read_entry};
-use crate::text::{FileId, Files, Place, Problems, Table};
+use crate::record::{Entry, Fields, LOG, Location, Position, ShopTables, What, read_entry};
+use crate::text::{FileId, Files, Problems, Span, Table};
 use std::collections::BTreeMap;
 
 /// The columns that no step has.
@@ -32,7 +32,7 @@ pub struct Line {
     /// The other container, by position: what was poured into, what soiled a rag.
     pub target: Option<usize>,
     /// Where.
-    pub stands: Option<Stands>,
+    pub location: Option<Location>,
     /// Who did it.
     pub by: String,
     /// The remark.
@@ -40,7 +40,7 @@ pub struct Line {
     /// The correction that mends it.
     pub mended: Option<Mended>,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// What a correction makes of an entry.
@@ -53,9 +53,9 @@ pub struct Mended {
     /// The amount in place of the one written.
     pub amount: Option<Amount>,
     /// The place in place of the one written.
-    pub stands: Option<Stands>,
+    pub location: Option<Location>,
     /// Where the correction stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 impl Line {
@@ -72,7 +72,7 @@ impl Line {
 /// Entries of one sort, in the order of the replay; the latest of them, and how many came before.
 #[derive(Debug, Default)]
 pub struct Kept {
-    lines: BTreeMap<(Moment, u8, Place), Line>,
+    lines: BTreeMap<(Moment, u8, Span), Line>,
     /// How many earlier ones are left out.
     pub left_out: usize,
 }
@@ -128,17 +128,17 @@ pub struct Wanted<'w> {
 /// in the list.
 pub fn daybook(
     files: &Files,
-    book: &Book,
+    tables: &ShopTables,
     aside: &[FileId],
     wanted: &Wanted<'_>,
     problems: &mut Problems,
 ) -> Option<(Daybook, Vec<usize>)> {
-    let log = book.log?;
-    let mut told = one(files, book, log, wanted, problems)?;
+    let log = tables.log?;
+    let mut told = one(files, tables, log, wanted, problems)?;
     let mut left_out = Vec::new();
     for (at, file) in aside.iter().enumerate() {
         let mut found = Problems::new();
-        match one(files, book, *file, wanted, &mut found).filter(|_| found.none()) {
+        match one(files, tables, *file, wanted, &mut found).filter(|_| found.none()) {
             Some(period) => told.join(period, wanted.most),
             None => left_out.push(at),
         }
@@ -149,23 +149,23 @@ pub fn daybook(
 /// One log, with what mends its entries.
 fn one(
     files: &Files,
-    book: &Book,
+    tables: &ShopTables,
     log: FileId,
     wanted: &Wanted<'_>,
     problems: &mut Problems,
 ) -> Option<Daybook> {
     let (mut heard, none) = (Corrections::default(), Corrections::default());
-    let first = read(files, (book, log), wanted, &none, &mut heard, problems)?;
+    let first = read(files, (tables, log), wanted, &none, &mut heard, problems)?;
     if heard.none() {
         return Some(first);
     }
     let (mut again, mut told) = (Corrections::default(), Problems::new());
-    read(files, (book, log), wanted, &heard, &mut again, &mut told)
+    read(files, (tables, log), wanted, &heard, &mut again, &mut told)
 }
 
 fn read(
     files: &Files,
-    (book, log): (&Book, FileId),
+    (tables, log): (&ShopTables, FileId),
     wanted: &Wanted<'_>,
     known: &Corrections,
     heard: &mut Corrections,
@@ -185,7 +185,7 @@ fn read(
             row,
             problems: &mut found,
         };
-        let entry = read_entry(&mut fields, book, &mut days);
+        let entry = read_entry(&mut fields, tables, &mut days);
         if let Some(entry) = entry.filter(|entry| entry.when < wanted.close) {
             told.count(&entry, by);
             if entry.what == What::Correct {
@@ -217,14 +217,14 @@ fn line(entry: &Entry<'_>, known: &Corrections) -> Line {
         container: entry.container.map(Position::at),
         amount: entry.amount,
         target: entry.target.map(Position::at),
-        stands: entry.stands(),
+        location: entry.location(),
         by: String::new(),
         note: String::new(),
         mended: mend.map(|mend| Mended {
             void: mend.is_void(),
             container: mend.container.map(Position::at),
             amount: mend.amount,
-            stands: mend.stands(),
+            location: mend.location(),
             at: mend.at,
         }),
         at: entry.at,
@@ -282,7 +282,7 @@ impl Daybook {
     }
 
     /// How many entries of these kinds there are, the first and the last.
-    pub fn span(&self, of: &[What]) -> Option<(u64, Moment, Moment)> {
+    pub fn period(&self, of: &[What]) -> Option<(u64, Moment, Moment)> {
         let spans = of.iter().filter_map(|what| self.spans.get(what));
         spans
             .copied()

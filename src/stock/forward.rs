@@ -1,26 +1,26 @@
 //! The stock as the books of a closed period handed it on: `forward.csv` read back into the state before any entry.
 
 use super::agrees::{agrees, rags_agree};
-use super::cloth::{ClothState, Night, Parcel};
-use super::holding::{CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
+use super::container_state::{CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 use super::month_end::{MONTHS_KEPT, MonthEnd};
+use super::rag_batch::{RagBatch, RagState, UnsecuredNight};
 use super::rag_moves::NIGHTS_KEPT_DAYS;
 use super::step::test_named;
 use super::understand::{MOST_PEOPLE, person};
 use crate::quantity::{Amount, Exact};
-use crate::record::{Book, Carried, FORWARD, Fields, ForwardRow, read_forward};
-use crate::text::{Code, Files, Place, Problem, Problems, Table};
+use crate::record::{Carried, FORWARD, Fields, ForwardRow, ShopTables, read_forward};
+use crate::text::{Code, Files, Problem, Problems, Span, Table};
 use std::collections::{HashMap, HashSet};
 
 /// The words for the state of rags.
-pub(super) const STATES: [(&str, ClothState); 7] = [
-    ("clean", ClothState::Clean),
-    ("wet", ClothState::Wet),
-    ("flat", ClothState::Flat),
-    ("under-water", ClothState::UnderWater),
-    ("in-can", ClothState::InCan),
-    ("in-jar", ClothState::InJar),
-    ("dry", ClothState::Dry),
+pub(super) const STATES: [(&str, RagState); 7] = [
+    ("clean", RagState::Clean),
+    ("wet", RagState::Wet),
+    ("flat", RagState::Flat),
+    ("under-water", RagState::UnderWater),
+    ("in-can", RagState::InCan),
+    ("in-jar", RagState::InJar),
+    ("dry", RagState::Dry),
 ];
 /// The words for how a test went.
 pub(super) const RESULTS: [(&str, TrialResult); 3] = [
@@ -57,8 +57,13 @@ struct Products {
 }
 
 /// Reads what was carried forward into the stock before any entry. A day before the period was closed is a problem.
-pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: &mut Problems) {
-    let Some(file) = book.forward else {
+pub(super) fn carry_in(
+    files: &Files,
+    tables: &ShopTables,
+    stock: &mut Stock,
+    problems: &mut Problems,
+) {
+    let Some(file) = tables.forward else {
         return;
     };
     let Some(mut table) = Table::open(files, file, &FORWARD, problems) else {
@@ -74,7 +79,7 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
     while let Some(row) = table.next(problems) {
         rows += 1;
         let mut fields = Fields { row, problems };
-        let Some(row) = read_forward(&mut fields, book, &mut gone) else {
+        let Some(row) = read_forward(&mut fields, tables, &mut gone) else {
             first = false;
             continue;
         };
@@ -91,7 +96,7 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
         first = false;
         let told = problems.count();
         if row.what == Carried::Vessel {
-            agrees(stock, book, &row, problems);
+            agrees(stock, tables, &row, problems);
         }
         take(stock, &row, &mut products, problems);
         if row.what == Carried::Books && problems.count() > told {
@@ -99,14 +104,14 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
         }
     }
     if first && problems.none() {
-        problems.add(Problem::new(Code::BooksFirst, Place::whole(file)));
+        problems.add(Problem::new(Code::BooksFirst, Span::whole(file)));
     }
     if let Some((due, at)) = due.filter(|(due, _)| due + 1 != rows) {
         let there = rows - 1;
         problems.add(Problem::new(Code::CarriedRows { due, there }, at));
     }
     if problems.none() {
-        rags_agree(stock, book, problems);
+        rags_agree(stock, tables, problems);
     }
     stock.month_ends.reverse();
     // As in the replay: a night that ended over a month ago is not kept, unless a count missed its rags.
@@ -114,7 +119,7 @@ pub(super) fn carry_in(files: &Files, book: &Book, stock: &mut Stock, problems: 
     for night in &stock.nights {
         stock.year_nights.keep(night, close);
     }
-    let recent = |night: &Night| close.nights_since(night.until) <= NIGHTS_KEPT_DAYS;
+    let recent = |night: &UnsecuredNight| close.nights_since(night.until) <= NIGHTS_KEPT_DAYS;
     stock.nights.retain(|night| night.missing || recent(night));
     table.finish(problems);
 }
@@ -133,10 +138,11 @@ fn take(stock: &mut Stock, row: &ForwardRow<'_>, products: &mut Products, proble
         Carried::Soiled => soiled(stock, row),
         Carried::Night => night(stock, row, problems),
         Carried::Emptied => {
-            let site = row.stands.and_then(|stands| stands.site);
-            if let (Some(slot), Some(when)) =
-                (site.and_then(|site| stock.emptied.get_mut(site)), row.when)
-            {
+            let place = row.location.and_then(|location| location.place);
+            if let (Some(slot), Some(when)) = (
+                place.and_then(|place| stock.emptied.get_mut(place)),
+                row.when,
+            ) {
                 *slot = Some((when, row.at));
             }
         }
@@ -169,32 +175,32 @@ fn container(
     products: &mut Products,
     problems: &mut Problems,
 ) {
-    let Some(holding) = row.container.and_then(|at| stock.holdings.get_mut(at)) else {
+    let Some(contents) = row.container.and_then(|at| stock.containers.get_mut(at)) else {
         return;
     };
     let day = row.when.map(|when| when.day());
     match row.what {
         Carried::Vessel => {
             let said = |flag| row.state.split(' ').any(|word| word == flag);
-            holding.written = row.amount;
-            holding.began = row.other.or(row.amount).map_or(Exact::ZERO, Amount::house);
-            (holding.came, holding.went) = (row.came, row.went);
-            holding.unexplained = row.unexplained;
-            holding.counted_full = said(COUNTED_FULL);
-            holding.only_solvent = said(ONLY_SOLVENT);
-            holding.filled = day;
-            holding.last_used = row.until.map(|when| when.day());
-            holding.entries = row.number.and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
-            holding.touched = [Some(row.at), None, None];
-            holding.lots.clear();
-            holding.cloth.clear();
+            contents.written = row.amount;
+            contents.initial = row.other.or(row.amount).map_or(Exact::ZERO, Amount::base);
+            (contents.received, contents.removed) = (row.received, row.removed);
+            contents.unexplained = row.unexplained;
+            contents.counted_full = said(COUNTED_FULL);
+            contents.only_solvent = said(ONLY_SOLVENT);
+            contents.filled = day;
+            contents.last_used = row.until.map(|when| when.day());
+            contents.entries = row.number.and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
+            contents.touched = [Some(row.at), None, None];
+            contents.lots.clear();
+            contents.cloth.clear();
         }
-        Carried::Lot => holding.lots.push(row.with.to_string()),
-        Carried::PouredIn => holding.also.extend(product(row, products, problems)),
+        Carried::Lot => contents.lots.push(row.with.to_string()),
+        Carried::PouredIn => contents.also.extend(product(row, products, problems)),
         Carried::Test => {
             let result = word(row, &RESULTS, row.state, problems);
             if let (Some(day), Some(test), Some(result)) = (day, test_named(row.with), result) {
-                holding.trial = Some(Trial {
+                contents.trial = Some(Trial {
                     day,
                     test,
                     minutes: row.minutes,
@@ -212,22 +218,22 @@ fn container(
                     at: row.at,
                 };
                 if row.what == Carried::Gap {
-                    holding.gap = Some(gap);
+                    contents.gap = Some(gap);
                 } else {
-                    holding.short.push(gap);
+                    contents.short.push(gap);
                 }
             }
         }
         Carried::Overfull => {
             if let (Some(day), Some(held)) = (day, row.amount) {
-                holding.overfull = Some(Overfull {
+                contents.overfull = Some(Overfull {
                     day,
                     held,
                     at: row.at,
                 });
             }
         }
-        Carried::Rags => holding.cloth.extend(parcel(row, row.state, problems)),
+        Carried::Rags => contents.cloth.extend(batch(row, row.state, problems)),
         _ => {}
     }
 }
@@ -237,28 +243,28 @@ fn soiled(stock: &mut Stock, row: &ForwardRow<'_>) {
     let Some(container) = row.container else {
         return;
     };
-    let parcel = if row.state == Carried::Night.word() {
+    let batch = if row.state == Carried::Night.word() {
         let night = stock.nights.last_mut();
         night
             .filter(|n| n.container == container)
-            .map(|night| &mut night.parcel)
+            .map(|night| &mut night.batch)
     } else {
-        let holding = stock.holdings.get_mut(container);
-        holding.and_then(|holding| holding.cloth.last_mut())
+        let contents = stock.containers.get_mut(container);
+        contents.and_then(|contents| contents.cloth.last_mut())
     };
-    match (parcel, row.target) {
-        (Some(parcel), Some(soiler)) => parcel.soiled_by.push(soiler),
-        (Some(parcel), None) => parcel.soiled_by_unknown = true,
+    match (batch, row.target) {
+        (Some(batch), Some(soiler)) => batch.soiled_by.push(soiler),
+        (Some(batch), None) => batch.soiled_by_unknown = true,
         (None, _) => {}
     }
 }
 
-fn parcel(row: &ForwardRow<'_>, state: &str, problems: &mut Problems) -> Option<Parcel> {
-    Some(Parcel {
+fn batch(row: &ForwardRow<'_>, state: &str, problems: &mut Problems) -> Option<RagBatch> {
+    Some(RagBatch {
         state: word(row, &STATES, state, problems)?,
-        pieces: row.amount.map_or(Exact::ZERO, Amount::house),
+        pieces: row.amount.map_or(Exact::ZERO, Amount::base),
         since: row.when,
-        stands: row.stands.unwrap_or_default(),
+        location: row.location.unwrap_or_default(),
         soiled_by: Vec::new(),
         soiled_by_unknown: false,
         at: row.at,
@@ -267,16 +273,16 @@ fn parcel(row: &ForwardRow<'_>, state: &str, problems: &mut Problems) -> Option<
 
 fn night(stock: &mut Stock, row: &ForwardRow<'_>, problems: &mut Problems) {
     let missing = row.state.strip_prefix(MISSING);
-    let Some(parcel) = parcel(row, missing.unwrap_or(row.state), problems) else {
+    let Some(batch) = batch(row, missing.unwrap_or(row.state), problems) else {
         return;
     };
     let (Some(container), Some(until), Some(nights)) = (row.container, row.until, row.number)
     else {
         return;
     };
-    stock.nights.push(Night {
+    stock.nights.push(UnsecuredNight {
         container,
-        parcel,
+        batch,
         until,
         nights: i64::try_from(nights).unwrap_or(i64::MAX),
         missing: missing.is_some(),
@@ -298,13 +304,13 @@ fn month(
     let Some(figure) = word(row, &FIGURES, row.state, problems) else {
         return;
     };
-    let house = if row.less {
-        Exact::ZERO.minus(amount.house()).unwrap_or(Exact::ZERO)
+    let base = if row.less {
+        Exact::ZERO.minus(amount.base()).unwrap_or(Exact::ZERO)
     } else {
-        amount.house()
+        amount.base()
     };
     if let Some(month) = stock.month_of(product, when.day().month_key(), amount) {
-        *figure(month) = house;
+        *figure(month) = base;
     }
 }
 
@@ -318,7 +324,7 @@ fn month_end(stock: &mut Stock, row: &ForwardRow<'_>) {
     if row.container.is_none() {
         let held = match stock.month_ends.last() {
             Some(after) => after.held.clone(),
-            None => stock.holdings.iter().map(|h| h.amount).collect(),
+            None => stock.containers.iter().map(|h| h.amount).collect(),
         };
         stock.month_ends.push(MonthEnd { month, held });
         return;
@@ -347,7 +353,7 @@ fn used(stock: &mut Stock, row: &ForwardRow<'_>) {
         container,
         litres,
         minutes: row.minutes,
-        stands: row.stands.unwrap_or_default(),
+        location: row.location.unwrap_or_default(),
         by,
         at: row.at,
     });

@@ -5,9 +5,9 @@
 //! nothing is booked as evaporation.
 
 use super::apply::sum;
-use super::holding::{CountGap, Holding, MonthUse, Stock};
+use super::container_state::{ContainerState, CountGap, MonthUse, Stock};
 use crate::quantity::{Amount, Day, Exact};
-use crate::record::Book;
+use crate::record::ShopTables;
 
 /// So many counts of one container in a row, each below the book, are a steady loss. (A judgement, no source: one short
 /// count is a slip of the pen, two may be, and a third asks for a cause.)
@@ -57,7 +57,7 @@ impl Stock {
     /// Books an amount that came into a container or went out of it.
     pub(super) fn note(&mut self, container: usize, day: Day, flow: Flow, amount: Amount) {
         let known = self
-            .holdings
+            .containers
             .get(container)
             .is_some_and(|h| h.amount.is_some());
         let Some(month) = self.month(container, day.month_key(), amount) else {
@@ -75,9 +75,9 @@ impl Stock {
         if !known {
             let untracked = month.untracked;
             let moved = if comes {
-                untracked.minus(amount.house())
+                untracked.minus(amount.base())
             } else {
-                untracked.plus(amount.house())
+                untracked.plus(amount.base())
             };
             month.untracked = moved.unwrap_or(untracked);
         }
@@ -98,10 +98,10 @@ impl Stock {
     }
 }
 
-impl Holding {
+impl ContainerState {
     /// Keeps a count that differs: one below the book joins those before it, one above it ends their row.
     pub(super) fn count_was(&mut self, found: CountGap) {
-        if found.counted.house() > found.expected.house() {
+        if found.counted.base() > found.expected.base() {
             self.short.clear();
             return;
         }
@@ -113,7 +113,7 @@ impl Holding {
 }
 
 /// Every product and month of which something is on record, oldest first within a product.
-pub fn reckon(book: &Book, stock: &Stock) -> Vec<Reckoned> {
+pub fn reckon(tables: &ShopTables, stock: &Stock) -> Vec<Reckoned> {
     let mut list = Vec::new();
     let mut of_product: Vec<Vec<usize>> = vec![Vec::new(); stock.products.len()];
     for (container, product) in stock.product_of.iter().enumerate() {
@@ -135,7 +135,7 @@ pub fn reckon(book: &Book, stock: &Stock) -> Vec<Reckoned> {
                 .copied()
                 .collect();
             mine.sort_by_key(|month| month.month);
-            list.extend(one(book, stock, product, containers, kind, mine));
+            list.extend(one(tables, stock, product, containers, kind, mine));
         }
     }
     list
@@ -143,7 +143,7 @@ pub fn reckon(book: &Book, stock: &Stock) -> Vec<Reckoned> {
 
 /// The months of one product, of one kind of amount.
 fn one(
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
     product: usize,
     containers: &[usize],
@@ -154,22 +154,22 @@ fn one(
     let mut written: Vec<(i32, Exact)> = Vec::new();
     let mut held = Some(Exact::ZERO);
     for container in containers {
-        let Some(row) = book.containers.get(*container) else {
+        let Some(row) = tables.containers.get(*container) else {
             continue;
         };
         if row.since.is_some_and(|since| since > stock.on) {
             continue;
         }
-        let holding = stock.holdings.get(*container);
-        let first = holding.and_then(|holding| holding.written);
+        let contents = stock.containers.get(*container);
+        let first = contents.and_then(|contents| contents.written);
         let first = first.filter(|a| a.same_kind(kind));
         if let Some(first) = first {
             let month = row.since.map_or(i32::MIN, Day::month_key);
-            written.push((month, first.house()));
+            written.push((month, first.base()));
         }
-        let now = holding.and_then(|holding| holding.amount);
+        let now = contents.and_then(|contents| contents.amount);
         if let Some(now) = now.filter(|a| a.same_kind(kind)) {
-            held = held.and_then(|held| held.plus(now.house()).ok());
+            held = held.and_then(|held| held.plus(now.base()).ok());
         }
     }
     written.sort_unstable();
@@ -204,16 +204,16 @@ fn one(
 /// What a month ends with; `None` where digits would be lost.
 fn end_of(start: Exact, flows: &MonthUse) -> Option<Exact> {
     let mut end = start;
-    for came in [
+    for received in [
         flows.received,
         flows.arrived,
         flows.unexplained,
         flows.untracked,
     ] {
-        end = end.plus(came).ok()?;
+        end = end.plus(received).ok()?;
     }
-    for went in [flows.used, flows.mixed, flows.poured, flows.discarded] {
-        end = end.minus(went).ok()?;
+    for removed in [flows.used, flows.mixed, flows.poured, flows.discarded] {
+        end = end.minus(removed).ok()?;
     }
     Some(end)
 }
@@ -221,13 +221,13 @@ fn end_of(start: Exact, flows: &MonthUse) -> Option<Exact> {
 /// Containers with [`STEADY_COUNTS`] short counts in a row, or more, the last of them not older than the stock.
 pub fn steady_losses(stock: &Stock) -> Vec<SteadyLoss> {
     let mut list = Vec::new();
-    for (container, holding) in stock.holdings.iter().enumerate() {
-        let counts: Vec<CountGap> = holding.short.iter().copied().filter(shows).collect();
+    for (container, contents) in stock.containers.iter().enumerate() {
+        let counts: Vec<CountGap> = contents.short.iter().copied().filter(shows).collect();
         if counts.len() < STEADY_COUNTS {
             continue;
         }
         let missing = counts.iter().fold(Exact::ZERO, |sum, gap| {
-            let missing = gap.expected.house().minus(gap.counted.house());
+            let missing = gap.expected.base().minus(gap.counted.base());
             missing.and_then(|missing| sum.plus(missing)).unwrap_or(sum)
         });
         let Some(first) = counts.first().copied() else {
@@ -244,8 +244,8 @@ pub fn steady_losses(stock: &Stock) -> Vec<SteadyLoss> {
 
 /// More than what a sheet rounds away: it prints four figures, and `ok` counts what it prints.
 fn shows(gap: &CountGap) -> bool {
-    let expected = gap.expected.house();
-    let missing = expected.minus(gap.counted.house());
+    let expected = gap.expected.base();
+    let missing = expected.minus(gap.counted.base());
     let thousandfold = missing.and_then(|missing| missing.times(Exact::whole(1000)));
     thousandfold.is_ok_and(|missing| missing > expected)
 }

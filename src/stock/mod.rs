@@ -8,14 +8,14 @@ mod agrees;
 mod ahead;
 mod apply;
 mod carry;
-mod cloth;
+mod container_state;
 mod correct;
 mod daybook;
 mod forward;
-mod holding;
 mod ledger;
 mod month_end;
 mod pour;
+mod rag_batch;
 mod rag_moves;
 mod rags;
 mod replay;
@@ -23,10 +23,12 @@ mod step;
 mod understand;
 
 pub use carry::{Carrying, place_name};
-pub use cloth::{ClothState, Night, Parcel, YearNights};
+pub use container_state::{
+    ContainerState, CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use,
+};
 pub use daybook::{Daybook, Kept, Line, Mended, Wanted, daybook};
-pub use holding::{CountGap, Holding, MonthUse, Overfull, Stock, Trial, TrialResult, Use};
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::{MONTHS_KEPT, MonthEnd};
+pub use rag_batch::{RagBatch, RagState, UnsecuredNight, UnsecuredYear};
 pub use replay::{replay, replay_until};
 pub use step::{GLASS_TEST, PASS_MINUTES, RETEST_MINUTES};

@@ -1,8 +1,8 @@
 //! What every container held when a month ended, for the last year: a book kept while the log is replayed.
 
-use super::holding::Stock;
+use super::container_state::Stock;
 use crate::quantity::{Amount, Moment};
-use crate::record::Book;
+use crate::record::ShopTables;
 
 /// Months that are looked back on, the one of the day among them.
 pub const MONTHS_KEPT: i32 = 12;
@@ -30,20 +30,25 @@ impl Stock {
         }
         self.month_ends.push(MonthEnd {
             month: month - 1,
-            held: self.holdings.iter().map(|h| h.amount).collect(),
+            held: self.containers.iter().map(|h| h.amount).collect(),
         });
     }
 
     /// What a container held at the end of a month, or for the last one at the close of the day. `None`: the inventory did
     /// not know it by then. `Some(None)`: how much is not known.
-    pub fn held_at(&self, book: &Book, container: usize, month: i32) -> Option<Option<Amount>> {
-        let since = book.containers.get(container)?.since;
+    pub fn held_at(
+        &self,
+        tables: &ShopTables,
+        container: usize,
+        month: i32,
+    ) -> Option<Option<Amount>> {
+        let since = tables.containers.get(container)?.since;
         if since.is_some_and(|since| since.month_key() > month || since > self.on) {
             return None;
         }
         match self.month_ends.iter().find(|end| end.month >= month) {
             Some(end) => end.held.get(container).copied(),
-            None => self.holdings.get(container).map(|h| h.amount),
+            None => self.containers.get(container).map(|h| h.amount),
         }
     }
 }

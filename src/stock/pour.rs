@@ -1,24 +1,24 @@
 //! Mix and decant: amounts move exactly, and what ages goes along.
 
 use super::apply::{put_in, row, take_out};
-use super::holding::{Holding, Stock, TrialResult};
+use super::container_state::{ContainerState, Stock, TrialResult};
 use super::ledger::Flow;
 use super::step::Step;
 use crate::quantity::{Amount, Mass, RESIN_LITRES_A_KILOGRAM, Volume};
-use crate::record::{Book, ProductKind, What};
+use crate::record::{ProductKind, ShopTables, What};
 use crate::text::{Code, Problem, Problems};
 
 /// So many lots are remembered of one vessel.
 const MOST_LOTS: usize = 12;
 
-fn kind(book: &Book, container: usize) -> Option<ProductKind> {
-    book.kinds.get(container).copied().flatten()
+fn kind(tables: &ShopTables, container: usize) -> Option<ProductKind> {
+    tables.kinds.get(container).copied().flatten()
 }
 
 /// Mix and decant: the amount leaves one container and arrives in the other; what ages goes along.
 pub(super) fn pour(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     from: usize,
     problems: &mut Problems,
@@ -32,11 +32,12 @@ pub(super) fn pour(
     }
     if step.what == What::Decant && stock.product_of.get(from) != stock.product_of.get(into) {
         let name = |c: usize| {
-            book.containers
+            tables
+                .containers
                 .get(c)
                 .map_or_else(String::new, |c| c.product.clone())
         };
-        if kind(book, into) != Some(ProductKind::Waste) {
+        if kind(tables, into) != Some(ProductKind::Waste) {
             let code = Code::OtherProduct {
                 from: name(from),
                 into: name(into),
@@ -44,26 +45,26 @@ pub(super) fn pour(
             problems.add(Problem {
                 code,
                 at: step.at,
-                see: row(book, into),
+                see: row(tables, into),
             });
             return;
         }
     }
-    let arrives = arriving(stock, book, from, into, amount);
-    if !take_out(stock, book, step, from, amount, problems) {
+    let arrives = arriving(stock, tables, from, into, amount);
+    if !take_out(stock, tables, step, from, amount, problems) {
         return;
     }
     let was_empty = stock
-        .holdings
+        .containers
         .get(into)
         .and_then(|h| h.amount)
-        .is_some_and(|held| held.house().is_zero());
-    if !put_in(stock, book, step, into, arrives, problems) {
+        .is_some_and(|held| held.base().is_zero());
+    if !put_in(stock, tables, step, into, arrives, problems) {
         return;
     }
     note_pour(stock, step, (from, amount), (into, arrives));
-    carry_along(stock, book, step, from, into, was_empty);
-    if let Some(target) = stock.holdings.get_mut(into) {
+    carry_along(stock, tables, step, from, into, was_empty);
+    if let Some(target) = stock.containers.get_mut(into) {
         target.touch(step.at);
     }
 }
@@ -84,13 +85,19 @@ fn note_pour(stock: &mut Stock, step: &Step, left: (usize, Amount), arrived: (us
 }
 
 /// Flakes by weight arrive in a liquid as the volume they add to it.
-fn arriving(stock: &Stock, book: &Book, from: usize, into: usize, amount: Amount) -> Amount {
+fn arriving(
+    stock: &Stock,
+    tables: &ShopTables,
+    from: usize,
+    into: usize,
+    amount: Amount,
+) -> Amount {
     let liquid = matches!(
-        stock.holdings.get(into).and_then(|h| h.amount),
+        stock.containers.get(into).and_then(|h| h.amount),
         Some(Amount::Volume(_))
     );
     match amount {
-        Amount::Mass(mass) if liquid && kind(book, from) == Some(ProductKind::Flakes) => {
+        Amount::Mass(mass) if liquid && kind(tables, from) == Some(ProductKind::Flakes) => {
             resin_volume(mass).map_or(amount, Amount::Volume)
         }
         Amount::Mass(_) | Amount::Volume(_) | Amount::Pieces(_) => amount,
@@ -98,14 +105,14 @@ fn arriving(stock: &Stock, book: &Book, from: usize, into: usize, amount: Amount
 }
 
 fn resin_volume(mass: Mass) -> Option<Volume> {
-    let litres = mass.house().times(RESIN_LITRES_A_KILOGRAM);
+    let litres = mass.base().times(RESIN_LITRES_A_KILOGRAM);
     litres.ok().map(Volume::of)
 }
 
 /// Lots, and the age of what ages. An emptied vessel forgets what it held before.
 fn carry_along(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     from: usize,
     into: usize,
@@ -115,10 +122,10 @@ fn carry_along(
         stock.product_of.get(from).copied(),
         stock.product_of.get(into).copied(),
     );
-    let Ok([source, target]) = stock.holdings.get_disjoint_mut([from, into]) else {
+    let Ok([source, target]) = stock.containers.get_disjoint_mut([from, into]) else {
         return;
     };
-    let source_kind = kind(book, from);
+    let source_kind = kind(tables, from);
     if was_empty {
         target.also.clear();
         (target.lots, target.made, target.opened, target.trial) = (Vec::new(), None, None, None);
@@ -152,7 +159,7 @@ fn carry_along(
     }
 }
 
-fn add_lots(target: &mut Holding, lots: &[String]) {
+fn add_lots(target: &mut ContainerState, lots: &[String]) {
     for lot in lots {
         if target.lots.len() < MOST_LOTS && !target.lots.contains(lot) {
             target.lots.push(lot.clone());

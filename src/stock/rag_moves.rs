@@ -1,100 +1,102 @@
 //! Rags on their way: put away, carried elsewhere, thrown out; and the nights they lay loose before.
 
 use super::apply::{id, row};
-use super::cloth::{self, ClothState, Night, Parcel};
-use super::holding::Stock;
+use super::container_state::Stock;
 use super::ledger::Flow;
+use super::rag_batch::{self, RagBatch, RagState, UnsecuredNight};
 use super::rags::{lose, not_a_place};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, Moment};
-use crate::record::{Book, What};
+use crate::record::{ShopTables, What};
 use crate::text::{Code, Problem, Problems};
 
 /// Nights that ended longer ago than this are not kept.
 pub(super) const NIGHTS_KEPT_DAYS: i64 = 31;
 
 /// States in the order in which pieces are taken to be put away.
-const TO_PUT_AWAY: [ClothState; 6] = [
-    ClothState::Wet,
-    ClothState::Flat,
-    ClothState::UnderWater,
-    ClothState::InCan,
-    ClothState::InJar,
-    ClothState::Clean,
+const TO_PUT_AWAY: [RagState; 6] = [
+    RagState::Wet,
+    RagState::Flat,
+    RagState::UnderWater,
+    RagState::InCan,
+    RagState::InJar,
+    RagState::Clean,
 ];
 /// States in the order in which pieces are carried to a place where rags lie loose: the soiled ones first.
-const TO_CARRY: [ClothState; 7] = [
-    ClothState::InJar,
-    ClothState::InCan,
-    ClothState::UnderWater,
-    ClothState::Flat,
-    ClothState::Wet,
-    ClothState::Dry,
-    ClothState::Clean,
+const TO_CARRY: [RagState; 7] = [
+    RagState::InJar,
+    RagState::InCan,
+    RagState::UnderWater,
+    RagState::Flat,
+    RagState::Wet,
+    RagState::Dry,
+    RagState::Clean,
 ];
 /// States in the order in which pieces are thrown out.
-pub(super) const TO_THROW_OUT: [ClothState; 6] = [
-    ClothState::Dry,
-    ClothState::UnderWater,
-    ClothState::InCan,
-    ClothState::Flat,
-    ClothState::InJar,
-    ClothState::Wet,
+pub(super) const TO_THROW_OUT: [RagState; 6] = [
+    RagState::Dry,
+    RagState::UnderWater,
+    RagState::InCan,
+    RagState::Flat,
+    RagState::InJar,
+    RagState::Wet,
 ];
 
 /// Moves rags. What is taken out of a can, out of the water or in from outdoors is wet and loose again.
 pub(super) fn carry(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     pieces: Option<Exact>,
     problems: &mut Problems,
 ) {
-    let Some(stands) = step.stands() else { return };
-    let state = cloth::state_at(book, container, stands);
-    if state != ClothState::Wet {
+    let Some(location) = step.location() else {
+        return;
+    };
+    let state = rag_batch::state_at(tables, container, location);
+    if state != RagState::Wet {
         shift(
             stock,
-            book,
+            tables,
             step,
             container,
             &TO_PUT_AWAY,
             pieces,
-            Some((state, stands)),
+            Some((state, location)),
             problems,
         );
         return;
     }
-    let Some(holding) = stock.holdings.get_mut(container) else {
+    let Some(contents) = stock.containers.get_mut(container) else {
         return;
     };
-    let Ok(taken) = cloth::take(&mut holding.cloth, &TO_CARRY, pieces) else {
+    let Ok(taken) = rag_batch::take(&mut contents.cloth, &TO_CARRY, pieces) else {
         shift(
-            stock, book, step, container, &TO_CARRY, pieces, None, problems,
+            stock, tables, step, container, &TO_CARRY, pieces, None, problems,
         );
         return;
     };
     if pieces.is_none() {
-        holding.stands = stands;
+        contents.location = location;
     }
-    for parcel in taken {
-        let loose = !matches!(parcel.state, ClothState::Clean | ClothState::Dry);
-        let was_wet = parcel.state == ClothState::Wet;
-        let state = if loose { ClothState::Wet } else { parcel.state };
+    for batch in taken {
+        let loose = !matches!(batch.state, RagState::Clean | RagState::Dry);
+        let was_wet = batch.state == RagState::Wet;
+        let state = if loose { RagState::Wet } else { batch.state };
         let since = if loose && !was_wet {
             Some(step.when)
         } else {
-            parcel.since
+            batch.since
         };
-        cloth::put(
-            &mut holding.cloth,
-            Parcel {
+        rag_batch::put(
+            &mut contents.cloth,
+            RagBatch {
                 state,
                 since,
-                stands,
+                location,
                 at: step.at,
-                ..parcel
+                ..batch
             },
         );
     }
@@ -102,17 +104,19 @@ pub(super) fn carry(
 
 pub(super) fn put_away(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     pieces: Option<Exact>,
     problems: &mut Problems,
 ) {
-    let Some(stands) = step.stands() else { return };
-    let state = cloth::state_at(book, container, stands);
+    let Some(location) = step.location() else {
+        return;
+    };
+    let state = rag_batch::state_at(tables, container, location);
     let fits = match step.what {
-        What::Bin => state == ClothState::InCan,
-        What::Soak => state == ClothState::UnderWater,
+        What::Bin => state == RagState::InCan,
+        What::Soak => state == RagState::UnderWater,
         _ => true,
     };
     if !fits {
@@ -121,28 +125,28 @@ pub(super) fn put_away(
         } else {
             "water-can"
         };
-        not_a_place(book, step, wants, problems);
+        not_a_place(tables, step, wants, problems);
         return;
     }
     // Spread anywhere but outdoors, a rag is as wet as before.
-    let state = if step.what == What::Spread && state != ClothState::Flat {
-        ClothState::Wet
+    let state = if step.what == What::Spread && state != RagState::Flat {
+        RagState::Wet
     } else {
         state
     };
-    let order: &[ClothState] = if pieces.is_some() {
+    let order: &[RagState] = if pieces.is_some() {
         &TO_PUT_AWAY
     } else {
         &TO_PUT_AWAY[..5]
     };
     shift(
         stock,
-        book,
+        tables,
         step,
         container,
         order,
         pieces,
-        Some((state, stands)),
+        Some((state, location)),
         problems,
     );
 }
@@ -151,22 +155,22 @@ pub(super) fn put_away(
 #[allow(clippy::too_many_arguments, reason = "one place for all moves of rags")]
 pub(super) fn shift(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
-    order: &[ClothState],
+    order: &[RagState],
     pieces: Option<Exact>,
-    to: Option<(ClothState, crate::record::Stands)>,
+    to: Option<(RagState, crate::record::Location)>,
     problems: &mut Problems,
 ) {
-    let Some(holding) = stock.holdings.get_mut(container) else {
+    let Some(contents) = stock.containers.get_mut(container) else {
         return;
     };
-    let taken = match cloth::take(&mut holding.cloth, order, pieces) {
+    let taken = match rag_batch::take(&mut contents.cloth, order, pieces) {
         Ok(taken) => taken,
         Err(there) => {
             let code = Code::RagsFew {
-                container: id(book, container),
+                container: id(tables, container),
                 asked: pieces.map_or_else(|| "some".into(), |n| n.digits()),
                 there: there.digits(),
                 state: "there to take",
@@ -174,31 +178,31 @@ pub(super) fn shift(
             problems.add(Problem {
                 code,
                 at: step.at,
-                see: row(book, container),
+                see: row(tables, container),
             });
             return;
         }
     };
     let mut lost = Exact::ZERO;
-    for parcel in taken {
-        let still_wet = matches!(to, Some((ClothState::Wet, _)));
-        let night = night(container, &parcel, step.when).filter(|_| !still_wet);
+    for batch in taken {
+        let still_wet = matches!(to, Some((RagState::Wet, _)));
+        let night = night(container, &batch, step.when).filter(|_| !still_wet);
         match to {
             None => {
-                lose(holding, parcel.pieces);
-                lost = lost.plus(parcel.pieces).unwrap_or(lost);
+                lose(contents, batch.pieces);
+                lost = lost.plus(batch.pieces).unwrap_or(lost);
             }
-            Some((state, stands)) => {
-                let was_clean = matches!(parcel.state, ClothState::Clean | ClothState::Dry);
-                let mut moved = Parcel {
+            Some((state, location)) => {
+                let was_clean = matches!(batch.state, RagState::Clean | RagState::Dry);
+                let mut moved = RagBatch {
                     state,
-                    stands,
+                    location,
                     at: step.at,
-                    ..parcel
+                    ..batch
                 };
                 // Wet stays wet since the first moment, and what is in a can already stays in it; else it begins anew.
-                let stays = parcel.state == state && parcel.stands == stands;
-                if !(stays || parcel.state == ClothState::Wet && state == ClothState::Wet) {
+                let stays = batch.state == state && batch.location == location;
+                if !(stays || batch.state == RagState::Wet && state == RagState::Wet) {
                     moved.since = Some(step.when);
                 }
                 match step.target() {
@@ -209,7 +213,7 @@ pub(super) fn shift(
                     }
                     _ => moved.soiled_by_unknown |= was_clean,
                 }
-                cloth::put(&mut holding.cloth, moved);
+                rag_batch::put(&mut contents.cloth, moved);
             }
         }
         if let Some(night) = &night {
@@ -225,12 +229,12 @@ pub(super) fn shift(
 }
 
 /// The nights a parcel lay wet and loose before it was put away.
-fn night(container: usize, parcel: &Parcel, until: Moment) -> Option<Night> {
-    let since = parcel.since.filter(|_| parcel.state == ClothState::Wet)?;
+fn night(container: usize, batch: &RagBatch, until: Moment) -> Option<UnsecuredNight> {
+    let since = batch.since.filter(|_| batch.state == RagState::Wet)?;
     let nights = until.nights_since(since);
-    (nights > 0).then(|| Night {
+    (nights > 0).then(|| UnsecuredNight {
         container,
-        parcel: parcel.clone(),
+        batch: batch.clone(),
         until,
         nights,
         missing: false,

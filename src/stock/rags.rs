@@ -1,40 +1,40 @@
 //! What an entry does to rags and pads.
 
 use super::apply::{count, id, put_in, row, same_kind};
-use super::cloth::{self, ClothState, Night, Parcel};
-use super::holding::{Holding, Stock, TrialResult};
+use super::container_state::{ContainerState, Stock, TrialResult};
 use super::ledger::Flow;
+use super::rag_batch::{self, RagBatch, RagState, UnsecuredNight};
 use super::rag_moves::{TO_THROW_OUT, carry, put_away, shift};
 use super::step::Step;
 use crate::quantity::{Amount, Exact};
-use crate::record::{Book, SiteKind, What};
+use crate::record::{PlaceKind, ShopTables, What};
 use crate::text::{Code, Problem, Problems};
 
-pub(super) fn empty(stock: &mut Stock, book: &Book, step: &Step, problems: &mut Problems) {
-    let Some(site) = step.stands().and_then(|s| s.site) else {
-        not_a_place(book, step, "oily-waste-can or water-can", problems);
+pub(super) fn empty(stock: &mut Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) {
+    let Some(place) = step.location().and_then(|s| s.place) else {
+        not_a_place(tables, step, "oily-waste-can or water-can", problems);
         return;
     };
-    let can = book
-        .sites
-        .get(site)
-        .is_some_and(|s| matches!(s.kind, SiteKind::OilyWasteCan | SiteKind::WaterCan));
+    let can = tables
+        .places
+        .get(place)
+        .is_some_and(|s| matches!(s.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan));
     if !can {
-        not_a_place(book, step, "oily-waste-can or water-can", problems);
+        not_a_place(tables, step, "oily-waste-can or water-can", problems);
         return;
     }
-    if let Some(emptied) = stock.emptied.get_mut(site) {
+    if let Some(emptied) = stock.emptied.get_mut(place) {
         *emptied = Some((step.when, step.at));
     }
     let mut gone: Vec<(usize, Exact)> = Vec::new();
-    for (container, holding) in stock.holdings.iter_mut().enumerate() {
-        let taken: Vec<Parcel> = holding
+    for (container, contents) in stock.containers.iter_mut().enumerate() {
+        let taken: Vec<RagBatch> = contents
             .cloth
-            .extract_if(.., |p| p.stands.site == Some(site))
+            .extract_if(.., |p| p.location.place == Some(place))
             .collect();
-        for parcel in &taken {
-            lose(holding, parcel.pieces);
-            gone.push((container, parcel.pieces));
+        for batch in &taken {
+            lose(contents, batch.pieces);
+            gone.push((container, batch.pieces));
         }
     }
     for (container, pieces) in gone {
@@ -43,41 +43,46 @@ pub(super) fn empty(stock: &mut Stock, book: &Book, step: &Step, problems: &mut 
     }
 }
 
-pub(super) fn lose(holding: &mut Holding, pieces: Exact) {
-    if let Some(Amount::Pieces(held)) = holding.amount {
-        holding.amount = Some(Amount::Pieces(held.minus(pieces).unwrap_or(held)));
-        holding.went = holding.went.plus(pieces).unwrap_or(holding.went);
+pub(super) fn lose(contents: &mut ContainerState, pieces: Exact) {
+    if let Some(Amount::Pieces(held)) = contents.amount {
+        contents.amount = Some(Amount::Pieces(held.minus(pieces).unwrap_or(held)));
+        contents.removed = contents.removed.plus(pieces).unwrap_or(contents.removed);
     }
 }
 
-pub(super) fn not_a_place(book: &Book, step: &Step, wants: &'static str, problems: &mut Problems) {
-    let site = step
-        .stands()
-        .and_then(|s| s.site)
-        .and_then(|s| book.sites.get(s));
+pub(super) fn not_a_place(
+    tables: &ShopTables,
+    step: &Step,
+    wants: &'static str,
+    problems: &mut Problems,
+) {
+    let place = step
+        .location()
+        .and_then(|s| s.place)
+        .and_then(|s| tables.places.get(s));
     let room = step
-        .stands()
+        .location()
         .and_then(|s| s.room)
-        .and_then(|r| book.rooms.get(r));
-    let place = site
+        .and_then(|r| tables.rooms.get(r));
+    let name = place
         .map(|s| s.id.clone())
         .or_else(|| room.map(|r| r.id.clone()))
         .unwrap_or_default();
     let code = Code::NotAPlaceFor {
         what: step.what.word(),
-        place,
+        place: name,
         wants,
     };
     problems.add(Problem {
         code,
         at: step.at,
-        see: site.map(|s| s.at),
+        see: place.map(|s| s.at),
     });
 }
 
 pub(super) fn on_cloth(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     problems: &mut Problems,
@@ -87,7 +92,7 @@ pub(super) fn on_cloth(
         Some(Amount::Pieces(pieces)) => Some(pieces),
         Some(given @ (Amount::Volume(_) | Amount::Mass(_))) => {
             same_kind(
-                book,
+                tables,
                 step,
                 container,
                 Amount::Pieces(Exact::ZERO),
@@ -100,32 +105,32 @@ pub(super) fn on_cloth(
     match step.what {
         What::Receive => {
             if let Some(amount) = step.amount
-                && put_in(stock, book, step, container, amount, problems)
+                && put_in(stock, tables, step, container, amount, problems)
             {
                 stock.note(container, step.when.day(), Flow::Received, amount);
-                add_clean(stock, step, container, amount.house());
+                add_clean(stock, step, container, amount.base());
             }
         }
         What::Use | What::Soil => {
             let order = [
-                ClothState::Clean,
-                ClothState::Dry,
-                ClothState::InJar,
-                ClothState::Wet,
+                RagState::Clean,
+                RagState::Dry,
+                RagState::InJar,
+                RagState::Wet,
             ];
             let to = stock
-                .holdings
+                .containers
                 .get(container)
-                .map(|h| step.stands().unwrap_or(h.stands))
+                .map(|h| step.location().unwrap_or(h.location))
                 .unwrap_or_default();
             // A pad is charged and goes back into its jar; all else that touches finish lies wet until it is put away.
-            let state = match cloth::state_at(book, container, to) {
-                ClothState::InJar => ClothState::InJar,
-                _ => ClothState::Wet,
+            let state = match rag_batch::state_at(tables, container, to) {
+                RagState::InJar => RagState::InJar,
+                _ => RagState::Wet,
             };
             shift(
                 stock,
-                book,
+                tables,
                 step,
                 container,
                 &order,
@@ -135,12 +140,12 @@ pub(super) fn on_cloth(
             );
         }
         What::Spread | What::Soak | What::Bin => {
-            put_away(stock, book, step, container, pieces, problems)
+            put_away(stock, tables, step, container, pieces, problems)
         }
-        What::Move => carry(stock, book, step, container, pieces, problems),
+        What::Move => carry(stock, tables, step, container, pieces, problems),
         What::Discard => shift(
             stock,
-            book,
+            tables,
             step,
             container,
             &TO_THROW_OUT,
@@ -152,96 +157,94 @@ pub(super) fn on_cloth(
             let passed = step
                 .trial
                 .is_some_and(|tried| tried.result == TrialResult::Pass);
-            if let Some(holding) = stock.holdings.get_mut(container).filter(|_| passed) {
-                for parcel in holding
+            if let Some(contents) = stock.containers.get_mut(container).filter(|_| passed) {
+                for batch in contents
                     .cloth
                     .iter_mut()
-                    .filter(|p| p.state == ClothState::Flat)
+                    .filter(|p| p.state == RagState::Flat)
                 {
-                    (parcel.state, parcel.since, parcel.at) =
-                        (ClothState::Dry, Some(step.when), step.at);
+                    (batch.state, batch.since, batch.at) =
+                        (RagState::Dry, Some(step.when), step.at);
                 }
             }
         }
-        What::Count => count_cloth(stock, book, step, container, problems),
+        What::Count => count_cloth(stock, tables, step, container, problems),
         What::Open => {}
         What::Mix | What::Decant | What::Empty | What::Correct => {
             let code = Code::OtherKind {
-                container: id(book, container),
+                container: id(tables, container),
                 holds: "rags or pads",
                 given: "a pour",
             };
             problems.add(Problem {
                 code,
                 at: step.at,
-                see: row(book, container),
+                see: row(tables, container),
             });
         }
     }
 }
 
 fn add_clean(stock: &mut Stock, step: &Step, container: usize, pieces: Exact) {
-    let Some(holding) = stock.holdings.get_mut(container) else {
+    let Some(contents) = stock.containers.get_mut(container) else {
         return;
     };
-    let parcel = Parcel {
-        state: ClothState::Clean,
+    let batch = RagBatch {
+        state: RagState::Clean,
         pieces,
         since: Some(step.when),
-        stands: holding.stands,
+        location: contents.location,
         soiled_by: Vec::new(),
         soiled_by_unknown: false,
         at: step.at,
     };
-    cloth::put(&mut holding.cloth, parcel);
+    rag_batch::put(&mut contents.cloth, batch);
 }
 
 /// A count of rags. More than the book are rags of which nothing is known, and so wet. Fewer are taken from the clean
 /// ones first; where soiled ones are gone and nobody wrote down where to, that is kept to be told.
 fn count_cloth(
     stock: &mut Stock,
-    book: &Book,
+    tables: &ShopTables,
     step: &Step,
     container: usize,
     problems: &mut Problems,
 ) {
-    let before = stock.holdings.get(container).and_then(|h| h.amount);
-    count(stock, book, step, container, problems);
+    let before = stock.containers.get(container).and_then(|h| h.amount);
+    count(stock, tables, step, container, problems);
     let (Some(Amount::Pieces(expected)), Some(Amount::Pieces(counted))) = (before, step.amount)
     else {
         return;
     };
-    let Some(holding) = stock.holdings.get_mut(container) else {
+    let Some(contents) = stock.containers.get_mut(container) else {
         return;
     };
     if counted > expected {
-        let parcel = Parcel {
-            state: cloth::state_at(book, container, holding.stands),
+        let batch = RagBatch {
+            state: rag_batch::state_at(tables, container, contents.location),
             pieces: counted.minus(expected).unwrap_or(Exact::ZERO),
             since: Some(step.when),
-            stands: holding.stands,
+            location: contents.location,
             soiled_by: Vec::new(),
             soiled_by_unknown: true,
             at: step.at,
         };
-        cloth::put(&mut holding.cloth, parcel);
+        rag_batch::put(&mut contents.cloth, batch);
         return;
     }
     let missing = expected.minus(counted).unwrap_or(Exact::ZERO);
     if missing.is_zero() {
         return;
     }
-    let gone = cloth::take(&mut holding.cloth, &TO_MISS, Some(missing)).unwrap_or_default();
-    for parcel in gone
+    let gone = rag_batch::take(&mut contents.cloth, &TO_MISS, Some(missing)).unwrap_or_default();
+    for batch in gone
         .into_iter()
-        .filter(|p| !matches!(p.state, ClothState::Clean | ClothState::Dry))
+        .filter(|p| !matches!(p.state, RagState::Clean | RagState::Dry))
     {
-        let nights = parcel
-            .since
-            .map_or(0, |since| step.when.nights_since(since));
-        let night = Night {
+        let nights = batch.since.map_or(0, |since| step.when.nights_since(since));
+        let night = UnsecuredNight {
             container,
-            parcel,
+            batch,
             until: step.when,
             nights,
             missing: true,
@@ -252,12 +255,12 @@ fn count_cloth(
 }
 
 /// States in the order in which pieces are missed by a count.
-const TO_MISS: [ClothState; 7] = [
-    ClothState::Clean,
-    ClothState::Dry,
-    ClothState::InJar,
-    ClothState::UnderWater,
-    ClothState::InCan,
-    ClothState::Flat,
-    ClothState::Wet,
+const TO_MISS: [RagState; 7] = [
+    RagState::Clean,
+    RagState::Dry,
+    RagState::InJar,
+    RagState::UnderWater,
+    RagState::InCan,
+    RagState::Flat,
+    RagState::Wet,
 ];

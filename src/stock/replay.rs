@@ -8,13 +8,13 @@
 
 use super::ahead::{Batch, read_ahead};
 use super::apply::apply;
+use super::container_state::Stock;
 use super::correct::Corrections;
 use super::forward::carry_in;
-use super::holding::Stock;
 use super::step::Step;
 use super::understand::{MOST_PEOPLE, Understanding, person};
 use crate::quantity::{Day, LastDay, Moment};
-use crate::record::{Book, What};
+use crate::record::{ShopTables, What};
 use crate::text::{Code, FileId, Files, Layout, Problem, Problems, Row};
 
 /// While so many batches wait, the thread that reads has time to lend a hand.
@@ -30,35 +30,35 @@ enum Pass {
 }
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
-pub fn replay(files: &mut Files, book: &Book, on: Day, problems: &mut Problems) -> Stock {
-    replay_until(files, book, Moment::close_of(on), problems)
+pub fn replay(files: &mut Files, tables: &ShopTables, on: Day, problems: &mut Problems) -> Stock {
+    replay_until(files, tables, Moment::close_of(on), problems)
 }
 
 /// The stock as it is before a moment.
 pub fn replay_until(
     files: &mut Files,
-    book: &Book,
+    tables: &ShopTables,
     close: Moment,
     problems: &mut Problems,
 ) -> Stock {
-    replay_with(files, book, close, WELL_AHEAD, problems)
+    replay_with(files, tables, close, WELL_AHEAD, problems)
 }
 
 /// As [`replay_until`]; how far ahead whoever reads has to be to lend a hand changes nothing of what comes of it.
 pub(super) fn replay_with(
     files: &mut Files,
-    book: &Book,
+    tables: &ShopTables,
     close: Moment,
     well_ahead: usize,
     problems: &mut Problems,
 ) -> Stock {
     let mut told = Problems::new();
-    let carried = first(files, book, close, &mut told);
+    let carried = first(files, tables, close, &mut told);
     if !told.none() {
         problems.take(told);
         return carried;
     }
-    let Some(log) = book.log else {
+    let Some(log) = tables.log else {
         return carried;
     };
     let mut carried = Some(carried);
@@ -69,12 +69,12 @@ pub(super) fn replay_with(
         // A second pass begins anew.
         let stock = match carried.take() {
             Some(carried) => carried,
-            None => first(files, book, close, &mut found),
+            None => first(files, tables, close, &mut found),
         };
         match pass(
             files,
             log,
-            book,
+            tables,
             stock,
             &mut corrections,
             (ordered, well_ahead),
@@ -92,20 +92,24 @@ pub(super) fn replay_with(
 }
 
 /// The stock before any entry of the log: the inventory, and what the books of a closed period hand on.
-fn first(files: &Files, book: &Book, close: Moment, problems: &mut Problems) -> Stock {
-    let mut stock = Stock::first(book, close);
-    carry_in(files, book, &mut stock, problems);
+fn first(files: &Files, tables: &ShopTables, close: Moment, problems: &mut Problems) -> Stock {
+    let mut stock = Stock::first(tables, close);
+    carry_in(files, tables, &mut stock, problems);
     if problems.none() {
-        stands_already(book, &stock, problems);
+        stands_already(tables, &stock, problems);
     }
     stock
 }
 
 /// What a container held before the day for which its amount is written is not known.
-fn stands_already(book: &Book, stock: &Stock, problems: &mut Problems) {
+fn stands_already(tables: &ShopTables, stock: &Stock, problems: &mut Problems) {
     let there = |row: &&crate::record::Container| row.since.is_none_or(|since| since <= stock.on);
     let later = |row: &&crate::record::Container| row.as_of.is_some_and(|day| day > stock.on);
-    if let Some(row) = book.containers.iter().find(|row| there(row) && later(row)) {
+    if let Some(row) = tables
+        .containers
+        .iter()
+        .find(|row| there(row) && later(row))
+    {
         let code = Code::DayBeforeAsOf {
             on: stock.on.to_string(),
             container: row.id.clone(),
@@ -118,7 +122,7 @@ fn stands_already(book: &Book, stock: &Stock, problems: &mut Problems) {
 fn pass(
     files: &mut Files,
     log: FileId,
-    book: &Book,
+    tables: &ShopTables,
     stock: Stock,
     corrections: &mut Corrections,
     (ordered, well_ahead): (bool, usize),
@@ -126,7 +130,7 @@ fn pass(
 ) -> Pass {
     let mut read = Problems::new();
     let understanding = Understanding {
-        book,
+        tables,
         close: stock.close,
         uses_since: stock.uses_since,
         ordered,
@@ -277,7 +281,7 @@ impl Replay<'_> {
                 if runs.peek().is_some() {
                     apply_in_turn(
                         &mut self.stock,
-                        self.understanding.book,
+                        self.understanding.tables,
                         run,
                         &mut self.applied,
                     );
@@ -291,7 +295,7 @@ impl Replay<'_> {
     fn flush(&mut self) {
         apply_in_turn(
             &mut self.stock,
-            self.understanding.book,
+            self.understanding.tables,
             &mut self.minute,
             &mut self.applied,
         );
@@ -300,7 +304,12 @@ impl Replay<'_> {
 }
 
 /// Applies the entries of one minute (or, of a log that runs backward, all of them).
-fn apply_in_turn(stock: &mut Stock, book: &Book, steps: &mut [Step], problems: &mut Problems) {
+fn apply_in_turn(
+    stock: &mut Stock,
+    tables: &ShopTables,
+    steps: &mut [Step],
+    problems: &mut Problems,
+) {
     if steps.len() > 1 {
         steps.sort_by_key(|step| (step.when, step.what.rank()));
     }
@@ -308,6 +317,6 @@ fn apply_in_turn(stock: &mut Stock, book: &Book, steps: &mut [Step], problems: &
         stock.entries += 1;
         stock.turn(step.when);
         stock.last_entry = Some(step.when);
-        apply(stock, book, step, problems);
+        apply(stock, tables, step, problems);
     }
 }

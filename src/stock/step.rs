@@ -1,9 +1,9 @@
 //! An entry of the log without its text, so that the entries of a minute can be put in order without a copy of a row.
 
-use super::holding::TrialResult;
+use super::container_state::TrialResult;
 use crate::quantity::{Amount, Moment};
-use crate::record::{Book, Entry, Fields, Position, Stands, Vessel, What};
-use crate::text::{Code, Place, Problem, nearest};
+use crate::record::{Entry, Fields, Location, Position, ShopTables, Vessel, What};
+use crate::text::{Code, Problem, Span, nearest};
 
 /// The test on glass, the only one with minutes.
 pub const GLASS_TEST: &str = "glass";
@@ -59,13 +59,13 @@ pub(super) struct Step {
     pub container: Option<Position>,
     pub amount: Option<Amount>,
     pub target: Option<Position>,
-    pub site: Option<Position>,
+    pub place: Option<Position>,
     pub room: Option<Position>,
     pub minutes: Option<u32>,
     /// Who did it, by position in the list of people; only of recent uses.
     pub by: Option<u16>,
     pub trial: Option<Tried>,
-    pub at: Place,
+    pub at: Span,
 }
 
 impl Step {
@@ -80,16 +80,16 @@ impl Step {
     }
 
     /// Where it was done, if that is said.
-    pub fn stands(&self) -> Option<Stands> {
-        Stands::of(self.site, self.room)
+    pub fn location(&self) -> Option<Location> {
+        Location::of(self.place, self.room)
     }
 
     /// Makes a step of an entry; a test whose result is not clear is a problem.
     // Inlined for the reason that `read_entry` is.
     #[inline(always)]
-    pub fn of(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, book: &Book) -> Option<Step> {
+    pub fn of(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) -> Option<Step> {
         let trial = if entry.what == What::Test {
-            Some(trial(entry, fields, book)?)
+            Some(trial(entry, fields, tables)?)
         } else {
             None
         };
@@ -99,7 +99,7 @@ impl Step {
             container: entry.container,
             amount: entry.amount,
             target: entry.target,
-            site: entry.site,
+            place: entry.place,
             room: entry.room,
             minutes: entry.minutes,
             by: None,
@@ -109,10 +109,10 @@ impl Step {
     }
 }
 
-fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, book: &Book) -> Option<Tried> {
+fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) -> Option<Tried> {
     let cloth = entry
         .container
-        .and_then(|c| book.containers.get(c.at()))
+        .and_then(|c| tables.containers.get(c.at()))
         .and_then(|c| c.vessel)
         .is_some_and(Vessel::is_cloth);
     let usual = if cloth { "dry" } else { GLASS_TEST };
@@ -128,7 +128,7 @@ fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, book: &Book) -> Option<
             near: nearest(wanted, TESTS).map(str::to_string),
             known: TESTS.join(", "),
         };
-        fields.problems.add(Problem::new(code, fields.place(5)));
+        fields.problems.add(Problem::new(code, fields.span(5)));
         return None;
     };
     // The first word, however it is written: `Failed: tacky` is no pass because it dried in time on the glass.

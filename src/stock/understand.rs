@@ -2,7 +2,7 @@
 
 use super::step::Step;
 use crate::quantity::{LastDay, Moment};
-use crate::record::{Book, Entry, Fields, What, read_entry};
+use crate::record::{Entry, Fields, ShopTables, What, read_entry};
 use crate::text::{Problems, Row};
 
 /// The column that says who did it.
@@ -13,7 +13,7 @@ pub(super) const MOST_PEOPLE: usize = 200;
 
 /// What it takes to understand a record; none of it changes while a log is read.
 pub(super) struct Understanding<'r> {
-    pub book: &'r Book,
+    pub tables: &'r ShopTables,
     /// Entries from this moment on count for nothing.
     pub close: Moment,
     /// Who used something is asked from this moment on.
@@ -39,8 +39,8 @@ impl Understanding<'_> {
         problems: &mut Problems,
     ) -> Option<(Entry<'t>, Step)> {
         let mut fields = Fields { row, problems };
-        let entry = read_entry(&mut fields, self.book, days)?;
-        let mut step = Step::of(&entry, &mut fields, self.book)?;
+        let entry = read_entry(&mut fields, self.tables, days)?;
+        let mut step = Step::of(&entry, &mut fields, self.tables)?;
         if step.what == What::Use && step.when >= self.uses_since {
             step.by = by(fields.row.text(BY));
         }

@@ -1,6 +1,6 @@
 //! What day a cell would be that a spreadsheet, or a habit, wrote in another way: for hints, never for reading.
 
-use crate::quantity::{Day, Span};
+use crate::quantity::{Day, Period};
 
 /// The days, or moments, that the text may mean, each with the reading behind it; none if it looks like no day.
 pub(super) fn readings(text: &str) -> Vec<(String, &'static str)> {
@@ -31,7 +31,7 @@ fn counted(text: &str) -> Option<Vec<(String, &'static str)>> {
     let clock = clock_of(part);
     // Its day 60 is a 29 February 1900 that never was; later days are one further on than they should be.
     let first = Day::parse("1900-01-01").ok()?;
-    let of = |days| format!("{}{clock}", first.plus(Span::Days(days)));
+    let of = |days| format!("{}{clock}", first.plus(Period::Days(days)));
     Some(vec![
         (of(days - 2), "where the days are counted from 1900"),
         (of(days + 1460), "where they are counted from 1904"),

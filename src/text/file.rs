@@ -4,7 +4,7 @@
 
 use super::admit::{Barred, admit};
 use super::count::RowsRead;
-use super::place::{Place, Spot, cell_range};
+use super::span::{Extent, Span, cell_range};
 use super::still::Still;
 use super::unseen::clean;
 use super::walk::LineWalk;
@@ -214,12 +214,12 @@ impl Files {
     /// The byte of a quotation mark in the last row, which begins at `row`, that nobody closes.
     pub(super) fn quote_left_open(&self, id: FileId, row: u64) -> Option<u64> {
         let raw = self.window(id, row, ROW_WINDOW);
-        let at = super::place::open_quote(&raw)?;
+        let at = super::span::open_quote(&raw)?;
         u64::try_from(at).ok().map(|at| row + at)
     }
 
     /// The line of each place, in the order asked. A large file is walked once, from mark to mark.
-    pub fn lines(&self, places: &[Place]) -> Vec<Option<u64>> {
+    pub fn lines(&self, places: &[Span]) -> Vec<Option<u64>> {
         let mut order: Vec<usize> = (0..places.len()).collect();
         order.sort_by_key(|at| places.get(*at).copied());
         let mut lines = vec![None; places.len()];
@@ -235,19 +235,19 @@ impl Files {
                 continue;
             };
             *line = match place.spot {
-                Spot::Whole => None,
-                Spot::At(byte) | Spot::Range(byte, _) => Some(walk.breaks_before(byte) + 1),
-                Spot::Row(row) | Spot::Cell(row, _) => Some(walk.row_breaks(row) + 1),
+                Extent::Whole => None,
+                Extent::At(byte) | Extent::Range(byte, _) => Some(walk.breaks_before(byte) + 1),
+                Extent::Row(row) | Extent::Cell(row, _) => Some(walk.row_breaks(row) + 1),
             };
         }
         lines
     }
 
     /// Line, column, the line itself and where the caret goes.
-    pub fn locate(&self, place: Place) -> Located {
+    pub fn locate(&self, place: Span) -> Located {
         let (start, end) = self.bytes_of(place.spot, place.file);
         let name = self.name(place.file).to_string();
-        if place.spot == Spot::Whole {
+        if place.spot == Extent::Whole {
             return Located {
                 name,
                 line: None,
@@ -289,7 +289,7 @@ impl Files {
         }
     }
 
-    fn bytes_of(&self, spot: Spot, id: FileId) -> (u64, u64) {
+    fn bytes_of(&self, spot: Extent, id: FileId) -> (u64, u64) {
         let within = |row: u64, nth: Option<u16>| {
             let raw = self.window(id, row, ROW_WINDOW);
             let (start, end) = match cell_range(&raw, nth) {
@@ -301,14 +301,14 @@ impl Files {
             (byte(start), byte(end))
         };
         match spot {
-            Spot::Whole => (0, 0),
-            Spot::At(byte) => (byte, byte + 1),
-            Spot::Range(start, length) => (start, start.saturating_add(u64::from(length))),
-            Spot::Row(row) => {
+            Extent::Whole => (0, 0),
+            Extent::At(byte) => (byte, byte + 1),
+            Extent::Range(start, length) => (start, start.saturating_add(u64::from(length))),
+            Extent::Row(row) => {
                 let (start, _) = within(row, None);
                 (start, start + 1)
             }
-            Spot::Cell(row, nth) => within(row, Some(nth)),
+            Extent::Cell(row, nth) => within(row, Some(nth)),
         }
     }
 }

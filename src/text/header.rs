@@ -2,8 +2,8 @@
 
 use super::code::Code;
 use super::file::FileId;
-use super::place::{Place, Spot};
 use super::problem::{Problem, Problems};
+use super::span::{Extent, Span};
 use super::table::Shape;
 
 /// The row that names the columns is looked for below so many rows that name none.
@@ -20,7 +20,7 @@ pub(super) fn columns(
     let mut at = vec![None; shape.all().count()];
     for (index, name) in names.iter().enumerate() {
         let column = u16::try_from(index).unwrap_or(u16::MAX);
-        let spot = Spot::Cell(byte, column);
+        let spot = Extent::Cell(byte, column);
         let found = position(shape, name);
         let code = match found.and_then(|found| at.get_mut(found)) {
             _ if name.is_empty() => continue,
@@ -37,7 +37,7 @@ pub(super) fn columns(
                 known: shape.all().collect::<Vec<_>>().join(", "),
             },
         };
-        problems.add(Problem::new(code, Place { file, spot }));
+        problems.add(Problem::new(code, Span { file, spot }));
     }
     at
 }
@@ -57,10 +57,10 @@ pub(super) fn has_all(
     for (column, _) in missing {
         whole = false;
         if !lone {
-            let spot = Spot::Row(byte);
+            let spot = Extent::Row(byte);
             problems.add(Problem::new(
                 Code::ColumnMissing { column },
-                Place { file, spot },
+                Span { file, spot },
             ));
         }
     }

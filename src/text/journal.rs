@@ -117,9 +117,9 @@ pub fn is_unfinished(folder: &Path) -> bool {
 /// into which nothing was ever written needs no such thing; after ten seconds a reader goes on without.
 pub fn hold_for_reading(folder: &Path) -> Option<File> {
     let lock = File::open(folder.join(HOME).join("lock")).ok()?;
-    let began = Instant::now();
+    let initial = Instant::now();
     while lock.try_lock_shared().is_err() {
-        if began.elapsed() >= PATIENCE {
+        if initial.elapsed() >= PATIENCE {
             return None;
         }
         std::thread::sleep(Duration::from_millis(5));
@@ -270,11 +270,11 @@ impl Journal {
 }
 
 fn wait_for(lock: &File, fault: impl Fn(Error) -> Refused) -> std::result::Result<(), Refused> {
-    let began = Instant::now();
+    let initial = Instant::now();
     loop {
         match lock.try_lock() {
             Ok(()) => return Ok(()),
-            Err(TryLockError::WouldBlock) if began.elapsed() < PATIENCE => {
+            Err(TryLockError::WouldBlock) if initial.elapsed() < PATIENCE => {
                 std::thread::sleep(Duration::from_millis(5));
             }
             Err(TryLockError::WouldBlock) => return Err(Refused::Busy),

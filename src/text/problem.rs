@@ -2,7 +2,7 @@
 
 use super::code::Code;
 use super::near::nearest;
-use super::place::Place;
+use super::span::Span;
 
 /// At most so many problems are kept; the rest are counted.
 const MOST_KEPT: usize = 200;
@@ -13,14 +13,14 @@ pub struct Problem {
     /// What is wrong, as facts.
     pub code: Code,
     /// Where.
-    pub at: Place,
+    pub at: Span,
     /// The other place, where two disagree.
-    pub see: Option<Place>,
+    pub see: Option<Span>,
 }
 
 impl Problem {
     /// A problem at one place.
-    pub fn new(code: Code, at: Place) -> Problem {
+    pub fn new(code: Code, at: Span) -> Problem {
         Problem {
             code,
             at,
@@ -29,7 +29,7 @@ impl Problem {
     }
 
     /// A problem between two places.
-    pub fn between(code: Code, at: Place, see: Place) -> Problem {
+    pub fn between(code: Code, at: Span, see: Span) -> Problem {
         Problem {
             code,
             at,

@@ -2,9 +2,9 @@
 //! whatever stands in other cells stay byte for byte.
 
 use super::file::{FileId, Files};
-use super::place::cell_range;
 use super::problem::Problems;
 use super::row::Row;
+use super::span::cell_range;
 use super::table::{Shape, Table};
 use std::io::{Read, Result};
 
@@ -28,7 +28,7 @@ pub fn rewrite(
     let width = table.layout().width();
     let missing: Vec<&'static str> = columns
         .iter()
-        .filter(|column| table.layout().stands(column).is_none())
+        .filter(|column| table.layout().location(column).is_none())
         .copied()
         .collect();
     // By byte, so that they can be made from the end of the file to its beginning.
@@ -57,7 +57,7 @@ pub fn rewrite(
             found.map_or(String::new(), |(_, text)| quoted(text))
         };
         for (column, _) in &new {
-            let Some(at) = layout.stands(column) else {
+            let Some(at) = layout.location(column) else {
                 continue;
             };
             let (from, to) = cell_range(text.get(byte..).unwrap_or_default(), Some(at));

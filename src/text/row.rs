@@ -1,8 +1,8 @@
 //! One row of a table, and its cells with their places.
 
 use super::file::FileId;
-use super::place::{Place, Spot};
 use super::records::Cells;
+use super::span::{Extent, Span};
 use super::table::Shape;
 
 /// One row of cells.
@@ -21,7 +21,7 @@ pub struct Cell<'t> {
     /// The text.
     pub text: &'t str,
     /// Where it stands.
-    pub place: Place,
+    pub place: Span,
     /// The column's name.
     pub column: &'static str,
 }
@@ -37,10 +37,12 @@ impl<'t> Row<'t> {
     }
 
     /// Where a cell stands, or would stand.
-    pub fn cell_place(&self, column: usize) -> Place {
+    pub fn cell_place(&self, column: usize) -> Span {
         let index = self.at.get(column).copied().flatten();
-        let spot = index.map_or(Spot::Row(self.byte), |index| Spot::Cell(self.byte, index));
-        Place {
+        let spot = index.map_or(Extent::Row(self.byte), |index| {
+            Extent::Cell(self.byte, index)
+        });
+        Span {
             file: self.file,
             spot,
         }
@@ -73,10 +75,10 @@ impl<'t> Row<'t> {
     }
 
     /// Where the row stands.
-    pub fn place(&self) -> Place {
-        Place {
+    pub fn span(&self) -> Span {
+        Span {
             file: self.file,
-            spot: Spot::Row(self.byte),
+            spot: Extent::Row(self.byte),
         }
     }
 }

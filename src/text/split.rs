@@ -1,9 +1,9 @@
 //! One table parted in two, row by row and byte for byte: comments, quotation marks and line breaks stay as they are.
 
 use super::file::{FileId, Files};
-use super::place::skip_idle_lines;
 use super::problem::Problems;
 use super::row::Row;
+use super::span::skip_idle_lines;
 use super::table::{Shape, Table};
 use std::collections::{HashMap, HashSet};
 use std::io::{BufReader, Read, Result, Write};

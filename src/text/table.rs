@@ -4,10 +4,10 @@ use super::code::Code;
 use super::file::{FileId, Files};
 use super::hashes::Hashes;
 use super::header;
-use super::place::{Place, Spot};
 use super::problem::{Problem, Problems};
 use super::records::{Cells, Records};
 use super::row::Row;
+use super::span::{Extent, Span};
 use super::watch::Watch;
 use csv::StringRecord;
 use std::io::Read;
@@ -67,7 +67,7 @@ impl Layout {
     }
 
     /// Where a column stands in a row, by its name.
-    pub(super) fn stands(&self, column: &str) -> Option<u16> {
+    pub(super) fn location(&self, column: &str) -> Option<u16> {
         let number = self.shape.all().position(|name| name == column)?;
         self.at.get(number).copied().flatten()
     }
@@ -109,7 +109,7 @@ impl<'f> Table<'f> {
                     Code::Unreadable {
                         why: fault.to_string(),
                     },
-                    Place::whole(file),
+                    Span::whole(file),
                 ));
                 return None;
             }
@@ -160,7 +160,7 @@ impl<'f> Table<'f> {
                 let columns = shape.must.join(",");
                 problems.add(Problem::new(
                     Code::TableEmpty { columns },
-                    Place::whole(file),
+                    Span::whole(file),
                 ));
             }
             return false;
@@ -187,9 +187,9 @@ impl<'f> Table<'f> {
             }
             let names: Vec<&str> = self.record.iter().map(str::trim).collect();
             if header::names_all(shape, &names) {
-                let place = |byte| Place {
+                let place = |byte| Span {
                     file,
-                    spot: Spot::Row(byte),
+                    spot: Extent::Row(byte),
                 };
                 let code = Code::HeaderBelow;
                 problems.add(Problem::between(
@@ -229,9 +229,9 @@ impl<'f> Table<'f> {
                     if self.reader.get_mut().seen().utf16 || self.reader.get_ref().endless() {
                         return false;
                     }
-                    let place = Place {
+                    let place = Span {
                         file,
-                        spot: Spot::Cell(row, cell),
+                        spot: Extent::Cell(row, cell),
                     };
                     problems.add(Problem::new(Code::NotUtf8, place));
                 }
@@ -239,7 +239,7 @@ impl<'f> Table<'f> {
                     let code = Code::Unreadable {
                         why: fault.to_string(),
                     };
-                    problems.add(Problem::new(code, Place::whole(file)));
+                    problems.add(Problem::new(code, Span::whole(file)));
                     return false;
                 }
             }
@@ -287,9 +287,9 @@ impl<'f> Table<'f> {
         if cells == columns || cells > columns && surplus_empty() {
             return true;
         }
-        let place = Place {
+        let place = Span {
             file: self.layout.file,
-            spot: Spot::Row(start(record)),
+            spot: Extent::Row(start(record)),
         };
         let code = Code::CellCount {
             cells,
@@ -329,29 +329,29 @@ impl<'f> Table<'f> {
         let open = self.files.quote_left_open(file, last);
         let seen = self.reader.get_mut().seen();
         if seen.utf16 {
-            problems.add(Problem::new(Code::Utf16, Place::whole(file)));
+            problems.add(Problem::new(Code::Utf16, Span::whole(file)));
             return;
         }
-        let place = |spot| Place { file, spot };
+        let place = |spot| Span { file, spot };
         if endless {
-            let (code, at) = (Code::RowTooLong, place(Spot::Row(last)));
-            let see = open.map(|byte| place(Spot::At(byte)));
+            let (code, at) = (Code::RowTooLong, place(Extent::Row(last)));
+            let see = open.map(|byte| place(Extent::At(byte)));
             problems.add(Problem { code, at, see });
             return;
         }
         let mut note = |code, spot| problems.add(Problem::new(code, place(spot)));
         if let Some(byte) = seen.nul {
-            note(Code::NulByte, Spot::At(byte));
+            note(Code::NulByte, Extent::At(byte));
         }
         if let Some(byte) = seen.lone_return {
-            note(Code::LoneReturn, Spot::At(byte));
+            note(Code::LoneReturn, Extent::At(byte));
         }
         if let Some(byte) = open {
-            note(Code::UnevenQuotes, Spot::At(byte));
+            note(Code::UnevenQuotes, Extent::At(byte));
         }
         // A container called `#1` is no comment, and must not be passed over.
         for byte in self.hashes.rows(self.files, file, self.layout.width) {
-            note(Code::HashRow, Spot::At(byte));
+            note(Code::HashRow, Extent::At(byte));
         }
     }
 }

@@ -93,7 +93,7 @@ impl<'f> LineWalk<'f> {
             Some(rest) if !matches!(rest.first(), Some(b'\n' | b'\r' | b'#' | 0xEF)) => before,
             Some(_) | None => {
                 let raw = self.files.window(self.file, row, ROW_WINDOW);
-                let skipped = super::place::skip_idle_lines(&raw);
+                let skipped = super::span::skip_idle_lines(&raw);
                 before + count_breaks(raw.get(..skipped).unwrap_or_default())
             }
         }

@@ -1,12 +1,12 @@
 //! The walk-round of one shop: each question with each thing it is asked about, when it was answered, and when it is due.
 
 use super::round::{About, Question, Round};
-use crate::quantity::{Day, Moment, Span};
-use crate::record::{Answer, Book};
+use crate::quantity::{Day, Moment, Period};
+use crate::record::{Answer, ShopTables};
 use std::collections::HashSet;
 
 /// From one monthly round to the next. What falls due before then is done now. (A judgement, no source.)
-pub const NEXT_ROUND: Span = Span::Days(31);
+pub const NEXT_ROUND: Period = Period::Days(31);
 
 /// A question, asked about one thing.
 #[derive(Clone, Debug)]
@@ -35,7 +35,7 @@ impl Round {
     /// itself names.
     pub fn asked<'c>(
         &'c self,
-        book: &Book,
+        tables: &ShopTables,
         on: Day,
         read: &HashSet<&str>,
         waited: &HashSet<(String, String)>,
@@ -46,13 +46,13 @@ impl Round {
                 let mine = waited.iter().filter(|(check, _)| *check == question.check);
                 mine.map(|(_, about)| about.clone()).collect()
             } else {
-                things(book, question.about)
+                things(tables, question.about)
             };
             about.sort();
             list.extend(
                 about
                     .into_iter()
-                    .map(|about| asked(book, on, question, about)),
+                    .map(|about| asked(tables, on, question, about)),
             );
         }
         list
@@ -60,31 +60,31 @@ impl Round {
 }
 
 /// The names of what a question names by itself.
-fn things(book: &Book, about: About) -> Vec<String> {
+fn things(tables: &ShopTables, about: About) -> Vec<String> {
     match about {
         About::Shop => vec![String::new()],
         About::Rooms | About::RoomsFor(_) | About::Basements => {
-            let meant = book.rooms.iter().filter(|room| about.means_room(room));
+            let meant = tables.rooms.iter().filter(|room| about.means_room(room));
             meant.map(|room| room.id.clone()).collect()
         }
         About::Sites(kind) => {
-            let meant = book.sites.iter().filter(|site| site.kind == kind);
-            meant.map(|site| site.id.clone()).collect()
+            let meant = tables.places.iter().filter(|place| place.kind == kind);
+            meant.map(|place| place.id.clone()).collect()
         }
         About::Fixtures(kind) => {
-            let list = book.fixtures.iter().flatten();
+            let list = tables.fixtures.iter().flatten();
             let meant = list.filter(|fixture| fixture.kind == kind);
             meant.map(|fixture| fixture.id.clone()).collect()
         }
     }
 }
 
-fn asked<'c>(book: &Book, on: Day, question: &'c Question, about: String) -> Asked<'c> {
+fn asked<'c>(tables: &ShopTables, on: Day, question: &'c Question, about: String) -> Asked<'c> {
     let close = Moment::close_of(on);
     let mine = |answer: &&Answer| {
         answer.check == question.check && answer.place == about && answer.when < close
     };
-    let last = book.answers.iter().filter(mine).max_by_key(|a| a.when);
+    let last = tables.answers.iter().filter(mine).max_by_key(|a| a.when);
     let due = match last {
         Some(answer) if answer.answer != Some(false) => answer.when.day().plus(question.interval),
         Some(_) | None => on,

@@ -3,8 +3,8 @@
 
 use super::round::Round;
 use crate::quantity::{Amount, Dimension, Measure, MeasureFault, Moment};
-use crate::record::{ANSWERS, Book, Fields};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table, nearest};
+use crate::record::{ANSWERS, Fields, ShopTables};
+use crate::text::{Code, FileId, Files, Problem, Problems, Shape, Span, Table, nearest};
 use std::collections::HashMap;
 
 /// The columns that are read; the others are for people.
@@ -45,7 +45,7 @@ pub struct Seen {
     /// A remark.
     pub note: String,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// What a filled-in sheet says.
@@ -88,21 +88,21 @@ pub fn is_filled(files: &Files, file: FileId) -> bool {
 pub fn read_filled(
     files: &Files,
     file: FileId,
-    book: &Book,
+    tables: &ShopTables,
     round: &Round,
     when: Option<Moment>,
-    first: impl Fn(&Seen, bool) -> Option<Place>,
+    first: impl Fn(&Seen, bool) -> Option<Span>,
     problems: &mut Problems,
 ) -> Filled {
     let mut filled = Filled::default();
     let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {
         return filled;
     };
-    let mut known: HashMap<(bool, String, String), Place> = HashMap::new();
+    let mut known: HashMap<(bool, String, String), Span> = HashMap::new();
     while let Some(row) = table.next(problems) {
         let mut reading = Reading {
             fields: Fields { row, problems },
-            book,
+            tables,
             round,
             when,
         };
@@ -131,7 +131,7 @@ pub fn read_filled(
 /// One row while it is read.
 struct Reading<'t, 'p, 'b> {
     fields: Fields<'t, 'p>,
-    book: &'b Book,
+    tables: &'b ShopTables,
     round: &'b Round,
     when: Option<Moment>,
 }
@@ -151,7 +151,7 @@ impl Reading<'_, '_, '_> {
     }
 
     fn note(&mut self, column: usize, code: Code) {
-        let place = self.fields.place(column);
+        let place = self.fields.span(column);
         self.fields.problems.add(Problem::new(code, place));
     }
 
@@ -208,7 +208,7 @@ impl Reading<'_, '_, '_> {
             when: when?,
             by: plain(self.fields.text(BY).unwrap_or("")).to_string(),
             note: plain(self.fields.text(NOTE).unwrap_or("")).to_string(),
-            at: self.fields.row.place(),
+            at: self.fields.row.span(),
         };
         (self.fields.problems.count() == before).then_some((kind, seen))
     }
@@ -231,9 +231,9 @@ impl Reading<'_, '_, '_> {
     /// A container is counted from the day on which the inventory knows it.
     fn not_before(&mut self, name: &str, when: &str) {
         let row = self
-            .book
+            .tables
             .container(name)
-            .and_then(|at| self.book.containers.get(at));
+            .and_then(|at| self.tables.containers.get(at));
         let day = Moment::parse(when).map(Moment::day).ok();
         if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
             && day < since
@@ -254,11 +254,11 @@ impl Reading<'_, '_, '_> {
 
     /// The amount found, with the unit of its row if it bears none.
     fn amount(&mut self, name: &str) -> Option<String> {
-        let Some(at) = self.book.container(name) else {
+        let Some(at) = self.tables.container(name) else {
             let code = Code::NameUnknown {
                 kind: "container",
                 read: name.to_string(),
-                near: self.book.near_container(name, self.fields.problems),
+                near: self.tables.near_container(name, self.fields.problems),
             };
             self.note(NAME, code);
             return None;
@@ -291,7 +291,7 @@ impl Reading<'_, '_, '_> {
 
     /// What a container can be counted in: what it is written down in, else anything that is counted.
     fn wanted(&self, container: usize) -> Vec<Dimension> {
-        let row = self.book.containers.get(container);
+        let row = self.tables.containers.get(container);
         let known = row.and_then(|row| row.amount.or(row.capacity));
         known.map(Amount::dimension).map_or_else(
             || vec![Dimension::Volume, Dimension::Mass, Dimension::Pieces],
@@ -309,12 +309,12 @@ impl Reading<'_, '_, '_> {
             };
             self.note(NAME, code);
         }
-        let fixture = |name: &str| self.book.fixtures.iter().flatten().any(|f| f.id == name);
-        if !about.is_empty() && self.book.stands(about).is_none() && !fixture(about) {
+        let fixture = |name: &str| self.tables.fixtures.iter().flatten().any(|f| f.id == name);
+        if !about.is_empty() && self.tables.location(about).is_none() && !fixture(about) {
             let code = Code::NameUnknown {
                 kind: "place, room or fixture",
                 read: about.to_string(),
-                near: self.book.near_place(about, self.fields.problems),
+                near: self.tables.near_place(about, self.fields.problems),
             };
             self.note(ABOUT, code);
         }

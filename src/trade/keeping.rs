@@ -1,9 +1,9 @@
 //! `data/keeping.csv`: how long a thing keeps, sealed, opened or mixed, each figure with its grade and source.
 
 use super::cut::Flake;
-use crate::quantity::{Dimension, Exact, Span};
+use crate::quantity::{Dimension, Exact, Period};
 use crate::record::{Fields, ProductKind};
-use crate::text::{FileId, Files, Place, Problems, Shape, Table};
+use crate::text::{FileId, Files, Problems, Shape, Span, Table};
 
 const SHAPE: Shape = Shape {
     file: "keeping.csv",
@@ -64,13 +64,13 @@ pub struct KeepingRow {
     /// The kind of flake it is for.
     pub flake: Option<Flake>,
     /// Age from which it is tested.
-    pub test_from: Option<Span>,
+    pub test_from: Option<Period>,
     /// Age at which it is thrown out.
-    pub discard_after: Option<Span>,
+    pub discard_after: Option<Period>,
     /// From which day the age runs.
     pub clock: Clock,
     /// How long a passed test is good.
-    pub pass_extends: Option<Span>,
+    pub pass_extends: Option<Period>,
     /// Which tests decide.
     pub test: String,
     /// What is in print.
@@ -80,7 +80,7 @@ pub struct KeepingRow {
     /// Who says so.
     pub source: String,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// The table.
@@ -147,11 +147,11 @@ fn stands_for_its_kind(row: &KeepingRow) -> bool {
     }
 }
 
-fn months(span: Option<Span>) -> u32 {
+fn months(span: Option<Period>) -> u32 {
     match span {
-        Some(Span::Months(n)) => n,
-        Some(Span::Days(n)) => n / 30,
-        Some(Span::Hours(_) | Span::Minutes(_)) => 0,
+        Some(Period::Months(n)) => n,
+        Some(Period::Days(n)) => n / 30,
+        Some(Period::Hours(_) | Period::Minutes(_)) => 0,
         None => u32::MAX,
     }
 }
@@ -192,14 +192,14 @@ fn read_row(fields: &mut Fields<'_, '_>) -> Option<KeepingRow> {
         state: state?,
         cuts: from.zip(to),
         flake: fields.word(10, &Flake::WORDS),
-        test_from: fields.span(11),
-        discard_after: fields.span(12),
+        test_from: fields.period(11),
+        discard_after: fields.period(12),
         clock: clock?,
-        pass_extends: fields.span(13),
+        pass_extends: fields.period(13),
         test: fields.owned(4).unwrap_or_default(),
         published: fields.owned(5).unwrap_or_default(),
         grade: fields.owned(6).unwrap_or_default(),
         source: fields.owned(7).unwrap_or_default(),
-        at: fields.row.place(),
+        at: fields.row.span(),
     })
 }

@@ -218,7 +218,7 @@ pub fn resin_by_volume(cut: Cut) -> Result<Ratio, TooFine> {
 
 /// Kilograms a litre of alcohol.
 fn weight(alcohol: Density) -> Result<Ratio, TooFine> {
-    Ratio::of(alcohol.mass.house()).by(Ratio::of(alcohol.volume.house()))
+    Ratio::of(alcohol.mass.base()).by(Ratio::of(alcohol.volume.base()))
 }
 
 /// The share of the weight that is resin, in per cent.

@@ -22,12 +22,12 @@ pub use ghs::{
 pub use keeping::{Clock, KeepState, KeepingRow, KeepingTable, read_keeping};
 pub use pace::{Pace, pace};
 pub use round::{About, Question, Round, read_round};
-pub use term::{Days, Times};
+pub use term::{Days, ShelfLife};
 pub use walk::{Spot, way_round};
 
 /// What the craft knows, read once.
 #[derive(Debug, Default)]
-pub struct Craft {
+pub struct ReferenceData {
     /// Keeping times.
     pub keeping: KeepingTable,
     /// The questions of the walk-round.
@@ -35,10 +35,13 @@ pub struct Craft {
 }
 
 /// Reads the built-in tables of the craft.
-pub fn read_craft(files: &mut crate::text::Files, problems: &mut crate::text::Problems) -> Craft {
+pub fn read_reference_data(
+    files: &mut crate::text::Files,
+    problems: &mut crate::text::Problems,
+) -> ReferenceData {
     let keeping = files.hold("data/keeping.csv", crate::pack::KEEPING.as_bytes());
     let round = files.hold("data/checks.csv", crate::pack::CHECKS.as_bytes());
-    Craft {
+    ReferenceData {
         keeping: read_keeping(files, keeping, problems),
         round: read_round(files, round, problems),
     }

@@ -1,8 +1,8 @@
 //! `data/checks.csv`: the questions of the walk-round, how often each is due, and who says so.
 
 use crate::pack::Severity;
-use crate::quantity::Span;
-use crate::record::{Fields, FixtureKind, Level, Room, RoomUse, SiteKind};
+use crate::quantity::Period;
+use crate::record::{Fields, FixtureKind, Level, PlaceKind, Room, RoomUse};
 use crate::text::{FileId, Files, Problems, Shape, Table};
 
 const SHAPE: Shape = Shape {
@@ -26,7 +26,7 @@ pub enum About {
     /// Each room below ground.
     Basements,
     /// Each place of this kind.
-    Sites(SiteKind),
+    Sites(PlaceKind),
     /// Each fixture of this kind.
     Fixtures(FixtureKind),
 }
@@ -43,12 +43,12 @@ impl About {
             plain.map(|(word, about)| (word.to_string(), about)).into();
         let rooms =
             RoomUse::WORDS.map(|(word, used)| (format!("room:{word}"), About::RoomsFor(used)));
-        let sites =
-            SiteKind::WORDS.map(|(word, kind)| (format!("place:{word}"), About::Sites(kind)));
+        let places =
+            PlaceKind::WORDS.map(|(word, kind)| (format!("place:{word}"), About::Sites(kind)));
         let fixtures = FixtureKind::WORDS
             .map(|(word, kind)| (format!("fixture:{word}"), About::Fixtures(kind)));
         words.extend(rooms);
-        words.extend(sites);
+        words.extend(places);
         words.extend(fixtures);
         words
     }
@@ -74,7 +74,7 @@ pub struct Question {
     /// What a yes means.
     pub pass: String,
     /// How often it is due.
-    pub interval: Span,
+    pub interval: Period,
     /// How much it weighs.
     pub severity: Severity,
     /// Its topic.
@@ -126,7 +126,7 @@ pub fn read_round(files: &Files, file: FileId, problems: &mut Problems) -> Round
 fn read(fields: &mut Fields<'_, '_>, words: &[(&str, About)]) -> Option<Question> {
     let must = |fields: &mut Fields<'_, '_>, column| fields.must(column).map(str::to_string);
     let (check, question, pass) = (must(fields, 0), must(fields, 1), must(fields, 2));
-    let interval = fields.must(3).and_then(|_| fields.span(3));
+    let interval = fields.must(3).and_then(|_| fields.period(3));
     let severity = fields
         .must(4)
         .and_then(|_| fields.word(4, &Severity::WORDS));

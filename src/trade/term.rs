@@ -1,22 +1,22 @@
 //! How long a container keeps: from which day, tested when, thrown out when, and who says so.
 
-use super::Craft;
+use super::ReferenceData;
 use super::cut::{cut_named, flake_named};
 use super::keeping::{Clock, KeepState, KeepingRow};
-use crate::quantity::{Day, Exact, Span};
-use crate::record::{Book, Container, ProductKind};
-use crate::stock::{Holding, TrialResult};
-use crate::text::Place;
+use crate::quantity::{Day, Exact, Period};
+use crate::record::{Container, ProductKind, ShopTables};
+use crate::stock::{ContainerState, TrialResult};
+use crate::text::Span;
 
 /// The times that apply, and who says so.
 #[derive(Clone, Debug)]
-pub struct Times {
+pub struct ShelfLife {
     /// Age from which it is tested.
-    pub test_from: Option<Span>,
+    pub test_from: Option<Period>,
     /// Age at which it is thrown out.
-    pub discard_after: Option<Span>,
+    pub discard_after: Option<Period>,
     /// How long a passed test is good.
-    pub extends: Option<Span>,
+    pub extends: Option<Period>,
     /// From which day the age runs.
     pub clock: Clock,
     /// Who says so.
@@ -26,7 +26,7 @@ pub struct Times {
     /// Which tests decide.
     pub test: String,
     /// Where the figure stands.
-    pub at: Place,
+    pub at: Span,
     /// What a reader must be told.
     pub said: Vec<String>,
     /// The user's own figure.
@@ -44,37 +44,37 @@ pub struct Days {
     pub passed: Option<Day>,
 }
 
-impl Times {
+impl ShelfLife {
     /// The times of a container: the user's own figure in products.csv wins, and is named; then the trade's. `None` for
     /// goods with no keeping time in print.
     pub fn of(
-        book: &Book,
-        craft: &Craft,
+        tables: &ShopTables,
+        reference: &ReferenceData,
         row: &Container,
-        holding: &Holding,
+        contents: &ContainerState,
         kind: Option<ProductKind>,
-    ) -> Option<Times> {
-        let state = state(row, holding, kind);
-        if let Some(own) = own_figure(book, row, state) {
+    ) -> Option<ShelfLife> {
+        let state = state(row, contents, kind);
+        if let Some(own) = own_figure(tables, row, state) {
             return Some(own);
         }
         let (cut, flake) = (cut_named(&row.product), flake_named(&row.product));
         let cut = cut.filter(|_| kind == Some(ProductKind::Shellac));
-        let name = book
+        let name = tables
             .materials
             .find(&row.product)
             .map_or(row.product.as_str(), |m| m.name.as_str());
-        let found = craft.keeping.find(name, kind, cut, flake, state)?;
+        let found = reference.keeping.find(name, kind, cut, flake, state)?;
         (found.test_from.is_some() || found.discard_after.is_some())
             .then(|| of_row(found, flake.is_none(), kind))
     }
 
     /// The day from which the age of a container runs, if it is known.
-    pub fn from(&self, row: &Container, holding: &Holding) -> Option<Day> {
+    pub fn from(&self, row: &Container, contents: &ContainerState) -> Option<Day> {
         match self.clock {
-            Clock::Made => holding.made,
-            Clock::Opened => holding.opened,
-            Clock::Arrived => row.since.or(holding.made),
+            Clock::Made => contents.made,
+            Clock::Opened => contents.opened,
+            Clock::Arrived => row.since.or(contents.made),
             Clock::BestBefore => row.best_before,
             Clock::Inspected => None,
         }
@@ -90,13 +90,13 @@ impl Times {
     }
 
     /// The days, counted from `from`; a test passed since moves them.
-    pub fn days(&self, from: Day, holding: &Holding) -> Days {
+    pub fn days(&self, from: Day, contents: &ContainerState) -> Days {
         let mut days = Days {
             test_from: self.test_from.map(|span| from.plus(span)),
             discard_after: self.discard_after.map(|span| from.plus(span)),
             passed: None,
         };
-        if let Some(trial) = holding
+        if let Some(trial) = contents
             .trial
             .filter(|t| t.result == TrialResult::Pass && t.day >= from)
             && let Some(extends) = self.extends
@@ -110,7 +110,7 @@ impl Times {
     }
 }
 
-fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> Times {
+fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> ShelfLife {
     let mut said = vec![format!("in print: {}", row.published)];
     if flake_unknown
         && matches!(kind, Some(ProductKind::Shellac | ProductKind::Flakes))
@@ -118,7 +118,7 @@ fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> T
     {
         said.push("the kind of flake is not named, so the shortest time is taken".into());
     }
-    Times {
+    ShelfLife {
         test_from: row.test_from,
         discard_after: row.discard_after,
         extends: row.pass_extends,
@@ -132,17 +132,17 @@ fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> T
     }
 }
 
-fn own_figure(book: &Book, row: &Container, state: KeepState) -> Option<Times> {
-    let product = book.product(&row.product)?;
+fn own_figure(tables: &ShopTables, row: &Container, state: KeepState) -> Option<ShelfLife> {
+    let product = tables.product(&row.product)?;
     let (span, column, clock) = match state {
         KeepState::Sealed => (product.keeps_sealed?, "keeps_sealed", Clock::Arrived),
         KeepState::Opened => (product.keeps_opened?, "keeps_opened", Clock::Opened),
         KeepState::Mixed => (product.keeps_opened?, "keeps_opened", Clock::Made),
     };
-    Some(Times {
+    Some(ShelfLife {
         test_from: None,
         discard_after: Some(span),
-        extends: Some(Span::Months(3)),
+        extends: Some(Period::Months(3)),
         clock,
         says: format!("your own figure, {column} in products.csv"),
         grade: "yours".into(),
@@ -154,13 +154,13 @@ fn own_figure(book: &Book, row: &Container, state: KeepState) -> Option<Times> {
 }
 
 /// Mixed in the shop, opened, or sealed. A bag of flakes or powder ages alike open or shut.
-fn state(row: &Container, holding: &Holding, kind: Option<ProductKind>) -> KeepState {
+fn state(row: &Container, contents: &ContainerState, kind: Option<ProductKind>) -> KeepState {
     let mixed = kind == Some(ProductKind::Shellac)
         && (cut_named(&row.product).is_some()
-            || holding.made.is_some() && row.best_before.is_none());
+            || contents.made.is_some() && row.best_before.is_none());
     if mixed {
         KeepState::Mixed
-    } else if holding.opened.is_some() || holding.went > Exact::ZERO {
+    } else if contents.opened.is_some() || contents.removed > Exact::ZERO {
         KeepState::Opened
     } else {
         KeepState::Sealed

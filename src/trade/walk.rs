@@ -50,13 +50,13 @@ fn middle(spots: &[Spot], known: &[usize]) -> Option<(Exact, Exact)> {
         let (least, most) = (all().map(part).min()?, all().map(part).max()?);
         least.plus(most).ok()
     };
-    Some((ends(|(x, _)| x.house())?, ends(|(_, y)| y.house())?))
+    Some((ends(|(x, _)| x.base())?, ends(|(_, y)| y.base())?))
 }
 
 /// From the middle to a spot, twice as long; `None` at the middle itself, which lies in no direction.
 fn bearing((x, y): (Length, Length), middle: (Exact, Exact)) -> Option<Bearing> {
     let from = |at: Exact, middle: Exact| at.plus(at).ok()?.minus(middle).ok();
-    let bearing = (from(x.house(), middle.0)?, from(y.house(), middle.1)?);
+    let bearing = (from(x.base(), middle.0)?, from(y.base(), middle.1)?);
     (bearing != (Exact::ZERO, Exact::ZERO)).then_some(bearing)
 }
 

@@ -3,7 +3,7 @@
 use super::flash::{Family, Flash, FlashPart, flash_point};
 use super::pressure::Antoine;
 use crate::quantity::{Dimension, Measure, ShareBasis};
-use crate::record::{Book, Material, Part};
+use crate::record::{Material, Part, ShopTables};
 
 /// The words of the family column.
 pub const FAMILIES: [(&str, Family); 8] = [
@@ -25,10 +25,10 @@ pub const FAMILIES: [(&str, Family); 8] = [
 /// Range:   parts with family, flash point and molar mass; for an estimate also Antoine coefficients
 /// Error:   3 °C where an estimate is offered
 /// Source:  as `flash::flash_point`
-pub fn blend_flash(book: &Book, parts: &[Part]) -> Option<Flash> {
+pub fn blend_flash(tables: &ShopTables, parts: &[Part]) -> Option<Flash> {
     let mut list = Vec::new();
     for part in parts {
-        let material = book.materials.find(&part.name)?;
+        let material = tables.materials.find(&part.name)?;
         let family = material.first("family")?;
         let family = FAMILIES
             .iter()
@@ -41,7 +41,7 @@ pub fn blend_flash(book: &Book, parts: &[Part]) -> Option<Flash> {
             ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
         };
         let moles = part.high.percent.estimate() * density / molar;
-        let celsius = (flash.house().estimate() - 32.0) / 1.8;
+        let celsius = (flash.base().estimate() - 32.0) / 1.8;
         list.push(FlashPart {
             moles,
             flash: celsius,
@@ -77,7 +77,7 @@ fn number(
     let stated = material.first(property)?;
     Measure::parse_as(&stated.value, dimension)
         .ok()
-        .map(|m| m.house.estimate())
+        .map(|m| m.base.estimate())
 }
 
 fn antoine(material: &Material) -> Option<Antoine> {

@@ -71,15 +71,15 @@ impl Sessions {
 
     fn history_of(&self, session: &Session, name: &str, room: &Room) -> Option<History> {
         let mut list = Vec::new();
-        for puff in &session.puffs {
-            let Some((_, Ok(off))) = self.products.get(puff.product) else {
+        for emission in &session.emissions {
+            let Some((_, Ok(off))) = self.products.get(emission.product) else {
                 continue;
             };
             for vapour in off.vapours.iter().filter(|v| v.name == name) {
                 list.push(Release {
-                    start: puff.start,
-                    minutes: f64::from(puff.minutes.unwrap_or(0)),
-                    mass: puff.litres * vapour.milligrams,
+                    start: emission.start,
+                    minutes: f64::from(emission.minutes.unwrap_or(0)),
+                    mass: emission.litres * vapour.milligrams,
                     drying: vapour.drying,
                 });
             }
@@ -92,11 +92,13 @@ impl Sessions {
         let Some(room) = session.air.and_then(|air| air.room()) else {
             return Vec::new();
         };
-        let Some(history) = History::new(&room, &releases(&session.puffs, &self.products, against))
-        else {
+        let Some(history) = History::new(
+            &room,
+            &releases(&session.emissions, &self.products, against),
+        ) else {
             return Vec::new();
         };
-        let from = session.puffs.first().map_or(0.0, |p| p.start);
+        let from = session.emissions.first().map_or(0.0, |p| p.start);
         let length = session
             .clear_after
             .unwrap_or(session.worked + 240.0)
@@ -114,7 +116,7 @@ impl Sessions {
     /// the worst quarter of an hour for short-term limits, the worst eight hours for the others. `None` where no exhaust up to a thousand changes an hour would.
     pub fn exhaust_for(&self, session: &Session, against: Against, level: f64) -> Option<f64> {
         let air = session.air?;
-        let list = releases(&session.puffs, &self.products, against);
+        let list = releases(&session.emissions, &self.products, against);
         let reached = |exhaust: f64| {
             let history = History::new(&air.with(exhaust)?, &list)?;
             match against {
@@ -123,7 +125,7 @@ impl Sessions {
                 Against::Short => history.worst_mean(QUARTER_HOUR).map(|m| m.level),
             }
         };
-        if session.puffs.len() > MOST_SEARCHED {
+        if session.emissions.len() > MOST_SEARCHED {
             let now = reached(air.exhaust.unwrap_or(0.0))?;
             return Some((air.exhaust.unwrap_or(0.0) + air.cracks) * now / level);
         }

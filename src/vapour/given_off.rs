@@ -6,7 +6,9 @@
 use super::release::{MolarVolume, mg_from_ppm};
 use crate::pack::Seen;
 use crate::quantity::{Density, Dimension, Measure, ShareBasis};
-use crate::record::{Book, Material, Part, ProductKind, Property, parse_parts, short_of_whole};
+use crate::record::{
+    Material, Part, ProductKind, Property, ShopTables, parse_parts, short_of_whole,
+};
 
 /// Minutes in which the film of a solvent with the relative rate of 1 (n-butyl acetate) gives off all but 37 %. A
 /// judgement, no source: published rates order solvents and tell no minutes.
@@ -48,11 +50,11 @@ pub struct GivenOff {
 }
 
 /// What a litre of a product gives off, or what has to be known for it.
-pub fn given_off(book: &Book, product: &str) -> Result<GivenOff, String> {
-    let described = book.product(product);
-    let material = book.materials.find(product);
+pub fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String> {
+    let described = tables.product(product);
+    let material = tables.materials.find(product);
     if matches!(
-        book.kind_of(product),
+        tables.kind_of(product),
         Some(ProductKind::Flakes | ProductKind::Abrasive)
     ) {
         return Ok(GivenOff::default());
@@ -84,15 +86,19 @@ pub fn given_off(book: &Book, product: &str) -> Result<GivenOff, String> {
             "the parts of `{product}` come to {total} % only; name the rest of them in products.csv"
         ));
     }
-    blend(book, product, &parts, density)
+    blend(tables, product, &parts, density)
 }
 
 /// As [`given_off`], of a vessel into which other products were poured too. How much of each is left in a mixture is
 /// not kept, so each substance counts as in whichever of them gives off most of it.
-pub fn given_off_mixed(book: &Book, product: &str, also: &[&str]) -> Result<GivenOff, String> {
-    let mut off = given_off(book, product)?;
+pub fn given_off_mixed(
+    tables: &ShopTables,
+    product: &str,
+    also: &[&str],
+) -> Result<GivenOff, String> {
+    let mut off = given_off(tables, product)?;
     for other in also {
-        let more = given_off(book, other)
+        let more = given_off(tables, other)
             .map_err(|why| format!("{why} (it was poured into a vessel of `{product}`)"))?;
         off.seen = off.seen.max(more.seen);
         let mut worse = false;
@@ -157,7 +163,7 @@ fn number(material: &Material, property: Property, dimension: Dimension) -> Opti
     let stated = material.first(property)?;
     Measure::parse_as(&stated.value, dimension)
         .ok()
-        .map(|m| m.house.estimate())
+        .map(|m| m.base.estimate())
 }
 
 fn density(material: &Material) -> Option<f64> {
@@ -171,7 +177,7 @@ fn lowest(material: &Material, property: Property, dimension: Dimension) -> Opti
     let read = |s: &crate::record::Stated| {
         Measure::parse_as(&s.value, dimension)
             .ok()
-            .map(|m| m.house.estimate())
+            .map(|m| m.base.estimate())
     };
     material
         .all(property)
@@ -205,13 +211,13 @@ struct Counted<'m> {
 }
 
 fn blend(
-    book: &Book,
+    tables: &ShopTables,
     product: &str,
     parts: &[Part],
     density_of_whole: Option<f64>,
 ) -> Result<GivenOff, String> {
     let mut off = GivenOff::default();
-    let counted = shares(book, product, parts, &mut off)?;
+    let counted = shares(tables, product, parts, &mut off)?;
     let litre = density_of_whole.or_else(|| mixed_density(&counted));
     for part in &counted {
         if non_volatile(part.material) || part.percent <= 0.0 {
@@ -260,7 +266,7 @@ fn blend(
 
 /// The share of each part: low ends first, then the rest of the whole to the parts with the tightest limits.
 fn shares<'m>(
-    book: &'m Book,
+    tables: &'m ShopTables,
     product: &str,
     parts: &[Part],
     off: &mut GivenOff,
@@ -268,7 +274,7 @@ fn shares<'m>(
     let mut counted = Vec::new();
     let mut room = 100.0;
     for part in parts {
-        let Some(material) = book.materials.find(&part.name) else {
+        let Some(material) = tables.materials.find(&part.name) else {
             return Err(format!(
                 "`{product}` contains `{}`, of which nothing is known",
                 part.name

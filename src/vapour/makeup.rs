@@ -4,7 +4,7 @@
 //! taken apart. Every share is the most there can be, since a label must not understate.
 
 use crate::quantity::{Density, ShareBasis};
-use crate::record::{Book, Part, parse_parts, short_of_whole};
+use crate::record::{Part, ShopTables, parse_parts, short_of_whole};
 use crate::trade::Ghs;
 
 /// Mixtures within mixtures are taken apart this deep.
@@ -40,15 +40,22 @@ pub struct Makeup {
 /// Range:   any list of parts; without densities the shares by volume are taken as shares by mass, and it says so
 /// Error:   never too low, but for what the densities of generic materials are off: 1 %
 /// Source:  the definitions; UN GHS 1.3.3.2 counts liquids by mass
-pub fn makeup(book: &Book, ghs: &Ghs, product: &str) -> Makeup {
+pub fn makeup(tables: &ShopTables, ghs: &Ghs, product: &str) -> Makeup {
     let mut made = Makeup::default();
-    take_apart(book, ghs, product, 100.0, DEEPEST, &mut made);
+    take_apart(tables, ghs, product, 100.0, DEEPEST, &mut made);
     made
 }
 
-fn take_apart(book: &Book, ghs: &Ghs, name: &str, share: f64, deeper: usize, made: &mut Makeup) {
-    let described = book.product(name).filter(|p| !p.made_of.is_empty());
-    let material = book.materials.find(name);
+fn take_apart(
+    tables: &ShopTables,
+    ghs: &Ghs,
+    name: &str,
+    share: f64,
+    deeper: usize,
+    made: &mut Makeup,
+) {
+    let described = tables.product(name).filter(|p| !p.made_of.is_empty());
+    let material = tables.materials.find(name);
     let parts = match (described, material) {
         (Some(product), _) => product.made_of.clone(),
         (None, Some(material)) => {
@@ -76,9 +83,9 @@ fn take_apart(book: &Book, ghs: &Ghs, name: &str, share: f64, deeper: usize, mad
     if let Some(total) = short_of_whole(&parts) {
         made.gap(format!("the rest of `{name}`, of which {total} % is named"));
     }
-    for (part, most) in parts.iter().zip(shares(book, name, &parts, made)) {
+    for (part, most) in parts.iter().zip(shares(tables, name, &parts, made)) {
         take_apart(
-            book,
+            tables,
             ghs,
             &part.name,
             share * most / 100.0,
@@ -127,7 +134,7 @@ fn add(made: &mut Makeup, name: &str, share: f64, on_record: bool) {
 }
 
 /// The most that each part can be, per cent of the mass.
-fn shares(book: &Book, name: &str, parts: &[Part], made: &mut Makeup) -> Vec<f64> {
+fn shares(tables: &ShopTables, name: &str, parts: &[Part], made: &mut Makeup) -> Vec<f64> {
     let by_volume = |part: &Part| part.basis() == ShareBasis::Volume;
     let all_by_volume = parts.iter().all(by_volume);
     if !all_by_volume && parts.iter().any(by_volume) {
@@ -137,7 +144,7 @@ fn shares(book: &Book, name: &str, parts: &[Part], made: &mut Makeup) -> Vec<f64
     }
     let densities: Option<Vec<f64>> = parts
         .iter()
-        .map(|part| density(book, &part.name, DEEPEST))
+        .map(|part| density(tables, &part.name, DEEPEST))
         .collect();
     let weights = match densities {
         Some(densities) if all_by_volume => densities,
@@ -170,12 +177,12 @@ fn shares(book: &Book, name: &str, parts: &[Part], made: &mut Makeup) -> Vec<f64
         .collect()
 }
 
-fn density(book: &Book, name: &str, deeper: usize) -> Option<f64> {
-    let described = book.product(name);
+fn density(tables: &ShopTables, name: &str, deeper: usize) -> Option<f64> {
+    let described = tables.product(name);
     if let Some(density) = described.and_then(|p| p.density) {
         return Some(density.estimate());
     }
-    let material = book.materials.find(name);
+    let material = tables.materials.find(name);
     if let Some(stated) = material.and_then(|m| m.first("density")) {
         return Density::parse(&stated.value).ok().map(Density::estimate);
     }
@@ -187,7 +194,7 @@ fn density(book: &Book, name: &str, deeper: usize) -> Option<f64> {
     let (mut mass, mut volume) = (0.0, 0.0);
     for part in &parts {
         let share = (part.low.percent.estimate() + part.high.percent.estimate()) / 2.0;
-        let density = density(book, &part.name, deeper)?;
+        let density = density(tables, &part.name, deeper)?;
         match part.basis() {
             ShareBasis::Volume => {
                 volume += share;

@@ -9,11 +9,11 @@ use super::dilution::{
 use super::given_off::{GivenOff, Vapour, given_off};
 use super::mixture::le_chatelier;
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
-use super::session::{Puff, RoomAir, Session, Sessions, judge_room};
+use super::session::{Emission, RoomAir, Session, Sessions, judge_room};
 use super::shown::{CUBIC_METRES_PER_CFM, figures, flow_shown, given};
 use super::spill::{layer_at_lel, share_of_lel_if_all};
 use crate::quantity::Moment;
-use crate::record::{Book, Room};
+use crate::record::{Room, ShopTables};
 
 /// 70 °F in °C, at which the airflow formulas take the vapour.
 const SEVENTY: f64 = 190.0 / 9.0;
@@ -44,8 +44,8 @@ pub struct Work<'a> {
 }
 
 /// The one session that the work would be, or what has to be known for it.
-pub fn plan(book: &Book, work: &Work<'_>, began: Moment) -> Result<Sessions, String> {
-    let mut off = given_off(book, work.product)?;
+pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Sessions, String> {
+    let mut off = given_off(tables, work.product)?;
     if off.vapours.is_empty() {
         return Err(format!(
             "`{}` gives off nothing that counts here",
@@ -57,15 +57,15 @@ pub fn plan(book: &Book, work: &Work<'_>, began: Moment) -> Result<Sessions, Str
             vapour.drying = 0.0;
         }
     }
-    let room = book.rooms.get(work.room).ok_or("there is no such room")?;
+    let room = tables.rooms.get(work.room).ok_or("there is no such room")?;
     let air = RoomAir::of(room).map(|air| RoomAir {
         exhaust: work.exhaust.or(air.exhaust),
         ..air
     });
-    let mut session = Session::new(Some(work.room), air, began);
+    let mut session = Session::new(Some(work.room), air, initial);
     session.worked = f64::from(work.minutes);
     session.litres.push((0, work.litres));
-    session.puffs.push(Puff {
+    session.emissions.push(Emission {
         start: 0.0,
         minutes: Some(work.minutes),
         litres: work.litres,
@@ -153,13 +153,13 @@ pub fn spilled(sessions: &Sessions, room: &Room) -> Option<Spilled> {
         lel: fire.lel,
         share: share_of_lel_if_all(litres, fire.vapour, volume, fire.lel),
         layer: layer_at_lel(litres, fire.vapour, floor_of(room)?, fire.lel),
-        ceiling: room.height?.house().estimate(),
+        ceiling: room.height?.base().estimate(),
     })
 }
 
 fn floor_of(room: &Room) -> Option<f64> {
     let area = room.length?.by(room.width?).ok()?;
-    Some(area.house().estimate())
+    Some(area.base().estimate())
 }
 
 /// The flammable part of what a litre gives off.

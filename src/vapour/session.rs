@@ -8,9 +8,9 @@ use super::history::History;
 use super::release::{MolarVolume, mg_from_ppm};
 use super::well_mixed::{Release, Room};
 use crate::quantity::Moment;
-use crate::record::Book;
+use crate::record::ShopTables;
 use crate::stock::{Stock, Use};
-use crate::text::Place;
+use crate::text::Span;
 use std::collections::HashMap;
 
 /// The mixing factor K where rooms.csv gives none: the middle of the 3 to 10 used in practice (a judgement).
@@ -30,7 +30,7 @@ pub(super) const MOST_SEARCHED: usize = 400;
 
 /// What came into the air of a room in one use.
 #[derive(Clone, Debug)]
-pub struct Puff {
+pub struct Emission {
     /// Minutes on the clock of the month.
     pub start: f64,
     /// Minutes of work; none given counts as all at once.
@@ -40,7 +40,7 @@ pub struct Puff {
     /// The product, by position in the list of what is given off.
     pub product: usize,
     /// The entry.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// The air of a room.
@@ -65,10 +65,10 @@ impl RoomAir {
             .ok()?
             .times_height(room.height?)
             .ok()?;
-        let volume = volume.house().estimate() / 1000.0;
+        let volume = volume.base().estimate() / 1000.0;
         Some(RoomAir {
             volume,
-            exhaust: room.exhaust.map(|a| a.house().estimate()),
+            exhaust: room.exhaust.map(|a| a.base().estimate()),
             mixing: room
                 .mixing
                 .map_or(USUAL_MIXING, |k| k.estimate().clamp(1.0, 10.0)),
@@ -94,11 +94,11 @@ pub struct Session {
     /// The room's air, if its measures are known.
     pub air: Option<RoomAir>,
     /// When it began.
-    pub began: Moment,
+    pub initial: Moment,
     /// Minutes from its beginning to the end of its last work.
     pub worked: f64,
     /// What went into the air.
-    pub puffs: Vec<Puff>,
+    pub emissions: Vec<Emission>,
     /// Who worked, as logged.
     pub by: Vec<String>,
     /// Why nothing can be told, if so.
@@ -121,13 +121,13 @@ pub struct Session {
 
 impl Session {
     /// One in which nothing is used yet.
-    pub(super) fn new(room: Option<usize>, air: Option<RoomAir>, began: Moment) -> Session {
+    pub(super) fn new(room: Option<usize>, air: Option<RoomAir>, initial: Moment) -> Session {
         Session {
             room,
             air,
-            began,
+            initial,
             worked: 0.0,
-            puffs: Vec::new(),
+            emissions: Vec::new(),
             by: Vec::new(),
             gap: None,
             minutes_missing: false,
@@ -141,8 +141,8 @@ impl Session {
     }
 
     /// Its room in the book.
-    pub fn room_in<'a>(&self, book: &'a Book) -> Option<&'a crate::record::Room> {
-        self.room.and_then(|room| book.rooms.get(room))
+    pub fn room_in<'a>(&self, tables: &'a ShopTables) -> Option<&'a crate::record::Room> {
+        self.room.and_then(|room| tables.rooms.get(room))
     }
 }
 
@@ -183,10 +183,10 @@ impl Against {
 }
 
 /// Works out every session of the stock's last month.
-pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
+pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
     let mut all = Sessions::default();
     let mut known: HashMap<(usize, &[usize]), usize> = HashMap::new();
-    let mut by_room: HashMap<Option<usize>, Vec<(&Use, Puff)>> = HashMap::new();
+    let mut by_room: HashMap<Option<usize>, Vec<(&Use, Emission)>> = HashMap::new();
     let zero = stock.uses.first().map(|u| u.when);
     for used in &stock.uses {
         let Some(zero) = zero else {
@@ -196,13 +196,13 @@ pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
             continue;
         };
         let also = stock
-            .holdings
+            .containers
             .get(used.container)
             .map_or(&[][..], |h| &h.also);
         let product = *known.entry((*named, also)).or_insert_with(|| {
             let name = |product: usize| stock.products.get(product).map_or("", String::as_str);
             let also: Vec<&str> = also.iter().map(|product| name(*product)).collect();
-            let off = given_off_mixed(book, name(*named), &also);
+            let off = given_off_mixed(tables, name(*named), &also);
             all.products.push((name(*named).to_string(), off));
             all.products.len() - 1
         });
@@ -210,8 +210,8 @@ pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
             continue;
         }
         let start = minutes_between(zero, used.when);
-        let litres = used.litres.house().estimate();
-        let puff = Puff {
+        let litres = used.litres.base().estimate();
+        let emission = Emission {
             start,
             minutes: used.minutes,
             litres,
@@ -219,19 +219,21 @@ pub fn sessions(book: &Book, stock: &Stock) -> Sessions {
             at: used.at,
         };
         by_room
-            .entry(used.stands.room)
+            .entry(used.location.room)
             .or_default()
-            .push((used, puff));
+            .push((used, emission));
     }
     let mut rooms: Vec<Option<usize>> = by_room.keys().copied().collect();
     rooms.sort_unstable();
     for room in rooms {
-        let puffs = by_room.remove(&room).unwrap_or_default();
-        let air = room.and_then(|at| book.rooms.get(at)).and_then(RoomAir::of);
-        let list = split(room, air, puffs, stock);
+        let emissions = by_room.remove(&room).unwrap_or_default();
+        let air = room
+            .and_then(|at| tables.rooms.get(at))
+            .and_then(RoomAir::of);
+        let list = split(room, air, emissions, stock);
         all.list.extend(judge_room(list, air, &all.products));
     }
-    all.list.sort_by_key(|session| session.began);
+    all.list.sort_by_key(|session| session.initial);
     all
 }
 
@@ -239,15 +241,15 @@ fn minutes_between(from: Moment, to: Moment) -> f64 {
     i32::try_from(to.minutes_since(from)).map_or(0.0, f64::from)
 }
 
-fn end(puff: &Puff) -> f64 {
-    puff.start + f64::from(puff.minutes.unwrap_or(0))
+fn end(emission: &Emission) -> f64 {
+    emission.start + f64::from(emission.minutes.unwrap_or(0))
 }
 
 /// Cuts the uses of a room where it had time to clear.
 fn split(
     room: Option<usize>,
     air: Option<RoomAir>,
-    puffs: Vec<(&Use, Puff)>,
+    emissions: Vec<(&Use, Emission)>,
     stock: &Stock,
 ) -> Vec<Session> {
     let changes = air
@@ -260,30 +262,30 @@ fn split(
     };
     let mut list: Vec<Session> = Vec::new();
     let mut until = f64::NEG_INFINITY;
-    for (used, puff) in puffs {
-        if puff.start > until + gap || list.is_empty() {
+    for (used, emission) in emissions {
+        if emission.start > until + gap || list.is_empty() {
             list.push(Session::new(room, air, used.when));
             until = f64::NEG_INFINITY;
         }
         let Some(session) = list.last_mut() else {
             continue;
         };
-        until = until.max(end(&puff));
+        until = until.max(end(&emission));
         let name = used.by.and_then(|by| stock.people.get(by));
         if let Some(name) = name.filter(|name| !session.by.contains(name)) {
             session.by.push(name.clone());
         }
-        session.minutes_missing |= puff.minutes.is_none();
+        session.minutes_missing |= emission.minutes.is_none();
         match session
             .litres
             .iter_mut()
-            .find(|(product, _)| *product == puff.product)
+            .find(|(product, _)| *product == emission.product)
         {
-            Some((_, litres)) => *litres += puff.litres,
-            None => session.litres.push((puff.product, puff.litres)),
+            Some((_, litres)) => *litres += emission.litres,
+            None => session.litres.push((emission.product, emission.litres)),
         }
-        session.puffs.push(puff);
-        let first = session.puffs.first().map_or(0.0, |p| p.start);
+        session.emissions.push(emission);
+        let first = session.emissions.first().map_or(0.0, |p| p.start);
         session.worked = until - first;
     }
     list
@@ -291,13 +293,13 @@ fn split(
 
 /// Releases whose masses are divided by a limit, so that the level is a sum of C over limit.
 pub(super) fn releases(
-    puffs: &[Puff],
+    emissions: &[Emission],
     products: &[(String, Result<GivenOff, String>)],
     against: Against,
 ) -> Vec<Release> {
     let mut list = Vec::new();
-    for puff in puffs {
-        let Some((_, Ok(off))) = products.get(puff.product) else {
+    for emission in emissions {
+        let Some((_, Ok(off))) = products.get(emission.product) else {
             continue;
         };
         for vapour in &off.vapours {
@@ -305,9 +307,9 @@ pub(super) fn releases(
                 continue;
             };
             list.push(Release {
-                start: puff.start,
-                minutes: f64::from(puff.minutes.unwrap_or(0)),
-                mass: puff.litres * vapour.milligrams / weight,
+                start: emission.start,
+                minutes: f64::from(emission.minutes.unwrap_or(0)),
+                mass: emission.litres * vapour.milligrams / weight,
                 drying: vapour.drying,
             });
         }
@@ -335,7 +337,10 @@ pub(super) fn judge_room(
         }
         return list;
     };
-    let all: Vec<Puff> = list.iter().flat_map(|s| s.puffs.iter().cloned()).collect();
+    let all: Vec<Emission> = list
+        .iter()
+        .flat_map(|s| s.emissions.iter().cloned())
+        .collect();
     let history = |against| History::new(&room, &releases(&all, products, against));
     let (lel, legal, guide, short) = (
         history(Against::Lel),
@@ -345,19 +350,20 @@ pub(super) fn judge_room(
     );
     let starts: Vec<f64> = list
         .iter()
-        .map(|s| s.puffs.first().map_or(0.0, |p| p.start))
+        .map(|s| s.emissions.first().map_or(0.0, |p| p.start))
         .collect();
     for (at, session) in list.iter_mut().enumerate() {
         let from = starts.get(at).copied().unwrap_or(0.0);
         let last = from + session.worked;
         let until = starts.get(at + 1).copied().unwrap_or(last + 2.0 * MOST_GAP);
-        session.gap = session
-            .puffs
-            .iter()
-            .find_map(|puff| match products.get(puff.product) {
-                Some((_, Err(why))) => Some(why.clone()),
-                _ => None,
-            });
+        session.gap =
+            session
+                .emissions
+                .iter()
+                .find_map(|emission| match products.get(emission.product) {
+                    Some((_, Err(why))) => Some(why.clone()),
+                    _ => None,
+                });
         let peak = |history: &Option<History>| {
             history
                 .as_ref()
@@ -385,12 +391,13 @@ fn alone(
     products: &[(String, Result<GivenOff, String>)],
     room: &Room,
 ) -> Option<f64> {
-    if session.puffs.len() > MOST_SEARCHED {
+    if session.emissions.len() > MOST_SEARCHED {
         return None;
     }
     let mut latest: Option<f64> = None;
     for against in [Against::Legal, Against::Guide, Against::Lel] {
-        let Some(history) = History::new(room, &releases(&session.puffs, products, against)) else {
+        let Some(history) = History::new(room, &releases(&session.emissions, products, against))
+        else {
             continue;
         };
         let clear = history.clear_from(0.1)?;

@@ -6,7 +6,7 @@ use super::given_off::{SHORT, Vapour};
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
 use super::session::{Against, RoomAir, SESSION_ERROR, Session};
 use crate::quantity::{Dimension, Measure};
-use crate::record::{Book, Stated};
+use crate::record::{ShopTables, Stated};
 
 /// m³/h in a cubic foot a minute, exact.
 pub const CUBIC_METRES_PER_CFM: f64 = 1.699_010_795_52;
@@ -188,8 +188,8 @@ pub fn minutes_near(minutes: f64) -> Option<i64> {
 }
 
 /// Who states the limit that counts: the strictest, and of equals the first.
-pub fn stated<'b>(book: &'b Book, vapour: &Vapour, against: Against) -> Option<&'b Stated> {
-    let material = book.materials.find(&vapour.name)?;
+pub fn stated<'b>(tables: &'b ShopTables, vapour: &Vapour, against: Against) -> Option<&'b Stated> {
+    let material = tables.materials.find(&vapour.name)?;
     let names: &[&str] = match against {
         Against::Lel => &["lel"],
         Against::Legal => &["pel"],
@@ -200,7 +200,7 @@ pub fn stated<'b>(book: &'b Book, vapour: &Vapour, against: Against) -> Option<&
     for stated in names.iter().flat_map(|name| material.all(name)) {
         let read = |dimension| {
             let measure = Measure::parse_as(&stated.value, dimension).ok()?;
-            Some(measure.house.estimate())
+            Some(measure.base.estimate())
         };
         let level = match against {
             Against::Lel => read(Dimension::Share),

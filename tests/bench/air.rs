@@ -19,7 +19,7 @@ use std::time::{Duration, SystemTime};
 const USES: [u32; 5] = [12_500, 25_000, 50_000, 100_000, 200_000];
 
 fn main() {
-    let began = SystemTime::now();
+    let initial = SystemTime::now();
     let (mut criterion, _) = measure::asked();
     // 60 m³, 170 m³/h, mixing factor 5.
     let room = Room::new(60.0, 170.0, 5.0).unwrap();
@@ -33,7 +33,7 @@ fn main() {
             ten_runs(&mut benches, Duration::from_millis(200));
             bench(&mut benches, &name, || run(&room, &releases));
             benches.finish();
-            let Some(median) = median(&group, &name, began) else {
+            let Some(median) = median(&group, &name, initial) else {
                 continue;
             };
             let each = median / f64::from(uses);

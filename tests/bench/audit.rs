@@ -27,14 +27,14 @@ fn main() {
     if measure::has_read() {
         return;
     }
-    let began = SystemTime::now();
+    let initial = SystemTime::now();
     let (mut criterion, wanted) = measure::asked();
     let sizes = wanted.map_or(SIZES.to_vec(), |entries| vec![entries]);
     let lines: Vec<String> = sizes
         .iter()
-        .map(|entries| size(&mut criterion, *entries, began))
+        .map(|entries| size(&mut criterion, *entries, initial))
         .collect();
-    let waited = whole_processes(&mut criterion, began);
+    let waited = whole_processes(&mut criterion, initial);
     criterion.final_summary();
     println!(
         "{} containers; medians, milliseconds for whole processes",
@@ -60,7 +60,7 @@ fn main() {
 }
 
 /// One line of the table.
-fn size(criterion: &mut Criterion, entries: u64, began: SystemTime) -> String {
+fn size(criterion: &mut Criterion, entries: u64, initial: SystemTime) -> String {
     let folder = tempfile::tempdir().unwrap();
     shop::write(folder.path(), entries).unwrap();
     let log = folder.path().join("log.csv");
@@ -72,7 +72,7 @@ fn size(criterion: &mut Criterion, entries: u64, began: SystemTime) -> String {
     bench(&mut group, "audit", || run(folder.path(), &AUDIT));
     group.finish();
     let [plain, reused, whole] =
-        ["csv records", "csv reused", "audit"].map(|it| median(&name, it, began));
+        ["csv records", "csv reused", "audit"].map(|it| median(&name, it, initial));
     let megabytes = std::fs::metadata(&log).unwrap().len() as f64 / 1e6;
     let (most, bare) = peaks(folder.path());
     format!(
@@ -94,7 +94,7 @@ fn peaks(folder: &Path) -> (Option<f64>, Option<f64>) {
 }
 
 /// What a person waits for.
-fn whole_processes(criterion: &mut Criterion, began: SystemTime) -> Vec<String> {
+fn whole_processes(criterion: &mut Criterion, initial: SystemTime) -> Vec<String> {
     let folder = tempfile::tempdir().unwrap();
     run(folder.path(), &["demo", "--write", "shop"]);
     let entry = [
@@ -123,7 +123,7 @@ fn whole_processes(criterion: &mut Criterion, began: SystemTime) -> Vec<String> 
     }
     group.finish();
     let found = all.iter().filter_map(|(name, _)| {
-        let median = median(PROCESSES, name, began)?;
+        let median = median(PROCESSES, name, initial)?;
         Some(format!("{name:36} {median:6.1} ms"))
     });
     found.collect()

@@ -24,7 +24,7 @@ fn main() {
     if measure::has_read() {
         return;
     }
-    let began = SystemTime::now();
+    let initial = SystemTime::now();
     let (mut criterion, wanted) = measure::asked();
     let shops = wanted.unwrap_or(SHOPS).max(2);
     let folder = tempfile::tempdir().unwrap();
@@ -45,7 +45,7 @@ fn main() {
     bench(&mut group, "audit", || run(folder.path(), &args));
     group.finish();
     criterion.final_summary();
-    let [plain, whole] = ["csv records", "audit"].map(|it| median(&name, it, began));
+    let [plain, whole] = ["csv records", "audit"].map(|it| median(&name, it, initial));
     let most = peak(folder.path(), &args);
     let bare = measure::peak_of_reading(folder.path(), &logs);
     println!(

@@ -43,7 +43,7 @@ impl Killer {
     /// Runs and kills it; what it printed, and whether it came to its end first.
     fn strike(&mut self, round: u32, mut command: Command, writes: &[PathBuf]) -> (String, bool) {
         let before = names(writes);
-        let began = Instant::now();
+        let initial = Instant::now();
         let mut child = command
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
@@ -53,7 +53,7 @@ impl Killer {
             std::thread::sleep(self.up_to(self.usual * 11 / 10));
         } else {
             while names(writes) == before && child.try_wait().unwrap().is_none() {
-                assert!(began.elapsed() < Duration::from_secs(60));
+                assert!(initial.elapsed() < Duration::from_secs(60));
                 std::thread::sleep(Duration::from_micros(50));
             }
             // Mostly soon, and often at once: a fast disk is done in a fraction of a millisecond.
@@ -113,9 +113,9 @@ fn age(left: &[PathBuf]) {
 }
 
 fn timed(work: impl FnOnce()) -> Duration {
-    let began = Instant::now();
+    let initial = Instant::now();
     work();
-    began.elapsed()
+    initial.elapsed()
 }
 
 /// A minute of its own for each round.

@@ -302,9 +302,9 @@ fn a_journal_of_somebody_else() {
     if !room.as_nobody {
         return;
     }
-    for began in [false, true] {
+    for initial in [false, true] {
         allow(&room.path(""), 0o777);
-        if began {
+        if initial {
             let (_, err, code) = run(room.folder.path(), &OPEN.split('|').collect::<Vec<_>>());
             assert_eq!((err.as_str(), code), ("", Some(0)));
         } else {

@@ -4,11 +4,11 @@
 use sandarac::check::{audit, bind_all};
 use sandarac::pack::{CAUTIONS, Document, MATERIALS, Pack, load_built_in};
 use sandarac::quantity::Day;
-use sandarac::record::{Book, Materials, read_book, read_materials, read_shop};
+use sandarac::record::{ShopTables, Materials, read_tables, read_materials, read_shop};
 use sandarac::report::{Caution, build, json, markdown, read_cautions, rows, terminal};
 use sandarac::stock::{Stock, replay};
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::{Craft, read_craft};
+use sandarac::trade::{ReferenceData, read_reference_data};
 use std::cell::RefCell;
 
 /// The files of the shop.
@@ -43,7 +43,7 @@ pub const FILES: [(&str, &str); 9] = [
 ];
 
 /// The book of the shop with one file replaced, or the problems as text.
-fn opened(name: &str, bytes: &[u8], whole: bool, files: &mut Files) -> Result<Book, String> {
+fn opened(name: &str, bytes: &[u8], whole: bool, files: &mut Files) -> Result<ShopTables, String> {
     let mut problems = Problems::new();
     let mut named = Vec::new();
     for (there, text) in FILES {
@@ -69,9 +69,9 @@ fn opened(name: &str, bytes: &[u8], whole: bool, files: &mut Files) -> Result<Bo
     let shop = find("shop.toml")
         .and_then(|file| Document::parse(files, file, &mut problems))
         .and_then(|document| read_shop(&document, &mut problems));
-    let book = shop.map(|shop| read_book(files, shop, materials, find, &mut problems));
-    match book {
-        Some(book) if problems.none() => Ok(book),
+    let tables = shop.map(|shop| read_tables(files, shop, materials, find, &mut problems));
+    match tables {
+        Some(tables) if problems.none() => Ok(tables),
         _ => Err(show_all(&problems, files)),
     }
 }
@@ -82,49 +82,49 @@ pub fn through(name: &str, bytes: &[u8]) {
     let (mut files, mut problems) = (Files::default(), Problems::new());
     // One in eight goes through to the reports, which take longest; its length says which.
     let whole = bytes.len().is_multiple_of(8);
-    let book = match opened(name, bytes, whole, &mut files) {
-        Ok(book) => book,
+    let tables = match opened(name, bytes, whole, &mut files) {
+        Ok(tables) => tables,
         Err(told) => return told_well(&told),
     };
     let on = Day::parse("2026-11-24").unwrap();
-    let stock = replay(&mut files, &book, on, &mut problems);
+    let stock = replay(&mut files, &tables, on, &mut problems);
     if !problems.none() {
         return told_well(&show_all(&problems, &files));
     }
     if !whole {
         return;
     }
-    let (packs, craft, cautions) = built_in(&mut files, &mut problems);
-    reported(&files, &book, &stock, (&packs, &craft, &cautions));
+    let (packs, reference, cautions) = built_in(&mut files, &mut problems);
+    reported(&files, &tables, &stock, (&packs, &reference, &cautions));
 }
 
-type BuiltIn = (Vec<Pack>, Craft, Vec<Caution>);
+type BuiltIn = (Vec<Pack>, ReferenceData, Vec<Caution>);
 
 fn built_in(files: &mut Files, problems: &mut Problems) -> BuiltIn {
     let packs: Vec<Pack> = ["us-workplace", "trade"]
         .into_iter()
         .filter_map(|id| load_built_in(id, files, problems))
         .collect();
-    let craft = read_craft(files, problems);
+    let reference = read_reference_data(files, problems);
     let cautions = files.hold("data/cautions.toml", CAUTIONS.as_bytes());
     let cautions = read_cautions(files, cautions, problems);
-    (packs, craft, cautions)
+    (packs, reference, cautions)
 }
 
 fn reported(
     files: &Files,
-    book: &Book,
+    tables: &ShopTables,
     stock: &Stock,
-    (packs, craft, cautions): (&[Pack], &Craft, &[Caution]),
+    (packs, reference, cautions): (&[Pack], &ReferenceData, &[Caution]),
 ) {
     let mut problems = Problems::new();
-    let bound = bind_all(packs, |_| true, book, craft, &mut problems);
+    let bound = bind_all(packs, |_| true, tables, reference, &mut problems);
     if !problems.none() {
         return told_well(&show_all(&problems, files));
     }
-    let audit = audit(book, stock, &bound, craft);
+    let audit = audit(tables, stock, &bound, reference);
     let view = build(
-        book,
+        tables,
         stock,
         &audit,
         &packs.iter().collect::<Vec<_>>(),
@@ -144,7 +144,7 @@ fn reported(
 /// A shop that is kept from run to run, since reading it takes far longer than reading a few rows of a log.
 struct Kept {
     files: Files,
-    book: Book,
+    tables: ShopTables,
     built_in: BuiltIn,
     runs: u32,
 }
@@ -155,12 +155,12 @@ const MOST_RUNS: u32 = 2000;
 impl Kept {
     fn new() -> Kept {
         let (mut files, mut problems) = (Files::default(), Problems::new());
-        let book = opened("", &[], true, &mut files).unwrap();
+        let tables = opened("", &[], true, &mut files).unwrap();
         let built_in = built_in(&mut files, &mut problems);
         assert!(problems.none());
         Kept {
             files,
-            book,
+            tables,
             built_in,
             runs: 0,
         }
@@ -180,15 +180,15 @@ pub fn through_log(bytes: &[u8]) {
         let kept = kept.get_or_insert_with(Kept::new);
         kept.runs += 1;
         let mut problems = Problems::new();
-        kept.book.log = Some(kept.files.hold("log.csv", bytes.to_vec()));
+        kept.tables.log = Some(kept.files.hold("log.csv", bytes.to_vec()));
         let on = Day::parse("2026-11-24").unwrap();
-        let stock = replay(&mut kept.files, &kept.book, on, &mut problems);
+        let stock = replay(&mut kept.files, &kept.tables, on, &mut problems);
         if !problems.none() {
             return told_well(&show_all(&problems, &kept.files));
         }
         if bytes.len().is_multiple_of(8) {
-            let (packs, craft, cautions) = &kept.built_in;
-            reported(&kept.files, &kept.book, &stock, (packs, craft, cautions));
+            let (packs, reference, cautions) = &kept.built_in;
+            reported(&kept.files, &kept.tables, &stock, (packs, reference, cautions));
         }
     });
 }

@@ -9,7 +9,7 @@ use proptest::prelude::{
 };
 use proptest::sample::Index;
 use sandarac::quantity::Exact;
-use sandarac::record::Book;
+use sandarac::record::ShopTables;
 use sandarac::stock::Stock;
 use sandarac::text::Files;
 
@@ -72,9 +72,9 @@ pub(crate) fn inventory() -> String {
 /// What a model of the log, in whole numbers, says of one container.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Kept {
-    began: i128,
-    came: i128,
-    went: i128,
+    initial: i128,
+    received: i128,
+    removed: i128,
     unexplained: i128,
     held: i128,
 }
@@ -167,7 +167,7 @@ pub(crate) fn written(minutes: &[Minute]) -> (Vec<Line>, Vec<Kept>) {
     let mut books: Vec<Kept> = (0..CONTAINERS.len())
         .map(|at| i128::from(CONTAINERS[at].3) * scale(at))
         .map(|held| Kept {
-            began: held,
+            initial: held,
             held,
             ..Kept::default()
         })
@@ -215,19 +215,19 @@ fn one(thing: Do, from: Index, into: Index, when: &str, books: &mut [Kept]) -> O
         }
     };
     let moved = whole.map_or(books[from].held, |whole| whole * scale(from));
-    let book = &mut books[from];
+    let tables = &mut books[from];
     match what {
         "receive" => {
-            book.came += moved;
-            book.held += moved;
+            tables.received += moved;
+            tables.held += moved;
         }
         "count" => {
-            book.unexplained += moved - book.held;
-            book.held = moved;
+            tables.unexplained += moved - tables.held;
+            tables.held = moved;
         }
         _ => {
-            book.went += moved;
-            book.held -= moved;
+            tables.removed += moved;
+            tables.held -= moved;
         }
     }
     if let Some(target) = target {
@@ -237,7 +237,7 @@ fn one(thing: Do, from: Index, into: Index, when: &str, books: &mut [Kept]) -> O
         } else {
             moved
         };
-        books[target].came += arrives;
+        books[target].received += arrives;
         books[target].held += arrives;
     }
     Some(Line {
@@ -249,11 +249,11 @@ fn one(thing: Do, from: Index, into: Index, when: &str, books: &mut [Kept]) -> O
     })
 }
 
-pub(crate) fn stock_of(log: &str, on: &str) -> Result<(Book, Stock), String> {
+pub(crate) fn stock_of(log: &str, on: &str) -> Result<(ShopTables, Stock), String> {
     let mut files = Files::default();
-    let book = opened(&shop_with(inventory(), log.to_string()), false, &mut files)?;
-    let stock = replayed(&mut files, &book, on)?;
-    Ok((book, stock))
+    let tables = opened(&shop_with(inventory(), log.to_string()), false, &mut files)?;
+    let stock = replayed(&mut files, &tables, on)?;
+    Ok((tables, stock))
 }
 
 /// All that a stock says, without the lines that it stands on.
@@ -262,16 +262,16 @@ fn summary(stock: &Stock) -> String {
         "{:?} {:?} {:?}\n",
         stock.used, stock.last_entry, stock.entries
     );
-    for held in &stock.holdings {
+    for held in &stock.containers {
         let gap = held.gap.map(|gap| (gap.day, gap.expected, gap.counted));
         text += &format!(
             "{:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?}\n",
             held.amount,
-            held.began,
-            held.came,
-            held.went,
+            held.initial,
+            held.received,
+            held.removed,
             held.unexplained,
-            held.stands,
+            held.location,
             held.opened,
             held.made,
             held.lots,
@@ -312,12 +312,12 @@ proptest! {
         let (lines, books) = written(&minutes);
         let log = log_of(&lines);
         let (_, stock) = stock_of(&log, ON).map_err(TestCaseError::fail)?;
-        for (book, held) in books.iter().zip(&stock.holdings) {
-            let amount = held.amount.unwrap().house();
-            let found = [held.began, held.came, held.went, held.unexplained, amount].map(Exact::digits);
-            let wanted = [book.began, book.came, book.went, book.unexplained, book.held].map(|n| digits(n, 8));
+        for (tables, held) in books.iter().zip(&stock.containers) {
+            let amount = held.amount.unwrap().base();
+            let found = [held.initial, held.received, held.removed, held.unexplained, amount].map(Exact::digits);
+            let wanted = [tables.initial, tables.received, tables.removed, tables.unexplained, tables.held].map(|n| digits(n, 8));
             prop_assert_eq!(found, wanted, "{}", log);
-            let sum = held.began.plus(held.came).unwrap().minus(held.went).unwrap().plus(held.unexplained).unwrap();
+            let sum = held.initial.plus(held.received).unwrap().minus(held.removed).unwrap().plus(held.unexplained).unwrap();
             prop_assert_eq!(sum.digits(), amount.digits());
             prop_assert!(!amount.is_negative());
         }
@@ -420,8 +420,8 @@ fn a_long_log_is_one_log() {
     // 3000 times 4 came and 6000 times 1 went, over the 4000 of the first day.
     for log in [forward.concat(), backward.concat(), slips.concat() + mend] {
         let (_, stock) = stock_of(&format!("{LOG_HEAD}{log}"), ON).unwrap();
-        let held = &stock.holdings[0];
-        let found = [held.came, held.went, held.amount.unwrap().house()].map(Exact::digits);
+        let held = &stock.containers[0];
+        let found = [held.received, held.removed, held.amount.unwrap().base()].map(Exact::digits);
         assert_eq!(found, ["12", "6", "10"]);
         assert_eq!(stock.entries, 9_000);
     }

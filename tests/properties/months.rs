@@ -5,17 +5,17 @@ use crate::log::{inventory, log_of, minutes, shop_with, stock_of, written};
 use crate::shop::{ON, opened, replayed};
 use proptest::prelude::{TestCaseError, prop_assert, prop_assert_eq, proptest};
 use sandarac::quantity::{Amount, Exact, month_of};
-use sandarac::record::Book;
+use sandarac::record::ShopTables;
 use sandarac::stock::{Reckoned, Stock, reckon, steady_losses};
 use sandarac::text::Files;
 
 /// What all vessels of a product hold, of one kind of amount.
-fn held(book: &Book, stock: &Stock, product: &str, kind: Amount) -> Exact {
-    let mine = book.containers.iter().zip(&stock.holdings);
+fn held(tables: &ShopTables, stock: &Stock, product: &str, kind: Amount) -> Exact {
+    let mine = tables.containers.iter().zip(&stock.containers);
     mine.filter(|(row, _)| row.product == product)
-        .filter_map(|(_, holding)| holding.amount)
+        .filter_map(|(_, contents)| contents.amount)
         .filter(|amount| amount.same_kind(kind))
-        .fold(Exact::ZERO, |sum, amount| sum.plus(amount.house()).unwrap())
+        .fold(Exact::ZERO, |sum, amount| sum.plus(amount.base()).unwrap())
 }
 
 fn out(row: &Reckoned) -> Exact {
@@ -27,8 +27,8 @@ fn out(row: &Reckoned) -> Exact {
 
 fn closes(row: &Reckoned) -> bool {
     let f = &row.flows;
-    let came = [f.received, f.arrived, f.unexplained, f.untracked];
-    let all = came
+    let received = [f.received, f.arrived, f.unexplained, f.untracked];
+    let all = received
         .into_iter()
         .fold(row.start, |sum, part| sum.plus(part).unwrap());
     all.minus(out(row)).unwrap() == row.end
@@ -36,13 +36,13 @@ fn closes(row: &Reckoned) -> bool {
 
 /// Each product's months hang together, close, and end with what a replay to the end of that month finds on the shelf.
 fn months_hold(log: &str, ending: impl Fn(i32) -> String) -> Result<(), TestCaseError> {
-    let (book, stock) = stock_of(log, ON).map_err(TestCaseError::fail)?;
-    let rows = reckon(&book, &stock);
+    let (tables, stock) = stock_of(log, ON).map_err(TestCaseError::fail)?;
+    let rows = reckon(&tables, &stock);
     for (at, row) in rows.iter().enumerate() {
         prop_assert!(row.closes && closes(row), "{log}\n{row:?}");
         let product = &stock.products[row.product];
         let (_, then) = stock_of(log, &ending(row.flows.month)).map_err(TestCaseError::fail)?;
-        let there = held(&book, &then, product, row.flows.kind);
+        let there = held(&tables, &then, product, row.flows.kind);
         prop_assert_eq!(
             row.end,
             there,
@@ -60,7 +60,7 @@ fn months_hold(log: &str, ending: impl Fn(i32) -> String) -> Result<(), TestCase
         } else {
             prop_assert_eq!(
                 row.end,
-                held(&book, &stock, product, row.flows.kind),
+                held(&tables, &stock, product, row.flows.kind),
                 "{}",
                 log
             );
@@ -102,8 +102,8 @@ proptest! {
             wrong[at].amount = format!("1 {unit}");
             (format!("mend,2026-11-01T10:00,correct,,{},e{at}\n", lines[at].amount), log_of(&wrong))
         };
-        let (book, stock) = stock_of(&format!("{head}{what}"), ON).map_err(TestCaseError::fail)?;
-        for row in reckon(&book, &stock) {
+        let (tables, stock) = stock_of(&format!("{head}{what}"), ON).map_err(TestCaseError::fail)?;
+        for row in reckon(&tables, &stock) {
             prop_assert!(row.closes && closes(&row), "{row:?}");
         }
         let (_, plain) = stock_of(&log_of(&lines), ON).map_err(TestCaseError::fail)?;
@@ -111,8 +111,13 @@ proptest! {
     }
 }
 
-fn of<'r>(book: &Book, stock: &Stock, rows: &'r [Reckoned], product: &str) -> Vec<&'r Reckoned> {
-    assert!(book.containers.iter().any(|c| c.product == product));
+fn of<'r>(
+    tables: &ShopTables,
+    stock: &Stock,
+    rows: &'r [Reckoned],
+    product: &str,
+) -> Vec<&'r Reckoned> {
+    assert!(tables.containers.iter().any(|c| c.product == product));
     rows.iter()
         .filter(|row| stock.products[row.product] == product)
         .collect()
@@ -131,9 +136,9 @@ fn rags_are_reckoned_by_the_piece() {
         4,2026-02-02T17:00,empty,,,,can\n\
         5,2026-02-03T10:00,discard,R,1 pcs,,\n\
         6,2026-02-28T10:00,count,R,33 pcs,,\n";
-    let (book, stock) = stock_of(log, ON).unwrap();
-    let rows = reckon(&book, &stock);
-    let rows = of(&book, &stock, &rows, "cloth");
+    let (tables, stock) = stock_of(log, ON).unwrap();
+    let rows = reckon(&tables, &stock);
+    let rows = of(&tables, &stock, &rows, "cloth");
     let [row] = rows.as_slice() else {
         panic!("{rows:?}")
     };
@@ -156,10 +161,10 @@ fn what_is_not_known_is_in_no_sum() {
         5,2026-04-05T09:00,count,N,180 mL,\n";
     let mut files = Files::default();
     let shop = shop_with(format!("{}{extra}", inventory()), log.to_string());
-    let book = opened(&shop, false, &mut files).unwrap();
-    let stock = replayed(&mut files, &book, ON).unwrap();
-    let rows = reckon(&book, &stock);
-    let rows = of(&book, &stock, &rows, "alcohol");
+    let tables = opened(&shop, false, &mut files).unwrap();
+    let stock = replayed(&mut files, &tables, ON).unwrap();
+    let rows = reckon(&tables, &stock);
+    let rows = of(&tables, &stock, &rows, "alcohol");
     let [february, april] = rows.as_slice() else {
         panic!("{rows:?}")
     };
@@ -188,7 +193,7 @@ fn three_short_counts_are_a_steady_loss() {
         let (_, stock) = stock_of(&log(counts), ON).unwrap();
         let list = steady_losses(&stock);
         list.iter()
-            .map(|loss| (loss.counts.len(), digits(loss.missing.house())))
+            .map(|loss| (loss.counts.len(), digits(loss.missing.base())))
             .collect::<Vec<_>>()
     };
     assert!(losses(&[3990, 3980]).is_empty());

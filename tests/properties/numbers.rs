@@ -42,7 +42,7 @@ proptest! {
         prop_assert_eq!(offset_behind, 0);
         let behind_both = scale + behind;
         let wanted = i128::from(number) * factor + offset * 10_i128.pow(behind_both);
-        prop_assert_eq!(found.house.digits(), digits(wanted, behind_both), "{} {}", written, unit.symbol);
+        prop_assert_eq!(found.base.digits(), digits(wanted, behind_both), "{} {}", written, unit.symbol);
         prop_assert_eq!(measure(&found.text()), found, "written out and read again");
     }
 
@@ -51,15 +51,15 @@ proptest! {
     fn what_is_shown_reads_back(number in 0_u32..=9_999, scale in 0_u32..=4, unit in 0..UNITS.len()) {
         let unit = &UNITS[unit];
         let found = measure(&format!("{} {}", digits(i128::from(number), scale), unit.symbol));
-        let shown = in_unit(found.house, unit);
-        prop_assert_eq!(measure(&shown).house.digits(), found.house.digits(), "{}", shown);
+        let shown = in_unit(found.base, unit);
+        prop_assert_eq!(measure(&shown).base.digits(), found.base.digits(), "{}", shown);
     }
 
     /// Beside its limit a number is never shown on the other side of it, nor on it unless it is there.
     #[test]
     fn never_shown_across_the_limit(limit in 1_u32..=9_999, hair in -2_000_i64..=2_000, scale in 3_u32..=9) {
         let gal = UNITS.iter().find(|unit| unit.symbol == "gal").unwrap();
-        let limit = measure(&format!("{limit} gal")).house;
+        let limit = measure(&format!("{limit} gal")).base;
         let step = Exact::constant(hair.unsigned_abs(), scale);
         let observed = if hair < 0 { limit.minus(step) } else { limit.plus(step) }.unwrap();
         let (seen, allowed) = beside(observed, limit, gal);
@@ -95,7 +95,7 @@ proptest! {
     fn any_text_is_read_or_refused(text in "[-+0-9., /a-zA-Z%°½³µ\u{a0}]{0,24}", other in any::<String>()) {
         for text in [text, other] {
             if let Ok(found) = Measure::parse(&text) {
-                prop_assert_eq!(measure(&found.text()).house, found.house, "{}", text);
+                prop_assert_eq!(measure(&found.text()).base, found.base, "{}", text);
             }
             let _ = Exact::parse(&text);
             let _ = Exact::parse_signed(&text);

@@ -4,7 +4,7 @@ use crate::few;
 use proptest::collection::vec;
 use proptest::prelude::{Just, Strategy, TestCaseError, any, prop_assert_eq, prop_oneof, proptest};
 use proptest::sample::select;
-use sandarac::text::{FileId, Files, MOST_BYTES_KEPT, Place, Problems, Shape, Table, show_all};
+use sandarac::text::{FileId, Files, MOST_BYTES_KEPT, Problems, Shape, Span, Table, show_all};
 
 static SHAPE: Shape = Shape {
     file: "t.csv",
@@ -156,7 +156,7 @@ fn a_large_file_knows_its_lines() {
     let file = files.open("large.csv", &path).unwrap();
     assert!(files.held(file).is_none());
     let mut problems = Problems::new();
-    let mut places: Vec<Place> = Vec::new();
+    let mut places: Vec<Span> = Vec::new();
     let mut table = Table::open(&files, file, &SHAPE, &mut problems).unwrap();
     while let Some(row) = table.next(&mut problems) {
         places.push(row.cell_place(2));
@@ -166,7 +166,7 @@ fn a_large_file_knows_its_lines() {
     assert!(problems.none(), "{}", show_all(&problems, &files));
     // Backwards and by leaps, so that no answer leans on the one before.
     let asked: Vec<usize> = (0..places.len()).rev().step_by(37).collect();
-    let some: Vec<Place> = asked.iter().map(|at| places[*at]).collect();
+    let some: Vec<Span> = asked.iter().map(|at| places[*at]).collect();
     let wanted: Vec<Option<u64>> = asked.iter().map(|at| Some(lines[*at])).collect();
     assert_eq!(files.lines(&some), wanted, "the row of each");
     for at in asked.iter().step_by(100) {

@@ -7,7 +7,7 @@ use proptest::collection::vec;
 use proptest::prelude::{Strategy, TestCaseError, prop_assert, prop_assert_eq, proptest};
 use proptest::sample::select;
 use sandarac::quantity::Exact;
-use sandarac::stock::{ClothState, Stock};
+use sandarac::stock::{RagState, Stock};
 
 /// A day's doing with rags: what, pieces, place.
 pub(crate) fn rag_entry() -> impl Strategy<Value = (&'static str, u32, &'static str)> {
@@ -49,22 +49,22 @@ pub(crate) fn rag_line(
     format!("{nth},{when},{what},{container},{amount},{into},{place},{note}\n")
 }
 
-fn pieces(stock: &Stock, states: &[ClothState]) -> Exact {
-    let rags = stock.holdings.last().unwrap();
+fn pieces(stock: &Stock, states: &[RagState]) -> Exact {
+    let rags = stock.containers.last().unwrap();
     let those = rags
         .cloth
         .iter()
-        .filter(|parcel| states.contains(&parcel.state));
-    those.fold(Exact::ZERO, |sum, parcel| sum.plus(parcel.pieces).unwrap())
+        .filter(|batch| states.contains(&batch.state));
+    those.fold(Exact::ZERO, |sum, batch| sum.plus(batch.pieces).unwrap())
 }
 
-const EVERY: [ClothState; 6] = [
-    ClothState::Clean,
-    ClothState::Wet,
-    ClothState::Flat,
-    ClothState::UnderWater,
-    ClothState::InCan,
-    ClothState::Dry,
+const EVERY: [RagState; 6] = [
+    RagState::Clean,
+    RagState::Wet,
+    RagState::Flat,
+    RagState::UnderWater,
+    RagState::InCan,
+    RagState::Dry,
 ];
 
 proptest! {
@@ -82,14 +82,14 @@ proptest! {
             // What cannot be (too few rags) is refused, and left out.
             let Ok((_, stock)) = stock_of(&longer, &day) else { continue };
             log = longer;
-            let now = pieces(&stock, &[ClothState::Wet]);
+            let now = pieces(&stock, &[RagState::Wet]);
             let may = matches!(entry.0, "bin" | "soak" | "spread" | "move" | "discard" | "count" | "empty");
             prop_assert!(now >= wet || may, "{}", log);
             wet = now;
-            let held = stock.holdings.last().unwrap().amount.unwrap().house();
+            let held = stock.containers.last().unwrap().amount.unwrap().base();
             prop_assert_eq!(pieces(&stock, &EVERY).digits(), held.digits(), "{}", log);
             let (_, later) = stock_of(&log, "2026-12-31").map_err(TestCaseError::fail)?;
-            prop_assert_eq!(&later.holdings.last().unwrap().cloth, &stock.holdings.last().unwrap().cloth);
+            prop_assert_eq!(&later.containers.last().unwrap().cloth, &stock.containers.last().unwrap().cloth);
         }
     }
 }

@@ -3,11 +3,11 @@
 use sandarac::check::{audit, bind_all};
 use sandarac::pack::{CAUTIONS, Document, MATERIALS, load_built_in};
 use sandarac::quantity::Day;
-use sandarac::record::{Book, Materials, read_book, read_materials, read_shop};
+use sandarac::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use sandarac::report::{build, json, markdown, read_cautions, rows, stock_table, terminal};
 use sandarac::stock::{Stock, replay};
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::read_craft;
+use sandarac::trade::read_reference_data;
 
 pub(crate) const ON: &str = "2026-11-24";
 
@@ -32,7 +32,7 @@ pub(crate) fn opened(
     shop: &[(String, Vec<u8>)],
     generic: bool,
     files: &mut Files,
-) -> Result<Book, String> {
+) -> Result<ShopTables, String> {
     let mut problems = Problems::new();
     let named: Vec<_> = shop
         .iter()
@@ -53,17 +53,17 @@ pub(crate) fn opened(
     let read = find("shop.toml")
         .and_then(|file| Document::parse(files, file, &mut problems))
         .and_then(|document| read_shop(&document, &mut problems));
-    let book = read.map(|read| read_book(files, read, materials, find, &mut problems));
+    let tables = read.map(|read| read_tables(files, read, materials, find, &mut problems));
     if problems.none() {
-        Ok(book.unwrap())
+        Ok(tables.unwrap())
     } else {
         Err(show_all(&problems, files))
     }
 }
 
-pub(crate) fn replayed(files: &mut Files, book: &Book, on: &str) -> Result<Stock, String> {
+pub(crate) fn replayed(files: &mut Files, tables: &ShopTables, on: &str) -> Result<Stock, String> {
     let mut problems = Problems::new();
-    let stock = replay(files, book, Day::parse(on).unwrap(), &mut problems);
+    let stock = replay(files, tables, Day::parse(on).unwrap(), &mut problems);
     if problems.none() {
         Ok(stock)
     } else {
@@ -74,22 +74,22 @@ pub(crate) fn replayed(files: &mut Files, book: &Book, on: &str) -> Result<Stock
 /// Everything that `audit` does, in every format; what people read of it, or the problems as text.
 pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
     let (mut files, mut problems) = (Files::default(), Problems::new());
-    let book = opened(shop, true, &mut files)?;
+    let tables = opened(shop, true, &mut files)?;
     let packs: Vec<_> = ["us-workplace", "trade"]
         .into_iter()
         .filter_map(|id| load_built_in(id, &mut files, &mut problems))
         .collect();
-    let craft = read_craft(&mut files, &mut problems);
+    let reference = read_reference_data(&mut files, &mut problems);
     let cautions = files.hold("data/cautions.toml", CAUTIONS.as_bytes());
     let cautions = read_cautions(&files, cautions, &mut problems);
-    let stock = replayed(&mut files, &book, ON)?;
-    let bound = bind_all(&packs, |_| true, &book, &craft, &mut problems);
+    let stock = replayed(&mut files, &tables, ON)?;
+    let bound = bind_all(&packs, |_| true, &tables, &reference, &mut problems);
     if !problems.none() {
         return Err(show_all(&problems, &files));
     }
-    let audit = audit(&book, &stock, &bound, &craft);
+    let audit = audit(&tables, &stock, &bound, &reference);
     let view = build(
-        &book,
+        &tables,
         &stock,
         &audit,
         &packs.iter().collect::<Vec<_>>(),

@@ -18,13 +18,13 @@ fn six_cfm_to_an_air_change() {
 fn the_mixing_factor_multiplies_the_time() {
     let clear = |mixing| {
         let room = Room::new(360.0, 60.0 * 360.0, mixing).unwrap();
-        let puff = Release {
+        let emission = Release {
             start: 0.0,
             minutes: 0.0,
             mass: 360.0,
             drying: 0.0,
         };
-        History::new(&room, &[puff])
+        History::new(&room, &[emission])
             .unwrap()
             .clear_from((-2.0_f64).exp())
     };

@@ -45,13 +45,13 @@ fn all_63_cells() {
 fn all_63_cells_by_the_box_model() {
     for (changes, printed) in TABLE {
         let room = Room::new(100.0, 100.0 * changes, 1.0).unwrap();
-        let puff = Release {
+        let emission = Release {
             start: 0.0,
             minutes: 0.0,
             mass: 100.0,
             drying: 0.0,
         };
-        let history = History::new(&room, &[puff]).unwrap();
+        let history = History::new(&room, &[emission]).unwrap();
         for (removed, minutes) in REMOVED.into_iter().zip(printed) {
             let ours = history.clear_from(1.0 - removed).map(f64::round);
             assert_eq!(ours, Some(minutes), "{changes} an hour, {removed} removed");

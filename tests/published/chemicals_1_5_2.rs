@@ -110,10 +110,10 @@ fn same_source(ours: &str, theirs: &str) -> bool {
 /// Ours in the fixture's unit: °C, %, g/mol.
 fn value(stated: &Stated) -> Option<f64> {
     let measure = Measure::parse(&stated.value).ok()?;
-    let house = measure.house.estimate();
+    let base = measure.base.estimate();
     Some(match stated.property {
-        "flash_point" => (house - 32.0) / 1.8,
-        _ => house,
+        "flash_point" => (base - 32.0) / 1.8,
+        _ => base,
     })
 }
 

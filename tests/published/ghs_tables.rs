@@ -2,7 +2,7 @@
 //! 1272/2008, annex I, 1.2.1.4, table 1.3 (text, as published at reachonline.eu), with the heights of letters of Regulation
 //! (EU) 2024/2865 (secondary, a consultant's page).
 
-use crate::shop::{house, materials};
+use crate::shop::{base, materials};
 use sandarac::quantity::Volume;
 use sandarac::text::{Files, Problems, show_all};
 use sandarac::trade::{Counted, Ghs, read_built_in_ghs};
@@ -133,7 +133,7 @@ fn least_sizes_under_at_and_over() {
         ("500 L", ("105 mm", "148 mm"), "32 mm", "32 mm", "2 mm"),
         ("501 L", ("148 mm", "210 mm"), "46 mm", "46 mm", "2 mm"),
     ] {
-        let least = ghs.least_size(Volume::of(house(pack))).unwrap();
+        let least = ghs.least_size(Volume::of(base(pack))).unwrap();
         let found = [
             least.short,
             least.long,
@@ -141,8 +141,8 @@ fn least_sizes_under_at_and_over() {
             least.better,
             least.letter,
         ];
-        let printed = [label.0, label.1, pictogram, better, letter].map(house);
-        assert_eq!(found.map(|length| length.house()), printed, "{pack}");
+        let printed = [label.0, label.1, pictogram, better, letter].map(base);
+        assert_eq!(found.map(|length| length.base()), printed, "{pack}");
     }
 }
 
@@ -151,13 +151,13 @@ fn least_sizes_under_at_and_over() {
 fn pictograms_cover_a_fifteenth() {
     for size in &ghs().sizes {
         let area =
-            |a: sandarac::quantity::Length, b: sandarac::quantity::Length| a.by(b).unwrap().house();
+            |a: sandarac::quantity::Length, b: sandarac::quantity::Length| a.by(b).unwrap().base();
         let label = area(size.short, size.long);
         let (least, better) = (
             area(size.pictogram, size.pictogram),
             area(size.better, size.better),
         );
-        assert!(least >= house("0.0001 m2"));
+        assert!(least >= base("0.0001 m2"));
         // Printed as 16, 23, 32 and 46 mm: rounded to the millimetre, so a hair under the fifteenth is theirs.
         let fifteen = better.times(sandarac::quantity::Exact::whole(15)).unwrap();
         let share = fifteen.estimate() / label.estimate();

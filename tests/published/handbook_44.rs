@@ -2,7 +2,7 @@
 //! Seen: text, in a copy (pages 381 and 382). The metric decimals of the US measures all end; they are the same
 //! definitions multiplied out, as pages of exact decimals print them (secondary).
 
-use crate::shop::house;
+use crate::shop::base;
 use sandarac::quantity::{Exact, Unit, in_unit, unit};
 
 /// 231 in³ to the gallon, and each measure below it.
@@ -19,10 +19,10 @@ fn exact_by_definition() {
         (3, "tsp", "tbsp"),
         (1728, "in3", "ft3"),
     ] {
-        let sum = house(&format!("1 {small}")).times(Exact::whole(many));
+        let sum = base(&format!("1 {small}")).times(Exact::whole(many));
         assert_eq!(
             sum,
-            Ok(house(&format!("1 {one}"))),
+            Ok(base(&format!("1 {one}"))),
             "{many} {small} = 1 {one}"
         );
     }
@@ -45,7 +45,7 @@ fn every_digit_in_litres() {
         ("120 gal", "454.24941408"),
         ("1 1/2 pt", "0.7097647095"),
     ] {
-        assert_eq!(house(one).digits(), litres, "{one}");
+        assert_eq!(base(one).digits(), litres, "{one}");
     }
 }
 
@@ -61,28 +61,28 @@ fn as_printed_in_short() {
         ("1 gal", "L", "3.785"),
     ] {
         assert_eq!(
-            in_unit(house(one), known(shown)),
+            in_unit(base(one), known(shown)),
             format!("{printed} {shown}"),
             "{one}"
         );
     }
-    let cubic_foot = house("1 ft3");
+    let cubic_foot = base("1 ft3");
     assert!(cubic_foot > Exact::constant(28_316, 3) && cubic_foot < Exact::constant(28_317, 3));
 }
 
 /// Moving air: no table prints it, it follows from the foot and the hour (computed).
 #[test]
 fn cubic_feet_a_minute() {
-    assert_eq!(house("1 cfm").digits(), "1.69901079552");
+    assert_eq!(base("1 cfm").digits(), "1.69901079552");
     let hour = Exact::whole(60);
-    let by_definition = house("1 ft3").times(hour);
-    let ours = house("1 cfm").times(house("1 m3"));
+    let by_definition = base("1 ft3").times(hour);
+    let ours = base("1 cfm").times(base("1 m3"));
     assert_eq!(ours, by_definition, "60 ft³ an hour, in litres");
 
-    assert_eq!(house("1 cfm/ft2").digits(), "18.288");
+    assert_eq!(base("1 cfm/ft2").digits(), "18.288");
     assert_eq!(
-        house("1 cfm/ft2").times(house("1 ft2")),
-        Ok(house("1 cfm")),
+        base("1 cfm/ft2").times(base("1 ft2")),
+        Ok(base("1 cfm")),
         "by the square foot"
     );
 }

@@ -2,7 +2,7 @@
 //! control area may hold. Seen: text, an unofficial copy with one state's changes. The column for use in closed systems,
 //! the row IIIB in open use (3300 gal) and note f (no limit for IIIB under sprinklers) have no rule of ours.
 
-use crate::shop::{around, at_border, audited, cited, finding, house, limit, pack, selects};
+use crate::shop::{around, at_border, audited, base, cited, finding, limit, pack, selects};
 use sandarac::pack::Rule;
 use sandarac::quantity::Exact;
 
@@ -55,7 +55,7 @@ fn every_row_in_the_rules() {
         let rule = row(&stored, classes);
         assert_eq!(
             limit(rule, ""),
-            (in_storage.to_string(), house(in_storage)),
+            (in_storage.to_string(), base(in_storage)),
             "{}",
             rule.id
         );
@@ -63,7 +63,7 @@ fn every_row_in_the_rules() {
             let rule = row(&open, classes);
             assert_eq!(
                 limit(rule, ""),
-                (in_use.to_string(), house(in_use)),
+                (in_use.to_string(), base(in_use)),
                 "{}",
                 rule.id
             );
@@ -222,7 +222,7 @@ fn through_an_audit_under_at_and_over() {
                 number => format!("storey {number}"),
             };
             let found = finding(&findings, rule, &about);
-            at_border(found, house(&amount), house(allowed));
+            at_border(found, base(&amount), base(allowed));
         }
     }
 }

@@ -11,7 +11,7 @@
 //!   reject; a nail must not dent the film after 24 hours (grade M). The band up to 30 minutes is a judgement of this project
 
 use sandarac::pack::KEEPING;
-use sandarac::quantity::{Exact, Span};
+use sandarac::quantity::{Exact, Period};
 use sandarac::record::ProductKind;
 use sandarac::stock::{PASS_MINUTES, RETEST_MINUTES};
 use sandarac::text::{Files, Problems};
@@ -25,9 +25,9 @@ fn table() -> KeepingTable {
     table
 }
 
-fn months(span: Option<Span>) -> Option<u32> {
+fn months(span: Option<Period>) -> Option<u32> {
     match span {
-        Some(Span::Months(months)) => Some(months),
+        Some(Period::Months(months)) => Some(months),
         None => None,
         other => panic!("{other:?} is not in months"),
     }

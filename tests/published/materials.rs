@@ -198,7 +198,7 @@ fn kinds_and_limits() {
         assert!(material.kind().is_some(), "{}", material.name);
         let percent = |property| {
             let values = material.all(property);
-            values.map(|s| Measure::parse(&s.value).unwrap().house)
+            values.map(|s| Measure::parse(&s.value).unwrap().base)
         };
         if let (Some(low), Some(high)) = (percent("lel").max(), percent("uel").min()) {
             assert!(low < high, "{}", material.name);
@@ -256,7 +256,7 @@ fn a_lower_value_from_memory_does_not_govern() {
     assert!(problems.none(), "{}", show_all(&problems, &files));
     let lowest = |name: &str| {
         let (at, stated) = materials.find(name).unwrap().lowest("flash_point").unwrap();
-        (at.house().digits(), stated.seen)
+        (at.base().digits(), stated.seen)
     };
     assert_eq!(lowest("spirit"), ("55".to_string(), Seen::Text));
     assert_eq!(lowest("other"), ("10".to_string(), Seen::Memory));
@@ -283,8 +283,8 @@ fn keeping_times() {
             row.item
         );
         assert!(!row.published.is_empty(), "{}", row.item);
-        let months = |span: Option<sandarac::quantity::Span>| match span {
-            Some(sandarac::quantity::Span::Months(months)) => Some(months),
+        let months = |span: Option<sandarac::quantity::Period>| match span {
+            Some(sandarac::quantity::Period::Months(months)) => Some(months),
             Some(other) => panic!("{}: {other:?} is not in months", row.item),
             None => None,
         };

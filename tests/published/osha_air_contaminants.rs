@@ -18,7 +18,7 @@ fn two_hours_at_150_two_at_75_four_at_50() {
 #[test]
 fn the_same_levels_in_a_closed_room() {
     let room = Room::new(10.0, 0.0, 1.0).unwrap();
-    let puff = |start, level| Release {
+    let emission = |start, level| Release {
         start,
         minutes: 0.0,
         mass: 10.0 * level,
@@ -26,7 +26,11 @@ fn the_same_levels_in_a_closed_room() {
     };
     let history = History::new(
         &room,
-        &[puff(0.0, 50.0), puff(240.0, 25.0), puff(360.0, 75.0)],
+        &[
+            emission(0.0, 50.0),
+            emission(240.0, 25.0),
+            emission(360.0, 75.0),
+        ],
     )
     .unwrap();
     prints(history.mean(0.0, 480.0), "81.25");

@@ -1,7 +1,7 @@
 //! 29 CFR 1910.106(d)(3)(i), one storage cabinet: 60 gal of category 1 to 3, 120 gal of category 4. Seen: text, a copy of
 //! the paragraph. The litres, 227.1 and 454.2: OSHA letter of 31 August 1995 (text).
 
-use crate::shop::{LIQUIDS, at_border, audited, cited, finding, house, limit, pack, selects};
+use crate::shop::{LIQUIDS, at_border, audited, base, cited, finding, limit, pack, selects};
 use sandarac::quantity::{in_unit, unit};
 
 const CLAUSE: &str = "1910.106(d)(3)(i)";
@@ -55,12 +55,12 @@ fn each_line_under_at_and_over() {
         ];
         let findings = audited("us-workplace", &tables);
         let sum = |whole: &str, part: &str| {
-            let part = house(&format!("{part} gal"));
-            house(whole).plus(part).unwrap()
+            let part = base(&format!("{part} gal"));
+            base(whole).plus(part).unwrap()
         };
         let quick = finding(&findings, "cabinet-contents", "cabinet A");
-        at_border(quick, sum("45 gal", rest), house("60 gal"));
+        at_border(quick, sum("45 gal", rest), base("60 gal"));
         let slow = finding(&findings, "cabinet-contents-category-4", "cabinet A");
-        at_border(slow, sum("90 gal", other), house("120 gal"));
+        at_border(slow, sum("90 gal", other), base("120 gal"));
     }
 }

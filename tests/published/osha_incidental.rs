@@ -3,7 +3,7 @@
 //! Seen: text, OSHA letters of 2 December 2003 and 31 March 1983; that the lines stand side by side: the latter.
 
 use crate::shop::{
-    LIQUIDS, around, at_border, audited, cited, finding, house, limit, pack, selects,
+    LIQUIDS, around, at_border, audited, base, cited, finding, limit, pack, selects,
 };
 use sandarac::finding::Verdict;
 use sandarac::quantity::Exact;
@@ -77,7 +77,7 @@ fn each_line_under_at_and_over() {
             let subject = if vessel == "drum" { "test" } else { "A" };
             let findings = audited("us-workplace", &tables);
             let found = finding(&findings, &rules[0].id, subject);
-            at_border(found, house(&amount), house(gallons));
+            at_border(found, base(&amount), base(gallons));
         }
     }
 }

@@ -18,7 +18,7 @@ fn cut(pounds: &str) -> Cut {
 }
 
 fn amount(text: &str) -> Ratio {
-    Ratio::of(Measure::parse(text).unwrap().house)
+    Ratio::of(Measure::parse(text).unwrap().base)
 }
 
 /// A quotient in a unit.

@@ -4,10 +4,10 @@ use sandarac::check::{audit, bind_all};
 use sandarac::finding::{Compared, Finding, Verdict};
 use sandarac::pack::{Document, InForce, LimitValue, MATERIALS, Pack, Rule, Scheme, load_built_in};
 use sandarac::quantity::{Day, Exact, Measure, Temperature};
-use sandarac::record::{Materials, read_book, read_materials, read_shop};
+use sandarac::record::{Materials, read_materials, read_shop, read_tables};
 use sandarac::stock::replay;
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::read_craft;
+use sandarac::trade::read_reference_data;
 use sandarac::vapour::class::{ClassNeeds, Flash, class_of};
 
 /// The day of these audits.
@@ -23,8 +23,8 @@ pub(crate) const LIQUIDS: &str = "product,kind,flash_point,boiling_point,drying_
 
 /// A quantity in its house unit.
 #[track_caller]
-pub(crate) fn house(text: &str) -> Exact {
-    Measure::parse(text).unwrap().house
+pub(crate) fn base(text: &str) -> Exact {
+    Measure::parse(text).unwrap().base
 }
 
 #[track_caller]
@@ -50,7 +50,7 @@ pub(crate) fn materials() -> Materials {
 }
 
 pub(crate) fn temperature(text: &str) -> Temperature {
-    Temperature::of(house(text))
+    Temperature::of(base(text))
 }
 
 /// The name of the class, or what is missing to know it.
@@ -100,7 +100,7 @@ pub(crate) fn limit(rule: &Rule, class: &str) -> (String, Exact) {
                 .value
         }
     };
-    (measure.text(), measure.house)
+    (measure.text(), measure.base)
 }
 
 /// Audits a shop of these tables (name without ending, and text) against one pack.
@@ -123,19 +123,19 @@ pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
     let shop = Document::parse(&files, shop, &mut problems)
         .and_then(|document| read_shop(&document, &mut problems));
     let materials = read_materials(&files, materials, &mut problems);
-    let craft = read_craft(&mut files, &mut problems);
+    let reference = read_reference_data(&mut files, &mut problems);
     clean(&problems, &files);
     let find = |name: &str| {
         let table = named.iter().find(|(there, _)| there == name);
         table.map(|(_, file)| *file)
     };
-    let book = read_book(&files, shop.unwrap(), materials, find, &mut problems);
+    let tables = read_tables(&files, shop.unwrap(), materials, find, &mut problems);
     clean(&problems, &files);
     let today = Day::parse(TODAY).unwrap();
-    let stock = replay(&mut files, &book, today, &mut problems);
-    let bound = bind_all(&packs, |_| true, &book, &craft, &mut problems);
+    let stock = replay(&mut files, &tables, today, &mut problems);
+    let bound = bind_all(&packs, |_| true, &tables, &reference, &mut problems);
     clean(&problems, &files);
-    audit(&book, &stock, &bound, &craft).findings
+    audit(&tables, &stock, &bound, &reference).findings
 }
 
 /// The one finding of a rule about a subject.
@@ -162,7 +162,7 @@ pub(crate) fn at_border(finding: &Finding, amount: Exact, limit: Exact) {
     else {
         panic!("{}: {:?} {:?}", finding.rule, finding.verdict, finding.said);
     };
-    assert_eq!((observed.house, allowed.house), (amount, limit));
+    assert_eq!((observed.base, allowed.base), (amount, limit));
     let expected = match amount.cmp(&limit) {
         std::cmp::Ordering::Less => Verdict::Near,
         std::cmp::Ordering::Equal => Verdict::Meets,

@@ -62,7 +62,7 @@ fn the_built_in_materials_land_there_too() {
         let shown = |property| {
             material
                 .lowest(property)
-                .map(|(at, _)| format!("{} F", at.house().digits()))
+                .map(|(at, _)| format!("{} F", at.base().digits()))
         };
         let (flash, boils) = (shown("flash_point").unwrap(), shown("boiling_point"));
         assert_eq!(

@@ -2,7 +2,7 @@
 //! current categories and in the old classes.
 
 use crate::shop::{
-    LIQUIDS, around, at_border, audited, cited, finding, house, limit, pack, selects,
+    LIQUIDS, around, at_border, audited, base, cited, finding, limit, pack, selects,
 };
 
 const CLAUSE: &str = "1910.106(d)(2)(iii), Table H-12";
@@ -62,7 +62,7 @@ fn all_twenty_cells_in_the_rules() {
         );
         assert_eq!(
             limit(rule, class),
-            (cell.to_string(), house(cell)),
+            (cell.to_string(), base(cell)),
             "{vessel}, {class}"
         );
     }
@@ -95,7 +95,7 @@ fn each_cell_under_at_and_over() {
             .unwrap();
         for (step, size) in around(cell).iter().enumerate() {
             let found = finding(&findings, &rule.id, &format!("{vessel} {class} {step}"));
-            at_border(found, house(size), house(cell));
+            at_border(found, base(size), base(cell));
         }
     }
 }
@@ -112,6 +112,6 @@ fn in_litres() {
         ("60 gal", "227.12470704"),
         ("660 gal", "2498.37177744"),
     ] {
-        assert_eq!(house(cell).digits(), litres, "{cell}");
+        assert_eq!(base(cell).digits(), litres, "{cell}");
     }
 }

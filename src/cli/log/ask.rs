@@ -97,27 +97,27 @@ fn container(
 ) -> Result<Option<String>, Failure> {
     let of_cloth = matches!(what, What::Soil | What::Spread | What::Soak | What::Bin);
     let mut rows: Vec<_> = opened
-        .book
+        .tables
         .containers
         .iter()
-        .zip(&stock.holdings)
-        .filter(|(row, holding)| {
+        .zip(&stock.containers)
+        .filter(|(row, contents)| {
             let cloth = row.vessel.is_some_and(Vessel::is_cloth);
             let fits = cloth == of_cloth
                 || matches!(
                     what,
                     What::Test | What::Count | What::Discard | What::Move | What::Receive
                 );
-            let holds = holding.amount.is_none_or(|a| !a.house().is_zero());
+            let holds = contents.amount.is_none_or(|a| !a.base().is_zero());
             fits && but != Some(row.id.as_str())
                 && (holds || what == What::Receive || but.is_some())
         })
         .collect();
-    rows.sort_by_key(|(_, holding)| std::cmp::Reverse(holding.last_used));
-    let label = |(row, holding): &(&crate::record::Container, &crate::stock::Holding)| {
-        let left = holding
+    rows.sort_by_key(|(_, contents)| std::cmp::Reverse(contents.last_used));
+    let label = |(row, contents): &(&crate::record::Container, &crate::stock::ContainerState)| {
+        let left = contents
             .amount
-            .map_or_else(|| "?".into(), |a| natural(a, opened.book.shop.us));
+            .map_or_else(|| "?".into(), |a| natural(a, opened.tables.shop.us));
         format!("{:<8} {:<12} {}", clean(&row.id), left, clean(&row.product))
     };
     let labels: Vec<String> = rows.iter().map(label).collect();
@@ -140,7 +140,7 @@ fn amount(
     may_be_all: bool,
 ) -> Result<bool, Failure> {
     let held = super::held(opened, stock, &draft.container)
-        .map_or_else(|| "not known".into(), |a| natural(a, opened.book.shop.us));
+        .map_or_else(|| "not known".into(), |a| natural(a, opened.tables.shop.us));
     let question = if may_be_all {
         format!("How much? {held} is there; nothing for all of it")
     } else {
@@ -180,22 +180,22 @@ fn into(opened: &Opened, stock: &Stock, draft: &mut Draft) -> Result<bool, Failu
 }
 
 fn place(opened: &Opened, draft: &mut Draft) -> Result<bool, Failure> {
-    let wants = |kind: crate::record::SiteKind| {
-        use crate::record::SiteKind;
+    let wants = |kind: crate::record::PlaceKind| {
+        use crate::record::PlaceKind;
         match draft.what {
-            What::Bin => kind == SiteKind::OilyWasteCan,
-            What::Soak => kind == SiteKind::WaterCan,
-            What::Spread => matches!(kind, SiteKind::Outdoors | SiteKind::DryingLine),
-            What::Empty => matches!(kind, SiteKind::OilyWasteCan | SiteKind::WaterCan),
+            What::Bin => kind == PlaceKind::OilyWasteCan,
+            What::Soak => kind == PlaceKind::WaterCan,
+            What::Spread => matches!(kind, PlaceKind::Outdoors | PlaceKind::DryingLine),
+            What::Empty => matches!(kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan),
             _ => true,
         }
     };
     let names: Vec<String> = opened
-        .book
-        .sites
+        .tables
+        .places
         .iter()
-        .filter(|site| wants(site.kind))
-        .map(|site| site.id.clone())
+        .filter(|place| wants(place.kind))
+        .map(|place| place.id.clone())
         .collect();
     if names.is_empty() {
         return Err(Failure::Said(

@@ -121,9 +121,9 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
 
 fn is_cloth(opened: &Opened, draft: &Draft) -> bool {
     let known = opened
-        .book
+        .tables
         .container(&draft.container)
-        .and_then(|at| opened.book.containers.get(at))
+        .and_then(|at| opened.tables.containers.get(at))
         .and_then(|row| row.vessel);
     let new = draft.new.as_ref().and_then(|new| new.vessel.as_deref());
     known.is_some_and(Vessel::is_cloth) || matches!(new, Some("rag" | "pad"))
@@ -172,7 +172,7 @@ impl Opened {
     pub fn log_names(&self) -> LogNames {
         let (mut names, mut days) = (LogNames::default(), LastDay::default());
         // Names go on from those of the periods that were closed.
-        if let Some(books) = crate::record::closed_books(&self.files, self.book.forward) {
+        if let Some(books) = crate::record::closed_books(&self.files, self.tables.forward) {
             names = LogNames {
                 highest: books.highest,
                 count: books.entries,
@@ -192,7 +192,7 @@ impl Opened {
     /// Hands on the cells of each entry of the log, in the order of the file.
     pub fn each_entry(&self, mut each: impl FnMut([&str; 10])) {
         let mut problems = crate::text::Problems::new();
-        let Some(log) = self.book.log else { return };
+        let Some(log) = self.tables.log else { return };
         let mut table = crate::text::Table::open(&self.files, log, &LOG, &mut problems);
         while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
             each(row.texts());
@@ -202,6 +202,6 @@ impl Opened {
 
 /// What is there of a container, for those who ask.
 pub(super) fn held(opened: &Opened, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
-    let at = opened.book.container(name)?;
-    stock.holdings.get(at)?.amount
+    let at = opened.tables.container(name)?;
+    stock.containers.get(at)?.amount
 }

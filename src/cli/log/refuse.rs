@@ -82,7 +82,7 @@ pub(super) fn problems(
 
 /// Commands that would work, for one problem.
 fn remedies(before: &Opened, stock: &Stock, code: &Code, draft: &Draft) -> Vec<String> {
-    let us = before.book.shop.us;
+    let us = before.tables.shop.us;
     let with = |change: &dyn Fn(&mut Draft)| {
         let mut other = draft.clone();
         change(&mut other);
@@ -144,14 +144,14 @@ pub(super) fn failed_jar(
         return Ok(());
     }
     let kind = |name: &str| {
-        let at = before.book.container(name)?;
-        before.book.kinds.get(at).copied().flatten()
+        let at = before.tables.container(name)?;
+        before.tables.kinds.get(at).copied().flatten()
     };
     let trial = before
-        .book
+        .tables
         .container(&draft.container)
-        .and_then(|at| stock.holdings.get(at))
-        .and_then(|holding| holding.trial)
+        .and_then(|at| stock.containers.get(at))
+        .and_then(|contents| contents.trial)
         .filter(|trial| trial.result == TrialResult::Fail);
     let (Some(trial), false) = (trial, kind(&draft.into) == Some(ProductKind::Waste)) else {
         return Ok(());
@@ -254,7 +254,7 @@ pub(super) fn undo(before: &Opened, named: Option<&str>) -> Result<Draft, Failur
             ..Draft::new(What::Correct)
         }),
         (None, Some(name)) => Err(say(format!("there is no entry `{}`", clean(name)))),
-        (None, None) => Err(match closed_books(&before.files, before.book.forward) {
+        (None, None) => Err(match closed_books(&before.files, before.tables.forward) {
             Some(books) => Failure::Said(format!(
                 "error: there is no entry to take back; those up to {} are closed\n = help: `count` what is really there\n\
                  nothing was written",

@@ -7,7 +7,7 @@ use crate::cli::open::Opened;
 use crate::quantity::natural;
 use crate::record::What;
 use crate::report::fill;
-use crate::stock::{ClothState, Stock};
+use crate::stock::{RagState, Stock};
 use crate::text::clean;
 
 /// Said with every soiled rag. Times to a fire are in minutes and hours, and one rag has been enough.
@@ -38,7 +38,7 @@ pub(super) fn left(
     draft: &Draft,
     columns: usize,
 ) -> String {
-    let us = after.book.shop.us;
+    let us = after.tables.shop.us;
     let mut text = String::new();
     let mut names = vec![draft.container.as_str()];
     if matches!(draft.what, What::Mix | What::Decant) {
@@ -46,9 +46,9 @@ pub(super) fn left(
     }
     for name in names.into_iter().filter(|name| !name.is_empty()) {
         let Some(row) = after
-            .book
+            .tables
             .container(name)
-            .and_then(|at| after.book.containers.get(at))
+            .and_then(|at| after.tables.containers.get(at))
         else {
             continue;
         };
@@ -75,32 +75,32 @@ pub(super) fn left(
 
 /// Where the rags of a row are that are not clean: what nobody knows counts as wet.
 fn rags(after: &Opened, would: &Stock, name: &str) -> String {
-    let holding = after
-        .book
+    let contents = after
+        .tables
         .container(name)
-        .and_then(|at| would.holdings.get(at));
+        .and_then(|at| would.containers.get(at));
     let mut text = String::new();
-    for parcel in holding.map_or(&[][..], |holding| &holding.cloth) {
-        let state = match parcel.state {
-            ClothState::Clean => continue,
-            ClothState::Wet => "wet",
-            ClothState::Flat => "spread flat outdoors",
-            ClothState::UnderWater => "under water",
-            ClothState::InCan => "in the can",
-            ClothState::InJar => "in the jar for pads",
-            ClothState::Dry => "hard and dry",
+    for batch in contents.map_or(&[][..], |contents| &contents.cloth) {
+        let state = match batch.state {
+            RagState::Clean => continue,
+            RagState::Wet => "wet",
+            RagState::Flat => "spread flat outdoors",
+            RagState::UnderWater => "under water",
+            RagState::InCan => "in the can",
+            RagState::InJar => "in the jar for pads",
+            RagState::Dry => "hard and dry",
         };
-        let site = parcel
-            .stands
-            .site
-            .and_then(|site| after.book.sites.get(site));
-        let at = site.map_or_else(String::new, |site| format!(", {}", clean(&site.id)));
-        let since = parcel
+        let place = batch
+            .location
+            .place
+            .and_then(|place| after.tables.places.get(place));
+        let at = place.map_or_else(String::new, |place| format!(", {}", clean(&place.id)));
+        let since = batch
             .since
             .map_or_else(String::new, |since| format!(", since {since}"));
         text.push_str(&format!(
             "  {} pcs {state}{at}{since}\n",
-            parcel.pieces.digits()
+            batch.pieces.digits()
         ));
     }
     text

@@ -5,8 +5,8 @@ use crate::cli::open::Opened;
 use crate::cli::{Failure, air};
 use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
-use crate::record::{Book, ProductKind};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, nearest, show_one};
+use crate::record::{ProductKind, ShopTables};
+use crate::text::{Code, FileId, Files, Problem, Problems, Span, nearest, show_one};
 use crate::trade::mixing::{Cut, CutFault, THICKEST};
 use crate::trade::{Flake, cut_named, flake_named};
 
@@ -81,8 +81,8 @@ impl Wanted {
 }
 
 /// The kind of flake of a product: by its name, else by the generic material's that it is.
-pub(super) fn flake_of(book: &Book, product: &str) -> Option<Flake> {
-    flake_named(product).or_else(|| flake_named(&book.materials.find(product)?.name))
+pub(super) fn flake_of(tables: &ShopTables, product: &str) -> Option<Flake> {
+    flake_named(product).or_else(|| flake_named(&tables.materials.find(product)?.name))
 }
 
 /// Reads what is asked.
@@ -92,7 +92,7 @@ pub(super) fn read(args: &MixArgs, opened: &mut Opened) -> Result<Asked, Failure
         problems: Problems::new(),
         refused: Vec::new(),
     };
-    let book = &opened.book;
+    let tables = &opened.tables;
     let cut = match (&args.cut, &args.to_cut) {
         (Some(text), _) => cut("--cut", text, &mut wrong),
         (None, Some(text)) => cut("--to-cut", text, &mut wrong),
@@ -100,14 +100,14 @@ pub(super) fn read(args: &MixArgs, opened: &mut Opened) -> Result<Asked, Failure
     };
     let start = match &args.from {
         None => Some(Start::Flakes),
-        Some(text) => from(text, book, &mut wrong),
+        Some(text) => from(text, tables, &mut wrong),
     };
     let make = args.make.as_deref().and_then(|text| make(text, &mut wrong));
     let flakes = match &args.flake {
         None => Some(Wanted::Any),
-        Some(text) => flakes(text, book, &mut wrong),
+        Some(text) => flakes(text, tables, &mut wrong),
     };
-    let spirit = alcohol(&args.alcohol, book, &mut wrong);
+    let spirit = alcohol(&args.alcohol, tables, &mut wrong);
     if let (Some(Start::Cut(_)), None) = (&start, &args.make) {
         wrong.refuse(
             "how much there is of a cut that is no jar of the shop is not known".into(),
@@ -128,7 +128,7 @@ pub(super) fn read(args: &MixArgs, opened: &mut Opened) -> Result<Asked, Failure
             start,
             cut,
             us: make.as_ref().is_none_or(in_us_measures),
-            make: make.map(|measure| Ratio::of(measure.house)),
+            make: make.map(|measure| Ratio::of(measure.base)),
             flakes,
             spirit,
         }),
@@ -144,7 +144,7 @@ fn in_us_measures(measure: &Measure) -> bool {
 fn make(text: &str, wrong: &mut Wrong) -> Option<Measure> {
     let negative = MeasureFault::Number(NumberFault::Negative);
     let nothing = match Measure::parse_as(text, Dimension::Volume) {
-        Ok(measure) => measure.house.is_zero(),
+        Ok(measure) => measure.base.is_zero(),
         Err(fault) => fault == negative,
     };
     if nothing {
@@ -174,9 +174,9 @@ fn cut(flag: &str, text: &str, wrong: &mut Wrong) -> Option<Cut> {
 }
 
 /// A jar of the shop by its name; else a cut with its unit.
-fn from(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Start> {
-    if let Some(at) = book.container(text) {
-        return jar(text, at, book, wrong);
+fn from(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
+    if let Some(at) = tables.container(text) {
+        return jar(text, at, tables, wrong);
     }
     if text.contains("lb") || text.contains("pound") {
         return cut("--from", text, wrong).map(Start::Cut);
@@ -188,14 +188,14 @@ fn from(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Start> {
         );
         return None;
     }
-    if book.containers.is_empty() {
+    if tables.containers.is_empty() {
         wrong.refuse(
             format!("there is no shop here that could have a container `{text}`"),
             "name its folder with `--shop FOLDER`; or write the cut itself: `--from '3 lb'`",
         );
         return None;
     }
-    let near = book.near_container(text, &wrong.problems);
+    let near = tables.near_container(text, &wrong.problems);
     air::unknown(
         "container",
         text,
@@ -206,12 +206,12 @@ fn from(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Start> {
     None
 }
 
-fn jar(id: &str, at: usize, book: &Book, wrong: &mut Wrong) -> Option<Start> {
-    let product = book
+fn jar(id: &str, at: usize, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
+    let product = tables
         .containers
         .get(at)
         .map_or("", |row| row.product.as_str());
-    let kind = book.kind_of(product);
+    let kind = tables.kind_of(product);
     let read = cut_named(product).and_then(|pounds| Cut::of(pounds).ok());
     match (kind, read) {
         (Some(ProductKind::Shellac), Some(cut)) => return Some(Start::Jar(at, cut)),
@@ -228,14 +228,14 @@ fn jar(id: &str, at: usize, book: &Book, wrong: &mut Wrong) -> Option<Start> {
     None
 }
 
-fn flakes(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Wanted> {
+fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Wanted> {
     let word = text.to_lowercase();
     if let Some((_, kind)) = Flake::WORDS.iter().find(|(name, _)| *name == word) {
         return Some(Wanted::Kind(*kind));
     }
-    match book.kind_of(text) {
+    match tables.kind_of(text) {
         Some(ProductKind::Flakes) => {
-            return Some(Wanted::Product(text.to_string(), flake_of(book, text)));
+            return Some(Wanted::Product(text.to_string(), flake_of(tables, text)));
         }
         Some(_) => wrong.refuse(
             format!("`--flake {text}` is no kind of flakes"),
@@ -244,8 +244,8 @@ fn flakes(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Wanted> {
         None if flake_named(text).is_some() => return flake_named(text).map(Wanted::Kind),
         None => {
             let kinds = Flake::WORDS.iter().map(|(name, _)| *name);
-            let own = book.containers.iter().map(|row| row.product.as_str());
-            let own = own.filter(|product| book.kind_of(product) == Some(ProductKind::Flakes));
+            let own = tables.containers.iter().map(|row| row.product.as_str());
+            let own = own.filter(|product| tables.kind_of(product) == Some(ProductKind::Flakes));
             let code = Code::WordUnknown {
                 column: "--flake".into(),
                 read: text.into(),
@@ -254,20 +254,20 @@ fn flakes(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Wanted> {
             };
             wrong
                 .problems
-                .add(Problem::new(code, Place::whole(wrong.line)));
+                .add(Problem::new(code, Span::whole(wrong.line)));
         }
     }
     None
 }
 
-fn alcohol(text: &str, book: &Book, wrong: &mut Wrong) -> Option<Spirit> {
+fn alcohol(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Spirit> {
     let Wrong { line, problems, .. } = wrong;
     let before = problems.count();
-    air::known_product(text, book, *line, problems);
+    air::known_product(text, tables, *line, problems);
     if problems.count() > before {
         return None;
     }
-    let found = spirit(book, text);
+    let found = spirit(tables, text);
     if found.is_none() {
         wrong.refuse(
             format!("`{text}` is no alcohol that is known, and shellac is dissolved in alcohol"),

@@ -100,13 +100,13 @@ fn folder(args: &MixArgs) -> Option<PathBuf> {
 }
 
 fn view<'a>(shelf: &Shelf<'a>, asked: &'a Asked, has_shop: bool) -> Result<MixView<'a>, Failure> {
-    let book = &shelf.opened.book;
+    let tables = &shelf.opened.tables;
     let jar = match asked.start {
-        Start::Jar(at, _) => book.containers.get(at),
+        Start::Jar(at, _) => tables.containers.get(at),
         Start::Flakes | Start::Cut(_) => None,
     };
     let kind = match jar {
-        Some(row) => flake_of(book, &row.product),
+        Some(row) => flake_of(tables, &row.product),
         None => asked.flakes.kind(),
     };
     let (recipe, mut needs) = recipe(shelf, asked, has_shop)?;
@@ -135,8 +135,8 @@ fn view<'a>(shelf: &Shelf<'a>, asked: &'a Asked, has_shop: bool) -> Result<MixVi
     }
     Ok(MixView {
         on: shelf.stock.on,
-        shop: has_shop.then_some(book.shop.name.as_str()),
-        us: if has_shop { book.shop.us } else { asked.us },
+        shop: has_shop.then_some(tables.shop.name.as_str()),
+        us: if has_shop { tables.shop.us } else { asked.us },
         kind_known: kind.is_some(),
         flakes: flakes(&asked.flakes),
         spirit: &asked.spirit,
@@ -170,7 +170,7 @@ fn recipe<'a>(
     asked: &Asked,
     has_shop: bool,
 ) -> Result<(Recipe<'a>, Vec<crate::report::Need<'a>>), Failure> {
-    let book = &shelf.opened.book;
+    let tables = &shelf.opened.tables;
     let made = asked.make;
     match asked.start {
         Start::Flakes => {
@@ -197,14 +197,14 @@ fn recipe<'a>(
         Start::Jar(at, from) => {
             let held = shelf
                 .stock
-                .holdings
+                .containers
                 .get(at)
-                .and_then(|holding| holding.amount);
-            let id = book.containers.get(at).map_or("", |row| row.id.as_str());
-            let us = book.shop.us;
+                .and_then(|contents| contents.amount);
+            let id = tables.containers.get(at).map_or("", |row| row.id.as_str());
+            let us = tables.shop.us;
             let held = match held {
-                Some(Amount::Volume(volume)) if !volume.house().is_zero() => {
-                    Ratio::of(volume.house())
+                Some(Amount::Volume(volume)) if !volume.base().is_zero() => {
+                    Ratio::of(volume.base())
                 }
                 Some(amount) => {
                     return Err(Failure::Said(format!(
@@ -269,14 +269,14 @@ fn unmixable(why: Unmixable) -> Failure {
 
 /// The name the shop has for such a jar already, else one of its kind.
 fn product(shelf: &Shelf<'_>, asked: &Asked, kind: Option<Flake>) -> String {
-    let book = &shelf.opened.book;
-    let own = book.products.iter().map(|product| product.id.as_str());
-    let stands = book.containers.iter().map(|row| row.product.as_str());
-    let known = own.chain(stands).find(|name| {
-        book.kind_of(name) == Some(ProductKind::Shellac)
+    let tables = &shelf.opened.tables;
+    let own = tables.products.iter().map(|product| product.id.as_str());
+    let location = tables.containers.iter().map(|row| row.product.as_str());
+    let known = own.chain(location).find(|name| {
+        tables.kind_of(name) == Some(ProductKind::Shellac)
             && cut_named(name) == Some(asked.cut.pounds())
             && kind.is_some()
-            && flake_of(book, name) == kind
+            && flake_of(tables, name) == kind
     });
     known.map_or_else(
         || {
@@ -298,11 +298,11 @@ fn keeps<'a>(
     let from = match asked.start {
         Start::Flakes => Some(stock.on),
         Start::Cut(_) => None,
-        Start::Jar(at, _) => stock.holdings.get(at)?.made,
+        Start::Jar(at, _) => stock.containers.get(at)?.made,
     };
     let day = |span| from.map(|from: Day| from.plus(span));
     let own = opened
-        .book
+        .tables
         .product(product)
         .and_then(|product| product.keeps_opened);
     if let Some(span) = own {
@@ -315,7 +315,7 @@ fn keeps<'a>(
         });
     }
     let (cut, shellac) = (Some(asked.cut.pounds()), Some(ProductKind::Shellac));
-    let keeping = &opened.craft().keeping;
+    let keeping = &opened.reference().keeping;
     let row = keeping.find(product, shellac, cut, kind, KeepState::Mixed)?;
     let shortest = match kind.is_none() && row.flake.is_some() {
         true => "; the kind of flakes is not named, so the shortest time is taken",
@@ -358,7 +358,7 @@ fn classes<'a>(opened: &'a Opened, asked: &Asked, made: Ratio, on: Day) -> Vec<M
             |class| vessel_sizes(pack, on, *class, Vessel::Glass),
         );
         let sizes = sizes.into_iter().map(|size| {
-            let jars = made.by(Ratio::of(size.most.house)).ok();
+            let jars = made.by(Ratio::of(size.most.base)).ok();
             (size, jars.and_then(Ratio::whole_up))
         });
         list.push(MixClass {
@@ -373,8 +373,8 @@ fn classes<'a>(opened: &'a Opened, asked: &Asked, made: Ratio, on: Day) -> Vec<M
 fn notes(shelf: &Shelf<'_>, asked: &Asked) -> Vec<String> {
     let mut notes = Vec::new();
     if let Start::Jar(at, _) = asked.start {
-        let book = &shelf.opened.book;
-        let product = book
+        let tables = &shelf.opened.tables;
+        let product = tables
             .containers
             .get(at)
             .map_or("", |row| row.product.as_str());

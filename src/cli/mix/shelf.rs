@@ -5,7 +5,7 @@ use crate::check::{Audit, Fit, Standing, standing};
 use crate::cli::Failure;
 use crate::cli::open::Opened;
 use crate::quantity::{Amount, Day, Ratio, TooFine};
-use crate::record::{Book, ProductKind};
+use crate::record::{ProductKind, ShopTables};
 use crate::report::{Batch, Keeps, Need, litres};
 use crate::stock::Stock;
 use crate::trade::{Flake, cut_named, pace};
@@ -29,14 +29,14 @@ fn take<'a>(
     wanted: Amount,
     standing: Vec<Standing<'a>>,
 ) -> Result<Need<'a>, TooFine> {
-    let mut left = Ratio::of(wanted.house());
+    let mut left = Ratio::of(wanted.base());
     let mut takes = Vec::new();
     for one in standing {
         let held = one.held.filter(|held| held.same_kind(wanted));
         let usable = held.filter(|_| !matches!(one.fit, Fit::Unfit(_)));
         let taken = match usable {
             Some(held) if !left.is_zero() => {
-                let taken = Ratio::of(held.house()).min(left);
+                let taken = Ratio::of(held.base()).min(left);
                 left = left.minus(taken)?;
                 Some(wanted.with(crate::trade::mixing::as_decimals(taken)?))
             }
@@ -54,20 +54,21 @@ fn take<'a>(
     })
 }
 
-fn same_product(book: &Book, a: &str, b: &str) -> bool {
-    let material = |name: &str| book.materials.find(name).map(|m| m.name.as_str());
+fn same_product(tables: &ShopTables, a: &str, b: &str) -> bool {
+    let material = |name: &str| tables.materials.find(name).map(|m| m.name.as_str());
     a.eq_ignore_ascii_case(b)
-        || book.product(a).is_none()
-            && book.product(b).is_none()
+        || tables.product(a).is_none()
+            && tables.product(b).is_none()
             && material(a).is_some()
             && material(a) == material(b)
 }
 
 impl<'a> Shelf<'a> {
     fn standing(&self, picks: impl Fn(&str) -> bool) -> Vec<Standing<'a>> {
-        let book = &self.opened.book;
-        standing(book, self.stock, self.audit, |at| {
-            book.containers
+        let tables = &self.opened.tables;
+        standing(tables, self.stock, self.audit, |at| {
+            tables
+                .containers
                 .get(at)
                 .is_some_and(|row| picks(&row.product))
         })
@@ -75,19 +76,19 @@ impl<'a> Shelf<'a> {
 
     /// Alcohol.
     pub fn alcohol(&self, name: &str, wanted: Amount) -> Result<Need<'a>, Failure> {
-        let book = &self.opened.book;
-        let there = self.standing(|product| same_product(book, product, name));
+        let tables = &self.opened.tables;
+        let there = self.standing(|product| same_product(tables, product, name));
         take("alcohol", wanted, there).map_err(too_fine)
     }
 
     /// Flakes. What there is of them and may not be mixed stands in the way of all.
     pub fn flakes(&self, asked: &Asked, wanted: Amount) -> Result<Need<'a>, Failure> {
-        let book = &self.opened.book;
-        let of = |product: &str| book.kind_of(product) == Some(ProductKind::Flakes);
+        let tables = &self.opened.tables;
+        let of = |product: &str| tables.kind_of(product) == Some(ProductKind::Flakes);
         let there = match &asked.flakes {
             Wanted::Any => self.standing(of),
-            Wanted::Kind(kind) => self.standing(|p| of(p) && flake_of(book, p) == Some(*kind)),
-            Wanted::Product(name, _) => self.standing(|p| of(p) && same_product(book, p, name)),
+            Wanted::Kind(kind) => self.standing(|p| of(p) && flake_of(tables, p) == Some(*kind)),
+            Wanted::Product(name, _) => self.standing(|p| of(p) && same_product(tables, p, name)),
         };
         let unfit = |one: &Standing<'_>| match &one.fit {
             Fit::Unfit(why) => Some(format!("`{}` {why}", one.id)),
@@ -118,8 +119,8 @@ impl<'a> Shelf<'a> {
 
     /// The thick cut in a jar. One that is unfit, or holds too little, is refused.
     pub fn jar(&self, at: usize, wanted: Amount) -> Result<Need<'a>, Failure> {
-        let book = &self.opened.book;
-        let there = standing(book, self.stock, self.audit, |container| container == at);
+        let tables = &self.opened.tables;
+        let there = standing(tables, self.stock, self.audit, |container| container == at);
         if let Some((id, why)) = there.iter().find_map(|one| match &one.fit {
             Fit::Unfit(why) => Some((one.id, why)),
             Fit::Good | Fit::TestFirst(_) => None,
@@ -140,11 +141,11 @@ impl<'a> Shelf<'a> {
         keeps: Option<&Keeps<'_>>,
         made: Ratio,
     ) -> Result<Option<Batch>, TooFine> {
-        let book = &self.opened.book;
+        let tables = &self.opened.tables;
         let alike = |product: &str| {
-            book.kind_of(product) == Some(ProductKind::Shellac)
+            tables.kind_of(product) == Some(ProductKind::Shellac)
                 && cut_named(product) == Some(asked.cut.pounds())
-                && (kind.is_none() || flake_of(book, product) == kind)
+                && (kind.is_none() || flake_of(tables, product) == kind)
         };
         let until = keeps.and_then(|keeps| keeps.test_from.or(keeps.discard_after));
         let (Some(pace), Some(until)) = (pace(self.stock, alike)?, until) else {
@@ -176,7 +177,7 @@ impl<'a> Shelf<'a> {
             if let (Some(Amount::Volume(held)), Fit::Good | Fit::TestFirst(_)) =
                 (one.held, &one.fit)
             {
-                sum = sum.plus(Ratio::of(held.house()))?;
+                sum = sum.plus(Ratio::of(held.base()))?;
             }
         }
         Ok(sum)

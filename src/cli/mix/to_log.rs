@@ -92,8 +92,10 @@ pub(super) fn settled(
     if view.shop.is_none() {
         return Err(no_shop());
     }
-    let book = &opened.book;
-    let there = book.container(jar).and_then(|at| book.containers.get(at));
+    let tables = &opened.tables;
+    let there = tables
+        .container(jar)
+        .and_then(|at| tables.containers.get(at));
     let new = match there {
         Some(row) if row.product != view.product => {
             return refuse(

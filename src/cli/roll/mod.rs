@@ -103,13 +103,13 @@ pub fn run(args: &RollArgs) -> Result<Ended, Failure> {
 
 /// The period must follow the one before it, and there must be a log.
 fn in_order(opened: &Opened, to: Day) -> Result<(), Failure> {
-    if opened.book.log.is_none() {
+    if opened.tables.log.is_none() {
         return Err(refused(
             "there is no log.csv, and so no period to close",
             "an inventory without a log is already as it stands; mend its amounts and `since`",
         ));
     }
-    match closed_books(&opened.files, opened.book.forward) {
+    match closed_books(&opened.files, opened.tables.forward) {
         Some(books) if books.closed >= to => Err(refused(
             &format!("the books up to {} are closed already", books.closed),
             "name a later day",
@@ -160,7 +160,7 @@ fn told(
     done: &tables::Done,
     today: Day,
 ) -> String {
-    let shop = clean(&opened.book.shop.name);
+    let shop = clean(&opened.tables.shop.name);
     let entries = |n: u64| {
         if n == 1 {
             "1 entry".to_string()

@@ -6,7 +6,7 @@ use crate::check::{Audit, COUNT_AGREES};
 use crate::quantity::natural;
 use crate::record::LOG;
 use crate::stock::Stock;
-use crate::text::{Place, Problems, Table, clean};
+use crate::text::{Problems, Span, Table, clean};
 use std::collections::HashMap;
 
 /// As many open points as are told one by one.
@@ -62,11 +62,11 @@ fn counts(opened: &Opened, stock: &Stock) -> Result<Vec<String>, Failure> {
 
 /// A vessel that holds more than it can by the book: the inventory could not be written so.
 fn overfull(opened: &Opened, stock: &Stock) -> Vec<String> {
-    let us = opened.book.shop.us;
-    let rows = opened.book.containers.iter().zip(&stock.holdings);
-    let over = rows.filter_map(|(row, holding)| {
-        let (held, capacity) = (holding.amount?, row.capacity?);
-        let over = held.same_kind(capacity) && held.house() > capacity.house();
+    let us = opened.tables.shop.us;
+    let rows = opened.tables.containers.iter().zip(&stock.containers);
+    let over = rows.filter_map(|(row, contents)| {
+        let (held, capacity) = (contents.amount?, row.capacity?);
+        let over = held.same_kind(capacity) && held.base() > capacity.base();
         over.then(|| {
             format!(
                 "`{}` holds {} by the book, and {} when full; count it, and close the day of that count or a later one",
@@ -83,7 +83,7 @@ fn overfull(opened: &Opened, stock: &Stock) -> Vec<String> {
 fn corrections(opened: &Opened, stock: &Stock) -> Vec<String> {
     let day = stock.on.to_string();
     let is_late = |when: &str| when.get(..10).unwrap_or("") > day.as_str();
-    let mut late: HashMap<String, (String, Place)> = HashMap::new();
+    let mut late: HashMap<String, (String, Span)> = HashMap::new();
     each(opened, |[id, when, what, into], at| {
         if is_late(when) && what.eq_ignore_ascii_case("correct") {
             late.insert(into.to_string(), (id.to_string(), at));
@@ -107,12 +107,12 @@ fn corrections(opened: &Opened, stock: &Stock) -> Vec<String> {
 }
 
 /// Name, moment, kind and `into` of each entry.
-fn each(opened: &Opened, mut hear: impl FnMut([&str; 4], Place)) {
-    let Some(log) = opened.book.log else { return };
+fn each(opened: &Opened, mut hear: impl FnMut([&str; 4], Span)) {
+    let Some(log) = opened.tables.log else { return };
     let mut problems = Problems::new();
     let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
     while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
         let [id, when, what, _, _, into] = row.texts();
-        hear([id, when, what, into], row.place());
+        hear([id, when, what, into], row.span());
     }
 }

@@ -6,9 +6,9 @@ use super::refused;
 use crate::cli::writing;
 use crate::quantity::{Day, to_keep};
 use crate::record::{FORWARD, INVENTORY, LOG, forward_from};
-use crate::stock::{Carrying, Holding, Stock, place_name};
+use crate::stock::{Carrying, ContainerState, Stock, place_name};
 use crate::text::{
-    Ends, FileId, Journal, Place, Problems, Replacement, Spot, Table, Written, rewrite, split,
+    Ends, Extent, FileId, Journal, Problems, Replacement, Span, Table, Written, rewrite, split,
 };
 use std::cell::RefCell;
 use std::collections::{HashMap, HashSet};
@@ -96,15 +96,15 @@ pub fn stage(
     stock: &Stock,
     names: &Names,
 ) -> Result<Done, Failure> {
-    let Some(log) = opened.book.log else {
+    let Some(log) = opened.tables.log else {
         return Err(Failure::Said("error: there is no log.csv".into()));
     };
     let highest = opened.log_names().highest();
     // Asked once for what the rows rest on, and again when it is known on which lines that will stand.
-    let rests: RefCell<Vec<Place>> = RefCell::default();
-    let carrying = |from: &dyn Fn(Place) -> String| {
+    let rests: RefCell<Vec<Span>> = RefCell::default();
+    let carrying = |from: &dyn Fn(Span) -> String| {
         let carrying = Carrying {
-            book: &opened.book,
+            tables: &opened.tables,
             stock,
             log: &names.log,
             highest,
@@ -140,7 +140,7 @@ pub fn stage(
         return Err(Failure::Said("error: log.csv could not be read".into()));
     };
     let earlier = earlier(opened);
-    let from = |place: Place| {
+    let from = |place: Span| {
         let place = place.row();
         if place.file == log {
             let line = byte(place).and_then(|byte| parted.lines.get(&byte));
@@ -174,17 +174,17 @@ pub fn stage(
     })
 }
 
-fn byte(place: Place) -> Option<u64> {
+fn byte(place: Span) -> Option<u64> {
     match place.spot {
-        Spot::Row(byte) => Some(byte),
-        Spot::Whole | Spot::At(_) | Spot::Cell(..) | Spot::Range(..) => None,
+        Extent::Row(byte) => Some(byte),
+        Extent::Whole | Extent::At(_) | Extent::Cell(..) | Extent::Range(..) => None,
     }
 }
 
 /// On which entries the rows rest that an earlier period handed on.
-fn earlier(opened: &Opened) -> HashMap<Place, String> {
+fn earlier(opened: &Opened) -> HashMap<Span, String> {
     let mut found = HashMap::new();
-    let Some(file) = opened.book.forward else {
+    let Some(file) = opened.tables.forward else {
         return found;
     };
     let mut problems = Problems::new();
@@ -192,7 +192,7 @@ fn earlier(opened: &Opened) -> HashMap<Place, String> {
     while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
         let from = forward_from(&row);
         if !from.is_empty() {
-            found.insert(row.place(), from.to_string());
+            found.insert(row.span(), from.to_string());
         }
     }
     found
@@ -207,10 +207,11 @@ fn inventory(opened: &Opened, stock: &Stock) -> Result<(Vec<u8>, usize), Failure
     let mut problems = Problems::new();
     let mut containers = 0;
     let cells = |row: &crate::text::Row<'_>| {
-        let at = opened.book.container(row.text(0));
-        let holding = at.and_then(|at| Some((at, stock.holdings.get(at)?)));
-        let cells =
-            holding.map_or_else(Vec::new, |(at, holding)| cells(opened, stock, at, holding));
+        let at = opened.tables.container(row.text(0));
+        let contents = at.and_then(|at| Some((at, stock.containers.get(at)?)));
+        let cells = contents.map_or_else(Vec::new, |(at, contents)| {
+            cells(opened, stock, at, contents)
+        });
         containers += usize::from(!cells.is_empty());
         cells
     };
@@ -224,9 +225,9 @@ fn inventory(opened: &Opened, stock: &Stock) -> Result<(Vec<u8>, usize), Failure
 }
 
 /// The cells of one container: only what is no longer what its row says.
-fn cells(opened: &Opened, stock: &Stock, at: usize, holding: &Holding) -> Vec<Written> {
-    let book = &opened.book;
-    let Some(row) = book.containers.get(at) else {
+fn cells(opened: &Opened, stock: &Stock, at: usize, contents: &ContainerState) -> Vec<Written> {
+    let tables = &opened.tables;
+    let Some(row) = tables.containers.get(at) else {
         return Vec::new();
     };
     if row.since.is_some_and(|since| since > stock.on) {
@@ -234,20 +235,22 @@ fn cells(opened: &Opened, stock: &Stock, at: usize, holding: &Holding) -> Vec<Wr
     }
     let mut cells = vec![("as_of", stock.on.to_string())];
     // A vessel of which nobody wrote down how much it holds goes on counting as full.
-    let untouched = holding.counted_full && holding.entries == 0;
-    if holding.amount != row.amount && !untouched {
-        let amount = holding.amount.map(|amount| to_keep(amount, book.shop.us));
+    let untouched = contents.counted_full && contents.entries == 0;
+    if contents.amount != row.amount && !untouched {
+        let amount = contents
+            .amount
+            .map(|amount| to_keep(amount, tables.shop.us));
         cells.push(("amount", amount.unwrap_or_default()));
     }
-    if book.stands.get(at) != Some(&holding.stands) {
-        cells.push(("place", place_name(book, holding.stands)));
+    if tables.location.get(at) != Some(&contents.location) {
+        cells.push(("place", place_name(tables, contents.location)));
     }
     let text = |day: Option<Day>| day.map_or_else(String::new, |day| day.to_string());
-    if holding.opened != row.opened {
-        cells.push(("opened", text(holding.opened)));
+    if contents.opened != row.opened {
+        cells.push(("opened", text(contents.opened)));
     }
-    if holding.made != row.made {
-        cells.push(("made", text(holding.made)));
+    if contents.made != row.made {
+        cells.push(("made", text(contents.made)));
     }
     cells
 }

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let closed = binder
-        .book
+        .tables
         .actions
         .iter()
         .filter_map(|action| action.closed);
@@ -36,7 +36,7 @@ fn state(binder: &Binder<'_>, action: &Action) -> (ActionState, Option<&'static 
 }
 
 fn undertaken(binder: &Binder<'_>) -> Markup {
-    if binder.book.actions.is_empty() {
+    if binder.tables.actions.is_empty() {
         return nothing(if binder.has("actions.csv") {
             "actions.csv has no row: nobody has undertaken anything in writing."
         } else {
@@ -44,7 +44,7 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
         });
     }
     let mut list: Vec<(&Action, ActionState, Option<&str>)> = Vec::new();
-    for action in &binder.book.actions {
+    for action in &binder.tables.actions {
         let (state, remark) = state(binder, action);
         list.push((action, state, remark));
     }
@@ -88,20 +88,20 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
 }
 
 fn accepted(binder: &Binder<'_>) -> Markup {
-    if binder.book.accepted.is_empty() {
+    if binder.tables.accepted.is_empty() {
         return nothing("Nobody accepts any finding.");
     }
     let heads = ["Rule", "About", "Why", "By", "Until", "State", "Row"];
     html! {
         (table("Accepted", &heads, &html! { tbody {
-            @for accepted in &binder.book.accepted {
+            @for accepted in &binder.tables.accepted {
                 tr {
                     th scope="row" { (name(&accepted.rule)) }
                     td { (name(&accepted.subject)) }
                     td { (name(&accepted.why)) }
                     td { (name(&accepted.by)) }
                     td { (dated(accepted.until)) }
-                    td { (stands(binder, accepted)) }
+                    td { (location(binder, accepted)) }
                     td.rows { (rows::shown(&binder.rows.of_each([accepted.at]), 1)) }
                 }
             }
@@ -110,7 +110,7 @@ fn accepted(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn stands(binder: &Binder<'_>, accepted: &Acceptance) -> &'static str {
+fn location(binder: &Binder<'_>, accepted: &Acceptance) -> &'static str {
     let met = binder.view.findings.iter().any(|finding| {
         let named = finding.is_named(&accepted.rule);
         named && accepted.subject == finding.subject.id && finding.accepted.is_some()

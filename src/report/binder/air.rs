@@ -8,7 +8,7 @@ use super::parts::{airflow, dated, many, name, nothing, prose, table, timed};
 use super::{Binder, TABS, rows};
 use crate::quantity::Day;
 use crate::record::{FixtureKind, Room};
-use crate::text::Place;
+use crate::text::Span;
 use crate::vapour::session::Session;
 use maud::{Markup, html};
 use std::collections::HashSet;
@@ -21,7 +21,7 @@ pub(super) const FEW: usize = 6;
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let on = binder.view.on;
     let measured = binder
-        .book
+        .tables
         .rooms
         .iter()
         .filter_map(|room| room.exhaust_measured);
@@ -31,7 +31,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .sessions
         .list
         .iter()
-        .map(|session| session.began.day());
+        .map(|session| session.initial.day());
     let looked = answers(binder, &TABS[3])
         .into_iter()
         .map(|answer| answer.when.day());
@@ -53,14 +53,14 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 fn rooms(binder: &Binder<'_>) -> Markup {
-    if binder.book.rooms.is_empty() {
+    if binder.tables.rooms.is_empty() {
         return nothing("rooms.csv names no room.");
     }
     table(
         "What each room's exhaust moves",
         &["Room", "#Exhaust", "Measured on", "Row"],
         &html! { tbody {
-            @for room in &binder.book.rooms { (room_row(binder, room)) }
+            @for room in &binder.tables.rooms { (room_row(binder, room)) }
         } },
     )
 }
@@ -120,12 +120,20 @@ fn session_row(binder: &Binder<'_>, session: &Session) -> Markup {
             .filter(|_| known)
             .unwrap_or_else(|| "not known".into())
     };
-    let all: HashSet<Place> = session.puffs.iter().map(|puff| puff.at).collect();
-    let first = session.puffs.iter().take(FEW).map(|puff| puff.at);
+    let all: HashSet<Span> = session
+        .emissions
+        .iter()
+        .map(|emission| emission.at)
+        .collect();
+    let first = session
+        .emissions
+        .iter()
+        .take(FEW)
+        .map(|emission| emission.at);
     let entries = binder.rows.of_each(first);
     html! {
         tr {
-            th scope="row" { (timed(session.began)) }
+            th scope="row" { (timed(session.initial)) }
             td { (name(air.room(session).map_or("not known", |room| room.id.as_str()))) }
             td {
                 (prose(&air.used(session)))

@@ -14,7 +14,7 @@ const OTHERS: usize = 3;
 /// Answers that belong under a tab, the earliest first.
 pub(super) fn answers<'a>(binder: &Binder<'a>, tab: &Tab) -> Vec<&'a Answer> {
     let mine = |answer: &&Answer| {
-        let question = binder.craft.round.find(&answer.check);
+        let question = binder.reference.round.find(&answer.check);
         let at = question.map_or(OTHERS, |question| tab_of(&question.topic));
         super::TABS
             .get(at - 1)

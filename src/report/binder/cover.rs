@@ -76,7 +76,7 @@ fn open(binder: &Binder<'_>, at: usize) -> String {
 }
 
 fn about(binder: &Binder<'_>) -> Markup {
-    let (view, shop) = (binder.view, &binder.book.shop);
+    let (view, shop) = (binder.view, &binder.tables.shop);
     html! {
         dl.about {
             div { dt { "Authority" } dd {

@@ -1,9 +1,9 @@
 //! Entries of the log by month, as they were written: a corrected one shows both readings, one taken back is struck out.
 
-use super::parts::{MOST, name, nothing, stands, table, timed};
+use super::parts::{MOST, location, name, nothing, table, timed};
 use super::{Binder, rows};
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
-use crate::record::{Book, ProductKind, Vessel, What};
+use crate::record::{ProductKind, ShopTables, Vessel, What};
 use crate::stock::{Daybook, Kept, Line, Wanted, daybook};
 use crate::text::{FileId, Files, Problems, clean};
 use maud::{Markup, html};
@@ -19,7 +19,7 @@ const MONTHS: i32 = 12;
 /// The entries of the last twelve months about rags, and those about waste; `None` where the shop has no log.
 pub fn read_daybook(
     files: &Files,
-    book: &Book,
+    tables: &ShopTables,
     aside: &[FileId],
     on: Day,
     problems: &mut Problems,
@@ -28,9 +28,11 @@ pub fn read_daybook(
         from: Moment::start_of(record_from(on)),
         close: Moment::close_of(on),
         most: MOST,
-        sorts: &[&|line| of_rags(book, line), &|line| of_waste(book, line)],
+        sorts: &[&|line| of_rags(tables, line), &|line| {
+            of_waste(tables, line)
+        }],
     };
-    daybook(files, book, aside, &wanted, problems)
+    daybook(files, tables, aside, &wanted, problems)
 }
 
 /// The first day of the twelve months.
@@ -42,13 +44,13 @@ fn first_month(on: Day) -> i32 {
     on.month_key() - MONTHS + 1
 }
 
-fn is_cloth(book: &Book, container: usize) -> bool {
-    let vessel = book.containers.get(container).and_then(|row| row.vessel);
+fn is_cloth(tables: &ShopTables, container: usize) -> bool {
+    let vessel = tables.containers.get(container).and_then(|row| row.vessel);
     vessel.is_some_and(Vessel::is_cloth)
 }
 
 /// Where a soiled rag went, and what was found of it; clean ones that are bought or opened are no part of it.
-fn of_rags(book: &Book, line: &Line) -> bool {
+fn of_rags(tables: &ShopTables, line: &Line) -> bool {
     match line.what {
         What::Soil | What::Spread | What::Soak | What::Bin | What::Empty => true,
         What::Receive | What::Open | What::Correct => false,
@@ -58,19 +60,19 @@ fn of_rags(book: &Book, line: &Line) -> bool {
         | What::Use
         | What::Discard
         | What::Test
-        | What::Count => line.touches(|container| is_cloth(book, container)),
+        | What::Count => line.touches(|container| is_cloth(tables, container)),
     }
 }
 
 /// What was thrown out, what a can was emptied of, and all that went into or out of a waste container.
-fn of_waste(book: &Book, line: &Line) -> bool {
-    let waste = |container| is_waste(book, container);
+fn of_waste(tables: &ShopTables, line: &Line) -> bool {
+    let waste = |container| is_waste(tables, container);
     matches!(line.what, What::Discard | What::Empty) || line.touches(waste)
 }
 
 /// Does a container hold waste?
-pub(super) fn is_waste(book: &Book, container: usize) -> bool {
-    book.kinds.get(container).copied().flatten() == Some(ProductKind::Waste)
+pub(super) fn is_waste(tables: &ShopTables, container: usize) -> bool {
+    tables.kinds.get(container).copied().flatten() == Some(ProductKind::Waste)
 }
 
 /// One record by month, or what there is to say in its place.
@@ -181,10 +183,10 @@ fn months<'d>(on: Day, daybook: &Daybook, kept: &'d Kept) -> Vec<Month<'d>> {
 fn entry(binder: &Binder<'_>, line: &Line) -> Markup {
     let mended = line.mended;
     let void = mended.is_some_and(|mended| mended.void);
-    let container = |at: usize| binder.book.containers.get(at).map(|row| row.id.as_str());
+    let container = |at: usize| binder.tables.containers.get(at).map(|row| row.id.as_str());
     let product = |at: usize| {
         binder
-            .book
+            .tables
             .containers
             .get(at)
             .map(|row| row.product.as_str())
@@ -193,10 +195,10 @@ fn entry(binder: &Binder<'_>, line: &Line) -> Markup {
     let now = mended
         .and_then(|mended| mended.container)
         .and_then(container);
-    let place = line.stands.and_then(|at| stands(binder.book, at));
+    let place = line.location.and_then(|at| location(binder.tables, at));
     let place_now = mended
-        .and_then(|m| m.stands)
-        .and_then(|at| stands(binder.book, at));
+        .and_then(|m| m.location)
+        .and_then(|at| location(binder.tables, at));
     let amount = |amount: Amount| natural(amount, binder.view.us);
     let held = mended.and_then(|mended| mended.amount).map(amount);
     html! {

@@ -25,7 +25,7 @@ pub(super) fn fixtures(
     wanted: impl Fn(FixtureKind) -> bool,
     none: &str,
 ) -> Markup {
-    let Some(all) = &binder.book.fixtures else {
+    let Some(all) = &binder.tables.fixtures else {
         return nothing(
             "The shop has no fixtures.csv: nothing is known of what hangs on its walls.",
         );
@@ -42,7 +42,7 @@ pub(super) fn fixtures(
                 tr {
                     th scope="row" { (name(&fixture.id)) }
                     td { (fixture.kind.word()) }
-                    td { (name(room(binder.book, fixture.room))) }
+                    td { (name(room(binder.tables, fixture.room))) }
                     td {
                         @match &fixture.rating {
                             Some(rating) => (name(rating)),

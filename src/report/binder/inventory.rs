@@ -22,7 +22,7 @@ struct Held<'a> {
 }
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
-    let known = binder.book.containers.iter().filter_map(|row| row.since);
+    let known = binder.tables.containers.iter().filter_map(|row| row.since);
     let entry = binder.stock.last_entry.map(|moment| moment.day());
     let latest = known
         .filter(|day| *day <= binder.view.on)
@@ -172,9 +172,9 @@ fn containers(binder: &Binder<'_>) -> Markup {
 }
 
 fn container(binder: &Binder<'_>, row: &StockRow) -> Markup {
-    let at = binder.book.container(&row.container);
-    let written = at.and_then(|at| binder.book.containers.get(at));
-    let held = at.and_then(|at| binder.stock.holdings.get(at));
+    let at = binder.tables.container(&row.container);
+    let written = at.and_then(|at| binder.tables.containers.get(at));
+    let held = at.and_then(|at| binder.stock.containers.get(at));
     let entries = held
         .iter()
         .flat_map(|held| held.touched.into_iter().flatten());

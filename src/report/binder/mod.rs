@@ -25,10 +25,10 @@ use super::view::View;
 use crate::finding::Finding;
 use crate::pack::Pack;
 use crate::quantity::Day;
-use crate::record::{Answer, Book};
+use crate::record::{Answer, ShopTables};
 use crate::stock::{Daybook, Stock};
-use crate::text::{Files, Place, clean};
-use crate::trade::Craft;
+use crate::text::{Files, Span, clean};
+use crate::trade::ReferenceData;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub use entries::{read_daybook, record_from};
@@ -55,7 +55,7 @@ pub struct BinderSources<'a> {
     /// The audit.
     pub view: &'a View<'a>,
     /// The tables.
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     /// The stock.
     pub stock: &'a Stock,
     /// The files, for the lines of rows.
@@ -63,7 +63,7 @@ pub struct BinderSources<'a> {
     /// The packs in use.
     pub packs: &'a [&'a Pack],
     /// The questions of the walk-round.
-    pub craft: &'a Craft,
+    pub reference: &'a ReferenceData,
     /// The entries of the last twelve months; none where the shop has no log.
     pub daybook: Option<&'a Daybook>,
     /// The last day and the name of a set-aside log that should be among them, and is not.
@@ -144,10 +144,10 @@ const CAUTIONS: &str = "Cautions";
 /// The binder as its parts see it.
 struct Binder<'a> {
     view: &'a View<'a>,
-    book: &'a Book,
+    tables: &'a ShopTables,
     stock: &'a Stock,
     packs: &'a [&'a Pack],
-    craft: &'a Craft,
+    reference: &'a ReferenceData,
     daybook: Option<&'a Daybook>,
     missing: Option<&'a (Day, String)>,
     earlier: &'a [(Day, String)],
@@ -166,14 +166,14 @@ impl<'a> Binder<'a> {
     /// Answers given by the close of the day, the earliest first.
     fn answers(&self) -> Vec<&'a Answer> {
         let close = self.stock.close;
-        let given = self.book.answers.iter().filter(|a| a.when < close);
+        let given = self.tables.answers.iter().filter(|a| a.when < close);
         let mut list: Vec<&Answer> = given.collect();
         list.sort_by_key(|answer| answer.when);
         list
     }
 
     /// The row of a place as evidence names it.
-    fn row(&self, place: Place) -> Markup {
+    fn row(&self, place: Span) -> Markup {
         rows::shown(&self.rows.of_each([place]), usize::MAX)
     }
 
@@ -187,10 +187,10 @@ impl<'a> Binder<'a> {
 pub fn binder_page(sources: &BinderSources<'_>) -> String {
     let binder = Binder {
         view: sources.view,
-        book: sources.book,
+        tables: sources.tables,
         stock: sources.stock,
         packs: sources.packs,
-        craft: sources.craft,
+        reference: sources.reference,
         daybook: sources.daybook,
         missing: sources.missing,
         earlier: sources.earlier,

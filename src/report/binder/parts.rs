@@ -4,7 +4,7 @@ use super::super::page::{how_seen, wide};
 pub(super) use super::super::page::{many, name, prose, verdict};
 use crate::finding::Cited;
 use crate::quantity::{Airflow, Day, Moment, in_unit, unit};
-use crate::record::{Book, Stands};
+use crate::record::{Location, ShopTables};
 use maud::{Markup, html};
 
 /// Rows of one table; those beyond are counted, and said to stand in the copied table.
@@ -45,23 +45,24 @@ pub(super) fn yes_no(known: Option<bool>) -> &'static str {
 }
 
 /// The name of a place, else of a room.
-pub(super) fn stands(book: &Book, stands: Stands) -> Option<&str> {
-    let site = stands.site.and_then(|site| book.sites.get(site));
-    let room = stands.room.and_then(|room| book.rooms.get(room));
-    site.map(|site| site.id.as_str())
+pub(super) fn location(tables: &ShopTables, location: Location) -> Option<&str> {
+    let place = location.place.and_then(|place| tables.places.get(place));
+    let room = location.room.and_then(|room| tables.rooms.get(room));
+    place
+        .map(|place| place.id.as_str())
         .or(room.map(|room| room.id.as_str()))
 }
 
 /// The name of a room.
-pub(super) fn room(book: &Book, room: Option<usize>) -> &str {
-    room.and_then(|room| book.rooms.get(room))
+pub(super) fn room(tables: &ShopTables, room: Option<usize>) -> &str {
+    room.and_then(|room| tables.rooms.get(room))
         .map_or("not known", |room| room.id.as_str())
 }
 
 /// An airflow in the shop's units.
 pub(super) fn airflow(flow: Airflow, us: bool) -> String {
     let unit = unit::find(if us { "cfm" } else { "m3/h" });
-    unit.map_or_else(String::new, |unit| in_unit(flow.house(), unit))
+    unit.map_or_else(String::new, |unit| in_unit(flow.base(), unit))
 }
 
 /// Document, edition, clause, day and how it was seen, in one line.

@@ -4,20 +4,20 @@
 use super::checks::checks;
 use super::entries::{RAGS, record};
 use super::found::open_here;
-use super::parts::{MOST, name, nothing, room, stands, table, timed, yes_no};
+use super::parts::{MOST, location, name, nothing, room, table, timed, yes_no};
 use super::{Binder, TABS, rows};
 use crate::quantity::{Amount, Day, natural};
-use crate::record::{Site, SiteKind};
-use crate::stock::{ClothState, Night, Parcel};
+use crate::record::{Place, PlaceKind};
+use crate::stock::{RagBatch, RagState, UnsecuredNight};
 use maud::{Markup, html};
 
 /// Where rags may go.
-const PLACES: [SiteKind; 5] = [
-    SiteKind::OilyWasteCan,
-    SiteKind::WaterCan,
-    SiteKind::Outdoors,
-    SiteKind::DryingLine,
-    SiteKind::PadJar,
+const PLACES: [PlaceKind; 5] = [
+    PlaceKind::OilyWasteCan,
+    PlaceKind::WaterCan,
+    PlaceKind::Outdoors,
+    PlaceKind::DryingLine,
+    PlaceKind::PadJar,
 ];
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -43,9 +43,9 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 fn places(binder: &Binder<'_>) -> Markup {
-    let sites = binder.book.sites.iter().enumerate();
-    let list: Vec<(usize, &Site)> = sites
-        .filter(|(_, site)| PLACES.contains(&site.kind))
+    let places = binder.tables.places.iter().enumerate();
+    let list: Vec<(usize, &Place)> = places
+        .filter(|(_, place)| PLACES.contains(&place.kind))
         .collect();
     let heads = [
         "Place",
@@ -65,17 +65,17 @@ fn places(binder: &Binder<'_>) -> Markup {
         "Places for oily rags",
         &heads,
         &html! { tbody {
-            @for (at, site) in &list {
-                @let can = matches!(site.kind, SiteKind::OilyWasteCan | SiteKind::WaterCan);
+            @for (at, place) in &list {
+                @let can = matches!(place.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan);
                 @let emptied = binder.stock.emptied.get(*at).copied().flatten();
                 tr {
-                    th scope="row" { (name(&site.id)) }
-                    td { (site.kind.word()) }
-                    td { (name(room(binder.book, site.room))) }
-                    td { (yes_no(site.rated)) }
-                    td.number { @match site.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not known" } } }
+                    th scope="row" { (name(&place.id)) }
+                    td { (place.kind.word()) }
+                    td { (name(room(binder.tables, place.room))) }
+                    td { (yes_no(place.listed)) }
+                    td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not known" } } }
                     td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
-                    td.rows { (rows::shown(&binder.rows.of_each([site.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
+                    td.rows { (rows::shown(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
                 }
             }
         } },
@@ -83,26 +83,26 @@ fn places(binder: &Binder<'_>) -> Markup {
 }
 
 /// A state in words that promise nothing.
-fn state(state: ClothState) -> &'static str {
+fn state(state: RagState) -> &'static str {
     match state {
-        ClothState::Clean => "as bought",
-        ClothState::Wet => "WET AND LOOSE",
-        ClothState::Flat => {
+        RagState::Clean => "as bought",
+        RagState::Wet => "WET AND LOOSE",
+        RagState::Flat => {
             "spread outdoors in one layer; still wet until somebody finds them hard and dry"
         }
-        ClothState::UnderWater => "under water; a pause, and they can heat again once out of it",
-        ClothState::InCan => "in the can; to go out of the building",
-        ClothState::InJar => "in the jar for pads, a container of flammable liquid",
-        ClothState::Dry => "found hard and dry by a test",
+        RagState::UnderWater => "under water; a pause, and they can heat again once out of it",
+        RagState::InCan => "in the can; to go out of the building",
+        RagState::InJar => "in the jar for pads, a container of flammable liquid",
+        RagState::Dry => "found hard and dry by a test",
     }
 }
 
 fn now(binder: &Binder<'_>) -> Markup {
-    let all = binder.stock.holdings.iter().enumerate();
-    let list: Vec<(usize, &Parcel)> = all
-        .filter(|(at, _)| binder.stock.present(binder.book, *at))
-        .flat_map(|(at, holding)| holding.cloth.iter().map(move |parcel| (at, parcel)))
-        .filter(|(_, parcel)| parcel.state != ClothState::Clean)
+    let all = binder.stock.containers.iter().enumerate();
+    let list: Vec<(usize, &RagBatch)> = all
+        .filter(|(at, _)| binder.stock.present(binder.tables, *at))
+        .flat_map(|(at, contents)| contents.cloth.iter().map(move |batch| (at, batch)))
+        .filter(|(_, batch)| batch.state != RagState::Clean)
         .collect();
     if list.is_empty() {
         return nothing(
@@ -115,14 +115,14 @@ fn now(binder: &Binder<'_>) -> Markup {
         "Where soiled rags and pads are",
         &heads,
         &html! { tbody {
-            @for (at, parcel) in &list {
-                tr.loose[parcel.state == ClothState::Wet] {
-                    (which(binder, *at, parcel))
-                    td { (state(parcel.state)) }
-                    td { (name(stands(binder.book, parcel.stands).unwrap_or("not known"))) }
-                    td { @match parcel.since { Some(since) => { (timed(since)) }, None => "not known" } }
-                    (with(binder, parcel))
-                    td.rows { (rows::shown(&binder.rows.of_each([parcel.at]), 1)) }
+            @for (at, batch) in &list {
+                tr.loose[batch.state == RagState::Wet] {
+                    (which(binder, *at, batch))
+                    td { (state(batch.state)) }
+                    td { (name(location(binder.tables, batch.location).unwrap_or("not known"))) }
+                    td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
+                    (with(binder, batch))
+                    td.rows { (rows::shown(&binder.rows.of_each([batch.at]), 1)) }
                 }
             }
         } },
@@ -130,27 +130,27 @@ fn now(binder: &Binder<'_>) -> Markup {
 }
 
 /// The row of rags, and how many.
-fn which(binder: &Binder<'_>, at: usize, parcel: &Parcel) -> Markup {
-    let row = binder.book.containers.get(at);
+fn which(binder: &Binder<'_>, at: usize, batch: &RagBatch) -> Markup {
+    let row = binder.tables.containers.get(at);
     html! {
         th scope="row" { @if let Some(row) = row { (name(&row.id)) ", " (name(&row.product)) } }
-        td.number { (parcel.pieces.digits()) }
+        td.number { (batch.pieces.digits()) }
     }
 }
 
 /// What is on them.
-fn with(binder: &Binder<'_>, parcel: &Parcel) -> Markup {
-    let soilers = parcel
+fn with(binder: &Binder<'_>, batch: &RagBatch) -> Markup {
+    let soilers = batch
         .soiled_by
         .iter()
-        .filter_map(|at| binder.book.containers.get(*at));
+        .filter_map(|at| binder.tables.containers.get(*at));
     html! {
         td {
             @for (at, row) in soilers.enumerate() {
                 @if at > 0 { ", " } (name(&row.id)) " (" (name(&row.product)) ")"
             }
-            @if parcel.soiled_by_unknown {
-                @if !parcel.soiled_by.is_empty() { ", and " } "not written down: counts as a drying oil"
+            @if batch.soiled_by_unknown {
+                @if !batch.soiled_by.is_empty() { ", and " } "not written down: counts as a drying oil"
             }
         }
     }
@@ -163,12 +163,10 @@ fn nights(binder: &Binder<'_>) -> Markup {
     }
     let loose = binder
         .stock
-        .holdings
+        .containers
         .iter()
-        .flat_map(|holding| &holding.cloth);
-    let loose = loose
-        .filter(|parcel| parcel.state == ClothState::Wet)
-        .count();
+        .flat_map(|contents| &contents.cloth);
+    let loose = loose.filter(|batch| batch.state == RagState::Wet).count();
     let heads = [
         "Rags",
         "#Pieces",
@@ -194,18 +192,18 @@ fn nights(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn night_row(binder: &Binder<'_>, night: &Night) -> Markup {
-    let parcel = &night.parcel;
+fn night_row(binder: &Binder<'_>, night: &UnsecuredNight) -> Markup {
+    let batch = &night.batch;
     html! {
         tr {
-            (which(binder, night.container, parcel))
+            (which(binder, night.container, batch))
             td.number { (night.nights) }
-            td { @match parcel.since { Some(since) => { (timed(since)) }, None => "not known" } }
+            td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
             td { (timed(night.until)) }
-            td { (name(stands(binder.book, parcel.stands).unwrap_or("not known"))) }
-            (with(binder, parcel))
+            td { (name(location(binder.tables, batch.location).unwrap_or("not known"))) }
+            (with(binder, batch))
             td { @if night.missing { "a count found them gone, and nobody wrote down where to" } @else { "put away" } }
-            td.rows { (rows::shown(&binder.rows.of_each([parcel.at]), 1)) }
+            td.rows { (rows::shown(&binder.rows.of_each([batch.at]), 1)) }
         }
     }
 }

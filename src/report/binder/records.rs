@@ -38,7 +38,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 fn who(binder: &Binder<'_>) -> Markup {
-    let shop = &binder.book.shop;
+    let shop = &binder.tables.shop;
     let mut asked: BTreeMap<&str, u64> = BTreeMap::new();
     let answers = binder.answers();
     for by in answers.iter().filter_map(|answer| answer.by.as_deref()) {
@@ -177,7 +177,7 @@ fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<Reach> {
             let (rows, first, last) =
                 binder
                     .daybook?
-                    .span(if named.is_empty() { &all } else { &named })?;
+                    .period(if named.is_empty() { &all } else { &named })?;
             return Some(Reach {
                 rows,
                 first: first.day(),
@@ -190,7 +190,7 @@ fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<Reach> {
             mine.map(|answer| answer.when.day()).collect()
         }
         "actions.csv" => {
-            let all = binder.book.actions.iter();
+            let all = binder.tables.actions.iter();
             all.filter_map(|action| action.closed.or(action.by))
                 .collect()
         }

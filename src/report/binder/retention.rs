@@ -87,14 +87,14 @@ mod tests {
     use crate::pack::{RECORDS, built_in_names};
     use crate::record::What;
     use crate::text::{Files, Problems};
-    use crate::trade::read_craft;
+    use crate::trade::read_reference_data;
     use std::collections::BTreeSet;
 
     /// Every row names packs, tables, kinds of entry and questions that there are, and its document.
     #[test]
     fn every_row_can_be_looked_up() {
         let (mut files, mut problems) = (Files::default(), Problems::new());
-        let craft = read_craft(&mut files, &mut problems);
+        let reference = read_reference_data(&mut files, &mut problems);
         let file = files.hold("data/records.csv", RECORDS.as_bytes());
         let records = read_records(&files, file, &mut problems);
         assert!(problems.none() && records.len() >= 12, "{problems:?}");
@@ -107,7 +107,7 @@ mod tests {
             for word in &record.rows {
                 let known = match record.table.as_deref() {
                     Some("log.csv") => What::parse(word).is_some(),
-                    Some("checks.csv") => craft.round.find(word).is_some(),
+                    Some("checks.csv") => reference.round.find(word).is_some(),
                     _ => false,
                 };
                 assert!(known, "{}: {word}", record.record);

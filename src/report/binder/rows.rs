@@ -2,12 +2,12 @@
 
 use super::BinderSources;
 use super::air::{FEW, SESSIONS};
-use crate::text::{Place, clean};
+use crate::text::{Span, clean};
 use maud::{Markup, html};
 use std::collections::{HashMap, HashSet};
 
 /// Every row that the binder can name, worked out at once: a large log is walked a single time.
-pub(super) struct Rows(HashMap<Place, String>);
+pub(super) struct Rows(HashMap<Span, String>);
 
 impl Rows {
     pub(super) fn of(sources: &BinderSources<'_>) -> Rows {
@@ -33,12 +33,12 @@ impl Rows {
     }
 
     /// The row of a place; empty for one that the binder does not show.
-    pub(super) fn of_place(&self, place: Place) -> Option<&str> {
+    pub(super) fn of_place(&self, place: Span) -> Option<&str> {
         self.0.get(&place).map(String::as_str)
     }
 
     /// Those rows, each once.
-    pub(super) fn of_each(&self, places: impl IntoIterator<Item = Place>) -> Vec<&str> {
+    pub(super) fn of_each(&self, places: impl IntoIterator<Item = Span>) -> Vec<&str> {
         let mut seen = HashSet::new();
         let rows = places.into_iter().filter_map(|place| self.of_place(place));
         rows.filter(|row| seen.insert(*row)).collect()
@@ -46,29 +46,35 @@ impl Rows {
 }
 
 /// Everything that a tab may point at.
-fn places(sources: &BinderSources<'_>) -> Vec<Place> {
-    let (book, stock) = (sources.book, sources.stock);
-    let mut list: Vec<Place> = vec![book.shop.at];
-    list.extend(book.shop.limits.iter().map(|limit| limit.at));
-    list.extend(book.rooms.iter().map(|room| room.at));
-    list.extend(book.sites.iter().map(|site| site.at));
-    list.extend(book.fixtures.iter().flatten().map(|fixture| fixture.at));
-    list.extend(book.products.iter().map(|product| product.at));
-    list.extend(book.containers.iter().map(|container| container.at));
-    list.extend(book.answers.iter().map(|answer| answer.at));
-    list.extend(book.accepted.iter().map(|accepted| accepted.at));
-    list.extend(book.actions.iter().map(|action| action.at));
+fn places(sources: &BinderSources<'_>) -> Vec<Span> {
+    let (tables, stock) = (sources.tables, sources.stock);
+    let mut list: Vec<Span> = vec![tables.shop.at];
+    list.extend(tables.shop.limits.iter().map(|limit| limit.at));
+    list.extend(tables.rooms.iter().map(|room| room.at));
+    list.extend(tables.places.iter().map(|place| place.at));
+    list.extend(tables.fixtures.iter().flatten().map(|fixture| fixture.at));
+    list.extend(tables.products.iter().map(|product| product.at));
+    list.extend(tables.containers.iter().map(|container| container.at));
+    list.extend(tables.answers.iter().map(|answer| answer.at));
+    list.extend(tables.accepted.iter().map(|accepted| accepted.at));
+    list.extend(tables.actions.iter().map(|action| action.at));
     list.extend(stock.emptied.iter().flatten().map(|(_, at)| *at));
-    for holding in &stock.holdings {
-        list.extend(holding.touched.iter().flatten());
-        list.extend(holding.cloth.iter().map(|parcel| parcel.at));
-        list.extend(holding.trial.map(|trial| trial.at));
+    for contents in &stock.containers {
+        list.extend(contents.touched.iter().flatten());
+        list.extend(contents.cloth.iter().map(|batch| batch.at));
+        list.extend(contents.trial.map(|trial| trial.at));
     }
-    list.extend(stock.year_nights.list.iter().map(|night| night.parcel.at));
+    list.extend(stock.year_nights.list.iter().map(|night| night.batch.at));
     for session in sources.view.air.worst(SESSIONS) {
-        list.extend(session.puffs.iter().take(FEW).map(|puff| puff.at));
+        list.extend(
+            session
+                .emissions
+                .iter()
+                .take(FEW)
+                .map(|emission| emission.at),
+        );
     }
-    for line in sources.daybook.iter().flat_map(|book| &book.sorts) {
+    for line in sources.daybook.iter().flat_map(|tables| &tables.sorts) {
         for line in line.lines() {
             list.push(line.at);
             list.extend(line.mended.map(|mended| mended.at));

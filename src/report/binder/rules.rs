@@ -96,7 +96,7 @@ fn table_of(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
 }
 
 fn local(binder: &Binder<'_>) -> Markup {
-    let limits = &binder.book.shop.limits;
+    let limits = &binder.tables.shop.limits;
     html! {
         @match &binder.view.authority {
             Some(authority) => p { (name(authority)) },
@@ -123,13 +123,13 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[Document<'_>]) -> Markup
     for finding in binder.view.findings.iter().filter(|f| *f.pack == *pack.id) {
         let clause = finding.citation.clause.as_str();
         let key = (&*finding.rule, finding.local, clause);
-        let came = list.entry(key).or_insert(Came {
+        let received = list.entry(key).or_insert(Came {
             first: finding,
             by_verdict: [0; 5],
         });
         let mut words = Verdict::WORDS.iter();
         let at = words.position(|(_, v)| *v == finding.verdict);
-        if let Some(count) = at.and_then(|at| came.by_verdict.get_mut(at)) {
+        if let Some(count) = at.and_then(|at| received.by_verdict.get_mut(at)) {
             *count += 1;
         }
     }
@@ -144,20 +144,20 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[Document<'_>]) -> Markup
         &format!("Rules of {}", pack.about.title),
         &heads,
         &html! { tbody {
-            @for came in list.values() { (rule(came, documents)) }
+            @for received in list.values() { (rule(received, documents)) }
         } },
     )
 }
 
-fn rule(came: &Came<'_>, documents: &[Document<'_>]) -> Markup {
-    let cited = &came.first.citation;
+fn rule(received: &Came<'_>, documents: &[Document<'_>]) -> Markup {
+    let cited = &received.first.citation;
     let mut list = documents.iter();
     let number = list.position(|d| d.title == cited.document && d.edition == cited.edition);
     html! {
         tr {
             th scope="row" {
-                (prose(&came.first.title)) " "
-                span.faint { (name(&came.first.rule)) @if came.first.local { ", local" } }
+                (prose(&received.first.title)) " "
+                span.faint { (name(&received.first.rule)) @if received.first.local { ", local" } }
             }
             td {
                 @if let Some(at) = number { a href={ "#d" (at + 1) } { "D" (at + 1) } }
@@ -165,18 +165,18 @@ fn rule(came: &Came<'_>, documents: &[Document<'_>]) -> Markup {
             }
             td { @match cited.in_force { Some(day) => (dated(day)), None => "–" } }
             td { (cited.seen.word()) }
-            td { (counted(came)) }
+            td { (counted(received)) }
         }
     }
 }
 
 /// `1 breach, 4 meets`.
-fn counted(came: &Came<'_>) -> String {
+fn counted(received: &Came<'_>) -> String {
     // Such a finding is the only one of its rule.
-    if came.first.is_about_nothing() {
+    if received.first.is_about_nothing() {
         return "about nothing here".into();
     }
-    let each = Verdict::WORDS.iter().zip(came.by_verdict);
+    let each = Verdict::WORDS.iter().zip(received.by_verdict);
     let each = each.filter(|(_, count)| *count > 0);
     let words: Vec<String> = each
         .map(|((_, verdict), count)| format!("{count} {}", said(*verdict)))

@@ -6,12 +6,12 @@ use super::parts::{dated, many, name, nothing, table};
 use super::{Binder, TABS, rows};
 use crate::quantity::Day;
 use crate::record::{Container, Product};
-use crate::text::Place;
+use crate::text::Span;
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let days = binder
-        .book
+        .tables
         .products
         .iter()
         .filter_map(|row| row.sheet_dated);
@@ -33,9 +33,9 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 
 /// Containers that are there, and hold more than cloth.
 fn there<'a>(binder: &Binder<'a>) -> impl Iterator<Item = (usize, &'a Container)> {
-    let (book, stock) = (binder.book, binder.stock);
-    let all = book.containers.iter().enumerate();
-    all.filter(move |(at, _)| stock.present(book, *at))
+    let (tables, stock) = (binder.tables, binder.stock);
+    let all = tables.containers.iter().enumerate();
+    all.filter(move |(at, _)| stock.present(tables, *at))
         .filter(|(_, row)| !row.vessel.is_some_and(|vessel| vessel.is_cloth()))
 }
 
@@ -75,22 +75,22 @@ struct Sheet<'a> {
     described: Option<&'a Product>,
     generic: bool,
     containers: Vec<&'a str>,
-    at: Place,
+    at: Span,
 }
 
 fn each<'a>(binder: &Binder<'a>) -> Vec<Sheet<'a>> {
-    let book = binder.book;
+    let tables = binder.tables;
     let mut list: Vec<Sheet<'a>> = Vec::new();
     for (_, row) in there(binder) {
         if let Some(sheet) = list.iter_mut().find(|sheet| sheet.product == row.product) {
             sheet.containers.push(&row.id);
             continue;
         }
-        let described = book.product(&row.product);
+        let described = tables.product(&row.product);
         list.push(Sheet {
             product: &row.product,
             described,
-            generic: book.materials.find(&row.product).is_some(),
+            generic: tables.materials.find(&row.product).is_some(),
             containers: vec![&row.id],
             at: described.map_or(row.at, |product| product.at),
         });

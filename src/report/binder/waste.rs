@@ -30,8 +30,8 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 
 fn containers(binder: &Binder<'_>) -> Markup {
     let mine = |row: &&StockRow| {
-        let at = binder.book.container(&row.container);
-        at.is_some_and(|at| is_waste(binder.book, at))
+        let at = binder.tables.container(&row.container);
+        at.is_some_and(|at| is_waste(binder.tables, at))
     };
     let list: Vec<&StockRow> = binder.view.stock.iter().filter(mine).collect();
     if list.is_empty() {
@@ -55,9 +55,9 @@ fn containers(binder: &Binder<'_>) -> Markup {
         &heads,
         &html! { tbody {
             @for row in &list {
-                @let at = binder.book.container(&row.container);
-                @let written = at.and_then(|at| binder.book.containers.get(at));
-                @let held = at.and_then(|at| binder.stock.holdings.get(at));
+                @let at = binder.tables.container(&row.container);
+                @let written = at.and_then(|at| binder.tables.containers.get(at));
+                @let held = at.and_then(|at| binder.stock.containers.get(at));
                 @let entries = held.iter().flat_map(|held| held.touched.into_iter().flatten());
                 tr {
                     th scope="row" { (name(&row.container)) }
@@ -82,7 +82,7 @@ fn thrown(binder: &Binder<'_>) -> Markup {
         row.month >= first
             && out
                 .iter()
-                .any(|out| !matches!(out, Amount::Pieces(_)) && !out.house().is_zero())
+                .any(|out| !matches!(out, Amount::Pieces(_)) && !out.base().is_zero())
     };
     let mut list: Vec<&MonthRow> = binder.view.months.iter().filter(moved).collect();
     list.sort_by(|a, b| (&b.month, &a.product).cmp(&(&a.month, &b.product)));

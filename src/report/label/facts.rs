@@ -5,9 +5,9 @@ use super::view::{Kind, Label, Line, Sources, heading};
 use crate::fact::Known;
 use crate::quantity::{Amount, Day, ShareBasis, natural};
 use crate::record::{Container, Part, ProductKind, parse_parts};
-use crate::stock::{Holding, TrialResult};
+use crate::stock::{ContainerState, TrialResult};
 use crate::text::clean;
-use crate::trade::{Times, cut_named, flake_named};
+use crate::trade::{ShelfLife, cut_named, flake_named};
 use crate::vapour::class::Flash;
 
 /// What a label says where a fact is missing.
@@ -17,13 +17,13 @@ const IGNITABLE: &str = "140 F";
 
 /// The label of a container.
 pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
-    let row = sources.book.containers.get(at)?;
-    let holding = sources.stock.holdings.get(at)?;
+    let row = sources.tables.containers.get(at)?;
+    let contents = sources.stock.containers.get(at)?;
     let product = *sources.stock.product_of.get(at)?;
-    let kind = sources.book.kinds.get(at).copied().flatten();
+    let kind = sources.tables.kinds.get(at).copied().flatten();
     let mut labelled = hazards_of(sources, product);
     let mut poured: Vec<&str> = Vec::new();
-    for also in &holding.also {
+    for also in &contents.also {
         labelled.join(sources.ghs, hazards_of(sources, *also));
         poured.extend(sources.stock.products.get(*also).map(String::as_str));
     }
@@ -43,26 +43,26 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
         },
         ..Label::default()
     };
-    band(&mut label, use_of, row, holding);
+    band(&mut label, use_of, row, contents);
     hazard_lines(sources.ghs, &labelled, &mut label);
     let heats = std::iter::once(&product)
-        .chain(&holding.also)
+        .chain(&contents.also)
         .filter_map(|product| sources.hazards.get(*product))
         .any(|hazard| hazard.heats.value);
     cautions(&mut label, kind, heats);
-    substances(sources, product, &holding.also, &mut label);
+    substances(sources, product, &contents.also, &mut label);
     contains(sources, &mut label);
     let facts = Facts {
         sources,
         row,
-        holding,
+        contents,
         kind,
         poured: &poured,
     };
     if use_of == Use::Stock {
         facts.of_stock(&mut label);
     } else {
-        let products = std::iter::once(&product).chain(&holding.also);
+        let products = std::iter::once(&product).chain(&contents.also);
         let flashes = products
             .filter_map(|at| sources.hazards.get(*at))
             .map(|h| &h.flash);
@@ -89,13 +89,13 @@ fn is_brush_wash(row: &Container) -> bool {
         .any(|word| named.contains(word))
 }
 
-fn band(label: &mut Label, use_of: Use, row: &Container, holding: &Holding) {
+fn band(label: &mut Label, use_of: Use, row: &Container, contents: &ContainerState) {
     let text = match use_of {
         Use::Stock => return,
         Use::Waste => "HAZARDOUS WASTE",
         Use::BrushWash => "BRUSH WASH, spent solvent",
     };
-    let start = match (holding.filled, row.since) {
+    let start = match (contents.filled, row.since) {
         (Some(day), _) => day.to_string(),
         (None, Some(since)) => {
             format!("{since} or earlier: it held some when the inventory began")
@@ -131,7 +131,7 @@ fn ignitable<'h>(flashes: impl Iterator<Item = &'h Known<Flash>>) -> &'static st
 struct Facts<'a, 's> {
     sources: &'a Sources<'s>,
     row: &'a Container,
-    holding: &'a Holding,
+    contents: &'a ContainerState,
     kind: Option<ProductKind>,
     poured: &'a [&'a str],
 }
@@ -145,8 +145,8 @@ impl Facts<'_, '_> {
         }
         if shellac || self.kind == Some(ProductKind::Flakes) {
             lines.push(Line::fact("Flakes", self.flakes()));
-        } else if !self.holding.lots.is_empty() {
-            lines.push(Line::fact("Lot", clean(&self.holding.lots.join(", "))));
+        } else if !self.contents.lots.is_empty() {
+            lines.push(Line::fact("Lot", clean(&self.contents.lots.join(", "))));
         }
         if shellac {
             lines.push(Line::fact("Solvent", self.made_of(true)));
@@ -157,11 +157,11 @@ impl Facts<'_, '_> {
             day.map_or_else(|| "on a day not known".to_string(), |day| day.to_string())
         };
         let mut dates = Vec::new();
-        if shellac || self.holding.made.is_some() {
-            dates.push(format!("made {}", day(self.holding.made)));
+        if shellac || self.contents.made.is_some() {
+            dates.push(format!("made {}", day(self.contents.made)));
         }
-        if self.holding.opened.is_some() || !shellac && self.kind != Some(ProductKind::Flakes) {
-            dates.push(format!("opened {}", day(self.holding.opened)));
+        if self.contents.opened.is_some() || !shellac && self.kind != Some(ProductKind::Flakes) {
+            dates.push(format!("opened {}", day(self.contents.opened)));
         }
         dates.extend(
             self.row
@@ -189,26 +189,26 @@ impl Facts<'_, '_> {
         let kind = flake_named(&self.row.product)
             .and_then(|flake| crate::trade::Flake::WORDS.iter().find(|(_, f)| *f == flake))
             .map_or("kind not known", |(word, _)| word);
-        let lots = if self.holding.lots.is_empty() {
+        let lots = if self.contents.lots.is_empty() {
             "lot not known".to_string()
         } else {
-            format!("lot {}", clean(&self.holding.lots.join(", ")))
+            format!("lot {}", clean(&self.contents.lots.join(", ")))
         };
         format!("{kind}, {lots}")
     }
 
     /// What it is made of, as label, data sheet or the generic materials say; only solvents, if so asked.
     fn made_of(&self, solvents: bool) -> String {
-        let book = self.sources.book;
+        let tables = self.sources.tables;
         let mut words = Vec::new();
         let parts = parts_of(self.sources, &self.row.product);
         for part in &parts {
-            let kind = book.kind_of(&part.name);
+            let kind = tables.kind_of(&part.name);
             if !solvents || kind == Some(ProductKind::Solvent) {
                 words.push(part_words(part));
             }
         }
-        let named = book
+        let named = tables
             .materials
             .find(&self.row.product)
             .filter(|_| parts.is_empty());
@@ -222,7 +222,7 @@ impl Facts<'_, '_> {
             .poured
             .iter()
             .copied()
-            .filter(|name| !solvents || book.kind_of(name) != Some(ProductKind::Flakes))
+            .filter(|name| !solvents || tables.kind_of(name) != Some(ProductKind::Flakes))
             .collect();
         if !poured.is_empty() {
             text.push_str(&format!(
@@ -234,8 +234,8 @@ impl Facts<'_, '_> {
     }
 
     fn use_by(&self) -> String {
-        let (row, holding, on) = (self.row, self.holding, self.sources.stock.on);
-        if let Some(trial) = holding
+        let (row, contents, on) = (self.row, self.contents, self.sources.stock.on);
+        if let Some(trial) = contents
             .trial
             .filter(|trial| trial.result == TrialResult::Fail)
         {
@@ -250,22 +250,22 @@ impl Facts<'_, '_> {
                 if on > last { "; PAST" } else { "" }
             );
         }
-        let Some(times) = Times::of(
-            self.sources.book,
-            self.sources.craft,
+        let Some(times) = ShelfLife::of(
+            self.sources.tables,
+            self.sources.reference,
             row,
-            holding,
+            contents,
             self.kind,
         ) else {
             return "no keeping time in print; test it before use".into();
         };
-        let Some(from) = times.from(row, holding) else {
+        let Some(from) = times.from(row, contents) else {
             return format!(
                 "not known, since the day it was {} is not known: test it before use",
                 times.from_word()
             );
         };
-        let days = times.days(from, holding);
+        let days = times.days(from, contents);
         let rule = if times.yours {
             times.says.clone()
         } else {
@@ -299,7 +299,7 @@ impl Facts<'_, '_> {
     }
 
     fn last_test(&self) -> String {
-        let Some(trial) = self.holding.trial else {
+        let Some(trial) = self.contents.trial else {
             return "none on record".into();
         };
         let result = match trial.result {
@@ -335,16 +335,16 @@ impl Facts<'_, '_> {
     }
 
     fn of_place(&self, label: &mut Label) {
-        let (us, on) = (self.sources.book.shop.us, self.sources.stock.on);
+        let (us, on) = (self.sources.tables.shop.us, self.sources.stock.on);
         let shown = |amount: Option<Amount>| amount.map(|amount| natural(amount, us));
-        let held = match self.holding.amount {
-            Some(amount) if amount.house().is_zero() => Some("nothing".to_string()),
+        let held = match self.contents.amount {
+            Some(amount) if amount.base().is_zero() => Some("nothing".to_string()),
             amount => shown(amount),
         };
         let held = held.unwrap_or_else(|| "amount not known".into());
         let of = shown(self.row.capacity)
             .map_or_else(|| ", capacity not known".into(), |c| format!(" of {c}"));
-        let place = place_words(self.sources, self.holding.stands);
+        let place = place_words(self.sources, self.contents.location);
         let text = format!("{held}{of} on {on}; place: {place}");
         label.lines.push(Line::fact("Holds", text));
         label.lines.push(ask(self.sources));
@@ -352,17 +352,17 @@ impl Facts<'_, '_> {
 }
 
 /// Place and room.
-pub(super) fn place_words(sources: &Sources<'_>, stands: crate::record::Stands) -> String {
-    let book = sources.book;
-    let site = stands
-        .site
-        .and_then(|s| book.sites.get(s))
+pub(super) fn place_words(sources: &Sources<'_>, location: crate::record::Location) -> String {
+    let tables = sources.tables;
+    let place = location
+        .place
+        .and_then(|s| tables.places.get(s))
         .map(|s| s.id.as_str());
-    let room = stands
+    let room = location
         .room
-        .and_then(|r| book.rooms.get(r))
+        .and_then(|r| tables.rooms.get(r))
         .map(|r| r.id.as_str());
-    let words: Vec<&str> = site.into_iter().chain(room).collect();
+    let words: Vec<&str> = place.into_iter().chain(room).collect();
     if words.is_empty() {
         "not known".into()
     } else {
@@ -372,7 +372,7 @@ pub(super) fn place_words(sources: &Sources<'_>, stands: crate::record::Stands) 
 
 /// Whom to ask.
 pub(super) fn ask(sources: &Sources<'_>) -> Line {
-    let ask = sources.book.shop.ask.as_deref();
+    let ask = sources.tables.shop.ask.as_deref();
     Line::fact(
         "Ask",
         ask.map_or_else(|| "not known: give `ask` in shop.toml".into(), clean),
@@ -380,11 +380,11 @@ pub(super) fn ask(sources: &Sources<'_>) -> Line {
 }
 
 fn parts_of(sources: &Sources<'_>, product: &str) -> Vec<Part> {
-    let book = sources.book;
-    if let Some(described) = book.product(product).filter(|p| !p.made_of.is_empty()) {
+    let tables = sources.tables;
+    if let Some(described) = tables.product(product).filter(|p| !p.made_of.is_empty()) {
         return described.made_of.clone();
     }
-    let stated = book
+    let stated = tables
         .materials
         .find(product)
         .and_then(|m| m.first("made_of"));

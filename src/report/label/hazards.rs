@@ -21,7 +21,7 @@ pub(super) fn hazards_of<'g>(sources: &Sources<'g>, product: usize) -> Labelled<
     ) else {
         return Labelled::default();
     };
-    let mut labelled = by_makeup(ghs, &makeup(sources.book, ghs, name));
+    let mut labelled = by_makeup(ghs, &makeup(sources.tables, ghs, name));
     match &hazard.flash {
         Known::No(_) => labelled.gaps.push("whether and how easily it burns".into()),
         Known::Yes(fact) => {
@@ -136,7 +136,7 @@ pub(super) fn substances(sources: &Sources<'_>, product: usize, also: &[usize], 
         let Some(name) = sources.stock.products.get(*product) else {
             continue;
         };
-        for ingredient in makeup(sources.book, sources.ghs, name).ingredients {
+        for ingredient in makeup(sources.tables, sources.ghs, name).ingredients {
             if !label.substances.contains(&ingredient.name) {
                 label.substances.push(ingredient.name);
             }

@@ -4,70 +4,74 @@ use super::facts::{ask, place_words};
 use super::hazards::{hazard_lines, hazards_of, precaution_lines};
 use super::view::{Kind, Label, Line, Sources, heading};
 use crate::quantity::Exact;
-use crate::record::{Book, SiteKind, Stands};
-use crate::stock::{ClothState, Parcel};
+use crate::record::{Location, PlaceKind, ShopTables};
+use crate::stock::{RagBatch, RagState};
 use crate::text::clean;
 use crate::vapour::labelled::Labelled;
 
 /// Does the place take a label of its own?
-pub(super) fn is_labelled_place(book: &Book, at: usize) -> bool {
-    book.sites.get(at).is_some_and(|site| {
+pub(super) fn is_labelled_place(tables: &ShopTables, at: usize) -> bool {
+    tables.places.get(at).is_some_and(|place| {
         matches!(
-            site.kind,
-            SiteKind::PadJar | SiteKind::OilyWasteCan | SiteKind::WaterCan
+            place.kind,
+            PlaceKind::PadJar | PlaceKind::OilyWasteCan | PlaceKind::WaterCan
         )
     })
 }
 
 /// The label of a place.
 pub(super) fn place_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
-    let site = sources.book.sites.get(at)?;
+    let place = sources.tables.places.get(at)?;
     let here = here(sources, at);
     let mut label = Label {
-        id: clean(&site.id),
+        id: clean(&place.id),
         ..Label::default()
     };
-    match site.kind {
-        SiteKind::PadJar => pad_jar(sources, &here, &mut label),
-        SiteKind::OilyWasteCan => rag_can(sources, at, site.rated, &here, &mut label),
-        SiteKind::WaterCan => water_can(&here, &mut label),
+    match place.kind {
+        PlaceKind::PadJar => pad_jar(sources, &here, &mut label),
+        PlaceKind::OilyWasteCan => rag_can(sources, at, place.listed, &here, &mut label),
+        PlaceKind::WaterCan => water_can(&here, &mut label),
         _ => return None,
     }
-    label.heading = heading(&site.id, &label.heading);
-    let stands = Stands {
-        site: None,
-        room: site.room,
+    label.heading = heading(&place.id, &label.heading);
+    let location = Location {
+        place: None,
+        room: place.room,
     };
     label
         .lines
-        .push(Line::fact("Place", place_words(sources, stands)));
+        .push(Line::fact("Place", place_words(sources, location)));
     label.lines.push(ask(sources));
     Some(label)
 }
 
 /// Rows of rags and pads with what of them is here.
-fn here<'a>(sources: &Sources<'a>, site: usize) -> Vec<(&'a str, &'a str, &'a Parcel)> {
-    let rows = sources.book.containers.iter().zip(&sources.stock.holdings);
-    rows.flat_map(|(row, holding)| {
-        let parcels = holding
+fn here<'a>(sources: &Sources<'a>, place: usize) -> Vec<(&'a str, &'a str, &'a RagBatch)> {
+    let rows = sources
+        .tables
+        .containers
+        .iter()
+        .zip(&sources.stock.containers);
+    rows.flat_map(|(row, contents)| {
+        let batches = contents
             .cloth
             .iter()
-            .filter(move |p| p.stands.site == Some(site));
-        parcels.map(move |parcel| (row.id.as_str(), row.product.as_str(), parcel))
+            .filter(move |p| p.location.place == Some(place));
+        batches.map(move |batch| (row.id.as_str(), row.product.as_str(), batch))
     })
     .collect()
 }
 
-fn contents(here: &[(&str, &str, &Parcel)]) -> String {
+fn contents(here: &[(&str, &str, &RagBatch)]) -> String {
     let words: Vec<String> = here
         .iter()
-        .map(|(id, product, parcel)| {
-            let state = if parcel.state == ClothState::Clean {
+        .map(|(id, product, batch)| {
+            let state = if batch.state == RagState::Clean {
                 "clean"
             } else {
                 "used"
             };
-            format!("{} {product}, {state} ({id})", parcel.pieces.digits())
+            format!("{} {product}, {state} ({id})", batch.pieces.digits())
         })
         .collect();
     if words.is_empty() {
@@ -77,15 +81,15 @@ fn contents(here: &[(&str, &str, &Parcel)]) -> String {
     }
 }
 
-fn pad_jar(sources: &Sources<'_>, here: &[(&str, &str, &Parcel)], label: &mut Label) {
+fn pad_jar(sources: &Sources<'_>, here: &[(&str, &str, &RagBatch)], label: &mut Label) {
     label.heading = "pads for polishing".into();
     let mut labelled = Labelled::default();
     let (mut with, mut oily, mut unknown): (Vec<&str>, bool, bool) = (Vec::new(), false, false);
-    for (_, _, parcel) in here {
-        unknown |= parcel.soiled_by_unknown;
-        for by in &parcel.soiled_by {
+    for (_, _, batch) in here {
+        unknown |= batch.soiled_by_unknown;
+        for by in &batch.soiled_by {
             let product = sources.stock.product_of.get(*by).copied();
-            let (Some(product), Some(row)) = (product, sources.book.containers.get(*by)) else {
+            let (Some(product), Some(row)) = (product, sources.tables.containers.get(*by)) else {
                 continue;
             };
             if !with.contains(&row.product.as_str()) {
@@ -130,7 +134,7 @@ fn rag_can(
     sources: &Sources<'_>,
     at: usize,
     rated: Option<bool>,
-    here: &[(&str, &str, &Parcel)],
+    here: &[(&str, &str, &RagBatch)],
     label: &mut Label,
 ) {
     label.heading = "for oily rags".into();
@@ -159,7 +163,7 @@ fn rag_can(
     label.lines.push(Line::fact("Last emptied", emptied));
 }
 
-fn water_can(here: &[(&str, &str, &Parcel)], label: &mut Label) {
+fn water_can(here: &[(&str, &str, &RagBatch)], label: &mut Label) {
     label.heading = "oily rags under water".into();
     label.lines.push(Line::of(
         Kind::Band,
@@ -167,9 +171,9 @@ fn water_can(here: &[(&str, &str, &Parcel)], label: &mut Label) {
     ));
     let total = here
         .iter()
-        .filter(|(_, _, parcel)| parcel.state == ClothState::UnderWater)
-        .fold(Exact::ZERO, |sum, (_, _, parcel)| {
-            sum.plus(parcel.pieces).unwrap_or(sum)
+        .filter(|(_, _, batch)| batch.state == RagState::UnderWater)
+        .fold(Exact::ZERO, |sum, (_, _, batch)| {
+            sum.plus(batch.pieces).unwrap_or(sum)
         });
     for text in [
         "Rags stay wholly under water, metal lid on, until they are collected. Top it up.",

@@ -75,7 +75,7 @@ impl std::fmt::Display for SizeFault {
 
 /// Micrometres of a length, if it is a whole number of them.
 pub(super) fn micrometres(length: Length) -> Option<i64> {
-    let exact = length.house().times(Exact::whole(1_000_000)).ok()?;
+    let exact = length.base().times(Exact::whole(1_000_000)).ok()?;
     exact.digits().parse().ok()
 }
 

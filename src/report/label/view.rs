@@ -8,10 +8,10 @@ use super::sheet::{Grid, LabelSize, Paper, micrometres};
 use super::warnings::Warnings;
 use crate::fact::Hazard;
 use crate::quantity::{Amount, Day, Volume};
-use crate::record::{Book, ProductKind, Vessel};
+use crate::record::{ProductKind, ShopTables, Vessel};
 use crate::stock::Stock;
 use crate::text::{clean, nearest};
-use crate::trade::{Craft, Ghs, LeastSize, Pictogram, Signal};
+use crate::trade::{Ghs, LeastSize, Pictogram, ReferenceData, Signal};
 use std::collections::BTreeSet;
 
 /// What a line of a label is.
@@ -164,16 +164,16 @@ pub struct Named {
 }
 
 /// Finds containers and places by name; without names, everything that holds something and is no rag or powder.
-pub fn named(book: &Book, stock: &Stock, names: &[String]) -> Named {
+pub fn named(tables: &ShopTables, stock: &Stock, names: &[String]) -> Named {
     if names.is_empty() {
         return Named {
-            wanted: all(book, stock),
+            wanted: all(tables, stock),
             refused: Vec::new(),
         };
     }
     let (mut wanted, mut refused) = (Vec::new(), Vec::new());
     for name in names {
-        match one(book, name) {
+        match one(tables, name) {
             Ok(new) if wanted.contains(&new) => {}
             Ok(new) => wanted.push(new),
             Err(why) => refused.push(why),
@@ -182,24 +182,24 @@ pub fn named(book: &Book, stock: &Stock, names: &[String]) -> Named {
     Named { wanted, refused }
 }
 
-fn all(book: &Book, stock: &Stock) -> Vec<Wanted> {
-    let containers = (0..book.containers.len())
-        .filter(|at| stock.present(book, *at) && holds_liquid_or_flakes(book, stock, *at));
-    let places = (0..book.sites.len()).filter(|at| is_labelled_place(book, *at));
+fn all(tables: &ShopTables, stock: &Stock) -> Vec<Wanted> {
+    let containers = (0..tables.containers.len())
+        .filter(|at| stock.present(tables, *at) && holds_liquid_or_flakes(tables, stock, *at));
+    let places = (0..tables.places.len()).filter(|at| is_labelled_place(tables, *at));
     containers
         .map(Wanted::Container)
         .chain(places.map(Wanted::Place))
         .collect()
 }
 
-fn holds_liquid_or_flakes(book: &Book, stock: &Stock, at: usize) -> bool {
-    let kind = book.kinds.get(at).copied().flatten();
-    let cloth = book
+fn holds_liquid_or_flakes(tables: &ShopTables, stock: &Stock, at: usize) -> bool {
+    let kind = tables.kinds.get(at).copied().flatten();
+    let cloth = tables
         .containers
         .get(at)
         .and_then(|row| row.vessel)
         .is_some_and(Vessel::is_cloth);
-    let amount = stock.holdings.get(at).and_then(|h| h.amount);
+    let amount = stock.containers.get(at).and_then(|h| h.amount);
     !cloth
         && match amount {
             Some(Amount::Volume(_)) => true,
@@ -209,9 +209,9 @@ fn holds_liquid_or_flakes(book: &Book, stock: &Stock, at: usize) -> bool {
         }
 }
 
-fn one(book: &Book, name: &str) -> Result<Wanted, String> {
-    if let Some(at) = book.container(name) {
-        let vessel = book.containers.get(at).and_then(|row| row.vessel);
+fn one(tables: &ShopTables, name: &str) -> Result<Wanted, String> {
+    if let Some(at) = tables.container(name) {
+        let vessel = tables.containers.get(at).and_then(|row| row.vessel);
         return match vessel {
             Some(vessel) if vessel.is_cloth() => Err(format!(
                 "error: `{name}` is rags or pads, which carry no label\n = help: label what they go into, the pad jar or the \
@@ -220,8 +220,8 @@ fn one(book: &Book, name: &str) -> Result<Wanted, String> {
             _ => Ok(Wanted::Container(at)),
         };
     }
-    if let Some(at) = book.site(name) {
-        return if is_labelled_place(book, at) {
+    if let Some(at) = tables.place(name) {
+        return if is_labelled_place(tables, at) {
             Ok(Wanted::Place(at))
         } else {
             Err(format!(
@@ -230,11 +230,15 @@ fn one(book: &Book, name: &str) -> Result<Wanted, String> {
             ))
         };
     }
-    let sites = (0..book.sites.len()).filter(|at| is_labelled_place(book, *at));
-    let sites = sites
-        .filter_map(|at| book.sites.get(at))
-        .map(|site| site.id.as_str());
-    let names = book.containers.iter().map(|c| c.id.as_str()).chain(sites);
+    let places = (0..tables.places.len()).filter(|at| is_labelled_place(tables, *at));
+    let places = places
+        .filter_map(|at| tables.places.get(at))
+        .map(|place| place.id.as_str());
+    let names = tables
+        .containers
+        .iter()
+        .map(|c| c.id.as_str())
+        .chain(places);
     let near = nearest(name, names).map_or_else(
         || "\n = help: `sandarac stock` lists the containers".to_string(),
         |near| format!("\n = help: did you mean `{near}`?"),
@@ -247,13 +251,13 @@ fn one(book: &Book, name: &str) -> Result<Wanted, String> {
 /// Everything that labels are made from.
 pub struct Sources<'a> {
     /// The tables.
-    pub book: &'a Book,
+    pub tables: &'a ShopTables,
     /// The stock.
     pub stock: &'a Stock,
     /// What each product is.
     pub hazards: &'a [Hazard],
     /// What the craft knows.
-    pub craft: &'a Craft,
+    pub reference: &'a ReferenceData,
     /// The harmonized system.
     pub ghs: &'a Ghs,
 }
@@ -266,7 +270,7 @@ pub fn label_sheet(
     paper: Paper,
 ) -> Option<LabelSheet> {
     let grid = Grid::of(paper, size)?;
-    let mut warnings = Warnings::new(sources.book.shop.us, size);
+    let mut warnings = Warnings::new(sources.tables.shop.us, size);
     let mut placed = Vec::new();
     for one in wanted {
         let label = match one {
@@ -283,7 +287,7 @@ pub fn label_sheet(
     }
     let notes = notes(sources, &placed);
     Some(LabelSheet {
-        shop: sources.book.shop.name.clone(),
+        shop: sources.tables.shop.name.clone(),
         on: sources.stock.on,
         size: size.clone(),
         paper,

@@ -77,7 +77,7 @@ fn row(view: &View<'_>, session: &Session) -> Markup {
     };
     html! {
         tr {
-            th scope="row" { time { (session.began) } }
+            th scope="row" { time { (session.initial) } }
             td {
                 @if let Some(gap) = &session.gap { "cannot be told: " (prose(gap)) }
                 @else { (prose(&says(&view.air, session))) }

@@ -35,15 +35,15 @@ pub(super) fn shares(finding: &Finding) -> Option<Shares> {
         return None;
     }
     let (observed, limit, warn, at_least, error) = match finding.compared.as_ref()? {
-        Compared::AtMost { observed, limit } => (observed.house, limit.house, None, false, 0.0),
-        Compared::AtLeast { observed, limit } => (observed.house, limit.house, None, true, 0.0),
+        Compared::AtMost { observed, limit } => (observed.base, limit.base, None, false, 0.0),
+        Compared::AtLeast { observed, limit } => (observed.base, limit.base, None, true, 0.0),
         Compared::Staged {
             observed,
             warn,
             limit,
         } => {
             let last = limit.unwrap_or(*warn);
-            (observed.house, last.house, Some(warn.house), false, 0.0)
+            (observed.base, last.base, Some(warn.base), false, 0.0)
         }
         Compared::Estimated {
             observed,

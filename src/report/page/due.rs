@@ -2,11 +2,11 @@
 
 use super::words::{prose, wide};
 use super::{View, part};
-use crate::quantity::Span;
+use crate::quantity::Period;
 use maud::{Markup, html};
 
 /// So far ahead the page looks; the calendar has the rest.
-const AHEAD: Span = Span::Months(3);
+const AHEAD: Period = Period::Months(3);
 /// As many rows as a reader takes in.
 const MOST: usize = 30;
 

@@ -4,7 +4,7 @@
 use super::bar::px;
 use super::words::{name, prose, verdict, wide};
 use super::{View, part};
-use crate::quantity::{Day, Span};
+use crate::quantity::{Day, Period};
 use crate::report::kept::{Kept, KeptDays};
 use maud::{Markup, html};
 
@@ -85,8 +85,8 @@ impl Axis {
             from: first.max(oldest).min(on.back(30)),
             to: last
                 .unwrap_or(on)
-                .min(on.plus(Span::Months(AHEAD)))
-                .max(on.plus(Span::Months(2))),
+                .min(on.plus(Period::Months(AHEAD)))
+                .max(on.plus(Period::Months(2))),
             on,
         }
     }

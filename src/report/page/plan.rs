@@ -70,7 +70,7 @@ fn room(view: &View<'_>, at: usize, floor: &Floor) -> Markup {
 
 fn metres(view: &View<'_>, length: Length) -> String {
     let symbol = if view.us { "ft" } else { "m" };
-    unit::find(symbol).map_or(String::new(), |unit| in_unit(length.house(), unit))
+    unit::find(symbol).map_or(String::new(), |unit| in_unit(length.base(), unit))
 }
 
 fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &Sheet) -> Markup {
@@ -258,8 +258,8 @@ fn covers(floor: &Floor, mark: &Mark, ring: &Ring) -> bool {
         return false;
     };
     let far = |at: Length, whole: Length| {
-        let rest = whole.house().minus(at.house()).unwrap_or(Exact::ZERO);
-        rest.size().max(at.house().size())
+        let rest = whole.base().minus(at.base()).unwrap_or(Exact::ZERO);
+        rest.size().max(at.base().size())
     };
     let (along, across) = (far(x, length), far(y, width));
     if ring.walk {

@@ -3,7 +3,7 @@
 
 use super::bar::px;
 use crate::finding::Verdict;
-use crate::record::{FixtureKind, SiteKind};
+use crate::record::{FixtureKind, PlaceKind};
 use crate::report::floor::{Floor, What};
 use maud::{Markup, html};
 
@@ -56,7 +56,7 @@ type Box4 = (f64, f64, f64, f64);
 /// Lays a floor out; `None` where its measures are not known.
 pub(super) fn sheet(floor: &Floor) -> Option<Sheet> {
     let (length, width) = floor.size?;
-    let (length, width) = (length.house().estimate(), width.house().estimate());
+    let (length, width) = (length.base().estimate(), width.base().estimate());
     let longer = length.max(width);
     if !(length > 0.0 && width > 0.0 && longer.is_finite()) {
         return None;
@@ -116,8 +116,8 @@ impl Sheet {
             .filter_map(|(at, m)| Some((at, m.xy?)))
         {
             let at = (
-                x.house().estimate() * self.scale,
-                y.house().estimate() * self.scale,
+                x.base().estimate() * self.scale,
+                y.base().estimate() * self.scale,
             );
             let near =
                 at.0 > -out && at.0 < self.wide + out && at.1 > -out && at.1 < self.high + out;
@@ -265,15 +265,15 @@ fn overlap(a: Box4, b: Box4) -> bool {
 /// The sign of a thing by what it is, with a flag where something about it is open.
 pub(super) fn mark_sign(what: What, worst: Option<Verdict>, (x, y): (f64, f64)) -> Markup {
     let shape = match what {
-        What::Place(SiteKind::Cabinet | SiteKind::StoreRoom | SiteKind::Refrigerator) => {
+        What::Place(PlaceKind::Cabinet | PlaceKind::StoreRoom | PlaceKind::Refrigerator) => {
             "M-9 -9H9V9H-9ZM-6.500 -6.500V6.500H6.500V-6.500Z"
         }
-        What::Place(SiteKind::Shelf | SiteKind::Bench | SiteKind::Floor) => "M-9 -8H9V8H-9Z",
-        What::Place(SiteKind::Window) => "M-11 -6.500H11V6.500H-11ZM-11 0H-7.500M7.500 0H11",
-        What::Place(SiteKind::OilyWasteCan | SiteKind::WaterCan | SiteKind::PadJar) => {
+        What::Place(PlaceKind::Shelf | PlaceKind::Bench | PlaceKind::Floor) => "M-9 -8H9V8H-9Z",
+        What::Place(PlaceKind::Window) => "M-11 -6.500H11V6.500H-11ZM-11 0H-7.500M7.500 0H11",
+        What::Place(PlaceKind::OilyWasteCan | PlaceKind::WaterCan | PlaceKind::PadJar) => {
             "M-8 -6V6Q-8 9 -5 9H5Q8 9 8 6V-6ZM-10 -9H10V-6H-10Z"
         }
-        What::Place(SiteKind::Outdoors | SiteKind::DryingLine) => {
+        What::Place(PlaceKind::Outdoors | PlaceKind::DryingLine) => {
             "M-10 0Q-10 -9 0 -9T10 0T0 9T-10 0Z"
         }
         What::Fixture(FixtureKind::Exit) => "M-10 -8H4L11 0L4 8H-10Z",

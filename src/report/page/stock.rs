@@ -137,12 +137,12 @@ fn compared(view: &View<'_>, group: &ClassGroup, most: [Exact; 2]) -> Markup {
         Dimension::Mass => most[1],
         _ => return html! {},
     };
-    if sum.house().is_zero() {
+    if sum.base().is_zero() {
         return html! {};
     }
-    let share = about_share(sum.house(), most).unwrap_or_default();
+    let share = about_share(sum.base(), most).unwrap_or_default();
     let words = format!("{}, {share} of the longest bar", natural(sum, view.us));
-    plain_bar(sum.house().estimate(), most.estimate(), &words)
+    plain_bar(sum.base().estimate(), most.estimate(), &words)
 }
 
 /// The largest sum of liquids, and of solids.
@@ -150,7 +150,7 @@ fn most(view: &View<'_>) -> [Exact; 2] {
     [Dimension::Volume, Dimension::Mass].map(|dimension| {
         let sums = view.groups.iter().filter_map(|group| group.sum);
         let sums = sums.filter(|sum| sum.dimension() == dimension);
-        sums.map(Amount::house).max().unwrap_or(Exact::ZERO)
+        sums.map(Amount::base).max().unwrap_or(Exact::ZERO)
     })
 }
 

@@ -52,7 +52,7 @@ fn picture(view: &View<'_>, at: usize, year: &ProductYear) -> Markup {
         .map(|month| month.month.as_str())
         .collect();
     let held = year.months.iter().map(|month| match month.held {
-        Held::Sum(amount) => Some(amount.house()),
+        Held::Sum(amount) => Some(amount.base()),
         Held::NotOnRecord | Held::NotKnown => None,
     });
     let series = Series {
@@ -81,7 +81,7 @@ fn in_words(view: &View<'_>, year: &ProductYear) -> String {
     let shown = |amount: Amount| natural(amount, view.us);
     let last = year.months.last();
     let now = last.map_or(String::new(), |month| held(view, month.held));
-    let used = year.months.iter().max_by_key(|month| month.used.house());
+    let used = year.months.iter().max_by_key(|month| month.used.base());
     let most = used.map_or(String::new(), |month| {
         format!("; most used in {}: {}", month.month, shown(month.used))
     });
@@ -93,7 +93,7 @@ fn in_words(view: &View<'_>, year: &ProductYear) -> String {
 
 /// What was used in a month; nothing said of a month before the inventory begins.
 fn used(month: &YearMonth) -> Option<Exact> {
-    let used = month.used.house();
+    let used = month.used.base();
     (month.held != Held::NotOnRecord || !used.is_zero()).then_some(used)
 }
 

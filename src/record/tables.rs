@@ -8,30 +8,30 @@ use super::doubt::Doubt;
 use super::fixture::{self, Fixture};
 use super::material::Materials;
 use super::names::Names;
+use super::place::{self, Place};
 use super::position::Position;
 use super::product::{self, Product, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
 use super::shop::Shop;
-use super::site::{self, Site};
-use crate::text::{Code, FileId, Files, Place, Problem, Problems, Shape, Table};
+use crate::text::{Code, FileId, Files, Problem, Problems, Shape, Span, Table};
 use foldhash::{HashMap, HashMapExt};
 
 /// Where a container stands: a place, or only a room, or it is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub struct Stands {
+pub struct Location {
     /// The place, by position.
-    pub site: Option<usize>,
+    pub place: Option<usize>,
     /// The room, by position.
     pub room: Option<usize>,
 }
 
-impl Stands {
+impl Location {
     /// Of what an entry of the log says; `None` if it says nothing.
-    pub fn of(site: Option<Position>, room: Option<Position>) -> Option<Stands> {
-        let said = site.is_some() || room.is_some();
-        said.then(|| Stands {
-            site: site.map(Position::at),
+    pub fn of(place: Option<Position>, room: Option<Position>) -> Option<Location> {
+        let said = place.is_some() || room.is_some();
+        said.then(|| Location {
+            place: place.map(Position::at),
             room: room.map(Position::at),
         })
     }
@@ -39,13 +39,13 @@ impl Stands {
 
 /// Everything the shop folder says, but for the log.
 #[derive(Debug)]
-pub struct Book {
+pub struct ShopTables {
     /// shop.toml.
     pub shop: Shop,
     /// rooms.csv.
     pub rooms: Vec<Room>,
     /// places.csv.
-    pub sites: Vec<Site>,
+    pub places: Vec<Place>,
     /// fixtures.csv; `None` if there is no such file, so that nothing is known of fixtures.
     pub fixtures: Option<Vec<Fixture>>,
     /// products.csv.
@@ -53,7 +53,7 @@ pub struct Book {
     /// inventory.csv.
     pub containers: Vec<Container>,
     /// Where each container stood at first.
-    pub stands: Vec<Stands>,
+    pub location: Vec<Location>,
     /// The kind of what each container holds, if the shop or the generic materials say it.
     pub kinds: Vec<Option<ProductKind>>,
     /// checks.csv.
@@ -74,14 +74,14 @@ pub struct Book {
     product_index: HashMap<String, usize>,
 }
 
-impl Book {
+impl ShopTables {
     /// A container by its name.
     pub fn container(&self, id: &str) -> Option<usize> {
         self.container_index.get(id)
     }
 
     /// A place by its name.
-    pub fn site(&self, id: &str) -> Option<usize> {
+    pub fn place(&self, id: &str) -> Option<usize> {
         self.site_index.get(id)
     }
 
@@ -113,7 +113,7 @@ impl Book {
     /// The place or room whose name is nearest to a mistyped one.
     pub fn near_place(&self, id: &str, problems: &Problems) -> Option<String> {
         let names = self
-            .sites
+            .places
             .iter()
             .map(|s| s.id.as_str())
             .chain(self.rooms.iter().map(|r| r.id.as_str()));
@@ -121,15 +121,15 @@ impl Book {
     }
 
     /// Resolves the name of a place, or of a room.
-    pub fn stands(&self, name: &str) -> Option<Stands> {
-        if let Some(site) = self.site(name) {
-            return Some(Stands {
-                site: Some(site),
-                room: self.sites.get(site).and_then(|s| s.room),
+    pub fn location(&self, name: &str) -> Option<Location> {
+        if let Some(place) = self.place(name) {
+            return Some(Location {
+                place: Some(place),
+                room: self.places.get(place).and_then(|s| s.room),
             });
         }
-        self.room(name).map(|room| Stands {
-            site: None,
+        self.room(name).map(|room| Location {
+            place: None,
             room: Some(room),
         })
     }
@@ -159,7 +159,7 @@ fn table<T>(
         doubt.torn |= problems.count() > whole;
         if list.len() + doubt.refused.len() >= MOST_ROWS {
             let code = Code::TableTooLong { most: MOST_ROWS };
-            problems.add(Problem::new(code, row.place()));
+            problems.add(Problem::new(code, row.span()));
             doubt.torn = true;
             return (list, doubt);
         }
@@ -179,10 +179,10 @@ fn table<T>(
 /// Indexes names; a name that stands twice is a problem that shows both places.
 fn index<'t, T: FromIterator<(String, usize)>>(
     kind: &'static str,
-    names: impl Iterator<Item = (&'t str, Place)>,
+    names: impl Iterator<Item = (&'t str, Span)>,
     problems: &mut Problems,
 ) -> T {
-    let mut map: HashMap<String, (usize, Place)> = HashMap::new();
+    let mut map: HashMap<String, (usize, Span)> = HashMap::new();
     for (position, (name, at)) in names.enumerate() {
         if let Some((_, first)) = map.get(name) {
             problems.add(Problem::between(
@@ -203,13 +203,13 @@ fn index<'t, T: FromIterator<(String, usize)>>(
 }
 
 /// Reads every table of a shop. `file` finds a file by its name.
-pub fn read_book(
+pub fn read_tables(
     files: &Files,
     shop: Shop,
     materials: Materials,
     file: impl Fn(&str) -> Option<FileId>,
     problems: &mut Problems,
-) -> Book {
+) -> ShopTables {
     let (rooms, doubt) = table(
         files,
         file(room::SHAPE.file),
@@ -217,12 +217,12 @@ pub fn read_book(
         problems,
         room::read,
     );
-    let (sites, sites_doubt) = table(
+    let (places, sites_doubt) = table(
         files,
-        file(site::SHAPE.file),
-        &site::SHAPE,
+        file(place::SHAPE.file),
+        &place::SHAPE,
         problems,
-        site::read,
+        place::read,
     );
     let fixture_file = file(fixture::SHAPE.file);
     let (fixtures, _) = table(
@@ -279,7 +279,7 @@ pub fn read_book(
     );
     let site_index = index(
         "place",
-        sites.iter().map(|(s, ..)| (s.id.as_str(), s.at)),
+        places.iter().map(|(s, ..)| (s.id.as_str(), s.at)),
         problems,
     );
     let product_index = index(
@@ -298,7 +298,7 @@ pub fn read_book(
         containers.iter().map(|c| (c.id.as_str(), c.at)),
         problems,
     );
-    let mut in_room = |name: Option<String>, at: Place| {
+    let mut in_room = |name: Option<String>, at: Span| {
         let name = name?;
         let found = room_index.get(&name);
         if found.is_none() && doubt.none_about(&name) {
@@ -314,9 +314,9 @@ pub fn read_book(
         }
         found
     };
-    let sites: Vec<Site> = sites
+    let places: Vec<Place> = places
         .into_iter()
-        .map(|(s, room, at)| Site {
+        .map(|(s, room, at)| Place {
             room: in_room(room, at),
             ..s
         })
@@ -328,14 +328,14 @@ pub fn read_book(
             ..f
         })
         .collect();
-    let mut book = Book {
+    let mut tables = ShopTables {
         shop,
         rooms,
-        sites,
+        places,
         fixtures: fixture_file.map(|_| fixtures),
         products,
         containers,
-        stands: Vec::new(),
+        location: Vec::new(),
         kinds: Vec::new(),
         answers,
         accepted,
@@ -348,29 +348,29 @@ pub fn read_book(
         room_index,
         product_index,
     };
-    book.stands = first_stands(&book, &doubt.and(sites_doubt), problems);
-    targets_name_products(&book, problems);
-    book.kinds = book
+    tables.location = first_stands(&tables, &doubt.and(sites_doubt), problems);
+    targets_name_products(&tables, problems);
+    tables.kinds = tables
         .containers
         .iter()
-        .map(|c| book.kind_of(&c.product))
+        .map(|c| tables.kind_of(&c.product))
         .collect();
-    book
+    tables
 }
 
 /// A target is of a product that the shop has, or has described.
-fn targets_name_products(book: &Book, problems: &mut Problems) {
+fn targets_name_products(tables: &ShopTables, problems: &mut Problems) {
     // Tables that could not be read say nothing about their names.
-    if book.shop.targets.is_empty() || book.containers.is_empty() && !problems.none() {
+    if tables.shop.targets.is_empty() || tables.containers.is_empty() && !problems.none() {
         return;
     }
-    for target in &book.shop.targets {
+    for target in &tables.shop.targets {
         let name = &target.product.value;
-        let held = book.containers.iter().any(|c| c.product == *name);
-        if held || book.product(name).is_some() {
+        let held = tables.containers.iter().any(|c| c.product == *name);
+        if held || tables.product(name).is_some() {
             continue;
         }
-        let names = book.containers.iter().map(|c| c.product.as_str());
+        let names = tables.containers.iter().map(|c| c.product.as_str());
         let code = Code::NameUnknown {
             kind: "product",
             read: name.clone(),
@@ -392,29 +392,29 @@ fn with_lower_case(index: HashMap<String, usize>) -> HashMap<String, usize> {
     all
 }
 
-fn first_stands(book: &Book, doubt: &Doubt, problems: &mut Problems) -> Vec<Stands> {
-    let only_room = (book.rooms.len() == 1).then_some(0);
-    let mut list = Vec::with_capacity(book.containers.len());
-    for container in &book.containers {
-        let stands = match &container.place {
-            None => Stands {
-                site: None,
+fn first_stands(tables: &ShopTables, doubt: &Doubt, problems: &mut Problems) -> Vec<Location> {
+    let only_room = (tables.rooms.len() == 1).then_some(0);
+    let mut list = Vec::with_capacity(tables.containers.len());
+    for container in &tables.containers {
+        let location = match &container.place {
+            None => Location {
+                place: None,
                 room: only_room,
             },
-            Some(name) => book.stands(name).unwrap_or_else(|| {
+            Some(name) => tables.location(name).unwrap_or_else(|| {
                 if !doubt.none_about(name) {
-                    return Stands::default();
+                    return Location::default();
                 }
                 let code = Code::NameUnknown {
                     kind: "place or room",
                     read: name.clone(),
-                    near: book.near_place(name, problems),
+                    near: tables.near_place(name, problems),
                 };
                 problems.add(Problem::new(code, container.place_at));
-                Stands::default()
+                Location::default()
             }),
         };
-        list.push(stands);
+        list.push(location);
     }
     list
 }

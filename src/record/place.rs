@@ -1,8 +1,8 @@
-//! `places.csv`: a place each row, where containers stand or rags go. (In code a `Site`, since a `Place` is in a text.)
+//! `places.csv`: a place each row, where containers stand or rags go. (In code a `Place`, since a `Span` is in a text.)
 
 use super::row::Fields;
 use crate::quantity::{Dimension, Length, Volume};
-use crate::text::{Place, Shape};
+use crate::text::{Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -14,7 +14,7 @@ pub(super) const SHAPE: Shape = Shape {
 /// The kind of a place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the words say it")]
-pub enum SiteKind {
+pub enum PlaceKind {
     Cabinet,
     StoreRoom,
     Shelf,
@@ -29,21 +29,21 @@ pub enum SiteKind {
     PadJar,
 }
 
-impl SiteKind {
+impl PlaceKind {
     /// The words of the files.
-    pub const WORDS: [(&'static str, SiteKind); 12] = [
-        ("cabinet", SiteKind::Cabinet),
-        ("store-room", SiteKind::StoreRoom),
-        ("shelf", SiteKind::Shelf),
-        ("bench", SiteKind::Bench),
-        ("floor", SiteKind::Floor),
-        ("window", SiteKind::Window),
-        ("refrigerator", SiteKind::Refrigerator),
-        ("outdoors", SiteKind::Outdoors),
-        ("oily-waste-can", SiteKind::OilyWasteCan),
-        ("water-can", SiteKind::WaterCan),
-        ("drying-line", SiteKind::DryingLine),
-        ("pad-jar", SiteKind::PadJar),
+    pub const WORDS: [(&'static str, PlaceKind); 12] = [
+        ("cabinet", PlaceKind::Cabinet),
+        ("store-room", PlaceKind::StoreRoom),
+        ("shelf", PlaceKind::Shelf),
+        ("bench", PlaceKind::Bench),
+        ("floor", PlaceKind::Floor),
+        ("window", PlaceKind::Window),
+        ("refrigerator", PlaceKind::Refrigerator),
+        ("outdoors", PlaceKind::Outdoors),
+        ("oily-waste-can", PlaceKind::OilyWasteCan),
+        ("water-can", PlaceKind::WaterCan),
+        ("drying-line", PlaceKind::DryingLine),
+        ("pad-jar", PlaceKind::PadJar),
     ];
 
     /// The word of the files.
@@ -57,38 +57,38 @@ impl SiteKind {
 
 /// One place.
 #[derive(Clone, Debug)]
-pub struct Site {
+pub struct Place {
     /// Its name.
     pub id: String,
     /// Its room, by position in the book; `None` while the name is not found.
     pub room: Option<usize>,
     /// Its kind.
-    pub kind: SiteKind,
+    pub kind: PlaceKind,
     /// Whether it is built or listed for what it does.
-    pub rated: Option<bool>,
+    pub listed: Option<bool>,
     /// What its maker says it holds.
     pub capacity: Option<Volume>,
     /// Where it is in the room, from a corner.
     pub xy: Option<(Length, Length)>,
     /// Where the row stands.
-    pub at: Place,
+    pub at: Span,
 }
 
-pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Site, Option<String>, Place)> {
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Place, Option<String>, Span)> {
     let (id, room) = (fields.name(0), fields.must(1).map(str::to_string));
     let kind = fields
         .must(2)
-        .and_then(|_| fields.word(2, &SiteKind::WORDS));
-    let site = Site {
+        .and_then(|_| fields.word(2, &PlaceKind::WORDS));
+    let place = Place {
         id: id?.to_string(),
         room: None,
         kind: kind?,
-        rated: fields.yes_no(3),
+        listed: fields.yes_no(3),
         capacity: fields.positive(4, &[Dimension::Volume]).map(|m| m.volume()),
         xy: xy(fields, 5),
-        at: fields.row.place(),
+        at: fields.row.span(),
     };
-    Some((site, room, fields.place(1)))
+    Some((place, room, fields.span(1)))
 }
 
 /// Reads `x` and the column after it; one without the other is not known.

@@ -4,13 +4,13 @@
 //! and dry. What is not known counts as wet. Time alone never makes a rag dry: somebody looks, and logs a passed test.
 
 use crate::quantity::{Amount, Exact, Moment};
-use crate::record::{Book, Container, ProductKind, SiteKind, Stands, Vessel};
-use crate::text::Place;
+use crate::record::{Container, Location, PlaceKind, ProductKind, ShopTables, Vessel};
+use crate::text::Span;
 use std::collections::VecDeque;
 
 /// The state of a rag or pad.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum ClothState {
+pub enum RagState {
     /// As bought.
     Clean,
     /// With finish on it, lying or hanging anywhere indoors, balled or flat.
@@ -30,30 +30,30 @@ pub enum ClothState {
 
 /// Rags of one row that are in the same state at the same place.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Parcel {
+pub struct RagBatch {
     /// Their state.
-    pub state: ClothState,
+    pub state: RagState,
     /// How many.
     pub pieces: Exact,
     /// Since when the first of them is in it; `None` is not known.
     pub since: Option<Moment>,
     /// Where.
-    pub stands: Stands,
+    pub location: Location,
     /// Containers whose content is on them.
     pub soiled_by: Vec<usize>,
     /// Something is on them that nobody wrote down.
     pub soiled_by_unknown: bool,
     /// The entry that put them there, or the row of the inventory.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// Rags that lay wet and loose over night.
 #[derive(Clone, Debug)]
-pub struct Night {
+pub struct UnsecuredNight {
     /// The row of rags, by position.
     pub container: usize,
     /// The parcel as it lay.
-    pub parcel: Parcel,
+    pub batch: RagBatch,
     /// When that ended.
     pub until: Moment,
     /// Nights.
@@ -69,21 +69,21 @@ const NIGHTS_TOLD_DAYS: i64 = 366;
 
 /// Nights of the last twelve months, the latest of them kept and the others counted.
 #[derive(Debug, Default)]
-pub struct YearNights {
+pub struct UnsecuredYear {
     /// In the order in which they ended.
-    pub list: VecDeque<Night>,
+    pub list: VecDeque<UnsecuredNight>,
     /// How many more there were.
     pub left_out: usize,
 }
 
-impl YearNights {
+impl UnsecuredYear {
     /// Does a night belong here: did it end in the year before `close`?
-    pub(super) fn covers(night: &Night, close: Moment) -> bool {
+    pub(super) fn covers(night: &UnsecuredNight, close: Moment) -> bool {
         close.nights_since(night.until) <= NIGHTS_TOLD_DAYS
     }
 
     /// Keeps one that belongs here.
-    pub(super) fn keep(&mut self, night: &Night, close: Moment) {
+    pub(super) fn keep(&mut self, night: &UnsecuredNight, close: Moment) {
         if !Self::covers(night, close) {
             return;
         }
@@ -96,41 +96,41 @@ impl YearNights {
 }
 
 /// The state that a place gives to the rags of a row that have finish on them. Only pads are kept in the jar for pads.
-pub(super) fn state_at(book: &Book, container: usize, stands: Stands) -> ClothState {
-    let vessel = book.containers.get(container).and_then(|c| c.vessel);
-    place_state(book, stands, vessel == Some(Vessel::Pad))
+pub(super) fn state_at(tables: &ShopTables, container: usize, location: Location) -> RagState {
+    let vessel = tables.containers.get(container).and_then(|c| c.vessel);
+    place_state(tables, location, vessel == Some(Vessel::Pad))
 }
 
-fn place_state(book: &Book, stands: Stands, pad: bool) -> ClothState {
-    let Some(site) = stands.site.and_then(|site| book.sites.get(site)) else {
-        return ClothState::Wet;
+fn place_state(tables: &ShopTables, location: Location, pad: bool) -> RagState {
+    let Some(place) = location.place.and_then(|place| tables.places.get(place)) else {
+        return RagState::Wet;
     };
-    match site.kind {
-        SiteKind::Outdoors => ClothState::Flat,
+    match place.kind {
+        PlaceKind::Outdoors => RagState::Flat,
         // A line counts only where the shop says that it hangs outdoors, clear of the building.
-        SiteKind::DryingLine if site.rated == Some(true) => ClothState::Flat,
-        SiteKind::WaterCan => ClothState::UnderWater,
-        SiteKind::OilyWasteCan => ClothState::InCan,
-        SiteKind::PadJar if pad => ClothState::InJar,
-        SiteKind::Cabinet
-        | SiteKind::StoreRoom
-        | SiteKind::Shelf
-        | SiteKind::Bench
-        | SiteKind::Floor
-        | SiteKind::Window
-        | SiteKind::Refrigerator
-        | SiteKind::DryingLine
-        | SiteKind::PadJar => ClothState::Wet,
+        PlaceKind::DryingLine if place.listed == Some(true) => RagState::Flat,
+        PlaceKind::WaterCan => RagState::UnderWater,
+        PlaceKind::OilyWasteCan => RagState::InCan,
+        PlaceKind::PadJar if pad => RagState::InJar,
+        PlaceKind::Cabinet
+        | PlaceKind::StoreRoom
+        | PlaceKind::Shelf
+        | PlaceKind::Bench
+        | PlaceKind::Floor
+        | PlaceKind::Window
+        | PlaceKind::Refrigerator
+        | PlaceKind::DryingLine
+        | PlaceKind::PadJar => RagState::Wet,
     }
 }
 
 /// The rags of an inventory row before any entry: clean only if the product says that nothing on it heats itself.
 pub(super) fn first(
-    book: &Book,
+    tables: &ShopTables,
     container: &Container,
-    stands: Stands,
+    location: Location,
     amount: Option<Amount>,
-) -> Vec<Parcel> {
+) -> Vec<RagBatch> {
     if !container.vessel.is_some_and(|vessel| vessel.is_cloth()) {
         return Vec::new();
     }
@@ -140,25 +140,25 @@ pub(super) fn first(
     if pieces.is_zero() {
         return Vec::new();
     }
-    let there = place_state(book, stands, container.vessel == Some(Vessel::Pad));
-    let for_soiled = !matches!(there, ClothState::Wet | ClothState::InJar);
+    let there = place_state(tables, location, container.vessel == Some(Vessel::Pad));
+    let for_soiled = !matches!(there, RagState::Wet | RagState::InJar);
     // After a closed period only what it handed on knows which are clean; where that is gone, none is.
     let known = container.as_of.is_none();
-    let clean = known && said_clean(book, container) && !for_soiled;
-    vec![Parcel {
-        state: if clean { ClothState::Clean } else { there },
+    let clean = known && said_clean(tables, container) && !for_soiled;
+    vec![RagBatch {
+        state: if clean { RagState::Clean } else { there },
         pieces,
         since: container.since.map(Moment::start_of),
-        stands,
+        location,
         soiled_by: Vec::new(),
         soiled_by_unknown: !clean,
         at: container.at,
     }]
 }
 
-fn said_clean(book: &Book, container: &Container) -> bool {
-    let product = book.product(&container.product);
-    let material = book.materials.find(&container.product);
+fn said_clean(tables: &ShopTables, container: &Container) -> bool {
+    let product = tables.product(&container.product);
+    let material = tables.materials.find(&container.product);
     let kind = product
         .and_then(|p| p.kind)
         .or_else(|| material.and_then(|m| m.kind()));
@@ -171,48 +171,48 @@ fn said_clean(book: &Book, container: &Container) -> bool {
 /// Takes so many pieces out of parcels, in the order of states given; `None` leaves nothing behind of those states.
 /// Returns what was taken, or how many there were if that is too few.
 pub(super) fn take(
-    parcels: &mut Vec<Parcel>,
-    order: &[ClothState],
+    batches: &mut Vec<RagBatch>,
+    order: &[RagState],
     wanted: Option<Exact>,
-) -> Result<Vec<Parcel>, Exact> {
-    let there = total(parcels, order);
+) -> Result<Vec<RagBatch>, Exact> {
+    let there = total(batches, order);
     if wanted.is_some_and(|wanted| wanted > there) || there.is_zero() {
         return Err(there);
     }
     let mut left = wanted.unwrap_or(there);
     let mut taken = Vec::new();
     for state in order {
-        for parcel in parcels.iter_mut().filter(|p| p.state == *state) {
-            let pieces = left.min(parcel.pieces);
+        for batch in batches.iter_mut().filter(|p| p.state == *state) {
+            let pieces = left.min(batch.pieces);
             if pieces.is_zero() {
                 continue;
             }
-            taken.push(Parcel {
+            taken.push(RagBatch {
                 pieces,
-                ..parcel.clone()
+                ..batch.clone()
             });
             left = left.minus(pieces).unwrap_or(Exact::ZERO);
-            parcel.pieces = parcel.pieces.minus(pieces).unwrap_or(Exact::ZERO);
+            batch.pieces = batch.pieces.minus(pieces).unwrap_or(Exact::ZERO);
         }
     }
-    parcels.retain(|parcel| !parcel.pieces.is_zero());
+    batches.retain(|batch| !batch.pieces.is_zero());
     Ok(taken)
 }
 
-fn total(parcels: &[Parcel], states: &[ClothState]) -> Exact {
-    parcels
+fn total(batches: &[RagBatch], states: &[RagState]) -> Exact {
+    batches
         .iter()
         .filter(|p| states.contains(&p.state))
         .fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
 }
 
 /// Puts a parcel to the others, joining it with one of the same state and place; the older moment stays.
-pub(super) fn put(parcels: &mut Vec<Parcel>, new: Parcel) {
-    let like = parcels
+pub(super) fn put(batches: &mut Vec<RagBatch>, new: RagBatch) {
+    let like = batches
         .iter_mut()
-        .find(|p| p.state == new.state && p.stands == new.stands);
+        .find(|p| p.state == new.state && p.location == new.location);
     let Some(old) = like else {
-        parcels.push(new);
+        batches.push(new);
         return;
     };
     old.pieces = old.pieces.plus(new.pieces).unwrap_or(old.pieces);

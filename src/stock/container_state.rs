@@ -1,9 +1,9 @@
 //! What a container holds, since when, and by which entries.
 
-use super::cloth::{Night, Parcel, YearNights};
+use super::rag_batch::{RagBatch, UnsecuredNight, UnsecuredYear};
 use crate::quantity::{Amount, Day, Exact, Moment, Volume};
-use crate::record::{Book, ProductKind, Stands, Vessel};
-use crate::text::Place;
+use crate::record::{Location, ProductKind, ShopTables, Vessel};
+use crate::text::Span;
 
 /// Uses longer ago than so many days are not kept for the air: a month, as the audit looks back.
 const USES_KEPT_DAYS: u32 = 30;
@@ -16,7 +16,7 @@ pub struct Stock {
     /// The moment: the close of that day.
     pub close: Moment,
     /// One for each container of the book.
-    pub holdings: Vec<Holding>,
+    pub containers: Vec<ContainerState>,
     /// For each product (see `product_of`), its use by month, oldest first.
     pub used: Vec<Vec<MonthUse>>,
     /// What was held when each of the last months ended, oldest first; only months after which the log goes on.
@@ -26,11 +26,11 @@ pub struct Stock {
     /// Position in `products` for each container.
     pub product_of: Vec<usize>,
     /// For each place, when it was last emptied, and the entry.
-    pub emptied: Vec<Option<(Moment, Place)>>,
+    pub emptied: Vec<Option<(Moment, Span)>>,
     /// Nights that rags lay wet and loose, of the last weeks.
-    pub nights: Vec<Night>,
+    pub nights: Vec<UnsecuredNight>,
     /// Such nights of the last twelve months, as many as are kept: for the record of rags, not for any rule.
-    pub year_nights: YearNights,
+    pub year_nights: UnsecuredYear,
     /// Liquids used in the last weeks, in the order of the log.
     pub uses: Vec<Use>,
     /// Who did it, as logged, for those uses.
@@ -42,16 +42,16 @@ pub struct Stock {
     /// The last entry that was replayed.
     pub last_entry: Option<Moment>,
     /// Rows of forward.csv, and the row of a set-aside log that each rests on.
-    pub origins: std::collections::HashMap<Place, String>,
+    pub origins: std::collections::HashMap<Span, String>,
     /// The last day of the period whose books were carried forward, and the row that says so.
-    pub closed: Option<(Day, Place)>,
+    pub closed: Option<(Day, Span)>,
     /// How many entries lie at or after the close, and the last of them; they count for nothing.
     pub ahead: Option<(u64, Moment)>,
 }
 
 /// One container's content.
 #[derive(Clone, Debug)]
-pub struct Holding {
+pub struct ContainerState {
     /// The day of the inventory row: no entry may lie before it.
     pub(super) since: Option<Day>,
     /// The day at whose close the amount of the inventory row stands: no entry may lie on it or before it.
@@ -65,15 +65,15 @@ pub struct Holding {
     /// The inventory gave no amount, so the vessel counted as full at first.
     pub counted_full: bool,
     /// What it began with, in house units.
-    pub began: Exact,
+    pub initial: Exact,
     /// What came in since.
-    pub came: Exact,
+    pub received: Exact,
     /// What went out since.
-    pub went: Exact,
+    pub removed: Exact,
     /// What counts found beyond or below that: held = began + came − went + unexplained.
     pub unexplained: Exact,
     /// Where it stands.
-    pub stands: Stands,
+    pub location: Location,
     /// The day on which the first of it came into the empty vessel; `None` if it held some when the inventory began.
     pub filled: Option<Day>,
     /// The day it was opened.
@@ -99,9 +99,9 @@ pub struct Holding {
     /// Entries that touched it.
     pub entries: u32,
     /// The last few of them.
-    pub touched: [Option<Place>; 3],
+    pub touched: [Option<Span>; 3],
     /// Rags and pads, by state.
-    pub cloth: Vec<Parcel>,
+    pub cloth: Vec<RagBatch>,
 }
 
 /// A liquid that was used, and so went into the air.
@@ -116,11 +116,11 @@ pub struct Use {
     /// For how long, if it is logged.
     pub minutes: Option<u32>,
     /// Where: the place of the entry, else where the container stood.
-    pub stands: Stands,
+    pub location: Location,
     /// Who, by position in `people`.
     pub by: Option<usize>,
     /// The entry.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// A test of a finish.
@@ -135,7 +135,7 @@ pub struct Trial {
     /// How it went.
     pub result: TrialResult,
     /// The entry.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// How a test went.
@@ -159,7 +159,7 @@ pub struct CountGap {
     /// What was counted.
     pub counted: Amount,
     /// The entry.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// The log put more into a vessel than it holds.
@@ -170,7 +170,7 @@ pub struct Overfull {
     /// What it would then have held.
     pub held: Amount,
     /// The entry.
-    pub at: Place,
+    pub at: Span,
 }
 
 /// What became of a product in a month, in house units.
@@ -202,36 +202,36 @@ pub struct MonthUse {
 
 impl Stock {
     /// The stock before any entry.
-    pub(super) fn first(book: &Book, close: Moment) -> Stock {
+    pub(super) fn first(tables: &ShopTables, close: Moment) -> Stock {
         let on = close.day_before_close();
         let mut products: Vec<String> = Vec::new();
         let mut seen: std::collections::HashMap<&str, usize> = std::collections::HashMap::new();
-        let mut product_of = Vec::with_capacity(book.containers.len());
-        for container in &book.containers {
+        let mut product_of = Vec::with_capacity(tables.containers.len());
+        for container in &tables.containers {
             let at = *seen.entry(container.product.as_str()).or_insert_with(|| {
                 products.push(container.product.clone());
                 products.len() - 1
             });
             product_of.push(at);
         }
-        let holdings = book
+        let containers = tables
             .containers
             .iter()
-            .zip(&book.stands)
-            .zip(&book.kinds)
-            .map(|((c, stands), kind)| Holding::first(book, c, *stands, *kind))
+            .zip(&tables.location)
+            .zip(&tables.kinds)
+            .map(|((c, location), kind)| ContainerState::first(tables, c, *location, *kind))
             .collect();
         Stock {
             on,
             close,
-            holdings,
+            containers,
             used: vec![Vec::new(); products.len()],
             month_ends: Vec::new(),
             products,
             product_of,
-            emptied: vec![None; book.sites.len()],
+            emptied: vec![None; tables.places.len()],
             nights: Vec::new(),
-            year_nights: YearNights::default(),
+            year_nights: UnsecuredYear::default(),
             uses: Vec::new(),
             people: Vec::new(),
             uses_since: Moment::start_of(on.back(USES_KEPT_DAYS)),
@@ -244,13 +244,13 @@ impl Stock {
     }
 
     /// Is the container there on that day: known by then, and not emptied out for good?
-    pub fn present(&self, book: &Book, container: usize) -> bool {
-        let known = book
+    pub fn present(&self, tables: &ShopTables, container: usize) -> bool {
+        let known = tables
             .containers
             .get(container)
             .is_some_and(|c| c.since.is_none_or(|since| since <= self.on));
-        let holding = self.holdings.get(container);
-        known && holding.is_some_and(|h| h.amount.is_none_or(|amount| !amount.house().is_zero()))
+        let contents = self.containers.get(container);
+        known && contents.is_some_and(|h| h.amount.is_none_or(|amount| !amount.base().is_zero()))
     }
 
     /// The row of a month for the product of a container, made when it is not there.
@@ -297,27 +297,27 @@ impl Stock {
     }
 }
 
-impl Holding {
+impl ContainerState {
     fn first(
-        book: &Book,
+        tables: &ShopTables,
         container: &crate::record::Container,
-        stands: Stands,
+        location: Location,
         kind: Option<ProductKind>,
-    ) -> Holding {
+    ) -> ContainerState {
         let amount = container.amount.or(container.capacity);
-        let cloth = super::cloth::first(book, container, stands, amount);
-        Holding {
+        let cloth = super::rag_batch::first(tables, container, location, amount);
+        ContainerState {
             since: container.since,
             as_of: container.as_of,
             written: amount,
             is_cloth: container.vessel.is_some_and(Vessel::is_cloth),
             amount,
             counted_full: container.amount.is_none() && container.capacity.is_some(),
-            began: amount.map_or(Exact::ZERO, Amount::house),
-            came: Exact::ZERO,
-            went: Exact::ZERO,
+            initial: amount.map_or(Exact::ZERO, Amount::base),
+            received: Exact::ZERO,
+            removed: Exact::ZERO,
             unexplained: Exact::ZERO,
-            stands,
+            location,
             filled: None,
             opened: container.opened,
             made: container.made,
@@ -336,7 +336,7 @@ impl Holding {
     }
 
     /// Notes an entry that touched it.
-    pub(super) fn touch(&mut self, at: Place) {
+    pub(super) fn touch(&mut self, at: Span) {
         self.entries = self.entries.saturating_add(1);
         self.touched = [Some(at), self.touched[0], self.touched[1]];
     }

@@ -4,16 +4,16 @@ use super::file::FileId;
 
 /// Where something was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Place {
+pub struct Span {
     /// The file.
     pub file: FileId,
     /// The spot in it.
-    pub spot: Spot,
+    pub spot: Extent,
 }
 
 /// A spot in a file, by bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Spot {
+pub enum Extent {
     /// The file as a whole.
     Whole,
     /// One byte.
@@ -26,23 +26,23 @@ pub enum Spot {
     Range(u64, u32),
 }
 
-impl Place {
+impl Span {
     /// The file as a whole.
-    pub fn whole(file: FileId) -> Place {
-        Place {
+    pub fn whole(file: FileId) -> Span {
+        Span {
             file,
-            spot: Spot::Whole,
+            spot: Extent::Whole,
         }
     }
 
     /// The row that this place lies in, if it lies in a table.
-    pub fn row(self) -> Place {
+    pub fn row(self) -> Span {
         match self.spot {
-            Spot::Cell(row, _) => Place {
+            Extent::Cell(row, _) => Span {
                 file: self.file,
-                spot: Spot::Row(row),
+                spot: Extent::Row(row),
             },
-            Spot::Whole | Spot::At(_) | Spot::Row(_) | Spot::Range(..) => self,
+            Extent::Whole | Extent::At(_) | Extent::Row(_) | Extent::Range(..) => self,
         }
     }
 }
