@@ -5,7 +5,7 @@ use super::{Ended, Failure, ahead, open, style};
 use crate::check::Audit;
 use crate::fact::{Kept, kept};
 use crate::quantity::natural;
-use crate::record::{LOG, Vessel, closed_books};
+use crate::record::{LOG, Vessel};
 use crate::report::{
     Shelf, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
@@ -116,15 +116,7 @@ fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Fai
     let since = row
         .since
         .map_or_else(|| "the beginning".into(), |day| day.to_string());
-    let books = closed_books(&opened.files, book.forward);
-    let stands = match (row.as_of, books) {
-        (None, _) => format!("{began} of {} on {since}", row.product),
-        (Some(day), None) => format!("{began} of {} at the close of {day}", row.product),
-        (Some(day), Some(books)) => format!(
-            "{began} of {} at the close of {day}; its entries up to then stand in {}",
-            row.product, books.log
-        ),
-    };
+    let stands = format!("{began} of {} on {since}", row.product);
     line(&mut text, &place(row.at), &stands);
     let cloth = row.vessel.is_some_and(Vessel::is_cloth);
     if let Some(log) = book.log {

@@ -8,7 +8,6 @@ mod container;
 mod doubt;
 mod entry;
 mod fixture;
-mod forward;
 mod material;
 mod names;
 mod position;
@@ -25,9 +24,6 @@ pub use book::{Book, Stands, read_book};
 pub use container::{Container, INVENTORY, Vessel};
 pub use entry::{Entry, LOG, What, read_entry};
 pub use fixture::{Fixture, FixtureKind};
-pub use forward::{
-    Carried, ClosedBooks, FORWARD, ForwardRow, closed_books, forward_from, read_forward,
-};
 pub use material::{Material, Materials, Property, Stated, read_materials};
 pub use position::Position;
 pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};

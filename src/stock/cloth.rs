@@ -77,14 +77,9 @@ pub struct YearNights {
 }
 
 impl YearNights {
-    /// Does a night belong here: did it end in the year before `close`?
-    pub(super) fn covers(night: &Night, close: Moment) -> bool {
-        close.nights_since(night.until) <= NIGHTS_TOLD_DAYS
-    }
-
-    /// Keeps one that belongs here.
+    /// Keeps one that ended in the year before `close`.
     pub(super) fn keep(&mut self, night: &Night, close: Moment) {
-        if !Self::covers(night, close) {
+        if close.nights_since(night.until) > NIGHTS_TOLD_DAYS {
             return;
         }
         if self.list.len() >= MOST_NIGHTS {
@@ -142,9 +137,7 @@ pub(super) fn first(
     }
     let there = place_state(book, stands, container.vessel == Some(Vessel::Pad));
     let for_soiled = !matches!(there, ClothState::Wet | ClothState::InJar);
-    // After a closed period only what it handed on knows which are clean; where that is gone, none is.
-    let known = container.as_of.is_none();
-    let clean = known && said_clean(book, container) && !for_soiled;
+    let clean = said_clean(book, container) && !for_soiled;
     vec![Parcel {
         state: if clean { ClothState::Clean } else { there },
         pieces,

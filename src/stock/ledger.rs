@@ -160,14 +160,12 @@ fn one(
         if row.since.is_some_and(|since| since > stock.on) {
             continue;
         }
-        let holding = stock.holdings.get(*container);
-        let first = holding.and_then(|holding| holding.written);
-        let first = first.filter(|a| a.same_kind(kind));
+        let first = row.amount.or(row.capacity).filter(|a| a.same_kind(kind));
         if let Some(first) = first {
             let month = row.since.map_or(i32::MIN, Day::month_key);
             written.push((month, first.house()));
         }
-        let now = holding.and_then(|holding| holding.amount);
+        let now = stock.holdings.get(*container).and_then(|h| h.amount);
         if let Some(now) = now.filter(|a| a.same_kind(kind)) {
             held = held.and_then(|held| held.plus(now.house()).ok());
         }

@@ -34,17 +34,6 @@ impl Place {
             spot: Spot::Whole,
         }
     }
-
-    /// The row that this place lies in, if it lies in a table.
-    pub fn row(self) -> Place {
-        match self.spot {
-            Spot::Cell(row, _) => Place {
-                file: self.file,
-                spot: Spot::Row(row),
-            },
-            Spot::Whole | Spot::At(_) | Spot::Row(_) | Spot::Range(..) => self,
-        }
-    }
 }
 
 /// Where the `nth` field of the row at the start of `raw` begins and ends, blank and comment lines skipped.
