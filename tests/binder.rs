@@ -506,7 +506,7 @@ fn a_long_record_is_cut_and_says_so() {
     let said = shown(rags);
     for words in [
         &format!(
-            "The latest 2000 entries are shown; {} earlier of these twelve months are not, and stand in the logs among the tables.",
+            "The latest 2000 entries are shown; {} earlier of these twelve months are not, and stand in the log among the tables.",
             before + 500
         ),
         "2026-07 to 2026-09: not shown here; see the log among the tables",

@@ -95,7 +95,7 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
         @if kept.count() == 0 { (nothing(&format!("No such entry in the twelve months to {}. {without}", binder.view.on))) }
         @if kept.left_out > 0 {
             p { strong { "The latest " (kept.count()) " entries are shown; " (kept.left_out)
-                " earlier of these twelve months are not, and stand in log.csv among the tables." } }
+                " earlier of these twelve months are not, and stand in the log among the tables." } }
         }
         @if kept.count() > 0 {
             (table(label, &heads, &html! {
