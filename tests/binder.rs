@@ -506,7 +506,7 @@ fn a_long_record_is_cut_and_says_so() {
     let said = shown(rags);
     for words in [
         &format!(
-            "The latest 2000 entries are shown; {} earlier of these twelve months are not, and stand in the logs among the tables.",
+            "The latest 2000 entries are shown; {} earlier of these twelve months are not, and stand in the log among the tables.",
             before + 500
         ),
         "2026-07 to 2026-09: not shown here; see the log among the tables",
@@ -531,57 +531,6 @@ fn nights_stay_on_record() {
     assert!(rags.contains(night), "{rags}");
     let gone = bound(folder.path(), "shop", "2027-12-31");
     assert!(!shown(tab(&gone, "2")).contains(night));
-}
-
-/// A piece of the page without the rows that it names.
-fn without_rows(html: &str) -> String {
-    let kept = html
-        .split("<code>")
-        .map(|part| part.split_once("</code>").map_or(part, |(_, rest)| rest));
-    // Rows of two files have a semicolon between them.
-    shown(&kept.collect::<String>()).replace([';', ' '], "")
-}
-
-/// Books that were closed in between shorten no record: the log that was set aside is read too, copied too, and where it is
-/// gone the binder says so.
-#[test]
-fn a_closed_period_stays_on_record() {
-    let (folder, _) = demo_bound();
-    let shop = folder.path().join("shop");
-    let accepted = shop.join("accepted.csv");
-    let text = std::fs::read_to_string(&accepted).unwrap();
-    std::fs::write(
-        &accepted,
-        text + "trade/count-agrees,N-1,made up,owner,2030-01-01,\n",
-    )
-    .unwrap();
-    let before = bound(folder.path(), "shop", "2026-10-31");
-    let rolled = run(folder.path(), &["roll", "shop", "--to", "2026-08-31"]);
-    assert!(rolled.status.success());
-    let rolled = run(folder.path(), &["roll", "shop", "--to", "2026-09-30"]);
-    assert!(rolled.status.success());
-    let after = bound(folder.path(), "shop", "2026-10-31");
-    for number in ["2", "5"] {
-        assert_eq!(
-            without_rows(tab(&after, number)),
-            without_rows(tab(&before, number)),
-            "tab {number}"
-        );
-    }
-    let copied = files(&folder.path().join("binder/tables"));
-    assert!(copied.contains_key(Path::new("log-2026.csv")));
-    assert!(copied.contains_key(Path::new("log-2026-09-30.csv")));
-    assert!(looked_up(&after, &copied) > 250);
-    // A year later the older logs are named, and not read.
-    let later = bound(folder.path(), "shop", "2027-11-30");
-    let record = shown(tab(&later, "9"));
-    let old = "; before that log-2026-09-30.csv, up to 2026-09-30, not read here; before that log-2026.csv, up to 2026-08-31, not read here";
-    assert!(record.contains(old), "{record}");
-    std::fs::remove_file(shop.join("log-2026.csv")).unwrap();
-    let gone = bound(folder.path(), "shop", "2026-10-31");
-    let told = "The books up to 2026-08-31 are closed, and their log log-2026.csv is not there or cannot be read";
-    assert!(shown(tab(&gone, "2")).contains(told));
-    assert!(shown(tab(&gone, "2")).contains("the log does not go back so far"));
 }
 
 /// Tab 2 holds no word that calms, no bar, and no sum of rags.

@@ -12,8 +12,6 @@ mod mixing;
 mod months;
 #[path = "properties/numbers.rs"]
 mod numbers;
-#[path = "properties/periods.rs"]
-mod periods;
 #[path = "properties/places.rs"]
 mod places;
 #[path = "properties/rags.rs"]

@@ -41,8 +41,6 @@ pub enum Command {
     Mix(super::mix::args::MixArgs),
     /// Closing time: what is not accounted for, and what would settle it
     Close(super::close::CloseArgs),
-    /// Close the books of a period: inventory as of a day, its log set aside
-    Roll(super::roll::RollArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
     /// Explain a rule or a kind of check

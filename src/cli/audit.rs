@@ -17,7 +17,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let stock = opened.stock(args.shop.day())?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let papers = match &binder {
-        Some(_) => Some(binder::papers(&mut opened, &stock, &folder)?),
+        Some(_) => Some(binder::papers(&mut opened, &stock)?),
         None => None,
     };
     let audit = opened.audit(&stock)?;

@@ -1,15 +1,13 @@
 //! `sandarac audit --binder`: the inspector's binder, into a folder that holds nothing else.
 
 use super::args::AuditArgs;
-use super::set_aside::{SetAside, is_set_aside, set_aside};
 use super::{Failure, open, style};
 use crate::pack::{self, Pack};
 use crate::report::{
     BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, fill, read_daybook,
-    record_from,
 };
 use crate::stock::{Daybook, Stock};
-use crate::text::{Beside, FileId, NotBegun, Problems};
+use crate::text::{Beside, NotBegun, Problems};
 use std::io::{Error, Read};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -47,7 +45,6 @@ pub struct Asked {
 pub struct Papers {
     records: Vec<KeptRecord>,
     daybook: Option<Daybook>,
-    aside: SetAside,
 }
 
 /// Looks whether a binder may be written there; `None` where none is asked for. Nothing is made yet.
@@ -178,9 +175,8 @@ fn foreign(to: &Path) -> std::io::Result<Option<String>> {
             let known = if kind.is_dir() {
                 folder == Some(name.as_str())
             } else {
-                let of_a_period = inner == TABLES && is_set_aside(&name);
                 let own = files.contains(&name.as_str()) || STRAY.contains(&name.as_str());
-                kind.is_file() && (own || of_a_period)
+                kind.is_file() && own
             };
             if !known {
                 let inner = if inner.is_empty() {
@@ -209,34 +205,15 @@ fn stamp(path: &Path) -> Stamp {
 }
 
 /// Reads what else a binder needs: the log once more, and the table of periods.
-pub fn papers(opened: &mut open::Opened, stock: &Stock, folder: &Path) -> Result<Papers, Failure> {
+pub fn papers(opened: &mut open::Opened, stock: &Stock) -> Result<Papers, Failure> {
     let records = opened.records()?;
-    let mut aside = set_aside(opened, folder, record_from(stock.on));
-    let logs: Vec<FileId> = aside.logs.iter().map(|(_, file)| *file).collect();
     let mut problems = Problems::new();
     let rows = opened.files.rows_read();
-    let read = super::style::while_waiting(&rows, || {
-        read_daybook(
-            &opened.files,
-            &opened.tables,
-            &logs,
-            stock.on,
-            &mut problems,
-        )
+    let daybook = super::style::while_waiting(&rows, || {
+        read_daybook(&opened.files, &opened.tables, stock.on, &mut problems)
     });
     opened.trust(&problems)?;
-    let (daybook, left_out) = match read {
-        Some((daybook, left_out)) => (Some(daybook), left_out),
-        None => (None, Vec::new()),
-    };
-    if let Some((name, _)) = left_out.last().and_then(|at| aside.logs.get(*at)) {
-        aside.missing = Some((stock.closed.map_or(stock.on, |(day, _)| day), name.clone()));
-    }
-    Ok(Papers {
-        records,
-        daybook,
-        aside,
-    })
+    Ok(Papers { records, daybook })
 }
 
 impl Asked {
@@ -266,14 +243,6 @@ impl Asked {
             let name = (*name).to_string();
             copies.push(Copied { name, bytes });
         }
-        for (name, file) in &papers.aside.logs {
-            let mut from = opened.files.reader(*file).map_err(fault)?;
-            let bytes = new
-                .copy(&format!("{TABLES}/{name}"), &mut from)
-                .map_err(fault)?;
-            let name = name.clone();
-            copies.push(Copied { name, bytes });
-        }
         for (name, text) in BUILT_IN {
             let bytes = new
                 .copy(&format!("{TABLES}/{name}"), &mut text.as_bytes())
@@ -294,8 +263,6 @@ impl Asked {
             packs: &packs,
             reference: opened.reference(),
             daybook: papers.daybook.as_ref(),
-            missing: papers.aside.missing.as_ref(),
-            earlier: &papers.aside.earlier,
             records: &papers.records,
             copies: &copies,
         });

@@ -11,10 +11,10 @@ use super::writing::{self, unwritten};
 use super::{Ended, Failure, ahead, enter_ask, open, style};
 use crate::check::objections;
 use crate::quantity::{Day, Moment, natural};
-use crate::record::{CHECKS, LOG, closed_books};
+use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
 use crate::stock::Stock;
-use crate::text::{Code, Journal, Problem, Problems, Span, Table, Tail, clean, show_all_and};
+use crate::text::{Journal, Problems, Span, Table, Tail, clean, show_all_and};
 use crate::trade::{Filled, Seen, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
@@ -66,10 +66,6 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         there,
         &mut problems,
     );
-    let closed = closed_books(&opened.files, opened.tables.forward).map(|books| books.closed);
-    if let Some(closed) = closed {
-        in_closed(&filled, closed, &mut problems);
-    }
     if !problems.none() {
         return Err(Failure::Said(show_all_and(
             &problems,
@@ -82,15 +78,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         return Ok(Ended::Well);
     }
     not_ahead(&filled)?;
-    let last = logged.last.max(closed);
-    let text = write(
-        folder,
-        &mut opened,
-        &journal,
-        &filled,
-        (&logged, last),
-        table_files,
-    )?;
+    let text = write(folder, &mut opened, &journal, &filled, &logged, table_files)?;
     style::print(&text)?;
     Ok(Ended::Well)
 }
@@ -110,18 +98,6 @@ fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
     let audit = opened.audit(&stock)?;
     let view = opened.view(&stock, &audit);
     enter_ask::ask(&sheet(&opened.tables, &stock, &view))
-}
-
-/// Counts of a day whose books are closed come too late; answers do not, for checks.csv is never closed.
-fn in_closed(filled: &Filled, closed: Day, problems: &mut Problems) {
-    let late = |seen: &&Seen| day(&seen.when).is_some_and(|day| day <= closed);
-    for seen in filled.counts.iter().filter(late) {
-        let code = Code::CountInClosed {
-            when: seen.when.clone(),
-            closed: closed.to_string(),
-        };
-        problems.add(Problem::new(code, seen.at));
-    }
 }
 
 /// What was seen tomorrow is seen by no audit of today.
@@ -205,7 +181,7 @@ fn write(
     before: &mut Opened,
     journal: &Journal,
     filled: &Filled,
-    (logged, last): (&Logged, Option<Day>),
+    logged: &Logged,
     [log, checks]: [Tail; 2],
 ) -> Result<String, Failure> {
     let first = logged.rows.max(logged.highest) + 1;
@@ -246,7 +222,7 @@ fn write(
         .iter()
         .chain(&filled.answers)
         .filter_map(|seen| day(&seen.when));
-    let Some(on) = days.chain(last).max() else {
+    let Some(on) = days.chain(logged.last).max() else {
         return Err(unwritten("error: no row has a day"));
     };
     let stock = after.stock(on)?;

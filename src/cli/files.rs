@@ -1,8 +1,8 @@
 //! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
 
 use super::Failure;
-use super::set_aside::is_set_aside;
-use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
+use crate::record::INVENTORY;
+use crate::text::{Barred, Code, Ends, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
 
 /// The files that no shop can do without.
@@ -34,16 +34,6 @@ pub(super) fn read(
                 there,
             },
             None if !more.is_empty() => return Some(files.hold(name, more.to_vec())),
-            None if name == "forward.csv" && set_aside_in(folder).is_some() => {
-                let log = set_aside_in(folder).unwrap_or_default();
-                Code::FileMissing {
-                    name: folder.join(name).display().to_string(),
-                    hint: format!(
-                        "{log} is the log of a closed period, and what that handed on stands in {name}: put it back as `sandarac \
-                         roll` wrote it"
-                    ),
-                }
-            }
             None if !NEEDED.contains(&name) => {
                 files.note_missing(&folder.join(name));
                 return None;
@@ -87,11 +77,47 @@ pub(super) fn steady(files: &Files, undone: &str) -> Result<(), Failure> {
     )))
 }
 
-/// The log of a closed period in a folder, the first by name.
-fn set_aside_in(folder: &Path) -> Option<String> {
+/// Refuses a folder in which an earlier version closed a period: read without what was set aside, a wet rag would be missing.
+/// Its one problem tells all, so any other is dropped.
+pub(super) fn no_closed_period(
+    folder: &Path,
+    inventory: Option<FileId>,
+    files: &mut Files,
+    problems: &mut Problems,
+) {
+    let (there, place) = match (of_a_period(folder), inventory) {
+        (Some(name), _) => {
+            let shown = folder.join(&name).display().to_string();
+            (name, Span::whole(files.hold(shown, Vec::new())))
+        }
+        (None, Some(inventory)) if has_as_of(&folder.join(INVENTORY.file)) => {
+            ("the column `as_of`".to_string(), Span::whole(inventory))
+        }
+        (None, _) => return,
+    };
+    *problems = Problems::new();
+    problems.add(Problem::new(Code::PeriodClosed { there }, place));
+}
+
+fn has_as_of(inventory: &Path) -> bool {
+    let is_one = |column: &String| column.eq_ignore_ascii_case("as_of");
+    Ends::of(inventory, &INVENTORY).is_ok_and(|ends| ends.columns.iter().any(is_one))
+}
+
+/// The first file, by name, that only a closed period leaves: `forward.csv`, `log-2026.csv`, `log-2026-06-30.csv`.
+fn of_a_period(folder: &Path) -> Option<String> {
+    let is_one = |name: &String| {
+        let lower = name.to_ascii_lowercase();
+        let log = lower
+            .strip_prefix("log-")
+            .and_then(|rest| rest.strip_suffix(".csv"));
+        let digit_or_dash = |byte: u8| byte.is_ascii_digit() || byte == b'-';
+        lower == "forward.csv"
+            || log.is_some_and(|end| end.len() >= 4 && end.bytes().all(digit_or_dash))
+    };
     let list = std::fs::read_dir(folder).ok()?;
     list.filter_map(|entry| entry.ok()?.file_name().into_string().ok())
-        .filter(|name| is_set_aside(name))
+        .filter(is_one)
         .min()
 }
 

@@ -24,9 +24,7 @@ mod new;
 mod open;
 mod packs;
 mod packs_of;
-mod roll;
 mod rules;
-mod set_aside;
 mod sheet;
 mod stock;
 mod style;
@@ -80,7 +78,6 @@ pub fn run() -> ExitCode {
         args::Command::Calendar(args) => calendar::run(&args),
         args::Command::Mix(args) => mix::run(&args),
         args::Command::Close(args) => close::run(&args),
-        args::Command::Roll(args) => roll::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         args::Command::Explain(args) => explain::run(&args),
         args::Command::Packs(args) => packs::run(&args),

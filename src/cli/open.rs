@@ -14,7 +14,6 @@ use crate::text::{
     show_all_and,
 };
 use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data};
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// What is not done when the files have problems.
@@ -23,13 +22,12 @@ pub(super) const WRITTEN: &str = "nothing was written";
 const LISTED: &str = "nothing was listed";
 
 /// The tables of a shop folder.
-const TABLES: [&str; 10] = [
+const TABLES: [&str; 9] = [
     "rooms.csv",
     "inventory.csv",
     "places.csv",
     "fixtures.csv",
     "products.csv",
-    "forward.csv",
     "log.csv",
     "checks.csv",
     "accepted.csv",
@@ -108,7 +106,7 @@ pub fn table_files(folder: &Path) -> Result<Opened, Failure> {
         ));
     }
     files::may_enter(folder, LISTED)?;
-    let (files, problems, shop_file, named) = found(folder, &[], &[]);
+    let (files, problems, shop_file, named) = found(folder, &[]);
     let mut opened = finish(files, problems, shop_file, &named, (folder, None, LISTED))?;
     opened.reading = reading;
     Ok(opened)
@@ -126,7 +124,7 @@ fn with(
     undone: &'static str,
 ) -> Result<Opened, Failure> {
     files::may_enter(folder, undone)?;
-    let (files, problems, shop_file, named) = found(folder, more, &[]);
+    let (files, problems, shop_file, named) = found(folder, more);
     finish(
         files,
         problems,
@@ -136,17 +134,10 @@ fn with(
     )
 }
 
-/// Opens a shop folder to write into it, as it would be if some tables were others; whoever calls holds the journal.
-pub fn to_write(folder: &Path, instead: &[(&'static str, PathBuf)]) -> Result<Opened, Failure> {
-    let (files, problems, shop_file, named) = found(folder, &[], instead);
-    let with = (folder, Some(&[][..]), WRITTEN);
-    finish(files, problems, shop_file, &named, with)
-}
-
 type Found = (Files, Problems, Option<FileId>, Vec<(&'static str, FileId)>);
 
-/// The files of a shop folder, some with more at their end, some read from elsewhere.
-fn found(folder: &Path, more: &[Addition], instead: &[(&'static str, PathBuf)]) -> Found {
+/// The files of a shop folder, some with more at their end.
+fn found(folder: &Path, more: &[Addition]) -> Found {
     let mut files = Files::default();
     let mut problems = Problems::new();
     let mut named: Vec<(&'static str, FileId)> = Vec::new();
@@ -154,13 +145,12 @@ fn found(folder: &Path, more: &[Addition], instead: &[(&'static str, PathBuf)]) 
     for table in TABLES {
         let more = more.iter().find(|more| more.file == table);
         let more = more.map_or(&[][..], |more| &more.bytes);
-        let other = instead.iter().find(|(name, _)| *name == table);
-        let file = match other {
-            Some((_, path)) => files.open(table, path).ok(),
-            None => files::read(folder, table, more, &mut files, &mut problems),
-        };
+        let file = files::read(folder, table, more, &mut files, &mut problems);
         named.extend(file.map(|file| (table, file)));
     }
+    let inventory = named.iter().find(|(name, _)| *name == "inventory.csv");
+    let inventory = inventory.map(|(_, file)| *file);
+    files::no_closed_period(folder, inventory, &mut files, &mut problems);
     (files, problems, shop_file, named)
 }
 
@@ -276,21 +266,6 @@ fn built_in(
 }
 
 impl Opened {
-    /// A table of the folder.
-    pub fn table(&self, name: &str) -> Option<FileId> {
-        let found = self.table_files.iter().find(|(table, _)| *table == name);
-        found.map(|(_, file)| *file)
-    }
-
-    /// The bytes of a table.
-    pub fn bytes(&self, name: &str) -> std::io::Result<Vec<u8>> {
-        let missing = || std::io::Error::from(std::io::ErrorKind::NotFound);
-        let mut bytes = Vec::new();
-        let mut reader = self.files.reader(self.table(name).ok_or_else(missing)?)?;
-        reader.read_to_end(&mut bytes)?;
-        Ok(bytes)
-    }
-
     /// The cautions of these names, in this order.
     pub fn cautions(&self, names: &[&str]) -> Vec<&Caution> {
         let find = |name: &&str| self.cautions.iter().find(|c| c.name == **name);

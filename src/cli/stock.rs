@@ -5,7 +5,7 @@ use super::{Ended, Failure, ahead, open, style};
 use crate::check::Audit;
 use crate::fact::{Kept, kept};
 use crate::quantity::natural;
-use crate::record::{LOG, Vessel, closed_books};
+use crate::record::{LOG, Vessel};
 use crate::report::{
     Shelf, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
@@ -121,15 +121,7 @@ fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Fai
     let since = row
         .since
         .map_or_else(|| "the beginning".into(), |day| day.to_string());
-    let books = closed_books(&opened.files, tables.forward);
-    let location = match (row.as_of, books) {
-        (None, _) => format!("{initial} of {} on {since}", row.product),
-        (Some(day), None) => format!("{initial} of {} at the close of {day}", row.product),
-        (Some(day), Some(books)) => format!(
-            "{initial} of {} at the close of {day}; its entries up to then stand in {}",
-            row.product, books.log
-        ),
-    };
+    let location = format!("{initial} of {} on {since}", row.product);
     line(&mut text, &place(row.at), &location);
     let cloth = row.vessel.is_some_and(Vessel::is_cloth);
     if let Some(log) = tables.log {

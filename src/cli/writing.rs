@@ -13,12 +13,7 @@ pub(super) fn unwritten(words: &str) -> Failure {
 
 /// Why the journal refused.
 pub(super) fn refused(why: &Refused) -> Failure {
-    let words = format!("error: {}", clean_lines(&why.to_string()));
-    match why {
-        // It counts already.
-        Refused::Unfinished(_) => Failure::Said(words),
-        _ => unwritten(&words),
-    }
+    unwritten(&format!("error: {}", clean_lines(&why.to_string())))
 }
 
 /// The right to write; what it finished for others is told.

@@ -65,18 +65,6 @@ impl Measure {
         Measure::of(written, unit)
     }
 
-    /// Reads what the program wrote itself ([`super::to_keep`]): a decimal of as many digits as there are, and its unit.
-    pub fn parse_kept(text: &str) -> Result<Measure, MeasureFault> {
-        Measure::parse(text).or_else(|fault| {
-            let long = fault == MeasureFault::Number(NumberFault::TooManyDigits);
-            let (number, symbol) = split(text.trim());
-            match (Exact::parse_kept(number), unit::find(symbol)) {
-                (Some(written), Some(unit)) if long => Measure::of(written, unit),
-                _ => Err(fault),
-            }
-        })
-    }
-
     fn of(written: Exact, unit: &'static Unit) -> Result<Measure, MeasureFault> {
         let base = written.times(unit.factor).and_then(|n| {
             if unit.offset.is_zero() {

@@ -118,19 +118,6 @@ impl Exact {
         }
     }
 
-    /// Reads a number that the program wrote itself, of as many digits as there are.
-    pub fn parse_kept(text: &str) -> Option<Exact> {
-        let plain = |byte: u8| byte.is_ascii_digit() || byte == b'.';
-        let begins = text
-            .bytes()
-            .next()
-            .is_some_and(|byte| byte.is_ascii_digit());
-        if !begins || !text.bytes().all(plain) {
-            return None;
-        }
-        Decimal::from_str_exact(text).ok().map(Exact)
-    }
-
     /// The sum, or a refusal where digits would be lost.
     pub fn plus(self, other: Exact) -> Result<Exact, TooFine> {
         self.plus_as_is(other)

@@ -1,7 +1,6 @@
 //! Numbers as a reader sees them. Rounding happens here and nowhere else, and never across a limit.
 
 use super::kinds::{Amount, Volume};
-use super::measure::Measure;
 use super::number::Exact;
 use super::unit::{self, Unit};
 use rust_decimal::Decimal;
@@ -31,27 +30,6 @@ pub fn beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
 pub fn natural(amount: Amount, us: bool) -> String {
     let unit = unit::find(natural_unit(amount, us));
     unit.map_or_else(String::new, |unit| in_unit(amount.base(), unit))
-}
-
-/// An amount as a table is to hold it, to the last digit: in the unit a person would use where that is short, else in its
-/// house unit. [`Measure::parse_kept`] reads it back.
-pub fn to_keep(amount: Amount, us: bool) -> String {
-    let base = amount.base();
-    let short = unit::find(natural_unit(amount, us)).and_then(|unit| {
-        let text = with(quotient(base, unit).normalize(), unit);
-        let back = Measure::parse(&text).ok()?;
-        (back.base == base).then_some(text)
-    });
-    short.unwrap_or_else(|| format!("{} {}", base.digits(), house_symbol(amount)))
-}
-
-/// The symbol of the house unit.
-pub fn house_symbol(amount: Amount) -> &'static str {
-    match amount {
-        Amount::Volume(_) => "L",
-        Amount::Mass(_) => "kg",
-        Amount::Pieces(_) => "pcs",
-    }
 }
 
 /// As [`natural`], but to three figures and never more than it is: for what may still be bought.
@@ -173,7 +151,7 @@ fn trim(number: Decimal) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{about_share, beside, in_unit, natural, to_keep};
+    use super::{about_share, beside, in_unit, natural};
     use crate::quantity::{Amount, Exact, Measure, Volume, unit};
 
     #[test]
@@ -187,26 +165,6 @@ mod tests {
         let hair_under = limit.minus(Exact::constant(1, 6)).unwrap();
         assert_eq!(beside(hair_under, limit, gal).0, "59.9999997 gal");
         assert_eq!(beside(limit, limit, gal).0, "60 gal");
-    }
-
-    #[test]
-    fn what_is_kept_reads_back_to_the_last_digit() {
-        let litres = |digits, behind| Amount::Volume(Volume::of(Exact::constant(digits, behind)));
-        let pint = Measure::parse("1 1/2 pt").unwrap().amount().unwrap();
-        assert_eq!(to_keep(pint, true), "24 fl oz");
-        assert_eq!(to_keep(litres(25, 2), false), "250 mL");
-        assert_eq!(to_keep(Amount::Pieces(Exact::whole(6)), true), "6 pcs");
-        for odd in [
-            litres(1, 1),
-            litres(123_456_789_012_345, 15),
-            litres(946_352_947, 9),
-            litres(0, 0),
-        ] {
-            for us in [true, false] {
-                let back = Measure::parse_kept(&to_keep(odd, us)).unwrap();
-                assert_eq!(back.amount(), Some(odd), "{}", to_keep(odd, us));
-            }
-        }
     }
 
     #[test]

@@ -20,7 +20,6 @@ pub static INVENTORY: Shape = Shape {
         "best_before",
         "labelled",
         "note",
-        "as_of",
     ],
 };
 
@@ -88,10 +87,8 @@ pub struct Container {
     pub place: Option<String>,
     /// The day from which the inventory knows it.
     pub since: Option<Day>,
-    /// What it held on that day, or at the close of the day `as_of`; not given counts as full.
+    /// What it held on that day; not given counts as full.
     pub amount: Option<Amount>,
-    /// The day at whose close `amount`, `place`, `opened` and `made` stand, where it is later than `since`.
-    pub as_of: Option<Day>,
     /// The day it was opened.
     pub opened: Option<Day>,
     /// The day it was mixed or manufactured.
@@ -119,9 +116,6 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
     let capacity = fields.positive(4, &AMOUNTS);
     let amount = if vessel.is_some_and(Vessel::is_cloth) {
         pieces(fields)
-    } else if fields.text(13).is_some() {
-        // The sums of a period may have more digits than anybody writes.
-        fields.measure_kept(7, &AMOUNTS)
     } else {
         fields.measure(7, &AMOUNTS)
     };
@@ -146,7 +140,6 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         place: fields.owned(5),
         since: fields.day(6),
         amount: amount.and_then(|m| m.amount()),
-        as_of: fields.day(13),
         opened: fields.day(8),
         made: fields.day(9),
         best_before: fields.day(10),

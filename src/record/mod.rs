@@ -7,7 +7,6 @@ mod container;
 mod doubt;
 mod entry;
 mod fixture;
-mod forward;
 mod material;
 mod names;
 mod place;
@@ -24,9 +23,6 @@ pub use answer::{ANSWERS, Answer, CHECKS};
 pub use container::{Container, INVENTORY, Vessel};
 pub use entry::{Entry, LOG, What, read_entry};
 pub use fixture::{Fixture, FixtureKind};
-pub use forward::{
-    Carried, ClosedBooks, FORWARD, ForwardRow, closed_books, forward_from, read_forward,
-};
 pub use material::{Material, Materials, Property, Stated, read_materials};
 pub use place::{Place, PlaceKind};
 pub use position::Position;

@@ -73,15 +73,6 @@ impl<'t> Fields<'t, '_> {
         None
     }
 
-    /// A quantity that the program wrote, to the last digit.
-    pub fn measure_kept(&mut self, column: usize, wanted: &[Dimension]) -> Option<Measure> {
-        let text = self.text(column)?;
-        match Measure::parse_kept(text) {
-            Ok(kept) if wanted.contains(&kept.unit.dimension) => Some(kept),
-            Ok(_) | Err(_) => self.measure(column, wanted),
-        }
-    }
-
     /// Notes that a quantity is wrong.
     pub fn fault(&mut self, column: usize, fault: MeasureFault, wanted: &[Dimension]) {
         let cell = self.row.cell(column);

@@ -66,8 +66,6 @@ pub struct ShopTables {
     pub materials: Materials,
     /// log.csv, if there is one.
     pub log: Option<FileId>,
-    /// forward.csv, if the books of a period were closed.
-    pub forward: Option<FileId>,
     container_index: Names,
     site_index: Names,
     room_index: Names,
@@ -342,7 +340,6 @@ pub fn read_tables(
         actions,
         materials,
         log: file("log.csv"),
-        forward: file("forward.csv"),
         container_index,
         site_index,
         room_index,

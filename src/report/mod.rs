@@ -36,7 +36,6 @@ mod plot;
 mod reconcile;
 mod rows;
 mod running_low;
-mod same;
 mod sheet;
 mod sheet_csv;
 mod sheet_html;
@@ -56,7 +55,6 @@ pub use air_plan::{PlanView, air_plan};
 pub use air_view::{AirView, MOST_SESSIONS, air_svg};
 pub use binder::{
     BINDER_MARK, BinderSources, Copied, KeptRecord, binder_page, read_daybook, read_records,
-    record_from,
 };
 pub use cautions::{Caution, read_cautions};
 pub use closing::{closing_line, closing_screen};
@@ -81,7 +79,6 @@ pub use paint::paint;
 pub use reconcile::reconcile_table;
 pub use rows::rows;
 pub use running_low::{Supply, running_low};
-pub use same::differs;
 pub use sheet::{Ask, Check, Count, Leg, Line, Sheet, sheet};
 pub use sheet_csv::{Fill, sheet_csv, sheet_filled};
 pub use sheet_html::sheet_html;

@@ -227,7 +227,7 @@ pub fn build<'a>(
     }
     // Finding the lines of a large log takes as long as all the rest.
     std::thread::scope(|scope| {
-        let places = scope.spawn(|| places(&audit.findings, files, stock));
+        let places = scope.spawn(|| places(&audit.findings, files));
         let mut view = without_places(tables, stock, audit, packs, cautions);
         view.remarks = remarks;
         (view.places, view.shown) = places
@@ -302,13 +302,8 @@ fn sources(findings: &[Finding]) -> Vec<String> {
     list
 }
 
-/// Every place that a finding rests on, and how it is shown: two cells of one line are shown alike. A row that a closed period
-/// handed on is shown as the row of its log on which it rests.
-fn places(
-    findings: &[Finding],
-    files: &Files,
-    stock: &Stock,
-) -> (HashMap<Span, usize>, Vec<String>) {
+/// Every place that a finding rests on, and how it is shown: two cells of one line are shown alike.
+fn places(findings: &[Finding], files: &Files) -> (HashMap<Span, usize>, Vec<String>) {
     let each: HashSet<Span> = findings
         .iter()
         .flat_map(|f| f.evidence.iter().copied())
@@ -321,11 +316,8 @@ fn places(
     let mut known = HashMap::new();
     for (place, line) in list.iter().zip(lines) {
         let at = *known.entry((place.file, line)).or_insert_with(|| {
-            let origin = stock.origins.get(&place.row()).cloned();
-            shown.push(origin.unwrap_or_else(|| {
-                let name = files.name(place.file);
-                line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"))
-            }));
+            let name = files.name(place.file);
+            shown.push(line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}")));
             shown.len() - 1
         });
         places.insert(*place, at);

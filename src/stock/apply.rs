@@ -45,37 +45,22 @@ pub(super) fn apply(stock: &mut Stock, tables: &ShopTables, step: &Step, problem
     }
 }
 
-/// The inventory must know every container of the entry by that day, and no entry lies in a period that is closed.
+/// The inventory must know every container of the entry by that day.
 fn in_time(stock: &Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) -> bool {
     let day = step.when.day();
-    if let Some((closed, at)) = stock.closed.filter(|(closed, _)| day <= *closed) {
-        let code = Code::EntryInClosed {
-            when: day.to_string(),
-            closed: closed.to_string(),
-        };
-        problems.add(Problem::between(code, step.at, at));
-        return false;
-    }
     let mut fine = true;
     for container in [step.container(), step.target()].into_iter().flatten() {
         let Some(contents) = stock.containers.get(container) else {
             continue;
         };
         // Nearly every entry is in time, and then no word of it is needed.
-        let early = contents.since.filter(|since| day < *since);
-        let location = contents.as_of.filter(|as_of| day <= *as_of);
-        let code = match (early, location) {
-            (Some(since), _) => Code::EntryBeforeSince {
-                when: day.to_string(),
-                container: id(tables, container),
-                since: since.to_string(),
-            },
-            (None, Some(as_of)) => Code::EntryBeforeAsOf {
-                when: day.to_string(),
-                container: id(tables, container),
-                as_of: as_of.to_string(),
-            },
-            (None, None) => continue,
+        let Some(since) = contents.since.filter(|since| day < *since) else {
+            continue;
+        };
+        let code = Code::EntryBeforeSince {
+            when: day.to_string(),
+            container: id(tables, container),
+            since: since.to_string(),
         };
         problems.add(Problem {
             code,

@@ -41,10 +41,6 @@ pub struct Stock {
     pub entries: u64,
     /// The last entry that was replayed.
     pub last_entry: Option<Moment>,
-    /// Rows of forward.csv, and the row of a set-aside log that each rests on.
-    pub origins: std::collections::HashMap<Span, String>,
-    /// The last day of the period whose books were carried forward, and the row that says so.
-    pub closed: Option<(Day, Span)>,
     /// How many entries lie at or after the close, and the last of them; they count for nothing.
     pub ahead: Option<(u64, Moment)>,
 }
@@ -54,10 +50,6 @@ pub struct Stock {
 pub struct ContainerState {
     /// The day of the inventory row: no entry may lie before it.
     pub(super) since: Option<Day>,
-    /// The day at whose close the amount of the inventory row stands: no entry may lie on it or before it.
-    pub(super) as_of: Option<Day>,
-    /// What the inventory first wrote down, before any period was closed.
-    pub(super) written: Option<Amount>,
     /// A rag or a pad.
     pub(super) is_cloth: bool,
     /// How much; `None` is not known.
@@ -237,8 +229,6 @@ impl Stock {
             uses_since: Moment::start_of(on.back(USES_KEPT_DAYS)),
             entries: 0,
             last_entry: None,
-            origins: std::collections::HashMap::new(),
-            closed: None,
             ahead: None,
         }
     }
@@ -261,16 +251,6 @@ impl Stock {
         kind: Amount,
     ) -> Option<&mut MonthUse> {
         let product = *self.product_of.get(container)?;
-        self.month_of(product, month, kind)
-    }
-
-    /// The row of a month for a product, made when it is not there.
-    pub(super) fn month_of(
-        &mut self,
-        product: usize,
-        month: i32,
-        kind: Amount,
-    ) -> Option<&mut MonthUse> {
         let list = self.used.get_mut(product)?;
         let found = list
             .iter()
@@ -308,8 +288,6 @@ impl ContainerState {
         let cloth = super::rag_batch::first(tables, container, location, amount);
         ContainerState {
             since: container.since,
-            as_of: container.as_of,
-            written: amount,
             is_cloth: container.vessel.is_some_and(Vessel::is_cloth),
             amount,
             counted_full: container.amount.is_none() && container.capacity.is_some(),

@@ -2,7 +2,7 @@
 //! nothing makes the entry void.
 
 use super::step::Step;
-use crate::quantity::{Amount, Day, Moment};
+use crate::quantity::{Amount, Moment};
 use crate::record::{Entry, Location, Position};
 use crate::text::{Code, Problem, Problems, Span};
 use std::collections::HashMap;
@@ -137,7 +137,7 @@ impl Corrections {
     }
 
     /// Names every correction that found nothing to mend, or that contradicts another.
-    pub fn unused(&self, closed: Option<Day>, problems: &mut Problems) {
+    pub fn unused(&self, problems: &mut Problems) {
         for problem in &self.twice {
             problems.add(problem.clone());
         }
@@ -146,7 +146,6 @@ impl Corrections {
                 problems.add(Problem::new(
                     Code::CorrectsNothing {
                         entry: entry.clone(),
-                        closed: closed.map(|day| day.to_string()),
                     },
                     mend.at,
                 ));

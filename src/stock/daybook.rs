@@ -123,37 +123,14 @@ pub struct Wanted<'w> {
     pub sorts: &'w [&'w dyn Fn(&Line) -> bool],
 }
 
-/// Reads the daybook; `None` where the shop has no log. The log is one that was replayed without a problem. `aside` are the
-/// logs of closed periods, the oldest first; one that cannot be read without a problem is left out, and named by its place
-/// in the list.
+/// Reads the daybook; `None` where the shop has no log. The log is one that was replayed without a problem.
 pub fn daybook(
     files: &Files,
     tables: &ShopTables,
-    aside: &[FileId],
-    wanted: &Wanted<'_>,
-    problems: &mut Problems,
-) -> Option<(Daybook, Vec<usize>)> {
-    let log = tables.log?;
-    let mut told = one(files, tables, log, wanted, problems)?;
-    let mut left_out = Vec::new();
-    for (at, file) in aside.iter().enumerate() {
-        let mut found = Problems::new();
-        match one(files, tables, *file, wanted, &mut found).filter(|_| found.none()) {
-            Some(period) => told.join(period, wanted.most),
-            None => left_out.push(at),
-        }
-    }
-    Some((told, left_out))
-}
-
-/// One log, with what mends its entries.
-fn one(
-    files: &Files,
-    tables: &ShopTables,
-    log: FileId,
     wanted: &Wanted<'_>,
     problems: &mut Problems,
 ) -> Option<Daybook> {
+    let log = tables.log?;
     let (mut heard, none) = (Corrections::default(), Corrections::default());
     let first = read(files, (tables, log), wanted, &none, &mut heard, problems)?;
     if heard.none() {
@@ -232,26 +209,6 @@ fn line(entry: &Entry<'_>, known: &Corrections) -> Line {
 }
 
 impl Daybook {
-    /// Takes in what another log says.
-    fn join(&mut self, other: Daybook, most: usize) {
-        for (kept, more) in self.sorts.iter_mut().zip(other.sorts) {
-            kept.left_out += more.left_out;
-            for line in more.lines.into_values() {
-                kept.keep(line, most);
-            }
-        }
-        for (what, (count, first, last)) in other.spans {
-            let span = self.spans.entry(what).or_insert((0, first, last));
-            *span = (span.0 + count, span.1.min(first), span.2.max(last));
-        }
-        for (by, count) in other.people {
-            if self.people.len() < MOST_PEOPLE || self.people.contains_key(&by) {
-                *self.people.entry(by).or_insert(0) += count;
-            }
-        }
-        self.unnamed += other.unnamed;
-    }
-
     fn count(&mut self, entry: &Entry<'_>, by: &str) {
         let span = self
             .spans

@@ -160,14 +160,12 @@ fn one(
         if row.since.is_some_and(|since| since > stock.on) {
             continue;
         }
-        let contents = stock.containers.get(*container);
-        let first = contents.and_then(|contents| contents.written);
-        let first = first.filter(|a| a.same_kind(kind));
+        let first = row.amount.or(row.capacity).filter(|a| a.same_kind(kind));
         if let Some(first) = first {
             let month = row.since.map_or(i32::MIN, Day::month_key);
             written.push((month, first.base()));
         }
-        let now = contents.and_then(|contents| contents.amount);
+        let now = stock.containers.get(*container).and_then(|h| h.amount);
         if let Some(now) = now.filter(|a| a.same_kind(kind)) {
             held = held.and_then(|held| held.plus(now.base()).ok());
         }

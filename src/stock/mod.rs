@@ -4,14 +4,11 @@
 //! after all of it); then by line. Nothing goes below zero. A count restates what is held, and the difference is kept
 //! as unexplained for ever. A correction names the entry it mends and is heard before that entry is replayed.
 
-mod agrees;
 mod ahead;
 mod apply;
-mod carry;
 mod container_state;
 mod correct;
 mod daybook;
-mod forward;
 mod ledger;
 mod month_end;
 mod pour;
@@ -22,7 +19,6 @@ mod replay;
 mod step;
 mod understand;
 
-pub use carry::{Carrying, place_name};
 pub use container_state::{
     ContainerState, CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use,
 };

@@ -77,14 +77,9 @@ pub struct UnsecuredYear {
 }
 
 impl UnsecuredYear {
-    /// Does a night belong here: did it end in the year before `close`?
-    pub(super) fn covers(night: &UnsecuredNight, close: Moment) -> bool {
-        close.nights_since(night.until) <= NIGHTS_TOLD_DAYS
-    }
-
-    /// Keeps one that belongs here.
+    /// Keeps one that ended in the year before `close`.
     pub(super) fn keep(&mut self, night: &UnsecuredNight, close: Moment) {
-        if !Self::covers(night, close) {
+        if close.nights_since(night.until) > NIGHTS_TOLD_DAYS {
             return;
         }
         if self.list.len() >= MOST_NIGHTS {
@@ -142,9 +137,7 @@ pub(super) fn first(
     }
     let there = place_state(tables, location, container.vessel == Some(Vessel::Pad));
     let for_soiled = !matches!(there, RagState::Wet | RagState::InJar);
-    // After a closed period only what it handed on knows which are clean; where that is gone, none is.
-    let known = container.as_of.is_none();
-    let clean = known && said_clean(tables, container) && !for_soiled;
+    let clean = said_clean(tables, container) && !for_soiled;
     vec![RagBatch {
         state: if clean { RagState::Clean } else { there },
         pieces,

@@ -11,7 +11,7 @@ use crate::record::{ShopTables, What};
 use crate::text::{Code, Problem, Problems};
 
 /// Nights that ended longer ago than this are not kept.
-pub(super) const NIGHTS_KEPT_DAYS: i64 = 31;
+const NIGHTS_KEPT_DAYS: i64 = 31;
 
 /// States in the order in which pieces are taken to be put away.
 const TO_PUT_AWAY: [RagState; 6] = [

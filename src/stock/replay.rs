@@ -10,12 +10,11 @@ use super::ahead::{Batch, read_ahead};
 use super::apply::apply;
 use super::container_state::Stock;
 use super::correct::Corrections;
-use super::forward::carry_in;
 use super::step::Step;
 use super::understand::{MOST_PEOPLE, Understanding, person};
 use crate::quantity::{Day, LastDay, Moment};
 use crate::record::{ShopTables, What};
-use crate::text::{Code, FileId, Files, Layout, Problem, Problems, Row};
+use crate::text::{FileId, Files, Layout, Problems, Row};
 
 /// While so many batches wait, the thread that reads has time to lend a hand.
 const WELL_AHEAD: usize = 4;
@@ -52,25 +51,15 @@ pub(super) fn replay_with(
     well_ahead: usize,
     problems: &mut Problems,
 ) -> Stock {
-    let mut told = Problems::new();
-    let carried = first(files, tables, close, &mut told);
-    if !told.none() {
-        problems.take(told);
-        return carried;
-    }
     let Some(log) = tables.log else {
-        return carried;
+        return Stock::first(tables, close);
     };
-    let mut carried = Some(carried);
     let mut corrections = Corrections::default();
     let mut ordered = true;
     loop {
         let mut found = Problems::new();
         // A second pass begins anew.
-        let stock = match carried.take() {
-            Some(carried) => carried,
-            None => first(files, tables, close, &mut found),
-        };
+        let stock = Stock::first(tables, close);
         match pass(
             files,
             log,
@@ -82,40 +71,12 @@ pub(super) fn replay_with(
         ) {
             Pass::Done(stock) => {
                 problems.take(found);
-                corrections.unused(stock.closed.map(|(day, _)| day), problems);
+                corrections.unused(problems);
                 return *stock;
             }
             Pass::Again => {}
             Pass::Disordered => ordered = false,
         }
-    }
-}
-
-/// The stock before any entry of the log: the inventory, and what the books of a closed period hand on.
-fn first(files: &Files, tables: &ShopTables, close: Moment, problems: &mut Problems) -> Stock {
-    let mut stock = Stock::first(tables, close);
-    carry_in(files, tables, &mut stock, problems);
-    if problems.none() {
-        stands_already(tables, &stock, problems);
-    }
-    stock
-}
-
-/// What a container held before the day for which its amount is written is not known.
-fn stands_already(tables: &ShopTables, stock: &Stock, problems: &mut Problems) {
-    let there = |row: &&crate::record::Container| row.since.is_none_or(|since| since <= stock.on);
-    let later = |row: &&crate::record::Container| row.as_of.is_some_and(|day| day > stock.on);
-    if let Some(row) = tables
-        .containers
-        .iter()
-        .find(|row| there(row) && later(row))
-    {
-        let code = Code::DayBeforeAsOf {
-            on: stock.on.to_string(),
-            container: row.id.clone(),
-            as_of: row.as_of.map_or_else(String::new, |day| day.to_string()),
-        };
-        problems.add(Problem::new(code, row.at));
     }
 }
 

@@ -22,7 +22,7 @@ const TESTS: [&str; 9] = [
 ];
 
 /// A test by its name, however it is written.
-pub(super) fn test_named(name: &str) -> Option<&'static str> {
+fn test_named(name: &str) -> Option<&'static str> {
     TESTS
         .iter()
         .find(|test| test.eq_ignore_ascii_case(name))

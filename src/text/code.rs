@@ -31,6 +31,10 @@ pub enum Code {
         name: String,
         there: String,
     },
+    /// What an earlier version left behind that closed periods.
+    PeriodClosed {
+        there: String,
+    },
     NotUtf8,
     Utf16,
     NulByte,
@@ -128,50 +132,6 @@ pub enum Code {
         container: String,
         since: String,
     },
-    EntryBeforeAsOf {
-        when: String,
-        container: String,
-        as_of: String,
-    },
-    CountInClosed {
-        when: String,
-        closed: String,
-    },
-    EntryInClosed {
-        when: String,
-        closed: String,
-    },
-    // books carried forward
-    BooksFirst,
-    CarriedRows {
-        due: u64,
-        there: u64,
-    },
-    CarriedGone {
-        kind: &'static str,
-        name: String,
-    },
-    CarriedDiffers {
-        container: String,
-        column: &'static str,
-        here: String,
-        handed: String,
-    },
-    CarriedRags {
-        container: String,
-        rags: String,
-        held: String,
-    },
-    BooksClosed {
-        on: String,
-        closed: String,
-        log: String,
-    },
-    DayBeforeAsOf {
-        on: String,
-        container: String,
-        as_of: String,
-    },
     TakesMore {
         container: String,
         taken: String,
@@ -206,8 +166,6 @@ pub enum Code {
     },
     CorrectsNothing {
         entry: String,
-        /// The last day of the period that is closed, if one is.
-        closed: Option<String>,
     },
     CorrectsTwice {
         entry: String,
@@ -303,6 +261,7 @@ impl Code {
             Code::LeadsOut { .. } => "leads-out",
             Code::FileTooLarge { .. } => "file-too-large",
             Code::FileMisnamed { .. } => "file-misnamed",
+            Code::PeriodClosed { .. } => "period-closed",
             Code::NotUtf8 => "not-utf-8",
             Code::Utf16 => "utf-16",
             Code::NulByte => "nul-byte",
@@ -336,16 +295,6 @@ impl Code {
             Code::AmountOverCapacity { .. } => "amount-over-capacity",
             Code::EntryNeeds { .. } => "entry-needs",
             Code::EntryBeforeSince { .. } => "entry-before-since",
-            Code::EntryBeforeAsOf { .. } => "entry-before-as-of",
-            Code::CountInClosed { .. } => "count-in-closed",
-            Code::EntryInClosed { .. } => "entry-in-closed",
-            Code::BooksFirst => "books-first",
-            Code::CarriedRows { .. } => "carried-rows",
-            Code::CarriedGone { .. } => "carried-gone",
-            Code::CarriedDiffers { .. } => "carried-differs",
-            Code::CarriedRags { .. } => "carried-rags",
-            Code::BooksClosed { .. } => "books-closed",
-            Code::DayBeforeAsOf { .. } => "day-before-as-of",
             Code::TakesMore { .. } => "takes-more",
             Code::TooFine { .. } => "too-fine",
             Code::OtherKind { .. } => "other-kind",

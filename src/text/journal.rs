@@ -60,8 +60,6 @@ pub enum Refused {
     Link(String),
     /// The disk or the system refused.
     Fault(String, Error),
-    /// It counts already, but was cut short.
-    Unfinished(Error),
 }
 
 impl std::fmt::Display for Refused {
@@ -93,11 +91,6 @@ impl std::fmt::Display for Refused {
             Refused::Link(file) => write!(
                 f,
                 "{file} is a link, and nothing is written through a link\n = help: put the file itself into the shop folder"
-            ),
-            Refused::Unfinished(fault) => write!(
-                f,
-                "it was cut short when it counted already: {fault}\n = help: change no table; see to the disk and the rights, \
-                 and the next command finishes it"
             ),
             Refused::Fault(file, fault) => write!(
                 f,

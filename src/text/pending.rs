@@ -45,7 +45,7 @@ pub(super) fn from_pending(bytes: &[u8]) -> Option<Vec<Addition>> {
     Some(additions)
 }
 
-pub(super) fn is_table(name: &str) -> bool {
+fn is_table(name: &str) -> bool {
     name.ends_with(".csv") && !name.contains(['/', '\\', ':'])
 }
 

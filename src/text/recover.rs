@@ -3,7 +3,6 @@
 
 use super::journal::{Addition, HOME, Journal, Refused, seen};
 use super::pending::{from_pending, shown};
-use super::replace;
 use super::write::{in_one, sync_folder, whole};
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead, BufReader, Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
@@ -45,15 +44,9 @@ impl Journal {
         }
         let bytes = match std::fs::read(&pending) {
             Ok(bytes) => bytes,
-            Err(fault) if fault.kind() == ErrorKind::NotFound => {
-                self.forget_staged()?;
-                return Ok(Vec::new());
-            }
+            Err(fault) if fault.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
             Err(fault) => return Err(fault),
         };
-        if let Some(Ok(list)) = replace::from_pending(&bytes) {
-            return self.finish_replacing(&list);
-        }
         let (mut said, mut placed) = (Vec::new(), Vec::new());
         let Some(additions) = from_pending(&bytes) else {
             std::fs::rename(&pending, self.home.join("pending-unreadable"))?;

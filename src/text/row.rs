@@ -69,11 +69,6 @@ impl<'t> Row<'t> {
         std::array::from_fn(|column| self.text(column))
     }
 
-    /// The byte at which it begins; blank and comment lines may stand before it.
-    pub(super) fn byte(&self) -> u64 {
-        self.byte
-    }
-
     /// Where the row stands.
     pub fn span(&self) -> Span {
         Span {

@@ -34,17 +34,6 @@ impl Span {
             spot: Extent::Whole,
         }
     }
-
-    /// The row that this place lies in, if it lies in a table.
-    pub fn row(self) -> Span {
-        match self.spot {
-            Extent::Cell(row, _) => Span {
-                file: self.file,
-                spot: Extent::Row(row),
-            },
-            Extent::Whole | Extent::At(_) | Extent::Row(_) | Extent::Range(..) => self,
-        }
-    }
 }
 
 /// Where the `nth` field of the row at the start of `raw` begins and ends, blank and comment lines skipped.

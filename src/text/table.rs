@@ -61,17 +61,6 @@ pub struct Layout {
 }
 
 impl Layout {
-    /// How many cells a row has.
-    pub(super) fn width(&self) -> usize {
-        self.width
-    }
-
-    /// Where a column stands in a row, by its name.
-    pub(super) fn location(&self, column: &str) -> Option<u16> {
-        let number = self.shape.all().position(|name| name == column)?;
-        self.at.get(number).copied().flatten()
-    }
-
     /// Records as rows.
     pub fn rows<'t>(&'t self, records: &'t Records) -> impl Iterator<Item = Row<'t>> {
         let row = |(cells, byte)| self.row(cells, byte);

@@ -38,6 +38,7 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::LeadsOut { .. }
         | Code::FileTooLarge { .. }
         | Code::FileMisnamed { .. }
+        | Code::PeriodClosed { .. }
         | Code::RowTooLong => file_words(code),
         Code::TableEmpty { .. }
         | Code::TableTooLong { .. }
@@ -77,16 +78,6 @@ pub(super) fn words(code: &Code) -> (String, String) {
         | Code::SeenTwice { .. } => sheet_words(code),
         Code::EntryNeeds { .. }
         | Code::EntryBeforeSince { .. }
-        | Code::EntryBeforeAsOf { .. }
-        | Code::CountInClosed { .. }
-        | Code::EntryInClosed { .. }
-        | Code::BooksFirst
-        | Code::CarriedRows { .. }
-        | Code::CarriedGone { .. }
-        | Code::CarriedDiffers { .. }
-        | Code::CarriedRags { .. }
-        | Code::BooksClosed { .. }
-        | Code::DayBeforeAsOf { .. }
         | Code::TakesMore { .. }
         | Code::TooFine { .. }
         | Code::OtherKind { .. }

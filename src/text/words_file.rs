@@ -30,6 +30,16 @@ pub(super) fn file_words(code: &Code) -> (String, String) {
                 "save it as CSV under the name {name}; if it is something else, give it another name"
             ),
         ),
+        Code::PeriodClosed { there } => pair(
+            format!(
+                "{there} is left from a closed period, and closing periods no longer exists. The log stays one file: a wet rag recorded \
+                 in that period would otherwise disappear"
+            ),
+            "put the rows of the set-aside logs (log-2026.csv and the like), oldest first, before those of log.csv, under one header; \
+             put back the oldest set-aside inventory (such as inventory-2026.csv) as inventory.csv, and add the containers that came \
+             later, each from the oldest inventory that has it; delete forward.csv, the set-aside files and any column `as_of`; then \
+             run `sandarac audit` again",
+        ),
         Code::NotUtf8 => pair(
             "these bytes are not UTF-8 text",
             "save the file as UTF-8 text; a spreadsheet calls it `CSV UTF-8`",

@@ -125,79 +125,6 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             ),
             "mend the moment, or set `since` and `amount` of the container to an earlier day",
         ),
-        Code::EntryBeforeAsOf {
-            when,
-            container,
-            as_of,
-        } => pair(
-            format!(
-                "this happened on {when}, but the amount of `{container}` stands as of the close of {as_of}"
-            ),
-            "what happened up to that day is in the amount already; if the amount is wrong, `count` what is really there",
-        ),
-        Code::CountInClosed { when, closed } => pair(
-            format!("counted on {when}, when the books are closed up to {closed}"),
-            "leave `found` empty here, count again, and enter that; before `sandarac roll`, what is on paper is entered",
-        ),
-        Code::EntryInClosed { when, closed } => pair(
-            format!("this happened on {when}, but the books up to {closed} are closed"),
-            "what happened up to that day is in the inventory already; if an amount is wrong, `count` what is really there",
-        ),
-        Code::BooksFirst => pair(
-            "the row `books`, and it alone, comes first in what is carried forward",
-            "put the file back as `sandarac roll` wrote it; it is not meant to be edited",
-        ),
-        Code::CarriedRows { due, there } => pair(
-            format!("{due} rows of what is carried forward belong here, and there are {there}"),
-            "put the file back as `sandarac roll` wrote it; it is not meant to be edited",
-        ),
-        Code::CarriedGone { kind, name } => pair(
-            format!("the closed books hand on the {kind} `{name}`, which is in no table now"),
-            match *kind {
-                "product" => {
-                    "put the old name back in inventory.csv, in its row or in one that holds none of it; the books of a product go by its \
-                     name"
-                }
-                _ => {
-                    "put its row back under that name, even if nothing is left of it: what is gone is `discard`ed, not taken out"
-                }
-            },
-        ),
-        Code::CarriedDiffers {
-            container,
-            column,
-            here,
-            handed,
-        } => pair(
-            format!("`{column}` of `{container}` says {here}, but the closed books handed on {handed}"),
-            "put inventory.csv back as `sandarac roll` wrote it; what has changed since is logged: `count` an amount, `move` a thing",
-        ),
-        Code::CarriedRags {
-            container,
-            rags,
-            held,
-        } => pair(
-            format!("the closed books hand on {rags} of `{container}` state by state, and {held} in all"),
-            "put the file back as `sandarac roll` wrote it; it is not meant to be edited",
-        ),
-        Code::BooksClosed { on, closed, log } => pair(
-            format!(
-                "the books up to {closed} are closed, so what stood here on {on} is not in these tables"
-            ),
-            format!(
-                "ask for {closed} or later; for an earlier day make a folder of the tables that were set aside beside {log}"
-            ),
-        ),
-        Code::DayBeforeAsOf {
-            on,
-            container,
-            as_of,
-        } => pair(
-            format!(
-                "the amount of `{container}` stands as of the close of {as_of}; what it held on {on} is not known"
-            ),
-            format!("ask for {as_of} or later"),
-        ),
         Code::TakesMore {
             container,
             taken,
@@ -253,15 +180,9 @@ pub(super) fn log_words(code: &Code) -> (String, String) {
             format!("{asked} of `{container}` are meant, but {there} are {state} at that moment"),
             "mend the number, or log what happened to the rags before",
         ),
-        Code::CorrectsNothing { entry, closed } => pair(
+        Code::CorrectsNothing { entry } => pair(
             format!("there is no earlier entry `{entry}` to correct"),
-            match closed {
-                None => "name in `into` the entry that was wrong; a correction comes after what it corrects".to_string(),
-                Some(day) => format!(
-                    "entries up to {day} are closed, and nothing mends them any more: `count` what is really there; for a later \
-                     entry, name it in `into`"
-                ),
-            },
+            "name in `into` the entry that was wrong; a correction comes after what it corrects",
         ),
         Code::CorrectsTwice { entry } => pair(
             format!("the entry `{entry}` is corrected twice"),

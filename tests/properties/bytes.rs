@@ -8,7 +8,6 @@ use proptest::sample::{Index, select};
 use sandarac::check::bind;
 use sandarac::pack::{Document, load_held, read_cases};
 use sandarac::text::{Files, Problems, show_all, steers};
-use std::sync::OnceLock;
 
 /// What is done to the bytes of one file.
 #[derive(Clone, Debug)]
@@ -160,24 +159,6 @@ proptest! {
         }
     }
 
-    /// The same of a shop whose books were closed, in what they handed on and in the inventory that belongs to it.
-    #[test]
-    fn any_bytes_in_closed_books_give_problems_or_an_audit(harms in vec((any::<bool>(), harm()), 1..4)) {
-        let mut shop = closed();
-        for (forward, harm) in &harms {
-            let name = if *forward { "forward.csv" } else { "inventory.csv" };
-            let (_, bytes) = shop.iter_mut().find(|(there, _)| there == name).unwrap();
-            *bytes = harmed(bytes, harm);
-        }
-        match everything(&shop) {
-            Ok(report) => prop_assert!(!steering(&report), "steers a terminal"),
-            Err(told) => {
-                prop_assert!(told.contains("error[") && told.contains("nothing was audited"), "{}", told);
-                prop_assert!(!steering(&told), "{:?}", told);
-            }
-        }
-    }
-
     /// Whatever stands in the files of a pack: problems, or rules that are bound.
     #[test]
     fn any_bytes_in_a_pack_give_problems_or_rules(harms in vec((any::<Index>(), harm()), 1..4)) {
@@ -206,34 +187,6 @@ proptest! {
             prop_assert!(told.contains("error[") && !steering(&told), "{:?}", told);
         }
     }
-}
-
-/// The small shop of the problems with its books closed at the end of its log.
-fn closed() -> Vec<(String, Vec<u8>)> {
-    static CLOSED: OnceLock<Vec<(String, Vec<u8>)>> = OnceLock::new();
-    let made = CLOSED.get_or_init(|| {
-        let folder = tempfile::tempdir().unwrap();
-        for (name, bytes) in base() {
-            std::fs::write(folder.path().join(name), bytes).unwrap();
-        }
-        let rolled = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"))
-            .current_dir(folder.path())
-            .args(["roll", ".", "--to", "2026-11-03"])
-            .output()
-            .unwrap();
-        assert!(rolled.status.success(), "{rolled:?}");
-        let names = base().into_iter().map(|(name, _)| name);
-        names
-            .chain(["forward.csv".to_string()])
-            .map(|name| {
-                (
-                    name.clone(),
-                    std::fs::read(folder.path().join(name)).unwrap(),
-                )
-            })
-            .collect()
-    });
-    made.clone()
 }
 
 fn steering(text: &str) -> bool {

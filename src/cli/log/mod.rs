@@ -138,11 +138,6 @@ pub struct LogNames {
 }
 
 impl LogNames {
-    /// The highest number that is a name.
-    pub fn highest(&self) -> u64 {
-        self.highest
-    }
-
     /// The day to which the stock is replayed: all that is logged must stay possible, whatever the clock says.
     pub fn last_day(&self, when: Option<Moment>, now: Moment) -> Day {
         let last = when.max(self.last);
@@ -171,14 +166,6 @@ impl Opened {
     /// Looks at the names and moments in the log once.
     pub fn log_names(&self) -> LogNames {
         let (mut names, mut days) = (LogNames::default(), LastDay::default());
-        // Names go on from those of the periods that were closed.
-        if let Some(books) = crate::record::closed_books(&self.files, self.tables.forward) {
-            names = LogNames {
-                highest: books.highest,
-                count: books.entries,
-                last: Some(Moment::start_of(books.closed)),
-            };
-        }
         self.each_entry(|cells| {
             names.count += 1;
             // A moment that a spreadsheet wrote in another way counts by its day.

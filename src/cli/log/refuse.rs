@@ -6,7 +6,7 @@ use crate::cli::open::Opened;
 use crate::cli::{Failure, style};
 use crate::finding::Finding;
 use crate::quantity::{Moment, natural};
-use crate::record::{ProductKind, What, closed_books};
+use crate::record::{ProductKind, What};
 use crate::report::fill;
 use crate::stock::{Stock, TrialResult};
 use crate::text::{Code, Problems, clean, show_all_and};
@@ -254,13 +254,6 @@ pub(super) fn undo(before: &Opened, named: Option<&str>) -> Result<Draft, Failur
             ..Draft::new(What::Correct)
         }),
         (None, Some(name)) => Err(say(format!("there is no entry `{}`", clean(name)))),
-        (None, None) => Err(match closed_books(&before.files, before.tables.forward) {
-            Some(books) => Failure::Said(format!(
-                "error: there is no entry to take back; those up to {} are closed\n = help: `count` what is really there\n\
-                 nothing was written",
-                books.closed
-            )),
-            None => say("there is no entry to take back".into()),
-        }),
+        (None, None) => Err(say("there is no entry to take back".into())),
     }
 }

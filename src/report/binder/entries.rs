@@ -5,7 +5,7 @@ use super::{Binder, rows};
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
 use crate::record::{ProductKind, ShopTables, Vessel, What};
 use crate::stock::{Daybook, Kept, Line, Wanted, daybook};
-use crate::text::{FileId, Files, Problems, clean};
+use crate::text::{Files, Problems, clean};
 use maud::{Markup, html};
 
 /// The record of rags, by position in the daybook.
@@ -20,10 +20,9 @@ const MONTHS: i32 = 12;
 pub fn read_daybook(
     files: &Files,
     tables: &ShopTables,
-    aside: &[FileId],
     on: Day,
     problems: &mut Problems,
-) -> Option<(Daybook, Vec<usize>)> {
+) -> Option<Daybook> {
     let wanted = Wanted {
         from: Moment::start_of(record_from(on)),
         close: Moment::close_of(on),
@@ -32,11 +31,11 @@ pub fn read_daybook(
             of_waste(tables, line)
         }],
     };
-    daybook(files, tables, aside, &wanted, problems)
+    daybook(files, tables, &wanted, problems)
 }
 
 /// The first day of the twelve months.
-pub fn record_from(on: Day) -> Day {
+fn record_from(on: Day) -> Day {
     Day::parse(&format!("{}-01", month_of(first_month(on)))).unwrap_or(on)
 }
 
@@ -96,13 +95,9 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
     let months = months(binder.view.on, daybook, kept);
     html! {
         @if kept.count() == 0 { (nothing(&format!("No such entry in the twelve months to {}. {without}", binder.view.on))) }
-        @if let Some((closed, log)) = binder.missing {
-            p { strong { "The books up to " (closed) " are closed, and their log " code { (clean(log)) } " is not there or cannot be read: what was "
-                "written in it is not in this binder." } }
-        }
         @if kept.left_out > 0 {
             p { strong { "The latest " (kept.count()) " entries are shown; " (kept.left_out)
-                " earlier of these twelve months are not, and stand in the logs among the tables." } }
+                " earlier of these twelve months are not, and stand in the log among the tables." } }
         }
         @if kept.count() > 0 {
             (table(label, &heads, &html! {

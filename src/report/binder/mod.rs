@@ -31,7 +31,7 @@ use crate::text::{Files, Span, clean};
 use crate::trade::ReferenceData;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-pub use entries::{read_daybook, record_from};
+pub use entries::read_daybook;
 pub use retention::{KeptRecord, read_records};
 
 use rows::Rows;
@@ -66,10 +66,6 @@ pub struct BinderSources<'a> {
     pub reference: &'a ReferenceData,
     /// The entries of the last twelve months; none where the shop has no log.
     pub daybook: Option<&'a Daybook>,
-    /// The last day and the name of a set-aside log that should be among them, and is not.
-    pub missing: Option<&'a (Day, String)>,
-    /// The last days and names of set-aside logs that are older than the record shown.
-    pub earlier: &'a [(Day, String)],
     /// Which records are kept, and for how long.
     pub records: &'a [KeptRecord],
     /// The tables in the binder.
@@ -149,8 +145,6 @@ struct Binder<'a> {
     packs: &'a [&'a Pack],
     reference: &'a ReferenceData,
     daybook: Option<&'a Daybook>,
-    missing: Option<&'a (Day, String)>,
-    earlier: &'a [(Day, String)],
     records: &'a [KeptRecord],
     copies: &'a [Copied],
     rows: Rows,
@@ -192,8 +186,6 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         packs: sources.packs,
         reference: sources.reference,
         daybook: sources.daybook,
-        missing: sources.missing,
-        earlier: sources.earlier,
         records: sources.records,
         copies: sources.copies,
         rows: Rows::of(sources),

@@ -6,7 +6,6 @@ use super::parts::{dated, name, nothing, prose, table};
 use super::{Binder, KeptRecord, TABS};
 use crate::quantity::Day;
 use crate::record::What;
-use crate::text::clean;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -52,7 +51,7 @@ fn who(binder: &Binder<'_>) -> Markup {
         }
         @if let Some(ask) = &shop.ask { p { span.label { "To be asked about a container" } " " (name(ask)) } }
         @match binder.daybook {
-            Some(daybook) => (wrote(&logs(binder), daybook.people.iter().map(|(by, n)| (by.as_str(), *n)), daybook.unnamed)),
+            Some(daybook) => (wrote("log.csv", daybook.people.iter().map(|(by, n)| (by.as_str(), *n)), daybook.unnamed)),
             None => (nothing("There is no log.csv, so nobody wrote in it.")),
         }
         @if answers.is_empty() {
@@ -117,7 +116,7 @@ fn place(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
             None => "in no table of the shop: keep it beside this binder",
             Some(table) if !binder.has(table) => { "would stand in " code { (table) } ", which the shop does not have" }
             Some(table) => {
-                code { @if table == "log.csv" { (logs(binder)) } @else { (table) } }
+                code { (table) }
                 @if !record.rows.is_empty() { ": " (record.rows.join(", ")) }
             }
         }
@@ -134,32 +133,10 @@ fn reach_words(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
             Some(reach) => {
                 (reach.rows) @if reach.rows == 1 { " row, " } @else { " rows, " }
                 (dated(reach.first)) " to " (dated(reach.last))
-                @if record.table.as_deref() == Some("log.csv") { (before(binder)) }
             }
             None if record.table.is_none() => "not known",
             None if has_days => strong { "no row" },
             None => "holds what is so now, and no days",
-        }
-    }
-}
-
-/// The logs that were read, as one name.
-fn logs(binder: &Binder<'_>) -> String {
-    let copies = binder.copies.iter().map(|copy| copy.name.as_str());
-    let names: Vec<&str> = copies
-        .filter(|name| *name == "log.csv" || name.starts_with("log-"))
-        .collect();
-    clean(&names.join(", "))
-}
-
-/// What lies in logs that were not read, or should lie there.
-fn before(binder: &Binder<'_>) -> Markup {
-    html! {
-        @for (closed, log) in binder.earlier {
-            "; before that " code { (clean(log)) } ", up to " (dated(*closed)) ", not read here"
-        }
-        @if let Some((closed, log)) = binder.missing {
-            "; " strong { code { (clean(log)) } ", up to " (dated(*closed)) ", is not there or cannot be read" }
         }
     }
 }

@@ -16,15 +16,6 @@ impl Rows {
         list.dedup();
         let lines = sources.files.lines(&list);
         let shown = list.iter().zip(lines).map(|(place, line)| {
-            // A row that a closed period handed on is that of its log, where this is among the tables.
-            let origin = sources.stock.origins.get(&place.row());
-            let origin = origin.filter(|row| {
-                let log = row.rsplit_once(':').map_or("", |(log, _)| log);
-                sources.copies.iter().any(|copy| copy.name == log)
-            });
-            if let Some(origin) = origin {
-                return (*place, origin.clone());
-            }
             let name = sources.files.name(place.file);
             let shown = line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"));
             (*place, shown)
