@@ -1,11 +1,12 @@
 //! A rule and its kind to a bound rule, or problems at the rule's own lines.
 
 use super::{CheckKind, KINDS};
+use crate::check::CheckFault;
 use crate::fact::{Filter, filter};
 use crate::pack::{LimitValue, OPTIONS, Pack, Rule, Select, WithSpan};
 use crate::quantity::{Dimension, Measure, MeasureFault};
 use crate::record::{FixtureKind, words_of};
-use crate::text::{Code, Problem, Problems, nearest};
+use crate::text::{CellFault, Problem, Problems, nearest};
 
 /// A rule whose words are understood.
 pub struct Bound<'r> {
@@ -38,7 +39,7 @@ pub fn bind<'r>(rule: &'r Rule, pack: &'r Pack, problems: &mut Problems) -> Opti
     let before = problems.count();
     let Some(kind) = KINDS.iter().find(|kind| kind.name == rule.check.value) else {
         let names = || KINDS.iter().map(|kind| kind.name);
-        let code = Code::WordUnknown {
+        let code = CellFault::WordUnknown {
             column: "check".into(),
             read: rule.check.value.clone(),
             near: nearest(&rule.check.value, names()).map(str::to_string),
@@ -73,7 +74,7 @@ fn fixtures(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<FixtureK
         {
             Some((_, kind)) => list.push(*kind),
             None => {
-                let code = Code::WordUnknown {
+                let code = CellFault::WordUnknown {
                     column: "fixture".into(),
                     read: told.value.clone(),
                     near: nearest(&told.value, FixtureKind::WORDS.iter().map(|(n, _)| *n))
@@ -92,7 +93,7 @@ fn options(rule: &Rule, kind: &CheckKind, problems: &mut Problems) {
         let wanted = kind.options.iter().find(|option| option.key == key);
         match (wanted, rule.options.get(key)) {
             (None, Some(told)) => {
-                let code = Code::KeyIdle {
+                let code = CheckFault::KeyUnused {
                     key: key.to_string(),
                     kind: kind.name.to_string(),
                 };
@@ -101,7 +102,7 @@ fn options(rule: &Rule, kind: &CheckKind, problems: &mut Problems) {
             (Some(option), None) if option.must => {
                 let needs = format!("`{key}`");
                 problems.add(Problem::new(
-                    Code::Demand {
+                    CheckFault::Demand {
                         kind: kind.name.to_string(),
                         needs,
                     },
@@ -111,7 +112,7 @@ fn options(rule: &Rule, kind: &CheckKind, problems: &mut Problems) {
             (Some(option), Some(told))
                 if !option.words.is_empty() && !option.words.contains(&told.value.as_str()) =>
             {
-                let code = Code::WordUnknown {
+                let code = CellFault::WordUnknown {
                     column: key.to_string(),
                     read: told.value.clone(),
                     near: nearest(&told.value, option.words.iter().copied()).map(str::to_string),
@@ -134,7 +135,7 @@ fn sections(rule: &Rule, kind: &CheckKind, problems: &mut Problems) {
         let needed = kind.needs.contains(&name);
         let may = name == "fixture" && kind.needs.contains(&"fixture?");
         if needed && !given {
-            let code = Code::Demand {
+            let code = CheckFault::Demand {
                 kind: kind.name.to_string(),
                 needs: format!("`{name}`"),
             };
@@ -142,7 +143,7 @@ fn sections(rule: &Rule, kind: &CheckKind, problems: &mut Problems) {
         }
         if given && !needed && !may {
             problems.add(Problem::new(
-                Code::KeyIdle {
+                CheckFault::KeyUnused {
                     key: name.into(),
                     kind: kind.name.to_string(),
                 },
@@ -158,7 +159,7 @@ fn limits(rule: &Rule, kind: &CheckKind, pack: &Pack, problems: &mut Problems) {
             LimitValue::None if kind.limit.is_empty() => {}
             LimitValue::None => {
                 let example = kind.limit.first().map_or("", |d| d.example());
-                let code = Code::Demand {
+                let code = CheckFault::Demand {
                     kind: kind.name.to_string(),
                     needs: format!("a value such as \"{example}\""),
                 };
@@ -167,7 +168,7 @@ fn limits(rule: &Rule, kind: &CheckKind, pack: &Pack, problems: &mut Problems) {
             LimitValue::One(told) => measures(kind, told, problems),
             LimitValue::ByClass(list) => {
                 if !kind.by_class {
-                    let code = Code::KeyIdle {
+                    let code = CheckFault::KeyUnused {
                         key: "a value for each class".into(),
                         kind: kind.name.to_string(),
                     };
@@ -184,13 +185,13 @@ fn limits(rule: &Rule, kind: &CheckKind, pack: &Pack, problems: &mut Problems) {
 
 fn measures(kind: &CheckKind, told: &WithSpan<Measure>, problems: &mut Problems) {
     if kind.limit.is_empty() {
-        let code = Code::KeyIdle {
+        let code = CheckFault::KeyUnused {
             key: "value".into(),
             kind: kind.name.to_string(),
         };
         problems.add(Problem::new(code, told.at));
     } else if !kind.limit.contains(&told.value.unit.dimension) {
-        let code = Code::Quantity {
+        let code = CellFault::Quantity {
             column: "value".into(),
             read: told.value.text(),
             fault: MeasureFault::UnitWrong(told.value.unit),
@@ -198,7 +199,7 @@ fn measures(kind: &CheckKind, told: &WithSpan<Measure>, problems: &mut Problems)
         };
         problems.add(Problem::new(code, told.at));
     } else if told.value.unit.dimension == Dimension::Period && told.value.period().is_none() {
-        let code = Code::SpanBroken {
+        let code = CellFault::PeriodBroken {
             column: "value".into(),
             read: told.value.text(),
         };
@@ -217,7 +218,7 @@ fn cover(
     for told in selected {
         if !list.iter().any(|(class, _)| class.value == told.value) {
             problems.add(Problem::new(
-                Code::ClassLeftOut {
+                CheckFault::ClassLeftOut {
                     class: told.value.clone(),
                 },
                 told.at,
@@ -233,7 +234,7 @@ fn cover(
             .any(|c| c.name == class.value);
         if !known || !exists {
             let names: Vec<&str> = selected.iter().map(|told| told.value.as_str()).collect();
-            let code = Code::WordUnknown {
+            let code = CellFault::WordUnknown {
                 column: "value".into(),
                 read: class.value.clone(),
                 near: None,

@@ -1,12 +1,15 @@
 //! A pack's worked cases, run through the real path: real tables, real replay, real checks.
 
 use super::{audit, bind_all};
+use crate::check::CheckFault;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
 use crate::quantity::Measure;
 use crate::record::{Shop, read_materials, read_shop, read_tables};
 use crate::stock::replay;
-use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
+use crate::text::{
+    Barred, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, show_one,
+};
 use crate::trade::read_reference_data;
 use std::path::Path;
 
@@ -51,7 +54,7 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
             Err(refused) => {
                 let hint = "every rule has its worked cases".to_string();
                 let code = match refused {
-                    Barred::Missing => Code::FileMissing { name, hint },
+                    Barred::Missing => FileFault::Missing { name, hint },
                     Barred::For(code) => code,
                 };
                 problems.add(Problem::new(code, rule.at));
@@ -75,7 +78,10 @@ fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
     let expects = |word: &str| cases.iter().any(|case| case.expect.value == word);
     let mut need = |there: bool, what: &'static str| {
         if !there {
-            problems.add(Problem::new(Code::CaseLacks { what }, Span::whole(file)));
+            problems.add(Problem::new(
+                CheckFault::CaseLacks { what },
+                Span::whole(file),
+            ));
         }
     };
     let certain = super::KINDS
@@ -119,14 +125,9 @@ fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mu
             .into_iter()
             .take(3)
             .map(|problem| {
-                let text = crate::text::show_one(problem, &files);
-                let at = files.locate(problem.at);
-                let line = at.line.map_or_else(String::new, |line| format!(":{line}"));
-                format!(
-                    "{} ({}{line})",
-                    text.lines().next().unwrap_or_default(),
-                    at.name
-                )
+                let text = show_one(problem, &files);
+                let first = text.lines().next().unwrap_or_default();
+                first.trim_end_matches('.').to_string()
             })
             .collect();
         fail(
@@ -192,7 +193,7 @@ fn same(written: &str, finding: &Finding) -> bool {
 }
 
 fn fail(case: &Case, got: String, problems: &mut Problems) {
-    let code = Code::CaseFails {
+    let code = CheckFault::CaseFails {
         case: case.name.value.clone(),
         expected: case.expect.value.clone(),
         got,

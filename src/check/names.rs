@@ -1,10 +1,11 @@
 //! Every name that a shop writes beside a rule (in local limits, acceptances and answers) is one that there is.
 
 use super::{Bound, bind};
+use crate::check::CheckFault;
 use crate::finding::NEVER_ACCEPTED;
 use crate::pack::{Pack, Rule};
 use crate::record::ShopTables;
-use crate::text::{Code, Problem, Problems};
+use crate::text::{CellFault, Problem, Problems};
 use crate::trade::ReferenceData;
 
 /// Binds every rule of the packs that are wanted, and sees that local limits and acceptances name rules that there are.
@@ -40,7 +41,7 @@ pub fn bind_all<'r>(
         if !names.iter().any(|n| n == name) {
             let near = problems.near(name, names.iter().map(String::as_str));
             problems.add(Problem::new(
-                Code::NameUnknown {
+                CellFault::NameUnknown {
                     kind: "rule",
                     read: name.to_string(),
                     near,
@@ -68,7 +69,7 @@ pub fn bind_all<'r>(
             .flat_map(|p| &p.rules)
             .any(|r| named(r) && r.topic == NEVER_ACCEPTED);
         if rags {
-            let code = Code::NotAcceptable {
+            let code = CheckFault::NotAcceptable {
                 rule: acceptance.rule.clone(),
             };
             problems.add(Problem::new(code, acceptance.rule_at));
@@ -113,7 +114,7 @@ fn answers(
         if list.binary_search(&name).is_err() {
             let near = problems.near(name, list.iter().copied());
             problems.add(Problem::new(
-                Code::NameUnknown {
+                CellFault::NameUnknown {
                     kind,
                     read: name.to_string(),
                     near,

@@ -5,7 +5,7 @@ use super::open::{self, Opened};
 use super::{Ended, Failure, ahead, style};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault};
 use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg, write};
-use crate::text::{Code, FileId, Files, Problem, Problems, Span, nearest, show_all};
+use crate::text::{CellFault, FileId, Files, Problem, Problems, Span, nearest, show_all};
 use crate::vapour::plan::{Work, needs, plan, spilled};
 use crate::vapour::session::sessions;
 use std::path::Path;
@@ -208,7 +208,7 @@ pub(super) fn unknown(
     line: FileId,
     problems: &mut Problems,
 ) {
-    let code = Code::NameUnknown {
+    let code = CellFault::NameUnknown {
         kind,
         read: name.to_string(),
         near: near.map(str::to_string),
@@ -231,7 +231,7 @@ pub(super) fn measure(
         refused(flag, text, MORE_THAN_NOTHING.into(), line, problems);
         return None;
     }
-    let code = Code::Quantity {
+    let code = CellFault::Quantity {
         column: flag.into(),
         read: text.into(),
         fault,
@@ -242,7 +242,7 @@ pub(super) fn measure(
 }
 
 fn refused(flag: &str, text: &str, known: String, line: FileId, problems: &mut Problems) {
-    let code = Code::WordUnknown {
+    let code = CellFault::WordUnknown {
         column: flag.into(),
         read: text.into(),
         near: None,

@@ -2,7 +2,9 @@
 
 use super::Failure;
 use crate::record::INVENTORY;
-use crate::text::{Barred, Code, Ends, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
+use crate::text::{
+    Barred, Ends, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span,
+};
 use std::path::Path;
 
 /// The files that no shop can do without.
@@ -29,7 +31,7 @@ pub(super) fn read(
         Ok(file) => return Some(file),
         Err(Barred::For(code)) => code,
         Err(Barred::Missing) => match misnamed(folder, name) {
-            Some(there) => Code::FileMisnamed {
+            Some(there) => FileFault::Misnamed {
                 name: name.to_string(),
                 there,
             },
@@ -38,7 +40,7 @@ pub(super) fn read(
                 files.note_missing(&folder.join(name));
                 return None;
             }
-            None => Code::FileMissing {
+            None => FileFault::Missing {
                 name: folder.join(name).display().to_string(),
                 hint: "a shop folder holds at least shop.toml, rooms.csv and inventory.csv; `sandarac new FOLDER` \
                        writes one to start from"
@@ -96,7 +98,7 @@ pub(super) fn no_closed_period(
         (None, _) => return,
     };
     *problems = Problems::new();
-    problems.add(Problem::new(Code::PeriodClosed { there }, place));
+    problems.add(Problem::new(FileFault::PeriodClosed { there }, place));
 }
 
 fn has_as_of(inventory: &Path) -> bool {

@@ -17,9 +17,9 @@ use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data};
 use std::path::{Path, PathBuf};
 
 /// What is not done when the files have problems.
-const AUDITED: &str = "nothing was audited";
-pub(super) const WRITTEN: &str = "nothing was written";
-const LISTED: &str = "nothing was listed";
+const AUDITED: &str = "Nothing was audited.";
+pub(super) const WRITTEN: &str = "Nothing was written.";
+const LISTED: &str = "Nothing was listed.";
 
 /// The tables of a shop folder.
 const TABLES: [&str; 9] = [

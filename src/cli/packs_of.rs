@@ -3,8 +3,8 @@
 use super::Failure;
 use super::open::stop;
 use crate::pack::{self, Pack, load_built_in, load_folder};
-use crate::record::Shop;
-use crate::text::{Code, Files, Problem, Problems, nearest};
+use crate::record::{RecordFault, Shop};
+use crate::text::{CellFault, Files, Problem, Problems, nearest};
 use std::path::Path;
 
 /// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
@@ -29,7 +29,7 @@ pub(super) fn load_packs(
         };
         match pack {
             Some(pack) if packs.iter().any(|p| p.id == pack.id) => {
-                let code = Code::IdTwice {
+                let code = RecordFault::DuplicateName {
                     kind: "pack",
                     id: pack.id,
                 };
@@ -38,7 +38,7 @@ pub(super) fn load_packs(
             Some(pack) => packs.push(pack),
             None if problems.count() == before => {
                 let near = nearest(&told.value, pack::built_in_names()).map(str::to_string);
-                let code = Code::NameUnknown {
+                let code = CellFault::NameUnknown {
                     kind: "pack",
                     read: told.value.clone(),
                     near,

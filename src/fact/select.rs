@@ -5,7 +5,7 @@ use crate::pack::{Scheme, Select, WithSpan};
 use crate::record::{
     FixtureKind, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
 };
-use crate::text::{Code, Problem, Problems, nearest};
+use crate::text::{CellFault, Problem, Problems, nearest};
 
 /// A filter over containers, places and rooms. An empty list does not restrict.
 #[derive(Clone, Debug, Default)]
@@ -108,7 +108,7 @@ fn one<T: Copy>(
         .map(|(_, value)| *value);
     if found.is_none() {
         let near = nearest(&told.value, list.iter().map(|(name, _)| *name)).map(str::to_string);
-        let code = Code::WordUnknown {
+        let code = CellFault::WordUnknown {
             column: key.to_string(),
             read: told.value.clone(),
             near,
@@ -126,7 +126,7 @@ fn levels(select: &Select, problems: &mut Problems) -> Vec<Level> {
             Some(level) => list.push(level),
             None => {
                 let known = "ground, basement, or the number of the storey".to_string();
-                let code = Code::WordUnknown {
+                let code = CellFault::WordUnknown {
                     column: "level".into(),
                     read: told.value.clone(),
                     near: None,

@@ -2,7 +2,7 @@
 
 use super::document::{Document, WithSpan};
 use crate::quantity::Day;
-use crate::text::{Code, Problem, Problems};
+use crate::text::{CellFault, Problem, Problems};
 
 /// The tables a case may give, as file names without their ending.
 pub const TABLES: [&str; 8] = [
@@ -65,7 +65,7 @@ pub fn read_cases(document: &Document<'_>, problems: &mut Problems) -> Vec<Case>
                 tables,
             }),
             Err(fault) => {
-                let code = Code::DayWrong {
+                let code = CellFault::DayWrong {
                     column: "on".into(),
                     read: on.value,
                     fault,

@@ -2,7 +2,8 @@
 
 use super::about::SourceDocument;
 use super::document::{Section, word};
-use crate::text::{Code, Problem, Problems, Span, nearest};
+use crate::pack::PackFault;
+use crate::text::{CellFault, Problem, Problems, Span, nearest};
 use std::collections::BTreeMap;
 
 /// How a figure was seen. Later is weaker.
@@ -72,7 +73,7 @@ pub(super) fn read_citation(
     let source = source?;
     let Some(document) = sources.get(&source.value) else {
         let near = nearest(&source.value, sources.keys().map(String::as_str)).map(str::to_string);
-        let code = Code::NameUnknown {
+        let code = CellFault::NameUnknown {
             kind: "source",
             read: source.value.clone(),
             near,
@@ -84,7 +85,7 @@ pub(super) fn read_citation(
     let month =
         read.value.len() == 7 && crate::quantity::Day::parse(&format!("{}-01", read.value)).is_ok();
     if !month {
-        let code = Code::ValueWrong {
+        let code = PackFault::ValueWrong {
             key: "read".into(),
             wanted: "the month it was read, such as \"2026-11\"".into(),
         };

@@ -4,8 +4,9 @@ use super::about::SourceDocument;
 use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
 use super::document::{Document, Section};
+use crate::pack::PackFault;
 use crate::quantity::{Dimension, Exact, Measure, Temperature};
-use crate::text::{Code, Problem, Problems, Span};
+use crate::text::{CellFault, Problem, Problems, Span};
 use std::collections::BTreeMap;
 
 /// A scheme of classes.
@@ -166,7 +167,7 @@ fn read_temperature(
     match Measure::parse_as(&told.value, Dimension::Temperature) {
         Ok(measure) => Some(measure.temperature()),
         Err(fault) => {
-            let code = Code::Quantity {
+            let code = CellFault::Quantity {
                 column: key.to_string(),
                 read: told.value,
                 fault,
@@ -194,10 +195,10 @@ fn check_cover(scheme: &Scheme, problems: &mut Problems) {
             let shown = format!("{} F", at.base().digits());
             match taking.as_slice() {
                 [_] => {}
-                [] => problems.add(Problem::new(Code::ClassGap { at: shown }, last.at)),
+                [] => problems.add(Problem::new(PackFault::ClassGap { at: shown }, last.at)),
                 [first, second, ..] => {
                     let (first_name, second_name) = (first.name.clone(), second.name.clone());
-                    let code = Code::ClassOverlap {
+                    let code = PackFault::ClassOverlap {
                         at: shown,
                         first: first_name,
                         second: second_name,

@@ -1,8 +1,9 @@
 //! Values by the day they came into force.
 
 use super::document::{Section, WithSpan};
+use crate::pack::PackFault;
 use crate::quantity::Day;
-use crate::text::{Code, Problem, Problems};
+use crate::text::{CellFault, Problem, Problems};
 
 /// A value for each day it changed, oldest first; `None` marks the day it ended.
 #[derive(Clone, Debug)]
@@ -60,7 +61,7 @@ pub(super) fn read_dated<T>(
         let day = match Day::parse(&key) {
             Ok(day) => day,
             Err(fault) => {
-                let code = Code::DayWrong {
+                let code = CellFault::DayWrong {
                     column: "day in force".into(),
                     read: key,
                     fault,
@@ -84,7 +85,7 @@ pub(super) fn read_dated<T>(
     if steps.is_empty() {
         // A value that was there and is wrong has said so already.
         if !tried {
-            problems.add(Problem::new(Code::NoLimit, parent.at()));
+            problems.add(Problem::new(PackFault::NoLimit, parent.at()));
         }
         return None;
     }

@@ -1,6 +1,9 @@
 //! The one door to TOML: values with their spans, unknown keys named, all problems gathered.
 
-use crate::text::{Code, Extent, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
+use crate::pack::PackFault;
+use crate::text::{
+    CellFault, Extent, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span,
+};
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use toml::Spanned;
@@ -35,7 +38,10 @@ impl<'d> Document<'d> {
     pub fn parse(files: &'d Files, file: FileId, problems: &mut Problems) -> Option<Document<'d>> {
         let Some(bytes) = files.held(file) else {
             let why = format!("it is larger than {MOST_BYTES_KEPT} bytes");
-            problems.add(Problem::new(Code::Unreadable { why }, Span::whole(file)));
+            problems.add(Problem::new(
+                FileFault::Unreadable { why },
+                Span::whole(file),
+            ));
             return None;
         };
         let text = match std::str::from_utf8(bytes) {
@@ -43,10 +49,10 @@ impl<'d> Document<'d> {
             Err(fault) => {
                 let at = u64::try_from(fault.valid_up_to()).unwrap_or(0);
                 problems.add(Problem::new(
-                    Code::NotUtf8,
+                    FileFault::NotUtf8,
                     Span {
                         file,
-                        spot: Extent::At(at),
+                        extent: Extent::At(at),
                     },
                 ));
                 return None;
@@ -69,7 +75,7 @@ impl<'d> Document<'d> {
                 None => "not understood",
             };
             let why = why.to_string();
-            problems.add(Problem::new(Code::TomlSyntax { why }, at));
+            problems.add(Problem::new(PackFault::TomlSyntax { why }, at));
         }
         faults.is_empty().then_some(Document { file, table })
     }
@@ -91,7 +97,7 @@ fn place(file: FileId, span: &std::ops::Range<usize>) -> Span {
     let length = u32::try_from(span.len()).unwrap_or(u32::MAX);
     Span {
         file,
-        spot: Extent::Range(start, length),
+        extent: Extent::Range(start, length),
     }
 }
 
@@ -121,7 +127,7 @@ impl<'d> Section<'d> {
         value: &Spanned<DeValue<'d>>,
         problems: &mut Problems,
     ) {
-        let code = Code::ValueWrong {
+        let code = PackFault::ValueWrong {
             key: key.to_string(),
             wanted: wanted.to_string(),
         };
@@ -159,7 +165,7 @@ impl<'d> Section<'d> {
     /// Notes that a key is missing.
     pub fn missing(&self, key: &'static str, problems: &mut Problems) {
         problems.add(Problem::new(
-            Code::KeyMissing {
+            PackFault::KeyMissing {
                 key,
                 of: self.name.clone(),
             },
@@ -330,7 +336,7 @@ impl<'d> Section<'d> {
             if !asked.contains(name.get_ref().as_ref()) {
                 let near = problems.near(name.get_ref(), asked.iter().copied());
                 let known = asked.iter().copied().collect::<Vec<_>>().join(", ");
-                let code = Code::KeyUnknown {
+                let code = PackFault::KeyUnknown {
                     key: name.get_ref().to_string(),
                     near,
                     known,
@@ -359,7 +365,7 @@ pub fn word<T: Copy>(
             .map(|(name, _)| *name)
             .collect::<Vec<_>>()
             .join(", ");
-        let code = Code::WordUnknown {
+        let code = CellFault::WordUnknown {
             column: key.to_string(),
             read: told.value.clone(),
             near,

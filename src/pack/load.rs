@@ -5,7 +5,9 @@ use super::classes::{Scheme, read_scheme};
 use super::document::Document;
 use super::embedded::BUILT_IN_PACKS;
 use super::rule::{Rule, read_rule};
-use crate::text::{Barred, Code, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen};
+use crate::text::{
+    Barred, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
+};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -71,7 +73,7 @@ pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) ->
             let name = "rule in rules/".to_string();
             let hint = "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
             problems.add(Problem::new(
-                Code::FileMissing { name, hint },
+                FileFault::Missing { name, hint },
                 Span::whole(file),
             ));
         }
@@ -96,7 +98,7 @@ pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) ->
             Err(Barred::For(code)) => code,
             Err(Barred::Missing) => {
                 let hint = "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
-                Code::FileMissing {
+                FileFault::Missing {
                     name: path.clone(),
                     hint,
                 }
@@ -113,8 +115,8 @@ const MOST_RULES: usize = 2000;
 
 /// The TOML files of a folder, in order; none if there is no such folder. A file that is passed over in silence would be
 /// a rule that nobody is held to, so a name that cannot be a rule's is told.
-fn toml_files(folder: &Path) -> Result<Vec<String>, Code> {
-    let unreadable = |why: String| Code::Unreadable { why };
+fn toml_files(folder: &Path) -> Result<Vec<String>, FileFault> {
+    let unreadable = |why: String| FileFault::Unreadable { why };
     let list = match std::fs::read_dir(folder) {
         Ok(list) => list,
         Err(fault) if fault.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),

@@ -7,6 +7,7 @@ mod classes;
 mod dated;
 pub mod document;
 mod embedded;
+mod fault;
 mod load;
 mod rule;
 
@@ -19,5 +20,6 @@ pub use document::{Document, Section, WithSpan};
 pub use embedded::{
     BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, RECORDS, STARTER,
 };
+pub use fault::PackFault;
 pub use load::{Pack, built_in_names, load_built_in, load_folder, load_held};
 pub use rule::{Adjust, LimitValue, OPTIONS, Rule, Select, Severity, TOPICS};

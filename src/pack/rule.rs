@@ -4,8 +4,9 @@ use super::about::SourceDocument;
 use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
 use super::document::{Document, Section, WithSpan, word};
+use crate::pack::PackFault;
 use crate::quantity::{Exact, Measure};
-use crate::text::{Code, FileId, Problem, Problems, Span};
+use crate::text::{CellFault, FileId, Problem, Problems, Span};
 use std::collections::BTreeMap;
 
 /// How much a rule weighs.
@@ -184,7 +185,7 @@ pub(super) fn read_rule(
     });
     let adjust = read_adjust(&top, problems);
     if !top.has("limit") {
-        problems.add(Problem::new(Code::NoLimit, top.at()));
+        problems.add(Problem::new(PackFault::NoLimit, top.at()));
     }
     let limit = read_dated(
         top.section("limit", problems),
@@ -248,7 +249,7 @@ fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
         let times = times.and_then(|told| match Exact::parse(&told.value) {
             Ok(times) => Some(times),
             Err(_) => {
-                let code = Code::ValueWrong {
+                let code = PackFault::ValueWrong {
                     key: "times".into(),
                     wanted: "a factor as text, such as \"2\"".into(),
                 };
@@ -294,7 +295,7 @@ pub(super) fn measured(
     match Measure::parse(&told.value) {
         Ok(value) => Some(WithSpan { value, at: told.at }),
         Err(fault) => {
-            let code = Code::Quantity {
+            let code = CellFault::Quantity {
                 column: key.to_string(),
                 read: told.value,
                 fault,

@@ -2,7 +2,8 @@
 
 use super::row::Fields;
 use crate::quantity::{Amount, Day, Dimension, Measure};
-use crate::text::{Code, Problem, Shape, Span};
+use crate::record::RecordFault;
+use crate::text::{Problem, Shape, Span};
 
 /// The columns of the inventory.
 pub static INVENTORY: Shape = Shape {
@@ -123,7 +124,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         && held.unit.dimension == size.unit.dimension
         && held.base > size.base
     {
-        let code = Code::AmountOverCapacity {
+        let code = RecordFault::AmountOverCapacity {
             amount: held.text(),
             capacity: size.text(),
         };

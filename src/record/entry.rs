@@ -4,7 +4,8 @@ use super::position::Position;
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
 use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Period};
-use crate::text::{Code, Problem, Shape, Span};
+use crate::record::RecordFault;
+use crate::text::{CellFault, Problem, Shape, Span};
 
 /// The columns of the log.
 pub static LOG: Shape = Shape {
@@ -195,7 +196,7 @@ pub fn read_entry<'t>(
     };
     for column in what.needs() {
         if cells.get(*column).is_none_or(|text| text.is_empty()) {
-            let code = Code::EntryNeeds {
+            let code = RecordFault::EntryNeeds {
                 what: what.word(),
                 column: LOG.name(*column),
             };
@@ -270,7 +271,7 @@ fn location(fields: &mut Fields<'_, '_>, name: &str, tables: &ShopTables) -> Opt
     let found = tables.location(name);
     if found.is_none() {
         let near = tables.near_place(name, fields.problems);
-        let code = Code::NameUnknown {
+        let code = CellFault::NameUnknown {
             kind: "place or room",
             read: name.to_string(),
             near,
@@ -289,7 +290,7 @@ fn find(
     let found = tables.container(name);
     if found.is_none() {
         let near = tables.near_container(name, fields.problems);
-        let code = Code::NameUnknown {
+        let code = CellFault::NameUnknown {
             kind: "container",
             read: name.to_string(),
             near,
@@ -316,7 +317,7 @@ fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
         Some(Period::Days(_) | Period::Months(_)) | None => {
             let cell = fields.row.cell(MINUTES);
             let known = "whole minutes as a bare number, or `45 min`, `2 h`".to_string();
-            let code = Code::WordUnknown {
+            let code = CellFault::WordUnknown {
                 column: "minutes".into(),
                 read: cell.text.into(),
                 near: None,

@@ -4,7 +4,8 @@ use super::row::Fields;
 use crate::quantity::{
     Day, Density, Dimension, Exact, Measure, Period, Share, ShareBasis, Temperature,
 };
-use crate::text::{Code, Problem, Shape, Span};
+use crate::record::RecordFault;
+use crate::text::{Problem, Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -172,12 +173,9 @@ fn parts(fields: &mut Fields<'_, '_>) -> Vec<Part> {
     let code = match parse_parts(text) {
         Some(parts) => match over(&parts) {
             None => return parts,
-            Some(total) => Code::PartsOver { total },
+            Some(total) => RecordFault::PartsOver { total },
         },
-        None => Code::PartsWrong {
-            column: "made_of".into(),
-            read: text.into(),
-        },
+        None => RecordFault::PartsWrong { read: text.into() },
     };
     fields.problems.add(Problem::new(code, fields.span(2)));
     Vec::new()

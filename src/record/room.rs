@@ -2,7 +2,7 @@
 
 use super::row::Fields;
 use crate::quantity::{Airflow, Day, Dimension, Exact, Length, Measure, Temperature};
-use crate::text::{Code, Problem, Shape, Span};
+use crate::text::{CellFault, Problem, Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -143,7 +143,7 @@ fn level(fields: &mut Fields<'_, '_>) -> Option<Level> {
     let level = Level::parse(text);
     if level.is_none() {
         let known = "ground, basement, or the number of the storey (2 to 40)".to_string();
-        let code = Code::WordUnknown {
+        let code = CellFault::WordUnknown {
             column: "level".into(),
             read: text.into(),
             near: None,

@@ -1,7 +1,7 @@
 //! Typed reading of one row: gathers problems, never stops, never guesses. An empty cell is "not known", never no.
 
 use crate::quantity::{Day, Dimension, Exact, Measure, MeasureFault, Moment, Period};
-use crate::text::{Code, NameFault, Problem, Problems, Row, Span, unseen};
+use crate::text::{CellFault, NameFault, Problem, Problems, Row, Span, unseen};
 
 /// As many letters as a name may have.
 const LONGEST_NAME: usize = 400;
@@ -31,7 +31,7 @@ impl<'t> Fields<'t, '_> {
         if text.is_none() {
             let cell = self.row.cell(column);
             self.problems.add(Problem::new(
-                Code::CellMissing {
+                CellFault::Missing {
                     column: cell.column.into(),
                 },
                 cell.place,
@@ -47,7 +47,7 @@ impl<'t> Fields<'t, '_> {
             return Some(text);
         };
         let cell = self.row.cell(column);
-        let code = Code::NameOdd {
+        let code = CellFault::NameOdd {
             column: cell.column.into(),
             read: text.into(),
             fault,
@@ -76,7 +76,7 @@ impl<'t> Fields<'t, '_> {
     /// Notes that a quantity is wrong.
     pub fn fault(&mut self, column: usize, fault: MeasureFault, wanted: &[Dimension]) {
         let cell = self.row.cell(column);
-        let code = Code::Quantity {
+        let code = CellFault::Quantity {
             column: cell.column.into(),
             read: cell.text.into(),
             fault,
@@ -92,7 +92,7 @@ impl<'t> Fields<'t, '_> {
             return Some(measure);
         }
         let cell = self.row.cell(column);
-        let code = Code::NotPositive {
+        let code = CellFault::NotPositive {
             column: cell.column.into(),
             read: cell.text.into(),
         };
@@ -107,7 +107,7 @@ impl<'t> Fields<'t, '_> {
         if number.is_none() {
             let cell = self.row.cell(column);
             let known = "a bare number, such as `5`".to_string();
-            let code = Code::WordUnknown {
+            let code = CellFault::WordUnknown {
                 column: cell.column.into(),
                 read: text.into(),
                 near: None,
@@ -124,7 +124,7 @@ impl<'t> Fields<'t, '_> {
         let span = measure.period();
         if span.is_none() {
             let cell = self.row.cell(column);
-            let code = Code::SpanBroken {
+            let code = CellFault::PeriodBroken {
                 column: cell.column.into(),
                 read: cell.text.into(),
             };
@@ -168,7 +168,7 @@ impl<'t> Fields<'t, '_> {
 
     fn day_wrong(&mut self, column: usize, fault: crate::quantity::DayFault, moment: bool) {
         let cell = self.row.cell(column);
-        let code = Code::DayWrong {
+        let code = CellFault::DayWrong {
             column: cell.column.into(),
             read: cell.text.into(),
             fault,
@@ -187,7 +187,7 @@ impl<'t> Fields<'t, '_> {
         if found.is_none() {
             let cell = self.row.cell(column);
             let near = self.problems.near(text, list.iter().map(|(name, _)| *name));
-            let code = Code::WordUnknown {
+            let code = CellFault::WordUnknown {
                 column: cell.column.into(),
                 read: text.into(),
                 near,

@@ -3,7 +3,8 @@
 use super::row::name_fault;
 use crate::pack::{Document, Section, WithSpan};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault};
-use crate::text::{Code, Problem, Problems, Span};
+use crate::record::RecordFault;
+use crate::text::{CellFault, Problem, Problems, Span};
 
 /// The shop.
 #[derive(Clone, Debug)]
@@ -131,18 +132,18 @@ fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems)
             let Some(first) = first else {
                 return Some(Target { product, amount });
             };
-            let code = Code::IdTwice {
+            let code = RecordFault::DuplicateName {
                 kind: "target",
                 id: product.value,
             };
             problems.add(Problem::between(code, product.at, first.product.at));
             return None;
         }
-        Ok(_) => Code::NotPositive {
+        Ok(_) => CellFault::NotPositive {
             column: "amount".into(),
             read: told.value,
         },
-        Err(fault) => Code::Quantity {
+        Err(fault) => CellFault::Quantity {
             column: "amount".into(),
             read: told.value,
             fault,
@@ -158,7 +159,7 @@ fn well_named(told: &WithSpan<String>, problems: &mut Problems) -> bool {
     let Some(fault) = name_fault(&told.value) else {
         return true;
     };
-    let code = Code::NameOdd {
+    let code = CellFault::NameOdd {
         column: "name".into(),
         read: told.value.clone(),
         fault,
@@ -190,7 +191,7 @@ fn read_limit(section: Section<'_>, problems: &mut Problems) -> Option<LocalLimi
     let value = value.and_then(|told| match Measure::parse(&told.value) {
         Ok(measure) => Some(measure),
         Err(fault) => {
-            let code = Code::Quantity {
+            let code = CellFault::Quantity {
                 column: "value".into(),
                 read: told.value,
                 fault,
@@ -216,7 +217,7 @@ fn day(key: &str, told: &WithSpan<String>, problems: &mut Problems) -> Option<Da
     match Day::parse(&told.value) {
         Ok(day) => Some(day),
         Err(fault) => {
-            let code = Code::DayWrong {
+            let code = CellFault::DayWrong {
                 column: key.into(),
                 read: told.value.clone(),
                 fault,

@@ -14,7 +14,8 @@ use super::product::{self, Product, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
 use super::shop::Shop;
-use crate::text::{Code, FileId, Files, Problem, Problems, Shape, Span, Table};
+use crate::record::RecordFault;
+use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Span, Table, TableFault};
 use foldhash::{HashMap, HashMapExt};
 
 /// Where a container stands: a place, or only a room, or it is not known.
@@ -156,7 +157,7 @@ fn table<T>(
     while let Some(row) = table.next(problems) {
         doubt.torn |= problems.count() > whole;
         if list.len() + doubt.refused.len() >= MOST_ROWS {
-            let code = Code::TableTooLong { most: MOST_ROWS };
+            let code = TableFault::TooLong { most: MOST_ROWS };
             problems.add(Problem::new(code, row.span()));
             doubt.torn = true;
             return (list, doubt);
@@ -184,7 +185,7 @@ fn index<'t, T: FromIterator<(String, usize)>>(
     for (position, (name, at)) in names.enumerate() {
         if let Some((_, first)) = map.get(name) {
             problems.add(Problem::between(
-                Code::IdTwice {
+                RecordFault::DuplicateName {
                     kind,
                     id: name.to_string(),
                 },
@@ -302,7 +303,7 @@ pub fn read_tables(
         if found.is_none() && doubt.none_about(&name) {
             let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
             problems.add(Problem::new(
-                Code::NameUnknown {
+                CellFault::NameUnknown {
                     kind: "room",
                     read: name,
                     near,
@@ -368,7 +369,7 @@ fn targets_name_products(tables: &ShopTables, problems: &mut Problems) {
             continue;
         }
         let names = tables.containers.iter().map(|c| c.product.as_str());
-        let code = Code::NameUnknown {
+        let code = CellFault::NameUnknown {
             kind: "product",
             read: name.clone(),
             near: problems.near(name, names),
@@ -402,7 +403,7 @@ fn first_stands(tables: &ShopTables, doubt: &Doubt, problems: &mut Problems) -> 
                 if !doubt.none_about(name) {
                     return Location::default();
                 }
-                let code = Code::NameUnknown {
+                let code = CellFault::NameUnknown {
                     kind: "place or room",
                     read: name.clone(),
                     near: tables.near_place(name, problems),

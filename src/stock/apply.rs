@@ -7,7 +7,8 @@ use super::rags::{empty, on_cloth};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, Volume, natural};
 use crate::record::{ShopTables, What};
-use crate::text::{Code, Problem, Problems, Span};
+use crate::stock::StockFault;
+use crate::text::{Problem, Problems, Span};
 
 pub(super) fn apply(stock: &mut Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) {
     if !in_time(stock, tables, step, problems) {
@@ -57,16 +58,12 @@ fn in_time(stock: &Stock, tables: &ShopTables, step: &Step, problems: &mut Probl
         let Some(since) = contents.since.filter(|since| day < *since) else {
             continue;
         };
-        let code = Code::EntryBeforeSince {
+        let code = StockFault::BeforeSince {
             when: day.to_string(),
             container: id(tables, container),
             since: since.to_string(),
         };
-        problems.add(Problem {
-            code,
-            at: step.at,
-            see: row(tables, container),
-        });
+        problems.add(Problem::with(code, step.at, row(tables, container)));
         fine = false;
     }
     fine
@@ -144,14 +141,10 @@ fn on_vessel(
         }
         What::Test => test(stock, step, container),
         What::Soil | What::Spread | What::Soak | What::Bin => {
-            let code = Code::NotARag {
+            let code = StockFault::NotARag {
                 container: id(tables, container),
             };
-            problems.add(Problem {
-                code,
-                at: step.at,
-                see: row(tables, container),
-            });
+            problems.add(Problem::with(code, step.at, row(tables, container)));
         }
         What::Empty | What::Correct => {}
     }
@@ -206,16 +199,12 @@ pub(super) fn same_kind(
     if held.same_kind(given) {
         return true;
     }
-    let code = Code::OtherKind {
+    let code = StockFault::OtherKind {
         container: id(tables, container),
         holds: held.dimension().word(),
         given: given.dimension().word(),
     };
-    problems.add(Problem {
-        code,
-        at: step.at,
-        see: row(tables, container),
-    });
+    problems.add(Problem::with(code, step.at, row(tables, container)));
     false
 }
 
@@ -245,27 +234,19 @@ pub(super) fn take_out(
             true
         }
         Err(_) => {
-            let code = Code::TooFine {
+            let code = StockFault::TooFine {
                 container: id(tables, container),
             };
-            problems.add(Problem {
-                code,
-                at: step.at,
-                see: row(tables, container),
-            });
+            problems.add(Problem::with(code, step.at, row(tables, container)));
             false
         }
         Ok(_) => {
-            let code = Code::TakesMore {
+            let code = StockFault::TakesMore {
                 container: id(tables, container),
                 taken: natural(amount, us),
                 held: natural(held, us),
             };
-            problems.add(Problem {
-                code,
-                at: step.at,
-                see: row(tables, container),
-            });
+            problems.add(Problem::with(code, step.at, row(tables, container)));
             false
         }
     }
@@ -290,14 +271,10 @@ pub(super) fn put_in(
         return false;
     }
     let Ok(full) = held.base().plus(amount.base()) else {
-        let code = Code::TooFine {
+        let code = StockFault::TooFine {
             container: id(tables, container),
         };
-        problems.add(Problem {
-            code,
-            at: step.at,
-            see: row(tables, container),
-        });
+        problems.add(Problem::with(code, step.at, row(tables, container)));
         return false;
     };
     if held.base().is_zero() {

@@ -4,7 +4,8 @@
 use super::step::Step;
 use crate::quantity::{Amount, Moment};
 use crate::record::{Entry, Location, Position};
-use crate::text::{Code, Problem, Problems, Span};
+use crate::stock::StockFault;
+use crate::text::{Problem, Problems, Span};
 use std::collections::HashMap;
 
 /// Does a remark begin with `void`, in capital letters or not?
@@ -71,7 +72,7 @@ impl Corrections {
         // A remark alone mends nothing, and must not make an entry vanish.
         if mend.is_void() && !entry.note.is_empty() && !begins_with_void(entry.note) {
             self.twice
-                .push(Problem::new(Code::CorrectsNotClear, entry.at));
+                .push(Problem::new(StockFault::CorrectsNotClear, entry.at));
             return;
         }
         // A correction of a correction: void takes it back, anything else takes its place.
@@ -85,7 +86,7 @@ impl Corrections {
             return;
         }
         if let Some(first) = self.by_entry.get(entry.into) {
-            let code = Code::CorrectsTwice {
+            let code = StockFault::CorrectsTwice {
                 entry: entry.into.to_string(),
             };
             self.twice.push(Problem::between(code, entry.at, first.at));
@@ -108,7 +109,7 @@ impl Corrections {
         };
         if mend.used {
             problems.add(Problem::new(
-                Code::EntryTwice {
+                StockFault::DuplicateEntry {
                     entry: id.to_string(),
                 },
                 step.at,
@@ -144,7 +145,7 @@ impl Corrections {
         for (entry, mend) in &self.by_entry {
             if !mend.used {
                 problems.add(Problem::new(
-                    Code::CorrectsNothing {
+                    StockFault::CorrectsNothing {
                         entry: entry.clone(),
                     },
                     mend.at,

@@ -9,6 +9,7 @@ mod apply;
 mod container_state;
 mod correct;
 mod daybook;
+mod fault;
 mod ledger;
 mod month_end;
 mod pour;
@@ -23,6 +24,7 @@ pub use container_state::{
     ContainerState, CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use,
 };
 pub use daybook::{Daybook, Kept, Line, Mended, Wanted, daybook};
+pub use fault::StockFault;
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::{MONTHS_KEPT, MonthEnd};
 pub use rag_batch::{RagBatch, RagState, UnsecuredNight, UnsecuredYear};

@@ -6,7 +6,8 @@ use super::ledger::Flow;
 use super::step::Step;
 use crate::quantity::{Amount, Mass, RESIN_LITRES_A_KILOGRAM, Volume};
 use crate::record::{ProductKind, ShopTables, What};
-use crate::text::{Code, Problem, Problems};
+use crate::stock::StockFault;
+use crate::text::{Problem, Problems};
 
 /// So many lots are remembered of one vessel.
 const MOST_LOTS: usize = 12;
@@ -27,7 +28,7 @@ pub(super) fn pour(
         return;
     };
     if from == into {
-        problems.add(Problem::new(Code::SameContainer, step.at));
+        problems.add(Problem::new(StockFault::SameContainer, step.at));
         return;
     }
     if step.what == What::Decant && stock.product_of.get(from) != stock.product_of.get(into) {
@@ -38,15 +39,11 @@ pub(super) fn pour(
                 .map_or_else(String::new, |c| c.product.clone())
         };
         if kind(tables, into) != Some(ProductKind::Waste) {
-            let code = Code::OtherProduct {
+            let code = StockFault::OtherProduct {
                 from: name(from),
                 into: name(into),
             };
-            problems.add(Problem {
-                code,
-                at: step.at,
-                see: row(tables, into),
-            });
+            problems.add(Problem::with(code, step.at, row(tables, into)));
             return;
         }
     }

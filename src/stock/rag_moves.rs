@@ -8,7 +8,8 @@ use super::rags::{lose, not_a_place};
 use super::step::Step;
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{ShopTables, What};
-use crate::text::{Code, Problem, Problems};
+use crate::stock::StockFault;
+use crate::text::{Problem, Problems};
 
 /// Nights that ended longer ago than this are not kept.
 const NIGHTS_KEPT_DAYS: i64 = 31;
@@ -169,17 +170,12 @@ pub(super) fn shift(
     let taken = match rag_batch::take(&mut contents.cloth, order, pieces) {
         Ok(taken) => taken,
         Err(there) => {
-            let code = Code::RagsFew {
+            let code = StockFault::RagsFew {
                 container: id(tables, container),
                 asked: pieces.map_or_else(|| "some".into(), |n| n.digits()),
                 there: there.digits(),
-                state: "there to take",
             };
-            problems.add(Problem {
-                code,
-                at: step.at,
-                see: row(tables, container),
-            });
+            problems.add(Problem::with(code, step.at, row(tables, container)));
             return;
         }
     };

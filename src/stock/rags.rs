@@ -8,7 +8,8 @@ use super::rag_moves::{TO_THROW_OUT, carry, put_away, shift};
 use super::step::Step;
 use crate::quantity::{Amount, Exact};
 use crate::record::{PlaceKind, ShopTables, What};
-use crate::text::{Code, Problem, Problems};
+use crate::stock::StockFault;
+use crate::text::{Problem, Problems};
 
 pub(super) fn empty(stock: &mut Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) {
     let Some(place) = step.location().and_then(|s| s.place) else {
@@ -68,16 +69,12 @@ pub(super) fn not_a_place(
         .map(|s| s.id.clone())
         .or_else(|| room.map(|r| r.id.clone()))
         .unwrap_or_default();
-    let code = Code::NotAPlaceFor {
+    let code = StockFault::NotAPlaceFor {
         what: step.what.word(),
         place: name,
         wants,
     };
-    problems.add(Problem {
-        code,
-        at: step.at,
-        see: place.map(|s| s.at),
-    });
+    problems.add(Problem::with(code, step.at, place.map(|s| s.at)));
 }
 
 pub(super) fn on_cloth(
@@ -171,16 +168,10 @@ pub(super) fn on_cloth(
         What::Count => count_cloth(stock, tables, step, container, problems),
         What::Open => {}
         What::Mix | What::Decant | What::Empty | What::Correct => {
-            let code = Code::OtherKind {
+            let code = StockFault::NotPoured {
                 container: id(tables, container),
-                holds: "rags or pads",
-                given: "a pour",
             };
-            problems.add(Problem {
-                code,
-                at: step.at,
-                see: row(tables, container),
-            });
+            problems.add(Problem::with(code, step.at, row(tables, container)));
         }
     }
 }

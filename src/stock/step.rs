@@ -3,7 +3,8 @@
 use super::container_state::TrialResult;
 use crate::quantity::{Amount, Moment};
 use crate::record::{Entry, Fields, Location, Position, ShopTables, Vessel, What};
-use crate::text::{Code, Problem, Span, nearest};
+use crate::stock::StockFault;
+use crate::text::{CellFault, Problem, Span, nearest};
 
 /// The test on glass, the only one with minutes.
 pub const GLASS_TEST: &str = "glass";
@@ -122,7 +123,7 @@ fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) ->
         entry.into
     };
     let Some(test) = test_named(wanted) else {
-        let code = Code::WordUnknown {
+        let code = CellFault::WordUnknown {
             column: "into".into(),
             read: wanted.to_string(),
             near: nearest(wanted, TESTS).map(str::to_string),
@@ -147,7 +148,7 @@ fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) ->
     } else if matches!(first.as_str(), "pass" | "passed") {
         TrialResult::Pass
     } else {
-        let code = Code::TestResult {
+        let code = StockFault::TestResult {
             read: entry.note.to_string(),
         };
         fields.problems.add(Problem::new(code, entry.at));

@@ -1,7 +1,7 @@
 //! What may be read as a file of a folder: a plain file, inside it, of a bearable size. A pipe would wait for ever, a
 //! device never ends, and a link may lead anywhere.
 
-use super::code::Code;
+use crate::text::FileFault;
 use std::io::{Error, ErrorKind};
 use std::path::Path;
 
@@ -11,14 +11,14 @@ pub enum Barred {
     /// There is none.
     Missing,
     /// There is one, but this is wrong with it.
-    For(Code),
+    For(FileFault),
 }
 
 impl Barred {
     /// What the system says.
     pub(super) fn of(fault: Error) -> Barred {
         let why = fault.to_string();
-        Barred::For(Code::Unreadable { why })
+        Barred::For(FileFault::Unreadable { why })
     }
 }
 
@@ -30,7 +30,7 @@ pub(super) fn admit(folder: &Path, path: &Path, most: u64) -> Result<(), Barred>
         // A link to nothing is no missing file: somebody meant it to be there.
         Err(_) if std::fs::symlink_metadata(path).is_ok() => {
             let why = "it is a link to nothing".to_string();
-            return Err(Barred::For(Code::Unreadable { why }));
+            return Err(Barred::For(FileFault::Unreadable { why }));
         }
         Err(_) => return Err(Barred::Missing),
     };
@@ -40,19 +40,19 @@ pub(super) fn admit(folder: &Path, path: &Path, most: u64) -> Result<(), Barred>
         } else {
             "a pipe or a device"
         };
-        return Err(Barred::For(Code::NotAFile { is }));
+        return Err(Barred::For(FileFault::NotAFile { is }));
     }
     let (real, root) = (std::fs::canonicalize(path), std::fs::canonicalize(folder));
     let (real, root) = (real.map_err(Barred::of)?, root.map_err(Barred::of)?);
     if !real.starts_with(&root) {
         let to = std::fs::read_link(path).unwrap_or(real);
-        return Err(Barred::For(Code::LeadsOut {
+        return Err(Barred::For(FileFault::LeadsOut {
             to: to.display().to_string(),
         }));
     }
     if found.len() > most {
         let bytes = found.len();
-        return Err(Barred::For(Code::FileTooLarge { bytes, most }));
+        return Err(Barred::For(FileFault::TooLarge { bytes, most }));
     }
     Ok(())
 }

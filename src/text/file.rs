@@ -6,12 +6,10 @@ use super::admit::{Barred, admit};
 use super::count::RowsRead;
 use super::span::{Extent, Span, cell_range};
 use super::still::Still;
-use super::unseen::clean;
 use super::walk::LineWalk;
 use std::borrow::Cow;
 use std::io::{ErrorKind, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
-use unicode_width::UnicodeWidthStr;
 
 /// A file up to this size is held in memory.
 pub const MOST_BYTES_KEPT: u64 = 1 << 20;
@@ -61,14 +59,6 @@ pub struct Located {
     pub name: String,
     /// Line, from 1; `None` for the file as a whole.
     pub line: Option<u64>,
-    /// Column in characters, from 1.
-    pub column: usize,
-    /// The line itself.
-    pub text: String,
-    /// Screen columns before the caret.
-    pub before: usize,
-    /// Screen columns of the caret, at least 1.
-    pub width: usize,
 }
 
 impl Files {
@@ -234,7 +224,7 @@ impl Files {
             let (Some((_, walk)), Some(line)) = (walk.as_mut(), lines.get_mut(at)) else {
                 continue;
             };
-            *line = match place.spot {
+            *line = match place.extent {
                 Extent::Whole => None,
                 Extent::At(byte) | Extent::Range(byte, _) => Some(walk.breaks_before(byte) + 1),
                 Extent::Row(row) | Extent::Cell(row, _) => Some(walk.row_breaks(row) + 1),
@@ -243,53 +233,30 @@ impl Files {
         lines
     }
 
-    /// Line, column, the line itself and where the caret goes.
-    pub fn locate(&self, place: Span) -> Located {
-        let (start, end) = self.bytes_of(place.spot, place.file);
-        let name = self.name(place.file).to_string();
-        if place.spot == Extent::Whole {
-            return Located {
-                name,
-                line: None,
-                column: 0,
-                text: String::new(),
-                before: 0,
-                width: 0,
-            };
-        }
-        let look_back = start.min(u64::try_from(ROW_WINDOW).unwrap_or(u64::MAX));
-        let window = self.window(place.file, start - look_back, ROW_WINDOW * 2);
-        let at = usize::try_from(look_back).unwrap_or(0).min(window.len());
-        let line_start = window[..at]
-            .iter()
-            .rposition(|b| *b == b'\n')
-            .map_or(0, |p| p + 1);
-        let line_end = window[at..]
-            .iter()
-            .position(|b| *b == b'\n')
-            .map_or(window.len(), |p| at + p);
-        let mut before = String::from_utf8_lossy(&window[line_start..at]).into_owned();
-        if start == look_back && line_start == 0 {
-            before = before.trim_start_matches('\u{feff}').to_string();
-        }
-        let length = usize::try_from(end.saturating_sub(start)).unwrap_or(0);
-        let inside =
-            String::from_utf8_lossy(&window[at..(at + length).min(line_end).max(at)]).into_owned();
-        let rest = String::from_utf8_lossy(&window[(at + length).min(line_end).max(at)..line_end])
-            .into_owned();
+    /// File and line.
+    pub fn locate(&self, at: Span) -> Located {
         Located {
-            name,
-            line: Some(LineWalk::new(self, place.file).breaks_before(start) + 1),
-            column: before.chars().count() + 1,
-            before: clean(&before).width(),
-            width: clean(inside.trim_end()).width().max(1),
-            text: format!("{before}{inside}{rest}")
-                .trim_end_matches(['\r', '\n'])
-                .to_string(),
+            name: self.name(at.file).to_string(),
+            line: self.lines(&[at]).into_iter().flatten().next(),
         }
     }
 
-    fn bytes_of(&self, spot: Extent, id: FileId) -> (u64, u64) {
+    /// The first byte of what a span covers; `None` for the file as a whole.
+    pub fn first_byte(&self, at: Span) -> Option<u64> {
+        (at.extent != Extent::Whole).then(|| self.bytes_of(at.extent, at.file).0)
+    }
+
+    /// A cell of the row that begins at a byte, without its quotation marks.
+    pub(super) fn cell(&self, id: FileId, row: u64, nth: u16) -> Option<String> {
+        let raw = self.window(id, row, ROW_WINDOW);
+        let (start, end) = cell_range(&raw, Some(nth));
+        let text = String::from_utf8_lossy(raw.get(start..end)?);
+        let text = text.trim();
+        let inner = text.strip_prefix('"').and_then(|t| t.strip_suffix('"'));
+        Some(inner.map_or_else(|| text.to_string(), |inner| inner.replace("\"\"", "\"")))
+    }
+
+    fn bytes_of(&self, extent: Extent, id: FileId) -> (u64, u64) {
         let within = |row: u64, nth: Option<u16>| {
             let raw = self.window(id, row, ROW_WINDOW);
             let (start, end) = match cell_range(&raw, nth) {
@@ -300,7 +267,7 @@ impl Files {
             let byte = |at: usize| row + u64::try_from(at).unwrap_or(0);
             (byte(start), byte(end))
         };
-        match spot {
+        match extent {
             Extent::Whole => (0, 0),
             Extent::At(byte) => (byte, byte + 1),
             Extent::Range(start, length) => (start, start.saturating_add(u64::from(length))),

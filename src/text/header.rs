@@ -1,10 +1,10 @@
 //! The first row of a table: which column stands where, and what is wrong with their names.
 
-use super::code::Code;
 use super::file::FileId;
 use super::problem::{Problem, Problems};
 use super::span::{Extent, Span};
 use super::table::Shape;
+use crate::text::TableFault;
 
 /// The row that names the columns is looked for below so many rows that name none.
 pub(super) const MOST_ROWS_ABOVE: usize = 8;
@@ -20,7 +20,7 @@ pub(super) fn columns(
     let mut at = vec![None; shape.all().count()];
     for (index, name) in names.iter().enumerate() {
         let column = u16::try_from(index).unwrap_or(u16::MAX);
-        let spot = Extent::Cell(byte, column);
+        let extent = Extent::Cell(byte, column);
         let found = position(shape, name);
         let code = match found.and_then(|found| at.get_mut(found)) {
             _ if name.is_empty() => continue,
@@ -28,16 +28,16 @@ pub(super) fn columns(
                 *slot = Some(column);
                 continue;
             }
-            Some(Some(_)) => Code::ColumnTwice {
+            Some(Some(_)) => TableFault::ColumnTwice {
                 column: name.to_string(),
             },
-            None => Code::ColumnUnknown {
+            None => TableFault::ColumnUnknown {
                 column: name.to_string(),
                 near: problems.near(name, shape.all()),
                 known: shape.all().collect::<Vec<_>>().join(", "),
             },
         };
-        problems.add(Problem::new(code, Span { file, spot }));
+        problems.add(Problem::new(code, Span { file, extent }));
     }
     at
 }
@@ -57,10 +57,10 @@ pub(super) fn has_all(
     for (column, _) in missing {
         whole = false;
         if !lone {
-            let spot = Extent::Row(byte);
+            let extent = Extent::Row(byte);
             problems.add(Problem::new(
-                Code::ColumnMissing { column },
-                Span { file, spot },
+                TableFault::ColumnMissing { column },
+                Span { file, extent },
             ));
         }
     }

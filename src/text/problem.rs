@@ -1,17 +1,54 @@
 //! Problems: what is wrong with a file. (What is wrong with a room is a finding, and another type.)
+//!
+//! Each layer has its own faults, as facts, and the words for them; this file only knows that a fault has a code and words.
 
-use super::code::Code;
 use super::near::nearest;
 use super::span::Span;
+use std::any::Any;
+use std::fmt::Debug;
+use std::sync::Arc;
 
 /// At most so many problems are kept; the rest are counted.
 const MOST_KEPT: usize = 200;
 
-/// One thing wrong, where it stands, and another place that has to do with it.
+/// What is wrong, as the facts of the layer that found it.
+pub trait Fault: Any + Debug + Send + Sync {
+    /// A short stable name, for programs and tests.
+    fn code(&self) -> &'static str;
+
+    /// The column, key or option that it is about, where the words need it and the place alone does not tell it.
+    fn field(&self) -> Option<&str> {
+        None
+    }
+
+    /// What is wrong, and what to write instead.
+    fn words(&self) -> Words;
+}
+
+/// A problem in words: whole sentences.
 #[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Words {
+    /// What is wrong.
+    pub wrong: String,
+    /// What to write or do instead.
+    pub fix: String,
+}
+
+impl Words {
+    /// What is wrong, and what to write instead.
+    pub fn new(wrong: impl Into<String>, fix: impl Into<String>) -> Words {
+        Words {
+            wrong: wrong.into(),
+            fix: fix.into(),
+        }
+    }
+}
+
+/// One thing wrong, where it is, and another place that has to do with it.
+#[derive(Clone, Debug)]
 pub struct Problem {
     /// What is wrong, as facts.
-    pub code: Code,
+    pub fault: Arc<dyn Fault>,
     /// Where.
     pub at: Span,
     /// The other place, where two disagree.
@@ -20,21 +57,28 @@ pub struct Problem {
 
 impl Problem {
     /// A problem at one place.
-    pub fn new(code: Code, at: Span) -> Problem {
-        Problem {
-            code,
-            at,
-            see: None,
-        }
+    pub fn new(fault: impl Fault, at: Span) -> Problem {
+        Problem::with(fault, at, None)
     }
 
     /// A problem between two places.
-    pub fn between(code: Code, at: Span, see: Span) -> Problem {
+    pub fn between(fault: impl Fault, at: Span, see: Span) -> Problem {
+        Problem::with(fault, at, Some(see))
+    }
+
+    /// A problem at one place, with the other place where there is one.
+    pub fn with(fault: impl Fault, at: Span, see: Option<Span>) -> Problem {
         Problem {
-            code,
+            fault: Arc::new(fault),
             at,
-            see: Some(see),
+            see,
         }
+    }
+
+    /// The fault, if it is one of this layer's.
+    pub fn fault_of<F: Fault>(&self) -> Option<&F> {
+        let fault: &dyn Any = &*self.fault;
+        fault.downcast_ref()
     }
 }
 
@@ -60,7 +104,7 @@ impl Problems {
         }
     }
 
-    /// The known word nearest to a mistyped one. Once another problem would only be counted, it is not looked for.
+    /// The known word nearest to a misspelled one. Once another problem would only be counted, it is not looked for.
     pub fn near<'w>(
         &self,
         written: &str,
@@ -84,7 +128,7 @@ impl Problems {
     /// Those that were kept, in the order of file and place.
     pub fn sorted(&self) -> Vec<&Problem> {
         let mut list: Vec<&Problem> = self.kept.iter().collect();
-        list.sort_by_key(|problem| problem.at);
+        list.sort_by_key(|problem| (problem.at.file, problem.at.extent.byte(), problem.at));
         list
     }
 

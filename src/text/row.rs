@@ -39,12 +39,12 @@ impl<'t> Row<'t> {
     /// Where a cell stands, or would stand.
     pub fn cell_place(&self, column: usize) -> Span {
         let index = self.at.get(column).copied().flatten();
-        let spot = index.map_or(Extent::Row(self.byte), |index| {
+        let extent = index.map_or(Extent::Row(self.byte), |index| {
             Extent::Cell(self.byte, index)
         });
         Span {
             file: self.file,
-            spot,
+            extent,
         }
     }
 
@@ -73,7 +73,7 @@ impl<'t> Row<'t> {
     pub fn span(&self) -> Span {
         Span {
             file: self.file,
-            spot: Extent::Row(self.byte),
+            extent: Extent::Row(self.byte),
         }
     }
 }

@@ -8,7 +8,7 @@ pub struct Span {
     /// The file.
     pub file: FileId,
     /// The spot in it.
-    pub spot: Extent,
+    pub extent: Extent,
 }
 
 /// A spot in a file, by bytes.
@@ -26,12 +26,25 @@ pub enum Extent {
     Range(u64, u32),
 }
 
+impl Extent {
+    /// Its first byte, or of a row the byte at which blank and comment lines before it begin.
+    pub(super) fn byte(self) -> u64 {
+        match self {
+            Extent::Whole => 0,
+            Extent::At(byte)
+            | Extent::Row(byte)
+            | Extent::Cell(byte, _)
+            | Extent::Range(byte, _) => byte,
+        }
+    }
+}
+
 impl Span {
     /// The file as a whole.
     pub fn whole(file: FileId) -> Span {
         Span {
             file,
-            spot: Extent::Whole,
+            extent: Extent::Whole,
         }
     }
 }

@@ -1,6 +1,5 @@
 //! CSV text to rows of cells, each with its true place. The one door to the csv reader.
 
-use super::code::Code;
 use super::file::{FileId, Files};
 use super::hashes::Hashes;
 use super::header;
@@ -9,6 +8,7 @@ use super::records::{Cells, Records};
 use super::row::Row;
 use super::span::{Extent, Span};
 use super::watch::Watch;
+use crate::text::{FileFault, TableFault};
 use csv::StringRecord;
 use std::io::Read;
 
@@ -95,7 +95,7 @@ impl<'f> Table<'f> {
             Ok(source) => source,
             Err(fault) => {
                 problems.add(Problem::new(
-                    Code::Unreadable {
+                    FileFault::Unreadable {
                         why: fault.to_string(),
                     },
                     Span::whole(file),
@@ -148,7 +148,7 @@ impl<'f> Table<'f> {
             if problems.count() == before && !self.is_broken() {
                 let columns = shape.must.join(",");
                 problems.add(Problem::new(
-                    Code::TableEmpty { columns },
+                    TableFault::Empty { columns },
                     Span::whole(file),
                 ));
             }
@@ -178,9 +178,9 @@ impl<'f> Table<'f> {
             if header::names_all(shape, &names) {
                 let place = |byte| Span {
                     file,
-                    spot: Extent::Row(byte),
+                    extent: Extent::Row(byte),
                 };
-                let code = Code::HeaderBelow;
+                let code = TableFault::HeaderBelow;
                 problems.add(Problem::between(
                     code,
                     place(first),
@@ -220,12 +220,12 @@ impl<'f> Table<'f> {
                     }
                     let place = Span {
                         file,
-                        spot: Extent::Cell(row, cell),
+                        extent: Extent::Cell(row, cell),
                     };
-                    problems.add(Problem::new(Code::NotUtf8, place));
+                    problems.add(Problem::new(FileFault::NotUtf8, place));
                 }
                 _ => {
-                    let code = Code::Unreadable {
+                    let code = FileFault::Unreadable {
                         why: fault.to_string(),
                     };
                     problems.add(Problem::new(code, Span::whole(file)));
@@ -278,9 +278,9 @@ impl<'f> Table<'f> {
         }
         let place = Span {
             file: self.layout.file,
-            spot: Extent::Row(start(record)),
+            extent: Extent::Row(start(record)),
         };
-        let code = Code::CellCount {
+        let code = TableFault::CellCount {
             cells,
             columns,
             curly: record.iter().any(|cell| cell.contains(['“', '”', '„'])),
@@ -318,29 +318,29 @@ impl<'f> Table<'f> {
         let open = self.files.quote_left_open(file, last);
         let seen = self.reader.get_mut().seen();
         if seen.utf16 {
-            problems.add(Problem::new(Code::Utf16, Span::whole(file)));
+            problems.add(Problem::new(FileFault::Utf16, Span::whole(file)));
             return;
         }
-        let place = |spot| Span { file, spot };
+        let place = |extent| Span { file, extent };
         if endless {
-            let (code, at) = (Code::RowTooLong, place(Extent::Row(last)));
+            let (code, at) = (FileFault::RowTooLong, place(Extent::Row(last)));
             let see = open.map(|byte| place(Extent::At(byte)));
-            problems.add(Problem { code, at, see });
+            problems.add(Problem::with(code, at, see));
             return;
         }
-        let mut note = |code, spot| problems.add(Problem::new(code, place(spot)));
+        let mut note = |fault, extent| problems.add(Problem::new(fault, place(extent)));
         if let Some(byte) = seen.nul {
-            note(Code::NulByte, Extent::At(byte));
+            note(FileFault::NulByte, Extent::At(byte));
         }
         if let Some(byte) = seen.lone_return {
-            note(Code::LoneReturn, Extent::At(byte));
+            note(FileFault::LoneReturn, Extent::At(byte));
         }
         if let Some(byte) = open {
-            note(Code::UnevenQuotes, Extent::At(byte));
+            note(FileFault::UnevenQuotes, Extent::At(byte));
         }
         // A container called `#1` is no comment, and must not be passed over.
         for byte in self.hashes.rows(self.files, file, self.layout.width) {
-            note(Code::HashRow, Extent::At(byte));
+            problems.add(Problem::new(TableFault::HashRow, place(Extent::At(byte))));
         }
     }
 }

@@ -4,7 +4,11 @@
 use super::round::Round;
 use crate::quantity::{Amount, Dimension, Measure, MeasureFault, Moment};
 use crate::record::{ANSWERS, Fields, ShopTables};
-use crate::text::{Code, FileId, Files, Problem, Problems, Shape, Span, Table, nearest};
+use crate::stock::StockFault;
+use crate::text::{
+    CellFault, Fault, FileId, Files, Problem, Problems, Shape, Span, Table, nearest,
+};
+use crate::trade::RoundFault;
 use std::collections::HashMap;
 
 /// The columns that are read; the others are for people.
@@ -114,7 +118,7 @@ pub fn read_filled(
         let there = first(&seen, is_count);
         let twice = known.insert((is_count, seen.name.clone(), seen.about.clone()), seen.at);
         if let Some(place) = twice.or(there) {
-            let code = Code::SeenTwice {
+            let code = RoundFault::DuplicateAnswer {
                 name: seen.name.clone(),
             };
             problems.add(Problem::between(code, seen.at, place));
@@ -150,9 +154,9 @@ impl Reading<'_, '_, '_> {
         empty(FOUND) && empty(ANSWER) && empty(NOTE)
     }
 
-    fn note(&mut self, column: usize, code: Code) {
+    fn note(&mut self, column: usize, fault: impl Fault) {
         let place = self.fields.span(column);
-        self.fields.problems.add(Problem::new(code, place));
+        self.fields.problems.add(Problem::new(fault, place));
     }
 
     /// The row, if it was looked at and nothing is wrong with it.
@@ -171,7 +175,7 @@ impl Reading<'_, '_, '_> {
             Kind::Check => (ANSWER, FOUND, "check"),
         };
         if self.fields.text(other).is_some() {
-            let code = Code::CellIdle {
+            let code = RoundFault::CellUnused {
                 kind: word,
                 column: SHAPE.name(other),
             };
@@ -181,7 +185,7 @@ impl Reading<'_, '_, '_> {
             if self.fields.text(other).is_none() {
                 self.note(
                     NOTE,
-                    Code::NoteAlone {
+                    RoundFault::NoteAlone {
                         column: SHAPE.name(column),
                     },
                 );
@@ -222,7 +226,7 @@ impl Reading<'_, '_, '_> {
             }
             (None, Some(when), _) => Some(when.to_string()),
             (None, None, _) => {
-                self.note(WHEN, Code::MomentNeeded);
+                self.note(WHEN, RoundFault::MomentNeeded);
                 None
             }
         }
@@ -238,7 +242,7 @@ impl Reading<'_, '_, '_> {
         if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
             && day < since
         {
-            let code = Code::EntryBeforeSince {
+            let code = StockFault::BeforeSince {
                 when: day.to_string(),
                 container: name.to_string(),
                 since: since.to_string(),
@@ -255,7 +259,7 @@ impl Reading<'_, '_, '_> {
     /// The amount found, with the unit of its row if it bears none.
     fn amount(&mut self, name: &str) -> Option<String> {
         let Some(at) = self.tables.container(name) else {
-            let code = Code::NameUnknown {
+            let code = CellFault::NameUnknown {
                 kind: "container",
                 read: name.to_string(),
                 near: self.tables.near_container(name, self.fields.problems),
@@ -271,7 +275,7 @@ impl Reading<'_, '_, '_> {
         };
         let text = self.fields.text(column).unwrap_or("").to_string();
         if column == EXPECTED && Measure::parse(&text).is_err() {
-            self.note(FOUND, Code::NothingPrinted);
+            self.note(FOUND, RoundFault::NothingPrinted);
             return None;
         }
         let unit = self.fields.text(UNIT).unwrap_or("");
@@ -302,7 +306,7 @@ impl Reading<'_, '_, '_> {
     fn answer(&mut self, check: &str, about: &str) -> Option<String> {
         if self.round.find(check).is_none() {
             let names = self.round.questions.iter().map(|q| q.check.as_str());
-            let code = Code::NameUnknown {
+            let code = CellFault::NameUnknown {
                 kind: "check",
                 read: check.to_string(),
                 near: nearest(check, names).map(str::to_string),
@@ -311,7 +315,7 @@ impl Reading<'_, '_, '_> {
         }
         let fixture = |name: &str| self.tables.fixtures.iter().flatten().any(|f| f.id == name);
         if !about.is_empty() && self.tables.location(about).is_none() && !fixture(about) {
-            let code = Code::NameUnknown {
+            let code = CellFault::NameUnknown {
                 kind: "place, room or fixture",
                 read: about.to_string(),
                 near: self.tables.near_place(about, self.fields.problems),

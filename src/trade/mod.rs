@@ -9,6 +9,7 @@ mod keeping;
 pub mod mixing;
 mod pace;
 mod round;
+mod round_fault;
 mod term;
 mod walk;
 
@@ -22,6 +23,7 @@ pub use ghs::{
 pub use keeping::{Clock, KeepState, KeepingRow, KeepingTable, read_keeping};
 pub use pace::{Pace, pace};
 pub use round::{About, Question, Round, read_round};
+pub use round_fault::RoundFault;
 pub use term::{Days, ShelfLife};
 pub use walk::{Spot, way_round};
 

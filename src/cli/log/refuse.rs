@@ -8,8 +8,8 @@ use crate::finding::Finding;
 use crate::quantity::{Moment, natural};
 use crate::record::{ProductKind, What};
 use crate::report::fill;
-use crate::stock::{Stock, TrialResult};
-use crate::text::{Code, Problems, clean, show_all_and};
+use crate::stock::{Stock, StockFault, TrialResult};
+use crate::text::{CellFault, Problem, Problems, clean, show_all_and};
 use std::path::Path;
 
 pub(super) const NO_WORD: &str = "error: what was done?\n = help: sandarac log use J-12 '6 fl oz' --minutes 40; `sandarac log --help` \
@@ -70,67 +70,77 @@ pub(super) fn problems(
 ) -> Failure {
     let mut help = String::new();
     for problem in problems.sorted() {
-        for line in remedies(before, stock, &problem.code, draft) {
+        for line in remedies(before, stock, problem, draft) {
             if !help.contains(&line) {
                 help.push_str(&format!("\ntry: {line}"));
             }
         }
     }
-    let shown = show_all_and(problems, &after.files, "nothing was written");
+    let shown = show_all_and(problems, &after.files, "Nothing was written.");
     Failure::Said(format!("{}{help}", shown.trim_end()))
 }
 
 /// Commands that would work, for one problem.
-fn remedies(before: &Opened, stock: &Stock, code: &Code, draft: &Draft) -> Vec<String> {
-    let us = before.tables.shop.us;
-    let with = |change: &dyn Fn(&mut Draft)| {
-        let mut other = draft.clone();
-        change(&mut other);
-        other.command()
-    };
-    match code {
-        Code::NameUnknown { read, near, .. } => {
-            let mut list = Vec::new();
-            if let Some(near) = near {
-                list.push(with(&|d| {
-                    for cell in [&mut d.container, &mut d.into, &mut d.place] {
-                        if cell == read {
-                            cell.clone_from(near);
-                        }
-                    }
-                }));
-            }
-            let may_be_new = matches!(draft.what, What::Mix | What::Decant | What::Receive);
-            if may_be_new && draft.new.is_none() && read == draft.new_container() {
-                list.push(format!(
-                    "{} --product WHAT --vessel glass --capacity '1 qt' --place WHERE, if `{}` is new",
-                    draft.command(),
-                    clean(read)
-                ));
-            }
-            list
-        }
-        Code::TakesMore { container, .. } => {
-            let all = held(before, stock, container).map(|amount| natural(amount, us));
-            let mut list: Vec<String> = all
-                .filter(|_| container == &draft.container)
-                .map(|all| with(&|d| d.amount.clone_from(&all)))
-                .into_iter()
-                .collect();
-            let count = Draft {
-                container: container.clone(),
-                amount: "AMOUNT".into(),
-                ..Draft::new(What::Count)
-            };
-            list.push(format!(
-                "{}, if more is there than the book says",
-                count.command()
-            ));
-            list
-        }
-        Code::OtherProduct { .. } => vec![with(&|d| d.what = What::Mix)],
-        _ => Vec::new(),
+fn remedies(before: &Opened, stock: &Stock, problem: &Problem, draft: &Draft) -> Vec<String> {
+    if let Some(CellFault::NameUnknown { read, near, .. }) = problem.fault_of() {
+        return for_unknown_name(read, near.as_deref(), draft);
     }
+    match problem.fault_of() {
+        Some(StockFault::TakesMore { container, .. }) => {
+            for_too_much(before, stock, container, draft)
+        }
+        Some(StockFault::OtherProduct { .. }) => vec![changed(draft, |d| d.what = What::Mix)],
+        Some(_) | None => Vec::new(),
+    }
+}
+
+/// The command for a draft that is changed in one respect.
+fn changed(draft: &Draft, change: impl FnOnce(&mut Draft)) -> String {
+    let mut other = draft.clone();
+    change(&mut other);
+    other.command()
+}
+
+fn for_unknown_name(read: &str, near: Option<&str>, draft: &Draft) -> Vec<String> {
+    let mut list = Vec::new();
+    if let Some(near) = near {
+        list.push(changed(draft, |d| {
+            for cell in [&mut d.container, &mut d.into, &mut d.place] {
+                if cell == read {
+                    *cell = near.to_string();
+                }
+            }
+        }));
+    }
+    let may_be_new = matches!(draft.what, What::Mix | What::Decant | What::Receive);
+    if may_be_new && draft.new.is_none() && read == draft.new_container() {
+        list.push(format!(
+            "{} --product WHAT --vessel glass --capacity '1 qt' --place WHERE, if `{}` is new",
+            draft.command(),
+            clean(read)
+        ));
+    }
+    list
+}
+
+fn for_too_much(before: &Opened, stock: &Stock, container: &str, draft: &Draft) -> Vec<String> {
+    let us = before.tables.shop.us;
+    let all = held(before, stock, container).map(|amount| natural(amount, us));
+    let mut list: Vec<String> = all
+        .filter(|_| container == draft.container)
+        .map(|all| changed(draft, |d| d.amount = all))
+        .into_iter()
+        .collect();
+    let count = Draft {
+        container: container.to_string(),
+        amount: "AMOUNT".into(),
+        ..Draft::new(What::Count)
+    };
+    list.push(format!(
+        "{}, if more is there than the book says",
+        count.command()
+    ));
+    list
 }
 
 /// What failed its test goes on no work.

@@ -6,7 +6,7 @@ use crate::cli::{Failure, air};
 use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
 use crate::record::{ProductKind, ShopTables};
-use crate::text::{Code, FileId, Files, Problem, Problems, Span, nearest, show_one};
+use crate::text::{CellFault, FileId, Files, Problem, Problems, Span, nearest, show_one};
 use crate::trade::mixing::{Cut, CutFault, THICKEST};
 use crate::trade::{Flake, cut_named, flake_named};
 
@@ -246,7 +246,7 @@ fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Wanted> 
             let kinds = Flake::WORDS.iter().map(|(name, _)| *name);
             let own = tables.containers.iter().map(|row| row.product.as_str());
             let own = own.filter(|product| tables.kind_of(product) == Some(ProductKind::Flakes));
-            let code = Code::WordUnknown {
+            let code = CellFault::WordUnknown {
                 column: "--flake".into(),
                 read: text.into(),
                 near: nearest(text, kinds.chain(own)).map(str::to_string),

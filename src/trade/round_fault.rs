@@ -1,0 +1,63 @@
+//! What can be wrong with a round that comes back filled in.
+
+use crate::text::{Fault, Words};
+
+/// A fault of a row of the round.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the words of each variant explain it")]
+pub enum RoundFault {
+    CellUnused {
+        kind: &'static str,
+        column: &'static str,
+    },
+    NoteAlone {
+        column: &'static str,
+    },
+    MomentNeeded,
+    NothingPrinted,
+    DuplicateAnswer {
+        name: String,
+    },
+}
+
+impl Fault for RoundFault {
+    fn code(&self) -> &'static str {
+        match self {
+            RoundFault::CellUnused { .. } => "cell-idle",
+            RoundFault::NoteAlone { .. } => "note-alone",
+            RoundFault::MomentNeeded => "moment-needed",
+            RoundFault::NothingPrinted => "nothing-printed",
+            RoundFault::DuplicateAnswer { .. } => "seen-twice",
+        }
+    }
+
+    fn words(&self) -> Words {
+        match self {
+            RoundFault::CellUnused { kind, column } => Words::new(
+                format!("A row of kind \"{kind}\" does not use \"{column}\"."),
+                match *kind {
+                    "count" => "Write the amount into \"found\" and leave \"answer\" empty.",
+                    _ => "Write yes, no or not present into \"answer\" and leave \"found\" empty.",
+                },
+            ),
+            RoundFault::NoteAlone { column } => Words::new(
+                format!("The row has a note, but \"{column}\" is empty."),
+                format!(
+                    "Fill in \"{column}\". A row that was not looked at is skipped, and its note with it."
+                ),
+            ),
+            RoundFault::MomentNeeded => Words::new(
+                "The time of this look is missing.",
+                "Fill in \"when\", or give the time of the round: --when 2026-11-24T17:30.",
+            ),
+            RoundFault::NothingPrinted => Words::new(
+                "\"ok\" means as printed, but the round printed no amount here.",
+                "Write how much is there, such as 1 qt.",
+            ),
+            RoundFault::DuplicateAnswer { name } => Words::new(
+                format!("\"{name}\" is entered twice for that time."),
+                "Remove one of the two. If both were seen at different times, give each its own \"when\".",
+            ),
+        }
+    }
+}
