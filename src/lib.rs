@@ -1,4 +1,20 @@
-//! Sandarac audits a finishing room.
+//! Sandarac audits a finishing room: the tables of a shop and a day go in; findings, stock, air, due days and things to do
+//! come out, as data.
+//!
+//! ```
+//! use sandarac::audit::Shop;
+//! use sandarac::quantity::Day;
+//!
+//! let shop = Shop::demo().unwrap(); // or Shop::open("my-shop".as_ref(), &[])
+//! let audit = shop.audit(Day::parse("2026-10-31").unwrap()).unwrap();
+//! for thing in &audit.to_do().now {
+//!     println!("{} at {}: {}", thing.subject.id, thing.place, thing.action);
+//! }
+//! ```
+//!
+//! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],
+//! [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`], [`report`],
+//! [`cli`].
 #![cfg_attr(
     test,
     allow(
@@ -10,6 +26,7 @@
     )
 )]
 
+pub mod audit;
 pub mod check;
 pub mod cli;
 pub mod fact;

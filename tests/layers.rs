@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// A layer uses those to its left, never to its right.
-const LAYERS: [&str; 12] = [
+const LAYERS: [&str; 13] = [
     "quantity", "text", "pack", "record", "stock", "trade", "vapour", "fact", "finding", "check",
-    "report", "cli",
+    "audit", "report", "cli",
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
 const DOORS: &[(&str, &[&str])] = &[
@@ -30,7 +30,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("dialoguer", &["cli/log/ask.rs"]),
     (
         "foldhash",
-        &["record/book.rs", "record/names.rs", "report/view.rs"],
+        &["record/tables.rs", "record/names.rs", "report/view.rs"],
     ),
     (
         "maud",

@@ -4,7 +4,7 @@
 //! committing it.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use sandarac::check::check_pack;
+use sandarac::audit::check_pack;
 use sandarac::pack::{Pack, Seen, TOPICS, built_in_names, load_folder};
 use sandarac::record::Fields;
 use sandarac::text::{Files, Problems, Shape, Table, show_all};

@@ -1,7 +1,7 @@
 //! What stands against an entry that is not written yet: the breaches it would bring, of the kinds that a person at the
 //! bench can still avoid. All other new breaches are told, and do not stop a true record.
 
-use super::{Audit, each_at_most, never_together, not_in_place, within_capacity};
+use super::{Checked, each_at_most, never_together, not_in_place, within_capacity};
 use crate::finding::{Finding, Verdict};
 use crate::pack::Pack;
 use std::collections::HashSet;
@@ -25,7 +25,11 @@ pub struct Objections<'a> {
 }
 
 /// Compares an audit as things stand with one as they would stand.
-pub fn objections<'a>(packs: &[Pack], before: &Audit<'_>, after: &'a Audit<'_>) -> Objections<'a> {
+pub fn objections<'a>(
+    packs: &[Pack],
+    before: &Checked<'_>,
+    after: &'a Checked<'_>,
+) -> Objections<'a> {
     let breached = |f: &&Finding| f.verdict == Verdict::Breach && !f.is_accepted();
     let key = |f: &Finding| (f.pack.clone(), f.rule.clone(), f.subject.clone());
     let known: HashSet<_> = before.findings.iter().filter(breached).map(key).collect();

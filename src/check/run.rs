@@ -16,7 +16,7 @@ use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 /// All that an audit concluded.
-pub struct Audit<'a> {
+pub struct Checked<'a> {
     /// Findings, most urgent first.
     pub findings: Vec<Finding>,
     /// Acceptances that met no finding.
@@ -32,12 +32,12 @@ pub struct Audit<'a> {
 }
 
 /// Holds every bound rule against the facts.
-pub fn audit<'a>(
+pub fn check_rules<'a>(
     tables: &'a ShopTables,
     stock: &Stock,
     bound: &[(&Pack, Vec<Bound<'_>>)],
     reference: &'a ReferenceData,
-) -> Audit<'a> {
+) -> Checked<'a> {
     let hazards = hazards(tables, &stock.products);
     let sessions = sessions(tables, stock);
     let mut findings = Vec::new();
@@ -67,7 +67,7 @@ pub fn audit<'a>(
     mark_tightest(&mut findings);
     let idle = accept(&mut findings, &tables.accepted, stock.on);
     let findings = by_urgency(findings);
-    Audit {
+    Checked {
         findings,
         idle,
         classes,

@@ -2,7 +2,7 @@
 //!
 //! The verdict is the audit's own: what is past its keeping time there is not mixed here.
 
-use super::Audit;
+use super::Checked;
 use crate::finding::{Finding, SubjectKind, Verdict};
 use crate::quantity::{Amount, Day};
 use crate::record::ShopTables;
@@ -45,7 +45,7 @@ pub struct Standing<'a> {
 pub fn standing<'a>(
     tables: &'a ShopTables,
     stock: &'a Stock,
-    audit: &Audit<'_>,
+    audit: &Checked<'_>,
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<Standing<'a>> {
     let mut list: Vec<Standing<'a>> = (0..tables.containers.len())
@@ -67,7 +67,7 @@ pub fn standing<'a>(
     list
 }
 
-fn fit(stock: &Stock, audit: &Audit<'_>, at: usize, id: &str) -> Fit {
+fn fit(stock: &Stock, audit: &Checked<'_>, at: usize, id: &str) -> Fit {
     let trial = stock.containers.get(at).and_then(|contents| contents.trial);
     if let Some(trial) = trial.filter(|trial| trial.result == TrialResult::Fail) {
         return Fit::Unfit(format!("failed the {} test on {}", trial.test, trial.day));

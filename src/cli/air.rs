@@ -1,8 +1,9 @@
 //! `sandarac air`: what every session of the month did to the air, or what a plan would do.
 
 use super::args::{AirArgs, PlanArgs};
-use super::open::{self, Opened};
+use super::open;
 use super::{Ended, Failure, ahead, style};
+use crate::audit::Shop;
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault};
 use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg, write};
 use crate::text::{CellFault, FileId, Files, Problem, Problems, Span, nearest, show_all};
@@ -18,16 +19,16 @@ const MORE_THAN_NOTHING: &str = "what is more than nothing";
 /// Shows the month, or a plan.
 pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
-    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    let opened = open::shop(&folder, &args.shop.packs)?;
     let on = args.shop.day();
     match args.plan.asked() {
-        Some(asked) => planned(args, &mut opened, &asked, on),
-        None => month(args, &mut opened, on),
+        Some(asked) => planned(args, &opened, &asked, on),
+        None => month(args, &opened, on),
     }
 }
 
-fn month(args: &AirArgs, opened: &mut Opened, on: Day) -> Result<Ended, Failure> {
-    let stock = opened.stock(on)?;
+fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
+    let stock = open::stock(opened, on)?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let sessions = sessions(&opened.tables, &stock);
     let air = AirView::of(&opened.tables, &sessions, on);
@@ -40,14 +41,9 @@ fn month(args: &AirArgs, opened: &mut Opened, on: Day) -> Result<Ended, Failure>
     Ok(ended(&air))
 }
 
-fn planned(
-    args: &AirArgs,
-    opened: &mut Opened,
-    asked: &Asked<'_>,
-    on: Day,
-) -> Result<Ended, Failure> {
-    let Opened { files, tables, .. } = opened;
-    let work = read(asked, args.plan.at_once, tables, files)?;
+fn planned(args: &AirArgs, opened: &Shop, asked: &Asked<'_>, on: Day) -> Result<Ended, Failure> {
+    let tables = &opened.tables;
+    let work = read(asked, args.plan.at_once, tables)?;
     let said = |why: String| Failure::Said(format!("error: {why}"));
     let sessions = plan(tables, &work, Moment::start_of(on)).map_err(said)?;
     let room = tables
@@ -125,9 +121,8 @@ fn read<'a>(
     asked: &Asked<'a>,
     at_once: bool,
     tables: &crate::record::ShopTables,
-    files: &mut Files,
 ) -> Result<Work<'a>, Failure> {
-    let mut problems = Problems::new();
+    let (mut files, mut problems) = (Files::default(), Problems::new());
     let line = files.hold("command line", Vec::new());
     let room = known_room(asked.room, tables, line, &mut problems);
     known_product(asked.product, tables, line, &mut problems);
@@ -161,7 +156,7 @@ fn read<'a>(
             exhaust: exhaust.map(|measure| measure.base.estimate()),
             at_once,
         }),
-        _ => Err(Failure::Said(show_all(&problems, files))),
+        _ => Err(Failure::Said(show_all(&problems, &files))),
     }
 }
 

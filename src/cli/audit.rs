@@ -13,15 +13,17 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     }
     let folder = open::folder(args.shop.shop.as_deref())?;
     let binder = binder::asked(args, &folder)?;
-    let mut opened = open::shop(&folder, &args.shop.packs)?;
-    let stock = opened.stock(args.shop.day())?;
+    let opened = open::shop(&folder, &args.shop.packs)?;
+    let stock = open::stock(&opened, args.shop.day())?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let papers = match &binder {
-        Some(_) => Some(binder::papers(&mut opened, &stock)?),
+        Some(_) => Some(binder::papers(&opened, &stock)?),
         None => None,
     };
-    let audit = opened.audit(&stock)?;
-    let mut view = opened.view(&stock, &audit);
+    let audit = opened.audit_of(stock)?;
+    let stock = &audit.stock;
+    let cautions = open::cautions()?;
+    let mut view = open::view(&audit, &cautions);
     view.hold_against(earlier::look(&folder, stock.on, &opened.tables.shop.name));
     opened.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
@@ -39,7 +41,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         write_reports(reports, &view, &as_json)?;
     }
     let told = match (&binder, &papers) {
-        (Some(binder), Some(papers)) => binder.write(papers, (&opened, &stock, &view), &as_json)?,
+        (Some(binder), Some(papers)) => binder.write(papers, (&opened, stock, &view), &as_json)?,
         _ => String::new(),
     };
     match args.json.as_deref() {
@@ -60,7 +62,6 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     // the time of a large shop.
     std::mem::forget(view);
     std::mem::forget(audit);
-    std::mem::forget(stock);
     std::mem::forget(opened);
     Ok(ended)
 }

@@ -114,12 +114,12 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
 }
 
 fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done, Failure> {
-    let mut opened = open::shop(folder, &args.shop.packs)?;
-    let stock = opened.stock(on)?;
-    ahead::tell(args.shop.on.is_some(), &stock, Some(folder));
-    let audit = opened.audit(&stock)?;
-    let mut view = opened.view(&stock, &audit);
-    view.hold_against(earlier::look(folder, stock.on, &opened.tables.shop.name));
+    let opened = open::shop(folder, &args.shop.packs)?;
+    let audit = open::audit(&opened, on)?;
+    ahead::tell(args.shop.on.is_some(), &audit.stock, Some(folder));
+    let cautions = open::cautions()?;
+    let mut view = open::view(&audit, &cautions);
+    view.hold_against(earlier::look(folder, on, &opened.tables.shop.name));
     opened.steady()?;
     if !args.no_reports {
         let reports = reports_folder(folder, OR)?;

@@ -1,7 +1,8 @@
 //! `sandarac audit --binder`: the inspector's binder, into a folder that holds nothing else.
 
 use super::args::AuditArgs;
-use super::{Failure, open, style};
+use super::{Failure, style};
+use crate::audit::Shop;
 use crate::pack::{self, Pack};
 use crate::report::{
     BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, fill, read_daybook,
@@ -76,7 +77,7 @@ pub fn asked(args: &AuditArgs, shop: &Path) -> Result<Option<Asked>, Failure> {
         ));
     }
     may_hold(&to, &shown)?;
-    let before = open::files_of_a_shop().map(|name| (name, stamp(&shop.join(name))));
+    let before = crate::audit::files_of_a_shop().map(|name| (name, stamp(&shop.join(name))));
     Ok(Some(Asked {
         shown,
         to,
@@ -153,7 +154,7 @@ fn first_thing(to: &Path) -> Option<String> {
 
 /// The first thing in a folder that no binder has; a folder that is not there has none.
 fn foreign(to: &Path) -> std::io::Result<Option<String>> {
-    let table_files: Vec<&str> = open::files_of_a_shop().collect();
+    let table_files: Vec<&str> = crate::audit::files_of_a_shop().collect();
     let built_in: Vec<&str> = BUILT_IN
         .iter()
         .filter_map(|(name, _)| name.strip_prefix("data/"))
@@ -205,14 +206,14 @@ fn stamp(path: &Path) -> Stamp {
 }
 
 /// Reads what else a binder needs: the log once more, and the table of periods.
-pub fn papers(opened: &mut open::Opened, stock: &Stock) -> Result<Papers, Failure> {
-    let records = opened.records()?;
+pub fn papers(opened: &Shop, stock: &Stock) -> Result<Papers, Failure> {
+    let records = super::open::records()?;
     let mut problems = Problems::new();
     let rows = opened.files.rows_read();
     let daybook = super::style::while_waiting(&rows, || {
         read_daybook(&opened.files, &opened.tables, stock.on, &mut problems)
     });
-    opened.trust(&problems)?;
+    opened.trusted(&problems)?;
     Ok(Papers { records, daybook })
 }
 
@@ -221,7 +222,7 @@ impl Asked {
     pub fn write(
         &self,
         papers: &Papers,
-        (opened, stock, view): (&open::Opened, &Stock, &View<'_>),
+        (opened, stock, view): (&Shop, &Stock, &View<'_>),
         as_json: &str,
     ) -> Result<String, Failure> {
         let mut new = Beside::begin(&self.to, |left| {
@@ -232,7 +233,7 @@ impl Asked {
         may_hold(&self.to, &self.shown)?;
         let fault = |fault: Error| self.fault(&fault);
         let mut copies = Vec::new();
-        for (name, file) in &opened.table_files {
+        for (name, file) in opened.table_files() {
             let mut from = opened.files.reader(*file).map_err(fault)?;
             let bytes = new
                 .copy(&format!("{TABLES}/{name}"), &mut from)
@@ -250,18 +251,14 @@ impl Asked {
             let name = name.to_string();
             copies.push(Copied { name, bytes });
         }
-        let packs: Vec<&Pack> = opened
-            .packs
-            .iter()
-            .filter(|pack| opened.keeps(pack))
-            .collect();
+        let packs: Vec<&Pack> = opened.packs().collect();
         let page = binder_page(&BinderSources {
             view,
             tables: &opened.tables,
             stock,
             files: &opened.files,
             packs: &packs,
-            reference: opened.reference(),
+            reference: &opened.reference,
             daybook: papers.daybook.as_ref(),
             records: &papers.records,
             copies: &copies,

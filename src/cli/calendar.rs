@@ -8,13 +8,13 @@ use std::path::Path;
 /// Prints what falls due, or writes it to a file, whole or not at all.
 pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
-    let mut opened = open::shop(&folder, &args.shop.packs)?;
-    let stock = opened.stock(args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &stock, None);
-    let audit = opened.audit(&stock)?;
-    let view = opened.view(&stock, &audit);
+    let shop = open::shop(&folder, &args.shop.packs)?;
+    let audit = open::audit(&shop, args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let cautions = open::cautions()?;
+    let view = open::view(&audit, &cautions);
     let text = ics(&view);
-    opened.steady()?;
+    shop.steady()?;
     if args.out == Path::new("-") {
         style::print(&text)?;
         return Ok(Ended::Well);

@@ -1,11 +1,9 @@
 //! `sandarac close`: what is not accounted for before everybody goes home. It never writes.
 
 use super::{Ended, Failure, ahead, log, open, style};
-use crate::check::closing;
+use crate::audit::Shop;
 use crate::quantity::{Day, Moment};
 use crate::report::{closing_json, closing_line, closing_screen};
-use crate::stock::replay_until;
-use crate::text::Problems;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -47,18 +45,14 @@ fn moment(text: &str) -> Result<Moment, String> {
 /// Prints the list of the evening; with `--quiet` at most one line of it.
 pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.as_deref())?;
-    let mut opened = open::table_files(&folder)?;
+    let listed = |not| open::failure(not, open::LISTED);
+    let shop = Shop::open_tables(&folder).map_err(listed)?;
     let at = args.moment();
-    let mut problems = Problems::new();
-    let stock = replay_until(&mut opened.files, &opened.tables, at.next(), &mut problems);
-    opened.trust(&problems)?;
-    opened.steady()?;
+    let (closing, stock) = shop.closing(at).map_err(listed)?;
     ahead::tell(args.at.is_some(), &stock, None);
-    let hazards = opened.hazards(&stock);
-    let closing = closing(&opened.tables, &stock, opened.reference(), &hazards, at);
-    let shop = &opened.tables.shop.name;
+    let name = &shop.tables.shop.name;
     if args.json.is_some() {
-        let text = closing_json(shop, &closing, &opened.files)
+        let text = closing_json(name, &closing, &shop.files)
             .map_err(|fault| Failure::Said(format!("error: {fault}")))?;
         style::print(&text)?;
     } else if args.quiet {
@@ -68,7 +62,7 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     } else {
         let from = args.shop.as_deref().map(|shop| shop.display().to_string());
         let from = from.as_deref().filter(|from| *from != ".");
-        style::print(&closing_screen(shop, &closing, from, style::columns()))?;
+        style::print(&closing_screen(name, &closing, from, style::columns()))?;
     }
     Ok(if closing.open() > 0 {
         Ended::Findings

@@ -3,6 +3,7 @@
 use super::args::DemoArgs;
 use super::new::write_shop;
 use super::{Ended, Failure, open, style};
+use crate::audit::Shop;
 use crate::pack::DEMO;
 use crate::quantity::Day;
 use crate::report::terminal;
@@ -20,12 +21,12 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
         ))?;
         return Ok(Ended::Well);
     }
-    let mut opened = open::demo()?;
+    let shop = Shop::demo()?;
     let day =
         Day::parse(DEMO_DAY).map_err(|_| Failure::Said("error: the demo has no day".into()))?;
-    let stock = opened.stock(day)?;
-    let audit = opened.audit(&stock)?;
-    let view = opened.view(&stock, &audit);
+    let audit = shop.audit(day)?;
+    let cautions = open::cautions()?;
+    let view = open::view(&audit, &cautions);
     style::show(&terminal(&view, style::columns(), args.full))?;
     Ok(Ended::Well)
 }

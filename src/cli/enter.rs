@@ -6,10 +6,9 @@
 use super::args::SheetArgs;
 use super::log::args::WithArgs;
 use super::log::{brings, number, open_elsewhere};
-use super::open::Opened;
 use super::writing::{self, unwritten};
 use super::{Ended, Failure, ahead, enter_ask, open, style};
-use crate::check::objections;
+use crate::audit::Shop;
 use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
@@ -61,7 +60,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         &opened.files,
         file,
         &opened.tables,
-        opened.round(),
+        &opened.reference.round,
         when,
         there,
         &mut problems,
@@ -78,7 +77,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         return Ok(Ended::Well);
     }
     not_ahead(&filled)?;
-    let text = write(folder, &mut opened, &journal, &filled, &logged, table_files)?;
+    let text = write(folder, &opened, &journal, &filled, &logged, table_files)?;
     style::print(&text)?;
     Ok(Ended::Well)
 }
@@ -92,12 +91,12 @@ fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
                 .into(),
         ));
     }
-    let mut opened = open::shop(folder, &args.shop.packs)?;
-    let stock = opened.stock(args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &stock, None);
-    let audit = opened.audit(&stock)?;
-    let view = opened.view(&stock, &audit);
-    enter_ask::ask(&sheet(&opened.tables, &stock, &view))
+    let shop = open::shop(folder, &args.shop.packs)?;
+    let audit = open::audit(&shop, args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let cautions = open::cautions()?;
+    let view = open::view(&audit, &cautions);
+    enter_ask::ask(&sheet(&shop.tables, &audit.stock, &view))
 }
 
 /// What was seen tomorrow is seen by no audit of today.
@@ -129,7 +128,7 @@ struct Logged {
 }
 
 impl Logged {
-    fn of(opened: &Opened) -> Logged {
+    fn of(opened: &Shop) -> Logged {
         let mut logged = Logged::default();
         let mut problems = Problems::new();
         let Some(log) = opened.tables.log else {
@@ -156,7 +155,7 @@ impl Logged {
 }
 
 /// An answer to the same question of the same moment that stands in checks.csv.
-fn answered(opened: &Opened, seen: &Seen) -> Option<Span> {
+fn answered(opened: &Shop, seen: &Seen) -> Option<Span> {
     let moment = Moment::parse(&seen.when)
         .ok()
         .or_else(|| day(&seen.when).map(Moment::start_of))?;
@@ -178,7 +177,7 @@ fn day(when: &str) -> Option<Day> {
 /// Tries the rows, and writes them; what to say of it.
 fn write(
     folder: &Path,
-    before: &mut Opened,
+    before: &Shop,
     journal: &Journal,
     filled: &Filled,
     logged: &Logged,
@@ -216,7 +215,7 @@ fn write(
         }
         additions.push(writing::rows(&tail, &rows, "the sheet fills")?);
     }
-    let mut after = open::shop_with(folder, &[], &additions)?;
+    let after = open::shop_with(folder, &[], &additions)?;
     let days = filled
         .counts
         .iter()
@@ -225,17 +224,15 @@ fn write(
     let Some(on) = days.chain(logged.last).max() else {
         return Err(unwritten("error: no row has a day"));
     };
-    let stock = after.stock(on)?;
-    let stood = before.stock(on)?;
-    let (audit_before, audit_after) = (before.audit(&stood)?, after.audit(&stock)?);
+    let (audit_before, audit_after) = (before.audit(on)?, after.audit(on)?);
     writing::add(journal, &additions)?;
     // What was seen is a true record, whatever it breaks: all of it is told, and none stands in the way.
-    let objections = objections(&after.packs, &audit_before, &audit_after);
-    Ok(told(filled, &after, &stock) + &brings(&objections, style::columns()))
+    let objections = audit_after.objections(&audit_before);
+    Ok(told(filled, &after, &audit_after.stock) + &brings(&objections, style::columns()))
 }
 
 /// How much was written, and what the counts found.
-fn told(filled: &Filled, after: &Opened, stock: &Stock) -> String {
+fn told(filled: &Filled, after: &Shop, stock: &Stock) -> String {
     let mut text = format!(
         "wrote {} to log.csv and {} to checks.csv; {} not looked at\n",
         style::many(filled.counts.len(), "count"),

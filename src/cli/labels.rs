@@ -12,8 +12,8 @@ use std::path::{Path, PathBuf};
 /// Makes the labels and writes them, or prints the page.
 pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let (folder, names) = shop_and_names(args)?;
-    let mut opened = open::shop(&folder, &args.shop.packs)?;
-    let stock = opened.stock(args.shop.day())?;
+    let opened = open::shop(&folder, &args.shop.packs)?;
+    let stock = open::stock(&opened, args.shop.day())?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
@@ -31,7 +31,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         tables: &opened.tables,
         stock: &stock,
         hazards: &hazards,
-        reference: opened.reference(),
+        reference: &opened.reference,
         ghs: &ghs,
     };
     let size = args.size.clone().unwrap_or_else(LabelSize::usual);

@@ -2,7 +2,7 @@
 
 use super::args::{PacksArgs, PacksWhat};
 use super::{Ended, Failure, style};
-use crate::check::check_pack;
+use crate::audit::check_pack;
 use crate::pack::{built_in_names, load_built_in};
 use crate::report::fill;
 use crate::text::{Files, Problems, show_one};

@@ -13,7 +13,7 @@ pub fn run(args: &RulesArgs) -> Result<Ended, Failure> {
     let opened = open::shop(&folder, &args.shop.packs)?;
     let (on, columns) = (args.shop.day(), style::columns());
     let mut text = String::new();
-    for pack in opened.packs.iter().filter(|pack| opened.keeps(pack)) {
+    for pack in opened.packs() {
         let _ = writeln!(
             text,
             "{}: {} ({} rules)",

@@ -14,13 +14,13 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
     if let Some(path) = &args.enter {
         return enter::run(args, &folder, path.as_deref());
     }
-    let mut opened = open::shop(&folder, &args.shop.packs)?;
-    let stock = opened.stock(args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &stock, None);
-    let audit = opened.audit(&stock)?;
-    let view = opened.view(&stock, &audit);
-    let sheet = sheet(&opened.tables, &stock, &view);
-    opened.steady()?;
+    let shop = open::shop(&folder, &args.shop.packs)?;
+    let audit = open::audit(&shop, args.shop.day())?;
+    ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let cautions = open::cautions()?;
+    let view = open::view(&audit, &cautions);
+    let sheet = sheet(&shop.tables, &audit.stock, &view);
+    shop.steady()?;
     if args.out.is_none() && args.csv.is_none() {
         return both(args, &folder, &view, &sheet);
     }

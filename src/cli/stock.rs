@@ -2,8 +2,7 @@
 
 use super::args::StockArgs;
 use super::{Ended, Failure, ahead, open, style};
-use crate::check::Audit;
-use crate::fact::{Kept, kept};
+use crate::audit::{Audit, Shop};
 use crate::quantity::natural;
 use crate::record::{LOG, Vessel};
 use crate::report::{
@@ -16,8 +15,8 @@ use std::collections::HashSet;
 /// Shows the stock, or every entry behind one amount.
 pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
-    let mut opened = open::shop(&folder, &args.shop.packs)?;
-    let stock = opened.stock(args.shop.day())?;
+    let opened = open::shop(&folder, &args.shop.packs)?;
+    let stock = open::stock(&opened, args.shop.day())?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
     if let Some(wanted) = &args.why {
         let text = why(&opened, &stock, wanted)?;
@@ -34,7 +33,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         let shelf = Shelf {
             tables: &opened.tables,
             stock: &stock,
-            kept: kept_of(&opened, &stock),
+            kept: opened.shelf_lives(&stock),
             files: &opened.files,
         };
         let shown = match args.expiring {
@@ -44,54 +43,43 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         style::print(&format!("{}{shown}", head("Shelf", &opened, &stock)))?;
         return Ok(Ended::Well);
     }
-    let audit = opened.audit(&stock)?;
+    let audit = opened.audit_of(stock)?;
+    let stock = &audit.stock;
     if args.running_low {
-        let shown = running_low(&supply(&opened, &stock, &audit), style::columns());
-        style::print(&format!("{}{shown}", head("Supply", &opened, &stock)))?;
+        let shown = running_low(&supply(&audit), style::columns());
+        style::print(&format!("{}{shown}", head("Supply", &opened, stock)))?;
         return Ok(Ended::Well);
     }
-    let view = opened.view(&stock, &audit);
+    let cautions = open::cautions()?;
+    let view = open::view(&audit, &cautions);
     let shown = stock_table(&view, style::columns());
     opened.steady()?;
-    style::print(&format!("{}{shown}", head("Stock", &opened, &stock)))?;
+    style::print(&format!("{}{shown}", head("Stock", &opened, stock)))?;
     Ok(Ended::Well)
 }
 
-/// How long each container is good.
-fn kept_of(opened: &open::Opened, stock: &Stock) -> Vec<Kept> {
-    kept(
-        &opened.tables,
-        stock,
-        opened.reference(),
-        &opened.hazards(stock),
-    )
-}
-
 /// What says how long the stock lasts, and how much more of it there may be.
-fn supply<'a>(opened: &'a open::Opened, stock: &'a Stock, audit: &'a Audit<'a>) -> Supply<'a> {
+fn supply<'a>(audit: &'a Audit<'a>) -> Supply<'a> {
+    let (shop, checked) = (audit.shop, &audit.checked);
     Supply {
-        tables: &opened.tables,
-        stock,
-        reference: opened.reference(),
-        packs: opened
-            .packs
-            .iter()
-            .filter(|pack| opened.keeps(pack))
-            .collect(),
-        findings: &audit.findings,
-        classes: &audit.classes,
-        hazards: &audit.hazards,
-        kept: kept_of(opened, stock),
+        tables: &shop.tables,
+        stock: &audit.stock,
+        reference: &shop.reference,
+        packs: shop.packs().collect(),
+        findings: &checked.findings,
+        classes: &checked.classes,
+        hazards: &checked.hazards,
+        kept: shop.shelf_lives(&audit.stock),
     }
 }
 
-fn head(what: &str, opened: &open::Opened, stock: &Stock) -> String {
+fn head(what: &str, opened: &Shop, stock: &Stock) -> String {
     let shop = clean(&opened.tables.shop.name);
     format!("{what} of {shop}, at the close of {}\n\n", stock.on)
 }
 
 /// The inventory row and every entry that touched a container.
-fn why(opened: &open::Opened, stock: &Stock, wanted: &str) -> Result<String, Failure> {
+fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let tables = &opened.tables;
     let Some(at) = tables.container(wanted) else {
         let near = tables

@@ -31,5 +31,5 @@ pub use position::Position;
 pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
-pub use shop::{Authority, LocalLimit, Shop, Target, read_shop};
+pub use shop::{Authority, LocalLimit, ShopSettings, Target, read_shop};
 pub use tables::{Location, ShopTables, read_tables};

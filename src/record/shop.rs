@@ -8,7 +8,7 @@ use crate::text::{CellFault, Problem, Problems, Span};
 
 /// The shop.
 #[derive(Clone, Debug)]
-pub struct Shop {
+pub struct ShopSettings {
     /// Its name.
     pub name: String,
     /// US customary units, or metric.
@@ -69,7 +69,7 @@ pub struct LocalLimit {
 }
 
 /// Reads shop.toml.
-pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Shop> {
+pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<ShopSettings> {
     let top = document.top("shop.toml");
     let (name, units) = (top.must("name", problems), top.must("units", problems));
     let name = name.filter(|told| well_named(told, problems));
@@ -100,7 +100,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     }
     let at = top.at();
     top.done(problems);
-    Some(Shop {
+    Some(ShopSettings {
         name: name?.value,
         us: us?,
         packs,

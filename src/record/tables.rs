@@ -13,7 +13,7 @@ use super::position::Position;
 use super::product::{self, Product, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
-use super::shop::Shop;
+use super::shop::ShopSettings;
 use crate::record::RecordFault;
 use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Span, Table, TableFault};
 use foldhash::{HashMap, HashMapExt};
@@ -42,7 +42,7 @@ impl Location {
 #[derive(Debug)]
 pub struct ShopTables {
     /// shop.toml.
-    pub shop: Shop,
+    pub shop: ShopSettings,
     /// rooms.csv.
     pub rooms: Vec<Room>,
     /// places.csv.
@@ -74,6 +74,15 @@ pub struct ShopTables {
 }
 
 impl ShopTables {
+    /// The name of the place, or else of the room, where something is.
+    pub fn location_name(&self, location: Location) -> Option<String> {
+        let place = location.place.and_then(|at| self.places.get(at));
+        let room = location.room.and_then(|at| self.rooms.get(at));
+        place
+            .map(|place| place.id.clone())
+            .or_else(|| room.map(|room| room.id.clone()))
+    }
+
     /// A container by its name.
     pub fn container(&self, id: &str) -> Option<usize> {
         self.container_index.get(id)
@@ -204,7 +213,7 @@ fn index<'t, T: FromIterator<(String, usize)>>(
 /// Reads every table of a shop. `file` finds a file by its name.
 pub fn read_tables(
     files: &Files,
-    shop: Shop,
+    shop: ShopSettings,
     materials: Materials,
     file: impl Fn(&str) -> Option<FileId>,
     problems: &mut Problems,

@@ -1,6 +1,6 @@
 //! What stands where, and what was used by month, as rows for every format.
 
-use crate::check::Audit;
+use crate::check::Checked;
 use crate::quantity::{Amount, Day, Exact, month_of, natural};
 use crate::record::{Location, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock, reckon};
@@ -63,7 +63,7 @@ pub struct MonthRow {
     pub closes: bool,
 }
 
-pub(super) fn stock_rows(tables: &ShopTables, stock: &Stock, audit: &Audit<'_>) -> Vec<StockRow> {
+pub(super) fn stock_rows(tables: &ShopTables, stock: &Stock, audit: &Checked<'_>) -> Vec<StockRow> {
     let mut rows = Vec::new();
     for (at, container) in tables
         .containers

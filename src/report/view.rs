@@ -11,7 +11,7 @@ use super::kept::{Kept, kept};
 use super::kinds::Kinds;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::year::{ProductYear, years};
-use crate::check::Audit;
+use crate::check::Checked;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
 use crate::quantity::Day;
@@ -193,7 +193,7 @@ impl View<'_> {
 pub fn build<'a>(
     tables: &'a ShopTables,
     stock: &Stock,
-    audit: &'a Audit<'_>,
+    audit: &'a Checked<'_>,
     packs: &[&Pack],
     cautions: &'a [Caution],
     files: &'a Files,
@@ -242,7 +242,7 @@ pub fn build<'a>(
 fn without_places<'a>(
     tables: &'a ShopTables,
     stock: &Stock,
-    audit: &'a Audit<'_>,
+    audit: &'a Checked<'_>,
     packs: &[&Pack],
     cautions: &'a [Caution],
 ) -> View<'a> {

@@ -29,13 +29,13 @@ enum Pass {
 }
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
-pub fn replay(files: &mut Files, tables: &ShopTables, on: Day, problems: &mut Problems) -> Stock {
+pub fn replay(files: &Files, tables: &ShopTables, on: Day, problems: &mut Problems) -> Stock {
     replay_until(files, tables, Moment::close_of(on), problems)
 }
 
 /// The stock as it is before a moment.
 pub fn replay_until(
-    files: &mut Files,
+    files: &Files,
     tables: &ShopTables,
     close: Moment,
     problems: &mut Problems,
@@ -45,7 +45,7 @@ pub fn replay_until(
 
 /// As [`replay_until`]; how far ahead whoever reads has to be to lend a hand changes nothing of what comes of it.
 pub(super) fn replay_with(
-    files: &mut Files,
+    files: &Files,
     tables: &ShopTables,
     close: Moment,
     well_ahead: usize,
@@ -81,7 +81,7 @@ pub(super) fn replay_with(
 }
 
 fn pass(
-    files: &mut Files,
+    files: &Files,
     log: FileId,
     tables: &ShopTables,
     stock: Stock,

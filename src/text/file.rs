@@ -10,6 +10,7 @@ use super::walk::LineWalk;
 use std::borrow::Cow;
 use std::io::{ErrorKind, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 /// A file up to this size is held in memory.
 pub const MOST_BYTES_KEPT: u64 = 1 << 20;
@@ -40,7 +41,7 @@ enum Source {
     /// On disk, and what is to be read as if it stood at its end.
     Disk {
         path: PathBuf,
-        marks: Vec<Mark>,
+        marks: OnceLock<Vec<Mark>>,
         more: Vec<u8>,
     },
 }
@@ -117,7 +118,7 @@ impl Files {
         } else {
             Source::Disk {
                 path: path.to_path_buf(),
-                marks: Vec::new(),
+                marks: OnceLock::new(),
                 more: more.to_vec(),
             }
         };
@@ -172,18 +173,16 @@ impl Files {
     /// What is known of the lines of a large file.
     pub(super) fn marks(&self, id: FileId) -> &[Mark] {
         match self.list.get(usize::from(id.0)).map(|entry| &entry.source) {
-            Some(Source::Disk { marks, .. }) => marks,
+            Some(Source::Disk { marks, .. }) => marks.get().map_or(&[], Vec::as_slice),
             Some(Source::Held(_)) | None => &[],
         }
     }
 
-    pub(super) fn set_marks(&mut self, id: FileId, new: Vec<Mark>) {
-        if let Some(Entry {
-            source: Source::Disk { marks, .. },
-            ..
-        }) = self.list.get_mut(usize::from(id.0))
-        {
-            *marks = new;
+    /// Keeps what a first reading learned; a file that stands still teaches nothing new the next time.
+    pub(super) fn set_marks(&self, id: FileId, new: Vec<Mark>) {
+        let entry = self.list.get(usize::from(id.0));
+        if let Some(Source::Disk { marks, .. }) = entry.map(|entry| &entry.source) {
+            let _ = marks.set(new);
         }
     }
 

@@ -43,7 +43,7 @@ pub use near::nearest;
 pub use problem::{Fault, Problem, Problems, Words};
 pub use records::Records;
 pub use row::{Cell, Row};
-pub use show::{show_all, show_all_and, show_one};
+pub use show::{ShownProblem, ShownProblems, show_all, show_all_and, show_one};
 pub use span::{Extent, Span};
 pub use table::{Finished, Layout, Shape, Table};
 pub use table_fault::TableFault;

@@ -12,6 +12,109 @@ const SENTENCE: usize = 600;
 /// As many letters of a cell as stand for its row.
 const LABEL: usize = 40;
 
+/// A problem as a reader sees it, each part by itself.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ShownProblem {
+    /// A short stable name of what is wrong.
+    pub code: &'static str,
+    /// The file, or "command line".
+    pub file: String,
+    /// The row of a table, as a spreadsheet numbers it.
+    pub row: Option<u64>,
+    /// The line of any other file.
+    pub line: Option<u64>,
+    /// The first cell of the row, by which a reader finds it.
+    pub label: Option<String>,
+    /// The column of a table, the key of a TOML file, or the option of a command.
+    pub field: Option<String>,
+    /// The first byte of what is wrong.
+    pub byte: Option<u64>,
+    /// What is wrong.
+    pub wrong: String,
+    /// What to write instead.
+    pub fix: String,
+    /// Another place that has to do with it.
+    pub see: Option<String>,
+}
+
+/// Problems in the order of their files and rows, ready to be shown.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ShownProblems {
+    /// Those that are shown.
+    pub list: Vec<ShownProblem>,
+    /// How many more there are.
+    pub more: usize,
+}
+
+impl ShownProblems {
+    /// Works out where each problem is.
+    pub fn of_files(problems: &Problems, files: &Files) -> ShownProblems {
+        let mut rows = None;
+        let sorted = problems.sorted();
+        ShownProblems {
+            list: sorted.iter().map(|p| shown(p, files, &mut rows)).collect(),
+            more: problems.more(),
+        }
+    }
+
+    /// All of them as text, how many there are, and what was not done because of them, as a sentence.
+    pub fn text(&self, undone: &str) -> String {
+        let mut text = String::new();
+        for problem in &self.list {
+            let _ = writeln!(text, "{problem}");
+        }
+        if self.more > 0 {
+            let _ = writeln!(text, "{} more problems are not shown.\n", self.more);
+        }
+        let count = self.list.len() + self.more;
+        let noun = if count == 1 { "problem" } else { "problems" };
+        let _ = writeln!(text, "{count} {noun}. {undone}");
+        text
+    }
+}
+
+impl std::fmt::Display for ShownProblem {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        writeln!(f, "{}: {}", self.place(), self.wrong)?;
+        writeln!(f, "  {}", self.fix)?;
+        match &self.see {
+            Some(see) => writeln!(f, "  See also {see}."),
+            None => Ok(()),
+        }
+    }
+}
+
+impl ShownProblem {
+    /// `inventory.csv, row 14 (J-9), column "amount"`, or `shop.toml, line 3, key "units"`.
+    fn place(&self) -> String {
+        let mut text = self.file.clone();
+        if let Some(row) = self.row {
+            let _ = write!(text, ", row {row}");
+        }
+        if let Some(line) = self.line {
+            let _ = write!(text, ", line {line}");
+        }
+        if let Some(label) = &self.label {
+            let _ = write!(text, " ({label})");
+        }
+        match &self.field {
+            Some(option) if option.starts_with("--") => {
+                let _ = write!(text, ", {option}");
+            }
+            Some(field) => {
+                let word = if is_table(&self.file) {
+                    "column"
+                } else {
+                    "key"
+                };
+                let _ = write!(text, ", {word} \"{field}\"");
+            }
+            None => {}
+        }
+        text
+    }
+}
+
 /// All problems, one after another, how many there are, and that nothing was audited because of them.
 pub fn show_all(problems: &Problems, files: &Files) -> String {
     show_all_and(problems, files, "Nothing was audited.")
@@ -19,80 +122,65 @@ pub fn show_all(problems: &Problems, files: &Files) -> String {
 
 /// As [`show_all`], with what was not done because of them, as a sentence.
 pub fn show_all_and(problems: &Problems, files: &Files, undone: &str) -> String {
-    let mut text = String::new();
-    let mut rows = None;
-    for problem in problems.sorted() {
-        text.push_str(&show(problem, files, &mut rows));
-        text.push('\n');
-    }
-    if problems.more() > 0 {
-        let _ = writeln!(text, "{} more problems are not shown.\n", problems.more());
-    }
-    let count = problems.count();
-    let noun = if count == 1 { "problem" } else { "problems" };
-    let _ = writeln!(text, "{count} {noun}. {undone}");
-    text
+    ShownProblems::of_files(problems, files).text(undone)
 }
 
 /// One problem.
 pub fn show_one(problem: &Problem, files: &Files) -> String {
-    show(problem, files, &mut None)
+    shown(problem, files, &mut None).to_string()
 }
 
 /// One problem; `rows` counts on from the problem before.
-fn show<'f>(problem: &Problem, files: &'f Files, rows: &mut Option<RowCount<'f>>) -> String {
+fn shown<'f>(problem: &Problem, files: &'f Files, rows: &mut Option<RowCount<'f>>) -> ShownProblem {
     let words = problem.fault.words();
-    let at = place(problem.at, problem.fault.field(), files, rows);
-    let mut text = format!("{at}: {}\n", short(&words.wrong));
-    let _ = writeln!(text, "  {}", short(&words.fix));
-    if let Some(see) = problem.see {
-        let _ = writeln!(text, "  See also {}.", place(see, None, files, &mut None));
+    let see = problem
+        .see
+        .map(|see| located(see, None, files, &mut None).place());
+    ShownProblem {
+        code: problem.fault.code(),
+        wrong: short(&words.wrong),
+        fix: short(&words.fix),
+        see,
+        ..located(problem.at, problem.fault.field(), files, rows)
     }
-    text
 }
 
-/// Where something is, in words: `inventory.csv, row 14 (J-9), column "amount"`, or `shop.toml, line 3, key "units"`.
-fn place<'f>(
+/// Where something is, without any words.
+fn located<'f>(
     at: Span,
     field: Option<&str>,
     files: &'f Files,
     rows: &mut Option<RowCount<'f>>,
-) -> String {
-    let name = clean(files.name(at.file));
-    let is_table = name.ends_with(".csv");
-    let mut text = name;
-    let byte = files.first_byte(at);
-    if let Some(byte) = byte.filter(|_| is_table) {
-        let _ = write!(text, ", row {}", row(files, at.file, byte, rows));
-    } else if byte.is_some() {
-        let line = files.lines(&[at]).into_iter().flatten().next();
-        let _ = write!(text, ", line {}", line.unwrap_or(1));
-    }
+) -> ShownProblem {
+    let file = clean(files.name(at.file));
+    let (byte, table) = (files.first_byte(at), is_table(&file));
     let (label, column) = match at.extent {
-        Extent::Row(start) | Extent::Cell(start, _) if is_table => {
+        Extent::Row(start) | Extent::Cell(start, _) if table => {
             names_of(files, at.file, start, at.extent)
         }
         Extent::Whole | Extent::At(_) | Extent::Row(_) | Extent::Cell(..) | Extent::Range(..) => {
             (None, None)
         }
     };
-    if let Some(label) = label {
-        let _ = write!(text, " ({label})");
+    let line = || files.lines(&[at]).into_iter().flatten().next();
+    ShownProblem {
+        code: "",
+        row: byte
+            .filter(|_| table)
+            .map(|byte| row(files, at.file, byte, rows)),
+        line: byte.filter(|_| !table).and_then(|_| line()),
+        label,
+        field: column.or_else(|| field.map(clean)),
+        byte,
+        wrong: String::new(),
+        fix: String::new(),
+        see: None,
+        file,
     }
-    match (column, field) {
-        (Some(column), _) => {
-            let _ = write!(text, ", column \"{column}\"");
-        }
-        (None, Some(field)) if field.starts_with("--") => {
-            let _ = write!(text, ", {}", clean(field));
-        }
-        (None, Some(field)) => {
-            let word = if is_table { "column" } else { "key" };
-            let _ = write!(text, ", {word} \"{}\"", clean(field));
-        }
-        (None, None) => {}
-    }
-    text
+}
+
+fn is_table(file: &str) -> bool {
+    file.ends_with(".csv")
 }
 
 fn row<'f>(files: &'f Files, file: FileId, byte: u64, rows: &mut Option<RowCount<'f>>) -> u64 {

@@ -353,7 +353,7 @@ pub struct Finished {
 
 impl Finished {
     /// Keeps the marks, so that a message about a large file finds its line quickly.
-    pub fn keep(self, files: &mut Files) {
+    pub fn keep(self, files: &Files) {
         files.set_marks(self.file, self.marks);
     }
 }

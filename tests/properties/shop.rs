@@ -1,13 +1,12 @@
 //! A shop held in memory, through everything that the program does with one.
 
-use sandarac::check::{audit, bind_all};
+use sandarac::audit::{NotAudited, Shop};
 use sandarac::pack::{CAUTIONS, Document, MATERIALS, load_built_in};
 use sandarac::quantity::Day;
 use sandarac::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use sandarac::report::{build, json, markdown, read_cautions, rows, stock_table, terminal};
 use sandarac::stock::{Stock, replay};
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::read_reference_data;
 
 pub(crate) const ON: &str = "2026-11-24";
 
@@ -73,28 +72,31 @@ pub(crate) fn replayed(files: &mut Files, tables: &ShopTables, on: &str) -> Resu
 
 /// Everything that `audit` does, in every format; what people read of it, or the problems as text.
 pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
+    let texts: Vec<(&str, &[u8])> = shop
+        .iter()
+        .map(|(n, b)| (n.as_str(), b.as_slice()))
+        .collect();
     let (mut files, mut problems) = (Files::default(), Problems::new());
-    let tables = opened(shop, true, &mut files)?;
-    let packs: Vec<_> = ["us-workplace", "trade"]
+    let packs = ["us-workplace", "trade"]
         .into_iter()
         .filter_map(|id| load_built_in(id, &mut files, &mut problems))
         .collect();
-    let reference = read_reference_data(&mut files, &mut problems);
     let cautions = files.hold("data/cautions.toml", CAUTIONS.as_bytes());
     let cautions = read_cautions(&files, cautions, &mut problems);
-    let stock = replayed(&mut files, &tables, ON)?;
-    let bound = bind_all(&packs, |_| true, &tables, &reference, &mut problems);
-    if !problems.none() {
-        return Err(show_all(&problems, &files));
-    }
-    let audit = audit(&tables, &stock, &bound, &reference);
+    assert!(problems.none());
+    let told = |not| match not {
+        NotAudited::Problems(problems) => problems.text("Nothing was audited."),
+        other => format!("{other:?}"),
+    };
+    let shop = Shop::from_texts_with(&texts, packs).map_err(told)?;
+    let audit = shop.audit(Day::parse(ON).unwrap()).map_err(told)?;
     let view = build(
-        &tables,
-        &stock,
-        &audit,
-        &packs.iter().collect::<Vec<_>>(),
+        &shop.tables,
+        &audit.stock,
+        &audit.checked,
+        &shop.packs().collect::<Vec<_>>(),
         &cautions,
-        &files,
+        &shop.files,
     );
     let object = json(&view).unwrap();
     serde_json::from_str::<serde_json::Value>(&object).unwrap();

@@ -1,13 +1,11 @@
 //! No source: what several files here share. A shop of a few lines through the real path, against a built-in pack.
 
-use sandarac::check::{audit, bind_all};
+use sandarac::audit::Shop;
 use sandarac::finding::{Compared, Finding, Verdict};
-use sandarac::pack::{Document, InForce, LimitValue, MATERIALS, Pack, Rule, Scheme, load_built_in};
+use sandarac::pack::{InForce, LimitValue, MATERIALS, Pack, Rule, Scheme, load_built_in};
 use sandarac::quantity::{Day, Exact, Measure, Temperature};
-use sandarac::record::{Materials, read_materials, read_shop, read_tables};
-use sandarac::stock::replay;
+use sandarac::record::{Materials, read_materials};
 use sandarac::text::{Files, Problems, show_all};
-use sandarac::trade::read_reference_data;
 use sandarac::vapour::class::{ClassNeeds, Flash, class_of};
 
 /// The day of these audits.
@@ -106,36 +104,23 @@ pub(crate) fn limit(rule: &Rule, class: &str) -> (String, Exact) {
 /// Audits a shop of these tables (name without ending, and text) against one pack.
 #[track_caller]
 pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
-    let (mut files, mut problems) = (Files::default(), Problems::new());
-    let packs = [load_built_in(pack_id, &mut files, &mut problems).unwrap()];
-    let shop = format!(
+    let settings = format!(
         "name = \"test\"\nunits = \"us\"\npacks = [\"{pack_id}\"]\nemployees = 1\nbusiness = true\n"
     );
-    let shop = files.hold("shop.toml", shop.into_bytes());
-    let named: Vec<_> = tables
+    let named: Vec<String> = tables
         .iter()
-        .map(|(table, text)| {
-            let name = format!("{table}.csv");
-            (name.clone(), files.hold(name, text.as_bytes().to_vec()))
-        })
+        .map(|(table, _)| format!("{table}.csv"))
         .collect();
-    let materials = files.hold("data/materials.csv", MATERIALS.as_bytes());
-    let shop = Document::parse(&files, shop, &mut problems)
-        .and_then(|document| read_shop(&document, &mut problems));
-    let materials = read_materials(&files, materials, &mut problems);
-    let reference = read_reference_data(&mut files, &mut problems);
-    clean(&problems, &files);
-    let find = |name: &str| {
-        let table = named.iter().find(|(there, _)| there == name);
-        table.map(|(_, file)| *file)
-    };
-    let tables = read_tables(&files, shop.unwrap(), materials, find, &mut problems);
-    clean(&problems, &files);
-    let today = Day::parse(TODAY).unwrap();
-    let stock = replay(&mut files, &tables, today, &mut problems);
-    let bound = bind_all(&packs, |_| true, &tables, &reference, &mut problems);
-    clean(&problems, &files);
-    audit(&tables, &stock, &bound, &reference).findings
+    let mut texts: Vec<(&str, &[u8])> = vec![("shop.toml", settings.as_bytes())];
+    texts.extend(
+        named
+            .iter()
+            .zip(tables)
+            .map(|(name, (_, text))| (&**name, text.as_bytes())),
+    );
+    let shop = Shop::from_texts_with(&texts, vec![pack(pack_id)]).unwrap();
+    let audit = shop.audit(Day::parse(TODAY).unwrap()).unwrap();
+    audit.checked.findings
 }
 
 /// The one finding of a rule about a subject.

@@ -125,7 +125,7 @@ pub enum LogWhat {
         /// Where it stands now
         place: String,
     },
-    /// Opened for the first time
+    /// Shop for the first time
     Open {
         /// Which container
         container: String,

@@ -1,8 +1,8 @@
 //! Asks for an entry step by step, the likely answer first.
 
 use super::draft::Draft;
+use crate::audit::Shop;
 use crate::cli::Failure;
-use crate::cli::open::Opened;
 use crate::quantity::natural;
 use crate::record::{Vessel, What};
 use crate::stock::Stock;
@@ -28,7 +28,7 @@ const WORDS: [(What, &str); 14] = [
 ];
 
 /// A draft, or nothing if the person gave up.
-pub(super) fn ask(opened: &Opened, stock: &Stock) -> Result<Option<Draft>, Failure> {
+pub(super) fn ask(opened: &Shop, stock: &Stock) -> Result<Option<Draft>, Failure> {
     let labels: Vec<String> = WORDS
         .iter()
         .map(|(what, words)| format!("{:<8} {words}", what.word()))
@@ -89,7 +89,7 @@ fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
 
 /// Containers that the entry may be about, those used last first.
 fn container(
-    opened: &Opened,
+    opened: &Shop,
     stock: &Stock,
     what: What,
     question: &str,
@@ -134,7 +134,7 @@ fn container(
 
 /// The amount; what was used last time is not known to be likely, so only "all" is offered where it makes sense.
 fn amount(
-    opened: &Opened,
+    opened: &Shop,
     stock: &Stock,
     draft: &mut Draft,
     may_be_all: bool,
@@ -165,7 +165,7 @@ fn minutes(draft: &mut Draft) -> Result<bool, Failure> {
     Ok(true)
 }
 
-fn into(opened: &Opened, stock: &Stock, draft: &mut Draft) -> Result<bool, Failure> {
+fn into(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, Failure> {
     let question = if draft.what == What::Soil {
         "With what?"
     } else {
@@ -179,7 +179,7 @@ fn into(opened: &Opened, stock: &Stock, draft: &mut Draft) -> Result<bool, Failu
     Ok(true)
 }
 
-fn place(opened: &Opened, draft: &mut Draft) -> Result<bool, Failure> {
+fn place(opened: &Shop, draft: &mut Draft) -> Result<bool, Failure> {
     let wants = |kind: crate::record::PlaceKind| {
         use crate::record::PlaceKind;
         match draft.what {

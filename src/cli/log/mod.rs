@@ -8,13 +8,12 @@ mod said;
 pub mod together;
 
 use super::{Ended, Failure, open, style, writing};
-use crate::check::objections;
+use crate::audit::Shop;
 use crate::quantity::{Day, LastDay, Moment};
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::Draft;
-use open::Opened;
 pub(super) use refuse::open_elsewhere;
 pub(super) use said::told as brings;
 use std::io::IsTerminal;
@@ -31,7 +30,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let asked = match &args.what {
         Some(_) => None,
         None if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() => {
-            let mut opened = open::shop(&folder, &[])?;
+            let opened = open::shop(&folder, &[])?;
             let stock = opened.stock(now.day())?;
             match ask::ask(&opened, &stock)? {
                 Some(draft) => Some(draft),
@@ -53,7 +52,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         None => writing::look_at(&folder, &LOG)?,
     };
     let inventory = writing::look_at(&folder, &INVENTORY)?;
-    let mut before = open::shop_with(&folder, &[], &[])?;
+    let before = open::shop_with(&folder, &[], &[])?;
     let names = before.log_names();
     let on = names.last_day(args.with.when, now);
     let stock = before.stock(on)?;
@@ -84,17 +83,18 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     }
     let cells = draft.cells(&entry, &when.to_string(), by, note);
     rows.push(writing::rows(&log, &[cells], NEEDS)?);
-    let mut after = open::shop_with(&folder, &[], &rows)?;
+    let after = open::shop_with(&folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {
         return Err(refuse::problems(&after, &stock, &before, &problems, &draft));
     }
     refuse::failed_jar(&before, &stock, &draft, args.with.anyway)?;
-    let (audit_before, audit_after) = (before.audit(&stock)?, after.audit(&would)?);
-    let objections = objections(&after.packs, &audit_before, &audit_after);
+    let (audit_before, audit_after) = (before.audit_of(stock)?, after.audit_of(would)?);
+    let objections = audit_after.objections(&audit_before);
     if !objections.against.is_empty() && !args.with.anyway {
         return Err(refuse::objections(&after, &objections.against, &draft));
     }
+    let (stock, would) = (&audit_before.stock, &audit_after.stock);
     after.steady()?;
     if let Some(journal) = &journal {
         writing::add(journal, &rows)?;
@@ -119,7 +119,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
-fn is_cloth(opened: &Opened, draft: &Draft) -> bool {
+fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
     let known = opened
         .tables
         .container(&draft.container)
@@ -162,7 +162,7 @@ pub(super) fn number(name: &str) -> u64 {
     number.filter(|number| *number < 1 << 53).unwrap_or(0)
 }
 
-impl Opened {
+impl Shop {
     /// Looks at the names and moments in the log once.
     pub fn log_names(&self) -> LogNames {
         let (mut names, mut days) = (LogNames::default(), LastDay::default());
@@ -188,7 +188,7 @@ impl Opened {
 }
 
 /// What is there of a container, for those who ask.
-pub(super) fn held(opened: &Opened, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
+pub(super) fn held(opened: &Shop, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
     let at = opened.tables.container(name)?;
     stock.containers.get(at)?.amount
 }

@@ -2,7 +2,7 @@
 
 use super::draft::Draft;
 use super::{LogNames, held};
-use crate::cli::open::Opened;
+use crate::audit::Shop;
 use crate::cli::{Failure, style};
 use crate::finding::Finding;
 use crate::quantity::{Moment, natural};
@@ -62,9 +62,9 @@ pub(super) fn behind_log(now: Moment, names: &LogNames, or: &str) -> Result<(), 
 
 /// Problems of the replay, and the command that would work.
 pub(super) fn problems(
-    after: &Opened,
+    after: &Shop,
     stock: &Stock,
-    before: &Opened,
+    before: &Shop,
     problems: &Problems,
     draft: &Draft,
 ) -> Failure {
@@ -81,7 +81,7 @@ pub(super) fn problems(
 }
 
 /// Commands that would work, for one problem.
-fn remedies(before: &Opened, stock: &Stock, problem: &Problem, draft: &Draft) -> Vec<String> {
+fn remedies(before: &Shop, stock: &Stock, problem: &Problem, draft: &Draft) -> Vec<String> {
     if let Some(CellFault::NameUnknown { read, near, .. }) = problem.fault_of() {
         return for_unknown_name(read, near.as_deref(), draft);
     }
@@ -123,7 +123,7 @@ fn for_unknown_name(read: &str, near: Option<&str>, draft: &Draft) -> Vec<String
     list
 }
 
-fn for_too_much(before: &Opened, stock: &Stock, container: &str, draft: &Draft) -> Vec<String> {
+fn for_too_much(before: &Shop, stock: &Stock, container: &str, draft: &Draft) -> Vec<String> {
     let us = before.tables.shop.us;
     let all = held(before, stock, container).map(|amount| natural(amount, us));
     let mut list: Vec<String> = all
@@ -145,7 +145,7 @@ fn for_too_much(before: &Opened, stock: &Stock, container: &str, draft: &Draft) 
 
 /// What failed its test goes on no work.
 pub(super) fn failed_jar(
-    before: &Opened,
+    before: &Shop,
     stock: &Stock,
     draft: &Draft,
     anyway: bool,
@@ -185,7 +185,7 @@ pub(super) fn failed_jar(
 }
 
 /// Breaches that the entry would bring.
-pub(super) fn objections(after: &Opened, against: &[&Finding], draft: &Draft) -> Failure {
+pub(super) fn objections(after: &Shop, against: &[&Finding], draft: &Draft) -> Failure {
     let mut text = String::new();
     for finding in against {
         let limit = if finding.limit.is_empty() {
@@ -231,7 +231,7 @@ pub(super) fn objections(after: &Opened, against: &[&Finding], draft: &Draft) ->
 }
 
 /// The entry that takes another back: the last that is neither a correction nor taken back already.
-pub(super) fn undo(before: &Opened, named: Option<&str>) -> Result<Draft, Failure> {
+pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Draft, Failure> {
     let (mut entries, mut mended): (Vec<(String, String)>, Vec<String>) = (Vec::new(), Vec::new());
     before.each_entry(|cells| {
         if cells[2] == "correct" {

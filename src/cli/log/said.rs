@@ -2,8 +2,8 @@
 
 use super::draft::Draft;
 use super::held;
+use crate::audit::Shop;
 use crate::check::Objections;
-use crate::cli::open::Opened;
 use crate::quantity::natural;
 use crate::record::What;
 use crate::report::fill;
@@ -31,9 +31,9 @@ pub(super) fn written(draft: &Draft, entry: &str, when: &str, dry: bool, columns
 
 /// What is left in every container that the entry touches.
 pub(super) fn left(
-    before: &Opened,
+    before: &Shop,
     stock: &Stock,
-    after: &Opened,
+    after: &Shop,
     would: &Stock,
     draft: &Draft,
     columns: usize,
@@ -74,7 +74,7 @@ pub(super) fn left(
 }
 
 /// Where the rags of a row are that are not clean: what nobody knows counts as wet.
-fn rags(after: &Opened, would: &Stock, name: &str) -> String {
+fn rags(after: &Shop, would: &Stock, name: &str) -> String {
     let contents = after
         .tables
         .container(name)

@@ -2,7 +2,6 @@
 
 use super::draft::Draft;
 use super::{LogNames, NEEDS, TOUCHED, open_elsewhere, refuse, said};
-use crate::check::objections;
 use crate::cli::{Failure, open, style, writing};
 use crate::quantity::Moment;
 use crate::record::{INVENTORY, LOG};
@@ -42,7 +41,7 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     let journal = writing::hold(folder)?;
     let log = writing::end_of(&journal, &LOG)?;
     let inventory = writing::look_at(folder, &INVENTORY)?;
-    let mut before = open::shop_with(folder, &[], &[])?;
+    let before = open::shop_with(folder, &[], &[])?;
     let names = before.log_names();
     told.can_be(&names)?;
     let on = names.last_day(Some(told.when), told.now);
@@ -60,7 +59,7 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     let cells = cells.map(|(draft, entry)| draft.cells(entry, &when, told.by, told.note));
     let cells: Vec<_> = cells.collect();
     rows.push(writing::rows(&log, &cells, NEEDS)?);
-    let mut after = open::shop_with(folder, &[], &rows)?;
+    let after = open::shop_with(folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {
         return Err(refuse::problems(&after, &stock, &before, &problems, last));
@@ -68,11 +67,12 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     for draft in drafts {
         refuse::failed_jar(&before, &stock, draft, false)?;
     }
-    let (audit_before, audit_after) = (before.audit(&stock)?, after.audit(&would)?);
-    let objections = objections(&after.packs, &audit_before, &audit_after);
+    let (audit_before, audit_after) = (before.audit_of(stock)?, after.audit_of(would)?);
+    let objections = audit_after.objections(&audit_before);
     if !objections.against.is_empty() {
         return Err(refuse::objections(&after, &objections.against, last));
     }
+    let (stock, would) = (&audit_before.stock, &audit_after.stock);
     after.steady()?;
     writing::add(&journal, &rows)?;
     let columns = style::columns();
@@ -80,7 +80,7 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     let mut text: String = written
         .map(|(draft, entry)| said::written(draft, entry, &when, false, columns))
         .collect();
-    text.push_str(&said::left(&before, &stock, &after, &would, last, columns));
+    text.push_str(&said::left(&before, stock, &after, would, last, columns));
     text.push_str(&said::told(&objections, columns));
     Ok(text)
 }

@@ -1,7 +1,7 @@
 //! The words of `mix`, read: everything that is wrong with them is told at once.
 
 use super::args::MixArgs;
-use crate::cli::open::Opened;
+use crate::audit::Shop;
 use crate::cli::{Failure, air};
 use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
@@ -12,6 +12,7 @@ use crate::trade::{Flake, cut_named, flake_named};
 
 /// What is wrong with the words so far, in two kinds: what any table could say, and what only `mix` says.
 struct Wrong {
+    files: Files,
     line: FileId,
     problems: Problems,
     refused: Vec<String>,
@@ -27,9 +28,9 @@ impl Wrong {
         self.problems.none() && self.refused.is_empty()
     }
 
-    fn told(&self, files: &Files) -> Failure {
+    fn told(&self) -> Failure {
         let problems = self.problems.sorted().into_iter();
-        let mut told: Vec<String> = problems.map(|p| show_one(p, files)).collect();
+        let mut told: Vec<String> = problems.map(|p| show_one(p, &self.files)).collect();
         told.extend(self.refused.iter().cloned());
         Failure::Said(told.join("\n"))
     }
@@ -86,9 +87,11 @@ pub(super) fn flake_of(tables: &ShopTables, product: &str) -> Option<Flake> {
 }
 
 /// Reads what is asked.
-pub(super) fn read(args: &MixArgs, opened: &mut Opened) -> Result<Asked, Failure> {
+pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
+    let mut files = Files::default();
     let mut wrong = Wrong {
-        line: opened.files.hold("command line", Vec::new()),
+        line: files.hold("command line", Vec::new()),
+        files,
         problems: Problems::new(),
         refused: Vec::new(),
     };
@@ -132,7 +135,7 @@ pub(super) fn read(args: &MixArgs, opened: &mut Opened) -> Result<Asked, Failure
             flakes,
             spirit,
         }),
-        _ => Err(wrong.told(&opened.files)),
+        _ => Err(wrong.told()),
     }
 }
 

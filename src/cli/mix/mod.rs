@@ -6,8 +6,9 @@ mod shelf;
 mod to_log;
 
 use super::log::draft::Draft;
-use super::open::{self, Opened};
+use super::open;
 use super::{Ended, Failure, ahead, style};
+use crate::audit::Shop;
 use crate::check::vessel_sizes;
 use crate::fact::Known;
 use crate::quantity::{Amount, Day, Ratio, natural};
@@ -59,18 +60,20 @@ pub fn run(args: &MixArgs) -> Result<Ended, Failure> {
 }
 
 fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<Outcome, Failure> {
-    let mut opened = match folder {
+    let opened = match folder {
         Some(folder) => open::shop(folder, &[])?,
-        None => open::nothing()?,
+        None => Shop::empty()?,
     };
-    let asked = read(args, &mut opened)?;
+    let asked = read(args, &opened)?;
     let stock = opened.stock(args.day())?;
     ahead::tell(args.on.is_some() || args.when.is_some(), &stock, None);
-    let audit = opened.audit(&stock)?;
+    let audit = opened.audit_of(stock)?;
+    let cautions = open::cautions()?;
     let shelf = Shelf {
         opened: &opened,
-        stock: &stock,
-        audit: &audit,
+        stock: &audit.stock,
+        audit: &audit.checked,
+        cautions: &cautions,
     };
     let mut view = view(&shelf, &asked, folder.is_some())?;
     if let Some(jar) = &args.log {
@@ -146,7 +149,7 @@ fn view<'a>(shelf: &Shelf<'a>, asked: &'a Asked, has_shop: bool) -> Result<MixVi
         batch,
         commands: Vec::new(),
         notes: notes(shelf, asked),
-        cautions: shelf.opened.cautions(&names),
+        cautions: shelf.cautions_named(&names),
         product,
         recipe,
     })
@@ -289,7 +292,7 @@ fn product(shelf: &Shelf<'_>, asked: &Asked, kind: Option<Flake>) -> String {
 
 /// How long the result keeps: from today, or from the day its thick cut was mixed.
 fn keeps<'a>(
-    opened: &'a Opened,
+    opened: &'a Shop,
     stock: &Stock,
     asked: &Asked,
     kind: Option<Flake>,
@@ -315,7 +318,7 @@ fn keeps<'a>(
         });
     }
     let (cut, shellac) = (Some(asked.cut.pounds()), Some(ProductKind::Shellac));
-    let keeping = &opened.reference().keeping;
+    let keeping = &opened.reference.keeping;
     let row = keeping.find(product, shellac, cut, kind, KeepState::Mixed)?;
     let shortest = match kind.is_none() && row.flake.is_some() {
         true => "; the kind of flakes is not named, so the shortest time is taken",
@@ -334,11 +337,11 @@ fn keeps<'a>(
 }
 
 /// The classes by the flash point of the alcohol, and the vessels that go with them.
-fn classes<'a>(opened: &'a Opened, asked: &Asked, made: Ratio, on: Day) -> Vec<MixClass<'a>> {
+fn classes<'a>(opened: &'a Shop, asked: &Asked, made: Ratio, on: Day) -> Vec<MixClass<'a>> {
     let hazard = &asked.spirit.hazard;
     let boils = hazard.boils.as_ref().map(|fact| fact.value);
     let mut list = Vec::new();
-    for pack in &opened.packs {
+    for pack in opened.packs() {
         let Some(scheme) = &pack.scheme else {
             continue;
         };

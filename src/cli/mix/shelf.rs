@@ -1,20 +1,30 @@
 //! What `mix` takes from the shelf: oldest first, nothing that failed its test, and how much of it is used up in time.
 
 use super::asked::{Asked, Wanted, flake_of};
-use crate::check::{Audit, Fit, Standing, standing};
+use crate::audit::Shop;
+use crate::check::{Checked, Fit, Standing, standing};
 use crate::cli::Failure;
-use crate::cli::open::Opened;
 use crate::quantity::{Amount, Day, Ratio, TooFine};
 use crate::record::{ProductKind, ShopTables};
+use crate::report::Caution;
 use crate::report::{Batch, Keeps, Need, litres};
 use crate::stock::Stock;
 use crate::trade::{Flake, cut_named, pace};
 
 /// The shop on the day.
 pub(super) struct Shelf<'a> {
-    pub opened: &'a Opened,
+    pub opened: &'a Shop,
     pub stock: &'a Stock,
-    pub audit: &'a Audit<'a>,
+    pub audit: &'a Checked<'a>,
+    pub cautions: &'a [Caution],
+}
+
+impl<'a> Shelf<'a> {
+    /// The cautions of these names, in this order.
+    pub fn cautions_named(&self, names: &[&str]) -> Vec<&'a Caution> {
+        let find = |name: &&str| self.cautions.iter().find(|c| c.name == **name);
+        names.iter().filter_map(find).collect()
+    }
 }
 
 pub(super) fn too_fine(_: TooFine) -> Failure {

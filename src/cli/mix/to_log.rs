@@ -1,11 +1,11 @@
 //! A mixture that was mixed, as entries of the log and the row of its new jar.
 
 use super::args::MixArgs;
+use crate::audit::Shop;
 use crate::cli::Failure;
 use crate::cli::log::args::{NewArgs, WithArgs};
 use crate::cli::log::draft::{Draft, quoted};
 use crate::cli::log::together::{Told, together};
-use crate::cli::open::Opened;
 use crate::record::What;
 use crate::report::MixView;
 use std::path::Path;
@@ -82,7 +82,7 @@ pub(super) fn settled(
     view: &MixView<'_>,
     args: &MixArgs,
     jar: &str,
-    opened: &Opened,
+    opened: &Shop,
 ) -> Result<Vec<Draft>, Failure> {
     let refuse = |what: String, help: &str| {
         Err(Failure::Said(format!(

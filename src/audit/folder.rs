@@ -1,18 +1,36 @@
 //! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
 
-use super::Failure;
+use super::NotAudited;
 use crate::record::INVENTORY;
 use crate::text::{
     Barred, Ends, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span,
 };
 use std::path::Path;
 
+/// The tables of a shop folder.
+pub(super) const TABLES: [&str; 9] = [
+    "rooms.csv",
+    "inventory.csv",
+    "places.csv",
+    "fixtures.csv",
+    "products.csv",
+    "log.csv",
+    "checks.csv",
+    "accepted.csv",
+    "actions.csv",
+];
+
+/// The names of all files that a shop folder can have.
+pub fn files_of_a_shop() -> impl Iterator<Item = &'static str> {
+    std::iter::once("shop.toml").chain(TABLES)
+}
+
 /// The files that no shop can do without.
 const NEEDED: [&str; 3] = ["shop.toml", "rooms.csv", "inventory.csv"];
 /// A table that is held in memory has at most so many bytes.
 const MOST_TABLE_BYTES: u64 = 1 << 26;
 /// The log at most so many: tens of millions of entries, and a bound to the memory that corrections may need.
-pub(super) const MOST_LOG_BYTES: u64 = 1 << 30;
+pub const MOST_LOG_BYTES: u64 = 1 << 30;
 
 /// Reads a file of the shop. One that a shop may do without may be missing, but not stand there under a slip of its name.
 pub(super) fn read(
@@ -42,8 +60,8 @@ pub(super) fn read(
             }
             None => FileFault::Missing {
                 name: folder.join(name).display().to_string(),
-                hint: "a shop folder holds at least shop.toml, rooms.csv and inventory.csv; `sandarac new FOLDER` \
-                       writes one to start from"
+                hint: "A shop folder needs at least shop.toml, rooms.csv and inventory.csv. `sandarac new FOLDER` \
+                       writes a shop to start from."
                     .into(),
             },
         },
@@ -55,28 +73,16 @@ pub(super) fn read(
 }
 
 /// Ends where nothing in the folder may be looked at: one message, and not one for each file.
-pub(super) fn may_enter(folder: &Path, undone: &str) -> Result<(), Failure> {
+pub(super) fn may_enter(folder: &Path) -> Result<(), NotAudited> {
     match std::fs::symlink_metadata(folder.join("shop.toml")) {
         Err(fault) if fault.kind() == std::io::ErrorKind::PermissionDenied => {
-            Err(Failure::Said(format!(
-                "error: {} cannot be looked into: {fault}\n = help: ask whoever owns the folder to let you in\n{undone}",
-                folder.display()
-            )))
+            Err(NotAudited::NoEntry {
+                folder: folder.to_path_buf(),
+                why: fault.to_string(),
+            })
         }
         Ok(_) | Err(_) => Ok(()),
     }
-}
-
-/// Ends where a file was changed since it was opened: what was read would be of two shops.
-pub(super) fn steady(files: &Files, undone: &str) -> Result<(), Failure> {
-    let Some(path) = files.changed() else {
-        return Ok(());
-    };
-    Err(Failure::Said(format!(
-        "error: {} was changed by another program while it was read\n = help: let that program end, or save and close the \
-         file there; then try again\n{undone}",
-        path.display()
-    )))
 }
 
 /// Refuses a folder in which an earlier version closed a period: read without what was set aside, a wet rag would be missing.

@@ -1,23 +1,22 @@
 //! The rule packs that a shop names, and the one that always applies.
 
-use super::Failure;
-use super::open::stop;
+use super::NotAudited;
 use crate::pack::{self, Pack, load_built_in, load_folder};
-use crate::record::{RecordFault, Shop};
+use crate::record::{RecordFault, ShopSettings};
 use crate::text::{CellFault, Files, Problem, Problems, nearest};
 use std::path::Path;
 
 /// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
-pub(super) const ALWAYS: &str = "trade";
+pub const ALWAYS: &str = "trade";
 
 /// Loads them; `only` names those that are wanted, none of which may be unknown.
 pub(super) fn load_packs(
-    shop: &Shop,
+    shop: &ShopSettings,
     folder: &Path,
     only: &[String],
     files: &mut Files,
     problems: &mut Problems,
-) -> Result<Vec<Pack>, Failure> {
+) -> Result<Vec<Pack>, NotAudited> {
     let mut packs: Vec<Pack> = Vec::new();
     for told in &shop.packs {
         let is_path = told.value.contains(['/', '\\', '.']);
@@ -52,12 +51,13 @@ pub(super) fn load_packs(
         .iter()
         .find(|name| !packs.iter().any(|p| p.id == **name) && *name != ALWAYS)
     {
-        stop(problems, files)?;
-        let known: Vec<&str> = packs.iter().map(|p| p.id.as_str()).collect();
-        return Err(Failure::Said(format!(
-            "error: the shop has no pack `{unknown}`\n = help: it has {}",
-            known.join(", ")
-        )));
+        if !problems.none() {
+            return Err(NotAudited::problems(problems, files));
+        }
+        return Err(NotAudited::NoSuchPack {
+            name: unknown.clone(),
+            known: packs.into_iter().map(|pack| pack.id).collect(),
+        });
     }
     if !packs.iter().any(|pack| pack.id == ALWAYS) {
         packs.extend(load_built_in(ALWAYS, files, problems));

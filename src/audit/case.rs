@@ -1,16 +1,11 @@
 //! A pack's worked cases, run through the real path: real tables, real replay, real checks.
 
-use super::{audit, bind_all};
-use crate::check::CheckFault;
+use super::{NotAudited, Shop};
+use crate::check::{CheckFault, KINDS, bind};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
 use crate::quantity::Measure;
-use crate::record::{Shop, read_materials, read_shop, read_tables};
-use crate::stock::replay;
-use crate::text::{
-    Barred, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, show_one,
-};
-use crate::trade::read_reference_data;
+use crate::text::{Barred, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
 
 /// How the cases of a pack went.
@@ -34,25 +29,20 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
     let Some(pack) = load_folder(folder, files, problems) else {
         return result;
     };
-    let id = pack.id.clone();
     result.rules = pack.rules.len();
     for rule in &pack.rules {
-        super::bind(rule, &pack, problems);
+        bind(rule, &pack, problems);
     }
     if !problems.none() {
         return result;
     }
-    let packs = [pack];
-    let Some(pack) = packs.first() else {
-        return result;
-    };
     for rule in &pack.rules {
         let inner = format!("cases/{}.toml", rule.id);
         let name = format!("{}/{inner}", folder.display());
         let file = match files.open_in(name.clone(), folder, &inner, MOST_BYTES_KEPT, &[]) {
             Ok(file) => file,
             Err(refused) => {
-                let hint = "every rule has its worked cases".to_string();
+                let hint = "Every rule needs its worked cases.".to_string();
                 let code = match refused {
                     Barred::Missing => FileFault::Missing { name, hint },
                     Barred::For(code) => code,
@@ -67,7 +57,7 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
         lacks(rule, &cases, file, problems);
         for case in &cases {
             result.cases += 1;
-            run(case, rule, &packs, &id, problems);
+            run(case, rule, &pack, problems);
         }
     }
     result
@@ -84,7 +74,7 @@ fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
             ));
         }
     };
-    let certain = super::KINDS
+    let certain = KINDS
         .iter()
         .any(|k| k.name == rule.check.value && k.unknown.starts_with("never"));
     let from_memory = rule
@@ -115,28 +105,14 @@ fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
     }
 }
 
-fn run(case: &Case, rule: &Rule, packs: &[Pack; 1], pack_id: &str, problems: &mut Problems) {
-    let mut files = Files::default();
-    let mut found = Problems::new();
-    let findings = findings(case, packs, pack_id, &mut files, &mut found);
-    if !found.none() {
-        let shown: Vec<String> = found
-            .sorted()
-            .into_iter()
-            .take(3)
-            .map(|problem| {
-                let text = show_one(problem, &files);
-                let first = text.lines().next().unwrap_or_default();
-                first.trim_end_matches('.').to_string()
-            })
-            .collect();
-        fail(
-            case,
-            format!("problems in its tables: {}", shown.join("; ")),
-            problems,
-        );
-        return;
-    }
+fn run(case: &Case, rule: &Rule, pack: &Pack, problems: &mut Problems) {
+    let findings = match findings(case, pack) {
+        Ok(findings) => findings,
+        Err(why) => {
+            fail(case, why, problems);
+            return;
+        }
+    };
     let worst = findings
         .iter()
         .filter(|f| *f.rule == rule.id)
@@ -201,63 +177,58 @@ fn fail(case: &Case, got: String, problems: &mut Problems) {
     problems.add(Problem::new(code, case.expect.at));
 }
 
-fn findings(
-    case: &Case,
-    packs: &[Pack; 1],
-    pack_id: &str,
-    files: &mut Files,
-    problems: &mut Problems,
-) -> Vec<Finding> {
-    let mut named: Vec<(String, FileId)> = Vec::new();
-    for (table, text) in &case.tables {
-        let name = format!("{table}.csv");
-        let file = files.hold(name.clone(), text.clone().into_bytes());
-        named.push((name, file));
-    }
+/// What an audit of the case's tables concludes, or why there is none.
+fn findings(case: &Case, pack: &Pack) -> Result<Vec<Finding>, String> {
+    let settings = settings(case, &pack.id);
+    let mut tables: Vec<(String, &str)> = vec![("shop.toml".into(), &settings)];
+    tables.extend(
+        case.tables
+            .iter()
+            .map(|(table, text)| (format!("{table}.csv"), text.as_str())),
+    );
     for (name, text) in [("rooms.csv", ROOM), ("inventory.csv", INVENTORY)] {
-        if !named.iter().any(|(there, _)| there == name) {
-            let file = files.hold(name, text.as_bytes());
-            named.push((name.to_string(), file));
+        if !tables.iter().any(|(there, _)| there == name) {
+            tables.push((name.into(), text));
         }
     }
-    let Some(shop) = shop(case, pack_id, files, problems) else {
-        return Vec::new();
+    let texts: Vec<(&str, &[u8])> = tables
+        .iter()
+        .map(|(n, t)| (n.as_str(), t.as_bytes()))
+        .collect();
+    let told = |not: NotAudited| match not {
+        NotAudited::Problems(problems) => {
+            let first = problems.list.iter().take(3).map(|problem| {
+                let text = problem.to_string();
+                text.lines()
+                    .next()
+                    .unwrap_or_default()
+                    .trim_end_matches('.')
+                    .to_string()
+            });
+            format!(
+                "problems in its tables: {}",
+                first.collect::<Vec<_>>().join("; ")
+            )
+        }
+        other => format!("{other:?}"),
     };
-    let materials = files.hold("data/materials.csv", crate::pack::MATERIALS.as_bytes());
-    let materials = read_materials(files, materials, problems);
-    let reference = read_reference_data(files, problems);
-    let find = |name: &str| {
-        named
-            .iter()
-            .find(|(there, _)| there == name)
-            .map(|(_, file)| *file)
-    };
-    let tables = read_tables(files, shop, materials, find, problems);
-    if !problems.none() {
-        return Vec::new();
-    }
-    let stock = replay(files, &tables, case.on, problems);
-    let bound = bind_all(packs, |_| true, &tables, &reference, problems);
-    if !problems.none() {
-        return Vec::new();
-    }
-    audit(&tables, &stock, &bound, &reference).findings
+    let shop = Shop::from_texts_with(&texts, vec![pack.clone()]).map_err(told)?;
+    let audit = shop.audit(case.on).map_err(told)?;
+    Ok(audit.checked.findings)
 }
 
-fn shop(case: &Case, pack_id: &str, files: &mut Files, problems: &mut Problems) -> Option<Shop> {
-    let mut text = format!("name = \"case\"\nunits = \"us\"\npacks = [\"{pack_id}\"]\n");
+/// The shop.toml of a case: what the case does not say of itself is that of a business with one employee.
+fn settings(case: &Case, pack: &str) -> String {
+    let mut text = format!("name = \"case\"\nunits = \"us\"\npacks = [\"{pack}\"]\n");
     for (key, line) in [
-        ("employees", "employees = 1"),
-        ("business", "business = true"),
+        ("employees", "employees = 1\n"),
+        ("business", "business = true\n"),
     ] {
         if !case.shop.lines().any(|l| l.trim_start().starts_with(key)) {
             text.push_str(line);
-            text.push('\n');
         }
     }
     text.push_str(&case.shop);
     text.push('\n');
-    let file = files.hold("shop.toml", text.into_bytes());
-    let document = Document::parse(files, file, problems)?;
-    read_shop(&document, problems)
+    text
 }

@@ -1,0 +1,39 @@
+//! Why a shop could not be audited, as data.
+
+use crate::text::{Files, Problems, ShownProblems};
+use std::path::PathBuf;
+
+/// Why there is no audit.
+#[derive(Debug)]
+pub enum NotAudited {
+    /// Something is wrong in the files.
+    Problems(ShownProblems),
+    /// The folder may not be looked into.
+    NoEntry {
+        /// The folder.
+        folder: PathBuf,
+        /// What the system says.
+        why: String,
+    },
+    /// A file was changed by another program while it was read: what was read would be of two shops.
+    Changed(PathBuf),
+    /// An entry was cut short while it was written, and is not finished yet.
+    Unfinished {
+        /// Why it cannot be finished; `None` where nobody tried.
+        why: Option<String>,
+    },
+    /// A pack was asked for that the shop does not name.
+    NoSuchPack {
+        /// The pack.
+        name: String,
+        /// Those that the shop names.
+        known: Vec<String>,
+    },
+}
+
+impl NotAudited {
+    /// The problems of these files.
+    pub(super) fn problems(problems: &Problems, files: &Files) -> NotAudited {
+        NotAudited::Problems(ShownProblems::of_files(problems, files))
+    }
+}

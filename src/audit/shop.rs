@@ -1,0 +1,372 @@
+//! A shop with its tables and rule packs, and an audit of it on a day.
+
+use super::NotAudited;
+use super::folder::{may_enter, no_closed_period, read};
+use super::packs::{ALWAYS, load_packs};
+use super::to_do::{ToDo, to_do};
+use crate::check::{
+    Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
+};
+use crate::fact::{Hazard, Kept, hazards, kept};
+use crate::finding::Finding;
+use crate::pack::{self, Document, Pack};
+use crate::quantity::{Day, Moment};
+use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
+use crate::stock::{Stock, replay, replay_until};
+use crate::text::{Addition, FileId, Files, Journal, Problems, hold_for_reading, is_unfinished};
+use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data};
+use crate::vapour::session::Sessions;
+use std::io::Read;
+use std::path::Path;
+
+/// A shop whose files read cleanly, as of one moment.
+pub struct Shop {
+    /// Every file read.
+    pub files: Files,
+    /// The tables.
+    pub tables: ShopTables,
+    /// What the trade knows: shelf lives, the questions of the round.
+    pub reference: ReferenceData,
+    /// What was finished or set aside on opening the folder, for a person to read.
+    pub notes: Vec<String>,
+    packs: Vec<Pack>,
+    /// The packs that are wanted; empty for all that the shop names.
+    only: Vec<String>,
+    named: Vec<(&'static str, FileId)>,
+    /// Keeps writers out: a large log is read again and again.
+    reading: Option<std::fs::File>,
+}
+
+/// All that is known of a shop on a day.
+pub struct Audit<'s> {
+    /// The shop.
+    pub shop: &'s Shop,
+    /// What is in every container, and every rag.
+    pub stock: Stock,
+    /// What the rules conclude, with the classes, hazards, sessions and questions that they rest on.
+    pub checked: Checked<'s>,
+}
+
+/// The files of a shop, not yet understood.
+struct Texts {
+    files: Files,
+    problems: Problems,
+    named: Vec<(&'static str, FileId)>,
+}
+
+/// Which rule packs a shop is held against.
+enum Wanted<'a> {
+    /// None: only the tables are of interest.
+    None,
+    /// Those that shop.toml names, relative to its folder; a list that is not empty narrows them.
+    Named {
+        folder: &'a Path,
+        only: &'a [String],
+    },
+    /// These, whatever shop.toml names.
+    These(Vec<Pack>),
+}
+
+impl Shop {
+    /// Opens a shop folder; `only` names the packs to use, and none uses all that the shop names. An entry that was cut
+    /// short while it was written is finished first, and [`Shop::notes`] says so.
+    pub fn open(folder: &Path, only: &[String]) -> Result<Shop, NotAudited> {
+        let mut notes = Vec::new();
+        let mut reading = hold_for_reading(folder);
+        // No writer is at work once that is held; anything unfinished then was cut short, and half of it may be there.
+        while is_unfinished(folder) {
+            drop(reading);
+            let (_, said) = Journal::hold(folder).map_err(|refused| NotAudited::Unfinished {
+                why: Some(refused.to_string()),
+            })?;
+            notes.extend(said);
+            reading = hold_for_reading(folder);
+        }
+        let mut shop = Shop::open_with(folder, only, &[])?;
+        (shop.reading, shop.notes) = (reading, notes);
+        Ok(shop)
+    }
+
+    /// Opens the tables of a shop folder and no rule pack, and never writes: an entry that was cut short is an error.
+    pub fn open_tables(folder: &Path) -> Result<Shop, NotAudited> {
+        let reading = hold_for_reading(folder);
+        if is_unfinished(folder) {
+            return Err(NotAudited::Unfinished { why: None });
+        }
+        may_enter(folder)?;
+        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), Wanted::None)?;
+        shop.reading = reading;
+        Ok(shop)
+    }
+
+    /// Opens a shop folder as it would be if some rows stood at the end of its tables. Its caller holds the journal.
+    pub fn open_with(
+        folder: &Path,
+        only: &[String],
+        more: &[Addition],
+    ) -> Result<Shop, NotAudited> {
+        may_enter(folder)?;
+        let texts = Texts::of_folder(folder, more);
+        Shop::understand(texts, Wanted::Named { folder, only })
+    }
+
+    /// A shop made of texts by their file names, such as `("shop.toml", "name = …")`, with the packs that it names.
+    pub fn from_texts(texts: &[(&str, &str)]) -> Result<Shop, NotAudited> {
+        let wanted = Wanted::Named {
+            folder: Path::new("."),
+            only: &[],
+        };
+        Shop::understand(Texts::held(texts.iter().copied()), wanted)
+    }
+
+    /// A shop made of texts, held against these packs alone.
+    pub fn from_texts_with(texts: &[(&str, &[u8])], packs: Vec<Pack>) -> Result<Shop, NotAudited> {
+        Shop::understand(Texts::held(texts.iter().copied()), Wanted::These(packs))
+    }
+
+    /// The shop that is built in, made up from end to end.
+    pub fn demo() -> Result<Shop, NotAudited> {
+        Shop::from_texts(pack::DEMO)
+    }
+
+    /// No shop at all: nothing but the materials and packs that are built in.
+    pub fn empty() -> Result<Shop, NotAudited> {
+        Shop::from_texts(&[
+            (
+                "shop.toml",
+                "name = \"no shop\"\nunits = \"us\"\npacks = [\"us-workplace\", \"us-fire-code\"]\n",
+            ),
+            ("rooms.csv", "room,use\n"),
+            ("inventory.csv", "container,product\n"),
+        ])
+    }
+
+    fn understand(texts: Texts, wanted: Wanted<'_>) -> Result<Shop, NotAudited> {
+        let Texts {
+            mut files,
+            mut problems,
+            named,
+        } = texts;
+        trust(&problems, &files)?;
+        let find = |name: &str| find(&named, name);
+        let settings = find("shop.toml")
+            .and_then(|file| Document::parse(&files, file, &mut problems))
+            .and_then(|document| read_shop(&document, &mut problems));
+        let Some(settings) = settings else {
+            return Err(NotAudited::problems(&problems, &files));
+        };
+        let (packs, only) = match wanted {
+            Wanted::None => (Vec::new(), Vec::new()),
+            Wanted::Named { folder, only } => (
+                load_packs(&settings, folder, only, &mut files, &mut problems)?,
+                only.to_vec(),
+            ),
+            Wanted::These(packs) => (packs, Vec::new()),
+        };
+        let materials = built_in_materials(&mut files, &mut problems);
+        let reference = read_reference_data(&mut files, &mut problems);
+        let tables = read_tables(&files, settings, materials, find, &mut problems);
+        trust(&problems, &files)?;
+        Ok(Shop {
+            files,
+            tables,
+            reference,
+            notes: Vec::new(),
+            packs,
+            only,
+            named,
+            reading: None,
+        })
+    }
+
+    /// The packs that the shop is held against.
+    pub fn packs(&self) -> impl Iterator<Item = &Pack> {
+        let only = &self.only;
+        let wanted =
+            move |pack: &&Pack| only.is_empty() || pack.id == ALWAYS || only.contains(&pack.id);
+        self.packs.iter().filter(wanted)
+    }
+
+    /// The files of the shop, by name.
+    pub fn table_files(&self) -> &[(&'static str, FileId)] {
+        &self.named
+    }
+
+    /// The bytes of a table.
+    pub fn bytes(&self, name: &str) -> std::io::Result<Vec<u8>> {
+        let missing = || std::io::Error::from(std::io::ErrorKind::NotFound);
+        let mut bytes = Vec::new();
+        let mut reader = self
+            .files
+            .reader(find(&self.named, name).ok_or_else(missing)?)?;
+        reader.read_to_end(&mut bytes)?;
+        Ok(bytes)
+    }
+
+    /// Are the files on the disk still as they were read? Asked again before anything is made of them.
+    pub fn steady(&self) -> Result<(), NotAudited> {
+        match self.files.changed() {
+            Some(path) => Err(NotAudited::Changed(path.to_path_buf())),
+            None => Ok(()),
+        }
+    }
+
+    /// What is in every container at the close of a day.
+    pub fn stock(&self, on: Day) -> Result<Stock, NotAudited> {
+        let (stock, problems) = self.replayed(on);
+        self.trusted(&problems)?;
+        Ok(stock)
+    }
+
+    /// As [`Shop::stock`], with the problems of the log; if there are any, the stock means nothing.
+    pub fn replayed(&self, on: Day) -> (Stock, Problems) {
+        let mut problems = Problems::new();
+        let stock = replay(&self.files, &self.tables, on, &mut problems);
+        (stock, problems)
+    }
+
+    /// Holds every rule against the stock of a day.
+    pub fn audit(&self, on: Day) -> Result<Audit<'_>, NotAudited> {
+        self.audit_of(self.stock(on)?)
+    }
+
+    /// Holds every rule against this stock.
+    pub fn audit_of(&self, stock: Stock) -> Result<Audit<'_>, NotAudited> {
+        let checked = check_rules(&self.tables, &stock, &self.bound()?, &self.reference);
+        Ok(Audit {
+            shop: self,
+            stock,
+            checked,
+        })
+    }
+
+    /// The rules of the packs, understood.
+    pub fn bound(&self) -> Result<Vec<(&Pack, Vec<Bound<'_>>)>, NotAudited> {
+        let mut problems = Problems::new();
+        let wanted = |pack: &Pack| self.packs().any(|kept| kept.id == pack.id);
+        let bound = bind_all(
+            &self.packs,
+            wanted,
+            &self.tables,
+            &self.reference,
+            &mut problems,
+        );
+        trust(&problems, &self.files)?;
+        Ok(bound)
+    }
+
+    /// Closing time: every rag, can, bench and question at a moment, from the tables alone.
+    pub fn closing(&self, at: Moment) -> Result<(Closing, Stock), NotAudited> {
+        let mut problems = Problems::new();
+        let stock = replay_until(&self.files, &self.tables, at.next(), &mut problems);
+        self.trusted(&problems)?;
+        let hazards = self.hazards(&stock);
+        let list = closing(&self.tables, &stock, &self.reference, &hazards, at);
+        Ok((list, stock))
+    }
+
+    /// What each product in stock is.
+    pub fn hazards(&self, stock: &Stock) -> Vec<Hazard> {
+        hazards(&self.tables, &stock.products)
+    }
+
+    /// How long each container is good.
+    pub fn shelf_lives(&self, stock: &Stock) -> Vec<Kept> {
+        kept(&self.tables, stock, &self.reference, &self.hazards(stock))
+    }
+
+    /// The tables that labels are made from; nothing else needs them.
+    pub fn ghs(&self) -> Result<Ghs, NotAudited> {
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let ghs = read_built_in_ghs(&mut files, &mut problems);
+        trust(&problems, &files)?;
+        Ok(ghs)
+    }
+
+    /// Ends with the problems of another reading of the files, if there are any. Half a table has problems of its own that are
+    /// not in the file, so a change is reported first.
+    pub fn trusted(&self, problems: &Problems) -> Result<(), NotAudited> {
+        self.steady()?;
+        trust(problems, &self.files)
+    }
+}
+
+impl Audit<'_> {
+    /// Findings, the most urgent first.
+    pub fn findings(&self) -> &[Finding] {
+        &self.checked.findings
+    }
+
+    /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.
+    pub fn objections(&self, before: &Audit<'_>) -> Objections<'_> {
+        objections(&self.shop.packs, &before.checked, &self.checked)
+    }
+
+    /// The sessions of the last month, and what they did to the air.
+    pub fn air(&self) -> &Sessions {
+        &self.checked.sessions
+    }
+
+    /// What to do now, today and this week, and what to find out.
+    pub fn to_do(&self) -> ToDo {
+        to_do(&self.checked.findings, &self.shop.tables, &self.stock)
+    }
+}
+
+impl Texts {
+    /// The files of a folder, some with more at their end.
+    fn of_folder(folder: &Path, more: &[Addition]) -> Texts {
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let mut named = Vec::new();
+        for name in super::files_of_a_shop() {
+            let more = more.iter().find(|more| more.file == name);
+            let more = more.map_or(&[][..], |more| &more.bytes);
+            let file = read(folder, name, more, &mut files, &mut problems);
+            named.extend(file.map(|file| (name, file)));
+        }
+        let inventory = find(&named, "inventory.csv");
+        no_closed_period(folder, inventory, &mut files, &mut problems);
+        Texts {
+            files,
+            problems,
+            named,
+        }
+    }
+
+    /// Texts that are in memory; those that are no file of a shop are left out.
+    fn held<'t, T: AsRef<[u8]> + ?Sized + 't>(
+        texts: impl Iterator<Item = (&'t str, &'t T)>,
+    ) -> Texts {
+        let mut files = Files::default();
+        let mut named = Vec::new();
+        for (name, text) in texts {
+            let known = super::files_of_a_shop().find(|known| *known == name);
+            named.extend(known.map(|known| (known, files.hold(known, text.as_ref().to_vec()))));
+        }
+        Texts {
+            files,
+            problems: Problems::new(),
+            named,
+        }
+    }
+}
+
+fn find(named: &[(&'static str, FileId)], name: &str) -> Option<FileId> {
+    let found = named.iter().find(|(there, _)| *there == name);
+    found.map(|(_, file)| *file)
+}
+
+fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {
+    if problems.none() {
+        return Ok(());
+    }
+    match files.changed() {
+        Some(path) => Err(NotAudited::Changed(path.to_path_buf())),
+        None => Err(NotAudited::problems(problems, files)),
+    }
+}
+
+fn built_in_materials(files: &mut Files, problems: &mut Problems) -> Materials {
+    let file = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
+    read_materials(files, file, problems)
+}
