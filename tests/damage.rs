@@ -456,7 +456,7 @@ mod unix {
             }
             let rule = pack.join("rules").join(OsStr::from_bytes(name));
             std::fs::copy(base.join("rules/jar-size.toml"), &rule).unwrap();
-            let output = run(&folder, &["packs", "check", "pack"]);
+            let output = run(&folder, &["rules", "check", "pack"]);
             let said = String::from_utf8(output.stderr).unwrap();
             std::fs::remove_file(rule).unwrap();
             assert_eq!(output.status.code(), Some(2));
@@ -612,9 +612,9 @@ mod unix {
             ],
             vec!["rules", "shop", "--on", "2026-11-24"],
             vec!["rules", "shop", "--pack", BAD],
-            vec!["explain", BAD],
+            vec!["rules", "shop", BAD],
             vec!["audit", BAD],
-            vec!["packs", "check", BAD],
+            vec!["rules", "check", BAD],
             vec!["audit", "shop", "--on", BAD],
             vec![BAD],
             vec!["new", BAD],
@@ -757,7 +757,7 @@ mod unix {
         symlink("..", pack.join("rules/again")).unwrap();
         symlink("round.toml", pack.join("pack.toml")).unwrap();
         symlink("pack.toml", pack.join("round.toml")).unwrap();
-        let output = run(&folder, &["packs", "check", "pack"]);
+        let output = run(&folder, &["rules", "check", "pack"]);
         let said = String::from_utf8(output.stderr).unwrap();
         assert_eq!(output.status.code(), Some(2), "{said}");
         assert!(

@@ -129,7 +129,7 @@ fn demo_json() -> Value {
 fn the_screen() {
     let folder = shops();
     let folder = folder.path();
-    let runs: [(&str, &[&str], i32); 17] = [
+    let runs: [(&str, &[&str], i32); 18] = [
         ("demo.txt", &["demo"], 0),
         ("demo-full.txt", &["demo", "--full"], 0),
         ("demo-write.txt", &["demo", "--write", "other-shop"], 0),
@@ -172,19 +172,24 @@ fn the_screen() {
             1,
         ),
         ("rules.txt", &["rules", "demo-shop", "--on", DEMO_DAY], 0),
-        ("explain.txt", &["explain", "cabinet-contents"], 0),
         (
-            "explain-nothing-like-it.txt",
-            &["explain", "nothing-like-it"],
+            "rules-one.txt",
+            &["rules", "demo-shop", "cabinet-contents"],
+            0,
+        ),
+        (
+            "rules-nothing-like-it.txt",
+            &["rules", "nothing-like-it"],
             2,
         ),
-        ("packs.txt", &["packs"], 0),
+        ("rules-packs.txt", &["rules", "--packs"], 0),
+        ("rules-kinds.txt", &["rules", "--kinds"], 0),
     ];
     for (name, args, code) in runs {
         let found = said(folder, args, code);
         golden(name, &found);
         // The rows of a log are shown as they stand, however long; and so are the titles of packs.
-        let as_it_stands = matches!(name, "stock-why.txt" | "packs.txt");
+        let as_it_stands = matches!(name, "stock-why.txt" | "rules-packs.txt");
         let wide = found
             .lines()
             .find(|line| line.width() > 80 && !line.starts_with("error"));
@@ -289,7 +294,7 @@ fn how_a_run_ends() {
         &["audit", "demo-shop", "--fail-on", "never"],
         &["audit", "demo-shop", "--pack", "nowhere"],
         &["stock", "demo-shop", "--why", "J-99"],
-        &["packs", "check", "no-such-pack"],
+        &["rules", "check", "no-such-pack"],
     ];
     for args in wrong {
         let output = run(folder, args);
@@ -339,7 +344,7 @@ fn a_closed_pipe_ends_quietly() {
         &["audit", "demo-shop", "--on", DEMO_DAY, "--json", "-"],
         &["stock", "demo-shop", "--on", DEMO_DAY],
         &["rules", "demo-shop"],
-        &["packs"],
+        &["rules", "--packs"],
     ];
     for args in runs {
         let (reader, writer) = std::io::pipe().unwrap();

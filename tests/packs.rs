@@ -370,6 +370,23 @@ fn embedded() -> String {
     text += &list("pub static DEMO: &[(&str, &str)]", &shop("demo"));
     text += "\n/// The shop to start from: file name and text.\n";
     text += &list("pub static STARTER: &[(&str, &str)]", &shop("starter"));
+    text += "\n/// The rule pack to start from: path in its folder and text.\n";
+    let starter = root().join("data/pack-starter");
+    let mut paths: Vec<String> = below(&starter)
+        .iter()
+        .map(|path| {
+            path.strip_prefix(&starter)
+                .unwrap()
+                .to_string_lossy()
+                .replace('\\', "/")
+        })
+        .collect();
+    paths.sort();
+    let starter: Vec<String> = paths
+        .iter()
+        .map(|path| entry(path, &format!("pack-starter/{path}")))
+        .collect();
+    text += &list("pub static PACK_STARTER: &[(&str, &str)]", &starter);
     text.push('\n');
     for (name, file, about) in [
         (

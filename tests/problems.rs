@@ -100,7 +100,7 @@ fn run(folder: &Path, of_a_pack: bool) -> Output {
             command.args(["--when", when.trim()]);
         }
     } else if of_a_pack {
-        command.args(["packs", "check", "pack"]);
+        command.args(["rules", "check", "pack"]);
     } else {
         command.args(["audit", "shop", "--on", "2026-11-24", "--no-reports"]);
     }

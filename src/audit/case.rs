@@ -11,8 +11,10 @@ use std::path::Path;
 /// How the cases of a pack went.
 #[derive(Debug, Default)]
 pub struct CaseResult {
-    /// Rules of the pack.
+    /// Rules of the pack: its own, and adopted ones that it changes.
     pub rules: usize,
+    /// Rules that it adopts as they are.
+    pub adopted: usize,
     /// Cases run.
     pub cases: usize,
 }
@@ -29,14 +31,19 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
     let Some(pack) = load_folder(folder, files, problems) else {
         return result;
     };
-    result.rules = pack.rules.len();
+    result.rules = pack
+        .rules
+        .iter()
+        .filter(|rule| !rule.is_inherited())
+        .count();
+    result.adopted = pack.rules.len() - result.rules;
     for rule in &pack.rules {
         bind(rule, &pack, problems);
     }
     if !problems.none() {
         return result;
     }
-    for rule in &pack.rules {
+    for rule in pack.rules.iter().filter(|rule| !rule.is_inherited()) {
         let inner = format!("cases/{}.toml", rule.id);
         let name = format!("{}/{inner}", folder.display());
         let file = match files.open_in(name.clone(), folder, &inner, MOST_BYTES_KEPT, &[]) {
@@ -44,7 +51,10 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
             Err(refused) => {
                 let hint = "Every rule needs its worked cases.".to_string();
                 let code = match refused {
-                    Barred::Missing => FileFault::Missing { name, hint },
+                    Barred::Missing => FileFault::Missing {
+                        name: format!("The file {name}"),
+                        hint,
+                    },
                     Barred::For(code) => code,
                 };
                 problems.add(Problem::new(code, rule.at));
@@ -90,10 +100,12 @@ fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
         certain || expects("cannot-judge"),
         "a needed fact missing (cannot-judge)",
     );
-    if let Some((first, _)) = rule.limit.values().next() {
+    if let Some(first) = rule.own_since() {
+        // Before a change, the adopted limit holds.
+        let changes = rule.adopted.is_some();
         let before = cases
             .iter()
-            .any(|c| c.on < first && c.expect.value == "not-in-force");
+            .any(|c| c.on < first && (changes || c.expect.value == "not-in-force"));
         need(
             before,
             "a day before the rule came into force (not-in-force)",

@@ -59,7 +59,7 @@ pub(super) fn read(
                 return None;
             }
             None => FileFault::Missing {
-                name: folder.join(name).display().to_string(),
+                name: "The file".to_string(),
                 hint: "A shop folder needs at least shop.toml, rooms.csv and inventory.csv. `sandarac new FOLDER` \
                        writes a shop to start from."
                     .into(),

@@ -14,7 +14,7 @@ use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
 use crate::text::{Addition, FileId, Files, Journal, Problems, hold_for_reading, is_unfinished};
-use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data};
+use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data, read_round};
 use crate::vapour::session::Sessions;
 use std::io::Read;
 use std::path::Path;
@@ -164,7 +164,11 @@ impl Shop {
             Wanted::These(packs) => (packs, Vec::new()),
         };
         let materials = built_in_materials(&mut files, &mut problems);
-        let reference = read_reference_data(&mut files, &mut problems);
+        let mut reference = read_reference_data(&mut files, &mut problems);
+        for (name, text) in packs.iter().flat_map(|pack| &pack.questions) {
+            let file = files.hold(name.clone(), text.clone());
+            reference.round.add(read_round(&files, file, &mut problems));
+        }
         let tables = read_tables(&files, settings, materials, find, &mut problems);
         trust(&problems, &files)?;
         Ok(Shop {

@@ -50,11 +50,11 @@ impl Fault for CheckFault {
             ),
             CheckFault::Demand { kind, needs } => Words::new(
                 format!("A rule of the kind \"{kind}\" needs {needs}."),
-                format!("`sandarac explain {kind}` lists what the kind uses."),
+                format!("`sandarac rules {kind}` lists what the kind uses."),
             ),
             CheckFault::KeyUnused { key, kind } => Words::new(
                 format!("A rule of the kind \"{kind}\" does not use \"{key}\"."),
-                format!("Remove it. `sandarac explain {kind}` lists what the kind uses."),
+                format!("Remove it. `sandarac rules {kind}` lists what the kind uses."),
             ),
             CheckFault::CaseFails {
                 case,

@@ -43,10 +43,6 @@ pub enum Command {
     Close(super::close::CloseArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
-    /// Explain a rule or a kind of check
-    Explain(ExplainArgs),
-    /// The rule packs: list them, or check one
-    Packs(PacksArgs),
     /// Write a shop folder to start from
     New(NewArgs),
     /// Audit the demo shop that is built in
@@ -346,36 +342,48 @@ pub struct CalendarArgs {
 
 /// `rules`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac rules my-shop --pack us-workplace")]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "Examples:\n  sandarac rules my-shop                     every rule, with its limit on the day\n  \
+                  sandarac rules my-shop cabinet-contents    one rule in full\n  \
+                  sandarac rules --kinds                     the kinds of check that a rule can be\n  \
+                  sandarac rules --packs                     the rule packs that are built in\n  \
+                  sandarac rules check ./our-county          check a pack of your own, with its worked cases\n  \
+                  sandarac rules new our-county              write a pack to start from\n\
+                  A shop folder called check or new is written ./check or ./new."
+)]
 pub struct RulesArgs {
+    /// Check or begin a pack of your own
+    #[command(subcommand)]
+    pub what: Option<RulesWhat>,
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
+    /// Explain this rule (`rule`, or `pack/rule`) or this kind of check
+    pub name: Option<String>,
+    /// List the kinds of check, with the keys and words that each one takes
+    #[arg(long, exclusive = true)]
+    pub kinds: bool,
+    /// List the packs that are built in, with the documents they cite
+    #[arg(long = "packs", exclusive = true)]
+    pub built_in: bool,
 }
 
-/// `explain`.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac explain us-workplace/cabinet-contents")]
-pub struct ExplainArgs {
-    /// A rule (`pack/rule`, or `rule` for each pack that has it) or a kind of check
-    pub name: String,
-}
-
-/// `packs`.
-#[derive(Debug, ClapArgs)]
-pub struct PacksArgs {
-    /// What to do with packs; without it, list them.
-    #[command(subcommand)]
-    pub what: Option<PacksWhat>,
-}
-
-/// What to do with packs.
+/// What to do with a pack of your own.
 #[derive(Debug, Subcommand)]
-pub enum PacksWhat {
+pub enum RulesWhat {
     /// Check a pack folder: citations, words, classes, worked cases
-    #[command(after_help = "Example: sandarac packs check data/packs/us-workplace")]
+    #[command(after_help = "Example: sandarac rules check ./our-county")]
     Check {
         /// Folder of the pack
+        folder: PathBuf,
+    },
+    /// Write a small pack to start from, with one rule, its cases and one question of the round
+    #[command(
+        after_help = "Example: sandarac rules new our-county && sandarac rules check our-county"
+    )]
+    New {
+        /// Folder to make; it must not exist yet, or be empty
         folder: PathBuf,
     },
 }

@@ -15,13 +15,11 @@ mod demo;
 mod earlier;
 mod enter;
 mod enter_ask;
-mod explain;
 mod labels;
 mod log;
 mod mix;
 mod new;
 mod open;
-mod packs;
 mod rules;
 mod sheet;
 mod stock;
@@ -77,8 +75,6 @@ pub fn run() -> ExitCode {
         args::Command::Mix(args) => mix::run(&args),
         args::Command::Close(args) => close::run(&args),
         args::Command::Rules(args) => rules::run(&args),
-        args::Command::Explain(args) => explain::run(&args),
-        args::Command::Packs(args) => packs::run(&args),
         args::Command::New(args) => new::run(&args),
         args::Command::Demo(args) => demo::run(&args),
         args::Command::Completions(args) => completions::completions(&args),

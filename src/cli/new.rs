@@ -16,35 +16,42 @@ pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
-/// Writes files into a folder that holds no shop yet; none of them is written if one is there already.
+/// Writes a shop into a folder that holds none yet.
 pub(super) fn write_shop(folder: &Path, files: &[(&str, &str)]) -> Result<(), Failure> {
+    write_files(folder, files, "shop.toml")
+}
+
+/// Writes files into a folder, `last` at the very end: until it is there, the folder is not what it is to become. None is
+/// written if one of them is there already.
+pub(super) fn write_files(
+    folder: &Path,
+    files: &[(&str, &str)],
+    last: &str,
+) -> Result<(), Failure> {
     let said = |path: &Path, fault: &std::io::Error| {
         Failure::Said(format!(
-            "error: {} cannot be written: {fault}\n = help: name a folder where you may write, on a disk that has room",
+            "{} cannot be written: {fault}.\n  Name a folder where you may write, on a disk that has room.",
             path.display()
         ))
     };
-    // Until shop.toml is there, what stands in the folder to the letter was written by a command that was cut short.
-    let is_shop = folder.join("shop.toml").exists();
+    // Until the last file is there, files of the same text were written by a command that was cut short.
+    let is_whole = folder.join(last).exists();
     for (name, text) in files {
         let path = folder.join(name);
         let is_ours =
-            || !is_shop && std::fs::read(&path).is_ok_and(|there| there == text.as_bytes());
+            || !is_whole && std::fs::read(&path).is_ok_and(|there| there == text.as_bytes());
         if path.exists() && !is_ours() {
             return Err(Failure::Said(format!(
-                "error: {} is there already; nothing was written\n = help: name a new folder",
+                "{} exists already.\n  Name a new folder.\n\nNothing was written.",
                 path.display()
             )));
         }
     }
-    std::fs::create_dir_all(folder).map_err(|fault| said(folder, &fault))?;
-    // shop.toml last: until it is there, the folder is no shop.
-    let ordered = files
-        .iter()
-        .filter(|(n, _)| *n != "shop.toml")
-        .chain(files.iter().filter(|(n, _)| *n == "shop.toml"));
-    for (name, text) in ordered {
+    let (at_the_end, first): (Vec<_>, Vec<_>) = files.iter().partition(|(name, _)| *name == last);
+    for (name, text) in first.into_iter().chain(at_the_end) {
         let path = folder.join(name);
+        let parent = path.parent().unwrap_or(folder);
+        std::fs::create_dir_all(parent).map_err(|fault| said(parent, &fault))?;
         write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault))?;
     }
     Ok(())

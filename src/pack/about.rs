@@ -26,6 +26,8 @@ pub struct About {
     pub binds: Binds,
     /// What it covers and where it stops.
     pub about: String,
+    /// The pack whose rules hold here too, where this one does not change them: a built-in one, or a folder beside this one.
+    pub adopts: Option<WithSpan<String>>,
 }
 
 /// One document and edition.
@@ -53,6 +55,7 @@ pub(super) fn read_about(document: &Document<'_>, problems: &mut Problems) -> Op
         ("businesses", Binds::Businesses),
         ("everyone", Binds::Everyone),
     ];
+    let adopts = top.text("adopts", problems);
     let binds = binds.and_then(|told| word(&told, "binds", &list, problems));
     top.done(problems);
     Some(About {
@@ -60,6 +63,7 @@ pub(super) fn read_about(document: &Document<'_>, problems: &mut Problems) -> Op
         jurisdiction: jurisdiction?.value,
         binds: binds?,
         about: about?.value,
+        adopts,
     })
 }
 

@@ -39,6 +39,22 @@ impl<T> Dated<T> {
             .filter_map(|(day, value)| value.as_ref().map(|value| (*day, value)))
     }
 
+    /// The first day of all.
+    pub fn first(&self) -> Option<Day> {
+        self.steps.first().map(|(day, _)| *day)
+    }
+
+    /// These values until a day, and the newer ones from then on.
+    pub(super) fn replaced_by(&self, newer: Dated<T>, since: Day) -> Dated<T>
+    where
+        T: Clone,
+    {
+        let older = self.steps.iter().filter(|(day, _)| *day < since);
+        Dated {
+            steps: older.cloned().chain(newer.steps).collect(),
+        }
+    }
+
     /// The last value that holds or will hold.
     pub fn latest(&self) -> Option<(Day, &T)> {
         self.steps

@@ -478,6 +478,30 @@ pub static STARTER: &[(&str, &str)] = &[
     ("shop.toml", include_str!("../../data/starter/shop.toml")),
 ];
 
+/// The rule pack to start from: path in its folder and text.
+pub static PACK_STARTER: &[(&str, &str)] = &[
+    (
+        "cases/cabinet-contents.toml",
+        include_str!("../../data/pack-starter/cases/cabinet-contents.toml"),
+    ),
+    (
+        "checks.csv",
+        include_str!("../../data/pack-starter/checks.csv"),
+    ),
+    (
+        "pack.toml",
+        include_str!("../../data/pack-starter/pack.toml"),
+    ),
+    (
+        "rules/cabinet-contents.toml",
+        include_str!("../../data/pack-starter/rules/cabinet-contents.toml"),
+    ),
+    (
+        "sources.toml",
+        include_str!("../../data/pack-starter/sources.toml"),
+    ),
+];
+
 /// Properties of generic materials.
 pub static MATERIALS: &str = include_str!("../../data/materials.csv");
 /// Keeping times.

@@ -1,12 +1,13 @@
 //! A folder or the built-in list to a pack, all problems gathered.
 
 use super::about::{About, SourceDocument, read_about, read_sources};
+use super::adopt::{inherit, read_change};
 use super::classes::{Scheme, read_scheme};
-use super::document::Document;
+use super::document::{Document, WithSpan};
 use super::embedded::BUILT_IN_PACKS;
 use super::rule::{Rule, read_rule};
 use crate::text::{
-    Barred, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
+    Barred, CellFault, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
 };
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -22,9 +23,19 @@ pub struct Pack {
     pub sources: BTreeMap<String, SourceDocument>,
     /// Its classes of liquids, if it has any.
     pub scheme: Option<Scheme>,
-    /// Its rules, by id.
+    /// Its rules, by id, with those that it adopts.
     pub rules: Vec<Rule>,
+    /// Tables of questions that it adds to the round, in the columns of `data/checks.csv`: name and text of each. They are
+    /// text, since a pack outlives the files that it was read from.
+    pub questions: Vec<(String, Vec<u8>)>,
 }
+
+/// Questions that a pack adds to the round.
+const QUESTIONS: &str = "checks.csv";
+/// What a pack folder is, for whoever left something out.
+const PACK_FOLDER: &str = "A pack is a folder with pack.toml, sources.toml and rules/. `sandarac rules new FOLDER` writes one to start from.";
+/// A pack may adopt one that adopts another, so many times.
+const MOST_ADOPTIONS: usize = 4;
 
 /// The packs that are built in.
 pub fn built_in_names() -> Vec<&'static str> {
@@ -52,62 +63,68 @@ pub fn load_built_in(id: &str, files: &mut Files, problems: &mut Problems) -> Op
     if parts.is_empty() {
         return None;
     }
-    load_held(id, &parts, files, problems)
+    let parts = Parts { id, list: parts };
+    load(&parts, None, MOST_ADOPTIONS, files, problems)
 }
 
 /// Loads a pack from a folder.
 pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) -> Option<Pack> {
+    load_folder_below(folder, MOST_ADOPTIONS, files, problems)
+}
+
+fn load_folder_below(
+    folder: &Path,
+    adoptions: usize,
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Option<Pack> {
     let shown = folder.display().to_string();
     let id = folder
         .file_name()
         .map_or_else(|| shown.clone(), |name| name.to_string_lossy().into_owned());
-    let mut parts = Vec::new();
-    let mut paths = vec!["pack.toml".to_string(), "sources.toml".to_string()];
-    if std::fs::symlink_metadata(folder.join("classes.toml")).is_ok() {
-        paths.push("classes.toml".to_string());
-    }
-    let rules = toml_files(&folder.join("rules"));
-    match rules {
-        Ok(names) if names.is_empty() => {
-            let file = files.hold(format!("{shown}/rules"), Vec::new());
-            let name = "rule in rules/".to_string();
-            let hint = "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
-            problems.add(Problem::new(
-                FileFault::Missing { name, hint },
-                Span::whole(file),
-            ));
-        }
-        Ok(names) => paths.extend(names.into_iter().map(|name| format!("rules/{name}"))),
-        Err(code) => {
-            let file = files.hold(format!("{shown}/rules"), Vec::new());
-            problems.add(Problem::new(code, Span::whole(file)));
-        }
-    }
-    for path in paths {
-        let code = match files.open_in(
-            format!("{shown}/{path}"),
-            folder,
-            &path,
-            MOST_BYTES_KEPT,
-            &[],
-        ) {
+    let mut list = Vec::new();
+    for path in paths_of(folder, &shown, files, problems) {
+        let name = format!("{shown}/{path}");
+        let fault = match files.open_in(name.clone(), folder, &path, MOST_BYTES_KEPT, &[]) {
             Ok(file) => {
-                parts.push((path, file));
+                list.push((path, file));
                 continue;
             }
-            Err(Barred::For(code)) => code,
-            Err(Barred::Missing) => {
-                let hint = "a pack is a folder with pack.toml, sources.toml and rules/".to_string();
-                FileFault::Missing {
-                    name: path.clone(),
-                    hint,
-                }
-            }
+            Err(Barred::For(fault)) => fault,
+            Err(Barred::Missing) => FileFault::Missing {
+                name: "The file".to_string(),
+                hint: PACK_FOLDER.to_string(),
+            },
         };
-        let file = files.hold(format!("{shown}/{path}"), Vec::new());
-        problems.add(Problem::new(code, Span::whole(file)));
+        let file = files.hold(name, Vec::new());
+        problems.add(Problem::new(fault, Span::whole(file)));
     }
-    load_held(&id, &parts, files, problems)
+    let parts = Parts { id: &id, list };
+    load(&parts, Some(folder), adoptions, files, problems)
+}
+
+/// The files that a pack folder holds or must hold.
+fn paths_of(folder: &Path, shown: &str, files: &mut Files, problems: &mut Problems) -> Vec<String> {
+    let mut paths = vec!["pack.toml".to_string(), "sources.toml".to_string()];
+    for name in ["classes.toml", QUESTIONS] {
+        if std::fs::symlink_metadata(folder.join(name)).is_ok() {
+            paths.push(name.to_string());
+        }
+    }
+    let fault = match toml_files(&folder.join("rules")) {
+        Ok(names) if !names.is_empty() => {
+            paths.extend(names.into_iter().map(|name| format!("rules/{name}")));
+            return paths;
+        }
+        Ok(_) => FileFault::Missing {
+            name: "A rule in rules/".to_string(),
+            hint: PACK_FOLDER.to_string(),
+        },
+        Err(fault) => fault,
+    };
+    let file = files.hold(format!("{shown}/rules"), Vec::new());
+    problems.add(Problem::new(fault, Span::whole(file)));
+    paths
 }
 
 /// As many rules as a pack may have.
@@ -142,47 +159,136 @@ fn toml_files(folder: &Path) -> Result<Vec<String>, FileFault> {
     Ok(names)
 }
 
+/// The files of a pack, each named by its path inside it.
+struct Parts<'p> {
+    id: &'p str,
+    list: Vec<(String, FileId)>,
+}
+
+impl Parts<'_> {
+    fn find(&self, name: &str) -> Option<FileId> {
+        let found = self.list.iter().find(|(path, _)| path == name);
+        found.map(|(_, file)| *file)
+    }
+}
+
 /// Puts a pack together from files that are held already, each named by its path inside the pack.
 pub fn load_held(
     id: &str,
     parts: &[(String, FileId)],
-    files: &Files,
+    files: &mut Files,
     problems: &mut Problems,
 ) -> Option<Pack> {
-    let find = |name: &str| {
-        parts
-            .iter()
-            .find(|(path, _)| path == name)
-            .map(|(_, file)| *file)
+    let parts = Parts {
+        id,
+        list: parts.to_vec(),
     };
-    let about = find("pack.toml")
+    load(&parts, None, MOST_ADOPTIONS, files, problems)
+}
+
+fn load(
+    parts: &Parts<'_>,
+    folder: Option<&Path>,
+    adoptions: usize,
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Option<Pack> {
+    let about = parts
+        .find("pack.toml")
         .and_then(|file| Document::parse(files, file, problems))
         .and_then(|document| read_about(&document, problems));
-    let sources = find("sources.toml")
+    let adopts = about.as_ref().and_then(|about| about.adopts.clone());
+    let adopted = adopts.and_then(|name| load_adopted(&name, folder, adoptions, files, problems));
+    let own = parts
+        .find("sources.toml")
         .and_then(|file| Document::parse(files, file, problems))
         .map(|document| read_sources(&document, problems))
         .unwrap_or_default();
-    let scheme = find("classes.toml")
+    // A change may cite what the adopted pack cites.
+    let mut sources = own;
+    for (key, document) in adopted.iter().flat_map(|adopted| &adopted.sources) {
+        sources
+            .entry(key.clone())
+            .or_insert_with(|| document.clone());
+    }
+    let scheme = parts
+        .find("classes.toml")
         .and_then(|file| Document::parse(files, file, problems))
         .and_then(|document| read_scheme(&document, &sources, problems));
+    let rules = read_rules(parts, adopted.as_ref(), &sources, files, problems);
+    let mut pack = Pack {
+        id: parts.id.to_string(),
+        about: about?,
+        sources,
+        scheme,
+        rules,
+        questions: parts
+            .find(QUESTIONS)
+            .and_then(|file| held(files, file))
+            .into_iter()
+            .collect(),
+    };
+    if let Some(adopted) = adopted {
+        inherit(&mut pack, adopted);
+    }
+    Some(pack)
+}
+
+fn held(files: &Files, file: FileId) -> Option<(String, Vec<u8>)> {
+    let text = files.held(file)?.to_vec();
+    Some((files.name(file).to_string(), text))
+}
+
+fn load_adopted(
+    name: &WithSpan<String>,
+    folder: Option<&Path>,
+    adoptions: usize,
+    files: &mut Files,
+    problems: &mut Problems,
+) -> Option<Pack> {
+    let before = problems.count();
+    let is_path = name.value.contains(['/', '\\', '.']);
+    let adopted = match folder {
+        _ if adoptions == 0 => None,
+        Some(folder) if is_path => {
+            load_folder_below(&folder.join(&name.value), adoptions - 1, files, problems)
+        }
+        Some(_) | None => load_built_in(&name.value, files, problems),
+    };
+    if adopted.is_none() && problems.count() == before {
+        let fault = CellFault::NameUnknown {
+            kind: "pack",
+            read: name.value.clone(),
+            near: problems.near(&name.value, built_in_names()),
+        };
+        problems.add(Problem::new(fault, name.at));
+    }
+    adopted
+}
+
+fn read_rules(
+    parts: &Parts<'_>,
+    adopted: Option<&Pack>,
+    sources: &BTreeMap<String, SourceDocument>,
+    files: &Files,
+    problems: &mut Problems,
+) -> Vec<Rule> {
     let mut rules = Vec::new();
-    for (path, file) in parts {
-        let Some(rule_id) = path
-            .strip_prefix("rules/")
-            .and_then(|name| name.strip_suffix(".toml"))
-        else {
+    for (path, file) in &parts.list {
+        let id = path.strip_prefix("rules/");
+        let Some(id) = id.and_then(|name| name.strip_suffix(".toml")) else {
             continue;
         };
         let Some(document) = Document::parse(files, *file, problems) else {
             continue;
         };
-        rules.extend(read_rule(rule_id, *file, &document, &sources, problems));
+        let changed = adopted
+            .and_then(|pack| Some((pack, pack.rules.iter().find(|rule| rule.id == id)?)))
+            .filter(|_| !document.top(id).has("check"));
+        rules.extend(match changed {
+            Some((pack, rule)) => read_change(rule, &pack.id, *file, &document, sources, problems),
+            None => read_rule(id, *file, &document, sources, problems),
+        });
     }
-    Some(Pack {
-        id: id.to_string(),
-        about: about?,
-        sources,
-        scheme,
-        rules,
-    })
+    rules
 }

@@ -1,6 +1,7 @@
 //! Rule packs as written: data with a citation in every value. This layer knows no kind of check and no shop.
 
 mod about;
+mod adopt;
 mod case;
 mod citation;
 mod classes;
@@ -12,13 +13,14 @@ mod load;
 mod rule;
 
 pub use about::{About, Binds, SourceDocument};
+pub use adopt::{Adopted, Replaced};
 pub use case::{Case, TABLES, read_cases};
 pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};
 pub use dated::{Dated, InForce};
 pub use document::{Document, Section, WithSpan};
 pub use embedded::{
-    BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, RECORDS, STARTER,
+    BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, PACK_STARTER, RECORDS, STARTER,
 };
 pub use fault::PackFault;
 pub use load::{Pack, built_in_names, load_built_in, load_folder, load_held};

@@ -1,11 +1,12 @@
 //! The shape of one rule file. What its `check` means is none of this layer's business.
 
 use super::about::SourceDocument;
+use super::adopt::{Adopted, Replaced};
 use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
 use super::document::{Document, Section, WithSpan, word};
 use crate::pack::PackFault;
-use crate::quantity::{Exact, Measure};
+use crate::quantity::{Day, Exact, Measure};
 use crate::text::{CellFault, FileId, Problem, Problems, Span};
 use std::collections::BTreeMap;
 
@@ -151,6 +152,28 @@ pub struct Rule {
     pub limit: Dated<(LimitValue, Citation)>,
     /// What multiplies the limit.
     pub adjust: Vec<Adjust>,
+    /// The pack that the rule is adopted from, if it is.
+    pub adopted: Option<Adopted>,
+}
+
+impl Rule {
+    /// What this pack changes of an adopted rule, if it does.
+    pub fn replaced(&self) -> Option<&Replaced> {
+        self.adopted.as_ref()?.replaced.as_ref()
+    }
+
+    /// The first day on which a limit of this pack's own is in force.
+    pub fn own_since(&self) -> Option<Day> {
+        match self.replaced() {
+            Some(replaced) => Some(replaced.since),
+            None => self.limit.values().next().map(|(day, _)| day),
+        }
+    }
+
+    /// Is it adopted from another pack as it is there?
+    pub fn is_inherited(&self) -> bool {
+        self.adopted.is_some() && self.replaced().is_none()
+    }
 }
 
 pub(super) fn read_rule(
@@ -184,18 +207,7 @@ pub(super) fn read_rule(
             .map(|section| read_select(section, problems))
     });
     let adjust = read_adjust(&top, problems);
-    if !top.has("limit") {
-        problems.add(Problem::new(PackFault::NoLimit, top.at()));
-    }
-    let limit = read_dated(
-        top.section("limit", problems),
-        problems,
-        |section, problems| {
-            let value = read_value(section, problems);
-            let citation = read_citation(section, sources, problems);
-            Some((value?, citation?))
-        },
-    );
+    let limit = read_limit(&top, sources, problems);
     top.done(problems);
     Some(Rule {
         id: id.to_string(),
@@ -213,7 +225,28 @@ pub(super) fn read_rule(
         never: selects[2].take(),
         limit: limit?,
         adjust,
+        adopted: None,
     })
+}
+
+/// The limits of a rule by day, each with its citation.
+pub(super) fn read_limit(
+    top: &Section<'_>,
+    sources: &BTreeMap<String, SourceDocument>,
+    problems: &mut Problems,
+) -> Option<Dated<(LimitValue, Citation)>> {
+    if !top.has("limit") {
+        problems.add(Problem::new(PackFault::NoLimit, top.at()));
+    }
+    read_dated(
+        top.section("limit", problems),
+        problems,
+        |section, problems| {
+            let value = read_value(section, problems);
+            let citation = read_citation(section, sources, problems);
+            Some((value?, citation?))
+        },
+    )
 }
 
 fn read_select(section: Section<'_>, problems: &mut Problems) -> Select {

@@ -95,6 +95,20 @@ pub struct Round {
 }
 
 impl Round {
+    /// Adds the questions of a rule pack; one of a name that there is already takes its place.
+    pub fn add(&mut self, more: Round) {
+        for question in more.questions {
+            match self
+                .questions
+                .iter_mut()
+                .find(|known| known.check == question.check)
+            {
+                Some(known) => *known = question,
+                None => self.questions.push(question),
+            }
+        }
+    }
+
     /// A question by its word.
     pub fn find(&self, check: &str) -> Option<&Question> {
         self.questions

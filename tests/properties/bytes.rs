@@ -172,7 +172,7 @@ proptest! {
             .into_iter()
             .map(|(path, bytes)| (path.clone(), files.hold(path, bytes)))
             .collect();
-        let pack = load_held("pack", &parts, &files, &mut problems);
+        let pack = load_held("pack", &parts, &mut files, &mut problems);
         for rule in pack.iter().flat_map(|pack| &pack.rules) {
             bind(rule, pack.as_ref().unwrap(), &mut problems);
         }

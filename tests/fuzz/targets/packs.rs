@@ -46,7 +46,7 @@ fuzz_target!(|bytes: &[u8]| {
         if let Some(document) = Document::parse(&files, file, &mut problems) {
             read_cases(&document, &mut problems);
         }
-    } else if let Some(pack) = load_held("pack", &parts, &files, &mut problems) {
+    } else if let Some(pack) = load_held("pack", &parts, &mut files, &mut problems) {
         for rule in &pack.rules {
             bind(rule, &pack, &mut problems);
         }

@@ -1,19 +1,40 @@
-//! `sandarac rules`: what a shop is held against.
+//! Lists of rules and packs.
 
-use super::args::RulesArgs;
-use super::{Ended, Failure, open, style};
-use crate::pack::{InForce, LimitValue, Rule};
+use crate::audit::Shop;
+use crate::pack::{InForce, LimitValue, Rule, built_in_names, load_built_in};
 use crate::quantity::Day;
 use crate::report::fill;
+use crate::text::{Files, Problems};
 use std::fmt::Write;
 
-/// Lists every rule with its limit on the day.
-pub fn run(args: &RulesArgs) -> Result<Ended, Failure> {
-    let folder = open::folder(args.shop.shop.as_deref())?;
-    let opened = open::shop(&folder, &args.shop.packs)?;
-    let (on, columns) = (args.shop.day(), style::columns());
+/// The rule packs that are built in, with the documents they cite.
+pub(super) fn built_in(columns: usize) -> String {
+    let (mut files, mut problems) = (Files::default(), Problems::new());
     let mut text = String::new();
-    for pack in opened.packs() {
+    for id in built_in_names() {
+        let Some(pack) = load_built_in(id, &mut files, &mut problems) else {
+            continue;
+        };
+        let _ = writeln!(
+            text,
+            "{id}: {}, {} ({} rules)",
+            pack.about.title,
+            pack.about.jurisdiction,
+            pack.rules.len()
+        );
+        let _ = writeln!(text, "{}", fill(&pack.about.about, columns, "    ", "    "));
+        for source in pack.sources.values() {
+            let line = format!("{}, {}", source.title, source.edition);
+            let _ = writeln!(text, "{}", fill(&line, columns, "  - ", "    "));
+        }
+    }
+    text
+}
+
+/// Every rule of a shop with its limit on the day.
+pub(super) fn rules(shop: &Shop, on: Day, columns: usize) -> String {
+    let mut text = String::new();
+    for pack in shop.packs() {
         let _ = writeln!(
             text,
             "{}: {} ({} rules)",
@@ -23,18 +44,27 @@ pub fn run(args: &RulesArgs) -> Result<Ended, Failure> {
         );
         for rule in &pack.rules {
             let line = format!(
-                "{}: {}; {}; {}",
+                "{}: {}; {}; {}{}",
                 rule.id,
                 rule.title,
                 rule.severity.word(),
-                limit(rule, on)
+                limit(rule, on),
+                adopted(rule)
             );
             let _ = writeln!(text, "{}", fill(&line, columns, "  ", "      "));
         }
         text.push('\n');
     }
-    style::print(&text)?;
-    Ok(Ended::Well)
+    text
+}
+
+/// That a rule is adopted, and from which pack.
+fn adopted(rule: &Rule) -> String {
+    match (&rule.adopted, rule.replaced()) {
+        (None, _) => String::new(),
+        (Some(adopted), None) => format!("; adopted from {}", adopted.pack),
+        (Some(adopted), Some(_)) => format!("; changes {}", adopted.pack),
+    }
 }
 
 /// The limit of a rule on a day, with its clause.

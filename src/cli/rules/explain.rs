@@ -1,51 +1,52 @@
-//! `sandarac explain`: a rule, or a kind of check, in full.
+//! A rule, or a kind of check, in full.
 
-use super::args::ExplainArgs;
-use super::rules::value_text;
-use super::{Ended, Failure, style};
+use super::list::value_text;
+use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS};
-use crate::pack::{Pack, Rule, built_in_names, load_built_in};
+use crate::cli::Failure;
+use crate::pack::{Pack, Rule};
 use crate::report::fill;
-use crate::text::{Files, Problems, nearest};
+use crate::text::{clean, nearest};
 use std::fmt::Write;
 
-/// Explains what a name means.
-pub fn run(args: &ExplainArgs) -> Result<Ended, Failure> {
-    let mut files = Files::default();
-    let mut problems = Problems::new();
-    let packs: Vec<Pack> = built_in_names()
-        .into_iter()
-        .filter_map(|id| load_built_in(id, &mut files, &mut problems))
-        .collect();
+/// Every kind of check, with the keys and words that it takes.
+pub(super) fn kinds(columns: usize) -> String {
     let mut text = String::new();
-    let columns = style::columns();
-    for pack in &packs {
+    for kind in KINDS {
+        explain_kind(&mut text, kind, columns);
+        text.push('\n');
+    }
+    text
+}
+
+/// A rule of the shop's packs, its own ones too, or a kind of check.
+pub(super) fn named(shop: &Shop, name: &str, columns: usize) -> Result<String, Failure> {
+    let mut text = String::new();
+    for pack in shop.packs() {
         for rule in &pack.rules {
-            if args.name == rule.id || args.name == format!("{}/{}", pack.id, rule.id) {
+            if name == rule.id || name == format!("{}/{}", pack.id, rule.id) {
                 explain_rule(&mut text, pack, rule, columns);
             }
         }
     }
-    if let Some(kind) = KINDS.iter().find(|kind| kind.name == args.name) {
+    if let Some(kind) = KINDS.iter().find(|kind| kind.name == name) {
         explain_kind(&mut text, kind, columns);
     }
-    if text.is_empty() {
-        let names = packs
-            .iter()
-            .flat_map(|p| &p.rules)
-            .map(|r| r.id.as_str())
-            .chain(KINDS.iter().map(|k| k.name));
-        let near = nearest(&args.name, names).map_or_else(
-            || "`sandarac rules SHOP` lists the rules of a shop".to_string(),
-            |near| format!("did you mean `{near}`?"),
-        );
-        return Err(Failure::Said(format!(
-            "error: no rule and no kind of check is called `{}`\n = help: {near}",
-            args.name
-        )));
+    if !text.is_empty() {
+        return Ok(text);
     }
-    style::print(&text)?;
-    Ok(Ended::Well)
+    let rules = shop.packs().flat_map(|pack| &pack.rules);
+    let names = rules
+        .map(|rule| rule.id.as_str())
+        .chain(KINDS.iter().map(|kind| kind.name));
+    let near = nearest(name, names).map_or_else(
+        || "List them with `sandarac rules SHOP` or `sandarac rules --kinds`.".to_string(),
+        |near| format!("Did you mean \"{near}\"?"),
+    );
+    Err(Failure::Said(format!(
+        "No rule and no kind of check is called \"{}\".\n  {near}",
+        clean(name)
+    )))
 }
 
 fn para(text: &mut String, words: &str, columns: usize, lead: &str) {
@@ -98,6 +99,7 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
             para(text, note, columns, "Note:   ");
         }
     }
+    explain_adoption(text, rule, columns);
     for step in &rule.adjust {
         let mut when = Vec::new();
         if step.sprinklered {
@@ -126,6 +128,32 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
         explain_kind(text, kind, columns);
     }
     text.push('\n');
+}
+
+/// Where an adopted rule comes from, and the limits that were replaced.
+fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
+    let Some(adopted) = &rule.adopted else {
+        return;
+    };
+    let Some(replaced) = &adopted.replaced else {
+        para(
+            text,
+            &format!("adopted from {}", adopted.pack),
+            columns,
+            "From:   ",
+        );
+        return;
+    };
+    for (day, (value, citation)) in replaced.limit.values() {
+        let line = format!(
+            "replaces {} of {}: {}, {}, since {day}",
+            value_text(value),
+            adopted.pack,
+            citation.document,
+            citation.clause
+        );
+        para(text, &line, columns, "From:   ");
+    }
 }
 
 fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {

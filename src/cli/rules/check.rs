@@ -1,0 +1,29 @@
+//! `sandarac rules check`: a pack folder, with its worked cases.
+
+use crate::audit::check_pack;
+use crate::cli::{Ended, Failure, style};
+use crate::text::{Files, Problems, show_all_and};
+use std::path::Path;
+
+/// Checks a pack folder, with its worked cases.
+pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
+    let mut files = Files::default();
+    let mut problems = Problems::new();
+    let result = check_pack(folder, &mut files, &mut problems);
+    let adopted = match result.adopted {
+        0 => String::new(),
+        many => format!(", {} adopted as they are", style::many(many, "rule")),
+    };
+    let counts = format!(
+        "{}: {}, {}{adopted}",
+        folder.display(),
+        style::many(result.rules, "rule"),
+        style::many(result.cases, "case"),
+    );
+    if problems.none() {
+        style::print(&format!("{counts}. All cases hold.\n"))?;
+        return Ok(Ended::Well);
+    }
+    let shown = show_all_and(&problems, &files, "The pack cannot be used.");
+    Err(Failure::Said(format!("{shown}{counts}")))
+}

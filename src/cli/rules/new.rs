@@ -1,0 +1,25 @@
+//! `sandarac rules new`: a small rule pack to start from, which passes its own check.
+
+use crate::cli::new::write_files;
+use crate::cli::{Ended, Failure, style};
+use crate::pack::PACK_STARTER;
+use std::path::Path;
+
+/// The file that makes a folder a pack.
+const LAST: &str = "pack.toml";
+
+/// Writes the pack.
+pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
+    write_files(folder, PACK_STARTER, LAST)?;
+    let shown = folder.display();
+    style::print(&format!(
+        "A rule pack to start from is in {shown}. Everything in it is made up.\n\
+         Change its files, then run: sandarac rules check {shown}\n\
+         To use it, add it to the packs in shop.toml: packs = [\"us-workplace\", \"../{}\"]\n",
+        folder.file_name().map_or_else(
+            || shown.to_string(),
+            |name| name.to_string_lossy().into_owned()
+        )
+    ))?;
+    Ok(Ended::Well)
+}

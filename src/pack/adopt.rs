@@ -1,0 +1,101 @@
+//! One pack adopts another: it lists only its changes, and everything else of the other holds as its own.
+//!
+//! A file of `rules/` that has no `check` is a change of the adopted rule of its name. Its limits replace the adopted ones from
+//! the day they came into force; before that day the adopted limit holds. A file with a `check` is a rule of its own, which
+//! takes the place of an adopted rule of the same name.
+
+use super::about::SourceDocument;
+use super::citation::Citation;
+use super::dated::Dated;
+use super::document::{Document, word};
+use super::load::Pack;
+use super::rule::{LimitValue, Rule, Severity, read_limit};
+use crate::quantity::Day;
+use crate::text::{FileId, Problems, Span};
+use std::collections::BTreeMap;
+
+/// Where an adopted rule comes from.
+#[derive(Clone, Debug)]
+pub struct Adopted {
+    /// The pack that it is adopted from.
+    pub pack: String,
+    /// What this pack changes; `None` where it leaves the rule as it was.
+    pub replaced: Option<Replaced>,
+}
+
+/// The limits that a pack replaces by its own.
+#[derive(Clone, Debug)]
+pub struct Replaced {
+    /// Its own hold from this day on.
+    pub since: Day,
+    /// Those of the adopted pack.
+    pub limit: Dated<(LimitValue, Citation)>,
+}
+
+/// Reads a file that changes an adopted rule: new limits, and if need be other words or another weight.
+pub(super) fn read_change(
+    adopted: &Rule,
+    pack: &str,
+    file: FileId,
+    document: &Document<'_>,
+    sources: &BTreeMap<String, SourceDocument>,
+    problems: &mut Problems,
+) -> Option<Rule> {
+    let top = document.top(&format!("the change of the rule `{}`", adopted.id));
+    let mut or_adopted = |key, adopted: &str| {
+        let own = top.text(key, problems);
+        own.map_or_else(|| adopted.to_string(), |own| own.value)
+    };
+    let title = or_adopted("title", &adopted.title);
+    let why = or_adopted("why", &adopted.why);
+    let action = or_adopted("action", &adopted.action);
+    let severity = match top.text("severity", problems) {
+        Some(told) => word(&told, "severity", &Severity::WORDS, problems)?,
+        None => adopted.severity,
+    };
+    let own = read_limit(&top, sources, problems);
+    top.done(problems);
+    let own = own?;
+    let since = own.first()?;
+    Some(Rule {
+        at: Span::whole(file),
+        title,
+        why,
+        action,
+        severity,
+        limit: adopted.limit.replaced_by(own, since),
+        adopted: Some(Adopted {
+            pack: pack.to_string(),
+            replaced: Some(Replaced {
+                since,
+                limit: adopted.limit.clone(),
+            }),
+        }),
+        ..adopted.clone()
+    })
+}
+
+/// Adds everything of the adopted pack that the adopting one does not have itself.
+pub(super) fn inherit(pack: &mut Pack, adopted: Pack) {
+    for (key, document) in adopted.sources {
+        pack.sources.entry(key).or_insert(document);
+    }
+    if pack.scheme.is_none() {
+        pack.scheme = adopted.scheme;
+    }
+    for rule in adopted.rules {
+        if pack.rules.iter().any(|own| own.id == rule.id) {
+            continue;
+        }
+        let from = rule.adopted.as_ref().map_or(&adopted.id, |from| &from.pack);
+        pack.rules.push(Rule {
+            adopted: Some(Adopted {
+                pack: from.clone(),
+                replaced: None,
+            }),
+            ..rule
+        });
+    }
+    pack.rules.sort_by(|a, b| a.id.cmp(&b.id));
+    pack.questions.extend(adopted.questions);
+}
