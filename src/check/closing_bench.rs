@@ -1,6 +1,6 @@
 //! Closing time: flammable liquid left on the bench beyond a day's supply.
 
-use super::closing::{About, Account, ClosingLine, Evening, command};
+use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::quantity::{Amount, Exact, Temperature, Volume, natural};
 use crate::record::PlaceKind;
 use crate::text::Span;
@@ -146,7 +146,7 @@ fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
         } else {
             Account::Open
         },
-        about: About::Bench,
+        about: ClosingTopic::Bench,
         subject: name.to_string(),
         observed: format!("{held} out at {places} in {names}; {day}"),
         place: places,

@@ -1,6 +1,6 @@
 //! Closing time: every soiled rag and pad, and the cans for oily waste.
 
-use super::closing::{About, Account, ClosingLine, Evening, command};
+use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{Location, PlaceKind};
@@ -60,7 +60,7 @@ fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
     let place = evening.named(location);
     ClosingLine {
         standing: Account::Open,
-        about: About::OilyRag,
+        about: ClosingTopic::OilyRag,
         subject: id(evening, container).to_string(),
         observed: format!("how many rags there are at {place} is not known, nor what is on them"),
         action: "Count them, and treat each as wet with drying oil until you know better.".into(),
@@ -146,7 +146,11 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
     }
     Some(ClosingLine {
         standing,
-        about: if heats { About::OilyRag } else { About::Rag },
+        about: if heats {
+            ClosingTopic::OilyRag
+        } else {
+            ClosingTopic::Rag
+        },
         subject: id(evening, container).to_string(),
         observed: format!("{count} at {place} {since}, {state}"),
         place,
@@ -191,7 +195,7 @@ fn missing(evening: &Evening<'_>, night: &UnsecuredNight) -> ClosingLine {
     let count = pieces(evening, night.container, night.batch.pieces);
     ClosingLine {
         standing: Account::Open,
-        about: About::OilyRag,
+        about: ClosingTopic::OilyRag,
         subject: id(evening, night.container).to_string(),
         observed: format!(
             "{count} last known soiled at {place}, gone at the count of {}, and nobody wrote down where to",
@@ -276,7 +280,7 @@ fn can(evening: &Evening<'_>, location: Location, place: &crate::record::Place) 
     }
     ClosingLine {
         standing,
-        about: About::Can,
+        about: ClosingTopic::Can,
         subject: place.id.clone(),
         place: evening.named(Location {
             place: None,

@@ -1,6 +1,6 @@
 //! Closing time: the questions of the walk-round that an evening asks, and whether they were answered today.
 
-use super::closing::{About, Account, ClosingLine, Evening};
+use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening};
 use crate::record::{Answer, PlaceKind};
 use crate::stock::RagState;
 use crate::trade::Question;
@@ -124,7 +124,7 @@ fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLin
     );
     ClosingLine {
         standing,
-        about: About::Question,
+        about: ClosingTopic::Question,
         subject: question.check.clone(),
         observed: format!("{about}: {} {said}", question.question),
         place: about,

@@ -7,6 +7,7 @@ mod at_once;
 mod bind;
 mod closing;
 mod closing_bench;
+mod closing_list;
 mod closing_rags;
 mod closing_round;
 mod count_agrees;
@@ -36,7 +37,8 @@ use crate::pack::{Adjust, Citation};
 use crate::quantity::{Day, Dimension, Measure};
 
 pub use bind::{Bound, bind};
-pub use closing::{About, Account, Closing, ClosingLine, closing};
+pub use closing::closing;
+pub use closing_list::{Account, Closing, ClosingLine, ClosingTopic};
 pub use count_agrees::COUNT_AGREES;
 pub use fault::CheckFault;
 pub use names::bind_all;

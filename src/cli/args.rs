@@ -1,8 +1,9 @@
 //! Arguments, and the only clock.
 
 use super::log::args::moment;
+use super::parse::{day, period};
 use crate::pack::Severity;
-use crate::quantity::{Day, Dimension, Measure, Moment, Period};
+use crate::quantity::{Day, Moment, Period};
 use crate::report::LabelSize;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -51,23 +52,6 @@ pub enum Command {
     Completions(super::completions::CompletionsArgs),
     /// The manual page
     Man(super::completions::ManArgs),
-}
-
-/// Reads a day given on the command line.
-pub(super) fn day(text: &str) -> Result<Day, String> {
-    Day::parse(text)
-        .map_err(|_| "write year, month and day with all digits: 2026-11-24".to_string())
-}
-
-/// Reads a span of days or months.
-fn period(text: &str) -> Result<Period, String> {
-    let read = Measure::parse_as(text, Dimension::Period).ok();
-    match read.and_then(|measure| measure.period()) {
-        Some(span @ (Period::Days(_) | Period::Months(_))) => Ok(span),
-        Some(Period::Hours(_) | Period::Minutes(_)) | None => {
-            Err("write whole days, weeks, months or years: 60d, '2 months'".to_string())
-        }
-    }
 }
 
 /// The shop and the day.

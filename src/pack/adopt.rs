@@ -5,32 +5,11 @@
 //! takes the place of an adopted rule of the same name.
 
 use super::about::SourceDocument;
-use super::citation::Citation;
-use super::dated::Dated;
+use super::contents::Pack;
 use super::document::{Document, word};
-use super::load::Pack;
-use super::rule::{LimitValue, Rule, Severity, read_limit};
-use crate::quantity::Day;
+use super::rule::{Adopted, Replaced, Rule, Severity, read_limit};
 use crate::text::{FileId, Problems, Span};
 use std::collections::BTreeMap;
-
-/// Where an adopted rule comes from.
-#[derive(Clone, Debug)]
-pub struct Adopted {
-    /// The pack that it is adopted from.
-    pub pack: String,
-    /// What this pack changes; `None` where it leaves the rule as it was.
-    pub replaced: Option<Replaced>,
-}
-
-/// The limits that a pack replaces by its own.
-#[derive(Clone, Debug)]
-pub struct Replaced {
-    /// Its own hold from this day on.
-    pub since: Day,
-    /// Those of the adopted pack.
-    pub limit: Dated<(LimitValue, Citation)>,
-}
 
 /// Reads a file that changes an adopted rule: new limits, and if need be other words or another weight.
 pub(super) fn read_change(

@@ -1,8 +1,9 @@
 //! A folder or the built-in list to a pack, all problems gathered.
 
-use super::about::{About, SourceDocument, read_about, read_sources};
+use super::about::{SourceDocument, read_about, read_sources};
 use super::adopt::{inherit, read_change};
-use super::classes::{Scheme, read_scheme};
+use super::classes::read_scheme;
+use super::contents::Pack;
 use super::document::{Document, WithSpan};
 use super::embedded::BUILT_IN_PACKS;
 use super::rule::{Rule, read_rule};
@@ -11,24 +12,6 @@ use crate::text::{
 };
 use std::collections::BTreeMap;
 use std::path::Path;
-
-/// A pack that read cleanly.
-#[derive(Clone, Debug)]
-pub struct Pack {
-    /// Its folder's name.
-    pub id: String,
-    /// What it is.
-    pub about: About,
-    /// The documents it rests on.
-    pub sources: BTreeMap<String, SourceDocument>,
-    /// Its classes of liquids, if it has any.
-    pub scheme: Option<Scheme>,
-    /// Its rules, by id, with those that it adopts.
-    pub rules: Vec<Rule>,
-    /// Tables of questions that it adds to the round, in the columns of `data/checks.csv`: name and text of each. They are
-    /// text, since a pack outlives the files that it was read from.
-    pub questions: Vec<(String, Vec<u8>)>,
-}
 
 /// Questions that a pack adds to the round.
 const QUESTIONS: &str = "checks.csv";

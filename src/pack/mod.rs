@@ -5,6 +5,7 @@ mod adopt;
 mod case;
 mod citation;
 mod classes;
+mod contents;
 mod dated;
 pub mod document;
 mod embedded;
@@ -13,15 +14,15 @@ mod load;
 mod rule;
 
 pub use about::{About, Binds, SourceDocument};
-pub use adopt::{Adopted, Replaced};
 pub use case::{Case, TABLES, read_cases};
 pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};
+pub use contents::Pack;
 pub use dated::{Dated, InForce};
 pub use document::{Document, Section, WithSpan};
 pub use embedded::{
     BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, PACK_STARTER, RECORDS, STARTER,
 };
 pub use fault::PackFault;
-pub use load::{Pack, built_in_names, load_built_in, load_folder, load_held};
-pub use rule::{Adjust, LimitValue, OPTIONS, Rule, Select, Severity, TOPICS};
+pub use load::{built_in_names, load_built_in, load_folder, load_held};
+pub use rule::{Adjust, Adopted, LimitValue, OPTIONS, Replaced, Rule, Select, Severity, TOPICS};

@@ -1,7 +1,6 @@
 //! The shape of one rule file. What its `check` means is none of this layer's business.
 
 use super::about::SourceDocument;
-use super::adopt::{Adopted, Replaced};
 use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
 use super::document::{Document, Section, WithSpan, word};
@@ -117,6 +116,24 @@ pub struct Adjust {
     pub times: Exact,
     /// Where it is said.
     pub clause: String,
+}
+
+/// Where an adopted rule comes from.
+#[derive(Clone, Debug)]
+pub struct Adopted {
+    /// The pack that it is adopted from.
+    pub pack: String,
+    /// What this pack changes; `None` where it leaves the rule as it was.
+    pub replaced: Option<Replaced>,
+}
+
+/// The limits that a pack replaces by its own.
+#[derive(Clone, Debug)]
+pub struct Replaced {
+    /// Its own hold from this day on.
+    pub since: Day,
+    /// Those of the adopted pack.
+    pub limit: Dated<(LimitValue, Citation)>,
 }
 
 /// One rule.

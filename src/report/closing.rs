@@ -1,7 +1,7 @@
 //! The list of an evening on the screen: what is open, what is warned of, what is accounted for.
 
 use super::wrap::{fill, width};
-use crate::check::{About, Account, Closing, ClosingLine};
+use crate::check::{Account, Closing, ClosingLine, ClosingTopic};
 use crate::text::clean;
 use std::fmt::Write;
 
@@ -81,7 +81,7 @@ fn full(text: &mut String, line: &ClosingLine, lead: &str, columns: usize) {
         let or = match (number, line.about) {
             (0, _) => "   ",
             // Each container has its own move; rags need only one of the ways.
-            (_, About::Bench) => "   ",
+            (_, ClosingTopic::Bench) => "   ",
             _ => "or ",
         };
         let _ = writeln!(text, "{rest}  {or}{}", clean(command));
@@ -98,11 +98,11 @@ pub fn closing_line(closing: &Closing, columns: usize) -> Option<String> {
     let first = open.first()?;
     let count = |about| open.iter().filter(|line| line.about == about).count();
     let parts: Vec<String> = [
-        (About::OilyRag, "oily rags"),
-        (About::Can, "rag can"),
-        (About::Rag, "wet rags"),
-        (About::Bench, "bench"),
-        (About::Question, "not asked"),
+        (ClosingTopic::OilyRag, "oily rags"),
+        (ClosingTopic::Can, "rag can"),
+        (ClosingTopic::Rag, "wet rags"),
+        (ClosingTopic::Bench, "bench"),
+        (ClosingTopic::Question, "not asked"),
     ]
     .into_iter()
     .filter_map(|(about, word)| match count(about) {
@@ -111,10 +111,10 @@ pub fn closing_line(closing: &Closing, columns: usize) -> Option<String> {
     })
     .collect();
     let first = match first.about {
-        About::OilyRag | About::Rag | About::Can => {
+        ClosingTopic::OilyRag | ClosingTopic::Rag | ClosingTopic::Can => {
             format!("; {} at {}", first.subject, first.place)
         }
-        About::Bench | About::Question => String::new(),
+        ClosingTopic::Bench | ClosingTopic::Question => String::new(),
     };
     let words = format!("not accounted for: {}{first}", parts.join(", "));
     let short = fill(&clean(&words), columns.saturating_sub(16), "", "");

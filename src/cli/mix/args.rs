@@ -1,7 +1,7 @@
 //! Arguments of `sandarac mix`.
 
-use crate::cli::args::day;
 use crate::cli::log::args::moment;
+use crate::cli::parse::day;
 use crate::quantity::{Day, Moment};
 use clap::Args;
 use std::path::PathBuf;

@@ -1,0 +1,180 @@
+//! The list of an evening: its lines, and what all of them are made from.
+
+use crate::fact::Hazard;
+use crate::quantity::{Amount, Moment};
+use crate::record::{Location, PlaceKind, ShopTables};
+use crate::stock::Stock;
+use crate::text::Span;
+use crate::trade::ReferenceData;
+
+/// How a thing stands at closing time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Account {
+    /// Not accounted for: somebody has to do something, or to write down what was done.
+    Open,
+    /// Accounted for, with a warning.
+    Warned,
+    /// Accounted for; no more is said than that.
+    Accounted,
+}
+
+impl Account {
+    /// The words of the JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Account::Open => "open",
+            Account::Warned => "warning",
+            Account::Accounted => "accounted",
+        }
+    }
+}
+
+/// What a line is about, most urgent first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ClosingTopic {
+    /// Rags that can set themselves on fire, or of which that is not known.
+    OilyRag,
+    /// A can for oily waste.
+    Can,
+    /// Other soiled rags and pads.
+    Rag,
+    /// What stands on the bench.
+    Bench,
+    /// A question of the walk-round.
+    Question,
+}
+
+impl ClosingTopic {
+    /// The words of the JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            ClosingTopic::OilyRag => "oily-rag",
+            ClosingTopic::Can => "can",
+            ClosingTopic::Rag => "rag",
+            ClosingTopic::Bench => "bench",
+            ClosingTopic::Question => "question",
+        }
+    }
+}
+
+/// One line of the list.
+#[derive(Clone, Debug)]
+pub struct ClosingLine {
+    /// How it stands.
+    pub standing: Account,
+    /// What it is about.
+    pub about: ClosingTopic,
+    /// The container, place, product or question.
+    pub subject: String,
+    /// Where it is.
+    pub place: String,
+    /// How much of it.
+    pub amount: Option<Amount>,
+    /// Since when.
+    pub since: Option<Moment>,
+    /// What is seen, in words.
+    pub observed: String,
+    /// What to do.
+    pub action: String,
+    /// Entries any one of which would settle it, as commands.
+    pub commands: Vec<String>,
+    /// The rows it rests on.
+    pub evidence: Vec<Span>,
+}
+
+/// The list of an evening.
+#[derive(Clone, Debug)]
+pub struct Closing {
+    /// The moment.
+    pub at: Moment,
+    /// What is open first, then warnings, then what is accounted for.
+    pub lines: Vec<ClosingLine>,
+}
+
+impl Closing {
+    /// How many lines are not accounted for.
+    pub fn open(&self) -> usize {
+        let open = |line: &&ClosingLine| line.standing == Account::Open;
+        self.lines.iter().filter(open).count()
+    }
+}
+
+/// What the list is made from.
+pub(super) struct Evening<'a> {
+    pub tables: &'a ShopTables,
+    pub stock: &'a Stock,
+    pub reference: &'a ReferenceData,
+    pub hazards: &'a [Hazard],
+    pub at: Moment,
+}
+
+impl Evening<'_> {
+    /// The name of a place or room, for readers.
+    pub fn named(&self, location: Location) -> String {
+        let place = location.place.and_then(|s| self.tables.places.get(s));
+        let room = location.room.and_then(|r| self.tables.rooms.get(r));
+        place
+            .map(|s| s.id.clone())
+            .or_else(|| room.map(|r| r.id.clone()))
+            .unwrap_or_else(|| "somewhere, nobody wrote down where".into())
+    }
+
+    /// The kind of a place.
+    pub fn kind(&self, location: Location) -> Option<PlaceKind> {
+        let place = location.place.and_then(|s| self.tables.places.get(s));
+        place.map(|place| place.kind)
+    }
+
+    /// A moment of today by the clock, another one in full.
+    pub fn when(&self, moment: Moment) -> String {
+        if moment.day() == self.at.day() {
+            format!("{} today", moment.clock())
+        } else {
+            moment.to_string()
+        }
+    }
+
+    /// For how long, in words.
+    pub fn since(&self, since: Option<Moment>) -> String {
+        let Some(since) = since else {
+            return "since nobody knows when".into();
+        };
+        let minutes = self.at.minutes_since(since).max(0);
+        let long = match minutes {
+            0..120 => format!("{minutes} min"),
+            120..4320 => format!("{} h", minutes / 60),
+            _ => format!("{} days", minutes / 1440),
+        };
+        format!("since {} ({long})", self.when(since))
+    }
+}
+
+/// A command of `log` with its words, those in quotes that a shell would take apart.
+pub(super) fn command(words: &[&str]) -> String {
+    let quoted: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+    format!("sandarac log {}", quoted.join(" "))
+}
+
+fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
+    if !word.is_empty() && word.chars().all(plain) {
+        word.to_string()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::command;
+
+    #[test]
+    fn a_shell_reads_each_word_as_one() {
+        let told = command(&["bin", "R-1", "rag can", "2 pcs"]);
+        assert_eq!(told, "sandarac log bin R-1 'rag can' '2 pcs'");
+        assert_eq!(
+            command(&["empty", "the boss's can; rm $HOME"]),
+            "sandarac log empty 'the boss'\\''s can; rm $HOME'"
+        );
+    }
+}
