@@ -5,9 +5,8 @@ use super::classes::{Scheme, read_scheme};
 use super::document::Document;
 use super::embedded::BUILT_IN_PACKS;
 use super::rule::{Rule, read_rule};
-use crate::text::{
-    Barred, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
-};
+use crate::files::{Barred, open_in};
+use crate::text::{FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -84,13 +83,8 @@ pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) ->
         }
     }
     for path in paths {
-        let code = match files.open_in(
-            format!("{shown}/{path}"),
-            folder,
-            &path,
-            MOST_BYTES_KEPT,
-            &[],
-        ) {
+        let name = format!("{shown}/{path}");
+        let code = match open_in(files, name, folder, &path, MOST_BYTES_KEPT) {
             Ok(file) => {
                 parts.push((path, file));
                 continue;
