@@ -13,7 +13,7 @@
 //! ```
 //!
 //! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],
-//! [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`], [`report`],
+//! [`files`], [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`], [`report`],
 //! [`cli`].
 #![cfg_attr(
     test,
@@ -30,6 +30,7 @@ pub mod audit;
 pub mod check;
 pub mod cli;
 pub mod fact;
+pub mod files;
 pub mod finding;
 pub mod pack;
 pub mod quantity;

@@ -391,14 +391,14 @@ mod unix {
         }
     }
 
-    /// A pipe where the journal keeps what is pending does not hold up an audit.
+    /// A pipe in place of the journal does not hold up an audit.
     #[test]
     fn a_pipe_in_the_journal_is_none_of_ours() {
         let folder = shop();
         let plain = audited(&folder);
         let home = folder.path().join("shop/.sandarac");
         std::fs::create_dir(&home).unwrap();
-        let made = Command::new("mkfifo").arg(home.join("pending")).status();
+        let made = Command::new("mkfifo").arg(home.join("journal")).status();
         assert!(made.unwrap().success());
         assert_eq!(audited(&folder), plain);
     }

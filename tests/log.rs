@@ -842,7 +842,8 @@ fn a_full_disk_changes_nothing() {
         assert!(err.ends_with("nothing was written\n"), "{err}");
         assert_eq!(read(&folder, "log.csv"), log_before);
         assert_eq!(read(&folder, "inventory.csv"), inventory_before);
-        assert!(!folder.path().join("shop/.sandarac/pending").exists());
+        let journal = read(&folder, ".sandarac/journal");
+        assert!(journal.lines().last().unwrap().starts_with("done\t"));
     }
     let audit = ["audit", "--on", "2026-11-01"];
     let (err, code) = run_where_files_end(folder.path(), 300, &audit).unwrap();

@@ -2,10 +2,11 @@
 
 use super::{NotAudited, Shop};
 use crate::check::{CheckFault, KINDS, bind};
+use crate::files::{Barred, open_in};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
 use crate::quantity::Measure;
-use crate::text::{Barred, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
+use crate::text::{FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
 
 /// How the cases of a pack went.
@@ -46,7 +47,7 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
     for rule in pack.rules.iter().filter(|rule| !rule.is_inherited()) {
         let inner = format!("cases/{}.toml", rule.id);
         let name = format!("{}/{inner}", folder.display());
-        let file = match files.open_in(name.clone(), folder, &inner, MOST_BYTES_KEPT, &[]) {
+        let file = match open_in(files, name.clone(), folder, &inner, MOST_BYTES_KEPT) {
             Ok(file) => file,
             Err(refused) => {
                 let hint = "Every rule needs its worked cases.".to_string();

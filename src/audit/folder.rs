@@ -1,10 +1,9 @@
 //! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
 
 use super::NotAudited;
+use crate::files::{Barred, Change, TableEnd, admit};
 use crate::record::INVENTORY;
-use crate::text::{
-    Barred, Ends, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span,
-};
+use crate::text::{FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
 
 /// The tables of a shop folder.
@@ -36,7 +35,7 @@ pub const MOST_LOG_BYTES: u64 = 1 << 30;
 pub(super) fn read(
     folder: &Path,
     name: &str,
-    more: &[u8],
+    change: Option<&Change>,
     files: &mut Files,
     problems: &mut Problems,
 ) -> Option<FileId> {
@@ -45,7 +44,7 @@ pub(super) fn read(
         "shop.toml" => MOST_BYTES_KEPT,
         _ => MOST_TABLE_BYTES,
     };
-    let code = match files.open_in(name, folder, name, most, more) {
+    let code = match open_as(folder, name, most, change, files) {
         Ok(file) => return Some(file),
         Err(Barred::For(code)) => code,
         Err(Barred::Missing) => match misnamed(folder, name) {
@@ -53,9 +52,11 @@ pub(super) fn read(
                 name: name.to_string(),
                 there,
             },
-            None if !more.is_empty() => return Some(files.hold(name, more.to_vec())),
+            None if change.is_some() => {
+                return change.map(|change| files.hold(name, change.bytes.clone()));
+            }
             None if !NEEDED.contains(&name) => {
-                files.note_missing(&folder.join(name));
+                files.note(&folder.join(name));
                 return None;
             }
             None => FileFault::Missing {
@@ -70,6 +71,24 @@ pub(super) fn read(
     let file = files.hold(shown, Vec::new());
     problems.add(Problem::new(code, Span::whole(file)));
     None
+}
+
+/// A file as it would be after a change.
+fn open_as(
+    folder: &Path,
+    name: &str,
+    most: u64,
+    change: Option<&Change>,
+    files: &mut Files,
+) -> Result<FileId, Barred> {
+    let path = admit(folder, name, most)?;
+    match change {
+        Some(change) if change.whole => Ok(files.hold(name, change.bytes.clone())),
+        Some(change) => files
+            .open_with(name, &path, &change.bytes)
+            .map_err(Barred::of),
+        None => files.open(name, &path).map_err(Barred::of),
+    }
 }
 
 /// Ends where nothing in the folder may be looked at: one message, and not one for each file.
@@ -98,7 +117,7 @@ pub(super) fn no_closed_period(
             let shown = folder.join(&name).display().to_string();
             (name, Span::whole(files.hold(shown, Vec::new())))
         }
-        (None, Some(inventory)) if has_as_of(&folder.join(INVENTORY.file)) => {
+        (None, Some(inventory)) if has_as_of(folder) => {
             ("the column `as_of`".to_string(), Span::whole(inventory))
         }
         (None, _) => return,
@@ -107,9 +126,9 @@ pub(super) fn no_closed_period(
     problems.add(Problem::new(FileFault::PeriodClosed { there }, place));
 }
 
-fn has_as_of(inventory: &Path) -> bool {
+fn has_as_of(folder: &Path) -> bool {
     let is_one = |column: &String| column.eq_ignore_ascii_case("as_of");
-    Ends::of(inventory, &INVENTORY).is_ok_and(|ends| ends.columns.iter().any(is_one))
+    TableEnd::read(folder, &INVENTORY).is_ok_and(|end| end.columns.iter().any(is_one))
 }
 
 /// The first file, by name, that only a closed period leaves: `forward.csv`, `log-2026.csv`, `log-2026-06-30.csv`.

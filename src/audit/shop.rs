@@ -8,12 +8,13 @@ use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
 };
 use crate::fact::{Hazard, Kept, hazards, kept};
+use crate::files::{Change, Note, Reading};
 use crate::finding::Finding;
 use crate::pack::{self, Document, Pack};
 use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
-use crate::text::{Addition, FileId, Files, Journal, Problems, hold_for_reading, is_unfinished};
+use crate::text::{FileId, Files, Problems};
 use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data, read_round};
 use crate::vapour::session::Sessions;
 use std::io::Read;
@@ -28,13 +29,13 @@ pub struct Shop {
     /// What the trade knows: shelf lives, the questions of the round.
     pub reference: ReferenceData,
     /// What was finished or set aside on opening the folder, for a person to read.
-    pub notes: Vec<String>,
+    pub notes: Vec<Note>,
     packs: Vec<Pack>,
     /// The packs that are wanted; empty for all that the shop names.
     only: Vec<String>,
     named: Vec<(&'static str, FileId)>,
     /// Keeps writers out: a large log is read again and again.
-    reading: Option<std::fs::File>,
+    reading: Option<Reading>,
 }
 
 /// All that is known of a shop on a day.
@@ -71,17 +72,11 @@ impl Shop {
     /// Opens a shop folder; `only` names the packs to use, and none uses all that the shop names. An entry that was cut
     /// short while it was written is finished first, and [`Shop::notes`] says so.
     pub fn open(folder: &Path, only: &[String]) -> Result<Shop, NotAudited> {
-        let mut notes = Vec::new();
-        let mut reading = hold_for_reading(folder);
         // No writer is at work once that is held; anything unfinished then was cut short, and half of it may be there.
-        while is_unfinished(folder) {
-            drop(reading);
-            let (_, said) = Journal::hold(folder).map_err(|refused| NotAudited::Unfinished {
+        let (reading, notes) =
+            Reading::settled(folder).map_err(|refused| NotAudited::Unfinished {
                 why: Some(refused.to_string()),
             })?;
-            notes.extend(said);
-            reading = hold_for_reading(folder);
-        }
         let mut shop = Shop::open_with(folder, only, &[])?;
         (shop.reading, shop.notes) = (reading, notes);
         Ok(shop)
@@ -89,8 +84,8 @@ impl Shop {
 
     /// Opens the tables of a shop folder and no rule pack, and never writes: an entry that was cut short is an error.
     pub fn open_tables(folder: &Path) -> Result<Shop, NotAudited> {
-        let reading = hold_for_reading(folder);
-        if is_unfinished(folder) {
+        let reading = Reading::hold(folder);
+        if reading.as_ref().is_some_and(Reading::is_unfinished) {
             return Err(NotAudited::Unfinished { why: None });
         }
         may_enter(folder)?;
@@ -99,14 +94,14 @@ impl Shop {
         Ok(shop)
     }
 
-    /// Opens a shop folder as it would be if some rows stood at the end of its tables. Its caller holds the journal.
+    /// Opens a shop folder as it would be after some changes. Its caller holds the journal.
     pub fn open_with(
         folder: &Path,
         only: &[String],
-        more: &[Addition],
+        changes: &[Change],
     ) -> Result<Shop, NotAudited> {
         may_enter(folder)?;
-        let texts = Texts::of_folder(folder, more);
+        let texts = Texts::of_folder(folder, changes);
         Shop::understand(texts, Wanted::Named { folder, only })
     }
 
@@ -318,14 +313,13 @@ impl Audit<'_> {
 }
 
 impl Texts {
-    /// The files of a folder, some with more at their end.
-    fn of_folder(folder: &Path, more: &[Addition]) -> Texts {
+    /// The files of a folder, as they would be after some changes.
+    fn of_folder(folder: &Path, changes: &[Change]) -> Texts {
         let (mut files, mut problems) = (Files::default(), Problems::new());
         let mut named = Vec::new();
         for name in super::files_of_a_shop() {
-            let more = more.iter().find(|more| more.file == name);
-            let more = more.map_or(&[][..], |more| &more.bytes);
-            let file = read(folder, name, more, &mut files, &mut problems);
+            let change = changes.iter().find(|change| change.file == name);
+            let file = read(folder, name, change, &mut files, &mut problems);
             named.extend(file.map(|file| (name, file)));
         }
         let inventory = find(&named, "inventory.csv");

@@ -3,12 +3,13 @@
 use super::args::AuditArgs;
 use super::{Failure, style};
 use crate::audit::Shop;
+use crate::files::{Beside, NotBegun};
 use crate::pack::{self, Pack};
 use crate::report::{
     BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, fill, read_daybook,
 };
 use crate::stock::{Daybook, Stock};
-use crate::text::{Beside, NotBegun, Problems};
+use crate::text::Problems;
 use std::io::{Error, Read};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -263,8 +264,9 @@ impl Asked {
             records: &papers.records,
             copies: &copies,
         });
-        new.write(JSON, as_json.as_bytes()).map_err(fault)?;
-        new.write(PAGE, page.as_bytes()).map_err(fault)?;
+        for (name, mut text) in [(JSON, as_json.as_bytes()), (PAGE, page.as_bytes())] {
+            new.copy(name, &mut text).map_err(fault)?;
+        }
         new.put_in_place().map_err(fault)?;
         let told = format!(
             "The binder is {}/{PAGE}, with {JSON} and {}; open it and print it.",

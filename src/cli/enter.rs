@@ -9,11 +9,12 @@ use super::log::{brings, number, open_elsewhere};
 use super::writing::{self, unwritten};
 use super::{Ended, Failure, ahead, enter_ask, open, style};
 use crate::audit::Shop;
+use crate::files::{Journal, TableEnd};
 use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
 use crate::stock::Stock;
-use crate::text::{Journal, Problems, Span, Table, Tail, clean, show_all_and};
+use crate::text::{Problems, Span, Table, clean, show_all_and};
 use crate::trade::{Filled, Seen, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
@@ -181,7 +182,7 @@ fn write(
     journal: &Journal,
     filled: &Filled,
     logged: &Logged,
-    [log, checks]: [Tail; 2],
+    [log, checks]: [TableEnd; 2],
 ) -> Result<String, Failure> {
     let first = logged.rows.max(logged.highest) + 1;
     let entries = (first..).zip(&filled.counts).map(|(number, seen)| {
@@ -213,7 +214,7 @@ fn write(
         if rows.is_empty() {
             continue;
         }
-        additions.push(writing::rows(&tail, &rows, "the sheet fills")?);
+        additions.push(tail.with(&rows).map_err(|why| writing::refused(&why))?);
     }
     let after = open::shop_with(folder, &[], &additions)?;
     let days = filled
@@ -225,7 +226,9 @@ fn write(
         return Err(unwritten("error: no row has a day"));
     };
     let (audit_before, audit_after) = (before.audit(on)?, after.audit(on)?);
-    writing::add(journal, &additions)?;
+    journal
+        .write(&additions)
+        .map_err(|why| writing::refused(&why))?;
     // What was seen is a true record, whatever it breaks: all of it is told, and none stands in the way.
     let objections = audit_after.objections(&audit_before);
     Ok(told(filled, &after, &audit_after.stock) + &brings(&objections, style::columns()))

@@ -2,11 +2,12 @@
 
 use super::{Failure, style};
 use crate::audit::{Audit, NotAudited, Shop};
+use crate::files::Change;
 use crate::pack::{self, Pack};
 use crate::quantity::Day;
 use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
 use crate::stock::Stock;
-use crate::text::{Addition, Files, Problems, clean, show_all};
+use crate::text::{Files, Problems, clean, show_all};
 use std::path::{Path, PathBuf};
 
 /// What was not done where the files of a shop have problems.
@@ -33,7 +34,7 @@ pub fn folder(given: Option<&Path>) -> Result<PathBuf, Failure> {
 pub fn shop(folder: &Path, only: &[String]) -> Result<Shop, Failure> {
     let shop = Shop::open(folder, only)?;
     for note in &shop.notes {
-        style::complain(&format!("note: {}", clean(note)));
+        style::complain(&format!("note: {}", clean(&note.to_string())));
     }
     Ok(shop)
 }
@@ -88,9 +89,9 @@ pub fn view<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
     )
 }
 
-/// Opens a shop to write into it, as it would be if some rows stood at the end of its tables; its caller holds the journal.
-pub fn shop_with(folder: &Path, only: &[String], more: &[Addition]) -> Result<Shop, Failure> {
-    Shop::open_with(folder, only, more).map_err(|not| failure(not, WRITTEN))
+/// Opens a shop to write into it, as it would be after some changes; its caller holds the journal.
+pub fn shop_with(folder: &Path, only: &[String], changes: &[Change]) -> Result<Shop, Failure> {
+    Shop::open_with(folder, only, changes).map_err(|not| failure(not, WRITTEN))
 }
 
 impl From<NotAudited> for Failure {

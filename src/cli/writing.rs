@@ -3,7 +3,8 @@
 
 use super::open::WRITTEN;
 use super::{Failure, style};
-use crate::text::{Addition, Journal, Refused, Shape, Tail, clean, clean_lines};
+use crate::files::{Journal, Note, Refused, TableEnd};
+use crate::text::{Shape, clean, clean_lines};
 use std::path::Path;
 
 /// This fault, and that nothing was written.
@@ -18,44 +19,23 @@ pub(super) fn refused(why: &Refused) -> Failure {
 
 /// The right to write; what it finished for others is told.
 pub(super) fn hold(folder: &Path) -> Result<Journal, Failure> {
-    let (journal, said) = Journal::hold(folder).map_err(|why| refused(&why))?;
-    said.iter().for_each(|note| tell(note));
+    let (journal, notes) = Journal::hold(folder).map_err(|why| refused(&why))?;
+    notes.iter().for_each(tell);
     Ok(journal)
 }
 
 /// The end of a table to be written; a last line that was cut off is set aside first, which is told.
-pub(super) fn end_of(journal: &Journal, shape: &'static Shape) -> Result<Tail, Failure> {
-    let (tail, note) = journal.tail_of(shape).map_err(|why| refused(&why))?;
-    if let Some(note) = note {
-        tell(&note);
-    }
-    Ok(tail)
+pub(super) fn end_of(journal: &Journal, shape: &'static Shape) -> Result<TableEnd, Failure> {
+    let (end, note) = journal.end_of(shape).map_err(|why| refused(&why))?;
+    note.iter().for_each(tell);
+    Ok(end)
 }
 
 /// The end of a table as it is, cut off or not.
-pub(super) fn look_at(folder: &Path, shape: &'static Shape) -> Result<Tail, Failure> {
-    Tail::of(folder, shape).map_err(|why| refused(&why))
+pub(super) fn look_at(folder: &Path, shape: &'static Shape) -> Result<TableEnd, Failure> {
+    TableEnd::read(folder, shape).map_err(|why| refused(&why))
 }
 
-/// Rows at the end of a table; `whose` they are, in the words for a column that it lacks.
-pub(super) fn rows(
-    tail: &Tail,
-    rows: &[Vec<(&'static str, String)>],
-    whose: &str,
-) -> Result<Addition, Failure> {
-    tail.addition(rows).map_err(|column| {
-        unwritten(&format!(
-            "error: {} has no column `{column}`, which {whose}\n = help: add `{column}` to its first row",
-            tail.file()
-        ))
-    })
-}
-
-/// Adds to all tables or to none.
-pub(super) fn add(journal: &Journal, additions: &[Addition]) -> Result<(), Failure> {
-    journal.add(additions).map_err(|why| refused(&why))
-}
-
-fn tell(note: &str) {
-    style::complain(&format!("note: {}", clean(note)));
+fn tell(note: &Note) {
+    style::complain(&format!("note: {}", clean(&note.to_string())));
 }

@@ -7,8 +7,9 @@ use super::contents::Pack;
 use super::document::{Document, WithSpan};
 use super::embedded::BUILT_IN_PACKS;
 use super::rule::{Rule, read_rule};
+use crate::files::{Barred, open_in};
 use crate::text::{
-    Barred, CellFault, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
+    CellFault, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
 };
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -68,7 +69,7 @@ fn load_folder_below(
     let mut list = Vec::new();
     for path in paths_of(folder, &shown, files, problems) {
         let name = format!("{shown}/{path}");
-        let fault = match files.open_in(name.clone(), folder, &path, MOST_BYTES_KEPT, &[]) {
+        let fault = match open_in(files, name.clone(), folder, &path, MOST_BYTES_KEPT) {
             Ok(file) => {
                 list.push((path, file));
                 continue;

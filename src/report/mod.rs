@@ -48,7 +48,7 @@ mod view;
 mod wrap;
 mod year;
 
-pub use crate::text::write;
+pub use crate::files::write;
 pub use against::{ActionRow, ActionState, Against, Change};
 pub use air::air_month;
 pub use air_plan::{PlanView, air_plan};

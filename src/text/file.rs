@@ -2,10 +2,9 @@
 //!
 //! A small file is held in memory. A large one stays on disk and is read again, at one spot, when a message needs it.
 
-use super::admit::{Barred, admit};
 use super::count::RowsRead;
 use super::span::{Extent, Span, cell_range};
-use super::still::Still;
+use super::stamp::Stamp;
 use super::walk::LineWalk;
 use std::borrow::Cow;
 use std::io::{ErrorKind, Read, Seek, SeekFrom};
@@ -28,7 +27,7 @@ pub struct FileId(u16);
 pub struct Files {
     list: Vec<Entry>,
     pub(super) rows: RowsRead,
-    pub(super) still: Still,
+    pub(super) stamps: Vec<(PathBuf, Stamp)>,
 }
 
 struct Entry {
@@ -73,21 +72,6 @@ impl Files {
         self.add(name.into(), Source::Held(text.into()))
     }
 
-    /// A file of a folder, if it may be read: it is a plain file, it lies in that folder, and it has at most so many bytes.
-    /// It is read as if some more bytes stood at its end.
-    pub fn open_in(
-        &mut self,
-        name: impl Into<String>,
-        folder: &Path,
-        inner: &str,
-        most: u64,
-        more: &[u8],
-    ) -> Result<FileId, Barred> {
-        let path = folder.join(inner);
-        admit(folder, &path, most)?;
-        self.open_with(name, &path, more).map_err(Barred::of)
-    }
-
     /// A file on disk; a small one is read at once.
     pub fn open(&mut self, name: impl Into<String>, path: &Path) -> std::io::Result<FileId> {
         self.open_with(name, path, &[])
@@ -103,7 +87,7 @@ impl Files {
         if self.list.len() >= MOST_OPENED {
             return Err(std::io::Error::other("more files than can be read at once"));
         }
-        self.still.note(path);
+        self.note(path);
         let size = match std::fs::metadata(path) {
             Ok(data) => data.len(),
             Err(fault) if fault.kind() == ErrorKind::NotFound && !more.is_empty() => {

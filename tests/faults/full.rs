@@ -69,9 +69,8 @@ fn rows_that_do_not_fit_are_taken_back() {
                 "{words}"
             );
             assert_eq!(tables(), before);
-            let mut home = names(&folder, "shop/.sandarac");
-            home.sort();
-            assert_eq!(home, ["lock"]);
+            assert_eq!(names(&folder, "shop/.sandarac"), ["journal"]);
+            assert_eq!(read(&folder, ".sandarac/journal"), "");
         }
     }
     // With room, each of them works.
@@ -93,13 +92,14 @@ fn no_room_at_all() {
     assert_eq!(
         (err.as_str(), code),
         (
-            "error: shop/.sandarac/pending cannot be written: File too large (os error 27)\n = help: check that you may write \
+            "error: shop/.sandarac/journal cannot be written: File too large (os error 27)\n = help: check that you may write \
              there and that the disk has room\nnothing was written\n",
             Some(2)
         )
     );
     assert_eq!(read(&folder, "log.csv"), before);
-    assert_eq!(names(&folder, "shop/.sandarac"), ["lock"]);
+    assert_eq!(names(&folder, "shop/.sandarac"), ["journal"]);
+    assert_eq!(read(&folder, ".sandarac/journal"), "");
 }
 
 #[test]

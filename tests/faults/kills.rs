@@ -190,7 +190,6 @@ fn kill_a_writer(
         Vec::<PathBuf>::new()
     );
     assert!(!home.join("unplaced.csv").exists());
-    assert!(!home.join("pending-unreadable").exists());
 }
 
 fn lines_with(text: &str, word: &str) -> usize {

@@ -91,7 +91,9 @@ impl Room {
         assert!(output.stdout.is_empty());
         snapbox::assert_data_eq!(told, message);
         assert_eq!(before, tables());
-        assert!(!self.path(".sandarac/pending").exists());
+        // Nothing is begun.
+        let journal = read(&self.folder, ".sandarac/journal");
+        assert!(journal.is_empty() || journal.lines().last().unwrap().starts_with("done\t"));
     }
 
     #[track_caller]
@@ -327,13 +329,13 @@ nothing was written
         // What was cut short cannot be finished by everybody; then nobody reads half of it.
         std::fs::remove_dir_all(room.path("reports")).unwrap();
     }
-    let pending = room.path(".sandarac/pending");
+    let path = room.path(".sandarac/journal");
     let length = read(&room.folder, "log.csv").len();
-    std::fs::write(
-        &pending,
-        format!("sandarac 1\nlog.csv\t{length}\t37\n4,2026-09-05T10:00,open,A-1,,,,,,\n\n\n\n"),
-    )
-    .unwrap();
+    let cut_short = format!(
+        "{}log.csv\t{length}\n+4,2026-09-05T10:00,open,A-1,,,,,,\ngo\n",
+        read(&room.folder, ".sandarac/journal")
+    );
+    std::fs::write(&path, &cut_short).unwrap();
     let args = on("audit|--no-reports");
     let output = room
         .command(&args.split('|').collect::<Vec<_>>())
@@ -349,7 +351,7 @@ nothing was audited
 "#]]
     );
     assert_eq!(output.status.code(), Some(2));
-    assert!(pending.exists());
+    assert_eq!(read(&room.folder, ".sandarac/journal"), cut_short);
 }
 
 #[test]

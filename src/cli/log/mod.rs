@@ -20,8 +20,6 @@ use std::io::IsTerminal;
 
 /// The tables that an entry may go into.
 const TOUCHED: [&str; 2] = [LOG.file, INVENTORY.file];
-/// Whose cells have to have columns.
-const NEEDS: &str = "this entry needs";
 
 /// Writes one entry, or says what stands in the way.
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
@@ -79,10 +77,14 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let note = args.with.note.as_deref().unwrap_or_default();
     let mut rows = Vec::new();
     if let Some(row) = draft.new_row(&when.day().to_string()) {
-        rows.push(writing::rows(&inventory, &[row], NEEDS)?);
+        rows.push(
+            inventory
+                .with(&[row])
+                .map_err(|why| writing::refused(&why))?,
+        );
     }
     let cells = draft.cells(&entry, &when.to_string(), by, note);
-    rows.push(writing::rows(&log, &[cells], NEEDS)?);
+    rows.push(log.with(&[cells]).map_err(|why| writing::refused(&why))?);
     let after = open::shop_with(&folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {
@@ -97,7 +99,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (stock, would) = (&audit_before.stock, &audit_after.stock);
     after.steady()?;
     if let Some(journal) = &journal {
-        writing::add(journal, &rows)?;
+        journal.write(&rows).map_err(|why| writing::refused(&why))?;
     }
     let mut text = said::written(
         &draft,
@@ -108,9 +110,9 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     );
     text.push_str(&said::left(
         &before,
-        &stock,
+        stock,
         &after,
-        &would,
+        would,
         &draft,
         style::columns(),
     ));

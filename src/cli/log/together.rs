@@ -1,7 +1,7 @@
 //! Several entries of one moment that belong together: all are written, with the row of a new container, or none is.
 
 use super::draft::Draft;
-use super::{LogNames, NEEDS, TOUCHED, open_elsewhere, refuse, said};
+use super::{LogNames, TOUCHED, open_elsewhere, refuse, said};
 use crate::cli::{Failure, open, style, writing};
 use crate::quantity::Moment;
 use crate::record::{INVENTORY, LOG};
@@ -53,12 +53,16 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
         .iter()
         .filter_map(|draft| draft.new_row(&told.when.day().to_string()))
     {
-        rows.push(writing::rows(&inventory, &[row], NEEDS)?);
+        rows.push(
+            inventory
+                .with(&[row])
+                .map_err(|why| writing::refused(&why))?,
+        );
     }
     let cells = drafts.iter().zip(&names);
     let cells = cells.map(|(draft, entry)| draft.cells(entry, &when, told.by, told.note));
     let cells: Vec<_> = cells.collect();
-    rows.push(writing::rows(&log, &cells, NEEDS)?);
+    rows.push(log.with(&cells).map_err(|why| writing::refused(&why))?);
     let after = open::shop_with(folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {
@@ -74,7 +78,7 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     }
     let (stock, would) = (&audit_before.stock, &audit_after.stock);
     after.steady()?;
-    writing::add(&journal, &rows)?;
+    journal.write(&rows).map_err(|why| writing::refused(&why))?;
     let columns = style::columns();
     let written = drafts.iter().zip(&names);
     let mut text: String = written

@@ -1,9 +1,9 @@
 //! What may be read as a file of a folder: a plain file, inside it, of a bearable size. A pipe would wait for ever, a
 //! device never ends, and a link may lead anywhere.
 
-use crate::text::FileFault;
+use crate::text::{FileFault, FileId, Files};
 use std::io::{Error, ErrorKind};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Why a file is not read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,19 +16,32 @@ pub enum Barred {
 
 impl Barred {
     /// What the system says.
-    pub(super) fn of(fault: Error) -> Barred {
+    pub fn of(fault: Error) -> Barred {
         let why = fault.to_string();
         Barred::For(FileFault::Unreadable { why })
     }
 }
 
-/// Looks at a file before it is opened.
-pub(super) fn admit(folder: &Path, path: &Path, most: u64) -> Result<(), Barred> {
-    let found = match std::fs::metadata(path) {
+/// A file of a folder, opened if it may be read and has at most so many bytes.
+pub fn open_in(
+    files: &mut Files,
+    name: impl Into<String>,
+    folder: &Path,
+    inner: &str,
+    most: u64,
+) -> Result<FileId, Barred> {
+    let path = admit(folder, inner, most)?;
+    files.open(name, &path).map_err(Barred::of)
+}
+
+/// Looks at a file before it is opened, and gives its path.
+pub fn admit(folder: &Path, inner: &str, most: u64) -> Result<PathBuf, Barred> {
+    let path = folder.join(inner);
+    let found = match std::fs::metadata(&path) {
         Ok(found) => found,
         Err(fault) if fault.kind() != ErrorKind::NotFound => return Err(Barred::of(fault)),
         // A link to nothing is no missing file: somebody meant it to be there.
-        Err(_) if std::fs::symlink_metadata(path).is_ok() => {
+        Err(_) if std::fs::symlink_metadata(&path).is_ok() => {
             let why = "it is a link to nothing".to_string();
             return Err(Barred::For(FileFault::Unreadable { why }));
         }
@@ -42,10 +55,10 @@ pub(super) fn admit(folder: &Path, path: &Path, most: u64) -> Result<(), Barred>
         };
         return Err(Barred::For(FileFault::NotAFile { is }));
     }
-    let (real, root) = (std::fs::canonicalize(path), std::fs::canonicalize(folder));
+    let (real, root) = (std::fs::canonicalize(&path), std::fs::canonicalize(folder));
     let (real, root) = (real.map_err(Barred::of)?, root.map_err(Barred::of)?);
     if !real.starts_with(&root) {
-        let to = std::fs::read_link(path).unwrap_or(real);
+        let to = std::fs::read_link(&path).unwrap_or(real);
         return Err(Barred::For(FileFault::LeadsOut {
             to: to.display().to_string(),
         }));
@@ -54,5 +67,5 @@ pub(super) fn admit(folder: &Path, path: &Path, most: u64) -> Result<(), Barred>
         let bytes = found.len();
         return Err(Barred::For(FileFault::TooLarge { bytes, most }));
     }
-    Ok(())
+    Ok(path)
 }

@@ -2,29 +2,41 @@
 //! be half of one shop and half of another.
 
 use super::file::Files;
-use super::journal::{Seen, seen};
-use std::path::{Path, PathBuf};
+use std::path::Path;
+use std::time::SystemTime;
 
-/// The files of the disk that were opened, or looked for and not there, as they were then.
-#[derive(Default)]
-pub(super) struct Still(Vec<(PathBuf, Seen)>);
+/// A file as it was at one moment; one that is not there has no length and no time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    /// Its bytes.
+    pub length: u64,
+    /// When it was changed last.
+    pub changed: Option<SystemTime>,
+}
 
-impl Still {
-    /// Before a file is read: a change while it is read is a change as well.
-    pub(super) fn note(&mut self, path: &Path) {
-        self.0.push((path.to_path_buf(), seen(path)));
+impl Stamp {
+    /// As it is now.
+    pub fn now(path: &Path) -> Stamp {
+        let data = std::fs::metadata(path).ok();
+        Stamp {
+            length: data.as_ref().map_or(0, std::fs::Metadata::len),
+            changed: data.and_then(|data| data.modified().ok()),
+        }
     }
 }
 
 impl Files {
-    /// A file that may be missing is missing.
-    pub fn note_missing(&mut self, path: &Path) {
-        self.still.note(path);
+    /// Before a file is read, for a change while it is read is a change as well; and of one that may be missing and is.
+    pub fn note(&mut self, path: &Path) {
+        self.stamps.push((path.to_path_buf(), Stamp::now(path)));
     }
 
     /// The first file that is no longer as it was when it was read, or came since.
     pub fn changed(&self) -> Option<&Path> {
-        let changed = self.still.0.iter().find(|(path, was)| seen(path) != *was);
+        let changed = self
+            .stamps
+            .iter()
+            .find(|(path, was)| Stamp::now(path) != *was);
         changed.map(|(path, _)| path.as_path())
     }
 }
@@ -52,7 +64,7 @@ mod tests {
         std::fs::remove_file(&path).unwrap();
         assert_eq!(files.changed(), Some(path.as_path()), "gone");
         let mut files = Files::default();
-        files.note_missing(&path);
+        files.note(&path);
         assert_eq!(files.changed(), None);
         write("entry\n");
         assert_eq!(files.changed(), Some(path.as_path()), "come");

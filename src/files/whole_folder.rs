@@ -9,19 +9,16 @@
 use super::write::sync_folder;
 use std::ffi::OsString;
 use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{Error, ErrorKind, Read, Result, Write};
-use std::path::{Path, PathBuf};
+use std::io::{Error, ErrorKind, Read, Result};
+use std::path::{Component, Path, PathBuf};
 
-/// A folder that is being written.
+/// A folder that is being written. What is not put in its place is taken away.
 #[derive(Debug)]
 pub struct Beside {
     to: PathBuf,
     new: PathBuf,
     old: PathBuf,
-    lock: PathBuf,
-    /// Folders made in it, itself among them, the innermost last; none before it is made.
-    made: Vec<PathBuf>,
-    _held: File,
+    _lock: Lock,
 }
 
 /// Why a folder cannot be written.
@@ -35,92 +32,84 @@ pub enum NotBegun {
     Fault(PathBuf, Error),
 }
 
+/// Only one run at a time writes a folder.
+#[derive(Debug)]
+struct Lock {
+    path: PathBuf,
+    _held: File,
+}
+
+impl Lock {
+    fn hold(path: PathBuf) -> std::result::Result<Lock, NotBegun> {
+        if path.is_symlink() {
+            return Err(NotBegun::InTheWay(path));
+        }
+        let mut how = OpenOptions::new();
+        let file = match how.create(true).truncate(false).write(true).open(&path) {
+            Ok(file) => file,
+            Err(fault) => return Err(NotBegun::Fault(path, fault)),
+        };
+        match file.try_lock() {
+            Ok(()) => Ok(Lock { path, _held: file }),
+            Err(TryLockError::WouldBlock) => Err(NotBegun::Busy),
+            Err(TryLockError::Error(fault)) => Err(NotBegun::Fault(path, fault)),
+        }
+    }
+}
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_file(&self.path);
+    }
+}
+
 impl Beside {
     /// Settles what an earlier run left, and makes an empty folder beside `to`, whose parent must be there. `ours` says of
     /// a folder whether an earlier run can have left it.
     pub fn begin(to: &Path, ours: impl Fn(&Path) -> bool) -> std::result::Result<Beside, NotBegun> {
         let [new, old, lock] = ["new", "old", "lock"].map(|end| beside(to, end));
-        let fault = |path: &Path| {
-            let path = path.to_path_buf();
-            |fault| NotBegun::Fault(path, fault)
-        };
-        if lock.is_symlink() {
-            return Err(NotBegun::InTheWay(lock));
-        }
-        let held = OpenOptions::new()
-            .create(true)
-            .truncate(false)
-            .write(true)
-            .open(&lock)
-            .map_err(fault(&lock))?;
-        match held.try_lock() {
-            Ok(()) => {}
-            Err(TryLockError::WouldBlock) => return Err(NotBegun::Busy),
-            Err(TryLockError::Error(error)) => return Err(NotBegun::Fault(lock, error)),
-        }
-        let mut writing = Beside {
-            to: to.to_path_buf(),
-            new,
-            old,
-            lock,
-            made: Vec::new(),
-            _held: held,
-        };
-        writing.settle(ours)?;
-        std::fs::create_dir(&writing.new).map_err(fault(&writing.new))?;
-        writing.made.push(writing.new.clone());
-        Ok(writing)
-    }
-
-    /// A new folder that is not whole goes; an old one goes back, or goes where the new one stands in its place.
-    fn settle(&self, ours: impl Fn(&Path) -> bool) -> std::result::Result<(), NotBegun> {
-        for left in [&self.new, &self.old] {
-            let there = std::fs::symlink_metadata(left);
-            let Ok(there) = there else { continue };
+        let lock = Lock::hold(lock)?;
+        // A new folder that is not whole goes; an old one goes back, or goes where the new one is in its place.
+        for left in [&new, &old] {
+            let Ok(there) = std::fs::symlink_metadata(left) else {
+                continue;
+            };
             if !there.is_dir() || !ours(left) {
                 return Err(NotBegun::InTheWay(left.clone()));
             }
-            let back = left == &self.old && std::fs::symlink_metadata(&self.to).is_err();
-            let settled = if back {
-                std::fs::rename(left, &self.to)
-            } else {
-                std::fs::remove_dir_all(left)
+            let settled = match std::fs::symlink_metadata(to) {
+                Err(_) if left == &old => std::fs::rename(left, to),
+                Ok(_) | Err(_) => std::fs::remove_dir_all(left),
             };
             settled.map_err(|fault| NotBegun::Fault(left.clone(), fault))?;
         }
-        Ok(())
+        std::fs::create_dir(&new).map_err(|fault| NotBegun::Fault(new.clone(), fault))?;
+        let to = to.to_path_buf();
+        Ok(Beside {
+            to,
+            new,
+            old,
+            _lock: lock,
+        })
     }
 
-    /// Writes a file into it, by its name inside, and syncs it.
-    pub fn write(&mut self, inner: &str, bytes: &[u8]) -> Result<()> {
-        self.copy(inner, &mut &bytes[..]).map(|_| ())
-    }
-
-    /// Copies all that a reader gives into a file, and syncs it. Gives its length.
+    /// Copies all that a reader gives into a file, by its name inside, and syncs it. Gives its length.
     pub fn copy(&mut self, inner: &str, from: &mut dyn Read) -> Result<u64> {
-        let path = self.new.join(inner);
-        if !path.starts_with(&self.new) || inner.contains("..") {
+        let plain = |part| matches!(part, Component::Normal(_));
+        if !Path::new(inner).components().all(plain) {
             return Err(Error::from(ErrorKind::InvalidInput));
         }
-        if let Some(folder) = path.parent().filter(|folder| !folder.is_dir()) {
-            std::fs::create_dir_all(folder)?;
-            let mut made: Vec<PathBuf> = folder.ancestors().map(Path::to_path_buf).collect();
-            made.retain(|folder| folder.starts_with(&self.new) && !self.made.contains(folder));
-            made.reverse();
-            self.made.extend(made);
-        }
+        let path = self.new.join(inner);
+        std::fs::create_dir_all(path.parent().unwrap_or(&self.new))?;
         let mut file = OpenOptions::new().create_new(true).write(true).open(path)?;
         let length = std::io::copy(from, &mut file)?;
-        file.flush()?;
         file.sync_all()?;
         Ok(length)
     }
 
     /// Puts it in its place: the one before goes aside, the new one in, the one before away.
     pub fn put_in_place(self) -> Result<()> {
-        for folder in self.made.iter().rev() {
-            sync_folder(folder)?;
-        }
+        sync_folders(&self.new)?;
         let parent = self.to.parent().unwrap_or(Path::new("."));
         sync_folder(parent)?;
         let replaces = std::fs::symlink_metadata(&self.to).is_ok();
@@ -129,28 +118,33 @@ impl Beside {
         }
         if let Err(fault) = std::fs::rename(&self.new, &self.to) {
             if replaces {
-                // What stood there before is worth more than the reason why it could not be replaced.
+                // What was there before is worth more than the reason why it could not be replaced.
                 std::fs::rename(&self.old, &self.to)?;
             }
             return Err(fault);
         }
         sync_folder(parent)?;
-        if replaces {
-            // If it stays, the next run takes it away: the new one stands in its place.
-            let _ = std::fs::remove_dir_all(&self.old);
-        }
+        // If it stays, the next run takes it away: the new one is in its place.
+        let _ = std::fs::remove_dir_all(&self.old);
         Ok(())
     }
 }
 
 impl Drop for Beside {
-    /// What is not in its place by now is not whole.
     fn drop(&mut self) {
-        if !self.made.is_empty() {
-            let _ = std::fs::remove_dir_all(&self.new);
-        }
-        let _ = std::fs::remove_file(&self.lock);
+        let _ = std::fs::remove_dir_all(&self.new);
     }
+}
+
+/// Puts the names in a folder and in those inside it on the disk.
+fn sync_folders(folder: &Path) -> Result<()> {
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        if entry.file_type()?.is_dir() {
+            sync_folders(&entry.path())?;
+        }
+    }
+    sync_folder(folder)
 }
 
 /// `.NAME.sandarac-END` beside a folder.
@@ -177,7 +171,7 @@ mod tests {
 
     fn write(to: &Path, text: &str) {
         let mut new = Beside::begin(to, |_| true).unwrap();
-        new.write("a/b.txt", text.as_bytes()).unwrap();
+        new.copy("a/b.txt", &mut text.as_bytes()).unwrap();
         new.put_in_place().unwrap();
     }
 
@@ -202,7 +196,7 @@ mod tests {
         let to = home.path().join("x");
         write(&to, "first");
         let mut new = Beside::begin(&to, |_| true).unwrap();
-        new.write("a/b.txt", b"half").unwrap();
+        new.copy("a/b.txt", &mut &b"half"[..]).unwrap();
         assert!(matches!(Beside::begin(&to, |_| true), Err(NotBegun::Busy)));
         drop(new);
         assert_eq!(read(&to), "first");
@@ -262,7 +256,7 @@ mod tests {
         let to = home.path().join("x");
         let mut new = Beside::begin(&to, |_| true).unwrap();
         for name in ["../y", "/tmp/sandarac-y", "a/../../y"] {
-            assert!(new.write(name, b"y").is_err(), "{name}");
+            assert!(new.copy(name, &mut &b"y"[..]).is_err(), "{name}");
         }
         drop(new);
         assert_eq!(names(home.path()), Vec::<String>::new());

@@ -1,7 +1,7 @@
 //! Writing a file: whole or not at all, and on the disk before it is called done.
 
 use std::io::{Error, ErrorKind, Result, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::time::Duration;
 
 /// What the name of a file begins with until it is whole, and how many letters follow.
@@ -13,41 +13,23 @@ const LEFT_BEHIND: Duration = Duration::from_secs(600);
 /// Writes `text` to `path` by way of a new file beside it; both the file and its folder are synced. What earlier writers
 /// who were killed left there goes away.
 pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
-    let folder = folder_of(path)?;
-    let file = beside(&folder, text)?;
-    sweep(&folder, file.as_file());
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|fault| fault.error)?;
-    sync_folder(&folder)
-}
-
-/// As [`whole`], but not synced: for what a kill must not halve, and a power cut may take.
-pub(super) fn in_one(path: &Path, text: &[u8]) -> Result<()> {
-    let file = beside(&folder_of(path)?, text)?;
-    file.persist(path).map(|_| ()).map_err(|fault| fault.error)
-}
-
-fn folder_of(path: &Path) -> Result<PathBuf> {
-    let folder = path
-        .parent()
-        .ok_or_else(|| Error::from(ErrorKind::InvalidInput))?;
-    // A bare name lies in this folder.
-    Ok(if folder.as_os_str().is_empty() {
-        PathBuf::from(".")
-    } else {
-        folder.to_path_buf()
-    })
-}
-
-fn beside(folder: &Path, text: &[u8]) -> Result<tempfile::NamedTempFile> {
+    let folder = match path.parent() {
+        // A bare name lies in this folder.
+        Some(bare) if bare.as_os_str().is_empty() => Path::new("."),
+        Some(folder) => folder,
+        None => return Err(Error::from(ErrorKind::InvalidInput)),
+    };
     let mut file = tempfile::Builder::new()
         .prefix(UNDER_WAY)
         .rand_bytes(LETTERS)
         .tempfile_in(folder)
         .map_err(|fault| of_the_system(&fault))?;
     file.as_file_mut().write_all(text)?;
-    share(file.as_file())?;
-    Ok(file)
+    share(file.as_file(), path)?;
+    sweep(folder, file.as_file());
+    file.as_file().sync_all()?;
+    file.persist(path).map_err(|fault| fault.error)?;
+    sync_folder(folder)
 }
 
 /// What the system said, without the name of the file under way, which means nothing to anybody.
@@ -100,15 +82,20 @@ pub(super) fn sync_folder(_: &Path) -> Result<()> {
     Ok(())
 }
 
-/// A temporary file is private; a report is as readable as any other file of the shop.
+/// A temporary file is private. It gets the rights of the file that it replaces; else a report is as readable as any other
+/// file of the shop.
 #[cfg(unix)]
-fn share(file: &std::fs::File) -> Result<()> {
+fn share(file: &std::fs::File, replaces: &Path) -> Result<()> {
     use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(std::fs::Permissions::from_mode(0o644))
+    let old = std::fs::symlink_metadata(replaces)
+        .ok()
+        .filter(|old| old.is_file());
+    let rights = old.map_or_else(|| PermissionsExt::from_mode(0o644), |old| old.permissions());
+    file.set_permissions(rights)
 }
 
 #[cfg(not(unix))]
-fn share(_: &std::fs::File) -> Result<()> {
+fn share(_: &std::fs::File, _: &Path) -> Result<()> {
     Ok(())
 }
 

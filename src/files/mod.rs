@@ -1,0 +1,21 @@
+//! A shop folder on disk: read as of one moment, and written all or not at all.
+//!
+//! In go folders, rows and bytes; out come files that may be read, and changes that are synced. This layer knows tables as
+//! rows and columns, but not what they are about. Every change of a table is first written to the journal, then to the table;
+//! the next command that opens the folder finishes what was cut short in between.
+
+mod admit;
+mod change;
+mod journal;
+mod lost;
+mod patience;
+mod recover;
+mod table_end;
+mod whole_folder;
+pub mod write;
+
+pub use admit::{Barred, admit, open_in};
+pub use change::{Change, Note, Refused};
+pub use journal::{Journal, Reading};
+pub use table_end::{Row, TableEnd};
+pub use whole_folder::{Beside, NotBegun};

@@ -1,0 +1,289 @@
+//! How a table begins and ends: its columns in their order, and its last line. What a new row needs. What this says of the
+//! file holds of one and the same state of it.
+
+use super::change::{Change, Refused};
+use crate::text::{Shape, Stamp};
+use std::io::{ErrorKind, Read, Result, Seek, SeekFrom};
+use std::path::{Path, PathBuf};
+
+/// As much of either end as is looked at.
+const WINDOW: u64 = 1 << 16;
+
+/// A row to be written: its cells by column.
+pub type Row = Vec<(&'static str, String)>;
+
+/// How a table begins and ends.
+#[derive(Clone, Debug)]
+pub struct TableEnd {
+    shape: &'static Shape,
+    path: PathBuf,
+    seen: Stamp,
+    /// The columns, in the order of the file.
+    pub columns: Vec<String>,
+    /// What ends its lines: `\n`, or `\r\n` where the first line ends so.
+    line_break: &'static str,
+    /// The last line has no line break after it.
+    lacks_break: bool,
+    /// A last line that was cut off in the middle, and the byte at which it begins.
+    pub(super) torn: Option<(u64, Vec<u8>)>,
+    /// There is no column yet: all of its shape are written.
+    is_new: bool,
+}
+
+impl TableEnd {
+    /// As the table in this folder is now. It is refused if the file comes or goes meanwhile.
+    pub fn read(folder: &Path, shape: &'static Shape) -> std::result::Result<TableEnd, Refused> {
+        let path = folder.join(shape.file);
+        // In this order: what changes after the first look is noticed when rows are added.
+        let seen = Stamp::now(&path);
+        let unread = |fault| Refused::Unread(shape.file.to_string(), fault);
+        let ends = windows(&path).map_err(unread)?;
+        // A file that went away and came back between two looks would get a second row of column names.
+        if (seen.length == 0) != ends.as_ref().is_none_or(|(_, tail, _)| tail.is_empty()) {
+            return Err(Refused::Changed(shape.file.to_string()));
+        }
+        let (head, tail, from) = ends.unwrap_or_default();
+        let mut columns = cells(&head);
+        let is_new = columns.is_empty();
+        if is_new {
+            let all = shape.must.iter().chain(shape.may);
+            columns = all.map(|column| (*column).to_string()).collect();
+        }
+        let is_break = |byte: &u8| *byte == b'\n';
+        let first = head
+            .iter()
+            .position(is_break)
+            .and_then(|at| at.checked_sub(1));
+        let returns = first.and_then(|at| head.get(at)) == Some(&b'\r');
+        let last = tail.iter().rposition(is_break).map_or(0, |at| at + 1);
+        let line = tail.get(last..).unwrap_or_default();
+        let begins = from + u64::try_from(last).unwrap_or(0);
+        Ok(TableEnd {
+            shape,
+            path,
+            seen,
+            line_break: if returns { "\r\n" } else { "\n" },
+            lacks_break: !line.is_empty(),
+            torn: (!is_new && is_torn(line, columns.len())).then(|| (begins, line.to_vec())),
+            columns,
+            is_new,
+        })
+    }
+
+    /// The table with these rows at its end. A column that it lacks is added to all of its rows.
+    pub fn with(&self, rows: &[Row]) -> std::result::Result<Change, Refused> {
+        let mut columns = self.columns.clone();
+        let filled = rows.iter().flatten().filter(|(_, text)| !text.is_empty());
+        for (column, _) in filled {
+            if !columns.iter().any(|it| it.eq_ignore_ascii_case(column)) {
+                columns.push((*column).to_string());
+            }
+        }
+        let lacking = columns.get(self.columns.len()..).unwrap_or_default();
+        let whole = !self.is_new && !lacking.is_empty();
+        let mut bytes = Vec::new();
+        if whole {
+            let text = std::fs::read(&self.path);
+            let text = text.map_err(|fault| Refused::Unread(self.shape.file.into(), fault))?;
+            bytes = widened(&text, lacking);
+        }
+        if self.lacks_break {
+            bytes.extend(self.line_break.bytes());
+        }
+        if self.is_new {
+            bytes.extend(lines(std::slice::from_ref(&columns), self.line_break));
+        }
+        let cell = |row: &Row, column: &String| {
+            let named = row
+                .iter()
+                .find(|(name, _)| column.eq_ignore_ascii_case(name));
+            named.map_or_else(String::new, |(_, text)| text.clone())
+        };
+        let row = |row| columns.iter().map(|column| cell(row, column)).collect();
+        let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
+        bytes.extend(lines(&rows, self.line_break));
+        Ok(Change {
+            file: self.shape.file.to_string(),
+            seen: self.seen.clone(),
+            whole,
+            bytes,
+        })
+    }
+}
+
+type Windows = (Vec<u8>, Vec<u8>, u64);
+
+/// Both ends of a file, and the byte at which the second begins; `None` where there is no file.
+fn windows(path: &Path) -> Result<Option<Windows>> {
+    let mut file = match std::fs::File::open(path) {
+        Ok(file) => file,
+        Err(fault) if fault.kind() == ErrorKind::NotFound => return Ok(None),
+        Err(fault) => return Err(fault),
+    };
+    let from = file.metadata()?.len().saturating_sub(WINDOW);
+    let (mut head, mut tail) = (Vec::new(), Vec::new());
+    (&mut file).take(WINDOW).read_to_end(&mut head)?;
+    file.seek(SeekFrom::Start(from))?;
+    file.read_to_end(&mut tail)?;
+    Ok(Some((head, tail, from)))
+}
+
+pub(super) fn reader<R: Read>(from: R) -> csv::Reader<R> {
+    let mut how = csv::ReaderBuilder::new();
+    how.has_headers(false).flexible(true).comment(Some(b'#'));
+    how.from_reader(from)
+}
+
+/// The cells of the first row.
+fn cells(text: &[u8]) -> Vec<String> {
+    let text = text.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(text);
+    let first = reader(text)
+        .into_records()
+        .next()
+        .and_then(std::result::Result::ok);
+    let cells = first.iter().flatten().map(|cell| cell.trim().to_string());
+    cells.collect()
+}
+
+/// A last line without a line break is whole if it has all its cells; a disk that failed leaves NUL bytes.
+fn is_torn(line: &[u8], columns: usize) -> bool {
+    if line.is_empty() || line.starts_with(b"#") {
+        return false;
+    }
+    let open_quote = line.iter().filter(|byte| **byte == b'"').count() % 2 == 1;
+    open_quote || line.contains(&0) || cells(line).len() < columns
+}
+
+/// A table with these columns behind its own, empty in each row; all else stays as it is written.
+fn widened(text: &[u8], columns: &[String]) -> Vec<u8> {
+    let (mut wide, mut from) = (Vec::new(), 0);
+    let mut more = format!(",{}", columns.join(","));
+    let (mut reader, mut record) = (reader(text), csv::ByteRecord::new());
+    while reader.read_byte_record(&mut record).is_ok_and(|read| read) {
+        let end = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
+        let row = text.get(from..end).unwrap_or_default();
+        let row = row.strip_suffix(b"\n").unwrap_or(row);
+        let row = row.strip_suffix(b"\r").unwrap_or(row);
+        wide.extend(row);
+        wide.extend(more.bytes());
+        from += row.len();
+        more = ",".repeat(columns.len());
+    }
+    wide.extend(text.get(from..).unwrap_or_default());
+    wide
+}
+
+/// Rows as the lines of a table.
+pub(super) fn lines(rows: &[Vec<String>], line_break: &str) -> Vec<u8> {
+    let terminator = match line_break {
+        "\r\n" => csv::Terminator::CRLF,
+        _ => csv::Terminator::Any(b'\n'),
+    };
+    let mut how = csv::WriterBuilder::new();
+    how.flexible(true)
+        .terminator(terminator)
+        .comment(Some(b'#'));
+    let mut writer = how.from_writer(Vec::new());
+    for row in rows {
+        // Memory does not refuse what is written to it.
+        let _ = writer.write_record(row);
+    }
+    writer.into_inner().unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Refused, TableEnd};
+    use crate::text::Shape;
+
+    static SHAPE: Shape = Shape {
+        file: "log.csv",
+        must: &["entry", "when"],
+        may: &["note"],
+    };
+
+    fn end(text: &str) -> (tempfile::TempDir, TableEnd) {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join("log.csv"), text).unwrap();
+        let end = TableEnd::read(folder.path(), &SHAPE).unwrap();
+        (folder, end)
+    }
+
+    fn with(text: &str, row: &[(&'static str, &str)]) -> (String, bool) {
+        let (_folder, end) = end(text);
+        let row = row.iter().map(|(name, cell)| (*name, (*cell).to_string()));
+        let change = end.with(&[row.collect()]).unwrap();
+        (String::from_utf8(change.bytes).unwrap(), change.whole)
+    }
+
+    #[test]
+    fn a_row_follows_the_columns_of_its_file() {
+        let added = |text: &str| match with(text, &[("entry", "7"), ("note", "a, \"b\"")]) {
+            (row, false) => row,
+            (all, true) => panic!("{all}"),
+        };
+        assert_eq!(added("note,when,entry\n"), "\"a, \"\"b\"\"\",,7\n");
+        assert_eq!(
+            added("\u{feff}entry,when,note\r\n1,,\r\n"),
+            "7,,\"a, \"\"b\"\"\"\r\n"
+        );
+        assert_eq!(
+            added("# log\n\nentry,when,note\n1,a,b"),
+            "\n7,,\"a, \"\"b\"\"\"\n"
+        );
+        // The reader takes capitals that a spreadsheet put into the names of columns.
+        assert_eq!(added("Entry,WHEN,Note\n"), "7,,\"a, \"\"b\"\"\"\n");
+        let all = "entry,when,note\n7,,\"a, \"\"b\"\"\"\n";
+        assert_eq!(added(""), all);
+        assert_eq!(added("# log"), format!("\n{all}"));
+        let hash = with("entry,when,note\n", &[("entry", "#7")]);
+        assert_eq!(hash, ("\"#7\",,\n".into(), false));
+        let gone = TableEnd::read(std::path::Path::new("/no/such"), &SHAPE).unwrap();
+        assert_eq!(gone.with(&[]).unwrap().bytes, b"entry,when,note\n");
+    }
+
+    #[test]
+    fn a_column_that_a_table_lacks_is_added_to_all_rows() {
+        let row = [("entry", "7"), ("note", "n"), ("by", "me")];
+        for (text, all) in [
+            ("entry,when\n", "entry,when,note,by\n7,,n,me\n"),
+            ("entry,when", "entry,when,note,by\n7,,n,me\n"),
+            (
+                "# log\r\n\r\n\u{feff}When,\"entry\"\r\n\"a\r\nb\" ,1\r\n# a, remark\r\n\r\n,\r\n2,b",
+                "# log\r\n\r\n\u{feff}When,\"entry\",note,by\r\n\"a\r\nb\" ,1,,\r\n# a, remark\r\n\r\n,,,\r\n2,b,,\r\n,7,n,me\r\n",
+            ),
+            (
+                "\u{feff}entry,when,,\n1,a,,\n",
+                "\u{feff}entry,when,,,note,by\n1,a,,,,\n7,,,,n,me\n",
+            ),
+        ] {
+            assert_eq!(with(text, &row), (all.into(), true), "{text}");
+        }
+        let empty = [("entry", "7"), ("note", "")];
+        assert_eq!(with("entry,when\n", &empty), ("7,\n".into(), false));
+    }
+
+    #[test]
+    fn a_line_cut_off_is_known() {
+        for (text, torn) in [
+            ("entry,when,note\n1,a,b\n", None),
+            ("entry,when,note\n1,a,b", None),
+            ("entry,when,note\n1,a,b\n2,a", Some(22)),
+            ("entry,when,note\n1,a,\"b", Some(16)),
+            ("entry,when,note\n1,a,b\0\0", Some(16)),
+            ("entry,when,note\n# a remark", None),
+            ("entry,when,note", None),
+        ] {
+            let (_, end) = end(text);
+            assert_eq!(end.torn.map(|(from, _)| from), torn, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_folder_is_no_table() {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::create_dir(folder.path().join("log.csv")).unwrap();
+        let read = TableEnd::read(folder.path(), &SHAPE);
+        assert!(matches!(read, Err(Refused::Unread(..))));
+    }
+}
