@@ -22,6 +22,7 @@ mod mix;
 mod new;
 mod open;
 mod packs;
+mod parallel;
 mod rules;
 mod sheet;
 mod stock;

@@ -1,11 +1,11 @@
 //! The words of month against month, and of the actions: one wording for the screen, Markdown and the sheet.
 
-use super::against::{ActionRow, ActionState, Against, Change};
+use super::against::{ActionRow, ActionState, Change, Comparison};
 use super::view::View;
 use crate::finding::Verdict;
 
 /// A heading and its lines.
-pub(super) struct Part {
+pub(super) struct MonthPart {
     /// The heading.
     pub title: String,
     /// One paragraph each.
@@ -13,11 +13,11 @@ pub(super) struct Part {
 }
 
 /// What there is to say of an earlier audit and of actions; at most so many lines of each sort of change.
-pub(super) fn parts(view: &View<'_>, most: usize) -> Vec<Part> {
+pub(super) fn parts(view: &View<'_>, most: usize) -> Vec<MonthPart> {
     let mut parts = Vec::new();
     parts.extend(against(&view.against, most));
     if !view.actions.is_empty() {
-        parts.push(Part {
+        parts.push(MonthPart {
             title: "Actions".into(),
             lines: view.actions.iter().map(action).collect(),
         });
@@ -25,7 +25,7 @@ pub(super) fn parts(view: &View<'_>, most: usize) -> Vec<Part> {
     parts
 }
 
-fn against(against: &Against, most: usize) -> Option<Part> {
+fn against(against: &Comparison, most: usize) -> Option<MonthPart> {
     let mut lines = Vec::new();
     let title = match &against.earlier {
         Some((file, on)) => {
@@ -67,7 +67,7 @@ fn against(against: &Against, most: usize) -> Option<Part> {
     for (file, why) in &against.passed_over {
         lines.push(format!("reports/{file} is passed over: {why}"));
     }
-    Some(Part { title, lines })
+    Some(MonthPart { title, lines })
 }
 
 fn several(
@@ -97,7 +97,7 @@ fn named(change: &Change) -> String {
 }
 
 /// The counts of each audit, the oldest first.
-fn trend(against: &Against) -> Option<String> {
+fn trend(against: &Comparison) -> Option<String> {
     if against.trend.len() < 2 {
         return None;
     }

@@ -9,7 +9,7 @@ use crate::stock::{ContainerState, RagBatch, RagState, Stock};
 use crate::trade::{About, Asked, Spot, way_round};
 
 /// The sheet of one round.
-pub struct Sheet {
+pub struct RoundSheet {
     /// The shop's name.
     pub shop: String,
     /// The day it is printed for.
@@ -29,11 +29,11 @@ pub struct Leg {
     /// Its name in the tables; empty for what belongs to no room.
     pub room: String,
     /// In walking order.
-    pub lines: Vec<Line>,
+    pub lines: Vec<RoundLine>,
 }
 
 /// One row.
-pub struct Line {
+pub struct RoundLine {
     /// Its number; rows without one are looked at, and what is found is written elsewhere.
     pub number: Option<usize>,
     /// The place or fixture; empty for the room as a whole.
@@ -100,7 +100,7 @@ struct Stop {
 }
 
 /// Lays out the sheet of a day.
-pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Sheet {
+pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet {
     let mut stops = counts(tables, stock, view);
     for asked in view.round.iter().filter(|asked| asked.belongs_on(view.on)) {
         stops.push(stop(tables, view.on, asked));
@@ -138,7 +138,7 @@ pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Sheet {
         .filter(|(at, _)| !stock.present(tables, *at))
         .map(|(_, c)| c.id.clone())
         .collect();
-    Sheet {
+    RoundSheet {
         shop: view.shop.clone(),
         on: view.on,
         legs,
@@ -338,7 +338,7 @@ fn leg(tables: &ShopTables, room: usize, stops: &mut Vec<Stop>) -> Leg {
 }
 
 /// The places and fixtures that these stops are at, in the order of the walk; `None` is the room as a whole, at the end.
-fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<Line> {
+fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<RoundLine> {
     let mut stations: Vec<(Option<usize>, Option<usize>)> = Vec::new();
     for (at, _) in tables.places.iter().enumerate() {
         stations.push((Some(at), None));
@@ -394,7 +394,7 @@ fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<Line> {
     };
     placed
         .into_iter()
-        .map(|(_, stop)| Line {
+        .map(|(_, stop)| RoundLine {
             number: None,
             place: name(&stop),
             ask: stop.ask,

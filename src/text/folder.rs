@@ -9,7 +9,7 @@
 use super::write::sync_folder;
 use std::ffi::OsString;
 use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{Error, ErrorKind, Read, Result, Write};
+use std::io::{BufWriter, Error, ErrorKind, Read, Result, Write};
 use std::path::{Path, PathBuf};
 
 /// A folder that is being written.
@@ -93,11 +93,25 @@ impl Beside {
 
     /// Writes a file into it, by its name inside, and syncs it.
     pub fn write(&mut self, inner: &str, bytes: &[u8]) -> Result<()> {
-        self.copy(inner, &mut &bytes[..]).map(|_| ())
+        self.fill(inner, |out| out.write_all(bytes))
     }
 
     /// Copies all that a reader gives into a file, and syncs it. Gives its length.
     pub fn copy(&mut self, inner: &str, from: &mut dyn Read) -> Result<u64> {
+        let mut length = 0;
+        self.fill(inner, |out| {
+            length = std::io::copy(from, out)?;
+            Ok(())
+        })?;
+        Ok(length)
+    }
+
+    /// A file with what `fill` writes as it goes, synced.
+    pub fn fill(
+        &mut self,
+        inner: &str,
+        fill: impl FnOnce(&mut dyn Write) -> Result<()>,
+    ) -> Result<()> {
         let path = self.new.join(inner);
         if !path.starts_with(&self.new) || inner.contains("..") {
             return Err(Error::from(ErrorKind::InvalidInput));
@@ -109,11 +123,11 @@ impl Beside {
             made.reverse();
             self.made.extend(made);
         }
-        let mut file = OpenOptions::new().create_new(true).write(true).open(path)?;
-        let length = std::io::copy(from, &mut file)?;
-        file.flush()?;
-        file.sync_all()?;
-        Ok(length)
+        let file = OpenOptions::new().create_new(true).write(true).open(path)?;
+        let mut out = BufWriter::new(file);
+        fill(&mut out)?;
+        out.flush()?;
+        out.get_ref().sync_all()
     }
 
     /// Puts it in its place: the one before goes aside, the new one in, the one before away.

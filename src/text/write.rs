@@ -1,20 +1,27 @@
 //! Writing a file: whole or not at all, and on the disk before it is called done.
 
-use std::io::{Error, ErrorKind, Result, Write};
+use std::io::{BufWriter, Error, ErrorKind, Result, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// What the name of a file begins with until it is whole, and how many letters follow.
 const UNDER_WAY: &str = ".sandarac-";
 const LETTERS: usize = 6;
+/// So many bytes are given to the system at once.
+const PIECE: usize = 1 << 16;
 /// A file that was not whole after so long never will be: whoever wrote it was killed.
 const LEFT_BEHIND: Duration = Duration::from_secs(600);
 
 /// Writes `text` to `path` by way of a new file beside it; both the file and its folder are synced. What earlier writers
 /// who were killed left there goes away.
 pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
+    filled(path, |out| out.write_all(text))
+}
+
+/// As [`whole`], with what `fill` writes as it goes.
+pub fn filled(path: &Path, fill: impl FnOnce(&mut dyn Write) -> Result<()>) -> Result<()> {
     let folder = folder_of(path)?;
-    let file = beside(&folder, text)?;
+    let file = beside(&folder, fill)?;
     sweep(&folder, file.as_file());
     file.as_file().sync_all()?;
     file.persist(path).map_err(|fault| fault.error)?;
@@ -23,7 +30,7 @@ pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
 
 /// As [`whole`], but not synced: for what a kill must not halve, and a power cut may take.
 pub(super) fn in_one(path: &Path, text: &[u8]) -> Result<()> {
-    let file = beside(&folder_of(path)?, text)?;
+    let file = beside(&folder_of(path)?, |out| out.write_all(text))?;
     file.persist(path).map(|_| ()).map_err(|fault| fault.error)
 }
 
@@ -39,13 +46,19 @@ fn folder_of(path: &Path) -> Result<PathBuf> {
     })
 }
 
-fn beside(folder: &Path, text: &[u8]) -> Result<tempfile::NamedTempFile> {
+fn beside(
+    folder: &Path,
+    fill: impl FnOnce(&mut dyn Write) -> Result<()>,
+) -> Result<tempfile::NamedTempFile> {
     let mut file = tempfile::Builder::new()
         .prefix(UNDER_WAY)
         .rand_bytes(LETTERS)
         .tempfile_in(folder)
         .map_err(|fault| of_the_system(&fault))?;
-    file.as_file_mut().write_all(text)?;
+    let mut out = BufWriter::with_capacity(PIECE, file.as_file_mut());
+    fill(&mut out)?;
+    out.flush()?;
+    drop(out);
     share(file.as_file())?;
     Ok(file)
 }

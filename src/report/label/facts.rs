@@ -1,7 +1,7 @@
 //! The label of a container: what is in it, since when, until when, its hazards, and whom to ask.
 
 use super::hazards::{cautions, contains, hazard_lines, hazards_of, precaution_lines, substances};
-use super::view::{Kind, Label, Line, Sources, heading};
+use super::view::{Label, LabelLine, LabelPart, LabelSources, heading};
 use crate::fact::Known;
 use crate::quantity::{Amount, Day, ShareBasis, natural};
 use crate::record::{Container, Part, ProductKind, parse_parts};
@@ -16,7 +16,7 @@ pub(super) const NOT_KNOWN: &str = "not known: see data sheet";
 const IGNITABLE: &str = "140 F";
 
 /// The label of a container.
-pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
+pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
     let row = sources.tables.containers.get(at)?;
     let contents = sources.stock.containers.get(at)?;
     let product = *sources.stock.product_of.get(at)?;
@@ -28,11 +28,11 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
         poured.extend(sources.stock.products.get(*also).map(String::as_str));
     }
     let use_of = if is_brush_wash(row) {
-        Use::BrushWash
+        ContainerUse::BrushWash
     } else if kind == Some(ProductKind::Waste) {
-        Use::Waste
+        ContainerUse::Waste
     } else {
-        Use::Stock
+        ContainerUse::Stock
     };
     let mut label = Label {
         id: clean(&row.id),
@@ -52,14 +52,14 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
     cautions(&mut label, kind, heats);
     substances(sources, product, &contents.also, &mut label);
     contains(sources, &mut label);
-    let facts = Facts {
+    let facts = ContainerFacts {
         sources,
         row,
         contents,
         kind,
         poured: &poured,
     };
-    if use_of == Use::Stock {
+    if use_of == ContainerUse::Stock {
         facts.of_stock(&mut label);
     } else {
         let products = std::iter::once(&product).chain(&contents.also);
@@ -75,7 +75,7 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
 
 /// What a container is used for.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Use {
+enum ContainerUse {
     Stock,
     Waste,
     BrushWash,
@@ -89,11 +89,11 @@ fn is_brush_wash(row: &Container) -> bool {
         .any(|word| named.contains(word))
 }
 
-fn band(label: &mut Label, use_of: Use, row: &Container, contents: &ContainerState) {
+fn band(label: &mut Label, use_of: ContainerUse, row: &Container, contents: &ContainerState) {
     let text = match use_of {
-        Use::Stock => return,
-        Use::Waste => "HAZARDOUS WASTE",
-        Use::BrushWash => "BRUSH WASH, spent solvent",
+        ContainerUse::Stock => return,
+        ContainerUse::Waste => "HAZARDOUS WASTE",
+        ContainerUse::BrushWash => "BRUSH WASH, spent solvent",
     };
     let start = match (contents.filled, row.since) {
         (Some(day), _) => day.to_string(),
@@ -102,8 +102,8 @@ fn band(label: &mut Label, use_of: Use, row: &Container, contents: &ContainerSta
         }
         (None, None) => "not known: write the day of the first drop here ____________".into(),
     };
-    label.lines.push(Line::of(Kind::Band, text));
-    label.lines.push(Line::fact("Start date", start));
+    label.lines.push(LabelLine::of(LabelPart::Band, text));
+    label.lines.push(LabelLine::fact("Start date", start));
 }
 
 /// The hazard in the words of the waste rules: ignitable as soon as anything in it is.
@@ -128,30 +128,33 @@ fn ignitable<'h>(flashes: impl Iterator<Item = &'h Known<Flash>>) -> &'static st
 }
 
 /// A container and what is needed to speak of it.
-struct Facts<'a, 's> {
-    sources: &'a Sources<'s>,
+struct ContainerFacts<'a, 's> {
+    sources: &'a LabelSources<'s>,
     row: &'a Container,
     contents: &'a ContainerState,
     kind: Option<ProductKind>,
     poured: &'a [&'a str],
 }
 
-impl Facts<'_, '_> {
+impl ContainerFacts<'_, '_> {
     fn of_stock(&self, label: &mut Label) {
         let lines = &mut label.lines;
         let shellac = self.kind == Some(ProductKind::Shellac);
         if shellac {
-            lines.push(Line::fact("Cut", self.cut()));
+            lines.push(LabelLine::fact("Cut", self.cut()));
         }
         if shellac || self.kind == Some(ProductKind::Flakes) {
-            lines.push(Line::fact("Flakes", self.flakes()));
+            lines.push(LabelLine::fact("Flakes", self.flakes()));
         } else if !self.contents.lots.is_empty() {
-            lines.push(Line::fact("Lot", clean(&self.contents.lots.join(", "))));
+            lines.push(LabelLine::fact(
+                "Lot",
+                clean(&self.contents.lots.join(", ")),
+            ));
         }
         if shellac {
-            lines.push(Line::fact("Solvent", self.made_of(true)));
+            lines.push(LabelLine::fact("Solvent", self.made_of(true)));
         } else if self.kind != Some(ProductKind::Flakes) {
-            lines.push(Line::fact("Made of", self.made_of(false)));
+            lines.push(LabelLine::fact("Made of", self.made_of(false)));
         }
         let day = |day: Option<Day>| {
             day.map_or_else(|| "on a day not known".to_string(), |day| day.to_string())
@@ -169,9 +172,9 @@ impl Facts<'_, '_> {
                 .filter(|_| dates.is_empty())
                 .map(|since| format!("got here {since}")),
         );
-        lines.push(Line::fact("Use by", self.use_by()));
+        lines.push(LabelLine::fact("Use by", self.use_by()));
         dates.push(format!("last test {}", self.last_test()));
-        lines.push(Line::fact("Dates", dates.join("; ")));
+        lines.push(LabelLine::fact("Dates", dates.join("; ")));
     }
 
     /// The trade's pound cut: pounds of flakes to a US gallon of alcohol, which is not a share of the whole.
@@ -317,21 +320,21 @@ impl Facts<'_, '_> {
     fn of_waste<'h>(
         &self,
         label: &mut Label,
-        use_of: Use,
+        use_of: ContainerUse,
         flashes: impl Iterator<Item = &'h Known<Flash>>,
     ) {
         label
             .lines
-            .push(Line::fact("Contents", self.made_of(false)));
+            .push(LabelLine::fact("Contents", self.made_of(false)));
         label
             .lines
-            .push(Line::fact("Waste hazard", ignitable(flashes)));
-        let text = if use_of == Use::BrushWash {
+            .push(LabelLine::fact("Waste hazard", ignitable(flashes)));
+        let text = if use_of == ContainerUse::BrushWash {
             "Lid on between brushes. Once it is of no more use it is hazardous waste: mark it so, with the day."
         } else {
             "Keep closed but when adding. Not to the drain, not left to evaporate. Add only what the contents name."
         };
-        label.lines.push(Line::of(Kind::Caution, text));
+        label.lines.push(LabelLine::of(LabelPart::Caution, text));
     }
 
     fn of_place(&self, label: &mut Label) {
@@ -346,13 +349,13 @@ impl Facts<'_, '_> {
             .map_or_else(|| ", capacity not known".into(), |c| format!(" of {c}"));
         let place = place_words(self.sources, self.contents.location);
         let text = format!("{held}{of} on {on}; place: {place}");
-        label.lines.push(Line::fact("Holds", text));
+        label.lines.push(LabelLine::fact("Holds", text));
         label.lines.push(ask(self.sources));
     }
 }
 
 /// Place and room.
-pub(super) fn place_words(sources: &Sources<'_>, location: crate::record::Location) -> String {
+pub(super) fn place_words(sources: &LabelSources<'_>, location: crate::record::Location) -> String {
     let tables = sources.tables;
     let place = location
         .place
@@ -371,15 +374,15 @@ pub(super) fn place_words(sources: &Sources<'_>, location: crate::record::Locati
 }
 
 /// Whom to ask.
-pub(super) fn ask(sources: &Sources<'_>) -> Line {
+pub(super) fn ask(sources: &LabelSources<'_>) -> LabelLine {
     let ask = sources.tables.shop.ask.as_deref();
-    Line::fact(
+    LabelLine::fact(
         "Ask",
         ask.map_or_else(|| "not known: give `ask` in shop.toml".into(), clean),
     )
 }
 
-fn parts_of(sources: &Sources<'_>, product: &str) -> Vec<Part> {
+fn parts_of(sources: &LabelSources<'_>, product: &str) -> Vec<Part> {
     let tables = sources.tables;
     if let Some(described) = tables.product(product).filter(|p| !p.made_of.is_empty()) {
         return described.made_of.clone();

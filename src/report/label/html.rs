@@ -1,10 +1,10 @@
 //! The page: one file that needs no network and runs nothing. Every text is escaped by the template; sizes are set in
 //! millimetres, to be printed at 100 %.
 
-use super::fit::{BESIDE, GAP, HEADING, PAD, PITCH, Page, square};
+use super::fit::{BESIDE, GAP, HEADING, LaidPage, PAD, PITCH, square};
 use super::pictogram::{name, said, symbols};
 use super::sheet::{FOOT, MARGIN, mm};
-use super::view::{Kind, LabelSheet, Line, Placed};
+use super::view::{LabelLine, LabelPart, LabelSheet, Placed};
 use crate::text::clean;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -119,7 +119,7 @@ fn one_label(sheet: &LabelSheet, placed: &Placed, number: usize, at: usize) -> M
     let (x, y) = sheet.grid.corner(at, &sheet.size);
     let laid = &placed.laid;
     let of = laid.pages.len();
-    let empty = Page::default();
+    let empty = LaidPage::default();
     let page = laid.pages.get(number).unwrap_or(&empty);
     let place = format!(
         "left:{}mm;top:{}mm;font-size:{}mm",
@@ -142,7 +142,7 @@ fn one_label(sheet: &LabelSheet, placed: &Placed, number: usize, at: usize) -> M
 }
 
 /// The pictograms, and what stands beside them.
-fn pictograms(placed: &Placed, beside: &[Line]) -> Markup {
+fn pictograms(placed: &Placed, beside: &[LabelLine]) -> Markup {
     let laid = &placed.laid;
     let square = square(laid.side);
     let width = mm(square * laid.per_row);
@@ -165,14 +165,14 @@ fn pictograms(placed: &Placed, beside: &[Line]) -> Markup {
     }
 }
 
-fn paragraph(line: &Line) -> Markup {
+fn paragraph(line: &LabelLine) -> Markup {
     let class = match line.kind {
-        Kind::Signal => "signal",
-        Kind::Band => "heading",
-        Kind::Hazard => "hazard",
-        Kind::Caution => "caution",
-        Kind::Fact => "fact",
-        Kind::Precaution => "precaution",
+        LabelPart::Signal => "signal",
+        LabelPart::Band => "heading",
+        LabelPart::Hazard => "hazard",
+        LabelPart::Caution => "caution",
+        LabelPart::Fact => "fact",
+        LabelPart::Precaution => "precaution",
     };
     html! {
         p class=(class) {

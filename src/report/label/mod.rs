@@ -16,4 +16,4 @@ mod warnings;
 
 pub use html::label_page;
 pub use sheet::{LabelSize, Paper, SizeFault};
-pub use view::{LabelSheet, Named, Sources, Wanted, label_sheet, named};
+pub use view::{LabelSheet, LabelSources, LabelWanted, Named, label_sheet, named};

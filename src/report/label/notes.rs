@@ -1,12 +1,12 @@
 //! The notes that go with the sheets: what the labels are, what they leave to the data sheet, and what they rest on.
 
-use super::view::{LabelSheet, Placed, Sources};
+use super::view::{LabelSheet, LabelSources, Placed};
 use crate::text::clean;
 use crate::trade::Classed;
 use std::collections::BTreeSet;
 
 /// The notes, each a heading and its paragraphs.
-pub(super) fn notes(sources: &Sources<'_>, placed: &[Placed]) -> Vec<(String, Vec<String>)> {
+pub(super) fn notes(sources: &LabelSources<'_>, placed: &[Placed]) -> Vec<(String, Vec<String>)> {
     let mut notes: Vec<(String, Vec<String>)> = WORDS
         .iter()
         .map(|(heading, paragraphs)| {
@@ -98,7 +98,7 @@ const WORDS: [(&str, &[&str]); 6] = [
     ),
 ];
 
-fn records(sources: &Sources<'_>, placed: &[Placed]) -> Vec<String> {
+fn records(sources: &LabelSources<'_>, placed: &[Placed]) -> Vec<String> {
     let names: BTreeSet<&str> = placed
         .iter()
         .flat_map(|p| p.label.substances.iter().map(String::as_str))
@@ -110,7 +110,7 @@ fn records(sources: &Sources<'_>, placed: &[Placed]) -> Vec<String> {
         .collect()
 }
 
-fn record(sources: &Sources<'_>, classes: &[Classed]) -> String {
+fn record(sources: &LabelSources<'_>, classes: &[Classed]) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut from: Vec<(&str, &str)> = Vec::new();
     for classed in classes {

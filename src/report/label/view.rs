@@ -16,7 +16,7 @@ use std::collections::BTreeSet;
 
 /// What a line of a label is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub enum LabelPart {
     /// The signal word.
     Signal,
     /// A heading of its own, such as `HAZARDOUS WASTE`.
@@ -33,9 +33,9 @@ pub enum Kind {
 
 /// One paragraph of a label.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Line {
+pub struct LabelLine {
     /// What it is.
-    pub kind: Kind,
+    pub kind: LabelPart,
     /// What it begins with in bold.
     pub lead: Option<String>,
     /// Its text.
@@ -44,9 +44,9 @@ pub struct Line {
     pub memory: bool,
 }
 
-impl Line {
-    pub(super) fn of(kind: Kind, text: impl Into<String>) -> Line {
-        Line {
+impl LabelLine {
+    pub(super) fn of(kind: LabelPart, text: impl Into<String>) -> LabelLine {
+        LabelLine {
             kind,
             lead: None,
             text: text.into(),
@@ -54,9 +54,9 @@ impl Line {
         }
     }
 
-    pub(super) fn fact(lead: &str, text: impl Into<String>) -> Line {
-        Line {
-            kind: Kind::Fact,
+    pub(super) fn fact(lead: &str, text: impl Into<String>) -> LabelLine {
+        LabelLine {
+            kind: LabelPart::Fact,
             lead: Some(lead.to_string()),
             text: text.into(),
             memory: false,
@@ -95,7 +95,7 @@ pub struct Label {
     /// Pictograms, in order.
     pub pictograms: Vec<Pictogram>,
     /// Everything else, in order.
-    pub lines: Vec<Line>,
+    pub lines: Vec<LabelLine>,
     /// Codes of precautions that are not shown in full on the label.
     pub by_code: Vec<String>,
     /// What the pack holds, if it is known by volume.
@@ -148,7 +148,7 @@ impl LabelSheet {
 
 /// What a label is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Wanted {
+pub enum LabelWanted {
     /// A container, by position.
     Container(usize),
     /// A pad jar, or a can for oily rags, by position among the places.
@@ -158,7 +158,7 @@ pub enum Wanted {
 /// What names on the command line mean, or why each of those that mean nothing does not.
 pub struct Named {
     /// In the order given, each once.
-    pub wanted: Vec<Wanted>,
+    pub wanted: Vec<LabelWanted>,
     /// Each in words, with what to write instead.
     pub refused: Vec<String>,
 }
@@ -182,13 +182,13 @@ pub fn named(tables: &ShopTables, stock: &Stock, names: &[String]) -> Named {
     Named { wanted, refused }
 }
 
-fn all(tables: &ShopTables, stock: &Stock) -> Vec<Wanted> {
+fn all(tables: &ShopTables, stock: &Stock) -> Vec<LabelWanted> {
     let containers = (0..tables.containers.len())
         .filter(|at| stock.present(tables, *at) && holds_liquid_or_flakes(tables, stock, *at));
     let places = (0..tables.places.len()).filter(|at| is_labelled_place(tables, *at));
     containers
-        .map(Wanted::Container)
-        .chain(places.map(Wanted::Place))
+        .map(LabelWanted::Container)
+        .chain(places.map(LabelWanted::Place))
         .collect()
 }
 
@@ -209,7 +209,7 @@ fn holds_liquid_or_flakes(tables: &ShopTables, stock: &Stock, at: usize) -> bool
         }
 }
 
-fn one(tables: &ShopTables, name: &str) -> Result<Wanted, String> {
+fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
     if let Some(at) = tables.container(name) {
         let vessel = tables.containers.get(at).and_then(|row| row.vessel);
         return match vessel {
@@ -217,12 +217,12 @@ fn one(tables: &ShopTables, name: &str) -> Result<Wanted, String> {
                 "error: `{name}` is rags or pads, which carry no label\n = help: label what they go into, the pad jar or the \
                  can, by the name of the place"
             )),
-            _ => Ok(Wanted::Container(at)),
+            _ => Ok(LabelWanted::Container(at)),
         };
     }
     if let Some(at) = tables.place(name) {
         return if is_labelled_place(tables, at) {
-            Ok(Wanted::Place(at))
+            Ok(LabelWanted::Place(at))
         } else {
             Err(format!(
                 "error: the place `{name}` is no pad jar and no can for oily rags, and those alone are labelled\n = help: \
@@ -249,7 +249,7 @@ fn one(tables: &ShopTables, name: &str) -> Result<Wanted, String> {
 }
 
 /// Everything that labels are made from.
-pub struct Sources<'a> {
+pub struct LabelSources<'a> {
     /// The tables.
     pub tables: &'a ShopTables,
     /// The stock.
@@ -264,8 +264,8 @@ pub struct Sources<'a> {
 
 /// Makes the labels and lays them out; `None` if not one label fits on the paper.
 pub fn label_sheet(
-    sources: &Sources<'_>,
-    wanted: &[Wanted],
+    sources: &LabelSources<'_>,
+    wanted: &[LabelWanted],
     size: &LabelSize,
     paper: Paper,
 ) -> Option<LabelSheet> {
@@ -274,8 +274,8 @@ pub fn label_sheet(
     let mut placed = Vec::new();
     for one in wanted {
         let label = match one {
-            Wanted::Container(at) => container_label(sources, *at),
-            Wanted::Place(at) => place_label(sources, *at),
+            LabelWanted::Container(at) => container_label(sources, *at),
+            LabelWanted::Place(at) => place_label(sources, *at),
         };
         let Some(label) = label else { continue };
         let least = label
