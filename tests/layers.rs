@@ -38,7 +38,6 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/binder/",
             "report/html.rs",
             "report/label/html.rs",
-            "report/label/pictogram.rs",
             "report/sheet_html.rs",
             "report/page/",
         ],

@@ -169,6 +169,41 @@ pub struct ActionRow<'a> {
     pub remark: Option<&'static str>,
 }
 
+impl ActionRow<'_> {
+    /// The action in one line.
+    pub fn words(&self) -> String {
+        let action = self.action;
+        let who = action.who.as_deref().unwrap_or("nobody named");
+        let by = match action.by {
+            Some(day) => format!("by {day}"),
+            None => "no day set".to_string(),
+        };
+        let closed = action.closed.map(|day| format!(" on {day}"));
+        let state = match self.state {
+            ActionState::Late => "LATE".to_string(),
+            ActionState::Open => "open".to_string(),
+            ActionState::Closed => format!(
+                "closed{}, {}",
+                closed.unwrap_or_default(),
+                action.initials.as_deref().unwrap_or("")
+            ),
+        };
+        let about = [action.rule.as_deref(), action.subject.as_deref()];
+        let about = match about.into_iter().flatten().collect::<Vec<_>>().as_slice() {
+            [] => String::new(),
+            about => format!(" [{}]", about.join(", ")),
+        };
+        let more = [self.remark, action.note.as_deref()];
+        let more = more.into_iter().flatten().map(|text| format!("; {text}"));
+        format!(
+            "{}, {state}: {} ({who}, {by}){about}{}",
+            action.id,
+            action.what,
+            more.collect::<String>()
+        )
+    }
+}
+
 /// Days for which a closed action is still shown: from one monthly round to the next.
 const SHOWN: i64 = 31;
 

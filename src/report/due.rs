@@ -1,7 +1,6 @@
 //! What falls due, and on which day: finishes to test or throw out, checks, services, waste, acceptances, actions.
 
 use super::against::{ActionRow, ActionState};
-use super::month::action;
 use super::shelf::StockRow;
 use crate::check::Checked;
 use crate::finding::{Compared, Finding};
@@ -123,7 +122,7 @@ fn promised(row: &ActionRow<'_>) -> Option<Due> {
         subject: row.action.id.clone(),
         title: format!("{} ({who})", row.action.what),
         text: vec![
-            action(row),
+            row.words(),
             "Close it in actions.csv with the day and your initials.".into(),
         ],
     })

@@ -1,10 +1,12 @@
 //! An earlier audit of the same shop, read back from the JSON that it left in `reports/`.
 
-use super::json::FORMAT;
 use crate::finding::{Finding, Verdict};
 use crate::quantity::Day;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The number of the JSON format of an audit; it changes when a key changes its meaning or goes.
+pub const FORMAT: u32 = 1;
 
 /// What makes two findings the same finding: rule, pack and subject.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

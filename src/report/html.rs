@@ -6,7 +6,7 @@ use crate::finding::{Cited, Verdict};
 use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
 use crate::text::{Span, clean};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
 /// A word longer than this may be broken anywhere.
 const LONG: usize = 24;
@@ -16,6 +16,9 @@ pub(super) const POLICY: &str =
 /// What every page says at its head.
 pub(super) const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product \
                          and a licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
+
+/// The signs of the verdicts, drawn once: each shows where a bar ends with regard to an upright line.
+pub(super) const SIGNS: PreEscaped<&str> = PreEscaped(include_str!("signs.svg"));
 
 /// A name from a file: its own direction does not reach the words around it.
 pub(super) fn name(text: &str) -> Markup {
@@ -55,38 +58,6 @@ pub(super) fn sign(verdict: Verdict) -> Markup {
     html! {
         svg.sign width="22" height="14" viewBox="0 0 22 14" aria-hidden="true" focusable="false" {
             use href={ "#sign-" (verdict.word()) } {}
-        }
-    }
-}
-
-/// The signs, drawn once. Each shows where a bar ends with regard to an upright line.
-pub(super) fn signs() -> Markup {
-    html! {
-        svg.signs width="0" height="0" aria-hidden="true" focusable="false" {
-            defs {
-                symbol id="sign-breach" viewBox="0 0 22 14" {
-                    rect x="0" y="4" width="21" height="6" {}
-                    rect x="12" y="0" width="2.5" height="14" {}
-                }
-                symbol id="sign-near" viewBox="0 0 22 14" {
-                    rect x="0" y="4" width="11" height="6" {}
-                    rect x="12" y="0" width="2.5" height="14" {}
-                }
-                symbol id="sign-meets" viewBox="0 0 22 14" {
-                    rect.rim x="0.75" y="4.75" width="6" height="4.5" {}
-                    rect x="12" y="0" width="2.5" height="14" {}
-                }
-                symbol id="sign-cannot-judge" viewBox="0 0 22 14" {
-                    path.rim d="M1 10V8M1 6V4H4M6 4H9M9 10H6M4 10H1" {}
-                    rect x="12" y="0" width="2.5" height="14" {}
-                    path.rim d="M17 4.5q0-2.5 2-2.5t2 2q0 1.5-2 2.500V9M19 11v1.5" {}
-                }
-                symbol id="sign-not-in-force" viewBox="0 0 22 14" {
-                    rect x="12" y="0" width="2.5" height="3" {}
-                    rect x="12" y="5.5" width="2.5" height="3" {}
-                    rect x="12" y="11" width="2.5" height="3" {}
-                }
-            }
         }
     }
 }

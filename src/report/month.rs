@@ -1,6 +1,6 @@
 //! The words of month against month, and of the actions: one wording for the screen, Markdown and the sheet.
 
-use super::against::{ActionRow, ActionState, Change, Comparison};
+use super::against::{ActionRow, Change, Comparison};
 use super::view::View;
 use crate::finding::Verdict;
 
@@ -19,7 +19,7 @@ pub(super) fn parts(view: &View<'_>, most: usize) -> Vec<MonthPart> {
     if !view.actions.is_empty() {
         parts.push(MonthPart {
             title: "Actions".into(),
-            lines: view.actions.iter().map(action).collect(),
+            lines: view.actions.iter().map(ActionRow::words).collect(),
         });
     }
     parts
@@ -119,39 +119,4 @@ fn trend(against: &Comparison) -> Option<String> {
         days.join(", "),
         rows.join("; ")
     ))
-}
-
-/// An action in one line.
-pub(super) fn action(row: &ActionRow<'_>) -> String {
-    let action = row.action;
-    let who = action.who.as_deref().unwrap_or("nobody named");
-    let by = action
-        .by
-        .map_or_else(|| "no day set".to_string(), |day| format!("by {day}"));
-    let state = match (row.state, action.closed) {
-        (ActionState::Late, _) => "LATE".to_string(),
-        (ActionState::Open, _) => "open".to_string(),
-        (ActionState::Closed, day) => {
-            let day = day.map_or_else(String::new, |day| format!(" on {day}"));
-            format!("closed{day}, {}", action.initials.as_deref().unwrap_or(""))
-        }
-    };
-    let about: Vec<&str> = [action.rule.as_deref(), action.subject.as_deref()]
-        .into_iter()
-        .flatten()
-        .collect();
-    let about = if about.is_empty() {
-        String::new()
-    } else {
-        format!(" [{}]", about.join(", "))
-    };
-    let more: String = [row.remark, action.note.as_deref()]
-        .into_iter()
-        .flatten()
-        .map(|text| format!("; {text}"))
-        .collect();
-    format!(
-        "{}, {state}: {} ({who}, {by}){about}{more}",
-        action.id, action.what
-    )
 }

@@ -74,11 +74,11 @@ fn findings(screen: &mut Screen, view: &View<'_>, full: bool) {
     let counts = &view.counts;
     let mut words = format!(
         "{} breach, {} cannot be judged, {} near, {} met, {} not in force",
-        counts.of(Verdict::Breach),
-        counts.of(Verdict::CannotJudge),
-        counts.of(Verdict::Near),
+        counts.count(Verdict::Breach),
+        counts.count(Verdict::CannotJudge),
+        counts.count(Verdict::Near),
         counts.shown(Verdict::Meets),
-        counts.of(Verdict::NotInForce),
+        counts.count(Verdict::NotInForce),
     );
     if counts.about_nothing > 0 {
         words += &format!(", {} about nothing here", counts.about_nothing);

@@ -102,7 +102,7 @@ pub struct Counts {
 
 impl Counts {
     /// How many of a verdict.
-    pub fn of(&self, verdict: Verdict) -> usize {
+    pub fn count(&self, verdict: Verdict) -> usize {
         let counts = Verdict::WORDS.iter().zip(self.by_verdict);
         counts
             .filter(|((_, own), _)| *own == verdict)
@@ -116,7 +116,7 @@ impl Counts {
             Verdict::Meets => self.about_nothing,
             Verdict::Breach | Verdict::CannotJudge | Verdict::Near | Verdict::NotInForce => 0,
         };
-        self.of(verdict).saturating_sub(about_nothing)
+        self.count(verdict).saturating_sub(about_nothing)
     }
 
     /// How many of each verdict, by its word.
@@ -125,7 +125,7 @@ impl Counts {
         words.map(|((word, _), count)| (*word, count))
     }
 
-    fn count(findings: &[Finding]) -> Counts {
+    fn new(findings: &[Finding]) -> Counts {
         let count = |wanted: &dyn Fn(&Finding) -> bool| {
             findings.iter().filter(|finding| wanted(finding)).count()
         };
@@ -216,7 +216,7 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         us: tables.shop.us,
         authority: authority(tables),
         packs: packs.iter().map(|pack| pack_view(pack, tables)).collect(),
-        counts: Counts::count(findings),
+        counts: Counts::new(findings),
         findings,
         groups: groups(&shelf),
         totals: totals(findings, &kinds),

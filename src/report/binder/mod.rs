@@ -23,7 +23,7 @@ mod sources;
 mod tab;
 mod waste;
 
-use super::html::{POLICY, SCREENING, cautions, in_lines, signs};
+use super::html::{POLICY, SCREENING, SIGNS, cautions, in_lines};
 use crate::quantity::Day;
 use crate::text::clean;
 use context::Binder;
@@ -80,7 +80,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
             }
             body {
                 a.skip href="#index" { "Skip to the index" }
-                (signs())
+                (SIGNS)
                 (cover::cover(&binder, &parts.each_ref().map(|(tab, (latest, _))| (*tab, *latest))))
                 main {
                     @for (tab, (_, part)) in &parts {

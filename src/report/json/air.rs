@@ -2,7 +2,8 @@
 
 use super::super::air_plan::PlanView;
 use super::super::air_view::{AirView, MOST_SESSIONS};
-use super::object::{FORMAT, about, about_against, list, object, to_text, value};
+use super::super::earlier::FORMAT;
+use super::object::{about, about_against, list, object, to_text, value};
 use crate::vapour::component::Component;
 use crate::vapour::given_off::Vapour;
 use crate::vapour::percent;
@@ -81,7 +82,7 @@ fn session_object<'a>(air: &'a AirView<'a>, session: &'a Session, planned: bool)
             object("product", air.product(*product)).and("amount", value(figures(*litres), "L"))
         })
     };
-    object("initial", (!planned).then(|| session.initial.to_string()))
+    object("began", (!planned).then(|| session.initial.to_string()))
         .and("minutes", minutes.map(|it| value(it.to_string(), "min")))
         .and("by", &session.by)
         .and("products", list(products))

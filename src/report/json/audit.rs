@@ -3,11 +3,12 @@
 use super::super::against::{ActionRow, Change, Comparison};
 use super::super::air_view::MOST_SESSIONS;
 use super::super::cautions::Caution;
+use super::super::earlier::FORMAT;
 use super::super::format::Format;
 use super::super::shelf::{MonthRow, StockRow};
 use super::super::view::{PackView, View};
 use super::air::sessions;
-use super::object::{FORMAT, amount, base_unit, list, object, text, value, write};
+use super::object::{amount, base_unit, list, object, text, value, write};
 use crate::finding::{Compared, Finding, Quantity, Verdict};
 use crate::quantity::Exact;
 use serde::Serialize;

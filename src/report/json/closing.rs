@@ -1,7 +1,8 @@
 //! The list of an evening for programs: one object, keys that stay.
 
+use super::super::earlier::FORMAT;
 use super::super::located::row_of;
-use super::object::{FORMAT, amount, list, object, text, to_text};
+use super::object::{amount, list, object, text, to_text};
 use crate::check::{Closing, ClosingLine};
 use crate::text::Files;
 use serde::Serialize;

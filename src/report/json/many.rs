@@ -1,7 +1,8 @@
 //! The summary over many shops, for programs.
 
+use super::super::earlier::FORMAT;
 use super::super::many::{ManyView, ShopLine};
-use super::object::{FORMAT, list, object, to_text};
+use super::object::{list, object, to_text};
 use serde::Serialize;
 
 /// One object: `format`, `on`, `shops[]` worst first, `totals[]`, `common[]`, `unread[]`.

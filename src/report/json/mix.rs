@@ -1,10 +1,11 @@
 //! A mixture as JSON. Amounts are in base units, L and kg; what a density enters into is an estimate and says so.
 
+use super::super::earlier::FORMAT;
 use super::super::mix::rounded;
 use super::super::mix_view::{
     Keeps, MixBatch, MixClass, MixNeed, MixView, Recipe, kilograms, litres,
 };
-use super::object::{FORMAT, amount, estimate, list, object, text, to_text, value};
+use super::object::{amount, estimate, list, object, text, to_text, value};
 use crate::check::{Fit, Standing};
 use crate::quantity::{Amount, Ratio, TooFine};
 use crate::trade::mixing::{Mixture, Thinning, evaporates, resin_by_volume, resin_by_weight};

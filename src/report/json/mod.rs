@@ -12,4 +12,3 @@ pub use audit::Json;
 pub use closing::closing_json;
 pub use many::many_json;
 pub use mix::mix_json;
-pub use object::FORMAT;

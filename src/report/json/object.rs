@@ -6,9 +6,6 @@ use crate::vapour::shown::{figures, figures_against};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 use std::io::{self, BufWriter, Write};
 
-/// The number of this format; it changes when a key changes its meaning or goes.
-pub const FORMAT: u32 = 1;
-
 /// An object without keys, or the end of one that has some.
 pub(super) struct Empty;
 

@@ -3,8 +3,8 @@
 //! Letters are counted a little wider than the widest of the common plain fonts, so that a page printed with another
 //! font still has room. A letter's height x is taken as 0.52 of the size of its font.
 
-use super::view::{LabelLine, LabelPart};
-use crate::report::width;
+use super::super::wrap::width;
+use super::content::{LabelLine, LabelPart};
 use std::collections::VecDeque;
 
 /// Paragraphs stand this far apart.

@@ -1,7 +1,7 @@
 //! The hazards on a label: signal word, pictograms, statements, what is not known, precautions.
 
-use super::facts::NOT_KNOWN;
-use super::view::{Label, LabelLine, LabelPart, LabelSources};
+use super::super::wrap::capital;
+use super::content::{Label, LabelLine, LabelPart, LabelSources, NOT_KNOWN};
 use crate::fact::Known;
 use crate::record::ProductKind;
 use crate::text::clean;
@@ -40,13 +40,9 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
     label.signal = labelled.signal();
     label.pictograms = labelled.pictograms();
     if let Some(signal) = label.signal {
-        label
-            .lines
-            .push(LabelLine::of(LabelPart::Signal, signal.word()));
+        label.say(LabelPart::Signal, signal.word());
     } else if !labelled.gaps.is_empty() {
-        label
-            .lines
-            .push(LabelLine::of(LabelPart::Signal, "HAZARDS NOT KNOWN"));
+        label.say(LabelPart::Signal, "HAZARDS NOT KNOWN");
     }
     for met in &labelled.met {
         let Some(statement) = ghs.statement(&met.class.code) else {
@@ -63,7 +59,7 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
         let text = "No hazard class is on record for what it is made of; that shows nothing to be harmless: see data sheet.";
         label.lines.push(LabelLine {
             memory: true,
-            ..LabelLine::of(LabelPart::Hazard, text)
+            ..LabelLine::new(LabelPart::Hazard, text)
         });
     }
     if !labelled.gaps.is_empty() {
@@ -71,13 +67,10 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
             "Hazards {NOT_KNOWN}. Missing: {}.",
             clean(&labelled.gaps.join("; ").replace('`', ""))
         );
-        label.lines.push(LabelLine::of(LabelPart::Hazard, text));
+        label.say(LabelPart::Hazard, text);
     }
     for said in &labelled.said {
-        label.lines.push(LabelLine::of(
-            LabelPart::Caution,
-            format!("{}.", capital(&clean(said).replace('`', ""))),
-        ));
+        label.caution(format!("{}.", capital(&clean(said).replace('`', ""))));
     }
     label.gaps = labelled
         .gaps
@@ -86,30 +79,24 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
         .collect();
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
 pub(super) fn cautions(label: &mut Label, kind: Option<ProductKind>, heats: bool) {
     let dry = matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive));
-    if heats && !dry {
-        let text = "Rags, pads and paper wet with it heat themselves and can catch fire within hours: at once into the \
-                    listed can, under water in a lidded metal can, or flat outdoors. One is enough.";
-        label.lines.push(LabelLine::of(LabelPart::Caution, text));
+    let cautions = [
+        (
+            heats && !dry,
+            "Rags, pads and paper wet with it heat themselves and can catch fire within hours: at once into the listed can, \
+             under water in a lidded metal can, or flat outdoors. One is enough.",
+        ),
+        (dry, "Its dust can burn and is not for breathing."),
+        (
+            label.signal.is_none() && !label.gaps.is_empty(),
+            "Until you know: keep it closed, away from flame, skin, eyes and drain, and treat it as poison.",
+        ),
+        (true, "Never in a food or drink container."),
+    ];
+    for (_, text) in cautions.into_iter().filter(|(meant, _)| *meant) {
+        label.caution(text);
     }
-    if dry {
-        let text = "Its dust can burn and is not for breathing.";
-        label.lines.push(LabelLine::of(LabelPart::Caution, text));
-    }
-    if label.signal.is_none() && !label.gaps.is_empty() {
-        let text = "Until you know: keep it closed, away from flame, skin, eyes and drain, and treat it as poison.";
-        label.lines.push(LabelLine::of(LabelPart::Caution, text));
-    }
-    let text = "Never in a food or drink container.";
-    label.lines.push(LabelLine::of(LabelPart::Caution, text));
 }
 
 /// The precautions: the first few in full, the others by code.
@@ -129,7 +116,7 @@ pub(super) fn precaution_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut L
     }
     label.lines.push(LabelLine {
         memory: full.iter().any(|s| s.seen == crate::pack::Seen::Memory),
-        ..LabelLine::of(LabelPart::Precaution, text.join(" "))
+        ..LabelLine::new(LabelPart::Precaution, text.join(" "))
     });
 }
 
@@ -169,6 +156,6 @@ pub(super) fn contains(sources: &LabelSources<'_>, label: &mut Label) {
             .is_some_and(|name| !label.heading.contains(name))
     {
         let text = clean(&names.join(", "));
-        label.lines.push(LabelLine::fact("Contains", text));
+        label.fact("Contains", text);
     }
 }

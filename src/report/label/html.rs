@@ -1,10 +1,11 @@
 //! The page: one file that needs no network and runs nothing. Every text is escaped by the template; sizes are set in
 //! millimetres, to be printed at 100 %.
 
+use super::content::{LabelLine, LabelPart};
 use super::fit::{BESIDE, GAP, HEADING, LaidPage, PAD, PITCH, square};
-use super::pictogram::{name, said, symbols};
+use super::pictogram::{SYMBOLS, name, said};
+use super::placed::{LabelSheet, Placed};
 use super::sheet::{FOOT, MARGIN, mm};
-use super::view::{LabelLine, LabelPart, LabelSheet, Placed};
 use crate::text::clean;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -30,7 +31,7 @@ pub fn label_page(sheet: &LabelSheet) -> String {
                 style { (PreEscaped(style(sheet))) }
             }
             body {
-                (symbols())
+                (PreEscaped(SYMBOLS))
                 @for (number, slots) in sheets.iter().enumerate() {
                     (one_sheet(sheet, slots, number + 1, sheets.len()))
                 }

@@ -14,7 +14,7 @@ mod stock;
 mod year;
 
 use super::format::Format;
-use super::html::{POLICY, SCREENING, cautions, counts, in_lines, name, signs};
+use super::html::{POLICY, SCREENING, SIGNS, cautions, counts, in_lines, name};
 use super::view::View;
 use crate::text::clean;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -83,7 +83,7 @@ fn frame(view: &View<'_>) -> Markup {
             }
             body {
                 a.skip href="#first" { "Skip to what to do first" }
-                (signs())
+                (SIGNS)
                 (head(view))
                 main id="main" {}
                 footer {
