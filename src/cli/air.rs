@@ -31,7 +31,7 @@ fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
     let stock = open::stock(opened, on)?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let sessions = sessions(&opened.tables, &stock);
-    let air = AirView::of(&opened.tables, &sessions, on);
+    let air = AirView::new(&opened.tables, &sessions, on);
     let print = match args.prints_json() {
         true => air_json(&air, None).map_err(|fault| Failure::Said(format!("error: {fault}")))?,
         false => air_month(&air, style::columns(), args.month),
@@ -56,7 +56,7 @@ fn planned(args: &AirArgs, opened: &Shop, asked: &Asked<'_>, on: Day) -> Result<
         at_once: work.at_once,
         exhaust_given: work.exhaust.is_some(),
     };
-    let air = AirView::of(tables, &sessions, on);
+    let air = AirView::new(tables, &sessions, on);
     let print = match args.prints_json() {
         true => air_json(&air, Some(&view)).map_err(|fault| said(fault.to_string()))?,
         false => air_plan(&air, &view, style::columns()),

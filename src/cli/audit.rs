@@ -1,8 +1,10 @@
 //! `sandarac audit`: the main job.
 
 use super::args::AuditArgs;
-use super::{Ended, Failure, ahead, binder, earlier, open, style};
-use crate::report::{View, ics, json, markdown, page, rows, terminal, write};
+use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
+use crate::report::{FORMATS, Format, Json, View, terminal, write};
+use std::fs::File;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// Audits a shop, writes its reports, and prints them for people or for programs.
@@ -27,43 +29,51 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     view.hold_against(earlier::look(&folder, stock.on, &opened.tables.shop.name));
     opened.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
-    let reports = if args.no_reports {
-        None
-    } else {
-        Some(reports_folder(&folder, OR)?)
+    let mut as_json = JsonOf {
+        view: &view,
+        made: None,
     };
-    let as_json = if reports.is_some() || args.json.is_some() || binder.is_some() {
-        json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?
-    } else {
-        String::new()
-    };
-    if let Some(reports) = &reports {
-        write_reports(reports, &view, &as_json)?;
+    if !args.no_reports {
+        let reports = reports_folder(&folder, OR)?;
+        write_reports(&reports, &view, parallel::cores())?;
+        as_json.made = Some(reports.join(Json.file(view.on)));
     }
     let told = match (&binder, &papers) {
-        (Some(binder), Some(papers)) => binder.write(papers, (&opened, stock, &view), &as_json)?,
+        (Some(binder), Some(papers)) => {
+            binder.write(papers, (&audit, &view), |out| as_json.write(out))?
+        }
         _ => String::new(),
     };
     match args.json.as_deref() {
-        Some(path) if path == Path::new("-") => style::print(&as_json)?,
+        Some(path) if path == Path::new("-") => as_json.write(&mut io::stdout().lock())?,
         Some(path) => {
-            write::whole(path, as_json.as_bytes())
+            write::filled(path, |out| as_json.write(out))
                 .map_err(|fault| said(path, &fault, "print it with `--json -`"))?;
             screen(args, &view, &told)?;
         }
         None => screen(args, &view, &told)?,
     }
-    let ended = if view.fails_on(args.fail_on.severity()) {
-        Ended::Findings
+    if view.fails_on(args.fail_on.severity()) {
+        Ok(Ended::Findings)
     } else {
-        Ended::Well
-    };
-    // The process ends here: the system takes the memory back at once, and what is freed piece by piece takes a tenth of
-    // the time of a large shop.
-    std::mem::forget(view);
-    std::mem::forget(audit);
-    std::mem::forget(opened);
-    Ok(ended)
+        Ok(Ended::Well)
+    }
+}
+
+/// The audit for programs. Where its report was written just now, that is copied and not made again.
+struct JsonOf<'v> {
+    view: &'v View<'v>,
+    made: Option<PathBuf>,
+}
+
+impl JsonOf<'_> {
+    fn write(&self, out: &mut dyn Write) -> io::Result<()> {
+        match &self.made {
+            Some(path) => io::copy(&mut File::open(path)?, out).map(|_| ())?,
+            None => Json.write(self.view, out)?,
+        }
+        out.flush()
+    }
 }
 
 /// The screen report, unless nobody wants to see it, and what else was written.
@@ -105,20 +115,11 @@ pub(super) fn reports_folder(shop: &Path, or: &str) -> Result<PathBuf, Failure> 
     }
 }
 
-/// `DAY-audit.md`, `.csv`, `.json` and `.html`, and `due.ics`, each whole or not at all.
-pub(super) fn write_reports(folder: &Path, view: &View<'_>, as_json: &str) -> Result<(), Failure> {
-    let as_rows = rows(view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
-    let formats = [
-        (format!("{}-audit.md", view.on), markdown(view)),
-        (format!("{}-audit.csv", view.on), as_rows),
-        (format!("{}-audit.json", view.on), as_json.to_string()),
-        (format!("{}-audit.html", view.on), page(view)),
-        // Without a day in its name, so that a calendar can go on reading the same file.
-        ("due.ics".to_string(), ics(view)),
-    ];
-    for (name, text) in formats {
-        let path = folder.join(name);
-        write::whole(&path, text.as_bytes()).map_err(|fault| said(&path, &fault, OR))?;
-    }
-    Ok(())
+/// Every format of the audit into its own file, each whole or not at all, on so many threads at once.
+pub(super) fn write_reports(folder: &Path, view: &View<'_>, threads: usize) -> Result<(), Failure> {
+    let written = parallel::on_each(&FORMATS, threads, |format| {
+        let path = folder.join(format.file(view.on));
+        write::filled(&path, |out| format.write(view, out)).map_err(|fault| said(&path, &fault, OR))
+    });
+    written.into_iter().collect()
 }

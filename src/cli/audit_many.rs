@@ -2,11 +2,10 @@
 
 use super::args::AuditArgs;
 use super::audit::{OR, reports_folder, write_reports};
-use super::{Ended, Failure, ahead, earlier, open, style};
+use super::{Ended, Failure, ahead, earlier, open, parallel, style};
 use crate::quantity::Day;
-use crate::report::{ManyView, ShopLine, json, many, many_json, write};
+use crate::report::{ManyView, ShopLine, many, many_json, write};
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// What came of one shop.
@@ -27,28 +26,14 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     }
     let on = args.shop.day();
     style::progress_begins();
-    let (next, done) = (
-        AtomicUsize::new(0),
-        Mutex::new(Vec::with_capacity(folders.len())),
-    );
-    let workers = std::thread::available_parallelism()
-        .map_or(1, usize::from)
-        .min(folders.len());
-    std::thread::scope(|scope| {
-        for _ in 0..workers {
-            scope.spawn(|| {
-                while let Some(folder) = folders.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let one = one(args, folder, on);
-                    if let Ok(mut list) = done.lock() {
-                        list.push(one);
-                        style::progress(list.len(), folders.len(), "shops");
-                    }
-                }
-            });
-        }
+    let count = AtomicUsize::new(0);
+    let done = parallel::on_each(folders, parallel::cores(), |folder| {
+        let done = one(args, folder, on);
+        let so_far = count.fetch_add(1, Ordering::Relaxed) + 1;
+        style::progress(so_far, folders.len(), "shops");
+        done
     });
     style::progress_ends();
-    let done = done.into_inner().unwrap_or_default();
     let fails = done.iter().any(|done| done.fails);
     let us = done.iter().filter(|done| done.us).count() * 2 >= done.len();
     let (mut shops, mut unread) = (Vec::new(), Vec::new());
@@ -123,11 +108,11 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
     opened.steady()?;
     if !args.no_reports {
         let reports = reports_folder(folder, OR)?;
-        let as_json = json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?;
-        write_reports(&reports, &view, &as_json)?;
+        // The shops themselves are audited side by side already.
+        write_reports(&reports, &view, 1)?;
     }
     Ok(Done {
-        line: Ok(ShopLine::of(shown, &view)),
+        line: Ok(ShopLine::new(shown, &view)),
         us: view.us,
         fails: view.fails_on(args.fail_on.severity()),
     })

@@ -2,15 +2,15 @@
 
 use super::args::AuditArgs;
 use super::{Failure, style};
-use crate::audit::Shop;
+use crate::audit::{Audit, Shop};
 use crate::files::{Beside, NotBegun};
-use crate::pack::{self, Pack};
+use crate::pack;
 use crate::report::{
     BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, fill, read_daybook,
 };
 use crate::stock::{Daybook, Stock};
 use crate::text::Problems;
-use std::io::{Error, Read};
+use std::io::{Error, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
@@ -223,8 +223,8 @@ impl Asked {
     pub fn write(
         &self,
         papers: &Papers,
-        (opened, stock, view): (&Shop, &Stock, &View<'_>),
-        as_json: &str,
+        (audit, view): (&Audit<'_>, &View<'_>),
+        as_json: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
     ) -> Result<String, Failure> {
         let mut new = Beside::begin(&self.to, |left| {
             foreign(left).is_ok_and(|other| other.is_none())
@@ -233,6 +233,7 @@ impl Asked {
         // An earlier run may have been put back just now.
         may_hold(&self.to, &self.shown)?;
         let fault = |fault: Error| self.fault(&fault);
+        let opened = audit.shop;
         let mut copies = Vec::new();
         for (name, file) in opened.table_files() {
             let mut from = opened.files.reader(*file).map_err(fault)?;
@@ -252,21 +253,15 @@ impl Asked {
             let name = name.to_string();
             copies.push(Copied { name, bytes });
         }
-        let packs: Vec<&Pack> = opened.packs().collect();
         let page = binder_page(&BinderSources {
             view,
-            tables: &opened.tables,
-            stock,
-            files: &opened.files,
-            packs: &packs,
-            reference: &opened.reference,
+            audit,
             daybook: papers.daybook.as_ref(),
             records: &papers.records,
             copies: &copies,
         });
-        for (name, mut text) in [(JSON, as_json.as_bytes()), (PAGE, page.as_bytes())] {
-            new.copy(name, &mut text).map_err(fault)?;
-        }
+        new.fill(JSON, as_json).map_err(fault)?;
+        new.copy(PAGE, &mut page.as_bytes()).map_err(fault)?;
         new.put_in_place().map_err(fault)?;
         let told = format!(
             "The binder is {}/{PAGE}, with {JSON} and {}; open it and print it.",

@@ -2,7 +2,7 @@
 
 use super::args::CalendarArgs;
 use super::{Ended, Failure, ahead, open, style};
-use crate::report::{ics, write};
+use crate::report::{DueCalendar, Format, write};
 use std::path::Path;
 
 /// Prints what falls due, or writes it to a file, whole or not at all.
@@ -13,7 +13,7 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     ahead::tell(args.shop.on.is_some(), &audit.stock, None);
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
-    let text = ics(&view);
+    let text = DueCalendar.text(&view)?;
     shop.steady()?;
     if args.out == Path::new("-") {
         style::print(&text)?;

@@ -3,7 +3,7 @@
 
 use super::{Failure, style};
 use crate::quantity::{Measure, MeasureFault};
-use crate::report::{Ask, Fill, Line, Sheet, sheet_filled};
+use crate::report::{Ask, Fill, RoundLine, RoundSheet, sheet_filled};
 use crate::text::clean;
 use crate::trade::AS_PRINTED;
 use std::collections::HashMap;
@@ -20,7 +20,7 @@ enum Typed {
 }
 
 /// The table as if it had been filled in; `None` if nothing is to be written.
-pub(super) fn ask(sheet: &Sheet) -> Result<Option<String>, Failure> {
+pub(super) fn ask(sheet: &RoundSheet) -> Result<Option<String>, Failure> {
     style::print(
         "`ok`: it is as printed; or write the amount; `yes`, `no` or `not present` to a question. Enter: not looked at, and\n\
          nothing is written of it. `q`: no more rows. A number without a unit is read in the unit in brackets.\n",
@@ -81,7 +81,7 @@ fn read(question: &str) -> Result<Option<String>, Failure> {
     Ok((bytes > 0).then(|| text.trim().to_string()))
 }
 
-fn row(line: &Line, number: usize, of: usize) -> Result<Typed, Failure> {
+fn row(line: &RoundLine, number: usize, of: usize) -> Result<Typed, Failure> {
     let place = if line.place.is_empty() {
         String::new()
     } else {

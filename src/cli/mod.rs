@@ -20,6 +20,7 @@ mod log;
 mod mix;
 mod new;
 mod open;
+mod parallel;
 mod parse;
 mod rules;
 mod sheet;

@@ -3,7 +3,7 @@
 use super::{Failure, style};
 use crate::audit::{Audit, NotAudited, Shop};
 use crate::files::Change;
-use crate::pack::{self, Pack};
+use crate::pack;
 use crate::quantity::Day;
 use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
 use crate::stock::Stock;
@@ -77,16 +77,7 @@ fn trusted<T>(value: T, problems: &Problems, files: &Files) -> Result<T, Failure
 
 /// What every report shows.
 pub fn view<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
-    let packs: Vec<&Pack> = audit.shop.packs().collect();
-    let shop = audit.shop;
-    build(
-        &shop.tables,
-        &audit.stock,
-        &audit.checked,
-        &packs,
-        cautions,
-        &shop.files,
-    )
+    build(audit, cautions)
 }
 
 /// Opens a shop to write into it, as it would be after some changes; its caller holds the journal.

@@ -3,7 +3,7 @@
 use super::args::{PaperArg, SheetArgs};
 use super::audit::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};
-use crate::report::{Paper, Sheet, View, sheet, sheet_csv, sheet_html, write};
+use crate::report::{Paper, RoundSheet, View, sheet, sheet_csv, sheet_html, write};
 use crate::text::Files;
 use crate::trade::is_filled;
 use std::path::Path;
@@ -34,17 +34,22 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
-fn page(args: &SheetArgs, view: &View<'_>, sheet: &Sheet) -> String {
+fn page(args: &SheetArgs, view: &View<'_>, sheet: &RoundSheet) -> String {
     let usual = if view.us { Paper::Letter } else { Paper::A4 };
     let paper = args.paper.map_or(usual, PaperArg::paper);
     sheet_html(sheet, view, paper)
 }
 
-fn table(sheet: &Sheet) -> Result<String, Failure> {
+fn table(sheet: &RoundSheet) -> Result<String, Failure> {
     sheet_csv(sheet).map_err(|fault| Failure::Said(format!("error: {fault}")))
 }
 
-fn both(args: &SheetArgs, folder: &Path, view: &View<'_>, sheet: &Sheet) -> Result<Ended, Failure> {
+fn both(
+    args: &SheetArgs,
+    folder: &Path,
+    view: &View<'_>,
+    sheet: &RoundSheet,
+) -> Result<Ended, Failure> {
     let reports = reports_folder(folder, OR)?;
     let (page, table) = (page(args, view, sheet), table(sheet)?);
     let path = |ending| reports.join(format!("{}-sheet.{ending}", view.on));

@@ -6,7 +6,7 @@ use crate::audit::{Audit, Shop};
 use crate::quantity::natural;
 use crate::record::{LOG, Vessel};
 use crate::report::{
-    Shelf, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
+    AgingStock, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
 use crate::stock::Stock;
 use crate::text::{Problems, Table, clean};
@@ -30,7 +30,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         return Ok(Ended::Well);
     }
     if args.use_first || args.expiring.is_some() {
-        let shelf = Shelf {
+        let shelf = AgingStock {
             tables: &opened.tables,
             stock: &stock,
             kept: opened.shelf_lives(&stock),

@@ -9,7 +9,7 @@
 use super::write::sync_folder;
 use std::ffi::OsString;
 use std::fs::{File, OpenOptions, TryLockError};
-use std::io::{Error, ErrorKind, Read, Result};
+use std::io::{BufWriter, Error, ErrorKind, Read, Result, Write};
 use std::path::{Component, Path, PathBuf};
 
 /// A folder that is being written. What is not put in its place is taken away.
@@ -95,16 +95,31 @@ impl Beside {
 
     /// Copies all that a reader gives into a file, by its name inside, and syncs it. Gives its length.
     pub fn copy(&mut self, inner: &str, from: &mut dyn Read) -> Result<u64> {
+        let mut length = 0;
+        self.fill(inner, |out| {
+            length = std::io::copy(from, out)?;
+            Ok(())
+        })?;
+        Ok(length)
+    }
+
+    /// A file with what `fill` writes as it goes, synced.
+    pub fn fill(
+        &mut self,
+        inner: &str,
+        fill: impl FnOnce(&mut dyn Write) -> Result<()>,
+    ) -> Result<()> {
         let plain = |part| matches!(part, Component::Normal(_));
         if !Path::new(inner).components().all(plain) {
             return Err(Error::from(ErrorKind::InvalidInput));
         }
         let path = self.new.join(inner);
         std::fs::create_dir_all(path.parent().unwrap_or(&self.new))?;
-        let mut file = OpenOptions::new().create_new(true).write(true).open(path)?;
-        let length = std::io::copy(from, &mut file)?;
-        file.sync_all()?;
-        Ok(length)
+        let file = OpenOptions::new().create_new(true).write(true).open(path)?;
+        let mut out = BufWriter::new(file);
+        fill(&mut out)?;
+        out.flush()?;
+        out.get_ref().sync_all()
     }
 
     /// Puts it in its place: the one before goes aside, the new one in, the one before away.

@@ -1,18 +1,25 @@
 //! Writing a file: whole or not at all, and on the disk before it is called done.
 
-use std::io::{Error, ErrorKind, Result, Write};
+use std::io::{BufWriter, Error, ErrorKind, Result, Write};
 use std::path::Path;
 use std::time::Duration;
 
 /// What the name of a file begins with until it is whole, and how many letters follow.
 const UNDER_WAY: &str = ".sandarac-";
 const LETTERS: usize = 6;
+/// So many bytes are given to the system at once.
+const PIECE: usize = 1 << 16;
 /// A file that was not whole after so long never will be: whoever wrote it was killed.
 const LEFT_BEHIND: Duration = Duration::from_secs(600);
 
 /// Writes `text` to `path` by way of a new file beside it; both the file and its folder are synced. What earlier writers
 /// who were killed left there goes away.
 pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
+    filled(path, |out| out.write_all(text))
+}
+
+/// As [`whole`], with what `fill` writes as it goes.
+pub fn filled(path: &Path, fill: impl FnOnce(&mut dyn Write) -> Result<()>) -> Result<()> {
     let folder = match path.parent() {
         // A bare name lies in this folder.
         Some(bare) if bare.as_os_str().is_empty() => Path::new("."),
@@ -24,7 +31,10 @@ pub fn whole(path: &Path, text: &[u8]) -> Result<()> {
         .rand_bytes(LETTERS)
         .tempfile_in(folder)
         .map_err(|fault| of_the_system(&fault))?;
-    file.as_file_mut().write_all(text)?;
+    let mut out = BufWriter::with_capacity(PIECE, file.as_file_mut());
+    fill(&mut out)?;
+    out.flush()?;
+    drop(out);
     share(file.as_file(), path)?;
     sweep(folder, file.as_file());
     file.as_file().sync_all()?;

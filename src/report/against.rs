@@ -12,7 +12,7 @@ const REMEMBERED: usize = 13;
 
 /// This audit held against an earlier one. Without one, everything that is open stands since today.
 #[derive(Clone, Debug, Default)]
-pub struct Against {
+pub struct Comparison {
     /// The earlier audit: its file and day.
     pub earlier: Option<(String, Day)>,
     /// Files in `reports/` that are no audits of this shop, and why.
@@ -45,27 +45,26 @@ pub struct Change {
     pub since: Day,
 }
 
-impl Against {
+impl Comparison {
     /// Since when a finding is open; `None` if it is not.
     pub fn since(&self, finding: &Finding) -> Option<Day> {
-        self.since.get(&Key::of(finding)).copied()
+        self.since.get(&Key::new(finding)).copied()
     }
 
-    /// Compares. `packs` are those that this audit was held against.
-    pub(super) fn of(
+    /// Compares an audit of a day, held against these packs, with an earlier one.
+    pub(super) fn new(
         looked: Looked,
-        on: Day,
         packs: &BTreeSet<&str>,
         findings: &[Finding],
-        now: Tally,
-    ) -> Against {
-        let mut against = Against {
+        (on, now): (Day, Tally),
+    ) -> Comparison {
+        let mut against = Comparison {
             passed_over: looked.passed_over,
-            ..Against::default()
+            ..Comparison::default()
         };
         let Some(earlier) = looked.earlier else {
             let open = findings.iter().filter(|finding| finding.calls());
-            against.since = open.map(|finding| (Key::of(finding), on)).collect();
+            against.since = open.map(|finding| (Key::new(finding), on)).collect();
             against.trend = vec![now];
             return against;
         };
@@ -130,7 +129,7 @@ impl Against {
 fn most_urgent(findings: &[Finding]) -> BTreeMap<Key, (Verdict, &str)> {
     let mut all: BTreeMap<Key, (Verdict, &str)> = BTreeMap::new();
     for finding in findings {
-        all.entry(Key::of(finding))
+        all.entry(Key::new(finding))
             .and_modify(|(verdict, _)| *verdict = (*verdict).min(finding.verdict))
             .or_insert((finding.verdict, &finding.title));
     }
@@ -168,6 +167,41 @@ pub struct ActionRow<'a> {
     pub state: ActionState,
     /// What does not fit together.
     pub remark: Option<&'static str>,
+}
+
+impl ActionRow<'_> {
+    /// The action in one line.
+    pub fn words(&self) -> String {
+        let action = self.action;
+        let who = action.who.as_deref().unwrap_or("nobody named");
+        let by = match action.by {
+            Some(day) => format!("by {day}"),
+            None => "no day set".to_string(),
+        };
+        let closed = action.closed.map(|day| format!(" on {day}"));
+        let state = match self.state {
+            ActionState::Late => "LATE".to_string(),
+            ActionState::Open => "open".to_string(),
+            ActionState::Closed => format!(
+                "closed{}, {}",
+                closed.unwrap_or_default(),
+                action.initials.as_deref().unwrap_or("")
+            ),
+        };
+        let about = [action.rule.as_deref(), action.subject.as_deref()];
+        let about = match about.into_iter().flatten().collect::<Vec<_>>().as_slice() {
+            [] => String::new(),
+            about => format!(" [{}]", about.join(", ")),
+        };
+        let more = [self.remark, action.note.as_deref()];
+        let more = more.into_iter().flatten().map(|text| format!("; {text}"));
+        format!(
+            "{}, {state}: {} ({who}, {by}){about}{}",
+            action.id,
+            action.what,
+            more.collect::<String>()
+        )
+    }
 }
 
 /// Days for which a closed action is still shown: from one monthly round to the next.

@@ -1,10 +1,10 @@
 //! The air of the month on the screen: every session with its figures and a small course, then the room's own air.
 
 use super::air_view::{AirView, MOST_SESSIONS, POINTS};
-use super::wrap::{fill, width};
+use super::screen::Screen;
+use super::wrap::width;
 use crate::quantity::{Day, Moment, Period};
 use crate::record::Room;
-use crate::text::clean;
 use crate::vapour::component::air_shown;
 use crate::vapour::percent;
 use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
@@ -12,7 +12,6 @@ use crate::vapour::shown::{
     QUARTER, changes_by_exhaust, eighths, figures, figures_against, given, highest, is_close,
     minutes_near, minutes_up, volume_shown,
 };
-use std::fmt::Write;
 
 /// Columns that a course on the screen has.
 const STEPS: u32 = 31;
@@ -27,16 +26,6 @@ const BLIND: [&str; 5] = [
     "how much the air can hold: beyond saturation the liquid only stays liquid longer",
     "how fast a film really dries: the time is a judgement from published orders of evaporation",
 ];
-
-pub(super) fn line(text: &mut String, words: &str, columns: usize, first: &str, rest: &str) {
-    text.push_str(&fill(&clean(words), columns, first, rest));
-    text.push('\n');
-}
-
-pub(super) fn heading(text: &mut String, words: &str, columns: usize) {
-    let rule = "─".repeat(columns.saturating_sub(width(words) + 1));
-    let _ = writeln!(text, "\n{words} {rule}");
-}
 
 /// The day and time that lie so many minutes after the beginning of a session.
 fn moment(initial: Moment, minutes: f64) -> Option<(Day, String)> {
@@ -103,64 +92,57 @@ pub(super) fn says(air: &AirView<'_>, session: &Session) -> String {
 
 /// What it is over.
 fn over(session: &Session) -> Vec<&'static str> {
-    let over = [
+    let limits = [
         (
-            session.peak_lel.is_some_and(|s| s > QUARTER),
+            session.peak_lel,
+            QUARTER,
             "a quarter of the lower explosive limit",
         ),
-        (session.legal.is_some_and(|s| s > 1.0), "the legal limits"),
-        (session.guide.is_some_and(|s| s > 1.0), "the guide values"),
-        (
-            session.short.is_some_and(|s| s > 1.0),
-            "the short-term limits",
-        ),
+        (session.legal, 1.0, "the legal limits"),
+        (session.guide, 1.0, "the guide values"),
+        (session.short, 1.0, "the short-term limits"),
     ];
-    over.iter()
-        .filter(|(is, _)| *is)
-        .map(|(_, of)| *of)
+    let over = limits.into_iter();
+    over.filter(|(seen, limit, _)| seen.is_some_and(|seen| seen > *limit))
+        .map(|(_, _, of)| of)
         .collect()
 }
 
 /// The month on the screen. `all` shows every session, not only the worst.
 pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
     let most = if all { usize::MAX } else { MOST_SESSIONS };
-    let mut text = String::new();
-    let from = air.on.back(30);
+    let mut screen = Screen::new(columns);
     let many = match air.sessions.list.len() {
         0 => "no session with vapour on record".to_string(),
         1 => "1 session".to_string(),
         n => format!("{n} sessions, worst first"),
     };
-    let head = format!(
-        "Air of {}, {from} to {}: {many}",
-        air.tables.shop.name, air.on
+    let (shop, from) = (&air.tables.shop.name, air.on.back(30));
+    screen.line(format!("Air of {shop}, {from} to {}: {many}", air.on));
+    screen.line(
+        "Every figure is an estimate for air that is stirred through the room. peak LEL: highest share of the lower explosive \
+         limit, a quarter counts as hazardous. legal, guide: worst eight hours of the sum of concentration over limit, 1 is \
+         the limit; limits for a quarter of an hour are held too. clear by: when a tenth of every limit is no longer passed.",
     );
-    line(&mut text, &head, columns, "", "");
-    let intro = "Every figure is an estimate for air that is stirred through the room. peak LEL: highest share of the lower \
-                 explosive limit, a quarter counts as hazardous. legal, guide: worst eight hours of the sum of \
-                 concentration over limit, 1 is the limit; limits for a quarter of an hour are held too. clear by: when a tenth of every limit is no longer passed.";
-    line(&mut text, intro, columns, "", "");
     if !air.sessions.list.is_empty() {
-        text.push('\n');
-        row(
-            &mut text,
-            columns,
-            ["", "when", "min", "peak LEL", "legal", "guide", "clear by"],
-        );
+        screen.gap();
+        let heads = ["", "when", "min", "peak LEL", "legal", "guide", "clear by"];
+        screen.row(&row(heads.map(str::to_string)));
     }
     for (at, session) in air.worst(most).enumerate() {
-        one(&mut text, air, session, at + 1, columns);
+        one(&mut screen, air, session, at + 1);
     }
     match air.left_out(most) {
         0 => {}
-        left => {
-            let words = format!("and {left} more that are no worse; `--month` shows all");
-            line(&mut text, &words, columns, "    ", "    ");
-        }
+        left => screen.indented(
+            4,
+            4,
+            format!("and {left} more that are no worse; `--month` shows all"),
+        ),
     }
-    rooms(&mut text, air, columns);
-    blind(&mut text, columns);
-    text
+    rooms(&mut screen, air);
+    blind(&mut screen);
+    screen.done()
 }
 
 /// Columns of the table of sessions: their widths, and whether they stand to the right.
@@ -174,25 +156,19 @@ const WIDTHS: [(usize, bool); 7] = [
     (12, true),
 ];
 
-fn row(text: &mut String, columns: usize, cells: [&str; 7]) {
-    let mut made = String::new();
-    for (cell, (wide, right)) in cells.iter().zip(WIDTHS) {
+fn row(cells: [String; 7]) -> String {
+    let padded = cells.iter().zip(WIDTHS).map(|(cell, (wide, right))| {
         let pad = " ".repeat(wide.saturating_sub(width(cell)));
-        let _ = match right {
-            true => write!(made, "{pad}{cell} "),
-            false => write!(made, "{cell}{pad} "),
-        };
-    }
-    let made = made.trim_end();
-    if width(made) <= columns {
-        text.push_str(made);
-        text.push('\n');
-    } else {
-        line(text, made, columns, "", "    ");
-    }
+        if right {
+            format!("{pad}{cell} ")
+        } else {
+            format!("{cell}{pad} ")
+        }
+    });
+    padded.collect()
 }
 
-fn one(text: &mut String, air: &AirView<'_>, session: &Session, number: usize, columns: usize) {
+fn one(screen: &mut Screen, air: &AirView<'_>, session: &Session, number: usize) {
     let unknown = || "?".to_string();
     let figure = |shown: Option<String>| match session.gap {
         Some(_) => unknown(),
@@ -202,34 +178,31 @@ fn one(text: &mut String, air: &AirView<'_>, session: &Session, number: usize, c
         Some(0) | None => unknown(),
         Some(minutes) => minutes.to_string(),
     };
-    let initial = session.initial.to_string().replace('T', " ");
     let clear = clear_by(session).filter(|_| session.gap.is_none());
-    let cells = [
+    screen.row(&row([
         number.to_string(),
-        initial,
+        session.initial.to_string().replace('T', " "),
         minutes,
         figure(of_lel(session)),
         figure(sum(session.legal)),
         figure(sum(session.guide)),
         clear.unwrap_or_else(unknown),
-    ];
-    row(text, columns, cells.each_ref().map(String::as_str));
-    let room = air
-        .room(session)
-        .map_or("room not known", |room| room.id.as_str());
-    let by = match session.by.is_empty() {
-        true => "not said who".to_string(),
-        false => session.by.join(", "),
+    ]));
+    let room = air.room(session);
+    let room = room.map_or("room not known", |room| room.id.as_str());
+    let by = if session.by.is_empty() {
+        "not said who".to_string()
+    } else {
+        session.by.join(", ")
     };
-    let what = format!("{room}, {by}: {}", air.used(session));
-    line(text, &what, columns, "    ", "    ");
+    screen.indented(4, 4, format!("{room}, {by}: {}", air.used(session)));
     for note in notes(air, session) {
-        line(text, &note, columns, "    ", "    ");
+        screen.indented(4, 4, note);
     }
     if session.gap.is_none()
         && let Some(course) = course(air, session, true)
     {
-        line(text, &course, columns, "    ", "    ");
+        screen.indented(4, 4, course);
     }
 }
 
@@ -290,33 +263,28 @@ pub(super) fn course(air: &AirView<'_>, session: &Session, clock: bool) -> Optio
 
 /// Substances of a session that have no legal limit, and so do not count in that sum.
 fn without_limit(air: &AirView<'_>, session: &Session) -> Vec<String> {
+    let used = session.litres.iter();
+    let used = used.filter_map(|(product, _)| air.sessions.products.get(*product)?.1.as_ref().ok());
     let mut names: Vec<String> = Vec::new();
-    for (product, _) in &session.litres {
-        let Some((_, Ok(off))) = air.sessions.products.get(*product) else {
-            continue;
-        };
-        for vapour in off.vapours.iter().filter(|v| v.legal.is_none()) {
-            if !names.contains(&vapour.name) {
-                names.push(vapour.name.clone());
-            }
+    for vapour in used.flat_map(|off| &off.vapours) {
+        if vapour.legal.is_none() && !names.contains(&vapour.name) {
+            names.push(vapour.name.clone());
         }
     }
     names
 }
 
-fn rooms(text: &mut String, air: &AirView<'_>, columns: usize) {
+fn rooms(screen: &mut Screen, air: &AirView<'_>) {
     let mut met: Vec<usize> = air.sessions.list.iter().filter_map(|s| s.room).collect();
     met.sort_unstable();
     met.dedup();
     if met.is_empty() {
         return;
     }
-    heading(text, "THE ROOM'S OWN AIR", columns);
-    for at in met {
-        if let Some(room) = air.tables.rooms.get(at) {
-            let words = room_words(room, RoomAir::of(room), air.tables.shop.us);
-            line(text, &words, columns, "", "  ");
-        }
+    screen.heading("THE ROOM'S OWN AIR");
+    for room in met.into_iter().filter_map(|at| air.tables.rooms.get(at)) {
+        let words = room_words(room, RoomAir::of(room), air.tables.shop.us);
+        screen.indented(0, 2, words);
     }
 }
 
@@ -331,12 +299,10 @@ pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String 
     let exhaust = match (changes_by_exhaust(&air), room.exhaust_measured) {
         (None, _) => "nobody has measured its exhaust, so it counts as none; give it in rooms.csv"
             .to_string(),
-        (Some(changes), Some(day)) => {
-            format!(
-                "the exhaust, measured on {day}, changes its air {} times an hour",
-                figures(changes)
-            )
-        }
+        (Some(changes), Some(day)) => format!(
+            "the exhaust, measured on {day}, changes its air {} times an hour",
+            figures(changes)
+        ),
         (Some(changes), None) => format!(
             "the exhaust, as written with no day on which it was measured, changes its air {} times an hour",
             figures(changes)
@@ -356,12 +322,12 @@ pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String 
     )
 }
 
-pub(super) fn blind(text: &mut String, columns: usize) {
-    heading(text, "WHAT THE MODEL CANNOT KNOW", columns);
+pub(super) fn blind(screen: &mut Screen) {
+    screen.heading("WHAT THE MODEL CANNOT KNOW");
     for words in BLIND {
-        line(text, words, columns, "- ", "  ");
+        screen.item("- ", words);
     }
-    let words = "A screening aid: nothing here shows a room to be safe. Where a figure comes near its limit, have the air \
-                 measured.";
-    line(text, words, columns, "", "");
+    screen.line(
+        "A screening aid: nothing here shows a room to be safe. Where a figure comes near its limit, have the air measured.",
+    );
 }

@@ -1,15 +1,15 @@
 //! A plan on the screen: the same figures for work not yet done, the air it needs, and all of it on the floor.
 
-use super::air::{blind, course, heading, line, notes, of_lel, room_words, sum};
+use super::air::{blind, course, notes, of_lel, room_words, sum};
 use super::air_view::AirView;
-use super::wrap::width;
+use super::screen::Screen;
 use crate::text::clean;
-use crate::vapour::component::Component;
+use crate::vapour::component::{Component, air_shown};
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, Spilled, governs};
 use crate::vapour::session::{Against, Session};
 use crate::vapour::shown::{
-    QUARTER, after_work, figures, flow_shown, given, height_shown, minutes_up,
+    QUARTER, after_work, figures, figures_against, flow_shown, given, height_shown, minutes_up,
 };
 
 /// What is known of a plan beside its one session.
@@ -26,83 +26,78 @@ pub struct PlanView {
 
 /// The plan on the screen.
 pub fn air_plan(air: &AirView<'_>, plan: &PlanView, columns: usize) -> String {
-    let mut text = String::new();
+    let mut screen = Screen::new(columns);
     let Some(session) = air.worst(1).next() else {
-        return text;
+        return screen.done();
     };
-    head(&mut text, air, plan, session, columns);
-    parts(&mut text, &air.sessions.components(session), columns);
-    needed(&mut text, air, plan, session, columns);
-    floor(&mut text, air, plan, columns);
-    heading(&mut text, "THE ROOM'S OWN AIR", columns);
+    head(&mut screen, air, plan, session);
+    figures_of(&mut screen, air, session);
+    parts(&mut screen, &air.sessions.components(session));
+    needed(&mut screen, air, plan, session);
+    spilled(&mut screen, air, plan.spilled);
+    screen.heading("THE ROOM'S OWN AIR");
     if let Some(room) = air.room(session) {
         if plan.exhaust_given {
-            let words = "The exhaust is the one given for this plan, not that of rooms.csv.";
-            line(&mut text, words, columns, "", "");
-            let given = crate::vapour::component::air_shown;
-            let words = session.air.map_or_else(String::new, |air| given(&air));
-            line(
-                &mut text,
-                &format!("{}: {words}", room.id),
-                columns,
-                "",
-                "  ",
-            );
+            screen.line("The exhaust is the one given for this plan, not that of rooms.csv.");
+            let words = session.air.map_or_else(String::new, |air| air_shown(&air));
+            screen.indented(0, 2, format!("{}: {words}", room.id));
         } else {
-            let words = room_words(room, session.air, air.tables.shop.us);
-            line(&mut text, &words, columns, "", "  ");
+            screen.indented(0, 2, room_words(room, session.air, air.tables.shop.us));
         }
     }
-    blind(&mut text, columns);
-    text
+    blind(&mut screen);
+    screen.done()
 }
 
-fn head(text: &mut String, air: &AirView<'_>, plan: &PlanView, session: &Session, columns: usize) {
+fn head(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Session) {
     let room = air.room(session).map_or("", |room| room.id.as_str());
-    let words = format!(
-        "Plan: {} in {} minutes, {room}",
-        air.used(session),
-        given(session.worked)
-    );
-    line(text, &words, columns, "", "");
+    let minutes = given(session.worked);
+    screen.line(format!(
+        "Plan: {} in {minutes} minutes, {room}",
+        air.used(session)
+    ));
     let how = if plan.at_once {
         "Everything is taken to evaporate as it is put on."
     } else {
         "Films dry on after the work; `--at-once` takes everything to evaporate as it is put on."
     };
-    let words =
-        format!("Every figure is an estimate for air that is stirred through the room. {how}");
-    line(text, &words, columns, "", "");
-    text.push('\n');
-    let none = || "not known".to_string();
-    let mut say = |what: &str, figure: String| {
-        line(text, &format!("{what}: {figure}"), columns, "  ", "      ");
+    screen.line(format!(
+        "Every figure is an estimate for air that is stirred through the room. {how}"
+    ));
+    screen.gap();
+}
+
+fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
+    let mut say = |what: &str, figure: Option<String>, without: &str| {
+        let figure = figure.as_deref().unwrap_or(without);
+        screen.indented(2, 6, format!("{what}: {figure}"));
     };
     say(
         "highest share of the lower explosive limit (LEL), of which a quarter counts as hazardous",
-        of_lel(session).unwrap_or_else(none),
+        of_lel(session),
+        "not known",
     );
     say(
         "worst eight hours, sum over legal limits (1 is the limit)",
-        sum(session.legal).unwrap_or_else(|| "no legal limit is known".into()),
+        sum(session.legal),
+        "no legal limit is known",
     );
     say(
         "worst eight hours, sum over guide values (no law)",
-        sum(session.guide).unwrap_or_else(|| "no guide value is known".into()),
+        sum(session.guide),
+        "no guide value is known",
     );
     say(
         "worst quarter of an hour, sum over short-term limits",
-        sum(session.short).unwrap_or_else(|| "no short-term limit is known".into()),
+        sum(session.short),
+        "no short-term limit is known",
     );
     let fan = after_work(session).and_then(minutes_up);
     say(
         "run the fan after the work until a tenth of every limit",
-        fan.map_or_else(
-            || "the air never gets there".into(),
-            |minutes| format!("about {minutes} minutes"),
-        ),
+        fan.map(|minutes| format!("about {minutes} minutes")),
+        "the air never gets there",
     );
-    let us = air.tables.shop.us;
     for (what, against, level) in [
         ("a quarter of the LEL at the peak", Against::Lel, QUARTER),
         (
@@ -112,56 +107,36 @@ fn head(text: &mut String, air: &AirView<'_>, plan: &PlanView, session: &Session
         ),
     ] {
         let flow = air.sessions.exhaust_for(session, against, level);
-        let shown = flow.map_or_else(
-            || "not known, or there is none that would".to_string(),
-            |flow| flow_shown(flow, us),
+        say(
+            &format!("exhaust in this room that keeps {what}"),
+            flow.map(|flow| flow_shown(flow, air.tables.shop.us)),
+            "not known, or there is none that would",
         );
-        say(&format!("exhaust in this room that keeps {what}"), shown);
     }
-    for note in notes(air, session) {
-        line(text, &note, columns, "  ", "      ");
-    }
-    for said in said(air) {
-        line(text, said, columns, "  ", "      ");
-    }
-    if let Some(course) = course(air, session, false) {
-        line(text, &course, columns, "  ", "      ");
-    }
-}
-
-fn said<'a>(air: &AirView<'a>) -> &'a [String] {
-    match air.sessions.products.first() {
-        Some((_, Ok(off))) => &off.said,
-        _ => &[],
+    let said = match air.sessions.products.first() {
+        Some((_, Ok(off))) => off.said.as_slice(),
+        Some((_, Err(_))) | None => &[],
+    };
+    let notes = notes(air, session);
+    let course = course(air, session, false);
+    for words in notes.iter().chain(said).chain(&course) {
+        screen.indented(2, 6, words);
     }
 }
 
-fn parts(text: &mut String, list: &[Component], columns: usize) {
-    heading(text, "WHAT IS IN THE AIR, ppm", columns);
-    let wide = columns.saturating_sub(67).clamp(10, 24);
-    let row = |cells: [String; 8]| {
-        let [name, rest @ ..] = cells;
+fn parts(screen: &mut Screen, list: &[Component]) {
+    screen.heading("WHAT IS IN THE AIR, ppm");
+    let wide = screen.columns().saturating_sub(67).clamp(10, 24);
+    let mut row = |name: &str, cells: [String; 7]| {
         let kept: String = name.chars().take(wide).collect();
-        let figures: Vec<String> = rest.iter().map(|cell| format!("{cell:>8}")).collect();
-        format!("{kept:<wide$} {}", figures.join(" "))
+        let figures = cells.map(|cell| format!("{cell:>8}"));
+        screen.row(&format!("{kept:<wide$} {}", figures.join(" ")));
     };
-    let names = [
-        "", "peak", "15 min", "8 h", "legal", "guide", "short", "LEL",
-    ];
-    let mut put = |made: String| {
-        let made = made.trim_end();
-        if width(made) <= columns {
-            text.push_str(made);
-            text.push('\n');
-        } else {
-            line(text, made, columns, "", "    ");
-        }
-    };
-    put(row(names.map(str::to_string)));
+    let heads = ["peak", "15 min", "8 h", "legal", "guide", "short", "LEL"];
+    row("", heads.map(str::to_string));
     for part in list {
         let limit = |limit: Option<f64>| limit.map_or_else(|| "-".to_string(), figures);
         let cells = [
-            clean(&part.name),
             figures(part.peak_ppm),
             figures(part.quarter_ppm),
             figures(part.shift_ppm),
@@ -170,34 +145,20 @@ fn parts(text: &mut String, list: &[Component], columns: usize) {
             limit(part.short_ppm),
             limit(part.lel_ppm),
         ];
-        put(row(cells));
+        row(&clean(&part.name), cells);
     }
 }
 
-fn needed(
-    text: &mut String,
-    air: &AirView<'_>,
-    plan: &PlanView,
-    session: &Session,
-    columns: usize,
-) {
+fn needed(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Session) {
     let us = air.tables.shop.us;
-    heading(text, "AIR IT NEEDS", columns);
-    let words = "By the printed formulas, if all of it evaporates evenly during the work:";
-    line(text, words, columns, "", "");
+    screen.heading("AIR IT NEEDS");
+    screen.line("By the printed formulas, if all of it evaporates evenly during the work:");
     for need in &plan.needs {
-        let flow = need
-            .flow
-            .map_or_else(|| "not known".to_string(), |flow| flow_shown(flow, us));
-        line(
-            text,
-            &format!("{}: {flow}", need.what),
-            columns,
-            "  ",
-            "      ",
-        );
+        let flow = need.flow.map(|flow| flow_shown(flow, us));
+        let flow = flow.as_deref().unwrap_or("not known");
+        screen.indented(2, 6, format!("{}: {flow}", need.what));
         for step in &need.working {
-            line(text, step, columns, "      ", "        ");
+            screen.indented(6, 8, step);
         }
     }
     let exhaust = session.air.and_then(|air| air.exhaust);
@@ -206,49 +167,51 @@ fn needed(
             (Some(exhaust), Some(share)) => format!(
                 "the room has {}, {} % of that",
                 flow_shown(exhaust, us),
-                crate::vapour::shown::figures_against(percent(share), 100.0)
+                figures_against(percent(share), 100.0)
             ),
             _ => "what the room has is not known; measure it and give it in rooms.csv".to_string(),
         };
-        let words = format!("Governs: {}; {has}.", need.what);
-        line(text, &words, columns, "  ", "      ");
+        screen.indented(2, 6, format!("Governs: {}; {has}.", need.what));
     }
-    let words = "The first two by the dilution formula of 29 CFR 1910.94(c)(6)(ii), with 4 for a quarter and 10 for a \
-                 tenth; the third by the 403 formula with K; six changes are asked of storage rooms, the last of rooms \
-                 where flammable liquid is poured.";
-    line(text, words, columns, "  ", "  ");
+    screen.indented(
+        2,
+        2,
+        "The first two by the dilution formula of 29 CFR 1910.94(c)(6)(ii), with 4 for a quarter and 10 for a tenth; the third \
+         by the 403 formula with K; six changes are asked of storage rooms, the last of rooms where flammable liquid is \
+         poured.",
+    );
 }
 
-fn floor(text: &mut String, air: &AirView<'_>, plan: &PlanView, columns: usize) {
-    heading(text, "ALL OF IT SPILLED ON THE FLOOR", columns);
-    let Some(spilled) = &plan.spilled else {
-        line(
-            text,
-            "Nothing in it has a known lower explosive limit.",
-            columns,
-            "  ",
-            "  ",
-        );
+fn spilled(screen: &mut Screen, air: &AirView<'_>, spilled: Option<Spilled>) {
+    screen.heading("ALL OF IT SPILLED ON THE FLOOR");
+    let Some(spilled) = spilled else {
+        screen.indented(2, 2, "Nothing in it has a known lower explosive limit.");
         return;
     };
     let us = air.tables.shop.us;
     let mixed = match spilled.share {
         Some(share) => format!(
             "stirred through the whole room its vapour is about {} % of the lower explosive limit ({} % by volume)",
-            crate::vapour::shown::figures_against(percent(share), 100.0),
+            figures_against(percent(share), 100.0),
             figures(spilled.lel)
         ),
         None => "its vapour is more than the room holds".to_string(),
     };
-    line(text, &mixed, columns, "  ", "      ");
+    screen.indented(2, 6, mixed);
     if let Some(layer) = spilled.layer {
-        let words = format!(
-            "lying on the floor at just that limit it stands about {} high (ceiling {})",
-            height_shown(layer, us),
-            height_shown(spilled.ceiling, us)
+        screen.indented(
+            2,
+            6,
+            format!(
+                "lying on the floor at just that limit it stands about {} high (ceiling {})",
+                height_shown(layer, us),
+                height_shown(spilled.ceiling, us)
+            ),
         );
-        line(text, &words, columns, "  ", "      ");
     }
-    let words = "Vapour lies low at first: near the spill it can burn at any of these figures.";
-    line(text, words, columns, "  ", "      ");
+    screen.indented(
+        2,
+        6,
+        "Vapour lies low at first: near the spill it can burn at any of these figures.",
+    );
 }

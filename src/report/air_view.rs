@@ -1,6 +1,6 @@
 //! The sessions as every format shows them, worst first, and the plot of one of them.
 
-use super::plot::{Chart, Course, Curve, Line, course, svg};
+use super::plot::{Chart, Course, Curve, LimitLine, course, svg};
 use crate::quantity::Day;
 use crate::record::{Room, ShopTables};
 use crate::vapour::session::{Against, Session, Sessions};
@@ -25,7 +25,7 @@ pub struct AirView<'a> {
 
 impl<'a> AirView<'a> {
     /// Puts the sessions in order.
-    pub fn of(tables: &'a ShopTables, sessions: &'a Sessions, on: Day) -> AirView<'a> {
+    pub fn new(tables: &'a ShopTables, sessions: &'a Sessions, on: Day) -> AirView<'a> {
         let order = worst_first(&sessions.list);
         AirView {
             tables,
@@ -115,12 +115,12 @@ fn charted<T>(
         curve("share of lower explosive limit", Against::Lel),
     ];
     let lines = [
-        Line {
+        LimitLine {
             name: "each limit (legal limits and guide values hold for the mean of 8 hours)",
             label: &["100 %: each limit (legal", "and guide: mean of 8 h)"],
             level: 1.0,
         },
-        Line {
+        LimitLine {
             name: "a quarter of the lower explosive limit",
             label: &["25 %: a quarter of the", "lower explosive limit"],
             level: QUARTER,

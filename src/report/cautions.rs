@@ -3,8 +3,8 @@
 use crate::fact::Hazard;
 use crate::pack::{Document, Seen};
 use crate::quantity::Exact;
-use crate::record::{PlaceKind, ProductKind, RoomUse, ShopTables, Vessel};
-use crate::stock::{RagState, Stock};
+use crate::record::{PlaceKind, ProductKind, Room, RoomUse, ShopTables, Vessel};
+use crate::stock::{ContainerState, MonthUse, RagBatch, RagState, Stock};
 use crate::text::{FileId, Files, Problems};
 use crate::vapour::class::Flash;
 use std::collections::BTreeSet;
@@ -89,112 +89,68 @@ pub fn meant<'c>(
     hazards: &[Hazard],
 ) -> Vec<&'c Caution> {
     let there = there(tables, stock, hazards);
-    cautions
-        .iter()
-        .filter(|caution| {
-            caution
-                .when
-                .iter()
-                .any(|word| there.contains(word.as_str()))
-        })
-        .collect()
+    let meant = |caution: &&Caution| caution.when.iter().any(|w| there.contains(w.as_str()));
+    cautions.iter().filter(meant).collect()
 }
 
 fn there(tables: &ShopTables, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'static str> {
+    let classroom = |room: &Room| room.used == Some(RoomUse::Classroom);
+    let used = |month: &MonthUse| month.used > Exact::ZERO;
     let mut words = BTreeSet::from(["always"]);
-    if tables
-        .rooms
-        .iter()
-        .any(|room| room.used == Some(RoomUse::Classroom))
-    {
-        words.insert("class-room");
-    }
-    if tables
-        .places
-        .iter()
-        .any(|place| place.kind == PlaceKind::PadJar)
-    {
-        words.insert("pads");
-    }
-    for container in (0..tables.containers.len()).filter(|c| stock.present(tables, *c)) {
-        let Some(hazard) = stock
-            .product_of
-            .get(container)
-            .and_then(|p| hazards.get(*p))
-        else {
-            continue;
-        };
-        of_container(tables, stock, container, hazard, &mut words);
-    }
-    if stock
-        .used
-        .iter()
-        .flatten()
-        .any(|month| month.used > Exact::ZERO)
-    {
-        words.insert("estimates");
+    words.extend(tables.rooms.iter().any(classroom).then_some("class-room"));
+    let pads = tables.places.iter().any(|p| p.kind == PlaceKind::PadJar);
+    words.extend(pads.then_some("pads"));
+    words.extend(stock.used.iter().flatten().any(used).then_some("estimates"));
+    let rows = tables.containers.iter().zip(&stock.containers);
+    let rows = rows.zip(&stock.product_of).enumerate();
+    for (_, ((row, contents), product)) in rows.filter(|(at, _)| stock.present(tables, *at)) {
+        if let Some(hazard) = hazards.get(*product) {
+            words.extend(of_container(row.vessel, contents, hazard));
+            words.extend(of_parts(tables, hazard));
+        }
     }
     words
 }
 
 fn of_container(
-    tables: &ShopTables,
-    stock: &Stock,
-    container: usize,
+    vessel: Option<Vessel>,
+    contents: &ContainerState,
     hazard: &Hazard,
-    words: &mut BTreeSet<&'static str>,
-) {
-    let row = tables.containers.get(container);
-    let vessel = row.and_then(|row| row.vessel);
+) -> impl Iterator<Item = &'static str> + use<> {
     let cloth = vessel.is_some_and(Vessel::is_cloth);
-    let soiled = stock
-        .containers
-        .get(container)
-        .is_some_and(|h| h.cloth.iter().any(|p| p.state != RagState::Clean));
-    if soiled {
-        words.insert("rags");
-    }
-    if vessel == Some(Vessel::Pad) {
-        words.insert("pads");
-    }
-    if hazard.heats.value && !cloth {
-        words.insert("drying-oil");
-    }
-    if !matches!(hazard.flash.value(), Some(Flash::Never | Flash::NotALiquid)) {
-        words.insert("flammable");
-    }
-    for (name, word) in [
-        ("methanol", "methanol"),
-        ("bleach", "bleach"),
-        ("turpentine", "turpentine"),
-    ] {
-        if hazard.names.iter().any(|n| n == name) {
-            words.insert(word);
-        }
-    }
-    if hazard.names.iter().any(|n| n.contains("ammonia")) {
-        words.insert("ammonia");
-    }
+    let (flash, kind) = (hazard.flash.value(), hazard.kind.value());
+    let soiled = |batch: &RagBatch| batch.state != RagState::Clean;
+    let words = [
+        (contents.cloth.iter().any(soiled), "rags"),
+        (vessel == Some(Vessel::Pad), "pads"),
+        (hazard.heats.value && !cloth, "drying-oil"),
+        (
+            !matches!(flash, Some(Flash::Never | Flash::NotALiquid)),
+            "flammable",
+        ),
+        (kind == Some(&ProductKind::Abrasive), "dust"),
+        (kind == Some(&ProductKind::Waste), "waste"),
+        (
+            kind == Some(&ProductKind::Shellac) && vessel == Some(Vessel::Metal),
+            "old-shellac-can",
+        ),
+    ];
+    let words = words.into_iter().filter(|(meant, _)| *meant);
+    words.map(|(_, word)| word)
+}
+
+/// By what a product is made of, and what the materials say of that.
+fn of_parts(tables: &ShopTables, hazard: &Hazard) -> BTreeSet<&'static str> {
+    let mut words = BTreeSet::new();
     for name in &hazard.names {
-        for stated in tables
-            .materials
-            .find(name)
-            .iter()
-            .flat_map(|m| m.all("hazard"))
-        {
-            match stated.value.as_str() {
-                "silica" => words.insert("silica"),
-                "peroxide-former" => words.insert("peroxide-former"),
-                _ => false,
-            };
+        let named = ["methanol", "bleach", "turpentine"];
+        words.extend(named.into_iter().find(|word| word == name));
+        words.extend(name.contains("ammonia").then_some("ammonia"));
+        let material = tables.materials.find(name);
+        for stated in material.iter().flat_map(|m| m.all("hazard")) {
+            let told = ["silica", "peroxide-former"];
+            words.extend(told.into_iter().find(|word| *word == stated.value));
         }
     }
-    match hazard.kind.value() {
-        Some(ProductKind::Abrasive) => words.insert("dust"),
-        Some(ProductKind::Waste) => words.insert("waste"),
-        Some(ProductKind::Shellac) if vessel == Some(Vessel::Metal) => {
-            words.insert("old-shellac-can")
-        }
-        Some(_) | None => false,
-    };
+    words
 }

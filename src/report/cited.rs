@@ -5,7 +5,7 @@ use crate::pack::Seen;
 use std::collections::BTreeMap;
 
 /// A document.
-pub(super) struct Document<'f> {
+pub(super) struct CitedDocument<'f> {
     /// Its title.
     pub title: &'f str,
     /// Its edition.
@@ -14,7 +14,7 @@ pub(super) struct Document<'f> {
     seen: [usize; 3],
 }
 
-impl Document<'_> {
+impl CitedDocument<'_> {
     /// Findings that cite it.
     pub fn findings(&self) -> usize {
         self.seen.iter().sum()
@@ -35,7 +35,7 @@ impl Document<'_> {
 }
 
 /// All of them, by title and edition.
-pub(super) fn documents(findings: &[Finding]) -> Vec<Document<'_>> {
+pub(super) fn documents(findings: &[Finding]) -> Vec<CitedDocument<'_>> {
     let mut list: BTreeMap<(&str, &str), [usize; 3]> = BTreeMap::new();
     for cited in findings.iter().map(|finding| &finding.citation) {
         let key = (cited.document.as_str(), cited.edition.as_str());
@@ -47,7 +47,7 @@ pub(super) fn documents(findings: &[Finding]) -> Vec<Document<'_>> {
         } += 1;
     }
     let each = list.into_iter();
-    each.map(|((title, edition), seen)| Document {
+    each.map(|((title, edition), seen)| CitedDocument {
         title,
         edition,
         seen,

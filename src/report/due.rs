@@ -1,8 +1,8 @@
 //! What falls due, and on which day: finishes to test or throw out, checks, services, waste, acceptances, actions.
 
 use super::against::{ActionRow, ActionState};
-use super::month::action;
 use super::shelf::StockRow;
+use crate::check::Checked;
 use crate::finding::{Compared, Finding};
 use crate::quantity::{Day, Period};
 use crate::record::{ProductKind, ShopTables};
@@ -36,26 +36,21 @@ fn alone(span: Period) -> bool {
 /// All that falls due in this shop, by day.
 pub(super) fn dues(
     tables: &ShopTables,
-    on: Day,
-    findings: &[Finding],
-    stock: &[StockRow],
-    round: &[Asked<'_>],
-    actions: &[ActionRow<'_>],
+    audit: &Checked<'_>,
+    (on, stock, actions): (Day, &[StockRow], &[ActionRow<'_>]),
 ) -> Vec<Due> {
-    let mut list = Vec::new();
     let products: HashMap<&str, &str> = stock
         .iter()
         .map(|row| (row.container.as_str(), row.product.as_str()))
         .collect();
-    let product = |container: &str| products.get(container).copied().unwrap_or("");
-    for finding in findings {
-        turning(finding, on, product, &mut list);
+    let mut list = Vec::new();
+    for finding in &audit.findings {
+        let product = products.get(finding.subject.id.as_str());
+        list.extend(turning(finding, on, product.copied()));
     }
-    for row in stock {
-        list.extend(best_before(tables, row));
-    }
-    acceptances(findings, &mut list);
-    rounds(round, &mut list);
+    list.extend(stock.iter().filter_map(|row| best_before(tables, row)));
+    acceptances(&audit.findings, &mut list);
+    rounds(&audit.round, &mut list);
     list.extend(actions.iter().filter_map(promised));
     list.sort();
     list
@@ -69,50 +64,40 @@ fn source(finding: &Finding) -> String {
     )
 }
 
-/// A finding that counts days. Those that wait for an answer of the walk-round come with the round.
-fn turning<'p>(finding: &Finding, on: Day, product: impl Fn(&str) -> &'p str, list: &mut Vec<Due>) {
+/// The days of a finding that counts days. Those that wait for an answer of the walk-round come with the round.
+fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<Due> {
     let Some(turns) = finding.turns(on).filter(|_| finding.asks.is_none()) else {
-        return;
+        return Vec::new();
     };
     let id = finding.subject.id.as_str();
-    let what = match product(id) {
-        "" => id.to_string(),
-        product => format!("{id}, {product}"),
-    };
+    let what = product.map_or_else(|| id.to_string(), |product| format!("{id}, {product}"));
     let kept = matches!(finding.compared, Some(Compared::Staged { .. }));
-    let mut add = |day, kind, title| {
-        list.push(Due {
-            day,
-            kind,
-            subject: format!("{}/{}: {id}", finding.pack, finding.rule),
-            title,
-            text: vec![source(finding)],
-        });
+    let due = |day, kind, title| Due {
+        day,
+        kind,
+        subject: format!("{}/{}: {id}", finding.pack, finding.rule),
+        title,
+        text: vec![source(finding)],
     };
     // A test that is due is not said again once the thing is past its last day.
-    if let Some(warn) = turns
-        .warn
-        .filter(|_| turns.limit.is_none_or(|last| last >= on))
-    {
-        add(warn, "test", format!("Test before use: {what}"));
-    }
-    match turns.limit {
-        Some(last) if kept => add(
-            last,
-            "use by",
-            format!("Use by, or throw out as waste: {what}"),
-        ),
-        Some(last) => add(last, "due", format!("{}: {what}", finding.title)),
-        None => {}
-    }
+    let not_past = turns.limit.is_none_or(|last| last >= on);
+    let warn = turns.warn.filter(|_| not_past);
+    let warn = warn.map(|day| due(day, "test", format!("Test before use: {what}")));
+    let last = turns.limit.map(|day| {
+        if kept {
+            let title = format!("Use by, or throw out as waste: {what}");
+            due(day, "use by", title)
+        } else {
+            due(day, "due", format!("{}: {what}", finding.title))
+        }
+    });
+    warn.into_iter().chain(last).collect()
 }
 
 /// The maker's day; of a waste container, the day the shop wrote down for it to go.
 fn best_before(tables: &ShopTables, row: &StockRow) -> Option<Due> {
-    let (day, waste) = (
-        row.use_by?,
-        tables.kind_of(&row.product) == Some(ProductKind::Waste),
-    );
+    let day = row.use_by?;
+    let waste = tables.kind_of(&row.product) == Some(ProductKind::Waste);
     let (kind, lead) = if waste {
         ("waste", "Waste to be taken away")
     } else {
@@ -137,7 +122,7 @@ fn promised(row: &ActionRow<'_>) -> Option<Due> {
         subject: row.action.id.clone(),
         title: format!("{} ({who})", row.action.what),
         text: vec![
-            action(row),
+            row.words(),
             "Close it in actions.csv with the day and your initials.".into(),
         ],
     })

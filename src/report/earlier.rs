@@ -1,10 +1,12 @@
 //! An earlier audit of the same shop, read back from the JSON that it left in `reports/`.
 
-use super::json::FORMAT;
 use crate::finding::{Finding, Verdict};
 use crate::quantity::Day;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The number of the JSON format of an audit; it changes when a key changes its meaning or goes.
+pub const FORMAT: u32 = 1;
 
 /// What makes two findings the same finding: rule, pack and subject.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,7 +23,7 @@ pub struct Key {
 
 impl Key {
     /// Of a finding.
-    pub fn of(finding: &Finding) -> Key {
+    pub fn new(finding: &Finding) -> Key {
         Key {
             pack: finding.pack.to_string(),
             rule: finding.rule.to_string(),
@@ -77,7 +79,6 @@ pub struct Looked {
 
 #[derive(Deserialize)]
 struct ReportIn {
-    format: u32,
     on: String,
     shop: String,
     packs: Vec<PackIn>,
@@ -119,18 +120,15 @@ pub fn read_earlier(file: &str, bytes: &[u8], shop: &str) -> Result<Earlier, Str
     struct FormatIn {
         format: u32,
     }
+    let no_audit = |fault: serde_json::Error| format!("it is no audit: {fault}");
     // The number first: what another format holds is not to be guessed at.
-    let format: FormatIn =
-        serde_json::from_slice(bytes).map_err(|fault| format!("it is no audit: {fault}"))?;
-    if format.format != FORMAT {
+    let FormatIn { format } = serde_json::from_slice(bytes).map_err(no_audit)?;
+    if format != FORMAT {
         return Err(format!(
-            "it is of format {}, and this program reads {FORMAT}",
-            format.format
+            "it is of format {format}, and this program reads {FORMAT}"
         ));
     }
-    let report: ReportIn =
-        serde_json::from_slice(bytes).map_err(|fault| format!("it is no audit: {fault}"))?;
-    let _ = report.format;
+    let report: ReportIn = serde_json::from_slice(bytes).map_err(no_audit)?;
     let on = Day::parse(&report.on)
         .ok()
         .filter(|on| Some(*on) == day_named(file))
@@ -139,25 +137,7 @@ pub fn read_earlier(file: &str, bytes: &[u8], shop: &str) -> Result<Earlier, Str
         return Err(format!("it is of another shop, `{}`", report.shop));
     }
     let mut open = BTreeMap::new();
-    for finding in report.findings {
-        let verdict = Verdict::WORDS
-            .iter()
-            .find(|(word, _)| *word == finding.verdict);
-        let Some((_, verdict)) = verdict.filter(|(_, verdict)| verdict.calls()) else {
-            continue;
-        };
-        let since = finding.since.and_then(|day| Day::parse(&day).ok());
-        let past = Past {
-            verdict: *verdict,
-            title: finding.title,
-            since: since.filter(|since| *since <= on).unwrap_or(on),
-        };
-        let key = Key {
-            pack: finding.pack,
-            rule: finding.rule,
-            kind: finding.subject.kind,
-            subject: finding.subject.id,
-        };
+    for (key, past) in report.findings.into_iter().filter_map(|f| f.open(on)) {
         open.entry(key)
             .and_modify(|known: &mut Past| {
                 known.verdict = known.verdict.min(past.verdict);
@@ -167,11 +147,10 @@ pub fn read_earlier(file: &str, bytes: &[u8], shop: &str) -> Result<Earlier, Str
     }
     let mut trend = report.trend;
     trend.retain(|tally| tally.on != report.on);
-    let verdict = |word: &str| Verdict::WORDS.iter().any(|(known, _)| *known == word);
-    let counts = report.counts.into_iter().filter(|(word, _)| verdict(word));
+    let counts = report.counts.into_iter();
     trend.push(Tally {
         on: report.on,
-        counts: counts.collect(),
+        counts: counts.filter(|(word, _)| verdict(word).is_some()).collect(),
     });
     Ok(Earlier {
         file: file.to_string(),
@@ -180,4 +159,28 @@ pub fn read_earlier(file: &str, bytes: &[u8], shop: &str) -> Result<Earlier, Str
         open,
         trend,
     })
+}
+
+fn verdict(word: &str) -> Option<Verdict> {
+    let mut words = Verdict::WORDS.into_iter();
+    words.find_map(|(known, verdict)| (known == word).then_some(verdict))
+}
+
+impl FindingIn {
+    /// The finding, if it was open on the day of its audit.
+    fn open(self, on: Day) -> Option<(Key, Past)> {
+        let since = self.since.and_then(|day| Day::parse(&day).ok());
+        let past = Past {
+            verdict: verdict(&self.verdict).filter(|verdict| verdict.calls())?,
+            title: self.title,
+            since: since.filter(|since| *since <= on).unwrap_or(on),
+        };
+        let key = Key {
+            pack: self.pack,
+            rule: self.rule,
+            kind: self.subject.kind,
+            subject: self.subject.id,
+        };
+        Some((key, past))
+    }
 }

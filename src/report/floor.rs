@@ -18,15 +18,15 @@ pub struct Floor {
     pub classes_of: Option<String>,
     /// Length and width, if both are known.
     pub size: Option<(Length, Length)>,
-    pub marks: Vec<Mark>,
+    pub marks: Vec<FloorMark>,
 }
 
 /// A place or a fixture.
-pub struct Mark {
+pub struct FloorMark {
     /// Its name.
     pub id: String,
     /// What it is.
-    pub what: What,
+    pub what: MarkKind,
     /// Where it is; not known for a thing without x and y.
     pub xy: Option<(Length, Length)>,
     /// What its plate says.
@@ -43,19 +43,19 @@ pub struct Mark {
 
 /// What a mark is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum What {
+pub enum MarkKind {
     /// A place where things stand.
     Place(PlaceKind),
     /// A fixture.
     Fixture(FixtureKind),
 }
 
-impl What {
+impl MarkKind {
     /// Its word in the files, with spaces.
     pub fn word(self) -> String {
         let word = match self {
-            What::Place(kind) => kind.word(),
-            What::Fixture(kind) => kind.word(),
+            MarkKind::Place(kind) => kind.word(),
+            MarkKind::Fixture(kind) => kind.word(),
         };
         word.replace('-', " ")
     }
@@ -64,7 +64,7 @@ impl What {
     pub fn ignites(self) -> bool {
         matches!(
             self,
-            What::Fixture(FixtureKind::Flame | FixtureKind::Heater)
+            MarkKind::Fixture(FixtureKind::Flame | FixtureKind::Heater)
         )
     }
 }
@@ -95,7 +95,7 @@ pub struct Vessels {
 }
 
 /// A rule that wants a distance: of which things, from which word of its pack.
-struct Wanted {
+struct Clearance {
     places: Vec<String>,
     fixtures: Vec<String>,
     measure: Measure,
@@ -113,7 +113,7 @@ pub(super) fn floors(
     findings: &[Finding],
 ) -> Vec<Floor> {
     let wanted = wanted(tables, packs, stock.on);
-    let about = About::of(tables, stock, findings);
+    let about = AtPlaces::new(tables, stock, findings);
     let mut floors: Vec<Floor> = tables
         .rooms
         .iter()
@@ -126,8 +126,8 @@ pub(super) fn floors(
         .collect();
     let vessels = vessels(tables, packs, rows);
     for (at, place) in tables.places.iter().enumerate() {
-        let what = What::Place(place.kind);
-        let mark = Mark {
+        let what = MarkKind::Place(place.kind);
+        let mark = FloorMark {
             id: place.id.clone(),
             what,
             xy: place.xy,
@@ -142,9 +142,9 @@ pub(super) fn floors(
         }
     }
     for fixture in tables.fixtures.iter().flatten() {
-        let mark = Mark {
+        let mark = FloorMark {
             id: fixture.id.clone(),
-            what: What::Fixture(fixture.kind),
+            what: MarkKind::Fixture(fixture.kind),
             xy: fixture.xy,
             rating: fixture.rating.clone(),
             rings: rings(&wanted, fixture.kind.word(), Some(fixture)),
@@ -161,7 +161,7 @@ pub(super) fn floors(
 }
 
 /// The distances in force on the day; a rule that also asks what a thing holds is left to its finding.
-fn wanted(tables: &ShopTables, packs: &[&Pack], on: Day) -> Vec<Wanted> {
+fn wanted(tables: &ShopTables, packs: &[&Pack], on: Day) -> Vec<Clearance> {
     let mut list = Vec::new();
     for (pack, rule) in packs
         .iter()
@@ -186,7 +186,7 @@ fn wanted(tables: &ShopTables, packs: &[&Pack], on: Day) -> Vec<Wanted> {
             _ => continue,
         };
         let mut add = |measure: &Measure, clause: &str| {
-            list.push(Wanted {
+            list.push(Clearance {
                 places: places.clone(),
                 fixtures: fixtures.clone(),
                 measure: *measure,
@@ -216,7 +216,7 @@ fn asks_of_content(rule: &Rule) -> bool {
 }
 
 /// The distances around a thing of this kind, each once, the widest last.
-fn rings(wanted: &[Wanted], word: &str, fixture: Option<&Fixture>) -> Vec<Ring> {
+fn rings(wanted: &[Clearance], word: &str, fixture: Option<&Fixture>) -> Vec<Ring> {
     let mut rings: Vec<Ring> = Vec::new();
     for want in wanted {
         let words = if fixture.is_some() {
@@ -258,14 +258,14 @@ fn rings(wanted: &[Wanted], word: &str, fixture: Option<&Fixture>) -> Vec<Ring> 
 }
 
 /// Which open findings belong to which place, and which rags lie there.
-struct About<'f> {
+struct AtPlaces<'f> {
     places: HashMap<&'f str, Vec<usize>>,
     at_site: HashMap<usize, Vec<usize>>,
     cloth: HashMap<usize, Vec<String>>,
 }
 
-impl<'f> About<'f> {
-    fn of(tables: &ShopTables, stock: &Stock, findings: &'f [Finding]) -> About<'f> {
+impl<'f> AtPlaces<'f> {
+    fn new(tables: &ShopTables, stock: &Stock, findings: &'f [Finding]) -> AtPlaces<'f> {
         let mut places: HashMap<&str, Vec<usize>> = HashMap::new();
         let mut about: HashMap<usize, Vec<usize>> = HashMap::new();
         for (at, finding) in findings.iter().enumerate().filter(|(_, f)| f.calls()) {
@@ -317,7 +317,7 @@ impl<'f> About<'f> {
                 }
             }
         }
-        About {
+        AtPlaces {
             places,
             at_site,
             cloth,

@@ -3,7 +3,7 @@
 use super::kinds::Kinds;
 use super::shelf::StockRow;
 use crate::finding::{Compared, Finding};
-use crate::quantity::{Amount, Dimension, Exact};
+use crate::quantity::{Amount, Dimension, Exact, natural};
 use std::collections::BTreeMap;
 
 /// What stands at one place and is of one class.
@@ -20,6 +20,19 @@ pub struct ClassGroup {
     pub containers: usize,
     /// How many of them hold an amount that is not known.
     pub unknown: usize,
+}
+
+impl ClassGroup {
+    /// What it holds in words, and how many of its containers are in no sum.
+    pub fn holds(&self, us: bool) -> String {
+        match self.sum.filter(|_| self.unknown < self.containers) {
+            None => "not known".into(),
+            Some(sum) if self.unknown > 0 => {
+                format!("{} and {} not known", natural(sum, us), self.unknown)
+            }
+            Some(sum) => natural(sum, us),
+        }
+    }
 }
 
 /// Where a class is not known.

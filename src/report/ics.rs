@@ -6,10 +6,12 @@
 //! from 1970-01-01 to it: a later day's calendar always has the higher number, as section 3.8.7.4 wants of a changed date.
 
 use super::due::Due;
+use super::format::Format;
 use super::view::View;
 use crate::quantity::Day;
 use crate::text::clean;
 use icalendar::{Calendar, Component, Event, Property};
+use std::io::{self, Write};
 use uuid::Uuid;
 
 /// The name space of the UIDs, drawn once.
@@ -18,9 +20,26 @@ const NAMES: Uuid = Uuid::from_u128(0x5a2f_91d4_7c0e_4b63_9e18_d3a7_60c5_2f4b);
 /// The first day of the count behind SEQUENCE.
 const FIRST: &str = "1970-01-01";
 
-/// What falls due, as a calendar. What was due before the day asked stands on that day, and says when it was due: a
-/// reminder in the past reminds nobody.
-pub fn ics(view: &View<'_>) -> String {
+/// `due.ics`: what falls due. What was due before the day asked stands on that day, and says when it was due: a reminder in
+/// the past reminds nobody.
+pub struct DueCalendar;
+
+impl Format for DueCalendar {
+    fn extension(&self) -> &'static str {
+        "ics"
+    }
+
+    /// Without a day in its name, so that a calendar can go on reading the same file.
+    fn file(&self, _: Day) -> String {
+        format!("due.{}", self.extension())
+    }
+
+    fn write(&self, view: &View<'_>, out: &mut dyn Write) -> io::Result<()> {
+        out.write_all(calendar(view).as_bytes())
+    }
+}
+
+fn calendar(view: &View<'_>) -> String {
     let mut calendar = Calendar::empty();
     let name = format!("Due in {}", clean(&view.shop));
     for (key, value) in [

@@ -6,7 +6,7 @@ use crate::quantity::{Day, Exact, Period};
 use crate::record::ShopTables;
 
 /// One container of a thing that ages.
-pub struct Kept {
+pub struct AgingRow {
     /// The finding it comes from, by position.
     pub finding: usize,
     /// The product.
@@ -27,21 +27,26 @@ pub struct KeptDays {
 }
 
 /// Everything that ages, by what runs out first; what has no days stands last.
-pub(super) fn kept(tables: &ShopTables, findings: &[Finding], kinds: &Kinds, on: Day) -> Vec<Kept> {
-    let mut list: Vec<Kept> = findings
+pub(super) fn aging(
+    tables: &ShopTables,
+    findings: &[Finding],
+    kinds: &Kinds,
+    on: Day,
+) -> Vec<AgingRow> {
+    let mut list: Vec<AgingRow> = findings
         .iter()
         .enumerate()
         .filter(|(_, finding)| kinds.of(finding) == "kept-within")
         .filter_map(|(at, finding)| {
             let container = tables.container(&finding.subject.id)?;
-            Some(Kept {
+            Some(AgingRow {
                 finding: at,
                 product: tables.containers.get(container)?.product.clone(),
                 days: finding.compared.as_ref().and_then(|c| days(c, on)),
             })
         })
         .collect();
-    let order = |kept: &Kept| {
+    let order = |kept: &AgingRow| {
         let last = kept.days.map(|days| days.until.unwrap_or(days.test));
         (last.is_none(), last, kept.finding)
     };

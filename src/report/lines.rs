@@ -4,12 +4,12 @@
     reason = "places on paper, rounded to a pixel"
 )]
 
-use super::plot::inside;
+use super::plot::{Fault, inside};
 use crate::quantity::{Exact, unit};
 use plotters::chart::ChartBuilder;
-use plotters::drawing::{DrawingAreaErrorKind, IntoDrawingArea};
+use plotters::drawing::IntoDrawingArea;
 use plotters::element::{Circle, PathElement, Rectangle};
-use plotters::prelude::{Color, DrawingBackend, IntoFont, RGBColor, SVGBackend, ShapeStyle};
+use plotters::prelude::{Color, IntoFont, RGBColor, SVGBackend, ShapeStyle};
 
 /// The two lines.
 pub struct Series<'s> {
@@ -37,8 +37,6 @@ const PALE: RGBColor = RGBColor(214, 214, 214);
 /// Held and used; the page gives each its own stroke and its colour in the dark.
 const HELD: RGBColor = RGBColor(0, 68, 136);
 const USED: RGBColor = RGBColor(187, 85, 0);
-
-type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
 
 /// Draws; `None` where there is nothing to draw, or no such unit.
 pub fn lines(series: &Series<'_>) -> Option<Lines> {

@@ -1,15 +1,12 @@
 //! Many shops on one page: the worst first, what stands there by class, and what is common.
 
-use super::table::styled;
+use super::screen::Screen;
 use super::view::{Counts, View};
-use super::wrap::fill;
 use crate::finding::Verdict;
 use crate::pack::Severity;
 use crate::quantity::{Amount, Exact, Volume, natural};
 use crate::text::clean;
 use std::collections::BTreeMap;
-use std::fmt::Write;
-use tabled::builder::Builder;
 
 /// So many shops, and so many rules, are shown one by one.
 const MOST_SHOWN: usize = 40;
@@ -38,8 +35,8 @@ pub struct ShopLine {
 }
 
 impl ShopLine {
-    /// Of one audit.
-    pub fn of(folder: &str, view: &View<'_>) -> ShopLine {
+    /// What there is to keep of one audit.
+    pub fn new(folder: &str, view: &View<'_>) -> ShopLine {
         let open = || {
             view.findings
                 .iter()
@@ -151,67 +148,58 @@ impl ManyView {
 
 /// The summary on the screen.
 pub fn many(view: &ManyView, columns: usize) -> String {
-    let mut text = String::new();
-    let all = view.shops.len() + view.unread.len();
-    let head = format!(
-        "{all} shops at the close of {}: {} with a breach of what must be, {} not audited",
+    let mut screen = Screen::new(columns);
+    screen.line(format!(
+        "{} shops at the close of {}: {} with a breach of what must be, {} not audited",
+        view.shops.len() + view.unread.len(),
         view.on,
         view.shops.iter().filter(|shop| shop.breaches > 0).count(),
         view.unread.len()
+    ));
+    screen.line(
+        "A screening aid, not a certificate: the authority having jurisdiction, the data sheets and a licensed practitioner \
+         come first. Each shop's own report says what to do there.",
     );
-    let _ = writeln!(text, "{}", fill(&head, columns, "", ""));
-    let caution = "A screening aid, not a certificate: the authority having jurisdiction, the data sheets and a licensed \
-                   practitioner come first. Each shop's own report says what to do there.";
-    let _ = writeln!(text, "{}\n", fill(caution, columns, "", ""));
-    let mut table = Builder::default();
-    table.push_record(["shop", "breach", "rags", "unjudged", "first of all"]);
-    for shop in view.shops.iter().take(MOST_SHOWN) {
-        let first = shop.first.clone().unwrap_or_else(|| "-".into());
-        let first: String = first.chars().take(44).collect();
-        let name: String = clean(&shop.folder).chars().take(24).collect();
-        table.push_record([
-            name,
-            shop.breaches.to_string(),
-            shop.rags.to_string(),
-            shop.unjudged.to_string(),
-            clean(&first),
-        ]);
-    }
-    text.push_str(&styled(table, columns));
-    text.push('\n');
+    screen.gap();
+    let head = ["shop", "breach", "rags", "unjudged", "first of all"];
+    let shown = view.shops.iter().take(MOST_SHOWN);
+    screen.table(&head, &shown.map(cells).collect::<Vec<_>>());
     if view.shops.len() > MOST_SHOWN {
-        let _ = writeln!(
-            text,
-            "and {} shops with less",
-            view.shops.len() - MOST_SHOWN
-        );
+        let more = view.shops.len() - MOST_SHOWN;
+        screen.whole(&format!("and {more} shops with less"));
     }
-    let totals = view.totals();
-    if !totals.is_empty() {
-        let _ = writeln!(text, "\nLiquids in all shops, by class");
-        for (class, litres) in totals {
-            let shown = natural(Amount::Volume(Volume::of(litres)), view.us);
-            let _ = writeln!(
-                text,
-                "{}",
-                fill(&clean(&format!("{class}: {shown}")), columns, "  ", "    ")
-            );
+    let totals = view.totals().into_iter().map(|(class, litres)| {
+        let sum = Amount::Volume(Volume::of(litres));
+        format!("{class}: {}", natural(sum, view.us))
+    });
+    part(&mut screen, "Liquids in all shops, by class", totals);
+    let common = view.common().into_iter().take(MOST_SHOWN);
+    let common = common.map(|(rule, title, shops)| format!("{shops} shops: {title} [{rule}]"));
+    part(&mut screen, "Breached in more than one shop", common);
+    let unread = view.unread.iter();
+    let unread = unread.map(|(folder, why)| format!("{folder}: {why}"));
+    part(&mut screen, "Not audited", unread);
+    screen.done()
+}
+
+/// A shop in the table.
+fn cells(shop: &ShopLine) -> Vec<String> {
+    let first = shop.first.as_deref().unwrap_or("-");
+    vec![
+        clean(&shop.folder).chars().take(24).collect(),
+        shop.breaches.to_string(),
+        shop.rags.to_string(),
+        shop.unjudged.to_string(),
+        first.chars().take(44).collect(),
+    ]
+}
+
+/// A heading and its lines, where there are any.
+fn part(screen: &mut Screen, heading: &str, lines: impl Iterator<Item = String>) {
+    for (at, line) in lines.enumerate() {
+        if at == 0 {
+            screen.whole(&format!("\n{heading}"));
         }
+        screen.indented(2, 4, line);
     }
-    let common = view.common();
-    if !common.is_empty() {
-        let _ = writeln!(text, "\nBreached in more than one shop");
-        for (rule, title, shops) in common.into_iter().take(MOST_SHOWN) {
-            let words = format!("{shops} shops: {title} [{rule}]");
-            let _ = writeln!(text, "{}", fill(&clean(&words), columns, "  ", "    "));
-        }
-    }
-    if !view.unread.is_empty() {
-        let _ = writeln!(text, "\nNot audited");
-        for (folder, why) in &view.unread {
-            let words = format!("{folder}: {why}");
-            let _ = writeln!(text, "{}", fill(&clean(&words), columns, "  ", "    "));
-        }
-    }
-    text
 }

@@ -1,12 +1,60 @@
 //! Markdown: the audit in full. Cells and text are escaped here.
 
+use super::columns::{Listing, Medium};
+use super::format::Format;
+use super::listings::{PACKS, STOCK};
 use super::month::parts;
 use super::view::View;
+use super::wrap::capital;
 use crate::finding::{Finding, Verdict};
 use crate::pack::TOPICS;
 use crate::quantity::natural;
 use crate::text::clean;
-use std::fmt::Write;
+use std::io::{Result, Write};
+
+/// `DAY-audit.md`.
+pub struct Markdown;
+
+impl Format for Markdown {
+    fn extension(&self) -> &'static str {
+        "md"
+    }
+
+    fn write(&self, view: &View<'_>, out: &mut dyn Write) -> Result<()> {
+        writeln!(
+            out,
+            "# Finishing room of {}, at the close of {}\n\n\
+             A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a \
+             licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.\n",
+            safe(&view.shop),
+            view.on
+        )?;
+        table(out, &PACKS, view.packs.iter(), view)?;
+        if let Some(authority) = &view.authority {
+            writeln!(out, "\nAuthority: {}", safe(authority))?;
+        }
+        first(out, view)?;
+        findings(out, view)?;
+        for part in parts(view, usize::MAX) {
+            writeln!(out, "## {}\n", safe(&part.title))?;
+            for line in &part.lines {
+                writeln!(out, "- {}", safe(line))?;
+            }
+            writeln!(out)?;
+        }
+        quiet(out, view)?;
+        writeln!(out, "## Stock\n")?;
+        table(out, &STOCK, view.stock.iter(), view)?;
+        months(out, view)?;
+        writeln!(out, "## Cautions\n")?;
+        for caution in &view.cautions {
+            let [title, text, source] =
+                [&caution.title, &caution.text, &caution.source].map(|it| safe(it));
+            writeln!(out, "- **{title}.** {text} ({source})")?;
+        }
+        Ok(())
+    }
+}
 
 /// Text in which nothing is markup.
 fn safe(text: &str) -> String {
@@ -30,274 +78,174 @@ fn safe(text: &str) -> String {
     out
 }
 
-/// The audit as Markdown.
-pub fn markdown(view: &View<'_>) -> String {
-    let mut text = String::new();
-    let _ = writeln!(
-        text,
-        "# Finishing room of {}, at the close of {}\n",
-        safe(&view.shop),
-        view.on
-    );
-    let _ = writeln!(
-        text,
-        "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a \
-         licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.\n"
-    );
-    packs(&mut text, view);
-    first(&mut text, view);
-    findings(&mut text, view);
-    for part in parts(view, usize::MAX) {
-        let _ = writeln!(text, "## {}\n", safe(&part.title));
-        for line in &part.lines {
-            let _ = writeln!(text, "- {}", safe(line));
-        }
-        let _ = writeln!(text);
+/// A table that other formats show too.
+fn table<'r, R>(
+    out: &mut dyn Write,
+    listing: &Listing<R>,
+    rows: impl Iterator<Item = &'r R>,
+    view: &View<'_>,
+) -> Result<()> {
+    let columns = || listing.on(Medium::Markdown);
+    let heads: Vec<&str> = columns().map(|column| column.head).collect();
+    let ends = columns().map(|column| match column.class {
+        Some(_) => "---:|",
+        None => "---|",
+    });
+    writeln!(
+        out,
+        "| {} |\n|{}",
+        heads.join(" | "),
+        ends.collect::<String>()
+    )?;
+    for row in rows {
+        let cells = columns().map(|column| safe(&(column.cell)(row, view).text("not known")));
+        writeln!(out, "| {} |", cells.collect::<Vec<_>>().join(" | "))?;
     }
-    quiet(&mut text, view);
-    stock(&mut text, view);
-    let _ = writeln!(text, "## Cautions\n");
-    for caution in &view.cautions {
-        let _ = writeln!(
-            text,
-            "- **{}.** {} ({})",
-            safe(&caution.title),
-            safe(&caution.text),
-            safe(&caution.source)
-        );
-    }
-    text
+    Ok(())
 }
 
-fn packs(text: &mut String, view: &View<'_>) {
-    let _ = writeln!(text, "| Pack | Where | Whom | Rules |\n|---|---|---|---:|");
-    for pack in &view.packs {
-        let _ = writeln!(
-            text,
-            "| {}: {} | {} | {} | {} |",
-            safe(&pack.id),
-            safe(&pack.title),
-            safe(&pack.jurisdiction),
-            safe(&pack.binds),
-            pack.rules
-        );
-    }
-    if let Some(authority) = &view.authority {
-        let _ = writeln!(text, "\nAuthority: {}", safe(authority));
-    }
-    let _ = writeln!(text);
-}
-
-fn first(text: &mut String, view: &View<'_>) {
-    let _ = writeln!(text, "## Do this first\n");
+fn first(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
+    writeln!(out, "\n## Do this first\n")?;
     let first = view.first(12);
     for (number, (action, subjects, verdict)) in first.list.iter().enumerate() {
-        let _ = writeln!(
-            text,
-            "{}. {} ({}, {})",
-            number + 1,
-            safe(action),
-            safe(subjects),
-            verdict.word()
-        );
+        let (action, subjects, word) = (safe(action), safe(subjects), verdict.word());
+        writeln!(out, "{}. {action} ({subjects}, {word})", number + 1)?;
     }
     if let Some(left) = first.left_out() {
-        let _ = writeln!(text, "\n{left}");
+        writeln!(out, "\n{left}")?;
     }
     if first.list.is_empty() {
-        let _ = writeln!(
-            text,
-            "Nothing that the rules asked for is open. That shows no room and no rag to be safe."
-        );
+        let words =
+            "Nothing that the rules asked for is open. That shows no room and no rag to be safe.";
+        writeln!(out, "{words}")?;
     }
-    let _ = writeln!(text);
+    writeln!(out)
 }
 
-fn findings(text: &mut String, view: &View<'_>) {
-    let _ = writeln!(text, "## Findings\n");
+fn findings(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
+    writeln!(out, "## Findings\n")?;
     for topic in TOPICS {
-        let list: Vec<&Finding> = view
-            .findings
-            .iter()
-            .filter(|f| f.topic == topic && f.calls())
-            .collect();
-        if list.is_empty() {
-            continue;
-        }
-        let _ = writeln!(text, "### {}\n", capital(topic));
-        for finding in list {
-            one(text, view, finding);
+        let mut heading = Some(topic);
+        for finding in view.open_of(topic) {
+            if let Some(topic) = heading.take() {
+                writeln!(out, "### {}\n", capital(topic))?;
+            }
+            one(out, view, finding)?;
         }
     }
+    Ok(())
 }
 
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
-fn one(text: &mut String, view: &View<'_>, finding: &Finding) {
-    let _ = writeln!(
-        text,
-        "**{}** ({}{}), {}: {}{}\n",
+fn one(out: &mut dyn Write, view: &View<'_>, finding: &Finding) -> Result<()> {
+    let advice = if finding.advisory {
+        ", advice here"
+    } else {
+        ""
+    };
+    let limit = match finding.limit.as_str() {
+        "" => String::new(),
+        limit => format!("; limit {}", safe(limit)),
+    };
+    writeln!(
+        out,
+        "**{}** ({}{advice}), {}: {}{limit}\n",
         finding.verdict.word(),
         finding.severity.word(),
-        if finding.advisory {
-            ", advice here"
-        } else {
-            ""
-        },
         safe(&finding.subject.id),
         safe(&finding.observed),
-        if finding.limit.is_empty() {
-            String::new()
-        } else {
-            format!("; limit {}", safe(&finding.limit))
-        },
-    );
-    let _ = writeln!(
-        text,
-        "- Rule: {} ({}/{})",
-        safe(&finding.title),
-        safe(&finding.pack),
-        safe(&finding.rule)
-    );
+    )?;
+    for line in about(view, finding) {
+        writeln!(out, "- {line}")?;
+    }
+    writeln!(out)
+}
+
+/// All that is told of a finding below its head.
+fn about(view: &View<'_>, finding: &Finding) -> Vec<String> {
+    let [title, pack, rule] = [&finding.title, &finding.pack, &finding.rule].map(|it| safe(it));
+    let mut lines = vec![format!("Rule: {title} ({pack}/{rule})")];
     if let Some(margin) = &finding.margin {
-        let _ = writeln!(
-            text,
-            "- Margin: {}{}",
-            safe(margin),
-            if finding.tightest {
-                "; the tighter of the packs"
-            } else {
-                ""
-            }
-        );
+        let tightest = if finding.tightest {
+            "; the tighter of the packs"
+        } else {
+            ""
+        };
+        lines.push(format!("Margin: {}{tightest}", safe(margin)));
     }
     let cited = &finding.citation;
-    let since = cited
-        .in_force
-        .map_or_else(String::new, |day| format!(", in force since {day}"));
-    let _ = writeln!(
-        text,
-        "- Source: {}, {}, {}{since}; seen: {}",
+    let since = cited.in_force.map(|day| format!(", in force since {day}"));
+    lines.push(format!(
+        "Source: {}, {}, {}{}; seen: {}",
         safe(&cited.document),
         safe(&cited.edition),
         safe(&cited.clause),
+        since.unwrap_or_default(),
         cited.seen.word()
-    );
-    if let Some(note) = &cited.note {
-        let _ = writeln!(text, "- Note: {}", safe(note));
-    }
-    for said in &finding.said {
-        let _ = writeln!(text, "- {}", safe(said));
-    }
-    let _ = writeln!(text, "- Why: {}", safe(&finding.why));
-    let _ = writeln!(text, "- Do: {}", safe(&finding.action));
+    ));
+    let note = cited.note.iter();
+    lines.extend(note.map(|note| format!("Note: {}", safe(note))));
+    lines.extend(finding.said.iter().map(|said| safe(said)));
+    lines.push(format!("Why: {}", safe(&finding.why)));
+    lines.push(format!("Do: {}", safe(&finding.action)));
     if let Some(accepted) = &finding.accepted {
         let lapsed = if accepted.lapsed { "; **lapsed**" } else { "" };
-        let _ = writeln!(
-            text,
-            "- Accepted by {} until {}: {}{lapsed}",
-            safe(&accepted.by),
-            accepted.until,
-            safe(&accepted.why)
-        );
+        let (by, until, why) = (safe(&accepted.by), accepted.until, safe(&accepted.why));
+        lines.push(format!("Accepted by {by} until {until}: {why}{lapsed}"));
     }
-    for (number, step) in finding.working.iter().enumerate() {
-        let _ = writeln!(text, "- Step {}: {}", number + 1, safe(step));
-    }
+    let steps = finding.working.iter().enumerate();
+    lines.extend(steps.map(|(at, step)| format!("Step {}: {}", at + 1, safe(step))));
     let places = view.places(finding);
     if !places.is_empty() {
-        let _ = writeln!(text, "- Rows: {}", safe(&places.join(", ")));
+        lines.push(format!("Rows: {}", safe(&places.join(", "))));
     }
-    let _ = writeln!(text);
+    lines
 }
 
-fn quiet(text: &mut String, view: &View<'_>) {
-    let _ = writeln!(
-        text,
+fn quiet(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
+    writeln!(
+        out,
         "## Every rule, counted\n\n| Verdict | Findings |\n|---|---:|"
-    );
+    )?;
     for (word, verdict) in Verdict::WORDS {
-        let count = match verdict {
-            Verdict::Meets => view.counts.met(),
-            other => view.counts.of(other),
-        };
-        let _ = writeln!(text, "| {word} | {count} |");
+        writeln!(out, "| {word} | {} |", view.counts.shown(verdict))?;
     }
-    let _ = writeln!(
-        text,
-        "| about nothing here | {} |",
+    writeln!(
+        out,
+        "| about nothing here | {} |\n",
         view.counts.about_nothing
-    );
-    let _ = writeln!(text);
+    )?;
     for remark in &view.remarks {
-        let _ = writeln!(text, "- {}", safe(remark));
+        writeln!(out, "- {}", safe(remark))?;
     }
-    let _ = writeln!(text);
-}
-
-fn stock(text: &mut String, view: &View<'_>) {
-    let _ = writeln!(
-        text,
-        "## Stock\n\n| Container | Product | Where | Holds | Age, days | Class |\n|---|---|---|---:|---:|---|"
-    );
-    for row in &view.stock {
-        let place = if row.place.is_empty() {
-            &row.room
-        } else {
-            &row.place
-        };
-        let mut classes: Vec<String> = row
-            .class
-            .iter()
-            .map(|(pack, class)| format!("{pack}: {class}"))
-            .collect();
-        if row.cloth.is_some() {
-            classes.push("rags and pads".into());
-        }
-        let _ = writeln!(
-            text,
-            "| {} | {} | {} | {} | {} | {} |",
-            safe(&row.container),
-            safe(&row.product),
-            safe(place),
-            safe(&row.holds(view.us)),
-            row.age_days
-                .map_or_else(|| "not known".into(), |days| days.to_string()),
-            safe(&classes.join("; "))
-        );
-    }
-    months(text, view);
+    writeln!(out)
 }
 
 /// Every product and month, from what was held to what is held; what counts found stands by itself.
-fn months(text: &mut String, view: &View<'_>) {
-    let _ = writeln!(
-        text,
+fn months(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
+    writeln!(
+        out,
         "\n## Use by month\n\n| Product | Month | Start | Received | Poured in | Used | Mixed | Poured out | Discarded | \
          Unexplained | End |\n|---|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|"
-    );
+    )?;
     for row in &view.months {
-        let shown = |amount| natural(amount, view.us);
-        let _ = writeln!(
-            text,
-            "| {} | {} | {} | {} | {} | {} | {} | {} | {} | {} | {} |",
+        let amounts = [
+            row.start,
+            row.received,
+            row.arrived,
+            row.used,
+            row.mixed,
+            row.poured,
+            row.discarded,
+            row.unexplained,
+            row.end,
+        ];
+        let amounts = amounts.map(|amount| natural(amount, view.us)).join(" | ");
+        writeln!(
+            out,
+            "| {} | {} | {amounts} |",
             safe(&row.product),
-            row.month,
-            shown(row.start),
-            shown(row.received),
-            shown(row.arrived),
-            shown(row.used),
-            shown(row.mixed),
-            shown(row.poured),
-            shown(row.discarded),
-            shown(row.unexplained),
-            shown(row.end)
-        );
+            row.month
+        )?;
     }
-    let _ = writeln!(text);
+    writeln!(out)
 }

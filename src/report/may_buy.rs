@@ -1,6 +1,6 @@
 //! How much of a product may be bought: before a storage limit is passed, and before it would age out.
 
-use super::running_low::{Supply, Window};
+use super::supply::{Rate, Supply};
 use crate::finding::{Compared, Finding, SubjectKind, Verdict};
 use crate::pack::Rule;
 use crate::quantity::{Amount, Exact, Period, Volume, at_most, shared};
@@ -13,11 +13,11 @@ const DAYS_A_MONTH: u32 = 31;
 const TOTALS: &str = "total-at-most";
 
 /// A bound on what may be bought.
-pub(super) enum Room {
+pub(super) enum MayBuy {
     /// So much, and by which rule.
     Left(Amount, String),
     /// Nothing, and why.
-    None(String),
+    Nothing(String),
     /// Not known, and why.
     NotKnown(String),
     /// Nothing bounds it.
@@ -25,35 +25,49 @@ pub(super) enum Room {
 }
 
 /// How much a storage limit leaves: the least of what the audit's totals leave where this product stands.
-pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>) -> Room {
-    let rows: Vec<_> = supply
-        .tables
-        .containers
-        .iter()
-        .zip(&supply.stock.product_of)
-        .filter(|(_, of)| **of == product)
-        .map(|(row, _)| row.at)
-        .collect();
+pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>) -> MayBuy {
     match supply.hazards.get(product).map(|h| h.flash.value()) {
-        Some(Some(Flash::Never | Flash::NotALiquid)) => return Room::Free,
+        Some(Some(Flash::Never | Flash::NotALiquid)) => return MayBuy::Free,
         Some(Some(Flash::At(_))) => {}
-        Some(None) | None => return Room::NotKnown("its flash point is not known".into()),
+        Some(None) | None => return MayBuy::NotKnown("its flash point is not known".into()),
     }
     match held {
         Some(Amount::Volume(_)) | None => {}
         Some(Amount::Mass(_) | Amount::Pieces(_)) => {
-            return Room::NotKnown("it is not given by volume, as the limits are".into());
+            return MayBuy::NotKnown("it is not given by volume, as the limits are".into());
         }
     }
-    let mut least: Option<(Exact, String)> = None;
-    let mut unknown = None;
+    match tightest(supply, product) {
+        (Some((left, rule)), _) if left <= Exact::ZERO => {
+            MayBuy::Nothing(format!("storage: {rule}: nothing is left"))
+        }
+        (_, Some(why)) => MayBuy::NotKnown(why),
+        (Some((left, rule)), None) => {
+            let left = Amount::Volume(Volume::of(left));
+            let shown = at_most(left, supply.tables.shop.us);
+            MayBuy::Left(left, format!("storage: {rule}: {shown} are left"))
+        }
+        // A limit that counts none of what stands here does not count this product.
+        (None, None) if held.is_some_and(|held| !held.base().is_zero()) => MayBuy::Free,
+        (None, None) => MayBuy::NotKnown(
+            "no limit was held against it, since none of it, or nobody knows how much, stands here"
+                .into(),
+        ),
+    }
+}
+
+/// The least that a total which counts this product leaves, and a total of which that is not known.
+fn tightest(supply: &Supply<'_>, product: usize) -> (Option<(Exact, String)>, Option<String>) {
+    let rows: Vec<_> = supply.containers(product).map(|(row, _)| row.at).collect();
+    let (mut least, mut unknown): (Option<(Exact, String)>, _) = (None, None);
     for finding in supply.findings {
         let Some(rule) = total(supply, finding) else {
             continue;
         };
+        let judged = finding.verdict != Verdict::CannotJudge;
         // What cannot be judged names only the rows for want of which it cannot; it may count this product all the same.
         let counts = finding.evidence.iter().any(|at| rows.contains(at))
-            || finding.verdict == Verdict::CannotJudge
+            || !judged
                 && may_mean(supply, product, rule, &finding.pack)
                 && stands_in(supply, product, finding);
         if !counts {
@@ -64,37 +78,16 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
             _ => finding.subject.id.as_str(),
         };
         let named = format!("{}/{}, {about}", finding.pack, finding.rule);
-        if finding.verdict == Verdict::CannotJudge {
+        if !judged {
             unknown = Some(format!("{named} cannot be judged"));
-            continue;
-        }
-        let Some(Compared::AtMost { observed, limit }) = &finding.compared else {
-            continue;
-        };
-        let Ok(left) = limit.base.minus(observed.base) else {
-            continue;
-        };
-        if least.as_ref().is_none_or(|(known, _)| left < *known) {
+        } else if let Some(Compared::AtMost { observed, limit }) = &finding.compared
+            && let Ok(left) = limit.base.minus(observed.base)
+            && least.as_ref().is_none_or(|(known, _)| left < *known)
+        {
             least = Some((left, named));
         }
     }
-    match (least, unknown) {
-        (Some((left, rule)), _) if left <= Exact::ZERO => {
-            Room::None(format!("storage: {rule}: nothing is left"))
-        }
-        (_, Some(why)) => Room::NotKnown(why),
-        (Some((left, rule)), None) => {
-            let left = Amount::Volume(Volume::of(left));
-            let shown = at_most(left, supply.tables.shop.us);
-            Room::Left(left, format!("storage: {rule}: {shown} are left"))
-        }
-        // A limit that counts none of what stands here does not count this product.
-        (None, None) if held.is_some_and(|held| !held.base().is_zero()) => Room::Free,
-        (None, None) => Room::NotKnown(
-            "no limit was held against it, since none of it, or nobody knows how much, stands here"
-                .into(),
-        ),
-    }
+    (least, unknown)
 }
 
 /// The rule of a finding about what stands together.
@@ -128,33 +121,25 @@ fn may_mean(supply: &Supply<'_>, product: usize, rule: &Rule, pack: &str) -> boo
 /// Is the finding about the shop as a whole, or about a place or room in which some of this product stands?
 fn stands_in(supply: &Supply<'_>, product: usize, finding: &Finding) -> bool {
     let about = finding.subject.id.as_str();
-    let (tables, stock) = (supply.tables, supply.stock);
+    let tables = supply.tables;
+    let mut containers = supply.containers(product);
     finding.subject.kind == SubjectKind::Shop
-        || stock
-            .containers
-            .iter()
-            .zip(&stock.product_of)
-            .filter(|(_, of)| **of == product)
-            .any(|(contents, _)| {
-                let place = contents.location.place.and_then(|s| tables.places.get(s));
-                let room = contents.location.room.and_then(|r| tables.rooms.get(r));
-                place.is_some_and(|place| place.id == about)
-                    || room.is_none_or(|room| room.id == about)
-            })
+        || containers.any(|(_, contents)| {
+            let place = contents.location.place.and_then(|s| tables.places.get(s));
+            let room = contents.location.room.and_then(|r| tables.rooms.get(r));
+            place.is_some_and(|place| place.id == about) || room.is_none_or(|room| room.id == about)
+        })
 }
 
 /// How much would be used before new stock ages out: rate × keeping time − what is here.
 pub(super) fn keeping(
     supply: &Supply<'_>,
-    container: usize,
+    product: usize,
     held: Option<Amount>,
-    rate: &Option<(Amount, Window)>,
-) -> Room {
-    let (Some(row), Some(contents)) = (
-        supply.tables.containers.get(container),
-        supply.stock.containers.get(container),
-    ) else {
-        return Room::NotKnown("no such container".into());
+    rate: Option<Rate>,
+) -> MayBuy {
+    let Some((row, contents)) = supply.containers(product).next() else {
+        return MayBuy::NotKnown("no such container".into());
     };
     // As it would be bought or mixed: not opened, not tested.
     let mut new = contents.clone();
@@ -172,28 +157,29 @@ pub(super) fn keeping(
             times.says.split(": ").next().unwrap_or("").to_string(),
         ))
     }) else {
-        return Room::Free;
+        return MayBuy::Free;
     };
     let months = match span {
         Period::Months(months) => months,
         Period::Days(days) => days / DAYS_A_MONTH,
         Period::Hours(_) | Period::Minutes(_) => 0,
     };
-    let (Some(held), Some((used, window))) = (held, rate) else {
-        return Room::NotKnown(format!("keeps {span}, and the rate of use is not known"));
+    let (Some(held), Some(rate)) = (held, rate) else {
+        return MayBuy::NotKnown(format!("keeps {span}, and the rate of use is not known"));
     };
-    let whole = used
+    let whole = rate
+        .used()
         .base()
         .times(Exact::whole(i64::from(months)))
-        .and_then(|all| Ok((all, held.base().times(window.months())?)))
+        .and_then(|all| Ok((all, held.base().times(rate.months())?)))
         .and_then(|(all, here)| all.minus(here));
     let why = format!("keeping: {span}, sealed or newly mixed ({says})");
     match whole {
-        Ok(left) if left > Exact::ZERO => shared(held.with(left), window.months()).map_or_else(
-            || Room::NotKnown(why.clone()),
-            |left| Room::Left(left, why.clone()),
+        Ok(left) if left > Exact::ZERO => shared(held.with(left), rate.months()).map_or_else(
+            || MayBuy::NotKnown(why.clone()),
+            |left| MayBuy::Left(left, why.clone()),
         ),
-        Ok(_) => Room::None(why),
-        Err(_) => Room::NotKnown(why),
+        Ok(_) => MayBuy::Nothing(why),
+        Err(_) => MayBuy::NotKnown(why),
     }
 }

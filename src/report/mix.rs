@@ -1,10 +1,12 @@
 //! A mixture on the screen: what to weigh, what to pour, in which order, and what to mind.
 
-use super::air::{heading, line};
-use super::mix_view::{Batch, Keeps, MixClass, MixView, Need, Recipe, kilograms, litres, some};
+use super::mix_view::{
+    Keeps, MixBatch, MixClass, MixNeed, MixView, Recipe, kilograms, litres, some,
+};
+use super::screen::Screen;
 use crate::check::Fit;
 use crate::quantity::{Amount, Ratio, TooFine, natural};
-use crate::trade::mixing::{Mixture, evaporates, resin_by_volume, resin_by_weight};
+use crate::trade::mixing::{evaporates, resin_by_volume, resin_by_weight};
 use crate::vapour::shown::figures;
 
 /// In what order, where flakes are dissolved: common practice, no source, but for what the brackets say.
@@ -36,7 +38,7 @@ fn volume(ratio: Ratio, us: bool) -> Result<String, TooFine> {
 }
 
 /// An estimate, three figures.
-pub(super) fn about(ratio: Ratio) -> Result<String, TooFine> {
+pub(super) fn rounded(ratio: Ratio) -> Result<String, TooFine> {
     Ok(figures(ratio.rounded(9)?.estimate()))
 }
 
@@ -47,7 +49,7 @@ fn plain(ratio: Ratio) -> Result<String, TooFine> {
 
 /// The mixture on the screen.
 pub fn mix_screen(view: &MixView<'_>, columns: usize) -> Result<String, TooFine> {
-    let mut text = String::new();
+    let mut screen = Screen::new(columns);
     let made = litres(view.made())?;
     let head = match &view.recipe {
         Recipe::Fresh { .. } => format!("To mix {} of {}", both(made, view.us), view.product),
@@ -60,145 +62,117 @@ pub fn mix_screen(view: &MixView<'_>, columns: usize) -> Result<String, TooFine>
             )
         }
     };
-    line(&mut text, &head, columns, "", "  ");
-    text.push('\n');
-    measures(&mut text, view, columns)?;
-    text.push('\n');
-    conventions(&mut text, view, columns)?;
-    what_it_is(&mut text, view, columns)?;
+    screen.indented(0, 2, head);
+    screen.gap();
+    measures(&mut screen, view)?;
+    screen.gap();
+    conventions(&mut screen, view)?;
+    what_it_is(&mut screen, view)?;
     for need in &view.needs {
-        shelf(&mut text, view, need, columns);
+        shelf(&mut screen, view, need);
     }
     if let Some(batch) = &view.batch {
-        heading(&mut text, "HOW MUCH OF IT YOU USE", columns);
-        line(&mut text, &pace(batch, view.us), columns, "  ", "  ");
+        screen.heading("HOW MUCH OF IT YOU USE");
+        screen.indented(2, 2, pace(batch, view.us));
     }
-    order(&mut text, view, columns);
+    order(&mut screen, view);
     if !view.commands.is_empty() {
-        heading(&mut text, "TO LOG IT", columns);
-        let words = "With `--log` and the name of the jar all of it is written at once; or entry by entry, with your own words \
-                     for JAR, SIZE and PLACE:";
-        line(&mut text, words, columns, "  ", "  ");
-        for command in &view.commands {
-            line(&mut text, command, columns, "  ", "      ");
-        }
+        screen.heading("TO LOG IT");
+        screen.indented(
+            2,
+            2,
+            "With `--log` and the name of the jar all of it is written at once; or entry by entry, with your own words for \
+             JAR, SIZE and PLACE:",
+        );
     }
-    heading(&mut text, "MIND", columns);
-    let notes = view.notes.iter().map(String::as_str);
-    for note in notes {
-        line(&mut text, note, columns, "  * ", "    ");
+    for command in &view.commands {
+        screen.indented(2, 6, command);
+    }
+    screen.heading("MIND");
+    for note in &view.notes {
+        screen.item("  * ", note);
     }
     for caution in &view.cautions {
-        let words = format!("{}: {}", caution.title, caution.text);
-        line(&mut text, &words, columns, "  * ", "    ");
+        screen.item("  * ", format!("{}: {}", caution.title, caution.text));
     }
-    Ok(text)
+    Ok(screen.done())
 }
 
-fn measures(text: &mut String, view: &MixView<'_>, columns: usize) -> Result<(), TooFine> {
+fn measures(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
     let us = view.us;
-    let mut say = |what: &str, words: String| {
-        line(
-            text,
-            &words,
-            columns,
-            &format!("  {what:<10}"),
-            &" ".repeat(12),
-        );
-    };
+    let mut say = |what: &str, words: String| screen.item(&format!("  {what:<10}"), words);
     let spirit = &view.spirit.name;
     match &view.recipe {
         Recipe::Fresh { mixture, .. } => {
             let flakes = both(kilograms(mixture.flakes)?, us);
             say("weigh", format!("{flakes} of {}", view.flakes));
-            say(
-                "measure",
-                format!("{} of {spirit}", volume(mixture.alcohol, us)?),
-            );
-            say("comes to", volume(mixture.made, us)?);
+            let alcohol = volume(mixture.alcohol, us)?;
+            say("measure", format!("{alcohol} of {spirit}"));
         }
         Recipe::Thinned { thinning, jar } => {
             let from = jar.map_or_else(String::new, |jar| format!(", from {jar}"));
-            let stock = volume(thinning.stock, us)?;
-            say(
-                "take",
-                format!("{stock} of the {} cut{from}", thinning.from.words()),
-            );
-            let parts = plain(thinning.parts)?;
-            let alcohol = volume(thinning.alcohol, us)?;
+            let (stock, cut) = (volume(thinning.stock, us)?, thinning.from.words());
+            say("take", format!("{stock} of the {cut} cut{from}"));
+            let (alcohol, parts) = (volume(thinning.alcohol, us)?, plain(thinning.parts)?);
             say(
                 "add",
                 format!("{alcohol} of {spirit}, {parts} to 1 of the cut"),
             );
-            say("comes to", volume(thinning.made, us)?);
         }
     }
+    say("comes to", volume(view.made(), us)?);
     Ok(())
 }
 
-fn conventions(text: &mut String, view: &MixView<'_>, columns: usize) -> Result<(), TooFine> {
+fn conventions(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
     let us = view.us;
-    let first = "A cut counts pounds of flakes to a US gallon of the alcohol poured in, not of what it comes to. Dissolved \
-                 resin is taken to add 0.1 gal a pound (convention of the trade; the default here).";
-    line(text, first, columns, "", "");
-    let second = match &view.recipe {
-        Recipe::Fresh { chart, .. } => {
-            let Mixture {
-                flakes,
-                alcohol,
-                made,
-                ..
-            } = chart;
-            format!(
-                "Charts count by the alcohol and leave the gain out: {} of flakes to {} of alcohol, which come to {}.",
-                both(kilograms(*flakes)?, us),
-                volume(*alcohol, us)?,
-                volume(*made, us)?
-            )
-        }
+    screen.line(
+        "A cut counts pounds of flakes to a US gallon of the alcohol poured in, not of what it comes to. Dissolved resin is \
+         taken to add 0.1 gal a pound (convention of the trade; the default here).",
+    );
+    screen.line(match &view.recipe {
+        Recipe::Fresh { chart, .. } => format!(
+            "Charts count by the alcohol and leave the gain out: {} of flakes to {} of alcohol, which come to {}.",
+            both(kilograms(chart.flakes)?, us),
+            volume(chart.alcohol, us)?,
+            volume(chart.made, us)?
+        ),
         Recipe::Thinned { thinning, .. } => format!(
             "The rule of thumb leaves the gain out: {} parts of alcohol to 1, here {}, which comes out thinner than asked, \
              at a {} lb cut.",
             plain(thinning.thumb_parts)?,
             volume(thinning.stock.times(thinning.thumb_parts)?, us)?,
-            about(thinning.thumb_cut)?
+            rounded(thinning.thumb_cut)?
         ),
-    };
-    line(text, &second, columns, "", "");
+    });
     Ok(())
 }
 
-fn what_it_is(text: &mut String, view: &MixView<'_>, columns: usize) -> Result<(), TooFine> {
-    heading(text, "WHAT IT IS", columns);
-    let mut say = |words: &str| line(text, words, columns, "  ", "      ");
+fn what_it_is(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
+    screen.heading("WHAT IT IS");
     let cut = view.cut();
-    let by_volume = about(resin_by_volume(cut)?)?;
-    match &view.spirit.density {
+    let by_volume = rounded(resin_by_volume(cut)?)?;
+    let mut words = match &view.spirit.density {
         Some((density, whose)) => {
-            let by_weight = about(resin_by_weight(cut, *density)?)?;
-            let voc = about(evaporates(cut, *density)?)?;
-            say(&format!(
-                "resin: {by_volume} % by volume, about {by_weight} % by weight"
-            ));
-            say(&format!(
-                "evaporates (VOC): about {voc} g/L, all of its alcohol; taken at {whose}"
-            ));
+            let by_weight = rounded(resin_by_weight(cut, *density)?)?;
+            let voc = rounded(evaporates(cut, *density)?)?;
+            vec![
+                format!("resin: {by_volume} % by volume, about {by_weight} % by weight"),
+                format!("evaporates (VOC): about {voc} g/L, all of its alcohol; taken at {whose}"),
+            ]
         }
-        None => {
-            say(&format!("resin: {by_volume} % by volume"));
-            say(&format!(
+        None => vec![
+            format!("resin: {by_volume} % by volume"),
+            format!(
                 "by weight, and VOC: not known without the density of {}; give it in products.csv",
                 view.spirit.name
-            ));
-        }
-    }
-    for class in &view.classes {
-        for words in class_words(class) {
-            say(&words);
-        }
-    }
-    for words in keeping_words(view.keeps.as_ref()) {
-        say(&words);
+            ),
+        ],
+    };
+    words.extend(view.classes.iter().flat_map(class_words));
+    words.push(keeping_words(view.keeps.as_ref()));
+    for words in words {
+        screen.indented(2, 6, words);
     }
     Ok(())
 }
@@ -228,48 +202,39 @@ fn class_words(class: &MixClass<'_>) -> Vec<String> {
     words
 }
 
-fn keeping_words(keeps: Option<&Keeps<'_>>) -> Vec<String> {
+fn keeping_words(keeps: Option<&Keeps<'_>>) -> String {
     let Some(keeps) = keeps else {
-        return vec![
-            "keeping time: none in print for this cut; test it before each job".to_string(),
-        ];
+        return "keeping time: none in print for this cut; test it before each job".into();
     };
     let Some(from) = keeps.from else {
-        return vec![
-            "keeping time: the day its stock was mixed is not known; test it before each job"
-                .to_string(),
-        ];
+        return "keeping time: the day its stock was mixed is not known; test it before each job"
+            .into();
     };
     let mut parts = vec![format!("counted from {from}")];
     parts.extend(keeps.test_from.map(|day| format!("test from {day}")));
-    parts.extend(
-        keeps
-            .discard_after
-            .map(|day| format!("throw out after {day}")),
-    );
-    let tests = keeps.test.replace('+', ", ");
-    vec![format!(
-        "keeps: {}; a test ({tests}) decides, not the date ({})",
+    let last = keeps.discard_after;
+    parts.extend(last.map(|day| format!("throw out after {day}")));
+    format!(
+        "keeps: {}; a test ({}) decides, not the date ({})",
         parts.join(", "),
+        keeps.test.replace('+', ", "),
         keeps.says
-    )]
+    )
 }
 
-fn shelf(text: &mut String, view: &MixView<'_>, need: &Need<'_>, columns: usize) {
+fn shelf(screen: &mut Screen, view: &MixView<'_>, need: &MixNeed<'_>) {
     let us = view.us;
-    let title = match need.what {
+    screen.heading(match need.what {
         "flakes" => "FLAKES ON THE SHELF, OLDEST FIRST",
         "stock" => "THE THICK CUT",
         _ => "ALCOHOL ON THE SHELF, OLDEST FIRST",
-    };
-    heading(text, title, columns);
+    });
     if need.takes.is_empty() {
-        line(text, "none", columns, "  ", "  ");
+        screen.indented(2, 2, "none");
     }
     for (standing, taken) in &need.takes {
-        let held = standing
-            .held
-            .map_or_else(|| "amount not known".into(), |held| natural(held, us));
+        let held = standing.held.map(|held| natural(held, us));
+        let held = held.as_deref().unwrap_or("amount not known");
         let lots = match standing.lots {
             [] => String::new(),
             lots => format!(", lot {}", lots.join(", ")),
@@ -284,16 +249,12 @@ fn shelf(text: &mut String, view: &MixView<'_>, need: &Need<'_>, columns: usize)
             (None, Fit::Good) if need.open => "would do".to_string(),
             (None, Fit::Good) => "not needed".to_string(),
         };
-        let words = format!(
-            "{} ({}{lots}), {held}: {does}",
-            standing.id, standing.product
-        );
-        line(text, &words, columns, "  ", "      ");
+        let (id, product) = (standing.id, standing.product);
+        screen.indented(2, 6, format!("{id} ({product}{lots}), {held}: {does}"));
     }
     let words = match (need.open, need.short) {
         (true, _) => {
-            "Which flakes is not said: name them with `--flake`, such as `--flake dewaxed`."
-                .to_string()
+            "Which flakes is not said: name them with `--flake`, such as `--flake dewaxed`.".into()
         }
         (false, Some(short)) => format!(
             "NOT ENOUGH: {} of {} is missing.",
@@ -302,11 +263,11 @@ fn shelf(text: &mut String, view: &MixView<'_>, need: &Need<'_>, columns: usize)
         ),
         (false, None) => "enough".to_string(),
     };
-    line(text, &words, columns, "  ", "  ");
+    screen.indented(2, 2, words);
 }
 
-fn pace(batch: &Batch, us: bool) -> String {
-    let Batch {
+fn pace(batch: &MixBatch, us: bool) -> String {
+    let MixBatch {
         from, days, until, ..
     } = batch;
     let used = natural(batch.used, us);
@@ -332,15 +293,15 @@ fn pace(batch: &Batch, us: bool) -> String {
     )
 }
 
-fn order(text: &mut String, view: &MixView<'_>, columns: usize) {
-    heading(text, "ORDER OF WORK (common practice, no source)", columns);
+fn order(screen: &mut Screen, view: &MixView<'_>) {
+    screen.heading("ORDER OF WORK (common practice, no source)");
     let steps: &[&str] = match view.recipe {
         Recipe::Fresh { .. } => &ORDER,
         Recipe::Thinned { .. } => &ORDER_THIN,
     };
     let first = "Run the exhaust, put out every flame and pilot light, wear gloves and glasses.";
     for (at, step) in std::iter::once(&first).chain(steps).enumerate() {
-        line(text, step, columns, &format!("  {}. ", at + 1), "     ");
+        screen.item(&format!("  {}. ", at + 1), step);
     }
     let mut label = vec![view.product.clone()];
     if !view.kind_known {
@@ -350,21 +311,13 @@ fn order(text: &mut String, view: &MixView<'_>, columns: usize) {
         [] => "lot of flakes".to_string(),
         lots => format!("lot {}", lots.join(", ")),
     });
-    let methanol = match &view.spirit.methanol {
+    label.push(match &view.spirit.methanol {
         Some(most) => format!("{} (methanol up to {most})", view.spirit.name),
         None => view.spirit.name.clone(),
-    };
-    label.push(methanol);
+    });
     label.push(format!("mixed {}, and by whom", view.on));
-    if let Some(day) = view.keeps.as_ref().and_then(|keeps| keeps.test_from) {
-        label.push(format!("test from {day}"));
-    }
+    let test = view.keeps.as_ref().and_then(|keeps| keeps.test_from);
+    label.extend(test.map(|day| format!("test from {day}")));
     label.push("DANGER, highly flammable liquid and vapour".into());
-    line(
-        text,
-        &format!("label: {}", label.join("; ")),
-        columns,
-        "  ",
-        "      ",
-    );
+    screen.indented(2, 6, format!("label: {}", label.join("; ")));
 }

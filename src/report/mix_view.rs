@@ -30,9 +30,9 @@ pub struct MixView<'a> {
     /// How long it keeps; `None` where no time is in print.
     pub keeps: Option<Keeps<'a>>,
     /// What is needed of what stands on the shelf.
-    pub needs: Vec<Need<'a>>,
+    pub needs: Vec<MixNeed<'a>>,
     /// How much of it the shop uses.
-    pub batch: Option<Batch>,
+    pub batch: Option<MixBatch>,
     /// The commands that log it, where what is taken is settled.
     pub commands: Vec<String>,
     /// What else a reader must be told.
@@ -84,7 +84,7 @@ pub struct Keeps<'a> {
 }
 
 /// A thing that is needed, and what of it stands there.
-pub struct Need<'a> {
+pub struct MixNeed<'a> {
     /// `flakes`, `alcohol` or `stock`.
     pub what: &'static str,
     /// How much.
@@ -98,7 +98,7 @@ pub struct Need<'a> {
 }
 
 /// How much will be used before it must be tested.
-pub struct Batch {
+pub struct MixBatch {
     /// Used, or mixed into something else.
     pub used: Amount,
     /// From this day …
@@ -186,7 +186,7 @@ impl MixView<'_> {
         {
             return Vec::new();
         }
-        let mut needs: Vec<&Need<'_>> = self.needs.iter().collect();
+        let mut needs: Vec<&MixNeed<'_>> = self.needs.iter().collect();
         needs.sort_by_key(|need| {
             ["stock", "alcohol", "flakes"]
                 .iter()

@@ -1,11 +1,11 @@
 //! The words of month against month, and of the actions: one wording for the screen, Markdown and the sheet.
 
-use super::against::{ActionRow, ActionState, Against, Change};
+use super::against::{ActionRow, Change, Comparison};
 use super::view::View;
 use crate::finding::Verdict;
 
 /// A heading and its lines.
-pub(super) struct Part {
+pub(super) struct MonthPart {
     /// The heading.
     pub title: String,
     /// One paragraph each.
@@ -13,19 +13,19 @@ pub(super) struct Part {
 }
 
 /// What there is to say of an earlier audit and of actions; at most so many lines of each sort of change.
-pub(super) fn parts(view: &View<'_>, most: usize) -> Vec<Part> {
+pub(super) fn parts(view: &View<'_>, most: usize) -> Vec<MonthPart> {
     let mut parts = Vec::new();
     parts.extend(against(&view.against, most));
     if !view.actions.is_empty() {
-        parts.push(Part {
+        parts.push(MonthPart {
             title: "Actions".into(),
-            lines: view.actions.iter().map(action).collect(),
+            lines: view.actions.iter().map(ActionRow::words).collect(),
         });
     }
     parts
 }
 
-fn against(against: &Against, most: usize) -> Option<Part> {
+fn against(against: &Comparison, most: usize) -> Option<MonthPart> {
     let mut lines = Vec::new();
     let title = match &against.earlier {
         Some((file, on)) => {
@@ -67,7 +67,7 @@ fn against(against: &Against, most: usize) -> Option<Part> {
     for (file, why) in &against.passed_over {
         lines.push(format!("reports/{file} is passed over: {why}"));
     }
-    Some(Part { title, lines })
+    Some(MonthPart { title, lines })
 }
 
 fn several(
@@ -97,7 +97,7 @@ fn named(change: &Change) -> String {
 }
 
 /// The counts of each audit, the oldest first.
-fn trend(against: &Against) -> Option<String> {
+fn trend(against: &Comparison) -> Option<String> {
     if against.trend.len() < 2 {
         return None;
     }
@@ -119,39 +119,4 @@ fn trend(against: &Against) -> Option<String> {
         days.join(", "),
         rows.join("; ")
     ))
-}
-
-/// An action in one line.
-pub(super) fn action(row: &ActionRow<'_>) -> String {
-    let action = row.action;
-    let who = action.who.as_deref().unwrap_or("nobody named");
-    let by = action
-        .by
-        .map_or_else(|| "no day set".to_string(), |day| format!("by {day}"));
-    let state = match (row.state, action.closed) {
-        (ActionState::Late, _) => "LATE".to_string(),
-        (ActionState::Open, _) => "open".to_string(),
-        (ActionState::Closed, day) => {
-            let day = day.map_or_else(String::new, |day| format!(" on {day}"));
-            format!("closed{day}, {}", action.initials.as_deref().unwrap_or(""))
-        }
-    };
-    let about: Vec<&str> = [action.rule.as_deref(), action.subject.as_deref()]
-        .into_iter()
-        .flatten()
-        .collect();
-    let about = if about.is_empty() {
-        String::new()
-    } else {
-        format!(" [{}]", about.join(", "))
-    };
-    let more: String = [row.remark, action.note.as_deref()]
-        .into_iter()
-        .flatten()
-        .map(|text| format!("; {text}"))
-        .collect();
-    format!(
-        "{}, {state}: {} ({who}, {by}){about}{more}",
-        action.id, action.what
-    )
 }

@@ -7,7 +7,7 @@
     reason = "places on paper, rounded to a pixel"
 )]
 
-use super::corner::{At, Side, free_corner};
+use super::corner::{At, LineSide, free_corner};
 use crate::text::clean;
 use crate::vapour::shown::figures;
 use plotters::chart::{ChartBuilder, ChartContext};
@@ -30,7 +30,7 @@ pub struct Curve {
 }
 
 /// A level drawn across.
-pub struct Line {
+pub struct LimitLine {
     /// What it is, in full.
     pub name: &'static str,
     /// The same in short lines, at the side.
@@ -62,7 +62,7 @@ pub struct Chart<'c> {
     /// The courses: at most as many as there are styles.
     pub curves: &'c [Curve],
     /// The limits.
-    pub lines: &'c [Line],
+    pub lines: &'c [LimitLine],
 }
 
 /// Where things stand on the sheet, in pixels.
@@ -117,7 +117,7 @@ const LOWEST: f64 = 1.0e-3;
 type Drawn<'c> = (usize, &'c Curve, Vec<(f64, f64)>);
 type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 type Axes<'a, 'b> = ChartContext<'a, SVGBackend<'b>, Cartesian2d<RangedCoordf64, LogCoord<f64>>>;
-type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
+pub(super) type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
 
 /// The chart as the text of an SVG file; `None` where no curve has two points that are numbers.
 pub fn svg(chart: &Chart<'_>) -> Option<String> {
@@ -171,7 +171,7 @@ fn drawn<T>(
     let limits = chart.lines.iter().map(|line| line.level);
     let top = limits.fold(top, f64::max) * 2.0;
     let mut text = String::new();
-    let sheet = Sheet {
+    let sheet = Drawing {
         chart,
         form,
         last,
@@ -185,14 +185,14 @@ fn drawn<T>(
     Some(make(text, &curves))
 }
 
-struct Sheet<'c> {
+struct Drawing<'c> {
     chart: &'c Chart<'c>,
     form: &'c Form,
     last: f64,
     top: f64,
 }
 
-impl Sheet<'_> {
+impl Drawing<'_> {
     fn draw<'b>(&self, area: &Area<'b>, curves: &[Drawn<'_>]) -> Result<(), Fault<'b>> {
         let font = |size: i32| ("sans-serif", size).into_font().color(&BLACK);
         let mut body = area.clone();
@@ -292,7 +292,7 @@ impl Sheet<'_> {
         &self,
         area: &Area<'b>,
         axes: &mut Axes<'_, 'b>,
-        line: &Line,
+        line: &LimitLine,
         curves: &[Drawn<'_>],
     ) -> Result<(), Fault<'b>> {
         let thin = ShapeStyle::from(&BLACK).stroke_width(2);
@@ -306,10 +306,10 @@ impl Sheet<'_> {
             let drawn = curves.iter().flat_map(|(_, _, points)| points);
             let drawn: Vec<(i32, i32)> = drawn.map(|at| axes.backend_coord(at)).collect();
             let (end, x, side, y) = match free_corner(&words, (left, right), y, &drawn) {
-                (At::Right, Side::Over) => (HPos::Right, right - 6, VPos::Bottom, y - 4),
-                (At::Right, Side::Under) => (HPos::Right, right - 6, VPos::Top, y + 8),
-                (At::Left, Side::Over) => (HPos::Left, left + 6, VPos::Bottom, y - 4),
-                (At::Left, Side::Under) => (HPos::Left, left + 6, VPos::Top, y + 8),
+                (At::Right, LineSide::Over) => (HPos::Right, right - 6, VPos::Bottom, y - 4),
+                (At::Right, LineSide::Under) => (HPos::Right, right - 6, VPos::Top, y + 8),
+                (At::Left, LineSide::Over) => (HPos::Left, left + 6, VPos::Bottom, y - 4),
+                (At::Left, LineSide::Under) => (HPos::Left, left + 6, VPos::Top, y + 8),
             };
             return area.draw_text(&words, &font.pos(Pos::new(end, side)), (x, y));
         }

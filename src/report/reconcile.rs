@@ -1,12 +1,11 @@
 //! Where every product went, month by month, and what nobody can explain: a table a product, and the steady losses.
 
-use super::table::table;
-use super::wrap::fill;
+use super::located::row_of;
+use super::screen::Screen;
 use crate::quantity::{Amount, Exact, in_unit, month_of, natural, unit};
 use crate::record::ShopTables;
 use crate::stock::{Reckoned, STEADY_COUNTS, SteadyLoss, Stock, reckon, steady_losses};
 use crate::text::{Files, clean};
-use std::fmt::Write;
 
 const HEAD: [&str; 9] = [
     "month",
@@ -27,7 +26,7 @@ pub fn reconcile_table(
     files: &Files,
     columns: usize,
 ) -> String {
-    let mut text = String::new();
+    let mut screen = Screen::new(columns);
     let us = tables.shop.us;
     let mut rows = reckon(tables, stock);
     let name = |row: &Reckoned| stock.products.get(row.product).map_or("", String::as_str);
@@ -37,39 +36,30 @@ pub fn reconcile_table(
     {
         let Some(first) = group.first() else { continue };
         let symbol = small_unit(first.flows.kind, us);
-        let _ = writeln!(text, "{}, in {symbol}", clean(name(first)));
+        screen.whole(&format!("{}, in {symbol}", clean(name(first))));
         let lines: Vec<Vec<String>> = group.iter().map(|row| line(row, symbol)).collect();
-        text.push_str(&table(&HEAD, &lines, columns));
-        text.push_str("\n\n");
+        screen.table(&HEAD, &lines);
+        screen.gap();
         if !group.iter().all(|row| row.closes) {
-            let words =
-                "These sums do not close: an amount has more digits than can be added exactly.";
-            say(&mut text, words, columns);
+            screen.line(
+                "These sums do not close: an amount has more digits than can be added exactly.",
+            );
         }
     }
     if rows.is_empty() {
-        say(
-            &mut text,
-            "Nothing is on record that came, went or was counted.",
-            columns,
-        );
+        screen.line("Nothing is on record that came, went or was counted.");
     }
     for loss in steady_losses(stock) {
-        steady(&mut text, tables, files, &loss, columns);
+        steady(&mut screen, tables, files, &loss);
     }
-    not_in_the_sums(&mut text, tables, stock, columns);
-    let words = "start + in − used − mixed − poured out − thrown out ± unexplained = end, to the last digit; shown to four \
-                 figures. start: held when the month began, with what the inventory or a first count wrote down in it. \
-                 in: received, or poured in from another product. poured: out into another product, such as spent solvent. \
-                 thrown: thrown out. \
-                 unexplained: what counts found beyond the book, or below it; nothing is booked as evaporation.";
-    say(&mut text, words, columns);
-    text
-}
-
-fn say(text: &mut String, words: &str, columns: usize) {
-    text.push_str(&fill(&clean(words), columns, "", ""));
-    text.push('\n');
+    not_in_the_sums(&mut screen, tables, stock);
+    screen.line(
+        "start + in − used − mixed − poured out − thrown out ± unexplained = end, to the last digit; shown to four figures. \
+         start: held when the month began, with what the inventory or a first count wrote down in it. in: received, or poured \
+         in from another product. poured: out into another product, such as spent solvent. thrown: thrown out. unexplained: \
+         what counts found beyond the book, or below it; nothing is booked as evaporation.",
+    );
+    screen.done()
 }
 
 /// One unit for a whole table, so that its numbers can be added up.
@@ -87,16 +77,12 @@ fn line(row: &Reckoned, symbol: &str) -> Vec<String> {
     let flows = &row.flows;
     let shown = |base: Exact| {
         let number = unit::find(symbol).map_or_else(String::new, |unit| in_unit(base, unit));
-        number
-            .strip_suffix(symbol)
-            .map_or(number.clone(), |number| number.trim_end().to_string())
+        let bare = number.strip_suffix(symbol).unwrap_or(&number);
+        bare.trim_end().to_string()
     };
-    let moved = |base: Exact| {
-        if base.is_zero() {
-            String::new()
-        } else {
-            shown(base)
-        }
+    let moved = |base: Exact| match base.is_zero() {
+        true => String::new(),
+        false => shown(base),
     };
     let received = flows.received.plus(flows.arrived);
     let received = received.and_then(|received| received.plus(flows.untracked));
@@ -114,13 +100,7 @@ fn line(row: &Reckoned, symbol: &str) -> Vec<String> {
 }
 
 /// Names a steady loss with its numbers, and what may be behind it.
-fn steady(
-    text: &mut String,
-    tables: &ShopTables,
-    files: &Files,
-    loss: &SteadyLoss,
-    columns: usize,
-) {
+fn steady(screen: &mut Screen, tables: &ShopTables, files: &Files, loss: &SteadyLoss) {
     let us = tables.shop.us;
     let Some(row) = tables.containers.get(loss.container) else {
         return;
@@ -129,48 +109,40 @@ fn steady(
         .counts
         .iter()
         .map(|gap| {
-            let at = files.locate(gap.at);
-            let line = at.line.map_or_else(String::new, |line| format!(":{line}"));
             format!(
-                "{}: counted {}, the book said {} ({}{line})",
+                "{}: counted {}, the book said {} ({})",
                 gap.day,
                 natural(gap.counted, us),
                 natural(gap.expected, us),
-                at.name
+                row_of(files, gap.at)
             )
         })
         .collect();
-    let words = format!(
-        "A STEADY LOSS: `{}` ({}) was short at {} counts in a row, by {} together. {}. A loose lid, use that nobody \
-         logged, or theft: look into it. It stays unexplained.",
+    screen.line(format!(
+        "A STEADY LOSS: `{}` ({}) was short at {} counts in a row, by {} together. {}. A loose lid, use that nobody logged, or \
+         theft: look into it. It stays unexplained.",
         row.id,
         row.product,
         loss.counts.len(),
         natural(loss.missing, us),
         counts.join("; ")
-    );
-    say(text, &words, columns);
-    let words =
-        format!("({STEADY_COUNTS} short counts in a row are named here. A judgement, no source.)");
-    say(text, &words, columns);
-    text.push('\n');
+    ));
+    screen.line(format!(
+        "({STEADY_COUNTS} short counts in a row are named here. A judgement, no source.)"
+    ));
+    screen.gap();
 }
 
-fn not_in_the_sums(text: &mut String, tables: &ShopTables, stock: &Stock, columns: usize) {
+fn not_in_the_sums(screen: &mut Screen, tables: &ShopTables, stock: &Stock) {
     let known = |row: &crate::record::Container| row.since.is_none_or(|since| since <= stock.on);
-    let unknown: Vec<&str> = tables
-        .containers
-        .iter()
-        .zip(&stock.containers)
-        .filter(|(row, contents)| known(row) && contents.amount.is_none())
-        .map(|(row, _)| row.id.as_str())
-        .collect();
+    let rows = tables.containers.iter().zip(&stock.containers);
+    let unknown = rows.filter(|(row, contents)| known(row) && contents.amount.is_none());
+    let unknown: Vec<&str> = unknown.map(|(row, _)| row.id.as_str()).collect();
     if !unknown.is_empty() {
-        let words = format!(
+        screen.line(format!(
             "Not in these sums, since nobody knows how much they hold: {}. Count them.",
             unknown.join(", ")
-        );
-        say(text, &words, columns);
-        text.push('\n');
+        ));
+        screen.gap();
     }
 }

@@ -4,12 +4,12 @@
 use super::due::every;
 use super::view::View;
 use crate::quantity::{Amount, Day, Dimension, Exact, in_unit, natural, unit};
-use crate::record::{Container, FixtureKind, Location, ShopTables};
+use crate::record::{Container, Fixture, FixtureKind, Location, Room, ShopTables};
 use crate::stock::{ContainerState, RagBatch, RagState, Stock};
 use crate::trade::{About, Asked, Spot, way_round};
 
 /// The sheet of one round.
-pub struct Sheet {
+pub struct RoundSheet {
     /// The shop's name.
     pub shop: String,
     /// The day it is printed for.
@@ -29,11 +29,11 @@ pub struct Leg {
     /// Its name in the tables; empty for what belongs to no room.
     pub room: String,
     /// In walking order.
-    pub lines: Vec<Line>,
+    pub lines: Vec<RoundLine>,
 }
 
 /// One row.
-pub struct Line {
+pub struct RoundLine {
     /// Its number; rows without one are looked at, and what is found is written elsewhere.
     pub number: Option<usize>,
     /// The place or fixture; empty for the room as a whole.
@@ -99,25 +99,59 @@ struct Stop {
     ask: Ask,
 }
 
-/// Lays out the sheet of a day.
-pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Sheet {
-    let mut stops = counts(tables, stock, view);
-    for asked in view.round.iter().filter(|asked| asked.belongs_on(view.on)) {
-        stops.push(stop(tables, view.on, asked));
+impl Stop {
+    fn new(location: Location, ask: Ask) -> Stop {
+        let fixture = None;
+        Stop {
+            location,
+            fixture,
+            ask,
+        }
     }
-    stops.extend((0..tables.rooms.len()).filter_map(|room| exhaust(tables, room, view.us)));
-    let mut legs: Vec<Leg> = (0..tables.rooms.len())
-        .map(|room| leg(tables, room, &mut stops))
-        .collect();
-    let titles = [
-        ("Where it stands is not written down", true),
-        ("The shop as a whole", false),
-    ];
-    for (title, counted) in titles {
-        let (mine, rest) = stops
-            .into_iter()
-            .partition(|stop| matches!(stop.ask, Ask::Count(_)) == counted);
-        stops = rest;
+
+    fn is_count(&self) -> bool {
+        matches!(self.ask, Ask::Count(_))
+    }
+
+    /// A fixture, or a place; a stop at a fixture is not at a place.
+    fn station(&self) -> Station {
+        match self.fixture {
+            Some(fixture) => Station::Fixture(fixture),
+            None => self.location.place.map_or(Station::Room, Station::Place),
+        }
+    }
+}
+
+/// Where one stands to look at something; the room as a whole comes at the end of the walk.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Station {
+    Place(usize),
+    Fixture(usize),
+    Room,
+}
+
+/// Lays out the sheet of a day.
+pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet {
+    let mut stops = counts(tables, stock, view);
+    let asked = view.round.iter().filter(|asked| asked.belongs_on(view.on));
+    stops.extend(asked.map(|asked| stop(tables, view.on, asked)));
+    let rooms = tables.rooms.iter().enumerate();
+    stops.extend(rooms.map(|(at, room)| exhaust(at, room, view.us)));
+    let mut legs = Vec::new();
+    for (at, room) in tables.rooms.iter().enumerate() {
+        let mine = stops.extract_if(.., |stop| stop.location.room == Some(at));
+        let mine: Vec<Stop> = mine.collect();
+        legs.push(Leg {
+            title: room.id.clone(),
+            room: room.id.clone(),
+            lines: lines(tables, mine),
+        });
+    }
+    let (counted, others) = stops.into_iter().partition(Stop::is_count);
+    for (title, mine) in [
+        ("Where it stands is not written down", counted),
+        ("The shop as a whole", others),
+    ] {
         legs.push(Leg {
             title: title.to_string(),
             room: String::new(),
@@ -138,7 +172,7 @@ pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Sheet {
         .filter(|(at, _)| !stock.present(tables, *at))
         .map(|(_, c)| c.id.clone())
         .collect();
-    Sheet {
+    RoundSheet {
         shop: view.shop.clone(),
         on: view.on,
         legs,
@@ -150,27 +184,13 @@ pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Sheet {
 /// Every container that is there, and rags that are not where they rest.
 fn counts(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
     let mut stops = Vec::new();
-    for (at, container) in tables.containers.iter().enumerate() {
-        let Some(contents) = stock
-            .containers
-            .get(at)
-            .filter(|_| stock.present(tables, at))
-        else {
-            continue;
-        };
-        let elsewhere = contents.cloth.iter();
-        for batch in elsewhere.filter(|batch| batch.state != RagState::Clean) {
-            stops.push(Stop {
-                location: batch.location,
-                fixture: None,
-                ask: rags(&container.id, batch),
-            });
-        }
-        stops.push(Stop {
-            location: contents.location,
-            fixture: None,
-            ask: Ask::Count(count(container, contents, view.us)),
-        });
+    let rows = tables.containers.iter().zip(&stock.containers).enumerate();
+    for (_, (container, contents)) in rows.filter(|(at, _)| stock.present(tables, *at)) {
+        let soiled = contents.cloth.iter();
+        let soiled = soiled.filter(|batch| batch.state != RagState::Clean);
+        stops.extend(soiled.map(|batch| Stop::new(batch.location, rags(&container.id, batch))));
+        let count = count(container, contents, view.us);
+        stops.push(Stop::new(contents.location, Ask::Count(count)));
     }
     stops
 }
@@ -298,116 +318,80 @@ fn due(on: Day, asked: &Asked<'_>) -> String {
 }
 
 /// What the fan moves, and when that was measured.
-fn exhaust(tables: &ShopTables, room: usize, us: bool) -> Option<Stop> {
-    let row = tables.rooms.get(room)?;
+fn exhaust(at: usize, room: &Room, us: bool) -> Stop {
     let symbol = if us { "cfm" } else { "m3/h" };
-    let moved = row.exhaust.zip(unit::find(symbol)).map_or_else(
+    let moved = room.exhaust.zip(unit::find(symbol)).map_or_else(
         || "not known".to_string(),
         |(flow, unit)| in_unit(flow.base(), unit),
     );
-    let measured = row.exhaust_measured.map_or_else(
+    let measured = room.exhaust_measured.map_or_else(
         || "never measured, as far as is written".to_string(),
         |day| format!("measured on {day}"),
     );
-    Some(Stop {
-        location: Location {
-            place: None,
-            room: Some(room),
-        },
-        fixture: None,
-        ask: Ask::Look {
-            what: format!("Exhaust, if you measure it: airflow and day, into rooms.csv ({symbol})"),
-            should: format!("{moved}; {measured}"),
-        },
-    })
+    let location = Location {
+        place: None,
+        room: Some(at),
+    };
+    let ask = Ask::Look {
+        what: format!("Exhaust, if you measure it: airflow and day, into rooms.csv ({symbol})"),
+        should: format!("{moved}; {measured}"),
+    };
+    Stop::new(location, ask)
 }
 
-/// Takes the stops of a room, and puts them in the order of the walk.
-fn leg(tables: &ShopTables, room: usize, stops: &mut Vec<Stop>) -> Leg {
-    let all = std::mem::take(stops);
-    let (mine, rest) = all
-        .into_iter()
-        .partition(|stop: &Stop| stop.location.room == Some(room));
-    *stops = rest;
-    let name = tables.rooms.get(room).map_or("", |room| room.id.as_str());
-    Leg {
-        title: name.to_string(),
-        room: name.to_string(),
-        lines: lines(tables, mine),
-    }
+/// The rows of some stops, in the order of the walk.
+fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<RoundLine> {
+    let fixtures: Vec<&Fixture> = tables.fixtures.iter().flatten().collect();
+    let order = walk(tables, &fixtures, &stops);
+    let place_in_order = |stop: &Stop| {
+        let at = order.iter().position(|station| *station == stop.station());
+        (at.unwrap_or(usize::MAX), !stop.is_count())
+    };
+    let name = |stop: &Stop| match stop.station() {
+        Station::Fixture(at) => fixtures.get(at).map_or(String::new(), |fixture| {
+            let rating = fixture.rating.as_ref().map(|rating| format!(" ({rating})"));
+            format!("{}{}", fixture.id, rating.unwrap_or_default())
+        }),
+        Station::Place(at) => tables
+            .places
+            .get(at)
+            .map_or(String::new(), |p| p.id.clone()),
+        Station::Room => String::new(),
+    };
+    let mut stops = stops;
+    stops.sort_by_key(place_in_order);
+    let rows = stops.into_iter().map(|stop| RoundLine {
+        number: None,
+        place: name(&stop),
+        ask: stop.ask,
+    });
+    rows.collect()
 }
 
-/// The places and fixtures that these stops are at, in the order of the walk; `None` is the room as a whole, at the end.
-fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<Line> {
-    let mut stations: Vec<(Option<usize>, Option<usize>)> = Vec::new();
-    for (at, _) in tables.places.iter().enumerate() {
-        stations.push((Some(at), None));
-    }
-    let fixtures: Vec<_> = tables.fixtures.iter().flatten().collect();
-    stations.extend((0..fixtures.len()).map(|at| (None, Some(at))));
-    stations.retain(|station| stops.iter().any(|stop| at_station(stop) == *station));
+/// The places and fixtures that some stops are at, in the order of the walk.
+fn walk(tables: &ShopTables, fixtures: &[&Fixture], stops: &[Stop]) -> Vec<Station> {
+    let places = (0..tables.places.len()).map(Station::Place);
+    let all = places.chain((0..fixtures.len()).map(Station::Fixture));
+    let mut stations: Vec<Station> = all.collect();
+    stations.retain(|station| stops.iter().any(|stop| stop.station() == *station));
+    let fixture = |station: &Station| match station {
+        Station::Fixture(at) => fixtures.get(*at),
+        Station::Place(_) | Station::Room => None,
+    };
     let spots: Vec<Spot> = stations
         .iter()
-        .map(|(place, fixture)| {
-            let place = place.and_then(|at| tables.places.get(at)?.xy);
-            place.or_else(|| fixture.and_then(|at| fixtures.get(at)?.xy))
+        .map(|station| match station {
+            Station::Place(at) => tables.places.get(*at)?.xy,
+            Station::Fixture(_) | Station::Room => fixture(station)?.xy,
         })
         .collect();
-    let door = stations.iter().position(|(_, fixture)| {
-        fixture.is_some_and(|at| {
-            fixtures
-                .get(at)
-                .is_some_and(|f| f.kind == FixtureKind::Exit)
-        })
-    });
-    let mut order: Vec<(Option<usize>, Option<usize>)> = way_round(&spots, door)
-        .into_iter()
+    let is_exit = |station: &Station| fixture(station).is_some_and(|f| f.kind == FixtureKind::Exit);
+    let door = stations.iter().position(is_exit);
+    let order = way_round(&spots, door).into_iter();
+    order
         .filter_map(|at| stations.get(at).copied())
-        .collect();
-    order.push((None, None));
-    let mut placed: Vec<(usize, Stop)> = stops
-        .into_iter()
-        .map(|stop| {
-            let at = order
-                .iter()
-                .position(|station| *station == at_station(&stop));
-            (at.unwrap_or(usize::MAX), stop)
-        })
-        .collect();
-    placed.sort_by_key(|(at, stop)| (*at, !matches!(stop.ask, Ask::Count(_))));
-    let name = |stop: &Stop| {
-        let place = stop
-            .location
-            .place
-            .and_then(|at| tables.places.get(at))
-            .map(|s| s.id.clone());
-        let fixture = stop.fixture.and_then(|at| fixtures.get(at));
-        let rated = |rating: &Option<String>| {
-            rating
-                .as_ref()
-                .map_or_else(String::new, |r| format!(" ({r})"))
-        };
-        fixture
-            .map(|f| format!("{}{}", f.id, rated(&f.rating)))
-            .or(place)
-            .unwrap_or_default()
-    };
-    placed
-        .into_iter()
-        .map(|(_, stop)| Line {
-            number: None,
-            place: name(&stop),
-            ask: stop.ask,
-        })
+        .chain([Station::Room])
         .collect()
-}
-
-/// A fixture, or a place; a stop at a fixture is not at a place.
-fn at_station(stop: &Stop) -> (Option<usize>, Option<usize>) {
-    match stop.fixture {
-        Some(fixture) => (None, Some(fixture)),
-        None => (stop.location.place, None),
-    }
 }
 
 impl Count {

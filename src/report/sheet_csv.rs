@@ -1,7 +1,7 @@
 //! The round as CSV: the columns `found`, `answer`, `when`, `by` and `note` are left empty, to be filled in.
 
-use super::rows::inert;
-use super::sheet::{Ask, Sheet};
+use super::findings_csv::inert;
+use super::sheet::{Ask, RoundSheet};
 
 /// The columns, in order. `kind`, `name` and `about` say what a row is; the rest of the filled ones are for people.
 pub const COLUMNS: [&str; 15] = [
@@ -13,12 +13,15 @@ pub const COLUMNS: [&str; 15] = [
 pub type Fill = [String; 3];
 
 /// The rows that bear a number, to be filled in.
-pub fn sheet_csv(sheet: &Sheet) -> Result<String, csv::Error> {
+pub fn sheet_csv(sheet: &RoundSheet) -> Result<String, csv::Error> {
     sheet_filled(sheet, |_| Fill::default())
 }
 
 /// The rows that bear a number, each with what is found for its number.
-pub fn sheet_filled(sheet: &Sheet, fill: impl Fn(usize) -> Fill) -> Result<String, csv::Error> {
+pub fn sheet_filled(
+    sheet: &RoundSheet,
+    fill: impl Fn(usize) -> Fill,
+) -> Result<String, csv::Error> {
     let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
     writer.write_record(COLUMNS)?;
     for leg in &sheet.legs {

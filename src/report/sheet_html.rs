@@ -2,9 +2,9 @@
 //! again on each page. Every name is escaped by the templates.
 
 use super::against::ActionState;
+use super::html::name;
 use super::label::Paper;
-use super::page::name;
-use super::sheet::{Ask, Leg, Line, Sheet};
+use super::sheet::{Ask, Leg, RoundLine, RoundSheet};
 use super::view::View;
 use crate::text::clean;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -12,36 +12,11 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 /// Empty rows at the end of each room, for what stands there and is not on the list.
 const SPARE: usize = 2;
 
-const STYLE: &str = "
-*{box-sizing:border-box}
-body{margin:0 auto;color:#000;background:#fff;font:8.5pt/1.18 'Liberation Sans',Arial,Helvetica,sans-serif}
-h1{font-size:13pt;margin:0 0 1mm}
-p{margin:0 0 1.2mm}
-table{width:100%;border-collapse:collapse;table-layout:fixed;margin:0 0 2mm}
-thead{display:table-header-group}
-tr{break-inside:avoid}
-td,th{border:.25mm solid #000;padding:.5mm 1mm;text-align:left;vertical-align:middle;overflow-wrap:anywhere}
-tbody td{height:9mm}
-th{font-size:7pt;font-weight:bold;border-color:#000;background:#eee}
-th.room{font-size:10.5pt;background:#fff;border:0;padding:1.5mm 0 .8mm}
-th.room small{font-weight:normal}
-small{font-size:6.5pt;line-height:1.15}
-.n{width:8mm;text-align:right;padding:0 .8mm;white-space:nowrap}.at{width:24mm}.should{width:29mm}.found{width:44mm}.by{width:12mm}.note{width:23mm}
-td.found{white-space:nowrap;font-size:7.5pt}
-td.found small{display:block;white-space:normal;padding:.8mm 0 0 1.2mm;font-size:6pt}
-.unit{float:right;padding-top:2.5mm}
-i.box{display:inline-block;width:4.2mm;height:4.2mm;border:.3mm solid #000;vertical-align:-.8mm;margin:0 .7mm 0 .9mm}
-i.line{display:inline-block;border-bottom:.25mm solid #000;height:6.5mm;margin:0 2mm 0 1mm}
-.head{margin:0 0 2mm}
-.cautions{columns:3;column-gap:4mm;font-size:6.4pt;line-height:1.14}
-.cautions p{break-inside:avoid;margin:0 0 .8mm}
-h2{font-size:9pt;margin:0 0 1mm;break-after:avoid}
-.foot{break-inside:avoid-page}
-@media screen{body{padding:8mm;max-width:206mm}}
-";
+/// The sheet's own style, in the sheet itself.
+const STYLE: &str = include_str!("sheet.css");
 
 /// The page.
-pub fn sheet_html(sheet: &Sheet, view: &View<'_>, paper: Paper) -> String {
+pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
     let page = format!(
         "@page{{size:{};margin:10mm 10mm 12mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:7pt sans-serif}}\
          @bottom-left{{content:'Round of {}: a screening aid, not a certificate';font:7pt sans-serif}}}}",
@@ -71,7 +46,7 @@ pub fn sheet_html(sheet: &Sheet, view: &View<'_>, paper: Paper) -> String {
     shown.into_string()
 }
 
-fn head(sheet: &Sheet) -> Markup {
+fn head(sheet: &RoundSheet) -> Markup {
     html! {
         div.head {
             h1 { "The round of " (sheet.on) ", " (name(&sheet.shop)) }
@@ -110,7 +85,7 @@ fn table(leg: &Leg) -> Markup {
     }
 }
 
-fn row(line: &Line) -> Markup {
+fn row(line: &RoundLine) -> Markup {
     html! {
         tr {
             td.n { @if let Some(number) = line.number { (number) } }
@@ -188,7 +163,7 @@ fn promised(view: &View<'_>) -> Markup {
     }
 }
 
-fn foot(sheet: &Sheet, view: &View<'_>) -> Markup {
+fn foot(sheet: &RoundSheet, view: &View<'_>) -> Markup {
     html! {
         @if !sheet.empty.is_empty() {
             p {

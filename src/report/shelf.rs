@@ -2,8 +2,9 @@
 
 use crate::check::Checked;
 use crate::quantity::{Amount, Day, Exact, month_of, natural};
-use crate::record::{Location, ShopTables};
+use crate::record::{Location, ProductKind, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock, reckon};
+use crate::text::Span;
 
 /// One container.
 pub struct StockRow {
@@ -29,8 +30,18 @@ pub struct StockRow {
     pub cloth: Option<String>,
     /// Class by pack.
     pub class: Vec<(String, String)>,
-    /// Missing or found by counts, in house units.
+    /// Missing or found by counts, in base units.
     pub unexplained: Exact,
+    /// Its lot.
+    pub lot: Option<String>,
+    /// It bears a label.
+    pub labelled: Option<bool>,
+    /// Its first amount was not written down, so it counted as full.
+    pub counted_full: bool,
+    /// It holds waste.
+    pub is_waste: bool,
+    /// Its row, then its last entries.
+    pub rows: Vec<Span>,
 }
 
 /// What became of a product in a month.
@@ -64,21 +75,21 @@ pub struct MonthRow {
 }
 
 pub(super) fn stock_rows(tables: &ShopTables, stock: &Stock, audit: &Checked<'_>) -> Vec<StockRow> {
-    let mut rows = Vec::new();
-    for (at, container) in tables
+    let present = tables
         .containers
         .iter()
+        .zip(&stock.containers)
+        .zip(&tables.kinds);
+    let present = present
         .enumerate()
-        .filter(|(at, _)| stock.present(tables, *at))
-    {
-        let Some(contents) = stock.containers.get(at) else {
-            continue;
-        };
+        .filter(|(at, _)| stock.present(tables, *at));
+    let rows = present.map(|(at, ((container, contents), kind))| {
         let place = contents.location.place.and_then(|s| tables.places.get(s));
         let room = contents.location.room.and_then(|r| tables.rooms.get(r));
         let born = contents.made.or(contents.opened).or(container.since);
         let cloth = cloth(tables, &contents.cloth);
-        rows.push(StockRow {
+        let class = audit.classes.iter();
+        StockRow {
             container: container.id.clone(),
             product: container.product.clone(),
             place: place.map_or_else(String::new, |s| s.id.clone()),
@@ -90,18 +101,23 @@ pub(super) fn stock_rows(tables: &ShopTables, stock: &Stock, audit: &Checked<'_>
             tested: contents
                 .trial
                 .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
-            class: audit
-                .classes
-                .iter()
+            class: class
                 // A rag has no class: its linen does not flash, and what is on it may.
                 .filter(|_| cloth.is_none())
                 .filter_map(|(pack, titles)| Some((pack.clone(), titles.get(at)?.clone()?)))
                 .collect(),
             cloth,
             unexplained: contents.unexplained,
-        });
-    }
-    rows
+            lot: container.lot.clone(),
+            labelled: container.labelled,
+            counted_full: contents.counted_full,
+            is_waste: *kind == Some(ProductKind::Waste),
+            rows: std::iter::once(container.at)
+                .chain(contents.touched.into_iter().flatten())
+                .collect(),
+        }
+    });
+    rows.collect()
 }
 
 /// `2 wet at bench, 18 clean`, for rags and pads.
@@ -120,7 +136,7 @@ fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
     };
     let mut wet: Vec<(&str, Exact)> = Vec::new();
     for batch in batches.iter().filter(|p| p.state == RagState::Wet) {
-        let place = place_of(tables, batch.location);
+        let place = place_name(tables, batch.location).unwrap_or("a place not known");
         match wet.iter_mut().find(|(other, _)| *other == place) {
             Some((_, sum)) => *sum = sum.plus(batch.pieces).unwrap_or(*sum),
             None => wet.push((place, batch.pieces)),
@@ -137,13 +153,13 @@ fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-fn place_of(tables: &ShopTables, location: Location) -> &str {
+/// The name of a place, else of a room.
+pub(super) fn place_name(tables: &ShopTables, location: Location) -> Option<&str> {
     let place = location.place.and_then(|at| tables.places.get(at));
     let room = location.room.and_then(|at| tables.rooms.get(at));
     place
         .map(|place| place.id.as_str())
         .or(room.map(|room| room.id.as_str()))
-        .unwrap_or("a place not known")
 }
 
 pub(super) fn month_rows(tables: &ShopTables, stock: &Stock) -> Vec<MonthRow> {
@@ -151,12 +167,9 @@ pub(super) fn month_rows(tables: &ShopTables, stock: &Stock) -> Vec<MonthRow> {
     for reckoned in reckon(tables, stock) {
         let flows = &reckoned.flows;
         let of = |base| flows.kind.with(base);
+        let product = stock.products.get(reckoned.product);
         rows.push(MonthRow {
-            product: stock
-                .products
-                .get(reckoned.product)
-                .cloned()
-                .unwrap_or_default(),
+            product: product.cloned().unwrap_or_default(),
             month: month_of(flows.month),
             used: of(flows.used),
             mixed: of(flows.mixed),
@@ -176,6 +189,15 @@ pub(super) fn month_rows(tables: &ShopTables, stock: &Stock) -> Vec<MonthRow> {
 }
 
 impl StockRow {
+    /// The name of its place, else of its room; empty where neither is known.
+    pub fn place_or_room(&self) -> &str {
+        if self.place.is_empty() {
+            &self.room
+        } else {
+            &self.place
+        }
+    }
+
     /// What it holds in words; of rags, how many in which state.
     pub fn holds(&self, us: bool) -> String {
         self.cloth.clone().unwrap_or_else(|| self.amount_text(us))

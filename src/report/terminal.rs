@@ -2,335 +2,251 @@
 
 use super::cautions::Caution;
 use super::month::parts;
+use super::screen::Screen;
 use super::view::View;
-use super::wrap::{fill, width};
 use crate::finding::{Compared, Finding, Verdict};
 use crate::pack::TOPICS;
-use crate::text::clean;
-use std::fmt::Write;
 
 /// Most lines of "do this first".
 const FIRST: usize = 7;
+/// Most lines of a sort of change, where not everything is asked for.
+const CHANGES: usize = 6;
+/// Most rows named of a finding.
+const ROWS: usize = 4;
 
 /// The audit on the screen; `full` adds the working of every finding that calls for something.
 pub fn terminal(view: &View<'_>, columns: usize, full: bool) -> String {
-    let mut text = String::new();
-    header(&mut text, view, columns);
-    first(&mut text, view, columns);
-    findings(&mut text, view, columns, full);
-    month(&mut text, view, columns, full);
-    quiet(&mut text, view, columns);
-    closing(&mut text, view, columns, full);
-    text
+    let mut screen = Screen::new(columns);
+    header(&mut screen, view);
+    first(&mut screen, view);
+    findings(&mut screen, view, full);
+    for part in parts(view, if full { usize::MAX } else { CHANGES }) {
+        screen.heading(&part.title.to_uppercase());
+        for words in &part.lines {
+            screen.indented(2, 4, words);
+        }
+    }
+    quiet(&mut screen, view);
+    closing(&mut screen, view, full);
+    screen.done()
 }
 
-fn line(text: &mut String, words: &str, columns: usize, first: &str, rest: &str) {
-    text.push_str(&fill(&clean(words), columns, first, rest));
-    text.push('\n');
-}
-
-fn heading(text: &mut String, words: &str, columns: usize) {
-    let rule = "─".repeat(columns.saturating_sub(width(words) + 1));
-    let _ = writeln!(text, "\n{words} {rule}");
-}
-
-fn header(text: &mut String, view: &View<'_>, columns: usize) {
-    line(
-        text,
-        &format!(
-            "Finishing room of {}, at the close of {}",
-            view.shop, view.on
-        ),
-        columns,
-        "",
-        "",
-    );
-    line(
-        text,
-        "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a \
-         licensed practitioner come first.",
-        columns,
-        "",
-        "",
+fn header(screen: &mut Screen, view: &View<'_>) {
+    screen.line(format!(
+        "Finishing room of {}, at the close of {}",
+        view.shop, view.on
+    ));
+    screen.line(
+        "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a licensed \
+         practitioner come first.",
     );
     for pack in &view.packs {
-        line(
-            text,
-            &format!("{} ({}): {}", pack.id, pack.jurisdiction, pack.binds),
-            columns,
-            "  ",
-            "    ",
+        screen.indented(
+            2,
+            4,
+            format!("{} ({}): {}", pack.id, pack.jurisdiction, pack.binds),
         );
     }
     if let Some(authority) = &view.authority {
-        line(text, &format!("asked: {authority}"), columns, "  ", "    ");
+        screen.indented(2, 4, format!("asked: {authority}"));
     }
 }
 
-fn first(text: &mut String, view: &View<'_>, columns: usize) {
-    heading(text, "DO THIS FIRST", columns);
+fn first(screen: &mut Screen, view: &View<'_>) {
+    screen.heading("DO THIS FIRST");
     let first = view.first(FIRST);
     for (number, (action, subjects, verdict)) in first.list.iter().enumerate() {
         let words = format!("{action} ({}: {})", subjects, verdict.word());
-        line(text, &words, columns, &format!("{}. ", number + 1), "   ");
+        screen.fill(&words, &format!("{}. ", number + 1), 3);
     }
     if let Some(left) = first.left_out() {
-        line(text, &left, columns, "", "");
+        screen.line(left);
     }
     if first.list.is_empty() {
-        line(
-            text,
+        screen.line(
             "Nothing that the rules asked for is open. That shows no room and no rag to be safe.",
-            columns,
-            "",
-            "",
         );
     }
 }
 
-fn findings(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
-    heading(text, "FINDINGS", columns);
-    let count = |verdict| view.counts.of(verdict);
-    let words = format!(
-        "{} breach, {} cannot be judged, {} near, {} met, {} not in force{}",
-        count(Verdict::Breach),
-        count(Verdict::CannotJudge),
-        count(Verdict::Near),
-        view.counts.met(),
-        count(Verdict::NotInForce),
-        match view.counts.about_nothing {
-            0 => String::new(),
-            n => format!(", {n} about nothing here"),
-        } + &match view.counts.accepted {
-            0 => String::new(),
-            n => format!("; {n} accepted, and last in its topic"),
-        }
+fn findings(screen: &mut Screen, view: &View<'_>, full: bool) {
+    screen.heading("FINDINGS");
+    let counts = &view.counts;
+    let mut words = format!(
+        "{} breach, {} cannot be judged, {} near, {} met, {} not in force",
+        counts.count(Verdict::Breach),
+        counts.count(Verdict::CannotJudge),
+        counts.count(Verdict::Near),
+        counts.shown(Verdict::Meets),
+        counts.count(Verdict::NotInForce),
     );
-    line(text, &words, columns, "", "");
+    if counts.about_nothing > 0 {
+        words += &format!(", {} about nothing here", counts.about_nothing);
+    }
+    if counts.accepted > 0 {
+        words += &format!("; {} accepted, and last in its topic", counts.accepted);
+    }
+    screen.line(words);
     for topic in TOPICS {
-        let open = |f: &&Finding| {
-            f.topic == topic && f.calls() && (full || f.verdict != Verdict::CannotJudge)
-        };
-        let list: Vec<&Finding> = view.findings.iter().filter(open).collect();
-        if list.is_empty() {
-            continue;
-        }
-        let _ = writeln!(text, "\n{topic}");
-        for finding in list {
-            one(text, view, finding, columns, full);
+        let mut heading = Some(topic);
+        for finding in view.open_of(topic) {
+            if !full && finding.verdict == Verdict::CannotJudge {
+                continue;
+            }
+            if let Some(topic) = heading.take() {
+                screen.whole(&format!("\n{topic}"));
+            }
+            one(screen, view, finding, full);
         }
     }
     if !full {
-        unknown(text, view, columns);
+        unknown(screen, view);
     }
 }
 
 /// What cannot be judged, each missing fact once, with the rules that wait for it.
-fn unknown(text: &mut String, view: &View<'_>, columns: usize) {
+fn unknown(screen: &mut Screen, view: &View<'_>) {
     let mut facts: Vec<(&str, Vec<String>)> = Vec::new();
-    for finding in view
-        .findings
-        .iter()
-        .filter(|f| f.verdict == Verdict::CannotJudge)
-    {
+    let unknown = view.findings.iter();
+    for finding in unknown.filter(|f| f.verdict == Verdict::CannotJudge) {
         let rule = format!("{}/{}", finding.pack, finding.rule);
         match facts.iter_mut().find(|(fact, _)| *fact == finding.observed) {
             Some((_, rules)) => rules.push(rule),
             None => facts.push((&finding.observed, vec![rule])),
         }
     }
-    if facts.is_empty() {
-        return;
+    if !facts.is_empty() {
+        screen.heading("NOT KNOWN, AND SO NOT JUDGED");
     }
-    heading(text, "NOT KNOWN, AND SO NOT JUDGED", columns);
     for (fact, mut rules) in facts {
         rules.dedup();
-        let more = rules.len().saturating_sub(3);
-        rules.truncate(3);
-        let more = if more > 0 {
-            format!(" and {more} more")
-        } else {
-            String::new()
-        };
-        line(
-            text,
-            &format!("{fact} [{}{more}]", rules.join(", ")),
-            columns,
-            "- ",
-            "  ",
-        );
+        let rules: Vec<&str> = rules.iter().map(String::as_str).collect();
+        screen.item("- ", format!("{fact} [{}]", some_of(&rules, 3)));
     }
 }
 
-fn one(text: &mut String, view: &View<'_>, finding: &Finding, columns: usize, full: bool) {
+/// The first few, and how many more there are.
+fn some_of(list: &[&str], most: usize) -> String {
+    let more = list.len().saturating_sub(most);
+    let shown = list.get(..most).unwrap_or(list).join(", ");
+    if more > 0 {
+        format!("{shown} and {more} more")
+    } else {
+        shown
+    }
+}
+
+fn one(screen: &mut Screen, view: &View<'_>, finding: &Finding, full: bool) {
     let asked = match (&finding.limit, finding.compared.as_ref()) {
         (limit, _) if limit.is_empty() => String::new(),
         (limit, Some(Compared::Plain { .. })) => format!("; asked: {limit}"),
         (limit, _) => format!("; limit {limit}"),
     };
-    let marks = marks(finding);
     let head = format!(
-        "{}, {}: {}: {}{asked}{marks}",
+        "{}, {}: {}: {}{asked}{}",
         finding.verdict.word().to_uppercase(),
         finding.severity.word(),
         finding.subject.id,
-        finding.observed
+        finding.observed,
+        marks(finding)
     );
-    line(text, &head, columns, "  ", "      ");
-    let number = view
-        .source(finding)
-        .map_or_else(String::new, |n| format!(" ({n})"));
+    screen.indented(2, 6, head);
+    let number = view.source(finding);
+    let number = number.map_or_else(String::new, |n| format!(" ({n})"));
     let cited = format!(
         "{} [{}/{}, {}{number}]",
         finding.title, finding.pack, finding.rule, finding.citation.clause
     );
-    line(text, &cited, columns, "      ", "      ");
+    screen.indented(6, 6, cited);
     for said in &finding.said {
-        line(text, said, columns, "      ", "      ");
+        screen.indented(6, 6, said);
     }
     if full {
         for (number, step) in finding.working.iter().enumerate() {
-            line(
-                text,
-                step,
-                columns,
-                &format!("      {}. ", number + 1),
-                "         ",
-            );
+            screen.fill(step, &format!("      {}. ", number + 1), 9);
         }
-        line(
-            text,
-            &format!("Why: {}", finding.why),
-            columns,
-            "      ",
-            "      ",
-        );
-        line(
-            text,
-            &format!("Do: {}", finding.action),
-            columns,
-            "      ",
-            "      ",
-        );
+        screen.indented(6, 6, format!("Why: {}", finding.why));
+        screen.indented(6, 6, format!("Do: {}", finding.action));
         if let Some(note) = &finding.citation.note {
-            line(text, &format!("Note: {note}"), columns, "      ", "      ");
+            screen.indented(6, 6, format!("Note: {note}"));
         }
     }
     let places = view.places(finding);
-    let more = places.len().saturating_sub(4);
     if !places.is_empty() {
-        let more = if more > 0 {
-            format!(" and {more} more")
-        } else {
-            String::new()
-        };
-        let shown: Vec<&str> = places.into_iter().take(4).collect();
-        line(
-            text,
-            &format!("see {}{more}", shown.join(", ")),
-            columns,
-            "      ",
-            "      ",
-        );
+        screen.indented(6, 6, format!("see {}", some_of(&places, ROWS)));
     }
 }
 
 fn marks(finding: &Finding) -> String {
-    let mut marks = String::new();
-    if let Some(margin) = &finding.margin {
-        let _ = write!(marks, ", {margin}");
-    }
-    if finding.unconfirmed {
-        marks.push_str(", unconfirmed");
-    }
-    if finding.local {
-        marks.push_str(", local limit");
-    }
-    if finding.tightest {
-        marks.push_str(", the tighter of the packs");
-    }
-    if finding.advisory {
-        marks.push_str(", advice here");
+    let mut marks: Vec<String> = Vec::new();
+    marks.extend(finding.margin.clone());
+    for (is, mark) in [
+        (finding.unconfirmed, "unconfirmed"),
+        (finding.local, "local limit"),
+        (finding.tightest, "the tighter of the packs"),
+        (finding.advisory, "advice here"),
+    ] {
+        marks.extend(is.then(|| mark.to_string()));
     }
     if let Some(accepted) = &finding.accepted {
         let lapsed = if accepted.lapsed { "; LAPSED" } else { "" };
-        let _ = write!(
-            marks,
-            ", accepted by {} until {} ({}){lapsed}",
+        marks.push(format!(
+            "accepted by {} until {} ({}){lapsed}",
             accepted.by, accepted.until, accepted.why
-        );
+        ));
     }
-    marks
+    marks.iter().map(|mark| format!(", {mark}")).collect()
 }
 
-/// Most lines of a sort of change, where not everything is asked for.
-const CHANGES: usize = 6;
-
-fn month(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
-    for part in parts(view, if full { usize::MAX } else { CHANGES }) {
-        heading(text, &part.title.to_uppercase(), columns);
-        for words in &part.lines {
-            line(text, words, columns, "  ", "    ");
-        }
-    }
-}
-
-fn quiet(text: &mut String, view: &View<'_>, columns: usize) {
-    heading(text, "QUIET", columns);
+fn quiet(screen: &mut Screen, view: &View<'_>) {
+    screen.heading("QUIET");
     for verdict in [Verdict::Meets, Verdict::NotInForce] {
         let mut parts = Vec::new();
         for topic in TOPICS {
-            let count = view
-                .findings
-                .iter()
-                .filter(|f| f.topic == topic && f.verdict == verdict && !f.is_about_nothing())
+            let of_topic = view.findings.iter().filter(|f| f.topic == topic);
+            let count = of_topic
+                .filter(|f| f.verdict == verdict && !f.is_about_nothing())
                 .count();
             if count > 0 {
                 parts.push(format!("{topic} {count}"));
             }
         }
         if !parts.is_empty() {
-            line(
-                text,
-                &format!("{}: {}", verdict.word(), parts.join(", ")),
-                columns,
-                "  ",
-                "    ",
-            );
+            screen.indented(2, 4, format!("{}: {}", verdict.word(), parts.join(", ")));
         }
     }
     for remark in &view.remarks {
-        line(text, remark, columns, "  ", "    ");
+        screen.indented(2, 4, remark);
     }
 }
 
-fn closing(text: &mut String, view: &View<'_>, columns: usize, full: bool) {
-    heading(text, "SOURCES", columns);
+fn closing(screen: &mut Screen, view: &View<'_>, full: bool) {
+    screen.heading("SOURCES");
     for (number, source) in view.sources.iter().enumerate() {
-        line(text, source, columns, &format!("({}) ", number + 1), "    ");
+        screen.fill(source, &format!("({}) ", number + 1), 4);
     }
-    heading(text, "CAUTIONS", columns);
-    let general = |caution: &Caution| caution.when.iter().any(|word| word == "always");
-    for caution in view.cautions.iter().filter(|c| full || !general(c)) {
-        line(
-            text,
-            &format!("{}. {}", caution.title, caution.text),
-            columns,
-            "- ",
-            "  ",
-        );
+    screen.heading("CAUTIONS");
+    let always = |caution: &&&Caution| caution.when.iter().any(|word| word == "always");
+    let (general, own): (Vec<&&Caution>, Vec<&&Caution>) = view.cautions.iter().partition(always);
+    let shown: Vec<&&Caution> = if full {
+        view.cautions.iter().collect()
+    } else {
+        own
+    };
+    for caution in shown {
+        screen.item("- ", format!("{}. {}", caution.title, caution.text));
     }
     if !full {
-        let titles: Vec<&str> = view
-            .cautions
+        let titles: Vec<&str> = general
             .iter()
-            .filter(|c| general(c))
-            .map(|c| c.title.as_str())
+            .map(|caution| caution.title.as_str())
             .collect();
-        let words = format!(
-            "And, in full in the reports or with --full: {}.",
-            titles.join("; ")
+        screen.item(
+            "- ",
+            format!(
+                "And, in full in the reports or with --full: {}.",
+                titles.join("; ")
+            ),
         );
-        line(text, &words, columns, "- ", "  ");
     }
 }

@@ -1,7 +1,7 @@
-//! What to do first: the most urgent things, each once, and how many more there are.
+//! What to do first: the most urgent things, each once, and how many more there are; and findings rule by rule.
 
 use super::view::View;
-use crate::finding::Verdict;
+use crate::finding::{Finding, Verdict};
 use std::collections::HashSet;
 
 /// What to do first.
@@ -24,7 +24,37 @@ impl First<'_> {
     }
 }
 
+/// Findings of one rule with one citation, each with its position among all findings.
+pub struct RuleGroup<'v> {
+    /// The first of them.
+    pub first: &'v Finding,
+    /// All of them.
+    pub list: Vec<(usize, &'v Finding)>,
+}
+
 impl View<'_> {
+    /// The wanted findings, rule by rule.
+    pub fn by_rule(&self, wanted: impl Fn(&Finding) -> bool) -> Vec<RuleGroup<'_>> {
+        let mut groups: Vec<RuleGroup<'_>> = Vec::new();
+        let all = self.findings.iter().enumerate();
+        for (at, finding) in all.filter(|(_, finding)| wanted(finding)) {
+            let same = |group: &&mut RuleGroup<'_>| {
+                let other = group.first;
+                (&other.pack, &other.rule, other.local)
+                    == (&finding.pack, &finding.rule, finding.local)
+                    && other.citation == finding.citation
+            };
+            match groups.iter_mut().find(same) {
+                Some(group) => group.list.push((at, finding)),
+                None => groups.push(RuleGroup {
+                    first: finding,
+                    list: vec![(at, finding)],
+                }),
+            }
+        }
+        groups
+    }
+
     /// The most urgent things to do, each once.
     pub fn first(&self, most: usize) -> First<'_> {
         let mut more: HashSet<&str> = HashSet::new();

@@ -1,16 +1,15 @@
 //! What to use first, and what runs out of its time soon: two tables over the same days.
 
-use super::table::table;
-use super::wrap::fill;
+use super::located::row_of;
+use super::screen::Screen;
 use crate::fact::{Age, Kept};
 use crate::quantity::{Day, Period, natural};
-use crate::record::ShopTables;
+use crate::record::{Container, ShopTables};
 use crate::stock::{PASS_MINUTES, RETEST_MINUTES, Stock};
-use crate::text::{Files, clean};
-use std::fmt::Write;
+use crate::text::Files;
 
 /// What a table of days is made from.
-pub struct Shelf<'a> {
+pub struct AgingStock<'a> {
     /// The tables.
     pub tables: &'a ShopTables,
     /// The stock.
@@ -21,27 +20,41 @@ pub struct Shelf<'a> {
     pub files: &'a Files,
 }
 
-/// The rules named under a table, each once, with a number.
+/// The rules and remarks named under a table, each rule once and with a number.
 #[derive(Default)]
-struct Foot {
+struct Footnotes {
     rules: Vec<String>,
     notes: Vec<String>,
 }
 
-impl Shelf<'_> {
+impl Footnotes {
+    /// The number of a rule, in brackets.
+    fn number(&mut self, rule: String) -> String {
+        let known = self.rules.iter().position(|known| *known == rule);
+        let at = known.unwrap_or(self.rules.len());
+        if known.is_none() {
+            self.rules.push(rule);
+        }
+        format!("({})", at + 1)
+    }
+}
+
+impl AgingStock<'_> {
+    fn row(&self, kept: &Kept) -> Option<&Container> {
+        self.tables.containers.get(kept.container)
+    }
+
     fn id(&self, kept: &Kept) -> &str {
-        let row = self.tables.containers.get(kept.container);
-        row.map_or("", |row| row.id.as_str())
+        self.row(kept).map_or("", |row| row.id.as_str())
     }
 
     fn product(&self, kept: &Kept) -> &str {
-        let row = self.tables.containers.get(kept.container);
-        row.map_or("", |row| row.product.as_str())
+        self.row(kept).map_or("", |row| row.product.as_str())
     }
 
     fn holds(&self, kept: &Kept) -> String {
         let contents = self.stock.containers.get(kept.container);
-        let amount = contents.and_then(|h| h.amount);
+        let amount = contents.and_then(|contents| contents.amount);
         amount.map_or_else(
             || "not known".into(),
             |amount| natural(amount, self.tables.shop.us),
@@ -49,35 +62,20 @@ impl Shelf<'_> {
     }
 
     /// The number of a container's rule, and its notes kept for the foot.
-    fn because(&self, kept: &Kept, foot: &mut Foot) -> String {
-        for said in &kept.said {
-            foot.notes.push(format!("{}: {said}", self.id(kept)));
-        }
-        let Some(rule) = &kept.rule else {
-            return String::new();
-        };
-        let place = kept.at.map(|at| self.files.locate(at));
-        let place = place.map_or_else(String::new, |at| {
-            let line = at.line.map_or_else(String::new, |line| format!(":{line}"));
-            format!(" [{}{line}]", at.name)
-        });
-        let rule = format!("{rule}{place}");
-        let known = foot.rules.iter().position(|known| *known == rule);
-        let at = known.unwrap_or_else(|| {
-            foot.rules.push(rule);
-            foot.rules.len() - 1
-        });
-        format!("({})", at + 1)
+    fn because(&self, kept: &Kept, foot: &mut Footnotes) -> String {
+        let said = kept.said.iter();
+        foot.notes
+            .extend(said.map(|said| format!("{}: {said}", self.id(kept))));
+        let place = kept.at.map(|at| format!(" [{}]", row_of(self.files, at)));
+        let rule = kept.rule.as_ref();
+        rule.map_or_else(String::new, |rule| {
+            foot.number(format!("{rule}{}", place.unwrap_or_default()))
+        })
     }
 }
 
 fn day(day: Option<Day>) -> String {
     day.map_or_else(String::new, |day| day.to_string())
-}
-
-fn say(text: &mut String, words: &str, columns: usize, lead: &str) {
-    let rest = " ".repeat(lead.len());
-    let _ = writeln!(text, "{}", fill(&clean(words), columns, lead, &rest));
 }
 
 /// By use-by day, opened before sealed, oldest first; what has no day comes last.
@@ -106,7 +104,7 @@ fn word(age: Age) -> &'static str {
 }
 
 /// What to use first, product by product.
-pub fn use_first(shelf: &Shelf<'_>, columns: usize) -> String {
+pub fn use_first(shelf: &AgingStock<'_>, columns: usize) -> String {
     let mut list: Vec<&Kept> = shelf.kept.iter().collect();
     list.sort_by(|a, b| {
         let (mine, other) = (shelf.product(a), shelf.product(b));
@@ -114,7 +112,7 @@ pub fn use_first(shelf: &Shelf<'_>, columns: usize) -> String {
             .then_with(|| usable(b).cmp(&usable(a)))
             .then_with(|| order(a, b))
     });
-    let mut foot = Foot::default();
+    let mut foot = Footnotes::default();
     let mut rows = Vec::new();
     let (mut product, mut number) = ("", 0);
     for kept in list {
@@ -136,17 +134,18 @@ pub fn use_first(shelf: &Shelf<'_>, columns: usize) -> String {
         ]);
     }
     let head = ["product", "", "container", "holds", "use by", "is", "why"];
-    let mut text = table(&head, &rows, columns);
-    text.push_str("\n\n");
-    let words = "In each product from the top: the earliest use-by day first, then what is open before what is sealed, then \
-                 the oldest. `-` goes on no work.";
-    say(&mut text, words, columns, "");
-    finish(&mut text, &foot, columns);
-    text
+    let mut screen = Screen::new(columns);
+    screen.table(&head, &rows);
+    screen.gap();
+    screen.line(
+        "In each product from the top: the earliest use-by day first, then what is open before what is sealed, then the \
+         oldest. `-` goes on no work.",
+    );
+    finish(screen, &foot)
 }
 
 /// What is past its time, or will be within a span, or is to be tested by then.
-pub fn expiring(shelf: &Shelf<'_>, span: Period, columns: usize) -> String {
+pub fn expiring(shelf: &AgingStock<'_>, span: Period, columns: usize) -> String {
     let on = shelf.stock.on;
     let until = on.plus(span);
     let falls = |kept: &&Kept| {
@@ -164,7 +163,7 @@ pub fn expiring(shelf: &Shelf<'_>, span: Period, columns: usize) -> String {
         _ => (2, kept.use_by.or(kept.test_from)),
     };
     list.sort_by(|a, b| first(a).cmp(&first(b)).then_with(|| order(a, b)));
-    let mut foot = Foot::default();
+    let mut foot = Footnotes::default();
     let rows: Vec<Vec<String>> = list
         .into_iter()
         .map(|kept| {
@@ -179,11 +178,12 @@ pub fn expiring(shelf: &Shelf<'_>, span: Period, columns: usize) -> String {
             ]
         })
         .collect();
-    let mut text = String::new();
-    let words = format!("Past its time, or to be tested or used up by {until} ({span} from {on}):");
-    say(&mut text, &words, columns, "");
+    let mut screen = Screen::new(columns);
+    screen.line(format!(
+        "Past its time, or to be tested or used up by {until} ({span} from {on}):"
+    ));
     if rows.is_empty() {
-        say(&mut text, "nothing.", columns, "");
+        screen.line("nothing.");
     } else {
         let head = [
             "container",
@@ -194,28 +194,27 @@ pub fn expiring(shelf: &Shelf<'_>, span: Period, columns: usize) -> String {
             "is",
             "why",
         ];
-        text.push_str(&table(&head, &rows, columns));
-        text.push('\n');
+        screen.table(&head, &rows);
     }
-    text.push('\n');
-    finish(&mut text, &foot, columns);
-    text
+    screen.gap();
+    finish(screen, &foot)
 }
 
-fn finish(text: &mut String, foot: &Foot, columns: usize) {
+fn finish(mut screen: Screen, foot: &Footnotes) -> String {
     for (number, rule) in foot.rules.iter().enumerate() {
-        say(text, rule, columns, &format!("({}) ", number + 1));
+        screen.item(&format!("({}) ", number + 1), rule);
     }
     if !foot.notes.is_empty() {
-        text.push('\n');
+        screen.gap();
     }
     for note in &foot.notes {
-        say(text, note, columns, "- ");
+        screen.item("- ", note);
     }
-    text.push('\n');
+    screen.gap();
     for part in tests().lines() {
-        say(text, part, columns, "");
+        screen.line(part);
     }
+    screen.done()
 }
 
 /// What each result of a test does, with the pass marks and how well they are supported.

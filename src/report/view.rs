@@ -1,22 +1,22 @@
 //! What every format shows: header, counts, findings in reading order, stock, use by month, cautions.
 
-use super::against::{ActionRow, Against, actions};
+use super::against::{ActionRow, Comparison, actions};
 use super::air_view::AirView;
 use super::cautions::{Caution, meant};
 use super::due::{Due, dues};
 use super::earlier::{Looked, Tally};
 use super::floor::{Floor, floors};
 use super::groups::{ClassGroup, groups, totals};
-use super::kept::{Kept, kept};
+use super::kept::{AgingRow, aging};
 use super::kinds::Kinds;
+use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::year::{ProductYear, years};
-use crate::check::Checked;
+use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
 use crate::quantity::Day;
 use crate::record::ShopTables;
-use crate::stock::Stock;
 use crate::text::{Files, Span};
 use crate::trade::Asked;
 use foldhash::{HashMap, HashMapExt, HashSet, HashSetExt};
@@ -46,7 +46,7 @@ pub struct View<'a> {
     /// Findings about what stands together, by position.
     pub totals: Vec<usize>,
     /// What ages, by what runs out first.
-    pub kept: Vec<Kept>,
+    pub kept: Vec<AgingRow>,
     /// Each product over twelve months.
     pub years: Vec<ProductYear>,
     /// The plan of each room.
@@ -58,7 +58,7 @@ pub struct View<'a> {
     /// The walk-round of this shop.
     pub round: &'a [Asked<'a>],
     /// This audit against an earlier one.
-    pub against: Against,
+    pub against: Comparison,
     /// What somebody undertook to put right.
     pub actions: Vec<ActionRow<'a>>,
     /// The cautions that apply.
@@ -102,40 +102,38 @@ pub struct Counts {
 
 impl Counts {
     /// How many of a verdict.
-    pub fn of(&self, verdict: Verdict) -> usize {
-        let at = Verdict::WORDS
-            .iter()
-            .position(|(_, v)| *v == verdict)
-            .unwrap_or(0);
-        self.by_verdict.get(at).copied().unwrap_or(0)
+    pub fn count(&self, verdict: Verdict) -> usize {
+        let counts = Verdict::WORDS.iter().zip(self.by_verdict);
+        counts
+            .filter(|((_, own), _)| *own == verdict)
+            .map(|(_, count)| count)
+            .sum()
     }
 
-    /// How many hold for something that is here.
-    pub fn met(&self) -> usize {
-        self.of(Verdict::Meets).saturating_sub(self.about_nothing)
+    /// How many of a verdict for people: what is about nothing here is not called met.
+    pub fn shown(&self, verdict: Verdict) -> usize {
+        let about_nothing = match verdict {
+            Verdict::Meets => self.about_nothing,
+            Verdict::Breach | Verdict::CannotJudge | Verdict::Near | Verdict::NotInForce => 0,
+        };
+        self.count(verdict).saturating_sub(about_nothing)
     }
 
     /// How many of each verdict, by its word.
     pub fn words(&self) -> impl Iterator<Item = (&'static str, usize)> {
-        Verdict::WORDS
-            .iter()
-            .map(|(word, verdict)| (*word, self.of(*verdict)))
+        let words = Verdict::WORDS.iter().zip(self.by_verdict);
+        words.map(|((word, _), count)| (*word, count))
     }
 
-    fn count(findings: &[Finding]) -> Counts {
-        let mut counts = Counts::default();
-        for finding in findings {
-            let at = Verdict::WORDS
-                .iter()
-                .position(|(_, v)| *v == finding.verdict)
-                .unwrap_or(0);
-            if let Some(count) = counts.by_verdict.get_mut(at) {
-                *count += 1;
-            }
-            counts.accepted += usize::from(finding.is_accepted());
-            counts.about_nothing += usize::from(finding.is_about_nothing());
+    fn new(findings: &[Finding]) -> Counts {
+        let count = |wanted: &dyn Fn(&Finding) -> bool| {
+            findings.iter().filter(|finding| wanted(finding)).count()
+        };
+        Counts {
+            by_verdict: Verdict::WORDS.map(|(_, verdict)| count(&|f| f.verdict == verdict)),
+            accepted: count(&Finding::is_accepted),
+            about_nothing: count(&Finding::is_about_nothing),
         }
-        counts
     }
 }
 
@@ -145,19 +143,20 @@ impl View<'_> {
         let packs = self.packs.iter().map(|pack| pack.id.as_str()).collect();
         let now = Tally {
             on: self.on.to_string(),
-            counts: self
-                .counts
-                .words()
-                .map(|(word, n)| (word.to_string(), n))
-                .collect(),
+            counts: {
+                let words = self.counts.words();
+                words
+                    .map(|(word, count)| (word.to_string(), count))
+                    .collect()
+            },
         };
-        self.against = Against::of(looked, self.on, &packs, self.findings, now);
+        self.against = Comparison::new(looked, &packs, self.findings, (self.on, now));
     }
 
-    /// `inventory.csv:14`, or the name alone where the file as a whole is meant.
-    pub fn place(&self, place: Span) -> &str {
-        let at = self.places.get(&place).and_then(|at| self.shown.get(*at));
-        at.map_or("", String::as_str)
+    /// The findings of a topic that call for something.
+    pub fn open_of(&self, topic: &str) -> impl Iterator<Item = &Finding> {
+        let mine = self.findings.iter();
+        mine.filter(move |finding| finding.topic == topic && finding.calls())
     }
 
     /// The rows a finding rests on, each once.
@@ -190,46 +189,11 @@ impl View<'_> {
 }
 
 /// Makes the view.
-pub fn build<'a>(
-    tables: &'a ShopTables,
-    stock: &Stock,
-    audit: &'a Checked<'_>,
-    packs: &[&Pack],
-    cautions: &'a [Caution],
-    files: &'a Files,
-) -> View<'a> {
-    let mut remarks: Vec<String> = audit
-        .idle
-        .iter()
-        .map(|a| {
-            format!(
-                "the acceptance of `{}` for `{}` met no finding; take it out of accepted.csv",
-                a.rule, a.subject
-            )
-        })
-        .collect();
-    if tables.shop.employees.is_none() {
-        remarks.push("shop.toml does not say how many people are employed; rules for employers are held to bind".into());
-    }
-    if tables
-        .containers
-        .iter()
-        .all(|c| c.since.is_some_and(|since| since > stock.on))
-        && !tables.containers.is_empty()
-    {
-        remarks.push(
-            "nothing is on record yet on this day: every row of inventory.csv begins later".into(),
-        );
-    }
-    if tables.log.is_none() {
-        remarks
-            .push("there is no log.csv; the inventory is taken to stand as it was written".into());
-    }
+pub fn build<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
     // Finding the lines of a large log takes as long as all the rest.
     std::thread::scope(|scope| {
-        let places = scope.spawn(|| places(&audit.findings, files));
-        let mut view = without_places(tables, stock, audit, packs, cautions);
-        view.remarks = remarks;
+        let places = scope.spawn(|| places(audit.findings(), &audit.shop.files));
+        let mut view = without_places(audit, cautions);
         (view.places, view.shown) = places
             .join()
             .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
@@ -238,51 +202,71 @@ pub fn build<'a>(
     })
 }
 
-/// All of a view but for remarks and places.
-fn without_places<'a>(
-    tables: &'a ShopTables,
-    stock: &Stock,
-    audit: &'a Checked<'_>,
-    packs: &[&Pack],
-    cautions: &'a [Caution],
-) -> View<'a> {
-    let kinds = Kinds::of_packs(packs);
-    let shelf = stock_rows(tables, stock, audit);
-    let actions = actions(tables, stock.on, &audit.findings);
-    let dues = dues(
-        tables,
-        stock.on,
-        &audit.findings,
-        &shelf,
-        &audit.round,
-        &actions,
-    );
+/// All of a view but for places.
+fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
+    let (tables, stock, checked) = (&audit.shop.tables, &audit.stock, &audit.checked);
+    let findings = audit.findings();
+    let packs: Vec<&Pack> = audit.shop.packs().collect();
+    let kinds = Kinds::of_packs(&packs);
+    let shelf = stock_rows(tables, stock, checked);
+    let actions = actions(tables, stock.on, findings);
     View {
         on: stock.on,
         shop: tables.shop.name.clone(),
         us: tables.shop.us,
         authority: authority(tables),
         packs: packs.iter().map(|pack| pack_view(pack, tables)).collect(),
-        counts: Counts::count(&audit.findings),
-        findings: &audit.findings,
+        counts: Counts::new(findings),
+        findings,
         groups: groups(&shelf),
-        totals: totals(&audit.findings, &kinds),
-        kept: kept(tables, &audit.findings, &kinds, stock.on),
+        totals: totals(findings, &kinds),
+        kept: aging(tables, findings, &kinds, stock.on),
         years: years(tables, stock),
-        floors: floors(tables, stock, packs, &shelf, &audit.findings),
+        floors: floors(tables, stock, &packs, &shelf, findings),
+        dues: dues(tables, checked, (stock.on, &shelf, &actions)),
         stock: shelf,
-        dues,
-        round: &audit.round,
-        against: Against::default(),
+        round: &checked.round,
+        against: Comparison::default(),
         actions,
         months: month_rows(tables, stock),
-        air: AirView::of(tables, &audit.sessions, stock.on),
-        cautions: meant(cautions, tables, stock, &audit.hazards),
-        remarks: Vec::new(),
-        sources: sources(&audit.findings),
+        air: AirView::new(tables, &checked.sessions, stock.on),
+        cautions: meant(cautions, tables, stock, &checked.hazards),
+        remarks: remarks(audit),
+        sources: sources(findings),
         places: HashMap::new(),
         shown: Vec::new(),
     }
+}
+
+fn remarks(audit: &Audit<'_>) -> Vec<String> {
+    let (tables, on) = (&audit.shop.tables, audit.stock.on);
+    let idle = audit.checked.idle.iter().map(|accepted| {
+        format!(
+            "the acceptance of `{}` for `{}` met no finding; take it out of accepted.csv",
+            accepted.rule, accepted.subject
+        )
+    });
+    let begins_later = tables
+        .containers
+        .iter()
+        .all(|c| c.since.is_some_and(|since| since > on));
+    let others = [
+        (
+            tables.shop.employees.is_none(),
+            "shop.toml does not say how many people are employed; rules for employers are held to bind",
+        ),
+        (
+            begins_later && !tables.containers.is_empty(),
+            "nothing is on record yet on this day: every row of inventory.csv begins later",
+        ),
+        (
+            tables.log.is_none(),
+            "there is no log.csv; the inventory is taken to stand as it was written",
+        ),
+    ];
+    let others = others.into_iter().filter(|(is, _)| *is);
+    idle.chain(others.map(|(_, words)| words.to_string()))
+        .collect()
 }
 
 /// A finding's document and edition, as the list of sources names it.
@@ -316,8 +300,7 @@ fn places(findings: &[Finding], files: &Files) -> (HashMap<Span, usize>, Vec<Str
     let mut known = HashMap::new();
     for (place, line) in list.iter().zip(lines) {
         let at = *known.entry((place.file, line)).or_insert_with(|| {
-            let name = files.name(place.file);
-            shown.push(line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}")));
+            shown.push(named_row(files, *place, line));
             shown.len() - 1
         });
         places.insert(*place, at);
@@ -327,15 +310,16 @@ fn places(findings: &[Finding], files: &Files) -> (HashMap<Span, usize>, Vec<Str
 
 fn authority(tables: &ShopTables) -> Option<String> {
     let authority = tables.shop.authority.as_ref()?;
-    let asked = authority.asked.map_or_else(
-        || ", not yet asked".to_string(),
-        |day| format!(", asked on {day}"),
-    );
-    let says = authority
-        .says
-        .as_ref()
-        .map_or_else(String::new, |says| format!(": {says}"));
-    Some(format!("{}{asked}{says}", authority.name))
+    let asked = match authority.asked {
+        Some(day) => format!(", asked on {day}"),
+        None => ", not yet asked".to_string(),
+    };
+    let says = authority.says.as_ref().map(|says| format!(": {says}"));
+    Some(format!(
+        "{}{asked}{}",
+        authority.name,
+        says.unwrap_or_default()
+    ))
 }
 
 fn pack_view(pack: &Pack, tables: &ShopTables) -> PackView {

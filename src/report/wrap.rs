@@ -65,6 +65,19 @@ fn cut_at(word: &str, columns: usize) -> usize {
     word.len()
 }
 
+/// The same words with a capital at their head.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// `1 container`, `2 containers`.
+pub(super) fn many(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}
+
 #[cfg(test)]
 mod tests {
     use super::{fill, width};

@@ -19,14 +19,14 @@ pub struct YearMonth {
     /// `2026-10`.
     pub month: String,
     /// What was held when it ended.
-    pub held: Held,
+    pub held: HeldAtEnd,
     /// What was used in it, or mixed into something else.
     pub used: Amount,
 }
 
 /// What was held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Held {
+pub enum HeldAtEnd {
     /// So much.
     Sum(Amount),
     /// The inventory knew no container of it yet.
@@ -93,12 +93,12 @@ fn held(
     containers: &[usize],
     zero: Amount,
     month: i32,
-) -> Held {
+) -> HeldAtEnd {
     let mut sum = None;
     for container in containers {
         match stock.held_at(tables, *container, month) {
             None => {}
-            Some(None) => return Held::NotKnown,
+            Some(None) => return HeldAtEnd::NotKnown,
             Some(Some(amount)) => {
                 let more = if amount.same_kind(zero) {
                     amount.base()
@@ -106,13 +106,13 @@ fn held(
                     Exact::ZERO
                 };
                 let Ok(total) = sum.unwrap_or(Exact::ZERO).plus(more) else {
-                    return Held::NotKnown;
+                    return HeldAtEnd::NotKnown;
                 };
                 sum = Some(total);
             }
         }
     }
-    sum.map_or(Held::NotOnRecord, |sum| Held::Sum(zero.with(sum)))
+    sum.map_or(HeldAtEnd::NotOnRecord, |sum| HeldAtEnd::Sum(zero.with(sum)))
 }
 
 fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Amount {
@@ -129,9 +129,9 @@ fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Amount {
 impl YearMonth {
     fn says_something(&self) -> bool {
         let held = match self.held {
-            Held::Sum(amount) => !amount.base().is_zero(),
-            Held::NotKnown => true,
-            Held::NotOnRecord => false,
+            HeldAtEnd::Sum(amount) => !amount.base().is_zero(),
+            HeldAtEnd::NotKnown => true,
+            HeldAtEnd::NotOnRecord => false,
         };
         held || !self.used.base().is_zero()
     }
@@ -147,8 +147,8 @@ impl ProductYear {
     /// The largest amount that was held or used.
     pub fn most(&self) -> Amount {
         let held = self.months.iter().filter_map(|month| match month.held {
-            Held::Sum(amount) => Some(amount.base()),
-            Held::NotOnRecord | Held::NotKnown => None,
+            HeldAtEnd::Sum(amount) => Some(amount.base()),
+            HeldAtEnd::NotOnRecord | HeldAtEnd::NotKnown => None,
         });
         let used = self.months.iter().map(|month| month.used.base());
         self.zero

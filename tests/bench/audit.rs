@@ -21,6 +21,8 @@ use std::time::{Duration, SystemTime};
 
 const SIZES: [u64; 4] = [1_000, 10_000, 100_000, 1_000_000];
 const AUDIT: [&str; 5] = ["audit", ".", "--on", "2026-06-01", "--no-reports"];
+/// Every report written into the shop, and the JSON printed too.
+const REPORTS: [&str; 6] = ["audit", ".", "--on", "2026-06-01", "--json", "-"];
 const PROCESSES: &str = "whole processes";
 
 fn main() {
@@ -41,7 +43,7 @@ fn main() {
         shop::CONTAINERS
     );
     println!(
-        "{:>10} {:>8} {:>14} {:>11} {:>9} {:>13} {:>10} {:>8} {:>8} {:>9}",
+        "{:>10} {:>8} {:>14} {:>11} {:>9} {:>13} {:>10} {:>8} {:>8} {:>9} {:>9} {:>13} {:>8}",
         "entries",
         "MB",
         "csv records()",
@@ -51,7 +53,10 @@ fn main() {
         "to reused",
         "ns each",
         "peak MB",
-        "to csv's"
+        "to csv's",
+        "reports",
+        "to records()",
+        "peak MB"
     );
     lines
         .iter()
@@ -70,13 +75,14 @@ fn size(criterion: &mut Criterion, entries: u64, initial: SystemTime) -> String 
     bench(&mut group, "csv records", || measure::read_plainly(&log));
     bench(&mut group, "csv reused", || measure::read_reusing(&log));
     bench(&mut group, "audit", || run(folder.path(), &AUDIT));
+    bench(&mut group, "reports", || run(folder.path(), &REPORTS));
     group.finish();
-    let [plain, reused, whole] =
-        ["csv records", "csv reused", "audit"].map(|it| median(&name, it, initial));
+    let names = ["csv records", "csv reused", "audit", "reports"];
+    let [plain, reused, whole, reports] = names.map(|it| median(&name, it, initial));
     let megabytes = std::fs::metadata(&log).unwrap().len() as f64 / 1e6;
     let (most, bare) = peaks(folder.path());
     format!(
-        "{entries:>10} {megabytes:>8.1} {:>14} {:>11} {:>9} {:>13} {:>10} {:>8} {:>8} {:>9}",
+        "{entries:>10} {megabytes:>8.1} {:>14} {:>11} {:>9} {:>13} {:>10} {:>8} {:>8} {:>9} {:>9} {:>13} {:>8}",
         shown(plain, 2),
         shown(reused, 2),
         shown(whole, 1),
@@ -84,7 +90,10 @@ fn size(criterion: &mut Criterion, entries: u64, initial: SystemTime) -> String 
         ratio(whole, reused),
         shown(whole.map(|it| it * 1e6 / entries as f64), 0),
         shown(most, 1),
-        ratio(most, bare)
+        ratio(most, bare),
+        shown(reports, 1),
+        ratio(reports, plain),
+        shown(peak(folder.path(), &REPORTS), 1)
     )
 }
 

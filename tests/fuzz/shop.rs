@@ -4,7 +4,7 @@
 use sandarac::audit::{NotAudited, Shop};
 use sandarac::pack::{Pack, load_built_in};
 use sandarac::quantity::Day;
-use sandarac::report::{build, json, markdown, rows, terminal};
+use sandarac::report::{FORMATS, build, terminal};
 use sandarac::text::{Files, Problems};
 
 /// The files of the shop.
@@ -65,15 +65,10 @@ thread_local! {
 
 fn reported(shop: &Shop) -> Result<(), NotAudited> {
     let audit = shop.audit(Day::parse("2026-11-24").unwrap())?;
-    let packs: Vec<&Pack> = shop.packs().collect();
-    let view = build(&shop.tables, &audit.stock, &audit.checked, &packs, &[], &shop.files);
-    for text in [
-        markdown(&view),
-        rows(&view).unwrap(),
-        terminal(&view, 80, true),
-        json(&view).unwrap(),
-    ] {
-        plain(&text);
+    let view = build(&audit, &[]);
+    plain(&terminal(&view, 80, true));
+    for format in FORMATS {
+        plain(&format.text(&view).unwrap());
     }
     Ok(())
 }

@@ -4,7 +4,9 @@ use sandarac::audit::{NotAudited, Shop};
 use sandarac::pack::{CAUTIONS, Document, MATERIALS, load_built_in};
 use sandarac::quantity::Day;
 use sandarac::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
-use sandarac::report::{build, json, markdown, read_cautions, rows, stock_table, terminal};
+use sandarac::report::{
+    Csv, FORMATS, Format, Json, Markdown, build, read_cautions, stock_table, terminal,
+};
 use sandarac::stock::{Stock, replay};
 use sandarac::text::{Files, Problems, show_all};
 
@@ -90,20 +92,16 @@ pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
     };
     let shop = Shop::from_texts_with(&texts, packs).map_err(told)?;
     let audit = shop.audit(Day::parse(ON).unwrap()).map_err(told)?;
-    let view = build(
-        &shop.tables,
-        &audit.stock,
-        &audit.checked,
-        &shop.packs().collect::<Vec<_>>(),
-        &cautions,
-        &shop.files,
-    );
-    let object = json(&view).unwrap();
+    let view = build(&audit, &cautions);
+    for format in FORMATS {
+        assert!(!format.text(&view).unwrap().is_empty());
+    }
+    let object = Json.text(&view).unwrap();
     serde_json::from_str::<serde_json::Value>(&object).unwrap();
     // The mark at the head of the CSV says UTF-8 to a spreadsheet.
-    let table = rows(&view).unwrap();
+    let table = Csv.text(&view).unwrap();
     Ok([
-        markdown(&view),
+        Markdown.text(&view).unwrap(),
         table.trim_start_matches('\u{feff}').to_string(),
         terminal(&view, 80, true),
         stock_table(&view, 80),

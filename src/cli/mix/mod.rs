@@ -172,7 +172,7 @@ fn recipe<'a>(
     shelf: &Shelf<'a>,
     asked: &Asked,
     has_shop: bool,
-) -> Result<(Recipe<'a>, Vec<crate::report::Need<'a>>), Failure> {
+) -> Result<(Recipe<'a>, Vec<crate::report::MixNeed<'a>>), Failure> {
     let tables = &shelf.opened.tables;
     let made = asked.make;
     match asked.start {

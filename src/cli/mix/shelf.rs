@@ -6,8 +6,7 @@ use crate::check::{Checked, Fit, Standing, standing};
 use crate::cli::Failure;
 use crate::quantity::{Amount, Day, Ratio, TooFine};
 use crate::record::{ProductKind, ShopTables};
-use crate::report::Caution;
-use crate::report::{Batch, Keeps, Need, litres};
+use crate::report::{Caution, Keeps, MixBatch, MixNeed, litres};
 use crate::stock::Stock;
 use crate::trade::{Flake, cut_named, pace};
 
@@ -38,7 +37,7 @@ fn take<'a>(
     what: &'static str,
     wanted: Amount,
     standing: Vec<Standing<'a>>,
-) -> Result<Need<'a>, TooFine> {
+) -> Result<MixNeed<'a>, TooFine> {
     let mut left = Ratio::of(wanted.base());
     let mut takes = Vec::new();
     for one in standing {
@@ -55,7 +54,7 @@ fn take<'a>(
         takes.push((one, taken));
     }
     let short = crate::trade::mixing::as_decimals(left)?;
-    Ok(Need {
+    Ok(MixNeed {
         what,
         wanted,
         takes,
@@ -85,14 +84,14 @@ impl<'a> Shelf<'a> {
     }
 
     /// Alcohol.
-    pub fn alcohol(&self, name: &str, wanted: Amount) -> Result<Need<'a>, Failure> {
+    pub fn alcohol(&self, name: &str, wanted: Amount) -> Result<MixNeed<'a>, Failure> {
         let tables = &self.opened.tables;
         let there = self.standing(|product| same_product(tables, product, name));
         take("alcohol", wanted, there).map_err(too_fine)
     }
 
     /// Flakes. What there is of them and may not be mixed stands in the way of all.
-    pub fn flakes(&self, asked: &Asked, wanted: Amount) -> Result<Need<'a>, Failure> {
+    pub fn flakes(&self, asked: &Asked, wanted: Amount) -> Result<MixNeed<'a>, Failure> {
         let tables = &self.opened.tables;
         let of = |product: &str| tables.kind_of(product) == Some(ProductKind::Flakes);
         let there = match &asked.flakes {
@@ -116,7 +115,7 @@ impl<'a> Shelf<'a> {
         kinds.sort_unstable();
         kinds.dedup();
         if asked.flakes == Wanted::Any && kinds.len() > 1 {
-            return Ok(Need {
+            return Ok(MixNeed {
                 what: "flakes",
                 wanted,
                 takes: there.into_iter().map(|one| (one, None)).collect(),
@@ -128,7 +127,7 @@ impl<'a> Shelf<'a> {
     }
 
     /// The thick cut in a jar. One that is unfit, or holds too little, is refused.
-    pub fn jar(&self, at: usize, wanted: Amount) -> Result<Need<'a>, Failure> {
+    pub fn jar(&self, at: usize, wanted: Amount) -> Result<MixNeed<'a>, Failure> {
         let tables = &self.opened.tables;
         let there = standing(tables, self.stock, self.audit, |container| container == at);
         if let Some((id, why)) = there.iter().find_map(|one| match &one.fit {
@@ -150,7 +149,7 @@ impl<'a> Shelf<'a> {
         kind: Option<Flake>,
         keeps: Option<&Keeps<'_>>,
         made: Ratio,
-    ) -> Result<Option<Batch>, TooFine> {
+    ) -> Result<Option<MixBatch>, TooFine> {
         let tables = &self.opened.tables;
         let alike = |product: &str| {
             tables.kind_of(product) == Some(ProductKind::Shellac)
@@ -164,7 +163,7 @@ impl<'a> Shelf<'a> {
         let there = self.there(alike)?;
         let ahead = pace.ahead(until.since(self.on()))?;
         let most = ahead.minus(there)?.max(Ratio::ZERO);
-        Ok(Some(Batch {
+        Ok(Some(MixBatch {
             used: litres(pace.used)?,
             from: pace.from,
             days: pace.days,

@@ -1,11 +1,12 @@
 //! Tab 7: what somebody undertook to put right, what somebody accepts, and what came and went since the earlier audit.
 
-use super::super::against::{ActionState, Change};
-use super::parts::{MOST, dated, name, nothing, prose, table, verdict};
-use super::{Binder, rows};
+use super::context::Binder;
+use super::parts::{MOST, nothing};
 use crate::finding::{NEVER_ACCEPTED, Verdict};
 use crate::quantity::Day;
 use crate::record::{Acceptance, Action};
+use crate::report::against::{ActionState, Change};
+use crate::report::html::{dated, name, prose, table, verdict};
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -79,7 +80,7 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
                         @if let Some(note) = &action.note { (name(note)) @if remark.is_some() { "; " } }
                         @if let Some(remark) = remark { (remark) }
                     }
-                    td.rows { (rows::shown(&binder.rows.of_each([action.at]), 1)) }
+                    td.rows { (binder.row(action.at)) }
                 }
             }
         } }))
@@ -102,7 +103,7 @@ fn accepted(binder: &Binder<'_>) -> Markup {
                     td { (name(&accepted.by)) }
                     td { (dated(accepted.until)) }
                     td { (location(binder, accepted)) }
-                    td.rows { (rows::shown(&binder.rows.of_each([accepted.at]), 1)) }
+                    td.rows { (binder.row(accepted.at)) }
                 }
             }
         } }))

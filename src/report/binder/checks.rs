@@ -1,38 +1,36 @@
 //! The walk-round under a tab: each question, when it was last answered and is due again, and every answer there is.
 
-use super::found::tab_of;
-use super::parts::{MOST, dated, many, name, nothing, table, timed};
-use super::{Binder, Tab, rows};
+use super::context::Binder;
+use super::parts::{MOST, nothing};
+use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::Answer;
+use crate::report::html::{dated, name, table, timed};
+use crate::report::wrap::many;
 use crate::trade::Asked;
 use maud::{Markup, html};
 
-/// The tab that takes answers to questions which nobody knows.
-const OTHERS: usize = 3;
-
-/// Answers that belong under a tab, the earliest first.
-pub(super) fn answers<'a>(binder: &Binder<'a>, tab: &Tab) -> Vec<&'a Answer> {
-    let mine = |answer: &&Answer| {
+/// Answers that belong under a tab, the earliest first; those to questions which nobody knows stand with the exits.
+pub(super) fn answers<'a>(binder: &Binder<'a>, tab: Tab) -> Vec<&'a Answer> {
+    let mut list = binder.answers();
+    list.retain(|answer| {
         let question = binder.reference.round.find(&answer.check);
-        let at = question.map_or(OTHERS, |question| tab_of(&question.topic));
-        super::TABS
-            .get(at - 1)
-            .is_some_and(|own| own.title == tab.title)
-    };
-    binder.answers().into_iter().filter(mine).collect()
+        let own = question.map_or(Tab::Exits, |question| Tab::with_topic(&question.topic));
+        own == tab
+    });
+    list
 }
 
 /// The day of the last of them.
-pub(super) fn latest(binder: &Binder<'_>, tab: &Tab) -> Option<Day> {
+pub(super) fn latest(binder: &Binder<'_>, tab: Tab) -> Option<Day> {
     answers(binder, tab).last().map(|answer| answer.when.day())
 }
 
 /// Questions and answers.
-pub(super) fn checks(binder: &Binder<'_>, tab: &Tab) -> Markup {
+pub(super) fn checks(binder: &Binder<'_>, tab: Tab) -> Markup {
     let asked = binder.view.round.iter();
     let asked: Vec<&Asked<'_>> = asked
-        .filter(|asked| tab.topics.contains(&asked.question.topic.as_str()))
+        .filter(|asked| tab.topics().contains(&asked.question.topic.as_str()))
         .collect();
     let given = answers(binder, tab);
     html! {
@@ -40,7 +38,7 @@ pub(super) fn checks(binder: &Binder<'_>, tab: &Tab) -> Markup {
         @if asked.is_empty() {
             (nothing("The rules in use and the tables of this shop lead to no question of this tab."))
         } @else {
-            (table(&format!("Asked: {}", tab.title), &["About", "Question", "Last answer", "Due again", "Row"], &html! { tbody {
+            (table(&format!("Asked: {}", tab.title()), &["About", "Question", "Last answer", "Due again", "Row"], &html! { tbody {
                 @for asked in &asked { (question(binder, asked, &given)) }
             } }))
         }
@@ -79,12 +77,12 @@ fn question(binder: &Binder<'_>, asked: &Asked<'_>, given: &[&Answer]) -> Markup
                 @else if asked.due == binder.view.on { strong { (dated(asked.due)) ", now" } }
                 @else { (dated(asked.due)) }
             }
-            td.rows { @if let Some(last) = last { (rows::shown(&binder.rows.of_each([last.at]), 1)) } }
+            td.rows { @if let Some(last) = last { (binder.row(last.at)) } }
         }
     }
 }
 
-fn list(binder: &Binder<'_>, tab: &Tab, given: &[&Answer]) -> Markup {
+fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
     let skipped = given.len().saturating_sub(MOST);
     if given.is_empty() {
         return nothing(if binder.has("checks.csv") {
@@ -97,7 +95,7 @@ fn list(binder: &Binder<'_>, tab: &Tab, given: &[&Answer]) -> Markup {
         @if skipped > 0 {
             p { strong { "The latest " (MOST) " are shown; " (skipped) " earlier ones stand in tables/checks.csv." } }
         }
-        (table(&format!("Every answer: {}", tab.title), &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
+        (table(&format!("Every answer: {}", tab.title()), &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
             @for answer in given.iter().skip(skipped).rev() {
                 tr {
                     td { (timed(answer.when)) }
@@ -106,7 +104,7 @@ fn list(binder: &Binder<'_>, tab: &Tab, given: &[&Answer]) -> Markup {
                     td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
                     td { @match &answer.by { Some(by) => (name(by)), None => "not written" } }
                     td { @if let Some(note) = &answer.note { (name(note)) } }
-                    td.rows { (rows::shown(&binder.rows.of_each([answer.at]), 1)) }
+                    td.rows { (binder.row(answer.at)) }
                 }
             }
         } }))

@@ -1,12 +1,15 @@
 //! The first sheet: whose binder, of which day, what is open, and the index of the tabs.
 
-use super::super::page::{counts, said, sign, wide};
-use super::found::{of_topics, tab_of};
-use super::parts::{dated, name, nothing, prose, verdict};
-use super::{Binder, SCREENING, TABS};
+use super::context::Binder;
+use super::found::of_topics;
+use super::parts::nothing;
+use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
+use crate::report::html::{
+    SCREENING, counts, dated, name, prose, said, sign, table, verdict, wide,
+};
 use maud::{Markup, html};
 
 /// Most urgent things on the cover.
@@ -15,8 +18,8 @@ const FIRST: usize = 5;
 /// Verdicts that are open.
 const OPEN: [Verdict; 3] = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near];
 
-/// The cover and the index; `latest` has the day of the latest record under each tab.
-pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
+/// The cover and the index; each tab has the day of its latest record.
+pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup {
     let view = binder.view;
     html! {
         header.cover {
@@ -30,32 +33,7 @@ pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
         }
         nav.index id="index" aria-labelledby="index-title" {
             h2 id="index-title" { "Index" }
-            (wide("Index", html! { table {
-                thead { tr {
-                    th.number scope="col" { "Tab" }
-                    th scope="col" { "What it holds" }
-                    th.number scope="col" { "Open findings" }
-                    th scope="col" { "Latest record" }
-                    th scope="col" { "Sheets" }
-                } }
-                tbody {
-                    @for (at, (tab, day)) in TABS.iter().zip(latest).enumerate() {
-                        @let number = at + 1;
-                        tr {
-                            td.number { (number) }
-                            th scope="row" { a href={ "#tab-" (number) } { (tab.title) } }
-                            td.number data-open=(number) { (open(binder, at)) }
-                            td { @match day { Some(day) => (dated(*day)), None => "none on record" } }
-                            td.no { "from " (number) "-1" }
-                        }
-                    }
-                    tr {
-                        td.number { "C" }
-                        th scope="row" { a href="#tab-C" { "Cautions" } }
-                        td.number {} td {} td.no { "from C-1" }
-                    }
-                }
-            } }))
+            (index(binder, tabs))
             p.faint {
                 "Sheets are numbered within their tab, at the foot: 3-1 is the first of tab 3. A row such as " code { "inventory.csv:14" }
                 " is line 14 of the file of that name in the folder " code { "tables" } " of this binder, a copy of the shop's table as it was \
@@ -65,14 +43,50 @@ pub(super) fn cover(binder: &Binder<'_>, latest: &[Option<Day>]) -> Markup {
     }
 }
 
-fn open(binder: &Binder<'_>, at: usize) -> String {
-    let count = match TABS.get(at) {
-        Some(tab) if !tab.topics.is_empty() => of_topics(binder, tab.topics).len(),
-        // The eighth has all of them; actions and rules have none of their own.
-        Some(_) if at + 1 == 8 => binder.open().count(),
-        Some(_) | None => return "–".into(),
-    };
-    count.to_string()
+fn index(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup {
+    let heads = [
+        "#Tab",
+        "What it holds",
+        "#Open findings",
+        "Latest record",
+        "Sheets",
+    ];
+    table(
+        "Index",
+        &heads,
+        &html! { tbody {
+            @for (tab, day) in tabs {
+                @let number = tab.number();
+                tr {
+                    td.number { (number) }
+                    th scope="row" { a href={ "#tab-" (number) } { (tab.title()) } }
+                    td.number data-open=(number) { (open(binder, *tab)) }
+                    td { @match day { Some(day) => (dated(*day)), None => "none on record" } }
+                    td.no { "from " (number) "-1" }
+                }
+            }
+            tr {
+                td.number { "C" }
+                th scope="row" { a href="#tab-C" { "Cautions" } }
+                td.number {} td {} td.no { "from C-1" }
+            }
+        } },
+    )
+}
+
+/// How many findings are open under a tab; actions and rules have none of their own.
+fn open(binder: &Binder<'_>, tab: Tab) -> String {
+    match tab {
+        Tab::Open => binder.open().count().to_string(),
+        Tab::Actions | Tab::Rules => "–".into(),
+        Tab::Inventory
+        | Tab::Rags
+        | Tab::Exits
+        | Tab::Air
+        | Tab::Waste
+        | Tab::Sheets
+        | Tab::Records => of_topics(binder, tab.topics()).len().to_string(),
+    }
 }
 
 fn about(binder: &Binder<'_>) -> Markup {
@@ -147,7 +161,7 @@ fn topics(binder: &Binder<'_>) -> Markup {
                         tr {
                             th scope="row" { (topic) }
                             @for verdict in OPEN { td.number { (count(topic, verdict)) } }
-                            td.number { (tab_of(topic)) }
+                            td.number { (Tab::with_topic(topic).number()) }
                         }
                     }
                 }

@@ -1,9 +1,11 @@
 //! Entries of the log by month, as they were written: a corrected one shows both readings, one taken back is struck out.
 
-use super::parts::{MOST, location, name, nothing, table, timed};
-use super::{Binder, rows};
+use super::context::Binder;
+use super::parts::{MOST, nothing};
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
 use crate::record::{ProductKind, ShopTables, Vessel, What};
+use crate::report::html::{name, table, timed};
+use crate::report::shelf::place_name;
 use crate::stock::{Daybook, Kept, Line, Wanted, daybook};
 use crate::text::{Files, Problems, clean};
 use maud::{Markup, html};
@@ -190,10 +192,10 @@ fn entry(binder: &Binder<'_>, line: &Line) -> Markup {
     let now = mended
         .and_then(|mended| mended.container)
         .and_then(container);
-    let place = line.location.and_then(|at| location(binder.tables, at));
+    let place = line.location.and_then(|at| place_name(binder.tables, at));
     let place_now = mended
         .and_then(|m| m.location)
-        .and_then(|at| location(binder.tables, at));
+        .and_then(|at| place_name(binder.tables, at));
     let amount = |amount: Amount| natural(amount, binder.view.us);
     let held = mended.and_then(|mended| mended.amount).map(amount);
     html! {
@@ -213,10 +215,10 @@ fn entry(binder: &Binder<'_>, line: &Line) -> Markup {
                 @if let Some(mended) = mended {
                     @if !line.note.is_empty() { "; " }
                     @if mended.void { "taken back by " } @else { "corrected by " }
-                    (rows::shown(&binder.rows.of_each([mended.at]), 1))
+                    (binder.row(mended.at))
                 }
             }
-            td.rows { (rows::shown(&binder.rows.of_each([line.at]), 1)) }
+            td.rows { (binder.row(line.at)) }
         }
     }
 }

@@ -1,21 +1,23 @@
 //! Tab 3: what hangs on the walls and stands by the way out, and every look at it.
 
 use super::checks::{checks, latest};
+use super::context::Binder;
 use super::found::open_here;
-use super::parts::{name, nothing, room, table};
-use super::{Binder, TABS, rows};
+use super::parts::{nothing, room};
+use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{Fixture, FixtureKind};
+use crate::report::html::{name, table};
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
-        (open_here(binder, &TABS[2]))
+        (open_here(binder, Tab::Exits))
         h3 { "Fixtures" }
         (fixtures(binder, "Fixtures", |kind| kind != FixtureKind::Fan, "no exit, extinguisher, eyewash, flame, heater, switch, panel or sign"))
-        (checks(binder, &TABS[2]))
+        (checks(binder, Tab::Exits))
     };
-    (latest(binder, &TABS[2]), part)
+    (latest(binder, Tab::Exits), part)
 }
 
 /// Fixtures of some kinds.
@@ -50,7 +52,7 @@ pub(super) fn fixtures(
                         }
                     }
                     td { @if let Some(note) = &fixture.note { (name(note)) } }
-                    td.rows { (rows::shown(&binder.rows.of_each([fixture.at]), 1)) }
+                    td.rows { (binder.row(fixture.at)) }
                 }
             }
         } },

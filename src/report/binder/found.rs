@@ -1,15 +1,12 @@
 //! What is open under a tab, in short; tab 8 has each of them in full.
 
-use super::parts::{dated, many, name, nothing, prose, table, verdict};
-use super::{Binder, TABS, Tab};
+use super::context::Binder;
+use super::parts::nothing;
+use super::tab::Tab;
 use crate::finding::{Finding, Verdict};
+use crate::report::html::{dated, name, prose, table, verdict};
+use crate::report::wrap::many;
 use maud::{Markup, html};
-
-/// The tab whose findings a topic's are, from 1; the first for a topic that no tab names.
-pub(super) fn tab_of(topic: &str) -> usize {
-    let tab = TABS.iter().position(|tab| tab.topics.contains(&topic));
-    tab.map_or(1, |at| at + 1)
-}
 
 /// The open findings of these topics, each with its number.
 pub(super) fn of_topics<'a>(binder: &Binder<'a>, topics: &[&str]) -> Vec<(usize, &'a Finding)> {
@@ -19,27 +16,27 @@ pub(super) fn of_topics<'a>(binder: &Binder<'a>, topics: &[&str]) -> Vec<(usize,
 }
 
 /// The table of them, and how many were met.
-pub(super) fn open_here(binder: &Binder<'_>, tab: &Tab) -> Markup {
-    let topics = tab.topics;
+pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
+    let topics = tab.topics();
     let open = of_topics(binder, topics);
-    let of = |wanted: Verdict| {
+    let count = |wanted: Verdict| {
         let mine = binder.view.findings.iter();
         mine.filter(|f| topics.contains(&f.topic) && f.verdict == wanted && !f.is_about_nothing())
             .count()
     };
-    let (met, idle) = (of(Verdict::Meets), of(Verdict::NotInForce));
+    let (met, idle) = (count(Verdict::Meets), count(Verdict::NotInForce));
     html! {
         h3 { "Open here" }
         @if open.is_empty() {
             (nothing("No finding of this tab is open. That shows no room and no rag to be safe; it says only that the rules in use \
                 met nothing in what was written down."))
         } @else {
-            (table(&format!("Open: {}", tab.title), &["No.", "About", "Verdict", "What is asked", "Found", "Limit", "Open since"],
+            (table(&format!("Open: {}", tab.title()), &["No.", "About", "Verdict", "What is asked", "Found", "Limit", "Open since"],
                 &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
             p.faint { "The number leads to tab 8, where each has its working, its source and its rows." }
         }
         // Beside rags no number of what is met: it would calm.
-        @if tab.topics != ["rags"] { p.faint {
+        @if tab != Tab::Rags { p.faint {
             "Met by what was written down: " (many(met, "finding")) "; not in force: " (idle) ". Each rule stands in tab 10."
         } }
     }

@@ -1,25 +1,26 @@
 //! Tab 1: what stands where, by class and place, against every limit that counts it; then each container.
 
-use super::super::groups::{ClassGroup, class_of};
-use super::super::kinds::Kinds;
-use super::super::shelf::StockRow;
+use super::context::Binder;
 use super::found::{about, open_here};
-use super::parts::{many, name, nothing, prose, source, table, verdict};
-use super::{Binder, TABS, rows};
+use super::parts::nothing;
+use super::rows::row_markup;
+use super::tab::Tab;
 use crate::finding::{Compared, Finding};
-use crate::quantity::{Day, natural};
+use crate::quantity::Day;
+use crate::report::columns::{Listing, Medium};
+use crate::report::groups::ClassGroup;
+use crate::report::html::{listing, name, prose, source, table, verdict};
+use crate::report::kinds::Kinds;
+use crate::report::listings::STOCK;
+use crate::report::shelf::StockRow;
+use crate::report::urgent::RuleGroup;
+use crate::report::wrap::many;
 use maud::{Markup, html};
 
 /// Rows named of a finding that is met; one that is open has all of them in tab 8.
 const FEW: usize = 12;
 /// Kinds of check that hold an amount against a limit.
 const LIMITS: [&str; 2] = ["total-at-most", "each-at-most"];
-
-/// One rule with what it was held against.
-struct Held<'a> {
-    first: &'a Finding,
-    list: Vec<&'a Finding>,
-}
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let known = binder.tables.containers.iter().filter_map(|row| row.since);
@@ -29,7 +30,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .chain(entry)
         .max();
     let part = html! {
-        (open_here(binder, &TABS[0]))
+        (open_here(binder, Tab::Inventory))
         (limits(binder))
         (groups(binder))
         (containers(binder))
@@ -38,31 +39,12 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 /// Every limit on an amount, rule by rule: those on what stands together first.
-fn held<'a>(binder: &Binder<'a>) -> Vec<Held<'a>> {
-    let kinds = Kinds::of_packs(binder.packs);
-    let mut list: Vec<Held<'a>> = Vec::new();
-    for kind in LIMITS {
-        let of_kind = |f: &&&Finding| kinds.of(f) == kind;
-        let numbers =
-            |f: &&Finding| matches!(f.compared, Some(Compared::AtMost { .. })) || f.calls();
-        let all = binder.view.findings.iter();
-        for finding in all.filter(|f| of_kind(&f) && numbers(f)) {
-            let same = |held: &&mut Held<'a>| {
-                let other = held.first;
-                (&other.pack, &other.rule, other.local)
-                    == (&finding.pack, &finding.rule, finding.local)
-                    && other.citation == finding.citation
-            };
-            match list.iter_mut().find(same) {
-                Some(held) => held.list.push(finding),
-                None => list.push(Held {
-                    first: finding,
-                    list: vec![finding],
-                }),
-            }
-        }
-    }
-    list
+fn held<'a>(binder: &Binder<'a>) -> Vec<RuleGroup<'a>> {
+    let kinds = Kinds::of_packs(&binder.packs);
+    let numbers = |f: &Finding| matches!(f.compared, Some(Compared::AtMost { .. })) || f.calls();
+    let view = binder.view;
+    let of_kind = |kind| view.by_rule(|f| kinds.of(f) == kind && numbers(f));
+    LIMITS.into_iter().flat_map(of_kind).collect()
 }
 
 fn limits(binder: &Binder<'_>) -> Markup {
@@ -86,9 +68,9 @@ fn limits(binder: &Binder<'_>) -> Markup {
                     tbody {
                         tr.group { th colspan="6" scope="rowgroup" {
                             (prose(&held.first.title)) @if held.first.local { ", the local authority's own limit" }
-                            " " (source(&held.first.citation))
+                            " " span.source { (source(&held.first.citation)) }
                         } }
-                        @for finding in &held.list { (limit(binder, finding)) }
+                        @for (_, finding) in &held.list { (limit(binder, finding)) }
                     }
                 }
             }))
@@ -111,7 +93,7 @@ fn limit(binder: &Binder<'_>, finding: &Finding) -> Markup {
                 td { span.no { (prose(finding.margin.as_deref().unwrap_or(""))) } @if finding.tightest { ", the tighter of the packs" } }
             }
             td { (verdict(finding.verdict)) }
-            td.rows { (rows::shown(&rows, FEW)) }
+            td.rows { (row_markup(&rows, FEW)) }
         }
     }
 }
@@ -132,77 +114,35 @@ fn groups(binder: &Binder<'_>) -> Markup {
 }
 
 fn group_row(binder: &Binder<'_>, group: &ClassGroup) -> Markup {
-    let sum = group.sum.filter(|_| group.unknown < group.containers);
     html! {
         tr {
             th scope="row" { @if group.place.is_empty() { "no place" } @else { (name(&group.place)) } }
             td { @if group.room.is_empty() { "not known" } @else { (name(&group.room)) } }
             td { (prose(&group.class)) }
-            td.number {
-                @match sum { Some(sum) => (natural(sum, binder.view.us)), None => "not known" }
-                @if sum.is_some() && group.unknown > 0 { " and " (group.unknown) " not known" }
-            }
+            td.number { (group.holds(binder.view.us)) }
             td.number { (group.containers) }
         }
     }
 }
 
 fn containers(binder: &Binder<'_>) -> Markup {
-    let heads = [
-        "Container",
-        "Product",
-        "Class",
-        "Where",
-        "#Holds",
-        "#Size",
-        "#Age, days",
-        "Labelled",
-        "Rows: as written, then last entries",
-    ];
     html! {
         h3 { "Every container " span.faint { (many(binder.view.stock.len(), "row")) } }
         @if binder.view.stock.is_empty() {
             (nothing("Nothing is on record on this day."))
         } @else {
-            (table("Every container", &heads, &html! { tbody {
-                @for row in &binder.view.stock { (container(binder, row)) }
-            } }))
+            (stock_table(binder, &STOCK, binder.view.stock.iter()))
         }
     }
 }
 
-fn container(binder: &Binder<'_>, row: &StockRow) -> Markup {
-    let at = binder.tables.container(&row.container);
-    let written = at.and_then(|at| binder.tables.containers.get(at));
-    let held = at.and_then(|at| binder.stock.containers.get(at));
-    let entries = held
-        .iter()
-        .flat_map(|held| held.touched.into_iter().flatten());
-    let rows = binder
-        .rows
-        .of_each(written.map(|row| row.at).into_iter().chain(entries));
-    let cloth = written
-        .and_then(|row| row.vessel)
-        .is_some_and(|vessel| vessel.is_cloth());
-    html! {
-        tr data-container=(row.container) {
-            th scope="row" { (name(&row.container)) }
-            td {
-                (name(&row.product))
-                @if let Some(lot) = written.and_then(|row| row.lot.as_deref()) { ", lot " (name(lot)) }
-            }
-            td { @if cloth { "rags and pads" } @else { (prose(&class_of(row))) } }
-            td {
-                @if row.place.is_empty() && row.room.is_empty() { "not known" }
-                @else if row.place.is_empty() { (name(&row.room)) }
-                @else { (name(&row.place)) }
-            }
-            // Where rags are, state by state, is told in their own tab, and no number of them here.
-            td.number.holds { @if cloth { "see tab 2" } @else { (row.holds(binder.view.us)) } @if held.is_some_and(|held| held.counted_full) { ", counted as full at first" } }
-            td.number { @match row.capacity { Some(size) => (natural(size, binder.view.us)), None => @if !cloth { "not known" } } }
-            td.number { @match row.age_days { Some(days) => (days), None => "not known" } }
-            td { @if !cloth { (super::parts::yes_no(written.and_then(|row| row.labelled))) } }
-            td.rows { (rows::shown(&rows, FEW)) }
-        }
-    }
+/// Containers with the rows that they rest on.
+pub(super) fn stock_table<'r>(
+    binder: &'r Binder<'_>,
+    table: &Listing<StockRow>,
+    rows: impl Iterator<Item = &'r StockRow>,
+) -> Markup {
+    listing(table, Medium::Binder, rows, binder.view, |places, _| {
+        row_markup(&binder.rows.of_each(places.iter().copied()), FEW)
+    })
 }

@@ -5,6 +5,7 @@
 mod actions;
 mod air;
 mod checks;
+mod context;
 mod cover;
 mod entries;
 mod exits;
@@ -18,23 +19,20 @@ mod retention;
 mod rows;
 mod rules;
 mod sheets;
+mod sources;
+mod tab;
 mod waste;
 
-use super::page::{POLICY, SCREENING, in_lines, signs};
-use super::view::View;
-use crate::finding::Finding;
-use crate::pack::Pack;
+use super::html::{POLICY, SCREENING, SIGNS, cautions, in_lines};
 use crate::quantity::Day;
-use crate::record::{Answer, ShopTables};
-use crate::stock::{Daybook, Stock};
-use crate::text::{Files, Span, clean};
-use crate::trade::ReferenceData;
+use crate::text::clean;
+use context::Binder;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use tab::Tab;
 
 pub use entries::read_daybook;
 pub use retention::{KeptRecord, read_records};
-
-use rows::Rows;
+pub use sources::{BinderSources, Copied};
 
 /// The binder's own style, in the page itself.
 const STYLE: &str = include_str!("binder.css");
@@ -42,157 +40,30 @@ const STYLE: &str = include_str!("binder.css");
 /// By this a binder is known as one, so that no other folder is ever written over.
 pub const BINDER_MARK: &str = "<meta name=\"sandarac-binder\" content=\"1\">";
 
-/// A table in the binder, copied as it was read.
-pub struct Copied {
-    /// Its name, as evidence names it.
-    pub name: String,
-    /// Its length.
-    pub bytes: u64,
-}
-
-/// All that the binder is made of.
-pub struct BinderSources<'a> {
-    /// The audit.
-    pub view: &'a View<'a>,
-    /// The tables.
-    pub tables: &'a ShopTables,
-    /// The stock.
-    pub stock: &'a Stock,
-    /// The files, for the lines of rows.
-    pub files: &'a Files,
-    /// The packs in use.
-    pub packs: &'a [&'a Pack],
-    /// The questions of the walk-round.
-    pub reference: &'a ReferenceData,
-    /// The entries of the last twelve months; none where the shop has no log.
-    pub daybook: Option<&'a Daybook>,
-    /// Which records are kept, and for how long.
-    pub records: &'a [KeptRecord],
-    /// The tables in the binder.
-    pub copies: &'a [Copied],
-}
-
-/// A tab: its title and the topics whose findings it holds.
-struct Tab {
-    title: &'static str,
-    topics: &'static [&'static str],
-    /// Its part of the page, and the day of the latest record in it.
-    part: fn(&Binder<'_>) -> (Option<Day>, Markup),
-}
-
-/// The tabs, in order; their numbers count from 1.
-const TABS: [Tab; 10] = [
-    Tab {
-        title: "Inventory against each limit",
-        topics: &["storage", "containers", "keeping", "permits"],
-        part: inventory::tab,
-    },
-    Tab {
-        title: "Oily rags",
-        topics: &["rags"],
-        part: rags::tab,
-    },
-    Tab {
-        title: "Extinguishers, exits, eyewash, ignition",
-        topics: &["extinguishers", "first-aid", "ignition", "housekeeping"],
-        part: exits::tab,
-    },
-    Tab {
-        title: "Fans and air",
-        topics: &["air"],
-        part: air::tab,
-    },
-    Tab {
-        title: "Waste",
-        topics: &["waste"],
-        part: waste::tab,
-    },
-    Tab {
-        title: "Labels and data sheets",
-        topics: &["labels"],
-        part: sheets::tab,
-    },
-    Tab {
-        title: "Corrective actions",
-        topics: &[],
-        part: actions::tab,
-    },
-    Tab {
-        title: "Everything open",
-        topics: &[],
-        part: open::tab,
-    },
-    Tab {
-        title: "Records and who keeps them",
-        topics: &["records"],
-        part: records::tab,
-    },
-    Tab {
-        title: "Rules, packs and editions",
-        topics: &[],
-        part: rules::tab,
-    },
-];
-
 /// What stands behind the tabs.
 const CAUTIONS: &str = "Cautions";
 
-/// The binder as its parts see it.
-struct Binder<'a> {
-    view: &'a View<'a>,
-    tables: &'a ShopTables,
-    stock: &'a Stock,
-    packs: &'a [&'a Pack],
-    reference: &'a ReferenceData,
-    daybook: Option<&'a Daybook>,
-    records: &'a [KeptRecord],
-    copies: &'a [Copied],
-    rows: Rows,
-}
-
-impl<'a> Binder<'a> {
-    /// Findings that call for something, with their numbers from 1.
-    fn open(&self) -> impl Iterator<Item = (usize, &'a Finding)> {
-        let open = self.view.findings.iter().filter(|f| f.calls());
-        open.enumerate().map(|(at, finding)| (at + 1, finding))
-    }
-
-    /// Answers given by the close of the day, the earliest first.
-    fn answers(&self) -> Vec<&'a Answer> {
-        let close = self.stock.close;
-        let given = self.tables.answers.iter().filter(|a| a.when < close);
-        let mut list: Vec<&Answer> = given.collect();
-        list.sort_by_key(|answer| answer.when);
-        list
-    }
-
-    /// The row of a place as evidence names it.
-    fn row(&self, place: Span) -> Markup {
-        rows::shown(&self.rows.of_each([place]), usize::MAX)
-    }
-
-    /// Whether a name is that of a table which the shop has.
-    fn has(&self, table: &str) -> bool {
-        self.copies.iter().any(|copy| copy.name == table)
+/// A tab's part of the page, and the day of the latest record in it.
+fn part(tab: Tab, binder: &Binder<'_>) -> (Option<Day>, Markup) {
+    match tab {
+        Tab::Inventory => inventory::tab(binder),
+        Tab::Rags => rags::tab(binder),
+        Tab::Exits => exits::tab(binder),
+        Tab::Air => air::tab(binder),
+        Tab::Waste => waste::tab(binder),
+        Tab::Sheets => sheets::tab(binder),
+        Tab::Actions => actions::tab(binder),
+        Tab::Open => open::tab(binder),
+        Tab::Records => records::tab(binder),
+        Tab::Rules => rules::tab(binder),
     }
 }
 
 /// The binder as one HTML file.
 pub fn binder_page(sources: &BinderSources<'_>) -> String {
-    let binder = Binder {
-        view: sources.view,
-        tables: sources.tables,
-        stock: sources.stock,
-        packs: sources.packs,
-        reference: sources.reference,
-        daybook: sources.daybook,
-        records: sources.records,
-        copies: sources.copies,
-        rows: Rows::of(sources),
-    };
+    let binder = Binder::new(sources);
+    let parts = Tab::ALL.map(|tab| (tab, part(tab, &binder)));
     let view = sources.view;
-    let parts: Vec<(Option<Day>, Markup)> = TABS.iter().map(|tab| (tab.part)(&binder)).collect();
-    let latest: Vec<Option<Day>> = parts.iter().map(|(day, _)| *day).collect();
     let title = format!("{}, {}: inspector's binder", view.shop, view.on);
     let markup = html! {
         (DOCTYPE)
@@ -209,11 +80,11 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
             }
             body {
                 a.skip href="#index" { "Skip to the index" }
-                (signs())
-                (cover::cover(&binder, &latest))
+                (SIGNS)
+                (cover::cover(&binder, &parts.each_ref().map(|(tab, (latest, _))| (*tab, *latest))))
                 main {
-                    @for (at, (tab, (_, part))) in TABS.iter().zip(&parts).enumerate() {
-                        (section(&(at + 1).to_string(), tab.title, part))
+                    @for (tab, (_, part)) in &parts {
+                        (section(&tab.number().to_string(), tab.title(), part))
                     }
                     (section("C", CAUTIONS, &cautions(view)))
                 }
@@ -224,7 +95,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
             }
         }
     };
-    in_lines(&markup.into_string())
+    in_lines(&markup)
 }
 
 /// A tab of the page.
@@ -242,8 +113,8 @@ fn section(number: &str, title: &str, inner: &Markup) -> Markup {
 /// A named page for each tab, numbered by a counter of its own: `3-1`, `3-2`. Nothing of a shop's words goes into it.
 fn pages(on: Day) -> String {
     let mut css = format!("@media print{{@page{{@top-right{{content:\"{on}\"}}}}");
-    let tabs = TABS.iter().enumerate();
-    let tabs = tabs.map(|(at, tab)| ((at + 1).to_string(), tab.title));
+    let tabs = Tab::ALL.map(|tab| (tab.number().to_string(), tab.title()));
+    let tabs = tabs.into_iter();
     for (number, title) in tabs.chain([("C".to_string(), CAUTIONS)]) {
         let name = format!("tab{}", number.to_lowercase());
         css.push_str(&format!(
@@ -257,17 +128,4 @@ fn pages(on: Day) -> String {
          .cover,.index{page:front}footer{page:tabc}}",
     );
     css
-}
-
-fn cautions(view: &View<'_>) -> Markup {
-    html! {
-        dl.cautions {
-            @for caution in &view.cautions {
-                div {
-                    dt { (parts::prose(&caution.title)) }
-                    dd { (parts::prose(&caution.text)) " " span.faint { "Source: " (parts::prose(&caution.source)) } }
-                }
-            }
-        }
-    }
 }

@@ -1,10 +1,12 @@
 //! Tab 8: everything open, each with its numbers, working, source and rows.
 
+use super::context::Binder;
 use super::found::about;
-use super::parts::{name, nothing, prose, source, verdict};
-use super::{Binder, rows};
+use super::parts::nothing;
+use super::rows::row_markup;
 use crate::finding::{Finding, Verdict};
 use crate::quantity::Day;
+use crate::report::html::{name, prose, source, verdict};
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -57,8 +59,8 @@ fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
                 p { span.label { @if accepted.lapsed { "Acceptance lapsed" } @else { "Accepted" } } " by " (name(&accepted.by))
                     " until " (accepted.until) ": " (prose(&accepted.why)) }
             }
-            p { span.label { "Source" } " " (source(&finding.citation)) }
-            p.rows { span.label { "Rows" } " " @if places.is_empty() { "none" } @else { (rows::shown(&places, ROWS)) } }
+            p { span.label { "Source" } " " span.source { (source(&finding.citation)) } }
+            p.rows { span.label { "Rows" } " " @if places.is_empty() { "none" } @else { (row_markup(&places, ROWS)) } }
         }
     }
 }

@@ -2,12 +2,16 @@
 //! here says that a rag is safe, and nothing is summed up.
 
 use super::checks::checks;
+use super::context::Binder;
 use super::entries::{RAGS, record};
 use super::found::open_here;
-use super::parts::{MOST, location, name, nothing, room, table, timed, yes_no};
-use super::{Binder, TABS, rows};
+use super::parts::{MOST, nothing, room, yes_no};
+use super::rows::row_markup;
+use super::tab::Tab;
 use crate::quantity::{Amount, Day, natural};
 use crate::record::{Place, PlaceKind};
+use crate::report::html::{name, table, timed};
+use crate::report::shelf::place_name;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 use maud::{Markup, html};
 
@@ -28,14 +32,14 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         p.screening { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours and no \
             entry below shows a pile of them to be safe." } }
-        (open_here(binder, &TABS[1]))
+        (open_here(binder, Tab::Rags))
         h3 { "Places for oily rags" }
         (places(binder))
         h3 { "Where soiled rags and pads are, by the log, at the close of " (binder.view.on) }
         (now(binder))
         h3 { "Not accounted for: nights that rags lay wet and loose" }
         (nights(binder))
-        (checks(binder, &TABS[1]))
+        (checks(binder, Tab::Rags))
         h3 { "Every entry about rags, month by month" }
         (record(binder, "Every entry about rags, month by month", RAGS, without))
     };
@@ -75,7 +79,7 @@ fn places(binder: &Binder<'_>) -> Markup {
                     td { (yes_no(place.listed)) }
                     td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not known" } } }
                     td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
-                    td.rows { (rows::shown(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
+                    td.rows { (row_markup(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
                 }
             }
         } },
@@ -119,10 +123,10 @@ fn now(binder: &Binder<'_>) -> Markup {
                 tr.loose[batch.state == RagState::Wet] {
                     (which(binder, *at, batch))
                     td { (state(batch.state)) }
-                    td { (name(location(binder.tables, batch.location).unwrap_or("not known"))) }
+                    td { (name(place_name(binder.tables, batch.location).unwrap_or("not known"))) }
                     td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
                     (with(binder, batch))
-                    td.rows { (rows::shown(&binder.rows.of_each([batch.at]), 1)) }
+                    td.rows { (binder.row(batch.at)) }
                 }
             }
         } },
@@ -200,10 +204,10 @@ fn night_row(binder: &Binder<'_>, night: &UnsecuredNight) -> Markup {
             td.number { (night.nights) }
             td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
             td { (timed(night.until)) }
-            td { (name(location(binder.tables, batch.location).unwrap_or("not known"))) }
+            td { (name(place_name(binder.tables, batch.location).unwrap_or("not known"))) }
             (with(binder, batch))
             td { @if night.missing { "a count found them gone, and nobody wrote down where to" } @else { "put away" } }
-            td.rows { (rows::shown(&binder.rows.of_each([batch.at]), 1)) }
+            td.rows { (binder.row(batch.at)) }
         }
     }
 }

@@ -1,11 +1,13 @@
 //! Tab 9: who keeps the records, which are kept and for how long, how far this shop's go back, and the copied tables.
 
-use super::super::page::how_seen;
+use super::context::Binder;
 use super::found::open_here;
-use super::parts::{dated, name, nothing, prose, table};
-use super::{Binder, KeptRecord, TABS};
+use super::parts::nothing;
+use super::retention::KeptRecord;
+use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::What;
+use crate::report::html::{dated, how_seen, name, prose, table};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -25,7 +27,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         h3 { "Who keeps them" }
         (who(binder))
-        (open_here(binder, &TABS[8]))
+        (open_here(binder, Tab::Records))
         h3 { "Which are kept, and for how long" }
         p.faint { "Only what goes with the packs in use. A period from memory says so; ask the authority which holds where you are. How far a \
             record goes back is what its rows say, and no proof that none is missing." }

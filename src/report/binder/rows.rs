@@ -1,44 +1,43 @@
 //! Rows as evidence names them: `inventory.csv:14`, and several of one file as `log.csv:3, 9, 12`.
 
-use super::BinderSources;
-use super::air::{FEW, SESSIONS};
+use super::sources::BinderSources;
+use crate::report::listings::FEW;
+use crate::report::located::named_row;
 use crate::text::{Span, clean};
 use maud::{Markup, html};
 use std::collections::{HashMap, HashSet};
+
+/// Sessions in the table of them; the others are counted.
+pub(super) const SESSIONS: usize = 40;
 
 /// Every row that the binder can name, worked out at once: a large log is walked a single time.
 pub(super) struct Rows(HashMap<Span, String>);
 
 impl Rows {
-    pub(super) fn of(sources: &BinderSources<'_>) -> Rows {
+    pub(super) fn new(sources: &BinderSources<'_>) -> Rows {
         let mut list = places(sources);
         list.sort_unstable();
         list.dedup();
-        let lines = sources.files.lines(&list);
-        let shown = list.iter().zip(lines).map(|(place, line)| {
-            let name = sources.files.name(place.file);
-            let shown = line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"));
-            (*place, shown)
-        });
-        Rows(shown.collect())
-    }
-
-    /// The row of a place; empty for one that the binder does not show.
-    pub(super) fn of_place(&self, place: Span) -> Option<&str> {
-        self.0.get(&place).map(String::as_str)
+        let files = &sources.audit.shop.files;
+        let lines = files.lines(&list);
+        let rows = list.iter().zip(lines);
+        let rows = rows.map(|(place, line)| (*place, named_row(files, *place, line)));
+        Rows(rows.collect())
     }
 
     /// Those rows, each once.
     pub(super) fn of_each(&self, places: impl IntoIterator<Item = Span>) -> Vec<&str> {
         let mut seen = HashSet::new();
-        let rows = places.into_iter().filter_map(|place| self.of_place(place));
-        rows.filter(|row| seen.insert(*row)).collect()
+        let rows = places.into_iter().filter_map(|place| self.0.get(&place));
+        rows.map(String::as_str)
+            .filter(|row| seen.insert(*row))
+            .collect()
     }
 }
 
 /// Everything that a tab may point at.
 fn places(sources: &BinderSources<'_>) -> Vec<Span> {
-    let (tables, stock) = (sources.tables, sources.stock);
+    let (tables, stock) = (&sources.audit.shop.tables, &sources.audit.stock);
     let mut list: Vec<Span> = vec![tables.shop.at];
     list.extend(tables.shop.limits.iter().map(|limit| limit.at));
     list.extend(tables.rooms.iter().map(|room| room.at));
@@ -57,13 +56,8 @@ fn places(sources: &BinderSources<'_>) -> Vec<Span> {
     }
     list.extend(stock.year_nights.list.iter().map(|night| night.batch.at));
     for session in sources.view.air.worst(SESSIONS) {
-        list.extend(
-            session
-                .emissions
-                .iter()
-                .take(FEW)
-                .map(|emission| emission.at),
-        );
+        let first = session.emissions.iter().take(FEW);
+        list.extend(first.map(|emission| emission.at));
     }
     for line in sources.daybook.iter().flat_map(|tables| &tables.sorts) {
         for line in line.lines() {
@@ -75,12 +69,12 @@ fn places(sources: &BinderSources<'_>) -> Vec<Span> {
 }
 
 /// Rows of one file after its name, once; at most so many of all.
-pub(super) fn shown(rows: &[&str], most: usize) -> Markup {
-    shown_of(rows.get(..most).unwrap_or(rows), rows.len())
+pub(super) fn row_markup(rows: &[&str], most: usize) -> Markup {
+    first_rows(rows.get(..most).unwrap_or(rows), rows.len())
 }
 
-/// As [`shown`], for the first rows of so many.
-pub(super) fn shown_of(rows: &[&str], all: usize) -> Markup {
+/// As [`row_markup`], for the first rows of so many.
+pub(super) fn first_rows(rows: &[&str], all: usize) -> Markup {
     let mut files: Vec<(&str, Vec<&str>)> = Vec::new();
     for row in rows {
         let (file, line) = row.rsplit_once(':').unwrap_or((row, ""));
@@ -104,16 +98,16 @@ pub(super) fn shown_of(rows: &[&str], all: usize) -> Markup {
 
 #[cfg(test)]
 mod tests {
-    use super::shown;
+    use super::row_markup;
 
     #[test]
     fn rows_of_one_file_stand_together() {
-        let text = shown(&["a.csv:3", "b.csv:1", "a.csv:9", "shop.toml"], 9).into_string();
+        let text = row_markup(&["a.csv:3", "b.csv:1", "a.csv:9", "shop.toml"], 9).into_string();
         assert_eq!(
             text,
             "<code>a.csv:3, 9</code>; <code>b.csv:1</code>; <code>shop.toml</code>"
         );
-        let text = shown(&["a.csv:3", "b.csv:1"], 1).into_string();
+        let text = row_markup(&["a.csv:3", "b.csv:1"], 1).into_string();
         assert_eq!(text, "<code>a.csv:3</code> and 1 more, in audit.json");
     }
 }

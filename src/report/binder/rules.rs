@@ -1,21 +1,17 @@
 //! Tab 10: the packs, the documents with their editions, and every rule with the day it came into force and how it was
 //! seen.
 
-use super::super::cited::{Document, documents};
-use super::super::page::said;
-use super::Binder;
-use super::parts::{dated, name, nothing, prose, table};
+use super::context::Binder;
+use super::parts::nothing;
 use crate::finding::{Finding, Verdict};
 use crate::pack::Pack;
 use crate::quantity::Day;
+use crate::report::cited::{CitedDocument, documents};
+use crate::report::columns::Medium;
+use crate::report::html::{dated, listing, name, prose, said, table};
+use crate::report::listings::PACKS;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
-
-/// A rule with what came of it.
-struct Came<'f> {
-    first: &'f Finding,
-    by_verdict: [usize; 5],
-}
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let on = binder.view.on;
@@ -27,13 +23,13 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let cited = documents(binder.view.findings);
     let part = html! {
         h3 { "Packs" }
-        (packs(binder))
+        (listing(&PACKS, Medium::Binder, binder.view.packs.iter(), binder.view, |_, _| html! {}))
         h3 { "Documents and editions" }
         (table_of(binder, &cited))
         p.faint { "Seen: how many findings rest on the text itself, how many on a third party's word of it, how many on memory." }
         h3 { "What the local authority said" }
         (local(binder))
-        @for pack in binder.packs {
+        @for pack in &binder.packs {
             h3 { "Rules of " (prose(&pack.about.title)) }
             (rules(binder, pack, &cited))
         }
@@ -41,25 +37,8 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     (days.filter(|day| *day <= on).max(), part)
 }
 
-fn packs(binder: &Binder<'_>) -> Markup {
-    table(
-        "Packs",
-        &["Pack", "Where", "Whom", "#Rules"],
-        &html! { tbody {
-            @for pack in &binder.view.packs {
-                tr {
-                    th scope="row" { (name(&pack.id)) ": " (name(&pack.title)) }
-                    td { (name(&pack.jurisdiction)) }
-                    td { (name(&pack.binds)) }
-                    td.number { (pack.rules) }
-                }
-            }
-        } },
-    )
-}
-
-fn table_of(binder: &Binder<'_>, list: &[Document<'_>]) -> Markup {
-    let known = |document: &Document<'_>| {
+fn table_of(binder: &Binder<'_>, list: &[CitedDocument<'_>]) -> Markup {
+    let known = |document: &CitedDocument<'_>| {
         let sources = binder.packs.iter().flat_map(|pack| pack.sources.values());
         let mut mine = sources
             .filter(|source| source.title == document.title && source.edition == document.edition);
@@ -118,20 +97,12 @@ fn local(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[Document<'_>]) -> Markup {
-    let mut list: BTreeMap<(&str, bool, &str), Came<'_>> = BTreeMap::new();
+fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> Markup {
+    let mut list: BTreeMap<(&str, bool, &str), Vec<&Finding>> = BTreeMap::new();
     for finding in binder.view.findings.iter().filter(|f| *f.pack == *pack.id) {
         let clause = finding.citation.clause.as_str();
         let key = (&*finding.rule, finding.local, clause);
-        let received = list.entry(key).or_insert(Came {
-            first: finding,
-            by_verdict: [0; 5],
-        });
-        let mut words = Verdict::WORDS.iter();
-        let at = words.position(|(_, v)| *v == finding.verdict);
-        if let Some(count) = at.and_then(|at| received.by_verdict.get_mut(at)) {
-            *count += 1;
-        }
+        list.entry(key).or_default().push(finding);
     }
     let heads = [
         "Rule",
@@ -144,20 +115,24 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[Document<'_>]) -> Markup
         &format!("Rules of {}", pack.about.title),
         &heads,
         &html! { tbody {
-            @for received in list.values() { (rule(received, documents)) }
+            @for findings in list.values() { (rule(findings, documents)) }
         } },
     )
 }
 
-fn rule(received: &Came<'_>, documents: &[Document<'_>]) -> Markup {
-    let cited = &received.first.citation;
+/// A rule with all that came of it.
+fn rule(findings: &[&Finding], documents: &[CitedDocument<'_>]) -> Markup {
+    let Some(first) = findings.first() else {
+        return html! {};
+    };
+    let cited = &first.citation;
     let mut list = documents.iter();
     let number = list.position(|d| d.title == cited.document && d.edition == cited.edition);
     html! {
         tr {
             th scope="row" {
-                (prose(&received.first.title)) " "
-                span.faint { (name(&received.first.rule)) @if received.first.local { ", local" } }
+                (prose(&first.title)) " "
+                span.faint { (name(&first.rule)) @if first.local { ", local" } }
             }
             td {
                 @if let Some(at) = number { a href={ "#d" (at + 1) } { "D" (at + 1) } }
@@ -165,21 +140,23 @@ fn rule(received: &Came<'_>, documents: &[Document<'_>]) -> Markup {
             }
             td { @match cited.in_force { Some(day) => (dated(day)), None => "–" } }
             td { (cited.seen.word()) }
-            td { (counted(received)) }
+            td { (counted(findings)) }
         }
     }
 }
 
 /// `1 breach, 4 meets`.
-fn counted(received: &Came<'_>) -> String {
+fn counted(findings: &[&Finding]) -> String {
     // Such a finding is the only one of its rule.
-    if received.first.is_about_nothing() {
+    if findings
+        .first()
+        .is_some_and(|first| first.is_about_nothing())
+    {
         return "about nothing here".into();
     }
-    let each = Verdict::WORDS.iter().zip(received.by_verdict);
-    let each = each.filter(|(_, count)| *count > 0);
-    let words: Vec<String> = each
-        .map(|((_, verdict), count)| format!("{count} {}", said(*verdict)))
-        .collect();
-    words.join(", ")
+    let words = Verdict::WORDS.iter().filter_map(|(_, verdict)| {
+        let same = findings.iter().filter(|f| f.verdict == *verdict).count();
+        (same > 0).then(|| format!("{same} {}", said(*verdict)))
+    });
+    words.collect::<Vec<_>>().join(", ")
 }

@@ -1,11 +1,14 @@
 //! Tab 6: containers without a label, and products without a dated data sheet.
 
 use super::checks::checks;
+use super::context::Binder;
 use super::found::open_here;
-use super::parts::{dated, many, name, nothing, table};
-use super::{Binder, TABS, rows};
+use super::parts::nothing;
+use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{Container, Product};
+use crate::report::html::{dated, name, table};
+use crate::report::wrap::many;
 use crate::text::Span;
 use maud::{Markup, html};
 
@@ -15,18 +18,18 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .products
         .iter()
         .filter_map(|row| row.sheet_dated);
-    let looked = super::checks::latest(binder, &TABS[5]);
+    let looked = super::checks::latest(binder, Tab::Sheets);
     let latest = days
         .chain(looked)
         .filter(|day| *day <= binder.view.on)
         .max();
     let part = html! {
-        (open_here(binder, &TABS[5]))
+        (open_here(binder, Tab::Sheets))
         h3 { "Labels missing, or not known" }
         (labels(binder))
         h3 { "Data sheets missing, or not known" }
         (sheets(binder))
-        (checks(binder, &TABS[5]))
+        (checks(binder, Tab::Sheets))
     };
     (latest, part)
 }
@@ -60,7 +63,7 @@ fn labels(binder: &Binder<'_>) -> Markup {
                         td { (name(&row.product)) }
                         td { @if row.labelled == Some(false) { strong { "no" } } @else { "not known" } }
                         td { @if let Some(note) = &row.note { (name(note)) } }
-                        td.rows { (rows::shown(&binder.rows.of_each([row.at]), 1)) }
+                        td.rows { (binder.row(row.at)) }
                     }
                 }
             } }))
@@ -70,7 +73,7 @@ fn labels(binder: &Binder<'_>) -> Markup {
 }
 
 /// A product that stands here, and what is known of its data sheet.
-struct Sheet<'a> {
+struct DataSheet<'a> {
     product: &'a str,
     described: Option<&'a Product>,
     generic: bool,
@@ -78,16 +81,16 @@ struct Sheet<'a> {
     at: Span,
 }
 
-fn each<'a>(binder: &Binder<'a>) -> Vec<Sheet<'a>> {
+fn each<'a>(binder: &Binder<'a>) -> Vec<DataSheet<'a>> {
     let tables = binder.tables;
-    let mut list: Vec<Sheet<'a>> = Vec::new();
+    let mut list: Vec<DataSheet<'a>> = Vec::new();
     for (_, row) in there(binder) {
         if let Some(sheet) = list.iter_mut().find(|sheet| sheet.product == row.product) {
             sheet.containers.push(&row.id);
             continue;
         }
         let described = tables.product(&row.product);
-        list.push(Sheet {
+        list.push(DataSheet {
             product: &row.product,
             described,
             generic: tables.materials.find(&row.product).is_some(),
@@ -100,7 +103,7 @@ fn each<'a>(binder: &Binder<'a>) -> Vec<Sheet<'a>> {
 }
 
 fn sheets(binder: &Binder<'_>) -> Markup {
-    let (with_day, missing): (Vec<Sheet<'_>>, Vec<Sheet<'_>>) =
+    let (with_day, missing): (Vec<DataSheet<'_>>, Vec<DataSheet<'_>>) =
         each(binder).into_iter().partition(|sheet| {
             sheet
                 .described
@@ -129,7 +132,7 @@ fn sheets(binder: &Binder<'_>) -> Markup {
                         th scope="row" { (name(sheet.product)) }
                         td { @if let Some(day) = sheet.described.and_then(|product| product.sheet_dated) { (dated(day)) } }
                         td { (inside(sheet)) }
-                        td.rows { (rows::shown(&binder.rows.of_each([sheet.at]), 1)) }
+                        td.rows { (binder.row(sheet.at)) }
                     }
                 }
             } }))
@@ -138,7 +141,7 @@ fn sheets(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn missing_row(binder: &Binder<'_>, sheet: &Sheet<'_>) -> Markup {
+fn missing_row(binder: &Binder<'_>, sheet: &DataSheet<'_>) -> Markup {
     let known = match (sheet.described, sheet.generic) {
         (Some(_), _) => "described in products.csv, with no day of a sheet",
         (None, true) => {
@@ -152,13 +155,13 @@ fn missing_row(binder: &Binder<'_>, sheet: &Sheet<'_>) -> Markup {
             td { (known) }
             td { @if let Some(note) = sheet.described.and_then(|product| product.note.as_deref()) { (name(note)) } }
             td { (inside(sheet)) }
-            td.rows { (rows::shown(&binder.rows.of_each([sheet.at]), 1)) }
+            td.rows { (binder.row(sheet.at)) }
         }
     }
 }
 
 /// The first few containers of a product.
-fn inside(sheet: &Sheet<'_>) -> Markup {
+fn inside(sheet: &DataSheet<'_>) -> Markup {
     const FEW: usize = 6;
     let more = sheet.containers.len().saturating_sub(FEW);
     html! {

@@ -1,12 +1,16 @@
 //! Tab 5: waste that stands here, what was thrown out month by month, and the entries behind it.
 
-use super::super::shelf::{MonthRow, StockRow};
 use super::checks::checks;
-use super::entries::{WASTE, is_waste, record};
+use super::context::Binder;
+use super::entries::{WASTE, record};
 use super::found::open_here;
-use super::parts::{name, nothing, table, yes_no};
-use super::{Binder, TABS, rows};
+use super::inventory::stock_table;
+use super::parts::nothing;
+use super::tab::Tab;
 use crate::quantity::{Amount, Day, month_of, natural};
+use crate::report::html::{name, table};
+use crate::report::listings;
+use crate::report::shelf::MonthRow;
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -14,12 +18,12 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let latest = kept.and_then(|kept| kept.lines().last());
     let without = "So nothing here says what was thrown out, when, or who took it.";
     let part = html! {
-        (open_here(binder, &TABS[4]))
+        (open_here(binder, Tab::Waste))
         h3 { "Waste that stands here" }
         (containers(binder))
         h3 { "Thrown out, and poured into vessels of another product, by month" }
         (thrown(binder))
-        (checks(binder, &TABS[4]))
+        (checks(binder, Tab::Waste))
         h3 { "Every entry about waste, month by month" }
         p.faint { "What was thrown out, what the cans for oily rags were emptied of, and what went into or out of a container of waste. Who took \
             it away is no column of the log: look for it in the remark, and keep the receipts." }
@@ -29,49 +33,14 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 fn containers(binder: &Binder<'_>) -> Markup {
-    let mine = |row: &&StockRow| {
-        let at = binder.tables.container(&row.container);
-        at.is_some_and(|at| is_waste(binder.tables, at))
-    };
-    let list: Vec<&StockRow> = binder.view.stock.iter().filter(mine).collect();
-    if list.is_empty() {
+    let list = || binder.view.stock.iter().filter(|row| row.is_waste);
+    if list().next().is_none() {
         return nothing(
             "No container of a product of the kind `waste` is on record on this day. Spent solvent in a jar of another kind \
             would not be among them.",
         );
     }
-    let heads = [
-        "Container",
-        "Product",
-        "Where",
-        "#Holds",
-        "#Size",
-        "#Days here",
-        "Labelled",
-        "Rows",
-    ];
-    table(
-        "Waste that stands here",
-        &heads,
-        &html! { tbody {
-            @for row in &list {
-                @let at = binder.tables.container(&row.container);
-                @let written = at.and_then(|at| binder.tables.containers.get(at));
-                @let held = at.and_then(|at| binder.stock.containers.get(at));
-                @let entries = held.iter().flat_map(|held| held.touched.into_iter().flatten());
-                tr {
-                    th scope="row" { (name(&row.container)) }
-                    td { (name(&row.product)) }
-                    td { (name(if row.place.is_empty() { &row.room } else { &row.place })) }
-                    td.number { (row.amount_text(binder.view.us)) }
-                    td.number { @match row.capacity { Some(size) => (natural(size, binder.view.us)), None => "not known" } }
-                    td.number { @match row.age_days { Some(days) => (days), None => "not known" } }
-                    td { (yes_no(written.and_then(|row| row.labelled))) }
-                    td.rows { (rows::shown(&binder.rows.of_each(written.map(|row| row.at).into_iter().chain(entries)), 4)) }
-                }
-            }
-        } },
-    )
+    stock_table(binder, &listings::WASTE, list())
 }
 
 /// Sums of the book; rags and pads are counted and in no sum.

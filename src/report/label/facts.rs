@@ -1,22 +1,22 @@
 //! The label of a container: what is in it, since when, until when, its hazards, and whom to ask.
 
+use super::content::{Label, LabelPart, LabelSources, NOT_KNOWN, heading};
 use super::hazards::{cautions, contains, hazard_lines, hazards_of, precaution_lines, substances};
-use super::view::{Kind, Label, Line, Sources, heading};
 use crate::fact::Known;
 use crate::quantity::{Amount, Day, ShareBasis, natural};
-use crate::record::{Container, Part, ProductKind, parse_parts};
+use crate::record::{Container, Location, Part, ProductKind, parse_parts};
 use crate::stock::{ContainerState, TrialResult};
 use crate::text::clean;
-use crate::trade::{ShelfLife, cut_named, flake_named};
+use crate::trade::{Flake, ShelfLife, cut_named, flake_named};
 use crate::vapour::class::Flash;
 
-/// What a label says where a fact is missing.
-pub(super) const NOT_KNOWN: &str = "not known: see data sheet";
+/// What it says where no shelf life is in print.
+const NO_TIME: &str = "no keeping time in print; test it before use";
 /// A liquid waste that flashes below this is ignitable (40 CFR 261.21, 60 C).
 const IGNITABLE: &str = "140 F";
 
 /// The label of a container.
-pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
+pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
     let row = sources.tables.containers.get(at)?;
     let contents = sources.stock.containers.get(at)?;
     let product = *sources.stock.product_of.get(at)?;
@@ -28,11 +28,11 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
         poured.extend(sources.stock.products.get(*also).map(String::as_str));
     }
     let use_of = if is_brush_wash(row) {
-        Use::BrushWash
+        ContainerUse::BrushWash
     } else if kind == Some(ProductKind::Waste) {
-        Use::Waste
+        ContainerUse::Waste
     } else {
-        Use::Stock
+        ContainerUse::Stock
     };
     let mut label = Label {
         id: clean(&row.id),
@@ -52,14 +52,14 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
     cautions(&mut label, kind, heats);
     substances(sources, product, &contents.also, &mut label);
     contains(sources, &mut label);
-    let facts = Facts {
+    let facts = ContainerFacts {
         sources,
         row,
         contents,
         kind,
         poured: &poured,
     };
-    if use_of == Use::Stock {
+    if use_of == ContainerUse::Stock {
         facts.of_stock(&mut label);
     } else {
         let products = std::iter::once(&product).chain(&contents.also);
@@ -75,7 +75,7 @@ pub(super) fn container_label(sources: &Sources<'_>, at: usize) -> Option<Label>
 
 /// What a container is used for.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Use {
+enum ContainerUse {
     Stock,
     Waste,
     BrushWash,
@@ -89,11 +89,11 @@ fn is_brush_wash(row: &Container) -> bool {
         .any(|word| named.contains(word))
 }
 
-fn band(label: &mut Label, use_of: Use, row: &Container, contents: &ContainerState) {
+fn band(label: &mut Label, use_of: ContainerUse, row: &Container, contents: &ContainerState) {
     let text = match use_of {
-        Use::Stock => return,
-        Use::Waste => "HAZARDOUS WASTE",
-        Use::BrushWash => "BRUSH WASH, spent solvent",
+        ContainerUse::Stock => return,
+        ContainerUse::Waste => "HAZARDOUS WASTE",
+        ContainerUse::BrushWash => "BRUSH WASH, spent solvent",
     };
     let start = match (contents.filled, row.since) {
         (Some(day), _) => day.to_string(),
@@ -102,8 +102,8 @@ fn band(label: &mut Label, use_of: Use, row: &Container, contents: &ContainerSta
         }
         (None, None) => "not known: write the day of the first drop here ____________".into(),
     };
-    label.lines.push(Line::of(Kind::Band, text));
-    label.lines.push(Line::fact("Start date", start));
+    label.say(LabelPart::Band, text);
+    label.fact("Start date", start);
 }
 
 /// The hazard in the words of the waste rules: ignitable as soon as anything in it is.
@@ -128,174 +128,156 @@ fn ignitable<'h>(flashes: impl Iterator<Item = &'h Known<Flash>>) -> &'static st
 }
 
 /// A container and what is needed to speak of it.
-struct Facts<'a, 's> {
-    sources: &'a Sources<'s>,
+struct ContainerFacts<'a, 's> {
+    sources: &'a LabelSources<'s>,
     row: &'a Container,
     contents: &'a ContainerState,
     kind: Option<ProductKind>,
     poured: &'a [&'a str],
 }
 
-impl Facts<'_, '_> {
+impl ContainerFacts<'_, '_> {
     fn of_stock(&self, label: &mut Label) {
-        let lines = &mut label.lines;
-        let shellac = self.kind == Some(ProductKind::Shellac);
+        let (shellac, flakes) = (
+            self.kind == Some(ProductKind::Shellac),
+            self.kind == Some(ProductKind::Flakes),
+        );
+        let contents = self.contents;
         if shellac {
-            lines.push(Line::fact("Cut", self.cut()));
+            label.fact("Cut", self.cut());
         }
-        if shellac || self.kind == Some(ProductKind::Flakes) {
-            lines.push(Line::fact("Flakes", self.flakes()));
-        } else if !self.contents.lots.is_empty() {
-            lines.push(Line::fact("Lot", clean(&self.contents.lots.join(", "))));
+        if shellac || flakes {
+            label.fact("Flakes", self.flakes());
+        } else if !contents.lots.is_empty() {
+            label.fact("Lot", clean(&contents.lots.join(", ")));
         }
         if shellac {
-            lines.push(Line::fact("Solvent", self.made_of(true)));
-        } else if self.kind != Some(ProductKind::Flakes) {
-            lines.push(Line::fact("Made of", self.made_of(false)));
+            label.fact("Solvent", self.made_of(true));
+        } else if !flakes {
+            label.fact("Made of", self.made_of(false));
         }
+        label.fact("Use by", self.use_by());
         let day = |day: Option<Day>| {
             day.map_or_else(|| "on a day not known".to_string(), |day| day.to_string())
         };
         let mut dates = Vec::new();
-        if shellac || self.contents.made.is_some() {
-            dates.push(format!("made {}", day(self.contents.made)));
+        if shellac || contents.made.is_some() {
+            dates.push(format!("made {}", day(contents.made)));
         }
-        if self.contents.opened.is_some() || !shellac && self.kind != Some(ProductKind::Flakes) {
-            dates.push(format!("opened {}", day(self.contents.opened)));
+        if contents.opened.is_some() || !shellac && !flakes {
+            dates.push(format!("opened {}", day(contents.opened)));
         }
-        dates.extend(
-            self.row
-                .since
-                .filter(|_| dates.is_empty())
-                .map(|since| format!("got here {since}")),
-        );
-        lines.push(Line::fact("Use by", self.use_by()));
+        if let Some(since) = self.row.since.filter(|_| dates.is_empty()) {
+            dates.push(format!("got here {since}"));
+        }
         dates.push(format!("last test {}", self.last_test()));
-        lines.push(Line::fact("Dates", dates.join("; ")));
+        label.fact("Dates", dates.join("; "));
     }
 
     /// The trade's pound cut: pounds of flakes to a US gallon of alcohol, which is not a share of the whole.
     fn cut(&self) -> String {
-        cut_named(&self.row.product).map_or_else(
+        let cut = cut_named(&self.row.product).map(|cut| cut.digits());
+        cut.map_or_else(
             || NOT_KNOWN.to_string(),
-            |cut| {
-                let cut = cut.digits();
-                format!("{cut} lb cut: {cut} lb of flakes to 1 US gallon of alcohol")
-            },
+            |cut| format!("{cut} lb cut: {cut} lb of flakes to 1 US gallon of alcohol"),
         )
     }
 
     fn flakes(&self) -> String {
-        let kind = flake_named(&self.row.product)
-            .and_then(|flake| crate::trade::Flake::WORDS.iter().find(|(_, f)| *f == flake))
-            .map_or("kind not known", |(word, _)| word);
-        let lots = if self.contents.lots.is_empty() {
-            "lot not known".to_string()
-        } else {
-            format!("lot {}", clean(&self.contents.lots.join(", ")))
-        };
-        format!("{kind}, {lots}")
+        let kind = flake_named(&self.row.product);
+        let kind = kind.and_then(|flake| Flake::WORDS.iter().find(|(_, f)| *f == flake));
+        let kind = kind.map_or("kind not known", |(word, _)| word);
+        match self.contents.lots.as_slice() {
+            [] => format!("{kind}, lot not known"),
+            lots => format!("{kind}, lot {}", clean(&lots.join(", "))),
+        }
     }
 
     /// What it is made of, as label, data sheet or the generic materials say; only solvents, if so asked.
     fn made_of(&self, solvents: bool) -> String {
         let tables = self.sources.tables;
-        let mut words = Vec::new();
+        let is_solvent = |name: &str| tables.kind_of(name) == Some(ProductKind::Solvent);
         let parts = parts_of(self.sources, &self.row.product);
-        for part in &parts {
-            let kind = tables.kind_of(&part.name);
-            if !solvents || kind == Some(ProductKind::Solvent) {
-                words.push(part_words(part));
-            }
+        let shown = parts.iter().filter(|p| !solvents || is_solvent(&p.name));
+        let mut words: Vec<String> = shown.map(part_words).collect();
+        if !solvents && parts.is_empty() {
+            let generic = tables.materials.find(&self.row.product);
+            words.extend(generic.map(|material| material.name.clone()));
         }
-        let named = tables
-            .materials
-            .find(&self.row.product)
-            .filter(|_| parts.is_empty());
-        words.extend(named.filter(|_| !solvents).map(|m| m.name.clone()));
-        let mut text = if words.is_empty() {
-            NOT_KNOWN.to_string()
-        } else {
-            words.join("; ")
+        let mut text = match words.as_slice() {
+            [] => NOT_KNOWN.to_string(),
+            words => words.join("; "),
         };
-        let poured: Vec<&str> = self
+        let is_flakes = |name: &str| tables.kind_of(name) == Some(ProductKind::Flakes);
+        let poured = self
             .poured
             .iter()
-            .copied()
-            .filter(|name| !solvents || tables.kind_of(name) != Some(ProductKind::Flakes))
-            .collect();
+            .filter(|name| !solvents || !is_flakes(name));
+        let poured: Vec<&str> = poured.copied().collect();
         if !poured.is_empty() {
-            text.push_str(&format!(
+            text += &format!(
                 "; poured in: {} (hazards as of it undiluted)",
                 poured.join(", ")
-            ));
+            );
         }
         clean(&text)
     }
 
     fn use_by(&self) -> String {
         let (row, contents, on) = (self.row, self.contents, self.sources.stock.on);
-        if let Some(trial) = contents
+        let failed = contents
             .trial
-            .filter(|trial| trial.result == TrialResult::Fail)
-        {
+            .filter(|trial| trial.result == TrialResult::Fail);
+        if let Some(trial) = failed {
             return format!(
                 "FAILED its {} test on {}: throw out as waste",
                 trial.test, trial.day
             );
         }
         if let Some(last) = row.best_before {
-            return format!(
-                "{last}, the maker's day{}",
-                if on > last { "; PAST" } else { "" }
-            );
+            let past = if on > last { "; PAST" } else { "" };
+            return format!("{last}, the maker's day{past}");
         }
-        let Some(times) = ShelfLife::of(
-            self.sources.tables,
-            self.sources.reference,
-            row,
-            contents,
-            self.kind,
-        ) else {
-            return "no keeping time in print; test it before use".into();
+        let (tables, reference) = (self.sources.tables, self.sources.reference);
+        let Some(life) = ShelfLife::of(tables, reference, row, contents, self.kind) else {
+            return NO_TIME.into();
         };
-        let Some(from) = times.from(row, contents) else {
-            return format!(
+        match life.from(row, contents) {
+            Some(from) => self.days_of(&life, from),
+            None => format!(
                 "not known, since the day it was {} is not known: test it before use",
-                times.from_word()
-            );
-        };
-        let days = times.days(from, contents);
-        let rule = if times.yours {
-            times.says.clone()
-        } else {
-            let row = times.says.split(": ").next().unwrap_or_default();
-            format!("{row}, grade {}", times.grade)
-        };
-        let passed = if days.passed.is_some() {
-            "after a passed test; "
-        } else {
-            ""
-        };
-        let past = |day: Day| if on > day { ", PAST" } else { "" };
-        let test_from = days
-            .test_from
-            .filter(|test| days.discard_after.is_none_or(|last| *test < last));
-        match (test_from, days.discard_after) {
-            (Some(test), Some(last)) => {
-                format!(
-                    "{last}{}; test from {test}{} ({passed}{rule})",
-                    past(last),
-                    past(test)
-                )
-            }
-            (None, Some(last)) => format!("{last}{} ({passed}{rule})", past(last)),
-            (Some(test), None) => format!(
-                "no last day; test from {test}{} ({passed}{rule})",
-                past(test)
+                life.from_word()
             ),
-            (None, None) => "no keeping time in print; test it before use".into(),
         }
+    }
+
+    /// The days of a shelf life that began on a day, with the rule behind it.
+    fn days_of(&self, life: &ShelfLife, from: Day) -> String {
+        let days = life.days(from, self.contents);
+        let rule = if life.yours {
+            life.says.clone()
+        } else {
+            let row = life.says.split(": ").next().unwrap_or_default();
+            format!("{row}, grade {}", life.grade)
+        };
+        let passed = match days.passed {
+            Some(_) => "after a passed test; ",
+            None => "",
+        };
+        let on = self.sources.stock.on;
+        let marked = |day: Day| format!("{day}{}", if on > day { ", PAST" } else { "" });
+        let last = days.discard_after.map(marked);
+        let test = days
+            .test_from
+            .filter(|test| days.discard_after.is_none_or(|last| *test < last))
+            .map(|test| format!("test from {}", marked(test)));
+        let days = match (last, test) {
+            (Some(last), Some(test)) => format!("{last}; {test}"),
+            (Some(last), None) => last,
+            (None, Some(test)) => format!("no last day; {test}"),
+            (None, None) => return NO_TIME.into(),
+        };
+        format!("{days} ({passed}{rule})")
     }
 
     fn last_test(&self) -> String {
@@ -307,9 +289,8 @@ impl Facts<'_, '_> {
             TrialResult::Retest => "slow: jigs and sealing only, test again",
             TrialResult::Fail => "FAIL",
         };
-        let minutes = trial
-            .minutes
-            .map_or_else(String::new, |m| format!(", dry in {m} min"));
+        let minutes = trial.minutes.map(|m| format!(", dry in {m} min"));
+        let minutes = minutes.unwrap_or_default();
         format!("{} on {}: {result}{minutes}", trial.test, trial.day)
     }
 
@@ -317,69 +298,59 @@ impl Facts<'_, '_> {
     fn of_waste<'h>(
         &self,
         label: &mut Label,
-        use_of: Use,
+        used: ContainerUse,
         flashes: impl Iterator<Item = &'h Known<Flash>>,
     ) {
-        label
-            .lines
-            .push(Line::fact("Contents", self.made_of(false)));
-        label
-            .lines
-            .push(Line::fact("Waste hazard", ignitable(flashes)));
-        let text = if use_of == Use::BrushWash {
+        label.fact("Contents", self.made_of(false));
+        label.fact("Waste hazard", ignitable(flashes));
+        label.caution(if used == ContainerUse::BrushWash {
             "Lid on between brushes. Once it is of no more use it is hazardous waste: mark it so, with the day."
         } else {
             "Keep closed but when adding. Not to the drain, not left to evaporate. Add only what the contents name."
-        };
-        label.lines.push(Line::of(Kind::Caution, text));
+        });
     }
 
     fn of_place(&self, label: &mut Label) {
         let (us, on) = (self.sources.tables.shop.us, self.sources.stock.on);
-        let shown = |amount: Option<Amount>| amount.map(|amount| natural(amount, us));
         let held = match self.contents.amount {
-            Some(amount) if amount.base().is_zero() => Some("nothing".to_string()),
-            amount => shown(amount),
+            Some(amount) if amount.base().is_zero() => "nothing".to_string(),
+            Some(amount) => natural(amount, us),
+            None => "amount not known".into(),
         };
-        let held = held.unwrap_or_else(|| "amount not known".into());
-        let of = shown(self.row.capacity)
-            .map_or_else(|| ", capacity not known".into(), |c| format!(" of {c}"));
+        let size = match self.row.capacity {
+            Some(size) => format!(" of {}", natural(size, us)),
+            None => ", capacity not known".into(),
+        };
         let place = place_words(self.sources, self.contents.location);
-        let text = format!("{held}{of} on {on}; place: {place}");
-        label.lines.push(Line::fact("Holds", text));
-        label.lines.push(ask(self.sources));
+        label.fact("Holds", format!("{held}{size} on {on}; place: {place}"));
+        ask(self.sources, label);
     }
 }
 
 /// Place and room.
-pub(super) fn place_words(sources: &Sources<'_>, location: crate::record::Location) -> String {
+pub(super) fn place_words(sources: &LabelSources<'_>, location: Location) -> String {
     let tables = sources.tables;
-    let place = location
-        .place
-        .and_then(|s| tables.places.get(s))
-        .map(|s| s.id.as_str());
-    let room = location
-        .room
-        .and_then(|r| tables.rooms.get(r))
-        .map(|r| r.id.as_str());
-    let words: Vec<&str> = place.into_iter().chain(room).collect();
-    if words.is_empty() {
-        "not known".into()
-    } else {
-        clean(&words.join(", "))
+    let place = location.place.and_then(|at| tables.places.get(at));
+    let room = location.room.and_then(|at| tables.rooms.get(at));
+    let place = place.map(|place| place.id.as_str());
+    let words: Vec<&str> = place
+        .into_iter()
+        .chain(room.map(|r| r.id.as_str()))
+        .collect();
+    match words.as_slice() {
+        [] => "not known".into(),
+        words => clean(&words.join(", ")),
     }
 }
 
 /// Whom to ask.
-pub(super) fn ask(sources: &Sources<'_>) -> Line {
+pub(super) fn ask(sources: &LabelSources<'_>, label: &mut Label) {
     let ask = sources.tables.shop.ask.as_deref();
-    Line::fact(
-        "Ask",
-        ask.map_or_else(|| "not known: give `ask` in shop.toml".into(), clean),
-    )
+    let ask = ask.map_or_else(|| "not known: give `ask` in shop.toml".into(), clean);
+    label.fact("Ask", ask);
 }
 
-fn parts_of(sources: &Sources<'_>, product: &str) -> Vec<Part> {
+fn parts_of(sources: &LabelSources<'_>, product: &str) -> Vec<Part> {
     let tables = sources.tables;
     if let Some(described) = tables.product(product).filter(|p| !p.made_of.is_empty()) {
         return described.made_of.clone();

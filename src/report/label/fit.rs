@@ -3,8 +3,8 @@
 //! Letters are counted a little wider than the widest of the common plain fonts, so that a page printed with another
 //! font still has room. A letter's height x is taken as 0.52 of the size of its font.
 
-use super::view::{Kind, Line};
-use crate::report::width;
+use super::super::wrap::width;
+use super::content::{LabelLine, LabelPart};
 use std::collections::VecDeque;
 
 /// Paragraphs stand this far apart.
@@ -95,7 +95,7 @@ pub(super) fn broken(text: &str, room: i64, font: i64, bold: bool) -> Vec<String
 }
 
 /// The height of a paragraph with the gap after it.
-pub(super) fn tall(line: &Line, room: i64, font: i64) -> i64 {
+pub(super) fn tall(line: &LabelLine, room: i64, font: i64) -> i64 {
     let font = font * line.kind.scale() / 100;
     let text = line.measured(font);
     let bold = line.kind.bold();
@@ -106,11 +106,11 @@ pub(super) fn tall(line: &Line, room: i64, font: i64) -> i64 {
 
 /// One label as it is laid out.
 #[derive(Clone, Debug, Default)]
-pub struct Page {
+pub struct LaidPage {
     /// What stands beside the pictograms.
-    pub beside: Vec<Line>,
+    pub beside: Vec<LabelLine>,
     /// What stands below, over the whole width.
-    pub below: Vec<Line>,
+    pub below: Vec<LabelLine>,
 }
 
 /// A label laid out: one page, or more where its text asks for it.
@@ -125,7 +125,7 @@ pub struct Laid {
     /// Pictograms to a row.
     pub per_row: i64,
     /// The pages.
-    pub pages: Vec<Page>,
+    pub pages: Vec<LaidPage>,
     /// Some of it stands over the edge: only where a label is smaller than any size that can be asked for.
     pub over: bool,
 }
@@ -141,16 +141,16 @@ pub(super) fn largest_in(room: i64) -> i64 {
 }
 
 /// The same lines in less space: those of one kind run on in one paragraph.
-fn run_on(lines: VecDeque<Line>) -> VecDeque<Line> {
-    let mut list: VecDeque<Line> = VecDeque::new();
+fn run_on(lines: VecDeque<LabelLine>) -> VecDeque<LabelLine> {
+    let mut list: VecDeque<LabelLine> = VecDeque::new();
     for line in lines {
         match list.back_mut().filter(|last| last.kind == line.kind) {
-            Some(last) if matches!(line.kind, Kind::Hazard | Kind::Caution) => {
+            Some(last) if matches!(line.kind, LabelPart::Hazard | LabelPart::Caution) => {
                 let mark = if last.memory { " †" } else { "" };
                 last.text = format!("{}{mark} {}", last.text, line.text);
                 last.memory = line.memory;
             }
-            Some(last) if line.kind == Kind::Fact && last.lead.is_some() => {
+            Some(last) if line.kind == LabelPart::Fact && last.lead.is_some() => {
                 last.text = format!("{}. {}", last.text, line.whole());
             }
             _ => list.push_back(line),
@@ -162,7 +162,7 @@ fn run_on(lines: VecDeque<Line>) -> VecDeque<Line> {
 /// What is to be laid out.
 pub(super) struct Text<'l> {
     pub heading: &'l str,
-    pub lines: &'l [Line],
+    pub lines: &'l [LabelLine],
     pub pictograms: i64,
 }
 
@@ -200,11 +200,11 @@ fn attempt(
     let room = width - 2 * PAD;
     let (heading, rest) = heading(text.heading, room, font);
     let top = pitch(font * HEADING / 100) + GAP;
-    let mut left: VecDeque<Line> = rest.into_iter().collect();
+    let mut left: VecDeque<LabelLine> = rest.into_iter().collect();
     left.extend(text.lines.iter().cloned());
     let mut pages = Vec::new();
     let (band, per_row, beside) = band(text.pictograms, side, room);
-    let mut page = Page::default();
+    let mut page = LaidPage::default();
     if text.pictograms > 0 {
         page.beside = take(&mut left, beside, band, font, false);
     }
@@ -222,7 +222,7 @@ fn attempt(
             over = true;
             below = left.drain(..).collect();
         }
-        pages.push(Page {
+        pages.push(LaidPage {
             beside: Vec::new(),
             below,
         });
@@ -254,7 +254,7 @@ fn band(count: i64, side: i64, room: i64) -> (i64, i64, i64) {
 }
 
 /// The heading in one line; where it is too long it is shortened, and stands in full as the first line of the text.
-fn heading(text: &str, room: i64, font: i64) -> (String, Option<Line>) {
+fn heading(text: &str, room: i64, font: i64) -> (String, Option<LabelLine>) {
     let font = font * HEADING / 100;
     // Room for `(2 of 9)` on labels that go on.
     let room = room - wide(" (2 of 99)", font, true);
@@ -273,11 +273,17 @@ fn heading(text: &str, room: i64, font: i64) -> (String, Option<Line>) {
         short.push(c);
     }
     short.push('…');
-    (short, Some(Line::fact("In full", text.to_string())))
+    (short, Some(LabelLine::fact("In full", text.to_string())))
 }
 
 /// Takes as many paragraphs as fit; one that does not fit as a whole is broken between its lines, if that is asked.
-fn take(left: &mut VecDeque<Line>, room: i64, height: i64, font: i64, breaks: bool) -> Vec<Line> {
+fn take(
+    left: &mut VecDeque<LabelLine>,
+    room: i64,
+    height: i64,
+    font: i64,
+    breaks: bool,
+) -> Vec<LabelLine> {
     const NARROWEST: i64 = 24_000;
     let mut taken = Vec::new();
     let mut free = height;
@@ -308,11 +314,11 @@ fn take(left: &mut VecDeque<Line>, room: i64, height: i64, font: i64, breaks: bo
 }
 
 /// The first lines of a paragraph, and the rest; `None` where nothing would stand before the break, or after it.
-fn split(line: &Line, room: i64, font: i64, fits: usize) -> Option<(Line, Line)> {
+fn split(line: &LabelLine, room: i64, font: i64, fits: usize) -> Option<(LabelLine, LabelLine)> {
     if fits == 0 {
         return None;
     }
-    let unmarked = Line {
+    let unmarked = LabelLine {
         memory: false,
         ..line.clone()
     };
@@ -324,7 +330,7 @@ fn split(line: &Line, room: i64, font: i64, fits: usize) -> Option<(Line, Line)>
         Some(lead) => first.strip_prefix(lead.as_str())?.to_string(),
         None => first,
     };
-    let piece = |lead: Option<String>, text: String, memory| Line {
+    let piece = |lead: Option<String>, text: String, memory| LabelLine {
         kind: line.kind,
         lead,
         text,
@@ -338,7 +344,7 @@ fn split(line: &Line, room: i64, font: i64, fits: usize) -> Option<(Line, Line)>
     })
 }
 
-impl Line {
+impl LabelLine {
     /// By how much a lead in bold is wider than it would be plain.
     fn wider(&self, font: i64) -> i64 {
         let lead = self.lead.as_deref().unwrap_or("");
@@ -358,10 +364,10 @@ impl Line {
     }
 }
 
-impl Kind {
+impl LabelPart {
     /// The size of its letters, in hundredths of the others.
     pub(super) fn scale(self) -> i64 {
-        if matches!(self, Kind::Signal | Kind::Band) {
+        if matches!(self, LabelPart::Signal | LabelPart::Band) {
             125
         } else {
             100
@@ -370,6 +376,9 @@ impl Kind {
 
     /// Is it set in bold?
     pub(super) fn bold(self) -> bool {
-        matches!(self, Kind::Signal | Kind::Band | Kind::Hazard)
+        matches!(
+            self,
+            LabelPart::Signal | LabelPart::Band | LabelPart::Hazard
+        )
     }
 }

@@ -1,7 +1,7 @@
 //! The hazards on a label: signal word, pictograms, statements, what is not known, precautions.
 
-use super::facts::NOT_KNOWN;
-use super::view::{Kind, Label, Line, Sources};
+use super::super::wrap::capital;
+use super::content::{Label, LabelLine, LabelPart, LabelSources, NOT_KNOWN};
 use crate::fact::Known;
 use crate::record::ProductKind;
 use crate::text::clean;
@@ -13,7 +13,7 @@ use crate::vapour::makeup::makeup;
 /// for on one label (Regulation (EC) 1272/2008, article 28(3), from memory).
 const IN_FULL: usize = 6;
 /// The classes of a product: of fire by its flash point, of health by what it is made of.
-pub(super) fn hazards_of<'g>(sources: &Sources<'g>, product: usize) -> Labelled<'g> {
+pub(super) fn hazards_of<'g>(sources: &LabelSources<'g>, product: usize) -> Labelled<'g> {
     let ghs = sources.ghs;
     let (Some(name), Some(hazard)) = (
         sources.stock.products.get(product),
@@ -40,18 +40,16 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
     label.signal = labelled.signal();
     label.pictograms = labelled.pictograms();
     if let Some(signal) = label.signal {
-        label.lines.push(Line::of(Kind::Signal, signal.word()));
+        label.say(LabelPart::Signal, signal.word());
     } else if !labelled.gaps.is_empty() {
-        label
-            .lines
-            .push(Line::of(Kind::Signal, "HAZARDS NOT KNOWN"));
+        label.say(LabelPart::Signal, "HAZARDS NOT KNOWN");
     }
     for met in &labelled.met {
         let Some(statement) = ghs.statement(&met.class.code) else {
             continue;
         };
-        label.lines.push(Line {
-            kind: Kind::Hazard,
+        label.lines.push(LabelLine {
+            kind: LabelPart::Hazard,
             lead: None,
             text: format!("{} {}.", statement.code, statement.text),
             memory: met.seen.max(statement.seen) == crate::pack::Seen::Memory,
@@ -59,9 +57,9 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
     }
     if labelled.met.is_empty() && labelled.gaps.is_empty() {
         let text = "No hazard class is on record for what it is made of; that shows nothing to be harmless: see data sheet.";
-        label.lines.push(Line {
+        label.lines.push(LabelLine {
             memory: true,
-            ..Line::of(Kind::Hazard, text)
+            ..LabelLine::new(LabelPart::Hazard, text)
         });
     }
     if !labelled.gaps.is_empty() {
@@ -69,13 +67,10 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
             "Hazards {NOT_KNOWN}. Missing: {}.",
             clean(&labelled.gaps.join("; ").replace('`', ""))
         );
-        label.lines.push(Line::of(Kind::Hazard, text));
+        label.say(LabelPart::Hazard, text);
     }
     for said in &labelled.said {
-        label.lines.push(Line::of(
-            Kind::Caution,
-            format!("{}.", capital(&clean(said).replace('`', ""))),
-        ));
+        label.caution(format!("{}.", capital(&clean(said).replace('`', ""))));
     }
     label.gaps = labelled
         .gaps
@@ -84,30 +79,24 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
         .collect();
 }
 
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
 pub(super) fn cautions(label: &mut Label, kind: Option<ProductKind>, heats: bool) {
     let dry = matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive));
-    if heats && !dry {
-        let text = "Rags, pads and paper wet with it heat themselves and can catch fire within hours: at once into the \
-                    listed can, under water in a lidded metal can, or flat outdoors. One is enough.";
-        label.lines.push(Line::of(Kind::Caution, text));
+    let cautions = [
+        (
+            heats && !dry,
+            "Rags, pads and paper wet with it heat themselves and can catch fire within hours: at once into the listed can, \
+             under water in a lidded metal can, or flat outdoors. One is enough.",
+        ),
+        (dry, "Its dust can burn and is not for breathing."),
+        (
+            label.signal.is_none() && !label.gaps.is_empty(),
+            "Until you know: keep it closed, away from flame, skin, eyes and drain, and treat it as poison.",
+        ),
+        (true, "Never in a food or drink container."),
+    ];
+    for (_, text) in cautions.into_iter().filter(|(meant, _)| *meant) {
+        label.caution(text);
     }
-    if dry {
-        let text = "Its dust can burn and is not for breathing.";
-        label.lines.push(Line::of(Kind::Caution, text));
-    }
-    if label.signal.is_none() && !label.gaps.is_empty() {
-        let text = "Until you know: keep it closed, away from flame, skin, eyes and drain, and treat it as poison.";
-        label.lines.push(Line::of(Kind::Caution, text));
-    }
-    let text = "Never in a food or drink container.";
-    label.lines.push(Line::of(Kind::Caution, text));
 }
 
 /// The precautions: the first few in full, the others by code.
@@ -125,13 +114,18 @@ pub(super) fn precaution_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut L
     if !rest.is_empty() {
         text.push(format!("Also {}.", label.by_code.join(", ")));
     }
-    label.lines.push(Line {
+    label.lines.push(LabelLine {
         memory: full.iter().any(|s| s.seen == crate::pack::Seen::Memory),
-        ..Line::of(Kind::Precaution, text.join(" "))
+        ..LabelLine::new(LabelPart::Precaution, text.join(" "))
     });
 }
 
-pub(super) fn substances(sources: &Sources<'_>, product: usize, also: &[usize], label: &mut Label) {
+pub(super) fn substances(
+    sources: &LabelSources<'_>,
+    product: usize,
+    also: &[usize],
+    label: &mut Label,
+) {
     for product in std::iter::once(&product).chain(also) {
         let Some(name) = sources.stock.products.get(*product) else {
             continue;
@@ -145,7 +139,7 @@ pub(super) fn substances(sources: &Sources<'_>, product: usize, also: &[usize], 
 }
 
 /// The substances that have a class, by name: what is poured in is named by its parts too.
-pub(super) fn contains(sources: &Sources<'_>, label: &mut Label) {
+pub(super) fn contains(sources: &LabelSources<'_>, label: &mut Label) {
     let classed = |name: &&String| {
         let classes = sources.ghs.substance(name).unwrap_or_default();
         classes.iter().any(|c| c.class != "none")
@@ -162,6 +156,6 @@ pub(super) fn contains(sources: &Sources<'_>, label: &mut Label) {
             .is_some_and(|name| !label.heading.contains(name))
     {
         let text = clean(&names.join(", "));
-        label.lines.push(Line::fact("Contains", text));
+        label.fact("Contains", text);
     }
 }

@@ -1,10 +1,11 @@
 //! The page: one file that needs no network and runs nothing. Every text is escaped by the template; sizes are set in
 //! millimetres, to be printed at 100 %.
 
-use super::fit::{BESIDE, GAP, HEADING, PAD, PITCH, Page, square};
-use super::pictogram::{name, said, symbols};
+use super::content::{LabelLine, LabelPart};
+use super::fit::{BESIDE, GAP, HEADING, LaidPage, PAD, PITCH, square};
+use super::pictogram::{SYMBOLS, name, said};
+use super::placed::{LabelSheet, Placed};
 use super::sheet::{FOOT, MARGIN, mm};
-use super::view::{Kind, LabelSheet, Line, Placed};
 use crate::text::clean;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -30,7 +31,7 @@ pub fn label_page(sheet: &LabelSheet) -> String {
                 style { (PreEscaped(style(sheet))) }
             }
             body {
-                (symbols())
+                (PreEscaped(SYMBOLS))
                 @for (number, slots) in sheets.iter().enumerate() {
                     (one_sheet(sheet, slots, number + 1, sheets.len()))
                 }
@@ -119,7 +120,7 @@ fn one_label(sheet: &LabelSheet, placed: &Placed, number: usize, at: usize) -> M
     let (x, y) = sheet.grid.corner(at, &sheet.size);
     let laid = &placed.laid;
     let of = laid.pages.len();
-    let empty = Page::default();
+    let empty = LaidPage::default();
     let page = laid.pages.get(number).unwrap_or(&empty);
     let place = format!(
         "left:{}mm;top:{}mm;font-size:{}mm",
@@ -142,7 +143,7 @@ fn one_label(sheet: &LabelSheet, placed: &Placed, number: usize, at: usize) -> M
 }
 
 /// The pictograms, and what stands beside them.
-fn pictograms(placed: &Placed, beside: &[Line]) -> Markup {
+fn pictograms(placed: &Placed, beside: &[LabelLine]) -> Markup {
     let laid = &placed.laid;
     let square = square(laid.side);
     let width = mm(square * laid.per_row);
@@ -165,14 +166,14 @@ fn pictograms(placed: &Placed, beside: &[Line]) -> Markup {
     }
 }
 
-fn paragraph(line: &Line) -> Markup {
+fn paragraph(line: &LabelLine) -> Markup {
     let class = match line.kind {
-        Kind::Signal => "signal",
-        Kind::Band => "heading",
-        Kind::Hazard => "hazard",
-        Kind::Caution => "caution",
-        Kind::Fact => "fact",
-        Kind::Precaution => "precaution",
+        LabelPart::Signal => "signal",
+        LabelPart::Band => "heading",
+        LabelPart::Hazard => "hazard",
+        LabelPart::Caution => "caution",
+        LabelPart::Fact => "fact",
+        LabelPart::Precaution => "precaution",
     };
     html! {
         p class=(class) {

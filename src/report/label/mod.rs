@@ -3,17 +3,21 @@
 //! `facts` and `places` gather what is said; `fit` lays it out in whole micrometres; `sheet` lays labels out on paper;
 //! `html` writes the page, and is the only file that knows HTML.
 
+mod content;
 mod facts;
 mod fit;
 mod hazards;
 mod html;
+mod make;
 mod notes;
 mod pictogram;
+mod placed;
 mod places;
 mod sheet;
-mod view;
 mod warnings;
 
+pub use content::LabelSources;
 pub use html::label_page;
+pub use make::{LabelWanted, Named, label_sheet, named};
+pub use placed::LabelSheet;
 pub use sheet::{LabelSize, Paper, SizeFault};
-pub use view::{LabelSheet, Named, Sources, Wanted, label_sheet, named};

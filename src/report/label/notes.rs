@@ -1,19 +1,14 @@
 //! The notes that go with the sheets: what the labels are, what they leave to the data sheet, and what they rest on.
 
-use super::view::{LabelSheet, Placed, Sources};
+use super::content::LabelSources;
+use super::placed::{LabelSheet, Placed};
 use crate::text::clean;
 use crate::trade::Classed;
 use std::collections::BTreeSet;
 
 /// The notes, each a heading and its paragraphs.
-pub(super) fn notes(sources: &Sources<'_>, placed: &[Placed]) -> Vec<(String, Vec<String>)> {
-    let mut notes: Vec<(String, Vec<String>)> = WORDS
-        .iter()
-        .map(|(heading, paragraphs)| {
-            let paragraphs = paragraphs.iter().map(|text| (*text).to_string());
-            ((*heading).to_string(), paragraphs.collect())
-        })
-        .collect();
+pub(super) fn notes(sources: &LabelSources<'_>, placed: &[Placed]) -> Vec<(String, Vec<String>)> {
+    let mut notes = words();
     let codes: Vec<String> = LabelSheet::by_code(placed)
         .into_iter()
         .filter_map(|code| sources.ghs.statement(code))
@@ -40,65 +35,22 @@ pub(super) fn notes(sources: &Sources<'_>, placed: &[Placed]) -> Vec<(String, Ve
     notes
 }
 
-const WORDS: [(&str, &[&str]); 6] = [
-    (
-        "What these labels are",
-        &[
-            "A screening aid, made from what the shop wrote down. The maker's own label, the data sheet, the authority having \
-             jurisdiction and a licensed practitioner come first. They are for what is mixed and decanted in the shop; they \
-             do not replace a maker's label and are not for selling goods. Nothing here shows a container, a room or a pile \
-             of oily rags to be safe.",
-            "What is not known is said on the label. A label without a pictogram is not the label of a harmless thing.",
-        ],
-    ),
-    (
-        "Before you fill anything",
-        &[
-            "Never use a jar, bottle or cup that held food or drink, or looks as if it did: people drink from them. The \
-             inventory cannot see that, so look at each vessel before its label goes on, and take an old label off whole.",
-        ],
-    ),
-    (
-        "Printing",
-        &[
-            "Print at 100 %, without fitting to the page, and hold a ruler to the line at the foot of each sheet. Cut from \
-             mark to mark in the margin. Use a paper and ink that the solvent does not take off, or tape over them.",
-        ],
-    ),
-    (
-        "Hazards",
-        &[
-            "Classes follow the UN's harmonized system (GHS, 10th revised edition, ST/SG/AC.10/30/Rev.10, 2023), statements \
-             are its annex 3. A statement marked † rests in part on general knowledge that was not held against the text: \
-             hold it against the data sheet before you rely on it.",
-            "The class of fire is that of the flash point: H224 below 23 C with boiling up to 35 C, H225 below 23 C, H226 \
-             from 23 C to 60 C, H227 above 60 C to 93 C. H227 is the US and UN wording; the EU and Great Britain ask for none.",
-            "Health follows from the parts, each at the most it can be. Where the UN offers two shares the lower is taken for \
-             cancer, genes and reproduction; for harm to organs the EU's is taken, 10 %, where US rules, from memory, take \
-             1 %. Viscosity is not in the tables, so 10 % of an aspiration hazard counts as if the liquid were thin.",
-            "What was poured in besides counts undiluted, since the book keeps no shares of it.",
-            "A skull stands in for the exclamation mark; corrosion does where that speaks for skin and eyes. Six precautions \
-             are shown in full, the rest by code. Supplemental statements of single countries are not shown.",
-        ],
-    ),
-    (
-        "Waste and brush wash",
-        &[
-            "US rules for generators ask for the words Hazardous Waste, the hazards, and the day the first waste went in (40 CFR \
-             262.16 for small generators; secondary). A very small generator may not be bound to them; states ask more. Ask \
-             before you rely on it, and keep the date when you pour one waste into another: the older one counts.",
-        ],
-    ),
-    (
-        "Sizes",
-        &[
-            "The least sizes are those of Regulation (EC) 1272/2008, annex I, table 1.3, which the US rules do not share. The \
-             heights of letters are those of Regulation (EU) 2024/2865, from 2028 on (secondary).",
-        ],
-    ),
-];
+/// The notes that stand with every print: headings, and paragraphs of one line each.
+const WORDS: &str = include_str!("notes.md");
 
-fn records(sources: &Sources<'_>, placed: &[Placed]) -> Vec<String> {
+fn words() -> Vec<(String, Vec<String>)> {
+    let mut notes: Vec<(String, Vec<String>)> = Vec::new();
+    for line in WORDS.lines().filter(|line| !line.is_empty()) {
+        match (line.strip_prefix("# "), notes.last_mut()) {
+            (Some(heading), _) => notes.push((heading.to_string(), Vec::new())),
+            (None, Some((_, paragraphs))) => paragraphs.push(line.to_string()),
+            (None, None) => {}
+        }
+    }
+    notes
+}
+
+fn records(sources: &LabelSources<'_>, placed: &[Placed]) -> Vec<String> {
     let names: BTreeSet<&str> = placed
         .iter()
         .flat_map(|p| p.label.substances.iter().map(String::as_str))
@@ -110,7 +62,7 @@ fn records(sources: &Sources<'_>, placed: &[Placed]) -> Vec<String> {
         .collect()
 }
 
-fn record(sources: &Sources<'_>, classes: &[Classed]) -> String {
+fn record(sources: &LabelSources<'_>, classes: &[Classed]) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut from: Vec<(&str, &str)> = Vec::new();
     for classed in classes {

@@ -1,8 +1,8 @@
 //! Labels of places that hold what heats itself: the pad jar, the can for oily rags, the can with water.
 
+use super::content::{Label, LabelPart, LabelSources, heading};
 use super::facts::{ask, place_words};
 use super::hazards::{hazard_lines, hazards_of, precaution_lines};
-use super::view::{Kind, Label, Line, Sources, heading};
 use crate::quantity::Exact;
 use crate::record::{Location, PlaceKind, ShopTables};
 use crate::stock::{RagBatch, RagState};
@@ -20,7 +20,7 @@ pub(super) fn is_labelled_place(tables: &ShopTables, at: usize) -> bool {
 }
 
 /// The label of a place.
-pub(super) fn place_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
+pub(super) fn place_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
     let place = sources.tables.places.get(at)?;
     let here = here(sources, at);
     let mut label = Label {
@@ -38,15 +38,13 @@ pub(super) fn place_label(sources: &Sources<'_>, at: usize) -> Option<Label> {
         place: None,
         room: place.room,
     };
-    label
-        .lines
-        .push(Line::fact("Place", place_words(sources, location)));
-    label.lines.push(ask(sources));
+    label.fact("Place", place_words(sources, location));
+    ask(sources, &mut label);
     Some(label)
 }
 
 /// Rows of rags and pads with what of them is here.
-fn here<'a>(sources: &Sources<'a>, place: usize) -> Vec<(&'a str, &'a str, &'a RagBatch)> {
+fn here<'a>(sources: &LabelSources<'a>, place: usize) -> Vec<(&'a str, &'a str, &'a RagBatch)> {
     let rows = sources
         .tables
         .containers
@@ -81,7 +79,7 @@ fn contents(here: &[(&str, &str, &RagBatch)]) -> String {
     }
 }
 
-fn pad_jar(sources: &Sources<'_>, here: &[(&str, &str, &RagBatch)], label: &mut Label) {
+fn pad_jar(sources: &LabelSources<'_>, here: &[(&str, &str, &RagBatch)], label: &mut Label) {
     label.heading = "pads for polishing".into();
     let mut labelled = Labelled::default();
     let (mut with, mut oily, mut unknown): (Vec<&str>, bool, bool) = (Vec::new(), false, false);
@@ -115,60 +113,51 @@ fn pad_jar(sources: &Sources<'_>, here: &[(&str, &str, &RagBatch)], label: &mut 
         "No drying oil is on record here. A pad that sees it becomes an oily rag the moment it leaves this jar, and can set \
          itself on fire."
     };
-    label.lines.push(Line::of(Kind::Caution, text));
-    label.lines.push(Line::of(
-        Kind::Caution,
-        "Lid on. Never in a food or drink container.",
-    ));
-    label.lines.push(Line::fact("Contents", contents(here)));
+    label.caution(text);
+    label.caution("Lid on. Never in a food or drink container.");
+    label.fact("Contents", contents(here));
     let with = if with.is_empty() {
         "not known".to_string()
     } else {
         clean(&with.join("; "))
     };
-    label.lines.push(Line::fact("Charged with", with));
+    label.fact("Charged with", with);
     precaution_lines(sources.ghs, &labelled, label);
 }
 
 fn rag_can(
-    sources: &Sources<'_>,
+    sources: &LabelSources<'_>,
     at: usize,
     rated: Option<bool>,
     here: &[(&str, &str, &RagBatch)],
     label: &mut Label,
 ) {
     label.heading = "for oily rags".into();
-    label.lines.push(Line::of(
-        Kind::Band,
-        "OILY WASTE: HEATS ITSELF, CAN CATCH FIRE",
-    ));
+    label.say(LabelPart::Band, "OILY WASTE: HEATS ITSELF, CAN CATCH FIRE");
     for text in [
         "Every rag, pad, glove, paper and filter with finish or oil on it goes in at once. One is enough for a fire.",
         "Lid shut. Emptied and out of the building at the end of every working day or shift.",
         "Nothing else in it: no solvent, no sawdust, no household waste. Never wash and reuse an oily rag.",
     ] {
-        label.lines.push(Line::of(Kind::Caution, text));
+        label.caution(text);
     }
     if rated != Some(true) {
         let text =
             "This can is not on record as one listed for oily waste: ask before you rely on it.";
-        label.lines.push(Line::of(Kind::Hazard, text));
+        label.say(LabelPart::Hazard, text);
     }
-    label.lines.push(Line::fact("In it", contents(here)));
+    label.fact("In it", contents(here));
     let emptied = sources.stock.emptied.get(at).copied().flatten();
     let emptied = emptied.map_or_else(
         || "never on record".to_string(),
         |(when, _)| when.to_string(),
     );
-    label.lines.push(Line::fact("Last emptied", emptied));
+    label.fact("Last emptied", emptied);
 }
 
 fn water_can(here: &[(&str, &str, &RagBatch)], label: &mut Label) {
     label.heading = "oily rags under water".into();
-    label.lines.push(Line::of(
-        Kind::Band,
-        "OILY WASTE: HEATS ITSELF ONCE IT IS DRY",
-    ));
+    label.say(LabelPart::Band, "OILY WASTE: HEATS ITSELF ONCE IT IS DRY");
     let total = here
         .iter()
         .filter(|(_, _, batch)| batch.state == RagState::UnderWater)
@@ -179,12 +168,12 @@ fn water_can(here: &[(&str, &str, &RagBatch)], label: &mut Label) {
         "Rags stay wholly under water, metal lid on, until they are collected. Top it up.",
         "Water only pauses it: a rag lifted out still holds uncured oil and can set itself on fire once it is dry.",
     ] {
-        label.lines.push(Line::of(Kind::Caution, text));
+        label.caution(text);
     }
     let words = if total.is_zero() {
         contents(&[])
     } else {
         contents(here)
     };
-    label.lines.push(Line::fact("In it", words));
+    label.fact("In it", words);
 }

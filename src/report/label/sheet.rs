@@ -153,7 +153,7 @@ pub struct Grid {
 
 impl Grid {
     /// As many labels as fit, in the middle of the sheet; `None` if not even one does.
-    pub fn of(paper: Paper, size: &LabelSize) -> Option<Grid> {
+    pub fn fitting(paper: Paper, size: &LabelSize) -> Option<Grid> {
         let (short, long) = paper.upright();
         let turned = [(short, long), (long, short)];
         turned
@@ -228,7 +228,7 @@ mod tests {
             (Paper::A4, "50x38mm", 21),
         ] {
             let size = LabelSize::parse(text).unwrap();
-            let grid = Grid::of(paper, &size).unwrap();
+            let grid = Grid::fitting(paper, &size).unwrap();
             assert_eq!(grid.each(), each, "{text}");
             for number in 0..grid.each() {
                 let (x, y) = grid.corner(number, &size);
@@ -237,6 +237,6 @@ mod tests {
                 assert!(y + size.height <= grid.paper.1 - super::FOOT);
             }
         }
-        assert!(Grid::of(Paper::A4, &LabelSize::parse("300x300mm").unwrap()).is_none());
+        assert!(Grid::fitting(Paper::A4, &LabelSize::parse("300x300mm").unwrap()).is_none());
     }
 }

@@ -1,8 +1,8 @@
 //! What whoever prints must look at: labels that go on over several, and sizes below the least for their pack.
 
+use super::content::Label;
 use super::fit::Laid;
 use super::sheet::{LabelSize, micrometres, mm};
-use super::view::Label;
 use crate::quantity::{Amount, Length, natural};
 use crate::trade::LeastSize;
 

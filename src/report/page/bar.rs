@@ -92,7 +92,7 @@ pub(super) fn bar(shares: Shares, words: &str) -> Markup {
             @if solid > 0.0 { rect.bulk x="0" y="4" width=(px(solid)) height="8" {} }
             @if let Some((from, to)) = wrong {
                 rect.over x=(px(from)) y="4" width=(px(to - from)) height="8" {}
-                path.hatch d=(hatch(from, to)) {}
+                path.hatch d=(hatch((from, to), (12, 4))) {}
             }
             @if let Some(warn) = shares.warn {
                 path.warn d={ "M" (px(warn * POST)) " 1V15" } {}
@@ -104,12 +104,12 @@ pub(super) fn bar(shares: Shares, words: &str) -> Markup {
     }
 }
 
-/// Slanting strokes across a part of a bar.
-fn hatch(from: f64, to: f64) -> String {
+/// Slanting strokes across a part of a bar, from its lower to its upper edge.
+pub(super) fn hatch((from, to): (f64, f64), (low, high): (u32, u32)) -> String {
     let mut path = String::new();
     let mut x = from + 1.0;
     while x + 4.0 < to {
-        path.push_str(&format!("M{} 12L{} 4", px(x), px(x + 4.0)));
+        path.push_str(&format!("M{} {low}L{} {high}", px(x), px(x + 4.0)));
         x += 5.0;
     }
     path

@@ -1,8 +1,8 @@
 //! What falls due, by day: what is past already, and what comes within the next three months.
 
-use super::words::{prose, wide};
-use super::{View, part};
 use crate::quantity::Period;
+use crate::report::html::{dated, prose, table};
+use crate::report::view::View;
 use maud::{Markup, html};
 
 /// So far ahead the page looks; the calendar has the rest.
@@ -16,37 +16,29 @@ pub(super) fn due(view: &View<'_>) -> Markup {
     let all = view.dues.iter().filter(|due| due.day <= near);
     let list: Vec<_> = all.take(MOST).collect();
     let more = view.dues.len() - list.len();
-    part(
-        "due",
-        html! {
-            @if list.is_empty() {
-                p.nothing { "Nothing falls due within three months, as far as these files tell." }
-            } @else {
-                (wide("What falls due, by day", html! {
-                    table {
-                        thead { tr { th scope="col" { "Day" } th scope="col" { "Sort" } th scope="col" { "What falls due" } } }
-                        tbody {
-                            @for due in &list {
-                                tr {
-                                    th scope="row" {
-                                        time datetime=(due.day) { (due.day) }
-                                        @if due.day < view.on { " " span.faint { "past" } }
-                                    }
-                                    td { (due.kind) }
-                                    td { (prose(&due.title)) }
-                                }
-                            }
+    html! {
+        @if list.is_empty() {
+            p.nothing { "Nothing falls due within three months, as far as these files tell." }
+        } @else {
+            (table("What falls due, by day", &["Day", "Sort", "What falls due"], &html! { tbody {
+                @for due in &list {
+                    tr {
+                        th scope="row" {
+                            (dated(due.day))
+                            @if due.day < view.on { " " span.faint { "past" } }
                         }
+                        td { (due.kind) }
+                        td { (prose(&due.title)) }
                     }
-                }))
-            }
-            p.faint {
-                "An answer of the walk-round holds for its interval, but never less than 33 days. So a rule can still be met whose \
-                 question is past here; after those days it cannot be judged."
-            }
-            @if more > 0 {
-                p.faint { "Later, and in the calendar file due.ics: " (more) " more." }
-            }
-        },
-    )
+                }
+            } }))
+        }
+        p.faint {
+            "An answer of the walk-round holds for its interval, but never less than 33 days. So a rule can still be met whose \
+             question is past here; after those days it cannot be judged."
+        }
+        @if more > 0 {
+            p.faint { "Later, and in the calendar file due.ics: " (more) " more." }
+        }
+    }
 }

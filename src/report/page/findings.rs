@@ -1,67 +1,41 @@
 //! The findings by topic, then by rule: what was observed, the limit, what is left, and the working on request.
 
 use super::bar::{bar, shares};
-use super::words::{capital, many, prose, subject, verdict, wide};
-use super::{View, part};
-use crate::finding::{Cited, Finding, Verdict};
-use crate::pack::{Seen, TOPICS};
+use crate::finding::{Finding, Verdict};
+use crate::pack::TOPICS;
+use crate::report::html::{name, prose, source, table, verdict};
+use crate::report::urgent::RuleGroup;
+use crate::report::view::View;
+use crate::report::wrap::{capital, many};
 use crate::text::clean;
 use maud::{Markup, html};
 
 /// Findings of one rule that are shown in full; those beyond stand in a table.
 const IN_FULL: usize = 20;
 
-/// Findings of one rule with one citation.
-struct Group<'v> {
-    first: &'v Finding,
-    list: Vec<(usize, &'v Finding)>,
-}
-
 /// Every finding that calls for something.
 pub(super) fn findings(view: &View<'_>) -> Markup {
-    let open = view.findings.iter().filter(|f| f.calls()).count();
-    part(
-        "findings",
-        html! {
-            @if open == 0 {
-                p.nothing { "No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules \
-                    in use met nothing in what was written down." }
-            } @else {
-                p.faint {
-                    "A bar shows what was observed against its limit, the upright post: hatched is what is over, or short; \
-                     a broken post is where something is due, a thin line with two ends is how far an estimate may be off, and an \
-                     arrow is what goes on beyond the picture. \
-                     Findings about rags have no bar, since no number of rags or hours is safe."
-                }
-                @for topic in TOPICS {
-                    @let groups = groups(view, topic);
-                    @if !groups.is_empty() { (of_topic(view, topic, &groups)) }
-                }
-            }
-        },
-    )
-}
-
-fn groups<'v>(view: &'v View<'_>, topic: &str) -> Vec<Group<'v>> {
-    let mut groups: Vec<Group<'v>> = Vec::new();
-    let open = view.findings.iter().enumerate();
-    for (at, finding) in open.filter(|(_, f)| f.topic == topic && f.calls()) {
-        let same = |other: &Finding| {
-            (&other.pack, &other.rule, other.local) == (&finding.pack, &finding.rule, finding.local)
-                && other.citation == finding.citation
+    if !view.findings.iter().any(Finding::calls) {
+        return html! {
+            p.nothing { "No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules \
+                in use met nothing in what was written down." }
         };
-        match groups.iter_mut().find(|group| same(group.first)) {
-            Some(group) => group.list.push((at, finding)),
-            None => groups.push(Group {
-                first: finding,
-                list: vec![(at, finding)],
-            }),
+    }
+    html! {
+        p.faint {
+            "A bar shows what was observed against its limit, the upright post: hatched is what is over, or short; \
+             a broken post is where something is due, a thin line with two ends is how far an estimate may be off, and an \
+             arrow is what goes on beyond the picture. \
+             Findings about rags have no bar, since no number of rags or hours is safe."
+        }
+        @for topic in TOPICS {
+            @let groups = view.by_rule(|finding| finding.topic == topic && finding.calls());
+            @if !groups.is_empty() { (of_topic(view, topic, &groups)) }
         }
     }
-    groups
 }
 
-fn of_topic(view: &View<'_>, topic: &str, groups: &[Group<'_>]) -> Markup {
+fn of_topic(view: &View<'_>, topic: &str, groups: &[RuleGroup<'_>]) -> Markup {
     let count: usize = groups.iter().map(|group| group.list.len()).sum();
     html! {
         section.topic id={ "topic-" (topic) } aria-labelledby={ "topic-" (topic) "-title" } {
@@ -75,7 +49,7 @@ fn of_topic(view: &View<'_>, topic: &str, groups: &[Group<'_>]) -> Markup {
     }
 }
 
-fn of_rule(view: &View<'_>, group: &Group<'_>) -> Markup {
+fn of_rule(view: &View<'_>, group: &RuleGroup<'_>) -> Markup {
     let first = group.first;
     let more = group.list.get(IN_FULL..).unwrap_or(&[]);
     html! {
@@ -89,38 +63,20 @@ fn of_rule(view: &View<'_>, group: &Group<'_>) -> Markup {
             ul.findings {
                 @for (at, finding) in group.list.iter().take(IN_FULL) { (one(view, *at, finding)) }
             }
-            @if !more.is_empty() { (table(view, more)) }
+            @if !more.is_empty() { (more_of(view, more)) }
             p { span.label { "Why" } " " (prose(&first.why)) }
-            (citation(&first.citation))
+            p.source { "Source: " (source(&first.citation)) }
+            @if let Some(note) = &first.citation.note { p.source { "Note: " (prose(note)) } }
         }
-    }
-}
-
-/// Document, edition, clause, day and how it was seen.
-fn citation(cited: &Cited) -> Markup {
-    html! {
-        p.source {
-            "Source: " cite { (prose(&cited.document)) } ", " (prose(&cited.edition)) ", " (prose(&cited.clause))
-            @if let Some(day) = cited.in_force { "; in force since " (day) }
-            "; " (how_seen(cited.seen))
-        }
-        @if let Some(note) = &cited.note { p.source { "Note: " (prose(note)) } }
-    }
-}
-
-pub(in crate::report) fn how_seen(seen: Seen) -> &'static str {
-    match seen {
-        Seen::Text => "the text itself was read",
-        Seen::Secondary => "known through a third party",
-        Seen::Memory => "from memory, not confirmed",
     }
 }
 
 fn one(view: &View<'_>, at: usize, finding: &Finding) -> Markup {
     html! {
-        li.finding.(super::words::class(finding.verdict)) id={ "f" (at) } data-finding=(at) {
+        li.finding.(finding.verdict.word()) id={ "f" (at) } data-finding=(at) {
             p.head {
-                (verdict(finding.verdict)) " " (subject(finding))
+                (verdict(finding.verdict)) " "
+                strong.subject { (name(&finding.subject.id)) } " " span.faint { "(" (finding.subject.kind.word()) ")" }
                 @if let Some(since) = view.against.since(finding).filter(|since| *since < view.on) {
                     " " span.faint { "open since " (since) }
                 }
@@ -130,7 +86,7 @@ fn one(view: &View<'_>, at: usize, finding: &Finding) -> Markup {
             @if let Some(accepted) = &finding.accepted {
                 p.accepted {
                     span.label { @if accepted.lapsed { "Lapsed" } @else { "Accepted" } } " by "
-                    (super::words::name(&accepted.by)) " until " (accepted.until) ": " (prose(&accepted.why))
+                    (name(&accepted.by)) " until " (accepted.until) ": " (prose(&accepted.why))
                     @if accepted.lapsed { ". That day is past, so it counts no longer." }
                 }
             }
@@ -206,37 +162,28 @@ fn behind(view: &View<'_>, finding: &Finding) -> Markup {
 }
 
 /// What a rule found beyond those shown in full.
-fn table(view: &View<'_>, list: &[(usize, &Finding)]) -> Markup {
+fn more_of(view: &View<'_>, list: &[(usize, &Finding)]) -> Markup {
     let summary = format!("{} of the same rule", many(list.len(), "more finding"));
+    let title = list.first().map_or("", |(_, finding)| &finding.title);
+    let heads = [
+        "About", "Verdict", "Observed", "Limit", "Margin", "Do", "Rows",
+    ];
     html! {
         details.more {
             summary { (summary) }
-            (wide(&format!("{summary}: {}", list.first().map_or("", |(_, f)| &f.title)), html! {
-                table {
-                    thead { tr {
-                        th scope="col" { "About" }
-                        th scope="col" { "Verdict" }
-                        th scope="col" { "Observed" }
-                        th scope="col" { "Limit" }
-                        th scope="col" { "Margin" }
-                        th scope="col" { "Do" }
-                        th scope="col" { "Rows" }
-                    } }
-                    tbody {
-                        @for (at, finding) in list {
-                            tr.finding id={ "f" (at) } data-finding=(at) {
-                                th scope="row" { (super::words::name(&finding.subject.id)) }
-                                td { (verdict(finding.verdict)) }
-                                td.observed { (prose(&finding.observed)) }
-                                td.limit { (prose(&finding.limit)) }
-                                td.margin { (clean(finding.margin.as_deref().unwrap_or(""))) }
-                                td { (prose(&finding.action)) }
-                                td { (clean(&view.places(finding).join(", "))) }
-                            }
-                        }
+            (table(&format!("{summary}: {title}"), &heads, &html! { tbody {
+                @for (at, finding) in list {
+                    tr.finding id={ "f" (at) } data-finding=(at) {
+                        th scope="row" { (name(&finding.subject.id)) }
+                        td { (verdict(finding.verdict)) }
+                        td.observed { (prose(&finding.observed)) }
+                        td.limit { (prose(&finding.limit)) }
+                        td.margin { (clean(finding.margin.as_deref().unwrap_or(""))) }
+                        td { (prose(&finding.action)) }
+                        td { (clean(&view.places(finding).join(", "))) }
                     }
                 }
-            }))
+            } }))
         }
     }
 }

@@ -1,11 +1,11 @@
 //! Keeping times on a time line: every row has the same days from left to right, and the same post for today.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::bar::px;
-use super::words::{name, prose, verdict, wide};
-use super::{View, part};
+use super::bar::{hatch, px};
 use crate::quantity::{Day, Period};
-use crate::report::kept::{Kept, KeptDays};
+use crate::report::html::{dated, name, prose, verdict, wide};
+use crate::report::kept::{AgingRow, KeptDays};
+use crate::report::view::View;
 use maud::{Markup, html};
 
 /// Width of a line in pixels.
@@ -24,35 +24,33 @@ struct Axis {
 
 /// The part about keeping times.
 pub(super) fn keeping(view: &View<'_>) -> Markup {
-    let axis = Axis::of(view);
-    part(
-        "keeping",
-        html! {
-            @if view.kept.is_empty() {
-                p.nothing { "Nothing that stands here has a keeping time in print or in products.csv. That does not say that it keeps." }
-            } @else {
-                p.faint {
-                    "From the day a thing was mixed, opened or got here (left end), plain until it has to be tested, hatched until it is \
-                     thrown out. The post is " (view.on) ". What runs out first stands first; a test is worth more than an age."
-                }
-                (wide("Time lines", html! {
-                    table.bars {
-                        thead { tr {
-                            th scope="col" { "Container" }
-                            th scope="col" { "Time line" (scale(axis)) }
-                            th scope="col" { "Test from" }
-                            th scope="col" { "Throw out after" }
-                            th scope="col" { "Verdict" }
-                        } }
-                        tbody { @for kept in &view.kept { (row(view, axis, kept)) } }
-                    }
-                }))
+    if view.kept.is_empty() {
+        return html! {
+            p.nothing { "Nothing that stands here has a keeping time in print or in products.csv. That does not say that it keeps." }
+        };
+    }
+    let axis = Axis::new(view);
+    html! {
+        p.faint {
+            "From the day a thing was mixed, opened or got here (left end), plain until it has to be tested, hatched until it is \
+             thrown out. The post is " (view.on) ". What runs out first stands first; a test is worth more than an age."
+        }
+        (wide("Time lines", html! {
+            table.bars {
+                thead { tr {
+                    th scope="col" { "Container" }
+                    th scope="col" { "Time line" (scale(axis)) }
+                    th scope="col" { "Test from" }
+                    th scope="col" { "Throw out after" }
+                    th scope="col" { "Verdict" }
+                } }
+                tbody { @for kept in &view.kept { (row(view, axis, kept)) } }
             }
-        },
-    )
+        }))
+    }
 }
 
-fn row(view: &View<'_>, axis: Axis, kept: &Kept) -> Markup {
+fn row(view: &View<'_>, axis: Axis, kept: &AgingRow) -> Markup {
     let Some(finding) = view.findings.get(kept.finding) else {
         return html! {};
     };
@@ -62,8 +60,8 @@ fn row(view: &View<'_>, axis: Axis, kept: &Kept) -> Markup {
             @match kept.days {
                 Some(days) => {
                     td { (line(axis, days)) }
-                    td { time datetime=(days.test) { (days.test) } }
-                    td { @match days.until { Some(day) => time datetime=(day) { (day) }, None => "not by age" } }
+                    td { (dated(days.test)) }
+                    td { @match days.until { Some(day) => (dated(day)), None => "not by age" } }
                 }
                 None => td colspan="3" {
                     (prose(&finding.observed)) @if !finding.limit.is_empty() { "; asked for: " (prose(&finding.limit)) }
@@ -75,7 +73,7 @@ fn row(view: &View<'_>, axis: Axis, kept: &Kept) -> Markup {
 }
 
 impl Axis {
-    fn of(view: &View<'_>) -> Axis {
+    fn new(view: &View<'_>) -> Axis {
         let days = || view.kept.iter().filter_map(|kept| kept.days);
         let on = view.on;
         let first = days().map(|days| days.from).min().unwrap_or(on);
@@ -143,7 +141,7 @@ fn line(axis: Axis, days: KeptDays) -> Markup {
             @if due > start { rect.bulk x=(px(start)) y="5" width=(px(due - start)) height="8" {} }
             @if end > due {
                 rect.due x=(px(due)) y="5" width=(px(end - due)) height="8" {}
-                path.hatch d=(strokes(due, end)) {}
+                path.hatch d=(hatch((due, end), (13, 5))) {}
             }
             @if until.is_some_and(|day| day <= axis.to) { path.end d={ "M" (px(end)) " 2V16" } {} }
             @if until.unwrap_or(test) > axis.to { path.beyond d={ "M" (px(WIDE - 6.0)) " 4L" (px(WIDE - 2.0)) " 9L" (px(WIDE - 6.0)) " 14" } {} }
@@ -151,14 +149,4 @@ fn line(axis: Axis, days: KeptDays) -> Markup {
             rect.post x=(px((today - 1.0).max(0.0))) y="0" width="2.5" height="18" {}
         }
     }
-}
-
-fn strokes(from: f64, to: f64) -> String {
-    let mut path = String::new();
-    let mut x = from + 1.0;
-    while x + 4.0 < to {
-        path.push_str(&format!("M{} 13L{} 5", px(x), px(x + 4.0)));
-        x += 5.0;
-    }
-    path
 }

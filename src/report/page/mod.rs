@@ -11,43 +11,65 @@ mod kept;
 mod plan;
 mod plan_marks;
 mod stock;
-mod words;
 mod year;
 
+use super::format::Format;
+use super::html::{POLICY, SCREENING, SIGNS, cautions, counts, in_lines, name};
 use super::view::View;
-pub(super) use findings::how_seen;
-pub(super) use first::counts;
+use crate::text::clean;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use std::fmt::Write;
-pub(super) use words::{many, name, prose, said, sign, signs, verdict, wide};
+use std::io::{self, Write};
 
 /// The page's own style, in the page itself.
 const STYLE: &str = include_str!("style.css");
-/// Nothing runs, nothing is fetched; the style is the page's own.
-pub(super) const POLICY: &str =
-    "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
-/// What every page says at its head.
-pub(super) const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product \
-                         and a licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
 
-/// The parts of the page: where each begins, and its heading.
-const PARTS: [(&str, &str); 10] = [
-    ("first", "Do this first"),
-    ("due", "What falls due"),
-    ("findings", "Findings"),
-    ("plan", "The rooms from above"),
-    ("stock", "Stock"),
-    ("keeping", "Keeping times"),
-    ("air", "Air of the month"),
-    ("year", "Use and stock over twelve months"),
-    ("cautions", "Cautions"),
-    ("rules", "Rules, packs and editions"),
+/// A part of the page: where it begins, its heading, and what stands under it.
+type PagePart = (&'static str, &'static str, fn(&View<'_>) -> Markup);
+
+const PARTS: [PagePart; 10] = [
+    ("first", "Do this first", first::first),
+    ("due", "What falls due", due::due),
+    ("findings", "Findings", findings::findings),
+    ("plan", "The rooms from above", plan::plans),
+    ("stock", "Stock", stock::stock),
+    ("keeping", "Keeping times", kept::keeping),
+    ("air", "Air of the month", air::air),
+    ("year", "Use and stock over twelve months", year::years),
+    ("cautions", "Cautions", cautions),
+    ("rules", "Rules, packs and editions", closing::rules),
 ];
 
-/// The audit as one HTML file.
-pub fn page(view: &View<'_>) -> String {
+/// `DAY-audit.html`.
+pub struct Page;
+
+impl Format for Page {
+    fn extension(&self) -> &'static str {
+        "html"
+    }
+
+    fn write(&self, view: &View<'_>, out: &mut dyn Write) -> io::Result<()> {
+        const END: &str = "</main>";
+        let frame = in_lines(&frame(view));
+        let (before, after) = frame.split_once(END).unwrap_or((&frame, ""));
+        out.write_all(before.as_bytes())?;
+        for (id, title, inner) in PARTS {
+            let part = html! {
+                section id=(id) aria-labelledby={ (id) "-title" } {
+                    h2 id={ (id) "-title" } { (title) }
+                    (inner(view))
+                }
+            };
+            out.write_all(in_lines(&part).as_bytes())?;
+        }
+        out.write_all(END.as_bytes())?;
+        out.write_all(after.as_bytes())
+    }
+}
+
+/// The page without its parts.
+fn frame(view: &View<'_>) -> Markup {
     let title = format!("{}, {}: finishing room audit", view.shop, view.on);
-    let markup = html! {
+    html! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -56,54 +78,21 @@ pub fn page(view: &View<'_>) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 meta name="referrer" content="no-referrer";
-                title { (crate::text::clean(&title)) }
+                title { (clean(&title)) }
                 style { (PreEscaped(STYLE)) (PreEscaped(top_of_pages(view))) }
             }
             body {
                 a.skip href="#first" { "Skip to what to do first" }
-                (signs())
+                (SIGNS)
                 (head(view))
-                main id="main" {
-                    (first::first(view))
-                    (due::due(view))
-                    (findings::findings(view))
-                    (plan::plans(view))
-                    (stock::stock(view))
-                    (kept::keeping(view))
-                    (air::air(view))
-                    (year::years(view))
-                    (closing::cautions(view))
-                    (closing::rules(view))
-                }
+                main id="main" {}
                 footer {
                     p { (SCREENING) }
                     p { "Made by sandarac from the files of this shop as they stood, for the close of " (view.on) "." }
                 }
             }
         }
-    };
-    in_lines(&markup.into_string())
-}
-
-/// A line for each row, paragraph and item, where a break shows as nothing: so that two pages can be compared by line.
-pub(super) fn in_lines(markup: &str) -> String {
-    const ENDS: [&str; 7] = [
-        "</tr>",
-        "</p>",
-        "</li>",
-        "</h2>",
-        "</h3>",
-        "</h4>",
-        "</figure>",
-    ];
-    let mut text = String::with_capacity(markup.len() + markup.len() / 64);
-    for part in markup.split_inclusive('>') {
-        text.push_str(part);
-        if ENDS.iter().any(|end| part.ends_with(end)) {
-            text.push('\n');
-        }
     }
-    text
 }
 
 fn head(view: &View<'_>) -> Markup {
@@ -113,14 +102,14 @@ fn head(view: &View<'_>) -> Markup {
             h1 { (name(&view.shop)) }
             p.day { "at the close of " time datetime=(view.on) { (view.on) } }
             p.screening { strong { (SCREENING) } }
-            (first::counts(view))
+            (counts(view))
             @if let Some(authority) = &view.authority {
                 p { "Authority asked: " (name(authority)) }
             }
         }
         nav aria-label="Parts of this page" {
             ul {
-                @for (id, title) in PARTS {
+                @for (id, title, _) in PARTS {
                     li { a href={ "#" (id) } { (title) } }
                 }
             }
@@ -140,27 +129,11 @@ fn top_of_pages(view: &View<'_>) -> String {
 /// Words inside a string of a style sheet: whatever is no letter, figure or space is written by its number, so that nothing
 /// ends the string or the style.
 fn css_text(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in crate::text::clean(text).chars() {
-        if c.is_alphanumeric() || c == ' ' {
-            out.push(c);
-        } else {
-            let _ = write!(out, "\\{:x} ", u32::from(c));
-        }
-    }
-    out
-}
-
-/// A part of the page under its heading.
-fn part(id: &str, inner: Markup) -> Markup {
-    let title = PARTS.iter().find(|(part, _)| *part == id);
-    let title = title.map_or("", |(_, title)| title);
-    html! {
-        section id=(id) aria-labelledby={ (id) "-title" } {
-            h2 id={ (id) "-title" } { (title) }
-            (inner)
-        }
-    }
+    let written = |c: char| match c.is_alphanumeric() || c == ' ' {
+        true => c.to_string(),
+        false => format!("\\{:x} ", u32::from(c)),
+    };
+    clean(text).chars().map(written).collect()
 }
 
 #[cfg(test)]

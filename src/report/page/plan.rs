@@ -2,13 +2,14 @@
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
 use super::bar::px;
-use super::plan_marks::{Sheet, class_sign, mark_sign, sheet};
-use super::words::{capital, many, name, prose, said, sign, wide};
-use super::{View, part};
+use super::plan_marks::{PlanSheet, class_sign, mark_sign, sheet};
 use crate::finding::{SubjectKind, Verdict};
 use crate::quantity::{Exact, Length, in_unit, unit};
 use crate::record::FixtureKind;
-use crate::report::floor::{Floor, Mark, Ring, What};
+use crate::report::floor::{Floor, FloorMark, MarkKind, Ring};
+use crate::report::html::{classed_table, name, prose, said, sign, wide};
+use crate::report::view::View;
+use crate::report::wrap::{capital, many};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -17,21 +18,19 @@ const SHOWN: f64 = 1.5;
 
 /// The part about rooms.
 pub(super) fn plans(view: &View<'_>) -> Markup {
-    part(
-        "plan",
-        html! {
-            @if view.floors.is_empty() {
-                p.nothing { "No room has measures, and no place or fixture is written down, so there is nothing to draw." }
-            } @else {
-                p.faint {
-                    "Drawn to scale from the corner that the shop measures from. A ring is a distance that a rule asks for around a thing; \
-                     a broken one is the walk within which an extinguisher counts. Numbers lead to the table below each plan. What a plan \
-                     does not show, such as walls between, doors in the way or what stands beneath, it does not know."
-                }
-                @for (at, floor) in view.floors.iter().enumerate() { (room(view, at, floor)) }
-            }
-        },
-    )
+    if view.floors.is_empty() {
+        return html! {
+            p.nothing { "No room has measures, and no place or fixture is written down, so there is nothing to draw." }
+        };
+    }
+    html! {
+        p.faint {
+            "Drawn to scale from the corner that the shop measures from. A ring is a distance that a rule asks for around a thing; \
+             a broken one is the walk within which an extinguisher counts. Numbers lead to the table below each plan. What a plan \
+             does not show, such as walls between, doors in the way or what stands beneath, it does not know."
+        }
+        @for (at, floor) in view.floors.iter().enumerate() { (room(view, at, floor)) }
+    }
 }
 
 fn room(view: &View<'_>, at: usize, floor: &Floor) -> Markup {
@@ -73,7 +72,7 @@ fn metres(view: &View<'_>, length: Length) -> String {
     unit::find(symbol).map_or(String::new(), |unit| in_unit(length.base(), unit))
 }
 
-fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &Sheet) -> Markup {
+fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &PlanSheet) -> Markup {
     let (told, clip) = (format!("room-{at}-told"), format!("room-{at}-walls"));
     let marks = sheet.spots.len();
     html! {
@@ -121,7 +120,7 @@ fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &Sheet) -> Markup {
 }
 
 /// The distance around a thing: a circle, or for a walk along the walls a square on its corner.
-fn ring_drawn(sheet: &Sheet, mark: &Mark, ring: &Ring, (x, y): (f64, f64)) -> Markup {
+fn ring_drawn(sheet: &PlanSheet, mark: &FloorMark, ring: &Ring, (x, y): (f64, f64)) -> Markup {
     let radius = ring.radius.estimate() * sheet.scale;
     html! {
         @if ring.walk {
@@ -134,12 +133,12 @@ fn ring_drawn(sheet: &Sheet, mark: &Mark, ring: &Ring, (x, y): (f64, f64)) -> Ma
 }
 
 /// The worst verdict that is open about a mark.
-fn worst(view: &View<'_>, mark: &Mark) -> Option<Verdict> {
+fn worst(view: &View<'_>, mark: &FloorMark) -> Option<Verdict> {
     let open = mark.findings.iter().filter_map(|at| view.findings.get(*at));
     open.map(|finding| finding.verdict).min()
 }
 
-fn scale_bar(view: &View<'_>, sheet: &Sheet) -> Markup {
+fn scale_bar(view: &View<'_>, sheet: &PlanSheet) -> Markup {
     let (length, words) = if view.us {
         (1.524 * sheet.scale, "5 ft")
     } else {
@@ -185,48 +184,43 @@ fn key(floor: &Floor) -> Markup {
 /// Every mark in words.
 fn table(view: &View<'_>, floor: &Floor, off: &[usize]) -> Markup {
     let label = format!("What stands in {}", floor.room);
+    let heads = [
+        "#No.",
+        "What",
+        "Holds",
+        "Distances that rules ask for",
+        "Open findings",
+    ];
     html! {
-        (wide(&label, html! {
-            table.marks {
-                caption.unseen { (name(&label)) }
-                thead { tr {
-                    th.number scope="col" { "No." }
-                    th scope="col" { "What" }
-                    th scope="col" { "Holds" }
-                    th scope="col" { "Distances that rules ask for" }
-                    th scope="col" { "Open findings" }
-                } }
-                tbody {
-                    @for (at, mark) in floor.marks.iter().enumerate() {
-                        tr {
-                            td.number { (at + 1) }
-                            th scope="row" {
-                                (name(&mark.id)) " " span.faint { (mark.what.word()) }
-                                @if let Some(rating) = &mark.rating { " " (name(rating)) }
-                                @if off.contains(&at) { " " em { (why_off(mark)) } }
-                            }
-                            td { (holds(mark)) }
-                            td { (distances(view, floor, mark)) }
-                            td { (links(view, mark)) }
-                        }
+        (classed_table(&label, "marks", &heads, &html! { tbody {
+            @for (at, mark) in floor.marks.iter().enumerate() {
+                tr {
+                    td.number { (at + 1) }
+                    th scope="row" {
+                        (name(&mark.id)) " " span.faint { (mark.what.word()) }
+                        @if let Some(rating) = &mark.rating { " " (name(rating)) }
+                        @if off.contains(&at) { " " em { (why_off(mark)) } }
                     }
+                    td { (holds(mark)) }
+                    td { (distances(view, floor, mark)) }
+                    td { (links(view, mark)) }
                 }
             }
-        }))
+        } }))
         @if !off.is_empty() {
             p.faint { "Not on the plan: " (off.len()) " of " (floor.marks.len()) ". They are marked so in the table." }
         }
     }
 }
 
-fn why_off(mark: &Mark) -> &'static str {
+fn why_off(mark: &FloorMark) -> &'static str {
     match mark.xy {
         Some(_) => "not on the plan: it lies too far out, or the room has no measures",
         None => "not on the plan: no x and y",
     }
 }
 
-fn holds(mark: &Mark) -> Markup {
+fn holds(mark: &FloorMark) -> Markup {
     html! {
         @for vessels in &mark.holds {
             p.line { (prose(&vessels.class)) ": " strong { (vessels.count) } " " span.faint { "(" (vessels.vessels) ")" } }
@@ -235,9 +229,9 @@ fn holds(mark: &Mark) -> Markup {
     }
 }
 
-fn distances(view: &View<'_>, floor: &Floor, mark: &Mark) -> Markup {
-    let no_reach =
-        mark.what == What::Fixture(FixtureKind::Extinguisher) && !mark.rings.iter().any(|r| r.walk);
+fn distances(view: &View<'_>, floor: &Floor, mark: &FloorMark) -> Markup {
+    let no_reach = mark.what == MarkKind::Fixture(FixtureKind::Extinguisher)
+        && !mark.rings.iter().any(|r| r.walk);
     html! {
         @for ring in &mark.rings {
             p.line {
@@ -253,7 +247,7 @@ fn distances(view: &View<'_>, floor: &Floor, mark: &Mark) -> Markup {
 }
 
 /// Is every corner of the room within it? Then the plan shows no ring.
-fn covers(floor: &Floor, mark: &Mark, ring: &Ring) -> bool {
+fn covers(floor: &Floor, mark: &FloorMark, ring: &Ring) -> bool {
     let (Some((length, width)), Some((x, y))) = (floor.size, mark.xy) else {
         return false;
     };
@@ -270,7 +264,7 @@ fn covers(floor: &Floor, mark: &Mark, ring: &Ring) -> bool {
 }
 
 /// Links to the findings about a mark and what stands there.
-fn links(view: &View<'_>, mark: &Mark) -> Markup {
+fn links(view: &View<'_>, mark: &FloorMark) -> Markup {
     const MOST: usize = 8;
     let list = mark
         .findings

@@ -4,7 +4,7 @@
 use super::bar::px;
 use crate::finding::Verdict;
 use crate::record::{FixtureKind, PlaceKind};
-use crate::report::floor::{Floor, What};
+use crate::report::floor::{Floor, MarkKind};
 use maud::{Markup, html};
 
 /// The longer side of a room on paper, and of one under 20 ft.
@@ -19,7 +19,7 @@ const RIM: f64 = 20.0;
 const OUT: f64 = 0.4;
 
 /// A plan ready to be drawn, in pixels from the corner of the room.
-pub(super) struct Sheet {
+pub(super) struct PlanSheet {
     /// Pixels in a metre.
     pub(super) scale: f64,
     /// The room.
@@ -31,7 +31,7 @@ pub(super) struct Sheet {
     pub(super) right: f64,
     pub(super) bottom: f64,
     /// The marks that are drawn.
-    pub(super) spots: Vec<Spot>,
+    pub(super) spots: Vec<DrawnMark>,
     /// Words at rings.
     pub(super) ring_words: Vec<(f64, f64, String)>,
     /// Signs of classes: where, which, how many.
@@ -39,7 +39,7 @@ pub(super) struct Sheet {
 }
 
 /// A mark on the sheet.
-pub(super) struct Spot {
+pub(super) struct DrawnMark {
     /// Its position among the floor's marks.
     pub(super) mark: usize,
     /// Where the thing is.
@@ -54,7 +54,7 @@ pub(super) struct Spot {
 type Box4 = (f64, f64, f64, f64);
 
 /// Lays a floor out; `None` where its measures are not known.
-pub(super) fn sheet(floor: &Floor) -> Option<Sheet> {
+pub(super) fn sheet(floor: &Floor) -> Option<PlanSheet> {
     let (length, width) = floor.size?;
     let (length, width) = (length.base().estimate(), width.base().estimate());
     let longer = length.max(width);
@@ -63,7 +63,7 @@ pub(super) fn sheet(floor: &Floor) -> Option<Sheet> {
     }
     let long = if longer < SMALL { LONG_SMALL } else { LONG };
     let scale = long / longer;
-    let mut sheet = Sheet {
+    let mut sheet = PlanSheet {
         scale,
         wide: length * scale,
         high: width * scale,
@@ -87,7 +87,7 @@ pub(super) fn sheet(floor: &Floor) -> Option<Sheet> {
     Some(sheet)
 }
 
-impl Sheet {
+impl PlanSheet {
     /// The `viewBox`.
     pub(super) fn view(&self) -> String {
         let (wide, high) = (self.right - self.left, self.bottom - self.top);
@@ -125,7 +125,7 @@ impl Sheet {
                 continue;
             }
             let shown = self.free(at);
-            self.spots.push(Spot {
+            self.spots.push(DrawnMark {
                 mark,
                 at,
                 shown,
@@ -263,25 +263,27 @@ fn overlap(a: Box4, b: Box4) -> bool {
 }
 
 /// The sign of a thing by what it is, with a flag where something about it is open.
-pub(super) fn mark_sign(what: What, worst: Option<Verdict>, (x, y): (f64, f64)) -> Markup {
+pub(super) fn mark_sign(what: MarkKind, worst: Option<Verdict>, (x, y): (f64, f64)) -> Markup {
     let shape = match what {
-        What::Place(PlaceKind::Cabinet | PlaceKind::StoreRoom | PlaceKind::Refrigerator) => {
+        MarkKind::Place(PlaceKind::Cabinet | PlaceKind::StoreRoom | PlaceKind::Refrigerator) => {
             "M-9 -9H9V9H-9ZM-6.500 -6.500V6.500H6.500V-6.500Z"
         }
-        What::Place(PlaceKind::Shelf | PlaceKind::Bench | PlaceKind::Floor) => "M-9 -8H9V8H-9Z",
-        What::Place(PlaceKind::Window) => "M-11 -6.500H11V6.500H-11ZM-11 0H-7.500M7.500 0H11",
-        What::Place(PlaceKind::OilyWasteCan | PlaceKind::WaterCan | PlaceKind::PadJar) => {
+        MarkKind::Place(PlaceKind::Shelf | PlaceKind::Bench | PlaceKind::Floor) => "M-9 -8H9V8H-9Z",
+        MarkKind::Place(PlaceKind::Window) => "M-11 -6.500H11V6.500H-11ZM-11 0H-7.500M7.500 0H11",
+        MarkKind::Place(PlaceKind::OilyWasteCan | PlaceKind::WaterCan | PlaceKind::PadJar) => {
             "M-8 -6V6Q-8 9 -5 9H5Q8 9 8 6V-6ZM-10 -9H10V-6H-10Z"
         }
-        What::Place(PlaceKind::Outdoors | PlaceKind::DryingLine) => {
+        MarkKind::Place(PlaceKind::Outdoors | PlaceKind::DryingLine) => {
             "M-10 0Q-10 -9 0 -9T10 0T0 9T-10 0Z"
         }
-        What::Fixture(FixtureKind::Exit) => "M-10 -8H4L11 0L4 8H-10Z",
-        What::Fixture(FixtureKind::Extinguisher) => "M-7 9V-3Q-7 -7 0 -8Q7 -7 7 -3V9ZM-2 -8V-11H6",
-        What::Fixture(FixtureKind::Flame | FixtureKind::Heater) => {
+        MarkKind::Fixture(FixtureKind::Exit) => "M-10 -8H4L11 0L4 8H-10Z",
+        MarkKind::Fixture(FixtureKind::Extinguisher) => {
+            "M-7 9V-3Q-7 -7 0 -8Q7 -7 7 -3V9ZM-2 -8V-11H6"
+        }
+        MarkKind::Fixture(FixtureKind::Flame | FixtureKind::Heater) => {
             "M0 -12L3.500 -7L9.500 -8.500L8 -2.500L12.500 1L7.500 4L8 10L2.500 8.500L-1.500 12.500L-4 7.500L-10 8L-8.500 2.500L-12.500 -1.500L-7.500 -4L-7.500 -10L-2.500 -8Z"
         }
-        What::Fixture(
+        MarkKind::Fixture(
             FixtureKind::Eyewash
             | FixtureKind::Fan
             | FixtureKind::Switch
@@ -294,7 +296,7 @@ pub(super) fn mark_sign(what: What, worst: Option<Verdict>, (x, y): (f64, f64)) 
         g.mark.igniting[what.ignites()] transform=(place) {
             path.shape d=(shape) {}
             @if let Some(worst) = worst {
-                path.flag.(super::words::class(worst)) d="M8 -7V-17L16 -14L8 -11" {}
+                path.flag.(worst.word()) d="M8 -7V-17L16 -14L8 -11" {}
             }
         }
     }

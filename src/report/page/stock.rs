@@ -2,54 +2,49 @@
 
 use super::bar::{bar, px, shares};
 use super::findings::told;
-use super::words::{many, name, prose, verdict, wide};
-use super::{View, part};
 use crate::finding::Finding;
 use crate::quantity::{Amount, Dimension, Exact, about_share, natural};
+use crate::report::columns::Medium;
 use crate::report::groups::ClassGroup;
+use crate::report::html::{classed_table, listing, name, prose, verdict};
+use crate::report::listings::STOCK;
+use crate::report::view::View;
+use crate::report::wrap::many;
+use crate::text::clean;
 use maud::{Markup, html};
 
 /// The part about stock.
 pub(super) fn stock(view: &View<'_>) -> Markup {
-    part(
-        "stock",
-        html! {
-            @if view.stock.is_empty() {
-                p.nothing { "Nothing is on record on this day." }
-            } @else {
-                (limits(view))
-                (places(view))
-                (containers(view))
-            }
-        },
-    )
+    if view.stock.is_empty() {
+        return html! { p.nothing { "Nothing is on record on this day." } };
+    }
+    html! {
+        (limits(view))
+        (places(view))
+        h3 { "Every container " span.faint { (many(view.stock.len(), "row")) } }
+        (listing(&STOCK, Medium::Page, view.stock.iter(), view, |_, _| html! {}))
+    }
 }
 
 /// What stands together, against what may.
 fn limits(view: &View<'_>) -> Markup {
-    let list: Vec<&Finding> = view
-        .totals
-        .iter()
-        .filter_map(|at| view.findings.get(*at))
-        .collect();
+    const TITLE: &str = "What stands together, against its limits";
+    let list = view.totals.iter();
+    let list: Vec<&Finding> = list.filter_map(|at| view.findings.get(*at)).collect();
+    let heads = [
+        "Where",
+        "Rule",
+        "#Stands here",
+        "Against the limit",
+        "#Limit",
+        "Verdict",
+    ];
     html! {
-        h3 { "What stands together, against its limits" }
+        h3 { (TITLE) }
         @if list.is_empty() {
             p.faint { "No limit in use counts anything that stands here." }
         } @else {
-            (wide("What stands together, against its limits", html! {
-                table.bars {
-                    thead { tr {
-                        th scope="col" { "Where" }
-                        th scope="col" { "Rule" }
-                        th.number scope="col" { "Stands here" }
-                        th scope="col" { "Against the limit" }
-                        th.number scope="col" { "Limit" }
-                        th scope="col" { "Verdict" }
-                    } }
-                    tbody { @for finding in list { (limit(view, finding)) } }
-                }
-            }))
+            (classed_table(TITLE, "bars", &heads, &html! { tbody { @for finding in list { (limit(view, finding)) } } }))
         }
     }
 }
@@ -62,7 +57,7 @@ fn limit(view: &View<'_>, finding: &Finding) -> Markup {
                 @if finding.subject.id == view.shop { "the whole shop" } @else { (name(&finding.subject.id)) }
             }
             td {
-                (prose(&finding.title)) " " span.faint { (crate::text::clean(&finding.pack)) @if finding.local { ", local limit" } }
+                (prose(&finding.title)) " " span.faint { (clean(&finding.pack)) @if finding.local { ", local limit" } }
             }
             @match shares {
                 Some(shares) => {
@@ -80,33 +75,23 @@ fn limit(view: &View<'_>, finding: &Finding) -> Markup {
 /// By place and class; the bars compare with the largest of the same kind.
 fn places(view: &View<'_>) -> Markup {
     let most = most(view);
+    let heads = ["Place", "Class", "#Holds", "Compared", "#Containers"];
     html! {
         h3 { "By place and class" }
         p.faint { "Each bar is a share of the longest one of its kind, liquids by volume and solids by weight. Rags and pads have none." }
-        (wide("Stock by place and class", html! {
-            table.bars {
-                thead { tr {
-                    th scope="col" { "Place" }
-                    th scope="col" { "Class" }
-                    th.number scope="col" { "Holds" }
-                    th scope="col" { "Compared" }
-                    th.number scope="col" { "Containers" }
-                } }
-                tbody {
-                    @for (at, group) in view.groups.iter().enumerate() {
-                        @let before = at.checked_sub(1).and_then(|at| view.groups.get(at));
-                        @let again = before.is_some_and(|b| (&b.room, &b.place) == (&group.room, &group.place));
-                        tr.again[again] {
-                            th scope="row" { (place(group)) }
-                            td { (prose(&group.class)) }
-                            td.number { (holds(view, group)) }
-                            td { (compared(view, group, most)) }
-                            td.number { (group.containers) }
-                        }
-                    }
+        (classed_table("Stock by place and class", "bars", &heads, &html! { tbody {
+            @for (at, group) in view.groups.iter().enumerate() {
+                @let before = at.checked_sub(1).and_then(|at| view.groups.get(at));
+                @let again = before.is_some_and(|b| (&b.room, &b.place) == (&group.room, &group.place));
+                tr.again[again] {
+                    th scope="row" { (place(group)) }
+                    td { (prose(&group.class)) }
+                    td.number { (group.holds(view.us)) }
+                    td { (compared(view, group, most)) }
+                    td.number { (group.containers) }
                 }
             }
-        }))
+        } }))
     }
 }
 
@@ -115,16 +100,6 @@ fn place(group: &ClassGroup) -> Markup {
         @if group.place.is_empty() && group.room.is_empty() { "where is not known" }
         @else if group.place.is_empty() { (name(&group.room)) " " span.faint { "no place" } }
         @else { (name(&group.place)) " " span.faint { (name(&group.room)) } }
-    }
-}
-
-fn holds(view: &View<'_>, group: &ClassGroup) -> Markup {
-    html! {
-        @match group.sum {
-            Some(sum) if group.unknown < group.containers => { (natural(sum, view.us)) },
-            _ => "not known",
-        }
-        @if group.unknown > 0 && group.unknown < group.containers { " and " (group.unknown) " not known" }
     }
 }
 
@@ -165,40 +140,5 @@ fn plain_bar(value: f64, most: f64, words: &str) -> Markup {
         svg.bar role="img" aria-label=(words) width="180" height="16" viewBox="0 0 180 16" {
             rect.bulk x="0" y="4" width=(px(length)) height="8" {}
         }
-    }
-}
-
-/// Every container.
-fn containers(view: &View<'_>) -> Markup {
-    html! {
-        h3 { "Every container " span.faint { (many(view.stock.len(), "row")) } }
-        (wide("Every container", html! {
-            table.stock {
-                thead { tr {
-                    th scope="col" { "Container" }
-                    th scope="col" { "Product" }
-                    th scope="col" { "Where" }
-                    th.number scope="col" { "Holds" }
-                    th.number scope="col" { "Size" }
-                    th.number scope="col" { "Age, days" }
-                    th scope="col" { "Class" }
-                } }
-                tbody {
-                    @for row in &view.stock {
-                        tr data-container=(row.container) {
-                            th scope="row" { (name(&row.container)) }
-                            td { (name(&row.product)) }
-                            td { (name(if row.place.is_empty() { &row.room } else { &row.place })) }
-                            td.number.holds { (row.holds(view.us)) }
-                            td.number { @if let Some(size) = row.capacity { (natural(size, view.us)) } }
-                            td.number.age {
-                                @match row.age_days { Some(days) => (days), None => "not known" }
-                            }
-                            td { (crate::report::groups::class_of(row)) }
-                        }
-                    }
-                }
-            }
-        }))
     }
 }

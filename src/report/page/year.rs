@@ -1,10 +1,11 @@
 //! Use and stock over twelve months: one small picture a product, then the numbers.
 
-use super::words::{many, name, wide};
-use super::{View, part};
 use crate::quantity::{Amount, Exact, natural};
+use crate::report::html::{name, table};
 use crate::report::lines::{Series, lines};
-use crate::report::year::{Held, ProductYear, YearMonth};
+use crate::report::view::View;
+use crate::report::wrap::many;
+use crate::report::year::{HeldAtEnd, ProductYear, YearMonth};
 use maud::{Markup, PreEscaped, html};
 
 /// Most pictures; the products with the most months of use have one.
@@ -21,24 +22,21 @@ pub(super) fn years(view: &View<'_>) -> Markup {
     let left = drawn.len().saturating_sub(MOST);
     drawn.truncate(MOST);
     drawn.sort_by(|a, b| a.product.cmp(&b.product));
-    part(
-        "year",
-        html! {
-            @if view.years.is_empty() {
-                p.nothing { "Nothing was held or used in the last twelve months, as far as the files tell." }
-            } @else {
-                p.faint {
-                    "Full line with dots: held when the month ended. Broken line with squares: used in the month, mixing included. A \
-                     line begins where the inventory begins."
-                }
-                div.small {
-                    @for (at, year) in drawn.iter().enumerate() { (picture(view, at, year)) }
-                }
-                @if left > 0 { p.faint { (many(left, "more product")) " in use, with fewer months of use, only in the table." } }
-                (table(view))
+    html! {
+        @if view.years.is_empty() {
+            p.nothing { "Nothing was held or used in the last twelve months, as far as the files tell." }
+        } @else {
+            p.faint {
+                "Full line with dots: held when the month ended. Broken line with squares: used in the month, mixing included. A \
+                 line begins where the inventory begins."
             }
-        },
-    )
+            div.small {
+                @for (at, year) in drawn.iter().enumerate() { (picture(view, at, year)) }
+            }
+            @if left > 0 { p.faint { (many(left, "more product")) " in use, with fewer months of use, only in the table." } }
+            (numbers(view))
+        }
+    }
 }
 
 fn picture(view: &View<'_>, at: usize, year: &ProductYear) -> Markup {
@@ -52,8 +50,8 @@ fn picture(view: &View<'_>, at: usize, year: &ProductYear) -> Markup {
         .map(|month| month.month.as_str())
         .collect();
     let held = year.months.iter().map(|month| match month.held {
-        Held::Sum(amount) => Some(amount.base()),
-        Held::NotOnRecord | Held::NotKnown => None,
+        HeldAtEnd::Sum(amount) => Some(amount.base()),
+        HeldAtEnd::NotOnRecord | HeldAtEnd::NotKnown => None,
     });
     let series = Series {
         months: &months,
@@ -94,44 +92,35 @@ fn in_words(view: &View<'_>, year: &ProductYear) -> String {
 /// What was used in a month; nothing said of a month before the inventory begins.
 fn used(month: &YearMonth) -> Option<Exact> {
     let used = month.used.base();
-    (month.held != Held::NotOnRecord || !used.is_zero()).then_some(used)
+    (month.held != HeldAtEnd::NotOnRecord || !used.is_zero()).then_some(used)
 }
 
-fn held(view: &View<'_>, held: Held) -> String {
+fn held(view: &View<'_>, held: HeldAtEnd) -> String {
     match held {
-        Held::Sum(amount) => natural(amount, view.us),
-        Held::NotOnRecord => "not on record".into(),
-        Held::NotKnown => "not known".into(),
+        HeldAtEnd::Sum(amount) => natural(amount, view.us),
+        HeldAtEnd::NotOnRecord => "not on record".into(),
+        HeldAtEnd::NotKnown => "not known".into(),
     }
 }
 
 /// Every number, folded away.
-fn table(view: &View<'_>) -> Markup {
+fn numbers(view: &View<'_>) -> Markup {
+    let heads = ["Product", "Month", "#Held at its end", "#Used or mixed"];
     html! {
         details.folded {
             summary { "Every month in numbers" }
-            (wide("Use and stock by product and month", html! {
-                table {
-                    thead { tr {
-                        th scope="col" { "Product" }
-                        th scope="col" { "Month" }
-                        th.number scope="col" { "Held at its end" }
-                        th.number scope="col" { "Used or mixed" }
-                    } }
-                    tbody {
-                        @for year in &view.years {
-                            @for month in year.months.iter().filter(|month| used(month).is_some()) {
-                                tr {
-                                    th scope="row" { (name(&year.product)) }
-                                    td { (month.month) }
-                                    td.number { (held(view, month.held)) }
-                                    td.number { (natural(month.used, view.us)) }
-                                }
-                            }
+            (table("Use and stock by product and month", &heads, &html! { tbody {
+                @for year in &view.years {
+                    @for month in year.months.iter().filter(|month| used(month).is_some()) {
+                        tr {
+                            th scope="row" { (name(&year.product)) }
+                            td { (month.month) }
+                            td.number { (held(view, month.held)) }
+                            td.number { (natural(month.used, view.us)) }
                         }
                     }
                 }
-            }))
+            } }))
         }
     }
 }

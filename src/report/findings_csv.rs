@@ -4,8 +4,11 @@
 //! of print, `−4 F`, so that it stays readable. Where there is more than ASCII the table begins with a byte-order mark,
 //! without which some spreadsheets would not read it as UTF-8.
 
+use super::format::Format;
 use super::view::View;
+use crate::finding::Finding;
 use crate::text::clean;
+use std::io::{self, Write};
 
 /// The columns, in order.
 pub const COLUMNS: [&str; 19] = [
@@ -34,8 +37,6 @@ pub const COLUMNS: [&str; 19] = [
 const RUNS: [char; 11] = [
     '=', '+', '-', '@', '\t', '\r', '\n', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}',
 ];
-/// Columns that hold figures.
-const FIGURES: std::ops::RangeInclusive<usize> = 8..=10;
 /// The mark that says UTF-8.
 const UTF_8: &str = "\u{feff}";
 
@@ -62,66 +63,61 @@ fn figure(text: &str) -> String {
     below.map_or_else(|| inert(text), |rest| format!("\u{2212}{}", inert(rest)))
 }
 
-/// The findings as CSV; an error of the writer cannot happen in memory, and would leave the table short.
-pub fn rows(view: &View<'_>) -> Result<String, csv::Error> {
-    let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
-    for finding in view.findings {
-        let cited = &finding.citation;
-        let accepted = finding.accepted.as_ref().map_or_else(String::new, |a| {
-            format!(
-                "{} until {}{}",
-                a.by,
-                a.until,
-                if a.lapsed { ", lapsed" } else { "" }
-            )
-        });
-        let evidence = view.places(finding);
-        let cells = [
-            finding.verdict.word(),
-            finding.severity.word(),
-            finding.topic,
-            &finding.pack,
-            &finding.rule,
-            &finding.title,
-            finding.subject.kind.word(),
-            &finding.subject.id,
-            &finding.observed,
-            &finding.limit,
-            finding.margin.as_deref().unwrap_or(""),
-            &cited.document,
-            &cited.edition,
-            &cited.clause,
-            &cited
-                .in_force
-                .map(|day| day.to_string())
-                .unwrap_or_default(),
-            cited.seen.word(),
-            &finding.action,
-            &accepted,
-            &evidence.join(" "),
-        ];
-        let cells = cells.iter().enumerate();
-        let safe = cells.map(|(at, cell)| match FIGURES.contains(&at) {
-            true => figure(cell),
-            false => inert(cell),
-        });
-        writer.write_record(safe.collect::<Vec<String>>())?;
+/// `DAY-audit.csv`.
+pub struct Csv;
+
+impl Format for Csv {
+    fn extension(&self) -> &'static str {
+        "csv"
     }
-    let bytes = writer
-        .into_inner()
-        .map_err(|fault| csv::Error::from(fault.into_error()))?;
-    let table = String::from_utf8_lossy(&bytes);
-    Ok(if table.is_ascii() {
-        table.into_owned()
-    } else {
-        format!("{UTF_8}{table}")
-    })
+
+    fn write(&self, view: &View<'_>, out: &mut dyn Write) -> io::Result<()> {
+        let plain = |finding| cells(finding).iter().all(|cell| cell.is_ascii());
+        if !view.findings.iter().all(plain) {
+            out.write_all(UTF_8.as_bytes())?;
+        }
+        let mut writer = csv::WriterBuilder::new().from_writer(out);
+        writer.write_record(COLUMNS)?;
+        for finding in view.findings {
+            let evidence = inert(&view.places(finding).join(" "));
+            writer.write_record(cells(finding).iter().chain([&evidence]))?;
+        }
+        writer.flush()
+    }
+}
+
+/// Every cell of a finding but its evidence, which is names of tables and so never more than ASCII.
+fn cells(finding: &Finding) -> [String; 18] {
+    let cited = &finding.citation;
+    let accepted = finding.accepted.as_ref().map_or_else(String::new, |a| {
+        let lapsed = if a.lapsed { ", lapsed" } else { "" };
+        format!("{} until {}{lapsed}", a.by, a.until)
+    });
+    [
+        finding.verdict.word().into(),
+        finding.severity.word().into(),
+        finding.topic.into(),
+        inert(&finding.pack),
+        inert(&finding.rule),
+        inert(&finding.title),
+        finding.subject.kind.word().into(),
+        inert(&finding.subject.id),
+        figure(&finding.observed),
+        figure(&finding.limit),
+        figure(finding.margin.as_deref().unwrap_or("")),
+        inert(&cited.document),
+        inert(&cited.edition),
+        inert(&cited.clause),
+        cited.in_force.map_or(String::new(), |day| day.to_string()),
+        cited.seen.word().into(),
+        inert(&finding.action),
+        inert(&accepted),
+    ]
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{COLUMNS, FIGURES, figure, inert};
+    use super::{figure, inert};
 
     #[test]
     fn nothing_runs_and_everything_can_be_read() {
@@ -148,7 +144,5 @@ mod tests {
         assert_eq!(figure("4 F"), "4 F");
         assert_eq!(figure("-cmd"), "'-cmd", "no figure");
         assert_eq!(figure("1-2 F"), "1-2 F");
-        let figures: Vec<&str> = FIGURES.filter_map(|at| COLUMNS.get(at).copied()).collect();
-        assert_eq!(figures, ["observed", "limit", "margin"]);
     }
 }

@@ -1,154 +1,22 @@
-//! What every label says, before anything is laid out; and which containers and places were meant.
+//! Which containers and places are meant, and the labels for them.
 
+use super::content::{Label, LabelSources};
 use super::facts::container_label;
 use super::fit::{Laid, PAD, Text, font_for, largest_in, lay};
 use super::notes::notes;
+use super::placed::{LabelSheet, Placed};
 use super::places::{is_labelled_place, place_label};
 use super::sheet::{Grid, LabelSize, Paper, micrometres};
 use super::warnings::Warnings;
-use crate::fact::Hazard;
-use crate::quantity::{Amount, Day, Volume};
+use crate::quantity::Amount;
 use crate::record::{ProductKind, ShopTables, Vessel};
 use crate::stock::Stock;
-use crate::text::{clean, nearest};
-use crate::trade::{Ghs, LeastSize, Pictogram, ReferenceData, Signal};
-use std::collections::BTreeSet;
-
-/// What a line of a label is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// The signal word.
-    Signal,
-    /// A heading of its own, such as `HAZARDOUS WASTE`.
-    Band,
-    /// A hazard statement, or that a hazard is not known.
-    Hazard,
-    /// A word of caution of the trade.
-    Caution,
-    /// A fact of the container.
-    Fact,
-    /// A precautionary statement.
-    Precaution,
-}
-
-/// One paragraph of a label.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Line {
-    /// What it is.
-    pub kind: Kind,
-    /// What it begins with in bold.
-    pub lead: Option<String>,
-    /// Its text.
-    pub text: String,
-    /// It rests on general knowledge alone.
-    pub memory: bool,
-}
-
-impl Line {
-    pub(super) fn of(kind: Kind, text: impl Into<String>) -> Line {
-        Line {
-            kind,
-            lead: None,
-            text: text.into(),
-            memory: false,
-        }
-    }
-
-    pub(super) fn fact(lead: &str, text: impl Into<String>) -> Line {
-        Line {
-            kind: Kind::Fact,
-            lead: Some(lead.to_string()),
-            text: text.into(),
-            memory: false,
-        }
-    }
-
-    /// All of it in one text, with the mark of what is from memory.
-    pub fn whole(&self) -> String {
-        let mark = if self.memory { " †" } else { "" };
-        match &self.lead {
-            Some(lead) => format!("{lead}: {}{mark}", self.text),
-            None => format!("{}{mark}", self.text),
-        }
-    }
-}
-
-/// Two names in one heading, each kept from turning the other round where one runs from right to left.
-pub(super) fn heading(id: &str, of: &str) -> String {
-    let (id, of) = (clean(id), clean(of));
-    if id.is_ascii() && of.is_ascii() {
-        format!("{id} · {of}")
-    } else {
-        format!("\u{2068}{id}\u{2069} · \u{2068}{of}\u{2069}")
-    }
-}
-
-/// One label.
-#[derive(Clone, Debug, Default)]
-pub struct Label {
-    /// The name of the container or place.
-    pub id: String,
-    /// Name and product.
-    pub heading: String,
-    /// The signal word.
-    pub signal: Option<Signal>,
-    /// Pictograms, in order.
-    pub pictograms: Vec<Pictogram>,
-    /// Everything else, in order.
-    pub lines: Vec<Line>,
-    /// Codes of precautions that are not shown in full on the label.
-    pub by_code: Vec<String>,
-    /// What the pack holds, if it is known by volume.
-    pub capacity: Option<Volume>,
-    /// The substances whose classes it rests on.
-    pub substances: Vec<String>,
-    /// Something about its hazards is not known.
-    pub gaps: Vec<String>,
-}
-
-/// A label that was laid out.
-pub struct Placed {
-    /// What it says.
-    pub label: Label,
-    /// How it lies.
-    pub laid: Laid,
-}
-
-/// Everything the page shows.
-pub struct LabelSheet {
-    /// The shop's name.
-    pub shop: String,
-    /// The day.
-    pub on: Day,
-    /// The size of a label.
-    pub size: LabelSize,
-    /// The paper.
-    pub paper: Paper,
-    /// Where labels lie on a sheet.
-    pub grid: Grid,
-    /// The labels.
-    pub placed: Vec<Placed>,
-    /// What whoever prints this must know of sizes and of what went on to a second label.
-    pub warnings: Vec<String>,
-    /// Headed paragraphs of the notes.
-    pub notes: Vec<(String, Vec<String>)>,
-}
-
-impl LabelSheet {
-    /// Labels to print, those that go on counted as more than one.
-    pub fn labels(&self) -> usize {
-        self.placed.iter().map(|p| p.laid.pages.len()).sum()
-    }
-
-    /// Sheets of labels.
-    pub fn sheets(&self) -> usize {
-        self.labels().div_ceil(self.grid.each())
-    }
-}
+use crate::text::nearest;
+use crate::trade::LeastSize;
 
 /// What a label is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Wanted {
+pub enum LabelWanted {
     /// A container, by position.
     Container(usize),
     /// A pad jar, or a can for oily rags, by position among the places.
@@ -158,7 +26,7 @@ pub enum Wanted {
 /// What names on the command line mean, or why each of those that mean nothing does not.
 pub struct Named {
     /// In the order given, each once.
-    pub wanted: Vec<Wanted>,
+    pub wanted: Vec<LabelWanted>,
     /// Each in words, with what to write instead.
     pub refused: Vec<String>,
 }
@@ -182,13 +50,13 @@ pub fn named(tables: &ShopTables, stock: &Stock, names: &[String]) -> Named {
     Named { wanted, refused }
 }
 
-fn all(tables: &ShopTables, stock: &Stock) -> Vec<Wanted> {
+fn all(tables: &ShopTables, stock: &Stock) -> Vec<LabelWanted> {
     let containers = (0..tables.containers.len())
         .filter(|at| stock.present(tables, *at) && holds_liquid_or_flakes(tables, stock, *at));
     let places = (0..tables.places.len()).filter(|at| is_labelled_place(tables, *at));
     containers
-        .map(Wanted::Container)
-        .chain(places.map(Wanted::Place))
+        .map(LabelWanted::Container)
+        .chain(places.map(LabelWanted::Place))
         .collect()
 }
 
@@ -209,7 +77,7 @@ fn holds_liquid_or_flakes(tables: &ShopTables, stock: &Stock, at: usize) -> bool
         }
 }
 
-fn one(tables: &ShopTables, name: &str) -> Result<Wanted, String> {
+fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
     if let Some(at) = tables.container(name) {
         let vessel = tables.containers.get(at).and_then(|row| row.vessel);
         return match vessel {
@@ -217,12 +85,12 @@ fn one(tables: &ShopTables, name: &str) -> Result<Wanted, String> {
                 "error: `{name}` is rags or pads, which carry no label\n = help: label what they go into, the pad jar or the \
                  can, by the name of the place"
             )),
-            _ => Ok(Wanted::Container(at)),
+            _ => Ok(LabelWanted::Container(at)),
         };
     }
     if let Some(at) = tables.place(name) {
         return if is_labelled_place(tables, at) {
-            Ok(Wanted::Place(at))
+            Ok(LabelWanted::Place(at))
         } else {
             Err(format!(
                 "error: the place `{name}` is no pad jar and no can for oily rags, and those alone are labelled\n = help: \
@@ -248,34 +116,20 @@ fn one(tables: &ShopTables, name: &str) -> Result<Wanted, String> {
     ))
 }
 
-/// Everything that labels are made from.
-pub struct Sources<'a> {
-    /// The tables.
-    pub tables: &'a ShopTables,
-    /// The stock.
-    pub stock: &'a Stock,
-    /// What each product is.
-    pub hazards: &'a [Hazard],
-    /// What the craft knows.
-    pub reference: &'a ReferenceData,
-    /// The harmonized system.
-    pub ghs: &'a Ghs,
-}
-
 /// Makes the labels and lays them out; `None` if not one label fits on the paper.
 pub fn label_sheet(
-    sources: &Sources<'_>,
-    wanted: &[Wanted],
+    sources: &LabelSources<'_>,
+    wanted: &[LabelWanted],
     size: &LabelSize,
     paper: Paper,
 ) -> Option<LabelSheet> {
-    let grid = Grid::of(paper, size)?;
+    let grid = Grid::fitting(paper, size)?;
     let mut warnings = Warnings::new(sources.tables.shop.us, size);
     let mut placed = Vec::new();
     for one in wanted {
         let label = match one {
-            Wanted::Container(at) => container_label(sources, *at),
-            Wanted::Place(at) => place_label(sources, *at),
+            LabelWanted::Container(at) => container_label(sources, *at),
+            LabelWanted::Place(at) => place_label(sources, *at),
         };
         let Some(label) = label else { continue };
         let least = label
@@ -337,14 +191,4 @@ fn laid(label: &Label, least: Option<&LeastSize>, size: &LabelSize) -> Laid {
         pictograms: i64::try_from(label.pictograms.len()).unwrap_or(0),
     };
     lay(&text, (size.width, size.height), &fonts, &sides)
-}
-
-impl LabelSheet {
-    /// Codes of precautions that some label names without their text, each once.
-    pub(super) fn by_code(placed: &[Placed]) -> BTreeSet<&str> {
-        placed
-            .iter()
-            .flat_map(|p| p.label.by_code.iter().map(String::as_str))
-            .collect()
-    }
 }

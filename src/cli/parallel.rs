@@ -1,0 +1,55 @@
+//! Work on several things at once, on no more threads than the machine has cores.
+
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// How many threads are worth while here.
+pub(super) fn cores() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from)
+}
+
+/// What comes of the work on each thing, in their order.
+pub(super) fn on_each<T: Sync, R: Send>(
+    list: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
+    let (next, done) = (
+        AtomicUsize::new(0),
+        Mutex::new(Vec::with_capacity(list.len())),
+    );
+    let take_turns = || {
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(thing) = list.get(at) else { return };
+            let result = work(thing);
+            if let Ok(mut done) = done.lock() {
+                done.push((at, result));
+            }
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..threads.min(list.len()) {
+            scope.spawn(take_turns);
+        }
+        take_turns();
+    });
+    let mut done = done.into_inner().unwrap_or_default();
+    done.sort_by_key(|(at, _)| *at);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::on_each;
+
+    #[test]
+    fn each_once_and_in_order() {
+        let list: Vec<u32> = (0..100).collect();
+        for threads in [0, 1, 3, 200] {
+            assert_eq!(on_each(&list, threads, |n| n * 2).len(), 100);
+            assert!(on_each(&list, threads, |n| n * 2).is_sorted());
+        }
+        assert!(on_each(&[0; 0], 4, |n| *n).is_empty());
+    }
+}

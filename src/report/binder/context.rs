@@ -1,0 +1,68 @@
+//! The binder as its parts see it.
+
+use super::retention::KeptRecord;
+use super::rows::{Rows, row_markup};
+use super::sources::{BinderSources, Copied};
+use crate::finding::Finding;
+use crate::pack::Pack;
+use crate::record::{Answer, ShopTables};
+use crate::report::view::View;
+use crate::stock::{Daybook, Stock};
+use crate::text::Span;
+use crate::trade::ReferenceData;
+use maud::Markup;
+
+/// The binder as its parts see it.
+pub(super) struct Binder<'a> {
+    pub view: &'a View<'a>,
+    pub tables: &'a ShopTables,
+    pub stock: &'a Stock,
+    pub packs: Vec<&'a Pack>,
+    pub reference: &'a ReferenceData,
+    pub daybook: Option<&'a Daybook>,
+    pub records: &'a [KeptRecord],
+    pub copies: &'a [Copied],
+    pub rows: Rows,
+}
+
+impl<'a> Binder<'a> {
+    pub(super) fn new(sources: &'a BinderSources<'a>) -> Binder<'a> {
+        let shop = sources.audit.shop;
+        Binder {
+            view: sources.view,
+            tables: &shop.tables,
+            stock: &sources.audit.stock,
+            packs: shop.packs().collect(),
+            reference: &shop.reference,
+            daybook: sources.daybook,
+            records: sources.records,
+            copies: sources.copies,
+            rows: Rows::new(sources),
+        }
+    }
+
+    /// Findings that call for something, with their numbers from 1.
+    pub(super) fn open(&self) -> impl Iterator<Item = (usize, &'a Finding)> {
+        let open = self.view.findings.iter().filter(|f| f.calls());
+        open.enumerate().map(|(at, finding)| (at + 1, finding))
+    }
+
+    /// Answers given by the close of the day, the earliest first.
+    pub(super) fn answers(&self) -> Vec<&'a Answer> {
+        let close = self.stock.close;
+        let given = self.tables.answers.iter();
+        let mut list: Vec<&Answer> = given.filter(|a| a.when < close).collect();
+        list.sort_by_key(|answer| answer.when);
+        list
+    }
+
+    /// The row of a place as evidence names it.
+    pub(super) fn row(&self, place: Span) -> Markup {
+        row_markup(&self.rows.of_each([place]), usize::MAX)
+    }
+
+    /// Whether a name is that of a table which the shop has.
+    pub(super) fn has(&self, table: &str) -> bool {
+        self.copies.iter().any(|copy| copy.name == table)
+    }
+}

@@ -1,0 +1,125 @@
+//! Tables of which more than one format shows the same rows: each column is said once, with its head and its cell, and every
+//! format draws it in its own way.
+
+use super::view::View;
+use crate::quantity::Moment;
+use crate::text::Span;
+
+/// Where a table is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Medium {
+    Screen,
+    Markdown,
+    Page,
+    Binder,
+}
+
+/// A table: what it is called, and its columns.
+pub(super) struct Listing<R: 'static> {
+    pub title: &'static str,
+    /// Its class on a page.
+    pub class: &'static str,
+    pub columns: &'static [Column<R>],
+    /// The container that a row is about.
+    pub container: Option<fn(&R) -> &str>,
+}
+
+/// A column.
+pub(super) struct Column<R> {
+    pub head: &'static str,
+    /// The same where there is little room.
+    short: &'static str,
+    /// Its class on a page: `number` stands to the right.
+    pub class: Option<&'static str>,
+    on: &'static [Medium],
+    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> Shown<'r>,
+}
+
+/// What is in a cell.
+pub(super) enum Shown<'r> {
+    /// A name that the shop gave.
+    Name(&'r str),
+    /// A name and its title.
+    Titled(&'r str, &'r str),
+    /// A name that the shop gave, and what tells it apart.
+    Marked(&'r str, &'static str, Option<&'r str>),
+    /// Words or figures of the report.
+    Words(String),
+    /// A day and its minute.
+    Moment(Moment),
+    /// Rows of tables, the first of so many.
+    Rows(Vec<Span>, Option<usize>),
+    Unknown,
+}
+
+impl<R> Listing<R> {
+    /// The columns that a format shows.
+    pub(super) fn on(&self, medium: Medium) -> impl Iterator<Item = &'static Column<R>> {
+        let columns = self.columns.iter();
+        columns.filter(move |column| column.on.contains(&medium))
+    }
+
+    /// Heads and rows as plain text, for a screen.
+    pub(super) fn plain<'r>(
+        &self,
+        rows: impl Iterator<Item = &'r R>,
+        view: &View<'_>,
+    ) -> (Vec<&'static str>, Vec<Vec<String>>) {
+        let columns = || self.on(Medium::Screen);
+        let heads = columns().map(|column| column.short);
+        let rows = rows.map(|row| {
+            let cells = columns().map(|column| (column.cell)(row, view).text("?"));
+            cells.collect()
+        });
+        (heads.collect(), rows.collect())
+    }
+}
+
+impl Shown<'_> {
+    /// As plain text; `unknown` stands for what is not known.
+    pub(super) fn text(&self, unknown: &str) -> String {
+        match self {
+            Shown::Name(name) => (*name).to_string(),
+            Shown::Titled(name, title) => format!("{name}: {title}"),
+            Shown::Marked(name, mark, more) => match more {
+                Some(more) => format!("{name}{mark}{more}"),
+                None => (*name).to_string(),
+            },
+            Shown::Words(words) => words.clone(),
+            Shown::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
+            Shown::Rows(..) => String::new(),
+            Shown::Unknown => unknown.to_string(),
+        }
+    }
+
+    /// Words, or that they are not known.
+    pub(super) fn known<T: ToString>(known: Option<T>) -> Shown<'static> {
+        known.map_or(Shown::Unknown, |known| Shown::Words(known.to_string()))
+    }
+}
+
+/// A column of words.
+pub(super) const fn column<R>(
+    head: &'static str,
+    on: &'static [Medium],
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> Shown<'r>,
+) -> Column<R> {
+    Column {
+        head,
+        short: head,
+        class: None,
+        on,
+        cell,
+    }
+}
+
+impl<R> Column<R> {
+    pub(super) const fn short(self, short: &'static str) -> Column<R> {
+        Column { short, ..self }
+    }
+
+    pub(super) const fn class(self, class: &'static str) -> Column<R> {
+        let class = Some(class);
+        Column { class, ..self }
+    }
+}

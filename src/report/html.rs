@@ -1,0 +1,231 @@
+//! Words, signs and tables of every page to print: what comes from a file is escaped, and nothing is run or fetched.
+
+use super::columns::{Listing, Medium, Shown};
+use super::view::View;
+use crate::finding::{Cited, Verdict};
+use crate::pack::Seen;
+use crate::quantity::{Day, Moment};
+use crate::text::{Span, clean};
+use maud::{Markup, PreEscaped, html};
+
+/// A word longer than this may be broken anywhere.
+const LONG: usize = 24;
+/// Nothing runs, nothing is fetched; the style is the page's own.
+pub(super) const POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
+/// What every page says at its head.
+pub(super) const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product \
+                         and a licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
+
+/// The signs of the verdicts, drawn once: each shows where a bar ends with regard to an upright line.
+pub(super) const SIGNS: PreEscaped<&str> = PreEscaped(include_str!("signs.svg"));
+
+/// A name from a file: its own direction does not reach the words around it.
+pub(super) fn name(text: &str) -> Markup {
+    let long = text.split_whitespace().any(|word| word.len() > LONG);
+    let class = long.then_some("long");
+    html! { bdi class=[class] { (clean(text)) } }
+}
+
+/// A sentence of the report; what stands between backticks is a name.
+pub(super) fn prose(text: &str) -> Markup {
+    let text = clean(text);
+    let parts: Vec<&str> = text.split('`').collect();
+    if parts.len().is_multiple_of(2) {
+        return html! { (text) };
+    }
+    html! {
+        @for (at, part) in parts.iter().enumerate() {
+            @if at % 2 == 0 { (part) } @else { span.named { (name(part)) } }
+        }
+    }
+}
+
+/// The verdict as a reader says it.
+pub(super) fn said(verdict: Verdict) -> String {
+    verdict.word().replace('-', " ")
+}
+
+/// Sign and word of a verdict.
+pub(super) fn verdict(verdict: Verdict) -> Markup {
+    html! {
+        span.verdict.(verdict.word()) { (sign(verdict)) " " (said(verdict)) }
+    }
+}
+
+/// The sign alone: a bar and the line of its limit.
+pub(super) fn sign(verdict: Verdict) -> Markup {
+    html! {
+        svg.sign width="22" height="14" viewBox="0 0 22 14" aria-hidden="true" focusable="false" {
+            use href={ "#sign-" (verdict.word()) } {}
+        }
+    }
+}
+
+/// A wide table or picture, which scrolls by itself and by the keyboard.
+pub(super) fn wide(label: &str, inner: Markup) -> Markup {
+    html! {
+        div.wide role="region" aria-label=(clean(label)) tabindex="0" { (inner) }
+    }
+}
+
+/// A table. A head that begins with `#` stands over numbers.
+pub(super) fn table(label: &str, heads: &[&str], body: &Markup) -> Markup {
+    classed_table(label, "", heads, body)
+}
+
+/// A table of a class of its own.
+pub(super) fn classed_table(label: &str, class: &str, heads: &[&str], body: &Markup) -> Markup {
+    let class = (!class.is_empty()).then_some(class);
+    wide(
+        label,
+        html! {
+            table class=[class] {
+                thead { tr {
+                    @for head in heads {
+                        @match head.strip_prefix('#') {
+                            Some(head) => th.number scope="col" { (head) },
+                            None => th scope="col" { (head) },
+                        }
+                    }
+                } }
+                (body)
+            }
+        },
+    )
+}
+
+/// A table that other formats show too; `evidence` names rows of tables.
+pub(super) fn listing<'r, R>(
+    listing: &Listing<R>,
+    medium: Medium,
+    rows: impl Iterator<Item = &'r R>,
+    view: &'r View<'_>,
+    evidence: impl Fn(&[Span], Option<usize>) -> Markup,
+) -> Markup {
+    let heads: Vec<String> = listing
+        .on(medium)
+        .map(|column| match column.class {
+            Some(class) if class.starts_with("number") => format!("#{}", column.head),
+            Some(_) | None => column.head.to_string(),
+        })
+        .collect();
+    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    let body = html! { tbody {
+        @for row in rows {
+            tr data-container=[listing.container.map(|container| container(row))] {
+                @for (at, column) in listing.on(medium).enumerate() {
+                    @let cell = (column.cell)(row, view);
+                    @if at == 0 { th scope="row" { (shown(&cell, &evidence)) } }
+                    @else { td class=[column.class] { (shown(&cell, &evidence)) } }
+                }
+            }
+        }
+    } };
+    classed_table(listing.title, listing.class, &heads, &body)
+}
+
+fn shown(cell: &Shown<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {
+    match cell {
+        Shown::Name(text) => name(text),
+        Shown::Titled(text, title) => html! { (name(text)) ": " (name(title)) },
+        Shown::Marked(text, mark, more) => html! {
+            (name(text)) @if let Some(more) = more { (mark) (name(more)) }
+        },
+        Shown::Words(words) => prose(words),
+        Shown::Moment(moment) => timed(*moment),
+        Shown::Rows(places, all) => evidence(places, *all),
+        Shown::Unknown => html! { "not known" },
+    }
+}
+
+/// The verdicts, counted.
+pub(super) fn counts(view: &View<'_>) -> Markup {
+    let counts = &view.counts;
+    html! {
+        ul.counts aria-label="Findings by verdict" {
+            @for (word, verdict) in Verdict::WORDS {
+                li.(word) {
+                    (sign(verdict)) " "
+                    span.number data-count=(word) { (counts.shown(verdict)) } " "
+                    span.word { (said(verdict)) }
+                }
+            }
+        }
+        @if counts.about_nothing + counts.accepted > 0 {
+            p.faint {
+                @if counts.accepted > 0 {
+                    "Accepted by somebody, and still open among these: " (counts.accepted) ". "
+                }
+                @if counts.about_nothing > 0 {
+                    "Counted in none of these: " span data-count="about_nothing" { (counts.about_nothing) }
+                    " rules, or parts of one, that are about nothing in this shop."
+                }
+            }
+        }
+    }
+}
+
+/// The cautions for what is there.
+pub(super) fn cautions(view: &View<'_>) -> Markup {
+    html! {
+        dl.cautions {
+            @for caution in &view.cautions {
+                div {
+                    dt { (prose(&caution.title)) }
+                    dd { (prose(&caution.text)) " " span.faint { "Source: " (prose(&caution.source)) } }
+                }
+            }
+        }
+    }
+}
+
+/// Document, edition, clause, day and how it was seen, in one line.
+pub(super) fn source(cited: &Cited) -> Markup {
+    html! {
+        cite { (prose(&cited.document)) } ", " (prose(&cited.edition)) ", " (prose(&cited.clause))
+        @if let Some(day) = cited.in_force { "; in force since " (dated(day)) }
+        "; " (how_seen(cited.seen))
+    }
+}
+
+pub(super) fn how_seen(seen: Seen) -> &'static str {
+    match seen {
+        Seen::Text => "the text itself was read",
+        Seen::Secondary => "known through a third party",
+        Seen::Memory => "from memory, not confirmed",
+    }
+}
+
+/// A day, which no line break cuts.
+pub(super) fn dated(day: Day) -> Markup {
+    html! { time datetime=(day) { (day) } }
+}
+
+/// A day and its minute.
+pub(super) fn timed(moment: Moment) -> Markup {
+    html! { time datetime=(moment) { (moment.day()) " " (moment.clock()) } }
+}
+
+/// A part of a page with a line for each row, paragraph and item, where a break shows as nothing: so that two pages can be
+/// compared by line.
+pub(super) fn in_lines(markup: &Markup) -> String {
+    const ENDS: [&str; 7] = [
+        "</tr>",
+        "</p>",
+        "</li>",
+        "</h2>",
+        "</h3>",
+        "</h4>",
+        "</figure>",
+    ];
+    let markup = &markup.0;
+    let mut text = String::with_capacity(markup.len() + markup.len() / 64);
+    for part in markup.split_inclusive('>') {
+        text.push_str(part);
+        if ENDS.iter().any(|end| part.ends_with(end)) {
+            text.push('\n');
+        }
+    }
+    text
+}

@@ -1,0 +1,232 @@
+//! The tables that more than one format shows: stock, packs, sessions. A column added here appears in each of them.
+
+use super::air::{clear_by, of_lel, says, short_term, sum};
+use super::columns::Medium::{self, Binder, Markdown, Page, Screen};
+use super::columns::{Column, Listing, Shown, column};
+use super::groups::class_of;
+use super::shelf::StockRow;
+use super::view::{PackView, View};
+use crate::quantity::natural;
+use crate::text::Span;
+use crate::vapour::session::Session;
+use std::collections::HashSet;
+
+/// Entries named of one session.
+pub(super) const FEW: usize = 6;
+
+const ALL: &[Medium] = &[Screen, Markdown, Page, Binder];
+/// Where there is room for more than on a screen.
+const WIDE: &[Medium] = &[Markdown, Page, Binder];
+
+/// Every container.
+pub(super) const STOCK: Listing<StockRow> = Listing {
+    title: "Every container",
+    class: "stock",
+    columns: &[
+        CONTAINER,
+        PRODUCT,
+        column("Product", &[Binder], product_and_lot),
+        PLACE,
+        HOLDS,
+        column("Holds", &[Binder], holds_at_first).class("number holds"),
+        SIZE,
+        AGE,
+        column("tested", &[Screen], |row: &StockRow, _| {
+            Shown::Words(row.tested.clone().unwrap_or_default())
+        }),
+        column("Class", &[Markdown], class_by_pack),
+        column("Class", &[Page, Binder], |row, _| {
+            Shown::Words(class_of(row))
+        }),
+        LABELLED,
+        ROWS,
+    ],
+    container: Some(|row| &row.container),
+};
+
+/// Containers of waste.
+pub(super) const WASTE: Listing<StockRow> = Listing {
+    title: "Waste that stands here",
+    class: "",
+    columns: &[
+        CONTAINER,
+        column("Product", &[Binder], product_and_lot),
+        PLACE,
+        column("Holds", &[Binder], holds_at_first).class("number holds"),
+        SIZE,
+        AGE,
+        LABELLED,
+        ROWS,
+    ],
+    container: None,
+};
+
+const CONTAINER: Column<StockRow> = column("Container", ALL, |row: &StockRow, _| {
+    Shown::Name(&row.container)
+})
+.short("container");
+
+const PRODUCT: Column<StockRow> =
+    column("Product", &[Screen, Markdown, Page], |row: &StockRow, _| {
+        Shown::Name(&row.product)
+    })
+    .short("product");
+
+const PLACE: Column<StockRow> = column("Where", ALL, |row: &StockRow, _| {
+    match row.place_or_room() {
+        "" => Shown::Unknown,
+        place => Shown::Name(place),
+    }
+})
+.short("where");
+
+const HOLDS: Column<StockRow> = column(
+    "Holds",
+    &[Screen, Markdown, Page],
+    |row: &StockRow, view| Shown::Words(row.holds(view.us)),
+)
+.short("holds")
+.class("number holds");
+
+const SIZE: Column<StockRow> = column("Size", &[Page, Binder], |row: &StockRow, view| {
+    match row.cloth {
+        Some(_) => Shown::Words(String::new()),
+        None => Shown::known(row.capacity.map(|size| natural(size, view.us))),
+    }
+})
+.class("number");
+
+const AGE: Column<StockRow> = column("Age, days", ALL, |row: &StockRow, _| {
+    Shown::known(row.age_days)
+})
+.short("days")
+.class("number age");
+
+const LABELLED: Column<StockRow> =
+    column("Labelled", &[Binder], |row: &StockRow, _| match row.cloth {
+        Some(_) => Shown::Words(String::new()),
+        None => Shown::known(row.labelled.map(|yes| if yes { "yes" } else { "no" })),
+    });
+
+const ROWS: Column<StockRow> = column(
+    "Rows: as written, then last entries",
+    &[Binder],
+    |row: &StockRow, _| Shown::Rows(row.rows.clone(), None),
+)
+.class("rows");
+
+fn product_and_lot<'r>(row: &'r StockRow, _: &'r View<'_>) -> Shown<'r> {
+    Shown::Marked(&row.product, ", lot ", row.lot.as_deref())
+}
+
+/// Where rags are, state by state, is told in a part of their own, and no number of them here.
+fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> Shown<'r> {
+    let holds = match row.cloth {
+        Some(_) => "see tab 2".to_string(),
+        None => row.amount_text(view.us),
+    };
+    let full = if row.counted_full {
+        ", counted as full at first"
+    } else {
+        ""
+    };
+    Shown::Words(format!("{holds}{full}"))
+}
+
+fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> Shown<'r> {
+    let classes = row.class.iter();
+    let classes: Vec<String> = classes
+        .map(|(pack, class)| format!("{pack}: {class}"))
+        .collect();
+    Shown::Words(match row.cloth {
+        Some(_) => "rags and pads".into(),
+        None => classes.join("; "),
+    })
+}
+
+/// The packs that a shop is held against.
+pub(super) const PACKS: Listing<PackView> = Listing {
+    title: "Packs",
+    class: "",
+    columns: &[
+        column("Pack", WIDE, |pack, _| Shown::Titled(&pack.id, &pack.title)),
+        column("Where", WIDE, |pack, _| Shown::Name(&pack.jurisdiction)),
+        column("Whom", WIDE, |pack, _| Shown::Name(&pack.binds)),
+        column("Rules", WIDE, |pack: &PackView, _| {
+            Shown::Words(pack.rules.to_string())
+        })
+        .class("number"),
+    ],
+    container: None,
+};
+
+/// Sessions with vapour.
+pub(super) const SESSIONS: Listing<Session> = Listing {
+    title: "Sessions of the last month, worst first",
+    class: "",
+    columns: &[
+        column("Began", WIDE, |session: &Session, _| {
+            Shown::Moment(session.initial)
+        }),
+        column("What it says", WIDE, |session, view| {
+            Shown::Words(match &session.gap {
+                Some(gap) => format!("cannot be told: {gap}"),
+                None => says(&view.air, session),
+            })
+        }),
+        column("Room", WIDE, |session, view| {
+            let room = view.air.room(session);
+            room.map_or(Shown::Unknown, |room| Shown::Name(&room.id))
+        }),
+        column("Used", WIDE, |session, view| {
+            Shown::Words(view.air.used(session))
+        }),
+        column(
+            "Peak, share of lower explosive limit",
+            WIDE,
+            |session: &Session, _| known_figure(session, of_lel(session)),
+        )
+        .class("number"),
+        column(
+            "Legal limits, sum over 8 h",
+            WIDE,
+            |session: &Session, _| known_figure(session, sum(session.legal)),
+        )
+        .class("number"),
+        column(
+            "Guide values, sum over 8 h",
+            WIDE,
+            |session: &Session, _| known_figure(session, sum(session.guide)),
+        )
+        .class("number"),
+        column(
+            "Short-term limits, sum over 15 min",
+            WIDE,
+            |session: &Session, _| Shown::Words(short_term(session)),
+        )
+        .class("number"),
+        column("Clear by", WIDE, |session: &Session, _| {
+            known_figure(session, clear_by(session))
+        })
+        .class("number"),
+        column("By", &[Binder], |session: &Session, _| {
+            match session.by.as_slice() {
+                [] => Shown::Words("not written".into()),
+                by => Shown::Words(by.join(", ")),
+            }
+        }),
+        column("Rows", &[Binder], entries).class("rows"),
+    ],
+    container: None,
+};
+
+/// A figure of a session; of one that cannot be judged no figure is known.
+fn known_figure(session: &Session, figure: Option<String>) -> Shown<'static> {
+    Shown::known(figure.filter(|_| session.gap.is_none()))
+}
+
+fn entries<'r>(session: &'r Session, _: &'r View<'_>) -> Shown<'r> {
+    let places = || session.emissions.iter().map(|emission| emission.at);
+    let all: HashSet<Span> = places().collect();
+    Shown::Rows(places().take(FEW).collect(), Some(all.len()))
+}

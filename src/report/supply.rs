@@ -1,0 +1,139 @@
+//! What there is of each product, and how fast it is used: what the tables of supply are made from.
+
+use crate::fact::{Age, Hazard, Kept};
+use crate::finding::Finding;
+use crate::pack::Pack;
+use crate::quantity::{Amount, Day, Exact, Period};
+use crate::record::{Container, ShopTables};
+use crate::stock::{ContainerState, MonthUse, Stock};
+use crate::trade::ReferenceData;
+
+/// The rate of use is that of so many whole months, or of fewer where the books are younger. (A judgement.)
+pub(super) const MONTHS: i32 = 3;
+
+/// What the table is made from.
+pub struct Supply<'a> {
+    /// The tables.
+    pub tables: &'a ShopTables,
+    /// The stock.
+    pub stock: &'a Stock,
+    /// What the craft knows.
+    pub reference: &'a ReferenceData,
+    /// The packs.
+    pub packs: Vec<&'a Pack>,
+    /// What the audit found, the margins of storage among it.
+    pub findings: &'a [Finding],
+    /// By pack, the title of each container's class, if it is known.
+    pub classes: &'a [(String, Vec<Option<String>>)],
+    /// What each product is.
+    pub hazards: &'a [Hazard],
+    /// The containers and their days: what failed or is past its time is no supply.
+    pub kept: Vec<Kept>,
+}
+
+/// What was used, and in which months.
+#[derive(Clone, Copy)]
+pub(super) struct Rate {
+    used: Amount,
+    first: i32,
+    last: i32,
+}
+
+impl Rate {
+    /// Of how many months.
+    pub(super) fn months(&self) -> Exact {
+        Exact::whole(i64::from(self.last - self.first + 1))
+    }
+
+    pub(super) fn used(&self) -> Amount {
+        self.used
+    }
+}
+
+impl<'a> Supply<'a> {
+    /// The containers of a product, with what is in them.
+    pub(super) fn containers(
+        &self,
+        product: usize,
+    ) -> impl Iterator<Item = (&'a Container, &'a ContainerState)> {
+        let rows = self.tables.containers.iter().zip(&self.stock.containers);
+        let rows = rows.zip(&self.stock.product_of);
+        rows.filter_map(move |(row, of)| (*of == product).then_some(row))
+    }
+
+    /// What is held of a product, of one kind; `None` where a vessel's amount is not known, or kinds differ.
+    pub(super) fn held(&self, product: usize) -> Option<Amount> {
+        let mut sum: Option<Amount> = None;
+        for (row, contents) in self.containers(product) {
+            if row.since.is_some_and(|since| since > self.stock.on) {
+                continue;
+            }
+            let amount = contents.amount?;
+            let amount = if self.is_spoiled(&row.id) {
+                amount.with(Exact::ZERO)
+            } else {
+                amount
+            };
+            sum = Some(match sum {
+                None => amount,
+                Some(sum) if sum.same_kind(amount) => {
+                    sum.with(sum.base().plus(amount.base()).ok()?)
+                }
+                // An empty vessel may have been given in another unit.
+                Some(sum) if amount.base().is_zero() => sum,
+                Some(sum) if sum.base().is_zero() => amount,
+                Some(_) => return None,
+            });
+        }
+        sum
+    }
+
+    /// Did it fail its test, or pass its time?
+    fn is_spoiled(&self, id: &str) -> bool {
+        let at = self.tables.container(id);
+        let mut kept = self.kept.iter().filter(|kept| Some(kept.container) == at);
+        kept.any(|kept| matches!(kept.age, Age::Failed | Age::Past))
+    }
+
+    /// The months of which the rate is made, the first and the last: the last whole ones since the product is in the books.
+    pub(super) fn window(&self, product: usize) -> Option<(i32, i32)> {
+        let on = self.stock.on;
+        let this = on.month_key();
+        let last = if on.plus(Period::Days(1)).month_key() == this {
+            this - 1
+        } else {
+            this
+        };
+        // A product of which no row says since when it is in the books is in them since its first entry.
+        let since = self.containers(product).filter_map(|(row, _)| row.since);
+        let begun = |day: Day| {
+            let first = day.back(1).month_key() != day.month_key();
+            day.month_key() + i32::from(!first)
+        };
+        let months = self.stock.used.get(product);
+        let entry = months.and_then(|list| list.iter().map(|m| m.month).min());
+        let first = since.min().map(begun).or(entry)?.max(last - MONTHS + 1);
+        (first <= last).then_some((first, last))
+    }
+
+    /// What was used in those months; `None` where there is no whole month, or no use in it.
+    pub(super) fn rate(&self, product: usize, kind: Amount) -> Option<Rate> {
+        let (first, last) = self.window(product)?;
+        let mut rows = self.containers(product);
+        let cloth = rows.any(|(row, _)| row.vessel.is_some_and(|vessel| vessel.is_cloth()));
+        let within = |m: &&MonthUse| (first..=last).contains(&m.month) && m.kind.same_kind(kind);
+        let mut used = Exact::ZERO;
+        for month in self.stock.used.get(product)?.iter().filter(within) {
+            // Rags are used up when they are thrown out.
+            let thrown = match kind {
+                Amount::Pieces(_) if cloth => month.discarded,
+                _ => Exact::ZERO,
+            };
+            for part in [month.used, month.mixed, month.poured, thrown] {
+                used = used.plus(part).ok()?;
+            }
+        }
+        let used = kind.with(used);
+        (used.base() > Exact::ZERO).then_some(Rate { used, first, last })
+    }
+}
