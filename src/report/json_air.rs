@@ -29,6 +29,7 @@ struct ProductOut<'a> {
 
 #[derive(Serialize)]
 struct SessionOut<'a> {
+    #[serde(rename = "began")]
     initial: Option<String>,
     minutes: Option<Value>,
     by: &'a [String],
