@@ -430,14 +430,11 @@ fn what_is_not_known_is_refused() {
     ];
     refused(
         &args,
-        "error[name-unknown]: there is no room `finishing rom`\n --> command line\n  = help: did you mean `finishing \
-         room`? If not, add the room to its table\n\nerror[name-unknown]: there is no product `denatured alcohl`\n --> \
-         command line\n  = help: did you mean `denatured alcohol`? If not, add the product to its table\n\n\
-         error[unit-unknown]: --amount has the unit `qrt`, which is not known\n --> command line\n  = help: known here: \
-         gal, qt, \
-         pt, fl oz, mL, L, cup, tbsp, tsp, cL, ft3, m3, in3, imp gal, imp pt, imp fl oz\n\nerror[word-unknown]: --minutes \
-         does not take `0`\n --> command line\n  = help: known: whole minutes of work, from 1 to 1440\n\n4 problems; \
-         nothing was audited\n",
+        "command line: There is no room \"finishing rom\".\n  Did you mean \"finishing room\"? If not, add the room to its \
+         table.\n\ncommand line: There is no product \"denatured alcohl\".\n  Did you mean \"denatured alcohol\"? If not, add \
+         the product to its table.\n\ncommand line, --amount: The unit \"qrt\" in \"1 qrt\" is not known here.\n  Known: gal, \
+         qt, pt, fl oz, mL, L, cup, tbsp, tsp, cL, ft3, m3, in3, imp gal, imp pt, imp fl oz.\n\ncommand line, --minutes: \"0\" \
+         does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n4 problems. Nothing was audited.\n",
     );
 }
 
@@ -445,16 +442,16 @@ fn what_is_not_known_is_refused() {
 fn nothing_and_less_than_nothing_are_refused() {
     for amount in ["0 qt", "-1 qt"] {
         let message = format!(
-            "error[word-unknown]: --amount does not take `{amount}`\n --> command line\n  = help: known: what is more than \
-             nothing\n\n1 problem; nothing was audited\n"
+            "command line, --amount: \"{amount}\" does not fit here.\n  Write an amount above zero.\n\n\
+             1 problem. Nothing was audited.\n"
         );
         refused(&plan("ethanol", amount, "45"), &message);
     }
-    let message = "error[word-unknown]: --minutes does not take `0`\n --> command line\n  = help: known: whole minutes of \
-                   work, from 1 to 1440\n\n1 problem; nothing was audited\n";
+    let message = "command line, --minutes: \"0\" does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n\
+                   1 problem. Nothing was audited.\n";
     refused(&plan("ethanol", "1 qt", "0"), message);
-    let message = "error[unit-wrong]: --amount wants a volume, but `1 lb` is a mass\n --> command line\n  = help: write a \
-                   volume such as `1 qt`\n\n1 problem; nothing was audited\n";
+    let message = "command line, --amount: \"1 lb\" is a mass, but a volume is needed here.\n  Write a volume, such as 1 qt.\n\n\
+                   1 problem. Nothing was audited.\n";
     refused(&plan("ethanol", "1 lb", "45"), message);
     let message = "error: what `wax stripper` is made of is not known; give made_of in products.csv, as section 3 of its \
                    data sheet says\n";

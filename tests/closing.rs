@@ -356,7 +356,7 @@ fn how_it_ends() {
     let output = at(folder.path(), AT, &["-q"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(
-        said(&output).starts_with("error[day-wrong]: "),
+        said(&output).contains(": \"2026-11-24\" is not a date with a time.\n"),
         "{}",
         said(&output)
     );
@@ -368,7 +368,7 @@ fn how_it_ends() {
         .unwrap();
     assert_eq!(none.status.code(), Some(2));
     assert!(
-        said(&none).contains("error[file-missing]"),
+        said(&none).contains("shop.toml: The file is missing.\n"),
         "{}",
         said(&none)
     );

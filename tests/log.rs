@@ -232,14 +232,10 @@ fn what_is_refused_says_what_would_work() {
         &folder,
         &["use", "J-22", "1 fl oz"],
         str![[r#"
-error[name-unknown]: there is no container `J-22`
-   --> log.csv:206:26
-    |
-206 | 204,2026-10-31T18:00,use,J-22,1 fl oz,,,,,
-    |                          ^^^^
-    = help: did you mean `J-2`? If not, add the container to its table
+log.csv, row 206 (204), column "container": There is no container "J-22".
+  Did you mean "J-2"? If not, add the container to its table.
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 try: sandarac log use J-2 '1 fl oz'
 
 "#]],
@@ -248,15 +244,11 @@ try: sandarac log use J-2 '1 fl oz'
         &folder,
         &["use", "J-2", "40 fl oz"],
         str![[r#"
-error[takes-more]: takes 1.25 qt out of `J-2`, which holds 7 fl oz at that moment
-   --> log.csv:206:1
-    |
-206 | 204,2026-10-31T18:00,use,J-2,40 fl oz,,,,,
-    | ^
-    = see: inventory.csv:13:1
-    = help: mend the amount, log what was put in before, or `count` what is really there
+log.csv, row 206 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
+  Correct the amount, log what was put in before, or `count` what is really there.
+  See also inventory.csv, row 13 (J-2).
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 try: sandarac log use J-2 '7 fl oz'
 try: sandarac log count J-2 AMOUNT, if more is there than the book says
 
@@ -266,14 +258,10 @@ try: sandarac log count J-2 AMOUNT, if more is there than the book says
         &folder,
         &["mix", "A-1", "1 fl oz", "J-77"],
         str![[r#"
-error[name-unknown]: there is no container `J-77`
-   --> log.csv:206:38
-    |
-206 | 204,2026-10-31T18:00,mix,A-1,1 fl oz,J-77,,,,
-    |                                      ^^^^
-    = help: did you mean `J-7`? If not, add the container to its table
+log.csv, row 206 (204), column "into": There is no container "J-77".
+  Did you mean "J-7"? If not, add the container to its table.
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 try: sandarac log mix A-1 '1 fl oz' J-7
 try: sandarac log mix A-1 '1 fl oz' J-77 --product WHAT --vessel glass --capacity '1 qt' --place WHERE, if `J-77` is new
 
@@ -283,15 +271,11 @@ try: sandarac log mix A-1 '1 fl oz' J-77 --product WHAT --vessel glass --capacit
         &folder,
         &["decant", "A-1", "1 fl oz", "J-2"],
         str![[r#"
-error[other-product]: decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed
-   --> log.csv:206:1
-    |
-206 | 204,2026-10-31T18:00,decant,A-1,1 fl oz,J-2,,,,
-    | ^
-    = see: inventory.csv:13:1
-    = help: a decant keeps the product; log a `mix`, or give the new content a row of its own in inventory.csv
+log.csv, row 206 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
+  A decant keeps the product. Log a `mix`, or give the new content its own row in inventory.csv.
+  See also inventory.csv, row 13 (J-2).
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 try: sandarac log mix A-1 '1 fl oz' J-2
 
 "#]],
@@ -300,14 +284,10 @@ try: sandarac log mix A-1 '1 fl oz' J-2
         &folder,
         &["bin", "R-1", "rag cn"],
         str![[r#"
-error[name-unknown]: there is no place or room `rag cn`
-   --> log.csv:206:32
-    |
-206 | 204,2026-10-31T18:00,bin,R-1,,,rag cn,,,
-    |                                ^^^^^^
-    = help: did you mean `rag can`? If not, add the place or room to its table
+log.csv, row 206 (204), column "place": There is no place or room "rag cn".
+  Did you mean "rag can"? If not, add the place or room to its table.
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 try: sandarac log bin R-1 'rag can'
 
 "#]],
@@ -316,14 +296,10 @@ try: sandarac log bin R-1 'rag can'
         &folder,
         &["use", "J-2", "1"],
         str![[r#"
-error[unit-missing]: amount needs a unit, but says only `1`
-   --> log.csv:206:30
-    |
-206 | 204,2026-10-31T18:00,use,J-2,1,,,,,
-    |                              ^
-    = help: write `1 pt` or `1 mL`, as the label says
+log.csv, row 206 (204), column "amount": "1" has no unit.
+  Write "1 pt" or "1 mL", as the label says.
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 
 "#]],
     );
@@ -331,14 +307,10 @@ error[unit-missing]: amount needs a unit, but says only `1`
         &folder,
         &["test", "J-2", "so-so"],
         str![[r#"
-error[test-result]: the result of the test is not clear: `so-so`
-   --> log.csv:206:1
-    |
-206 | 204,2026-10-31T18:00,test,J-2,,,,,,so-so
-    | ^
-    = help: give the minutes to dry on glass, or begin the note with `pass`, `retest` or `fail`
+log.csv, row 206 (204): The result of the test is not clear: "so-so".
+  Give the minutes to dry on glass, or start the note with pass, retest or fail.
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 
 "#]],
     );
@@ -839,7 +811,7 @@ fn a_full_disk_changes_nothing() {
             err.starts_with("error: log.csv cannot be written: File too large"),
             "{err}"
         );
-        assert!(err.ends_with("nothing was written\n"), "{err}");
+        assert!(err.ends_with("Nothing was written.\n"), "{err}");
         assert_eq!(read(&folder, "log.csv"), log_before);
         assert_eq!(read(&folder, "inventory.csv"), inventory_before);
         let journal = read(&folder, ".sandarac/journal");

@@ -127,8 +127,8 @@ fn one_bad_shop_stops_no_other() {
         "{out}"
     );
     assert!(
-        out.contains("\nNot audited\n  north: error[cell-count]")
-            && out.contains("\n  nowhere: error[file-missing]"),
+        out.contains("\nNot audited\n  north: rooms.csv, row 2 (x): This row has 2 cells, but")
+            && out.contains("\n  nowhere: nowhere/shop.toml: shop.toml is missing."),
         "{out}"
     );
 }

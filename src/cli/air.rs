@@ -14,7 +14,7 @@ use std::path::Path;
 /// The longest work that is planned: a day.
 const MOST_MINUTES: u32 = 24 * 60;
 /// What an amount and an airflow must be.
-const MORE_THAN_NOTHING: &str = "what is more than nothing";
+const MORE_THAN_NOTHING: &str = "an amount above zero";
 
 /// Shows the month, or a plan.
 pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
@@ -236,12 +236,11 @@ pub(super) fn measure(
     None
 }
 
-fn refused(flag: &str, text: &str, known: String, line: FileId, problems: &mut Problems) {
-    let code = CellFault::WordUnknown {
+fn refused(flag: &str, text: &str, wanted: String, line: FileId, problems: &mut Problems) {
+    let code = CellFault::Unfit {
         column: flag.into(),
         read: text.into(),
-        near: None,
-        known,
+        wanted,
     };
     problems.add(Problem::new(code, Span::whole(line)));
 }
@@ -250,8 +249,8 @@ fn minutes(text: &str, line: FileId, problems: &mut Problems) -> Option<u32> {
     let read = text.trim().parse::<u32>().ok();
     let fits = read.filter(|minutes| (1..=MOST_MINUTES).contains(minutes));
     if fits.is_none() {
-        let known = format!("whole minutes of work, from 1 to {MOST_MINUTES}");
-        refused("--minutes", text, known, line, problems);
+        let wanted = format!("the whole minutes of work, from 1 to {MOST_MINUTES}");
+        refused("--minutes", text, wanted, line, problems);
     }
     fits
 }

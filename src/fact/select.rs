@@ -125,12 +125,10 @@ fn levels(select: &Select, problems: &mut Problems) -> Vec<Level> {
         match Level::parse(&told.value) {
             Some(level) => list.push(level),
             None => {
-                let known = "ground, basement, or the number of the storey".to_string();
-                let code = CellFault::WordUnknown {
+                let code = CellFault::Unfit {
                     column: "level".into(),
                     read: told.value.clone(),
-                    near: None,
-                    known,
+                    wanted: Level::WANTED.into(),
                 };
                 problems.add(Problem::new(code, told.at));
             }

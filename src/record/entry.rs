@@ -316,12 +316,10 @@ fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
         Some(Period::Hours(n)) => n.checked_mul(60),
         Some(Period::Days(_) | Period::Months(_)) | None => {
             let cell = fields.row.cell(MINUTES);
-            let known = "whole minutes as a bare number, or `45 min`, `2 h`".to_string();
-            let code = CellFault::WordUnknown {
+            let code = CellFault::Unfit {
                 column: "minutes".into(),
                 read: cell.text.into(),
-                near: None,
-                known,
+                wanted: "whole minutes, such as 45, 45 min or 2 h".into(),
             };
             fields.problems.add(Problem::new(code, cell.place));
             None

@@ -59,6 +59,9 @@ pub enum Level {
 }
 
 impl Level {
+    /// What to write for a level.
+    pub const WANTED: &str = "ground, basement, or the number of the storey (2 to 40)";
+
     /// Reads `basement`, `ground` or a storey number; storey 1 is the ground.
     pub fn parse(text: &str) -> Option<Level> {
         match text.to_ascii_lowercase().as_str() {
@@ -142,12 +145,10 @@ fn level(fields: &mut Fields<'_, '_>) -> Option<Level> {
     let text = fields.text(5)?;
     let level = Level::parse(text);
     if level.is_none() {
-        let known = "ground, basement, or the number of the storey (2 to 40)".to_string();
-        let code = CellFault::WordUnknown {
+        let code = CellFault::Unfit {
             column: "level".into(),
             read: text.into(),
-            near: None,
-            known,
+            wanted: Level::WANTED.into(),
         };
         fields.problems.add(Problem::new(code, fields.span(5)));
     }

@@ -106,12 +106,10 @@ impl<'t> Fields<'t, '_> {
         let number = Exact::parse(text).ok();
         if number.is_none() {
             let cell = self.row.cell(column);
-            let known = "a bare number, such as `5`".to_string();
-            let code = CellFault::WordUnknown {
+            let code = CellFault::Unfit {
                 column: cell.column.into(),
                 read: text.into(),
-                near: None,
-                known,
+                wanted: "a number without a unit, such as 5".into(),
             };
             self.problems.add(Problem::new(code, cell.place));
         }

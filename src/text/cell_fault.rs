@@ -23,6 +23,11 @@ pub enum CellFault {
         near: Option<String>,
         known: String,
     },
+    Unfit {
+        column: String,
+        read: String,
+        wanted: String,
+    },
     NameUnknown {
         kind: &'static str,
         read: String,
@@ -66,7 +71,7 @@ impl Fault for CellFault {
         match self {
             CellFault::Missing { .. } => "cell-missing",
             CellFault::NameOdd { .. } => "name-odd",
-            CellFault::WordUnknown { .. } => "word-unknown",
+            CellFault::WordUnknown { .. } | CellFault::Unfit { .. } => "word-unknown",
             CellFault::NameUnknown { .. } => "name-unknown",
             CellFault::Quantity { fault, .. } => match fault {
                 MeasureFault::UnitMissing => "unit-missing",
@@ -85,6 +90,7 @@ impl Fault for CellFault {
             CellFault::Missing { column }
             | CellFault::NameOdd { column, .. }
             | CellFault::WordUnknown { column, .. }
+            | CellFault::Unfit { column, .. }
             | CellFault::Quantity { column, .. }
             | CellFault::PeriodBroken { column, .. }
             | CellFault::NotPositive { column, .. }
@@ -105,6 +111,10 @@ impl Fault for CellFault {
             } => Words::new(
                 format!("\"{read}\" is not one of the words used here."),
                 known_or_near(near.as_deref(), known),
+            ),
+            CellFault::Unfit { read, wanted, .. } => Words::new(
+                format!("\"{read}\" does not fit here."),
+                format!("Write {wanted}."),
             ),
             CellFault::NameUnknown { kind, read, near } => Words::new(
                 format!("There is no {kind} \"{read}\"."),

@@ -3,7 +3,7 @@
 //! A small file is held in memory. A large one stays on disk and is read again, at one spot, when a message needs it.
 
 use super::count::RowsRead;
-use super::span::{Extent, Span, cell_range};
+use super::span::{Extent, Span, cell_range, open_quote};
 use super::stamp::Stamp;
 use super::walk::LineWalk;
 use std::borrow::Cow;
@@ -184,11 +184,10 @@ impl Files {
         }
     }
 
-    /// The byte of a quotation mark in the last row, which begins at `row`, that nobody closes.
-    pub(super) fn quote_left_open(&self, id: FileId, row: u64) -> Option<u64> {
-        let raw = self.window(id, row, ROW_WINDOW);
-        let at = super::span::open_quote(&raw)?;
-        u64::try_from(at).ok().map(|at| row + at)
+    /// The cell of the last row, which begins at `row`, whose quotation mark is never closed.
+    pub(super) fn quote_left_open(&self, id: FileId, row: u64) -> Option<Extent> {
+        let nth = open_quote(&self.window(id, row, ROW_WINDOW))?;
+        Some(Extent::Cell(row, nth))
     }
 
     /// The line of each place, in the order asked. A large file is walked once, from mark to mark.
@@ -235,8 +234,14 @@ impl Files {
         let (start, end) = cell_range(&raw, Some(nth));
         let text = String::from_utf8_lossy(raw.get(start..end)?);
         let text = text.trim();
-        let inner = text.strip_prefix('"').and_then(|t| t.strip_suffix('"'));
-        Some(inner.map_or_else(|| text.to_string(), |inner| inner.replace("\"\"", "\"")))
+        Some(match text.strip_prefix('"') {
+            // Its mark may never be closed.
+            Some(inner) => inner
+                .strip_suffix('"')
+                .unwrap_or(inner)
+                .replace("\"\"", "\""),
+            None => text.to_string(),
+        })
     }
 
     fn bytes_of(&self, extent: Extent, id: FileId) -> (u64, u64) {

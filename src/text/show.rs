@@ -206,7 +206,9 @@ fn names_of(
             Some((end, _)) => format!("{}…", cell.get(..end).unwrap_or_default()),
             None => cell,
         };
-        cell.filter(|cell| !cell.is_empty()).map(cut)
+        // Control characters alone name nothing.
+        cell.filter(|cell| cell.contains(char::is_alphanumeric))
+            .map(cut)
     };
     let column = match at {
         Extent::Cell(_, nth) => text(files.cell(file, 0, nth)),
@@ -224,10 +226,82 @@ fn names_of(
     (label, column)
 }
 
-/// A sentence without what controls a terminal, cut where it grows too long.
+/// A sentence without what controls a terminal. One that is too long lost its middle, which only quotes a cell.
 fn short(text: &str) -> String {
-    match text.char_indices().nth(SENTENCE) {
-        Some((end, _)) => format!("{}…", clean(text.get(..end).unwrap_or_default())),
-        None => clean(text),
+    let count = text.chars().count();
+    if count <= SENTENCE {
+        return clean(text);
+    }
+    let half = SENTENCE / 2;
+    let start: String = text.chars().take(half).collect();
+    let end: String = text.chars().skip(count - half).collect();
+    clean(&format!("{start}…{end}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::cell_fault::CellFault;
+    use super::super::file::Files;
+    use super::super::problem::Problem;
+    use super::super::span::{Extent, Span};
+    use super::show_one;
+
+    /// The first line of the message about an empty cell at this place.
+    fn first_line(name: &str, text: &str, extent: Extent, column: &str) -> String {
+        let mut files = Files::default();
+        let file = files.hold(name, text.as_bytes().to_vec());
+        let fault = CellFault::Missing {
+            column: column.into(),
+        };
+        let told = show_one(&Problem::new(fault, Span { file, extent }), &files);
+        told.split_once(": The cell is empty.\n")
+            .unwrap()
+            .0
+            .to_string()
+    }
+
+    #[test]
+    fn a_place_is_named_as_its_file_names_it() {
+        let table = "\"jar\",\" the \"\"day\"\" \"\nJ-1,x\n";
+        let row = 22;
+        assert_eq!(&table[usize::try_from(row).unwrap()..], "J-1,x\n");
+        let in_table = |extent| first_line("t.csv", table, extent, "day");
+        assert_eq!(
+            in_table(Extent::Cell(row, 1)),
+            "t.csv, row 2 (J-1), column \"the \"day\"\""
+        );
+        assert_eq!(
+            in_table(Extent::Cell(row, 0)),
+            "t.csv, row 2, column \"jar\""
+        );
+        assert_eq!(
+            in_table(Extent::Row(row)),
+            "t.csv, row 2 (J-1), column \"day\""
+        );
+        let toml = "a = 1\n# b\nc = 2\n";
+        assert_eq!(
+            first_line("t.toml", toml, Extent::At(10), "c"),
+            "t.toml, line 3, key \"c\""
+        );
+        let option = first_line("command line", "", Extent::Whole, "--amount");
+        assert_eq!(option, "command line, --amount");
+    }
+
+    #[test]
+    fn a_long_name_is_cut_and_one_that_nobody_can_read_is_left_out() {
+        let label = |name: &str| {
+            let table = format!("jar,day\n{name},x\n");
+            first_line("t.csv", &table, Extent::Cell(8, 1), "day")
+        };
+        let (most, more) = ("x".repeat(40), "x".repeat(41));
+        assert_eq!(
+            label(&most),
+            format!("t.csv, row 2 ({most}), column \"day\"")
+        );
+        assert_eq!(
+            label(&more),
+            format!("t.csv, row 2 ({most}…), column \"day\"")
+        );
+        assert_eq!(label("\0\0"), "t.csv, row 2, column \"day\"");
     }
 }

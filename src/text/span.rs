@@ -94,20 +94,21 @@ pub(super) fn skip_idle_lines(raw: &[u8]) -> usize {
     }
 }
 
-/// The byte of a quotation mark that opens a cell of the row at the start of `raw` and is never closed. Only a last
-/// row can have one, since it swallows all that follows.
-pub(super) fn open_quote(raw: &[u8]) -> Option<usize> {
+/// The cell of the row at the start of `raw` whose quotation mark is never closed. Only a last row can have one, since
+/// it swallows all that follows.
+pub(super) fn open_quote(raw: &[u8]) -> Option<u16> {
     let mut at = skip_idle_lines(raw);
+    let mut nth = 0;
     while at < raw.len() {
         let (start, end) = field(raw, at);
         let quoted = raw.get(start) == Some(&b'"');
         if quoted && end == raw.len() && !closed(&raw[start..end]) {
-            return Some(start);
+            return Some(nth);
         }
         if raw.get(end) != Some(&b',') {
             return None;
         }
-        at = end + 1;
+        (at, nth) = (end + 1, nth.checked_add(1)?);
     }
     None
 }

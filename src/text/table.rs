@@ -324,7 +324,7 @@ impl<'f> Table<'f> {
         let place = |extent| Span { file, extent };
         if endless {
             let (code, at) = (FileFault::RowTooLong, place(Extent::Row(last)));
-            let see = open.map(|byte| place(Extent::At(byte)));
+            let see = open.map(place);
             problems.add(Problem::with(code, at, see));
             return;
         }
@@ -335,8 +335,8 @@ impl<'f> Table<'f> {
         if let Some(byte) = seen.lone_return {
             note(FileFault::LoneReturn, Extent::At(byte));
         }
-        if let Some(byte) = open {
-            note(FileFault::UnevenQuotes, Extent::At(byte));
+        if let Some(cell) = open {
+            note(FileFault::UnevenQuotes, cell);
         }
         // A container called `#1` is no comment, and must not be passed over.
         for byte in self.hashes.rows(self.files, file, self.layout.width) {

@@ -137,15 +137,11 @@ fn an_entry_before_the_last_leaves_the_log_right() {
         &folder,
         &log("use|A-1|3 qt|--when|2026-09-05T09:00"),
         str![[r#"
-error[takes-more]: takes 2 qt out of `A-1`, which holds 1 qt at that moment
- --> log.csv:6:1
-  |
-6 | 3,2199-06-01T08:00,use,A-1,1/2 gal,,,,,
-  | ^
-  = see: inventory.csv:4:1
-  = help: mend the amount, log what was put in before, or `count` what is really there
+log.csv, row 6 (3): This takes 2 qt out of A-1, which holds 1 qt at that time.
+  Correct the amount, log what was put in before, or `count` what is really there.
+  See also inventory.csv, row 4 (A-1).
 
-1 problem; nothing was written
+1 problem. Nothing was written.
 try: sandarac log use A-1 '2 qt'
 try: sandarac log count A-1 AMOUNT, if more is there than the book says
 
@@ -191,7 +187,7 @@ fn a_round_ahead_of_the_clock() {
         str![[r#"
 error: A-1: 2199-06-01T08:00 lies ahead: this computer's clock says [..]
  = help: mend the moment of the row or of --when, or set the clock right
-nothing was written
+Nothing was written.
 
 "#]],
     );

@@ -63,7 +63,7 @@ fn rows_that_do_not_fit_are_taken_back() {
                 (err.as_str(), code),
                 (
                     "error: log.csv cannot be written: File too large (os error 27)\n = help: check that you may write there \
-                     and that the disk has room\nnothing was written\n",
+                     and that the disk has room\nNothing was written.\n",
                     Some(2)
                 ),
                 "{words}"
@@ -93,7 +93,7 @@ fn no_room_at_all() {
         (err.as_str(), code),
         (
             "error: shop/.sandarac/journal cannot be written: File too large (os error 27)\n = help: check that you may write \
-             there and that the disk has room\nnothing was written\n",
+             there and that the disk has room\nNothing was written.\n",
             Some(2)
         )
     );

@@ -291,8 +291,8 @@ fn a_sheet_comes_back_whole() {
     ];
     let (_, err, code) = run(folder.path(), &again);
     assert_eq!(code, Some(2));
-    assert!(err.contains("error[seen-twice]: "), "{err}");
-    assert!(err.ends_with("5 problems; nothing was written\n"), "{err}");
+    assert!(err.contains(" is entered twice for that time.\n"), "{err}");
+    assert!(err.ends_with("5 problems. Nothing was written.\n"), "{err}");
     assert_eq!(is_in(0), (2, 3));
 }
 

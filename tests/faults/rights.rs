@@ -144,7 +144,7 @@ fn a_shop_that_may_only_be_read() {
             str![[r#"
 error: shop/.sandarac cannot be written: Permission denied (os error 13)
  = help: check that you may write there and that the disk has room
-nothing was written
+Nothing was written.
 
 "#]],
         );
@@ -239,7 +239,7 @@ fn a_log_that_may_not_be_read() {
             str![[r#"
 error: log.csv cannot be read: Permission denied (os error 13)
  = help: check that you may read it
-nothing was written
+Nothing was written.
 
 "#]],
         );
@@ -254,11 +254,10 @@ nothing was written
         room.refuses(
             &words,
             str![[r#"
-error[unreadable]: the file cannot be read: Permission denied (os error 13)
- --> shop/log.csv
-  = help: check that it exists and that you may read it
+shop/log.csv: The file cannot be read: Permission denied (os error 13).
+  Check that it exists and that you may read it.
 
-1 problem; nothing was audited
+1 problem. Nothing was audited.
 
 "#]],
         );
@@ -266,11 +265,10 @@ error[unreadable]: the file cannot be read: Permission denied (os error 13)
     room.refuses(
         "close|shop|--at|2026-09-30",
         str![[r#"
-error[unreadable]: the file cannot be read: Permission denied (os error 13)
- --> shop/log.csv
-  = help: check that it exists and that you may read it
+shop/log.csv: The file cannot be read: Permission denied (os error 13).
+  Check that it exists and that you may read it.
 
-1 problem; nothing was listed
+1 problem. Nothing was listed.
 
 "#]],
     );
@@ -290,7 +288,7 @@ fn a_log_that_may_only_be_read() {
             str![[r#"
 error: log.csv cannot be written: Permission denied (os error 13)
  = help: check that you may write there and that the disk has room
-nothing was written
+Nothing was written.
 
 "#]],
         );
@@ -318,7 +316,7 @@ fn a_journal_of_somebody_else() {
                 str![[r#"
 error: shop/.sandarac cannot be written: Permission denied (os error 13)
  = help: check that you may write there and that the disk has room
-nothing was written
+Nothing was written.
 
 "#]],
             );
@@ -346,7 +344,7 @@ nothing was written
         str![[r#"
 error: an entry was cut short while it was written, and cannot be finished: shop/.sandarac cannot be written: Permission denied (os error 13)
  = help: check that you may write there and that the disk has room
-nothing was audited
+Nothing was audited.
 
 "#]]
     );
@@ -370,7 +368,7 @@ fn a_folder_that_nobody_may_enter() {
             str![[r#"
 error: shop cannot be looked into: Permission denied (os error 13)
  = help: ask whoever owns the folder to let you in
-nothing was audited
+Nothing was audited.
 
 "#]],
         );
@@ -380,7 +378,7 @@ nothing was audited
         str![[r#"
 error: shop cannot be looked into: Permission denied (os error 13)
  = help: ask whoever owns the folder to let you in
-nothing was listed
+Nothing was listed.
 
 "#]],
     );
@@ -390,7 +388,7 @@ nothing was listed
             str![[r#"
 error: shop/.sandarac cannot be written: Permission denied (os error 13)
  = help: check that you may write there and that the disk has room
-nothing was written
+Nothing was written.
 
 "#]],
         );

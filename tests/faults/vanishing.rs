@@ -191,7 +191,7 @@ fn what_changed_is_named() {
         snapbox::str![[r#"
 error: shop/log.csv was changed by another program while it was read
  = help: let that program end, or save and close the file there; then try again
-nothing was written
+Nothing was written.
 
 "#]]
     );

@@ -498,8 +498,8 @@ fn the_users_own_figure_is_named() {
     let told = text(&run(folder.path(), &args).stderr);
     assert_eq!(
         told,
-        "error[value-wrong]: `ask` has the wrong form\n --> shop.toml:7:7\n  |\n7 | ask = 5 # \"the restorer, at the polishing bench (made \
-         up)\"\n  |       ^\n  = help: write a text in quotation marks\n\n1 problem; nothing was audited\n"
+        "shop.toml, line 7, key \"ask\": The value has the wrong form.\n  Write a text in quotation marks.\n\n\
+         1 problem. Nothing was audited.\n"
     );
 }
 

@@ -135,10 +135,14 @@ fn what_was_looked_at_is_written_and_nothing_else() {
     );
     // The same sheet a second time is told for each row, and nothing more is written.
     let twice = enter(folder, 2);
-    assert_eq!(twice.matches("error[seen-twice]: ").count(), 9, "{twice}");
+    assert_eq!(
+        twice.matches(" is entered twice for that time.\n").count(),
+        9,
+        "{twice}"
+    );
     assert!(
-        twice.contains("= see: log.csv:206:1")
-            && twice.ends_with("\n9 problems; nothing was written\n"),
+        twice.contains("  See also log.csv, row 206 (204).\n")
+            && twice.ends_with("\n9 problems. Nothing was written.\n"),
         "{twice}"
     );
     assert!(tables(folder) == after);
@@ -159,9 +163,10 @@ fn nothing_is_written_if_anything_is_wrong() {
         ],
     );
     let told = enter(folder, 2);
-    assert_eq!(told.matches("error[").count(), 3, "{told}");
+    assert_eq!(told.matches("sheet.csv, row ").count(), 3, "{told}");
     assert!(
-        told.contains("--> sheet.csv:") && told.ends_with("\n3 problems; nothing was written\n"),
+        told.starts_with("sheet.csv, row ")
+            && told.ends_with("\n3 problems. Nothing was written.\n"),
         "{told}"
     );
     assert!(tables(folder) == before);
@@ -176,7 +181,7 @@ fn nothing_is_written_if_anything_is_wrong() {
     );
     let told = enter(folder, 2);
     assert!(
-        told.contains("error[takes-more]: ") && told.ends_with("; nothing was written\n"),
+        told.contains(": This takes ") && told.ends_with(". Nothing was written.\n"),
         "{told}"
     );
     assert!(tables(folder) == before);
@@ -295,7 +300,7 @@ fn a_crash_between_the_two_files_is_finished() {
             folder.path().join("sheet.csv"),
         )
         .unwrap();
-        assert!(enter(folder.path(), 2).contains("error[seen-twice]: "));
+        assert!(enter(folder.path(), 2).contains(" is entered twice for that time.\n"));
         assert!(tables(folder.path()) == after);
     }
 }

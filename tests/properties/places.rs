@@ -1,10 +1,13 @@
-//! Every cell of a table knows its line and column.
+//! Every cell of a table knows its first byte, and the line and the number of its row.
 
 use crate::few;
 use proptest::collection::vec;
 use proptest::prelude::{Just, Strategy, TestCaseError, any, prop_assert_eq, prop_oneof, proptest};
 use proptest::sample::select;
-use sandarac::text::{FileId, Files, MOST_BYTES_KEPT, Problems, Shape, Span, Table, show_all};
+use sandarac::text::{
+    CellFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Shape, Span, Table, show_all,
+    show_one,
+};
 
 static SHAPE: Shape = Shape {
     file: "t.csv",
@@ -38,75 +41,106 @@ fn piece() -> impl Strategy<Value = Piece> {
 struct Pen {
     text: String,
     line: u64,
-    column: usize,
+    /// The row, as a spreadsheet counts it.
+    row: u64,
 }
 
 impl Pen {
     fn write(&mut self, text: &str) {
-        for letter in text.chars() {
-            self.text.push(letter);
-            if letter == '\n' {
-                (self.line, self.column) = (self.line + 1, 1);
-            } else {
-                self.column += 1;
-            }
-        }
+        self.line += u64::try_from(text.matches('\n').count()).unwrap();
+        self.text.push_str(text);
+    }
+
+    fn end_row(&mut self, end: &str) {
+        self.write(end);
+        self.row += 1;
+    }
+
+    fn byte(&self) -> u64 {
+        self.text.len().try_into().unwrap()
     }
 }
 
-type Seen = (String, u64, usize);
+/// A cell, its first byte, and the line and the row that its row begins with.
+#[derive(Debug, PartialEq, Eq)]
+struct Located {
+    text: String,
+    byte: u64,
+    line: u64,
+    row: u64,
+}
 
-/// The table, and each cell with its line and column.
-fn table(bom: bool, returns: &[bool], pieces: &[Piece]) -> (String, Vec<[Seen; 3]>) {
+/// The table, and each cell with its place.
+fn table(bom: bool, returns: &[bool], pieces: &[Piece]) -> (String, Vec<[Located; 3]>) {
     let mut pen = Pen {
-        text: String::new(),
+        text: if bom { "\u{feff}" } else { "" }.to_string(),
         line: 1,
-        column: 1,
+        row: 1,
     };
     let (mut rows, mut ends) = (Vec::new(), returns.iter().cycle());
-    let mut line_end = |pen: &mut Pen| pen.write(if *ends.next().unwrap() { "\r\n" } else { "\n" });
+    let mut end = || if *ends.next().unwrap() { "\r\n" } else { "\n" };
     pen.write("one,two,three");
-    line_end(&mut pen);
+    pen.end_row(end());
     for piece in pieces {
         match piece {
             Piece::Blank => {}
             Piece::Comment(text) => pen.write(&format!("# {text}")),
             Piece::Row(cells) => {
-                let mut seen = Vec::new();
+                let (mut seen, line) = (Vec::new(), pen.line);
                 for (nth, (text, quoted)) in cells.iter().enumerate() {
                     if nth > 0 {
                         pen.write(",");
                     }
                     let must =
                         text.contains(['"', ',', '\n', '\r']) || nth == 0 && text.starts_with('#');
-                    seen.push((text.trim().to_string(), pen.line, pen.column));
+                    seen.push(Located {
+                        text: text.trim().to_string(),
+                        byte: pen.byte(),
+                        line,
+                        row: pen.row,
+                    });
                     if *quoted || must {
                         pen.write(&format!("\"{}\"", text.replace('"', "\"\"")));
                     } else {
                         pen.write(text);
                     }
                 }
-                let blank = |(text, _, _): &Seen| text.chars().all(|c| c.is_ascii_whitespace());
+                let blank = |cell: &Located| cell.text.chars().all(|c| c.is_ascii_whitespace());
                 if !seen.iter().all(blank) {
                     rows.push(seen.try_into().unwrap());
                 }
             }
         }
-        line_end(&mut pen);
+        pen.end_row(end());
     }
-    let bom = if bom { "\u{feff}" } else { "" };
-    (format!("{bom}{}", pen.text), rows)
+    (pen.text, rows)
 }
 
-/// Reads a table back, each cell with the line and column that the program gives it.
-fn read_back(files: &Files, file: FileId) -> Result<Vec<[Seen; 3]>, String> {
+/// The row that a message about this place shows.
+fn row_shown(files: &Files, at: Span) -> u64 {
+    let fault = CellFault::Missing {
+        column: "two".into(),
+    };
+    let told = show_one(&Problem::new(fault, at), files);
+    let number = told.strip_prefix("t.csv, row ").unwrap();
+    let end = number.find([' ', ',']).unwrap();
+    number[..end].parse().unwrap()
+}
+
+/// Reads a table back, each cell with the place that the program gives it.
+fn read_back(files: &Files, file: FileId) -> Result<Vec<[Located; 3]>, String> {
     let mut problems = Problems::new();
     let mut found = Vec::new();
     if let Some(mut table) = Table::open(files, file, &SHAPE, &mut problems) {
         while let Some(row) = table.next(&mut problems) {
             found.push([0, 1, 2].map(|nth| {
-                let at = files.locate(row.cell(nth).place);
-                (row.text(nth).to_string(), at.line.unwrap(), at.column)
+                let at = row.cell(nth).place;
+                Located {
+                    text: row.text(nth).to_string(),
+                    byte: files.first_byte(at).unwrap(),
+                    line: files.locate(at).line.unwrap(),
+                    row: row_shown(files, at),
+                }
             }));
         }
         table.finish(&mut problems);
@@ -139,7 +173,7 @@ fn a_large_file_knows_its_lines() {
     let folder = tempfile::TempDir::new().unwrap();
     let path = folder.path().join("large.csv");
     let mut text = String::from("\u{feff}# large\r\n\r\none,two,three\r\n");
-    let mut lines = Vec::new();
+    let (mut lines, mut bytes) = (Vec::new(), Vec::new());
     let mut line = 4_u64;
     for number in 0..40_000_u64 {
         if number.is_multiple_of(7) {
@@ -147,7 +181,9 @@ fn a_large_file_knows_its_lines() {
             line += 2;
         }
         lines.push(line);
-        text += &format!("{number},\"漆\n{number}\",a cell that makes the file larger\r\n");
+        text += &format!("{number},\"漆\n{number}\",");
+        bytes.push(u64::try_from(text.len()).unwrap());
+        text += "a cell that makes the file larger\r\n";
         line += 2;
     }
     assert!(u64::try_from(text.len()).unwrap() > MOST_BYTES_KEPT);
@@ -169,11 +205,7 @@ fn a_large_file_knows_its_lines() {
     let some: Vec<Span> = asked.iter().map(|at| places[*at]).collect();
     let wanted: Vec<Option<u64>> = asked.iter().map(|at| Some(lines[*at])).collect();
     assert_eq!(files.lines(&some), wanted, "the row of each");
-    for at in asked.iter().step_by(100) {
-        let found = files.locate(places[*at]);
-        assert_eq!(
-            (found.line, found.column),
-            (Some(lines[*at] + 1), at.to_string().len() + 3)
-        );
+    for at in asked {
+        assert_eq!(files.first_byte(places[at]), Some(bytes[at]));
     }
 }
