@@ -43,6 +43,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/page/",
         ],
     ),
+    ("include_dir", &["pack/embedded.rs"]),
     ("icalendar", &["report/ics.rs"]),
     ("memchr", &["text/"]),
     ("plotters", &["report/plot.rs", "report/lines.rs"]),
@@ -69,8 +70,6 @@ const DOORS: &[(&str, &[&str])] = &[
 ];
 /// Lines that a file may have: about four hundred.
 const MOST_LINES: usize = 420;
-/// Written by a test, not by hand.
-const GENERATED: &str = "pack/embedded.rs";
 
 /// Path below `src`, and text without comments.
 fn sources() -> Vec<(String, String)> {
@@ -261,7 +260,6 @@ fn each_outside_crate_has_its_door() {
 fn no_file_is_too_long() {
     let long: Vec<String> = sources()
         .iter()
-        .filter(|(file, _)| file != GENERATED)
         .map(|(file, text)| (file, text.lines().count()))
         .filter(|(_, lines)| *lines > MOST_LINES)
         .map(|(file, lines)| format!("{file} has {lines} lines"))

@@ -128,7 +128,7 @@ fn one_bad_shop_stops_no_other() {
     );
     assert!(
         out.contains("\nNot audited\n  north: rooms.csv, row 2 (x): This row has 2 cells, but")
-            && out.contains("\n  nowhere: nowhere/shop.toml: shop.toml is missing."),
+            && out.contains("\n  nowhere: nowhere/shop.toml: The file is missing."),
         "{out}"
     );
 }

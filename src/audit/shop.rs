@@ -121,7 +121,7 @@ impl Shop {
 
     /// The shop that is built in, made up from end to end.
     pub fn demo() -> Result<Shop, NotAudited> {
-        Shop::from_texts(pack::DEMO)
+        Shop::from_texts(&pack::demo())
     }
 
     /// No shop at all: nothing but the materials and packs that are built in.

@@ -4,7 +4,7 @@ use super::args::DemoArgs;
 use super::new::write_shop;
 use super::{Ended, Failure, open, style};
 use crate::audit::Shop;
-use crate::pack::DEMO;
+use crate::pack::demo;
 use crate::quantity::Day;
 use crate::report::terminal;
 
@@ -14,7 +14,7 @@ pub const DEMO_DAY: &str = "2026-10-31";
 /// Audits the demo, or writes it out. It has findings by design, and yet ends well.
 pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
     if let Some(folder) = &args.write {
-        write_shop(folder, DEMO)?;
+        write_shop(folder, &demo())?;
         style::print(&format!(
             "wrote a made-up shop to {0}\nnext: sandarac audit {0} --on {DEMO_DAY}\n",
             folder.display()

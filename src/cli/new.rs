@@ -2,13 +2,13 @@
 
 use super::args::NewArgs;
 use super::{Ended, Failure, style};
-use crate::pack::STARTER;
+use crate::pack::starter;
 use crate::report::write;
 use std::path::Path;
 
 /// Writes the starter shop.
 pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
-    write_shop(&args.folder, STARTER)?;
+    write_shop(&args.folder, &starter())?;
     style::print(&format!(
         "wrote a shop to start from to {0}\nnext: change its tables in a spreadsheet, then sandarac audit {0}\n",
         args.folder.display()

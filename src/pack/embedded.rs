@@ -1,512 +1,17 @@
-//! The data that is built in. Written by `SNAPSHOTS=overwrite cargo test --test packs` from the files under data/.
+//! The data that is built in: rule packs, the demo, shops and packs to start from, and tables of what the trade knows.
 
-/// Path below data/packs, and text.
-pub static BUILT_IN_PACKS: &[(&str, &str)] = &[
-    (
-        "trade/pack.toml",
-        include_str!("../../data/packs/trade/pack.toml"),
-    ),
-    (
-        "trade/rules/ammonia-never-with-bleach.toml",
-        include_str!("../../data/packs/trade/rules/ammonia-never-with-bleach.toml"),
-    ),
-    (
-        "trade/rules/count-agrees.toml",
-        include_str!("../../data/packs/trade/rules/count-agrees.toml"),
-    ),
-    (
-        "trade/rules/exposure-guide.toml",
-        include_str!("../../data/packs/trade/rules/exposure-guide.toml"),
-    ),
-    (
-        "trade/rules/exposure-short.toml",
-        include_str!("../../data/packs/trade/rules/exposure-short.toml"),
-    ),
-    (
-        "trade/rules/fan-runs-on.toml",
-        include_str!("../../data/packs/trade/rules/fan-runs-on.toml"),
-    ),
-    (
-        "trade/rules/jars-out-of-the-window.toml",
-        include_str!("../../data/packs/trade/rules/jars-out-of-the-window.toml"),
-    ),
-    (
-        "trade/rules/kept-within.toml",
-        include_str!("../../data/packs/trade/rules/kept-within.toml"),
-    ),
-    (
-        "trade/rules/no-finish-in-the-refrigerator.toml",
-        include_str!("../../data/packs/trade/rules/no-finish-in-the-refrigerator.toml"),
-    ),
-    (
-        "trade/rules/rags-secured.toml",
-        include_str!("../../data/packs/trade/rules/rags-secured.toml"),
-    ),
-    (
-        "trade/rules/respirator-cartridges.toml",
-        include_str!("../../data/packs/trade/rules/respirator-cartridges.toml"),
-    ),
-    (
-        "trade/rules/steel-wool-tin.toml",
-        include_str!("../../data/packs/trade/rules/steel-wool-tin.toml"),
-    ),
-    (
-        "trade/rules/within-capacity.toml",
-        include_str!("../../data/packs/trade/rules/within-capacity.toml"),
-    ),
-    (
-        "trade/sources.toml",
-        include_str!("../../data/packs/trade/sources.toml"),
-    ),
-    (
-        "us-fire-code/classes.toml",
-        include_str!("../../data/packs/us-fire-code/classes.toml"),
-    ),
-    (
-        "us-fire-code/pack.toml",
-        include_str!("../../data/packs/us-fire-code/pack.toml"),
-    ),
-    (
-        "us-fire-code/rules/ammonia-from-bleach.toml",
-        include_str!("../../data/packs/us-fire-code/rules/ammonia-from-bleach.toml"),
-    ),
-    (
-        "us-fire-code/rules/basement-class-i.toml",
-        include_str!("../../data/packs/us-fire-code/rules/basement-class-i.toml"),
-    ),
-    (
-        "us-fire-code/rules/basement-class-ia.toml",
-        include_str!("../../data/packs/us-fire-code/rules/basement-class-ia.toml"),
-    ),
-    (
-        "us-fire-code/rules/basement-sprinklers.toml",
-        include_str!("../../data/packs/us-fire-code/rules/basement-sprinklers.toml"),
-    ),
-    (
-        "us-fire-code/rules/cabinet-contents.toml",
-        include_str!("../../data/packs/us-fire-code/rules/cabinet-contents.toml"),
-    ),
-    (
-        "us-fire-code/rules/cabinet-doors.toml",
-        include_str!("../../data/packs/us-fire-code/rules/cabinet-doors.toml"),
-    ),
-    (
-        "us-fire-code/rules/cabinet-label.toml",
-        include_str!("../../data/packs/us-fire-code/rules/cabinet-label.toml"),
-    ),
-    (
-        "us-fire-code/rules/cabinet-listed.toml",
-        include_str!("../../data/packs/us-fire-code/rules/cabinet-listed.toml"),
-    ),
-    (
-        "us-fire-code/rules/classroom-liquids.toml",
-        include_str!("../../data/packs/us-fire-code/rules/classroom-liquids.toml"),
-    ),
-    (
-        "us-fire-code/rules/classroom-teaching-only.toml",
-        include_str!("../../data/packs/us-fire-code/rules/classroom-teaching-only.toml"),
-    ),
-    (
-        "us-fire-code/rules/corrosives-from-flammables.toml",
-        include_str!("../../data/packs/us-fire-code/rules/corrosives-from-flammables.toml"),
-    ),
-    (
-        "us-fire-code/rules/danger-sign.toml",
-        include_str!("../../data/packs/us-fire-code/rules/danger-sign.toml"),
-    ),
-    (
-        "us-fire-code/rules/drain-clear.toml",
-        include_str!("../../data/packs/us-fire-code/rules/drain-clear.toml"),
-    ),
-    (
-        "us-fire-code/rules/empties-closed.toml",
-        include_str!("../../data/packs/us-fire-code/rules/empties-closed.toml"),
-    ),
-    (
-        "us-fire-code/rules/exits-clear.toml",
-        include_str!("../../data/packs/us-fire-code/rules/exits-clear.toml"),
-    ),
-    (
-        "us-fire-code/rules/extinguisher-look.toml",
-        include_str!("../../data/packs/us-fire-code/rules/extinguisher-look.toml"),
-    ),
-    (
-        "us-fire-code/rules/extinguisher-present.toml",
-        include_str!("../../data/packs/us-fire-code/rules/extinguisher-present.toml"),
-    ),
-    (
-        "us-fire-code/rules/extinguisher-reach.toml",
-        include_str!("../../data/packs/us-fire-code/rules/extinguisher-reach.toml"),
-    ),
-    (
-        "us-fire-code/rules/extinguisher-service.toml",
-        include_str!("../../data/packs/us-fire-code/rules/extinguisher-service.toml"),
-    ),
-    (
-        "us-fire-code/rules/flames-from-class-i.toml",
-        include_str!("../../data/packs/us-fire-code/rules/flames-from-class-i.toml"),
-    ),
-    (
-        "us-fire-code/rules/flames-from-stored.toml",
-        include_str!("../../data/packs/us-fire-code/rules/flames-from-stored.toml"),
-    ),
-    (
-        "us-fire-code/rules/heater-three-feet.toml",
-        include_str!("../../data/packs/us-fire-code/rules/heater-three-feet.toml"),
-    ),
-    (
-        "us-fire-code/rules/no-smoking-sign.toml",
-        include_str!("../../data/packs/us-fire-code/rules/no-smoking-sign.toml"),
-    ),
-    (
-        "us-fire-code/rules/oily-rags-in-the-can.toml",
-        include_str!("../../data/packs/us-fire-code/rules/oily-rags-in-the-can.toml"),
-    ),
-    (
-        "us-fire-code/rules/open-class-i-together.toml",
-        include_str!("../../data/packs/us-fire-code/rules/open-class-i-together.toml"),
-    ),
-    (
-        "us-fire-code/rules/open-class-ia.toml",
-        include_str!("../../data/packs/us-fire-code/rules/open-class-ia.toml"),
-    ),
-    (
-        "us-fire-code/rules/open-class-ib-ic.toml",
-        include_str!("../../data/packs/us-fire-code/rules/open-class-ib-ic.toml"),
-    ),
-    (
-        "us-fire-code/rules/open-class-ii.toml",
-        include_str!("../../data/packs/us-fire-code/rules/open-class-ii.toml"),
-    ),
-    (
-        "us-fire-code/rules/open-class-iiia.toml",
-        include_str!("../../data/packs/us-fire-code/rules/open-class-iiia.toml"),
-    ),
-    (
-        "us-fire-code/rules/panel-clear.toml",
-        include_str!("../../data/packs/us-fire-code/rules/panel-clear.toml"),
-    ),
-    (
-        "us-fire-code/rules/permit-class-i.toml",
-        include_str!("../../data/packs/us-fire-code/rules/permit-class-i.toml"),
-    ),
-    (
-        "us-fire-code/rules/permit-class-ii-iiia.toml",
-        include_str!("../../data/packs/us-fire-code/rules/permit-class-ii-iiia.toml"),
-    ),
-    (
-        "us-fire-code/rules/rag-can-emptied.toml",
-        include_str!("../../data/packs/us-fire-code/rules/rag-can-emptied.toml"),
-    ),
-    (
-        "us-fire-code/rules/rag-can-from-combustibles.toml",
-        include_str!("../../data/packs/us-fire-code/rules/rag-can-from-combustibles.toml"),
-    ),
-    (
-        "us-fire-code/rules/rag-can-from-flames.toml",
-        include_str!("../../data/packs/us-fire-code/rules/rag-can-from-flames.toml"),
-    ),
-    (
-        "us-fire-code/rules/rag-can-from-openings.toml",
-        include_str!("../../data/packs/us-fire-code/rules/rag-can-from-openings.toml"),
-    ),
-    (
-        "us-fire-code/rules/rag-can-lid.toml",
-        include_str!("../../data/packs/us-fire-code/rules/rag-can-lid.toml"),
-    ),
-    (
-        "us-fire-code/rules/rag-can-listed.toml",
-        include_str!("../../data/packs/us-fire-code/rules/rag-can-listed.toml"),
-    ),
-    (
-        "us-fire-code/rules/rag-can-well-clear.toml",
-        include_str!("../../data/packs/us-fire-code/rules/rag-can-well-clear.toml"),
-    ),
-    (
-        "us-fire-code/rules/spray-room-rag-can.toml",
-        include_str!("../../data/packs/us-fire-code/rules/spray-room-rag-can.toml"),
-    ),
-    (
-        "us-fire-code/rules/stored-class-i-together.toml",
-        include_str!("../../data/packs/us-fire-code/rules/stored-class-i-together.toml"),
-    ),
-    (
-        "us-fire-code/rules/stored-class-ia.toml",
-        include_str!("../../data/packs/us-fire-code/rules/stored-class-ia.toml"),
-    ),
-    (
-        "us-fire-code/rules/stored-class-ib-ic.toml",
-        include_str!("../../data/packs/us-fire-code/rules/stored-class-ib-ic.toml"),
-    ),
-    (
-        "us-fire-code/rules/stored-class-ii.toml",
-        include_str!("../../data/packs/us-fire-code/rules/stored-class-ii.toml"),
-    ),
-    (
-        "us-fire-code/rules/stored-class-iiia.toml",
-        include_str!("../../data/packs/us-fire-code/rules/stored-class-iiia.toml"),
-    ),
-    (
-        "us-fire-code/rules/stored-class-iiib.toml",
-        include_str!("../../data/packs/us-fire-code/rules/stored-class-iiib.toml"),
-    ),
-    (
-        "us-fire-code/rules/ten-gallons-outside-cabinets.toml",
-        include_str!("../../data/packs/us-fire-code/rules/ten-gallons-outside-cabinets.toml"),
-    ),
-    (
-        "us-fire-code/rules/vapour-area.toml",
-        include_str!("../../data/packs/us-fire-code/rules/vapour-area.toml"),
-    ),
-    (
-        "us-fire-code/sources.toml",
-        include_str!("../../data/packs/us-fire-code/sources.toml"),
-    ),
-    (
-        "us-workplace/classes.toml",
-        include_str!("../../data/packs/us-workplace/classes.toml"),
-    ),
-    (
-        "us-workplace/pack.toml",
-        include_str!("../../data/packs/us-workplace/pack.toml"),
-    ),
-    (
-        "us-workplace/rules/cabinet-contents-category-4.toml",
-        include_str!("../../data/packs/us-workplace/rules/cabinet-contents-category-4.toml"),
-    ),
-    (
-        "us-workplace/rules/cabinet-contents.toml",
-        include_str!("../../data/packs/us-workplace/rules/cabinet-contents.toml"),
-    ),
-    (
-        "us-workplace/rules/cabinet-label.toml",
-        include_str!("../../data/packs/us-workplace/rules/cabinet-label.toml"),
-    ),
-    (
-        "us-workplace/rules/cabinet-rated.toml",
-        include_str!("../../data/packs/us-workplace/rules/cabinet-rated.toml"),
-    ),
-    (
-        "us-workplace/rules/container-label.toml",
-        include_str!("../../data/packs/us-workplace/rules/container-label.toml"),
-    ),
-    (
-        "us-workplace/rules/drum-size.toml",
-        include_str!("../../data/packs/us-workplace/rules/drum-size.toml"),
-    ),
-    (
-        "us-workplace/rules/exits-clear.toml",
-        include_str!("../../data/packs/us-workplace/rules/exits-clear.toml"),
-    ),
-    (
-        "us-workplace/rules/exposure-legal.toml",
-        include_str!("../../data/packs/us-workplace/rules/exposure-legal.toml"),
-    ),
-    (
-        "us-workplace/rules/extinguisher-in-room.toml",
-        include_str!("../../data/packs/us-workplace/rules/extinguisher-in-room.toml"),
-    ),
-    (
-        "us-workplace/rules/extinguisher-look.toml",
-        include_str!("../../data/packs/us-workplace/rules/extinguisher-look.toml"),
-    ),
-    (
-        "us-workplace/rules/extinguisher-reach.toml",
-        include_str!("../../data/packs/us-workplace/rules/extinguisher-reach.toml"),
-    ),
-    (
-        "us-workplace/rules/extinguisher-service.toml",
-        include_str!("../../data/packs/us-workplace/rules/extinguisher-service.toml"),
-    ),
-    (
-        "us-workplace/rules/eyewash-flush.toml",
-        include_str!("../../data/packs/us-workplace/rules/eyewash-flush.toml"),
-    ),
-    (
-        "us-workplace/rules/eyewash-present.toml",
-        include_str!("../../data/packs/us-workplace/rules/eyewash-present.toml"),
-    ),
-    (
-        "us-workplace/rules/glass-and-plastic-size.toml",
-        include_str!("../../data/packs/us-workplace/rules/glass-and-plastic-size.toml"),
-    ),
-    (
-        "us-workplace/rules/ignition-clear.toml",
-        include_str!("../../data/packs/us-workplace/rules/ignition-clear.toml"),
-    ),
-    (
-        "us-workplace/rules/labels-renewed.toml",
-        include_str!("../../data/packs/us-workplace/rules/labels-renewed.toml"),
-    ),
-    (
-        "us-workplace/rules/lids-closed.toml",
-        include_str!("../../data/packs/us-workplace/rules/lids-closed.toml"),
-    ),
-    (
-        "us-workplace/rules/metal-can-size.toml",
-        include_str!("../../data/packs/us-workplace/rules/metal-can-size.toml"),
-    ),
-    (
-        "us-workplace/rules/outside-cabinet-category-1.toml",
-        include_str!("../../data/packs/us-workplace/rules/outside-cabinet-category-1.toml"),
-    ),
-    (
-        "us-workplace/rules/outside-cabinet-category-2-to-4.toml",
-        include_str!("../../data/packs/us-workplace/rules/outside-cabinet-category-2-to-4.toml"),
-    ),
-    (
-        "us-workplace/rules/outside-cabinet-portable-tank.toml",
-        include_str!("../../data/packs/us-workplace/rules/outside-cabinet-portable-tank.toml"),
-    ),
-    (
-        "us-workplace/rules/portable-tank-size.toml",
-        include_str!("../../data/packs/us-workplace/rules/portable-tank-size.toml"),
-    ),
-    (
-        "us-workplace/rules/pouring-bonded.toml",
-        include_str!("../../data/packs/us-workplace/rules/pouring-bonded.toml"),
-    ),
-    (
-        "us-workplace/rules/rag-can-daily-spraying.toml",
-        include_str!("../../data/packs/us-workplace/rules/rag-can-daily-spraying.toml"),
-    ),
-    (
-        "us-workplace/rules/rag-can-daily.toml",
-        include_str!("../../data/packs/us-workplace/rules/rag-can-daily.toml"),
-    ),
-    (
-        "us-workplace/rules/rag-can-present-spraying.toml",
-        include_str!("../../data/packs/us-workplace/rules/rag-can-present-spraying.toml"),
-    ),
-    (
-        "us-workplace/rules/rag-can-present.toml",
-        include_str!("../../data/packs/us-workplace/rules/rag-can-present.toml"),
-    ),
-    (
-        "us-workplace/rules/safety-can-size.toml",
-        include_str!("../../data/packs/us-workplace/rules/safety-can-size.toml"),
-    ),
-    (
-        "us-workplace/rules/sheets-at-hand.toml",
-        include_str!("../../data/packs/us-workplace/rules/sheets-at-hand.toml"),
-    ),
-    (
-        "us-workplace/rules/spill-means.toml",
-        include_str!("../../data/packs/us-workplace/rules/spill-means.toml"),
-    ),
-    (
-        "us-workplace/rules/spray-closed-containers.toml",
-        include_str!("../../data/packs/us-workplace/rules/spray-closed-containers.toml"),
-    ),
-    (
-        "us-workplace/rules/spray-days-supply.toml",
-        include_str!("../../data/packs/us-workplace/rules/spray-days-supply.toml"),
-    ),
-    (
-        "us-workplace/rules/spray-no-glass.toml",
-        include_str!("../../data/packs/us-workplace/rules/spray-no-glass.toml"),
-    ),
-    (
-        "us-workplace/rules/spray-no-smoking.toml",
-        include_str!("../../data/packs/us-workplace/rules/spray-no-smoking.toml"),
-    ),
-    (
-        "us-workplace/rules/store-room-air.toml",
-        include_str!("../../data/packs/us-workplace/rules/store-room-air.toml"),
-    ),
-    (
-        "us-workplace/rules/store-room-low-exhaust.toml",
-        include_str!("../../data/packs/us-workplace/rules/store-room-low-exhaust.toml"),
-    ),
-    (
-        "us-workplace/rules/store-room-sill.toml",
-        include_str!("../../data/packs/us-workplace/rules/store-room-sill.toml"),
-    ),
-    (
-        "us-workplace/rules/store-room-switch.toml",
-        include_str!("../../data/packs/us-workplace/rules/store-room-switch.toml"),
-    ),
-    (
-        "us-workplace/rules/vapour-below-a-quarter.toml",
-        include_str!("../../data/packs/us-workplace/rules/vapour-below-a-quarter.toml"),
-    ),
-    (
-        "us-workplace/rules/waste-daily.toml",
-        include_str!("../../data/packs/us-workplace/rules/waste-daily.toml"),
-    ),
-    (
-        "us-workplace/sources.toml",
-        include_str!("../../data/packs/us-workplace/sources.toml"),
-    ),
-];
+use include_dir::{Dir, include_dir};
 
-/// The demo shop: file name and text.
-pub static DEMO: &[(&str, &str)] = &[
-    ("accepted.csv", include_str!("../../data/demo/accepted.csv")),
-    ("actions.csv", include_str!("../../data/demo/actions.csv")),
-    ("checks.csv", include_str!("../../data/demo/checks.csv")),
-    ("fixtures.csv", include_str!("../../data/demo/fixtures.csv")),
-    (
-        "inventory.csv",
-        include_str!("../../data/demo/inventory.csv"),
-    ),
-    ("log.csv", include_str!("../../data/demo/log.csv")),
-    ("places.csv", include_str!("../../data/demo/places.csv")),
-    ("products.csv", include_str!("../../data/demo/products.csv")),
-    ("rooms.csv", include_str!("../../data/demo/rooms.csv")),
-    ("shop.toml", include_str!("../../data/demo/shop.toml")),
-];
-
-/// The shop to start from: file name and text.
-pub static STARTER: &[(&str, &str)] = &[
-    ("checks.csv", include_str!("../../data/starter/checks.csv")),
-    (
-        "fixtures.csv",
-        include_str!("../../data/starter/fixtures.csv"),
-    ),
-    (
-        "inventory.csv",
-        include_str!("../../data/starter/inventory.csv"),
-    ),
-    ("log.csv", include_str!("../../data/starter/log.csv")),
-    ("places.csv", include_str!("../../data/starter/places.csv")),
-    (
-        "products.csv",
-        include_str!("../../data/starter/products.csv"),
-    ),
-    ("rooms.csv", include_str!("../../data/starter/rooms.csv")),
-    ("shop.toml", include_str!("../../data/starter/shop.toml")),
-];
-
-/// The rule pack to start from: path in its folder and text.
-pub static PACK_STARTER: &[(&str, &str)] = &[
-    (
-        "cases/cabinet-contents.toml",
-        include_str!("../../data/pack-starter/cases/cabinet-contents.toml"),
-    ),
-    (
-        "checks.csv",
-        include_str!("../../data/pack-starter/checks.csv"),
-    ),
-    (
-        "pack.toml",
-        include_str!("../../data/pack-starter/pack.toml"),
-    ),
-    (
-        "rules/cabinet-contents.toml",
-        include_str!("../../data/pack-starter/rules/cabinet-contents.toml"),
-    ),
-    (
-        "sources.toml",
-        include_str!("../../data/pack-starter/sources.toml"),
-    ),
-];
+static PACKS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/data/packs");
+static DEMO: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/data/demo");
+static STARTER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/data/starter");
+static PACK_STARTER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/data/pack-starter");
 
 /// Properties of generic materials.
 pub static MATERIALS: &str = include_str!("../../data/materials.csv");
-/// Keeping times.
+/// Shelf lives.
 pub static KEEPING: &str = include_str!("../../data/keeping.csv");
-/// The questions of the walk-round.
+/// The questions of the round.
 pub static CHECKS: &str = include_str!("../../data/checks.csv");
 /// The cautions of a report.
 pub static CAUTIONS: &str = include_str!("../../data/cautions.toml");
@@ -520,3 +25,75 @@ pub static GHS: [&str; 5] = [
     include_str!("../../data/ghs/substances.csv"),
     include_str!("../../data/ghs/sizes.csv"),
 ];
+
+/// Path inside a folder, and text.
+pub type EmbeddedFile = (&'static str, &'static str);
+
+/// The files of every rule pack, without their worked cases: `us-workplace/pack.toml`.
+pub fn built_in_packs() -> Vec<EmbeddedFile> {
+    let mut files = files_of(&PACKS);
+    files.retain(|(path, _)| !path.contains("/cases/"));
+    files
+}
+
+/// The demo shop.
+pub fn demo() -> Vec<EmbeddedFile> {
+    files_of(&DEMO)
+}
+
+/// The shop to start from.
+pub fn starter() -> Vec<EmbeddedFile> {
+    files_of(&STARTER)
+}
+
+/// The rule pack to start from.
+pub fn pack_starter() -> Vec<EmbeddedFile> {
+    files_of(&PACK_STARTER)
+}
+
+/// All files below a folder, by path.
+fn files_of(folder: &Dir<'static>) -> Vec<EmbeddedFile> {
+    let own = folder
+        .files()
+        .filter_map(|file| Some((file.path().to_str()?, file.contents_utf8()?)));
+    let mut files: Vec<EmbeddedFile> = own.chain(folder.dirs().flat_map(files_of)).collect();
+    files.sort_unstable();
+    files
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PACKS, built_in_packs, demo, files_of, pack_starter, starter};
+    use std::path::Path;
+
+    /// A file that is new since the last build is not seen by the compiler: touch this file then.
+    #[test]
+    fn every_file_is_built_in_and_is_text() {
+        fn count(folder: &Path) -> usize {
+            let entries = std::fs::read_dir(folder).unwrap();
+            let paths = entries.map(|entry| entry.unwrap().path());
+            paths
+                .map(|path| if path.is_dir() { count(&path) } else { 1 })
+                .sum()
+        }
+        let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+        let found = [
+            ("packs", files_of(&PACKS)),
+            ("demo", demo()),
+            ("starter", starter()),
+            ("pack-starter", pack_starter()),
+        ];
+        for (folder, files) in found {
+            assert_eq!(
+                files.len(),
+                count(&data.join(folder)),
+                "touch src/pack/embedded.rs: {folder}"
+            );
+        }
+        assert!(
+            built_in_packs()
+                .iter()
+                .any(|(path, _)| *path == "trade/pack.toml")
+        );
+    }
+}

@@ -5,7 +5,7 @@ use super::adopt::{inherit, read_change};
 use super::classes::read_scheme;
 use super::contents::Pack;
 use super::document::{Document, WithSpan};
-use super::embedded::BUILT_IN_PACKS;
+use super::embedded::built_in_packs;
 use super::rule::{Rule, read_rule};
 use crate::files::{Barred, open_in};
 use crate::text::{
@@ -23,8 +23,8 @@ const MOST_ADOPTIONS: usize = 4;
 
 /// The packs that are built in.
 pub fn built_in_names() -> Vec<&'static str> {
-    let mut names: Vec<&str> = BUILT_IN_PACKS
-        .iter()
+    let mut names: Vec<&str> = built_in_packs()
+        .into_iter()
         .filter_map(|(path, _)| path.split('/').next())
         .collect();
     names.dedup();
@@ -34,8 +34,8 @@ pub fn built_in_names() -> Vec<&'static str> {
 /// Loads a built-in pack; `None` if there is none of that name.
 pub fn load_built_in(id: &str, files: &mut Files, problems: &mut Problems) -> Option<Pack> {
     let prefix = format!("{id}/");
-    let parts: Vec<(String, FileId)> = BUILT_IN_PACKS
-        .iter()
+    let parts: Vec<(String, FileId)> = built_in_packs()
+        .into_iter()
         .filter_map(|(path, text)| {
             let inner = path.strip_prefix(&prefix)?;
             Some((

@@ -2,7 +2,7 @@
 
 use crate::cli::new::write_files;
 use crate::cli::{Ended, Failure, style};
-use crate::pack::PACK_STARTER;
+use crate::pack::pack_starter;
 use std::path::Path;
 
 /// The file that makes a folder a pack.
@@ -10,7 +10,7 @@ const LAST: &str = "pack.toml";
 
 /// Writes the pack.
 pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
-    write_files(folder, PACK_STARTER, LAST)?;
+    write_files(folder, &pack_starter(), LAST)?;
     let shown = folder.display();
     style::print(&format!(
         "A rule pack to start from is in {shown}. Everything in it is made up.\n\
