@@ -312,4 +312,3 @@ fn names(rule: &sandarac::pack::Rule, key: &str, kind: &str) -> bool {
 }
 
 // The built-in list.
-

@@ -2,10 +2,10 @@
 //!
 //! A small file is held in memory. A large one stays on disk and is read again, at one spot, when a message needs it.
 
+use super::cells::open_quote;
 use super::count::RowsRead;
-use super::span::{Extent, Span, cell_range, open_quote};
+use super::span::{Extent, FileId};
 use super::stamp::Stamp;
-use super::walk::LineWalk;
 use std::borrow::Cow;
 use std::io::{ErrorKind, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
@@ -17,10 +17,6 @@ pub const MOST_BYTES_KEPT: u64 = 1 << 20;
 const MOST_OPENED: usize = 60_000;
 /// As much of a row as a message looks at.
 pub(super) const ROW_WINDOW: usize = 1 << 16;
-
-/// A file's number.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct FileId(u16);
 
 /// All files read so far.
 #[derive(Default)]
@@ -52,16 +48,21 @@ pub(super) struct Mark {
     pub breaks: u64,
 }
 
-/// A place as a reader sees it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Located {
-    /// File name.
-    pub name: String,
-    /// Line, from 1; `None` for the file as a whole.
-    pub line: Option<u64>,
-}
-
 impl Files {
+    /// Before a file is read, for a change while it is read is a change as well; and of one that may be missing and is.
+    pub fn note(&mut self, path: &Path) {
+        self.stamps.push((path.to_path_buf(), Stamp::now(path)));
+    }
+
+    /// The first file that is no longer as it was when it was read, or came since.
+    pub fn changed(&self) -> Option<&Path> {
+        let changed = self
+            .stamps
+            .iter()
+            .find(|(path, was)| Stamp::now(path) != *was);
+        changed.map(|(path, _)| path.as_path())
+    }
+
     /// How many rows of the log were read so far.
     pub fn rows_read(&self) -> RowsRead {
         self.rows.clone()
@@ -188,83 +189,6 @@ impl Files {
     pub(super) fn quote_left_open(&self, id: FileId, row: u64) -> Option<Extent> {
         let nth = open_quote(&self.window(id, row, ROW_WINDOW))?;
         Some(Extent::Cell(row, nth))
-    }
-
-    /// The line of each place, in the order asked. A large file is walked once, from mark to mark.
-    pub fn lines(&self, places: &[Span]) -> Vec<Option<u64>> {
-        let mut order: Vec<usize> = (0..places.len()).collect();
-        order.sort_by_key(|at| places.get(*at).copied());
-        let mut lines = vec![None; places.len()];
-        let mut walk: Option<(FileId, LineWalk<'_>)> = None;
-        for at in order {
-            let Some(place) = places.get(at) else {
-                continue;
-            };
-            if walk.as_ref().is_none_or(|(file, _)| *file != place.file) {
-                walk = Some((place.file, LineWalk::new(self, place.file)));
-            }
-            let (Some((_, walk)), Some(line)) = (walk.as_mut(), lines.get_mut(at)) else {
-                continue;
-            };
-            *line = match place.extent {
-                Extent::Whole => None,
-                Extent::At(byte) | Extent::Range(byte, _) => Some(walk.breaks_before(byte) + 1),
-                Extent::Row(row) | Extent::Cell(row, _) => Some(walk.row_breaks(row) + 1),
-            };
-        }
-        lines
-    }
-
-    /// File and line.
-    pub fn locate(&self, at: Span) -> Located {
-        Located {
-            name: self.name(at.file).to_string(),
-            line: self.lines(&[at]).into_iter().flatten().next(),
-        }
-    }
-
-    /// The first byte of what a span covers; `None` for the file as a whole.
-    pub fn first_byte(&self, at: Span) -> Option<u64> {
-        (at.extent != Extent::Whole).then(|| self.bytes_of(at.extent, at.file).0)
-    }
-
-    /// A cell of the row that begins at a byte, without its quotation marks.
-    pub(super) fn cell(&self, id: FileId, row: u64, nth: u16) -> Option<String> {
-        let raw = self.window(id, row, ROW_WINDOW);
-        let (start, end) = cell_range(&raw, Some(nth));
-        let text = String::from_utf8_lossy(raw.get(start..end)?);
-        let text = text.trim();
-        Some(match text.strip_prefix('"') {
-            // Its mark may never be closed.
-            Some(inner) => inner
-                .strip_suffix('"')
-                .unwrap_or(inner)
-                .replace("\"\"", "\""),
-            None => text.to_string(),
-        })
-    }
-
-    fn bytes_of(&self, extent: Extent, id: FileId) -> (u64, u64) {
-        let within = |row: u64, nth: Option<u16>| {
-            let raw = self.window(id, row, ROW_WINDOW);
-            let (start, end) = match cell_range(&raw, nth) {
-                // Comments as far as this looks: the first of them stands for the row.
-                (start, _) if start == raw.len() && start == ROW_WINDOW => (0, 0),
-                found => found,
-            };
-            let byte = |at: usize| row + u64::try_from(at).unwrap_or(0);
-            (byte(start), byte(end))
-        };
-        match extent {
-            Extent::Whole => (0, 0),
-            Extent::At(byte) => (byte, byte + 1),
-            Extent::Range(start, length) => (start, start.saturating_add(u64::from(length))),
-            Extent::Row(row) => {
-                let (start, _) = within(row, None);
-                (start, start + 1)
-            }
-            Extent::Cell(row, nth) => within(row, Some(nth)),
-        }
     }
 }
 

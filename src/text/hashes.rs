@@ -1,7 +1,8 @@
 //! Comment lines that may be rows: `#7,oil varnish,…` is a comment by the letter, and would vanish without a word.
 
-use super::file::{FileId, Files, ROW_WINDOW};
-use super::span::{cells, skip_idle_lines};
+use super::cells::{cells, skip_idle_lines};
+use super::file::{Files, ROW_WINDOW};
+use super::span::FileId;
 
 /// Lines that begin with `#`, parted into comments and what is only a line inside a quoted cell.
 #[derive(Default)]

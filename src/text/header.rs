@@ -1,9 +1,9 @@
 //! The first row of a table: which column stands where, and what is wrong with their names.
 
-use super::file::FileId;
 use super::problem::{Problem, Problems};
+use super::shape::Shape;
+use super::span::FileId;
 use super::span::{Extent, Span};
-use super::table::Shape;
 use crate::text::TableFault;
 
 /// The row that names the columns is looked for below so many rows that name none.

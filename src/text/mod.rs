@@ -3,17 +3,20 @@
 //! This layer knows tables and messages, but not what a table is about: each layer owns its faults and their words.
 
 mod cell_fault;
+mod cells;
 mod count;
 mod days;
 mod file;
 mod file_fault;
 mod hashes;
 mod header;
+mod locate;
 mod near;
 mod problem;
 mod records;
 mod row;
 mod row_number;
+mod shape;
 mod show;
 mod span;
 mod stamp;
@@ -25,16 +28,18 @@ mod watch;
 
 pub use cell_fault::{CellFault, NameFault, known_or_near};
 pub use count::RowsRead;
-pub use file::{FileId, Files, Located, MOST_BYTES_KEPT};
+pub use file::{Files, MOST_BYTES_KEPT};
 pub use file_fault::FileFault;
+pub use locate::Located;
 pub use near::nearest;
 pub use problem::{Fault, Problem, Problems, Words};
 pub use records::Records;
 pub use row::{Cell, Row};
+pub use shape::Shape;
 pub use show::{ShownProblem, ShownProblems, show_all, show_all_and, show_one};
-pub use span::{Extent, Span};
+pub use span::{Extent, FileId, Span};
 pub use stamp::Stamp;
-pub use table::{Finished, Layout, Shape, Table};
+pub use table::{Finished, Layout, Table};
 pub use table_fault::TableFault;
 pub use unseen::{as_it_looks, clean, clean_lines, steers, unseen};
 pub use watch::MOST_ROW_BYTES;

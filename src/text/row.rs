@@ -1,9 +1,9 @@
 //! One row of a table, and its cells with their places.
 
-use super::file::FileId;
 use super::records::Cells;
+use super::shape::Shape;
+use super::span::FileId;
 use super::span::{Extent, Span};
-use super::table::Shape;
 
 /// One row of cells.
 #[derive(Clone, Copy)]

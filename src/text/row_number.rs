@@ -1,6 +1,7 @@
 //! The number of a row as a spreadsheet shows it: line ends inside quotation marks do not count.
 
-use super::file::{FileId, Files};
+use super::file::Files;
+use super::span::FileId;
 use std::io::{BufRead, BufReader, Read};
 
 /// Counts the rows of one file, forward only.

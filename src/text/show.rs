@@ -1,8 +1,9 @@
 //! Problems as a person reads them: file, row, column, what is wrong, what to write instead.
 
-use super::file::{FileId, Files};
+use super::file::Files;
 use super::problem::{Problem, Problems};
 use super::row_number::RowCount;
+use super::span::FileId;
 use super::span::{Extent, Span};
 use super::unseen::clean;
 use std::fmt::Write;

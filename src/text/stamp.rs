@@ -1,7 +1,5 @@
-//! Do the files still stand on the disk as they were when they were read? What another program changed in between would
-//! be half of one shop and half of another.
+//! A file on the disk as it was at one moment.
 
-use super::file::Files;
 use std::path::Path;
 use std::time::SystemTime;
 
@@ -22,22 +20,6 @@ impl Stamp {
             length: data.as_ref().map_or(0, std::fs::Metadata::len),
             changed: data.and_then(|data| data.modified().ok()),
         }
-    }
-}
-
-impl Files {
-    /// Before a file is read, for a change while it is read is a change as well; and of one that may be missing and is.
-    pub fn note(&mut self, path: &Path) {
-        self.stamps.push((path.to_path_buf(), Stamp::now(path)));
-    }
-
-    /// The first file that is no longer as it was when it was read, or came since.
-    pub fn changed(&self) -> Option<&Path> {
-        let changed = self
-            .stamps
-            .iter()
-            .find(|(path, was)| Stamp::now(path) != *was);
-        changed.map(|(path, _)| path.as_path())
     }
 }
 

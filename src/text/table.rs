@@ -1,43 +1,18 @@
 //! CSV text to rows of cells, each with its true place. The one door to the csv reader.
 
-use super::file::{FileId, Files};
+use super::file::Files;
 use super::hashes::Hashes;
 use super::header;
 use super::problem::{Problem, Problems};
 use super::records::{Cells, Records};
 use super::row::Row;
+use super::shape::Shape;
+use super::span::FileId;
 use super::span::{Extent, Span};
 use super::watch::Watch;
 use crate::text::{FileFault, TableFault};
 use csv::StringRecord;
 use std::io::Read;
-
-/// The columns of a table. A column's number is its position in `must` followed by `may`.
-#[derive(Debug)]
-pub struct Shape {
-    /// The file's usual name.
-    pub file: &'static str,
-    /// Columns that must be there.
-    pub must: &'static [&'static str],
-    /// Columns that may be there.
-    pub may: &'static [&'static str],
-}
-
-impl Shape {
-    /// The name of a column by its number.
-    pub fn name(&self, column: usize) -> &'static str {
-        self.must
-            .iter()
-            .chain(self.may)
-            .nth(column)
-            .copied()
-            .unwrap_or("?")
-    }
-
-    pub(super) fn all(&self) -> impl Iterator<Item = &'static str> {
-        self.must.iter().chain(self.may).copied()
-    }
-}
 
 /// A table being read, row by row.
 pub struct Table<'f> {

@@ -1,6 +1,7 @@
 //! Which line a byte lies in: line breaks counted forward, from mark to mark of a large file.
 
-use super::file::{FileId, Files, ROW_WINDOW};
+use super::file::{Files, ROW_WINDOW};
+use super::span::FileId;
 use std::io::{Read, Seek, SeekFrom};
 
 /// Walks a file forward and counts line breaks, jumping from mark to mark where the next place is far.
@@ -93,7 +94,7 @@ impl<'f> LineWalk<'f> {
             Some(rest) if !matches!(rest.first(), Some(b'\n' | b'\r' | b'#' | 0xEF)) => before,
             Some(_) | None => {
                 let raw = self.files.window(self.file, row, ROW_WINDOW);
-                let skipped = super::span::skip_idle_lines(&raw);
+                let skipped = super::cells::skip_idle_lines(&raw);
                 before + count_breaks(raw.get(..skipped).unwrap_or_default())
             }
         }
