@@ -19,7 +19,7 @@ pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};
 pub use contents::Pack;
 pub use dated::{Dated, InForce};
-pub use document::{Document, Section, WithSpan};
+pub use document::{Document, Section, WithSpan, word};
 pub use embedded::{
     BUILT_IN_PACKS, CAUTIONS, CHECKS, DEMO, GHS, KEEPING, MATERIALS, PACK_STARTER, RECORDS, STARTER,
 };
