@@ -1,18 +1,16 @@
 //! The lists from which everything derives: kinds of check, codes, questions of the walk-round, words of the files.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use sandarac::check::KINDS;
+use sandarac::check::{KINDS, Need, SelectorSection, Takes, bind};
 use sandarac::pack::{
-    OPTIONS, Pack, Severity, TOPICS, built_in_names, built_in_packs, load_built_in,
+    OPTIONS, Pack, Select, Severity, TOPICS, built_in_names, built_in_packs, load_built_in,
+    load_held,
 };
 use sandarac::quantity::Dimension;
 use sandarac::record::{FixtureKind, PlaceKind, ProductKind, RoomUse, Vessel, What};
 use sandarac::text::{Files, Problems, show_all};
 use sandarac::trade::{ReferenceData, read_reference_data};
 use std::collections::BTreeSet;
-
-/// Kinds and keys that no built-in rule uses yet (`table`: that no kind reads). One that is used leaves this list.
-const UNUSED: [&str; 3] = ["age-at-most", "since", "table"];
 
 fn packs() -> Vec<Pack> {
     let (mut files, mut problems) = (Files::default(), Problems::new());
@@ -79,20 +77,18 @@ fn every_kind_is_whole() {
                 "{name}: no rule can hold `{}`",
                 option.key
             );
-            let words: BTreeSet<&&str> = option.words.iter().collect();
-            assert_eq!(
-                words.len(),
-                option.words.len(),
-                "{name}: a word twice in `{}`",
-                option.key
-            );
+            if let Takes::Words(words) = option.takes {
+                are_names(words());
+            }
         }
-        for need in kind.needs {
-            let known = ["[with]", "[never]", "fixture", "fixture?"];
-            assert!(
-                known.contains(need),
-                "{name}: needs `{need}`, which is nothing"
-            );
+        for (section, keys) in kind.selectors {
+            for key in *keys {
+                assert!(
+                    Select::KEYS.contains(key),
+                    "{name}: {}: {key}",
+                    section.head()
+                );
+            }
         }
     }
 }
@@ -104,11 +100,7 @@ fn every_kind_is_used_by_a_rule_and_every_rule_is_of_a_kind() {
         .flat_map(|pack| &pack.rules)
         .map(|rule| rule.check.value.clone())
         .collect();
-    let tried = KINDS
-        .iter()
-        .map(|kind| kind.name)
-        .filter(|name| !UNUSED.contains(name));
-    let known: BTreeSet<String> = tried.map(str::to_string).collect();
+    let known: BTreeSet<String> = KINDS.iter().map(|kind| kind.name.to_string()).collect();
     assert_eq!(used, known);
 }
 
@@ -121,13 +113,9 @@ fn every_option_is_used_by_a_rule() {
         let read = KINDS
             .iter()
             .any(|kind| kind.options.iter().any(|o| o.key == key));
-        assert_eq!(read, key != "table", "does a kind read `{key}`?");
+        assert!(read, "does a kind read `{key}`?");
         let written = rules().any(|rule| rule.options.contains_key(key));
-        assert_eq!(
-            written,
-            !UNUSED.contains(&key),
-            "is `{key}` said by a rule?"
-        );
+        assert!(written, "is `{key}` said by a rule?");
     }
     for topic in TOPICS {
         let written = rules().any(|rule| rule.topic == topic);
@@ -224,22 +212,151 @@ fn every_answer_asked_for_is_a_question() {
     assert!(asked > 20, "only {asked} rules ask for an answer");
 }
 
-/// The words of `since` and `event` in the rules are read by the kind, not only written: a kind lists them.
+/// The built-in rules of a kind, each as its path and text.
+fn rules_of(kind: &str) -> Vec<(&'static str, &'static str)> {
+    let of_kind = format!("\"{kind}\"");
+    let is = |text: &str| {
+        text.lines()
+            .any(|line| line.starts_with("check") && line.ends_with(&of_kind))
+    };
+    let rules = built_in_packs().into_iter();
+    rules
+        .filter(|(path, text)| path.contains("/rules/") && is(text))
+        .collect()
+}
+
+/// The text of a built-in file.
+fn built_in(path: &str) -> &'static str {
+    let mut files = built_in_packs().into_iter();
+    files.find(|(name, _)| *name == path).unwrap().1
+}
+
+/// Is the rule accepted, with this text, beside the sources of its own pack and the classes of a pack that has some?
+fn is_accepted(path: &str, text: &str) -> bool {
+    let (id, _) = path.split_once('/').unwrap();
+    let classes = match id {
+        "us-fire-code" => "us-fire-code",
+        _ => "us-workplace",
+    };
+    let mut sources = built_in(&format!("{id}/sources.toml")).to_string();
+    if id != classes {
+        sources += built_in(&format!("{classes}/sources.toml"));
+    }
+    let (mut files, mut problems) = (Files::default(), Problems::new());
+    let parts: Vec<(String, _)> = [
+        ("rules/rule.toml", text.to_string()),
+        ("sources.toml", sources),
+        (
+            "pack.toml",
+            built_in(&format!("{id}/pack.toml")).to_string(),
+        ),
+        (
+            "classes.toml",
+            built_in(&format!("{classes}/classes.toml")).to_string(),
+        ),
+    ]
+    .map(|(name, text)| (name.to_string(), files.hold(name, text.into_bytes())))
+    .into();
+    let pack = load_held(id, &parts, &mut files, &mut problems);
+    let pack = pack.unwrap_or_else(|| panic!("{path}: {}", show_all(&problems, &files)));
+    let [rule] = pack.rules.as_slice() else {
+        panic!("{path}: {}", show_all(&problems, &files));
+    };
+    bind(rule, &pack, &mut problems).is_some() && problems.none()
+}
+
+/// A rule with this key in a section, in place of what it has there.
+fn with_key(text: &str, head: &str, key: &str, word: &str) -> String {
+    let line = format!("{key} = [\"{word}\"]");
+    if !text.lines().any(|line| line == head) {
+        return text.replacen("[limit", &format!("{head}\n{line}\n\n[limit"), 1);
+    }
+    let (mut lines, mut section, mut goes_on) = (Vec::new(), "", false);
+    for old in text.lines() {
+        if old.starts_with('[') {
+            section = old;
+        }
+        let replaced = section == head && old.split([' ', '=']).next() == Some(key);
+        if replaced || goes_on {
+            goes_on = !old.contains(']');
+            continue;
+        }
+        lines.push(old);
+        if old == head {
+            lines.push(&line);
+        }
+    }
+    lines.join("\n")
+}
+
+/// What a kind lists is what it reads: each selector that it lists is accepted in one of its rules, and every other one is
+/// refused in all of them.
 #[test]
-fn every_word_of_a_rule_is_one_of_its_kind() {
-    for pack in packs() {
-        for rule in &pack.rules {
-            let kind = KINDS
-                .iter()
-                .find(|kind| kind.name == rule.check.value)
-                .unwrap();
-            for (key, told) in &rule.options {
-                let option = kind.options.iter().find(|option| option.key == *key);
-                let option = option.unwrap_or_else(|| panic!("{}: `{key}` is idle", rule.id));
-                let listed = option.words.is_empty() || option.words.contains(&told.value.as_str());
-                assert!(listed, "{}: {key} = {}", rule.id, told.value);
+fn every_kind_reads_the_selectors_that_it_lists() {
+    let word = |path: &str, key: &str| match key {
+        "place" | "not_place" => "oily-waste-can",
+        "room" | "not_room" => "finishing",
+        "level" => "basement",
+        "class" if path.starts_with("us-fire-code") => "ic",
+        "class" => "cat-2",
+        "vessel" => "glass",
+        "kind" => "solvent",
+        "contains" => "ethanol",
+        "drying_oil" => "yes",
+        "fixture" => "flame",
+        other => panic!("{other}"),
+    };
+    for kind in KINDS {
+        for section in [
+            SelectorSection::Where,
+            SelectorSection::With,
+            SelectorSection::Never,
+        ] {
+            for key in Select::KEYS {
+                let mut of_section = kind.selectors.iter().filter(|(s, _)| *s == section);
+                let listed = of_section.any(|(_, keys)| keys.contains(&key));
+                let accepted = rules_of(kind.name).into_iter().any(|(path, text)| {
+                    let word = word(path, key);
+                    is_accepted(path, &with_key(text, section.head(), key, word))
+                });
+                let shown = format!("{}: {key} in {}", kind.name, section.head());
+                assert_eq!(accepted, listed, "{shown}");
             }
         }
+    }
+}
+
+/// An option, a section of fixtures and `[[adjust]]` are accepted where a kind lists them, and refused where it does not.
+#[test]
+fn every_kind_refuses_what_it_does_not_list() {
+    for kind in KINDS {
+        let rules = rules_of(kind.name);
+        let any_accepts = |change: &dyn Fn(&str) -> String| {
+            rules
+                .iter()
+                .any(|(path, text)| is_accepted(path, &change(text)))
+        };
+        for key in OPTIONS {
+            let listed = kind.options.iter().any(|option| option.key == key);
+            let added = |text: &str| format!("{key} = \"20\"\n{text}");
+            let given = rules
+                .iter()
+                .any(|(_, text)| text.contains(&format!("\n{key} ")));
+            assert!(listed || !any_accepts(&added), "{}: {key}", kind.name);
+            assert!(!given || listed, "{}: {key}", kind.name);
+        }
+        let fixture = |text: &str| format!("fixture = [\"flame\"]\n{text}");
+        let listed = kind.fixture.is_some_and(|need| need != Need::Optional);
+        assert!(listed || !any_accepts(&fixture), "{}: fixture", kind.name);
+        let adjust = |text: &str| {
+            format!("{text}\n[[adjust]]\nsprinklered = \"yes\"\ntimes = \"2\"\nclause = \"1\"\n")
+        };
+        assert_eq!(
+            any_accepts(&adjust),
+            kind.adjusts,
+            "{}: [[adjust]]",
+            kind.name
+        );
     }
 }
 

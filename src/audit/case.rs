@@ -1,7 +1,8 @@
 //! A pack's worked cases, run through the real path: real tables, real replay, real checks.
 
+use super::packs::reference_with;
 use super::{NotAudited, Shop};
-use crate::check::{CheckFault, KINDS, bind};
+use crate::check::{Bound, CheckFault, bind, questions_known};
 use crate::files::{Barred, open_in};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
@@ -38,13 +39,17 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
         .filter(|rule| !rule.is_inherited())
         .count();
     result.adopted = pack.rules.len() - result.rules;
-    for rule in &pack.rules {
-        bind(rule, &pack, problems);
-    }
+    let rules = pack.rules.iter();
+    let bound: Vec<Bound<'_>> = rules
+        .filter_map(|rule| bind(rule, &pack, problems))
+        .collect();
+    let reference = reference_with(std::slice::from_ref(&pack), files, problems);
+    questions_known(&bound, &reference, problems);
     if !problems.none() {
         return result;
     }
-    for rule in pack.rules.iter().filter(|rule| !rule.is_inherited()) {
+    for bound in bound.iter().filter(|bound| !bound.rule.is_inherited()) {
+        let rule = bound.rule;
         let inner = format!("cases/{}.toml", rule.id);
         let name = format!("{}/{inner}", folder.display());
         let file = match open_in(files, name.clone(), folder, &inner, MOST_BYTES_KEPT) {
@@ -65,7 +70,7 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
         let cases =
             Document::parse(files, file, problems).map(|document| read_cases(&document, problems));
         let cases = cases.unwrap_or_default();
-        lacks(rule, &cases, file, problems);
+        lacks(bound, &cases, file, problems);
         for case in &cases {
             result.cases += 1;
             run(case, rule, &pack, problems);
@@ -75,7 +80,7 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
 }
 
 /// Each rule shows every verdict that it can come to, the day before it began, and the day itself.
-fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
+fn lacks(bound: &Bound<'_>, cases: &[Case], file: FileId, problems: &mut Problems) {
     let expects = |word: &str| cases.iter().any(|case| case.expect.value == word);
     let mut need = |there: bool, what: &'static str| {
         if !there {
@@ -85,9 +90,7 @@ fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
             ));
         }
     };
-    let certain = KINDS
-        .iter()
-        .any(|k| k.name == rule.check.value && k.unknown.starts_with("never"));
+    let rule = bound.rule;
     let from_memory = rule
         .limit
         .values()
@@ -98,7 +101,7 @@ fn lacks(rule: &Rule, cases: &[Case], file: FileId, problems: &mut Problems) {
         "the rule broken",
     );
     need(
-        certain || expects("cannot-judge"),
+        bound.kind.always_judges || expects("cannot-judge"),
         "a needed fact missing (cannot-judge)",
     );
     if let Some(first) = rule.own_since() {

@@ -4,6 +4,7 @@ use super::NotAudited;
 use crate::pack::{self, Pack, load_built_in, load_folder};
 use crate::record::{RecordFault, ShopSettings};
 use crate::text::{CellFault, Files, Problem, Problems, nearest};
+use crate::trade::{ReferenceData, read_reference_data, read_round};
 use std::path::Path;
 
 /// The pack that always applies: rags, keeping times and counts are no matter of jurisdiction.
@@ -63,4 +64,18 @@ pub(super) fn load_packs(
         packs.extend(load_built_in(ALWAYS, files, problems));
     }
     Ok(packs)
+}
+
+/// What the trade knows, with the questions that these packs add to the round.
+pub(super) fn reference_with(
+    packs: &[Pack],
+    files: &mut Files,
+    problems: &mut Problems,
+) -> ReferenceData {
+    let mut reference = read_reference_data(files, problems);
+    for (name, text) in packs.iter().flat_map(|pack| &pack.questions) {
+        let file = files.hold(name.clone(), text.clone());
+        reference.round.add(read_round(files, file, problems));
+    }
+    reference
 }

@@ -2,7 +2,7 @@
 
 use super::NotAudited;
 use super::folder::{may_enter, no_closed_period, read};
-use super::packs::{ALWAYS, load_packs};
+use super::packs::{ALWAYS, load_packs, reference_with};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
@@ -15,7 +15,7 @@ use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
 use crate::text::{FileId, Files, Problems};
-use crate::trade::{Ghs, ReferenceData, read_built_in_ghs, read_reference_data, read_round};
+use crate::trade::{Ghs, ReferenceData, read_built_in_ghs};
 use crate::vapour::session::Sessions;
 use std::io::Read;
 use std::path::Path;
@@ -159,11 +159,7 @@ impl Shop {
             Wanted::These(packs) => (packs, Vec::new()),
         };
         let materials = built_in_materials(&mut files, &mut problems);
-        let mut reference = read_reference_data(&mut files, &mut problems);
-        for (name, text) in packs.iter().flat_map(|pack| &pack.questions) {
-            let file = files.hold(name.clone(), text.clone());
-            reference.round.add(read_round(&files, file, &mut problems));
-        }
+        let reference = reference_with(&packs, &mut files, &mut problems);
         let tables = read_tables(&files, settings, materials, find, &mut problems);
         trust(&problems, &files)?;
         Ok(Shop {
@@ -298,7 +294,7 @@ impl Audit<'_> {
 
     /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.
     pub fn objections(&self, before: &Audit<'_>) -> Objections<'_> {
-        objections(&self.shop.packs, &before.checked, &self.checked)
+        objections(&before.checked, &self.checked)
     }
 
     /// The sessions of the last month, and what they did to the air.

@@ -1,15 +1,17 @@
 //! The air that a room's fan moves is at least.
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit, OptionKey};
-use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Quantity, Subject, SubjectKind};
-use crate::quantity::{Dimension, Exact, in_unit, unit};
-use crate::record::{Location, Room};
+use super::applies::room_holds;
+use super::kind::{Check, CheckKind, Judged};
+use super::options::SelectorSection;
+use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
+use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::quantity::{Dimension, Exact, Measure, TooFine, in_unit, unit};
+use crate::record::Room;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "air-at-least",
+    concern: Concern::Other,
     asks: "Does the exhaust of the room move at least so much air: changes an hour, for each area of floor, or in all?",
     limit: &[
         Dimension::AirChanges,
@@ -17,52 +19,51 @@ pub(super) const KIND: CheckKind = CheckKind {
         Dimension::Airflow,
     ],
     by_class: false,
-    options: &[OptionKey {
-        key: "measure",
-        words: &["air-changes", "per-area", "airflow"],
-        must: true,
-    }],
-    needs: &[],
+    options: &[],
+    fixture: None,
+    selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
+    adjusts: false,
+    always_judges: false,
     unknown: "when the exhaust, or the measures of the room that the limit needs, are not known",
     source: "29 CFR 1910.106(d)(4)(iv): six complete changes an hour; the needed airflow is volume × changes",
-    observe,
+    parse: |rule| {
+        let (select, limit) = (rule.containers(SelectorSection::Where), rule.positive());
+        Ok(Box::new(AirAtLeast {
+            select: select?,
+            limit: limit?,
+        }))
+    },
 };
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
-    let mut judged = Vec::new();
-    for (at, room) in facts.tables.rooms.iter().enumerate() {
-        let location = Location {
-            place: None,
-            room: Some(at),
-        };
-        let by_room = crate::fact::Filter {
-            place: Vec::new(),
-            not_place: Vec::new(),
-            ..bound.select.clone()
-        };
-        let place = by_room.location(facts, location);
-        if place == Match::No || !super::must_have::room_holds(bound, facts, at) {
-            continue;
-        }
-        let subject = Subject::new(SubjectKind::Room, room.id.clone());
-        let mut working = Working::new(facts.tables.shop.us);
-        let outcome = match place {
-            Match::Unknown(why) => Known::gap(why, vec![room.at]),
-            Match::Yes | Match::No => compare(bound, room, limit, &mut working),
-        };
-        let mut new = Judged::new(subject, outcome, working);
-        new.advice = advice(&new.outcome);
-        judged.push(new);
-    }
-    judged
+struct AirAtLeast {
+    select: ContainerFilter,
+    limit: Measure,
 }
 
-fn advice(outcome: &Known<Compared>) -> Option<String> {
-    let Known::Yes(Fact {
-        value: Compared::AtLeast { observed, limit },
-        ..
-    }) = outcome
-    else {
+impl Check for AirAtLeast {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let mut judged = Vec::new();
+        for (at, room) in facts.tables.rooms.iter().enumerate() {
+            let matched = self.select.places.rooms.meets(facts, Some(at));
+            if matched == Match::No || !room_holds(&self.select, facts, at) {
+                continue;
+            }
+            let subject = Subject::new(SubjectKind::Room, room.id.clone());
+            let mut working = Working::new(facts.tables.shop.us);
+            let outcome = match matched {
+                Match::Unknown(why) => Known::gap(why, vec![room.at]),
+                Match::Yes | Match::No => self.compare(room, &mut working),
+            };
+            let mut new = Judged::new(subject, outcome, working);
+            new.advice = new.outcome.value().and_then(advice);
+            judged.push(new);
+        }
+        judged
+    }
+}
+
+fn advice(compared: &Compared) -> Option<String> {
+    let Compared::AtLeast { observed, limit } = compared else {
         return None;
     };
     (observed.base < limit.base).then(|| {
@@ -73,110 +74,78 @@ fn advice(outcome: &Known<Compared>) -> Option<String> {
     })
 }
 
-fn compare(
-    bound: &Bound<'_>,
-    room: &Room,
-    limit: &Limit<'_>,
-    working: &mut Working,
-) -> Known<Compared> {
-    let Some(value) = limit.value else {
-        return Known::gap("the rule has no limit", Vec::new());
-    };
-    let Some(exhaust) = room.exhaust else {
-        let why = format!(
-            "the exhaust of the room `{}` is not known; measure it and give it in rooms.csv",
-            room.id
-        );
-        return Known::gap(why, vec![room.at]);
-    };
-    let symbol = if working.us() { "cfm" } else { "m3/h" };
-    let Some(shown_in) = unit::find(symbol) else {
-        return Known::gap("no unit", Vec::new());
-    };
-    let needed = match bound.option("measure") {
-        "air-changes" => by_volume(room, value.base, working),
-        "per-area" => by_area(room, value.base, working),
-        _ => Ok(Some(value.base)),
-    };
-    let needed = match needed {
-        Ok(Some(needed)) => needed,
-        Ok(None) => {
+impl AirAtLeast {
+    fn compare(&self, room: &Room, working: &mut Working) -> Known<Compared> {
+        let Some(exhaust) = room.exhaust else {
             let why = format!(
-                "the length, width or height of the room `{}` is not known; give it in rooms.csv",
+                "the exhaust of the room `{}` is not known; measure it and give it in rooms.csv",
                 room.id
             );
             return Known::gap(why, vec![room.at]);
-        }
-        Err(_) => {
-            return Known::gap(
-                "the measures have more digits than can be multiplied exactly",
-                vec![room.at],
-            );
-        }
-    };
-    let needed_shown = in_unit(needed, shown_in);
-    working.say(format!("needed: {} × that = {needed_shown}", value.text()));
-    let mut evidence = Evidence::at(room.at);
-    match room.exhaust_measured {
-        Some(day) => working.say(format!(
-            "exhaust: {}, measured on {day}",
-            in_unit(exhaust.base(), shown_in)
-        )),
-        None => evidence.said.push(format!(
-            "the exhaust of `{}` is as written, with no day on which it was measured",
-            room.id
-        )),
-    }
-    let quantity = |base| Quantity {
-        base,
-        unit: shown_in,
-    };
-    let compared = Compared::AtLeast {
-        observed: quantity(exhaust.base()),
-        limit: quantity(needed),
-    };
-    Known::Yes(Fact {
-        value: compared,
-        evidence,
-    })
-}
-
-fn by_volume(
-    room: &Room,
-    changes: Exact,
-    working: &mut Working,
-) -> Result<Option<Exact>, crate::quantity::TooFine> {
-    let (Some(length), Some(width), Some(height)) = (room.length, room.width, room.height) else {
-        return Ok(None);
-    };
-    let volume = length.by(width)?.times_height(height)?;
-    let symbol = if working.us() { "ft3" } else { "m3" };
-    if let Some(shown) = unit::find(symbol) {
+        };
+        let symbol = if working.us() { "cfm" } else { "m3/h" };
+        let Some(shown_in) = unit::find(symbol) else {
+            return Known::gap("no unit", Vec::new());
+        };
+        let needed = match self.needed(room, working) {
+            Ok(Some(needed)) => needed,
+            Ok(None) => {
+                let why = format!(
+                    "the length, width or height of the room `{}` is not known; give it in rooms.csv",
+                    room.id
+                );
+                return Known::gap(why, vec![room.at]);
+            }
+            Err(TooFine) => return Known::too_fine(vec![room.at]),
+        };
+        let needed_shown = in_unit(needed, shown_in);
         working.say(format!(
-            "volume of `{}`: {}",
-            room.id,
-            in_unit(volume.base(), shown)
+            "needed: {} × that = {needed_shown}",
+            self.limit.text()
         ));
+        let mut evidence = Evidence::at(room.at);
+        match room.exhaust_measured {
+            Some(day) => working.say(format!(
+                "exhaust: {}, measured on {day}",
+                in_unit(exhaust.base(), shown_in)
+            )),
+            None => evidence.said.push(format!(
+                "the exhaust of `{}` is as written, with no day on which it was measured",
+                room.id
+            )),
+        }
+        let compared = Compared::at_least(exhaust.base(), needed, shown_in);
+        Known::yes(compared, evidence)
     }
-    volume.changed(changes).map(|flow| Some(flow.base()))
-}
 
-fn by_area(
-    room: &Room,
-    per_area: Exact,
-    working: &mut Working,
-) -> Result<Option<Exact>, crate::quantity::TooFine> {
-    let (Some(length), Some(width)) = (room.length, room.width) else {
-        return Ok(None);
-    };
-    let area = length.by(width)?;
-    let symbol = if working.us() { "ft2" } else { "m2" };
-    if let Some(shown) = unit::find(symbol) {
-        working.say(format!(
-            "floor of `{}`: {}",
-            room.id,
-            in_unit(area.base(), shown)
-        ));
+    /// The airflow that the limit comes to in this room; the unit of the limit says what it is counted for. `None` where a
+    /// measure of the room is missing.
+    fn needed(&self, room: &Room, working: &mut Working) -> Result<Option<Exact>, TooFine> {
+        let us = working.us();
+        let mut shown = |what: &str, base, [us_unit, metric]: [&str; 2]| {
+            if let Some(unit) = unit::find(if us { us_unit } else { metric }) {
+                working.say(format!("{what} of `{}`: {}", room.id, in_unit(base, unit)));
+            }
+        };
+        let dimension = self.limit.unit.dimension;
+        if dimension == Dimension::Airflow {
+            return Ok(Some(self.limit.base));
+        }
+        let (Some(length), Some(width)) = (room.length, room.width) else {
+            return Ok(None);
+        };
+        let area = length.by(width)?;
+        if dimension == Dimension::AirPerArea {
+            shown("floor", area.base(), ["ft2", "m2"]);
+            return area.base().times(self.limit.base).map(Some);
+        }
+        let Some(height) = room.height else {
+            return Ok(None);
+        };
+        let volume = area.times_height(height)?;
+        shown("volume", volume.base(), ["ft3", "m3"]);
+        volume
+            .changed(self.limit.base)
+            .map(|flow| Some(flow.base()))
     }
-    area.base().times(per_area).map(Some)
 }

@@ -1,7 +1,7 @@
 //! Several rules at once: none of them knows of another, and a large shop has many containers to hold against each.
 
-use super::Bound;
-use super::run::run_rule;
+use super::bind::Bound;
+use super::one_rule::findings_of_rule;
 use crate::fact::Facts;
 use crate::finding::Finding;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -13,11 +13,7 @@ const MOST_THREADS: usize = 4;
 
 /// What each rule finds, in the order of the rules. In a large shop several rules are held against the facts at once.
 pub(super) fn each_rule(work: &[(&Facts<'_>, &Bound<'_>)]) -> Vec<Vec<Finding>> {
-    let one = |(facts, rule): &(&Facts<'_>, &Bound<'_>)| {
-        let mut findings = Vec::new();
-        run_rule(rule, facts, &mut findings);
-        findings
-    };
+    let one = |(facts, rule): &(&Facts<'_>, &Bound<'_>)| findings_of_rule(rule, facts);
     let large = work
         .first()
         .is_some_and(|(facts, _)| facts.tables.containers.len() >= SIDE_BY_SIDE);

@@ -1,12 +1,12 @@
 //! A rule and its kind to a bound rule, or problems at the rule's own lines.
 
-use super::{CheckKind, KINDS};
-use crate::check::CheckFault;
-use crate::fact::{Filter, filter};
-use crate::pack::{LimitValue, OPTIONS, Pack, Rule, Select, WithSpan};
-use crate::quantity::{Dimension, Measure, MeasureFault};
-use crate::record::{FixtureKind, words_of};
-use crate::text::{CellFault, Problem, Problems, nearest};
+use super::kind::{Check, CheckKind};
+use super::kinds::KINDS;
+use super::reader::{LimitText, RuleReader};
+use crate::pack::{Citation, Dated, InForce, LimitValue, Pack, Rule, Scheme, WithSpan, word};
+use crate::quantity::Day;
+use crate::record::{LocalLimit, ShopTables};
+use crate::text::{Problem, Problems};
 
 /// A rule whose words are understood.
 pub struct Bound<'r> {
@@ -14,233 +14,107 @@ pub struct Bound<'r> {
     pub rule: &'r Rule,
     /// The kind.
     pub kind: &'static CheckKind,
-    /// `[where]`.
-    pub select: Filter,
-    /// `[with]`.
-    pub with: Filter,
-    /// `[never]`.
-    pub never: Filter,
-    /// `fixture`.
-    pub fixture: Vec<FixtureKind>,
-}
-
-impl Bound<'_> {
-    /// The word of an option, or nothing.
-    pub fn option(&self, key: &str) -> &str {
-        self.rule
-            .options
-            .get(key)
-            .map_or("", |told| told.value.as_str())
-    }
+    scheme: Option<&'r Scheme>,
+    steps: Dated<(Box<dyn Check>, &'r Citation)>,
 }
 
 /// Binds a rule of a pack.
 pub fn bind<'r>(rule: &'r Rule, pack: &'r Pack, problems: &mut Problems) -> Option<Bound<'r>> {
-    let before = problems.count();
-    let Some(kind) = KINDS.iter().find(|kind| kind.name == rule.check.value) else {
-        let names = || KINDS.iter().map(|kind| kind.name);
-        let code = CellFault::WordUnknown {
-            column: "check".into(),
-            read: rule.check.value.clone(),
-            near: nearest(&rule.check.value, names()).map(str::to_string),
-            known: names().collect::<Vec<_>>().join(", "),
-        };
-        problems.add(Problem::new(code, rule.check.at));
-        return None;
-    };
-    options(rule, kind, problems);
-    sections(rule, kind, problems);
-    limits(rule, kind, pack, problems);
-    let empty = Select::default();
+    let names: Vec<(&str, &'static CheckKind)> =
+        KINDS.iter().map(|kind| (kind.name, *kind)).collect();
+    let kind = word(&rule.check, "check", &names, problems)?;
     let scheme = pack.scheme.as_ref();
-    let mut make = |select: Option<&Select>| filter(select.unwrap_or(&empty), scheme, problems);
-    let bound = Bound {
+    let mut told: Vec<Problem> = Vec::new();
+    let steps = rule.limit.try_map(|(value, citation)| {
+        let mut found = Problems::new();
+        let limit = LimitText {
+            value,
+            at: citation.at,
+            adjust: &rule.adjust,
+        };
+        let check = parse(rule, kind, scheme, limit, &mut found);
+        // Each value of a rule is read with the same options: their problems are reported once.
+        for problem in found.sorted() {
+            let same = |other: &Problem| {
+                other.at == problem.at && other.fault.words() == problem.fault.words()
+            };
+            if !told.iter().any(same) {
+                told.push(problem.clone());
+            }
+        }
+        check.map(|check| (check, citation))
+    });
+    for problem in told {
+        problems.add(problem);
+    }
+    Some(Bound {
         rule,
         kind,
-        select: make(Some(&rule.select)),
-        with: make(rule.with.as_ref()),
-        never: make(rule.never.as_ref()),
-        fixture: fixtures(&rule.fixture, problems),
-    };
-    (problems.count() == before).then_some(bound)
+        scheme,
+        steps: steps?,
+    })
 }
 
-fn fixtures(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<FixtureKind> {
-    let mut list = Vec::new();
-    for told in words {
-        match FixtureKind::WORDS
-            .iter()
-            .find(|(name, _)| *name == told.value)
-        {
-            Some((_, kind)) => list.push(*kind),
-            None => {
-                let code = CellFault::WordUnknown {
-                    column: "fixture".into(),
-                    read: told.value.clone(),
-                    near: nearest(&told.value, FixtureKind::WORDS.iter().map(|(n, _)| *n))
-                        .map(str::to_string),
-                    known: words_of(&FixtureKind::WORDS),
-                };
-                problems.add(Problem::new(code, told.at));
-            }
-        }
-    }
-    list
-}
-
-fn options(rule: &Rule, kind: &CheckKind, problems: &mut Problems) {
-    for key in OPTIONS {
-        let wanted = kind.options.iter().find(|option| option.key == key);
-        match (wanted, rule.options.get(key)) {
-            (None, Some(told)) => {
-                let code = CheckFault::KeyUnused {
-                    key: key.to_string(),
-                    kind: kind.name.to_string(),
-                };
-                problems.add(Problem::new(code, told.at));
-            }
-            (Some(option), None) if option.must => {
-                let needs = format!("`{key}`");
-                problems.add(Problem::new(
-                    CheckFault::Demand {
-                        kind: kind.name.to_string(),
-                        needs,
-                    },
-                    rule.at,
-                ));
-            }
-            (Some(option), Some(told))
-                if !option.words.is_empty() && !option.words.contains(&told.value.as_str()) =>
-            {
-                let code = CellFault::WordUnknown {
-                    column: key.to_string(),
-                    read: told.value.clone(),
-                    near: nearest(&told.value, option.words.iter().copied()).map(str::to_string),
-                    known: option.words.join(", "),
-                };
-                problems.add(Problem::new(code, told.at));
-            }
-            (Some(_) | None, _) => {}
-        }
-    }
-}
-
-fn sections(rule: &Rule, kind: &CheckKind, problems: &mut Problems) {
-    let there = [
-        ("[with]", rule.with.is_some()),
-        ("[never]", rule.never.is_some()),
-        ("fixture", !rule.fixture.is_empty()),
-    ];
-    for (name, given) in there {
-        let needed = kind.needs.contains(&name);
-        let may = name == "fixture" && kind.needs.contains(&"fixture?");
-        if needed && !given {
-            let code = CheckFault::Demand {
-                kind: kind.name.to_string(),
-                needs: format!("`{name}`"),
-            };
-            problems.add(Problem::new(code, rule.at));
-        }
-        if given && !needed && !may {
-            problems.add(Problem::new(
-                CheckFault::KeyUnused {
-                    key: name.into(),
-                    kind: kind.name.to_string(),
-                },
-                rule.at,
-            ));
-        }
-    }
-}
-
-fn limits(rule: &Rule, kind: &CheckKind, pack: &Pack, problems: &mut Problems) {
-    for (_, (value, citation)) in rule.limit.values() {
-        match value {
-            LimitValue::None if kind.limit.is_empty() => {}
-            LimitValue::None => {
-                let example = kind.limit.first().map_or("", |d| d.example());
-                let code = CheckFault::Demand {
-                    kind: kind.name.to_string(),
-                    needs: format!("a value such as \"{example}\""),
-                };
-                problems.add(Problem::new(code, citation.at));
-            }
-            LimitValue::One(told) => measures(kind, told, problems),
-            LimitValue::ByClass(list) => {
-                if !kind.by_class {
-                    let code = CheckFault::KeyUnused {
-                        key: "a value for each class".into(),
-                        kind: kind.name.to_string(),
-                    };
-                    problems.add(Problem::new(code, citation.at));
-                }
-                for (_, told) in list {
-                    measures(kind, told, problems);
-                }
-                cover(rule, list, pack, problems);
-            }
-        }
-    }
-}
-
-fn measures(kind: &CheckKind, told: &WithSpan<Measure>, problems: &mut Problems) {
-    if kind.limit.is_empty() {
-        let code = CheckFault::KeyUnused {
-            key: "value".into(),
-            kind: kind.name.to_string(),
-        };
-        problems.add(Problem::new(code, told.at));
-    } else if !kind.limit.contains(&told.value.unit.dimension) {
-        let code = CellFault::Quantity {
-            column: "value".into(),
-            read: told.value.text(),
-            fault: MeasureFault::UnitWrong(told.value.unit),
-            wanted: kind.limit.to_vec(),
-        };
-        problems.add(Problem::new(code, told.at));
-    } else if told.value.unit.dimension == Dimension::Period && told.value.period().is_none() {
-        let code = CellFault::PeriodBroken {
-            column: "value".into(),
-            read: told.value.text(),
-        };
-        problems.add(Problem::new(code, told.at));
-    }
-}
-
-/// Every class that is selected has a value, and no other has one.
-fn cover(
-    rule: &Rule,
-    list: &[(WithSpan<String>, WithSpan<Measure>)],
-    pack: &Pack,
+fn parse<'r>(
+    rule: &'r Rule,
+    kind: &'static CheckKind,
+    scheme: Option<&'r Scheme>,
+    limit: LimitText<'r>,
     problems: &mut Problems,
-) {
-    let selected = rule.select.words("class");
-    for told in selected {
-        if !list.iter().any(|(class, _)| class.value == told.value) {
-            problems.add(Problem::new(
-                CheckFault::ClassLeftOut {
-                    class: told.value.clone(),
-                },
-                told.at,
-            ));
+) -> Option<Box<dyn Check>> {
+    let mut reader = RuleReader::new(rule, (kind.name, kind.limit), scheme, limit, problems);
+    let check = (kind.parse)(&mut reader);
+    // A kind that gave up has not asked for all that it reads.
+    if check.is_ok() {
+        reader.finish();
+    }
+    check.ok().filter(|_| problems.none())
+}
+
+impl<'r> Bound<'r> {
+    /// The rule as it holds on a day.
+    pub(super) fn step(&self, day: Day) -> InForce<'_, (Box<dyn Check>, &'r Citation)> {
+        self.steps.on(day)
+    }
+
+    /// The rule as it holds on a day, if it is in force.
+    pub(super) fn on(&self, day: Day) -> Option<(&dyn Check, &'r Citation)> {
+        match self.step(day) {
+            InForce::Now(_, (check, citation)) => Some((check.as_ref(), citation)),
+            InForce::NotYet(_) | InForce::Ended(_) => None,
         }
     }
-    for (class, _) in list {
-        let known = selected.iter().any(|told| told.value == class.value);
-        let exists = pack
-            .scheme
-            .iter()
-            .flat_map(|s| &s.classes)
-            .any(|c| c.name == class.value);
-        if !known || !exists {
-            let names: Vec<&str> = selected.iter().map(|told| told.value.as_str()).collect();
-            let code = CellFault::WordUnknown {
-                column: "value".into(),
-                read: class.value.clone(),
-                near: None,
-                known: names.join(", "),
-            };
-            problems.add(Problem::new(code, class.at));
-        }
+
+    /// The same rule with the limit of the local authority; `None` if the rule cannot compare that.
+    pub(super) fn with_limit(&self, limit: &LocalLimit) -> Option<Box<dyn Check>> {
+        let value = LimitValue::One(WithSpan {
+            value: limit.value,
+            at: limit.at,
+        });
+        let limit = LimitText {
+            value: &value,
+            at: limit.at,
+            adjust: &[],
+        };
+        let problems = &mut Problems::new();
+        parse(self.rule, self.kind, self.scheme, limit, problems)
+    }
+
+    /// What the local authority says in place of it, as of a day.
+    pub(super) fn local_limits<'t>(
+        &self,
+        tables: &'t ShopTables,
+        pack: &str,
+        on: Day,
+    ) -> impl Iterator<Item = &'t LocalLimit> {
+        let names = [self.rule.id.clone(), format!("{pack}/{}", self.rule.id)];
+        let limits = tables.shop.limits.iter();
+        limits.filter(move |limit| limit.on <= on && names.contains(&limit.rule.value))
+    }
+
+    /// The question of the round that it reads, as the rule file writes it.
+    pub fn question(&self) -> Option<&WithSpan<String>> {
+        let (_, (check, _)) = self.steps.latest()?;
+        check.question()
     }
 }

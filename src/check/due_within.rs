@@ -1,304 +1,326 @@
 //! A thing is done again within so long.
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit, OptionKey};
-use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Quantity, Stage, Subject, SubjectKind};
+use super::applies::{answers, locations, no_fixtures_file, shop_holds};
+use super::kind::{Check, CheckKind, Judged};
+use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use super::reader::{FIXTURE_KEYS, Refused, RuleReader};
+use crate::fact::{
+    ContainerFilter, Evidence, Facts, Known, Match, PlaceFilter, RoomFilter, Working,
+};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::pack::WithSpan;
 use crate::quantity::{Dimension, Exact, Moment, Period, unit};
-use crate::record::{Answer, Location};
+use crate::record::{Answer, FixtureKind, Place};
 use crate::stock::RagState;
 use crate::text::Span;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "due-within",
+    concern: Concern::Other,
     asks: "Was it done again in time: a can emptied since the first rag went in, a check answered with yes?",
     limit: &[Dimension::Period],
     by_class: false,
     options: &[
-        OptionKey {
-            key: "per",
-            words: &["place", "fixture", "shop"],
-            must: true,
-        },
-        OptionKey {
-            key: "event",
-            words: &["empty"],
-            must: false,
-        },
-        OptionKey {
-            key: "answer",
-            words: &[],
-            must: false,
-        },
+        OptionKey::words::<DuePer>(Need::Always),
+        OptionKey::words::<DueEvent>(Need::Optional),
+        OptionKey::text("answer", "a question of the round", Need::With("no event")),
     ],
-    needs: &[],
+    fixture: None,
+    selectors: &[
+        (SelectorSection::Where, ContainerFilter::KEYS),
+        (SelectorSection::Where, FIXTURE_KEYS),
+    ],
+    adjusts: false,
+    always_judges: false,
     unknown: "when no such answer is on record, or when rags are in a can and nobody knows since when",
     source: "intervals as 29 CFR 1910.157(e) and 1910.107(g)(3) state them; days are counted, not hours",
-    observe,
+    parse: |rule| {
+        let (per, event, within) = (rule.must(), rule.option(), rule.period());
+        let (per, event) = (per?, event?);
+        let due = match (event, per) {
+            (Some(DueEvent::Empty), DuePer::Place) => Due::Emptied(cans(rule)?),
+            (Some(DueEvent::Empty), DuePer::Fixture | DuePer::Shop) => {
+                return Err(rule.unfit::<DuePer>("event = \"empty\"", "place"));
+            }
+            (None, per) => Due::Answered(rule.question()?, asked_about(rule, per)?),
+        };
+        Ok(Box::new(DueWithin {
+            due,
+            within: within?,
+        }))
+    },
 };
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
-    let Some(span) = limit.value.and_then(|value| value.period()) else {
-        return Vec::new();
-    };
-    if bound.option("event") == "empty" {
-        return cans(bound, facts, span);
+/// What it is done to.
+#[derive(Clone, Copy)]
+enum DuePer {
+    Place,
+    Fixture,
+    Shop,
+}
+
+impl OptionWords for DuePer {
+    const KEY: &'static str = "per";
+    const WORDS: &'static [(&'static str, DuePer)] = &[
+        ("place", DuePer::Place),
+        ("fixture", DuePer::Fixture),
+        ("shop", DuePer::Shop),
+    ];
+}
+
+/// What is done, where the log records it; else the round asks for it.
+#[derive(Clone, Copy)]
+enum DueEvent {
+    Empty,
+}
+
+impl OptionWords for DueEvent {
+    const KEY: &'static str = "event";
+    const WORDS: &'static [(&'static str, DueEvent)] = &[("empty", DueEvent::Empty)];
+}
+
+struct DueWithin {
+    due: Due,
+    within: Period,
+}
+
+enum Due {
+    /// Cans are emptied.
+    Emptied(PlaceFilter),
+    /// A question of the round is answered with yes.
+    Answered(WithSpan<String>, AskedAbout),
+}
+
+enum AskedAbout {
+    Places(PlaceFilter),
+    Fixtures(Vec<FixtureKind>, RoomFilter),
+    Shop(ContainerFilter),
+}
+
+/// The question of the round that finds a can empty.
+const CAN_EMPTY: &str = "rag-can-empty";
+
+/// The places that the log can record as emptied.
+const CANS: [&str; 2] = ["oily-waste-can", "water-can"];
+
+/// Only a can is emptied, so `[where]` names cans.
+fn cans(rule: &mut RuleReader<'_, '_>) -> Result<PlaceFilter, Refused> {
+    let select = rule.select(SelectorSection::Where, PlaceFilter::KEYS)?;
+    let places = PlaceFilter::read(select, rule.problems());
+    let words = select.words("place");
+    if words.is_empty() {
+        let needs = format!("\"place\" in [where]: {}", CANS.join(", "));
+        return Err(rule.demand(needs, select.at));
     }
-    match bound.option("per") {
-        "fixture" => fixtures(bound, facts, span),
-        "place" => places(bound, facts, span),
-        _ => {
-            if !super::must_have::shop_holds(bound, facts) {
-                return Vec::new();
-            }
-            let subject = Subject::new(SubjectKind::Check, bound.option("answer"));
-            vec![answered(
-                bound,
-                facts,
-                span,
-                "",
-                subject,
-                facts.tables.shop.at,
-            )]
+    // A word that is no kind of place has been reported.
+    let known = places.place.len() == words.len();
+    match words
+        .iter()
+        .find(|told| !CANS.contains(&told.value.as_str()))
+    {
+        Some(other) if known => {
+            let cans = CANS.join(", ");
+            Err(rule.unfit_word(other, "place", "event = \"empty\"", &cans))
         }
+        Some(_) | None => Ok(places),
     }
 }
 
-fn cans(bound: &Bound<'_>, facts: &Facts<'_>, span: Period) -> Vec<Judged> {
-    let mut judged = Vec::new();
-    for (at, place) in facts.tables.places.iter().enumerate() {
-        let location = Location {
-            place: Some(at),
-            room: place.room,
-        };
-        let matched = bound.select.location(facts, location);
-        if matched == Match::No {
-            continue;
+fn asked_about(rule: &mut RuleReader<'_, '_>, per: DuePer) -> Result<AskedAbout, Refused> {
+    Ok(match per {
+        DuePer::Place => AskedAbout::Places(rule.places(SelectorSection::Where)?),
+        DuePer::Fixture => {
+            let (kinds, rooms) = rule.fixtures_in_rooms()?;
+            AskedAbout::Fixtures(kinds, rooms)
         }
-        let subject = Subject::new(SubjectKind::Place, place.id.clone());
-        let mut working = Working::new(facts.tables.shop.us);
-        let outcome = match matched {
-            Match::Unknown(why) => Known::gap(why, vec![place.at]),
-            Match::Yes | Match::No => can(facts, at, span, &mut working),
-        };
-        judged.push(Judged::new(subject, outcome, working));
-    }
-    judged
+        DuePer::Shop => AskedAbout::Shop(rule.containers(SelectorSection::Where)?),
+    })
 }
 
-/// How long the oldest rag has been in a can.
-fn can(facts: &Facts<'_>, at: usize, span: Period, working: &mut Working) -> Known<Compared> {
-    let Some(place) = facts.tables.places.get(at) else {
-        return Known::gap("no such place", Vec::new());
-    };
-    let mut evidence = Evidence::at(place.at);
-    let mut oldest: Option<Moment> = None;
-    let mut pieces = Exact::ZERO;
-    let mut undated = None;
-    for container in facts.containers() {
-        let Some(contents) = facts.contents(container) else {
-            continue;
-        };
-        for batch in contents
-            .cloth
-            .iter()
-            .filter(|p| p.location.place == Some(at) && p.state != RagState::Clean)
+impl Check for DueWithin {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        match &self.due {
+            Due::Emptied(places) => self.emptied(places, facts),
+            Due::Answered(question, about) => self.answered(&question.value, about, facts),
+        }
+    }
+
+    fn question(&self) -> Option<&WithSpan<String>> {
+        match &self.due {
+            Due::Emptied(_) => None,
+            Due::Answered(question, _) => Some(question),
+        }
+    }
+
+    fn interval(&self) -> Option<Period> {
+        self.question().map(|_| self.within)
+    }
+}
+
+impl DueWithin {
+    fn emptied(&self, places: &PlaceFilter, facts: &Facts<'_>) -> Vec<Judged> {
+        let mut judged = Vec::new();
+        for (at, (location, place)) in locations(facts).enumerate() {
+            let mut working = Working::new(facts.tables.shop.us);
+            let outcome = match places.meets(facts, location) {
+                Match::No => continue,
+                Match::Unknown(why) => Known::gap(why, vec![place.at]),
+                Match::Yes => self.can(facts, at, place, &mut working),
+            };
+            let subject = Subject::new(SubjectKind::Place, place.id.clone());
+            judged.push(Judged::new(subject, outcome, working));
+        }
+        judged
+    }
+
+    /// How long the oldest rag has been in a can.
+    fn can(
+        &self,
+        facts: &Facts<'_>,
+        at: usize,
+        place: &Place,
+        working: &mut Working,
+    ) -> Known<Compared> {
+        let mut evidence = Evidence::at(place.at);
+        let mut oldest: Option<Moment> = None;
+        let mut pieces = Ok(Exact::ZERO);
+        for batch in facts
+            .containers()
+            .filter_map(|container| facts.contents(container))
+            .flat_map(|contents| &contents.cloth)
+            .filter(|batch| batch.location.place == Some(at) && batch.state != RagState::Clean)
         {
-            pieces = pieces.plus(batch.pieces).unwrap_or(pieces);
+            let Some(since) = batch.since else {
+                let why = format!(
+                    "rags are in `{}`, and it is not known since when; empty it and log it",
+                    place.id
+                );
+                return Known::gap(why, vec![batch.at]);
+            };
+            pieces = pieces.and_then(|sum| sum.plus(batch.pieces));
             evidence.add(batch.at);
-            match batch.since {
-                Some(since) => oldest = Some(oldest.map_or(since, |o| o.min(since))),
-                None => undated = Some(batch.at),
-            }
+            oldest = Some(oldest.map_or(since, |o| o.min(since)));
         }
-    }
-    if let Some(at) = undated {
-        return Known::gap(
-            format!(
-                "rags are in `{}`, and it is not known since when; empty it and log it",
+        let Ok(pieces) = pieces else {
+            return Known::too_fine(evidence.places);
+        };
+        if let Some(oldest) = oldest {
+            working.say(format!(
+                "{} rags in the can, the first since {oldest}",
+                pieces.digits()
+            ));
+            return self.days_since(oldest, facts, evidence, working);
+        }
+        let emptied = facts.stock.emptied.get(at).copied().flatten();
+        if emptied.is_none() && !self.looked_in(facts, &place.id) {
+            let why = format!(
+                "nothing is logged about `{}`: neither a rag that went in nor that it was emptied",
                 place.id
-            ),
-            vec![at],
-        );
-    }
-    let emptied = facts.stock.emptied.get(at).copied().flatten();
-    if oldest.is_none() && emptied.is_none() && !looked_in(facts, &place.id, span) {
-        let why = format!(
-            "nothing is logged about `{}`: neither a rag that went in nor that it was emptied",
-            place.id
-        );
-        return Known::gap(why, vec![place.at]);
-    }
-    let Some(oldest) = oldest else {
+            );
+            return Known::gap(why, vec![place.at]);
+        }
         if let Some((when, at)) = emptied {
             working.say(format!("emptied on {}", when.day()));
             evidence.add(at);
         }
-        let compared = Compared::Plain {
-            observed: "empty".into(),
-            wanted: format!("emptied within {span}"),
-            stage: Stage::Holds,
+        let wanted = format!("emptied within {}", self.within);
+        Known::yes(Compared::plain("empty", wanted, Stage::Holds), evidence)
+    }
+
+    /// Did the round find the can empty within the span?
+    fn looked_in(&self, facts: &Facts<'_>, place: &str) -> bool {
+        let last = answers(facts, CAN_EMPTY, place).max_by_key(|a| a.when);
+        last.is_some_and(|a| a.answer == Some(true) && a.when.day().plus(self.within) >= facts.on())
+    }
+
+    fn days_since(
+        &self,
+        since: Moment,
+        facts: &Facts<'_>,
+        evidence: Evidence,
+        working: &mut Working,
+    ) -> Known<Compared> {
+        let Some(days) = unit::find("day") else {
+            return Known::gap("no unit", Vec::new());
         };
-        return Known::Yes(Fact {
-            value: compared,
-            evidence,
-        });
-    };
-    working.say(format!(
-        "{} rags in the can, the first since {oldest}",
-        pieces.digits()
-    ));
-    days_since(oldest, facts, span, evidence, working)
-}
+        let (since, within) = (since.day(), self.within.in_days());
+        let due = since.plus(within);
+        let (passed, allowed) = (facts.on().since(since), due.since(since));
+        working.say(format!(
+            "{since} + {within} = due by {due}; on {} {passed} days have passed",
+            facts.on()
+        ));
+        let compared = Compared::at_most(Exact::whole(passed), Exact::whole(allowed), days);
+        Known::yes(compared, evidence)
+    }
 
-/// Did the walk-round find the can empty within the span?
-fn looked_in(facts: &Facts<'_>, place: &str, span: Period) -> bool {
-    latest(facts, "rag-can-empty", place, false)
-        .is_some_and(|a| a.answer == Some(true) && a.when.day().plus(span) >= facts.on())
-}
-
-fn days_since(
-    since: Moment,
-    facts: &Facts<'_>,
-    span: Period,
-    evidence: Evidence,
-    working: &mut Working,
-) -> Known<Compared> {
-    let span = match span {
-        Period::Hours(hours) => Period::Days(hours / 24),
-        Period::Minutes(_) => Period::Days(0),
-        Period::Days(_) | Period::Months(_) => span,
-    };
-    let Some(days) = unit::find("day") else {
-        return Known::gap("no unit", Vec::new());
-    };
-    let due = since.day().plus(span);
-    let (passed, allowed) = (facts.on().since(since.day()), due.since(since.day()));
-    working.say(format!(
-        "{} + {span} = due by {due}; on {} {passed} days have passed",
-        since.day(),
-        facts.on()
-    ));
-    let quantity = |number| Quantity {
-        base: Exact::whole(number),
-        unit: days,
-    };
-    let compared = Compared::AtMost {
-        observed: quantity(passed),
-        limit: quantity(allowed),
-    };
-    Known::Yes(Fact {
-        value: compared,
-        evidence,
-    })
-}
-
-fn fixtures(bound: &Bound<'_>, facts: &Facts<'_>, span: Period) -> Vec<Judged> {
-    let Some(list) = &facts.tables.fixtures else {
-        return vec![super::must_have::no_fixtures_file(facts)];
-    };
-    let meant = |kind| bound.select.fixture.is_empty() || bound.select.fixture.contains(&kind);
-    list.iter()
-        .filter(|fixture| meant(fixture.kind))
-        .filter(|fixture| {
-            let location = Location {
-                place: None,
-                room: fixture.room,
-            };
-            bound.select.location(facts, location) != Match::No
-        })
-        .map(|fixture| {
-            let subject = Subject::new(SubjectKind::Place, fixture.id.clone());
-            answered(bound, facts, span, &fixture.id, subject, fixture.at)
-        })
-        .collect()
-}
-
-fn places(bound: &Bound<'_>, facts: &Facts<'_>, span: Period) -> Vec<Judged> {
-    let mut judged = Vec::new();
-    for (at, place) in facts.tables.places.iter().enumerate() {
-        let location = Location {
-            place: Some(at),
-            room: place.room,
+    fn answered(&self, question: &str, about: &AskedAbout, facts: &Facts<'_>) -> Vec<Judged> {
+        let place = |id: &str, at| {
+            let subject = Subject::new(SubjectKind::Place, id);
+            self.answer(facts, question, (subject, id, at))
         };
-        if bound.select.location(facts, location) != Match::No {
-            let subject = Subject::new(SubjectKind::Place, place.id.clone());
-            judged.push(answered(bound, facts, span, &place.id, subject, place.at));
+        match about {
+            AskedAbout::Places(filter) => locations(facts)
+                .filter(|(location, _)| filter.meets(facts, *location) != Match::No)
+                .map(|(_, found)| place(&found.id, found.at))
+                .collect(),
+            AskedAbout::Fixtures(kinds, rooms) => {
+                let Some(list) = &facts.tables.fixtures else {
+                    return vec![no_fixtures_file(facts)];
+                };
+                list.iter()
+                    .filter(|fixture| kinds.contains(&fixture.kind))
+                    .filter(|fixture| rooms.meets(facts, fixture.room) != Match::No)
+                    .map(|fixture| place(&fixture.id, fixture.at))
+                    .collect()
+            }
+            AskedAbout::Shop(filter) if shop_holds(filter, facts) => {
+                let subject = Subject::new(SubjectKind::Check, question);
+                vec![self.answer(facts, question, (subject, "", facts.tables.shop.at))]
+            }
+            AskedAbout::Shop(_) => Vec::new(),
         }
     }
-    judged
-}
 
-fn answered(
-    bound: &Bound<'_>,
-    facts: &Facts<'_>,
-    span: Period,
-    place: &str,
-    subject: Subject,
-    at: Span,
-) -> Judged {
-    let mut working = Working::new(facts.tables.shop.us);
-    let check = bound.option("answer");
-    let refused = latest(facts, check, place, false).filter(|answer| answer.answer == Some(false));
-    let outcome = match latest(facts, check, place, true) {
-        Some(yes) if refused.is_some_and(|no| no.when >= yes.when) => {
-            no_on(refused.unwrap_or(yes), at)
-        }
-        None if refused.is_some() => {
-            refused.map_or_else(|| Known::gap("no answer", vec![at]), |no| no_on(no, at))
-        }
-        Some(answer) => {
-            working.say(format!(
-                "`{check}` answered with yes on {}",
-                answer.when.day()
-            ));
-            let mut evidence = Evidence::at(answer.at);
-            evidence.add(at);
-            days_since(answer.when, facts, span, evidence, &mut working)
-        }
-        None => Known::gap(
-            format!(
-                "no answer with yes to `{check}` is on record in checks.csv{}",
-                if place.is_empty() {
-                    String::new()
-                } else {
-                    format!(" for `{place}`")
-                }
-            ),
-            vec![at],
-        ),
-    };
-    Judged::new(subject, outcome, working)
+    fn answer(
+        &self,
+        facts: &Facts<'_>,
+        question: &str,
+        (subject, about, at): (Subject, &str, Span),
+    ) -> Judged {
+        let mut working = Working::new(facts.tables.shop.us);
+        let last = answers(facts, question, about).max_by_key(|a| a.when);
+        let yes = answers(facts, question, about)
+            .filter(|a| a.answer == Some(true))
+            .max_by_key(|a| a.when);
+        let outcome = match (last, yes) {
+            (Some(no), _) if no.answer == Some(false) => answered_no(no, at),
+            (_, Some(yes)) => {
+                let day = yes.when.day();
+                working.say(format!("`{question}` answered with yes on {day}"));
+                let mut evidence = Evidence::at(yes.at);
+                evidence.add(at);
+                self.days_since(yes.when, facts, evidence, &mut working)
+            }
+            (_, None) => {
+                let of = match about {
+                    "" => String::new(),
+                    about => format!(" for `{about}`"),
+                };
+                let why =
+                    format!("no answer with yes to `{question}` is on record in checks.csv{of}");
+                Known::gap(why, vec![at])
+            }
+        };
+        Judged::new(subject, outcome, working)
+    }
 }
 
 /// The last look found it wanting.
-fn no_on(no: &Answer, at: Span) -> Known<Compared> {
+fn answered_no(no: &Answer, at: Span) -> Known<Compared> {
     let mut evidence = Evidence::at(no.at);
     evidence.add(at);
     let observed = format!("answered no on {}", no.when.day());
-    Known::Yes(Fact {
-        value: Compared::Plain {
-            observed,
-            wanted: "yes".into(),
-            stage: Stage::Broken,
-        },
-        evidence,
-    })
-}
-
-/// The latest answer to a check about a place, up to the close of the day; only those with yes, or any.
-pub(super) fn latest<'f>(
-    facts: &'f Facts<'_>,
-    check: &str,
-    place: &str,
-    only_yes: bool,
-) -> Option<&'f Answer> {
-    facts
-        .tables
-        .answers
-        .iter()
-        .filter(|a| a.check == check && a.place == place && a.when < facts.stock.close)
-        .filter(|a| !only_yes || a.answer == Some(true))
-        .max_by_key(|a| a.when)
+    Known::yes(Compared::plain(observed, "yes", Stage::Broken), evidence)
 }

@@ -1,41 +1,55 @@
 //! What is breathed over a shift, or a quarter of an hour, is at most.
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit, OptionKey, session_air};
-use crate::fact::{Facts, Match};
+use super::kind::CheckKind;
+use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use super::session_air::SessionAir;
+use crate::fact::RoomFilter;
+use crate::finding::Concern;
 use crate::quantity::Dimension;
-use crate::record::Location;
-use crate::vapour::session::{Against, Session};
+use crate::vapour::session::Against;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
+    concern: Concern::Other,
     asks: "In every session of the last month, was the worst eight-hour sum of C over limit (legal limits, guide values), \
            or the worst quarter of an hour of it (short-term limits), each summed apart, at most this?",
     limit: &[Dimension::Share],
     by_class: false,
-    options: &[OptionKey {
-        key: "measure",
-        words: &["legal", "guide", "short"],
-        must: true,
-    }],
-    needs: &[],
+    options: &[OptionKey::words::<ExposureLimit>(Need::Always)],
+    fixture: None,
+    selectors: &[(SelectorSection::Where, RoomFilter::KEYS)],
+    adjusts: false,
+    always_judges: false,
     unknown: "as dilution-at-least",
     source: "29 CFR 1910.1000(d)(2)(i), Em = sum of C over L; the level by the mass balance of a well-mixed room",
-    observe,
+    parse: |rule| {
+        let (limits, rooms, limit) = (rule.must(), rule.rooms(), rule.number());
+        Ok(Box::new(SessionAir {
+            rooms: rooms?,
+            against: match limits? {
+                ExposureLimit::Legal => Against::Legal,
+                ExposureLimit::Guide => Against::Guide,
+                ExposureLimit::Short => Against::Short,
+            },
+            percent: limit?.base,
+        }))
+    },
 };
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
-    let Some(value) = limit.value else {
-        return Vec::new();
-    };
-    let rooms = |room| bound.select.location(facts, Location { place: None, room }) != Match::No;
-    let judge = |against, level: fn(&Session) -> Option<f64>| {
-        session_air::judge(facts, rooms, against, value.base, level)
-    };
-    match bound.option("measure") {
-        "short" => judge(Against::Short, |session| session.short),
-        "guide" => judge(Against::Guide, |session| session.guide),
-        _ => judge(Against::Legal, |session| session.legal),
-    }
+/// The limits that exposures are summed against.
+#[derive(Clone, Copy)]
+enum ExposureLimit {
+    Legal,
+    Guide,
+    Short,
+}
+
+impl OptionWords for ExposureLimit {
+    const KEY: &'static str = "measure";
+    const WORDS: &'static [(&'static str, ExposureLimit)] = &[
+        ("legal", ExposureLimit::Legal),
+        ("guide", ExposureLimit::Guide),
+        ("short", ExposureLimit::Short),
+    ];
 }

@@ -10,12 +10,23 @@ pub enum CheckFault {
         class: String,
     },
     Demand {
-        kind: String,
+        kind: &'static str,
         needs: String,
     },
     KeyUnused {
         key: String,
-        kind: String,
+        kind: &'static str,
+        known: String,
+    },
+    QuestionUnknown {
+        read: String,
+        near: Option<String>,
+    },
+    WordUnfit {
+        key: &'static str,
+        read: String,
+        with: &'static str,
+        known: String,
     },
     CaseFails {
         case: String,
@@ -36,9 +47,24 @@ impl Fault for CheckFault {
             CheckFault::ClassLeftOut { .. } => "class-left-out",
             CheckFault::Demand { .. } => "kind-demands",
             CheckFault::KeyUnused { .. } => "key-idle",
+            CheckFault::QuestionUnknown { .. } => "question-unknown",
+            CheckFault::WordUnfit { .. } => "word-unfit",
             CheckFault::CaseFails { .. } => "case-fails",
             CheckFault::CaseLacks { .. } => "case-lacks",
             CheckFault::NotAcceptable { .. } => "not-acceptable",
+        }
+    }
+
+    fn field(&self) -> Option<&str> {
+        match self {
+            CheckFault::WordUnfit { key, .. } => Some(key),
+            CheckFault::ClassLeftOut { .. }
+            | CheckFault::Demand { .. }
+            | CheckFault::KeyUnused { .. }
+            | CheckFault::QuestionUnknown { .. }
+            | CheckFault::CaseFails { .. }
+            | CheckFault::CaseLacks { .. }
+            | CheckFault::NotAcceptable { .. } => None,
         }
     }
 
@@ -52,9 +78,25 @@ impl Fault for CheckFault {
                 format!("A rule of the kind \"{kind}\" needs {needs}."),
                 format!("`sandarac rules {kind}` lists what the kind uses."),
             ),
-            CheckFault::KeyUnused { key, kind } => Words::new(
-                format!("A rule of the kind \"{kind}\" does not use \"{key}\"."),
-                format!("Remove it. `sandarac rules {kind}` lists what the kind uses."),
+            CheckFault::KeyUnused { key, kind, known } => Words::new(
+                format!("A rule of the kind \"{kind}\" does not use {key} here."),
+                match known.as_str() {
+                    "" => format!("Remove it. `sandarac rules {kind}` explains the kind."),
+                    known => format!("Remove it, or use one of: {known}."),
+                },
+            ),
+            CheckFault::QuestionUnknown { read, near } => Words::new(
+                format!("The round has no question \"{read}\"."),
+                match near {
+                    Some(near) => format!("Did you mean \"{near}\"?"),
+                    None => "A pack can add questions in its own checks.csv.".to_string(),
+                },
+            ),
+            CheckFault::WordUnfit {
+                read, with, known, ..
+            } => Words::new(
+                format!("\"{read}\" does not go with {with}."),
+                format!("Write one of: {known}."),
             ),
             CheckFault::CaseFails {
                 case,

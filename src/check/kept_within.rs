@@ -1,48 +1,52 @@
 //! A finish is tested in time and thrown out in time. Age makes it "test it"; a failed test makes it "throw it out".
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit};
-use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Quantity, Stage, Subject, SubjectKind};
+use super::kind::{Check, CheckKind, Judged};
+use super::options::SelectorSection;
+use crate::fact::{ContainerFilter, Evidence, Fact, Facts, Known, Match, Working};
+use crate::finding::{Compared, Concern, Quantity, Stage, Subject, SubjectKind};
 use crate::quantity::{Day, Exact, unit};
 use crate::record::Container;
-use crate::stock::{ContainerState, TrialResult};
+use crate::stock::{ContainerState, Trial, TrialResult};
 use crate::trade::{Clock, ShelfLife};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "kept-within",
+    concern: Concern::ShelfLife,
     asks: "Is every finish within its keeping time, or passed by a test since?",
     limit: &[],
     by_class: false,
     options: &[],
-    needs: &[],
+    fixture: None,
+    selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
+    adjusts: false,
+    always_judges: false,
     unknown: "when the day from which the time runs is not known; goods with no keeping time in print are left out",
     source: "trade magazines and finishers' notes, each figure with its grade in data/keeping.csv; the user's own figures \
              in products.csv come first",
-    observe,
+    parse: |rule| {
+        let select = rule.containers(SelectorSection::Where)?;
+        Ok(Box::new(KeptWithin { select }))
+    },
 };
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
-    let mut judged = Vec::new();
-    for container in facts.containers() {
-        if bound.select.container(facts, container) == Match::No {
-            continue;
-        }
-        let (Some(row), Some(contents)) = (
-            facts.tables.containers.get(container),
-            facts.contents(container),
-        ) else {
-            continue;
-        };
-        if row.vessel.is_some_and(|vessel| vessel.is_cloth()) {
-            continue;
-        }
-        if let Some(new) = keeping(facts, container, row, contents) {
-            judged.push(new);
-        }
+struct KeptWithin {
+    select: ContainerFilter,
+}
+
+impl Check for KeptWithin {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        facts
+            .containers()
+            .filter(|container| self.select.meets(facts, *container) != Match::No)
+            .filter_map(|container| {
+                let row = facts.tables.containers.get(container)?;
+                let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
+                let contents = facts.contents(container).filter(|_| !cloth)?;
+                keeping(facts, container, row, contents)
+            })
+            .collect()
     }
-    judged
 }
 
 fn keeping(
@@ -64,7 +68,8 @@ fn keeping(
             )),
         ),
         (None, Some(times)) => {
-            let outcome = age(facts, row, contents, times, &mut working)?;
+            let evidence = facts.evidence(container);
+            let outcome = age(facts, (row, contents), times, evidence, &mut working)?;
             let advice = advice(row, times, &outcome);
             (outcome, advice)
         }
@@ -100,22 +105,16 @@ fn failed(contents: &ContainerState) -> Option<Known<Compared>> {
     let minutes = trial
         .minutes
         .map_or_else(String::new, |m| format!(", {m} min"));
-    let value = Compared::Plain {
-        observed: format!("failed the {} test on {}{minutes}", trial.test, trial.day),
-        wanted: "a passed test".into(),
-        stage: Stage::Broken,
-    };
-    Some(Known::Yes(Fact {
-        value,
-        evidence: Evidence::at(trial.at),
-    }))
+    let observed = format!("failed the {} test on {}{minutes}", trial.test, trial.day);
+    let value = Compared::plain(observed, "a passed test", Stage::Broken);
+    Some(Known::yes(value, Evidence::at(trial.at)))
 }
 
 fn age(
     facts: &Facts<'_>,
-    row: &Container,
-    contents: &ContainerState,
+    (row, contents): (&Container, &ContainerState),
     times: &ShelfLife,
+    mut evidence: Evidence,
     working: &mut Working,
 ) -> Option<Known<Compared>> {
     if let Some(last) = row.best_before {
@@ -132,32 +131,26 @@ fn age(
         );
         return Some(Known::gap(why, vec![row.at]));
     };
-    let unit = unit::find("day")?;
-    let quantity = |day: Day| Quantity {
-        base: Exact::whole(day.since(from)),
-        unit,
-    };
     working.say(format!(
         "{word} on {from}; on {} it is {} days old",
         facts.on(),
         facts.on().since(from)
     ));
-    if let Some(span) = times.test_from {
-        working.say(format!("test from {}", from.plus(span)));
+    for (what, span) in [
+        ("test from", times.test_from),
+        ("throw out after", times.discard_after),
+    ] {
+        if let Some(span) = span {
+            working.say(format!("{what} {}", from.plus(span)));
+        }
     }
-    if let Some(span) = times.discard_after {
-        working.say(format!("throw out after {}", from.plus(span)));
-    }
-    let mut evidence = facts.evidence(facts.tables.container(&row.id).unwrap_or(usize::MAX));
     evidence.add(times.at);
     evidence.said.extend(times.said.iter().cloned());
     if !contents.lots.is_empty() {
-        evidence
-            .said
-            .push(format!("flakes of lot {}", contents.lots.join(", ")));
+        let lots = contents.lots.join(", ");
+        evidence.said.push(format!("flakes of lot {lots}"));
     }
     let days = times.days(from, contents);
-    let (mut warn, limit) = (days.test_from, days.discard_after);
     if let Some((trial, good)) = contents.trial.zip(days.passed) {
         working.say(format!(
             "passed the {} test on {}: good until {good}",
@@ -165,22 +158,24 @@ fn age(
         ));
         evidence.add(trial.at);
     }
-    if contents
-        .trial
-        .is_some_and(|t| t.result == TrialResult::Retest && t.day >= from)
-    {
-        evidence.said.push(
-            "the last test was slow: for jigs and sealing only, and to be tested again".into(),
-        );
+    let mut warn = days.test_from;
+    let slow = |t: Trial| t.result == TrialResult::Retest && t.day >= from;
+    if contents.trial.is_some_and(slow) {
+        let said = "the last test was slow: for jigs and sealing only, and to be tested again";
+        evidence.said.push(said.into());
         warn = Some(from);
     }
-    let warn = warn.or(limit)?;
+    let unit = unit::find("day")?;
+    let quantity = |day: Day| Quantity {
+        base: Exact::whole(day.since(from)),
+        unit,
+    };
     let value = Compared::Staged {
         observed: quantity(facts.on()),
-        warn: quantity(warn),
-        limit: limit.map(quantity),
+        warn: quantity(warn.or(days.discard_after)?),
+        limit: days.discard_after.map(quantity),
     };
-    Some(Known::Yes(Fact { value, evidence }))
+    Some(Known::yes(value, evidence))
 }
 
 /// The maker's own last day.
@@ -211,13 +206,6 @@ fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -
             "to its day"
         }
     );
-    let value = Compared::Plain {
-        observed: text,
-        wanted: format!("by {last}"),
-        stage,
-    };
-    Known::Yes(Fact {
-        value,
-        evidence: Evidence::at(row.at),
-    })
+    let value = Compared::plain(text, format!("by {last}"), stage);
+    Known::yes(value, Evidence::at(row.at))
 }

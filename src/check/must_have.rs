@@ -1,395 +1,364 @@
 //! This is present, and of this kind.
 
-use super::bind::Bound;
-use super::due_within::latest;
-use super::{CheckKind, Judged, Limit, OptionKey};
-use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Stage, Subject, SubjectKind};
+use super::applies::{answers, locations, no_fixtures_file, room_holds, shop_holds};
+use super::kind::{Check, CheckKind, Judged};
+use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use super::reader::{Refused, RuleReader};
+use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::pack::WithSpan;
 use crate::quantity::Period;
-use crate::record::{Answer, Location};
+use crate::record::{Answer, FixtureKind, Place};
 use crate::text::Span;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "must-have",
+    concern: Concern::Other,
     asks: "Is it there: a label on the container, a rated cabinet, a fixture in the room, a yes in the walk-round?",
     limit: &[],
     by_class: false,
     options: &[
-        OptionKey {
-            key: "per",
-            words: &["container", "place", "room", "shop"],
-            must: true,
-        },
-        OptionKey {
-            key: "have",
-            words: &["label", "rated", "fixture", "answer"],
-            must: true,
-        },
-        OptionKey {
-            key: "answer",
-            words: &[],
-            must: false,
-        },
+        OptionKey::words::<HavePer>(Need::Always),
+        OptionKey::words::<Have>(Need::Always),
+        OptionKey::text(
+            "answer",
+            "a question of the round",
+            Need::With("have = \"answer\""),
+        ),
     ],
-    needs: &["fixture?"],
+    fixture: Some(Need::With("have = \"fixture\"")),
+    selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
+    adjusts: false,
+    always_judges: false,
     unknown: "when the cell is empty, the check has no answer on record, or there is no fixtures.csv",
     source: "common practice, no source: an empty cell is not known, and what is not known is no yes",
-    observe,
+    parse: |rule| {
+        let (wanted, select) = (wanted(rule), rule.containers(SelectorSection::Where));
+        Ok(Box::new(MustHave {
+            wanted: wanted?,
+            select: select?,
+        }))
+    },
 };
+
+/// What has it.
+#[derive(Clone, Copy)]
+enum HavePer {
+    Container,
+    Place,
+    Room,
+    Shop,
+}
+
+impl OptionWords for HavePer {
+    const KEY: &'static str = "per";
+    const WORDS: &'static [(&'static str, HavePer)] = &[
+        ("container", HavePer::Container),
+        ("place", HavePer::Place),
+        ("room", HavePer::Room),
+        ("shop", HavePer::Shop),
+    ];
+}
+
+/// What must be there.
+#[derive(Clone, Copy)]
+enum Have {
+    Label,
+    Listed,
+    Fixture,
+    Answer,
+}
+
+impl OptionWords for Have {
+    const KEY: &'static str = "have";
+    const WORDS: &'static [(&'static str, Have)] = &[
+        ("label", Have::Label),
+        ("rated", Have::Listed),
+        ("fixture", Have::Fixture),
+        ("answer", Have::Answer),
+    ];
+}
+
+/// What each thing can have. A label is a column of inventory.csv, a listing one of places.csv; fixtures are in rooms.
+fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, Refused> {
+    let (per, have) = (rule.must(), rule.must());
+    let (per, have) = (per?, have?);
+    Ok(match (per, have) {
+        (HavePer::Container, Have::Label) => WantedThing::Label,
+        (HavePer::Place, Have::Listed) => WantedThing::Listed,
+        (HavePer::Place, Have::Answer) => WantedThing::InPlaces(rule.question()?),
+        (HavePer::Room, Have::Fixture) => WantedThing::InRooms(Sign::Fixture(rule.fixtures()?)),
+        (HavePer::Room, Have::Answer) => WantedThing::InRooms(Sign::Answer(rule.question()?)),
+        (HavePer::Shop, Have::Fixture) => WantedThing::InShop(Sign::Fixture(rule.fixtures()?)),
+        (HavePer::Shop, Have::Answer) => WantedThing::InShop(Sign::Answer(rule.question()?)),
+        (HavePer::Container, Have::Listed | Have::Fixture | Have::Answer) => {
+            return Err(rule.unfit::<Have>("per = \"container\"", "label"));
+        }
+        (HavePer::Place, Have::Label | Have::Fixture) => {
+            return Err(rule.unfit::<Have>("per = \"place\"", "rated, answer"));
+        }
+        (HavePer::Room, Have::Label | Have::Listed) => {
+            return Err(rule.unfit::<Have>("per = \"room\"", "fixture, answer"));
+        }
+        (HavePer::Shop, Have::Label | Have::Listed) => {
+            return Err(rule.unfit::<Have>("per = \"shop\"", "fixture, answer"));
+        }
+    })
+}
 
 /// From one monthly round to the next, with two days of grace.
 const ROUND: Period = Period::Days(33);
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
-    match bound.option("per") {
-        "container" => containers(bound, facts),
-        "place" => places(bound, facts),
-        "room" => rooms(bound, facts),
-        _ => {
-            if !shop_holds(bound, facts) {
-                return Vec::new();
+struct MustHave {
+    wanted: WantedThing,
+    select: ContainerFilter,
+}
+
+enum WantedThing {
+    /// Containers have a label.
+    Label,
+    /// Places are listed.
+    Listed,
+    /// A question is answered with yes for each place.
+    InPlaces(WithSpan<String>),
+    InRooms(Sign),
+    InShop(Sign),
+}
+
+/// What shows that it is there.
+enum Sign {
+    Fixture(Vec<FixtureKind>),
+    Answer(WithSpan<String>),
+}
+
+impl Check for MustHave {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        match &self.wanted {
+            WantedThing::Label => self.labels(facts),
+            WantedThing::Listed => self.places(facts, |place| {
+                said(place.listed, "rated", &place.id, place.at)
+            }),
+            WantedThing::InPlaces(question) => self.places(facts, |place| {
+                answered(facts, &question.value, &place.id, place.at)
+            }),
+            WantedThing::InRooms(sign) => self.rooms(facts, sign),
+            WantedThing::InShop(_) if !shop_holds(&self.select, facts) => Vec::new(),
+            WantedThing::InShop(sign) => {
+                let shop = &facts.tables.shop;
+                let subject = match sign {
+                    Sign::Answer(question) => {
+                        Subject::new(SubjectKind::Check, question.value.clone())
+                    }
+                    Sign::Fixture(_) => Subject::new(SubjectKind::Shop, shop.name.clone()),
+                };
+                let outcome = sign.look(facts, "", None, shop.at);
+                vec![Judged::new(subject, outcome, Working::new(shop.us))]
             }
-            let subject = match bound.option("have") {
-                "answer" => Subject::new(SubjectKind::Check, bound.option("answer")),
-                _ => Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone()),
+        }
+    }
+
+    fn question(&self) -> Option<&WithSpan<String>> {
+        match &self.wanted {
+            WantedThing::InPlaces(question)
+            | WantedThing::InRooms(Sign::Answer(question))
+            | WantedThing::InShop(Sign::Answer(question)) => Some(question),
+            WantedThing::Label
+            | WantedThing::Listed
+            | WantedThing::InRooms(Sign::Fixture(_))
+            | WantedThing::InShop(Sign::Fixture(_)) => None,
+        }
+    }
+}
+
+impl MustHave {
+    fn labels(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let mut list = Vec::new();
+        for container in facts.containers() {
+            let Some(row) = facts.tables.containers.get(container) else {
+                continue;
             };
-            vec![judged(
-                bound,
-                facts,
+            // What has the label has it, whether or not the rule means this container.
+            let outcome = match (self.select.meets(facts, container), row.labelled) {
+                (Match::No, _) => continue,
+                (Match::Unknown(why), None | Some(false)) => Known::gap(why, vec![row.at]),
+                (Match::Unknown(_) | Match::Yes, labelled) => {
+                    said(labelled, "labelled", &row.id, row.at)
+                }
+            };
+            let subject = Subject::new(SubjectKind::Container, row.id.clone());
+            list.push(Judged::new(
                 subject,
-                &Spot {
-                    name: "",
-                    at: facts.tables.shop.at,
-                    ..Spot::default_at(facts)
-                },
-            )]
+                outcome,
+                Working::new(facts.tables.shop.us),
+            ));
         }
+        list
     }
-}
 
-/// What is asked about.
-struct Spot<'f> {
-    name: &'f str,
-    at: Span,
-    said: Option<bool>,
-    column: &'static str,
-    room: Option<usize>,
-}
-
-impl<'f> Spot<'f> {
-    fn default_at(facts: &Facts<'f>) -> Spot<'f> {
-        Spot {
-            name: "",
-            at: facts.tables.shop.at,
-            said: None,
-            column: "",
-            room: None,
+    fn places(&self, facts: &Facts<'_>, look: impl Fn(&Place) -> Known<Compared>) -> Vec<Judged> {
+        let content = &self.select.content;
+        let mut list = Vec::new();
+        for (at, (location, place)) in locations(facts).enumerate() {
+            let holds = !content.restricts()
+                || facts.containers().any(|c| {
+                    facts.location(c).place == Some(at) && content.meets(facts, c) != Match::No
+                });
+            if self.select.places.meets(facts, location) == Match::No || !holds {
+                continue;
+            }
+            let subject = Subject::new(SubjectKind::Place, place.id.clone());
+            let working = Working::new(facts.tables.shop.us);
+            list.push(Judged::new(subject, look(place), working));
         }
+        list
     }
-}
 
-fn containers(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
-    let mut list = Vec::new();
-    for container in facts.containers() {
-        let matched = bound.select.container(facts, container);
-        let Some(row) = facts.tables.containers.get(container) else {
-            continue;
-        };
-        if matched == Match::No {
-            continue;
+    fn rooms(&self, facts: &Facts<'_>, sign: &Sign) -> Vec<Judged> {
+        let mut list = Vec::new();
+        for (at, room) in facts.tables.rooms.iter().enumerate() {
+            let matched = self.select.places.rooms.meets(facts, Some(at));
+            if matched == Match::No || !room_holds(&self.select, facts, at) {
+                continue;
+            }
+            let outcome = sign.look(facts, &room.id, Some(at), room.at);
+            let subject = Subject::new(SubjectKind::Room, room.id.clone());
+            list.push(Judged::new(
+                subject,
+                self.unless_unsure(facts, at, outcome),
+                Working::new(facts.tables.shop.us),
+            ));
         }
-        let subject = Subject::new(SubjectKind::Container, row.id.clone());
-        let spot = Spot {
-            name: &row.id,
-            at: row.at,
-            said: row.labelled,
-            column: "labelled",
-            room: facts.location(container).room,
-        };
-        // What has the label has it, whether or not the rule means this container.
-        let judged = judged(bound, facts, subject, &spot);
-        list.push(match (matched, row.labelled) {
-            (Match::Unknown(why), said) if said != Some(true) => Judged {
-                outcome: Known::gap(why, vec![row.at]),
-                ..judged
-            },
-            (Match::Unknown(_) | Match::Yes | Match::No, _) => judged,
-        });
+        list
     }
-    list
-}
 
-fn places(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
-    let mut list = Vec::new();
-    for (at, place) in facts.tables.places.iter().enumerate() {
-        let location = Location {
-            place: Some(at),
-            room: place.room,
-        };
-        let holds = !bound.select.asks_of_content()
-            || facts.containers().any(|c| {
-                facts.location(c).place == Some(at) && bound.select.content(facts, c) != Match::No
-            });
-        if bound.select.location(facts, location) == Match::No || !holds {
-            continue;
+    /// Where only something that may be meant is in the room, a thing that is wanting cannot be judged.
+    fn unless_unsure(
+        &self,
+        facts: &Facts<'_>,
+        room: usize,
+        outcome: Known<Compared>,
+    ) -> Known<Compared> {
+        let wanting = matches!(
+            outcome.value(),
+            Some(Compared::Plain {
+                stage: Stage::Broken,
+                ..
+            })
+        );
+        if !wanting || !self.select.content.restricts() {
+            return outcome;
         }
-        let subject = Subject::new(SubjectKind::Place, place.id.clone());
-        let spot = Spot {
-            name: &place.id,
-            at: place.at,
-            said: place.listed,
-            column: "rated",
-            room: place.room,
-        };
-        list.push(judged(bound, facts, subject, &spot));
-    }
-    list
-}
-
-fn rooms(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Judged> {
-    let mut list = Vec::new();
-    for (at, room) in facts.tables.rooms.iter().enumerate() {
-        let location = Location {
-            place: None,
-            room: Some(at),
-        };
-        let by_room = crate::fact::Filter {
-            place: Vec::new(),
-            not_place: Vec::new(),
-            ..bound.select.clone()
-        };
-        if by_room.location(facts, location) == Match::No || !room_holds(bound, facts, at) {
-            continue;
-        }
-        let subject = Subject::new(SubjectKind::Room, room.id.clone());
-        let spot = Spot {
-            name: &room.id,
-            at: room.at,
-            said: None,
-            column: "",
-            room: Some(at),
-        };
-        list.push(unless_unsure(
-            bound,
-            facts,
-            at,
-            judged(bound, facts, subject, &spot),
-        ));
-    }
-    list
-}
-
-/// Where only something that may be meant is in the room, a thing that is wanting cannot be judged.
-fn unless_unsure(bound: &Bound<'_>, facts: &Facts<'_>, room: usize, judged: Judged) -> Judged {
-    let wanting = matches!(&judged.outcome, Known::Yes(fact)
-        if matches!(&fact.value, Compared::Plain { stage: Stage::Broken, .. }));
-    if !wanting || !bound.select.asks_of_content() {
-        return judged;
-    }
-    let mut why = None;
-    for container in facts
-        .containers()
-        .filter(|c| facts.location(*c).room.is_none_or(|r| r == room))
-    {
-        match bound.select.container(facts, container) {
-            Match::Yes => return judged,
-            Match::Unknown(reason) => why = why.or(Some((reason, facts.row(container)))),
-            Match::No => {}
-        }
-    }
-    match why {
-        Some((why, row)) => Judged {
-            outcome: Known::gap(why, row.into_iter().collect()),
-            ..judged
-        },
-        None => judged,
-    }
-}
-
-/// Does the room hold anything that the rule is about? A rule about no content is about every room.
-pub(super) fn room_holds(bound: &Bound<'_>, facts: &Facts<'_>, room: usize) -> bool {
-    let asks = bound.select.asks_of_content()
-        || !bound.select.place.is_empty()
-        || !bound.select.not_place.is_empty();
-    if !asks {
-        return true;
-    }
-    if !bound.select.asks_of_content() {
-        return facts.tables.places.iter().enumerate().any(|(at, s)| {
-            s.room == Some(room)
-                && bound.select.location(
-                    facts,
-                    Location {
-                        place: Some(at),
-                        room: s.room,
-                    },
-                ) == Match::Yes
-        });
-    }
-    facts.containers().any(|c| {
-        facts.location(c).room.is_none_or(|r| r == room)
-            && bound.select.container(facts, c) != Match::No
-    })
-}
-
-/// Does the shop hold anything that the rule is about?
-pub(super) fn shop_holds(bound: &Bound<'_>, facts: &Facts<'_>) -> bool {
-    let asks_room = !bound.select.room.is_empty()
-        || !bound.select.not_room.is_empty()
-        || !bound.select.level.is_empty();
-    if !bound.select.asks_of_content() && !asks_room && bound.select.place.is_empty() {
-        return true;
-    }
-    if bound.select.asks_of_content() {
-        return facts
+        let mut unsure = None;
+        let here = facts
             .containers()
-            .any(|c| bound.select.container(facts, c) != Match::No);
-    }
-    let by_room = facts.tables.rooms.iter().enumerate().any(|(at, _)| {
-        bound.select.place.is_empty()
-            && bound.select.location(
-                facts,
-                Location {
-                    place: None,
-                    room: Some(at),
-                },
-            ) != Match::No
-    });
-    by_room
-        || facts.tables.places.iter().enumerate().any(|(at, place)| {
-            bound.select.location(
-                facts,
-                Location {
-                    place: Some(at),
-                    room: place.room,
-                },
-            ) != Match::No
+            .filter(|c| facts.location(*c).room.is_none_or(|r| r == room));
+        for container in here {
+            match self.select.meets(facts, container) {
+                Match::Yes => return outcome,
+                Match::Unknown(why) => unsure = unsure.or(Some((why, facts.row(container)))),
+                Match::No => {}
+            }
+        }
+        unsure.map_or(outcome, |(why, row)| {
+            Known::gap(why, row.into_iter().collect())
         })
+    }
 }
 
-fn judged(bound: &Bound<'_>, facts: &Facts<'_>, subject: Subject, spot: &Spot<'_>) -> Judged {
-    let working = Working::new(facts.tables.shop.us);
-    let outcome = match bound.option("have") {
-        "fixture" => fixture(bound, facts, spot),
-        "answer" => answer(bound, facts, spot),
-        _ => said(spot),
-    };
-    Judged::new(subject, outcome, working)
+impl Sign {
+    /// Is it there, in this room or (with no room) anywhere in the shop?
+    fn look(
+        &self,
+        facts: &Facts<'_>,
+        name: &str,
+        room: Option<usize>,
+        at: Span,
+    ) -> Known<Compared> {
+        match self {
+            Sign::Fixture(kinds) => fixture(facts, kinds, room, at),
+            Sign::Answer(question) => answered(facts, &question.value, name, at),
+        }
+    }
 }
 
-fn plain(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
-    let compared = Compared::Plain {
-        observed: observed.into(),
-        wanted: "yes".into(),
-        stage: if holds { Stage::Holds } else { Stage::Broken },
-    };
-    Known::Yes(Fact {
-        value: compared,
-        evidence,
-    })
+fn yes_or_no(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
+    let stage = if holds { Stage::Holds } else { Stage::Broken };
+    Known::yes(Compared::plain(observed, "yes", stage), evidence)
 }
 
-fn said(spot: &Spot<'_>) -> Known<Compared> {
-    match spot.said {
-        Some(yes) => plain(if yes { "yes" } else { "no" }, yes, Evidence::at(spot.at)),
+fn said(said: Option<bool>, column: &str, name: &str, at: Span) -> Known<Compared> {
+    match said {
+        Some(yes) => yes_or_no(if yes { "yes" } else { "no" }, yes, Evidence::at(at)),
         None => Known::gap(
-            format!(
-                "`{}` of `{}` is empty; say yes or no",
-                spot.column, spot.name
-            ),
-            vec![spot.at],
+            format!("`{column}` of `{name}` is empty; say yes or no"),
+            vec![at],
         ),
     }
 }
 
-fn answer(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compared> {
-    let check = bound.option("answer");
-    match latest(facts, check, spot.name, false) {
-        Some(given) if stale(facts, check, given) => {
-            let why = format!(
-                "`{check}` was last answered on {}; look again and answer in checks.csv",
-                given.when.day()
-            );
-            Known::gap(why, vec![given.at])
-        }
-        Some(given) => match given.answer {
-            Some(yes) => {
-                let word = if yes { "yes" } else { "no" };
-                plain(
-                    format!("{word}, on {}", given.when.day()),
-                    yes,
-                    Evidence::at(given.at),
-                )
-            }
-            None => {
-                let fine = facts
-                    .reference
-                    .round
-                    .find(check)
-                    .is_some_and(|q| q.may_be_absent);
-                plain(
-                    format!("not present, on {}", given.when.day()),
-                    fine,
-                    Evidence::at(given.at),
-                )
-            }
-        },
-        None => {
-            let about = if spot.name.is_empty() {
-                String::new()
-            } else {
-                format!(" for `{}`", spot.name)
-            };
-            Known::gap(
-                format!("no answer to `{check}` is on record in checks.csv{about}"),
-                vec![spot.at],
-            )
-        }
+fn answered(facts: &Facts<'_>, question: &str, name: &str, at: Span) -> Known<Compared> {
+    let Some(given) = answers(facts, question, name).max_by_key(|a| a.when) else {
+        let about = match name {
+            "" => String::new(),
+            name => format!(" for `{name}`"),
+        };
+        return Known::gap(
+            format!("no answer to `{question}` is on record in checks.csv{about}"),
+            vec![at],
+        );
+    };
+    let day = given.when.day();
+    if stale(facts, question, given) {
+        let why =
+            format!("`{question}` was last answered on {day}; look again and answer in checks.csv");
+        return Known::gap(why, vec![given.at]);
     }
+    let (word, holds) = match given.answer {
+        Some(true) => ("yes", true),
+        Some(false) => ("no", false),
+        None => {
+            let question = facts.reference.round.find(question);
+            ("not present", question.is_some_and(|q| q.may_be_absent))
+        }
+    };
+    yes_or_no(format!("{word}, on {day}"), holds, Evidence::at(given.at))
 }
 
 /// A yes does not last for ever: it counts for the interval of its question, and at least from one monthly round to the
 /// next. (That least span is a judgement, no source.)
-fn stale(facts: &Facts<'_>, check: &str, given: &Answer) -> bool {
+fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
     let round = given.when.day().plus(ROUND);
     let due = facts
         .reference
         .round
-        .find(check)
+        .find(question)
         .map_or(round, |q| given.when.day().plus(q.interval).max(round));
     given.answer != Some(false) && facts.on() > due
 }
 
-fn fixture(bound: &Bound<'_>, facts: &Facts<'_>, spot: &Spot<'_>) -> Known<Compared> {
+fn fixture(
+    facts: &Facts<'_>,
+    kinds: &[FixtureKind],
+    room: Option<usize>,
+    at: Span,
+) -> Known<Compared> {
     let Some(list) = &facts.tables.fixtures else {
         return no_fixtures_file(facts).outcome;
     };
-    let words: Vec<&str> = bound.fixture.iter().map(|kind| kind.word()).collect();
     let found = list
         .iter()
-        .find(|f| bound.fixture.contains(&f.kind) && (spot.room.is_none() || f.room == spot.room));
+        .find(|f| kinds.contains(&f.kind) && (room.is_none() || f.room == room));
     match found {
-        Some(fixture) => plain(
+        Some(fixture) => yes_or_no(
             format!("yes: {}", fixture.id),
             true,
             Evidence::at(fixture.at),
         ),
-        None => plain(
-            format!("no {} in fixtures.csv", words.join(" or ")),
-            false,
-            Evidence::at(spot.at),
-        ),
+        None => {
+            let words: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
+            let observed = format!("no {} in fixtures.csv", words.join(" or "));
+            yes_or_no(observed, false, Evidence::at(at))
+        }
     }
-}
-
-/// Without fixtures.csv nothing is known of fixtures.
-pub(super) fn no_fixtures_file(facts: &Facts<'_>) -> Judged {
-    let subject = Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone());
-    let why = "there is no fixtures.csv; list exits, extinguishers, fans and flames in it";
-    Judged::new(
-        subject,
-        Known::gap(why, vec![facts.tables.shop.at]),
-        Working::new(facts.tables.shop.us),
-    )
 }

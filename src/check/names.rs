@@ -1,11 +1,12 @@
-//! Every name that a shop writes beside a rule (in local limits, acceptances and answers) is one that there is.
+//! Every name that a shop or a rule writes (rules in local limits, acceptances and actions; questions; places in answers)
+//! is one that there is.
 
-use super::{Bound, bind};
-use crate::check::CheckFault;
+use super::bind::{Bound, bind};
+use super::fault::CheckFault;
 use crate::finding::NEVER_ACCEPTED;
 use crate::pack::{Pack, Rule};
 use crate::record::ShopTables;
-use crate::text::{CellFault, Problem, Problems};
+use crate::text::{CellFault, Problem, Problems, Span};
 use crate::trade::ReferenceData;
 
 /// Binds every rule of the packs that are wanted, and sees that local limits and acceptances name rules that there are.
@@ -16,122 +17,109 @@ pub fn bind_all<'r>(
     reference: &ReferenceData,
     problems: &mut Problems,
 ) -> Vec<(&'r Pack, Vec<Bound<'r>>)> {
-    let bound = packs
-        .iter()
-        .filter(|pack| only(pack))
-        .map(|pack| {
-            (
-                pack,
-                pack.rules
-                    .iter()
-                    .filter_map(|rule| bind(rule, pack, problems))
-                    .collect(),
-            )
-        })
-        .collect();
+    let mut bound = Vec::new();
+    for pack in packs.iter().filter(|pack| only(pack)) {
+        let rules = pack.rules.iter();
+        let rules: Vec<Bound<'r>> = rules
+            .filter_map(|rule| bind(rule, pack, problems))
+            .collect();
+        questions_known(&rules, reference, problems);
+        bound.push((pack, rules));
+    }
+    rules_known(packs, tables, problems);
+    never_accepted(packs, tables, problems);
+    answers_known(tables, reference, problems);
+    bound
+}
+
+/// A name in a sorted list, or a problem.
+fn known(name: &str, list: &[&str], (kind, at): (&'static str, Span), problems: &mut Problems) {
+    if list.binary_search(&name).is_err() {
+        let near = problems.near(name, list.iter().copied());
+        let read = name.to_string();
+        problems.add(Problem::new(
+            CellFault::NameUnknown { kind, read, near },
+            at,
+        ));
+    }
+}
+
+fn sorted(mut list: Vec<&str>) -> Vec<&str> {
+    list.sort_unstable();
+    list
+}
+
+fn questions(reference: &ReferenceData) -> Vec<&str> {
+    let questions = reference.round.questions.iter();
+    sorted(questions.map(|q| q.check.as_str()).collect())
+}
+
+/// A rule waits for the answer to a question that is asked.
+pub fn questions_known(rules: &[Bound<'_>], reference: &ReferenceData, problems: &mut Problems) {
+    let questions = questions(reference);
+    for told in rules.iter().filter_map(Bound::question) {
+        let read = told.value.clone();
+        if questions.binary_search(&read.as_str()).is_err() {
+            let near = problems.near(&read, questions.iter().copied());
+            problems.add(Problem::new(
+                CheckFault::QuestionUnknown { read, near },
+                told.at,
+            ));
+        }
+    }
+}
+
+fn rules_known(packs: &[Pack], tables: &ShopTables, problems: &mut Problems) {
     let names: Vec<String> = packs
         .iter()
         .flat_map(|p| {
-            p.rules
-                .iter()
-                .flat_map(|r| [r.id.clone(), format!("{}/{}", p.id, r.id)])
+            let rules = p.rules.iter();
+            rules.flat_map(|r| [r.id.clone(), format!("{}/{}", p.id, r.id)])
         })
         .collect();
-    let mut known = |name: &str, at| {
-        if !names.iter().any(|n| n == name) {
-            let near = problems.near(name, names.iter().map(String::as_str));
-            problems.add(Problem::new(
-                CellFault::NameUnknown {
-                    kind: "rule",
-                    read: name.to_string(),
-                    near,
-                },
-                at,
-            ));
-        }
-    };
-    for limit in &tables.shop.limits {
-        known(&limit.rule.value, limit.rule.at);
+    let names = sorted(names.iter().map(String::as_str).collect());
+    let limits = tables.shop.limits.iter();
+    let limits = limits.map(|limit| (limit.rule.value.as_str(), limit.rule.at));
+    let accepted = tables.accepted.iter().map(|a| (a.rule.as_str(), a.rule_at));
+    let actions = tables.actions.iter();
+    let actions = actions.filter_map(|a| Some((a.rule.as_deref()?, a.rule_at)));
+    for (rule, at) in limits.chain(accepted).chain(actions) {
+        known(rule, &names, ("rule", at), problems);
     }
-    for acceptance in &tables.accepted {
-        known(&acceptance.rule, acceptance.rule_at);
-    }
-    for action in &tables.actions {
-        if let Some(rule) = &action.rule {
-            known(rule, action.rule_at);
-        }
-    }
+}
+
+fn never_accepted(packs: &[Pack], tables: &ShopTables, problems: &mut Problems) {
     for acceptance in &tables.accepted {
         let named =
             |r: &Rule| acceptance.rule == r.id || acceptance.rule.ends_with(&format!("/{}", r.id));
-        let rags = packs
-            .iter()
-            .flat_map(|p| &p.rules)
-            .any(|r| named(r) && r.topic == NEVER_ACCEPTED);
-        if rags {
+        let rules = packs.iter().flat_map(|p| &p.rules);
+        if rules
+            .filter(|r| named(r))
+            .any(|r| r.topic == NEVER_ACCEPTED)
+        {
             let code = CheckFault::NotAcceptable {
                 rule: acceptance.rule.clone(),
             };
             problems.add(Problem::new(code, acceptance.rule_at));
         }
     }
-    answers(packs, tables, reference, problems);
-    bound
 }
 
 /// An answer names a question that there is, and a thing that there is: a slip would leave an older yes standing.
-fn answers(
-    packs: &[Pack],
-    tables: &ShopTables,
-    reference: &ReferenceData,
-    problems: &mut Problems,
-) {
-    let asked = packs
-        .iter()
-        .flat_map(|p| &p.rules)
-        .filter_map(|r| r.options.get("answer"))
-        .map(|t| t.value.as_str());
-    let mut checks: Vec<&str> = reference
-        .round
-        .questions
-        .iter()
-        .map(|q| q.check.as_str())
-        .chain(asked)
-        .collect();
+fn answers_known(tables: &ShopTables, reference: &ReferenceData, problems: &mut Problems) {
+    let questions = questions(reference);
+    let places = tables.places.iter().map(|s| s.id.as_str());
+    let rooms = tables.rooms.iter().map(|r| r.id.as_str());
     let fixtures = tables.fixtures.iter().flatten().map(|f| f.id.as_str());
-    let places = tables
-        .places
-        .iter()
-        .map(|s| s.id.as_str())
-        .chain(tables.rooms.iter().map(|r| r.id.as_str()));
-    let mut places: Vec<&str> = places
-        .chain(fixtures)
-        .chain(tables.containers.iter().map(|c| c.id.as_str()))
-        .collect();
-    places.sort_unstable();
-    checks.sort_unstable();
-    let mut known = |kind, name: &str, list: &[&str], at| {
-        if list.binary_search(&name).is_err() {
-            let near = problems.near(name, list.iter().copied());
-            problems.add(Problem::new(
-                CellFault::NameUnknown {
-                    kind,
-                    read: name.to_string(),
-                    near,
-                },
-                at,
-            ));
-        }
-    };
+    let containers = tables.containers.iter().map(|c| c.id.as_str());
+    let things = places.chain(rooms).chain(fixtures).chain(containers);
+    let things = sorted(things.collect());
     for answer in &tables.answers {
-        known("check", &answer.check, &checks, answer.check_at);
+        let kind = ("check", answer.check_at);
+        known(&answer.check, &questions, kind, problems);
         if !answer.place.is_empty() {
-            known(
-                "place, room or fixture",
-                &answer.place,
-                &places,
-                answer.place_at,
-            );
+            let kind = ("place, room or fixture", answer.place_at);
+            known(&answer.place, &things, kind, problems);
         }
     }
 }

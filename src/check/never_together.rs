@@ -1,27 +1,58 @@
 //! These two never share a place.
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit, OptionKey};
-use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Stage, Subject, SubjectKind};
+use super::kind::{Check, CheckKind, Judged};
+use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use std::collections::BTreeMap;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
+    concern: Concern::Neighbors,
     asks: "Does no place (or room) hold one of these beside one of those?",
     limit: &[],
     by_class: false,
-    options: &[OptionKey {
-        key: "within",
-        words: &["place", "room"],
-        must: true,
-    }],
-    needs: &["[with]"],
+    options: &[OptionKey::words::<MeetsWithin>(Need::Always)],
+    fixture: None,
+    selectors: &[
+        (SelectorSection::Where, ContainerFilter::KEYS),
+        (SelectorSection::With, ContainerFilter::KEYS),
+    ],
+    adjusts: false,
+    always_judges: false,
     unknown: "when it is not known where one of them stands, or what it is",
     source: "29 CFR 1910.1200 data sheets, section 10, name what must not meet; the pairs are the pack's",
-    observe,
+    parse: |rule| {
+        let within = rule.must();
+        let this = rule.containers(SelectorSection::Where);
+        let that = rule.containers(SelectorSection::With);
+        Ok(Box::new(NeverTogether {
+            within: within?,
+            this: this?,
+            that: that?,
+        }))
+    },
 };
+
+/// How near is together.
+#[derive(Clone, Copy)]
+enum MeetsWithin {
+    Place,
+    Room,
+}
+
+impl OptionWords for MeetsWithin {
+    const KEY: &'static str = "within";
+    const WORDS: &'static [(&'static str, MeetsWithin)] =
+        &[("place", MeetsWithin::Place), ("room", MeetsWithin::Room)];
+}
+
+struct NeverTogether {
+    within: MeetsWithin,
+    this: ContainerFilter,
+    that: ContainerFilter,
+}
 
 /// What one place holds of either side.
 #[derive(Default)]
@@ -45,95 +76,83 @@ impl Sides {
     }
 }
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
-    let by_room = bound.option("within") == "room";
-    let mut places: BTreeMap<Option<usize>, Sides> = BTreeMap::new();
-    let mut astray: Vec<(usize, String)> = Vec::new();
-    for container in facts.containers() {
-        let (this, that) = (
-            bound.select.container(facts, container),
-            bound.with.container(facts, container),
-        );
-        if this == Match::No && that == Match::No {
-            continue;
-        }
-        let location = facts.location(container);
-        let at = if by_room {
-            location.room
-        } else {
-            location.place
-        };
-        if at.is_none() {
-            astray.push((
-                container,
-                format!("it is not known where `{}` stands", facts.id(container)),
-            ));
-        }
-        let sides = places.entry(at).or_default();
-        let both = [(&this, &mut sides.these), (&that, &mut sides.those)];
-        for ((side, list), perhaps) in both.into_iter().zip(&mut sides.perhaps) {
-            match side {
-                Match::Yes => list.push(container),
-                Match::Unknown(why) => *perhaps = Some(why.clone()),
-                Match::No => {}
+impl Check for NeverTogether {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let mut places: BTreeMap<Option<usize>, Sides> = BTreeMap::new();
+        let mut astray: Vec<usize> = Vec::new();
+        for container in facts.containers() {
+            let (this, that) = (
+                self.this.meets(facts, container),
+                self.that.meets(facts, container),
+            );
+            if this == Match::No && that == Match::No {
+                continue;
+            }
+            let location = facts.location(container);
+            let at = match self.within {
+                MeetsWithin::Place => location.place,
+                MeetsWithin::Room => location.room,
+            };
+            if at.is_none() {
+                astray.push(container);
+            }
+            let sides = places.entry(at).or_default();
+            let both = [(this, &mut sides.these), (that, &mut sides.those)];
+            for ((side, list), perhaps) in both.into_iter().zip(&mut sides.perhaps) {
+                match side {
+                    Match::Yes => list.push(container),
+                    Match::Unknown(why) => *perhaps = Some(why),
+                    Match::No => {}
+                }
             }
         }
+        let known = places
+            .iter()
+            .filter_map(|(at, sides)| Some(sides.judged(facts, self.subject(facts, (*at)?)?)));
+        let mut judged: Vec<Judged> = known.collect();
+        if places.values().any(|s| !s.these.is_empty())
+            && places.values().any(|s| !s.those.is_empty())
+        {
+            judged.extend(astray.into_iter().map(|container| {
+                let subject = Subject::new(SubjectKind::Container, facts.id(container));
+                let why = format!("it is not known where `{}` stands", facts.id(container));
+                let outcome = Known::gap(why, facts.row(container).into_iter().collect());
+                Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
+            }));
+        }
+        judged
     }
-    let known: Vec<Judged> = places
-        .iter()
-        .filter(|(at, _)| at.is_some())
-        .filter_map(|(at, sides)| judged(facts, by_room, *at, sides))
-        .collect();
-    let both_sides = places.values().any(|s| !s.these.is_empty())
-        && places.values().any(|s| !s.those.is_empty());
-    let lost = astray
-        .into_iter()
-        .filter(|_| both_sides)
-        .map(|(container, why)| {
-            let subject = Subject::new(SubjectKind::Container, facts.id(container));
-            let outcome = Known::gap(why, facts.row(container).into_iter().collect());
-            Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
-        });
-    known.into_iter().chain(lost).collect()
 }
 
-fn judged(facts: &Facts<'_>, by_room: bool, at: Option<usize>, sides: &Sides) -> Option<Judged> {
-    let subject = if by_room {
-        Subject::new(SubjectKind::Room, facts.tables.rooms.get(at?)?.id.clone())
-    } else {
-        Subject::new(SubjectKind::Place, facts.tables.places.get(at?)?.id.clone())
-    };
-    let mut evidence = Evidence::none();
-    for container in sides.these.iter().chain(&sides.those) {
-        evidence.join(&facts.evidence(*container));
+impl NeverTogether {
+    fn subject(&self, facts: &Facts<'_>, at: usize) -> Option<Subject> {
+        let (kind, id) = match self.within {
+            MeetsWithin::Place => (SubjectKind::Place, &facts.tables.places.get(at)?.id),
+            MeetsWithin::Room => (SubjectKind::Room, &facts.tables.rooms.get(at)?.id),
+        };
+        Some(Subject::new(kind, id.clone()))
     }
-    let names = |list: &[usize]| {
-        list.iter()
-            .map(|c| facts.id(*c))
-            .collect::<Vec<_>>()
-            .join(", ")
-    };
-    let working = Working::new(facts.tables.shop.us);
-    let meet = !sides.these.is_empty() && !sides.those.is_empty();
-    let outcome = match (sides.unsure(), meet) {
-        (_, true) => {
-            let observed = format!("{} beside {}", names(&sides.these), names(&sides.those));
-            let value = Compared::Plain {
-                observed,
-                wanted: "apart".into(),
-                stage: Stage::Broken,
-            };
-            Known::Yes(Fact { value, evidence })
+}
+
+impl Sides {
+    fn judged(&self, facts: &Facts<'_>, subject: Subject) -> Judged {
+        let mut evidence = Evidence::none();
+        for container in self.these.iter().chain(&self.those) {
+            evidence.join(&facts.evidence(*container));
         }
-        (Some(why), false) => Known::gap(why.clone(), evidence.places),
-        (None, false) => {
-            let value = Compared::Plain {
-                observed: "apart".into(),
-                wanted: "apart".into(),
-                stage: Stage::Holds,
-            };
-            Known::Yes(Fact { value, evidence })
-        }
-    };
-    Some(Judged::new(subject, outcome, working))
+        let names = |list: &[usize]| {
+            let names: Vec<&str> = list.iter().map(|c| facts.id(*c)).collect();
+            names.join(", ")
+        };
+        let meet = !self.these.is_empty() && !self.those.is_empty();
+        let outcome = if meet {
+            let observed = format!("{} beside {}", names(&self.these), names(&self.those));
+            Known::yes(Compared::plain(observed, "apart", Stage::Broken), evidence)
+        } else if let Some(why) = self.unsure() {
+            Known::gap(why.clone(), evidence.places)
+        } else {
+            Known::yes(Compared::plain("apart", "apart", Stage::Holds), evidence)
+        };
+        Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
+    }
 }

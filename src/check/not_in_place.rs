@@ -1,43 +1,67 @@
 //! This is never kept there.
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit};
-use crate::fact::{Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Stage, Subject, SubjectKind};
+use super::kind::{Check, CheckKind, Judged};
+use super::options::SelectorSection;
+use crate::fact::{ContainerFilter, Facts, Known, Match, PlaceFilter, Working};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use crate::record::Location;
 use crate::stock::RagState;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "not-in-place",
+    concern: Concern::WrongPlace,
     asks: "Does none of these containers stand where it must not?",
     limit: &[],
     by_class: false,
     options: &[],
-    needs: &["[never]"],
+    fixture: None,
+    selectors: &[
+        (SelectorSection::Where, ContainerFilter::KEYS),
+        (SelectorSection::Never, PlaceFilter::KEYS),
+    ],
+    adjusts: false,
+    always_judges: false,
     unknown: "when it is not known where a container stands, or whether it is one of those meant and it stands there",
     source: "common practice, no source: the place is taken from the inventory and the last move in the log",
-    observe,
+    parse: |rule| {
+        let select = rule.containers(SelectorSection::Where);
+        let never = rule.places(SelectorSection::Never)?;
+        if !never.restricts_kind() && !never.rooms.restricts() {
+            return Err(rule.demand("a place or a room in [never]", rule.at()));
+        }
+        Ok(Box::new(NotInPlace {
+            select: select?,
+            never,
+        }))
+    },
 };
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
-    let mut judged = Vec::new();
-    for container in facts.containers() {
-        let matched = bound.select.container(facts, container);
-        if matched == Match::No {
-            continue;
+struct NotInPlace {
+    select: ContainerFilter,
+    never: PlaceFilter,
+}
+
+impl Check for NotInPlace {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let mut judged = Vec::new();
+        for container in facts.containers() {
+            let matched = self.select.meets(facts, container);
+            if matched == Match::No {
+                continue;
+            }
+            for location in whereabouts(facts, container) {
+                let outcome = self.outcome(facts, container, &matched, location);
+                let subject = Subject::new(SubjectKind::Container, facts.id(container));
+                judged.push(Judged::new(
+                    subject,
+                    outcome,
+                    Working::new(facts.tables.shop.us),
+                ));
+            }
         }
-        for location in whereabouts(facts, container) {
-            let outcome = outcome(bound, facts, container, &matched, location);
-            let subject = Subject::new(SubjectKind::Container, facts.id(container));
-            judged.push(Judged::new(
-                subject,
-                outcome,
-                Working::new(facts.tables.shop.us),
-            ));
-        }
+        judged
     }
-    judged
 }
 
 /// Where a container stands; rags with finish on them may lie in several places, none of them where the clean ones are.
@@ -59,33 +83,30 @@ fn whereabouts(facts: &Facts<'_>, container: usize) -> Vec<Location> {
     }
 }
 
-fn outcome(
-    bound: &Bound<'_>,
-    facts: &Facts<'_>,
-    container: usize,
-    matched: &Match,
-    location: Location,
-) -> Known<Compared> {
-    let place = facts.where_stands(location);
-    let plain = |stage| {
-        let value = Compared::Plain {
-            observed: format!("in {place}"),
-            wanted: "not there".into(),
-            stage,
+impl NotInPlace {
+    fn outcome(
+        &self,
+        facts: &Facts<'_>,
+        container: usize,
+        matched: &Match,
+        location: Location,
+    ) -> Known<Compared> {
+        let plain = |stage| {
+            let observed = format!("in {}", facts.where_stands(location));
+            let mut evidence = facts.evidence(container);
+            if let Known::Yes(class) = facts.class(container)
+                && !self.select.content.class.is_empty()
+            {
+                evidence.join(&class.evidence);
+            }
+            Known::yes(Compared::plain(observed, "not there", stage), evidence)
         };
-        let mut evidence = facts.evidence(container);
-        if let Known::Yes(class) = facts.class(container)
-            && !bound.select.class.is_empty()
-        {
-            evidence.join(&class.evidence);
+        let rows = || facts.row(container).into_iter().collect();
+        match (matched, self.never.meets(facts, location)) {
+            (_, Match::No) | (Match::No, _) => plain(Stage::Holds),
+            (Match::Yes, Match::Yes) => plain(Stage::Broken),
+            (_, Match::Unknown(why)) => Known::gap(why, rows()),
+            (Match::Unknown(why), Match::Yes) => Known::gap(why.clone(), rows()),
         }
-        Known::Yes(Fact { value, evidence })
-    };
-    let rows = || facts.row(container).into_iter().collect();
-    match (matched, bound.never.location(facts, location)) {
-        (_, Match::No) | (Match::No, _) => plain(Stage::Holds),
-        (Match::Yes, Match::Yes) => plain(Stage::Broken),
-        (_, Match::Unknown(why)) => Known::gap(why, rows()),
-        (Match::Unknown(why), Match::Yes) => Known::gap(why.clone(), rows()),
     }
 }

@@ -1,47 +1,51 @@
 //! No rag that can heat itself is left loose. One is enough.
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit};
-use crate::fact::{Evidence, Fact, Facts, Known, Working, parcel_heats};
-use crate::finding::{Compared, Stage, Subject, SubjectKind};
+use super::kind::{Check, CheckKind, Judged};
+use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-secured",
+    concern: Concern::Other,
     asks: "Is every rag or pad that can heat itself flat outdoors, under water, or gone, and was it so every night?",
     limit: &[],
     by_class: false,
     options: &[],
-    needs: &[],
+    fixture: None,
+    selectors: &[],
+    adjusts: false,
+    always_judges: true,
     unknown: "never: a rag of which nothing is known counts as wet with a drying oil",
     source: "fire services' and fire-protection bodies' advice on rags with drying oil; no number of rags and no number of \
              hours is given as safe, and none is here",
-    observe,
+    parse: |_| Ok(Box::new(RagsSecured)),
 };
 
-fn observe(_bound: &Bound<'_>, facts: &Facts<'_>, _limit: &Limit<'_>) -> Vec<Judged> {
-    let mut judged = Vec::new();
-    for (container, row) in facts.tables.containers.iter().enumerate() {
-        if !row.vessel.is_some_and(|v| v.is_cloth()) {
-            continue;
-        }
-        let known = row.since.is_none_or(|since| since <= facts.on());
-        let Some(contents) = facts.contents(container).filter(|_| known) else {
-            continue;
-        };
-        for batch in &contents.cloth {
-            if let Some(new) = parcel_now(facts, container, batch) {
-                judged.push(new);
+struct RagsSecured;
+
+impl Check for RagsSecured {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let mut judged = Vec::new();
+        for (container, row) in facts.tables.containers.iter().enumerate() {
+            if !row.vessel.is_some_and(|v| v.is_cloth()) {
+                continue;
             }
+            let known = row.since.is_none_or(|since| since <= facts.on());
+            let Some(contents) = facts.contents(container).filter(|_| known) else {
+                continue;
+            };
+            let batches = contents.cloth.iter();
+            judged.extend(batches.filter_map(|batch| batch_now(facts, container, batch)));
         }
+        judged.extend(nights(facts));
+        judged
     }
-    judged.extend(nights(facts));
-    judged
 }
 
-fn parcel_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Judged> {
+fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Judged> {
     let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards(), container, batch);
     let place = facts.where_stands(batch.location);
     let hours = batch
@@ -52,11 +56,45 @@ fn parcel_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<J
         Some(hours) if hours < 72 => format!("for {hours} h"),
         Some(hours) => format!("for {} days", hours / 24),
     };
+    // A batch of which nobody knows since when has lain there for a night.
     let nights = batch
         .since
-        .map(|since| facts.stock.close.nights_since(since))
-        .unwrap_or(1);
-    let (stage, state) = match batch.state {
+        .map_or(1, |since| facts.stock.close.nights_since(since));
+    let (stage, state) = secured(batch.state, heats, nights)?;
+    let observed = format!("{} {state}, at {place}, {age}", pieces(batch.pieces));
+    let row = facts.row(container);
+    let new = row.filter(|row| !evidence.places.contains(row));
+    evidence.places.extend(new);
+    let wanted = "flat outdoors, under water, or gone";
+    let outcome = Known::yes(Compared::plain(observed, wanted, stage), evidence);
+    let subject = Subject::new(SubjectKind::Rag, facts.id(container));
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.advice = match batch.state {
+        RagState::Wet if heats => Some(format!(
+            "Now: put what lies at {place} ({}) under water in a lidded metal can, or spread it flat outdoors away from the building. Then log it.",
+            pieces(batch.pieces)
+        )),
+        RagState::InCan if nights > 0 => Some(format!(
+            "Empty {place} out of the building today, and log it."
+        )),
+        RagState::InJar if heats => Some(format!(
+            "Keep {place} shut, and never let these pads dry in a heap or go into the bin: out of the jar they belong under \
+             water or flat outdoors."
+        )),
+        RagState::Clean
+        | RagState::InJar
+        | RagState::Wet
+        | RagState::Flat
+        | RagState::UnderWater
+        | RagState::InCan
+        | RagState::Dry => None,
+    };
+    Some(judged)
+}
+
+/// How a batch of rags stands, and in words; clean ones are nobody's concern.
+fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static str)> {
+    Some(match state {
         RagState::Clean => return None,
         RagState::Wet if heats => (Stage::Broken, "wet and loose"),
         RagState::Wet => (
@@ -83,42 +121,7 @@ fn parcel_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<J
             "in the jar for pads, which counts as a container of flammable liquid",
         ),
         RagState::Dry => (Stage::Holds, "found hard and dry"),
-    };
-    let observed = format!("{} {state}, at {place}, {age}", pieces(batch.pieces));
-    evidence.places.extend(
-        facts
-            .row(container)
-            .filter(|row| !evidence.places.contains(row)),
-    );
-    let value = Compared::Plain {
-        observed,
-        wanted: "flat outdoors, under water, or gone".into(),
-        stage,
-    };
-    let subject = Subject::new(SubjectKind::Rag, facts.id(container));
-    let outcome = Known::Yes(Fact { value, evidence });
-    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
-    judged.advice = match batch.state {
-        RagState::Wet if heats => Some(format!(
-            "Now: put what lies at {place} ({}) under water in a lidded metal can, or spread it flat outdoors away from the building. Then log it.",
-            pieces(batch.pieces)
-        )),
-        RagState::InCan if nights > 0 => Some(format!(
-            "Empty {place} out of the building today, and log it."
-        )),
-        RagState::InJar if heats => Some(format!(
-            "Keep {place} shut, and never let these pads dry in a heap or go into the bin: out of the jar they belong under \
-             water or flat outdoors."
-        )),
-        RagState::Clean
-        | RagState::InJar
-        | RagState::Wet
-        | RagState::Flat
-        | RagState::UnderWater
-        | RagState::InCan
-        | RagState::Dry => None,
-    };
-    Some(judged)
+    })
 }
 
 fn pieces(count: Exact) -> String {
@@ -156,13 +159,9 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
             night.until,
             facts.where_stands(night.batch.location)
         );
-        let value = Compared::Plain {
-            observed,
-            wanted: "no night".into(),
-            stage: Stage::Broken,
-        };
+        let value = Compared::plain(observed, "no night", Stage::Broken);
         let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
-        let outcome = Known::Yes(Fact { value, evidence });
+        let outcome = Known::yes(value, evidence);
         let mut new = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
         new.advice = Some(format!(
             "Find out why rags lay loose in the night before {}, and agree who puts them away at closing time.",
@@ -181,13 +180,9 @@ fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Jud
         facts.where_stands(night.batch.location),
         night.until
     );
-    let value = Compared::Plain {
-        observed,
-        wanted: "every soiled rag accounted for".into(),
-        stage: Stage::Broken,
-    };
+    let value = Compared::plain(observed, "every soiled rag accounted for", Stage::Broken);
     let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
-    let outcome = Known::Yes(Fact { value, evidence });
+    let outcome = Known::yes(value, evidence);
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
     judged.advice =
         Some("Find these rags now, look in every bin, and log what became of them.".into());

@@ -1,71 +1,65 @@
 //! What the two kinds about sessions share: which sessions are shown, their working, and what would have met.
 
-use super::Judged;
-use crate::fact::{Evidence, Fact, Facts, Gap, Known, Working};
+use super::kind::{Check, Judged};
+use crate::fact::{Evidence, Facts, Gap, Known, Match, RoomFilter, Working};
 use crate::finding::{Compared, Subject, SubjectKind};
 use crate::pack::Seen;
 use crate::quantity::{Airflow, Exact, in_unit, unit};
 use crate::vapour::estimate::{Estimate, Side};
+use crate::vapour::given_off::Vapour;
 use crate::vapour::session::{Against, SESSION_ERROR, Session};
 
-/// Judges every session of the month against a share of a limit, in per cent; what plainly meets is told once.
-pub(super) fn judge(
-    facts: &Facts<'_>,
-    rooms: impl Fn(Option<usize>) -> bool,
-    against: Against,
-    percent: Exact,
-    level: impl Fn(&Session) -> Option<f64>,
-) -> Vec<Judged> {
-    let limit = percent.estimate();
-    let mut open: Vec<Judged> = Vec::new();
-    let mut gaps: Vec<(Gap, usize, Subject)> = Vec::new();
-    let mut quiet: Option<(f64, Judged)> = None;
-    for session in facts
-        .sessions
-        .list
-        .iter()
-        .filter(|session| rooms(session.room))
-    {
-        let subject = subject(facts, session);
-        let seen = level(session).map(crate::vapour::percent);
-        let at_worst =
-            session.air.is_some_and(|air| air.exhaust.is_none()) || session.minutes_missing;
-        let gap = match (&session.gap, seen) {
-            (Some(why), _) => Some(why.clone()),
-            // Nothing that was used counts in this sum.
-            (None, None) => continue,
-            (None, Some(seen)) if at_worst && seen > limit => Some(lacking(facts, session)),
-            (None, Some(_)) => None,
-        };
-        if let Some(because) = gap {
-            let look: Vec<_> = session.emissions.iter().take(4).map(|p| p.at).collect();
-            match gaps
-                .iter_mut()
-                .find(|(gap, _, s)| gap.because == because && *s == subject)
-            {
-                Some((_, count, _)) => *count += 1,
-                None => gaps.push((Gap { because, look }, 1, subject)),
+/// The sums that the sessions of the last month come to, against a share of a limit.
+pub(super) struct SessionAir {
+    pub(super) rooms: RoomFilter,
+    pub(super) against: Against,
+    pub(super) percent: Exact,
+}
+
+impl Check for SessionAir {
+    /// What is plainly within the limit is shown once, with the worst session.
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let limit = self.percent.estimate();
+        let mut open: Vec<Judged> = Vec::new();
+        let mut gaps: Vec<(Gap, usize, Subject)> = Vec::new();
+        let mut quiet: Option<(f64, Judged)> = None;
+        let sessions = facts.sessions.list.iter();
+        for session in sessions.filter(|s| self.rooms.meets(facts, s.room) != Match::No) {
+            let subject = subject(facts, session);
+            let (because, seen) = match (self.gap(facts, session), self.level(session)) {
+                (Some(because), seen) => (Some(because), seen),
+                // Nothing that was used counts in this sum.
+                (None, None) => continue,
+                (None, seen) => (None, seen),
+            };
+            if let Some(because) = because {
+                let look: Vec<_> = session.emissions.iter().take(4).map(|p| p.at).collect();
+                let mut known = gaps.iter_mut();
+                match known.find(|(gap, _, s)| gap.because == because && *s == subject) {
+                    Some((_, count, _)) => *count += 1,
+                    None => gaps.push((Gap { because, look }, 1, subject)),
+                }
+                continue;
             }
-            continue;
+            let Some(seen) = seen else { continue };
+            let judged = self.judged(facts, session, subject, seen);
+            let plain = Estimate::new(seen, "%", SESSION_ERROR)
+                .is_some_and(|e| e.side_with(0.1, limit) == Side::Below);
+            if !plain {
+                open.push(judged);
+            } else if quiet.as_ref().is_none_or(|(worst, _)| seen > *worst) {
+                quiet = Some((seen, judged));
+            }
         }
-        let Some(seen) = seen else { continue };
-        let judged = judged(facts, session, subject, against, seen, limit);
-        let plain = Estimate::new(seen, "%", SESSION_ERROR)
-            .is_some_and(|e| e.side_with(0.1, limit) == Side::Below);
-        if !plain {
-            open.push(judged);
-        } else if quiet.as_ref().is_none_or(|(worst, _)| seen > *worst) {
-            quiet = Some((seen, judged));
-        }
+        open.extend(quiet.map(|(_, judged)| judged));
+        open.extend(gaps.into_iter().map(|(mut gap, count, subject)| {
+            if count > 1 {
+                gap.because = format!("{} ({count} sessions of the month)", gap.because);
+            }
+            Judged::new(subject, Known::No(gap), Working::new(facts.tables.shop.us))
+        }));
+        open
     }
-    open.extend(quiet.map(|(_, judged)| judged));
-    open.extend(gaps.into_iter().map(|(mut gap, count, subject)| {
-        if count > 1 {
-            gap.because = format!("{} ({count} sessions of the month)", gap.because);
-        }
-        Judged::new(subject, Known::No(gap), Working::new(facts.tables.shop.us))
-    }));
-    open
 }
 
 fn subject(facts: &Facts<'_>, session: &Session) -> Subject {
@@ -90,7 +84,7 @@ fn lacking(facts: &Facts<'_>, session: &Session) -> String {
 }
 
 /// What was done, in a line.
-pub fn told(facts: &Facts<'_>, session: &Session) -> String {
+fn told(facts: &Facts<'_>, session: &Session) -> String {
     let us = facts.tables.shop.us;
     let symbol = if us { "fl oz" } else { "mL" };
     let shown: Vec<String> = session
@@ -121,107 +115,119 @@ pub fn told(facts: &Facts<'_>, session: &Session) -> String {
     )
 }
 
-fn judged(
-    facts: &Facts<'_>,
-    session: &Session,
-    subject: Subject,
-    against: Against,
-    seen: f64,
-    limit: f64,
-) -> Judged {
-    let mut working = Working::new(facts.tables.shop.us);
-    working.say(told(facts, session));
-    if let Some(air) = session.air {
-        working.say(crate::vapour::component::air_shown(&air));
-    }
-    working.say(match against {
-        Against::Lel => {
-            "highest sum of C / lower explosive limit in the well-mixed room".to_string()
-        }
-        Against::Legal => {
-            "worst eight hours of the sum of C / legal limit in the well-mixed room".to_string()
-        }
-        Against::Guide => {
-            "worst eight hours of the sum of C / guide value in the well-mixed room".to_string()
-        }
-        Against::Short => {
-            "worst fifteen minutes of the sum of C / short-term limit in the well-mixed room"
-                .to_string()
-        }
-    });
-    let mut evidence = Evidence {
-        places: session.emissions.iter().map(|p| p.at).collect(),
-        ..Evidence::none()
-    };
-    evidence
-        .places
-        .extend(session.room_in(facts.tables).map(|room| room.at));
-    evidence.said.push(told(facts, session));
-    for (product, _) in &session.litres {
-        let Some((_, Ok(off))) = facts.sessions.products.get(*product) else {
-            continue;
+impl SessionAir {
+    /// The level of a session in per cent, if anything that was used counts in this sum.
+    fn level(&self, session: &Session) -> Option<f64> {
+        let level = match self.against {
+            Against::Lel => session.peak_lel,
+            Against::Legal => session.legal,
+            Against::Guide => session.guide,
+            Against::Short => session.short,
         };
-        evidence.said.extend(
-            off.said
-                .iter()
-                .filter(|s| !evidence.said.contains(s))
-                .cloned()
-                .collect::<Vec<_>>(),
-        );
-        evidence.seen = evidence.seen.max(off.seen.unwrap_or(Seen::Text));
-        for vapour in off
-            .vapours
-            .iter()
-            .filter(|v| against == Against::Legal && v.legal.is_none())
-        {
-            evidence.said.push(format!(
-                "{} has no legal limit and does not count in this sum",
-                vapour.name
-            ));
+        level.map(crate::vapour::percent)
+    }
+
+    /// Why a session cannot be judged.
+    fn gap(&self, facts: &Facts<'_>, session: &Session) -> Option<String> {
+        let at_worst =
+            session.air.is_some_and(|air| air.exhaust.is_none()) || session.minutes_missing;
+        let limit = self.percent.estimate();
+        let over = || self.level(session).is_some_and(|level| level > limit);
+        session
+            .gap
+            .clone()
+            .or_else(|| (at_worst && over()).then(|| lacking(facts, session)))
+    }
+
+    fn what(&self) -> &'static str {
+        match self.against {
+            Against::Lel => "highest sum of C / lower explosive limit in the well-mixed room",
+            Against::Legal => {
+                "worst eight hours of the sum of C / legal limit in the well-mixed room"
+            }
+            Against::Guide => {
+                "worst eight hours of the sum of C / guide value in the well-mixed room"
+            }
+            Against::Short => {
+                "worst fifteen minutes of the sum of C / short-term limit in the well-mixed room"
+            }
         }
     }
-    let value = Compared::Estimated {
-        observed: seen,
-        error: SESSION_ERROR,
-        limit,
-        unit: "%",
-    };
-    let over = seen > limit;
-    let mut judged = Judged::new(subject, Known::Yes(Fact { value, evidence }), working);
-    judged.advice = over.then(|| remedy(facts, session, against, seen, limit));
-    judged
-}
 
-/// What would have met: so much air, or so much less of it.
-fn remedy(facts: &Facts<'_>, session: &Session, against: Against, seen: f64, limit: f64) -> String {
-    let air = facts
-        .sessions
-        .exhaust_for(session, against, crate::vapour::share(limit));
-    let symbol = if facts.tables.shop.us { "cfm" } else { "m3/h" };
-    let by_air = air.and_then(|air| flow_shown(air, symbol)).map(|flow| {
-        format!(
-            "With an exhaust of {flow} the session of {} would have met this",
-            session.initial
-        )
-    });
-    let less = Estimate::new(
-        crate::vapour::percent(crate::vapour::share_of(limit, seen)),
-        "%",
-        0.0,
-    )
-    .map_or_else(String::new, |e| e.shown());
-    let by_amount = format!("with {less} of what was used, too");
-    let measure = match against {
-        Against::Lel => "",
-        Against::Legal | Against::Guide | Against::Short => {
-            " Have the air at the bench measured; this is an estimate."
+    fn judged(&self, facts: &Facts<'_>, session: &Session, subject: Subject, seen: f64) -> Judged {
+        let mut working = Working::new(facts.tables.shop.us);
+        working.say(told(facts, session));
+        if let Some(air) = session.air {
+            working.say(crate::vapour::component::air_shown(&air));
         }
-    };
-    match by_air {
-        Some(by_air) => format!("{by_air}; {by_amount}.{measure}"),
-        None => format!(
-            "No exhaust would have met this; use {less} of the amount, or another product.{measure}"
-        ),
+        working.say(self.what());
+        let limit = self.percent.estimate();
+        let value = Compared::Estimated {
+            observed: seen,
+            error: SESSION_ERROR,
+            limit,
+            unit: "%",
+        };
+        let outcome = Known::yes(value, self.evidence(facts, session));
+        let mut judged = Judged::new(subject, outcome, working);
+        judged.advice = (seen > limit).then(|| self.remedy(facts, session, seen));
+        judged
+    }
+
+    fn evidence(&self, facts: &Facts<'_>, session: &Session) -> Evidence {
+        let mut evidence = Evidence {
+            places: session.emissions.iter().map(|p| p.at).collect(),
+            ..Evidence::none()
+        };
+        evidence
+            .places
+            .extend(session.room_in(facts.tables).map(|room| room.at));
+        evidence.said.push(told(facts, session));
+        for (product, _) in &session.litres {
+            let Some((_, Ok(off))) = facts.sessions.products.get(*product) else {
+                continue;
+            };
+            for said in &off.said {
+                if !evidence.said.contains(said) {
+                    evidence.said.push(said.clone());
+                }
+            }
+            evidence.seen = evidence.seen.max(off.seen.unwrap_or(Seen::Text));
+            let without = |v: &&Vapour| self.against == Against::Legal && v.legal.is_none();
+            for vapour in off.vapours.iter().filter(without) {
+                evidence.said.push(format!(
+                    "{} has no legal limit and does not count in this sum",
+                    vapour.name
+                ));
+            }
+        }
+        evidence
+    }
+
+    /// What would have met: so much air, or so much less of it.
+    fn remedy(&self, facts: &Facts<'_>, session: &Session, seen: f64) -> String {
+        let limit = self.percent.estimate();
+        let share = crate::vapour::share(limit);
+        let air = facts.sessions.exhaust_for(session, self.against, share);
+        let symbol = if facts.tables.shop.us { "cfm" } else { "m3/h" };
+        let flow = air.and_then(|air| flow_shown(air, symbol));
+        let less = crate::vapour::percent(crate::vapour::share_of(limit, seen));
+        let less = Estimate::new(less, "%", 0.0).map_or_else(String::new, |e| e.shown());
+        let measure = match self.against {
+            Against::Lel => "",
+            Against::Legal | Against::Guide | Against::Short => {
+                " Have the air at the bench measured; this is an estimate."
+            }
+        };
+        match flow {
+            Some(flow) => format!(
+                "With an exhaust of {flow} the session of {} would have met this; with {less} of what was used, too.{measure}",
+                session.initial
+            ),
+            None => format!(
+                "No exhaust would have met this; use {less} of the amount, or another product.{measure}"
+            ),
+        }
     }
 }
 

@@ -2,14 +2,11 @@
 //!
 //! The verdict is the audit's own: what is past its keeping time there is not mixed here.
 
-use super::Checked;
-use crate::finding::{Finding, SubjectKind, Verdict};
+use super::run::Checked;
+use crate::finding::{Concern, Finding, SubjectKind, Verdict};
 use crate::quantity::{Amount, Day};
 use crate::record::ShopTables;
 use crate::stock::{Stock, TrialResult};
-
-/// The rule whose findings say how old a thing may be.
-const KEEPING: &str = "kept-within";
 
 /// Whether a thing may be mixed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -73,7 +70,7 @@ fn fit(stock: &Stock, audit: &Checked<'_>, at: usize, id: &str) -> Fit {
         return Fit::Unfit(format!("failed the {} test on {}", trial.test, trial.day));
     }
     let about = audit.findings.iter().find(|finding| {
-        *finding.rule == *KEEPING
+        finding.concern == Concern::ShelfLife
             && finding.subject.kind == SubjectKind::Container
             && finding.subject.id == id
     });

@@ -1,9 +1,10 @@
-//! The largest vessel that a class of liquid may stand in, by the packs' own rules on the size of containers.
+//! The largest container that a class of liquid may be in, by the packs' own rules on the size of containers.
 
-use super::each_at_most;
-use crate::pack::{Citation, InForce, LimitValue, Pack};
+use super::bind::bind;
+use crate::pack::{Citation, Pack};
 use crate::quantity::{Day, Measure};
 use crate::record::Vessel;
+use crate::text::Problems;
 
 /// A size that one rule allows.
 #[derive(Clone, Copy, Debug)]
@@ -11,44 +12,23 @@ pub struct VesselSize<'p> {
     /// The rule.
     pub rule: &'p str,
     /// The largest vessel.
-    pub most: &'p Measure,
+    pub most: Measure,
     /// Where it is said.
     pub citation: &'p Citation,
 }
 
 /// What every rule of a pack on sizes allows for a class, by its position in the pack's scheme, in a kind of vessel.
 pub fn vessel_sizes(pack: &Pack, on: Day, class: usize, vessel: Vessel) -> Vec<VesselSize<'_>> {
-    let name = pack
-        .scheme
-        .as_ref()
-        .and_then(|scheme| scheme.classes.get(class))
-        .map(|class| class.name.as_str());
-    let takes = |words: &[crate::pack::WithSpan<String>], word: &str| {
-        words.is_empty() || words.iter().any(|told| told.value == word)
-    };
     let mut sizes = Vec::new();
     for rule in &pack.rules {
-        let of_size = rule.check.value == each_at_most::KIND.name
-            && rule
-                .options
-                .get("measure")
-                .is_some_and(|told| told.value == "capacity");
-        let of_vessel = takes(rule.select.words("vessel"), vessel.word());
-        let of_class = name.is_some_and(|name| takes(rule.select.words("class"), name));
-        if !(of_size && of_vessel && of_class) {
-            continue;
-        }
-        let InForce::Now(_, (value, citation)) = rule.limit.on(on) else {
+        // The problems of a rule were reported when the packs were opened.
+        let Some(bound) = bind(rule, pack, &mut Problems::new()) else {
             continue;
         };
-        let most = match value {
-            LimitValue::None => None,
-            LimitValue::One(told) => Some(&told.value),
-            LimitValue::ByClass(list) => list
-                .iter()
-                .find(|(class, _)| Some(class.value.as_str()) == name)
-                .map(|(_, told)| &told.value),
+        let Some((check, citation)) = bound.on(on) else {
+            continue;
         };
+        let most = check.largest_container(class, vessel);
         sizes.extend(most.map(|most| VesselSize {
             rule: &rule.id,
             most,

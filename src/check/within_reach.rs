@@ -1,9 +1,13 @@
 //! One of these is within reach, walking.
 
-use super::bind::Bound;
-use super::{CheckKind, Judged, Limit, OptionKey};
-use crate::fact::{Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Quantity, Subject, SubjectKind};
+use super::applies::no_fixtures_file;
+use super::kind::{Check, CheckKind, Judged};
+use super::options::{Need, OptionKey, SelectorSection};
+use super::reach::{Reach, b_rating_of, for_liquids, reach_of};
+use super::reader::{Refused, RuleReader};
+use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::pack::PackFault;
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
 use crate::record::{Fixture, FixtureKind, PlaceKind, Room};
 use crate::text::Span;
@@ -11,42 +15,88 @@ use crate::text::Span;
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-reach",
+    concern: Concern::Other,
     asks: "Is one of these fixtures within so far a walk of where the liquid stands?",
     limit: &[Dimension::Length],
     by_class: false,
-    options: &[OptionKey {
-        key: "measure",
-        words: &[],
-        must: false,
-    }],
-    needs: &["fixture"],
+    options: &[OptionKey::text(
+        "measure",
+        "the least B rating of an extinguisher beyond 30 ft, such as \"20\"",
+        Need::Optional,
+    )],
+    fixture: Some(Need::Always),
+    selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
+    adjusts: false,
+    always_judges: false,
     unknown: "when there is no fixtures.csv, or neither the marks nor the room's measures tell the walk, or the plate of \
               an extinguisher does not say that it is for class B",
     source: "29 CFR 1910.157(d)(4) counts travel distance; a walk along the walls, |dx| + |dy|, is never shorter than \
              the straight line, and none inside a rectangular room is longer than length + width",
-    observe,
+    parse: |rule| {
+        let (kinds, select) = (rule.fixtures(), rule.containers(SelectorSection::Where));
+        let (limit, rating) = (rule.number(), least_rating(rule));
+        let (kinds, rating) = (kinds?, rating?);
+        if rating.is_some() && !kinds.contains(&FixtureKind::Extinguisher) {
+            return Err(rule.demand("extinguisher in \"fixture\" for \"measure\"", rule.at()));
+        }
+        Ok(Box::new(WithinReach {
+            kinds,
+            rating,
+            select: select?,
+            limit: limit?,
+        }))
+    },
 };
 
-fn observe(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Limit<'_>) -> Vec<Judged> {
-    let Some(value) = limit.value else {
-        return Vec::new();
+/// The number before the B that an extinguisher needs on its plate.
+fn least_rating(rule: &mut RuleReader<'_, '_>) -> Result<Option<u32>, Refused> {
+    let Some(told) = rule.text("measure") else {
+        return Ok(None);
     };
-    let spots = spots(bound, facts);
-    if facts.tables.fixtures.is_none() {
-        return if spots.is_empty() {
-            Vec::new()
-        } else {
-            vec![super::must_have::no_fixtures_file(facts)]
-        };
+    match told.value.parse() {
+        Ok(rating) => Ok(Some(rating)),
+        Err(_) => {
+            let code = PackFault::ValueWrong {
+                key: "measure".into(),
+                wanted: "the number before the B of a plate as text, such as \"20\"".into(),
+            };
+            Err(rule.refuse(code, told.at))
+        }
     }
-    spots
-        .into_iter()
-        .map(|spot| judged(bound, facts, value, spot))
-        .collect()
+}
+
+struct WithinReach {
+    kinds: Vec<FixtureKind>,
+    rating: Option<u32>,
+    select: ContainerFilter,
+    limit: Measure,
+}
+
+impl Check for WithinReach {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let stands = self.liquids(facts);
+        match &facts.tables.fixtures {
+            None if stands.is_empty() => Vec::new(),
+            None => vec![no_fixtures_file(facts)],
+            Some(fixtures) => stands
+                .into_iter()
+                .map(|stand| self.judged(facts, fixtures, stand))
+                .collect(),
+        }
+    }
+
+    fn reach(&self) -> Option<Reach> {
+        Some(Reach {
+            places: Vec::new(),
+            fixtures: self.kinds.clone(),
+            measure: self.limit,
+            walk: Some(self.rating),
+        })
+    }
 }
 
 /// A place (or a room, where no place is known) that holds what the rule is about.
-struct Spot {
+struct LiquidStand {
     subject: Subject,
     room: Option<usize>,
     xy: Option<(Length, Length)>,
@@ -54,66 +104,55 @@ struct Spot {
     at: Span,
 }
 
-fn spots(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Spot> {
-    let mut list: Vec<Spot> = Vec::new();
-    for container in facts.containers() {
-        if bound.select.container(facts, container) == Match::No {
-            continue;
-        }
-        let location = facts.location(container);
-        let place = location.place.and_then(|s| facts.tables.places.get(s));
-        let room = location.room.and_then(|r| facts.tables.rooms.get(r));
-        let subject = match (place, room) {
-            (Some(place), _) => Subject::new(SubjectKind::Place, place.id.clone()),
-            (None, Some(room)) => Subject::new(SubjectKind::Room, room.id.clone()),
-            (None, None) => Subject::new(SubjectKind::Container, facts.id(container)),
-        };
-        if list.iter().any(|spot| spot.subject == subject) {
-            continue;
-        }
-        let at = place
-            .map(|s| s.at)
-            .or(room.map(|r| r.at))
-            .or(facts.row(container));
-        if let Some(at) = at {
+impl WithinReach {
+    fn liquids(&self, facts: &Facts<'_>) -> Vec<LiquidStand> {
+        let mut list: Vec<LiquidStand> = Vec::new();
+        for container in facts.containers() {
+            if self.select.meets(facts, container) == Match::No {
+                continue;
+            }
+            let location = facts.location(container);
+            let place = location.place.and_then(|s| facts.tables.places.get(s));
+            let room = location.room.and_then(|r| facts.tables.rooms.get(r));
+            let subject = match (place, room) {
+                (Some(place), _) => Subject::new(SubjectKind::Place, place.id.clone()),
+                (None, Some(room)) => Subject::new(SubjectKind::Room, room.id.clone()),
+                (None, None) => Subject::new(SubjectKind::Container, facts.id(container)),
+            };
+            if list.iter().any(|stand| stand.subject == subject) {
+                continue;
+            }
+            let at = place
+                .map(|s| s.at)
+                .or(room.map(|r| r.at))
+                .or(facts.row(container));
             let outdoors = place
                 .is_some_and(|s| matches!(s.kind, PlaceKind::Outdoors | PlaceKind::DryingLine));
-            list.push(Spot {
+            list.extend(at.map(|at| LiquidStand {
                 subject,
                 room: location.room,
                 xy: place.and_then(|s| s.xy),
                 outdoors,
                 at,
-            });
+            }));
         }
+        list
     }
-    list
-}
 
-fn judged(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Measure, spot: Spot) -> Judged {
-    let mut working = Working::new(facts.tables.shop.us);
-    let room = spot.room.and_then(|r| facts.tables.rooms.get(r));
-    let here: Vec<&Fixture> = facts
-        .tables
-        .fixtures
-        .iter()
-        .flatten()
-        .filter(|f| bound.fixture.contains(&f.kind) && f.room == spot.room && spot.room.is_some())
-        .collect();
-    let fit: Vec<&Fixture> = here
-        .iter()
-        .copied()
-        .filter(|f| for_liquids(f) != Some(false))
-        .collect();
-    let outcome = match fit.as_slice() {
-        [] => none_here(facts, bound, &spot, room),
-        fixtures => {
-            let mut ways: Vec<Way<'_>> = fixtures
-                .iter()
-                .filter_map(|fixture| way(bound, fixture, limit, &spot, room))
-                .collect();
-            ways.sort_by_key(|way| (way.location(), way.walk));
-            match ways.into_iter().next() {
+    fn judged(&self, facts: &Facts<'_>, fixtures: &[Fixture], stand: LiquidStand) -> Judged {
+        let mut working = Working::new(facts.tables.shop.us);
+        let room = stand.room.and_then(|r| facts.tables.rooms.get(r));
+        let mut fit = fixtures
+            .iter()
+            .filter(|f| self.kinds.contains(&f.kind))
+            .filter(|f| f.room == stand.room && stand.room.is_some())
+            .filter(|f| for_liquids(f) != Some(false))
+            .peekable();
+        let outcome = if fit.peek().is_none() {
+            self.none_here(fixtures, &stand, room)
+        } else {
+            let ways = fit.filter_map(|fixture| self.way(fixture, &stand, room));
+            match ways.min_by_key(|way| (way.rank(), way.walk)) {
                 Some(way) => {
                     working.say(format!(
                         "{} to `{}`: {}",
@@ -123,21 +162,79 @@ fn judged(bound: &Bound<'_>, facts: &Facts<'_>, limit: &Measure, spot: Spot) -> 
                             "longest walk in this room"
                         },
                         way.fixture.id,
-                        in_unit(way.walk, limit.unit)
+                        in_unit(way.walk, self.limit.unit)
                     ));
-                    way.compared(&spot, limit)
+                    way.compared(&stand, &self.limit)
                 }
-                None => Known::gap(UNMEASURED, vec![spot.at]),
+                None => Known::gap(UNMEASURED, vec![stand.at]),
             }
+        };
+        Judged::new(stand.subject, outcome, working)
+    }
+
+    fn way<'f>(
+        &self,
+        fixture: &'f Fixture,
+        stand: &LiquidStand,
+        room: Option<&Room>,
+    ) -> Option<WayTo<'f>> {
+        let (walk, is_measured) = walk(fixture, stand, room)?;
+        let limit = self.limit.base;
+        let reach = match (reach_of(fixture, limit, self.rating), self.rating) {
+            (Some(reach), _) if walk <= reach => Ok(reach),
+            // The room may be long, and the thing near.
+            (Some(_), _) if !is_measured => Err(UNMEASURED.to_string()),
+            // Too far is too far, whatever its plate says.
+            (None, _) if is_measured && walk > limit => Ok(limit),
+            (None, _) => Err(format!(
+                "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
+                fixture.id
+            )),
+            (Some(reach), Some(rating)) if walk <= limit && b_rating_of(fixture) == 0 => {
+                Err(format!(
+                    "`{}` is {} away, and beyond {} it has to be {rating}-B or more; give the number before the B of its plate, or hang one \
+                 nearer",
+                    fixture.id,
+                    in_unit(walk, self.limit.unit),
+                    in_unit(reach, self.limit.unit),
+                ))
+            }
+            (Some(reach), _) => Ok(reach),
+        };
+        Some(WayTo {
+            walk,
+            is_measured,
+            fixture,
+            reach,
+        })
+    }
+
+    /// None in this room: another room's may still be near enough, which the plan does not tell.
+    fn none_here(
+        &self,
+        fixtures: &[Fixture],
+        stand: &LiquidStand,
+        room: Option<&Room>,
+    ) -> Known<Compared> {
+        let words: Vec<&str> = self.kinds.iter().map(|k| k.word()).collect();
+        let words = words.join(" or ");
+        if fixtures.iter().any(|f| self.kinds.contains(&f.kind)) {
+            let name = room.map_or("this room", |r| r.id.as_str());
+            let why = format!(
+                "there is no {words} in `{name}`; whether one in another room is near enough, measure on foot"
+            );
+            return Known::gap(why, vec![stand.at]);
         }
-    };
-    Judged::new(spot.subject, outcome, working)
+        let observed = format!("no {words} in fixtures.csv");
+        let compared = Compared::plain(observed, "within reach", Stage::Broken);
+        Known::yes(compared, Evidence::at(stand.at))
+    }
 }
 
 const UNMEASURED: &str = "how far the walk is cannot be told; give x and y in places.csv and fixtures.csv, or the room's measures";
 
 /// The way to one fixture.
-struct Way<'f> {
+struct WayTo<'f> {
     walk: Exact,
     /// Else it is the longest that the room allows.
     is_measured: bool,
@@ -146,9 +243,9 @@ struct Way<'f> {
     reach: Result<Exact, String>,
 }
 
-impl Way<'_> {
+impl WayTo<'_> {
     /// One that is near enough first, then what is not known, then what is too far.
-    fn location(&self) -> u8 {
+    fn rank(&self) -> u8 {
         match &self.reach {
             Ok(reach) if self.walk <= *reach => 0,
             Err(_) => 1,
@@ -156,154 +253,26 @@ impl Way<'_> {
         }
     }
 
-    fn compared(self, spot: &Spot, limit: &Measure) -> Known<Compared> {
+    fn compared(self, stand: &LiquidStand, limit: &Measure) -> Known<Compared> {
         let reach = match self.reach {
             Ok(reach) => reach,
             Err(why) => return Known::gap(why, vec![self.fixture.at]),
         };
-        let mut evidence = Evidence::at(spot.at);
+        let mut evidence = Evidence::at(stand.at);
         evidence.add(self.fixture.at);
-        let quantity = |base| Quantity {
-            base,
-            unit: limit.unit,
-        };
-        let value = Compared::AtMost {
-            observed: quantity(self.walk),
-            limit: quantity(reach),
-        };
-        Known::Yes(Fact { value, evidence })
+        Known::yes(Compared::at_most(self.walk, reach, limit.unit), evidence)
     }
 }
 
-fn way<'f>(
-    bound: &Bound<'_>,
-    fixture: &'f Fixture,
-    limit: &Measure,
-    spot: &Spot,
-    room: Option<&Room>,
-) -> Option<Way<'f>> {
-    let (walk, is_measured) = walk(fixture, spot, room)?;
-    let least = bound.option("measure").parse().ok();
-    let reach = match reach(fixture, limit.base, least) {
-        Some(reach) if walk <= reach => Ok(reach),
-        // The room may be long, and the thing near.
-        Some(_) if !is_measured => Err(UNMEASURED.to_string()),
-        // Too far is too far, whatever its plate says.
-        None if is_measured && walk > limit.base => Ok(limit.base),
-        None => Err(format!(
-            "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
-            fixture.id
-        )),
-        Some(reach) if walk <= limit.base && rating(fixture) == 0 => Err(format!(
-            "`{}` is {} away, and beyond {} it has to be {}-B or more; give the number before the B of its plate, or hang one \
-             nearer",
-            fixture.id,
-            in_unit(walk, limit.unit),
-            in_unit(reach, limit.unit),
-            bound.option("measure")
-        )),
-        Some(reach) => Ok(reach),
-    };
-    Some(Way {
-        walk,
-        is_measured,
-        fixture,
-        reach,
-    })
-}
-
-/// None in this room: another room's may still be near enough, which the plan does not tell.
-fn none_here(
-    facts: &Facts<'_>,
-    bound: &Bound<'_>,
-    spot: &Spot,
-    room: Option<&Room>,
-) -> Known<Compared> {
-    let words: Vec<&str> = bound.fixture.iter().map(|k| k.word()).collect();
-    let elsewhere = facts
-        .tables
-        .fixtures
-        .iter()
-        .flatten()
-        .any(|f| bound.fixture.contains(&f.kind));
-    let name = room.map_or("this room", |r| r.id.as_str());
-    if elsewhere {
-        let why = format!(
-            "there is no {} in `{name}`; whether one in another room is near enough, measure on foot",
-            words.join(" or ")
-        );
-        return Known::gap(why, vec![spot.at]);
-    }
-    let value = Compared::Plain {
-        observed: format!("no {} in fixtures.csv", words.join(" or ")),
-        wanted: "within reach".into(),
-        stage: crate::finding::Stage::Broken,
-    };
-    Known::Yes(Fact {
-        value,
-        evidence: Evidence::at(spot.at),
-    })
-}
-
-/// How far a smaller one reaches: 30 ft.
-const NEAR: Exact = Exact::constant(9144, 3);
-
-/// The walk, in metres, within which a fixture counts: the limit, or 30 ft for an extinguisher whose plate says less than the
-/// least rating that the rule asks for beyond that. `None` where the plate does not say that it is for burning liquids.
-pub fn reach(fixture: &Fixture, limit: Exact, least: Option<u32>) -> Option<Exact> {
-    for_liquids(fixture).filter(|fits| *fits)?;
-    let small = least.is_some_and(|least| rating(fixture) < least);
-    let weak = fixture.kind == FixtureKind::Extinguisher && small;
-    Some(if weak { limit.min(NEAR) } else { limit })
-}
-
-/// The number before the B of its plate; 0 where there is none.
-fn rating(fixture: &Fixture) -> u32 {
-    let plate = fixture.rating.as_ref();
-    plate.and_then(|plate| b_rating(plate)).unwrap_or(0)
-}
-
-/// Whether an extinguisher is for burning liquids; other fixtures always fit.
-fn for_liquids(fixture: &Fixture) -> Option<bool> {
-    if fixture.kind != FixtureKind::Extinguisher {
-        return Some(true);
-    }
-    let rating = fixture.rating.as_ref()?;
-    if b_rating(rating).is_some() {
-        return Some(true);
-    }
-    // A plate that names classes, and not B, is for something else; anything else is not understood.
-    let classes = rating
-        .split(|c: char| !c.is_ascii_alphanumeric())
-        .any(|t| t.eq_ignore_ascii_case("a") || t.ends_with(['A', 'C', 'D', 'K']));
-    if classes { Some(false) } else { None }
-}
-
-/// The number before the B of a plate such as `2A:10B:C`, `20-B:C`; 0 where it says B, or ABC, without a number.
-fn b_rating(plate: &str) -> Option<u32> {
-    let plate = plate.to_uppercase().replace("-B", "B");
-    plate
-        .split(|c: char| !c.is_ascii_alphanumeric())
-        .find_map(|token| match token {
-            "B" | "ABC" | "BC" | "AB" => Some(0),
-            _ => token.trim_end_matches('C').strip_suffix('B')?.parse().ok(),
-        })
-}
-
-/// The walk to it, and whether that was measured; else the longest that the room allows.
-fn walk(fixture: &Fixture, spot: &Spot, room: Option<&Room>) -> Option<(Exact, bool)> {
-    let marked = || {
-        let (a, b) = (spot.xy?, fixture.xy?);
+/// The walk to it, and whether that was measured; else the longest that the room allows. A walk with more digits than can
+/// be kept is no walk that is known.
+fn walk(fixture: &Fixture, stand: &LiquidStand, room: Option<&Room>) -> Option<(Exact, bool)> {
+    if let (Some(a), Some(b)) = (stand.xy, fixture.xy) {
         let dx = a.0.minus(b.0).ok()?.base().size();
         let dy = a.1.minus(b.1).ok()?.base().size();
-        dx.plus(dy).ok()
-    };
-    match marked() {
-        Some(walk) => Some((walk, true)),
-        None => {
-            // Outdoors the room's measures say nothing of the walk.
-            let room = room.filter(|_| !spot.outdoors)?;
-            Some((room.length?.plus(room.width?).ok()?.base(), false))
-        }
+        return Some((dx.plus(dy).ok()?, true));
     }
+    // Outdoors the room's measures say nothing of the walk.
+    let room = room.filter(|_| !stand.outdoors)?;
+    Some((room.length?.plus(room.width?).ok()?.base(), false))
 }

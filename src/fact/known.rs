@@ -97,6 +97,19 @@ impl<T> Known<T> {
         })
     }
 
+    /// Known, on this evidence.
+    pub fn yes(value: T, evidence: Evidence) -> Known<T> {
+        Known::Yes(Fact { value, evidence })
+    }
+
+    /// Not known: the arithmetic would need more digits than are kept.
+    pub fn too_fine(look: Vec<Span>) -> Known<T> {
+        Known::gap(
+            "the amounts have more digits than can be added exactly",
+            look,
+        )
+    }
+
     /// Not known.
     pub fn gap(because: impl Into<String>, look: Vec<Span>) -> Known<T> {
         Known::No(Gap {

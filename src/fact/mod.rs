@@ -13,7 +13,9 @@ pub use facts::Facts;
 pub use hazard::{Hazard, hazards};
 pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
-pub use select::{Filter, Match, filter};
+pub use select::{
+    ContainerFilter, ContentFilter, Match, PlaceFilter, RoomFilter, fixture_kinds, levels,
+};
 pub use soiling::{heats, parcel_heats};
 pub use spirit::{Spirit, spirit};
 pub use working::Working;

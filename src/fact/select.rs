@@ -1,37 +1,48 @@
-//! The fixed words of a rule's `[where]`, made into a filter. A thing matches, does not, or it is not known.
+//! The selectors of a rule as typed filters: one type for rooms, one for places, one for what a container is or holds. A
+//! thing matches, does not match, or it is unknown whether it does. An empty list does not restrict.
 
 use super::facts::Facts;
-use crate::pack::{Scheme, Select, WithSpan};
-use crate::record::{
-    FixtureKind, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
-};
-use crate::text::{CellFault, Problem, Problems, nearest};
+use super::known::Known;
+use crate::pack::{Scheme, Select, WithSpan, word};
+use crate::record::{FixtureKind, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel};
+use crate::text::{CellFault, Problem, Problems};
 
-/// A filter over containers, places and rooms. An empty list does not restrict.
+/// Rooms by what they are used for and where they are.
 #[derive(Clone, Debug, Default)]
-pub struct Filter {
-    /// Kinds of place a container stands in.
+pub struct RoomFilter {
+    room: Vec<RoomUse>,
+    not_room: Vec<RoomUse>,
+    level: Vec<Level>,
+}
+
+/// Places by their kind and their room.
+#[derive(Clone, Debug, Default)]
+pub struct PlaceFilter {
+    /// Kinds of place that are meant.
     pub place: Vec<PlaceKind>,
-    /// Kinds of place it does not stand in.
-    pub not_place: Vec<PlaceKind>,
-    /// Uses of its room.
-    pub room: Vec<RoomUse>,
-    /// Uses that its room does not have.
-    pub not_room: Vec<RoomUse>,
-    /// Storeys.
-    pub level: Vec<Level>,
+    not_place: Vec<PlaceKind>,
+    /// Their rooms.
+    pub rooms: RoomFilter,
+}
+
+/// Containers by what they are and hold.
+#[derive(Clone, Debug, Default)]
+pub struct ContentFilter {
     /// Classes, by position in the pack's scheme.
     pub class: Vec<usize>,
-    /// Vessels.
-    pub vessel: Vec<Vessel>,
-    /// Kinds of product.
-    pub kind: Vec<ProductKind>,
-    /// Names of the product or of a part.
-    pub contains: Vec<String>,
-    /// Whether what is wet with it can heat itself.
-    pub heats: Option<bool>,
-    /// Kinds of fixture.
-    pub fixture: Vec<FixtureKind>,
+    vessel: Vec<Vessel>,
+    kind: Vec<ProductKind>,
+    contains: Vec<String>,
+    self_heating: Vec<bool>,
+}
+
+/// Containers by what they are and hold, and by where they are.
+#[derive(Clone, Debug, Default)]
+pub struct ContainerFilter {
+    /// What they are and hold.
+    pub content: ContentFilter,
+    /// Where they are.
+    pub places: PlaceFilter,
 }
 
 /// Whether a thing is meant by a filter.
@@ -41,87 +52,19 @@ pub enum Match {
     Yes,
     /// It is not.
     No,
-    /// It cannot be told, and why.
+    /// It is not known, and why.
     Unknown(String),
 }
 
-/// Makes a filter of the words; unknown words and classes are problems.
-pub fn filter(select: &Select, scheme: Option<&Scheme>, problems: &mut Problems) -> Filter {
-    let classes: Vec<(&str, usize)> = scheme
-        .map(|scheme| {
-            scheme
-                .classes
-                .iter()
-                .enumerate()
-                .map(|(at, class)| (class.name.as_str(), at))
-                .collect()
-        })
-        .unwrap_or_default();
-    Filter {
-        place: words(select, "place", &PlaceKind::WORDS, problems),
-        not_place: words(select, "not_place", &PlaceKind::WORDS, problems),
-        room: words(select, "room", &RoomUse::WORDS, problems),
-        not_room: words(select, "not_room", &RoomUse::WORDS, problems),
-        level: levels(select, problems),
-        class: words(select, "class", &classes, problems),
-        vessel: words(select, "vessel", &Vessel::WORDS, problems),
-        kind: words(select, "kind", &ProductKind::WORDS, problems),
-        contains: select
-            .words("contains")
-            .iter()
-            .map(|told| told.value.to_lowercase())
-            .collect(),
-        heats: words(
-            select,
-            "drying_oil",
-            &[("yes", true), ("no", false)],
-            problems,
-        )
-        .first()
-        .copied(),
-        fixture: words(select, "fixture", &FixtureKind::WORDS, problems),
-    }
+/// The kinds of fixture that a list of words names.
+pub fn fixture_kinds(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<FixtureKind> {
+    all(words, "fixture", &FixtureKind::WORDS, problems)
 }
 
-fn words<T: Copy>(
-    select: &Select,
-    key: &str,
-    list: &[(&str, T)],
-    problems: &mut Problems,
-) -> Vec<T> {
-    select
-        .words(key)
-        .iter()
-        .filter_map(|told| one(told, key, list, problems))
-        .collect()
-}
-
-fn one<T: Copy>(
-    told: &WithSpan<String>,
-    key: &str,
-    list: &[(&str, T)],
-    problems: &mut Problems,
-) -> Option<T> {
-    let found = list
-        .iter()
-        .find(|(name, _)| *name == told.value)
-        .map(|(_, value)| *value);
-    if found.is_none() {
-        let near = nearest(&told.value, list.iter().map(|(name, _)| *name)).map(str::to_string);
-        let code = CellFault::WordUnknown {
-            column: key.to_string(),
-            read: told.value.clone(),
-            near,
-            known: words_of(list),
-        };
-        problems.add(Problem::new(code, told.at));
-    }
-    found
-}
-
-fn levels(select: &Select, problems: &mut Problems) -> Vec<Level> {
+/// The storeys that a list of words names.
+pub fn levels(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<Level> {
     let mut list = Vec::new();
-    for told in select.words("level") {
+    for told in words {
         match Level::parse(&told.value) {
             Some(level) => list.push(level),
             None => {
@@ -137,103 +80,100 @@ fn levels(select: &Select, problems: &mut Problems) -> Vec<Level> {
     list
 }
 
-impl Filter {
-    /// Does it restrict by what a container is or holds?
-    pub fn asks_of_content(&self) -> bool {
-        !(self.class.is_empty()
-            && self.vessel.is_empty()
-            && self.kind.is_empty()
-            && self.contains.is_empty()
-            && self.heats.is_none())
+fn all<T: Copy>(
+    words: &[WithSpan<String>],
+    key: &str,
+    list: &[(&str, T)],
+    problems: &mut Problems,
+) -> Vec<T> {
+    let known = words.iter();
+    known
+        .filter_map(|told| word(told, key, list, problems))
+        .collect()
+}
+
+impl RoomFilter {
+    /// The keys that it reads.
+    pub const KEYS: &'static [&'static str] = &["room", "not_room", "level"];
+
+    /// Reads the keys; unknown words are problems.
+    pub fn read(select: &Select, problems: &mut Problems) -> RoomFilter {
+        RoomFilter {
+            room: all(select.words("room"), "room", &RoomUse::WORDS, problems),
+            not_room: all(
+                select.words("not_room"),
+                "not_room",
+                &RoomUse::WORDS,
+                problems,
+            ),
+            level: levels(select.words("level"), problems),
+        }
     }
 
-    /// Does a container match, by what it is and holds and by where it stands?
-    pub fn container(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let location = facts.location(container);
-        both(self.content(facts, container), || {
-            self.location(facts, location)
-        })
+    /// Does it restrict at all?
+    pub fn restricts(&self) -> bool {
+        !(self.room.is_empty() && self.not_room.is_empty() && self.level.is_empty())
     }
 
-    /// By what it is and holds.
-    pub fn content(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let Some(row) = facts.tables.containers.get(container) else {
-            return Match::No;
-        };
-        let hazard = facts.hazard(container);
-        let vessel = test(&self.vessel, row.vessel, || {
-            format!("the vessel of `{}` is not known", row.id)
-        });
-        let kind = || match &hazard.kind {
-            super::Known::Yes(fact) => test(&self.kind, Some(fact.value), String::new),
-            super::Known::No(gap) if !self.kind.is_empty() => Match::Unknown(gap.because.clone()),
-            super::Known::No(_) => Match::Yes,
-        };
-        let class = || match facts.class(container) {
-            _ if self.class.is_empty() => Match::Yes,
-            super::Known::Yes(fact) => test(&self.class, Some(fact.value), String::new),
-            super::Known::No(gap) => Match::Unknown(gap.because.clone()),
-        };
-        let contains = || {
-            let found = facts.contains(container, &self.contains);
-            if self.contains.is_empty() || found {
-                Match::Yes
-            } else {
-                Match::No
-            }
-        };
-        let heats = || match self.heats {
-            Some(wanted) if wanted != facts.heats(container) => Match::No,
-            Some(_) | None => Match::Yes,
-        };
-        both(both(both(both(vessel, kind), heats), contains), class)
-    }
-
-    /// By where it stands.
-    pub fn location(&self, facts: &Facts<'_>, location: Location) -> Match {
-        let place = location
-            .place
-            .and_then(|place| facts.tables.places.get(place))
-            .map(|place| place.kind);
-        let room = location.room.and_then(|room| facts.tables.rooms.get(room));
-        let place_unknown = || {
-            "it is not known in what kind of place it stands; give it a place of places.csv"
-                .to_string()
-        };
-        // Whoever names only a room has not put the thing into a cabinet: out of every place that would count.
-        let place = if place.is_none() && location.room.is_some() && self.place.is_empty() {
-            Match::Yes
-        } else {
-            both(test(&self.place, place, place_unknown), || {
-                self.shuns(facts, location, place, place_unknown)
-            })
-        };
-        let use_unknown = || match room {
+    /// Is this room meant, by its position?
+    pub fn meets(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+        let room = room.and_then(|room| facts.tables.rooms.get(room));
+        let unknown = |what: &str| match room {
             Some(room) => format!(
-                "the use of the room `{}` is not known; give it in rooms.csv",
+                "the {what} of the room `{}` is not known; give it in rooms.csv",
                 room.id
             ),
             None => "it is not known in which room it stands".to_string(),
         };
         let used = room.and_then(|room| room.used);
         let level = room.and_then(|room| room.level);
-        let level_unknown = || match room {
-            Some(room) => format!(
-                "the level of the room `{}` is not known; give it in rooms.csv",
-                room.id
-            ),
-            None => "it is not known in which room it stands".to_string(),
-        };
-        let room = both(test(&self.room, used, use_unknown), || {
-            shun(&self.not_room, used, use_unknown)
+        let by_use = both(test(&self.room, used, || unknown("use")), || {
+            shun(&self.not_room, used, || unknown("use"))
         });
-        both(both(place, || room), || {
-            test(&self.level, level, level_unknown)
-        })
+        both(by_use, || test(&self.level, level, || unknown("level")))
     }
 }
 
-impl Filter {
+impl PlaceFilter {
+    /// The keys that it reads.
+    pub const KEYS: &'static [&'static str] = &["place", "not_place", "room", "not_room", "level"];
+
+    /// Reads the keys; unknown words are problems.
+    pub fn read(select: &Select, problems: &mut Problems) -> PlaceFilter {
+        let places = &PlaceKind::WORDS;
+        PlaceFilter {
+            place: all(select.words("place"), "place", places, problems),
+            not_place: all(select.words("not_place"), "not_place", places, problems),
+            rooms: RoomFilter::read(select, problems),
+        }
+    }
+
+    /// Does it restrict by the kind of place?
+    pub fn restricts_kind(&self) -> bool {
+        !(self.place.is_empty() && self.not_place.is_empty())
+    }
+
+    /// Is this location meant?
+    pub fn meets(&self, facts: &Facts<'_>, location: Location) -> Match {
+        let place = location
+            .place
+            .and_then(|place| facts.tables.places.get(place))
+            .map(|place| place.kind);
+        let unknown = || {
+            "it is not known in what kind of place it stands; give it a place of places.csv"
+                .to_string()
+        };
+        // A thing recorded in a room only is outside every cabinet.
+        let by_kind = if place.is_none() && location.room.is_some() && self.place.is_empty() {
+            Match::Yes
+        } else {
+            both(test(&self.place, place, unknown), || {
+                self.shuns(facts, location, place, unknown)
+            })
+        };
+        both(by_kind, || self.rooms.meets(facts, location.room))
+    }
+
     /// `not_place`; a cabinet takes liquid out of the room only where it is built or listed for that.
     fn shuns(
         &self,
@@ -259,11 +199,122 @@ impl Filter {
     }
 }
 
-fn test<T: PartialEq>(wanted: &[T], is: Option<T>, unknown: impl FnOnce() -> String) -> Match {
-    if wanted.is_empty() {
-        return Match::Yes;
+impl ContentFilter {
+    /// The keys that it reads.
+    pub const KEYS: &'static [&'static str] =
+        &["class", "vessel", "kind", "contains", "drying_oil"];
+
+    /// Reads the keys; unknown words and classes are problems.
+    pub fn read(
+        select: &Select,
+        scheme: Option<&Scheme>,
+        problems: &mut Problems,
+    ) -> ContentFilter {
+        let classes: Vec<(&str, usize)> = scheme
+            .iter()
+            .flat_map(|scheme| &scheme.classes)
+            .enumerate()
+            .map(|(at, class)| (class.name.as_str(), at))
+            .collect();
+        let yes_no = &[("yes", true), ("no", false)];
+        ContentFilter {
+            class: all(select.words("class"), "class", &classes, problems),
+            vessel: all(select.words("vessel"), "vessel", &Vessel::WORDS, problems),
+            kind: all(select.words("kind"), "kind", &ProductKind::WORDS, problems),
+            contains: select
+                .words("contains")
+                .iter()
+                .map(|told| told.value.to_lowercase())
+                .collect(),
+            self_heating: all(select.words("drying_oil"), "drying_oil", yes_no, problems),
+        }
     }
+
+    /// Does it restrict at all?
+    pub fn restricts(&self) -> bool {
+        !(self.class.is_empty()
+            && self.vessel.is_empty()
+            && self.kind.is_empty()
+            && self.contains.is_empty()
+            && self.self_heating.is_empty())
+    }
+
+    /// Could it mean a liquid of this class in this vessel?
+    pub fn may_mean(&self, class: usize, vessel: Vessel) -> bool {
+        (self.class.is_empty() || self.class.contains(&class))
+            && (self.vessel.is_empty() || self.vessel.contains(&vessel))
+    }
+
+    /// Is this container meant?
+    pub fn meets(&self, facts: &Facts<'_>, container: usize) -> Match {
+        let Some(row) = facts.tables.containers.get(container) else {
+            return Match::No;
+        };
+        let vessel = test(&self.vessel, row.vessel, || {
+            format!("the vessel of `{}` is not known", row.id)
+        });
+        let kind = || known(&self.kind, &facts.hazard(container).kind);
+        let heats = || {
+            let heats = Some(facts.heats(container));
+            test(&self.self_heating, heats, String::new)
+        };
+        let contains = || {
+            if self.contains.is_empty() || facts.contains(container, &self.contains) {
+                Match::Yes
+            } else {
+                Match::No
+            }
+        };
+        let class = || known(&self.class, facts.class(container));
+        both(both(both(both(vessel, kind), heats), contains), class)
+    }
+}
+
+impl ContainerFilter {
+    /// The keys that it reads.
+    pub const KEYS: &'static [&'static str] = &[
+        "place",
+        "not_place",
+        "room",
+        "not_room",
+        "level",
+        "class",
+        "vessel",
+        "kind",
+        "contains",
+        "drying_oil",
+    ];
+
+    /// Reads the keys; unknown words and classes are problems.
+    pub fn read(
+        select: &Select,
+        scheme: Option<&Scheme>,
+        problems: &mut Problems,
+    ) -> ContainerFilter {
+        ContainerFilter {
+            places: PlaceFilter::read(select, problems),
+            content: ContentFilter::read(select, scheme, problems),
+        }
+    }
+
+    /// Is this container meant, by what it is and holds and by where it is?
+    pub fn meets(&self, facts: &Facts<'_>, container: usize) -> Match {
+        both(self.content.meets(facts, container), || {
+            self.places.meets(facts, facts.location(container))
+        })
+    }
+}
+
+fn known<T: PartialEq + Copy>(wanted: &[T], is: &Known<T>) -> Match {
     match is {
+        Known::Yes(fact) => test(wanted, Some(fact.value), String::new),
+        Known::No(gap) => test(wanted, None, || gap.because.clone()),
+    }
+}
+
+fn test<T: PartialEq>(wanted: &[T], is: Option<T>, unknown: impl FnOnce() -> String) -> Match {
+    match is {
+        _ if wanted.is_empty() => Match::Yes,
         Some(is) if wanted.contains(&is) => Match::Yes,
         Some(_) => Match::No,
         None => Match::Unknown(unknown()),
@@ -271,13 +322,11 @@ fn test<T: PartialEq>(wanted: &[T], is: Option<T>, unknown: impl FnOnce() -> Str
 }
 
 fn shun<T: PartialEq>(unwanted: &[T], is: Option<T>, unknown: impl FnOnce() -> String) -> Match {
-    if unwanted.is_empty() {
-        return Match::Yes;
-    }
-    match is {
-        Some(is) if unwanted.contains(&is) => Match::No,
-        Some(_) => Match::Yes,
-        None => Match::Unknown(unknown()),
+    match test(unwanted, is, unknown) {
+        _ if unwanted.is_empty() => Match::Yes,
+        Match::Yes => Match::No,
+        Match::No => Match::Yes,
+        unknown @ Match::Unknown(_) => unknown,
     }
 }
 

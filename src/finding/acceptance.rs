@@ -1,22 +1,9 @@
 //! An acceptance stands beside a verdict and never changes it; it lapses; one that meets no finding is reported.
 
-use super::conclusion::Finding;
+use super::conclusion::{Accepted, Finding};
 use super::verdict::Verdict;
 use crate::quantity::Day;
 use crate::record::Acceptance;
-
-/// Somebody's acceptance of a finding.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Accepted {
-    /// Why.
-    pub why: String,
-    /// Who.
-    pub by: String,
-    /// The last day on which it holds.
-    pub until: Day,
-    /// That day is past.
-    pub lapsed: bool,
-}
 
 /// The topic whose findings nobody can accept away.
 pub const NEVER_ACCEPTED: &str = "rags";

@@ -1,6 +1,6 @@
 //! A finding: one constructor, so that a verdict from an unconfirmed figure can never be a breach.
 
-use super::acceptance::Accepted;
+use super::concern::Concern;
 use super::subject::Subject;
 use super::verdict::{Compared, Shown, Stage, Verdict, judge};
 use crate::fact::{Evidence, Known, Working};
@@ -8,6 +8,19 @@ use crate::pack::{Citation, Rule, Seen, Severity};
 use crate::quantity::Day;
 use crate::text::Span;
 use std::sync::Arc;
+
+/// Somebody's acceptance of a finding.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Accepted {
+    /// Why.
+    pub why: String,
+    /// Who.
+    pub by: String,
+    /// The last day on which it holds.
+    pub until: Day,
+    /// That day is past.
+    pub lapsed: bool,
+}
 
 /// The citation that a finding carries.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,7 +41,7 @@ pub struct Cited {
 
 impl Cited {
     /// Of a pack's citation.
-    pub fn of(citation: &Citation, in_force: Option<Day>) -> Cited {
+    pub fn from_citation(citation: &Citation, in_force: Option<Day>) -> Cited {
         Cited {
             document: citation.document.clone(),
             edition: citation.edition.clone(),
@@ -44,7 +57,7 @@ impl Cited {
 #[derive(Clone, Debug)]
 #[allow(
     clippy::manual_non_exhaustive,
-    reason = "closed to this crate too: only `Finding::of` makes one"
+    reason = "closed to this crate too: only `Finding::conclude` makes one"
 )]
 pub struct Finding {
     /// The rule.
@@ -53,6 +66,8 @@ pub struct Finding {
     pub pack: Arc<str>,
     /// What it is called.
     pub title: Arc<str>,
+    /// What it is concerned with.
+    pub concern: Concern,
     /// Its topic.
     pub topic: &'static str,
     /// What the finding is about.
@@ -106,21 +121,22 @@ pub struct Ruled<'a> {
     id: Arc<str>,
     pack: Arc<str>,
     title: Arc<str>,
+    concern: Concern,
     why: Arc<str>,
     asks: Option<Arc<str>>,
 }
 
 impl<'a> Ruled<'a> {
-    /// Of a rule and the name of its pack.
-    pub fn of(rule: &'a Rule, pack: &str) -> Ruled<'a> {
-        let asks = rule.options.get("answer");
+    /// Of a rule, the name of its pack, what it is concerned with and the question of the round that it rests on.
+    pub fn new(rule: &'a Rule, pack: &str, concern: Concern, asks: Option<&str>) -> Ruled<'a> {
         Ruled {
             rule,
             id: rule.id.as_str().into(),
             pack: pack.into(),
             title: rule.title.as_str().into(),
+            concern,
             why: rule.why.as_str().into(),
-            asks: asks.map(|told| told.value.as_str().into()),
+            asks: asks.map(Into::into),
         }
     }
 }
@@ -147,7 +163,7 @@ pub struct Made<'a> {
 
 impl Finding {
     /// The only way to make one.
-    pub fn of(made: Made<'_>) -> Finding {
+    pub fn conclude(made: Made<'_>) -> Finding {
         let ruled = made.ruled;
         let severity = if made.advisory {
             ruled.rule.severity.max(Severity::Should)
@@ -186,6 +202,7 @@ impl Finding {
             rule: ruled.id.clone(),
             pack: ruled.pack.clone(),
             title: ruled.title.clone(),
+            concern: ruled.concern,
             topic: ruled.rule.topic,
             subject: made.subject,
             severity,

@@ -115,6 +115,39 @@ pub enum Compared {
     },
 }
 
+impl Compared {
+    /// A number against the most that is allowed, both shown in this unit.
+    pub fn at_most(observed: Exact, limit: Exact, unit: &'static Unit) -> Compared {
+        Compared::AtMost {
+            observed: Quantity {
+                base: observed,
+                unit,
+            },
+            limit: Quantity { base: limit, unit },
+        }
+    }
+
+    /// A number against the least that is required, both shown in this unit.
+    pub fn at_least(observed: Exact, limit: Exact, unit: &'static Unit) -> Compared {
+        Compared::AtLeast {
+            observed: Quantity {
+                base: observed,
+                unit,
+            },
+            limit: Quantity { base: limit, unit },
+        }
+    }
+
+    /// A thing without a number.
+    pub fn plain(observed: impl Into<String>, wanted: impl Into<String>, stage: Stage) -> Compared {
+        Compared::Plain {
+            observed: observed.into(),
+            wanted: wanted.into(),
+            stage,
+        }
+    }
+}
+
 /// A verdict and its numbers as a reader sees them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shown {

@@ -55,6 +55,19 @@ impl<T> Dated<T> {
         }
     }
 
+    /// The same days with another value each; `None` as soon as one has none.
+    pub fn try_map<'d, U>(&'d self, mut with: impl FnMut(&'d T) -> Option<U>) -> Option<Dated<U>> {
+        let mut steps = Vec::new();
+        for (day, value) in &self.steps {
+            let value = match value {
+                Some(value) => Some(with(value)?),
+                None => None,
+            };
+            steps.push((*day, value));
+        }
+        Some(Dated { steps })
+    }
+
     /// The last value that holds or will hold.
     pub fn latest(&self) -> Option<(Day, &T)> {
         self.steps

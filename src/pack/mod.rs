@@ -19,7 +19,7 @@ pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};
 pub use contents::Pack;
 pub use dated::{Dated, InForce};
-pub use document::{Document, Section, WithSpan};
+pub use document::{Document, Section, WithSpan, word};
 pub use embedded::{
     CAUTIONS, CHECKS, EmbeddedFile, GHS, KEEPING, MATERIALS, RECORDS, built_in_packs, demo,
     pack_starter, starter,

@@ -56,9 +56,7 @@ pub const TOPICS: [&str; 13] = [
 ];
 
 /// Keys of a rule that only its kind of check understands.
-pub const OPTIONS: [&str; 7] = [
-    "per", "measure", "have", "since", "event", "answer", "within",
-];
+pub const OPTIONS: [&str; 6] = ["per", "measure", "have", "event", "answer", "within"];
 
 /// A value of a limit.
 #[derive(Clone, Debug)]
@@ -72,10 +70,12 @@ pub enum LimitValue {
 }
 
 /// Words that select what a rule is about; a key left out selects everything.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Select {
     /// Key and words, as written.
     pub keys: Vec<(&'static str, Vec<WithSpan<String>>)>,
+    /// Where the section is.
+    pub at: Span,
 }
 
 impl Select {
@@ -110,12 +110,14 @@ pub struct Adjust {
     pub sprinklered: bool,
     /// All that is counted stands in rated cabinets.
     pub rated_cabinet: bool,
-    /// The storeys it is for; empty for any.
-    pub levels: Vec<String>,
+    /// The storeys it is for, as written; empty for any.
+    pub levels: Vec<WithSpan<String>>,
     /// The factor.
     pub times: Exact,
     /// Where it is said.
     pub clause: String,
+    /// Where it is written.
+    pub at: Span,
 }
 
 /// Where an adopted rule comes from.
@@ -219,7 +221,7 @@ pub(super) fn read_rule(
         }
     }
     let fixture = top.words("fixture", problems);
-    let mut selects = ["where", "with", "never"].map(|key| {
+    let [select, with, never] = ["where", "with", "never"].map(|key| {
         top.section(key, problems)
             .map(|section| read_select(section, problems))
     });
@@ -237,9 +239,12 @@ pub(super) fn read_rule(
         action: action?.value,
         options,
         fixture,
-        select: selects[0].take().unwrap_or_default(),
-        with: selects[1].take(),
-        never: selects[2].take(),
+        select: select.unwrap_or(Select {
+            keys: Vec::new(),
+            at: Span::whole(file),
+        }),
+        with,
+        never,
         limit: limit?,
         adjust,
         adopted: None,
@@ -267,7 +272,10 @@ pub(super) fn read_limit(
 }
 
 fn read_select(section: Section<'_>, problems: &mut Problems) -> Select {
-    let mut select = Select::default();
+    let mut select = Select {
+        keys: Vec::new(),
+        at: section.at(),
+    };
     for key in Select::KEYS {
         let words = section.words(key, problems);
         if !words.is_empty() {
@@ -287,26 +295,23 @@ fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
         let stored = section.text("stored", problems);
         let stored =
             stored.and_then(|told| word(&told, "stored", &[("rated-cabinet", true)], problems));
-        let levels = section
-            .words("level", problems)
-            .into_iter()
-            .map(|told| told.value)
-            .collect();
+        let levels = section.words("level", problems);
         let (times, clause) = (
             section.must("times", problems),
             section.must("clause", problems),
         );
         let times = times.and_then(|told| match Exact::parse(&told.value) {
-            Ok(times) => Some(times),
-            Err(_) => {
+            Ok(times) if times > Exact::ZERO => Some(times),
+            Ok(_) | Err(_) => {
                 let code = PackFault::ValueWrong {
                     key: "times".into(),
-                    wanted: "a factor as text, such as \"2\"".into(),
+                    wanted: "a factor of more than zero as text, such as \"2\"".into(),
                 };
                 problems.add(Problem::new(code, told.at));
                 None
             }
         });
+        let at = section.at();
         section.done(problems);
         if let (Some(times), Some(clause)) = (times, clause) {
             list.push(Adjust {
@@ -315,6 +320,7 @@ fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
                 levels,
                 times,
                 clause: clause.value,
+                at,
             });
         }
     }

@@ -26,6 +26,17 @@ pub enum Period {
     Months(u32),
 }
 
+impl Period {
+    /// As days are counted: hours are whole days of 24, and what is shorter falls due on the same day.
+    pub fn in_days(self) -> Period {
+        match self {
+            Period::Hours(hours) => Period::Days(hours / 24),
+            Period::Minutes(_) => Period::Days(0),
+            Period::Days(_) | Period::Months(_) => self,
+        }
+    }
+}
+
 /// Why a text is not a day or a moment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DayFault {

@@ -28,8 +28,7 @@ pub fn beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
 
 /// An amount in the unit a person would use for it.
 pub fn natural(amount: Amount, us: bool) -> String {
-    let unit = unit::find(natural_unit(amount, us));
-    unit.map_or_else(String::new, |unit| in_unit(amount.base(), unit))
+    shown_unit(amount, us).map_or_else(String::new, |unit| in_unit(amount.base(), unit))
 }
 
 /// As [`natural`], but to three figures and never more than it is: for what may still be bought.
@@ -51,6 +50,11 @@ pub fn about_ratio(over: Exact, under: Exact) -> Option<String> {
 /// An amount shared by a number, for showing only, and never more than it is.
 pub fn shared(amount: Amount, by: Exact) -> Option<Amount> {
     amount.base().down_over(by).map(|base| amount.with(base))
+}
+
+/// The unit that [`natural`] shows it in.
+pub fn shown_unit(amount: Amount, us: bool) -> Option<&'static Unit> {
+    unit::find(natural_unit(amount, us))
 }
 
 fn natural_unit(amount: Amount, us: bool) -> &'static str {

@@ -155,7 +155,7 @@ fn rounds(round: &[Asked<'_>], list: &mut Vec<Due>) {
     let mut together: BTreeMap<String, Vec<&Asked<'_>>> = BTreeMap::new();
     for asked in round {
         let question = asked.question;
-        if alone(question.interval) {
+        if alone(asked.every) {
             list.push(Due {
                 day: asked.due,
                 kind: "check",
@@ -165,14 +165,14 @@ fn rounds(round: &[Asked<'_>], list: &mut Vec<Due>) {
                     format!("Yes means: {}.", question.pass),
                     format!(
                         "Due {}. Answer `{}` in checks.csv. Source: {}.",
-                        every(&question.interval.to_string()),
+                        every(&asked.every.to_string()),
                         question.check,
-                        question.source
+                        asked.source
                     ),
                 ],
             });
         } else {
-            let key = question.interval.to_string();
+            let key = asked.every.to_string();
             together.entry(key).or_default().push(asked);
         }
     }

@@ -2,11 +2,11 @@
 //! findings. In metres from the corner that the shop measures from; drawing is left to the format.
 
 use super::shelf::StockRow;
-use crate::check::reach;
+use crate::check::{RequiredDistance, required_distances};
 use crate::finding::{Finding, SubjectKind};
-use crate::pack::{InForce, LimitValue, Pack, Rule};
-use crate::quantity::{Day, Dimension, Exact, Length, Measure};
-use crate::record::{Fixture, FixtureKind, PlaceKind, ShopTables};
+use crate::pack::Pack;
+use crate::quantity::{Exact, Length};
+use crate::record::{FixtureKind, PlaceKind, ShopTables};
 use crate::stock::{RagState, Stock};
 use std::collections::{BTreeMap, HashMap};
 
@@ -94,16 +94,6 @@ pub struct Vessels {
     pub vessels: String,
 }
 
-/// A rule that wants a distance: of which things, from which word of its pack.
-struct Clearance {
-    places: Vec<String>,
-    fixtures: Vec<String>,
-    measure: Measure,
-    least: Option<u32>,
-    walk: bool,
-    says: String,
-}
-
 /// The plan of every room that has a place or a fixture, or measures.
 pub(super) fn floors(
     tables: &ShopTables,
@@ -112,7 +102,7 @@ pub(super) fn floors(
     rows: &[StockRow],
     findings: &[Finding],
 ) -> Vec<Floor> {
-    let wanted = wanted(tables, packs, stock.on);
+    let required = required_distances(tables, packs, stock.on);
     let about = AtPlaces::new(tables, stock, findings);
     let mut floors: Vec<Floor> = tables
         .rooms
@@ -132,7 +122,9 @@ pub(super) fn floors(
             what,
             xy: place.xy,
             rating: None,
-            rings: rings(&wanted, place.kind.word(), None),
+            rings: rings(&required, |distance| {
+                distance.reach.around_place(place.kind)
+            }),
             holds: vessels_at(&vessels, &place.id),
             cloth: about.cloth.get(&at).cloned().unwrap_or_default(),
             findings: about.of_place(&place.id, Some(at)),
@@ -147,7 +139,7 @@ pub(super) fn floors(
             what: MarkKind::Fixture(fixture.kind),
             xy: fixture.xy,
             rating: fixture.rating.clone(),
-            rings: rings(&wanted, fixture.kind.word(), Some(fixture)),
+            rings: rings(&required, |distance| distance.reach.around(fixture)),
             holds: Vec::new(),
             cloth: Vec::new(),
             findings: about.of_place(&fixture.id, None),
@@ -160,96 +152,32 @@ pub(super) fn floors(
     floors
 }
 
-/// The distances in force on the day; a rule that also asks what a thing holds is left to its finding.
-fn wanted(tables: &ShopTables, packs: &[&Pack], on: Day) -> Vec<Clearance> {
-    let mut list = Vec::new();
-    for (pack, rule) in packs
-        .iter()
-        .flat_map(|p| p.rules.iter().map(move |r| (p, r)))
-    {
-        let InForce::Now(_, (value, citation)) = rule.limit.on(on) else {
-            continue;
-        };
-        let LimitValue::One(told) = value else {
-            continue;
-        };
-        let words = |key| -> Vec<String> {
-            let list = rule.select.words(key).iter();
-            list.map(|told| told.value.clone()).collect()
-        };
-        let (places, fixtures, walk) = match rule.check.value.as_str() {
-            "apart-at-least" if !asks_of_content(rule) => (words("place"), words("fixture"), false),
-            "within-reach" => {
-                let fixtures = rule.fixture.iter().map(|told| told.value.clone());
-                (Vec::new(), fixtures.collect(), true)
-            }
-            _ => continue,
-        };
-        let mut add = |measure: &Measure, clause: &str| {
-            list.push(Clearance {
-                places: places.clone(),
-                fixtures: fixtures.clone(),
-                measure: *measure,
-                least: rule
-                    .options
-                    .get("measure")
-                    .and_then(|t| t.value.parse().ok()),
-                walk,
-                says: format!("{} ({}, {clause})", rule.title, pack.id),
-            });
-        };
-        add(&told.value, &citation.clause);
-        for local in tables.shop.limits.iter().filter(|local| local.on <= on) {
-            let named = &local.rule.value;
-            let meant = *named == rule.id || *named == format!("{}/{}", pack.id, rule.id);
-            if meant && local.value.unit.dimension == Dimension::Length {
-                add(&local.value, &format!("word of {}", local.by));
-            }
-        }
-    }
-    list
-}
-
-fn asks_of_content(rule: &Rule) -> bool {
-    let keys = ["class", "vessel", "kind", "contains", "drying_oil"];
-    keys.iter().any(|key| !rule.select.words(key).is_empty())
-}
-
-/// The distances around a thing of this kind, each once, the widest last.
-fn rings(wanted: &[Clearance], word: &str, fixture: Option<&Fixture>) -> Vec<Ring> {
+/// The distances around one thing, each once, the widest last.
+fn rings(
+    required: &[RequiredDistance],
+    radius: impl Fn(&RequiredDistance) -> Option<Exact>,
+) -> Vec<Ring> {
     let mut rings: Vec<Ring> = Vec::new();
-    for want in wanted {
-        let words = if fixture.is_some() {
-            &want.fixtures
-        } else {
-            &want.places
-        };
-        if !words.iter().any(|w| w == word) {
+    for distance in required {
+        let Some(radius) = radius(distance) else {
             continue;
-        }
-        let whole = want.measure.base;
-        let radius = match fixture {
-            Some(fixture) if want.walk => match reach(fixture, whole, want.least) {
-                Some(radius) => radius,
-                None => continue,
-            },
-            _ => whole,
         };
-        let shown = if radius == whole {
-            want.measure.text()
+        let (measure, walk) = (&distance.reach.measure, distance.reach.walk.is_some());
+        let shown = if radius == measure.base {
+            measure.text()
         } else {
-            crate::quantity::in_unit(radius, want.measure.unit)
+            crate::quantity::in_unit(radius, measure.unit)
         };
         match rings
             .iter_mut()
-            .find(|r| r.radius == radius && r.walk == want.walk)
+            .find(|r| r.radius == radius && r.walk == walk)
         {
-            Some(ring) => ring.rules.push(want.says.clone()),
+            Some(ring) => ring.rules.push(distance.says.clone()),
             None => rings.push(Ring {
                 radius,
                 shown,
-                walk: want.walk,
-                rules: vec![want.says.clone()],
+                walk,
+                rules: vec![distance.says.clone()],
             }),
         }
     }

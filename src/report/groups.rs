@@ -1,8 +1,7 @@
 //! Stock by place and class, and the totals that a rule puts a limit to.
 
-use super::kinds::Kinds;
 use super::shelf::StockRow;
-use crate::finding::{Compared, Finding};
+use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::{Amount, Dimension, Exact, natural};
 use std::collections::BTreeMap;
 
@@ -90,10 +89,10 @@ pub(super) fn groups(rows: &[StockRow]) -> Vec<ClassGroup> {
 
 /// The findings that hold what stands together against a limit and have numbers, or cannot be judged: by position, with the
 /// most used limits first.
-pub(super) fn totals(findings: &[Finding], kinds: &Kinds<'_>) -> Vec<usize> {
+pub(super) fn totals(findings: &[Finding]) -> Vec<usize> {
     let shows = |finding: &Finding| {
         let numbers = matches!(finding.compared, Some(Compared::AtMost { .. }));
-        kinds.of(finding) == "total-at-most" && (numbers || finding.calls())
+        finding.concern == Concern::StoredTotal && (numbers || finding.calls())
     };
     let list = findings.iter().enumerate().filter(|(_, f)| shows(f));
     let mut list: Vec<(usize, &Finding)> = list.collect();

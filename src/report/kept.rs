@@ -1,7 +1,6 @@
 //! How long each finish keeps: from which day, when it is to be tested, when it is thrown out.
 
-use super::kinds::Kinds;
-use crate::finding::{Compared, Finding};
+use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::{Day, Exact, Period};
 use crate::record::ShopTables;
 
@@ -27,16 +26,11 @@ pub struct KeptDays {
 }
 
 /// Everything that ages, by what runs out first; what has no days stands last.
-pub(super) fn aging(
-    tables: &ShopTables,
-    findings: &[Finding],
-    kinds: &Kinds,
-    on: Day,
-) -> Vec<AgingRow> {
+pub(super) fn aging(tables: &ShopTables, findings: &[Finding], on: Day) -> Vec<AgingRow> {
     let mut list: Vec<AgingRow> = findings
         .iter()
         .enumerate()
-        .filter(|(_, finding)| kinds.of(finding) == "kept-within")
+        .filter(|(_, finding)| finding.concern == Concern::ShelfLife)
         .filter_map(|(at, finding)| {
             let container = tables.container(&finding.subject.id)?;
             Some(AgingRow {

@@ -1,7 +1,7 @@
 //! How much of a product may be bought: before a storage limit is passed, and before it would age out.
 
 use super::supply::{Rate, Supply};
-use crate::finding::{Compared, Finding, SubjectKind, Verdict};
+use crate::finding::{Compared, Concern, Finding, SubjectKind, Verdict};
 use crate::pack::Rule;
 use crate::quantity::{Amount, Exact, Period, Volume, at_most, shared};
 use crate::trade::{Clock, ShelfLife};
@@ -9,8 +9,6 @@ use crate::vapour::class::Flash;
 
 /// Days of a month, where a keeping time is in days: the longer, so that nothing outlasts its time.
 const DAYS_A_MONTH: u32 = 31;
-/// The kind of check whose findings say how much may stand together.
-const TOTALS: &str = "total-at-most";
 
 /// A bound on what may be bought.
 pub(super) enum MayBuy {
@@ -92,9 +90,11 @@ fn tightest(supply: &Supply<'_>, product: usize) -> (Option<(Exact, String)>, Op
 
 /// The rule of a finding about what stands together.
 fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
+    if finding.concern != Concern::StoredTotal {
+        return None;
+    }
     let pack = supply.packs.iter().find(|pack| pack.id == *finding.pack)?;
-    let rule = pack.rules.iter().find(|rule| rule.id == *finding.rule)?;
-    (rule.check.value == TOTALS).then_some(rule)
+    pack.rules.iter().find(|rule| rule.id == *finding.rule)
 }
 
 /// Does the rule count the class of this product, as far as anybody knows?

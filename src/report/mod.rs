@@ -20,7 +20,6 @@ mod html;
 mod ics;
 mod json;
 mod kept;
-mod kinds;
 mod label;
 mod lines;
 mod listings;

@@ -308,7 +308,7 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
 }
 
 fn due(on: Day, asked: &Asked<'_>) -> String {
-    let often = every(&asked.question.interval.to_string());
+    let often = every(&asked.every.to_string());
     match asked.last {
         None => format!("never answered; {often}"),
         Some((day, Some(false))) => format!("no on {day}; {often}"),

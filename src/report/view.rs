@@ -8,7 +8,6 @@ use super::earlier::{Looked, Tally};
 use super::floor::{Floor, floors};
 use super::groups::{ClassGroup, groups, totals};
 use super::kept::{AgingRow, aging};
-use super::kinds::Kinds;
 use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::year::{ProductYear, years};
@@ -207,7 +206,6 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
     let (tables, stock, checked) = (&audit.shop.tables, &audit.stock, &audit.checked);
     let findings = audit.findings();
     let packs: Vec<&Pack> = audit.shop.packs().collect();
-    let kinds = Kinds::of_packs(&packs);
     let shelf = stock_rows(tables, stock, checked);
     let actions = actions(tables, stock.on, findings);
     View {
@@ -219,8 +217,8 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         counts: Counts::new(findings),
         findings,
         groups: groups(&shelf),
-        totals: totals(findings, &kinds),
-        kept: aging(tables, findings, &kinds, stock.on),
+        totals: totals(findings),
+        kept: aging(tables, findings, stock.on),
         years: years(tables, stock),
         floors: floors(tables, stock, &packs, &shelf, findings),
         dues: dues(tables, checked, (stock.on, &shelf, &actions)),

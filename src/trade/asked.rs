@@ -3,16 +3,33 @@
 use super::round::{About, Question, Round};
 use crate::quantity::{Day, Moment, Period};
 use crate::record::{Answer, ShopTables};
-use std::collections::HashSet;
+use std::collections::HashMap;
 
 /// From one monthly round to the next. What falls due before then is done now. (A judgement, no source.)
 pub const NEXT_ROUND: Period = Period::Days(31);
+
+/// How often a rule in force wants a question answered, in days or months.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AnswerInterval {
+    /// How often.
+    pub every: Period,
+    /// Who says so.
+    pub source: String,
+}
+
+/// The questions that rules read: for each, what it must be answered about (empty for the shop), and how often by the rules
+/// that say so.
+pub type Waited = HashMap<String, HashMap<String, Vec<AnswerInterval>>>;
 
 /// A question, asked about one thing.
 #[derive(Clone, Debug)]
 pub struct Asked<'c> {
     /// The question.
     pub question: &'c Question,
+    /// How often it must be answered, by the strictest that speaks to it.
+    pub every: Period,
+    /// Who says so.
+    pub source: String,
     /// What it is asked about, as `checks.csv` writes it in `where`; empty for the shop.
     pub about: String,
     /// The last answer: its day, and yes, no, or `None` for "not present".
@@ -29,31 +46,26 @@ impl Asked<'_> {
 }
 
 impl Round {
-    /// Everything that this shop is to be asked. `waited` are the questions that rules wait for, with what each is about:
-    /// an answer about anything else would never meet its rule. `read` are all questions that some rule of the shop's
-    /// packs reads; one of them that waits for nothing here is not asked. The others are asked about what the question
-    /// itself names.
-    pub fn asked<'c>(
-        &'c self,
-        tables: &ShopTables,
-        on: Day,
-        read: &HashSet<&str>,
-        waited: &HashSet<(String, String)>,
-    ) -> Vec<Asked<'c>> {
+    /// Everything that this shop is to be asked. A question that a rule reads is asked about what the rule waits for: an
+    /// answer about anything else would never meet it. The others are asked about what the question itself names.
+    pub fn asked<'c>(&'c self, tables: &ShopTables, on: Day, waited: &Waited) -> Vec<Asked<'c>> {
         let mut list = Vec::new();
         for question in &self.questions {
-            let mut about: Vec<String> = if read.contains(question.check.as_str()) {
-                let mine = waited.iter().filter(|(check, _)| *check == question.check);
-                mine.map(|(_, about)| about.clone()).collect()
-            } else {
-                things(tables, question.about)
+            let mut about: Vec<(String, &[AnswerInterval])> = match waited.get(&question.check) {
+                Some(waited) => {
+                    let waited = waited.iter();
+                    waited
+                        .map(|(about, every)| (about.clone(), every.as_slice()))
+                        .collect()
+                }
+                None => {
+                    let things = things(tables, question.about).into_iter();
+                    things.map(|about| (about, &[][..])).collect()
+                }
             };
-            about.sort();
-            list.extend(
-                about
-                    .into_iter()
-                    .map(|about| asked(tables, on, question, about)),
-            );
+            about.sort_by(|(a, _), (b, _)| a.cmp(b));
+            let about = about.into_iter();
+            list.extend(about.map(|(about, every)| asked(tables, on, question, about, every)));
         }
         list
     }
@@ -79,18 +91,31 @@ fn things(tables: &ShopTables, about: About) -> Vec<String> {
     }
 }
 
-fn asked<'c>(tables: &ShopTables, on: Day, question: &'c Question, about: String) -> Asked<'c> {
+fn asked<'c>(
+    tables: &ShopTables,
+    on: Day,
+    question: &'c Question,
+    about: String,
+    intervals: &[AnswerInterval],
+) -> Asked<'c> {
     let close = Moment::close_of(on);
     let mine = |answer: &&Answer| {
         answer.check == question.check && answer.place == about && answer.when < close
     };
     let last = tables.answers.iter().filter(mine).max_by_key(|a| a.when);
-    let due = match last {
-        Some(answer) if answer.answer != Some(false) => answer.when.day().plus(question.interval),
-        Some(_) | None => on,
+    let fine = last.filter(|answer| answer.answer != Some(false));
+    let from = fine.map_or(on, |answer| answer.when.day());
+    let strictest = intervals.iter().min_by_key(|rule| from.plus(rule.every));
+    // Where no rule says how often, the round itself does.
+    let (every, source) = match strictest {
+        Some(rule) => (rule.every, &rule.source),
+        None => (question.interval, &question.source),
     };
+    let due = fine.map_or(on, |_| from.plus(every));
     Asked {
         question,
+        every,
+        source: source.clone(),
         about,
         last: last.map(|answer| (answer.when.day(), answer.answer)),
         due,

@@ -13,7 +13,7 @@ mod round_fault;
 mod term;
 mod walk;
 
-pub use asked::{Asked, NEXT_ROUND};
+pub use asked::{AnswerInterval, Asked, NEXT_ROUND, Waited};
 pub use cut::{Flake, cut_named, flake_named};
 pub use filled::{AS_PRINTED, Filled, Seen, is_filled, read_filled};
 pub use ghs::{

@@ -100,7 +100,7 @@ fn share(rule: &Rule, level: &str) -> Exact {
     let steps = rule
         .adjust
         .iter()
-        .filter(|step| step.levels.iter().any(|word| word == level));
+        .filter(|step| step.levels.iter().any(|told| told.value == level));
     steps.fold(Exact::ONE, |share, step| share.times(step.times).unwrap())
 }
 

@@ -2,7 +2,7 @@
 
 use super::list::value_text;
 use crate::audit::Shop;
-use crate::check::{CheckKind, KINDS};
+use crate::check::{CheckKind, KINDS, Need, Takes};
 use crate::cli::Failure;
 use crate::pack::{Pack, Rule};
 use crate::report::fill;
@@ -109,7 +109,8 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
             when.push("all of it in rated cabinets".to_string());
         }
         if !step.levels.is_empty() {
-            when.push(format!("level {}", step.levels.join(", ")));
+            let levels: Vec<&str> = step.levels.iter().map(|l| l.value.as_str()).collect();
+            when.push(format!("level {}", levels.join(", ")));
         }
         para(
             text,
@@ -178,26 +179,30 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
         columns,
         "Limit:  ",
     );
+    let must = |need| match need {
+        Need::Always => "must be there".to_string(),
+        Need::Optional => "may be there".to_string(),
+        Need::With(other) => format!("with {other}"),
+    };
     for option in kind.options {
-        let words = if option.words.is_empty() {
-            "a word".to_string()
-        } else {
-            option.words.join(", ")
+        let takes = match option.takes {
+            Takes::Words(words) => words().join(", "),
+            Takes::Text(what) => what.to_string(),
         };
-        let must = if option.must {
-            "must be there"
-        } else {
-            "may be there"
-        };
-        para(
-            text,
-            &format!("{}: {words} ({must})", option.key),
-            columns,
-            "Key:    ",
-        );
+        let line = format!("{}: {takes} ({})", option.key, must(option.need));
+        para(text, &line, columns, "Key:    ");
     }
-    for needed in kind.needs {
-        para(text, needed.trim_end_matches('?'), columns, "Needs:  ");
+    if let Some(need) = kind.fixture {
+        let line = format!("fixture: kinds of fixture ({})", must(need));
+        para(text, &line, columns, "Key:    ");
+    }
+    for (section, keys) in kind.selectors {
+        let line = format!("{}: {}", section.head(), keys.join(", "));
+        para(text, &line, columns, "Key:    ");
+    }
+    if kind.adjusts {
+        let line = "[[adjust]]: sprinklered, stored, level";
+        para(text, line, columns, "Key:    ");
     }
     para(text, kind.unknown, columns, "Cannot judge: ");
     para(text, kind.source, columns, "After:  ");

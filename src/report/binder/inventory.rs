@@ -5,12 +5,11 @@ use super::found::{about, open_here};
 use super::parts::nothing;
 use super::rows::row_markup;
 use super::tab::Tab;
-use crate::finding::{Compared, Finding};
+use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::Day;
 use crate::report::columns::{Listing, Medium};
 use crate::report::groups::ClassGroup;
 use crate::report::html::{listing, name, prose, source, table, verdict};
-use crate::report::kinds::Kinds;
 use crate::report::listings::STOCK;
 use crate::report::shelf::StockRow;
 use crate::report::urgent::RuleGroup;
@@ -19,8 +18,8 @@ use maud::{Markup, html};
 
 /// Rows named of a finding that is met; one that is open has all of them in tab 8.
 const FEW: usize = 12;
-/// Kinds of check that hold an amount against a limit.
-const LIMITS: [&str; 2] = ["total-at-most", "each-at-most"];
+/// What is held against a limit on an amount.
+const LIMITS: [Concern; 2] = [Concern::StoredTotal, Concern::OneContainer];
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let known = binder.tables.containers.iter().filter_map(|row| row.since);
@@ -40,11 +39,10 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 
 /// Every limit on an amount, rule by rule: those on what stands together first.
 fn held<'a>(binder: &Binder<'a>) -> Vec<RuleGroup<'a>> {
-    let kinds = Kinds::of_packs(&binder.packs);
     let numbers = |f: &Finding| matches!(f.compared, Some(Compared::AtMost { .. })) || f.calls();
     let view = binder.view;
-    let of_kind = |kind| view.by_rule(|f| kinds.of(f) == kind && numbers(f));
-    LIMITS.into_iter().flat_map(of_kind).collect()
+    let of_concern = |concern| view.by_rule(|f| f.concern == concern && numbers(f));
+    LIMITS.into_iter().flat_map(of_concern).collect()
 }
 
 fn limits(binder: &Binder<'_>) -> Markup {

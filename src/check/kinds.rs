@@ -1,0 +1,27 @@
+//! The closed list of kinds.
+
+use super::kind::CheckKind;
+use super::{
+    air_at_least, apart_at_least, count_agrees, dilution_at_least, due_within, each_at_most,
+    exposure_at_most, kept_within, must_have, never_together, not_in_place, rags_secured,
+    total_at_most, within_capacity, within_reach,
+};
+
+/// Every kind there is. Documentation, binding and tests derive from this list.
+pub static KINDS: &[&CheckKind] = &[
+    &total_at_most::KIND,
+    &each_at_most::KIND,
+    &air_at_least::KIND,
+    &dilution_at_least::KIND,
+    &exposure_at_most::KIND,
+    &kept_within::KIND,
+    &due_within::KIND,
+    &must_have::KIND,
+    &not_in_place::KIND,
+    &never_together::KIND,
+    &apart_at_least::KIND,
+    &within_reach::KIND,
+    &rags_secured::KIND,
+    &count_agrees::KIND,
+    &within_capacity::KIND,
+];

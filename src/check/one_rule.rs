@@ -1,0 +1,132 @@
+//! One rule, and what the authority says in place of it, held against the facts. Every rule yields at least one finding.
+
+use super::bind::Bound;
+use super::kind::Judged;
+use crate::fact::{Evidence, Facts, Known, Working};
+use crate::finding::{Cited, Compared, Finding, Made, Ruled, Stage, Subject, SubjectKind};
+use crate::pack::{Binds, Citation, InForce, Pack, Seen};
+use crate::quantity::Day;
+use crate::record::{LocalLimit, ShopSettings};
+use std::sync::Arc;
+
+/// What the findings of a rule have in common.
+struct RuleFindings<'f> {
+    facts: &'f Facts<'f>,
+    ruled: Ruled<'f>,
+    advisory: bool,
+    list: Vec<Finding>,
+}
+
+/// The findings of one rule.
+pub(super) fn findings_of_rule(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Finding> {
+    let question = bound.question().map(|told| told.value.as_str());
+    let mut findings = RuleFindings {
+        facts,
+        ruled: Ruled::new(bound.rule, &facts.pack.id, bound.kind.concern, question),
+        advisory: !binds(facts.pack, &facts.tables.shop),
+        list: Vec::new(),
+    };
+    let latest = || bound.rule.limit.latest().map(|(_, (_, citation))| citation);
+    match bound.step(facts.on()) {
+        InForce::Now(since, (check, citation)) => {
+            let cited = Cited::from_citation(citation, Some(since));
+            findings.conclude(check.observe(facts), cited, false);
+            for local in bound.local_limits(facts.tables, &facts.pack.id, facts.on()) {
+                let judged = match bound.with_limit(local) {
+                    Some(check) => check.observe(facts),
+                    None => vec![not_comparable(bound, facts, local)],
+                };
+                findings.conclude(judged, local_citation(local, citation), true);
+            }
+        }
+        InForce::NotYet(day) => findings.not_in_force(latest(), Some(day)),
+        InForce::Ended(_) => findings.not_in_force(latest(), None),
+    }
+    findings.list
+}
+
+/// A shop that does not say whether it employs anybody, or is a business, is held to be bound: unknown is never a pass.
+fn binds(pack: &Pack, shop: &ShopSettings) -> bool {
+    match pack.about.binds {
+        Binds::Everyone => true,
+        Binds::Employers => shop.employees.is_none_or(|n| n > 0),
+        Binds::Businesses => shop.business.unwrap_or(true),
+    }
+}
+
+fn local_citation(local: &LocalLimit, replaced: &Citation) -> Cited {
+    Cited {
+        document: format!("word of {}", local.by),
+        edition: local.on.to_string(),
+        clause: format!("in place of {}", replaced.clause),
+        in_force: Some(local.on),
+        seen: Seen::Text,
+        note: None,
+    }
+}
+
+fn not_comparable(bound: &Bound<'_>, facts: &Facts<'_>, local: &LocalLimit) -> Judged {
+    let why = format!(
+        "the local limit {} does not measure what `{}` compares",
+        local.value.text(),
+        bound.rule.id
+    );
+    let subject = Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone());
+    Judged::new(subject, Known::gap(why, vec![local.at]), Working::default())
+}
+
+impl RuleFindings<'_> {
+    fn conclude(&mut self, judged: Vec<Judged>, citation: Cited, local: bool) {
+        let citation = Arc::new(citation);
+        let judged = if judged.is_empty() {
+            vec![self.nothing_here()]
+        } else {
+            judged
+        };
+        for judged in judged {
+            let mut citation = Arc::clone(&citation);
+            if let Some((document, clause)) = judged.source {
+                let own = Arc::make_mut(&mut citation);
+                (own.document, own.clause) = (document, clause);
+            }
+            self.list.push(Finding::conclude(Made {
+                ruled: &self.ruled,
+                advisory: self.advisory,
+                local,
+                subject: judged.subject,
+                outcome: Some(judged.outcome),
+                working: judged.working,
+                citation,
+                advice: judged.advice,
+            }));
+        }
+    }
+
+    fn shop(&self) -> Subject {
+        Subject::new(SubjectKind::Shop, self.facts.tables.shop.name.clone())
+    }
+
+    fn nothing_here(&self) -> Judged {
+        let observed = "nothing here that this rule is about";
+        let compared = Compared::plain(observed, "", Stage::Idle);
+        Judged::new(
+            self.shop(),
+            Known::yes(compared, Evidence::none()),
+            Working::new(self.facts.tables.shop.us),
+        )
+    }
+
+    fn not_in_force(&mut self, citation: Option<&Citation>, from: Option<Day>) {
+        let Some(citation) = citation else { return };
+        self.list.push(Finding::conclude(Made {
+            ruled: &self.ruled,
+            advisory: self.advisory,
+            local: false,
+            subject: self.shop(),
+            outcome: None,
+            working: Working::new(self.facts.tables.shop.us),
+            citation: Arc::new(Cited::from_citation(citation, from)),
+            advice: None,
+        }));
+    }
+}
