@@ -1,6 +1,6 @@
 //! `log.csv`: the kinds of entry, and which columns each wants. A row is read without a copy of its text.
 
-use super::position::Position;
+use super::ids::{ContainerId, PlaceId, RoomId};
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
 use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Period};
@@ -70,26 +70,12 @@ impl What {
         ("correct", What::Correct),
     ];
 
-    /// Reads a word of the file.
+    /// The kind of entry that a word of the file means.
     pub fn parse(word: &str) -> Option<What> {
-        Some(match word {
-            "use" => What::Use,
-            "decant" => What::Decant,
-            "mix" => What::Mix,
-            "receive" => What::Receive,
-            "move" => What::Move,
-            "open" => What::Open,
-            "discard" => What::Discard,
-            "soil" => What::Soil,
-            "spread" => What::Spread,
-            "soak" => What::Soak,
-            "bin" => What::Bin,
-            "empty" => What::Empty,
-            "test" => What::Test,
-            "count" => What::Count,
-            "correct" => What::Correct,
-            _ => return None,
-        })
+        let mut words = Self::WORDS.iter();
+        words
+            .find(|(known, _)| *known == word)
+            .map(|(_, what)| *what)
     }
 
     /// The word of the file.
@@ -146,17 +132,17 @@ pub struct Entry<'t> {
     /// What was done.
     pub what: What,
     /// To which container.
-    pub container: Option<Position>,
+    pub container: Option<ContainerId>,
     /// How much.
     pub amount: Option<Amount>,
     /// The column `into`: another container, which test, what soiled a rag, or which entry is corrected.
     pub into: &'t str,
     /// The column `into` as a container.
-    pub target: Option<Position>,
-    /// At which place, and in which room.
-    pub place: Option<Position>,
+    pub target: Option<ContainerId>,
+    /// At which place.
+    pub place: Option<PlaceId>,
     /// In which room.
-    pub room: Option<Position>,
+    pub room: Option<RoomId>,
     /// For how long.
     pub minutes: Option<u32>,
     /// The remark, of a test or a correction only: it says how the test went, or that an entry is void.
@@ -168,7 +154,7 @@ pub struct Entry<'t> {
 impl Entry<'_> {
     /// Where it was done, if that is said.
     pub fn location(&self) -> Option<Location> {
-        Location::of(self.place, self.room)
+        Location::named(self.place, self.room)
     }
 }
 
@@ -194,48 +180,15 @@ pub fn read_entry<'t>(
     let (Some(when), Some(what)) = (when, what) else {
         return None;
     };
-    for column in what.needs() {
-        if cells.get(*column).is_none_or(|text| text.is_empty()) {
-            let code = RecordFault::EntryNeeds {
-                what: what.word(),
-                column: LOG.name(*column),
-            };
-            fields
-                .problems
-                .add(Problem::new(code, fields.span(*column)));
-        }
-    }
-    let container = if container.is_empty() {
-        None
-    } else {
-        find(fields, CONTAINER, container, tables)
-    };
-    let amount = if amount.is_empty() {
-        None
-    } else {
-        read_amount(fields, amount)
-    };
-    let target = match what {
-        What::Mix | What::Decant | What::Soil if !into.is_empty() => {
-            find(fields, INTO, into, tables)
-        }
-        _ => None,
-    };
-    let location = if place.is_empty() {
-        Location::default()
-    } else {
-        location(fields, place, tables).unwrap_or_default()
-    };
-    let minutes = if minutes.is_empty() {
-        None
-    } else {
-        read_minutes(fields, minutes)
-    };
-    let note = match what {
-        What::Test | What::Correct => fields.row.text(NOTE),
-        _ => "",
-    };
-    let at = fields.row.span();
+    needs_are_filled(fields, what, &cells);
+    let pours_or_soils = matches!(what, What::Mix | What::Decant | What::Soil);
+    let noted = matches!(what, What::Test | What::Correct);
+    let container = filled(container).and_then(|name| find(fields, CONTAINER, name, tables));
+    let amount = filled(amount).and_then(|text| read_amount(fields, text));
+    let target = filled(into).filter(|_| pours_or_soils);
+    let target = target.and_then(|name| find(fields, INTO, name, tables));
+    let location = filled(place).and_then(|name| location(fields, name, tables));
+    let location = location.unwrap_or_default();
     let entry = Entry {
         id,
         when,
@@ -244,13 +197,30 @@ pub fn read_entry<'t>(
         amount,
         into,
         target,
-        place: location.place.and_then(Position::new),
-        room: location.room.and_then(Position::new),
-        minutes,
-        note,
-        at,
+        place: location.place.map(PlaceId::at),
+        room: location.room.map(RoomId::at),
+        minutes: filled(minutes).and_then(|text| read_minutes(fields, text)),
+        note: if noted { fields.row.text(NOTE) } else { "" },
+        at: fields.row.span(),
     };
     (fields.problems.count() == before).then_some(entry)
+}
+
+fn filled(cell: &str) -> Option<&str> {
+    (!cell.is_empty()).then_some(cell)
+}
+
+fn needs_are_filled(fields: &mut Fields<'_, '_>, what: What, cells: &[&str]) {
+    for column in what.needs() {
+        if cells.get(*column).is_none_or(|text| text.is_empty()) {
+            let code = RecordFault::EntryNeeds {
+                what: what.word(),
+                column: LOG.name(*column),
+            };
+            let at = fields.span(*column);
+            fields.problems.add(Problem::new(code, at));
+        }
+    }
 }
 
 fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
@@ -286,7 +256,7 @@ fn find(
     column: usize,
     name: &str,
     tables: &ShopTables,
-) -> Option<Position> {
+) -> Option<ContainerId> {
     let found = tables.container(name);
     if found.is_none() {
         let near = tables.near_container(name, fields.problems);
@@ -297,7 +267,7 @@ fn find(
         };
         fields.problems.add(Problem::new(code, fields.span(column)));
     }
-    found.and_then(Position::new)
+    found.map(ContainerId::at)
 }
 
 /// Minutes are written bare, as the column's name says the unit; `45 min` and `1 h` are read too.

@@ -6,10 +6,10 @@ use super::answer::{self, Answer};
 use super::container::{self, Container};
 use super::doubt::Doubt;
 use super::fixture::{self, Fixture};
+use super::ids::{PlaceId, RoomId};
 use super::material::Materials;
 use super::names::Names;
 use super::place::{self, Place};
-use super::position::Position;
 use super::product::{self, Product, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
@@ -28,13 +28,23 @@ pub struct Location {
 }
 
 impl Location {
-    /// Of what an entry of the log says; `None` if it says nothing.
-    pub fn of(place: Option<Position>, room: Option<Position>) -> Option<Location> {
-        let said = place.is_some() || room.is_some();
-        said.then(|| Location {
-            place: place.map(Position::at),
-            room: room.map(Position::at),
+    /// What an entry of the log says; `None` if it names neither.
+    pub fn named(place: Option<PlaceId>, room: Option<RoomId>) -> Option<Location> {
+        let named = place.is_some() || room.is_some();
+        named.then(|| Location {
+            place: place.map(PlaceId::index),
+            room: room.map(RoomId::index),
         })
+    }
+
+    /// The place, if it is known.
+    pub fn place_id(self) -> Option<PlaceId> {
+        self.place.map(PlaceId::at)
+    }
+
+    /// The room, if it is known.
+    pub fn room_id(self) -> Option<RoomId> {
+        self.room.map(RoomId::at)
     }
 }
 

@@ -1,355 +1,133 @@
-//! What one entry does to the stock.
+//! What one entry does to the stock: an entry goes in, the stock is changed, and what cannot be is a problem.
 
-use super::container_state::{ContainerState, CountGap, Overfull, Stock, Trial, Use};
+use super::booking::{Booked, Booking};
+use super::fault::StockFault;
 use super::ledger::Flow;
 use super::pour::pour;
-use super::rags::{empty, on_cloth};
+use super::rags::{empty, on_rags};
 use super::step::Step;
-use crate::quantity::{Amount, Exact, Volume, natural};
-use crate::record::{ShopTables, What};
-use crate::stock::StockFault;
-use crate::text::{Problem, Problems, Span};
+use super::stock_state::{LiquidUse, Stock};
+use crate::quantity::{Amount, Volume};
+use crate::record::{ContainerId, ShopTables, What};
+use crate::text::Problems;
 
 pub(super) fn apply(stock: &mut Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) {
-    if !in_time(stock, tables, step, problems) {
+    let mut booking = Booking {
+        stock,
+        tables,
+        step,
+    };
+    if !in_time(&booking, problems) {
         return;
     }
-    match step.what {
-        What::Empty => empty(stock, tables, step, problems),
-        What::Correct => {}
-        What::Receive
-        | What::Open
-        | What::Move
-        | What::Mix
-        | What::Decant
-        | What::Use
-        | What::Soil
-        | What::Discard
-        | What::Spread
-        | What::Soak
-        | What::Bin
-        | What::Test
-        | What::Count => {
-            let Some(container) = step.container() else {
-                return;
-            };
-            let Some(contents) = stock.containers.get_mut(container) else {
-                return;
-            };
-            contents.touch(step.at);
-            if contents.is_cloth {
-                on_cloth(stock, tables, step, container, problems);
+    let booked = match (step.what, step.container) {
+        (What::Empty, _) => empty(&mut booking),
+        (_, Some(container)) => {
+            booking.stock[container].touch(step.at);
+            if booking.stock[container].is_cloth {
+                on_rags(&mut booking, container)
             } else {
-                on_vessel(stock, tables, step, container, problems);
+                on_vessel(&mut booking, container)
             }
         }
+        // Only a correction names no container, and it is heard before entries are applied.
+        (_, None) => Ok(()),
+    };
+    if let Err(problem) = booked {
+        problems.add(*problem);
     }
 }
 
 /// The inventory must know every container of the entry by that day.
-fn in_time(stock: &Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) -> bool {
-    let day = step.when.day();
+fn in_time(booking: &Booking<'_>, problems: &mut Problems) -> bool {
+    let (step, day) = (booking.step, booking.step.when.day());
     let mut fine = true;
-    for container in [step.container(), step.target()].into_iter().flatten() {
-        let Some(contents) = stock.containers.get(container) else {
+    for container in [step.container, step.target].into_iter().flatten() {
+        let Some(since) = booking.stock[container].since.filter(|since| day < *since) else {
             continue;
         };
-        // Nearly every entry is in time, and then no word of it is needed.
-        let Some(since) = contents.since.filter(|since| day < *since) else {
-            continue;
-        };
-        let code = StockFault::BeforeSince {
+        let fault = StockFault::BeforeSince {
             when: day.to_string(),
-            container: id(tables, container),
+            container: booking.name(container),
             since: since.to_string(),
         };
-        problems.add(Problem::with(code, step.at, row(tables, container)));
+        problems.add(*booking.problem(fault, container));
         fine = false;
     }
     fine
 }
 
-pub(super) fn id(tables: &ShopTables, container: usize) -> String {
-    tables
-        .containers
-        .get(container)
-        .map_or_else(String::new, |c| c.id.clone())
-}
-
-pub(super) fn row(tables: &ShopTables, container: usize) -> Option<Span> {
-    tables.containers.get(container).map(|c| c.at)
-}
-
-fn on_vessel(
-    stock: &mut Stock,
-    tables: &ShopTables,
-    step: &Step,
-    container: usize,
-    problems: &mut Problems,
-) {
-    let day = step.when.day();
+/// Applies an entry about a container that is no row of rags.
+fn on_vessel(booking: &mut Booking<'_>, container: ContainerId) -> Booked {
+    let step = booking.step;
+    let contents = &mut booking.stock[container];
     match step.what {
-        What::Receive => {
-            if let Some(contents) = stock.containers.get_mut(container) {
-                forget_if_empty(contents);
-            }
-            if let Some(amount) = step.amount
-                && put_in(stock, tables, step, container, amount, problems)
-            {
-                stock.note(container, day, Flow::Received, amount);
-            }
+        What::Receive => return receive(booking, container),
+        What::Use => return take(booking, container, Flow::Used),
+        What::Discard => return take(booking, container, Flow::Discarded),
+        What::Mix | What::Decant => return pour(booking, container),
+        What::Count => {
+            return step
+                .amount
+                .map_or(Ok(()), |counted| booking.count(container, counted));
         }
-        What::Use | What::Discard => {
-            let all = stock.containers.get(container).and_then(|h| h.amount);
-            let Some(amount) = step.amount.or(all) else {
-                // All of an amount that is not known is gone all the same.
-                if let Some(contents) = stock
-                    .containers
-                    .get_mut(container)
-                    .filter(|_| step.what == What::Discard)
-                {
-                    contents.amount = Some(Amount::Volume(Volume::ZERO));
-                }
-                return;
-            };
-            let taken = take_out(stock, tables, step, container, amount, problems);
-            if taken && step.what == What::Use {
-                note_use(stock, step, container, amount);
-            }
-            if taken {
-                let flow = if step.what == What::Discard {
-                    Flow::Discarded
-                } else {
-                    Flow::Used
-                };
-                stock.note(container, day, flow, amount);
-            }
-        }
-        What::Mix | What::Decant => pour(stock, tables, step, container, problems),
-        What::Count => count(stock, tables, step, container, problems),
-        What::Move => {
-            if let (Some(contents), Some(location)) =
-                (stock.containers.get_mut(container), step.location())
-            {
-                contents.location = location;
-            }
-        }
-        What::Open => {
-            if let Some(contents) = stock.containers.get_mut(container) {
-                contents.opened = contents.opened.or(Some(day));
-            }
-        }
-        What::Test => test(stock, step, container),
+        What::Move => contents.location = step.location().unwrap_or(contents.location),
+        What::Open => contents.opened = contents.opened.or(Some(step.when.day())),
+        What::Test => contents.trial = step.trial,
         What::Soil | What::Spread | What::Soak | What::Bin => {
-            let code = StockFault::NotARag {
-                container: id(tables, container),
-            };
-            problems.add(Problem::with(code, step.at, row(tables, container)));
+            let name = booking.name(container);
+            let fault = StockFault::NotARag { container: name };
+            return Err(booking.problem(fault, container));
         }
         What::Empty | What::Correct => {}
     }
+    Ok(())
 }
 
-/// What is received into an empty vessel is new: it has no test, no age and no lot of what was there before.
-fn forget_if_empty(contents: &mut ContainerState) {
-    let empty = contents
-        .amount
-        .is_some_and(|amount| amount.base().is_zero());
-    if empty && contents.entries > 1 {
-        (contents.trial, contents.made, contents.opened) = (None, None, None);
-        contents.lots.clear();
-        contents.also.clear();
+fn receive(booking: &mut Booking<'_>, container: ContainerId) -> Booked {
+    let contents = &mut booking.stock[container];
+    // An entry before this one emptied it, so what comes now is new.
+    if contents.is_empty() && contents.entries > 1 {
+        contents.forget_content();
     }
+    let Some(amount) = booking.step.amount else {
+        return Ok(());
+    };
+    booking.put_in(container, amount)?;
+    booking.book(container, Flow::Received, amount)
+}
+
+/// Takes the amount of the entry, or all there is, out for good.
+fn take(booking: &mut Booking<'_>, container: ContainerId, flow: Flow) -> Booked {
+    let held = booking.stock[container].amount;
+    let Some(amount) = booking.step.amount.or(held) else {
+        // All of an amount that is not known is gone all the same.
+        if flow == Flow::Discarded {
+            booking.stock[container].amount = Some(Amount::Volume(Volume::ZERO));
+        }
+        return Ok(());
+    };
+    booking.take_out(container, amount)?;
+    if flow == Flow::Used {
+        keep_use(booking, container, amount);
+    }
+    booking.book(container, flow, amount)
 }
 
 /// Keeps a recent use of a liquid for the air.
-fn note_use(stock: &mut Stock, step: &Step, container: usize, amount: Amount) {
-    let (Amount::Volume(litres), true) = (amount, step.when >= stock.uses_since) else {
+fn keep_use(booking: &mut Booking<'_>, container: ContainerId, amount: Amount) {
+    let step = booking.step;
+    let (Amount::Volume(litres), true) = (amount, step.when >= booking.stock.uses_since) else {
         return;
     };
-    let stood = stock
-        .containers
-        .get(container)
-        .map(|h| h.location)
-        .unwrap_or_default();
-    stock.uses.push(Use {
+    let location = booking.stock[container].location;
+    booking.stock.uses.push(LiquidUse {
         when: step.when,
-        container,
+        container: container.index(),
         litres,
         minutes: step.minutes,
-        location: step.location().unwrap_or(stood),
+        location: step.location().unwrap_or(location),
         by: step.by.map(usize::from),
-        at: step.at,
-    });
-}
-
-pub(super) fn sum(total: Exact, amount: Amount) -> Exact {
-    total.plus(amount.base()).unwrap_or(total)
-}
-
-/// Volumes with volumes, masses with masses; otherwise a problem.
-pub(super) fn same_kind(
-    tables: &ShopTables,
-    step: &Step,
-    container: usize,
-    held: Amount,
-    given: Amount,
-    problems: &mut Problems,
-) -> bool {
-    if held.same_kind(given) {
-        return true;
-    }
-    let code = StockFault::OtherKind {
-        container: id(tables, container),
-        holds: held.dimension().word(),
-        given: given.dimension().word(),
-    };
-    problems.add(Problem::with(code, step.at, row(tables, container)));
-    false
-}
-
-pub(super) fn take_out(
-    stock: &mut Stock,
-    tables: &ShopTables,
-    step: &Step,
-    container: usize,
-    amount: Amount,
-    problems: &mut Problems,
-) -> bool {
-    let us = tables.shop.us;
-    let Some(contents) = stock.containers.get_mut(container) else {
-        return false;
-    };
-    contents.last_used = Some(step.when.day());
-    let Some(held) = contents.amount else {
-        return true;
-    };
-    if !same_kind(tables, step, container, held, amount, problems) {
-        return false;
-    }
-    match held.base().minus(amount.base()) {
-        Ok(left) if !left.is_negative() => {
-            contents.amount = Some(held.with(left));
-            contents.removed = sum(contents.removed, amount);
-            true
-        }
-        Err(_) => {
-            let code = StockFault::TooFine {
-                container: id(tables, container),
-            };
-            problems.add(Problem::with(code, step.at, row(tables, container)));
-            false
-        }
-        Ok(_) => {
-            let code = StockFault::TakesMore {
-                container: id(tables, container),
-                taken: natural(amount, us),
-                held: natural(held, us),
-            };
-            problems.add(Problem::with(code, step.at, row(tables, container)));
-            false
-        }
-    }
-}
-
-pub(super) fn put_in(
-    stock: &mut Stock,
-    tables: &ShopTables,
-    step: &Step,
-    container: usize,
-    amount: Amount,
-    problems: &mut Problems,
-) -> bool {
-    let capacity = tables.containers.get(container).and_then(|c| c.capacity);
-    let Some(contents) = stock.containers.get_mut(container) else {
-        return false;
-    };
-    let Some(held) = contents.amount else {
-        return true;
-    };
-    if !same_kind(tables, step, container, held, amount, problems) {
-        return false;
-    }
-    let Ok(full) = held.base().plus(amount.base()) else {
-        let code = StockFault::TooFine {
-            container: id(tables, container),
-        };
-        problems.add(Problem::with(code, step.at, row(tables, container)));
-        return false;
-    };
-    if held.base().is_zero() {
-        contents.filled = Some(step.when.day());
-    }
-    contents.amount = Some(held.with(full));
-    contents.received = sum(contents.received, amount);
-    // More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
-    let over = capacity.filter(|c| c.same_kind(held) && full > c.base());
-    if over.is_some() && contents.overfull.is_none_or(|old| full > old.held.base()) {
-        contents.overfull = Some(Overfull {
-            day: step.when.day(),
-            held: held.with(full),
-            at: step.at,
-        });
-    }
-    true
-}
-
-pub(super) fn count(
-    stock: &mut Stock,
-    tables: &ShopTables,
-    step: &Step,
-    container: usize,
-    problems: &mut Problems,
-) {
-    let (Some(counted), Some(contents)) = (step.amount, stock.containers.get_mut(container)) else {
-        return;
-    };
-    let day = step.when.day();
-    let Some(expected) = contents.amount else {
-        contents.amount = Some(counted);
-        contents.initial = counted.base();
-        stock.note_first_count(container, day, counted);
-        return;
-    };
-    if !same_kind(tables, step, container, expected, counted, problems) {
-        return;
-    }
-    let Some(contents) = stock.containers.get_mut(container) else {
-        return;
-    };
-    if expected.base() == counted.base() {
-        contents.short.clear();
-        return;
-    }
-    let gap = counted.base().minus(expected.base()).unwrap_or(Exact::ZERO);
-    contents.unexplained = contents
-        .unexplained
-        .plus(gap)
-        .unwrap_or(contents.unexplained);
-    let found = CountGap {
-        day,
-        expected,
-        counted,
-        at: step.at,
-    };
-    if expected.base().is_zero() {
-        contents.filled = Some(day);
-    }
-    contents.gap = Some(found);
-    contents.count_was(found);
-    contents.amount = Some(counted);
-    stock.note_found(container, day, counted, gap);
-}
-
-fn test(stock: &mut Stock, step: &Step, container: usize) {
-    let (Some(contents), Some(tried)) = (stock.containers.get_mut(container), step.trial) else {
-        return;
-    };
-    contents.trial = Some(Trial {
-        day: step.when.day(),
-        test: tried.test(),
-        minutes: tried.minutes,
-        result: tried.result,
         at: step.at,
     });
 }

@@ -1,49 +1,9 @@
 //! What a container holds, since when, and by which entries.
 
-use super::rag_batch::{RagBatch, UnsecuredNight, UnsecuredYear};
-use crate::quantity::{Amount, Day, Exact, Moment, Volume};
-use crate::record::{Location, ProductKind, ShopTables, Vessel};
+use super::rag_batch::{self, RagBatch};
+use crate::quantity::{Amount, Day, Exact};
+use crate::record::{Container, Location, ProductKind, ShopTables, Vessel};
 use crate::text::Span;
-
-/// Uses longer ago than so many days are not kept for the air: a month, as the audit looks back.
-const USES_KEPT_DAYS: u32 = 30;
-
-/// The stock at one moment.
-#[derive(Debug)]
-pub struct Stock {
-    /// The day.
-    pub on: Day,
-    /// The moment: the close of that day.
-    pub close: Moment,
-    /// One for each container of the book.
-    pub containers: Vec<ContainerState>,
-    /// For each product (see `product_of`), its use by month, oldest first.
-    pub used: Vec<Vec<MonthUse>>,
-    /// What was held when each of the last months ended, oldest first; only months after which the log goes on.
-    pub month_ends: Vec<super::month_end::MonthEnd>,
-    /// The names of the products, as the inventory writes them.
-    pub products: Vec<String>,
-    /// Position in `products` for each container.
-    pub product_of: Vec<usize>,
-    /// For each place, when it was last emptied, and the entry.
-    pub emptied: Vec<Option<(Moment, Span)>>,
-    /// Nights that rags lay wet and loose, of the last weeks.
-    pub nights: Vec<UnsecuredNight>,
-    /// Such nights of the last twelve months, as many as are kept: for the record of rags, not for any rule.
-    pub year_nights: UnsecuredYear,
-    /// Liquids used in the last weeks, in the order of the log.
-    pub uses: Vec<Use>,
-    /// Who did it, as logged, for those uses.
-    pub people: Vec<String>,
-    /// Uses from this moment on are kept, for the air.
-    pub(super) uses_since: Moment,
-    /// Entries replayed.
-    pub entries: u64,
-    /// The last entry that was replayed.
-    pub last_entry: Option<Moment>,
-    /// How many entries lie at or after the close, and the last of them; they count for nothing.
-    pub ahead: Option<(u64, Moment)>,
-}
 
 /// One container's content.
 #[derive(Clone, Debug)]
@@ -56,13 +16,9 @@ pub struct ContainerState {
     pub amount: Option<Amount>,
     /// The inventory gave no amount, so the vessel counted as full at first.
     pub counted_full: bool,
-    /// What it began with, in house units.
-    pub initial: Exact,
-    /// What came in since.
-    pub received: Exact,
-    /// What went out since.
+    /// What was taken out since the inventory, in base units.
     pub removed: Exact,
-    /// What counts found beyond or below that: held = began + came − went + unexplained.
+    /// What counts found beyond the book amount, or below it.
     pub unexplained: Exact,
     /// Where it stands.
     pub location: Location,
@@ -94,25 +50,6 @@ pub struct ContainerState {
     pub touched: [Option<Span>; 3],
     /// Rags and pads, by state.
     pub cloth: Vec<RagBatch>,
-}
-
-/// A liquid that was used, and so went into the air.
-#[derive(Clone, Debug)]
-pub struct Use {
-    /// When the work began.
-    pub when: Moment,
-    /// From which container.
-    pub container: usize,
-    /// How much.
-    pub litres: Volume,
-    /// For how long, if it is logged.
-    pub minutes: Option<u32>,
-    /// Where: the place of the entry, else where the container stood.
-    pub location: Location,
-    /// Who, by position in `people`.
-    pub by: Option<usize>,
-    /// The entry.
-    pub at: Span,
 }
 
 /// A test of a finish.
@@ -165,134 +102,20 @@ pub struct Overfull {
     pub at: Span,
 }
 
-/// What became of a product in a month, in house units.
-#[derive(Clone, Copy, Debug)]
-pub struct MonthUse {
-    /// The month, see [`Day::month_key`].
-    pub month: i32,
-    /// One amount of the kind that is summed.
-    pub kind: Amount,
-    /// Used up.
-    pub used: Exact,
-    /// Mixed into something else.
-    pub mixed: Exact,
-    /// Thrown out.
-    pub discarded: Exact,
-    /// Received.
-    pub received: Exact,
-    /// Poured in from other products.
-    pub arrived: Exact,
-    /// Poured out into vessels of another product, such as spent solvent; not counting what was mixed.
-    pub poured: Exact,
-    /// What counts found beyond the book, or below it.
-    pub unexplained: Exact,
-    /// What first counts found in vessels of which nobody had known how much they hold.
-    pub first_counted: Exact,
-    /// Went out of, less came into, vessels of which nobody knows how much they hold: booked above, but in no sum.
-    pub untracked: Exact,
-}
-
-impl Stock {
-    /// The stock before any entry.
-    pub(super) fn first(tables: &ShopTables, close: Moment) -> Stock {
-        let on = close.day_before_close();
-        let mut products: Vec<String> = Vec::new();
-        let mut seen: std::collections::HashMap<&str, usize> = std::collections::HashMap::new();
-        let mut product_of = Vec::with_capacity(tables.containers.len());
-        for container in &tables.containers {
-            let at = *seen.entry(container.product.as_str()).or_insert_with(|| {
-                products.push(container.product.clone());
-                products.len() - 1
-            });
-            product_of.push(at);
-        }
-        let containers = tables
-            .containers
-            .iter()
-            .zip(&tables.location)
-            .zip(&tables.kinds)
-            .map(|((c, location), kind)| ContainerState::first(tables, c, *location, *kind))
-            .collect();
-        Stock {
-            on,
-            close,
-            containers,
-            used: vec![Vec::new(); products.len()],
-            month_ends: Vec::new(),
-            products,
-            product_of,
-            emptied: vec![None; tables.places.len()],
-            nights: Vec::new(),
-            year_nights: UnsecuredYear::default(),
-            uses: Vec::new(),
-            people: Vec::new(),
-            uses_since: Moment::start_of(on.back(USES_KEPT_DAYS)),
-            entries: 0,
-            last_entry: None,
-            ahead: None,
-        }
-    }
-
-    /// Is the container there on that day: known by then, and not emptied out for good?
-    pub fn present(&self, tables: &ShopTables, container: usize) -> bool {
-        let known = tables
-            .containers
-            .get(container)
-            .is_some_and(|c| c.since.is_none_or(|since| since <= self.on));
-        let contents = self.containers.get(container);
-        known && contents.is_some_and(|h| h.amount.is_none_or(|amount| !amount.base().is_zero()))
-    }
-
-    /// The row of a month for the product of a container, made when it is not there.
-    pub(super) fn month(
-        &mut self,
-        container: usize,
-        month: i32,
-        kind: Amount,
-    ) -> Option<&mut MonthUse> {
-        let product = *self.product_of.get(container)?;
-        let list = self.used.get_mut(product)?;
-        let found = list
-            .iter()
-            .rposition(|m| m.month == month && m.kind.same_kind(kind));
-        let at = found.unwrap_or_else(|| {
-            let zero = Exact::ZERO;
-            let kind = kind.with(zero);
-            list.push(MonthUse {
-                month,
-                kind,
-                used: zero,
-                mixed: zero,
-                discarded: zero,
-                received: zero,
-                arrived: zero,
-                poured: zero,
-                unexplained: zero,
-                first_counted: zero,
-                untracked: zero,
-            });
-            list.len() - 1
-        });
-        list.get_mut(at)
-    }
-}
-
 impl ContainerState {
-    fn first(
+    /// What the inventory says of a container, before any entry.
+    pub(super) fn first(
         tables: &ShopTables,
-        container: &crate::record::Container,
+        container: &Container,
         location: Location,
         kind: Option<ProductKind>,
     ) -> ContainerState {
         let amount = container.amount.or(container.capacity);
-        let cloth = super::rag_batch::first(tables, container, location, amount);
         ContainerState {
             since: container.since,
             is_cloth: container.vessel.is_some_and(Vessel::is_cloth),
             amount,
             counted_full: container.amount.is_none() && container.capacity.is_some(),
-            initial: amount.map_or(Exact::ZERO, Amount::base),
-            received: Exact::ZERO,
             removed: Exact::ZERO,
             unexplained: Exact::ZERO,
             location,
@@ -309,8 +132,20 @@ impl ContainerState {
             last_used: None,
             entries: 0,
             touched: [None; 3],
-            cloth,
+            cloth: rag_batch::first(tables, container, location, amount),
         }
+    }
+
+    /// Is it known to hold nothing?
+    pub(super) fn is_empty(&self) -> bool {
+        self.amount.is_some_and(|amount| amount.base().is_zero())
+    }
+
+    /// Forgets the test, the age, the lots and the other products of what was in an empty vessel before.
+    pub(super) fn forget_content(&mut self) {
+        (self.trial, self.made, self.opened) = (None, None, None);
+        self.lots.clear();
+        self.also.clear();
     }
 
     /// Notes an entry that touched it.

@@ -1,14 +1,14 @@
-//! Corrections: a new entry that names the one it mends. What it fills in replaces that entry's; one that fills in
-//! nothing makes the entry void.
+//! Corrections: a new entry that names a wrong one. What it fills in replaces that entry's; one that fills in nothing makes
+//! the entry void.
 
+use super::fault::StockFault;
 use super::step::Step;
 use crate::quantity::{Amount, Moment};
-use crate::record::{Entry, Location, Position};
-use crate::stock::StockFault;
+use crate::record::{ContainerId, Entry, Location, PlaceId, RoomId};
 use crate::text::{Problem, Problems, Span};
 use std::collections::HashMap;
 
-/// Does a remark begin with `void`, in capital letters or not?
+/// Does a note begin with `void`, in capital letters or not?
 fn begins_with_void(note: &str) -> bool {
     note.get(..4)
         .is_some_and(|first| first.eq_ignore_ascii_case("void"))
@@ -16,21 +16,21 @@ fn begins_with_void(note: &str) -> bool {
 
 /// What a correction says.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Mend {
+pub(super) struct Correction {
     when: Moment,
-    pub container: Option<Position>,
+    pub container: Option<ContainerId>,
     pub amount: Option<Amount>,
-    pub place: Option<Position>,
-    pub room: Option<Position>,
+    place: Option<PlaceId>,
+    room: Option<RoomId>,
     pub minutes: Option<u32>,
     pub at: Span,
     used: bool,
 }
 
-impl Mend {
+impl Correction {
     /// The place or room that it says, if it says one.
     pub fn location(&self) -> Option<Location> {
-        Location::of(self.place, self.room)
+        Location::named(self.place, self.room)
     }
 
     pub fn is_void(&self) -> bool {
@@ -41,11 +41,11 @@ impl Mend {
     }
 }
 
-/// All corrections, by the entry they mend.
+/// All corrections, by the entry they correct.
 #[derive(Debug, Default)]
 pub(super) struct Corrections {
-    by_entry: HashMap<String, Mend>,
-    /// The correction's own name, and the entry it mends.
+    by_entry: HashMap<String, Correction>,
+    /// The correction's own name, and the entry it corrects.
     names: HashMap<String, String>,
     /// Corrections that contradict each other, or say nothing.
     twice: Vec<Problem>,
@@ -59,7 +59,7 @@ impl Corrections {
 
     /// Hears a `correct` entry.
     pub fn hear(&mut self, entry: &Entry<'_>) {
-        let mend = Mend {
+        let correction = Correction {
             when: entry.when,
             container: entry.container,
             amount: entry.amount,
@@ -69,19 +69,19 @@ impl Corrections {
             at: entry.at,
             used: false,
         };
-        // A remark alone mends nothing, and must not make an entry vanish.
-        if mend.is_void() && !entry.note.is_empty() && !begins_with_void(entry.note) {
+        // A note alone corrects nothing, and must not make an entry vanish.
+        if correction.is_void() && !entry.note.is_empty() && !begins_with_void(entry.note) {
             self.twice
                 .push(Problem::new(StockFault::CorrectsNotClear, entry.at));
             return;
         }
         // A correction of a correction: void takes it back, anything else takes its place.
-        if let Some(mended) = self.names.get(entry.into).cloned() {
-            if mend.is_void() {
-                self.by_entry.remove(&mended);
+        if let Some(corrected) = self.names.get(entry.into).cloned() {
+            if correction.is_void() {
+                self.by_entry.remove(&corrected);
             } else {
-                self.by_entry.insert(mended.clone(), mend);
-                self.names.insert(entry.id.to_string(), mended);
+                self.by_entry.insert(corrected.clone(), correction);
+                self.names.insert(entry.id.to_string(), corrected);
             }
             return;
         }
@@ -92,22 +92,23 @@ impl Corrections {
             self.twice.push(Problem::between(code, entry.at, first.at));
             return;
         }
-        self.by_entry.insert(entry.into.to_string(), mend);
+        self.by_entry.insert(entry.into.to_string(), correction);
         self.names
             .insert(entry.id.to_string(), entry.into.to_string());
     }
 
-    /// What mends the entry of this name and moment, if anything does: to be shown, not to be used up.
-    pub fn of(&self, id: &str, when: Moment) -> Option<&Mend> {
-        self.by_entry.get(id).filter(|mend| when <= mend.when)
+    /// The correction of the entry of this name and moment, if there is one: to be shown, not to be used up.
+    pub fn shown_for(&self, id: &str, when: Moment) -> Option<&Correction> {
+        let correction = self.by_entry.get(id);
+        correction.filter(|correction| when <= correction.when)
     }
 
     /// The step as corrected; `None` if it is void.
-    pub fn mend(&mut self, id: &str, step: Step, problems: &mut Problems) -> Option<Step> {
-        let Some(mend) = self.by_entry.get_mut(id) else {
+    pub fn correct(&mut self, id: &str, step: Step, problems: &mut Problems) -> Option<Step> {
+        let Some(correction) = self.by_entry.get_mut(id) else {
             return Some(step);
         };
-        if mend.used {
+        if correction.used {
             problems.add(Problem::new(
                 StockFault::DuplicateEntry {
                     entry: id.to_string(),
@@ -116,39 +117,39 @@ impl Corrections {
             ));
             return Some(step);
         }
-        if step.when > mend.when {
+        if step.when > correction.when {
             return Some(step);
         }
-        mend.used = true;
-        if mend.is_void() {
+        correction.used = true;
+        if correction.is_void() {
             return None;
         }
-        let (place, room) = match mend.location() {
-            Some(_) => (mend.place, mend.room),
+        let (place, room) = match correction.location() {
+            Some(_) => (correction.place, correction.room),
             None => (step.place, step.room),
         };
         Some(Step {
-            container: mend.container.or(step.container),
-            amount: mend.amount.or(step.amount),
+            container: correction.container.or(step.container),
+            amount: correction.amount.or(step.amount),
             place,
             room,
-            minutes: mend.minutes.or(step.minutes),
+            minutes: correction.minutes.or(step.minutes),
             ..step
         })
     }
 
-    /// Names every correction that found nothing to mend, or that contradicts another.
+    /// Reports every correction that found nothing to correct, or that contradicts another.
     pub fn unused(&self, problems: &mut Problems) {
         for problem in &self.twice {
             problems.add(problem.clone());
         }
-        for (entry, mend) in &self.by_entry {
-            if !mend.used {
+        for (entry, correction) in &self.by_entry {
+            if !correction.used {
                 problems.add(Problem::new(
                     StockFault::CorrectsNothing {
                         entry: entry.clone(),
                     },
-                    mend.at,
+                    correction.at,
                 ));
             }
         }

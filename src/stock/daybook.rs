@@ -5,9 +5,10 @@
 //! by what is kept: the latest entries of each sort, and a count of the others.
 
 use super::correct::Corrections;
+use super::log_rows::read_in_turn;
 use crate::quantity::{Amount, LastDay, Moment};
-use crate::record::{Entry, Fields, LOG, Location, Position, ShopTables, What, read_entry};
-use crate::text::{FileId, Files, Problems, Span, Table};
+use crate::record::{ContainerId, Entry, Fields, Location, ShopTables, What, read_entry};
+use crate::text::{Files, Problems, Row, Span};
 use std::collections::BTreeMap;
 
 /// The columns that no step has.
@@ -18,7 +19,7 @@ const MOST_PEOPLE: usize = 200;
 
 /// One entry as it was written.
 #[derive(Clone, Debug)]
-pub struct Line {
+pub struct DaybookLine {
     /// Its own name.
     pub id: String,
     /// When it happened.
@@ -38,14 +39,14 @@ pub struct Line {
     /// The remark.
     pub note: String,
     /// The correction that mends it.
-    pub mended: Option<Mended>,
+    pub mended: Option<LineCorrection>,
     /// Where the row stands.
     pub at: Span,
 }
 
 /// What a correction makes of an entry.
 #[derive(Clone, Copy, Debug)]
-pub struct Mended {
+pub struct LineCorrection {
     /// It takes the entry back.
     pub void: bool,
     /// The container in place of the one written.
@@ -58,7 +59,7 @@ pub struct Mended {
     pub at: Span,
 }
 
-impl Line {
+impl DaybookLine {
     /// Does it concern this container: as written, as corrected, or as the other one?
     pub fn touches(&self, is: impl Fn(usize) -> bool) -> bool {
         let mended = self.mended.and_then(|mended| mended.container);
@@ -71,15 +72,15 @@ impl Line {
 
 /// Entries of one sort, in the order of the replay; the latest of them, and how many came before.
 #[derive(Debug, Default)]
-pub struct Kept {
-    lines: BTreeMap<(Moment, u8, Span), Line>,
+pub struct DaybookEntries {
+    lines: BTreeMap<(Moment, u8, Span), DaybookLine>,
     /// How many earlier ones are left out.
     pub left_out: usize,
 }
 
-impl Kept {
+impl DaybookEntries {
     /// The entries, the earliest first.
-    pub fn lines(&self) -> impl Iterator<Item = &Line> {
+    pub fn lines(&self) -> impl Iterator<Item = &DaybookLine> {
         self.lines.values()
     }
 
@@ -88,7 +89,7 @@ impl Kept {
         self.lines.len()
     }
 
-    fn keep(&mut self, line: Line, most: usize) {
+    fn keep(&mut self, line: DaybookLine, most: usize) {
         self.lines
             .insert((line.when, line.what.rank(), line.at), line);
         if self.lines.len() > most {
@@ -102,7 +103,7 @@ impl Kept {
 #[derive(Debug, Default)]
 pub struct Daybook {
     /// For each sort asked for, its entries.
-    pub sorts: Vec<Kept>,
+    pub sorts: Vec<DaybookEntries>,
     /// For each kind of entry: how many there are, the first and the last.
     pub spans: BTreeMap<What, (u64, Moment, Moment)>,
     /// Who wrote, with how many entries each; the first two hundred names.
@@ -112,7 +113,7 @@ pub struct Daybook {
 }
 
 /// What is asked of the log.
-pub struct Wanted<'w> {
+pub struct DaybookQuery<'w> {
     /// No entry before this moment is kept; the spans go back to the first.
     pub from: Moment,
     /// No entry from this moment on is looked at.
@@ -120,89 +121,104 @@ pub struct Wanted<'w> {
     /// Entries kept of each sort.
     pub most: usize,
     /// One question for each sort: does an entry belong to it? It is asked before the words are there.
-    pub sorts: &'w [&'w dyn Fn(&Line) -> bool],
+    pub sorts: &'w [&'w dyn Fn(&DaybookLine) -> bool],
 }
 
 /// Reads the daybook; `None` where the shop has no log. The log is one that was replayed without a problem.
 pub fn daybook(
     files: &Files,
     tables: &ShopTables,
-    wanted: &Wanted<'_>,
+    query: &DaybookQuery<'_>,
     problems: &mut Problems,
 ) -> Option<Daybook> {
     let log = tables.log?;
-    let (mut heard, none) = (Corrections::default(), Corrections::default());
-    let first = read(files, (tables, log), wanted, &none, &mut heard, problems)?;
-    if heard.none() {
-        return Some(first);
+    let mut known = Corrections::default();
+    loop {
+        let mut reading = Reading::new(tables, query, &known);
+        let mut found = Problems::new();
+        let finished = read_in_turn(files, log, &mut found, &mut |row| reading.take(row));
+        if finished.is_none() || !known.none() || reading.heard.none() {
+            problems.take(found);
+            problems.take(reading.misread);
+            return finished.map(|_| reading.daybook);
+        }
+        known = reading.heard;
     }
-    let (mut again, mut told) = (Corrections::default(), Problems::new());
-    read(files, (tables, log), wanted, &heard, &mut again, &mut told)
 }
 
-fn read(
-    files: &Files,
-    (tables, log): (&ShopTables, FileId),
-    wanted: &Wanted<'_>,
-    known: &Corrections,
-    heard: &mut Corrections,
-    problems: &mut Problems,
-) -> Option<Daybook> {
-    let mut table = Table::open(files, log, &LOG, problems)?;
-    let mut told = Daybook {
-        sorts: wanted.sorts.iter().map(|_| Kept::default()).collect(),
-        ..Daybook::default()
-    };
-    let mut days = LastDay::default();
-    let mut found = Problems::new();
-    let mut rows = 0;
-    while let Some(row) = table.next(problems) {
-        let (by, note) = (row.text(BY), row.text(NOTE));
+/// One reading of the log.
+struct Reading<'r> {
+    tables: &'r ShopTables,
+    query: &'r DaybookQuery<'r>,
+    /// The corrections that the reading before found.
+    known: &'r Corrections,
+    heard: Corrections,
+    days: LastDay,
+    daybook: Daybook,
+    misread: Problems,
+}
+
+impl<'r> Reading<'r> {
+    fn new(tables: &'r ShopTables, query: &'r DaybookQuery<'r>, known: &'r Corrections) -> Self {
+        Reading {
+            tables,
+            query,
+            known,
+            heard: Corrections::default(),
+            days: LastDay::default(),
+            daybook: Daybook {
+                sorts: query
+                    .sorts
+                    .iter()
+                    .map(|_| DaybookEntries::default())
+                    .collect(),
+                ..Daybook::default()
+            },
+            misread: Problems::new(),
+        }
+    }
+
+    /// Takes a row, and wants another one.
+    fn take(&mut self, row: Row<'_>) -> bool {
         let mut fields = Fields {
             row,
-            problems: &mut found,
+            problems: &mut self.misread,
         };
-        let entry = read_entry(&mut fields, tables, &mut days);
-        if let Some(entry) = entry.filter(|entry| entry.when < wanted.close) {
-            told.count(&entry, by);
-            if entry.what == What::Correct {
-                heard.hear(&entry);
-            } else if entry.when >= wanted.from {
-                told.sort(line(&entry, known), (entry.id, by, note), wanted);
-            }
+        let entry = read_entry(&mut fields, self.tables, &mut self.days);
+        let Some(entry) = entry.filter(|entry| entry.when < self.query.close) else {
+            return true;
+        };
+        let (by, note) = (row.text(BY), row.text(NOTE));
+        self.daybook.count(&entry, by);
+        if entry.what == What::Correct {
+            self.heard.hear(&entry);
+        } else if entry.when >= self.query.from {
+            let line = line(&entry, self.known);
+            self.daybook.sort(line, (entry.id, by, note), self.query);
         }
-        rows += 1;
-        if rows == ROWS {
-            table.note_rows(rows);
-            rows = 0;
-        }
+        true
     }
-    problems.take(found);
-    Some(told)
 }
 
-/// Rows after which somebody who waits is told.
-const ROWS: usize = 1024;
-
 /// The line without its words: most lines belong to no sort, and theirs need not be copied.
-fn line(entry: &Entry<'_>, known: &Corrections) -> Line {
-    let mend = known.of(entry.id, entry.when);
-    Line {
+fn line(entry: &Entry<'_>, known: &Corrections) -> DaybookLine {
+    let correction = known.shown_for(entry.id, entry.when);
+    DaybookLine {
         id: String::new(),
         when: entry.when,
         what: entry.what,
-        container: entry.container.map(Position::at),
+        container: entry.container.map(ContainerId::index),
         amount: entry.amount,
-        target: entry.target.map(Position::at),
+        target: entry.target.map(ContainerId::index),
         location: entry.location(),
         by: String::new(),
         note: String::new(),
-        mended: mend.map(|mend| Mended {
-            void: mend.is_void(),
-            container: mend.container.map(Position::at),
-            amount: mend.amount,
-            location: mend.location(),
-            at: mend.at,
+        mended: correction.map(|correction| LineCorrection {
+            void: correction.is_void(),
+            container: correction.container.map(ContainerId::index),
+            amount: correction.amount,
+            location: correction.location(),
+            at: correction.at,
         }),
         at: entry.at,
     }
@@ -224,23 +240,28 @@ impl Daybook {
         }
     }
 
-    fn sort(&mut self, line: Line, (id, by, note): (&str, &str, &str), wanted: &Wanted<'_>) {
-        for (kept, belongs) in self.sorts.iter_mut().zip(wanted.sorts) {
+    fn sort(
+        &mut self,
+        line: DaybookLine,
+        (id, by, note): (&str, &str, &str),
+        query: &DaybookQuery<'_>,
+    ) {
+        for (kept, belongs) in self.sorts.iter_mut().zip(query.sorts) {
             if belongs(&line) {
-                let line = Line {
+                let line = DaybookLine {
                     id: id.to_string(),
                     by: by.to_string(),
                     note: note.to_string(),
                     ..line.clone()
                 };
-                kept.keep(line, wanted.most);
+                kept.keep(line, query.most);
             }
         }
     }
 
     /// How many entries of these kinds there are, the first and the last.
-    pub fn period(&self, of: &[What]) -> Option<(u64, Moment, Moment)> {
-        let spans = of.iter().filter_map(|what| self.spans.get(what));
+    pub fn period(&self, kinds: &[What]) -> Option<(u64, Moment, Moment)> {
+        let spans = kinds.iter().filter_map(|what| self.spans.get(what));
         spans
             .copied()
             .reduce(|a, b| (a.0 + b.0, a.1.min(b.1), a.2.max(b.2)))

@@ -4,19 +4,16 @@
 //! Only vessels of which it is known how much they hold are in the sum. What counts found stays what it is, unexplained;
 //! nothing is booked as evaporation.
 
-use super::apply::sum;
-use super::container_state::{ContainerState, CountGap, MonthUse, Stock};
-use crate::quantity::{Amount, Day, Exact};
-use crate::record::ShopTables;
+use super::container_state::CountGap;
+use super::stock_state::{MonthUse, Stock};
+use crate::quantity::{Amount, Day, Exact, TooFine};
+use crate::record::{ContainerId, ProductId, ShopTables};
 
 /// So many counts of one container in a row, each below the book, are a steady loss. (A judgement, no source: one short
 /// count is a slip of the pen, two may be, and a third asks for a cause.)
 pub const STEADY_COUNTS: usize = 3;
 
-/// So many short counts in a row are kept.
-const MOST_KEPT: usize = 12;
-
-/// Which way an amount went.
+/// Why an amount is booked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Flow {
     Received,
@@ -25,6 +22,10 @@ pub(super) enum Flow {
     Mixed,
     Poured,
     Discarded,
+    /// What a count found beyond the book, or below it.
+    Unexplained,
+    /// The first count of a vessel of which nobody had known how much it holds.
+    FirstCounted,
 }
 
 /// A product's month, reckoned up, in house units.
@@ -54,109 +55,73 @@ pub struct SteadyLoss {
 }
 
 impl Stock {
-    /// Books an amount that came into a container or went out of it.
-    pub(super) fn note(&mut self, container: usize, day: Day, flow: Flow, amount: Amount) {
-        let known = self
-            .containers
-            .get(container)
-            .is_some_and(|h| h.amount.is_some());
-        let Some(month) = self.month(container, day.month_key(), amount) else {
-            return;
-        };
-        let (slot, comes) = match flow {
+    /// Books an amount in the sums of a month. What goes out of vessels of which nobody knows how much they hold, less what
+    /// comes in, is kept beside the sums.
+    pub(super) fn book(
+        &mut self,
+        container: ContainerId,
+        day: Day,
+        flow: Flow,
+        amount: Amount,
+    ) -> Result<(), TooFine> {
+        let known = self[container].amount.is_some();
+        let month = self.month(container, day.month_key(), amount);
+        let (sum, comes) = match flow {
             Flow::Received => (&mut month.received, true),
             Flow::Arrived => (&mut month.arrived, true),
             Flow::Used => (&mut month.used, false),
             Flow::Mixed => (&mut month.mixed, false),
             Flow::Poured => (&mut month.poured, false),
             Flow::Discarded => (&mut month.discarded, false),
+            Flow::Unexplained => (&mut month.unexplained, true),
+            Flow::FirstCounted => (&mut month.first_counted, true),
         };
-        *slot = sum(*slot, amount);
+        *sum = sum.plus(amount.base())?;
         if !known {
-            let untracked = month.untracked;
-            let moved = if comes {
-                untracked.minus(amount.base())
+            month.untracked = if comes {
+                month.untracked.minus(amount.base())?
             } else {
-                untracked.plus(amount.base())
+                month.untracked.plus(amount.base())?
             };
-            month.untracked = moved.unwrap_or(untracked);
         }
-    }
-
-    /// Books what a count found beyond the book, or below it.
-    pub(super) fn note_found(&mut self, container: usize, day: Day, counted: Amount, gap: Exact) {
-        if let Some(month) = self.month(container, day.month_key(), counted) {
-            month.unexplained = month.unexplained.plus(gap).unwrap_or(month.unexplained);
-        }
-    }
-
-    /// Books the first count of a vessel of which nobody had known how much it holds.
-    pub(super) fn note_first_count(&mut self, container: usize, day: Day, counted: Amount) {
-        if let Some(month) = self.month(container, day.month_key(), counted) {
-            month.first_counted = sum(month.first_counted, counted);
-        }
-    }
-}
-
-impl ContainerState {
-    /// Keeps a count that differs: one below the book joins those before it, one above it ends their row.
-    pub(super) fn count_was(&mut self, found: CountGap) {
-        if found.counted.base() > found.expected.base() {
-            self.short.clear();
-            return;
-        }
-        if self.short.len() >= MOST_KEPT {
-            self.short.remove(0);
-        }
-        self.short.push(found);
+        Ok(())
     }
 }
 
 /// Every product and month of which something is on record, oldest first within a product.
 pub fn reckon(tables: &ShopTables, stock: &Stock) -> Vec<Reckoned> {
     let mut list = Vec::new();
-    let mut of_product: Vec<Vec<usize>> = vec![Vec::new(); stock.products.len()];
-    for (container, product) in stock.product_of.iter().enumerate() {
-        if let Some(containers) = of_product.get_mut(*product) {
-            containers.push(container);
-        }
+    let mut containers: Vec<Vec<ContainerId>> = vec![Vec::new(); stock.products.len()];
+    for index in 0..stock.containers.len() {
+        let container = ContainerId::at(index);
+        containers[stock.product(container).index()].push(container);
     }
-    for (product, (months, containers)) in stock.used.iter().zip(&of_product).enumerate() {
-        let mut kinds: Vec<Amount> = Vec::new();
-        for month in months {
-            if !kinds.iter().any(|kind| kind.same_kind(month.kind)) {
-                kinds.push(month.kind);
-            }
-        }
-        for kind in kinds {
-            let mut mine: Vec<MonthUse> = months
-                .iter()
-                .filter(|m| m.kind.same_kind(kind))
-                .copied()
-                .collect();
-            mine.sort_by_key(|month| month.month);
-            list.extend(one(tables, stock, product, containers, kind, mine));
+    for (product, (months, containers)) in stock.used.iter().zip(&containers).enumerate() {
+        let mut months: Vec<&MonthUse> = months.iter().collect();
+        months.sort_by_key(|month| month.month);
+        while let Some(first) = months.first() {
+            let kind = first.kind;
+            let alike = |month: &mut &MonthUse| month.kind.same_kind(kind);
+            let mine: Vec<&MonthUse> = months.extract_if(.., alike).collect();
+            let held = held(tables, stock, containers, kind);
+            list.extend(months_of(ProductId::at(product), &mine, held));
         }
     }
     list
 }
 
-/// The months of one product, of one kind of amount.
-fn one(
-    tables: &ShopTables,
-    stock: &Stock,
-    product: usize,
-    containers: &[usize],
-    kind: Amount,
-    months: Vec<MonthUse>,
-) -> Vec<Reckoned> {
-    // What the inventory wrote down, and in which month; what it always held comes before all of them.
-    let mut written: Vec<(i32, Exact)> = Vec::new();
-    let mut held = Some(Exact::ZERO);
+/// What containers of a product hold of one kind of amount.
+struct Held {
+    /// What the inventory wrote down, and in which month; what it always held comes before all of them.
+    written: Vec<(i32, Exact)>,
+    /// What they hold now; `None` where digits would be lost.
+    now: Option<Exact>,
+}
+
+fn held(tables: &ShopTables, stock: &Stock, containers: &[ContainerId], kind: Amount) -> Held {
+    let (mut written, mut now) = (Vec::new(), Some(Exact::ZERO));
     for container in containers {
-        let Some(row) = tables.containers.get(*container) else {
-            continue;
-        };
+        let row = &tables[*container];
         if row.since.is_some_and(|since| since > stock.on) {
             continue;
         }
@@ -165,34 +130,37 @@ fn one(
             let month = row.since.map_or(i32::MIN, Day::month_key);
             written.push((month, first.base()));
         }
-        let now = stock.containers.get(*container).and_then(|h| h.amount);
-        if let Some(now) = now.filter(|a| a.same_kind(kind)) {
-            held = held.and_then(|held| held.plus(now.base()).ok());
+        let amount = stock[*container].amount.filter(|a| a.same_kind(kind));
+        if let Some(amount) = amount {
+            now = now.and_then(|now| now.plus(amount.base()).ok());
         }
     }
     written.sort_unstable();
-    let mut written = written.into_iter().peekable();
+    Held { written, now }
+}
+
+/// The months of one product. Where digits would be lost, their sums are nothing, and do not close.
+fn months_of(product: ProductId, months: &[&MonthUse], held: Held) -> Vec<Reckoned> {
+    let mut written = held.written.into_iter().peekable();
     let mut running = Some(Exact::ZERO);
+    let add = |sum: Option<Exact>, more: Exact| sum.and_then(|sum| sum.plus(more).ok());
     let mut list = Vec::new();
     for flows in months {
         while let Some((_, first)) = written.next_if(|(month, _)| *month <= flows.month) {
-            running = running.and_then(|sum| sum.plus(first).ok());
+            running = add(running, first);
         }
-        running = running.and_then(|sum| sum.plus(flows.first_counted).ok());
-        let start = running;
-        running = running.and_then(|start| end_of(start, &flows));
+        let start = add(running, flows.first_counted);
+        running = start.and_then(|start| end_of(start, flows));
         list.push(Reckoned {
-            product,
-            flows,
+            product: product.index(),
+            flows: **flows,
             start: start.unwrap_or(Exact::ZERO),
             end: running.unwrap_or(Exact::ZERO),
             closes: true,
         });
     }
-    for (_, first) in written {
-        running = running.and_then(|sum| sum.plus(first).ok());
-    }
-    let closes = running.is_some() && running == held;
+    let end = written.fold(running, |sum, (_, first)| add(sum, first));
+    let closes = end.is_some() && end == held.now;
     for reckoned in &mut list {
         reckoned.closes = closes;
     }
@@ -221,29 +189,36 @@ pub fn steady_losses(stock: &Stock) -> Vec<SteadyLoss> {
     let mut list = Vec::new();
     for (container, contents) in stock.containers.iter().enumerate() {
         let counts: Vec<CountGap> = contents.short.iter().copied().filter(shows).collect();
-        if counts.len() < STEADY_COUNTS {
-            continue;
-        }
-        let missing = counts.iter().fold(Exact::ZERO, |sum, gap| {
-            let missing = gap.expected.base().minus(gap.counted.base());
-            missing.and_then(|missing| sum.plus(missing)).unwrap_or(sum)
-        });
-        let Some(first) = counts.first().copied() else {
+        let Some(first) = counts.first().filter(|_| counts.len() >= STEADY_COUNTS) else {
             continue;
         };
+        // The entry that made the last of them was a problem unless all could be added, and then some of them can.
+        let Ok(missing) = short_by(&counts) else {
+            continue;
+        };
+        let missing = first.counted.with(missing);
         list.push(SteadyLoss {
             container,
             counts,
-            missing: first.counted.with(missing),
+            missing,
         });
     }
     list
 }
 
-/// More than what a sheet rounds away: it prints four figures, and `ok` counts what it prints.
+/// What counts miss together.
+pub(super) fn short_by(counts: &[CountGap]) -> Result<Exact, TooFine> {
+    counts.iter().try_fold(Exact::ZERO, |sum, gap| {
+        let missing = gap.expected.base().minus(gap.counted.base())?;
+        sum.plus(missing)
+    })
+}
+
+/// More than what a sheet rounds away: it prints four figures, and `ok` counts what it prints. A difference with too many
+/// digits for this is no rounding.
 fn shows(gap: &CountGap) -> bool {
     let expected = gap.expected.base();
     let missing = expected.minus(gap.counted.base());
     let thousandfold = missing.and_then(|missing| missing.times(Exact::whole(1000)));
-    thousandfold.is_ok_and(|missing| missing > expected)
+    thousandfold.map_or(true, |missing| missing > expected)
 }

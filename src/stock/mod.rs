@@ -2,31 +2,36 @@
 //!
 //! Order: by minute; within a minute by [`crate::record::What::rank`] (what comes in before what goes out, a count
 //! after all of it); then by line. Nothing goes below zero. A count restates what is held, and the difference is kept
-//! as unexplained for ever. A correction names the entry it mends and is heard before that entry is replayed.
+//! as unexplained for ever. A correction names the entry it corrects and is known before that entry is applied.
 
-mod ahead;
 mod apply;
+mod booking;
 mod container_state;
 mod correct;
 mod daybook;
 mod fault;
 mod ledger;
+mod log_rows;
+#[cfg(test)]
+mod made_up;
 mod month_end;
 mod pour;
 mod rag_batch;
-mod rag_moves;
+mod rag_states;
 mod rags;
+#[cfg(test)]
+mod rags_table_tests;
 mod replay;
 mod step;
-mod understand;
+mod stock_state;
 
-pub use container_state::{
-    ContainerState, CountGap, MonthUse, Overfull, Stock, Trial, TrialResult, Use,
-};
-pub use daybook::{Daybook, Kept, Line, Mended, Wanted, daybook};
+pub use container_state::{ContainerState, CountGap, Overfull, Trial, TrialResult};
+pub use daybook::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, LineCorrection, daybook};
 pub use fault::StockFault;
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
-pub use month_end::{MONTHS_KEPT, MonthEnd};
-pub use rag_batch::{RagBatch, RagState, UnsecuredNight, UnsecuredYear};
+pub use month_end::MONTHS_KEPT;
+pub use rag_batch::{RagBatch, UnsecuredNight, UnsecuredYear};
+pub use rag_states::RagState;
 pub use replay::{replay, replay_until};
 pub use step::{GLASS_TEST, PASS_MINUTES, RETEST_MINUTES};
+pub use stock_state::{LiquidUse, MonthEnd, MonthUse, Stock};

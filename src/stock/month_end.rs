@@ -1,21 +1,11 @@
 //! What every container held when a month ended, for the last year: a book kept while the log is replayed.
 
-use super::container_state::Stock;
+use super::stock_state::{MonthEnd, Stock};
 use crate::quantity::{Amount, Moment};
 use crate::record::ShopTables;
 
 /// Months that are looked back on, the one of the day among them.
 pub const MONTHS_KEPT: i32 = 12;
-
-/// What each container held at the end of a month.
-#[derive(Debug)]
-pub struct MonthEnd {
-    /// The month, see [`crate::quantity::Day::month_key`]. It speaks for the months before it back to the one that the
-    /// entry before it belongs to.
-    pub month: i32,
-    /// By container; `None` is not known.
-    pub held: Vec<Option<Amount>>,
-}
 
 impl Stock {
     /// Called before an entry is applied: notes what was held when the month before it ended.

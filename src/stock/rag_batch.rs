@@ -1,32 +1,10 @@
-//! Rags and pads: how many are in which state, where and since when.
-//!
-//! States: clean, wet, flat outdoors, under water in a lidded can, in a listed can, kept moist in the jar for pads, hard
-//! and dry. What is not known counts as wet. Time alone never makes a rag dry: somebody looks, and logs a passed test.
+//! Batches of rags and pads: how many are in which state, where and since when. What is not known counts as wet.
 
-use crate::quantity::{Amount, Exact, Moment};
-use crate::record::{Container, Location, PlaceKind, ProductKind, ShopTables, Vessel};
+use super::rag_states::{Change, RagPlace, RagState};
+use crate::quantity::{Amount, Exact, Moment, TooFine};
+use crate::record::{Container, Location, ProductKind, ShopTables, Vessel};
 use crate::text::Span;
 use std::collections::VecDeque;
-
-/// The state of a rag or pad.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum RagState {
-    /// As bought.
-    Clean,
-    /// With finish on it, lying or hanging anywhere indoors, balled or flat.
-    Wet,
-    /// Spread in one layer outdoors.
-    Flat,
-    /// Under water in a lidded metal can.
-    UnderWater,
-    /// In a can for oily waste.
-    InCan,
-    /// A polishing pad, moist with spirit in the lidded jar for pads: the jar is a container of flammable liquid, and the
-    /// pad is wet again the moment it leaves it.
-    InJar,
-    /// Found hard and dry.
-    Dry,
-}
 
 /// Rags of one row that are in the same state at the same place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -52,7 +30,7 @@ pub struct RagBatch {
 pub struct UnsecuredNight {
     /// The row of rags, by position.
     pub container: usize,
-    /// The parcel as it lay.
+    /// The batch as it lay.
     pub batch: RagBatch,
     /// When that ended.
     pub until: Moment,
@@ -90,35 +68,6 @@ impl UnsecuredYear {
     }
 }
 
-/// The state that a place gives to the rags of a row that have finish on them. Only pads are kept in the jar for pads.
-pub(super) fn state_at(tables: &ShopTables, container: usize, location: Location) -> RagState {
-    let vessel = tables.containers.get(container).and_then(|c| c.vessel);
-    place_state(tables, location, vessel == Some(Vessel::Pad))
-}
-
-fn place_state(tables: &ShopTables, location: Location, pad: bool) -> RagState {
-    let Some(place) = location.place.and_then(|place| tables.places.get(place)) else {
-        return RagState::Wet;
-    };
-    match place.kind {
-        PlaceKind::Outdoors => RagState::Flat,
-        // A line counts only where the shop says that it hangs outdoors, clear of the building.
-        PlaceKind::DryingLine if place.listed == Some(true) => RagState::Flat,
-        PlaceKind::WaterCan => RagState::UnderWater,
-        PlaceKind::OilyWasteCan => RagState::InCan,
-        PlaceKind::PadJar if pad => RagState::InJar,
-        PlaceKind::Cabinet
-        | PlaceKind::StoreRoom
-        | PlaceKind::Shelf
-        | PlaceKind::Bench
-        | PlaceKind::Floor
-        | PlaceKind::Window
-        | PlaceKind::Refrigerator
-        | PlaceKind::DryingLine
-        | PlaceKind::PadJar => RagState::Wet,
-    }
-}
-
 /// The rags of an inventory row before any entry: clean only if the product says that nothing on it heats itself.
 pub(super) fn first(
     tables: &ShopTables,
@@ -126,16 +75,16 @@ pub(super) fn first(
     location: Location,
     amount: Option<Amount>,
 ) -> Vec<RagBatch> {
-    if !container.vessel.is_some_and(|vessel| vessel.is_cloth()) {
-        return Vec::new();
-    }
-    let Some(Amount::Pieces(pieces)) = amount else {
+    let (true, Some(Amount::Pieces(pieces))) =
+        (container.vessel.is_some_and(Vessel::is_cloth), amount)
+    else {
         return Vec::new();
     };
     if pieces.is_zero() {
         return Vec::new();
     }
-    let there = place_state(tables, location, container.vessel == Some(Vessel::Pad));
+    let pads = container.vessel == Some(Vessel::Pad);
+    let there = RagPlace::find(tables, location, pads).state();
     let for_soiled = !matches!(there, RagState::Wet | RagState::InJar);
     let clean = said_clean(tables, container) && !for_soiled;
     vec![RagBatch {
@@ -161,62 +110,68 @@ fn said_clean(tables: &ShopTables, container: &Container) -> bool {
     said == Some(false) && kind != Some(ProductKind::Waste)
 }
 
-/// Takes so many pieces out of parcels, in the order of states given; `None` leaves nothing behind of those states.
-/// Returns what was taken, or how many there were if that is too few.
-pub(super) fn take(
-    batches: &mut Vec<RagBatch>,
-    order: &[RagState],
-    wanted: Option<Exact>,
-) -> Result<Vec<RagBatch>, Exact> {
-    let there = total(batches, order);
-    if wanted.is_some_and(|wanted| wanted > there) || there.is_zero() {
-        return Err(there);
+/// Which of the rags of a row are meant: those in these states, as far as `also` says so of them.
+pub(super) struct Meant<'c, F> {
+    pub changes: &'c [Change],
+    pub also: F,
+}
+
+impl<'c, F: Fn(&RagBatch) -> bool> Meant<'c, F> {
+    /// How many there are.
+    pub fn pieces(&self, batches: &[RagBatch]) -> Result<Exact, TooFine> {
+        let meant = |batch: &&RagBatch| {
+            let state = |change: &Change| change.from.contains(&batch.state);
+            self.changes.iter().any(state) && (self.also)(batch)
+        };
+        let mut meant = batches.iter().filter(meant);
+        meant.try_fold(Exact::ZERO, |sum, batch| sum.plus(batch.pieces))
     }
-    let mut left = wanted.unwrap_or(there);
-    let mut taken = Vec::new();
-    for state in order {
-        for batch in batches.iter_mut().filter(|p| p.state == *state) {
-            let pieces = left.min(batch.pieces);
-            if pieces.is_zero() {
-                continue;
+
+    /// Takes so many of them, in the order of the changes, each with the change that takes it.
+    pub fn take(
+        &self,
+        batches: &mut Vec<RagBatch>,
+        wanted: Exact,
+    ) -> Result<Vec<(RagBatch, &'c Change)>, TooFine> {
+        let (mut left, mut taken) = (wanted, Vec::new());
+        let each = |change: &'c Change| change.from.iter().map(move |state| (*state, change));
+        for (state, change) in self.changes.iter().flat_map(each) {
+            let meant = |batch: &&mut RagBatch| batch.state == state && (self.also)(batch);
+            for batch in batches.iter_mut().filter(meant) {
+                let pieces = left.min(batch.pieces);
+                if pieces.is_zero() {
+                    continue;
+                }
+                left = left.minus(pieces)?;
+                batch.pieces = batch.pieces.minus(pieces)?;
+                let part = RagBatch {
+                    pieces,
+                    ..batch.clone()
+                };
+                taken.push((part, change));
             }
-            taken.push(RagBatch {
-                pieces,
-                ..batch.clone()
-            });
-            left = left.minus(pieces).unwrap_or(Exact::ZERO);
-            batch.pieces = batch.pieces.minus(pieces).unwrap_or(Exact::ZERO);
         }
+        batches.retain(|batch| !batch.pieces.is_zero());
+        Ok(taken)
     }
-    batches.retain(|batch| !batch.pieces.is_zero());
-    Ok(taken)
 }
 
-fn total(batches: &[RagBatch], states: &[RagState]) -> Exact {
-    batches
-        .iter()
-        .filter(|p| states.contains(&p.state))
-        .fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
-}
-
-/// Puts a parcel to the others, joining it with one of the same state and place; the older moment stays.
-pub(super) fn put(batches: &mut Vec<RagBatch>, new: RagBatch) {
+/// Puts a batch to the others, joining it with one of the same state and place; the older moment stays.
+pub(super) fn put(batches: &mut Vec<RagBatch>, new: RagBatch) -> Result<(), TooFine> {
     let like = batches
         .iter_mut()
-        .find(|p| p.state == new.state && p.location == new.location);
+        .find(|old| old.state == new.state && old.location == new.location);
     let Some(old) = like else {
         batches.push(new);
-        return;
+        return Ok(());
     };
-    old.pieces = old.pieces.plus(new.pieces).unwrap_or(old.pieces);
-    old.since = match (old.since, new.since) {
-        (Some(a), Some(b)) => Some(a.min(b)),
-        _ => None,
-    };
+    old.pieces = old.pieces.plus(new.pieces)?;
+    old.since = old.since.zip(new.since).map(|(a, b)| a.min(b));
     for soiler in new.soiled_by {
         if !old.soiled_by.contains(&soiler) {
             old.soiled_by.push(soiler);
         }
     }
     old.soiled_by_unknown |= new.soiled_by_unknown;
+    Ok(())
 }

@@ -1,257 +1,282 @@
-//! What an entry does to rags and pads.
+//! Carries out the table of `rag_states.rs`: an entry about rags goes in, their batches are changed, and the nights that rags
+//! lay wet and loose are kept.
 
-use super::apply::{count, id, put_in, row, same_kind};
-use super::container_state::{ContainerState, Stock, TrialResult};
+use super::booking::{Booked, Booking};
+use super::container_state::TrialResult;
+use super::fault::StockFault;
 use super::ledger::Flow;
-use super::rag_batch::{self, RagBatch, RagState, UnsecuredNight};
-use super::rag_moves::{TO_THROW_OUT, carry, put_away, shift};
-use super::step::Step;
+use super::rag_batch::{Meant, RagBatch, UnsecuredNight, put};
+use super::rag_states::{Change, Clock, Effect, Fate, RagPlace, RagState, effect};
 use crate::quantity::{Amount, Exact};
-use crate::record::{PlaceKind, ShopTables, What};
-use crate::stock::StockFault;
-use crate::text::{Problem, Problems};
+use crate::record::{ContainerId, Location, Vessel};
+use crate::text::Problem;
 
-pub(super) fn empty(stock: &mut Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) {
-    let Some(place) = step.location().and_then(|s| s.place) else {
-        not_a_place(tables, step, "oily-waste-can or water-can", problems);
-        return;
-    };
-    let can = tables
-        .places
-        .get(place)
-        .is_some_and(|s| matches!(s.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan));
-    if !can {
-        not_a_place(tables, step, "oily-waste-can or water-can", problems);
-        return;
-    }
-    if let Some(emptied) = stock.emptied.get_mut(place) {
-        *emptied = Some((step.when, step.at));
-    }
-    let mut gone: Vec<(usize, Exact)> = Vec::new();
-    for (container, contents) in stock.containers.iter_mut().enumerate() {
-        let taken: Vec<RagBatch> = contents
-            .cloth
-            .extract_if(.., |p| p.location.place == Some(place))
-            .collect();
-        for batch in &taken {
-            lose(contents, batch.pieces);
-            gone.push((container, batch.pieces));
-        }
-    }
-    for (container, pieces) in gone {
-        let pieces = Amount::Pieces(pieces);
-        stock.note(container, step.when.day(), Flow::Discarded, pieces);
-    }
+/// Nights that ended longer ago than this are not kept.
+const NIGHTS_KEPT_DAYS: i64 = 31;
+
+/// Rags of one row under way to a place.
+struct Batches {
+    row: ContainerId,
+    /// Where the entry puts them; where none is written, where the row is.
+    to: Location,
+    /// How many; `None` are all.
+    pieces: Option<Exact>,
 }
 
-pub(super) fn lose(contents: &mut ContainerState, pieces: Exact) {
-    if let Some(Amount::Pieces(held)) = contents.amount {
-        contents.amount = Some(Amount::Pieces(held.minus(pieces).unwrap_or(held)));
-        contents.removed = contents.removed.plus(pieces).unwrap_or(contents.removed);
-    }
-}
-
-pub(super) fn not_a_place(
-    tables: &ShopTables,
-    step: &Step,
-    wants: &'static str,
-    problems: &mut Problems,
-) {
-    let place = step
-        .location()
-        .and_then(|s| s.place)
-        .and_then(|s| tables.places.get(s));
-    let room = step
-        .location()
-        .and_then(|s| s.room)
-        .and_then(|r| tables.rooms.get(r));
-    let name = place
-        .map(|s| s.id.clone())
-        .or_else(|| room.map(|r| r.id.clone()))
-        .unwrap_or_default();
-    let code = StockFault::NotAPlaceFor {
-        what: step.what.word(),
-        place: name,
-        wants,
-    };
-    problems.add(Problem::with(code, step.at, place.map(|s| s.at)));
-}
-
-pub(super) fn on_cloth(
-    stock: &mut Stock,
-    tables: &ShopTables,
-    step: &Step,
-    container: usize,
-    problems: &mut Problems,
-) {
+/// Applies an entry about a row of rags or pads.
+pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
+    let step = booking.step;
     let pieces = match step.amount {
         None => None,
         Some(Amount::Pieces(pieces)) => Some(pieces),
         Some(given @ (Amount::Volume(_) | Amount::Mass(_))) => {
-            same_kind(
-                tables,
-                step,
-                container,
-                Amount::Pieces(Exact::ZERO),
-                given,
-                problems,
-            );
-            return;
+            return booking.same_kind(row, Amount::Pieces(Exact::ZERO), given);
         }
     };
-    match step.what {
-        What::Receive => {
-            if let Some(amount) = step.amount
-                && put_in(stock, tables, step, container, amount, problems)
-            {
-                stock.note(container, step.when.day(), Flow::Received, amount);
-                add_clean(stock, step, container, amount.base());
+    let to = step.location().unwrap_or(booking.stock[row].location);
+    let rags = Batches { row, to, pieces };
+    let counted = pieces.is_some();
+    match effect(step.what, place(booking, row, to)) {
+        Effect::Adds(state) => receive(booking, row, state),
+        Effect::Takes(changes) => take(booking, &rags, changes, |_| true),
+        Effect::TakesSoiled(changes) => {
+            let soiled = |batch: &RagBatch| counted || batch.state != RagState::Clean;
+            take(booking, &rags, changes, soiled)
+        }
+        Effect::Carries(changes) => {
+            take(booking, &rags, changes, |_| true)?;
+            if !counted {
+                booking.stock[row].location = to;
             }
+            Ok(())
         }
-        What::Use | What::Soil => {
-            let order = [
-                RagState::Clean,
-                RagState::Dry,
-                RagState::InJar,
-                RagState::Wet,
-            ];
-            let to = stock
-                .containers
-                .get(container)
-                .map(|h| step.location().unwrap_or(h.location))
-                .unwrap_or_default();
-            // A pad is charged and goes back into its jar; all else that touches finish lies wet until it is put away.
-            let state = match rag_batch::state_at(tables, container, to) {
-                RagState::InJar => RagState::InJar,
-                _ => RagState::Wet,
-            };
-            shift(
-                stock,
-                tables,
-                step,
-                container,
-                &order,
-                pieces,
-                Some((state, to)),
-                problems,
-            );
-        }
-        What::Spread | What::Soak | What::Bin => {
-            put_away(stock, tables, step, container, pieces, problems)
-        }
-        What::Move => carry(stock, tables, step, container, pieces, problems),
-        What::Discard => shift(
-            stock,
-            tables,
-            step,
-            container,
-            &TO_THROW_OUT,
-            pieces,
-            None,
-            problems,
-        ),
-        What::Test => {
-            let passed = step
-                .trial
-                .is_some_and(|tried| tried.result == TrialResult::Pass);
-            if let Some(contents) = stock.containers.get_mut(container).filter(|_| passed) {
-                for batch in contents
-                    .cloth
-                    .iter_mut()
-                    .filter(|p| p.state == RagState::Flat)
-                {
-                    (batch.state, batch.since, batch.at) =
-                        (RagState::Dry, Some(step.when), step.at);
-                }
+        Effect::IfPassed(changes) => {
+            if step.trial.map(|trial| trial.result) == Some(TrialResult::Pass) {
+                change_in_place(booking, row, changes);
             }
+            Ok(())
         }
-        What::Count => count_cloth(stock, tables, step, container, problems),
-        What::Open => {}
-        What::Mix | What::Decant | What::Empty | What::Correct => {
-            let code = StockFault::NotPoured {
-                container: id(tables, container),
-            };
-            problems.add(Problem::with(code, step.at, row(tables, container)));
+        Effect::Counts(changes) => count(booking, row, changes),
+        Effect::WantsPlace(kind) => Err(not_a_place(booking, kind)),
+        Effect::NotPoured => {
+            let container = booking.name(row);
+            Err(booking.problem(StockFault::NotPoured { container }, row))
         }
+        // An entry that empties a can names no row, see `empty`.
+        Effect::Empties | Effect::Nothing => Ok(()),
     }
 }
 
-fn add_clean(stock: &mut Stock, step: &Step, container: usize, pieces: Exact) {
-    let Some(contents) = stock.containers.get_mut(container) else {
-        return;
+fn place(booking: &Booking<'_>, row: ContainerId, location: Location) -> RagPlace {
+    let pads = booking.tables[row].vessel == Some(Vessel::Pad);
+    RagPlace::find(booking.tables, location, pads)
+}
+
+fn receive(booking: &mut Booking<'_>, row: ContainerId, state: RagState) -> Booked {
+    // An entry that receives gives an amount; reading it made sure of that.
+    let Some(amount) = booking.step.amount else {
+        return Ok(());
     };
+    booking.put_in(row, amount)?;
+    booking.book(row, Flow::Received, amount)?;
+    add(booking, row, state, amount.base())
+}
+
+/// Adds rags that were not there before, where the row is. What is on them is not known, unless they are clean.
+fn add(booking: &mut Booking<'_>, row: ContainerId, state: RagState, pieces: Exact) -> Booked {
+    let contents = &mut booking.stock[row];
     let batch = RagBatch {
-        state: RagState::Clean,
+        state,
         pieces,
-        since: Some(step.when),
+        since: Some(booking.step.when),
         location: contents.location,
         soiled_by: Vec::new(),
-        soiled_by_unknown: false,
-        at: step.at,
+        soiled_by_unknown: !state.is_harmless(),
+        at: booking.step.at,
     };
-    rag_batch::put(&mut contents.cloth, batch);
+    let added = put(&mut contents.cloth, batch);
+    booking.exact(added, row)
 }
 
-/// A count of rags. More than the book are rags of which nothing is known, and so wet. Fewer are taken from the clean
-/// ones first; where soiled ones are gone and nobody wrote down where to, that is kept to be told.
-fn count_cloth(
-    stock: &mut Stock,
-    tables: &ShopTables,
-    step: &Step,
-    container: usize,
-    problems: &mut Problems,
-) {
-    let before = stock.containers.get(container).and_then(|h| h.amount);
-    count(stock, tables, step, container, problems);
-    let (Some(Amount::Pieces(expected)), Some(Amount::Pieces(counted))) = (before, step.amount)
-    else {
-        return;
-    };
-    let Some(contents) = stock.containers.get_mut(container) else {
-        return;
-    };
-    if counted > expected {
-        let batch = RagBatch {
-            state: rag_batch::state_at(tables, container, contents.location),
-            pieces: counted.minus(expected).unwrap_or(Exact::ZERO),
-            since: Some(step.when),
-            location: contents.location,
-            soiled_by: Vec::new(),
-            soiled_by_unknown: true,
-            at: step.at,
+/// Takes rags, and makes of them what the changes say.
+fn take(
+    booking: &mut Booking<'_>,
+    rags: &Batches,
+    changes: &[Change],
+    also: impl Fn(&RagBatch) -> bool,
+) -> Booked {
+    let meant = Meant { changes, also };
+    let there = meant.pieces(&booking.stock[rags.row].cloth);
+    let there = booking.exact(there, rags.row)?;
+    let wanted = rags.pieces.unwrap_or(there);
+    if wanted > there || there.is_zero() {
+        let fault = StockFault::RagsFew {
+            container: booking.name(rags.row),
+            asked: rags
+                .pieces
+                .map_or_else(|| "some".into(), |pieces| pieces.digits()),
+            there: there.digits(),
         };
-        rag_batch::put(&mut contents.cloth, batch);
+        return Err(booking.problem(fault, rags.row));
+    }
+    let taken = meant.take(&mut booking.stock[rags.row].cloth, wanted);
+    for (batch, change) in booking.exact(taken, rags.row)? {
+        keep_night(booking, rags.row, &batch, change.to);
+        match change.to {
+            Fate::Becomes(state) => {
+                let changed = changed(booking, batch, state, change.clock, rags.to);
+                let put = put(&mut booking.stock[rags.row].cloth, changed);
+                booking.exact(put, rags.row)?;
+            }
+            Fate::ThrownOut => throw_out(booking, rags.row, batch.pieces)?,
+            Fate::Gone | Fate::Missing => {}
+        }
+    }
+    Ok(())
+}
+
+/// The batch as it is after the entry.
+fn changed(
+    booking: &Booking<'_>,
+    batch: RagBatch,
+    state: RagState,
+    clock: Clock,
+    location: Location,
+) -> RagBatch {
+    let step = booking.step;
+    let stays = batch.state == state && batch.location == location;
+    let runs_on = stays || clock == Clock::RunsOn;
+    let was_harmless = batch.state.is_harmless();
+    let mut new = RagBatch {
+        state,
+        since: if runs_on {
+            batch.since
+        } else {
+            Some(step.when)
+        },
+        location,
+        at: step.at,
+        ..batch
+    };
+    // Only an entry that soils rags names what is on them.
+    match step.target.map(ContainerId::index) {
+        _ if state.is_harmless() => {}
+        Some(soiler) if new.soiled_by.contains(&soiler) => {}
+        Some(soiler) => new.soiled_by.push(soiler),
+        None => new.soiled_by_unknown |= was_harmless,
+    }
+    new
+}
+
+/// Changes every rag in such a state where it is.
+fn change_in_place(booking: &mut Booking<'_>, row: ContainerId, changes: &[Change]) {
+    let mut batches = std::mem::take(&mut booking.stock[row].cloth);
+    for batch in &mut batches {
+        let change = changes
+            .iter()
+            .find(|change| change.from.contains(&batch.state));
+        if let Some(Change {
+            to: Fate::Becomes(state),
+            clock,
+            ..
+        }) = change
+        {
+            *batch = changed(booking, batch.clone(), *state, *clock, batch.location);
+        }
+    }
+    booking.stock[row].cloth = batches;
+}
+
+fn throw_out(booking: &mut Booking<'_>, row: ContainerId, pieces: Exact) -> Booked {
+    let pieces = Amount::Pieces(pieces);
+    booking.take_out(row, pieces)?;
+    booking.book(row, Flow::Discarded, pieces)
+}
+
+/// Keeps the nights that rags lay wet and loose, now that they do so no more. Missing rags are kept whatever they were.
+fn keep_night(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch, to: Fate) {
+    let until = booking.step.when;
+    let nights = batch.since.map_or(0, |since| until.nights_since(since));
+    let missing = to == Fate::Missing;
+    let secured = batch.state == RagState::Wet && to != Fate::Becomes(RagState::Wet);
+    if !(missing || secured && nights > 0) {
         return;
     }
-    let missing = expected.minus(counted).unwrap_or(Exact::ZERO);
-    if missing.is_zero() {
-        return;
-    }
-    let gone = rag_batch::take(&mut contents.cloth, &TO_MISS, Some(missing)).unwrap_or_default();
-    for batch in gone
-        .into_iter()
-        .filter(|p| !matches!(p.state, RagState::Clean | RagState::Dry))
-    {
-        let nights = batch.since.map_or(0, |since| step.when.nights_since(since));
-        let night = UnsecuredNight {
-            container,
-            batch,
-            until: step.when,
-            nights,
-            missing: true,
-        };
-        stock.year_nights.keep(&night, stock.close);
+    let night = UnsecuredNight {
+        container: row.index(),
+        batch: batch.clone(),
+        until,
+        nights,
+        missing,
+    };
+    let stock = &mut *booking.stock;
+    stock.year_nights.keep(&night, stock.close);
+    if missing || stock.close.nights_since(until) <= NIGHTS_KEPT_DAYS {
         stock.nights.push(night);
     }
 }
 
-/// States in the order in which pieces are missed by a count.
-const TO_MISS: [RagState; 7] = [
-    RagState::Clean,
-    RagState::Dry,
-    RagState::InJar,
-    RagState::UnderWater,
-    RagState::InCan,
-    RagState::Flat,
-    RagState::Wet,
-];
+fn count(booking: &mut Booking<'_>, row: ContainerId, changes: &[Change]) -> Booked {
+    let contents = &booking.stock[row];
+    let (location, expected) = (contents.location, contents.amount);
+    let (Some(expected), Some(counted)) = (expected, booking.step.amount) else {
+        // The inventory and the entry both give a number of pieces; reading them made sure of that.
+        return Ok(());
+    };
+    booking.count(row, counted)?;
+    if counted.base() > expected.base() {
+        let more = booking.exact(counted.base().minus(expected.base()), row)?;
+        let state = place(booking, row, location).state();
+        return add(booking, row, state, more);
+    }
+    let missing = booking.exact(expected.base().minus(counted.base()), row)?;
+    if missing.is_zero() {
+        return Ok(());
+    }
+    let rags = Batches {
+        row,
+        to: location,
+        pieces: Some(missing),
+    };
+    take(booking, &rags, changes, |_| true)
+}
+
+/// Applies an entry that empties a can: everything in it leaves the shop.
+pub(super) fn empty(booking: &mut Booking<'_>) -> Booked {
+    let location = booking.step.location().unwrap_or_default();
+    let kind = RagPlace::find(booking.tables, location, false);
+    if let Effect::WantsPlace(kind) = effect(booking.step.what, kind) {
+        return Err(not_a_place(booking, kind));
+    }
+    // A can is a place: without one, the table wants one.
+    let Some(place) = location.place_id() else {
+        return Ok(());
+    };
+    booking.stock.emptied[place.index()] = Some((booking.step.when, booking.step.at));
+    let rows = 0..booking.stock.containers.len();
+    for row in rows.map(ContainerId::at) {
+        let cloth = &mut booking.stock[row].cloth;
+        let there = |batch: &mut RagBatch| batch.location.place_id() == Some(place);
+        let gone: Vec<RagBatch> = cloth.extract_if(.., there).collect();
+        for batch in gone {
+            keep_night(booking, row, &batch, Fate::ThrownOut);
+            throw_out(booking, row, batch.pieces)?;
+        }
+    }
+    Ok(())
+}
+
+/// The problem that an entry cannot happen where it says.
+fn not_a_place(booking: &Booking<'_>, wants: &'static str) -> Box<Problem> {
+    let location = booking.step.location().unwrap_or_default();
+    let place = location.place_id().map(|place| &booking.tables[place]);
+    let room = location.room_id().map(|room| &booking.tables[room]);
+    let named = place.map(|place| &place.id).or(room.map(|room| &room.id));
+    let fault = StockFault::NotAPlaceFor {
+        what: booking.step.what.word(),
+        place: named.cloned().unwrap_or_default(),
+        wants,
+    };
+    let see = place.map(|place| place.at);
+    Box::new(Problem::with(fault, booking.step.at, see))
+}

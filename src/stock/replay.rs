@@ -1,32 +1,22 @@
-//! Folds the log over the inventory, in one pass and in order.
+//! Replays the log over the inventory: rows go in, the stock at a moment comes out.
 //!
-//! One pass suffices while the log runs forward and corrects nothing. Where a correction is met, the log is read a
-//! second time with all corrections known. Where it runs backward, its entries are gathered and put in order first;
-//! that alone needs memory for each entry.
-//!
-//! Records are read ahead on a thread of its own ([`super::ahead`]); here they are applied.
+//! One pass suffices while the log runs forward and corrects nothing. A log with corrections is read a second time, with all
+//! of them known. The entries of a log that runs backward are gathered and put in order first; only that needs memory for
+//! each entry.
 
-use super::ahead::{Batch, read_ahead};
 use super::apply::apply;
-use super::container_state::Stock;
 use super::correct::Corrections;
+use super::log_rows::{ReadRows, read_ahead};
 use super::step::Step;
-use super::understand::{MOST_PEOPLE, Understanding, person};
+use super::stock_state::Stock;
 use crate::quantity::{Day, LastDay, Moment};
-use crate::record::{ShopTables, What};
-use crate::text::{FileId, Files, Layout, Problems, Row};
+use crate::record::{Fields, ShopTables, What, read_entry};
+use crate::text::{Files, Problems, Row};
 
-/// While so many batches wait, the thread that reads has time to lend a hand.
-const WELL_AHEAD: usize = 4;
-
-/// How a pass over the log ended.
-enum Pass {
-    Done(Box<Stock>),
-    /// There are corrections; they are known now.
-    Again,
-    /// The log does not run forward.
-    Disordered,
-}
+/// The column that says who did it.
+const BY: usize = 8;
+/// As many people as are named. Each use of the last weeks looks its name up in their list.
+const MOST_PEOPLE: usize = 200;
 
 /// The stock at the close of a day. Problems of the log are noted, and then the stock means nothing.
 pub fn replay(files: &Files, tables: &ShopTables, on: Day, problems: &mut Problems) -> Stock {
@@ -40,244 +30,160 @@ pub fn replay_until(
     close: Moment,
     problems: &mut Problems,
 ) -> Stock {
-    replay_with(files, tables, close, WELL_AHEAD, problems)
+    replay_with(files, tables, close, read_ahead, problems)
 }
 
-/// As [`replay_until`]; how far ahead whoever reads has to be to lend a hand changes nothing of what comes of it.
+/// As [`replay_until`], by one way to read the log or the other.
 pub(super) fn replay_with(
     files: &Files,
     tables: &ShopTables,
     close: Moment,
-    well_ahead: usize,
+    read: ReadRows,
     problems: &mut Problems,
 ) -> Stock {
     let Some(log) = tables.log else {
         return Stock::first(tables, close);
     };
-    let mut corrections = Corrections::default();
-    let mut ordered = true;
+    let (mut corrections, mut ordered) = (None, true);
     loop {
-        let mut found = Problems::new();
-        // A second pass begins anew.
-        let stock = Stock::first(tables, close);
-        match pass(
-            files,
-            log,
-            tables,
-            stock,
-            &mut corrections,
-            (ordered, well_ahead),
-            &mut found,
-        ) {
-            Pass::Done(stock) => {
-                problems.take(found);
-                corrections.unused(problems);
-                return *stock;
-            }
-            Pass::Again => {}
-            Pass::Disordered => ordered = false,
+        let mut pass = Pass::new(tables, close, corrections, ordered);
+        let mut unreadable = Problems::new();
+        let finished = read(files, log, &mut unreadable, &mut |row| pass.take(row));
+        if let Some(finished) = finished {
+            finished.keep(files);
         }
+        pass.apply_minute();
+        if pass.runs_backward {
+            (corrections, ordered) = (pass.known, false);
+            continue;
+        }
+        if pass.known.is_none() && !pass.heard.none() {
+            corrections = Some(pass.heard);
+            continue;
+        }
+        problems.take(unreadable);
+        problems.take(pass.misread);
+        problems.take(pass.misdone);
+        if let Some(known) = pass.known {
+            known.unused(problems);
+        }
+        return pass.stock;
     }
 }
 
-fn pass(
-    files: &Files,
-    log: FileId,
-    tables: &ShopTables,
-    stock: Stock,
-    corrections: &mut Corrections,
-    (ordered, well_ahead): (bool, usize),
-    problems: &mut Problems,
-) -> Pass {
-    let mut read = Problems::new();
-    let understanding = Understanding {
-        tables,
-        close: stock.close,
-        uses_since: stock.uses_since,
-        ordered,
-        first_hearing: corrections.none(),
-        well_ahead,
-    };
-    let mut replay = Replay {
-        understanding: &understanding,
-        corrections,
-        heard: Corrections::default(),
-        disordered: false,
-        last: None,
-        days: LastDay::default(),
-        minute: Vec::new(),
-        stock,
-        problems: Problems::new(),
-        applied: Problems::new(),
-    };
-    let take = |batch: &mut Batch, layout: &Layout| replay.take(batch, layout);
-    let finished = read_ahead(files, log, &understanding, &mut read, take);
-    let Some(finished) = finished else {
-        problems.take(read);
-        return Pass::Done(Box::new(replay.stock));
-    };
-    finished.keep(files);
-    replay.flush();
-    if replay.disordered {
-        return Pass::Disordered;
-    }
-    if understanding.first_hearing && !replay.heard.none() {
-        *replay.corrections = replay.heard;
-        return Pass::Again;
-    }
-    problems.take(read);
-    problems.take(replay.problems);
-    problems.take(replay.applied);
-    Pass::Done(Box::new(replay.stock))
-}
-
-/// One pass under way.
-struct Replay<'r> {
-    understanding: &'r Understanding<'r>,
-    /// Corrections of the pass before, while there are any.
-    corrections: &'r mut Corrections,
+/// One pass over the log.
+struct Pass<'r> {
+    tables: &'r ShopTables,
+    /// The corrections that the pass before found; the first pass knows none.
+    known: Option<Corrections>,
     heard: Corrections,
-    disordered: bool,
-    /// The moment of the last step.
+    /// Whether the log runs forward, as far as is known.
+    ordered: bool,
+    /// It does not, and what was applied up to here means nothing.
+    runs_backward: bool,
     last: Option<Moment>,
     days: LastDay,
-    /// The entries of the minute under way (or, of a log that runs backward, all of them).
+    /// Entries of the minute under way; of a log that runs backward, all of them.
     minute: Vec<Step>,
     stock: Stock,
-    /// What is wrong with records.
-    problems: Problems,
+    /// What is wrong with rows.
+    misread: Problems,
     /// What is wrong with what they did.
-    applied: Problems,
+    misdone: Problems,
 }
 
-impl Replay<'_> {
-    /// Takes a batch; false if no other is wanted.
-    fn take(&mut self, batch: &mut Batch, layout: &Layout) -> bool {
-        self.number_people(batch);
-        self.note_ahead(batch.after_close);
-        if !self.follows(&batch.steps) {
+impl<'r> Pass<'r> {
+    fn new(
+        tables: &'r ShopTables,
+        close: Moment,
+        known: Option<Corrections>,
+        ordered: bool,
+    ) -> Pass<'r> {
+        Pass {
+            tables,
+            known,
+            heard: Corrections::default(),
+            ordered,
+            runs_backward: false,
+            last: None,
+            days: LastDay::default(),
+            minute: Vec::new(),
+            stock: Stock::first(tables, close),
+            misread: Problems::new(),
+            misdone: Problems::new(),
+        }
+    }
+
+    /// Takes a row; false if no other is wanted.
+    fn take(&mut self, row: Row<'_>) -> bool {
+        let Some(step) = self.understand(row) else {
+            return true;
+        };
+        let backward = self.last.is_some_and(|last| step.when < last);
+        if self.ordered && backward {
+            self.runs_backward = true;
             return false;
         }
-        self.apply(&mut batch.steps);
-        batch.steps.clear();
-        for row in layout.rows(&batch.records) {
-            let Some(step) = self.understand(row) else {
-                continue;
-            };
-            if !self.follows(&[step]) {
-                return false;
-            }
-            batch.steps.push(step);
+        if self.ordered && self.last != Some(step.when) {
+            self.apply_minute();
         }
-        self.apply(&mut batch.steps);
+        self.last = Some(step.when);
+        self.minute.push(step);
         true
     }
 
-    /// Do steps, themselves in order, begin where those before them end?
-    fn follows(&mut self, steps: &[Step]) -> bool {
-        let (Some(first), Some(last)) = (steps.first(), steps.last()) else {
-            return true;
-        };
-        let backward = self.last.is_some_and(|last| first.when < last);
-        self.disordered = self.understanding.ordered && backward;
-        self.last = Some(last.when);
-        !self.disordered
-    }
-
-    /// Steps that were understood ahead number people by the list of their batch.
-    fn number_people(&mut self, batch: &mut Batch) {
-        if batch.people.is_empty() {
-            return;
-        }
-        let people = &mut self.stock.people;
-        let number = |name: &String| person(name, people, MOST_PEOPLE);
-        let known: Vec<Option<u16>> = batch.people.iter().map(number).collect();
-        for step in &mut batch.steps {
-            let by = step.by.and_then(|by| known.get(usize::from(by)));
-            step.by = by.copied().flatten();
-        }
-    }
-
-    /// A record as a step that is to be applied, if it is one.
+    /// The row as a step that is to be applied, if it is one.
     fn understand(&mut self, row: Row<'_>) -> Option<Step> {
-        let by = |name: &str| person(name, &mut self.stock.people, MOST_PEOPLE);
-        let (entry, step) = self
-            .understanding
-            .step(row, &mut self.days, by, &mut self.problems)?;
-        if step.when >= self.understanding.close {
-            self.note_ahead(Some((1, step.when)));
+        let mut fields = Fields {
+            row,
+            problems: &mut self.misread,
+        };
+        let entry = read_entry(&mut fields, self.tables, &mut self.days)?;
+        let mut step = Step::new(&entry, &mut fields, self.tables)?;
+        if step.when >= self.stock.close {
+            let (before, last) = self.stock.ahead.unwrap_or((0, step.when));
+            self.stock.ahead = Some((before + 1, last.max(step.when)));
             return None;
         }
-        if step.what == What::Correct {
-            if self.understanding.first_hearing {
+        if step.what == What::Use && step.when >= self.stock.uses_since {
+            step.by = person(row.text(BY), &mut self.stock.people);
+        }
+        match (step.what, &mut self.known) {
+            (What::Correct, Some(_)) => None,
+            (What::Correct, None) => {
                 self.heard.hear(&entry);
+                None
             }
-            return None;
-        }
-        if self.understanding.first_hearing {
-            Some(step)
-        } else {
-            self.corrections.mend(entry.id, step, &mut self.problems)
+            (_, Some(known)) => known.correct(entry.id, step, &mut self.misread),
+            (_, None) => Some(step),
         }
     }
 
-    fn note_ahead(&mut self, more: Option<(u64, Moment)>) {
-        if let Some((more, last)) = more {
-            let (before, known) = self.stock.ahead.unwrap_or((0, last));
-            self.stock.ahead = Some((before + more, last.max(known)));
+    /// Applies the entries that were gathered, in the order that mod.rs describes.
+    fn apply_minute(&mut self) {
+        if self.minute.len() > 1 {
+            let order = |step: &Step| (step.when, step.what.rank());
+            self.minute.sort_by_key(order);
         }
-    }
-
-    /// Applies steps minute by minute. The last minute waits, since more of it may come.
-    fn apply(&mut self, steps: &mut [Step]) {
-        if !self.understanding.ordered {
-            self.minute.extend_from_slice(steps);
-            return;
+        for step in &self.minute {
+            self.stock.entries += 1;
+            self.stock.turn(step.when);
+            self.stock.last_entry = Some(step.when);
+            apply(&mut self.stock, self.tables, step, &mut self.misdone);
         }
-        let mut runs = steps.chunk_by_mut(|a, b| a.when == b.when).peekable();
-        while let Some(run) = runs.next() {
-            let goes_on = |step: &Step| run.first().is_some_and(|first| first.when == step.when);
-            if !self.minute.first().is_some_and(goes_on) {
-                self.flush();
-                if runs.peek().is_some() {
-                    apply_in_turn(
-                        &mut self.stock,
-                        self.understanding.tables,
-                        run,
-                        &mut self.applied,
-                    );
-                    continue;
-                }
-            }
-            self.minute.extend_from_slice(run);
-        }
-    }
-
-    fn flush(&mut self) {
-        apply_in_turn(
-            &mut self.stock,
-            self.understanding.tables,
-            &mut self.minute,
-            &mut self.applied,
-        );
         self.minute.clear();
     }
 }
 
-/// Applies the entries of one minute (or, of a log that runs backward, all of them).
-fn apply_in_turn(
-    stock: &mut Stock,
-    tables: &ShopTables,
-    steps: &mut [Step],
-    problems: &mut Problems,
-) {
-    if steps.len() > 1 {
-        steps.sort_by_key(|step| (step.when, step.what.rank()));
+/// The position of a name in the list of people, to which a new one is added while there is room.
+fn person(name: &str, people: &mut Vec<String>) -> Option<u16> {
+    let known = people.iter().position(|known| known == name);
+    if name.is_empty() || known.is_none() && people.len() >= MOST_PEOPLE {
+        return None;
     }
-    for step in steps {
-        stock.entries += 1;
-        stock.turn(step.when);
-        stock.last_entry = Some(step.when);
-        apply(stock, tables, step, problems);
-    }
+    let at = known.unwrap_or_else(|| {
+        people.push(name.to_string());
+        people.len() - 1
+    });
+    u16::try_from(at).ok()
 }

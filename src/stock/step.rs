@@ -1,9 +1,11 @@
 //! An entry of the log without its text, so that the entries of a minute can be put in order without a copy of a row.
 
-use super::container_state::TrialResult;
+use super::container_state::{Trial, TrialResult};
+use super::fault::StockFault;
 use crate::quantity::{Amount, Moment};
-use crate::record::{Entry, Fields, Location, Position, ShopTables, Vessel, What};
-use crate::stock::StockFault;
+use crate::record::{
+    ContainerId, Entry, Fields, Location, PlaceId, RoomId, ShopTables, Vessel, What,
+};
 use crate::text::{CellFault, Problem, Span, nearest};
 
 /// The test on glass, the only one with minutes.
@@ -22,77 +24,42 @@ const TESTS: [&str; 9] = [
     "dry",
 ];
 
-/// A test by its name, however it is written.
-fn test_named(name: &str) -> Option<&'static str> {
-    TESTS
-        .iter()
-        .find(|test| test.eq_ignore_ascii_case(name))
-        .copied()
-}
-
 /// Up to so many minutes to dry on glass is a pass, and up to so many a retest (trade magazine and finishers' notes,
 /// grade M; the retest band is a judgement).
 pub const PASS_MINUTES: u32 = 15;
 /// See [`PASS_MINUTES`].
 pub const RETEST_MINUTES: u32 = 30;
 
-/// A test that was made.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Tried {
-    /// Its position in [`TESTS`].
-    test: u8,
-    pub minutes: Option<u32>,
-    pub result: TrialResult,
-}
-
-impl Tried {
-    /// Its name.
-    pub fn test(self) -> &'static str {
-        TESTS.get(usize::from(self.test)).copied().unwrap_or("?")
-    }
-}
-
-/// One entry, ready to be replayed.
+/// One entry, ready to be applied.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Step {
     pub when: Moment,
     pub what: What,
-    pub container: Option<Position>,
+    pub container: Option<ContainerId>,
     pub amount: Option<Amount>,
-    pub target: Option<Position>,
-    pub place: Option<Position>,
-    pub room: Option<Position>,
+    pub target: Option<ContainerId>,
+    pub place: Option<PlaceId>,
+    pub room: Option<RoomId>,
     pub minutes: Option<u32>,
     /// Who did it, by position in the list of people; only of recent uses.
     pub by: Option<u16>,
-    pub trial: Option<Tried>,
+    /// The test that was made.
+    pub trial: Option<Trial>,
     pub at: Span,
 }
 
 impl Step {
-    /// The container it is about, by position.
-    pub fn container(&self) -> Option<usize> {
-        self.container.map(Position::at)
-    }
-
-    /// The other container, by position.
-    pub fn target(&self) -> Option<usize> {
-        self.target.map(Position::at)
-    }
-
-    /// Where it was done, if that is said.
-    pub fn location(&self) -> Option<Location> {
-        Location::of(self.place, self.room)
-    }
-
-    /// Makes a step of an entry; a test whose result is not clear is a problem.
+    /// The step that an entry asks for; a test whose result is not clear is a problem.
     // Inlined for the reason that `read_entry` is.
     #[inline(always)]
-    pub fn of(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) -> Option<Step> {
-        let trial = if entry.what == What::Test {
-            Some(trial(entry, fields, tables)?)
-        } else {
-            None
+    pub fn new(
+        entry: &Entry<'_>,
+        fields: &mut Fields<'_, '_>,
+        tables: &ShopTables,
+    ) -> Option<Step> {
+        let trial = match entry.what {
+            What::Test => Some(trial(entry, fields, tables)?),
+            _ => None,
         };
         Some(Step {
             when: entry.when,
@@ -108,56 +75,64 @@ impl Step {
             at: entry.at,
         })
     }
+
+    /// Where it was done, if that is said.
+    pub fn location(&self) -> Option<Location> {
+        Location::named(self.place, self.room)
+    }
 }
 
-fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) -> Option<Tried> {
-    let cloth = entry
+fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) -> Option<Trial> {
+    let vessel = entry
         .container
-        .and_then(|c| tables.containers.get(c.at()))
-        .and_then(|c| c.vessel)
-        .is_some_and(Vessel::is_cloth);
-    let usual = if cloth { "dry" } else { GLASS_TEST };
-    let wanted = if entry.into.is_empty() {
-        usual
-    } else {
-        entry.into
+        .and_then(|container| tables[container].vessel);
+    let wanted = match entry.into {
+        "" if vessel.is_some_and(Vessel::is_cloth) => "dry",
+        "" => GLASS_TEST,
+        named => named,
     };
-    let Some(test) = test_named(wanted) else {
-        let code = CellFault::WordUnknown {
+    let mut tests = TESTS.into_iter();
+    let Some(test) = tests.find(|test| test.eq_ignore_ascii_case(wanted)) else {
+        let fault = CellFault::WordUnknown {
             column: "into".into(),
             read: wanted.to_string(),
             near: nearest(wanted, TESTS).map(str::to_string),
             known: TESTS.join(", "),
         };
-        fields.problems.add(Problem::new(code, fields.span(5)));
+        let at = fields.span(5);
+        fields.problems.add(Problem::new(fault, at));
         return None;
     };
-    // The first word, however it is written: `Failed: tacky` is no pass because it dried in time on the glass.
-    let first = entry.note.split(|c: char| !c.is_alphanumeric()).next();
-    let first = first.unwrap_or("").to_lowercase();
-    let result = if first.starts_with("fail") {
-        TrialResult::Fail
-    } else if first.starts_with("retest") {
-        TrialResult::Retest
-    } else if test == GLASS_TEST && entry.minutes.is_some() {
-        match entry.minutes {
-            Some(minutes) if minutes <= PASS_MINUTES => TrialResult::Pass,
-            Some(minutes) if minutes <= RETEST_MINUTES => TrialResult::Retest,
-            Some(_) | None => TrialResult::Fail,
-        }
-    } else if matches!(first.as_str(), "pass" | "passed") {
-        TrialResult::Pass
-    } else {
-        let code = StockFault::TestResult {
-            read: entry.note.to_string(),
-        };
-        fields.problems.add(Problem::new(code, entry.at));
+    let Some(result) = trial_result(test, entry) else {
+        let read = entry.note.to_string();
+        let fault = StockFault::TestResult { read };
+        fields.problems.add(Problem::new(fault, entry.at));
         return None;
     };
-    let position = TESTS.iter().position(|known| *known == test)?;
-    Some(Tried {
-        test: u8::try_from(position).ok()?,
+    Some(Trial {
+        day: entry.when.day(),
+        test,
         minutes: entry.minutes,
         result,
+        at: entry.at,
     })
+}
+
+/// How a test went, by the first word of the note, and on glass by the minutes. The word goes first: `Failed: tacky` is no
+/// pass because it dried in time.
+fn trial_result(test: &str, entry: &Entry<'_>) -> Option<TrialResult> {
+    let first = entry.note.split(|c: char| !c.is_alphanumeric()).next();
+    let first = first.unwrap_or("").to_lowercase();
+    if first.starts_with("fail") {
+        return Some(TrialResult::Fail);
+    }
+    if first.starts_with("retest") {
+        return Some(TrialResult::Retest);
+    }
+    match entry.minutes.filter(|_| test == GLASS_TEST) {
+        Some(minutes) if minutes <= PASS_MINUTES => Some(TrialResult::Pass),
+        Some(minutes) if minutes <= RETEST_MINUTES => Some(TrialResult::Retest),
+        Some(_) => Some(TrialResult::Fail),
+        None => matches!(first.as_str(), "pass" | "passed").then_some(TrialResult::Pass),
+    }
 }

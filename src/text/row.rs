@@ -1,14 +1,14 @@
 //! One row of a table, and its cells with their places.
 
-use super::records::Cells;
 use super::shape::Shape;
-use super::span::FileId;
-use super::span::{Extent, Span};
+use super::span::{Extent, FileId, Span};
 
 /// One row of cells.
 #[derive(Clone, Copy)]
 pub struct Row<'t> {
-    pub(super) cells: Cells<'t>,
+    pub(super) record: &'t csv::StringRecord,
+    /// Which cell of the record is the first of the row.
+    pub(super) first: usize,
     pub(super) at: &'t [Option<u16>],
     pub(super) shape: &'static Shape,
     pub(super) file: FileId,
@@ -54,7 +54,10 @@ impl<'t> Row<'t> {
         let Some(index) = self.at.get(column).copied().flatten() else {
             return "";
         };
-        let text = self.cells.get(usize::from(index));
+        let text = self
+            .record
+            .get(self.first + usize::from(index))
+            .unwrap_or("");
         let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
         if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) {
             text

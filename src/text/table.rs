@@ -4,7 +4,6 @@ use super::file::Files;
 use super::hashes::Hashes;
 use super::header;
 use super::problem::{Problem, Problems};
-use super::records::{Cells, Records};
 use super::row::Row;
 use super::shape::Shape;
 use super::span::FileId;
@@ -25,9 +24,9 @@ pub struct Table<'f> {
     hashes: Hashes,
 }
 
-/// How the rows of a table are laid out: enough to read a record as a row, on another thread too.
-#[derive(Clone, Debug)]
-pub struct Layout {
+/// How the rows of a table are laid out: enough to read a record as a row.
+#[derive(Clone)]
+struct Layout {
     file: FileId,
     shape: &'static Shape,
     /// For each column of the shape, where it stands in a row.
@@ -36,20 +35,47 @@ pub struct Layout {
 }
 
 impl Layout {
-    /// Records as rows.
-    pub fn rows<'t>(&'t self, records: &'t Records) -> impl Iterator<Item = Row<'t>> {
-        let row = |(cells, byte)| self.row(cells, byte);
-        records.iter().map(row)
-    }
-
-    fn row<'t>(&'t self, cells: Cells<'t>, byte: u64) -> Row<'t> {
+    /// The row whose cells are those of `record` from the cell `first` on.
+    fn row<'t>(&'t self, record: &'t StringRecord, first: usize, byte: u64) -> Row<'t> {
         Row {
-            cells,
+            record,
+            first,
             at: &self.at,
             shape: self.shape,
             file: self.file,
             byte,
         }
+    }
+}
+
+/// Copies of some rows of a table, which another thread can read. They lie one behind the other in one record, since each
+/// separate piece of memory that goes from one core to another costs time.
+pub struct Rows {
+    layout: Layout,
+    cells: StringRecord,
+    /// The byte at which each row begins.
+    bytes: Vec<u64>,
+}
+
+impl Rows {
+    /// Each row in turn.
+    pub fn iter(&self) -> impl Iterator<Item = Row<'_>> {
+        let row = |(nth, byte): (usize, &u64)| {
+            let first = nth * self.layout.width;
+            self.layout.row(&self.cells, first, *byte)
+        };
+        self.bytes.iter().enumerate().map(row)
+    }
+
+    /// How many bytes their cells have.
+    pub fn size(&self) -> usize {
+        self.cells.as_slice().len()
+    }
+
+    /// Takes all rows out. Their memory stays for others.
+    pub fn clear(&mut self) {
+        self.cells.clear();
+        self.bytes.clear();
     }
 }
 
@@ -112,9 +138,13 @@ impl<'f> Table<'f> {
         None
     }
 
-    /// How its rows are laid out.
-    pub fn layout(&self) -> &Layout {
-        &self.layout
+    /// No rows yet; [`Table::copy_to`] adds them.
+    pub fn no_rows(&self) -> Rows {
+        Rows {
+            layout: self.layout.clone(),
+            cells: StringRecord::new(),
+            bytes: Vec::new(),
+        }
     }
 
     fn read_header(&mut self, problems: &mut Problems) -> bool {
@@ -236,12 +266,14 @@ impl<'f> Table<'f> {
 
     /// The row that was read last.
     pub fn row(&self) -> Row<'_> {
-        self.layout.row(Cells::Read(&self.record), self.last)
+        self.layout.row(&self.record, 0, self.last)
     }
 
-    /// Keeps the row that was read last among others.
-    pub fn keep(&self, records: &mut Records) {
-        records.push(&self.record, self.last);
+    /// Adds a copy of the row that was read last.
+    pub fn copy_to(&self, rows: &mut Rows) {
+        let cells = self.record.iter().take(self.layout.width);
+        cells.for_each(|cell| rows.cells.push_field(cell));
+        rows.bytes.push(self.last);
     }
 
     /// A row has a cell for each column; empty cells beyond them, as spreadsheets write, do no harm.

@@ -9,7 +9,7 @@ use super::release::{MolarVolume, mg_from_ppm};
 use super::well_mixed::{Release, Room};
 use crate::quantity::Moment;
 use crate::record::ShopTables;
-use crate::stock::{Stock, Use};
+use crate::stock::{LiquidUse, Stock};
 use crate::text::Span;
 use std::collections::HashMap;
 
@@ -186,7 +186,7 @@ impl Against {
 pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
     let mut all = Sessions::default();
     let mut known: HashMap<(usize, &[usize]), usize> = HashMap::new();
-    let mut by_room: HashMap<Option<usize>, Vec<(&Use, Emission)>> = HashMap::new();
+    let mut by_room: HashMap<Option<usize>, Vec<(&LiquidUse, Emission)>> = HashMap::new();
     let zero = stock.uses.first().map(|u| u.when);
     for used in &stock.uses {
         let Some(zero) = zero else {
@@ -249,7 +249,7 @@ fn end(emission: &Emission) -> f64 {
 fn split(
     room: Option<usize>,
     air: Option<RoomAir>,
-    emissions: Vec<(&Use, Emission)>,
+    emissions: Vec<(&LiquidUse, Emission)>,
     stock: &Stock,
 ) -> Vec<Session> {
     let changes = air

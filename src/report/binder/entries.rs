@@ -6,7 +6,9 @@ use crate::quantity::{Amount, Day, Moment, month_of, natural};
 use crate::record::{ProductKind, ShopTables, Vessel, What};
 use crate::report::html::{name, table, timed};
 use crate::report::shelf::place_name;
-use crate::stock::{Daybook, Kept, Line, Wanted, daybook};
+use crate::stock::{
+    Daybook, DaybookEntries as Kept, DaybookLine as Line, DaybookQuery as Wanted, daybook,
+};
 use crate::text::{Files, Problems, clean};
 use maud::{Markup, html};
 
