@@ -96,6 +96,17 @@ fn a_change_replaces_the_adopted_limit_and_inherits_the_rest() {
         verdict("2024-07-01"),
         (Verdict::Breach, "60 gal".into(), "county".into())
     );
+    // Every report shows both limits.
+    let text = said(
+        folder.path(),
+        &["audit", "shop", "--full", "--no-reports"],
+        1,
+    );
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains("this replaces 120 gal in us-fire-code ("),
+        "{text}"
+    );
     // Classes are inherited: without them nothing could be judged.
     assert!(
         shop.packs()

@@ -4,7 +4,7 @@ use super::bind::Bound;
 use super::kind::Judged;
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Cited, Compared, Finding, Made, Ruled, Stage, Subject, SubjectKind};
-use crate::pack::{Binds, Citation, InForce, Pack, Seen};
+use crate::pack::{Binds, Citation, InForce, Pack, Rule, Seen};
 use crate::quantity::Day;
 use crate::record::{LocalLimit, ShopSettings};
 use std::sync::Arc;
@@ -22,7 +22,8 @@ pub(super) fn findings_of_rule(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Find
     let question = bound.question().map(|told| told.value.as_str());
     let mut findings = RuleFindings {
         facts,
-        ruled: Ruled::new(bound.rule, &facts.pack.id, bound.kind.concern, question),
+        ruled: Ruled::new(bound.rule, &facts.pack.id, bound.kind.concern, question)
+            .replacing(replaced_limit(bound.rule, facts.on())),
         advisory: !binds(facts.pack, &facts.tables.shop),
         list: Vec::new(),
     };
@@ -43,6 +44,25 @@ pub(super) fn findings_of_rule(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Find
         InForce::Ended(_) => findings.not_in_force(latest(), None),
     }
     findings.list
+}
+
+/// The adopted limit that a rule replaces on a day, for reports that show both.
+fn replaced_limit(rule: &Rule, on: Day) -> Option<String> {
+    let adopted = rule.adopted.as_ref()?;
+    let replaced = adopted.replaced.as_ref().filter(|own| own.since <= on)?;
+    let InForce::Now(_, (value, citation)) = replaced.limit.on(on) else {
+        return None;
+    };
+    let value = value.to_string();
+    let limit = if value.is_empty() {
+        "the rule".to_string()
+    } else {
+        value
+    };
+    Some(format!(
+        "this replaces {limit} in {} ({}, {})",
+        adopted.pack, citation.document, citation.clause
+    ))
 }
 
 /// A shop that does not say whether it employs anybody, or is a business, is held to be bound: unknown is never a pass.

@@ -124,9 +124,16 @@ pub struct Ruled<'a> {
     concern: Concern,
     why: Arc<str>,
     asks: Option<Arc<str>>,
+    replaces: Option<Arc<str>>,
 }
 
 impl<'a> Ruled<'a> {
+    /// With the limit of another pack that this rule replaces, in words.
+    pub fn replacing(mut self, other: Option<String>) -> Ruled<'a> {
+        self.replaces = other.map(Into::into);
+        self
+    }
+
     /// Of a rule, the name of its pack, what it is concerned with and the question of the round that it rests on.
     pub fn new(rule: &'a Rule, pack: &str, concern: Concern, asks: Option<&str>) -> Ruled<'a> {
         Ruled {
@@ -137,6 +144,7 @@ impl<'a> Ruled<'a> {
             concern,
             why: rule.why.as_str().into(),
             asks: asks.map(Into::into),
+            replaces: None,
         }
     }
 }
@@ -195,6 +203,7 @@ impl Finding {
             }
         };
         let mut said = evidence.said;
+        said.extend(ruled.replaces.as_deref().map(str::to_string));
         if unconfirmed {
             said.push("a figure behind this is from memory and not confirmed, so it is a warning and no breach".into());
         }

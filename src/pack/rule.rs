@@ -69,6 +69,22 @@ pub enum LimitValue {
     ByClass(Vec<(WithSpan<String>, WithSpan<Measure>)>),
 }
 
+/// The number with its unit, or one for each class; nothing where the rule compares no number.
+impl std::fmt::Display for LimitValue {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            LimitValue::None => Ok(()),
+            LimitValue::One(told) => f.write_str(&told.value.text()),
+            LimitValue::ByClass(list) => {
+                let parts = list
+                    .iter()
+                    .map(|(class, told)| format!("{} {}", class.value, told.value.text()));
+                f.write_str(&parts.collect::<Vec<_>>().join(", "))
+            }
+        }
+    }
+}
+
 /// Words that select what a rule is about; a key left out selects everything.
 #[derive(Clone, Debug)]
 pub struct Select {

@@ -1,11 +1,6 @@
 //! Which container, product, place or room is meant: four numbers that cannot be mistaken for each other.
 
-use super::container::Container;
-use super::place::Place;
-use super::room::Room;
-use super::tables::ShopTables;
 use std::num::NonZeroU32;
-use std::ops::Index;
 
 macro_rules! id {
     ($(#[$doc:meta])* $name:ident) => {
@@ -45,31 +40,6 @@ id! {
 id! {
     /// A row of rooms.csv.
     RoomId
-}
-
-/// An id that is not in its table is a mistake of the program, and no default may hide it.
-impl Index<ContainerId> for ShopTables {
-    type Output = Container;
-
-    fn index(&self, id: ContainerId) -> &Container {
-        &self.containers[id.index()]
-    }
-}
-
-impl Index<PlaceId> for ShopTables {
-    type Output = Place;
-
-    fn index(&self, id: PlaceId) -> &Place {
-        &self.places[id.index()]
-    }
-}
-
-impl Index<RoomId> for ShopTables {
-    type Output = Room;
-
-    fn index(&self, id: RoomId) -> &Room {
-        &self.rooms[id.index()]
-    }
 }
 
 #[cfg(test)]

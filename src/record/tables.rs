@@ -1,22 +1,20 @@
-//! All tables together: names resolved, identifiers unique, what contradicts itself named.
+//! All tables of a shop together, and the things in them by name.
 
-use super::accepted::{self, Acceptance};
-use super::action::{self, Action};
-use super::answer::{self, Answer};
-use super::container::{self, Container};
-use super::doubt::Doubt;
-use super::fixture::{self, Fixture};
-use super::ids::{PlaceId, RoomId};
+use super::accepted::Acceptance;
+use super::action::Action;
+use super::answer::Answer;
+use super::container::Container;
+use super::fixture::Fixture;
+use super::ids::{ContainerId, PlaceId, RoomId};
 use super::material::Materials;
 use super::names::Names;
-use super::place::{self, Place};
-use super::product::{self, Product, ProductKind};
-use super::room::{self, Room};
-use super::row::Fields;
+use super::place::Place;
+use super::product::{Product, ProductKind};
+use super::room::Room;
 use super::shop::ShopSettings;
-use crate::record::RecordFault;
-use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Span, Table, TableFault};
-use foldhash::{HashMap, HashMapExt};
+use crate::text::{FileId, Problems};
+use foldhash::HashMap;
+use std::ops::Index;
 
 /// Where a container stands: a place, or only a room, or it is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -77,10 +75,17 @@ pub struct ShopTables {
     pub materials: Materials,
     /// log.csv, if there is one.
     pub log: Option<FileId>,
-    container_index: Names,
-    site_index: Names,
-    room_index: Names,
-    product_index: HashMap<String, usize>,
+    pub(super) names: TableNames,
+}
+
+/// The position of each thing by its name.
+#[derive(Debug)]
+pub(super) struct TableNames {
+    pub containers: Names,
+    pub places: Names,
+    pub rooms: Names,
+    /// In the capitals of the table, and in small letters.
+    pub products: HashMap<String, usize>,
 }
 
 impl ShopTables {
@@ -95,25 +100,26 @@ impl ShopTables {
 
     /// A container by its name.
     pub fn container(&self, id: &str) -> Option<usize> {
-        self.container_index.get(id)
+        self.names.containers.get(id)
     }
 
     /// A place by its name.
     pub fn place(&self, id: &str) -> Option<usize> {
-        self.site_index.get(id)
+        self.names.places.get(id)
     }
 
     /// A room by its name.
     pub fn room(&self, id: &str) -> Option<usize> {
-        self.room_index.get(id)
+        self.names.rooms.get(id)
     }
 
     /// A described product by its name, without regard to case.
     pub fn product(&self, id: &str) -> Option<&Product> {
         let at = self
-            .product_index
+            .names
+            .products
             .get(id)
-            .or_else(|| self.product_index.get(&id.to_lowercase()))?;
+            .or_else(|| self.names.products.get(&id.to_lowercase()))?;
         self.products.get(*at)
     }
 
@@ -153,285 +159,27 @@ impl ShopTables {
     }
 }
 
-/// At most so many rows are read of a table that is held in memory.
-const MOST_ROWS: usize = 100_000;
+/// An id that is not in its table is a mistake of the program, and no default may hide it.
+impl Index<ContainerId> for ShopTables {
+    type Output = Container;
 
-/// Reads one table, if the shop has it, by one function for each row.
-fn table<T>(
-    files: &Files,
-    file: Option<FileId>,
-    shape: &'static Shape,
-    problems: &mut Problems,
-    mut read: impl FnMut(&mut Fields<'_, '_>) -> Option<T>,
-) -> (Vec<T>, Doubt) {
-    let (mut list, mut doubt) = (Vec::new(), Doubt::default());
-    let Some(file) = file else {
-        return (list, doubt);
-    };
-    let Some(mut table) = Table::open(files, file, shape, problems) else {
-        doubt.torn = true;
-        return (list, doubt);
-    };
-    let mut whole = problems.count();
-    while let Some(row) = table.next(problems) {
-        doubt.torn |= problems.count() > whole;
-        if list.len() + doubt.refused.len() >= MOST_ROWS {
-            let code = TableFault::TooLong { most: MOST_ROWS };
-            problems.add(Problem::new(code, row.span()));
-            doubt.torn = true;
-            return (list, doubt);
-        }
-        match read(&mut Fields { row, problems }) {
-            Some(read) => list.push(read),
-            None => {
-                doubt.refused.insert(row.text(0).to_string());
-            }
-        }
-        whole = problems.count();
-    }
-    table.finish(problems);
-    doubt.torn |= problems.count() > whole;
-    (list, doubt)
-}
-
-/// Indexes names; a name that stands twice is a problem that shows both places.
-fn index<'t, T: FromIterator<(String, usize)>>(
-    kind: &'static str,
-    names: impl Iterator<Item = (&'t str, Span)>,
-    problems: &mut Problems,
-) -> T {
-    let mut map: HashMap<String, (usize, Span)> = HashMap::new();
-    for (position, (name, at)) in names.enumerate() {
-        if let Some((_, first)) = map.get(name) {
-            problems.add(Problem::between(
-                RecordFault::DuplicateName {
-                    kind,
-                    id: name.to_string(),
-                },
-                at,
-                *first,
-            ));
-        } else {
-            map.insert(name.to_string(), (position, at));
-        }
-    }
-    map.into_iter()
-        .map(|(name, (position, _))| (name, position))
-        .collect()
-}
-
-/// Reads every table of a shop. `file` finds a file by its name.
-pub fn read_tables(
-    files: &Files,
-    shop: ShopSettings,
-    materials: Materials,
-    file: impl Fn(&str) -> Option<FileId>,
-    problems: &mut Problems,
-) -> ShopTables {
-    let (rooms, doubt) = table(
-        files,
-        file(room::SHAPE.file),
-        &room::SHAPE,
-        problems,
-        room::read,
-    );
-    let (places, sites_doubt) = table(
-        files,
-        file(place::SHAPE.file),
-        &place::SHAPE,
-        problems,
-        place::read,
-    );
-    let fixture_file = file(fixture::SHAPE.file);
-    let (fixtures, _) = table(
-        files,
-        fixture_file,
-        &fixture::SHAPE,
-        problems,
-        fixture::read,
-    );
-    let (products, _) = table(
-        files,
-        file(product::SHAPE.file),
-        &product::SHAPE,
-        problems,
-        product::read,
-    );
-    let (containers, _) = table(
-        files,
-        file(container::INVENTORY.file),
-        &container::INVENTORY,
-        problems,
-        container::read,
-    );
-    let (answers, _) = table(
-        files,
-        file(answer::CHECKS.file),
-        &answer::CHECKS,
-        problems,
-        answer::read,
-    );
-    let (accepted, _) = table(
-        files,
-        file(accepted::SHAPE.file),
-        &accepted::SHAPE,
-        problems,
-        accepted::read,
-    );
-    let (actions, _) = table(
-        files,
-        file(action::SHAPE.file),
-        &action::SHAPE,
-        problems,
-        action::read,
-    );
-    let _: Names = index(
-        "action",
-        actions.iter().map(|a| (a.id.as_str(), a.at)),
-        problems,
-    );
-    let room_index: Names = index(
-        "room",
-        rooms.iter().map(|r| (r.id.as_str(), r.at)),
-        problems,
-    );
-    let site_index = index(
-        "place",
-        places.iter().map(|(s, ..)| (s.id.as_str(), s.at)),
-        problems,
-    );
-    let product_index = index(
-        "product",
-        products.iter().map(|p| (p.id.as_str(), p.at)),
-        problems,
-    );
-    let product_index = with_lower_case(product_index);
-    let _: Names = index(
-        "fixture",
-        fixtures.iter().map(|(f, ..)| (f.id.as_str(), f.at)),
-        problems,
-    );
-    let container_index = index(
-        "container",
-        containers.iter().map(|c| (c.id.as_str(), c.at)),
-        problems,
-    );
-    let mut in_room = |name: Option<String>, at: Span| {
-        let name = name?;
-        let found = room_index.get(&name);
-        if found.is_none() && doubt.none_about(&name) {
-            let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
-            problems.add(Problem::new(
-                CellFault::NameUnknown {
-                    kind: "room",
-                    read: name,
-                    near,
-                },
-                at,
-            ));
-        }
-        found
-    };
-    let places: Vec<Place> = places
-        .into_iter()
-        .map(|(s, room, at)| Place {
-            room: in_room(room, at),
-            ..s
-        })
-        .collect();
-    let fixtures = fixtures
-        .into_iter()
-        .map(|(f, room, at)| Fixture {
-            room: in_room(room, at),
-            ..f
-        })
-        .collect();
-    let mut tables = ShopTables {
-        shop,
-        rooms,
-        places,
-        fixtures: fixture_file.map(|_| fixtures),
-        products,
-        containers,
-        location: Vec::new(),
-        kinds: Vec::new(),
-        answers,
-        accepted,
-        actions,
-        materials,
-        log: file("log.csv"),
-        container_index,
-        site_index,
-        room_index,
-        product_index,
-    };
-    tables.location = first_stands(&tables, &doubt.and(sites_doubt), problems);
-    targets_name_products(&tables, problems);
-    tables.kinds = tables
-        .containers
-        .iter()
-        .map(|c| tables.kind_of(&c.product))
-        .collect();
-    tables
-}
-
-/// A target is of a product that the shop has, or has described.
-fn targets_name_products(tables: &ShopTables, problems: &mut Problems) {
-    // Tables that could not be read say nothing about their names.
-    if tables.shop.targets.is_empty() || tables.containers.is_empty() && !problems.none() {
-        return;
-    }
-    for target in &tables.shop.targets {
-        let name = &target.product.value;
-        let held = tables.containers.iter().any(|c| c.product == *name);
-        if held || tables.product(name).is_some() {
-            continue;
-        }
-        let names = tables.containers.iter().map(|c| c.product.as_str());
-        let code = CellFault::NameUnknown {
-            kind: "product",
-            read: name.clone(),
-            near: problems.near(name, names),
-        };
-        problems.add(Problem::new(code, target.product.at));
+    fn index(&self, id: ContainerId) -> &Container {
+        &self.containers[id.index()]
     }
 }
 
-fn with_lower_case(index: HashMap<String, usize>) -> HashMap<String, usize> {
-    let lower: Vec<(String, usize)> = index
-        .iter()
-        .map(|(name, at)| (name.to_lowercase(), *at))
-        .collect();
-    let mut all = index;
-    for (name, at) in lower {
-        all.entry(name).or_insert(at);
+impl Index<PlaceId> for ShopTables {
+    type Output = Place;
+
+    fn index(&self, id: PlaceId) -> &Place {
+        &self.places[id.index()]
     }
-    all
 }
 
-fn first_stands(tables: &ShopTables, doubt: &Doubt, problems: &mut Problems) -> Vec<Location> {
-    let only_room = (tables.rooms.len() == 1).then_some(0);
-    let mut list = Vec::with_capacity(tables.containers.len());
-    for container in &tables.containers {
-        let location = match &container.place {
-            None => Location {
-                place: None,
-                room: only_room,
-            },
-            Some(name) => tables.location(name).unwrap_or_else(|| {
-                if !doubt.none_about(name) {
-                    return Location::default();
-                }
-                let code = CellFault::NameUnknown {
-                    kind: "place or room",
-                    read: name.clone(),
-                    near: tables.near_place(name, problems),
-                };
-                problems.add(Problem::new(code, container.place_at));
-                Location::default()
-            }),
-        };
-        list.push(location);
+impl Index<RoomId> for ShopTables {
+    type Output = Room;
+
+    fn index(&self, id: RoomId) -> &Room {
+        &self.rooms[id.index()]
     }
-    list
 }

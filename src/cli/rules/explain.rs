@@ -1,6 +1,5 @@
 //! A rule, or a kind of check, in full.
 
-use super::list::value_text;
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, Need, Takes};
 use crate::cli::Failure;
@@ -82,7 +81,7 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
         );
     }
     for (day, (value, citation)) in rule.limit.values() {
-        let value = value_text(value);
+        let value = value.to_string();
         if !value.is_empty() {
             para(text, &value, columns, "Limit:  ");
         }
@@ -147,11 +146,8 @@ fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
     };
     for (day, (value, citation)) in replaced.limit.values() {
         let line = format!(
-            "replaces {} of {}: {}, {}, since {day}",
-            value_text(value),
-            adopted.pack,
-            citation.document,
-            citation.clause
+            "replaces {value} of {}: {}, {}, since {day}",
+            adopted.pack, citation.document, citation.clause
         );
         para(text, &line, columns, "From:   ");
     }

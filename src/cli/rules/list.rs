@@ -1,7 +1,7 @@
 //! Lists of rules and packs.
 
 use crate::audit::Shop;
-use crate::pack::{InForce, LimitValue, Rule, built_in_names, load_built_in};
+use crate::pack::{InForce, Rule, built_in_names, load_built_in};
 use crate::quantity::Day;
 use crate::report::fill;
 use crate::text::{Files, Problems};
@@ -71,7 +71,7 @@ fn adopted(rule: &Rule) -> String {
 pub(super) fn limit(rule: &Rule, on: Day) -> String {
     match rule.limit.on(on) {
         InForce::Now(since, (value, citation)) => {
-            let value = value_text(value);
+            let value = value.to_string();
             let sep = if value.is_empty() { "" } else { ", " };
             format!(
                 "{value}{sep}{}, {}, since {since}, seen: {}",
@@ -82,20 +82,5 @@ pub(super) fn limit(rule: &Rule, on: Day) -> String {
         }
         InForce::NotYet(day) => format!("in force from {day}"),
         InForce::Ended(day) => format!("ended on {day}"),
-    }
-}
-
-/// A limit in words.
-pub(super) fn value_text(value: &LimitValue) -> String {
-    match value {
-        LimitValue::None => String::new(),
-        LimitValue::One(told) => told.value.text(),
-        LimitValue::ByClass(list) => {
-            let parts: Vec<String> = list
-                .iter()
-                .map(|(class, told)| format!("{} {}", class.value, told.value.text()))
-                .collect();
-            parts.join(", ")
-        }
     }
 }

@@ -1,0 +1,260 @@
+//! Reads all tables of a shop: names resolved, identifiers unique, what contradicts itself a problem.
+
+use super::accepted;
+use super::action;
+use super::answer;
+use super::container;
+use super::doubt::Doubt;
+use super::fault::RecordFault;
+use super::fixture::{self, Fixture};
+use super::material::Materials;
+use super::names::Names;
+use super::place::{self, Place};
+use super::product;
+use super::room::{self, Room};
+use super::row::Fields;
+use super::shop::ShopSettings;
+use super::tables::{Location, ShopTables, TableNames};
+use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Span, Table, TableFault};
+use foldhash::{HashMap, HashMapExt};
+
+/// At most so many rows are read of a table that is held in memory.
+const MOST_ROWS: usize = 100_000;
+
+/// Reads one table after another.
+struct Reader<'r, F> {
+    files: &'r Files,
+    /// Finds a file by its name.
+    find: F,
+    problems: &'r mut Problems,
+}
+
+impl<F: Fn(&str) -> Option<FileId>> Reader<'_, F> {
+    /// Reads one table, if the shop has it, by one function for each row.
+    fn table<T>(
+        &mut self,
+        shape: &'static Shape,
+        mut read: impl FnMut(&mut Fields<'_, '_>) -> Option<T>,
+    ) -> (Vec<T>, Doubt) {
+        let (mut list, mut doubt) = (Vec::new(), Doubt::default());
+        let Some(file) = (self.find)(shape.file) else {
+            return (list, doubt);
+        };
+        let problems = &mut *self.problems;
+        let Some(mut table) = Table::open(self.files, file, shape, problems) else {
+            doubt.torn = true;
+            return (list, doubt);
+        };
+        let mut whole = problems.count();
+        while let Some(row) = table.next(problems) {
+            doubt.torn |= problems.count() > whole;
+            if list.len() + doubt.refused.len() >= MOST_ROWS {
+                let code = TableFault::TooLong { most: MOST_ROWS };
+                problems.add(Problem::new(code, row.span()));
+                doubt.torn = true;
+                return (list, doubt);
+            }
+            match read(&mut Fields { row, problems }) {
+                Some(read) => list.push(read),
+                None => {
+                    doubt.refused.insert(row.text(0).to_string());
+                }
+            }
+            whole = problems.count();
+        }
+        table.finish(problems);
+        doubt.torn |= problems.count() > whole;
+        (list, doubt)
+    }
+}
+
+/// Reads every table of a shop. `find` finds a file by its name.
+pub fn read_tables(
+    files: &Files,
+    shop: ShopSettings,
+    materials: Materials,
+    find: impl Fn(&str) -> Option<FileId>,
+    problems: &mut Problems,
+) -> ShopTables {
+    let log = find("log.csv");
+    let fixtures_known = find(fixture::SHAPE.file).is_some();
+    let mut reader = Reader {
+        files,
+        find,
+        problems,
+    };
+    let (rooms, rooms_doubt) = reader.table(&room::SHAPE, room::read);
+    let (places, places_doubt) = reader.table(&place::SHAPE, place::read);
+    let (fixtures, _) = reader.table(&fixture::SHAPE, fixture::read);
+    let (products, _) = reader.table(&product::SHAPE, product::read);
+    let (containers, _) = reader.table(&container::INVENTORY, container::read);
+    let (answers, _) = reader.table(&answer::CHECKS, answer::read);
+    let (accepted, _) = reader.table(&accepted::SHAPE, accepted::read);
+    let (actions, _) = reader.table(&action::SHAPE, action::read);
+    let problems = reader.problems;
+    let _: Names = index("action", actions.iter().map(|a| (&*a.id, a.at)), problems);
+    let _: Names = index(
+        "fixture",
+        fixtures.iter().map(|(f, ..)| (&*f.id, f.at)),
+        problems,
+    );
+    let names = TableNames {
+        rooms: index("room", rooms.iter().map(|r| (&*r.id, r.at)), problems),
+        places: index(
+            "place",
+            places.iter().map(|(p, ..)| (&*p.id, p.at)),
+            problems,
+        ),
+        products: with_lower_case(index(
+            "product",
+            products.iter().map(|p| (&*p.id, p.at)),
+            problems,
+        )),
+        containers: index(
+            "container",
+            containers.iter().map(|c| (&*c.id, c.at)),
+            problems,
+        ),
+    };
+    let mut in_room =
+        |name, at| room_named(name, at, (&rooms, &names.rooms, &rooms_doubt), problems);
+    let places = places.into_iter().map(|(place, name, at)| Place {
+        room: in_room(name, at),
+        ..place
+    });
+    let places: Vec<Place> = places.collect();
+    let fixtures = fixtures.into_iter().map(|(fixture, name, at)| Fixture {
+        room: in_room(name, at),
+        ..fixture
+    });
+    let fixtures: Vec<Fixture> = fixtures.collect();
+    let mut tables = ShopTables {
+        shop,
+        rooms,
+        places,
+        fixtures: fixtures_known.then_some(fixtures),
+        products,
+        containers,
+        location: Vec::new(),
+        kinds: Vec::new(),
+        answers,
+        accepted,
+        actions,
+        materials,
+        log,
+        names,
+    };
+    tables.location = first_locations(&tables, &rooms_doubt.and(places_doubt), problems);
+    targets_name_products(&tables, problems);
+    let kinds = tables.containers.iter().map(|c| tables.kind_of(&c.product));
+    tables.kinds = kinds.collect();
+    tables
+}
+
+/// The position of the room that a row names; an unknown one is a problem.
+fn room_named(
+    name: Option<String>,
+    at: Span,
+    (rooms, names, doubt): (&[Room], &Names, &Doubt),
+    problems: &mut Problems,
+) -> Option<usize> {
+    let name = name?;
+    let found = names.get(&name);
+    if found.is_none() && doubt.none_about(&name) {
+        let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
+        let fault = CellFault::NameUnknown {
+            kind: "room",
+            read: name,
+            near,
+        };
+        problems.add(Problem::new(fault, at));
+    }
+    found
+}
+
+/// Indexes names; a name that stands twice is a problem that shows both places.
+fn index<'t, T: FromIterator<(String, usize)>>(
+    kind: &'static str,
+    names: impl Iterator<Item = (&'t str, Span)>,
+    problems: &mut Problems,
+) -> T {
+    let mut map: HashMap<String, (usize, Span)> = HashMap::new();
+    for (position, (name, at)) in names.enumerate() {
+        if let Some((_, first)) = map.get(name) {
+            problems.add(Problem::between(
+                RecordFault::DuplicateName {
+                    kind,
+                    id: name.to_string(),
+                },
+                at,
+                *first,
+            ));
+        } else {
+            map.insert(name.to_string(), (position, at));
+        }
+    }
+    map.into_iter()
+        .map(|(name, (position, _))| (name, position))
+        .collect()
+}
+
+/// A target is of a product that the shop has, or has described.
+fn targets_name_products(tables: &ShopTables, problems: &mut Problems) {
+    // Tables that could not be read say nothing about their names.
+    if tables.shop.targets.is_empty() || tables.containers.is_empty() && !problems.none() {
+        return;
+    }
+    for target in &tables.shop.targets {
+        let name = &target.product.value;
+        let held = tables.containers.iter().any(|c| c.product == *name);
+        if held || tables.product(name).is_some() {
+            continue;
+        }
+        let names = tables.containers.iter().map(|c| c.product.as_str());
+        let code = CellFault::NameUnknown {
+            kind: "product",
+            read: name.clone(),
+            near: problems.near(name, names),
+        };
+        problems.add(Problem::new(code, target.product.at));
+    }
+}
+
+fn with_lower_case(index: HashMap<String, usize>) -> HashMap<String, usize> {
+    let lower: Vec<(String, usize)> = index
+        .iter()
+        .map(|(name, at)| (name.to_lowercase(), *at))
+        .collect();
+    let mut all = index;
+    for (name, at) in lower {
+        all.entry(name).or_insert(at);
+    }
+    all
+}
+
+fn first_locations(tables: &ShopTables, doubt: &Doubt, problems: &mut Problems) -> Vec<Location> {
+    let only_room = (tables.rooms.len() == 1).then_some(0);
+    let mut list = Vec::with_capacity(tables.containers.len());
+    for container in &tables.containers {
+        let location = match &container.place {
+            None => Location {
+                place: None,
+                room: only_room,
+            },
+            Some(name) => tables.location(name).unwrap_or_else(|| {
+                if !doubt.none_about(name) {
+                    return Location::default();
+                }
+                let code = CellFault::NameUnknown {
+                    kind: "place or room",
+                    read: name.clone(),
+                    near: tables.near_place(name, problems),
+                };
+                problems.add(Problem::new(code, container.place_at));
+                Location::default()
+            }),
+        };
+        list.push(location);
+    }
+    list
+}
