@@ -22,7 +22,7 @@ const DOORS: &[(&str, &[&str])] = &[
         &[
             "text/table.rs",
             "text/row.rs",
-            "files/lost.rs",
+            "files/recover.rs",
             "files/table_end.rs",
             "report/findings_csv.rs",
             "report/sheet_csv.rs",
@@ -56,7 +56,6 @@ const DOORS: &[(&str, &[&str])] = &[
         &[
             "files/write.rs",
             "files/change.rs",
-            "files/lost.rs",
             "files/recover.rs",
             "files/table_end.rs",
             "files/whole_folder.rs",

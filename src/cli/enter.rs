@@ -214,7 +214,7 @@ fn write(
         if rows.is_empty() {
             continue;
         }
-        additions.push(tail.with(&rows).map_err(|why| writing::refused(&why))?);
+        additions.push(tail.with(&rows));
     }
     let after = open::shop_with(folder, &[], &additions)?;
     let days = filled

@@ -1,21 +1,21 @@
 //! The journal of a shop folder, `.sandarac/journal`: every row that was written, before it goes into its table.
 //!
-//! A change is added to the journal and synced, then made in the tables and synced, then marked as done. Whoever holds the
-//! journal next finishes what was cut short in between, so that no row is ever half there and several tables change as one.
+//! A change is added to the journal and synced, then made in the tables and synced, then marked as done. The next to hold the
+//! journal finishes what was cut short in between, so that no row is ever half there and several tables change as one.
 //! The file is also the lock of the folder: one writer or several readers. A record is
 //!
 //! ```text
-//! log.csv   8123          the table and its length before; `whole` behind it where all of it is new
+//! log.csv   8123         a table and its length before; `whole` behind it where all of it is new
 //! +207,2026-10-31T18:00,use,A-1,1 pt,,,,,
-//! go                      all of the record is there
-//! done  log.csv  8165 …   it is in the tables, and this is the log's stamp since
+//! go                     all of the record is there
+//! done  8165 …           it is in the tables, and this is the log's stamp since
 //! ```
 
 use super::change::{Change, Note, Refused, shorten};
-use super::patience::{NotLocked, lock};
+use super::patience::lock;
 use super::write::sync_folder;
 use crate::text::Stamp;
-use std::fs::{File, OpenOptions};
+use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{Error, Read, Result, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
@@ -31,7 +31,6 @@ const LAST_LINE: u64 = 1 << 12;
 #[derive(Debug)]
 pub struct Journal {
     pub(super) folder: PathBuf,
-    pub(super) home: PathBuf,
     path: PathBuf,
     file: File,
 }
@@ -40,13 +39,26 @@ pub struct Journal {
 #[derive(Debug)]
 pub struct Reading(File);
 
+/// What a journal says.
+#[derive(Default)]
+struct Records {
+    /// What was written into the log since rows of it were last set aside.
+    log: Vec<u8>,
+    /// The last record, where it is not done.
+    open: Vec<Change>,
+    /// Is all of that record there?
+    go: bool,
+    /// So many bytes of the journal count.
+    keep: usize,
+}
+
 impl Reading {
     /// Waits for writers; after ten seconds a reader goes on without. A folder into which nothing was ever written needs
     /// none, and a pipe in its place is none of ours and would wait forever.
     pub fn hold(folder: &Path) -> Option<Reading> {
         let path = folder.join(HOME).join("journal");
         let file = path.is_file().then(|| File::open(path).ok())??;
-        // A reader that gets no lock still sees whether a change is under way.
+        // Without a lock a reader still sees whether a change is under way.
         let _unlocked = lock(|| file.try_lock_shared());
         Some(Reading(file))
     }
@@ -89,46 +101,38 @@ impl Journal {
         how.create(true).truncate(false).read(true).write(true);
         let file = how.open(&path).map_err(fault)?;
         lock(|| file.try_lock()).map_err(|why| match why {
-            NotLocked::Busy => Refused::Busy,
-            NotLocked::Fault(why) => fault(why),
+            TryLockError::WouldBlock => Refused::Busy,
+            TryLockError::Error(why) => fault(why),
         })?;
         if is_new {
-            sync_folder(&home)
-                .and_then(|()| sync_folder(folder))
-                .map_err(fault)?;
+            let synced = sync_folder(&home).and_then(|()| sync_folder(folder));
+            synced.map_err(fault)?;
         }
-        let journal = Journal {
-            folder: folder.to_path_buf(),
-            home,
-            path,
-            file,
-        };
+        let folder = folder.to_path_buf();
+        let journal = Journal { folder, path, file };
         let notes = journal.settle()?;
         Ok((journal, notes))
     }
 
     fn settle(&self) -> std::result::Result<Vec<Note>, Refused> {
-        let fault = |fault| Refused::Fault(self.home.display().to_string(), fault);
+        let fault = |fault| self.fault(fault);
         let last = last_line(&self.file).map_err(fault)?;
         if last.is_empty() || last == self.done() {
             return Ok(Vec::new());
         }
-        let mut text = std::fs::read(&self.path).map_err(fault)?;
-        let lines = text
-            .iter()
-            .rposition(|byte| *byte == b'\n')
-            .map_or(0, |at| at + 1);
-        if lines < text.len() {
-            // A line of the journal that was cut off says nothing yet.
-            text.truncate(lines);
-            self.cut(&text).map_err(fault)?;
+        let text = std::fs::read(&self.path).map_err(fault)?;
+        let records = Records::of(&text);
+        if records.keep < text.len() {
+            shorten(&self.path, size(records.keep)).map_err(fault)?;
         }
-        let open = settled(&text);
-        let mut notes = self.finish(&text, open).map_err(fault)?;
-        let lost = self.look_for_lost(&text)?;
-        if let Some(lost) = lost {
+        let open = records.open.iter().filter(|_| records.go);
+        let notes: Result<Vec<Note>> = open.map(|it| self.finish(it)).collect();
+        let mut notes = notes.map_err(fault)?;
+        notes.extend(self.look_for_lost(&records.log)?);
+        // What was set aside is not looked for again.
+        let aside = |note: &Note| matches!(note, Note::Lost(_) | Note::Unplaced(..));
+        if notes.iter().any(aside) {
             self.add(b"lost\n").map_err(fault)?;
-            notes.push(lost);
         }
         if !notes.is_empty() {
             self.add(&self.done()).map_err(fault)?;
@@ -138,35 +142,27 @@ impl Journal {
 
     /// Makes all changes or none. Once this gives `Ok`, they are on the disk.
     pub fn write(&self, changes: &[Change]) -> std::result::Result<(), Refused> {
+        let mut before = Vec::new();
         for change in changes {
-            let path = self.folder.join(&change.file);
+            let (file, path) = (change.file.clone(), self.folder.join(&change.file));
             if path.is_symlink() {
-                return Err(Refused::Link(change.file.clone()));
+                return Err(Refused::Link(file));
             }
             if Stamp::now(&path) != change.seen {
-                return Err(Refused::Changed(change.file.clone()));
+                return Err(Refused::Changed(file));
             }
+            let read = change.whole.then(|| std::fs::read(path)).transpose();
+            before.push(read.map_err(|fault| Refused::Unread(file, fault))?);
         }
-        let fault = |fault| Refused::Fault(self.path.display().to_string(), fault);
-        let length = self.file.metadata().map_err(fault)?.len();
-        let before: std::result::Result<Vec<_>, Refused> =
-            changes.iter().map(|it| self.before(it)).collect();
-        let before = before?;
-        if let Err(why) = self.add(&as_record(changes)) {
-            // What is left of it lacks its end, and counts for nothing.
-            let _cut = shorten(&self.path, length);
-            return Err(fault(why));
-        }
-        for (at, change) in changes.iter().enumerate() {
-            let Err(refused) = change.make(&self.folder) else {
-                continue;
-            };
-            // Nothing of this one is in a file that was found changed.
-            let begun = at + usize::from(!matches!(refused, Refused::Changed(_)));
-            let mut made = changes.iter().zip(&before).take(begun);
-            let undone = made.try_for_each(|(it, old)| it.undo(&self.folder, old.as_deref()));
-            // What cannot be undone stays in the journal, and is finished by whoever comes next.
-            let _gone = undone.and_then(|()| shorten(&self.path, length));
+        let length = self.file.metadata().map_err(|it| self.fault(it))?.len();
+        let written = match self.add(&as_record(changes)) {
+            Ok(()) => self.make(changes, &before),
+            // What is there of the record lacks its end, and counts for nothing.
+            Err(fault) => Err((self.fault(fault), true)),
+        };
+        if let Err((refused, is_undone)) = written {
+            // What cannot be undone stays in the journal, and is finished by the next writer.
+            let _left = is_undone.then(|| shorten(&self.path, length));
             return Err(refused);
         }
         // The rows are in the tables, whether or not this can be noted: the next writer finds them there.
@@ -174,35 +170,73 @@ impl Journal {
         Ok(())
     }
 
-    /// The table before all of it changes.
-    fn before(&self, change: &Change) -> std::result::Result<Option<Vec<u8>>, Refused> {
-        let read = change
-            .whole
-            .then(|| std::fs::read(self.folder.join(&change.file)));
-        read.transpose()
-            .map_err(|fault| Refused::Unread(change.file.clone(), fault))
+    /// Makes all changes, or undoes those that were made. With a refusal comes whether all are undone.
+    fn make(
+        &self,
+        changes: &[Change],
+        before: &[Option<Vec<u8>>],
+    ) -> std::result::Result<(), (Refused, bool)> {
+        for (at, change) in changes.iter().enumerate() {
+            let refused = match change.make(&self.folder) {
+                Ok(true) => continue,
+                Ok(false) => Refused::Changed(change.file.clone()),
+                Err(fault) => Refused::Fault(change.file.clone(), fault),
+            };
+            let mut made = changes.iter().zip(before).take(at + 1);
+            let undone = made.try_for_each(|(it, old)| it.undo(&self.folder, old.as_deref()));
+            return Err((refused, undone.is_ok()));
+        }
+        Ok(())
     }
 
     /// Adds to the journal, and syncs it.
-    pub(super) fn add(&self, bytes: &[u8]) -> Result<()> {
+    fn add(&self, bytes: &[u8]) -> Result<()> {
         let mut file = &self.file;
         file.seek(SeekFrom::End(0))?;
         file.write_all(bytes)?;
         file.sync_all()
     }
 
-    /// Keeps this beginning of the journal, and no more.
-    pub(super) fn cut(&self, beginning: &[u8]) -> Result<()> {
-        let length = u64::try_from(beginning.len()).unwrap_or(u64::MAX);
-        shorten(&self.path, length)
-    }
-
     /// The line that ends a record: as long as the log bears this stamp, it has all rows that were written.
     fn done(&self) -> Vec<u8> {
         let stamp = Stamp::now(&self.folder.join(LOG));
-        let since = |when: std::time::SystemTime| when.duration_since(UNIX_EPOCH).ok();
-        let changed = stamp.changed.and_then(since).unwrap_or_default().as_nanos();
-        format!("done\t{LOG}\t{}\t{changed}\n", stamp.length).into()
+        let changed = stamp
+            .changed
+            .and_then(|it| it.duration_since(UNIX_EPOCH).ok());
+        let changed = changed.unwrap_or_default().as_nanos();
+        format!("done\t{}\t{changed}\n", stamp.length).into()
+    }
+
+    pub(super) fn fault(&self, fault: Error) -> Refused {
+        Refused::Fault(self.path.display().to_string(), fault)
+    }
+}
+
+impl Records {
+    /// A last line that was cut off says nothing, and neither does a record that lacks its end: nothing was changed yet.
+    fn of(text: &[u8]) -> Records {
+        let (mut records, mut at) = (Records::default(), 0);
+        let lines = text.split_inclusive(|byte| *byte == b'\n');
+        for line in lines.filter(|line| line.ends_with(b"\n")) {
+            at += line.len();
+            match line {
+                [b'+', row @ ..] => records
+                    .open
+                    .iter_mut()
+                    .next_back()
+                    .into_iter()
+                    .for_each(|it| it.bytes.extend(row)),
+                b"go\n" => (records.go, records.keep) = (true, at),
+                b"lost\n" => records.log.clear(),
+                _ if line.starts_with(b"done\t") => {
+                    let log = records.open.drain(..).filter(|change| change.file == LOG);
+                    records.log.extend(log.flat_map(|change| change.bytes));
+                    (records.go, records.keep) = (false, at);
+                }
+                _ => records.open.extend(change(line)),
+            }
+        }
+        records
     }
 }
 
@@ -215,24 +249,15 @@ fn last_line(mut file: &File) -> Result<Vec<u8>> {
     Ok(line.unwrap_or_default().to_vec())
 }
 
-/// The byte behind the last record that is done.
-fn settled(text: &[u8]) -> usize {
-    let (mut end, mut at) = (0, 0);
-    for line in text.split_inclusive(|byte| *byte == b'\n') {
-        at += line.len();
-        if line.starts_with(b"done\t") && line.ends_with(b"\n") {
-            end = at;
-        }
-    }
-    end
+fn size(bytes: usize) -> u64 {
+    u64::try_from(bytes).unwrap_or(u64::MAX)
 }
 
 fn as_record(changes: &[Change]) -> Vec<u8> {
     let mut text = Vec::new();
     for change in changes {
-        let (name, before) = (&change.file, change.seen.length);
         let whole = if change.whole { "\twhole" } else { "" };
-        text.extend(format!("{name}\t{before}{whole}\n").bytes());
+        text.extend(format!("{}\t{}{whole}\n", change.file, change.seen.length).bytes());
         for line in change.bytes.split_inclusive(|byte| *byte == b'\n') {
             text.push(b'+');
             text.extend(line);
@@ -242,94 +267,60 @@ fn as_record(changes: &[Change]) -> Vec<u8> {
     text
 }
 
-/// The changes of a record that is all there; `None` for anything else, and for a name that leads out of the folder.
-pub(super) fn from_record(record: &[u8]) -> Option<Vec<Change>> {
-    let record = record
-        .strip_suffix(b"go\n")
-        .filter(|it| it.ends_with(b"\n"))?;
-    let mut changes: Vec<Change> = Vec::new();
-    for line in record.split_inclusive(|byte| *byte == b'\n') {
-        match line.strip_prefix(b"+") {
-            Some(row) => changes.last_mut()?.bytes.extend(row),
-            None => changes.push(change(line)?),
-        }
-    }
-    Some(changes)
-}
-
+/// The first line of a change in a record; `None` for anything else, and for a name that leads out of the folder.
 fn change(line: &[u8]) -> Option<Change> {
-    let line = std::str::from_utf8(line).ok()?.strip_suffix('\n')?;
+    let line = std::str::from_utf8(line).ok()?.trim_end();
     let mut parts = line.split('\t');
-    let file = parts.next().filter(|name| is_table(name))?.to_string();
-    let length = parts.next()?.parse().ok()?;
-    let whole = match parts.next() {
-        None => false,
-        Some("whole") => true,
-        Some(_) => return None,
-    };
+    let is_table = |name: &&str| name.ends_with(".csv") && !name.contains(['/', '\\', ':']);
     Some(Change {
-        file,
+        file: parts.next().filter(is_table)?.to_string(),
         seen: Stamp {
-            length,
+            length: parts.next()?.parse().ok()?,
             changed: None,
         },
-        whole,
+        whole: parts.next() == Some("whole"),
         bytes: Vec::new(),
     })
 }
 
-fn is_table(name: &str) -> bool {
-    name.ends_with(".csv") && !name.contains(['/', '\\', ':'])
-}
-
-/// The bytes that were written into one table since rows of it were last found to be lost.
-pub(super) fn written(text: &[u8], table: &str) -> Vec<u8> {
-    let (mut bytes, mut is_it) = (Vec::new(), false);
-    for line in text.split_inclusive(|byte| *byte == b'\n') {
-        match line.strip_prefix(b"+") {
-            Some(row) if is_it => bytes.extend(row),
-            Some(_) => {}
-            None if line == b"lost\n" => bytes.clear(),
-            None => is_it = change(line).is_some_and(|change| change.file == table),
-        }
-    }
-    bytes
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{as_record, from_record, written};
+    use super::{Records, as_record};
 
     #[test]
     fn a_record_comes_back_whole_or_not_at_all() {
         let text = "log.csv\t20\n+2,b\r\n+3,\"go\n+done\t\"\nchecks.csv\t7\twhole\n+when\n+\ngo\n";
-        let changes = from_record(text.as_bytes()).unwrap();
-        assert_eq!(changes[0].bytes, b"2,b\r\n3,\"go\ndone\t\"\n");
-        assert!(changes[1].whole && !changes[0].whole);
-        assert_eq!(as_record(&changes), text.as_bytes());
-        assert_eq!(super::settled(text.as_bytes()), 0);
+        let records = Records::of(text.as_bytes());
+        assert_eq!(records.open[0].bytes, b"2,b\r\n3,\"go\ndone\t\"\n");
+        assert!(records.open[1].whole && !records.open[0].whole);
+        assert_eq!(as_record(&records.open), text.as_bytes());
+        assert!(records.go && records.log.is_empty());
         for end in 0..text.len() {
-            assert!(from_record(&text.as_bytes()[..end]).is_none(), "{end}");
+            let half = Records::of(&text.as_bytes()[..end]);
+            assert!(!half.go && half.keep == 0, "{end}");
         }
-        let done = format!("{text}done\tlog.csv\t1\t2\n{text}lost\nlog.csv\t9\n+4,go\n");
-        assert_eq!(written(done.as_bytes(), "log.csv"), b"4,go\n");
-        assert_eq!(super::settled(done.as_bytes()), text.len() + 17);
+        let done = format!("{text}done\t1\t2\n");
+        let two = format!("{done}log.csv\t9\n+4,go\ngo\ndone");
+        let records = Records::of(two.as_bytes());
+        assert_eq!(records.log, b"2,b\r\n3,\"go\ndone\t\"\n");
+        assert_eq!((records.go, records.keep), (true, two.len() - 4));
+        let lost = format!("{done}lost\ndone\t3\t4\nlog.csv\t9\n+4");
+        let records = Records::of(lost.as_bytes());
+        assert_eq!((records.go, records.keep), (false, lost.len() - 12));
+        assert!(records.log.is_empty());
     }
 
     #[test]
     fn a_record_cannot_lead_out_of_the_folder() {
-        for name in ["../log.csv", "/tmp/log.csv", "shop.toml", "a\\log.csv"] {
-            let text = format!("{name}\t0\n+x\ngo\n");
-            assert!(from_record(text.as_bytes()).is_none(), "{name}");
-        }
-        for broken in [
-            "",
-            "go",
-            "log.csv\t0\n+mango\n",
-            "+x\ngo\n",
-            "log.csv\tx\n+x\ngo\n",
+        for name in [
+            "../log.csv",
+            "/tmp/log.csv",
+            "shop.toml",
+            "a\\log.csv",
+            "log.csv\tx",
         ] {
-            assert!(from_record(broken.as_bytes()).is_none(), "{broken}");
+            let text = format!("{name}\t0\n+x\ngo\n");
+            assert!(Records::of(text.as_bytes()).open.is_empty(), "{name}");
         }
     }
 }

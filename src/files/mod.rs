@@ -7,7 +7,6 @@
 mod admit;
 mod change;
 mod journal;
-mod lost;
 mod patience;
 mod recover;
 mod table_end;

@@ -1,25 +1,13 @@
 //! Waiting for a lock that another program holds.
 
 use std::fs::TryLockError;
-use std::io::Error;
 use std::time::{Duration, Instant};
 
 /// How long another program is waited for.
 const PATIENCE: Duration = Duration::from_secs(10);
 
-/// Why a lock was not had.
-#[derive(Debug)]
-pub(super) enum NotLocked {
-    /// Another program held it all the time.
-    Busy,
-    /// The system knows no locks here, or refused.
-    Fault(Error),
-}
-
-/// Tries to lock until that works or patience ends.
-pub(super) fn lock(
-    attempt: impl FnMut() -> Result<(), TryLockError>,
-) -> std::result::Result<(), NotLocked> {
+/// Tries to lock until that works or patience ends. Where the system knows no locks, nothing is waited for.
+pub(super) fn lock(attempt: impl FnMut() -> Result<(), TryLockError>) -> Result<(), TryLockError> {
     let initial = Instant::now();
     let pause = || std::thread::sleep(Duration::from_millis(5));
     lock_by(attempt, || initial.elapsed(), pause)
@@ -29,26 +17,24 @@ fn lock_by(
     mut attempt: impl FnMut() -> Result<(), TryLockError>,
     waited: impl Fn() -> Duration,
     pause: impl Fn(),
-) -> std::result::Result<(), NotLocked> {
+) -> Result<(), TryLockError> {
     loop {
         match attempt() {
-            Ok(()) => return Ok(()),
             Err(TryLockError::WouldBlock) if waited() < PATIENCE => pause(),
-            Err(TryLockError::WouldBlock) => return Err(NotLocked::Busy),
-            Err(TryLockError::Error(fault)) => return Err(NotLocked::Fault(fault)),
+            done => return done,
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{NotLocked, lock_by};
+    use super::lock_by;
     use std::cell::Cell;
     use std::fs::TryLockError;
     use std::time::Duration;
 
     /// By a clock that goes on by one millisecond with each pause.
-    fn held_for(millis: u64) -> Result<(), NotLocked> {
+    fn held_for(millis: u64) -> Result<(), TryLockError> {
         let clock = Cell::new(Duration::ZERO);
         let attempt = || match clock.get() < Duration::from_millis(millis) {
             true => Err(TryLockError::WouldBlock),
@@ -62,7 +48,7 @@ mod tests {
     fn another_program_is_waited_for_ten_seconds() {
         assert!(held_for(0).is_ok());
         assert!(held_for(10_000).is_ok());
-        assert!(matches!(held_for(10_001), Err(NotLocked::Busy)));
+        assert!(matches!(held_for(10_001), Err(TryLockError::WouldBlock)));
     }
 
     #[test]
@@ -71,7 +57,7 @@ mod tests {
         let never = || panic!("paused");
         assert!(matches!(
             lock_by(none, || Duration::ZERO, never),
-            Err(NotLocked::Fault(_))
+            Err(TryLockError::Error(_))
         ));
     }
 }

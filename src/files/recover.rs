@@ -1,13 +1,17 @@
-//! What a writer does for the one before: finishes what was cut short, and sets aside what fits nowhere.
+//! What a writer does for the one before: finishes what was cut short, and sets aside what is in no table: rows whose table
+//! changed meanwhile, a last line that was cut off, and rows over which another program saved an older table.
 
 use super::change::{Change, Note, Refused, shorten};
-use super::journal::{HOME, Journal, from_record};
-use super::lost::{missing, shown};
-use super::table_end::{TableEnd, lines};
+use super::journal::{HOME, Journal, LOG};
+use super::table_end::{TableEnd, lines, reader, rows};
 use super::write::sync_folder;
 use crate::text::Shape;
-use std::fs::OpenOptions;
-use std::io::{Result, Write};
+use std::fs::{File, OpenOptions};
+use std::io::{ErrorKind, Result, Write};
+use std::path::Path;
+
+/// So many of the last rows written are looked for again.
+const ROWS_LOOKED_FOR: usize = 40;
 
 impl Journal {
     /// The end of a table after whose last line rows can go: one that was cut off is set aside first, and said.
@@ -16,64 +20,102 @@ impl Journal {
         shape: &'static Shape,
     ) -> std::result::Result<(TableEnd, Option<Note>), Refused> {
         let end = TableEnd::read(&self.folder, shape)?;
-        let Some((from, torn)) = &end.torn else {
+        let Some(from) = end.torn else {
             return Ok((end, None));
         };
-        let aside = self.set_aside(shape.file, torn);
-        aside
-            .and_then(|()| shorten(&self.folder.join(shape.file), *from))
-            .map_err(|fault| Refused::Fault(shape.file.to_string(), fault))?;
-        let note = Note::Torn(shape.file.to_string(), shown(torn));
+        let (file, torn) = (shape.file.to_string(), end.last_line());
+        self.set_aside(&file, torn)
+            .and_then(|()| shorten(&self.folder.join(&file), from))
+            .map_err(|fault| Refused::Fault(file.clone(), fault))?;
+        let note = Note::Torn(file, shown(torn));
         Ok((TableEnd::read(&self.folder, shape)?, Some(note)))
     }
 
-    /// Makes the changes of the record that begins at byte `open` of the journal, as far as it was cut short.
-    pub(super) fn finish(&self, text: &[u8], open: usize) -> Result<Vec<Note>> {
-        let (done, open) = text.split_at_checked(open).unwrap_or((text, &[]));
-        if let Some(changes) = from_record(open) {
-            return changes.iter().map(|it| self.finish_one(it)).collect();
-        }
-        if !open.is_empty() {
-            self.cut(done)?;
-        }
-        // A record without its last line never got as far as the tables.
-        if !open.ends_with(b"\ngo\n") {
-            return Ok(Vec::new());
-        }
-        self.set_aside("journal", open)?;
-        Ok(vec![Note::Unreadable])
-    }
-
-    fn finish_one(&self, change: &Change) -> Result<Note> {
+    /// Finishes a change that was cut short. Its rows may be there although the table was changed since.
+    pub(super) fn finish(&self, change: &Change) -> Result<Note> {
         let file = change.file.clone();
-        if change.finish(&self.folder)? {
-            return Ok(Note::Finished(file, shown(&change.bytes)));
-        }
-        let lacking = lines(
-            &missing(&self.folder.join(&file), &change.bytes, usize::MAX)?,
-            "\n",
-        );
+        let lacking = match change.make(&self.folder)? {
+            true => Vec::new(),
+            false => missing(&self.folder.join(&file), rows(&change.bytes))?,
+        };
         if lacking.is_empty() {
             return Ok(Note::Finished(file, shown(&change.bytes)));
         }
+        let lacking = lines(&lacking, "\n");
         self.set_aside(&file, &lacking)?;
         Ok(Note::Unplaced(file, shown(&lacking)))
     }
 
+    /// Looks whether the log still has the last of these lines. Without a log at all, nothing more is written: it would begin a
+    /// second one, and be lost when the first is put back.
+    pub(super) fn look_for_lost(&self, log: &[u8]) -> std::result::Result<Option<Note>, Refused> {
+        let mut rows = rows(log);
+        rows.drain(..rows.len().saturating_sub(ROWS_LOOKED_FOR));
+        let lost = match missing(&self.folder.join(LOG), rows) {
+            Ok(lost) if lost.is_empty() => return Ok(None),
+            Ok(lost) => lost,
+            Err(fault) if fault.kind() == ErrorKind::NotFound => {
+                return Err(Refused::Gone(LOG.into()));
+            }
+            Err(fault) => return Err(Refused::Unread(LOG.into(), fault)),
+        };
+        let aside = self.set_aside(LOG, &lines(&lost, "\n"));
+        aside.map_err(|fault| self.fault(fault))?;
+        let names = lost.into_iter().filter_map(|row| row.into_iter().next());
+        Ok(Some(Note::Lost(names.collect())))
+    }
+
     /// Keeps lines that are in no table.
-    pub(super) fn set_aside(&self, file: &str, bytes: &[u8]) -> Result<()> {
-        let mut kept = OpenOptions::new()
+    fn set_aside(&self, file: &str, bytes: &[u8]) -> Result<()> {
+        let home = self.folder.join(HOME);
+        let mut how = OpenOptions::new();
+        let mut kept = how
             .create(true)
             .append(true)
-            .open(self.home.join("unplaced.csv"))?;
-        kept.write_all(format!("# {file}\n").as_bytes())?;
-        kept.write_all(bytes)?;
-        if bytes.last() != Some(&b'\n') {
-            kept.write_all(b"\n")?;
-        }
+            .open(home.join("unplaced.csv"))?;
+        let end = if bytes.ends_with(b"\n") { "" } else { "\n" };
+        kept.write_all(&[format!("# {file}\n").as_bytes(), bytes, end.as_bytes()].concat())?;
         kept.sync_all()?;
-        sync_folder(&self.folder.join(HOME))
+        sync_folder(&home)
     }
+}
+
+/// Lines as a message shows them.
+fn shown(bytes: &[u8]) -> String {
+    let text = String::from_utf8_lossy(bytes);
+    text.trim().replace(['\r', '\n'], " / ")
+}
+
+/// Those rows that a table lacks. With no rows at all, the table need not be there.
+fn missing(table: &Path, mut wanted: Vec<Vec<String>>) -> Result<Vec<Vec<String>>> {
+    let is_named = |row: &Vec<String>| {
+        row.first()
+            .is_some_and(|it| !it.is_empty() && it != "entry")
+    };
+    wanted.retain(is_named);
+    if wanted.is_empty() {
+        return Ok(wanted);
+    }
+    for found in reader(File::open(table)?).into_records() {
+        let found = found?;
+        wanted.retain(|row| !is_alike(row, &found));
+    }
+    Ok(wanted)
+}
+
+/// Is this the row that was written, perhaps corrected by hand? Its name alone says little: what saved over it may have given
+/// the same name to something else. Half of its other cells must be as they were.
+fn is_alike(written: &[String], found: &csv::StringRecord) -> bool {
+    let mut pairs = written
+        .iter()
+        .map(|cell| cell.trim())
+        .zip(found.iter().map(str::trim));
+    let filled = written
+        .iter()
+        .skip(1)
+        .filter(|cell| !cell.trim().is_empty());
+    pairs.next().is_some_and(|(name, other)| name == other)
+        && pairs.filter(|(a, b)| !a.is_empty() && a == b).count() * 2 >= filled.count()
 }
 
 #[cfg(test)]
@@ -81,15 +123,24 @@ mod tests {
     use crate::files::{Change, Journal, Note, Reading, Refused};
     use crate::text::Stamp;
     use std::path::Path;
+    use tempfile::TempDir;
 
-    fn shop() -> tempfile::TempDir {
+    const LOG: &str = "entry,when,what,container\n1,a,,\n";
+    const RECORD: &str = "log.csv\t32\n+2,b,,\nchecks.csv\t0\n+when\n+3\ngo\n";
+
+    fn shop() -> TempDir {
         let folder = tempfile::tempdir().unwrap();
-        std::fs::write(folder.path().join("log.csv"), "entry,when\n1,a\n").unwrap();
+        save(&folder, "log.csv", LOG);
         folder
     }
 
-    fn read(folder: &tempfile::TempDir, name: &str) -> String {
+    fn read(folder: &TempDir, name: &str) -> String {
         std::fs::read_to_string(folder.path().join(name)).unwrap_or_default()
+    }
+
+    fn save(folder: &TempDir, name: &str, text: &str) {
+        std::fs::create_dir_all(folder.path().join(".sandarac")).unwrap();
+        std::fs::write(folder.path().join(name), text).unwrap();
     }
 
     fn add(folder: &Path, file: &str, bytes: &str) -> Change {
@@ -101,66 +152,53 @@ mod tests {
         }
     }
 
-    fn rows(folder: &Path) -> Vec<Change> {
-        vec![
-            add(folder, "log.csv", "2,b\n"),
-            add(folder, "checks.csv", "when\n3\n"),
-        ]
+    fn rows(folder: &TempDir) -> Vec<Change> {
+        let add = |file, bytes| add(folder.path(), file, bytes);
+        vec![add("log.csv", "2,b,,\n"), add("checks.csv", "when\n3\n")]
     }
 
-    fn hold(folder: &tempfile::TempDir) -> Vec<Note> {
+    fn write(folder: &TempDir, changes: &[Change]) -> Result<(), Refused> {
+        Journal::hold(folder.path()).unwrap().0.write(changes)
+    }
+
+    fn hold(folder: &TempDir) -> Vec<Note> {
         Journal::hold(folder.path()).unwrap().1
-    }
-
-    /// The journal of a writer that was killed after so many bytes of it.
-    fn cut_short(folder: &tempfile::TempDir, end: usize) {
-        let record = b"log.csv\t15\n+2,b\nchecks.csv\t0\n+when\n+3\ngo\n";
-        std::fs::create_dir_all(folder.path().join(".sandarac")).unwrap();
-        let path = folder.path().join(".sandarac/journal");
-        std::fs::write(path, &record[..end.min(record.len())]).unwrap();
     }
 
     #[test]
     fn two_files_change_as_one_wherever_it_is_cut_short() {
         let folder = shop();
         // Cut short after so many bytes of either file.
-        for (log, checks) in [(0, 0), (1, 0), (3, 0), (4, 0), (4, 2), (4, 7)] {
-            let text = format!("entry,when\n1,a\n{}", &"2,b\n"[..log]);
-            std::fs::write(folder.path().join("log.csv"), text).unwrap();
-            let _ = std::fs::remove_file(folder.path().join("checks.csv"));
-            if checks > 0 {
-                std::fs::write(folder.path().join("checks.csv"), &"when\n3\n"[..checks]).unwrap();
-            }
-            cut_short(&folder, usize::MAX);
+        for (log, checks) in [(0, 0), (1, 0), (5, 0), (6, 0), (6, 2), (6, 7)] {
+            save(&folder, "log.csv", &format!("{LOG}{}", &"2,b,,\n"[..log]));
+            save(&folder, "checks.csv", &"when\n3\n"[..checks]);
+            save(&folder, ".sandarac/journal", RECORD);
             assert!(Reading::hold(folder.path()).unwrap().is_unfinished());
             let (reading, notes) = Reading::settled(folder.path()).unwrap();
             assert!(!reading.unwrap().is_unfinished());
             let finished = |note: &Note| matches!(note, Note::Finished(..));
             assert!(notes.len() == 2 && notes.iter().all(finished), "{notes:?}");
-            assert_eq!(read(&folder, "log.csv"), "entry,when\n1,a\n2,b\n");
+            assert_eq!(read(&folder, "log.csv"), format!("{LOG}2,b,,\n"));
             assert_eq!(read(&folder, "checks.csv"), "when\n3\n");
             assert!(hold(&folder).is_empty());
         }
     }
 
-    /// The journal itself is cut off at any byte: then nothing was begun.
+    /// The journal itself is cut off at any byte.
     #[test]
     fn half_a_record_counts_for_nothing() {
         let folder = shop();
-        for end in 0..43 {
-            cut_short(&folder, end);
+        for end in 0..RECORD.len() {
+            save(&folder, ".sandarac/journal", &RECORD[..end]);
             assert!(hold(&folder).is_empty(), "{end}");
             assert_eq!(read(&folder, ".sandarac/journal"), "", "{end}");
-            assert_eq!(read(&folder, "log.csv"), "entry,when\n1,a\n");
+            assert_eq!(read(&folder, "log.csv"), LOG);
         }
         // The rows are in the table, and only the word for that was cut off.
-        let (journal, _) = Journal::hold(folder.path()).unwrap();
-        journal.write(&rows(folder.path())).unwrap();
-        drop(journal);
+        write(&folder, &rows(&folder)).unwrap();
         let whole = read(&folder, ".sandarac/journal");
-        let done = whole.rfind("done").unwrap();
-        for end in done..whole.len() {
-            std::fs::write(folder.path().join(".sandarac/journal"), &whole[..end]).unwrap();
+        for end in whole.rfind("done").unwrap()..whole.len() {
+            save(&folder, ".sandarac/journal", &whole[..end]);
             assert_eq!(hold(&folder).len(), 2, "{end}");
             assert_eq!(read(&folder, ".sandarac/journal"), whole);
         }
@@ -169,51 +207,88 @@ mod tests {
     #[test]
     fn what_changed_in_between_is_not_written_over() {
         let folder = shop();
-        let (journal, _) = Journal::hold(folder.path()).unwrap();
-        let changes = rows(folder.path());
-        std::fs::write(folder.path().join("log.csv"), "entry,when\n9,z\n9,z\n").unwrap();
+        let changes = rows(&folder);
+        let changed = "entry,when,what,container\n9,z,,\n9,z,,\n";
+        save(&folder, "log.csv", changed);
         assert!(
-            matches!(journal.write(&changes), Err(Refused::Changed(file)) if file == "log.csv")
+            matches!(write(&folder, &changes), Err(Refused::Changed(file)) if file == "log.csv")
         );
-        drop(journal);
         assert_eq!(read(&folder, "checks.csv"), "");
-        cut_short(&folder, usize::MAX);
-        let unplaced = Note::Unplaced("log.csv".into(), "2,b".into());
-        assert_eq!(hold(&folder)[0], unplaced);
-        assert_eq!(read(&folder, "log.csv"), "entry,when\n9,z\n9,z\n");
-        assert_eq!(read(&folder, ".sandarac/unplaced.csv"), "# log.csv\n2,b\n");
+        save(&folder, ".sandarac/journal", RECORD);
+        assert_eq!(
+            hold(&folder)[0],
+            Note::Unplaced("log.csv".into(), "2,b,,".into())
+        );
+        assert_eq!(read(&folder, "log.csv"), changed);
+        assert_eq!(
+            read(&folder, ".sandarac/unplaced.csv"),
+            "# log.csv\n2,b,,\n"
+        );
         assert_eq!(read(&folder, "checks.csv"), "when\n3\n");
-    }
-
-    /// The rows were in the table when it was cut short, and a row was added by hand since.
-    #[test]
-    fn rows_that_are_there_are_not_set_aside() {
-        let folder = shop();
-        std::fs::write(folder.path().join("log.csv"), "entry,when\n1,a\n2,b\n9,z\n").unwrap();
-        cut_short(&folder, usize::MAX);
+        assert!(hold(&folder).is_empty());
+        // The rows were there before the table was changed.
+        let both = format!("{LOG}2,b,,\n9,z,,\n");
+        save(&folder, "log.csv", &both);
+        save(&folder, ".sandarac/journal", RECORD);
         assert!(matches!(&hold(&folder)[0], Note::Finished(file, _) if file == "log.csv"));
-        assert_eq!(read(&folder, "log.csv"), "entry,when\n1,a\n2,b\n9,z\n");
-        assert_eq!(read(&folder, ".sandarac/unplaced.csv"), "");
+        assert_eq!(read(&folder, "log.csv"), both);
     }
 
     #[test]
     fn a_refusal_in_the_middle_is_taken_back() {
         let folder = shop();
-        let (journal, _) = Journal::hold(folder.path()).unwrap();
-        let all = Change {
-            whole: true,
-            ..add(folder.path(), "log.csv", "entry,when,by\n1,a,\n2,b,\n")
-        };
-        for first in [add(folder.path(), "log.csv", "2,b\n"), all] {
-            let mut changes = rows(folder.path());
-            changes[0] = first;
-            std::fs::create_dir_all(folder.path().join("rooms.csv")).unwrap();
+        std::fs::create_dir(folder.path().join("rooms.csv")).unwrap();
+        for (whole, bytes) in [(false, "2,b,,\n"), (true, "entry,when,by\n1,a,\n2,b,\n")] {
+            let mut changes = rows(&folder);
+            (changes[0].whole, changes[0].bytes) = (whole, bytes.into());
             changes.push(add(folder.path(), "rooms.csv", "x\n"));
-            let refused = journal.write(&changes).unwrap_err();
+            let refused = write(&folder, &changes).unwrap_err();
             assert!(matches!(refused, Refused::Fault(file, _) if file == "rooms.csv"));
-            assert_eq!(read(&folder, "log.csv"), "entry,when\n1,a\n");
+            assert_eq!(read(&folder, "log.csv"), LOG);
             assert!(!folder.path().join("checks.csv").exists());
             assert_eq!(read(&folder, ".sandarac/journal"), "");
         }
+    }
+
+    #[test]
+    fn rows_saved_over_are_noticed_once() {
+        let folder = shop();
+        let add = add(folder.path(), "log.csv", "2,b,,\n3,\"c\nd\",,\n");
+        write(&folder, &[add]).unwrap();
+        assert!(hold(&folder).is_empty());
+        save(&folder, "log.csv", LOG);
+        assert_eq!(hold(&folder), [Note::Lost(vec!["2".into(), "3".into()])]);
+        let aside = "# log.csv\n2,b,,\n3,\"c\nd\",,\n";
+        assert_eq!(read(&folder, ".sandarac/unplaced.csv"), aside);
+        assert!(hold(&folder).is_empty());
+        save(&folder, "log.csv", &LOG.replace('a', "b"));
+        assert!(hold(&folder).is_empty());
+    }
+
+    #[test]
+    fn another_row_of_the_same_name_is_not_taken_for_it() {
+        for (found, is_it) in [
+            ("2,2026-09-05T09:00,use,A-1", true),
+            ("2,2026-09-05 09:00,\"use\",A-1,,", true),
+            ("2,2026-09-05 09:00,open,A-1", false),
+            ("2,2026-09-02T10:00,use,J-1", false),
+        ] {
+            let folder = shop();
+            let add = add(folder.path(), "log.csv", "2,2026-09-05T09:00,use,A-1\n");
+            write(&folder, &[add]).unwrap();
+            save(&folder, "log.csv", &format!("{LOG}{found}\n"));
+            assert_eq!(hold(&folder).is_empty(), is_it, "{found}");
+        }
+    }
+
+    #[test]
+    fn no_second_log_is_begun() {
+        let folder = shop();
+        write(&folder, &rows(&folder)).unwrap();
+        std::fs::remove_file(folder.path().join("log.csv")).unwrap();
+        let refused = Journal::hold(folder.path()).unwrap_err();
+        assert!(matches!(&refused, Refused::Gone(file) if file == "log.csv"));
+        save(&folder, "log.csv", &format!("{LOG}2,b,,\n"));
+        assert!(hold(&folder).is_empty());
     }
 }

@@ -3,31 +3,23 @@
 
 use super::change::{Change, Refused};
 use crate::text::{Shape, Stamp};
-use std::io::{ErrorKind, Read, Result, Seek, SeekFrom};
-use std::path::{Path, PathBuf};
-
-/// As much of either end as is looked at.
-const WINDOW: u64 = 1 << 16;
+use std::io::{ErrorKind, Read};
+use std::path::Path;
 
 /// A row to be written: its cells by column.
 pub type Row = Vec<(&'static str, String)>;
 
-/// How a table begins and ends.
+/// A table to be written, as it is on the disk.
 #[derive(Clone, Debug)]
 pub struct TableEnd {
     shape: &'static Shape,
-    path: PathBuf,
     seen: Stamp,
-    /// The columns, in the order of the file.
+    text: Vec<u8>,
+    /// The columns, in the order of the file; of a table that has none yet, all of its shape.
     pub columns: Vec<String>,
-    /// What ends its lines: `\n`, or `\r\n` where the first line ends so.
-    line_break: &'static str,
-    /// The last line has no line break after it.
-    lacks_break: bool,
-    /// A last line that was cut off in the middle, and the byte at which it begins.
-    pub(super) torn: Option<(u64, Vec<u8>)>,
-    /// There is no column yet: all of its shape are written.
     is_new: bool,
+    /// The byte at which a last line begins that was cut off in the middle.
+    pub(super) torn: Option<u64>,
 }
 
 impl TableEnd {
@@ -36,42 +28,43 @@ impl TableEnd {
         let path = folder.join(shape.file);
         // In this order: what changes after the first look is noticed when rows are added.
         let seen = Stamp::now(&path);
-        let unread = |fault| Refused::Unread(shape.file.to_string(), fault);
-        let ends = windows(&path).map_err(unread)?;
+        let text = match std::fs::read(&path) {
+            Ok(text) => text,
+            Err(fault) if fault.kind() == ErrorKind::NotFound => Vec::new(),
+            Err(fault) => return Err(Refused::Unread(shape.file.to_string(), fault)),
+        };
         // A file that went away and came back between two looks would get a second row of column names.
-        if (seen.length == 0) != ends.as_ref().is_none_or(|(_, tail, _)| tail.is_empty()) {
+        if (seen.length == 0) != text.is_empty() {
             return Err(Refused::Changed(shape.file.to_string()));
         }
-        let (head, tail, from) = ends.unwrap_or_default();
-        let mut columns = cells(&head);
-        let is_new = columns.is_empty();
-        if is_new {
-            let all = shape.must.iter().chain(shape.may);
-            columns = all.map(|column| (*column).to_string()).collect();
-        }
-        let is_break = |byte: &u8| *byte == b'\n';
-        let first = head
-            .iter()
-            .position(is_break)
-            .and_then(|at| at.checked_sub(1));
-        let returns = first.and_then(|at| head.get(at)) == Some(&b'\r');
-        let last = tail.iter().rposition(is_break).map_or(0, |at| at + 1);
-        let line = tail.get(last..).unwrap_or_default();
-        let begins = from + u64::try_from(last).unwrap_or(0);
-        Ok(TableEnd {
+        let first = reader(text.as_slice()).into_records().next();
+        let first = first.and_then(std::result::Result::ok).unwrap_or_default();
+        let mut end = TableEnd {
             shape,
-            path,
             seen,
-            line_break: if returns { "\r\n" } else { "\n" },
-            lacks_break: !line.is_empty(),
-            torn: (!is_new && is_torn(line, columns.len())).then(|| (begins, line.to_vec())),
-            columns,
-            is_new,
-        })
+            is_new: first.is_empty(),
+            columns: first.iter().map(|cell| cell.trim().to_string()).collect(),
+            torn: None,
+            text,
+        };
+        let (length, line) = (end.text.len(), end.last_line());
+        if end.is_new {
+            let all = shape.must.iter().chain(shape.may);
+            end.columns = all.map(|column| (*column).to_string()).collect();
+        } else if is_torn(line, end.columns.len()) {
+            end.torn = u64::try_from(length - line.len()).ok();
+        }
+        Ok(end)
+    }
+
+    /// What is behind the last line break: a whole line that lacks its own, or one that was cut off.
+    pub(super) fn last_line(&self) -> &[u8] {
+        let last = self.text.rsplit(|byte| *byte == b'\n').next();
+        last.unwrap_or_default()
     }
 
     /// The table with these rows at its end. A column that it lacks is added to all of its rows.
-    pub fn with(&self, rows: &[Row]) -> std::result::Result<Change, Refused> {
+    pub fn with(&self, rows: &[Row]) -> Change {
         let mut columns = self.columns.clone();
         let filled = rows.iter().flatten().filter(|(_, text)| !text.is_empty());
         for (column, _) in filled {
@@ -81,17 +74,19 @@ impl TableEnd {
         }
         let lacking = columns.get(self.columns.len()..).unwrap_or_default();
         let whole = !self.is_new && !lacking.is_empty();
-        let mut bytes = Vec::new();
-        if whole {
-            let text = std::fs::read(&self.path);
-            let text = text.map_err(|fault| Refused::Unread(self.shape.file.into(), fault))?;
-            bytes = widened(&text, lacking);
-        }
-        if self.lacks_break {
-            bytes.extend(self.line_break.bytes());
+        let mut bytes = if whole {
+            widened(&self.text, lacking)
+        } else {
+            Vec::new()
+        };
+        let first = self.text.split_inclusive(|byte| *byte == b'\n').next();
+        let returns = first.is_some_and(|line| line.ends_with(b"\r\n"));
+        let line_break = if returns { "\r\n" } else { "\n" };
+        if !self.last_line().is_empty() {
+            bytes.extend(line_break.bytes());
         }
         if self.is_new {
-            bytes.extend(lines(std::slice::from_ref(&columns), self.line_break));
+            bytes.extend(lines(std::slice::from_ref(&columns), line_break));
         }
         let cell = |row: &Row, column: &String| {
             let named = row
@@ -101,31 +96,14 @@ impl TableEnd {
         };
         let row = |row| columns.iter().map(|column| cell(row, column)).collect();
         let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
-        bytes.extend(lines(&rows, self.line_break));
-        Ok(Change {
+        bytes.extend(lines(&rows, line_break));
+        Change {
             file: self.shape.file.to_string(),
             seen: self.seen.clone(),
             whole,
             bytes,
-        })
+        }
     }
-}
-
-type Windows = (Vec<u8>, Vec<u8>, u64);
-
-/// Both ends of a file, and the byte at which the second begins; `None` where there is no file.
-fn windows(path: &Path) -> Result<Option<Windows>> {
-    let mut file = match std::fs::File::open(path) {
-        Ok(file) => file,
-        Err(fault) if fault.kind() == ErrorKind::NotFound => return Ok(None),
-        Err(fault) => return Err(fault),
-    };
-    let from = file.metadata()?.len().saturating_sub(WINDOW);
-    let (mut head, mut tail) = (Vec::new(), Vec::new());
-    (&mut file).take(WINDOW).read_to_end(&mut head)?;
-    file.seek(SeekFrom::Start(from))?;
-    file.read_to_end(&mut tail)?;
-    Ok(Some((head, tail, from)))
 }
 
 pub(super) fn reader<R: Read>(from: R) -> csv::Reader<R> {
@@ -134,24 +112,18 @@ pub(super) fn reader<R: Read>(from: R) -> csv::Reader<R> {
     how.from_reader(from)
 }
 
-/// The cells of the first row.
-fn cells(text: &[u8]) -> Vec<String> {
-    let text = text.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(text);
-    let first = reader(text)
-        .into_records()
-        .next()
-        .and_then(std::result::Result::ok);
-    let cells = first.iter().flatten().map(|cell| cell.trim().to_string());
-    cells.collect()
+/// All rows of a text.
+pub(super) fn rows(text: &[u8]) -> Vec<Vec<String>> {
+    let cells = |row: csv::StringRecord| row.iter().map(str::to_string).collect();
+    reader(text).into_records().flatten().map(cells).collect()
 }
 
 /// A last line without a line break is whole if it has all its cells; a disk that failed leaves NUL bytes.
 fn is_torn(line: &[u8], columns: usize) -> bool {
-    if line.is_empty() || line.starts_with(b"#") {
-        return false;
-    }
     let open_quote = line.iter().filter(|byte| **byte == b'"').count() % 2 == 1;
-    open_quote || line.contains(&0) || cells(line).len() < columns
+    let cells = || rows(line).first().map_or(0, Vec::len);
+    let is_row = !line.is_empty() && !line.starts_with(b"#");
+    is_row && (open_quote || line.contains(&0) || cells() < columns)
 }
 
 /// A table with these columns behind its own, empty in each row; all else stays as it is written.
@@ -175,14 +147,11 @@ fn widened(text: &[u8], columns: &[String]) -> Vec<u8> {
 
 /// Rows as the lines of a table.
 pub(super) fn lines(rows: &[Vec<String>], line_break: &str) -> Vec<u8> {
-    let terminator = match line_break {
-        "\r\n" => csv::Terminator::CRLF,
-        _ => csv::Terminator::Any(b'\n'),
-    };
     let mut how = csv::WriterBuilder::new();
-    how.flexible(true)
-        .terminator(terminator)
-        .comment(Some(b'#'));
+    how.flexible(true).comment(Some(b'#'));
+    if line_break == "\r\n" {
+        how.terminator(csv::Terminator::CRLF);
+    }
     let mut writer = how.from_writer(Vec::new());
     for row in rows {
         // Memory does not refuse what is written to it.
@@ -212,7 +181,7 @@ mod tests {
     fn with(text: &str, row: &[(&'static str, &str)]) -> (String, bool) {
         let (_folder, end) = end(text);
         let row = row.iter().map(|(name, cell)| (*name, (*cell).to_string()));
-        let change = end.with(&[row.collect()]).unwrap();
+        let change = end.with(&[row.collect()]);
         (String::from_utf8(change.bytes).unwrap(), change.whole)
     }
 
@@ -235,11 +204,11 @@ mod tests {
         assert_eq!(added("Entry,WHEN,Note\n"), "7,,\"a, \"\"b\"\"\"\n");
         let all = "entry,when,note\n7,,\"a, \"\"b\"\"\"\n";
         assert_eq!(added(""), all);
-        assert_eq!(added("# log"), format!("\n{all}"));
+        assert_eq!(added("# log\n"), all);
         let hash = with("entry,when,note\n", &[("entry", "#7")]);
         assert_eq!(hash, ("\"#7\",,\n".into(), false));
         let gone = TableEnd::read(std::path::Path::new("/no/such"), &SHAPE).unwrap();
-        assert_eq!(gone.with(&[]).unwrap().bytes, b"entry,when,note\n");
+        assert_eq!(gone.with(&[]).bytes, b"entry,when,note\n");
     }
 
     #[test]
@@ -275,7 +244,7 @@ mod tests {
             ("entry,when,note", None),
         ] {
             let (_, end) = end(text);
-            assert_eq!(end.torn.map(|(from, _)| from), torn, "{text}");
+            assert_eq!(end.torn, torn, "{text}");
         }
     }
 

@@ -173,15 +173,13 @@ fn beside(to: &Path, end: &str) -> PathBuf {
 #[cfg(test)]
 mod tests {
     use super::{Beside, NotBegun, beside};
-    use std::path::Path;
+    use std::path::{Path, PathBuf};
+    use tempfile::TempDir;
 
-    fn names(folder: &Path) -> Vec<String> {
-        let list = std::fs::read_dir(folder).unwrap();
-        let mut names: Vec<String> = list
-            .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-            .collect();
-        names.sort();
-        names
+    fn home() -> (TempDir, PathBuf) {
+        let home = tempfile::tempdir().unwrap();
+        let to = home.path().join("x");
+        (home, to)
     }
 
     fn write(to: &Path, text: &str) {
@@ -190,70 +188,68 @@ mod tests {
         new.put_in_place().unwrap();
     }
 
-    fn read(to: &Path) -> String {
-        std::fs::read_to_string(to.join("a/b.txt")).unwrap()
+    /// The folder says this, and nothing else is beside it or in it.
+    #[track_caller]
+    fn is(to: &Path, text: &str) {
+        assert_eq!(std::fs::read_to_string(to.join("a/b.txt")).unwrap(), text);
+        for folder in [to, to.parent().unwrap()] {
+            assert_eq!(std::fs::read_dir(folder).unwrap().count(), 1);
+        }
     }
 
     #[test]
     fn a_second_takes_the_place_of_the_first_and_nothing_is_left_over() {
-        let home = tempfile::tempdir().unwrap();
-        let to = home.path().join("x");
+        let (_home, to) = home();
         write(&to, "first");
         write(&to, "second");
-        assert_eq!(read(&to), "second");
-        assert_eq!(names(home.path()), ["x"]);
-        assert_eq!(names(&to), ["a"]);
+        is(&to, "second");
     }
 
     #[test]
     fn one_that_is_given_up_leaves_the_first_as_it_was() {
-        let home = tempfile::tempdir().unwrap();
-        let to = home.path().join("x");
+        let (_home, to) = home();
         write(&to, "first");
         let mut new = Beside::begin(&to, |_| true).unwrap();
         new.copy("a/b.txt", &mut &b"half"[..]).unwrap();
         assert!(matches!(Beside::begin(&to, |_| true), Err(NotBegun::Busy)));
+        for name in ["../y", "/tmp/sandarac-y", "a/../../y"] {
+            assert!(new.copy(name, &mut &b"y"[..]).is_err(), "{name}");
+        }
         drop(new);
-        assert_eq!(read(&to), "first");
-        assert_eq!(names(home.path()), ["x"]);
+        is(&to, "first");
     }
 
     /// At each moment at which a run can be cut short, the next one finds the folder whole.
     #[test]
     fn what_a_crash_leaves_is_settled() {
-        let home = tempfile::tempdir().unwrap();
-        let to = home.path().join("x");
+        let (_home, to) = home();
         let (new, old) = (beside(&to, "new"), beside(&to, "old"));
-        // While the new one was written.
         write(&to, "first");
-        std::fs::create_dir_all(new.join("a")).unwrap();
-        drop(Beside::begin(&to, |_| true).unwrap());
-        assert_eq!(
-            (read(&to), names(home.path())),
-            ("first".into(), vec!["x".into()])
-        );
-        // Between the two renames.
-        std::fs::create_dir_all(new.join("a")).unwrap();
-        std::fs::rename(&to, &old).unwrap();
-        drop(Beside::begin(&to, |_| true).unwrap());
-        assert_eq!(
-            (read(&to), names(home.path())),
-            ("first".into(), vec!["x".into()])
-        );
-        // Before the old one was taken away; the lock of a dead run is no lock.
-        std::fs::create_dir_all(old.join("a")).unwrap();
-        std::fs::write(beside(&to, "lock"), "").unwrap();
-        drop(Beside::begin(&to, |_| true).unwrap());
-        assert_eq!(
-            (read(&to), names(home.path())),
-            ("first".into(), vec!["x".into()])
-        );
+        // While the new one was written; between the two renames; before the old one was taken away. The lock of a dead run
+        // is no lock.
+        for (has_new, is_aside, has_old) in [
+            (true, false, false),
+            (true, true, false),
+            (false, false, true),
+        ] {
+            if has_new {
+                std::fs::create_dir_all(new.join("a")).unwrap();
+            }
+            if is_aside {
+                std::fs::rename(&to, &old).unwrap();
+            }
+            if has_old {
+                std::fs::create_dir_all(old.join("a")).unwrap();
+            }
+            std::fs::write(beside(&to, "lock"), "").unwrap();
+            drop(Beside::begin(&to, |_| true).unwrap());
+            is(&to, "first");
+        }
     }
 
     #[test]
     fn what_no_run_can_have_left_is_not_touched() {
-        let home = tempfile::tempdir().unwrap();
-        let to = home.path().join("x");
+        let (_home, to) = home();
         for end in ["new", "old"] {
             let left = beside(&to, end);
             std::fs::create_dir_all(&left).unwrap();
@@ -263,17 +259,5 @@ mod tests {
             assert!(left.join("mine.txt").exists() && !to.exists(), "{end}");
             std::fs::remove_dir_all(left).unwrap();
         }
-    }
-
-    #[test]
-    fn nothing_is_written_outside_it() {
-        let home = tempfile::tempdir().unwrap();
-        let to = home.path().join("x");
-        let mut new = Beside::begin(&to, |_| true).unwrap();
-        for name in ["../y", "/tmp/sandarac-y", "a/../../y"] {
-            assert!(new.copy(name, &mut &b"y"[..]).is_err(), "{name}");
-        }
-        drop(new);
-        assert_eq!(names(home.path()), Vec::<String>::new());
     }
 }

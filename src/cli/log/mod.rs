@@ -77,14 +77,10 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let note = args.with.note.as_deref().unwrap_or_default();
     let mut rows = Vec::new();
     if let Some(row) = draft.new_row(&when.day().to_string()) {
-        rows.push(
-            inventory
-                .with(&[row])
-                .map_err(|why| writing::refused(&why))?,
-        );
+        rows.push(inventory.with(&[row]));
     }
     let cells = draft.cells(&entry, &when.to_string(), by, note);
-    rows.push(log.with(&[cells]).map_err(|why| writing::refused(&why))?);
+    rows.push(log.with(&[cells]));
     let after = open::shop_with(&folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {

@@ -53,16 +53,12 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
         .iter()
         .filter_map(|draft| draft.new_row(&told.when.day().to_string()))
     {
-        rows.push(
-            inventory
-                .with(&[row])
-                .map_err(|why| writing::refused(&why))?,
-        );
+        rows.push(inventory.with(&[row]));
     }
     let cells = drafts.iter().zip(&names);
     let cells = cells.map(|(draft, entry)| draft.cells(entry, &when, told.by, told.note));
     let cells: Vec<_> = cells.collect();
-    rows.push(log.with(&cells).map_err(|why| writing::refused(&why))?);
+    rows.push(log.with(&cells));
     let after = open::shop_with(folder, &[], &rows)?;
     let (would, problems) = after.replayed(on);
     if !problems.none() {
