@@ -1,7 +1,7 @@
 //! The lists from which everything derives: kinds of check, codes, questions of the walk-round, words of the files.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use sandarac::check::{KINDS, Need, SelectorSection, Takes, bind};
+use sandarac::check::{KINDS, KeyNeed, SelectorSection, Takes, bind};
 use sandarac::pack::{
     OPTIONS, Pack, Select, Severity, TOPICS, built_in_names, built_in_packs, load_built_in,
     load_held,
@@ -357,7 +357,7 @@ fn every_kind_refuses_what_it_does_not_list() {
             assert!(!given || listed, "{}: {key}", kind.name);
         }
         let fixture = |text: &str| format!("fixture = [\"flame\"]\n{text}");
-        let listed = kind.fixture.is_some_and(|need| need != Need::Optional);
+        let listed = kind.fixture.is_some_and(|need| need != KeyNeed::Optional);
         assert!(listed || !any_accepts(&fixture), "{}: fixture", kind.name);
         let adjust = |text: &str| {
             format!("{text}\n[[adjust]]\nsprinklered = \"yes\"\ntimes = \"2\"\nclause = \"1\"\n")
