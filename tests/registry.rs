@@ -1,7 +1,7 @@
 //! The lists from which everything derives: kinds of check, codes, questions of the walk-round, words of the files.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use sandarac::check::{KINDS, Need, SelectorSection, Takes, bind};
+use sandarac::check::{KINDS, KeyNeed, SelectorSection, Takes, bind};
 use sandarac::pack::{
     OPTIONS, Pack, Select, Severity, TOPICS, built_in_names, built_in_packs, load_built_in,
     load_held,
@@ -170,13 +170,24 @@ fn the_kinds_of_entry_have_an_order() {
     }
 }
 
-/// The names in brackets, as the program's own list has them.
+/// The names of all faults, layer by layer.
 #[test]
 fn every_code_is_a_name() {
-    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/text/code.rs");
-    let text = std::fs::read_to_string(path).unwrap();
-    let (_, list) = text.split_once("fn name(&self)").unwrap();
-    are_names(list.split('"').skip(1).step_by(2));
+    let src = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut names: Vec<String> = Vec::new();
+    for layer in std::fs::read_dir(src).unwrap() {
+        let Ok(files) = std::fs::read_dir(layer.unwrap().path()) else {
+            continue;
+        };
+        let files = files.map(|file| file.unwrap().path());
+        for file in files.filter(|file| file.to_string_lossy().ends_with("fault.rs")) {
+            let text = std::fs::read_to_string(file).unwrap();
+            let (_, list) = text.split_once("fn code(&self)").unwrap();
+            let (list, _) = list.split_once("\n    }\n").unwrap();
+            names.extend(list.split('"').skip(1).step_by(2).map(str::to_string));
+        }
+    }
+    are_names(names.iter().map(String::as_str));
 }
 
 /// A rule that asks for an answer of the walk-round asks for one that can be given.
@@ -346,7 +357,7 @@ fn every_kind_refuses_what_it_does_not_list() {
             assert!(!given || listed, "{}: {key}", kind.name);
         }
         let fixture = |text: &str| format!("fixture = [\"flame\"]\n{text}");
-        let listed = kind.fixture.is_some_and(|need| need != Need::Optional);
+        let listed = kind.fixture.is_some_and(|need| need != KeyNeed::Optional);
         assert!(listed || !any_accepts(&fixture), "{}: fixture", kind.name);
         let adjust = |text: &str| {
             format!("{text}\n[[adjust]]\nsprinklered = \"yes\"\ntimes = \"2\"\nclause = \"1\"\n")

@@ -1,6 +1,6 @@
 //! What multiplies the limit of a total: increases and shares whose conditions hold for all that is counted.
 
-use super::reader::{Refused, RuleReader};
+use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{Facts, Match, Working, levels};
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
 use crate::record::{Level, PlaceKind};
@@ -15,7 +15,7 @@ pub(super) struct Adjustment {
 }
 
 /// Reads every `[[adjust]]`; each needs a condition.
-pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustment>, Refused> {
+pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustment>, RuleRefused> {
     let mut list = Vec::new();
     for step in rule.adjust() {
         if !step.sprinklered && !step.rated_cabinet && step.levels.is_empty() {

@@ -1,7 +1,7 @@
 //! The air that a room's fan moves is at least.
 
 use super::applies::room_holds;
-use super::kind::{Check, CheckKind, Judged};
+use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Subject, SubjectKind};
@@ -40,7 +40,7 @@ struct AirAtLeast {
     limit: Measure,
 }
 
-impl Check for AirAtLeast {
+impl RuleCheck for AirAtLeast {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
         for (at, room) in facts.tables.rooms.iter().enumerate() {

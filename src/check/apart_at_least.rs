@@ -1,10 +1,10 @@
 //! These two are at least so far apart, in one room.
 
 use super::applies::{locations, no_fixtures_file};
-use super::kind::{Check, CheckKind, Judged};
+use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
-use super::reach::Reach;
-use super::reader::{FIXTURE_KEYS, Refused, RuleReader};
+use super::reach::RequiredReach;
+use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, ContentFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Length, Measure, TooFine, in_unit};
@@ -58,7 +58,7 @@ struct ThingsMeant {
 fn things_meant(
     rule: &mut RuleReader<'_, '_>,
     section: SelectorSection,
-) -> Result<ThingsMeant, Refused> {
+) -> Result<ThingsMeant, RuleRefused> {
     let keys = [ContainerFilter::KEYS, FIXTURE_KEYS].concat();
     let select = rule.select(section, &keys)?;
     Ok(ThingsMeant {
@@ -79,7 +79,7 @@ struct MeasuredThing {
     unsure: Option<String>,
 }
 
-impl Check for ApartAtLeast {
+impl RuleCheck for ApartAtLeast {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let (these, those) = (self.these.found(facts), self.those.found(facts));
         let mut judged: Vec<Judged> = these
@@ -96,9 +96,9 @@ impl Check for ApartAtLeast {
         judged
     }
 
-    fn reach(&self) -> Option<Reach> {
+    fn reach(&self) -> Option<RequiredReach> {
         // What depends on what a thing holds is left to the finding.
-        (!self.these.places.content.restricts()).then(|| Reach {
+        (!self.these.places.content.restricts()).then(|| RequiredReach {
             places: self.these.places.places.place.clone(),
             fixtures: self.these.fixtures.clone(),
             measure: self.limit,

@@ -1,6 +1,6 @@
 //! A rule and its kind to a bound rule, or problems at the rule's own lines.
 
-use super::kind::{Check, CheckKind};
+use super::kind::{CheckKind, RuleCheck};
 use super::kinds::KINDS;
 use super::reader::{LimitText, RuleReader};
 use crate::pack::{Citation, Dated, InForce, LimitValue, Pack, Rule, Scheme, WithSpan, word};
@@ -15,7 +15,7 @@ pub struct Bound<'r> {
     /// The kind.
     pub kind: &'static CheckKind,
     scheme: Option<&'r Scheme>,
-    steps: Dated<(Box<dyn Check>, &'r Citation)>,
+    steps: Dated<(Box<dyn RuleCheck>, &'r Citation)>,
 }
 
 /// Binds a rule of a pack.
@@ -61,7 +61,7 @@ fn parse<'r>(
     scheme: Option<&'r Scheme>,
     limit: LimitText<'r>,
     problems: &mut Problems,
-) -> Option<Box<dyn Check>> {
+) -> Option<Box<dyn RuleCheck>> {
     let mut reader = RuleReader::new(rule, (kind.name, kind.limit), scheme, limit, problems);
     let check = (kind.parse)(&mut reader);
     // A kind that gave up has not asked for all that it reads.
@@ -73,12 +73,12 @@ fn parse<'r>(
 
 impl<'r> Bound<'r> {
     /// The rule as it holds on a day.
-    pub(super) fn step(&self, day: Day) -> InForce<'_, (Box<dyn Check>, &'r Citation)> {
+    pub(super) fn step(&self, day: Day) -> InForce<'_, (Box<dyn RuleCheck>, &'r Citation)> {
         self.steps.on(day)
     }
 
     /// The rule as it holds on a day, if it is in force.
-    pub(super) fn on(&self, day: Day) -> Option<(&dyn Check, &'r Citation)> {
+    pub(super) fn on(&self, day: Day) -> Option<(&dyn RuleCheck, &'r Citation)> {
         match self.step(day) {
             InForce::Now(_, (check, citation)) => Some((check.as_ref(), citation)),
             InForce::NotYet(_) | InForce::Ended(_) => None,
@@ -86,7 +86,7 @@ impl<'r> Bound<'r> {
     }
 
     /// The same rule with the limit of the local authority; `None` if the rule cannot compare that.
-    pub(super) fn with_limit(&self, limit: &LocalLimit) -> Option<Box<dyn Check>> {
+    pub(super) fn with_limit(&self, limit: &LocalLimit) -> Option<Box<dyn RuleCheck>> {
         let value = LimitValue::One(WithSpan {
             value: limit.value,
             at: limit.at,

@@ -1,6 +1,6 @@
 //! What was counted agrees with the book.
 
-use super::kind::{Check, CheckKind, Judged};
+use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
@@ -31,7 +31,7 @@ struct CountAgrees {
     share: Measure,
 }
 
-impl Check for CountAgrees {
+impl RuleCheck for CountAgrees {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
         for container in 0..facts.tables.containers.len() {

@@ -1,7 +1,7 @@
 //! The distances that the rules in force require, for whoever draws the floor.
 
 use super::bind::bind;
-use super::reach::Reach;
+use super::reach::RequiredReach;
 use crate::pack::Pack;
 use crate::quantity::Day;
 use crate::record::ShopTables;
@@ -10,7 +10,7 @@ use crate::text::Problems;
 /// A distance, and what requires it.
 pub struct RequiredDistance {
     /// The distance.
-    pub reach: Reach,
+    pub reach: RequiredReach,
     /// The rule's title, its pack and the clause.
     pub says: String,
 }

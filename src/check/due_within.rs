@@ -1,9 +1,9 @@
 //! A thing is done again within so long.
 
 use super::applies::{answers, locations, no_fixtures_file, shop_holds};
-use super::kind::{Check, CheckKind, Judged};
-use super::options::{Need, OptionKey, OptionWords, SelectorSection};
-use super::reader::{FIXTURE_KEYS, Refused, RuleReader};
+use super::kind::{CheckKind, Judged, RuleCheck};
+use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use crate::fact::{
     ContainerFilter, Evidence, Facts, Known, Match, PlaceFilter, RoomFilter, Working,
 };
@@ -22,9 +22,13 @@ pub(super) const KIND: CheckKind = CheckKind {
     limit: &[Dimension::Period],
     by_class: false,
     options: &[
-        OptionKey::words::<DuePer>(Need::Always),
-        OptionKey::words::<DueEvent>(Need::Optional),
-        OptionKey::text("answer", "a question of the round", Need::With("no event")),
+        OptionKey::words::<DuePer>(KeyNeed::Always),
+        OptionKey::words::<DueEvent>(KeyNeed::Optional),
+        OptionKey::text(
+            "answer",
+            "a question of the round",
+            KeyNeed::With("no event"),
+        ),
     ],
     fixture: None,
     selectors: &[
@@ -39,11 +43,11 @@ pub(super) const KIND: CheckKind = CheckKind {
         let (per, event, within) = (rule.must(), rule.option(), rule.period());
         let (per, event) = (per?, event?);
         let due = match (event, per) {
-            (Some(DueEvent::Empty), DuePer::Place) => Due::Emptied(cans(rule)?),
+            (Some(DueEvent::Empty), DuePer::Place) => DueThing::Emptied(cans(rule)?),
             (Some(DueEvent::Empty), DuePer::Fixture | DuePer::Shop) => {
                 return Err(rule.unfit::<DuePer>("event = \"empty\"", "place"));
             }
-            (None, per) => Due::Answered(rule.question()?, asked_about(rule, per)?),
+            (None, per) => DueThing::Answered(rule.question()?, asked_about(rule, per)?),
         };
         Ok(Box::new(DueWithin {
             due,
@@ -81,11 +85,11 @@ impl OptionWords for DueEvent {
 }
 
 struct DueWithin {
-    due: Due,
+    due: DueThing,
     within: Period,
 }
 
-enum Due {
+enum DueThing {
     /// Cans are emptied.
     Emptied(PlaceFilter),
     /// A question of the round is answered with yes.
@@ -105,7 +109,7 @@ const CAN_EMPTY: &str = "rag-can-empty";
 const CANS: [&str; 2] = ["oily-waste-can", "water-can"];
 
 /// Only a can is emptied, so `[where]` names cans.
-fn cans(rule: &mut RuleReader<'_, '_>) -> Result<PlaceFilter, Refused> {
+fn cans(rule: &mut RuleReader<'_, '_>) -> Result<PlaceFilter, RuleRefused> {
     let select = rule.select(SelectorSection::Where, PlaceFilter::KEYS)?;
     let places = PlaceFilter::read(select, rule.problems());
     let words = select.words("place");
@@ -127,7 +131,7 @@ fn cans(rule: &mut RuleReader<'_, '_>) -> Result<PlaceFilter, Refused> {
     }
 }
 
-fn asked_about(rule: &mut RuleReader<'_, '_>, per: DuePer) -> Result<AskedAbout, Refused> {
+fn asked_about(rule: &mut RuleReader<'_, '_>, per: DuePer) -> Result<AskedAbout, RuleRefused> {
     Ok(match per {
         DuePer::Place => AskedAbout::Places(rule.places(SelectorSection::Where)?),
         DuePer::Fixture => {
@@ -138,18 +142,18 @@ fn asked_about(rule: &mut RuleReader<'_, '_>, per: DuePer) -> Result<AskedAbout,
     })
 }
 
-impl Check for DueWithin {
+impl RuleCheck for DueWithin {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         match &self.due {
-            Due::Emptied(places) => self.emptied(places, facts),
-            Due::Answered(question, about) => self.answered(&question.value, about, facts),
+            DueThing::Emptied(places) => self.emptied(places, facts),
+            DueThing::Answered(question, about) => self.answered(&question.value, about, facts),
         }
     }
 
     fn question(&self) -> Option<&WithSpan<String>> {
         match &self.due {
-            Due::Emptied(_) => None,
-            Due::Answered(question, _) => Some(question),
+            DueThing::Emptied(_) => None,
+            DueThing::Answered(question, _) => Some(question),
         }
     }
 

@@ -1,7 +1,7 @@
 //! No single container is, or holds, more than.
 
-use super::kind::{Check, CheckKind, Judged};
-use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use super::kind::{CheckKind, Judged, RuleCheck};
+use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::ClassLimits;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Subject, SubjectKind};
@@ -15,7 +15,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     asks: "Is every single container (by its size, or by what it holds) at most the limit for its class?",
     limit: &[Dimension::Volume],
     by_class: true,
-    options: &[OptionKey::words::<ContainerSize>(Need::Optional)],
+    options: &[OptionKey::words::<ContainerSize>(KeyNeed::Optional)],
     fixture: None,
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
@@ -56,7 +56,7 @@ struct EachAtMost {
     limits: ClassLimits,
 }
 
-impl Check for EachAtMost {
+impl RuleCheck for EachAtMost {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
         for container in facts.containers() {

@@ -1,7 +1,7 @@
 //! What is breathed over a shift, or a quarter of an hour, is at most.
 
 use super::kind::CheckKind;
-use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::session_air::SessionAir;
 use crate::fact::RoomFilter;
 use crate::finding::Concern;
@@ -16,7 +16,7 @@ pub(super) const KIND: CheckKind = CheckKind {
            or the worst quarter of an hour of it (short-term limits), each summed apart, at most this?",
     limit: &[Dimension::Share],
     by_class: false,
-    options: &[OptionKey::words::<ExposureLimit>(Need::Always)],
+    options: &[OptionKey::words::<ExposureLimit>(KeyNeed::Always)],
     fixture: None,
     selectors: &[(SelectorSection::Where, RoomFilter::KEYS)],
     adjusts: false,

@@ -1,6 +1,6 @@
 //! A finish is tested in time and thrown out in time. Age makes it "test it"; a failed test makes it "throw it out".
 
-use super::kind::{Check, CheckKind, Judged};
+use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Quantity, Stage, Subject, SubjectKind};
@@ -34,7 +34,7 @@ struct KeptWithin {
     select: ContainerFilter,
 }
 
-impl Check for KeptWithin {
+impl RuleCheck for KeptWithin {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         facts
             .containers()
@@ -123,27 +123,15 @@ fn age(
     if times.clock == Clock::Inspected || times.clock == Clock::BestBefore {
         return None;
     }
-    let word = times.from_word();
     let Some(from) = times.from(row, contents) else {
+        let word = times.from_word();
         let why = format!(
             "the day `{}` was {word} is not known; test it, and give the day in inventory.csv",
             row.id
         );
         return Some(Known::gap(why, vec![row.at]));
     };
-    working.say(format!(
-        "{word} on {from}; on {} it is {} days old",
-        facts.on(),
-        facts.on().since(from)
-    ));
-    for (what, span) in [
-        ("test from", times.test_from),
-        ("throw out after", times.discard_after),
-    ] {
-        if let Some(span) = span {
-            working.say(format!("{what} {}", from.plus(span)));
-        }
-    }
+    say_days(times, from, facts.on(), working);
     evidence.add(times.at);
     evidence.said.extend(times.said.iter().cloned());
     if !contents.lots.is_empty() {
@@ -176,6 +164,20 @@ fn age(
         limit: days.discard_after.map(quantity),
     };
     Some(Known::yes(value, evidence))
+}
+
+fn say_days(times: &ShelfLife, from: Day, on: Day, working: &mut Working) {
+    let word = times.from_word();
+    let age = on.since(from);
+    working.say(format!("{word} on {from}; on {on} it is {age} days old"));
+    for (what, span) in [
+        ("test from", times.test_from),
+        ("throw out after", times.discard_after),
+    ] {
+        if let Some(span) = span {
+            working.say(format!("{what} {}", from.plus(span)));
+        }
+    }
 }
 
 /// The maker's own last day.

@@ -1,8 +1,8 @@
 //! What a kind of check is: its description as data, and what the program can ask of one rule of that kind.
 
-use super::options::{Need, OptionKey, SelectorSection};
-use super::reach::Reach;
-use super::reader::{Refused, RuleReader};
+use super::options::{KeyNeed, OptionKey, SelectorSection};
+use super::reach::RequiredReach;
+use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{Facts, Known, Working};
 use crate::finding::{Compared, Concern, Subject};
 use crate::pack::WithSpan;
@@ -38,7 +38,7 @@ impl Judged {
 }
 
 /// The typed parameters of one rule, its limit among them, and the answers to what other parts ask of a rule.
-pub(super) trait Check: Send + Sync {
+pub(super) trait RuleCheck: Send + Sync {
     /// Holds the rule against the facts: something for each subject, nothing where the rule does not apply.
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged>;
 
@@ -58,7 +58,7 @@ pub(super) trait Check: Send + Sync {
     }
 
     /// The distance that it requires around places or fixtures.
-    fn reach(&self) -> Option<Reach> {
+    fn reach(&self) -> Option<RequiredReach> {
         None
     }
 }
@@ -78,7 +78,7 @@ pub struct CheckKind {
     /// Options it reads.
     pub options: &'static [OptionKey],
     /// Whether it reads the key `fixture`, and whether that must be there.
-    pub fixture: Option<Need>,
+    pub fixture: Option<KeyNeed>,
     /// The selectors it reads, section by section.
     pub selectors: &'static [(SelectorSection, &'static [&'static str])],
     /// Whether `[[adjust]]` may change its limit.
@@ -90,5 +90,5 @@ pub struct CheckKind {
     /// What its arithmetic follows, outside this project.
     pub source: &'static str,
     /// Reads the parameters of a rule.
-    pub(super) parse: fn(&mut RuleReader<'_, '_>) -> Result<Box<dyn Check>, Refused>,
+    pub(super) parse: fn(&mut RuleReader<'_, '_>) -> Result<Box<dyn RuleCheck>, RuleRefused>,
 }

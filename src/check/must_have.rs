@@ -1,9 +1,9 @@
 //! This is present, and of this kind.
 
 use super::applies::{answers, locations, no_fixtures_file, room_holds, shop_holds};
-use super::kind::{Check, CheckKind, Judged};
-use super::options::{Need, OptionKey, OptionWords, SelectorSection};
-use super::reader::{Refused, RuleReader};
+use super::kind::{CheckKind, Judged, RuleCheck};
+use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
@@ -19,15 +19,15 @@ pub(super) const KIND: CheckKind = CheckKind {
     limit: &[],
     by_class: false,
     options: &[
-        OptionKey::words::<HavePer>(Need::Always),
-        OptionKey::words::<Have>(Need::Always),
+        OptionKey::words::<HavePer>(KeyNeed::Always),
+        OptionKey::words::<Have>(KeyNeed::Always),
         OptionKey::text(
             "answer",
             "a question of the round",
-            Need::With("have = \"answer\""),
+            KeyNeed::With("have = \"answer\""),
         ),
     ],
-    fixture: Some(Need::With("have = \"fixture\"")),
+    fixture: Some(KeyNeed::With("have = \"fixture\"")),
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
@@ -81,7 +81,7 @@ impl OptionWords for Have {
 }
 
 /// What each thing can have. A label is a column of inventory.csv, a listing one of places.csv; fixtures are in rooms.
-fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, Refused> {
+fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, RuleRefused> {
     let (per, have) = (rule.must(), rule.must());
     let (per, have) = (per?, have?);
     Ok(match (per, have) {
@@ -132,7 +132,7 @@ enum Sign {
     Answer(WithSpan<String>),
 }
 
-impl Check for MustHave {
+impl RuleCheck for MustHave {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         match &self.wanted {
             WantedThing::Label => self.labels(facts),

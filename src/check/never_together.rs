@@ -1,7 +1,7 @@
 //! These two never share a place.
 
-use super::kind::{Check, CheckKind, Judged};
-use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use super::kind::{CheckKind, Judged, RuleCheck};
+use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use std::collections::BTreeMap;
@@ -13,7 +13,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     asks: "Does no place (or room) hold one of these beside one of those?",
     limit: &[],
     by_class: false,
-    options: &[OptionKey::words::<MeetsWithin>(Need::Always)],
+    options: &[OptionKey::words::<MeetsWithin>(KeyNeed::Always)],
     fixture: None,
     selectors: &[
         (SelectorSection::Where, ContainerFilter::KEYS),
@@ -76,7 +76,7 @@ impl Sides {
     }
 }
 
-impl Check for NeverTogether {
+impl RuleCheck for NeverTogether {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut places: BTreeMap<Option<usize>, Sides> = BTreeMap::new();
         let mut astray: Vec<usize> = Vec::new();

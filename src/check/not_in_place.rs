@@ -1,6 +1,6 @@
 //! This is never kept there.
 
-use super::kind::{Check, CheckKind, Judged};
+use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Facts, Known, Match, PlaceFilter, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
@@ -42,7 +42,7 @@ struct NotInPlace {
     never: PlaceFilter,
 }
 
-impl Check for NotInPlace {
+impl RuleCheck for NotInPlace {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
         for container in facts.containers() {

@@ -10,7 +10,7 @@ pub(super) trait OptionWords: Copy + 'static {
 
 /// Whether an option must be there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Need {
+pub enum KeyNeed {
     /// Always.
     Always,
     /// It may be left out.
@@ -36,11 +36,11 @@ pub struct OptionKey {
     /// What it takes.
     pub takes: Takes,
     /// Must it be there?
-    pub need: Need,
+    pub need: KeyNeed,
 }
 
 impl OptionKey {
-    pub(super) const fn words<T: OptionWords>(need: Need) -> OptionKey {
+    pub(super) const fn words<T: OptionWords>(need: KeyNeed) -> OptionKey {
         OptionKey {
             key: T::KEY,
             takes: Takes::Words(words_of_option::<T>),
@@ -48,7 +48,7 @@ impl OptionKey {
         }
     }
 
-    pub(super) const fn text(key: &'static str, what: &'static str, need: Need) -> OptionKey {
+    pub(super) const fn text(key: &'static str, what: &'static str, need: KeyNeed) -> OptionKey {
         OptionKey {
             key,
             takes: Takes::Text(what),

@@ -1,6 +1,6 @@
 //! No rag that can heat itself is left loose. One is enough.
 
-use super::kind::{Check, CheckKind, Judged};
+use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
@@ -26,7 +26,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 
 struct RagsSecured;
 
-impl Check for RagsSecured {
+impl RuleCheck for RagsSecured {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
         for (container, row) in facts.tables.containers.iter().enumerate() {
@@ -46,7 +46,7 @@ impl Check for RagsSecured {
 }
 
 fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Judged> {
-    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards(), container, batch);
+    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, container, batch);
     let place = facts.where_stands(batch.location);
     let hours = batch
         .since
@@ -138,7 +138,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
     let mut judged = Vec::new();
     for night in &facts.stock.nights {
         let (heats, mut evidence) =
-            parcel_heats(facts.stock, facts.hazards(), night.container, &night.batch);
+            parcel_heats(facts.stock, facts.hazards, night.container, &night.batch);
         if !heats {
             continue;
         }

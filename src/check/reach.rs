@@ -5,7 +5,7 @@ use crate::record::{Fixture, FixtureKind, PlaceKind};
 
 /// The distance that a rule requires.
 #[derive(Clone, Debug)]
-pub struct Reach {
+pub struct RequiredReach {
     /// Around places of these kinds.
     pub places: Vec<PlaceKind>,
     /// Around fixtures of these kinds.
@@ -19,7 +19,7 @@ pub struct Reach {
 /// How far a smaller extinguisher reaches: 30 ft.
 const NEAR: Exact = Exact::constant(9144, 3);
 
-impl Reach {
+impl RequiredReach {
     /// The distance around a place of this kind, in metres.
     pub fn around_place(&self, kind: PlaceKind) -> Option<Exact> {
         self.places.contains(&kind).then_some(self.measure.base)

@@ -9,7 +9,7 @@ use crate::record::FixtureKind;
 use crate::text::{CellFault, Fault, Problem, Problems, Span};
 
 /// A rule that its kind cannot honor. Only a reader makes one, and each time it notes the problem.
-pub(super) struct Refused(());
+pub(super) struct RuleRefused(());
 
 /// One value of a rule's limit, and what multiplies it.
 #[derive(Clone, Copy)]
@@ -61,13 +61,13 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// Notes a problem.
-    pub(super) fn refuse(&mut self, fault: impl Fault, at: Span) -> Refused {
+    pub(super) fn refuse(&mut self, fault: impl Fault, at: Span) -> RuleRefused {
         self.problems.add(Problem::new(fault, at));
-        Refused(())
+        RuleRefused(())
     }
 
     /// Notes that something is missing.
-    pub(super) fn demand(&mut self, needs: impl Into<String>, at: Span) -> Refused {
+    pub(super) fn demand(&mut self, needs: impl Into<String>, at: Span) -> RuleRefused {
         let code = CheckFault::Demand {
             kind: self.kind,
             needs: needs.into(),
@@ -76,7 +76,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// Notes a key that has no effect, beside those that have.
-    fn unused(&mut self, key: impl Into<String>, known: &[&str], at: Span) -> Refused {
+    fn unused(&mut self, key: impl Into<String>, known: &[&str], at: Span) -> RuleRefused {
         let fault = CheckFault::KeyUnused {
             key: key.into(),
             kind: self.kind,
@@ -86,18 +86,18 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// The word of an option, if it is there.
-    pub(super) fn option<T: OptionWords>(&mut self) -> Result<Option<T>, Refused> {
+    pub(super) fn option<T: OptionWords>(&mut self) -> Result<Option<T>, RuleRefused> {
         let Some(told) = self.text(T::KEY) else {
             return Ok(None);
         };
         match word(told, T::KEY, T::WORDS, self.problems) {
             Some(value) => Ok(Some(value)),
-            None => Err(Refused(())),
+            None => Err(RuleRefused(())),
         }
     }
 
     /// The word of an option that must be there.
-    pub(super) fn must<T: OptionWords>(&mut self) -> Result<T, Refused> {
+    pub(super) fn must<T: OptionWords>(&mut self) -> Result<T, RuleRefused> {
         match self.option()? {
             Some(value) => Ok(value),
             None => {
@@ -108,7 +108,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// Notes that the word of an option means nothing together with another option.
-    pub(super) fn unfit<T: OptionWords>(&mut self, with: &'static str, known: &str) -> Refused {
+    pub(super) fn unfit<T: OptionWords>(&mut self, with: &'static str, known: &str) -> RuleRefused {
         match self.text(T::KEY) {
             Some(told) => self.unfit_word(told, T::KEY, with, known),
             None => self.demand(format!("\"{}\"", T::KEY), self.rule.at),
@@ -122,7 +122,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         key: &'static str,
         with: &'static str,
         known: &str,
-    ) -> Refused {
+    ) -> RuleRefused {
         let fault = CheckFault::WordUnfit {
             key,
             read: told.value.clone(),
@@ -139,7 +139,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// The question of the round, which must be there. That there is such a question is checked where questions are known.
-    pub(super) fn question(&mut self) -> Result<WithSpan<String>, Refused> {
+    pub(super) fn question(&mut self) -> Result<WithSpan<String>, RuleRefused> {
         match self.text("answer") {
             Some(told) => Ok(told.clone()),
             None => Err(self.demand("\"answer\": a question of the round", self.rule.at)),
@@ -147,7 +147,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// The words of `fixture`, which must be there.
-    pub(super) fn fixtures(&mut self) -> Result<Vec<FixtureKind>, Refused> {
+    pub(super) fn fixtures(&mut self) -> Result<Vec<FixtureKind>, RuleRefused> {
         self.read.push("fixture");
         if self.rule.fixture.is_empty() {
             return Err(self.demand("\"fixture\": kinds of fixture", self.rule.at));
@@ -160,7 +160,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         &mut self,
         section: SelectorSection,
         keys: &[&'static str],
-    ) -> Result<&'r Select, Refused> {
+    ) -> Result<&'r Select, RuleRefused> {
         self.read.push(section.head());
         let select = match section {
             SelectorSection::Where => Some(&self.rule.select),
@@ -183,7 +183,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     pub(super) fn containers(
         &mut self,
         section: SelectorSection,
-    ) -> Result<ContainerFilter, Refused> {
+    ) -> Result<ContainerFilter, RuleRefused> {
         let select = self.select(section, ContainerFilter::KEYS)?;
         Ok(self.container_filter(select))
     }
@@ -194,19 +194,21 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// A section that selects places.
-    pub(super) fn places(&mut self, section: SelectorSection) -> Result<PlaceFilter, Refused> {
+    pub(super) fn places(&mut self, section: SelectorSection) -> Result<PlaceFilter, RuleRefused> {
         let select = self.select(section, PlaceFilter::KEYS)?;
         Ok(PlaceFilter::read(select, self.problems))
     }
 
     /// `[where]`, for rooms.
-    pub(super) fn rooms(&mut self) -> Result<RoomFilter, Refused> {
+    pub(super) fn rooms(&mut self) -> Result<RoomFilter, RuleRefused> {
         let select = self.select(SelectorSection::Where, RoomFilter::KEYS)?;
         Ok(RoomFilter::read(select, self.problems))
     }
 
     /// `[where]`, for fixtures of some kinds, which must be named.
-    pub(super) fn fixtures_in_rooms(&mut self) -> Result<(Vec<FixtureKind>, RoomFilter), Refused> {
+    pub(super) fn fixtures_in_rooms(
+        &mut self,
+    ) -> Result<(Vec<FixtureKind>, RoomFilter), RuleRefused> {
         let select = self.select(SelectorSection::Where, FIXTURE_KEYS)?;
         let kinds = self.selected_fixtures(select);
         if kinds.is_empty() {
@@ -232,7 +234,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// The limit: one number for all, of the kind's dimensions.
-    pub(super) fn number(&mut self) -> Result<Measure, Refused> {
+    pub(super) fn number(&mut self) -> Result<Measure, RuleRefused> {
         self.read.push("value");
         match self.limit.value {
             LimitValue::One(told) => self.measured(told),
@@ -244,7 +246,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// The limit, which must be more than nothing: with zero a thing that must be at least so much is always met.
-    pub(super) fn positive(&mut self) -> Result<Measure, Refused> {
+    pub(super) fn positive(&mut self) -> Result<Measure, RuleRefused> {
         let measure = self.number()?;
         if measure.base > Exact::ZERO {
             return Ok(measure);
@@ -255,7 +257,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// The limit as a whole number of hours, days or months.
-    pub(super) fn period(&mut self) -> Result<Period, Refused> {
+    pub(super) fn period(&mut self) -> Result<Period, RuleRefused> {
         let measure = self.number()?;
         match measure.period() {
             Some(period) => Ok(period),
@@ -270,7 +272,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     }
 
     /// The limit: one for all, or one for each class that is selected.
-    pub(super) fn class_limits(&mut self, selected: &[usize]) -> Result<ClassLimits, Refused> {
+    pub(super) fn class_limits(&mut self, selected: &[usize]) -> Result<ClassLimits, RuleRefused> {
         let LimitValue::ByClass(list) = self.limit.value else {
             return self.number().map(ClassLimits::All);
         };
@@ -283,7 +285,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         let mut limits = Vec::new();
         for (class, told) in list {
             let measure = self.measured(told)?;
-            let at = word(class, "value", &selected, self.problems).ok_or(Refused(()))?;
+            let at = word(class, "value", &selected, self.problems).ok_or(RuleRefused(()))?;
             limits.push((at, measure));
         }
         for told in self.rule.select.words("class") {
@@ -296,7 +298,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         Ok(ClassLimits::ByClass(limits))
     }
 
-    fn measured(&mut self, told: &WithSpan<Measure>) -> Result<Measure, Refused> {
+    fn measured(&mut self, told: &WithSpan<Measure>) -> Result<Measure, RuleRefused> {
         let measure = told.value;
         if !self.dimensions.contains(&measure.unit.dimension) {
             let code = CellFault::Quantity {
@@ -315,7 +317,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         Ok(measure)
     }
 
-    fn value_missing(&mut self) -> Refused {
+    fn value_missing(&mut self) -> RuleRefused {
         let example = self.dimensions.first().map_or("", |d| d.example());
         self.demand(format!("a value such as \"{example}\""), self.limit.at)
     }

@@ -5,7 +5,7 @@ use super::at_once::each_rule;
 use super::bind::Bound;
 use super::tightest::mark_tightest;
 use super::waits::Waits;
-use crate::fact::{Facts, Hazard, hazards};
+use crate::fact::{Facts, Hazard, ShopOnDay, hazards};
 use crate::finding::{Finding, accept};
 use crate::pack::{Pack, TOPICS};
 use crate::record::{Acceptance, ShopTables};
@@ -42,9 +42,16 @@ pub fn check_rules<'a>(
     let mut findings = Vec::new();
     let mut classes = Vec::new();
     let mut waits = Waits::default();
+    let day = ShopOnDay {
+        tables,
+        stock,
+        reference,
+        sessions: &sessions,
+        hazards: &hazards,
+    };
     let seen: Vec<Facts<'_>> = bound
         .iter()
-        .map(|(pack, _)| Facts::new(tables, stock, pack, &hazards, reference, &sessions))
+        .map(|(pack, _)| Facts::new(day, pack))
         .collect();
     let work: Vec<(&Facts<'_>, &Bound<'_>)> = seen
         .iter()

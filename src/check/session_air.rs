@@ -1,6 +1,6 @@
 //! What the two kinds about sessions share: which sessions are shown, their working, and what would have met.
 
-use super::kind::{Check, Judged};
+use super::kind::{Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Gap, Known, Match, RoomFilter, Working};
 use crate::finding::{Compared, Subject, SubjectKind};
 use crate::pack::Seen;
@@ -16,7 +16,7 @@ pub(super) struct SessionAir {
     pub(super) percent: Exact,
 }
 
-impl Check for SessionAir {
+impl RuleCheck for SessionAir {
     /// What is plainly within the limit is shown once, with the worst session.
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let limit = self.percent.estimate();

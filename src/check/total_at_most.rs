@@ -1,8 +1,8 @@
 //! What stands here together is at most.
 
 use super::adjustment::{Adjustment, adjusted, adjustments};
-use super::kind::{Check, CheckKind, Judged};
-use super::options::{Need, OptionKey, OptionWords, SelectorSection};
+use super::kind::{CheckKind, Judged, RuleCheck};
+use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Concern, Subject, SubjectKind};
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
@@ -16,7 +16,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     asks: "Is all that stands together here (in a place, a room, a storey, the shop) at most the limit?",
     limit: &[Dimension::Volume],
     by_class: false,
-    options: &[OptionKey::words::<TotalPer>(Need::Always)],
+    options: &[OptionKey::words::<TotalPer>(KeyNeed::Always)],
     fixture: None,
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: true,
@@ -81,7 +81,7 @@ struct StoredTogether {
     gap: Option<Gap>,
 }
 
-impl Check for TotalAtMost {
+impl RuleCheck for TotalAtMost {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut groups: BTreeMap<Subject, StoredTogether> = BTreeMap::new();
         // What may stand anywhere may stand in every group.

@@ -1,7 +1,7 @@
 //! The questions of the round that rules wait for, what each is asked about, and how often it must be answered.
 
 use super::bind::Bound;
-use super::kind::Check;
+use super::kind::RuleCheck;
 use crate::fact::Facts;
 use crate::finding::{Finding, SubjectKind};
 use crate::trade::{AnswerInterval, Waited};
@@ -42,7 +42,7 @@ fn intervals(facts: &Facts<'_>, bound: &Bound<'_>) -> Vec<AnswerInterval> {
     let Some((check, citation)) = bound.on(on) else {
         return Vec::new();
     };
-    let every = |check: &dyn Check, source: String| {
+    let every = |check: &dyn RuleCheck, source: String| {
         let every = check.interval()?.in_days();
         Some(AnswerInterval { every, source })
     };

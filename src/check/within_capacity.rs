@@ -1,6 +1,6 @@
 //! The log never put more into a vessel than it holds.
 
-use super::kind::{Check, CheckKind, Judged};
+use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Subject, SubjectKind};
 use crate::quantity::{natural, shown_unit};
@@ -24,7 +24,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 
 struct WithinCapacity;
 
-impl Check for WithinCapacity {
+impl RuleCheck for WithinCapacity {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let us = facts.tables.shop.us;
         let mut judged = Vec::new();

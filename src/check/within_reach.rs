@@ -1,10 +1,10 @@
 //! One of these is within reach, walking.
 
 use super::applies::no_fixtures_file;
-use super::kind::{Check, CheckKind, Judged};
-use super::options::{Need, OptionKey, SelectorSection};
-use super::reach::{Reach, b_rating_of, for_liquids, reach_of};
-use super::reader::{Refused, RuleReader};
+use super::kind::{CheckKind, Judged, RuleCheck};
+use super::options::{KeyNeed, OptionKey, SelectorSection};
+use super::reach::{RequiredReach, b_rating_of, for_liquids, reach_of};
+use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use crate::pack::PackFault;
@@ -22,9 +22,9 @@ pub(super) const KIND: CheckKind = CheckKind {
     options: &[OptionKey::text(
         "measure",
         "the least B rating of an extinguisher beyond 30 ft, such as \"20\"",
-        Need::Optional,
+        KeyNeed::Optional,
     )],
-    fixture: Some(Need::Always),
+    fixture: Some(KeyNeed::Always),
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
@@ -49,7 +49,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 };
 
 /// The number before the B that an extinguisher needs on its plate.
-fn least_rating(rule: &mut RuleReader<'_, '_>) -> Result<Option<u32>, Refused> {
+fn least_rating(rule: &mut RuleReader<'_, '_>) -> Result<Option<u32>, RuleRefused> {
     let Some(told) = rule.text("measure") else {
         return Ok(None);
     };
@@ -72,7 +72,7 @@ struct WithinReach {
     limit: Measure,
 }
 
-impl Check for WithinReach {
+impl RuleCheck for WithinReach {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let stands = self.liquids(facts);
         match &facts.tables.fixtures {
@@ -85,8 +85,8 @@ impl Check for WithinReach {
         }
     }
 
-    fn reach(&self) -> Option<Reach> {
-        Some(Reach {
+    fn reach(&self) -> Option<RequiredReach> {
+        Some(RequiredReach {
             places: Vec::new(),
             fixtures: self.kinds.clone(),
             measure: self.limit,

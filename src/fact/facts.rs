@@ -12,45 +12,47 @@ use crate::trade::ReferenceData;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
 
-/// What is known on a day, as one pack sorts it.
-pub struct Facts<'a> {
+/// What is known on a day, whatever the pack.
+#[derive(Clone, Copy)]
+pub struct ShopOnDay<'a> {
     /// The tables.
     pub tables: &'a ShopTables,
     /// The stock.
     pub stock: &'a Stock,
-    /// The pack.
-    pub pack: &'a Pack,
     /// What the craft knows.
     pub reference: &'a ReferenceData,
     /// The sessions of the last month.
     pub sessions: &'a Sessions,
-    hazards: &'a [Hazard],
+    /// What each product is.
+    pub hazards: &'a [Hazard],
+}
+
+/// What is known on a day, as one pack sorts it.
+pub struct Facts<'a> {
+    shop: ShopOnDay<'a>,
+    /// The pack.
+    pub pack: &'a Pack,
     classes: Vec<Known<usize>>,
+}
+
+impl<'a> std::ops::Deref for Facts<'a> {
+    type Target = ShopOnDay<'a>;
+
+    fn deref(&self) -> &ShopOnDay<'a> {
+        &self.shop
+    }
 }
 
 impl<'a> Facts<'a> {
     /// Sorts every product by the pack's classes.
-    pub fn new(
-        tables: &'a ShopTables,
-        stock: &'a Stock,
-        pack: &'a Pack,
-        hazards: &'a [Hazard],
-        reference: &'a ReferenceData,
-        sessions: &'a Sessions,
-    ) -> Facts<'a> {
-        let classes = stock
-            .products
-            .iter()
-            .zip(hazards)
+    pub fn new(shop: ShopOnDay<'a>, pack: &'a Pack) -> Facts<'a> {
+        let products = shop.stock.products.iter().zip(shop.hazards);
+        let classes = products
             .map(|(name, hazard)| classify(pack, name, hazard))
             .collect();
         Facts {
-            tables,
-            stock,
+            shop,
             pack,
-            reference,
-            sessions,
-            hazards,
             classes,
         }
     }
@@ -96,11 +98,6 @@ impl<'a> Facts<'a> {
     /// Can it heat itself? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
     pub fn heats(&self, container: usize) -> bool {
         heats(self.stock, self.hazards, container)
-    }
-
-    /// What every product is, in the order of the stock's products.
-    pub fn hazards(&self) -> &[Hazard] {
-        self.hazards
     }
 
     /// Does it contain one of these, by its own names or those of what was poured in?

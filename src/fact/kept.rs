@@ -89,7 +89,7 @@ fn one(
         born: contents.made.or(contents.opened).or(row.since),
         rule: None,
         at: None,
-        said: flakes(tables, stock, reference, row, contents, kind),
+        said: flakes(tables, stock, reference, (row, contents), kind),
     };
     if let Some(last) = row.best_before {
         kept.use_by = Some(last);
@@ -208,8 +208,7 @@ fn flakes(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    row: &Container,
-    contents: &ContainerState,
+    (row, contents): (&Container, &ContainerState),
     kind: Option<ProductKind>,
 ) -> Vec<String> {
     if kind != Some(ProductKind::Shellac) || row.best_before.is_some() {

@@ -9,7 +9,7 @@ mod soiling;
 mod spirit;
 mod working;
 
-pub use facts::Facts;
+pub use facts::{Facts, ShopOnDay};
 pub use hazard::{Hazard, hazards};
 pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};

@@ -2,7 +2,7 @@
 
 use super::concern::Concern;
 use super::subject::Subject;
-use super::verdict::{Compared, Shown, Stage, Verdict, judge};
+use super::verdict::{Compared, ShownVerdict, Stage, Verdict, judge};
 use crate::fact::{Evidence, Known, Working};
 use crate::pack::{Citation, Rule, Seen, Severity};
 use crate::quantity::Day;
@@ -178,22 +178,7 @@ impl Finding {
         } else {
             ruled.rule.severity
         };
-        let (shown, compared, evidence) = match made.outcome {
-            None => (not_in_force(&made.citation), None, Evidence::none()),
-            Some(Known::Yes(fact)) => (judge(&fact.value), Some(fact.value), fact.evidence),
-            Some(Known::No(gap)) => {
-                let shown = cannot_judge(&gap.because);
-                (
-                    shown,
-                    None,
-                    Evidence {
-                        places: gap.look,
-                        seen: Seen::Text,
-                        said: Vec::new(),
-                    },
-                )
-            }
-        };
+        let (shown, compared, evidence) = shown_outcome(made.outcome, &made.citation);
         let weak = made.citation.seen.max(evidence.seen) == Seen::Memory;
         let unconfirmed = weak && shown.verdict == Verdict::Breach;
         let action = match shown.verdict {
@@ -273,12 +258,30 @@ impl Finding {
     }
 }
 
-fn not_in_force(citation: &Cited) -> Shown {
+/// What was compared, as a reader sees it, and what it rests on.
+fn shown_outcome(
+    outcome: Option<Known<Compared>>,
+    citation: &Cited,
+) -> (ShownVerdict, Option<Compared>, Evidence) {
+    match outcome {
+        None => (not_in_force(citation), None, Evidence::none()),
+        Some(Known::Yes(fact)) => (judge(&fact.value), Some(fact.value), fact.evidence),
+        Some(Known::No(gap)) => {
+            let evidence = Evidence {
+                places: gap.look,
+                ..Evidence::none()
+            };
+            (cannot_judge(&gap.because), None, evidence)
+        }
+    }
+}
+
+fn not_in_force(citation: &Cited) -> ShownVerdict {
     let limit = citation.in_force.map_or_else(
         || "no longer in force".into(),
         |day| format!("in force from {day}"),
     );
-    Shown {
+    ShownVerdict {
         verdict: Verdict::NotInForce,
         observed: String::new(),
         limit,
@@ -288,8 +291,8 @@ fn not_in_force(citation: &Cited) -> Shown {
 }
 
 /// What is not known is the thing to find out.
-fn cannot_judge(because: &str) -> Shown {
-    Shown {
+fn cannot_judge(because: &str) -> ShownVerdict {
+    ShownVerdict {
         verdict: Verdict::CannotJudge,
         observed: because.to_string(),
         limit: String::new(),

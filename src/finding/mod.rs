@@ -12,4 +12,4 @@ pub use concern::Concern;
 pub use conclusion::{Accepted, Cited, Finding, Made, Ruled};
 pub use due::Turns;
 pub use subject::{Subject, SubjectKind};
-pub use verdict::{Compared, Quantity, Shown, Stage, Verdict, judge};
+pub use verdict::{Compared, Quantity, ShownVerdict, Stage, Verdict, judge};

@@ -150,7 +150,7 @@ impl Compared {
 
 /// A verdict and its numbers as a reader sees them.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Shown {
+pub struct ShownVerdict {
     /// The verdict.
     pub verdict: Verdict,
     /// What was found.
@@ -164,7 +164,7 @@ pub struct Shown {
 }
 
 /// Judges.
-pub fn judge(compared: &Compared) -> Shown {
+pub fn judge(compared: &Compared) -> ShownVerdict {
     match compared {
         Compared::AtMost { observed, limit } => {
             let margin = limit.base.minus(observed.base).unwrap_or(Exact::ZERO);
@@ -173,8 +173,7 @@ pub fn judge(compared: &Compared) -> Shown {
                 *limit,
                 margin,
                 observed.base > limit.base,
-                "over",
-                "to spare",
+                ["over", "to spare"],
             );
             // On its last day a thing is due, and tomorrow it is late.
             if limit.unit.dimension == Dimension::Period && margin.is_zero() {
@@ -189,28 +188,14 @@ pub fn judge(compared: &Compared) -> Shown {
                 *limit,
                 margin,
                 observed.base < limit.base,
-                "short",
-                "to spare",
+                ["short", "to spare"],
             )
         }
         Compared::Staged {
             observed,
             warn,
             limit,
-        } => {
-            let shown_limit = limit.unwrap_or(*warn);
-            let broken = limit.is_some_and(|limit| observed.base > limit.base);
-            let margin = shown_limit.base.minus(observed.base).unwrap_or(Exact::ZERO);
-            let mut shown = shown(*observed, shown_limit, margin, broken, "over", "left");
-            if !broken {
-                shown.verdict = if observed.base >= warn.base {
-                    Verdict::Near
-                } else {
-                    Verdict::Meets
-                };
-            }
-            shown
-        }
+        } => staged(*observed, *warn, *limit),
         Compared::Estimated {
             observed,
             error,
@@ -221,7 +206,7 @@ pub fn judge(compared: &Compared) -> Shown {
             observed,
             wanted,
             stage,
-        } => Shown {
+        } => ShownVerdict {
             verdict: match stage {
                 Stage::Holds | Stage::Idle => Verdict::Meets,
                 Stage::Warn => Verdict::Near,
@@ -235,13 +220,29 @@ pub fn judge(compared: &Compared) -> Shown {
     }
 }
 
+/// Something is due from `warn` on; only past the limit, where there is one, it is broken.
+fn staged(observed: Quantity, warn: Quantity, limit: Option<Quantity>) -> ShownVerdict {
+    let shown_limit = limit.unwrap_or(warn);
+    let broken = limit.is_some_and(|limit| observed.base > limit.base);
+    let margin = shown_limit.base.minus(observed.base).unwrap_or(Exact::ZERO);
+    let mut shown = shown(observed, shown_limit, margin, broken, ["over", "left"]);
+    if !broken {
+        shown.verdict = if observed.base >= warn.base {
+            Verdict::Near
+        } else {
+            Verdict::Meets
+        };
+    }
+    shown
+}
+
 /// With the limit inside its error an estimate is near at best, and at worst.
-fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown {
+fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> ShownVerdict {
     let shown_limit =
         Estimate::new(limit, unit, 0.0).map(|e| e.shown().trim_start_matches("about ").to_string());
     let Some(estimate) = Estimate::new(observed, unit, error) else {
         let (observed, limit) = ("no figure".to_string(), shown_limit.unwrap_or_default());
-        return Shown {
+        return ShownVerdict {
             verdict: Verdict::CannotJudge,
             observed,
             limit,
@@ -255,7 +256,7 @@ fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown
         Side::Below if estimate.side_with(NEARLY, limit) == Side::Within => Verdict::Near,
         Side::Below => Verdict::Meets,
     };
-    Shown {
+    ShownVerdict {
         verdict,
         observed: estimate.shown_against(limit),
         limit: shown_limit.unwrap_or_default(),
@@ -271,9 +272,8 @@ fn shown(
     limit: Quantity,
     margin: Exact,
     broken: bool,
-    over: &str,
-    spare: &str,
-) -> Shown {
+    [over, spare]: [&str; 2],
+) -> ShownVerdict {
     let tenfold = margin.times(Exact::whole(10));
     let near = !margin.is_zero() && tenfold.is_ok_and(|tenfold| tenfold < limit.base);
     let verdict = match (broken, near) {
@@ -288,7 +288,7 @@ fn shown(
     } else {
         format!("{} {side}", in_unit(margin.size(), limit.unit))
     };
-    Shown {
+    ShownVerdict {
         verdict,
         observed: seen,
         limit: allowed,

@@ -17,7 +17,7 @@ pub enum Binds {
 
 /// `pack.toml`.
 #[derive(Clone, Debug)]
-pub struct About {
+pub struct PackAbout {
     /// What a reader calls it.
     pub title: String,
     /// Where it is in force.
@@ -43,7 +43,7 @@ pub struct SourceDocument {
     pub address: Option<String>,
 }
 
-pub(super) fn read_about(document: &Document<'_>, problems: &mut Problems) -> Option<About> {
+pub(super) fn read_about(document: &Document<'_>, problems: &mut Problems) -> Option<PackAbout> {
     let top = document.top("pack.toml");
     let (title, jurisdiction) = (
         top.must("title", problems),
@@ -58,7 +58,7 @@ pub(super) fn read_about(document: &Document<'_>, problems: &mut Problems) -> Op
     let adopts = top.text("adopts", problems);
     let binds = binds.and_then(|told| word(&told, "binds", &list, problems));
     top.done(problems);
-    Some(About {
+    Some(PackAbout {
         title: title?.value,
         jurisdiction: jurisdiction?.value,
         binds: binds?,

@@ -1,6 +1,6 @@
 //! What a pack holds, once it is read.
 
-use super::about::{About, SourceDocument};
+use super::about::{PackAbout, SourceDocument};
 use super::classes::Scheme;
 use super::rule::Rule;
 use std::collections::BTreeMap;
@@ -11,7 +11,7 @@ pub struct Pack {
     /// Its folder's name.
     pub id: String,
     /// What it is.
-    pub about: About,
+    pub about: PackAbout,
     /// The documents it rests on.
     pub sources: BTreeMap<String, SourceDocument>,
     /// Its classes of liquids, if it has any.

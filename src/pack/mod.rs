@@ -13,7 +13,7 @@ mod fault;
 mod load;
 mod rule;
 
-pub use about::{About, Binds, SourceDocument};
+pub use about::{Binds, PackAbout, SourceDocument};
 pub use case::{Case, TABLES, read_cases};
 pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};

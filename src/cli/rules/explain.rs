@@ -1,7 +1,7 @@
 //! A rule, or a kind of check, in full.
 
 use crate::audit::Shop;
-use crate::check::{CheckKind, KINDS, Need, Takes};
+use crate::check::{CheckKind, KINDS, KeyNeed, Takes};
 use crate::cli::Failure;
 use crate::pack::{Pack, Rule};
 use crate::report::fill;
@@ -176,9 +176,9 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
         "Limit:  ",
     );
     let must = |need| match need {
-        Need::Always => "must be there".to_string(),
-        Need::Optional => "may be there".to_string(),
-        Need::With(other) => format!("with {other}"),
+        KeyNeed::Always => "must be there".to_string(),
+        KeyNeed::Optional => "may be there".to_string(),
+        KeyNeed::With(other) => format!("with {other}"),
     };
     for option in kind.options {
         let takes = match option.takes {
