@@ -17,6 +17,10 @@ pub(super) enum Medium {
 /// A table: what it is called, and its columns.
 pub(super) struct Listing<R: 'static> {
     pub title: &'static str,
+    /// What a reader must know of all its rows.
+    pub intro: &'static str,
+    /// Said where it has no row: never left blank, and never taken for good.
+    pub empty: &'static str,
     /// Its class on a page.
     pub class: &'static str,
     pub columns: &'static [Column<R>],

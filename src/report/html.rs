@@ -95,6 +95,11 @@ pub(super) fn classed_table(label: &str, class: &str, heads: &[&str], body: &Mar
     )
 }
 
+/// What is said where there is nothing to show.
+pub(super) fn nothing(words: &str) -> Markup {
+    html! { p.nothing { (prose(words)) } }
+}
+
 /// A table that other formats show too; `evidence` names rows of tables.
 pub(super) fn listing<'r, R>(
     listing: &Listing<R>,
@@ -111,6 +116,10 @@ pub(super) fn listing<'r, R>(
         })
         .collect();
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    let mut rows = rows.peekable();
+    if rows.peek().is_none() {
+        return nothing(listing.empty);
+    }
     let body = html! { tbody {
         @for row in rows {
             tr data-container=[listing.container.map(|container| container(row))] {

@@ -21,6 +21,8 @@ const WIDE: &[Medium] = &[Markdown, Page, Binder];
 /// Every container.
 pub(super) const STOCK: Listing<StockRow> = Listing {
     title: "Every container",
+    intro: "",
+    empty: "Nothing is on record on this day.",
     class: "stock",
     columns: &[
         CONTAINER,
@@ -47,6 +49,9 @@ pub(super) const STOCK: Listing<StockRow> = Listing {
 /// Containers of waste.
 pub(super) const WASTE: Listing<StockRow> = Listing {
     title: "Waste that stands here",
+    intro: "",
+    empty: "No container of a product of the kind `waste` is on record on this day. Spent solvent in a jar of another kind \
+            would not be among them.",
     class: "",
     columns: &[
         CONTAINER,
@@ -147,6 +152,8 @@ fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> Content<'r> {
 /// The packs that a shop is held against.
 pub(super) const PACKS: Listing<PackView> = Listing {
     title: "Packs",
+    intro: "",
+    empty: "No pack is in use.",
     class: "",
     columns: &[
         column("Pack", WIDE, |pack, _| {
@@ -164,6 +171,9 @@ pub(super) const PACKS: Listing<PackView> = Listing {
 /// Sessions with vapour.
 pub(super) const SESSIONS: Listing<Session> = Listing {
     title: "Sessions of the last month, worst first",
+    intro: "Every figure is an estimate for air that is stirred through the whole room. At the bench and at your face it is worse; \
+            vapour also runs along the floor. A quarter of the lower explosive limit counts as hazardous.",
+    empty: "No session with vapour is on record for the last month. That says what was logged, not what was in the air.",
     class: "",
     columns: &[
         column("Began", WIDE, |session, _| Content::Moment(session.initial)),

@@ -1,10 +1,10 @@
 //! Entries of the log by month, as they were written: a corrected one shows both readings, one taken back is struck out.
 
 use super::context::Binder;
-use super::parts::{MOST, nothing};
+use super::parts::MOST;
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
 use crate::record::{Location, ProductKind, ShopTables, Vessel, What};
-use crate::report::html::{name, table, timed};
+use crate::report::html::{name, nothing, table, timed};
 use crate::report::shelf::place_name;
 use crate::stock::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, daybook};
 use crate::text::{Files, Problems, clean};

@@ -2,11 +2,10 @@
 
 use super::context::Binder;
 use super::found::about;
-use super::parts::nothing;
 use super::rows::row_markup;
 use crate::finding::Finding;
 use crate::quantity::Day;
-use crate::report::html::{figures, name, prose, source, verdict};
+use crate::report::html::{figures, name, nothing, prose, source, verdict};
 use crate::text::clean;
 use maud::{Markup, html};
 
