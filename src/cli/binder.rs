@@ -235,23 +235,20 @@ impl Asked {
         let fault = |fault: Error| self.fault(&fault);
         let opened = audit.shop;
         let mut copies = Vec::new();
+        let mut copy = |name: &str, from: &mut dyn Read| -> Result<(), Failure> {
+            let copied = new.copy(&format!("{TABLES}/{name}"), from);
+            let (name, bytes) = (name.to_string(), copied.map_err(fault)?);
+            copies.push(Copied { name, bytes });
+            Ok(())
+        };
         for (name, file) in opened.table_files() {
-            let mut from = opened.files.reader(*file).map_err(fault)?;
-            let bytes = new
-                .copy(&format!("{TABLES}/{name}"), &mut from)
-                .map_err(fault)?;
+            copy(name, &mut opened.files.reader(*file).map_err(fault)?)?;
             if opened.files.held(*file).is_none() {
                 self.unchanged(name)?;
             }
-            let name = (*name).to_string();
-            copies.push(Copied { name, bytes });
         }
         for (name, text) in BUILT_IN {
-            let bytes = new
-                .copy(&format!("{TABLES}/{name}"), &mut text.as_bytes())
-                .map_err(fault)?;
-            let name = name.to_string();
-            copies.push(Copied { name, bytes });
+            copy(name, &mut text.as_bytes())?;
         }
         let page = binder_page(&BinderSources {
             view,

@@ -6,9 +6,7 @@ use std::collections::BTreeMap;
 
 /// A document.
 pub(super) struct CitedDocument<'f> {
-    /// Its title.
     pub title: &'f str,
-    /// Its edition.
     pub edition: &'f str,
     /// Findings whose value was read in the text itself, known through a third party, and from memory.
     seen: [usize; 3],

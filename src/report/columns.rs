@@ -17,6 +17,10 @@ pub(super) enum Medium {
 /// A table: what it is called, and its columns.
 pub(super) struct Listing<R: 'static> {
     pub title: &'static str,
+    /// What a reader must know of all its rows.
+    pub intro: &'static str,
+    /// Said where it has no row: never left blank, and never taken for good.
+    pub empty: &'static str,
     /// Its class on a page.
     pub class: &'static str,
     pub columns: &'static [Column<R>],
@@ -32,13 +36,15 @@ pub(super) struct Column<R> {
     /// Its class on a page: `number` stands to the right.
     pub class: Option<&'static str>,
     on: &'static [Medium],
-    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> Shown<'r>,
+    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
 }
 
 /// What is in a cell.
-pub(super) enum Shown<'r> {
+pub(super) enum Content<'r> {
     /// A name that the shop gave.
     Name(&'r str),
+    /// Names that the shop gave.
+    Names(Vec<String>),
     /// A name and its title.
     Titled(&'r str, &'r str),
     /// A name that the shop gave, and what tells it apart.
@@ -75,26 +81,27 @@ impl<R> Listing<R> {
     }
 }
 
-impl Shown<'_> {
+impl Content<'_> {
     /// As plain text; `unknown` stands for what is not known.
     pub(super) fn text(&self, unknown: &str) -> String {
         match self {
-            Shown::Name(name) => (*name).to_string(),
-            Shown::Titled(name, title) => format!("{name}: {title}"),
-            Shown::Marked(name, mark, more) => match more {
+            Content::Name(name) => (*name).to_string(),
+            Content::Names(names) => names.join(", "),
+            Content::Titled(name, title) => format!("{name}: {title}"),
+            Content::Marked(name, mark, more) => match more {
                 Some(more) => format!("{name}{mark}{more}"),
                 None => (*name).to_string(),
             },
-            Shown::Words(words) => words.clone(),
-            Shown::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
-            Shown::Rows(..) => String::new(),
-            Shown::Unknown => unknown.to_string(),
+            Content::Words(words) => words.clone(),
+            Content::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
+            Content::Rows(..) => String::new(),
+            Content::Unknown => unknown.to_string(),
         }
     }
 
     /// Words, or that they are not known.
-    pub(super) fn known<T: ToString>(known: Option<T>) -> Shown<'static> {
-        known.map_or(Shown::Unknown, |known| Shown::Words(known.to_string()))
+    pub(super) fn known<T: ToString>(known: Option<T>) -> Content<'static> {
+        known.map_or(Content::Unknown, |known| Content::Words(known.to_string()))
     }
 }
 
@@ -102,7 +109,7 @@ impl Shown<'_> {
 pub(super) const fn column<R>(
     head: &'static str,
     on: &'static [Medium],
-    cell: for<'r> fn(&'r R, &'r View<'_>) -> Shown<'r>,
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
 ) -> Column<R> {
     Column {
         head,
@@ -111,6 +118,15 @@ pub(super) const fn column<R>(
         on,
         cell,
     }
+}
+
+/// A column of numbers, which stand to the right.
+pub(super) const fn number<R>(
+    head: &'static str,
+    on: &'static [Medium],
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+) -> Column<R> {
+    column(head, on, cell).class("number")
 }
 
 impl<R> Column<R> {

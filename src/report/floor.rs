@@ -25,7 +25,6 @@ pub struct Floor {
 pub struct FloorMark {
     /// Its name.
     pub id: String,
-    /// What it is.
     pub what: MarkKind,
     /// Where it is; not known for a thing without x and y.
     pub xy: Option<(Length, Length)>,

@@ -7,7 +7,6 @@ use std::collections::BTreeMap;
 
 /// What stands at one place and is of one class.
 pub struct ClassGroup {
-    /// The room.
     pub room: String,
     /// The place; empty where only the room is known.
     pub place: String,

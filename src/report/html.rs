@@ -1,8 +1,8 @@
 //! Words, signs and tables of every page to print: what comes from a file is escaped, and nothing is run or fetched.
 
-use super::columns::{Listing, Medium, Shown};
+use super::columns::{Content, Listing, Medium};
 use super::view::View;
-use crate::finding::{Cited, Verdict};
+use crate::finding::{Cited, Finding, Verdict};
 use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
 use crate::text::{Span, clean};
@@ -95,6 +95,11 @@ pub(super) fn classed_table(label: &str, class: &str, heads: &[&str], body: &Mar
     )
 }
 
+/// What is said where there is nothing to show.
+pub(super) fn nothing(words: &str) -> Markup {
+    html! { p.nothing { (prose(words)) } }
+}
+
 /// A table that other formats show too; `evidence` names rows of tables.
 pub(super) fn listing<'r, R>(
     listing: &Listing<R>,
@@ -111,6 +116,10 @@ pub(super) fn listing<'r, R>(
         })
         .collect();
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    let mut rows = rows.peekable();
+    if rows.peek().is_none() {
+        return nothing(listing.empty);
+    }
     let body = html! { tbody {
         @for row in rows {
             tr data-container=[listing.container.map(|container| container(row))] {
@@ -125,17 +134,18 @@ pub(super) fn listing<'r, R>(
     classed_table(listing.title, listing.class, &heads, &body)
 }
 
-fn shown(cell: &Shown<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {
+fn shown(cell: &Content<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {
     match cell {
-        Shown::Name(text) => name(text),
-        Shown::Titled(text, title) => html! { (name(text)) ": " (name(title)) },
-        Shown::Marked(text, mark, more) => html! {
+        Content::Name(text) => name(text),
+        Content::Names(names) => name(&names.join(", ")),
+        Content::Titled(text, title) => html! { (name(text)) ": " (name(title)) },
+        Content::Marked(text, mark, more) => html! {
             (name(text)) @if let Some(more) = more { (mark) (name(more)) }
         },
-        Shown::Words(words) => prose(words),
-        Shown::Moment(moment) => timed(*moment),
-        Shown::Rows(places, all) => evidence(places, *all),
-        Shown::Unknown => html! { "not known" },
+        Content::Words(words) => prose(words),
+        Content::Moment(moment) => timed(*moment),
+        Content::Rows(places, all) => evidence(places, *all),
+        Content::Unknown => html! { "not known" },
     }
 }
 
@@ -162,6 +172,30 @@ pub(super) fn counts(view: &View<'_>) -> Markup {
                     " rules, or parts of one, that are about nothing in this shop."
                 }
             }
+        }
+    }
+}
+
+/// Observed, limit and margin of a finding, and a bar where there is one.
+pub(super) fn figures(finding: &Finding, bar: Option<Markup>) -> Markup {
+    let seen = match finding.verdict {
+        Verdict::CannotJudge => "Not known",
+        Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => "Observed",
+    };
+    html! {
+        dl.figures {
+            div { dt { (seen) } dd.observed { (prose(&finding.observed)) } }
+            @if !finding.limit.is_empty() { div { dt { "Limit" } dd.limit { (prose(&finding.limit)) } } }
+            @if let Some(margin) = &finding.margin {
+                div {
+                    dt { "Margin" }
+                    dd {
+                        span.margin { (clean(margin)) }
+                        @if finding.tightest { " · the tighter of the packs" }
+                    }
+                }
+            }
+            @if let Some(bar) = bar { div.drawn { dt.unseen { "Bar" } dd { (bar) } } }
         }
     }
 }

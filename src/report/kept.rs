@@ -8,7 +8,6 @@ use crate::record::ShopTables;
 pub struct AgingRow {
     /// The finding it comes from, by position.
     pub finding: usize,
-    /// The product.
     pub product: String,
     /// Its days, where the time is counted in days.
     pub days: Option<KeptDays>,

@@ -4,7 +4,7 @@
     reason = "places on paper, rounded to a pixel"
 )]
 
-use super::plot::{Fault, inside};
+use super::plot::{PlotFault, inside};
 use crate::quantity::{Exact, unit};
 use plotters::chart::ChartBuilder;
 use plotters::drawing::IntoDrawingArea;
@@ -67,7 +67,7 @@ fn draw<'b>(
     held: &[Option<f64>],
     used: &[Option<f64>],
     top: f64,
-) -> Result<(), Fault<'b>> {
+) -> Result<(), PlotFault<'b>> {
     let area = SVGBackend::with_string(text, SIZE).into_drawing_area();
     let last = count(series.months.len()) - 1.0;
     let font = ("sans-serif", 15).into_font().color(&INK);

@@ -2,7 +2,7 @@
 
 use super::air::{clear_by, of_lel, says, short_term, sum};
 use super::columns::Medium::{self, Binder, Markdown, Page, Screen};
-use super::columns::{Column, Listing, Shown, column};
+use super::columns::{Column, Content, Listing, column, number};
 use super::groups::class_of;
 use super::shelf::StockRow;
 use super::view::{PackView, View};
@@ -21,6 +21,8 @@ const WIDE: &[Medium] = &[Markdown, Page, Binder];
 /// Every container.
 pub(super) const STOCK: Listing<StockRow> = Listing {
     title: "Every container",
+    intro: "",
+    empty: "Nothing is on record on this day.",
     class: "stock",
     columns: &[
         CONTAINER,
@@ -32,11 +34,11 @@ pub(super) const STOCK: Listing<StockRow> = Listing {
         SIZE,
         AGE,
         column("tested", &[Screen], |row: &StockRow, _| {
-            Shown::Words(row.tested.clone().unwrap_or_default())
+            Content::Words(row.tested.clone().unwrap_or_default())
         }),
         column("Class", &[Markdown], class_by_pack),
         column("Class", &[Page, Binder], |row, _| {
-            Shown::Words(class_of(row))
+            Content::Words(class_of(row))
         }),
         LABELLED,
         ROWS,
@@ -47,6 +49,9 @@ pub(super) const STOCK: Listing<StockRow> = Listing {
 /// Containers of waste.
 pub(super) const WASTE: Listing<StockRow> = Listing {
     title: "Waste that stands here",
+    intro: "",
+    empty: "No container of a product of the kind `waste` is on record on this day. Spent solvent in a jar of another kind \
+            would not be among them.",
     class: "",
     columns: &[
         CONTAINER,
@@ -62,20 +67,20 @@ pub(super) const WASTE: Listing<StockRow> = Listing {
 };
 
 const CONTAINER: Column<StockRow> = column("Container", ALL, |row: &StockRow, _| {
-    Shown::Name(&row.container)
+    Content::Name(&row.container)
 })
 .short("container");
 
 const PRODUCT: Column<StockRow> =
     column("Product", &[Screen, Markdown, Page], |row: &StockRow, _| {
-        Shown::Name(&row.product)
+        Content::Name(&row.product)
     })
     .short("product");
 
 const PLACE: Column<StockRow> = column("Where", ALL, |row: &StockRow, _| {
     match row.place_or_room() {
-        "" => Shown::Unknown,
-        place => Shown::Name(place),
+        "" => Content::Unknown,
+        place => Content::Name(place),
     }
 })
 .short("where");
@@ -83,44 +88,44 @@ const PLACE: Column<StockRow> = column("Where", ALL, |row: &StockRow, _| {
 const HOLDS: Column<StockRow> = column(
     "Holds",
     &[Screen, Markdown, Page],
-    |row: &StockRow, view| Shown::Words(row.holds(view.us)),
+    |row: &StockRow, view| Content::Words(row.holds(view.us)),
 )
 .short("holds")
 .class("number holds");
 
 const SIZE: Column<StockRow> = column("Size", &[Page, Binder], |row: &StockRow, view| {
     match row.cloth {
-        Some(_) => Shown::Words(String::new()),
-        None => Shown::known(row.capacity.map(|size| natural(size, view.us))),
+        Some(_) => Content::Words(String::new()),
+        None => Content::known(row.capacity.map(|size| natural(size, view.us))),
     }
 })
 .class("number");
 
 const AGE: Column<StockRow> = column("Age, days", ALL, |row: &StockRow, _| {
-    Shown::known(row.age_days)
+    Content::known(row.age_days)
 })
 .short("days")
 .class("number age");
 
 const LABELLED: Column<StockRow> =
     column("Labelled", &[Binder], |row: &StockRow, _| match row.cloth {
-        Some(_) => Shown::Words(String::new()),
-        None => Shown::known(row.labelled.map(|yes| if yes { "yes" } else { "no" })),
+        Some(_) => Content::Words(String::new()),
+        None => Content::known(row.labelled.map(|yes| if yes { "yes" } else { "no" })),
     });
 
 const ROWS: Column<StockRow> = column(
     "Rows: as written, then last entries",
     &[Binder],
-    |row: &StockRow, _| Shown::Rows(row.rows.clone(), None),
+    |row: &StockRow, _| Content::Rows(row.rows.clone(), None),
 )
 .class("rows");
 
-fn product_and_lot<'r>(row: &'r StockRow, _: &'r View<'_>) -> Shown<'r> {
-    Shown::Marked(&row.product, ", lot ", row.lot.as_deref())
+fn product_and_lot<'r>(row: &'r StockRow, _: &'r View<'_>) -> Content<'r> {
+    Content::Marked(&row.product, ", lot ", row.lot.as_deref())
 }
 
 /// Where rags are, state by state, is told in a part of their own, and no number of them here.
-fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> Shown<'r> {
+fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> Content<'r> {
     let holds = match row.cloth {
         Some(_) => "see tab 2".to_string(),
         None => row.amount_text(view.us),
@@ -130,15 +135,15 @@ fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> Shown<'r> {
     } else {
         ""
     };
-    Shown::Words(format!("{holds}{full}"))
+    Content::Words(format!("{holds}{full}"))
 }
 
-fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> Shown<'r> {
+fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> Content<'r> {
     let classes = row.class.iter();
     let classes: Vec<String> = classes
         .map(|(pack, class)| format!("{pack}: {class}"))
         .collect();
-    Shown::Words(match row.cloth {
+    Content::Words(match row.cloth {
         Some(_) => "rags and pads".into(),
         None => classes.join("; "),
     })
@@ -147,15 +152,18 @@ fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> Shown<'r> {
 /// The packs that a shop is held against.
 pub(super) const PACKS: Listing<PackView> = Listing {
     title: "Packs",
+    intro: "",
+    empty: "No pack is in use.",
     class: "",
     columns: &[
-        column("Pack", WIDE, |pack, _| Shown::Titled(&pack.id, &pack.title)),
-        column("Where", WIDE, |pack, _| Shown::Name(&pack.jurisdiction)),
-        column("Whom", WIDE, |pack, _| Shown::Name(&pack.binds)),
-        column("Rules", WIDE, |pack: &PackView, _| {
-            Shown::Words(pack.rules.to_string())
-        })
-        .class("number"),
+        column("Pack", WIDE, |pack, _| {
+            Content::Titled(&pack.id, &pack.title)
+        }),
+        column("Where", WIDE, |pack, _| Content::Name(&pack.jurisdiction)),
+        column("Whom", WIDE, |pack, _| Content::Name(&pack.binds)),
+        number("Rules", WIDE, |pack: &PackView, _| {
+            Content::Words(pack.rules.to_string())
+        }),
     ],
     container: None,
 };
@@ -163,56 +171,42 @@ pub(super) const PACKS: Listing<PackView> = Listing {
 /// Sessions with vapour.
 pub(super) const SESSIONS: Listing<Session> = Listing {
     title: "Sessions of the last month, worst first",
+    intro: "Every figure is an estimate for air that is stirred through the whole room. At the bench and at your face it is worse; \
+            vapour also runs along the floor. A quarter of the lower explosive limit counts as hazardous.",
+    empty: "No session with vapour is on record for the last month. That says what was logged, not what was in the air.",
     class: "",
     columns: &[
-        column("Began", WIDE, |session: &Session, _| {
-            Shown::Moment(session.initial)
-        }),
+        column("Began", WIDE, |session, _| Content::Moment(session.initial)),
         column("What it says", WIDE, |session, view| {
-            Shown::Words(match &session.gap {
+            Content::Words(match &session.gap {
                 Some(gap) => format!("cannot be told: {gap}"),
                 None => says(&view.air, session),
             })
         }),
         column("Room", WIDE, |session, view| {
             let room = view.air.room(session);
-            room.map_or(Shown::Unknown, |room| Shown::Name(&room.id))
+            room.map_or(Content::Unknown, |room| Content::Name(&room.id))
         }),
         column("Used", WIDE, |session, view| {
-            Shown::Words(view.air.used(session))
+            Content::Words(view.air.used(session))
         }),
-        column(
-            "Peak, share of lower explosive limit",
-            WIDE,
-            |session: &Session, _| known_figure(session, of_lel(session)),
-        )
-        .class("number"),
-        column(
-            "Legal limits, sum over 8 h",
-            WIDE,
-            |session: &Session, _| known_figure(session, sum(session.legal)),
-        )
-        .class("number"),
-        column(
-            "Guide values, sum over 8 h",
-            WIDE,
-            |session: &Session, _| known_figure(session, sum(session.guide)),
-        )
-        .class("number"),
-        column(
-            "Short-term limits, sum over 15 min",
-            WIDE,
-            |session: &Session, _| Shown::Words(short_term(session)),
-        )
-        .class("number"),
-        column("Clear by", WIDE, |session: &Session, _| {
-            known_figure(session, clear_by(session))
-        })
-        .class("number"),
+        number("Peak, share of lower explosive limit", WIDE, |it, _| {
+            known_figure(it, of_lel(it))
+        }),
+        number("Legal limits, sum over 8 h", WIDE, |it, _| {
+            known_figure(it, sum(it.legal))
+        }),
+        number("Guide values, sum over 8 h", WIDE, |it, _| {
+            known_figure(it, sum(it.guide))
+        }),
+        number("Short-term limits, sum over 15 min", WIDE, |it, _| {
+            Content::Words(short_term(it))
+        }),
+        number("Clear by", WIDE, |it, _| known_figure(it, clear_by(it))),
         column("By", &[Binder], |session: &Session, _| {
             match session.by.as_slice() {
-                [] => Shown::Words("not written".into()),
-                by => Shown::Words(by.join(", ")),
+                [] => Content::Words("not written".into()),
+                by => Content::Names(by.to_vec()),
             }
         }),
         column("Rows", &[Binder], entries).class("rows"),
@@ -221,12 +215,12 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
 };
 
 /// A figure of a session; of one that cannot be judged no figure is known.
-fn known_figure(session: &Session, figure: Option<String>) -> Shown<'static> {
-    Shown::known(figure.filter(|_| session.gap.is_none()))
+fn known_figure(session: &Session, figure: Option<String>) -> Content<'static> {
+    Content::known(figure.filter(|_| session.gap.is_none()))
 }
 
-fn entries<'r>(session: &'r Session, _: &'r View<'_>) -> Shown<'r> {
+fn entries<'r>(session: &'r Session, _: &'r View<'_>) -> Content<'r> {
     let places = || session.emissions.iter().map(|emission| emission.at);
     let all: HashSet<Span> = places().collect();
-    Shown::Rows(places().take(FEW).collect(), Some(all.len()))
+    Content::Rows(places().take(FEW).collect(), Some(all.len()))
 }

@@ -1,7 +1,7 @@
 //! Many shops on one page: the worst first, what stands there by class, and what is common.
 
 use super::screen::Screen;
-use super::view::{Counts, View};
+use super::view::View;
 use crate::finding::Verdict;
 use crate::pack::Severity;
 use crate::quantity::{Amount, Exact, Volume, natural};
@@ -18,8 +18,6 @@ pub struct ShopLine {
     pub folder: String,
     /// Its name.
     pub shop: String,
-    /// Findings by verdict.
-    pub counts: Counts,
     /// Open breaches of what must be.
     pub breaches: usize,
     /// What must be and cannot be judged.
@@ -66,7 +64,6 @@ impl ShopLine {
         ShopLine {
             folder: folder.to_string(),
             shop: view.shop.clone(),
-            counts: view.counts,
             breaches: must(Verdict::Breach),
             unjudged: must(Verdict::CannotJudge),
             rags: open().filter(|f| f.topic == "rags").count(),

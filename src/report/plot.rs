@@ -117,7 +117,7 @@ const LOWEST: f64 = 1.0e-3;
 type Drawn<'c> = (usize, &'c Curve, Vec<(f64, f64)>);
 type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 type Axes<'a, 'b> = ChartContext<'a, SVGBackend<'b>, Cartesian2d<RangedCoordf64, LogCoord<f64>>>;
-pub(super) type Fault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
+pub(super) type PlotFault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
 
 /// The chart as the text of an SVG file; `None` where no curve has two points that are numbers.
 pub fn svg(chart: &Chart<'_>) -> Option<String> {
@@ -149,19 +149,12 @@ fn drawn<T>(
     let holds = |(minute, level): &(f64, f64)| {
         minute.is_finite() && level.is_finite() && *minute >= 0.0 && *level >= 0.0
     };
-    let curves: Vec<Drawn<'_>> = chart
-        .curves
-        .iter()
-        .enumerate()
-        .map(|(at, curve)| {
-            (
-                at,
-                curve,
-                curve.points.iter().copied().filter(holds).collect(),
-            )
-        })
-        .filter(|(_, _, points): &Drawn<'_>| points.len() > 1)
-        .collect();
+    let curves = chart.curves.iter().enumerate().map(|(at, curve)| {
+        let points: Vec<(f64, f64)> = curve.points.iter().copied().filter(holds).collect();
+        (at, curve, points)
+    });
+    let mut curves: Vec<Drawn<'_>> = curves.collect();
+    curves.retain(|(_, _, points)| points.len() > 1);
     let all = || curves.iter().flat_map(|(_, _, points)| points.iter());
     let last = all()
         .map(|p| p.0)
@@ -193,7 +186,7 @@ struct Drawing<'c> {
 }
 
 impl Drawing<'_> {
-    fn draw<'b>(&self, area: &Area<'b>, curves: &[Drawn<'_>]) -> Result<(), Fault<'b>> {
+    fn draw<'b>(&self, area: &Area<'b>, curves: &[Drawn<'_>]) -> Result<(), PlotFault<'b>> {
         let font = |size: i32| ("sans-serif", size).into_font().color(&BLACK);
         let mut body = area.clone();
         let mut top = 12;
@@ -226,9 +219,9 @@ impl Drawing<'_> {
             .label_style(font(24))
             .axis_desc_style(font(26))
             .draw()?;
-        for (at, curve, points) in curves {
+        for (row, (at, curve, points)) in (0..).zip(curves) {
             self.curve(&mut axes, *at, points)?;
-            self.key(area, *at, curve.name, curves)?;
+            self.key(area, row, *at, curve.name)?;
         }
         for line in self.chart.lines {
             self.limit(area, &mut axes, line, curves)?;
@@ -241,7 +234,7 @@ impl Drawing<'_> {
         axes: &mut Axes<'_, 'b>,
         at: usize,
         points: &[(f64, f64)],
-    ) -> Result<(), Fault<'b>> {
+    ) -> Result<(), PlotFault<'b>> {
         let (style, dash, gap) = style(at);
         let shown = |(_, level): &(f64, f64)| *level >= LOWEST;
         let first = points.iter().position(shown).unwrap_or(0).saturating_sub(1);
@@ -264,19 +257,15 @@ impl Drawing<'_> {
     fn key<'b>(
         &self,
         area: &Area<'b>,
+        row: i32,
         at: usize,
         name: &str,
-        curves: &[Drawn<'_>],
-    ) -> Result<(), Fault<'b>> {
-        let place = curves
-            .iter()
-            .position(|(other, _, _)| *other == at)
-            .unwrap_or(0);
+    ) -> Result<(), PlotFault<'b>> {
         let (left, top) = match self.form.words {
             Some(_) => (156, 92),
             None => (28, 24),
         };
-        let y = top + 34 * i32::try_from(place).unwrap_or(0);
+        let y = top + 34 * row;
         let (style, dash, gap) = style(at);
         let piece = vec![(left, y), (left + 92, y)];
         if gap == 0 {
@@ -294,7 +283,7 @@ impl Drawing<'_> {
         axes: &mut Axes<'_, 'b>,
         line: &LimitLine,
         curves: &[Drawn<'_>],
-    ) -> Result<(), Fault<'b>> {
+    ) -> Result<(), PlotFault<'b>> {
         let thin = ShapeStyle::from(&BLACK).stroke_width(2);
         let points = vec![(0.0, line.level), (self.last, line.level)];
         axes.draw_series([PathElement::new(points, thin)])?;
@@ -343,18 +332,15 @@ fn short(text: &str, most: usize) -> String {
 }
 
 fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in clean(text).chars() {
-        match c {
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '&' => out.push_str("&amp;"),
-            '"' => out.push_str("&quot;"),
-            c if c.is_control() => out.push(' '),
-            c => out.push(c),
-        }
-    }
-    out
+    let text = clean(text).replace(char::is_control, " ");
+    let pairs = [
+        ('&', "&amp;"),
+        ('<', "&lt;"),
+        ('>', "&gt;"),
+        ('"', "&quot;"),
+    ];
+    let escaped = pairs.iter();
+    escaped.fold(text, |text, (sign, name)| text.replace(*sign, name))
 }
 
 /// What a chart shows, for those who hear it.

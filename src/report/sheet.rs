@@ -3,6 +3,7 @@
 
 use super::due::every;
 use super::view::View;
+use crate::pack::Severity;
 use crate::quantity::{Amount, Day, Dimension, Exact, in_unit, natural, unit};
 use crate::record::{Container, Fixture, FixtureKind, Location, Room, ShopTables};
 use crate::stock::{ContainerState, RagBatch, RagState, Stock};
@@ -100,8 +101,7 @@ struct Stop {
 }
 
 impl Stop {
-    fn new(location: Location, ask: Ask) -> Stop {
-        let fixture = None;
+    fn new(location: Location, fixture: Option<usize>, ask: Ask) -> Stop {
         Stop {
             location,
             fixture,
@@ -188,9 +188,11 @@ fn counts(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
     for (_, (container, contents)) in rows.filter(|(at, _)| stock.present(tables, *at)) {
         let soiled = contents.cloth.iter();
         let soiled = soiled.filter(|batch| batch.state != RagState::Clean);
-        stops.extend(soiled.map(|batch| Stop::new(batch.location, rags(&container.id, batch))));
+        stops.extend(
+            soiled.map(|batch| Stop::new(batch.location, None, rags(&container.id, batch))),
+        );
         let count = count(container, contents, view.us);
-        stops.push(Stop::new(contents.location, Ask::Count(count)));
+        stops.push(Stop::new(contents.location, None, Ask::Count(count)));
     }
     stops
 }
@@ -273,14 +275,10 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
     if location.place.is_none() && fixture.is_none() {
         match question.about {
             About::Sites(kind) => {
-                let place = tables
-                    .places
-                    .iter()
-                    .position(|s| s.kind == kind && in_room(s.room));
-                location.place = place;
-                location.room = place
-                    .and_then(|s| tables.places.get(s)?.room)
-                    .or(named.room);
+                let mut places = tables.places.iter().enumerate();
+                let found = places.find(|(_, place)| place.kind == kind && in_room(place.room));
+                location.place = found.map(|(at, _)| at);
+                location.room = found.and_then(|(_, place)| place.room).or(named.room);
             }
             About::Fixtures(kind) => {
                 fixture = fixtures().position(|f| f.kind == kind && in_room(f.room));
@@ -291,20 +289,17 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
     if let Some(found) = fixture.and_then(|at| fixtures().nth(at)) {
         location.room = found.room;
     }
-    Stop {
-        location,
-        fixture,
-        ask: Ask::Check(Check {
-            check: question.check.clone(),
-            about: asked.about.clone(),
-            question: question.question.clone(),
-            pass: question.pass.clone(),
-            source: question.source.clone(),
-            must: question.severity == crate::pack::Severity::Must,
-            may_be_absent: question.may_be_absent,
-            due: due(on, asked),
-        }),
-    }
+    let ask = Ask::Check(Check {
+        check: question.check.clone(),
+        about: asked.about.clone(),
+        question: question.question.clone(),
+        pass: question.pass.clone(),
+        source: question.source.clone(),
+        must: question.severity == Severity::Must,
+        may_be_absent: question.may_be_absent,
+        due: due(on, asked),
+    });
+    Stop::new(location, fixture, ask)
 }
 
 fn due(on: Day, asked: &Asked<'_>) -> String {
@@ -336,7 +331,7 @@ fn exhaust(at: usize, room: &Room, us: bool) -> Stop {
         what: format!("Exhaust, if you measure it: airflow and day, into rooms.csv ({symbol})"),
         should: format!("{moved}; {measured}"),
     };
-    Stop::new(location, ask)
+    Stop::new(location, None, ask)
 }
 
 /// The rows of some stops, in the order of the walk.

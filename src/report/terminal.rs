@@ -4,6 +4,7 @@ use super::cautions::Caution;
 use super::month::parts;
 use super::screen::Screen;
 use super::view::View;
+use super::wrap::some_of;
 use crate::finding::{Compared, Finding, Verdict};
 use crate::pack::TOPICS;
 
@@ -122,17 +123,6 @@ fn unknown(screen: &mut Screen, view: &View<'_>) {
         rules.dedup();
         let rules: Vec<&str> = rules.iter().map(String::as_str).collect();
         screen.item("- ", format!("{fact} [{}]", some_of(&rules, 3)));
-    }
-}
-
-/// The first few, and how many more there are.
-fn some_of(list: &[&str], most: usize) -> String {
-    let more = list.len().saturating_sub(most);
-    let shown = list.get(..most).unwrap_or(list).join(", ");
-    if more > 0 {
-        format!("{shown} and {more} more")
-    } else {
-        shown
     }
 }
 

@@ -1,6 +1,7 @@
 //! What to do first: the most urgent things, each once, and how many more there are; and findings rule by rule.
 
 use super::view::View;
+use super::wrap::some_of;
 use crate::finding::{Finding, Verdict};
 use std::collections::HashSet;
 
@@ -59,46 +60,24 @@ impl View<'_> {
     pub fn first(&self, most: usize) -> First<'_> {
         let mut more: HashSet<&str> = HashSet::new();
         let mut list: Vec<(&str, Vec<&str>, Verdict)> = Vec::new();
-        for finding in self
-            .findings
-            .iter()
-            .filter(|f| f.calls() && !f.is_accepted())
-        {
-            let subject = finding.subject.id.as_str();
-            match list
-                .iter()
-                .position(|(action, _, _)| *action == finding.action)
-            {
-                Some(at) => {
-                    if let Some((_, subjects, _)) = list.get_mut(at)
-                        && !subjects.contains(&subject)
-                    {
-                        subjects.push(subject);
-                    }
-                }
-                None if list.len() < most => {
-                    list.push((&finding.action, vec![subject], finding.verdict))
-                }
+        let open = self.findings.iter();
+        for finding in open.filter(|f| f.calls() && !f.is_accepted()) {
+            let (action, subject) = (finding.action.as_str(), finding.subject.id.as_str());
+            let room = list.len() < most;
+            match list.iter_mut().find(|(known, ..)| *known == action) {
+                Some((_, subjects, _)) if subjects.contains(&subject) => {}
+                Some((_, subjects, _)) => subjects.push(subject),
+                None if room => list.push((action, vec![subject], finding.verdict)),
                 None => {
-                    more.insert(&finding.action);
+                    more.insert(action);
                 }
             }
         }
-        let named = |subjects: Vec<&str>| {
-            let more = subjects.len().saturating_sub(3);
-            let shown = subjects.into_iter().take(3).collect::<Vec<_>>().join(", ");
-            if more > 0 {
-                format!("{shown} and {more} more")
-            } else {
-                shown
-            }
-        };
-        let list = list
-            .into_iter()
-            .map(|(action, subjects, verdict)| (action, named(subjects), verdict))
-            .collect();
+        let named = list.into_iter();
+        let named =
+            named.map(|(action, subjects, verdict)| (action, some_of(&subjects, 3), verdict));
         First {
-            list,
+            list: named.collect(),
             more: more.len(),
         }
     }

@@ -321,34 +321,26 @@ fn authority(tables: &ShopTables) -> Option<String> {
 }
 
 fn pack_view(pack: &Pack, tables: &ShopTables) -> PackView {
-    let (binds, advisory) = match (
-        pack.about.binds,
-        tables.shop.employees,
-        tables.shop.business,
-    ) {
-        (Binds::Everyone, _, _) => ("binds everyone", false),
+    let shop = &tables.shop;
+    let (binds, advisory) = match (pack.about.binds, shop.employees, shop.business) {
+        (Binds::Everyone, _, _) => ("everyone", false),
         (Binds::Employers, Some(0), _) => (
-            "binds employers; this shop has no employees, so it is advice here",
+            "employers; this shop has no employees, so it is advice here",
             true,
         ),
-        (Binds::Employers, Some(_), _) => ("binds employers, and so this shop", false),
-        (Binds::Employers, None, _) => (
-            "binds employers; whether this shop is one is not known",
-            false,
-        ),
+        (Binds::Employers, Some(_), _) => ("employers, and so this shop", false),
+        (Binds::Employers, None, _) => ("employers; whether this shop is one is not known", false),
         (Binds::Businesses, _, Some(false)) => {
-            ("binds businesses; this is none, so it is advice here", true)
+            ("businesses; this is none, so it is advice here", true)
         }
-        (Binds::Businesses, _, Some(true)) => ("binds businesses, and so this shop", false),
-        (Binds::Businesses, _, None) => {
-            ("binds businesses; whether this is one is not known", false)
-        }
+        (Binds::Businesses, _, Some(true)) => ("businesses, and so this shop", false),
+        (Binds::Businesses, _, None) => ("businesses; whether this is one is not known", false),
     };
     PackView {
         id: pack.id.clone(),
         title: pack.about.title.clone(),
         jurisdiction: pack.about.jurisdiction.clone(),
-        binds: binds.to_string(),
+        binds: format!("binds {binds}"),
         advisory,
         rules: pack.rules.len(),
     }

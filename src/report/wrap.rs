@@ -78,6 +78,17 @@ pub(super) fn many(count: usize, one: &str) -> String {
     format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }
 
+/// The first few, and how many more there are.
+pub(super) fn some_of(list: &[&str], most: usize) -> String {
+    let more = list.len().saturating_sub(most);
+    let shown = list.get(..most).unwrap_or(list).join(", ");
+    if more > 0 {
+        format!("{shown} and {more} more")
+    } else {
+        shown
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{fill, width};

@@ -6,7 +6,6 @@ use crate::stock::{MONTHS_KEPT, MonthUse, Stock};
 
 /// A product's year.
 pub struct ProductYear {
-    /// The product.
     pub product: String,
     /// None of it, of the kind that is summed.
     pub zero: Amount,

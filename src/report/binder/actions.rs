@@ -1,12 +1,12 @@
 //! Tab 7: what somebody undertook to put right, what somebody accepts, and what came and went since the earlier audit.
 
 use super::context::Binder;
-use super::parts::{MOST, nothing};
+use super::parts::MOST;
 use crate::finding::{NEVER_ACCEPTED, Verdict};
 use crate::quantity::Day;
 use crate::record::{Acceptance, Action};
 use crate::report::against::{ActionState, Change};
-use crate::report::html::{dated, name, prose, table, verdict};
+use crate::report::html::{dated, name, nothing, prose, table, verdict};
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {

@@ -4,13 +4,13 @@ use super::checks::{answers, checks};
 use super::context::Binder;
 use super::exits::fixtures;
 use super::found::open_here;
-use super::parts::{airflow, nothing};
+use super::parts::airflow;
 use super::rows::{SESSIONS, first_rows};
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{FixtureKind, Room};
 use crate::report::columns::Medium;
-use crate::report::html::{dated, listing, name, table};
+use crate::report::html::{dated, listing, name, nothing, table};
 use crate::report::listings;
 use crate::report::wrap::many;
 use maud::{Markup, html};
@@ -85,16 +85,11 @@ fn sessions(binder: &Binder<'_>) -> Markup {
     let table = &listings::SESSIONS;
     html! {
         h3 { (table.title) " " span.faint { (many(all, "session")) } }
-        @if all == 0 {
-            (nothing("No session with vapour is on record for the last month. That says what was logged, not what was in the air."))
-        } @else {
-            p.faint { "Every figure is an estimate for air that is stirred through the whole room. At the bench and at a face it is worse; \
-                vapour also runs along the floor. A quarter of the lower explosive limit counts as hazardous." }
-            (listing(table, Medium::Binder, air.worst(SESSIONS), binder.view, |places, all| {
-                let rows = binder.rows.of_each(places.iter().copied());
-                first_rows(&rows, all.unwrap_or(rows.len()))
-            }))
-            @if left > 0 { p { "And " (left) " more that are no worse; " code { "sandarac air --month" } " shows them." } }
-        }
+        @if all > 0 { p.faint { (table.intro) } }
+        (listing(table, Medium::Binder, air.worst(SESSIONS), binder.view, |places, all| {
+            let rows = binder.rows.of_each(places.iter().copied());
+            first_rows(&rows, all.unwrap_or(rows.len()))
+        }))
+        @if left > 0 { p { "And " (left) " more that are no worse; " code { "sandarac air --month" } " shows them." } }
     }
 }

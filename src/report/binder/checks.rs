@@ -1,11 +1,11 @@
 //! The walk-round under a tab: each question, when it was last answered and is due again, and every answer there is.
 
 use super::context::Binder;
-use super::parts::{MOST, nothing};
+use super::parts::MOST;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::Answer;
-use crate::report::html::{dated, name, table, timed};
+use crate::report::html::{dated, name, nothing, table, timed};
 use crate::report::wrap::many;
 use crate::trade::Asked;
 use maud::{Markup, html};

@@ -2,13 +2,12 @@
 
 use super::context::Binder;
 use super::found::of_topics;
-use super::parts::nothing;
 use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
 use crate::report::html::{
-    SCREENING, counts, dated, name, prose, said, sign, table, verdict, wide,
+    SCREENING, counts, dated, name, nothing, prose, said, sign, table, verdict, wide,
 };
 use maud::{Markup, html};
 

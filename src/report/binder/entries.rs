@@ -1,14 +1,12 @@
 //! Entries of the log by month, as they were written: a corrected one shows both readings, one taken back is struck out.
 
 use super::context::Binder;
-use super::parts::{MOST, nothing};
+use super::parts::MOST;
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
-use crate::record::{ProductKind, ShopTables, Vessel, What};
-use crate::report::html::{name, table, timed};
+use crate::record::{Location, ProductKind, ShopTables, Vessel, What};
+use crate::report::html::{name, nothing, table, timed};
 use crate::report::shelf::place_name;
-use crate::stock::{
-    Daybook, DaybookEntries as Kept, DaybookLine as Line, DaybookQuery as Wanted, daybook,
-};
+use crate::stock::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, daybook};
 use crate::text::{Files, Problems, clean};
 use maud::{Markup, html};
 
@@ -27,7 +25,7 @@ pub fn read_daybook(
     on: Day,
     problems: &mut Problems,
 ) -> Option<Daybook> {
-    let wanted = Wanted {
+    let wanted = DaybookQuery {
         from: Moment::start_of(record_from(on)),
         close: Moment::close_of(on),
         most: MOST,
@@ -53,7 +51,7 @@ fn is_cloth(tables: &ShopTables, container: usize) -> bool {
 }
 
 /// Where a soiled rag went, and what was found of it; clean ones that are bought or opened are no part of it.
-fn of_rags(tables: &ShopTables, line: &Line) -> bool {
+fn of_rags(tables: &ShopTables, line: &DaybookLine) -> bool {
     match line.what {
         What::Soil | What::Spread | What::Soak | What::Bin | What::Empty => true,
         What::Receive | What::Open | What::Correct => false,
@@ -68,13 +66,13 @@ fn of_rags(tables: &ShopTables, line: &Line) -> bool {
 }
 
 /// What was thrown out, what a can was emptied of, and all that went into or out of a waste container.
-fn of_waste(tables: &ShopTables, line: &Line) -> bool {
+fn of_waste(tables: &ShopTables, line: &DaybookLine) -> bool {
     let waste = |container| is_waste(tables, container);
     matches!(line.what, What::Discard | What::Empty) || line.touches(waste)
 }
 
 /// Does a container hold waste?
-pub(super) fn is_waste(tables: &ShopTables, container: usize) -> bool {
+fn is_waste(tables: &ShopTables, container: usize) -> bool {
     tables.kinds.get(container).copied().flatten() == Some(ProductKind::Waste)
 }
 
@@ -83,7 +81,7 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
     let Some(daybook) = binder.daybook else {
         return nothing(&format!("The shop has no log.csv. {without}"));
     };
-    let none = Kept::default();
+    let none = DaybookEntries::default();
     let kept = daybook.sorts.get(sort).unwrap_or(&none);
     let heads = [
         "Day and time",
@@ -107,8 +105,8 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
             (table(label, &heads, &html! {
                 @for month in &months {
                     tbody {
-                        tr.group { th colspan="9" scope="rowgroup" { (month.title) } }
-                        @for line in &month.lines { (entry(binder, line)) }
+                        tr.group { th colspan="9" scope="rowgroup" { (month.title()) } }
+                        @for line in &month.entries { (entry(binder, line)) }
                     }
                 }
             }))
@@ -117,107 +115,87 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
 }
 
 /// A month, or several in which there is nothing.
-struct Month<'d> {
-    title: String,
-    lines: Vec<&'d Line>,
+struct RecordMonth<'d> {
+    first: i32,
+    last: i32,
+    /// Why there is nothing.
+    without: Option<&'static str>,
+    entries: Vec<&'d DaybookLine>,
+}
+
+impl RecordMonth<'_> {
+    fn title(&self) -> String {
+        let months = match self.first == self.last {
+            true => month_of(self.first),
+            false => format!("{} to {}", month_of(self.first), month_of(self.last)),
+        };
+        match (self.without, self.entries.len()) {
+            (Some(why), _) => format!("{months}: {why}"),
+            (None, 1) => format!("{months}: 1 entry"),
+            (None, count) => format!("{months}: {count} entries"),
+        }
+    }
 }
 
 /// The twelve months, the latest first; those before the log begins, and those of which nothing is written, are said.
-fn months<'d>(on: Day, daybook: &Daybook, kept: &'d Kept) -> Vec<Month<'d>> {
-    let first = daybook
-        .spans
-        .values()
-        .map(|(_, first, _)| first.day().month_key())
-        .min();
+fn months<'d>(on: Day, daybook: &Daybook, kept: &'d DaybookEntries) -> Vec<RecordMonth<'d>> {
+    let begins = daybook.spans.values();
+    let begins = begins.map(|(_, first, _)| first.day().month_key()).min();
     let shown = kept.lines().next().map(|line| line.when.day().month_key());
-    let mut list: Vec<Month<'d>> = Vec::new();
-    let mut empty: Option<(i32, i32, &str)> = None;
-    let flush = |empty: &mut Option<(i32, i32, &'static str)>, list: &mut Vec<Month<'d>>| {
-        if let Some((from, to, why)) = empty.take() {
-            let span = if from == to {
-                month_of(from)
-            } else {
-                format!("{} to {}", month_of(from), month_of(to))
-            };
-            list.push(Month {
-                title: format!("{span}: {why}"),
-                lines: Vec::new(),
-            });
-        }
-    };
+    let mut list: Vec<RecordMonth<'d>> = Vec::new();
     for key in (first_month(on)..=on.month_key()).rev() {
-        let lines: Vec<&Line> = kept
-            .lines()
-            .filter(|line| line.when.day().month_key() == key)
-            .collect();
-        if !lines.is_empty() {
-            flush(&mut empty, &mut list);
-            let count = lines.len();
-            let word = if count == 1 { "entry" } else { "entries" };
-            list.push(Month {
-                title: format!("{}: {count} {word}", month_of(key)),
-                lines,
-            });
-            continue;
-        }
-        let why = if first.is_none_or(|first| key < first) {
-            "the log does not go back so far"
+        let mine = kept.lines();
+        let mine = mine.filter(|line| line.when.day().month_key() == key);
+        let entries: Vec<&DaybookLine> = mine.collect();
+        let without = if !entries.is_empty() {
+            None
+        } else if begins.is_none_or(|begins| key < begins) {
+            Some("the log does not go back so far")
         } else if kept.left_out > 0 && shown.is_none_or(|shown| key < shown) {
-            "not shown here; see the log among the tables"
+            Some("not shown here; see the log among the tables")
         } else {
-            "no such entry"
+            Some("no such entry")
         };
-        match &mut empty {
-            Some((from, _, same)) if *same == why => *from = key,
-            _ => {
-                flush(&mut empty, &mut list);
-                empty = Some((key, key, why));
-            }
+        match list.last_mut() {
+            Some(month) if without.is_some() && month.without == without => month.first = key,
+            _ => list.push(RecordMonth {
+                first: key,
+                last: key,
+                without,
+                entries,
+            }),
         }
     }
-    flush(&mut empty, &mut list);
     list
 }
 
-fn entry(binder: &Binder<'_>, line: &Line) -> Markup {
-    let mended = line.mended;
-    let void = mended.is_some_and(|mended| mended.void);
-    let container = |at: usize| binder.tables.containers.get(at).map(|row| row.id.as_str());
-    let product = |at: usize| {
-        binder
-            .tables
-            .containers
-            .get(at)
-            .map(|row| row.product.as_str())
-    };
-    let id = line.container.and_then(container);
-    let now = mended
-        .and_then(|mended| mended.container)
-        .and_then(container);
-    let place = line.location.and_then(|at| place_name(binder.tables, at));
-    let place_now = mended
-        .and_then(|m| m.location)
-        .and_then(|at| place_name(binder.tables, at));
-    let amount = |amount: Amount| natural(amount, binder.view.us);
-    let held = mended.and_then(|mended| mended.amount).map(amount);
+fn entry(binder: &Binder<'_>, line: &DaybookLine) -> Markup {
+    let (tables, corrected) = (binder.tables, line.mended);
+    let void = corrected.is_some_and(|correction| correction.void);
+    let row = |at: usize| tables.containers.get(at);
+    let id = |at: Option<usize>| at.and_then(row).map(|row| row.id.as_str());
+    let place = |at: Option<Location>| at.and_then(|at| place_name(tables, at));
+    let amount = |amount: Option<Amount>| amount.map(|it| natural(it, binder.view.us));
+    let written = amount(line.amount);
+    let now = amount(corrected.and_then(|it| it.amount));
     html! {
         tr.void[void] data-entry=(line.id) {
             td { (timed(line.when)) }
             th scope="row" { @if void { s { (line.what.word()) } } @else { (line.what.word()) } }
             td {
-                (reading(id, now))
-                @if let Some(product) = line.container.and_then(product) { ", " (name(product)) }
+                (reading(id(line.container), id(corrected.and_then(|it| it.container))))
+                @if let Some(row) = line.container.and_then(row) { ", " (name(&row.product)) }
             }
-            td.number { (reading(line.amount.map(amount).as_deref(), held.as_deref())) @if line.amount.is_none() && held.is_none() { (unsaid(line.what)) } }
-            td { @if let Some(target) = line.target.and_then(container) { (name(target)) } }
-            td { (reading(place, place_now)) }
+            td.number { (reading(written.as_deref(), now.as_deref())) @if written.is_none() && now.is_none() { (unsaid(line.what)) } }
+            td { @if let Some(target) = id(line.target) { (name(target)) } }
+            td { (reading(place(line.location), place(corrected.and_then(|it| it.location)))) }
             td { @if line.by.is_empty() { "not written" } @else { (name(&line.by)) } }
             td {
                 @if !line.note.is_empty() { (name(&line.note)) }
-                @if let Some(mended) = mended {
+                @if let Some(correction) = corrected {
                     @if !line.note.is_empty() { "; " }
-                    @if mended.void { "taken back by " } @else { "corrected by " }
-                    (binder.row(mended.at))
+                    @if void { "taken back by " } @else { "corrected by " }
+                    (binder.row(correction.at))
                 }
             }
             td.rows { (binder.row(line.at)) }

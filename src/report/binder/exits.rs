@@ -3,11 +3,11 @@
 use super::checks::{checks, latest};
 use super::context::Binder;
 use super::found::open_here;
-use super::parts::{nothing, room};
+use super::parts::room;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{Fixture, FixtureKind};
-use crate::report::html::{name, table};
+use crate::report::html::{name, nothing, table};
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {

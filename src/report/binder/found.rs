@@ -1,10 +1,9 @@
 //! What is open under a tab, in short; tab 8 has each of them in full.
 
 use super::context::Binder;
-use super::parts::nothing;
 use super::tab::Tab;
 use crate::finding::{Finding, Verdict};
-use crate::report::html::{dated, name, prose, table, verdict};
+use crate::report::html::{dated, name, nothing, prose, table, verdict};
 use crate::report::wrap::many;
 use maud::{Markup, html};
 

@@ -2,14 +2,13 @@
 
 use super::context::Binder;
 use super::found::{about, open_here};
-use super::parts::nothing;
 use super::rows::row_markup;
 use super::tab::Tab;
 use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::Day;
 use crate::report::columns::{Listing, Medium};
 use crate::report::groups::ClassGroup;
-use crate::report::html::{listing, name, prose, source, table, verdict};
+use crate::report::html::{listing, name, nothing, prose, source, table, verdict};
 use crate::report::listings::STOCK;
 use crate::report::shelf::StockRow;
 use crate::report::urgent::RuleGroup;
@@ -126,11 +125,7 @@ fn group_row(binder: &Binder<'_>, group: &ClassGroup) -> Markup {
 fn containers(binder: &Binder<'_>) -> Markup {
     html! {
         h3 { "Every container " span.faint { (many(binder.view.stock.len(), "row")) } }
-        @if binder.view.stock.is_empty() {
-            (nothing("Nothing is on record on this day."))
-        } @else {
-            (stock_table(binder, &STOCK, binder.view.stock.iter()))
-        }
+        (stock_table(binder, &STOCK, binder.view.stock.iter()))
     }
 }
 

@@ -2,11 +2,10 @@
 
 use super::context::Binder;
 use super::found::about;
-use super::parts::nothing;
 use super::rows::row_markup;
-use crate::finding::{Finding, Verdict};
+use crate::finding::Finding;
 use crate::quantity::Day;
-use crate::report::html::{name, prose, source, verdict};
+use crate::report::html::{figures, name, nothing, prose, source, verdict};
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -47,7 +46,7 @@ fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
                 @if finding.local { " · the local authority's own limit" }
                 @if let Some(since) = since { " · open since " (since) }
             }
-            (figures(finding))
+            (figures(finding, None))
             @for said in &finding.said { p.said { (prose(said)) } }
             @if !finding.working.is_empty() {
                 p.label { "Working" }
@@ -61,21 +60,6 @@ fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
             }
             p { span.label { "Source" } " " span.source { (source(&finding.citation)) } }
             p.rows { span.label { "Rows" } " " @if places.is_empty() { "none" } @else { (row_markup(&places, ROWS)) } }
-        }
-    }
-}
-
-fn figures(finding: &Finding) -> Markup {
-    let seen = if finding.verdict == Verdict::CannotJudge {
-        "Not known"
-    } else {
-        "Observed"
-    };
-    html! {
-        dl.figures {
-            div { dt { (seen) } dd.observed { (prose(&finding.observed)) } }
-            @if !finding.limit.is_empty() { div { dt { "Limit" } dd.limit { (prose(&finding.limit)) } } }
-            @if let Some(margin) = &finding.margin { div { dt { "Margin" } dd.margin { (clean(margin)) } } }
         }
     }
 }

@@ -2,16 +2,9 @@
 
 use crate::quantity::{Airflow, in_unit, unit};
 use crate::record::ShopTables;
-use crate::report::html::prose;
-use maud::{Markup, html};
 
 /// Rows of one table; those beyond are counted, and said to stand in the copied table.
 pub(super) const MOST: usize = 2000;
-
-/// What is said where there is nothing to show: never left blank, and never taken for good.
-pub(super) fn nothing(words: &str) -> Markup {
-    html! { p.nothing { (prose(words)) } }
-}
 
 /// Yes, no, or not known.
 pub(super) fn yes_no(known: Option<bool>) -> &'static str {

@@ -2,12 +2,11 @@
 
 use super::context::Binder;
 use super::found::open_here;
-use super::parts::nothing;
 use super::retention::KeptRecord;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::What;
-use crate::report::html::{dated, how_seen, name, prose, table};
+use crate::report::html::{dated, how_seen, name, nothing, prose, table};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 

@@ -2,13 +2,12 @@
 //! seen.
 
 use super::context::Binder;
-use super::parts::nothing;
 use crate::finding::{Finding, Verdict};
 use crate::pack::Pack;
 use crate::quantity::Day;
 use crate::report::cited::{CitedDocument, documents};
 use crate::report::columns::Medium;
-use crate::report::html::{dated, listing, name, prose, said, table};
+use crate::report::html::{dated, listing, name, nothing, prose, said, table};
 use crate::report::listings::PACKS;
 use maud::{Markup, html};
 use std::collections::BTreeMap;

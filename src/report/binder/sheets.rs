@@ -3,11 +3,10 @@
 use super::checks::checks;
 use super::context::Binder;
 use super::found::open_here;
-use super::parts::nothing;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{Container, Product};
-use crate::report::html::{dated, name, table};
+use crate::report::html::{dated, name, nothing, table};
 use crate::report::wrap::many;
 use crate::text::Span;
 use maud::{Markup, html};

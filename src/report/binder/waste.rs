@@ -5,10 +5,9 @@ use super::context::Binder;
 use super::entries::{WASTE, record};
 use super::found::open_here;
 use super::inventory::stock_table;
-use super::parts::nothing;
 use super::tab::Tab;
 use crate::quantity::{Amount, Day, month_of, natural};
-use crate::report::html::{name, table};
+use crate::report::html::{name, nothing, table};
 use crate::report::listings;
 use crate::report::shelf::MonthRow;
 use maud::{Markup, html};
@@ -20,7 +19,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         (open_here(binder, Tab::Waste))
         h3 { "Waste that stands here" }
-        (containers(binder))
+        (stock_table(binder, &listings::WASTE, binder.view.stock.iter().filter(|row| row.is_waste)))
         h3 { "Thrown out, and poured into vessels of another product, by month" }
         (thrown(binder))
         (checks(binder, Tab::Waste))
@@ -30,17 +29,6 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         (record(binder, "Every entry about waste, month by month", WASTE, without))
     };
     (latest.map(|line| line.when.day()), part)
-}
-
-fn containers(binder: &Binder<'_>) -> Markup {
-    let list = || binder.view.stock.iter().filter(|row| row.is_waste);
-    if list().next().is_none() {
-        return nothing(
-            "No container of a product of the kind `waste` is on record on this day. Spent solvent in a jar of another kind \
-            would not be among them.",
-        );
-    }
-    stock_table(binder, &listings::WASTE, list())
 }
 
 /// Sums of the book; rags and pads are counted and in no sum.

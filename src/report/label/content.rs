@@ -48,7 +48,6 @@ pub struct LabelLine {
     pub kind: LabelPart,
     /// What it begins with in bold.
     pub lead: Option<String>,
-    /// Its text.
     pub text: String,
     /// It rests on general knowledge alone.
     pub memory: bool,

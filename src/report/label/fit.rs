@@ -124,7 +124,6 @@ pub struct Laid {
     pub side: i64,
     /// Pictograms to a row.
     pub per_row: i64,
-    /// The pages.
     pub pages: Vec<LaidPage>,
     /// Some of it stands over the edge: only where a label is smaller than any size that can be asked for.
     pub over: bool,

@@ -87,33 +87,28 @@ fn cut_marks(sheet: &LabelSheet) -> Markup {
         from.0 + sheet.grid.across * sheet.size.width,
         from.1 + sheet.grid.down * sheet.size.height,
     );
-    let mut path = String::new();
-    for column in 0..=sheet.grid.across {
+    let columns = (0..=sheet.grid.across).map(|column| {
         let x = mm(from.0 + column * sheet.size.width);
-        path += &format!(
-            "M{x} {}V{}M{x} {}V{}",
-            mm(from.1 - 5_000),
-            mm(from.1 - 1_000),
-            mm(to.1 + 1_000),
-            mm(to.1 + 5_000)
-        );
-    }
-    for row in 0..=sheet.grid.down {
+        let [a, b, c, d] = ends(from.1, to.1);
+        format!("M{x} {a}V{b}M{x} {c}V{d}")
+    });
+    let rows = (0..=sheet.grid.down).map(|row| {
         let y = mm(from.1 + row * sheet.size.height);
-        path += &format!(
-            "M{} {y}H{}M{} {y}H{}",
-            mm(from.0 - 5_000),
-            mm(from.0 - 1_000),
-            mm(to.0 + 1_000),
-            mm(to.0 + 5_000)
-        );
-    }
+        let [a, b, c, d] = ends(from.0, to.0);
+        format!("M{a} {y}H{b}M{c} {y}H{d}")
+    });
+    let path: String = columns.chain(rows).collect();
     html! {
         svg.marks aria-hidden="true" width=(format!("{}mm", mm(paper.0))) height=(format!("{}mm", mm(paper.1)))
             viewBox=(format!("0 0 {} {}", mm(paper.0), mm(paper.1))) {
             path d=(path) stroke="#000" stroke-width="0.2" fill="none" {}
         }
     }
+}
+
+/// Where the two marks of an edge begin and end, before the first label and behind the last.
+fn ends(from: i64, to: i64) -> [String; 4] {
+    [from - 5_000, from - 1_000, to + 1_000, to + 5_000].map(mm)
 }
 
 fn one_label(sheet: &LabelSheet, placed: &Placed, number: usize, at: usize) -> Markup {

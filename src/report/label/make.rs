@@ -51,30 +51,23 @@ pub fn named(tables: &ShopTables, stock: &Stock, names: &[String]) -> Named {
 }
 
 fn all(tables: &ShopTables, stock: &Stock) -> Vec<LabelWanted> {
-    let containers = (0..tables.containers.len())
-        .filter(|at| stock.present(tables, *at) && holds_liquid_or_flakes(tables, stock, *at));
+    let rows = tables.containers.iter().zip(&tables.kinds);
+    let rows = rows.zip(&stock.containers).enumerate();
+    let containers = rows.filter(|(at, ((row, kind), contents))| {
+        let cloth = row.vessel.is_some_and(Vessel::is_cloth);
+        let liquid_or_flakes = match contents.amount {
+            Some(Amount::Volume(_)) => true,
+            Some(Amount::Mass(_)) => **kind == Some(ProductKind::Flakes),
+            Some(Amount::Pieces(_)) => false,
+            None => **kind != Some(ProductKind::Abrasive),
+        };
+        !cloth && liquid_or_flakes && stock.present(tables, *at)
+    });
     let places = (0..tables.places.len()).filter(|at| is_labelled_place(tables, *at));
     containers
-        .map(LabelWanted::Container)
+        .map(|(at, _)| LabelWanted::Container(at))
         .chain(places.map(LabelWanted::Place))
         .collect()
-}
-
-fn holds_liquid_or_flakes(tables: &ShopTables, stock: &Stock, at: usize) -> bool {
-    let kind = tables.kinds.get(at).copied().flatten();
-    let cloth = tables
-        .containers
-        .get(at)
-        .and_then(|row| row.vessel)
-        .is_some_and(Vessel::is_cloth);
-    let amount = stock.containers.get(at).and_then(|h| h.amount);
-    !cloth
-        && match amount {
-            Some(Amount::Volume(_)) => true,
-            Some(Amount::Mass(_)) => kind == Some(ProductKind::Flakes),
-            Some(Amount::Pieces(_)) => false,
-            None => kind != Some(ProductKind::Abrasive),
-        }
 }
 
 fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {

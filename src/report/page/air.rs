@@ -2,7 +2,7 @@
 
 use crate::report::air_view::air_course;
 use crate::report::columns::Medium;
-use crate::report::html::{listing, prose};
+use crate::report::html::{listing, nothing, prose};
 use crate::report::listings::SESSIONS;
 use crate::report::view::View;
 use crate::report::wrap::many;
@@ -14,19 +14,13 @@ const MOST: usize = 12;
 /// The part about air.
 pub(super) fn air(view: &View<'_>) -> Markup {
     let all = view.air.sessions.list.len();
-    if all == 0 {
-        return html! {
-            p.nothing { "No session with vapour is on record for the last month. That says what was logged, not what was in the air." }
-        };
-    }
     let left = view.air.left_out(MOST);
     html! {
-        p.faint {
-            "Every figure is an estimate for air that is stirred through the whole room. At the bench and at your face it is worse; \
-             vapour also runs along the floor. A quarter of the lower explosive limit counts as hazardous."
+        @if all > 0 {
+            p.faint { (SESSIONS.intro) }
+            (course(view))
+            h3 { "Sessions, worst first " span.faint { (many(all, "session")) } }
         }
-        (course(view))
-        h3 { "Sessions, worst first " span.faint { (many(all, "session")) } }
         (listing(&SESSIONS, Medium::Page, view.air.worst(MOST), view, |_, _| html! {}))
         @if left > 0 {
             p.faint { "And " (left) " more that are no worse; " code { "sandarac air" } " shows them." }
@@ -36,9 +30,7 @@ pub(super) fn air(view: &View<'_>) -> Markup {
 
 fn course(view: &View<'_>) -> Markup {
     let Some(course) = air_course(&view.air) else {
-        return html! {
-            p.nothing { "The course of no session can be drawn: see what is missing in the table." }
-        };
+        return nothing("The course of no session can be drawn: see what is missing in the table.");
     };
     html! {
         figure aria-labelledby="air-words" {

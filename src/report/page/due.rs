@@ -1,7 +1,7 @@
 //! What falls due, by day: what is past already, and what comes within the next three months.
 
 use crate::quantity::Period;
-use crate::report::html::{dated, prose, table};
+use crate::report::html::{dated, nothing, prose, table};
 use crate::report::view::View;
 use maud::{Markup, html};
 
@@ -18,7 +18,7 @@ pub(super) fn due(view: &View<'_>) -> Markup {
     let more = view.dues.len() - list.len();
     html! {
         @if list.is_empty() {
-            p.nothing { "Nothing falls due within three months, as far as these files tell." }
+            (nothing("Nothing falls due within three months, as far as these files tell."))
         } @else {
             (table("What falls due, by day", &["Day", "Sort", "What falls due"], &html! { tbody {
                 @for due in &list {

@@ -1,9 +1,9 @@
 //! The findings by topic, then by rule: what was observed, the limit, what is left, and the working on request.
 
 use super::bar::{bar, shares};
-use crate::finding::{Finding, Verdict};
+use crate::finding::Finding;
 use crate::pack::TOPICS;
-use crate::report::html::{name, prose, source, table, verdict};
+use crate::report::html::{figures, name, nothing, prose, source, table, verdict};
 use crate::report::urgent::RuleGroup;
 use crate::report::view::View;
 use crate::report::wrap::{capital, many};
@@ -16,10 +16,10 @@ const IN_FULL: usize = 20;
 /// Every finding that calls for something.
 pub(super) fn findings(view: &View<'_>) -> Markup {
     if !view.findings.iter().any(Finding::calls) {
-        return html! {
-            p.nothing { "No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules \
-                in use met nothing in what was written down." }
-        };
+        return nothing(
+            "No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules \
+                in use met nothing in what was written down.",
+        );
     }
     html! {
         p.faint {
@@ -81,7 +81,7 @@ fn one(view: &View<'_>, at: usize, finding: &Finding) -> Markup {
                     " " span.faint { "open since " (since) }
                 }
             }
-            (figures(finding))
+            (figures(finding, shares(finding).map(|shares| bar(shares, &told(finding)))))
             p.action { span.label { "Do" } " " (prose(&finding.action)) }
             @if let Some(accepted) = &finding.accepted {
                 p.accepted {
@@ -91,32 +91,6 @@ fn one(view: &View<'_>, at: usize, finding: &Finding) -> Markup {
                 }
             }
             (behind(view, finding))
-        }
-    }
-}
-
-/// Observed, limit and margin in words, and as a bar where they are numbers.
-fn figures(finding: &Finding) -> Markup {
-    let seen = match finding.verdict {
-        Verdict::CannotJudge => "Not known",
-        Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => "Observed",
-    };
-    html! {
-        dl.figures {
-            div { dt { (seen) } dd.observed { (prose(&finding.observed)) } }
-            @if !finding.limit.is_empty() { div { dt { "Limit" } dd.limit { (prose(&finding.limit)) } } }
-            @if let Some(margin) = &finding.margin {
-                div {
-                    dt { "Margin" }
-                    dd {
-                        span.margin { (clean(margin)) }
-                        @if finding.tightest { " · the tighter of the packs" }
-                    }
-                }
-            }
-            @if let Some(shares) = shares(finding) {
-                div.drawn { dt.unseen { "Bar" } dd { (bar(shares, &told(finding))) } }
-            }
         }
     }
 }

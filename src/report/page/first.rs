@@ -1,6 +1,6 @@
 //! What to do first, each with a link to the finding behind it, and what changed since the earlier audit.
 
-use crate::report::html::{prose, verdict};
+use crate::report::html::{nothing, prose, verdict};
 use crate::report::month;
 use crate::report::view::View;
 use crate::text::clean;
@@ -17,7 +17,7 @@ pub(super) fn first(view: &View<'_>) -> Markup {
     let first = view.first(FIRST);
     html! {
         @if first.list.is_empty() {
-            p.nothing { "Nothing that the rules asked for is open. That shows no room and no rag to be safe." }
+            (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
         } @else {
             ol.todo {
                 @for (action, subjects, worst) in &first.list {

@@ -3,7 +3,7 @@
 
 use super::bar::{hatch, px};
 use crate::quantity::{Day, Period};
-use crate::report::html::{dated, name, prose, verdict, wide};
+use crate::report::html::{dated, name, nothing, prose, verdict, wide};
 use crate::report::kept::{AgingRow, KeptDays};
 use crate::report::view::View;
 use maud::{Markup, html};
@@ -25,9 +25,9 @@ struct Axis {
 /// The part about keeping times.
 pub(super) fn keeping(view: &View<'_>) -> Markup {
     if view.kept.is_empty() {
-        return html! {
-            p.nothing { "Nothing that stands here has a keeping time in print or in products.csv. That does not say that it keeps." }
-        };
+        return nothing(
+            "Nothing that stands here has a keeping time in print or in products.csv. That does not say that it keeps.",
+        );
     }
     let axis = Axis::new(view);
     html! {

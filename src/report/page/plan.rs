@@ -2,12 +2,12 @@
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
 use super::bar::px;
-use super::plan_marks::{PlanSheet, class_sign, mark_sign, sheet};
+use super::plan_marks::{DrawnMark, PlanSheet, class_sign, mark_sign, sheet};
 use crate::finding::{SubjectKind, Verdict};
 use crate::quantity::{Exact, Length, in_unit, unit};
 use crate::record::FixtureKind;
 use crate::report::floor::{Floor, FloorMark, MarkKind, Ring};
-use crate::report::html::{classed_table, name, prose, said, sign, wide};
+use crate::report::html::{classed_table, name, nothing, prose, said, sign, wide};
 use crate::report::view::View;
 use crate::report::wrap::{capital, many};
 use maud::{Markup, html};
@@ -19,9 +19,9 @@ const SHOWN: f64 = 1.5;
 /// The part about rooms.
 pub(super) fn plans(view: &View<'_>) -> Markup {
     if view.floors.is_empty() {
-        return html! {
-            p.nothing { "No room has measures, and no place or fixture is written down, so there is nothing to draw." }
-        };
+        return nothing(
+            "No room has measures, and no place or fixture is written down, so there is nothing to draw.",
+        );
     }
     html! {
         p.faint {
@@ -41,10 +41,8 @@ fn room(view: &View<'_>, at: usize, floor: &Floor) -> Markup {
         .filter(|f| f.calls() && f.subject.kind == SubjectKind::Room && f.subject.id == floor.room);
     let open = open.count();
     let drawn = sheet(floor);
-    let off: Vec<usize> = match &drawn {
-        Some(sheet) => sheet.off(floor.marks.len()),
-        None => (0..floor.marks.len()).collect(),
-    };
+    let is_off = |number| !drawn.as_ref().is_some_and(|sheet| sheet.draws(number));
+    let off: Vec<usize> = (1..=floor.marks.len()).filter(|n| is_off(*n)).collect();
     html! {
         section.room aria-labelledby=(title) {
             h3 id=(title) {
@@ -58,9 +56,7 @@ fn room(view: &View<'_>, at: usize, floor: &Floor) -> Markup {
             }
             @match &drawn {
                 Some(sheet) => (picture(view, floor, at, sheet)),
-                None => p.nothing {
-                    "No plan: length and width of this room are not known. Give them in rooms.csv."
-                },
+                None => (nothing("No plan: length and width of this room are not known. Give them in rooms.csv.")),
             }
             @if !floor.marks.is_empty() { (table(view, floor, &off)) }
         }
@@ -72,7 +68,7 @@ fn metres(view: &View<'_>, length: Length) -> String {
     unit::find(symbol).map_or(String::new(), |unit| in_unit(length.base(), unit))
 }
 
-fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &PlanSheet) -> Markup {
+fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &PlanSheet<'_>) -> Markup {
     let (told, clip) = (format!("room-{at}-told"), format!("room-{at}-walls"));
     let marks = sheet.spots.len();
     html! {
@@ -89,23 +85,19 @@ fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &PlanSheet) -> Mark
                 rect.wall x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {}
                 g clip-path={ "url(#" (clip) ")" } {
                     @for spot in &sheet.spots {
-                        @if let Some(mark) = floor.marks.get(spot.mark) {
-                            @for ring in &mark.rings { (ring_drawn(sheet, mark, ring, spot.at)) }
-                        }
+                        @for ring in &spot.mark.rings { (ring_drawn(sheet, spot, ring)) }
                     }
                 }
                 @for (x, y, words) in &sheet.ring_words {
                     text.ring-words x=(px(*x)) y=(px(*y)) text-anchor="middle" { (words) }
                 }
                 @for spot in &sheet.spots {
-                    @if let Some(mark) = floor.marks.get(spot.mark) {
-                        @if spot.moved {
-                            path.lead d={ "M" (px(spot.at.0)) " " (px(spot.at.1)) "L" (px(spot.shown.0)) " " (px(spot.shown.1)) } {}
-                            circle.true-spot cx=(px(spot.at.0)) cy=(px(spot.at.1)) r="2" {}
-                        }
-                        (mark_sign(mark.what, worst(view, mark), spot.shown))
-                        text.mark-number x=(px(spot.shown.0)) y=(px(spot.shown.1 + 3.6)) text-anchor="middle" { (spot.mark + 1) }
+                    @if spot.moved {
+                        path.lead d={ "M" (px(spot.at.0)) " " (px(spot.at.1)) "L" (px(spot.shown.0)) " " (px(spot.shown.1)) } {}
+                        circle.true-spot cx=(px(spot.at.0)) cy=(px(spot.at.1)) r="2" {}
                     }
+                    (mark_sign(spot.mark.what, worst(view, spot.mark), spot.shown))
+                    text.mark-number x=(px(spot.shown.0)) y=(px(spot.shown.1 + 3.6)) text-anchor="middle" { (spot.number) }
                 }
                 @for (x, y, rank, count) in &sheet.classes {
                     (class_sign(*rank, *x, *y))
@@ -120,14 +112,15 @@ fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &PlanSheet) -> Mark
 }
 
 /// The distance around a thing: a circle, or for a walk along the walls a square on its corner.
-fn ring_drawn(sheet: &PlanSheet, mark: &FloorMark, ring: &Ring, (x, y): (f64, f64)) -> Markup {
+fn ring_drawn(sheet: &PlanSheet<'_>, spot: &DrawnMark<'_>, ring: &Ring) -> Markup {
+    let (x, y) = spot.at;
     let radius = ring.radius.estimate() * sheet.scale;
     html! {
         @if ring.walk {
             path.ring.walk d={ "M" (px(x)) " " (px(y - radius)) "L" (px(x + radius)) " " (px(y)) "L" (px(x)) " " (px(y + radius))
                 "L" (px(x - radius)) " " (px(y)) "Z" } {}
         } @else {
-            circle.ring.igniting[mark.what.ignites()] cx=(px(x)) cy=(px(y)) r=(px(radius)) {}
+            circle.ring.igniting[spot.mark.what.ignites()] cx=(px(x)) cy=(px(y)) r=(px(radius)) {}
         }
     }
 }
@@ -138,7 +131,7 @@ fn worst(view: &View<'_>, mark: &FloorMark) -> Option<Verdict> {
     open.map(|finding| finding.verdict).min()
 }
 
-fn scale_bar(view: &View<'_>, sheet: &PlanSheet) -> Markup {
+fn scale_bar(view: &View<'_>, sheet: &PlanSheet<'_>) -> Markup {
     let (length, words) = if view.us {
         (1.524 * sheet.scale, "5 ft")
     } else {
@@ -193,13 +186,13 @@ fn table(view: &View<'_>, floor: &Floor, off: &[usize]) -> Markup {
     ];
     html! {
         (classed_table(&label, "marks", &heads, &html! { tbody {
-            @for (at, mark) in floor.marks.iter().enumerate() {
+            @for (number, mark) in (1..).zip(&floor.marks) {
                 tr {
-                    td.number { (at + 1) }
+                    td.number { (number) }
                     th scope="row" {
                         (name(&mark.id)) " " span.faint { (mark.what.word()) }
                         @if let Some(rating) = &mark.rating { " " (name(rating)) }
-                        @if off.contains(&at) { " " em { (why_off(mark)) } }
+                        @if off.contains(&number) { " " em { (why_off(mark)) } }
                     }
                     td { (holds(mark)) }
                     td { (distances(view, floor, mark)) }

@@ -4,7 +4,7 @@
 use super::bar::px;
 use crate::finding::Verdict;
 use crate::record::{FixtureKind, PlaceKind};
-use crate::report::floor::{Floor, MarkKind};
+use crate::report::floor::{Floor, FloorMark, MarkKind};
 use maud::{Markup, html};
 
 /// The longer side of a room on paper, and of one under 20 ft.
@@ -19,7 +19,7 @@ const RIM: f64 = 20.0;
 const OUT: f64 = 0.4;
 
 /// A plan ready to be drawn, in pixels from the corner of the room.
-pub(super) struct PlanSheet {
+pub(super) struct PlanSheet<'f> {
     /// Pixels in a metre.
     pub(super) scale: f64,
     /// The room.
@@ -31,7 +31,7 @@ pub(super) struct PlanSheet {
     pub(super) right: f64,
     pub(super) bottom: f64,
     /// The marks that are drawn.
-    pub(super) spots: Vec<DrawnMark>,
+    pub(super) spots: Vec<DrawnMark<'f>>,
     /// Words at rings.
     pub(super) ring_words: Vec<(f64, f64, String)>,
     /// Signs of classes: where, which, how many.
@@ -39,9 +39,10 @@ pub(super) struct PlanSheet {
 }
 
 /// A mark on the sheet.
-pub(super) struct DrawnMark {
-    /// Its position among the floor's marks.
-    pub(super) mark: usize,
+pub(super) struct DrawnMark<'f> {
+    pub(super) mark: &'f FloorMark,
+    /// Its number in the table, from 1.
+    pub(super) number: usize,
     /// Where the thing is.
     pub(super) at: (f64, f64),
     /// Where its sign is drawn.
@@ -54,7 +55,7 @@ pub(super) struct DrawnMark {
 type Box4 = (f64, f64, f64, f64);
 
 /// Lays a floor out; `None` where its measures are not known.
-pub(super) fn sheet(floor: &Floor) -> Option<PlanSheet> {
+pub(super) fn sheet(floor: &Floor) -> Option<PlanSheet<'_>> {
     let (length, width) = floor.size?;
     let (length, width) = (length.base().estimate(), width.base().estimate());
     let longer = length.max(width);
@@ -82,12 +83,12 @@ pub(super) fn sheet(floor: &Floor) -> Option<PlanSheet> {
         .iter()
         .map(|spot| around(spot.shown, HALF))
         .collect();
-    sheet.classes(floor, &mut taken);
-    sheet.ring_words(floor, &mut taken);
+    sheet.classes = sheet.free_classes(&mut taken);
+    sheet.ring_words = sheet.free_ring_words(&mut taken);
     Some(sheet)
 }
 
-impl PlanSheet {
+impl<'f> PlanSheet<'f> {
     /// The `viewBox`.
     pub(super) fn view(&self) -> String {
         let (wide, high) = (self.right - self.left, self.bottom - self.top);
@@ -100,37 +101,31 @@ impl PlanSheet {
         )
     }
 
-    /// Marks that are not drawn, of so many.
-    pub(super) fn off(&self, all: usize) -> Vec<usize> {
-        (0..all)
-            .filter(|at| !self.spots.iter().any(|spot| spot.mark == *at))
-            .collect()
+    /// Is the mark of this number drawn?
+    pub(super) fn draws(&self, number: usize) -> bool {
+        self.spots.iter().any(|spot| spot.number == number)
     }
 
-    fn spots(&mut self, floor: &Floor) {
+    fn spots(&mut self, floor: &'f Floor) {
         let out = OUT * self.wide.max(self.high);
-        for (mark, (x, y)) in floor
-            .marks
-            .iter()
-            .enumerate()
-            .filter_map(|(at, m)| Some((at, m.xy?)))
-        {
+        for (number, mark) in (1..).zip(&floor.marks) {
+            let Some((x, y)) = mark.xy else { continue };
             let at = (
                 x.base().estimate() * self.scale,
                 y.base().estimate() * self.scale,
             );
             let near =
                 at.0 > -out && at.0 < self.wide + out && at.1 > -out && at.1 < self.high + out;
-            if !near {
-                continue;
+            if near {
+                let shown = self.free(at);
+                self.spots.push(DrawnMark {
+                    mark,
+                    number,
+                    at,
+                    shown,
+                    moved: shown != at,
+                });
             }
-            let shown = self.free(at);
-            self.spots.push(DrawnMark {
-                mark,
-                at,
-                shown,
-                moved: shown != at,
-            });
         }
     }
 
@@ -180,23 +175,15 @@ impl PlanSheet {
     }
 
     /// The signs of the classes beside each mark, where there is paper for them; the table has them all.
-    fn classes(&mut self, floor: &Floor, taken: &mut Vec<Box4>) {
-        for spot in 0..self.spots.len() {
-            let Some((at, mark)) = self
-                .spots
-                .get(spot)
-                .and_then(|spot| Some((spot.shown, floor.marks.get(spot.mark)?)))
-            else {
-                continue;
-            };
-            if mark.holds.is_empty() {
-                continue;
-            }
-            // A sign, its number, and air.
-            let each = |count: usize| {
-                17.0 + 6.5 * u32::try_from(count.to_string().len()).map_or(0.0, f64::from)
-            };
-            let long: f64 = mark.holds.iter().map(|vessels| each(vessels.count)).sum();
+    fn free_classes(&self, taken: &mut Vec<Box4>) -> Vec<(f64, f64, usize, usize)> {
+        // A sign, its number, and air.
+        let each = |count: usize| {
+            17.0 + 6.5 * u32::try_from(count.to_string().len()).map_or(0.0, f64::from)
+        };
+        let mut signs = Vec::new();
+        for spot in self.spots.iter().filter(|spot| !spot.mark.holds.is_empty()) {
+            let (at, holds) = (spot.shown, &spot.mark.holds);
+            let long: f64 = holds.iter().map(|vessels| each(vessels.count)).sum();
             let places = [
                 (at.0 + HALF + 2.0, at.1 - 7.0),
                 (at.0 - HALF - 2.0 - long, at.1 - 7.0),
@@ -210,47 +197,42 @@ impl PlanSheet {
             let Some(place) = found else { continue };
             taken.push(place);
             let mut x = place.0 + 6.0;
-            for vessels in &mark.holds {
-                self.classes
-                    .push((x, place.1 + 7.0, vessels.rank, vessels.count));
+            for vessels in holds {
+                signs.push((x, place.1 + 7.0, vessels.rank, vessels.count));
                 x += each(vessels.count);
             }
         }
+        signs
     }
 
     /// The words of each ring, on it and within the walls.
-    fn ring_words(&mut self, floor: &Floor, taken: &mut Vec<Box4>) {
+    fn free_ring_words(&self, taken: &mut Vec<Box4>) -> Vec<(f64, f64, String)> {
         let mut words = Vec::new();
-        for spot in &self.spots {
-            let rings = floor
-                .marks
-                .get(spot.mark)
-                .map_or(&[][..], |mark| &mark.rings);
-            for ring in rings {
-                let radius = ring.radius.estimate() * self.scale;
-                let half = 3.1 * u32::try_from(ring.shown.len()).map_or(4.0, f64::from);
-                let found = (0..24).find_map(|step| {
-                    let turn = f64::from(step) * std::f64::consts::TAU / 24.0
-                        - std::f64::consts::FRAC_PI_2;
-                    // On the square of a walk, |x| + |y| is the radius.
-                    let (dx, dy) = (turn.cos(), turn.sin());
-                    let far = if ring.walk {
-                        radius / (dx.abs() + dy.abs())
-                    } else {
-                        radius
-                    };
-                    let (x, y) = (spot.at.0 + far * dx, spot.at.1 + far * dy);
-                    let inside = x > half && x < self.wide - half && y > 9.0 && y < self.high - 4.0;
-                    let place = (x - half, y - 9.0, x + half, y + 3.0);
-                    (inside && self.fits(place, taken)).then_some((x, y, place))
-                });
-                if let Some((x, y, place)) = found {
-                    taken.push(place);
-                    words.push((x, y, ring.shown.clone()));
-                }
+        let spots = self.spots.iter();
+        let rings = spots.flat_map(|spot| spot.mark.rings.iter().map(move |ring| (spot.at, ring)));
+        for (at, ring) in rings {
+            let radius = ring.radius.estimate() * self.scale;
+            let half = 3.1 * u32::try_from(ring.shown.len()).map_or(4.0, f64::from);
+            let found = (0..24).find_map(|step| {
+                let turn =
+                    f64::from(step) * std::f64::consts::TAU / 24.0 - std::f64::consts::FRAC_PI_2;
+                let (dx, dy) = (turn.cos(), turn.sin());
+                // On the square of a walk, |x| + |y| is the radius.
+                let far = match ring.walk {
+                    true => radius / (dx.abs() + dy.abs()),
+                    false => radius,
+                };
+                let (x, y) = (at.0 + far * dx, at.1 + far * dy);
+                let inside = x > half && x < self.wide - half && y > 9.0 && y < self.high - 4.0;
+                let place = (x - half, y - 9.0, x + half, y + 3.0);
+                (inside && self.fits(place, taken)).then_some((x, y, place))
+            });
+            if let Some((x, y, place)) = found {
+                taken.push(place);
+                words.push((x, y, ring.shown.clone()));
             }
         }
-        self.ring_words = words;
+        words
     }
 }
 

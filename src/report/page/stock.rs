@@ -6,7 +6,7 @@ use crate::finding::Finding;
 use crate::quantity::{Amount, Dimension, Exact, about_share, natural};
 use crate::report::columns::Medium;
 use crate::report::groups::ClassGroup;
-use crate::report::html::{classed_table, listing, name, prose, verdict};
+use crate::report::html::{classed_table, listing, name, nothing, prose, verdict};
 use crate::report::listings::STOCK;
 use crate::report::view::View;
 use crate::report::wrap::many;
@@ -16,7 +16,7 @@ use maud::{Markup, html};
 /// The part about stock.
 pub(super) fn stock(view: &View<'_>) -> Markup {
     if view.stock.is_empty() {
-        return html! { p.nothing { "Nothing is on record on this day." } };
+        return nothing("Nothing is on record on this day.");
     }
     html! {
         (limits(view))

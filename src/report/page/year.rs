@@ -1,7 +1,7 @@
 //! Use and stock over twelve months: one small picture a product, then the numbers.
 
 use crate::quantity::{Amount, Exact, natural};
-use crate::report::html::{name, table};
+use crate::report::html::{name, nothing, table};
 use crate::report::lines::{Series, lines};
 use crate::report::view::View;
 use crate::report::wrap::many;
@@ -24,7 +24,7 @@ pub(super) fn years(view: &View<'_>) -> Markup {
     drawn.sort_by(|a, b| a.product.cmp(&b.product));
     html! {
         @if view.years.is_empty() {
-            p.nothing { "Nothing was held or used in the last twelve months, as far as the files tell." }
+            (nothing("Nothing was held or used in the last twelve months, as far as the files tell."))
         } @else {
             p.faint {
                 "Full line with dots: held when the month ended. Broken line with squares: used in the month, mixing included. A \
