@@ -21,7 +21,6 @@ const DOORS: &[(&str, &[&str])] = &[
         "csv",
         &[
             "text/table.rs",
-            "text/row.rs",
             "files/recover.rs",
             "files/table_end.rs",
             "report/findings_csv.rs",

@@ -73,7 +73,7 @@ fn on_vessel(booking: &mut Booking<'_>, container: ContainerId) -> Booked {
         }
         What::Move => contents.location = step.location().unwrap_or(contents.location),
         What::Open => contents.opened = contents.opened.or(Some(step.when.day())),
-        What::Test => contents.trial = step.trial,
+        What::Test => contents.trial = step.trial(),
         What::Soil | What::Spread | What::Soak | What::Bin => {
             let name = booking.name(container);
             let fault = StockFault::NotARag { container: name };

@@ -101,3 +101,96 @@ fn copy_rows(
     }
     table.finish(problems)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{BATCH, MOST_BYTES, read_ahead, read_in_turn};
+    use crate::stock::made_up::stock;
+    use std::fmt::Write;
+
+    const INVENTORY: &str = "container,product,amount,capacity,vessel\nA,alcohol,900 L,1000 L,metal\n\
+        B,alcohol,0 L,1000 L,metal\nrag,cloth,9000 pcs,,rag\n";
+    const ROWS: usize = 5000;
+
+    /// Two rows every half hour from the first of January on, on both sides of the day; of the two, the one that is written
+    /// first comes last.
+    fn log(odd: impl Fn(usize) -> Option<String>) -> String {
+        let mut text = String::from("entry,when,what,container,amount,into,by,note\n");
+        for row in 0..ROWS {
+            let minutes = row / 2 * 30;
+            let when = format!(
+                "2026-{:02}-{:02}T{:02}:{:02}",
+                1 + minutes / 40_320,
+                1 + minutes / 1440 % 28,
+                minutes / 60 % 24,
+                minutes % 60
+            );
+            let usual = match row % 4 {
+                0 => format!("{when},use,A,0.125 L,,somebody {},", row % 999),
+                1 => format!("{when},receive,A,250 mL,,,"),
+                2 => format!("{when},use,rag,1 pcs,,,"),
+                _ => format!("{when},decant,A,1 mL,B,,"),
+            };
+            let _ = writeln!(text, "{row},{}", odd(row).unwrap_or(usual));
+        }
+        text
+    }
+
+    /// The stock and the problems are the same, whoever reads, for logs that are usual, wrong, corrected, backward or long.
+    #[test]
+    fn reading_ahead_changes_nothing() {
+        let at =
+            |row: usize, odd: &'static str| move |now: usize| (now == row).then(|| odd.to_string());
+        let long = format!(
+            "2026-02-01T00:00,use,A,1 mL,,,{}",
+            "long ".repeat(MOST_BYTES / 4)
+        );
+        let logs = [
+            ("usual", log(|_| None)),
+            (
+                "wrong",
+                log(|row| {
+                    (row > 3000 && row % 7 == 0).then(|| "2026-02-01T12:00,use,C,1 L,,,".into())
+                }),
+            ),
+            (
+                "too much",
+                log(at(3100, "2026-02-05T07:00,use,A,100000 L,,,")),
+            ),
+            (
+                "corrected",
+                log(at(4000, "2026-02-14T16:00,correct,,0.5 L,3000,,")),
+            ),
+            ("backward", log(at(4000, "2026-01-02T03:00,count,B,1 L,,,"))),
+            (
+                "backward between batches",
+                log(at(4 * BATCH, "2026-01-03T03:00,count,B,2 L,,,")),
+            ),
+            (
+                "a row without end",
+                log(|row| (row == 3000).then(|| long.clone())),
+            ),
+            ("cut short", log(at(2000, "2026-01-20T00:00,use"))),
+            ("no such column", log(|_| None).replacen("into", "unto", 1)),
+        ];
+        let mut seen = Vec::new();
+        for (name, log) in &logs {
+            let [alone, ahead] = [read_in_turn, read_ahead].map(|read| {
+                let (stock, problems) = stock(INVENTORY, log, "2026-02-15", read);
+                format!("{stock:#?}\n{:#?}\n{}", problems.sorted(), problems.more())
+            });
+            assert!(alone == ahead, "{name}");
+            assert!(
+                !seen.contains(&alone),
+                "{name} comes to something of its own"
+            );
+            seen.push(alone);
+        }
+        let usual = seen.first().unwrap();
+        assert!(usual.contains("somebody"), "people are named");
+        assert!(
+            usual.contains("ahead: Some"),
+            "some of it lies after the day"
+        );
+    }
+}

@@ -11,6 +11,8 @@ mod correct;
 mod daybook;
 mod fault;
 mod ledger;
+#[cfg(test)]
+mod limits_tests;
 mod log_rows;
 #[cfg(test)]
 mod made_up;

@@ -41,9 +41,9 @@ pub struct UnsecuredNight {
 }
 
 /// At most so many nights are kept for the record; the oldest go first.
-const MOST_NIGHTS: usize = 2000;
+pub(super) const MOST_NIGHTS: usize = 2000;
 /// For so many days.
-const NIGHTS_TOLD_DAYS: i64 = 366;
+pub(super) const NIGHTS_TOLD_DAYS: i64 = 366;
 
 /// Nights of the last twelve months, the latest of them kept and the others counted.
 #[derive(Debug, Default)]

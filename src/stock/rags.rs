@@ -51,7 +51,7 @@ pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
             Ok(())
         }
         Effect::IfPassed(changes) => {
-            if step.trial.map(|trial| trial.result) == Some(TrialResult::Pass) {
+            if step.test.map(|test| test.result) == Some(TrialResult::Pass) {
                 change_in_place(booking, row, changes);
             }
             Ok(())

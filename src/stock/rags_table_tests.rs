@@ -1,10 +1,11 @@
 //! The whole table of rags, entry by entry and state by state, against what the trade expects, written out by hand.
 
 use super::apply::apply;
+use super::container_state::TrialResult;
 use super::made_up::tables;
 use super::rag_batch::RagBatch;
 use super::rag_states::RagState::{self, Clean, Dry, Flat, InCan, InJar, UnderWater, Wet};
-use super::step::Step;
+use super::step::{Step, TestMade};
 use super::stock_state::Stock;
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{ContainerId, ShopTables, What};
@@ -252,13 +253,6 @@ fn stock_with(tables: &ShopTables, row: usize, states: &[RagState], place: &str)
 fn step(tables: &ShopTables, what: What, row: usize, number: Option<i64>, place: &str) -> Step {
     let container = (what != What::Empty && what != What::Correct).then(|| ContainerId::at(row));
     let location = tables.location(place).unwrap();
-    let test = super::container_state::Trial {
-        day: at("2026-06-03T10:00").day(),
-        test: "dry",
-        minutes: None,
-        result: super::TrialResult::Pass,
-        at: tables.containers[row].at,
-    };
     Step {
         when: at("2026-06-03T10:00"),
         what,
@@ -269,7 +263,7 @@ fn step(tables: &ShopTables, what: What, row: usize, number: Option<i64>, place:
         room: location.room_id(),
         minutes: None,
         by: None,
-        trial: (what == What::Test).then_some(test),
+        test: (what == What::Test).then_some(TestMade::of_cloth(TrialResult::Pass)),
         at: tables.containers[VARNISH].at,
     }
 }
@@ -471,10 +465,10 @@ fn only_a_pad_is_safe_in_the_jar_and_only_a_listed_line_is_outdoors() {
 #[test]
 fn a_test_that_was_not_passed_dries_nothing() {
     let (_, tables) = tables(INVENTORY, "entry,when,what\n");
-    for result in [super::TrialResult::Retest, super::TrialResult::Fail] {
+    for result in [TrialResult::Retest, TrialResult::Fail] {
         let mut stock = stock_with(&tables, RAG, &[Flat], "yard");
         let mut step = step(&tables, What::Test, RAG, None, "yard");
-        step.trial = step.trial.map(|trial| super::Trial { result, ..trial });
+        step.test = Some(TestMade::of_cloth(result));
         apply(&mut stock, &tables, &step, &mut Problems::new());
         assert_eq!(stock.containers[RAG].cloth[0].state, Flat);
     }

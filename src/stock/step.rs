@@ -30,6 +30,14 @@ pub const PASS_MINUTES: u32 = 15;
 /// See [`PASS_MINUTES`].
 pub const RETEST_MINUTES: u32 = 30;
 
+/// A test that was made.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct TestMade {
+    test: &'static str,
+    minutes: Option<u32>,
+    pub result: TrialResult,
+}
+
 /// One entry, ready to be applied.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Step {
@@ -44,8 +52,19 @@ pub(super) struct Step {
     /// Who did it, by position in the list of people; only of recent uses.
     pub by: Option<u16>,
     /// The test that was made.
-    pub trial: Option<Trial>,
+    pub test: Option<TestMade>,
     pub at: Span,
+}
+
+#[cfg(test)]
+impl TestMade {
+    pub fn of_cloth(result: TrialResult) -> TestMade {
+        TestMade {
+            test: "dry",
+            minutes: None,
+            result,
+        }
+    }
 }
 
 impl Step {
@@ -57,9 +76,10 @@ impl Step {
         fields: &mut Fields<'_, '_>,
         tables: &ShopTables,
     ) -> Option<Step> {
-        let trial = match entry.what {
-            What::Test => Some(trial(entry, fields, tables)?),
-            _ => None,
+        let test = if entry.what == What::Test {
+            Some(test_made(entry, fields, tables)?)
+        } else {
+            None
         };
         Some(Step {
             when: entry.when,
@@ -71,7 +91,7 @@ impl Step {
             room: entry.room,
             minutes: entry.minutes,
             by: None,
-            trial,
+            test,
             at: entry.at,
         })
     }
@@ -80,9 +100,24 @@ impl Step {
     pub fn location(&self) -> Option<Location> {
         Location::named(self.place, self.room)
     }
+
+    /// The test that was made, if it was one.
+    pub fn trial(&self) -> Option<Trial> {
+        self.test.map(|made| Trial {
+            day: self.when.day(),
+            test: made.test,
+            minutes: made.minutes,
+            result: made.result,
+            at: self.at,
+        })
+    }
 }
 
-fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) -> Option<Trial> {
+fn test_made(
+    entry: &Entry<'_>,
+    fields: &mut Fields<'_, '_>,
+    tables: &ShopTables,
+) -> Option<TestMade> {
     let vessel = entry
         .container
         .and_then(|container| tables[container].vessel);
@@ -109,12 +144,10 @@ fn trial(entry: &Entry<'_>, fields: &mut Fields<'_, '_>, tables: &ShopTables) ->
         fields.problems.add(Problem::new(fault, entry.at));
         return None;
     };
-    Some(Trial {
-        day: entry.when.day(),
+    Some(TestMade {
         test,
         minutes: entry.minutes,
         result,
-        at: entry.at,
     })
 }
 

@@ -6,9 +6,9 @@ use super::span::{Extent, FileId, Span};
 /// One row of cells.
 #[derive(Clone, Copy)]
 pub struct Row<'t> {
-    pub(super) record: &'t csv::StringRecord,
-    /// Which cell of the record is the first of the row.
-    pub(super) first: usize,
+    pub(super) text: &'t str,
+    /// Where each column of the shape begins and ends in the text.
+    pub(super) cells: &'t [(u32, u32)],
     pub(super) at: &'t [Option<u16>],
     pub(super) shape: &'static Shape,
     pub(super) file: FileId,
@@ -51,19 +51,9 @@ impl<'t> Row<'t> {
     /// Only the text of a cell.
     #[inline(always)]
     pub fn text(&self, column: usize) -> &'t str {
-        let Some(index) = self.at.get(column).copied().flatten() else {
-            return "";
-        };
-        let text = self
-            .record
-            .get(self.first + usize::from(index))
-            .unwrap_or("");
-        let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
-        if plain(text.as_bytes().first()) && plain(text.as_bytes().last()) {
-            text
-        } else {
-            text.trim()
-        }
+        let cell = self.cells.get(column);
+        let cell = cell.and_then(|(from, to)| self.text.get(long(*from)..long(*to)));
+        cell.unwrap_or("")
     }
 
     /// The text of the first so many columns at once.
@@ -79,4 +69,8 @@ impl<'t> Row<'t> {
             extent: Extent::Row(self.byte),
         }
     }
+}
+
+fn long(place: u32) -> usize {
+    usize::try_from(place).unwrap_or(usize::MAX)
 }

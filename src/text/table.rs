@@ -12,6 +12,7 @@ use super::watch::Watch;
 use crate::text::{FileFault, TableFault};
 use csv::StringRecord;
 use std::io::Read;
+use std::ops::Range;
 
 /// A table being read, row by row.
 pub struct Table<'f> {
@@ -19,6 +20,8 @@ pub struct Table<'f> {
     files: &'f Files,
     layout: Layout,
     record: StringRecord,
+    /// Where the cells of the last row are in the record.
+    cells: Vec<(u32, u32)>,
     /// Where the last record begins.
     last: u64,
     hashes: Hashes,
@@ -35,24 +38,52 @@ struct Layout {
 }
 
 impl Layout {
-    /// The row whose cells are those of `record` from the cell `first` on.
-    fn row<'t>(&'t self, record: &'t StringRecord, first: usize, byte: u64) -> Row<'t> {
+    /// The row whose cells are at `cells` in `text`.
+    fn row<'t>(&'t self, text: &'t str, cells: &'t [(u32, u32)], byte: u64) -> Row<'t> {
         Row {
-            record,
-            first,
+            text,
+            cells,
             at: &self.at,
             shape: self.shape,
             file: self.file,
             byte,
         }
     }
+
+    /// Adds where each column of the shape begins and ends in a text of which the record begins at `start`, without the white
+    /// space around it. A column that the table lacks is empty.
+    fn find_cells(&self, record: &StringRecord, start: usize, cells: &mut Vec<(u32, u32)>) {
+        let text = record.as_slice();
+        cells.extend(self.at.iter().map(|at| {
+            let range = at.and_then(|at| record.range(usize::from(at)));
+            let (from, to) = range.map_or((0, 0), |range| trimmed(text, range));
+            (short(start + from), short(start + to))
+        }));
+    }
 }
 
-/// Copies of some rows of a table, which another thread can read. They lie one behind the other in one record, since each
-/// separate piece of memory that goes from one core to another costs time.
+/// The range without white space at its ends; nearly no cell has any.
+fn trimmed(text: &str, range: Range<usize>) -> (usize, usize) {
+    let cell = text.get(range.clone()).unwrap_or("");
+    let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
+    if plain(cell.as_bytes().first()) && plain(cell.as_bytes().last()) {
+        return (range.start, range.end);
+    }
+    let from = range.end - cell.trim_start().len();
+    (from, from + cell.trim().len())
+}
+
+/// A place in a text in four bytes: no row, and no batch of rows, is anywhere near so long.
+fn short(place: usize) -> u32 {
+    u32::try_from(place).unwrap_or(u32::MAX)
+}
+
+/// Copies of some rows of a table, which another thread can read. They lie one behind the other, since each separate piece of
+/// memory that goes from one core to another costs time.
 pub struct Rows {
     layout: Layout,
-    cells: StringRecord,
+    text: String,
+    cells: Vec<(u32, u32)>,
     /// The byte at which each row begins.
     bytes: Vec<u64>,
 }
@@ -60,20 +91,19 @@ pub struct Rows {
 impl Rows {
     /// Each row in turn.
     pub fn iter(&self) -> impl Iterator<Item = Row<'_>> {
-        let row = |(nth, byte): (usize, &u64)| {
-            let first = nth * self.layout.width;
-            self.layout.row(&self.cells, first, *byte)
-        };
-        self.bytes.iter().enumerate().map(row)
+        let cells = self.cells.chunks_exact(self.layout.at.len());
+        let rows = cells.zip(&self.bytes);
+        rows.map(|(cells, byte)| self.layout.row(&self.text, cells, *byte))
     }
 
     /// How many bytes their cells have.
     pub fn size(&self) -> usize {
-        self.cells.as_slice().len()
+        self.text.len()
     }
 
     /// Takes all rows out. Their memory stays for others.
     pub fn clear(&mut self) {
+        self.text.clear();
         self.cells.clear();
         self.bytes.clear();
     }
@@ -121,6 +151,7 @@ impl<'f> Table<'f> {
             files,
             layout,
             record: StringRecord::new(),
+            cells: Vec::new(),
             last: 0,
             hashes: Hashes::default(),
         };
@@ -142,7 +173,8 @@ impl<'f> Table<'f> {
     pub fn no_rows(&self) -> Rows {
         Rows {
             layout: self.layout.clone(),
-            cells: StringRecord::new(),
+            text: String::new(),
+            cells: Vec::new(),
             bytes: Vec::new(),
         }
     }
@@ -261,18 +293,20 @@ impl<'f> Table<'f> {
 
     /// The next row, or `None` at the end.
     pub fn next(&mut self, problems: &mut Problems) -> Option<Row<'_>> {
-        self.read(problems).then(|| self.row())
-    }
-
-    /// The row that was read last.
-    pub fn row(&self) -> Row<'_> {
-        self.layout.row(&self.record, 0, self.last)
+        if !self.read(problems) {
+            return None;
+        }
+        self.cells.clear();
+        self.layout.find_cells(&self.record, 0, &mut self.cells);
+        let text = self.record.as_slice();
+        Some(self.layout.row(text, &self.cells, self.last))
     }
 
     /// Adds a copy of the row that was read last.
     pub fn copy_to(&self, rows: &mut Rows) {
-        let cells = self.record.iter().take(self.layout.width);
-        cells.for_each(|cell| rows.cells.push_field(cell));
+        let start = rows.text.len();
+        rows.text.push_str(self.record.as_slice());
+        self.layout.find_cells(&self.record, start, &mut rows.cells);
         rows.bytes.push(self.last);
     }
 
