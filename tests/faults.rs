@@ -76,7 +76,10 @@ fn audit(folder: &TempDir) -> (String, String, Option<i32>) {
 #[track_caller]
 fn is_whole(message: &str) {
     let first = message.lines().find(|it| !it.starts_with("note: "));
-    assert!(first.is_some_and(|it| it.contains(": ")), "{message}");
+    assert!(
+        first.is_some_and(|it| it.contains(": ") || it.ends_with('.')),
+        "{message}"
+    );
     assert!(!message.contains("panicked"), "{message}");
     assert!(
         message.contains(" = help: ") || message.contains("\n  "),

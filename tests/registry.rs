@@ -170,13 +170,25 @@ fn the_kinds_of_entry_have_an_order() {
     }
 }
 
-/// The names in brackets, as the program's own list has them.
+/// The codes of problems, as the fault files of the layers have them.
 #[test]
 fn every_code_is_a_name() {
-    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/text/code.rs");
-    let text = std::fs::read_to_string(path).unwrap();
-    let (_, list) = text.split_once("fn name(&self)").unwrap();
-    are_names(list.split('"').skip(1).step_by(2));
+    let src = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let folders = std::fs::read_dir(src).unwrap();
+    let folders = folders.map(|entry| entry.unwrap().path());
+    let files = folders
+        .filter(|path| path.is_dir())
+        .flat_map(|folder| std::fs::read_dir(folder).unwrap())
+        .map(|entry| entry.unwrap().path());
+    let mut codes = Vec::new();
+    for file in files.filter(|path| path.to_string_lossy().ends_with("fault.rs")) {
+        let text = std::fs::read_to_string(file).unwrap();
+        let (_, list) = text.split_once("fn code(&self)").unwrap();
+        let (list, _) = list.split_once("\n    }\n").unwrap();
+        codes.extend(list.split('"').skip(1).step_by(2).map(str::to_string));
+    }
+    assert!(codes.len() > 50, "only {} codes", codes.len());
+    are_names(codes.iter().map(String::as_str));
 }
 
 /// A rule that asks for an answer of the walk-round asks for one that can be given.

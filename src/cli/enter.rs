@@ -225,7 +225,8 @@ fn write(
     let Some(on) = days.chain(logged.last).max() else {
         return Err(unwritten("error: no row has a day"));
     };
-    let (audit_before, audit_after) = (before.audit(on)?, after.audit(on)?);
+    let audit_before = open::or_unwritten(before.audit(on))?;
+    let audit_after = open::or_unwritten(after.audit(on))?;
     journal
         .write(&additions)
         .map_err(|why| writing::refused(&why))?;

@@ -82,7 +82,12 @@ pub fn view<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
 
 /// Opens a shop to write into it, as it would be after some changes; its caller holds the journal.
 pub fn shop_with(folder: &Path, only: &[String], changes: &[Change]) -> Result<Shop, Failure> {
-    Shop::open_with(folder, only, changes).map_err(|not| failure(not, WRITTEN))
+    or_unwritten(Shop::open_with(folder, only, changes))
+}
+
+/// For a command that writes: where there is no audit, nothing is written.
+pub fn or_unwritten<T>(result: Result<T, NotAudited>) -> Result<T, Failure> {
+    result.map_err(|not| failure(not, WRITTEN))
 }
 
 impl From<NotAudited> for Failure {

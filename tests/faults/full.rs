@@ -150,7 +150,7 @@ fn a_new_shop_that_does_not_fit() {
         };
         assert_eq!(code, Some(2), "{err}");
         assert!(
-            err.contains("cannot be written: File too large (os error 27)\n = help: "),
+            err.contains("cannot be written: File too large (os error 27).\n  Name a folder "),
             "{err}"
         );
         let there = names(&folder, &format!("shop-{room}"));

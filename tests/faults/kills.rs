@@ -410,9 +410,7 @@ fn kill_a_founder(args: &[&str]) {
         if is_shop {
             assert_eq!(output.status.code(), Some(2), "{err}");
             assert!(
-                err.ends_with(
-                    "is there already; nothing was written\n = help: name a new folder\n"
-                ),
+                err.ends_with(" exists already.\n  Name a new folder.\n\nNothing was written.\n"),
                 "{err}"
             );
             refused += 1;
@@ -449,7 +447,7 @@ fn a_file_of_ones_own_is_never_written_over() {
     assert_eq!(
         err,
         format!(
-            "error: {} is there already; nothing was written\n = help: name a new folder\n",
+            "{} exists already.\n  Name a new folder.\n\nNothing was written.\n",
             path.display()
         )
     );

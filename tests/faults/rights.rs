@@ -185,8 +185,8 @@ error: shop/due.ics cannot be written: Permission denied (os error 13)
         room.refuses(
             &format!("{command}|shop/inner"),
             str![[r#"
-error: shop/inner cannot be written: Permission denied (os error 13)
- = help: name a folder where you may write, on a disk that has room
+shop/inner cannot be written: Permission denied (os error 13).
+  Name a folder where you may write, on a disk that has room.
 
 "#]],
         );
@@ -342,8 +342,9 @@ Nothing was written.
     snapbox::assert_data_eq!(
         String::from_utf8(output.stderr).unwrap(),
         str![[r#"
-error: an entry was cut short while it was written, and cannot be finished: shop/.sandarac cannot be written: Permission denied (os error 13)
+An entry was cut short while it was written, and it cannot be finished: shop/.sandarac cannot be written: Permission denied (os error 13)
  = help: check that you may write there and that the disk has room
+
 Nothing was audited.
 
 "#]]
@@ -366,8 +367,9 @@ fn a_folder_that_nobody_may_enter() {
         room.refuses(
             &words,
             str![[r#"
-error: shop cannot be looked into: Permission denied (os error 13)
- = help: ask whoever owns the folder to let you in
+The folder shop cannot be opened: Permission denied (os error 13).
+  Ask the owner of the folder for permission.
+
 Nothing was audited.
 
 "#]],
@@ -376,8 +378,9 @@ Nothing was audited.
     room.refuses(
         "close|shop|--at|2026-09-30",
         str![[r#"
-error: shop cannot be looked into: Permission denied (os error 13)
- = help: ask whoever owns the folder to let you in
+The folder shop cannot be opened: Permission denied (os error 13).
+  Ask the owner of the folder for permission.
+
 Nothing was listed.
 
 "#]],

@@ -189,9 +189,10 @@ fn what_changed_is_named() {
     snapbox::assert_data_eq!(
         err,
         snapbox::str![[r#"
-error: shop/log.csv was changed by another program while it was read
- = help: let that program end, or save and close the file there; then try again
-Nothing was written.
+Another program changed shop/log.csv while it was read.
+  Let that program finish, or save and close the file there. Then try again.
+
+Nothing was audited.
 
 "#]]
     );

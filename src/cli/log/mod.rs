@@ -53,7 +53,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let before = open::shop_with(&folder, &[], &[])?;
     let names = before.log_names();
     let on = names.last_day(args.with.when, now);
-    let stock = before.stock(on)?;
+    let stock = open::or_unwritten(before.stock(on))?;
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
         (Some(LogWhat::Undo { entry }), None) => refuse::undo(&before, entry.as_deref())?,
@@ -91,7 +91,8 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         return Err(refuse::problems(&after, &stock, &before, &problems, &draft));
     }
     refuse::failed_jar(&before, &stock, &draft, args.with.anyway)?;
-    let (audit_before, audit_after) = (before.audit_of(stock)?, after.audit_of(would)?);
+    let audit_before = open::or_unwritten(before.audit_of(stock))?;
+    let audit_after = open::or_unwritten(after.audit_of(would))?;
     let objections = audit_after.objections(&audit_before);
     if !objections.against.is_empty() && !args.with.anyway {
         return Err(refuse::objections(&after, &objections.against, &draft));

@@ -45,7 +45,7 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     let names = before.log_names();
     told.can_be(&names)?;
     let on = names.last_day(Some(told.when), told.now);
-    let stock = before.stock(on)?;
+    let stock = open::or_unwritten(before.stock(on))?;
     let names = names.following(drafts.len());
     let when = told.when.to_string();
     let mut rows = Vec::new();
@@ -71,7 +71,8 @@ pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<Stri
     for draft in drafts {
         refuse::failed_jar(&before, &stock, draft, false)?;
     }
-    let (audit_before, audit_after) = (before.audit_of(stock)?, after.audit_of(would)?);
+    let audit_before = open::or_unwritten(before.audit_of(stock))?;
+    let audit_after = open::or_unwritten(after.audit_of(would))?;
     let objections = audit_after.objections(&audit_before);
     if !objections.against.is_empty() {
         return Err(refuse::objections(&after, &objections.against, last));
