@@ -20,11 +20,11 @@ pub struct Comparison {
     /// Packs that only one of the two was held against, and that are left out.
     pub left_out: Vec<String>,
     /// Open now, and not then.
-    pub new: Vec<Change>,
+    pub new: Vec<FindingChange>,
     /// Open then and now.
-    pub standing: Vec<Change>,
+    pub standing: Vec<FindingChange>,
     /// Open then, and not now.
-    pub cleared: Vec<Change>,
+    pub cleared: Vec<FindingChange>,
     /// Counts by day, oldest first, this audit last.
     pub trend: Vec<Tally>,
     since: BTreeMap<Key, Day>,
@@ -32,7 +32,7 @@ pub struct Comparison {
 
 /// One finding, then and now.
 #[derive(Clone, Debug)]
-pub struct Change {
+pub struct FindingChange {
     /// Which.
     pub key: Key,
     /// Its title.
@@ -81,7 +81,7 @@ impl Comparison {
             if !both(&key.pack) {
                 continue;
             }
-            let change = Change {
+            let change = FindingChange {
                 key: (*key).clone(),
                 title: (*title).to_string(),
                 was: past.map(|past| past.verdict),
@@ -95,7 +95,7 @@ impl Comparison {
         }
         for (key, past) in earlier.open.iter().filter(|(key, _)| both(&key.pack)) {
             if !open.contains_key(key) {
-                against.cleared.push(Change {
+                against.cleared.push(FindingChange {
                     key: key.clone(),
                     title: past.title.clone(),
                     was: Some(past.verdict),

@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// One thing that falls due.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Due {
+pub struct DueItem {
     /// The day; one that is past already stands here as it was.
     pub day: Day,
     /// The sort of thing, as the calendar's categories name it.
@@ -38,7 +38,7 @@ pub(super) fn dues(
     tables: &ShopTables,
     audit: &Checked<'_>,
     (on, stock, actions): (Day, &[StockRow], &[ActionRow<'_>]),
-) -> Vec<Due> {
+) -> Vec<DueItem> {
     let products: HashMap<&str, &str> = stock
         .iter()
         .map(|row| (row.container.as_str(), row.product.as_str()))
@@ -65,14 +65,14 @@ fn source(finding: &Finding) -> String {
 }
 
 /// The days of a finding that counts days. Those that wait for an answer of the walk-round come with the round.
-fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<Due> {
+fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<DueItem> {
     let Some(turns) = finding.turns(on).filter(|_| finding.asks.is_none()) else {
         return Vec::new();
     };
     let id = finding.subject.id.as_str();
     let what = product.map_or_else(|| id.to_string(), |product| format!("{id}, {product}"));
     let kept = matches!(finding.compared, Some(Compared::Staged { .. }));
-    let due = |day, kind, title| Due {
+    let due = |day, kind, title| DueItem {
         day,
         kind,
         subject: format!("{}/{}: {id}", finding.pack, finding.rule),
@@ -95,7 +95,7 @@ fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<Due> {
 }
 
 /// The maker's day; of a waste container, the day the shop wrote down for it to go.
-fn best_before(tables: &ShopTables, row: &StockRow) -> Option<Due> {
+fn best_before(tables: &ShopTables, row: &StockRow) -> Option<DueItem> {
     let day = row.use_by?;
     let waste = tables.kind_of(&row.product) == Some(ProductKind::Waste);
     let (kind, lead) = if waste {
@@ -103,7 +103,7 @@ fn best_before(tables: &ShopTables, row: &StockRow) -> Option<Due> {
     } else {
         ("use by", "Maker's last day")
     };
-    Some(Due {
+    Some(DueItem {
         day,
         kind,
         subject: format!("best_before: {}", row.container),
@@ -113,10 +113,10 @@ fn best_before(tables: &ShopTables, row: &StockRow) -> Option<Due> {
 }
 
 /// An action that is not closed, and has a day.
-fn promised(row: &ActionRow<'_>) -> Option<Due> {
+fn promised(row: &ActionRow<'_>) -> Option<DueItem> {
     let day = row.action.by.filter(|_| row.state != ActionState::Closed)?;
     let who = row.action.who.as_deref().unwrap_or("nobody named");
-    Some(Due {
+    Some(DueItem {
         day,
         kind: "action",
         subject: row.action.id.clone(),
@@ -128,7 +128,7 @@ fn promised(row: &ActionRow<'_>) -> Option<Due> {
     })
 }
 
-fn acceptances(findings: &[Finding], list: &mut Vec<Due>) {
+fn acceptances(findings: &[Finding], list: &mut Vec<DueItem>) {
     let mut seen = BTreeSet::new();
     for finding in findings.iter().filter(|f| f.is_accepted()) {
         let Some(accepted) = &finding.accepted else {
@@ -136,7 +136,7 @@ fn acceptances(findings: &[Finding], list: &mut Vec<Due>) {
         };
         let subject = format!("{}/{}: {}", finding.pack, finding.rule, finding.subject.id);
         if seen.insert(subject.clone()) {
-            list.push(Due {
+            list.push(DueItem {
                 day: accepted.until,
                 kind: "acceptance",
                 title: format!("Acceptance ends: {}, {}", finding.title, finding.subject.id),
@@ -151,12 +151,12 @@ fn acceptances(findings: &[Finding], list: &mut Vec<Due>) {
 }
 
 /// The walk-round: one day for all that is asked equally often; the rarer questions each for itself.
-fn rounds(round: &[Asked<'_>], list: &mut Vec<Due>) {
+fn rounds(round: &[Asked<'_>], list: &mut Vec<DueItem>) {
     let mut together: BTreeMap<String, Vec<&Asked<'_>>> = BTreeMap::new();
     for asked in round {
         let question = asked.question;
         if alone(asked.every) {
-            list.push(Due {
+            list.push(DueItem {
                 day: asked.due,
                 kind: "check",
                 subject: format!("{}: {}", question.check, asked.about),
@@ -186,7 +186,7 @@ fn rounds(round: &[Asked<'_>], list: &mut Vec<Due>) {
         let lines = group
             .iter()
             .map(|asked| format!("{}: {} [{}]", asked.due, named(asked), asked.question.check));
-        list.push(Due {
+        list.push(DueItem {
             day: first.due,
             kind: "walk-round",
             subject: interval.clone(),

@@ -18,6 +18,8 @@ pub struct ClassGroup {
     pub containers: usize,
     /// How many of them hold an amount that is not known.
     pub unknown: usize,
+    /// The sum has more digits than can be added.
+    too_fine: bool,
 }
 
 impl ClassGroup {
@@ -72,31 +74,33 @@ pub(super) fn groups(rows: &[StockRow]) -> Vec<ClassGroup> {
             sum: row.amount.map(|amount| amount.with(Exact::ZERO)),
             containers: 0,
             unknown: 0,
+            too_fine: false,
         });
         group.containers += 1;
         match row.amount {
             None => group.unknown += 1,
             Some(amount) => {
                 let before = group.sum.map_or(Exact::ZERO, Amount::base);
-                let sum = before.plus(amount.base()).ok();
-                group.sum = sum.map(|sum| amount.with(sum));
+                match before.plus(amount.base()) {
+                    Ok(sum) if !group.too_fine => group.sum = Some(amount.with(sum)),
+                    // One that is lost would make the sum of the others too small.
+                    Ok(_) | Err(_) => (group.sum, group.too_fine) = (None, true),
+                }
             }
         }
     }
     found.into_values().collect()
 }
 
-/// The findings that hold what stands together against a limit and have numbers, or cannot be judged: by position, with the
-/// most used limits first.
-pub(super) fn totals(findings: &[Finding]) -> Vec<usize> {
-    let shows = |finding: &Finding| {
+/// The findings that hold what stands together against a limit and have numbers, or cannot be judged, by what they are about.
+pub(super) fn totals(findings: &[Finding]) -> Vec<&Finding> {
+    let shows = |finding: &&Finding| {
         let numbers = matches!(finding.compared, Some(Compared::AtMost { .. }));
         finding.concern == Concern::StoredTotal && (numbers || finding.calls())
     };
-    let list = findings.iter().enumerate().filter(|(_, f)| shows(f));
-    let mut list: Vec<(usize, &Finding)> = list.collect();
-    list.sort_by(|(_, a), (_, b)| {
+    let mut list: Vec<&Finding> = findings.iter().filter(shows).collect();
+    list.sort_by(|a, b| {
         (a.subject.kind, &a.subject.id, a.verdict).cmp(&(b.subject.kind, &b.subject.id, b.verdict))
     });
-    list.into_iter().map(|(at, _)| at).collect()
+    list
 }

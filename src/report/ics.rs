@@ -5,7 +5,7 @@
 //! event that is there. DTSTAMP and LAST-MODIFIED are the first second of the day asked. SEQUENCE is the number of days
 //! from 1970-01-01 to it: a later day's calendar always has the higher number, as section 3.8.7.4 wants of a changed date.
 
-use super::due::Due;
+use super::due::DueItem;
 use super::format::Format;
 use super::view::View;
 use crate::quantity::Day;
@@ -89,13 +89,13 @@ fn basic(day: Day) -> String {
 }
 
 /// The identity of a due thing: the same for the same shop, kind and subject, whenever it is asked.
-fn uid(shop: &str, due: &Due) -> String {
+fn uid(shop: &str, due: &DueItem) -> String {
     // A unit separator stands in no name that is typed, so two identities never run into one.
     let name = [shop, due.kind, &due.subject].join("\u{1f}");
     Uuid::new_v5(&NAMES, name.as_bytes()).to_string()
 }
 
-fn event(view: &View<'_>, due: &Due) -> Event {
+fn event(view: &View<'_>, due: &DueItem) -> Event {
     let on = view.on;
     let stamp = format!("{}T000000Z", basic(on));
     let days = Day::parse(FIRST).map_or(0, |first| on.since(first).max(0));

@@ -5,9 +5,9 @@ use crate::quantity::{Day, Exact, Period};
 use crate::record::ShopTables;
 
 /// One container of a thing that ages.
-pub struct AgingRow {
-    /// The finding it comes from, by position.
-    pub finding: usize,
+pub struct AgingRow<'f> {
+    /// The finding it comes from.
+    pub finding: &'f Finding,
     pub product: String,
     /// Its days, where the time is counted in days.
     pub days: Option<KeptDays>,
@@ -25,25 +25,27 @@ pub struct KeptDays {
 }
 
 /// Everything that ages, by what runs out first; what has no days stands last.
-pub(super) fn aging(tables: &ShopTables, findings: &[Finding], on: Day) -> Vec<AgingRow> {
-    let mut list: Vec<AgingRow> = findings
-        .iter()
-        .enumerate()
-        .filter(|(_, finding)| finding.concern == Concern::ShelfLife)
-        .filter_map(|(at, finding)| {
-            let container = tables.container(&finding.subject.id)?;
-            Some(AgingRow {
-                finding: at,
-                product: tables.containers.get(container)?.product.clone(),
-                days: finding.compared.as_ref().and_then(|c| days(c, on)),
-            })
+pub(super) fn aging<'f>(
+    tables: &ShopTables,
+    findings: &'f [Finding],
+    on: Day,
+) -> Vec<AgingRow<'f>> {
+    let aging = findings.iter().filter(|f| f.concern == Concern::ShelfLife);
+    let rows = aging.filter_map(|finding| {
+        let container = tables.container(&finding.subject.id)?;
+        let product = tables.containers.get(container)?.product.clone();
+        let days = finding.compared.as_ref().and_then(|c| days(c, on));
+        Some(AgingRow {
+            finding,
+            product,
+            days,
         })
-        .collect();
-    let order = |kept: &AgingRow| {
-        let last = kept.days.map(|days| days.until.unwrap_or(days.test));
-        (last.is_none(), last, kept.finding)
-    };
-    list.sort_by_key(order);
+    });
+    let mut list: Vec<AgingRow<'f>> = rows.collect();
+    list.sort_by_key(|row| {
+        let last = row.days.map(|days| days.until.unwrap_or(days.test));
+        (last.is_none(), last)
+    });
     list
 }
 

@@ -51,7 +51,7 @@ mod wrap;
 mod year;
 
 pub use crate::files::write;
-pub use against::{ActionRow, ActionState, Change, Comparison};
+pub use against::{ActionRow, ActionState, Comparison, FindingChange};
 pub use air::air_month;
 pub use air_plan::{PlanView, air_plan};
 pub use air_view::{AirView, MOST_SESSIONS, air_svg};
@@ -60,7 +60,7 @@ pub use binder::{
 };
 pub use cautions::{Caution, read_cautions};
 pub use closing::{closing_line, closing_screen};
-pub use due::Due;
+pub use due::DueItem;
 pub use earlier::{Earlier, Key, Looked, Past, Tally, day_named, read_earlier};
 pub use findings_csv::Csv;
 pub use format::Format;
@@ -78,7 +78,7 @@ pub use page::Page;
 pub use paint::paint;
 pub use reconcile::reconcile_table;
 pub use running_low::running_low;
-pub use sheet::{Ask, Check, Count, Leg, RoundLine, RoundSheet, sheet};
+pub use sheet::{Ask, Leg, RoundCheck, RoundCount, RoundLine, RoundSheet, sheet};
 pub use sheet_csv::{Fill, sheet_csv, sheet_filled};
 pub use sheet_html::sheet_html;
 pub use shelf::{MonthRow, StockRow};

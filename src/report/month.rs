@@ -1,6 +1,6 @@
 //! The words of month against month, and of the actions: one wording for the screen, Markdown and the sheet.
 
-use super::against::{ActionRow, Change, Comparison};
+use super::against::{ActionRow, Comparison, FindingChange};
 use super::view::View;
 use crate::finding::Verdict;
 
@@ -72,10 +72,10 @@ fn against(against: &Comparison, most: usize) -> Option<MonthPart> {
 
 fn several(
     lines: &mut Vec<String>,
-    changes: &[Change],
+    changes: &[FindingChange],
     most: usize,
     word: &str,
-    told: impl Fn(&Change) -> String,
+    told: impl Fn(&FindingChange) -> String,
 ) {
     lines.extend(changes.iter().take(most).map(told));
     let more = changes.len().saturating_sub(most);
@@ -84,11 +84,11 @@ fn several(
     }
 }
 
-fn is(change: &Change) -> &'static str {
+fn is(change: &FindingChange) -> &'static str {
     change.is.map_or("", Verdict::word)
 }
 
-fn named(change: &Change) -> String {
+fn named(change: &FindingChange) -> String {
     let key = &change.key;
     format!(
         "{}: {} [{}/{}]",

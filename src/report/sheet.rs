@@ -45,10 +45,10 @@ pub struct RoundLine {
 
 /// What a row asks.
 pub enum Ask {
-    /// Count what a container holds.
-    Count(Count),
+    /// RoundCount what a container holds.
+    Count(RoundCount),
     /// Answer a question.
-    Check(Check),
+    Check(RoundCheck),
     /// Look, and write what is found where the words say.
     Look {
         /// What at.
@@ -59,7 +59,7 @@ pub enum Ask {
 }
 
 /// A container to count.
-pub struct Count {
+pub struct RoundCount {
     /// The container.
     pub container: String,
     /// Its product.
@@ -73,7 +73,7 @@ pub struct Count {
 }
 
 /// A question to answer.
-pub struct Check {
+pub struct RoundCheck {
     /// Its word.
     pub check: String,
     /// What it is about, as `checks.csv` writes it.
@@ -197,7 +197,7 @@ fn counts(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
     stops
 }
 
-fn count(container: &Container, contents: &ContainerState, us: bool) -> Count {
+fn count(container: &Container, contents: &ContainerState, us: bool) -> RoundCount {
     let expected = contents
         .amount
         .map_or_else(|| "not known".to_string(), |amount| natural(amount, us));
@@ -219,7 +219,7 @@ fn count(container: &Container, contents: &ContainerState, us: bool) -> Count {
             pieces.digits()
         ));
     }
-    Count {
+    RoundCount {
         container: container.id.clone(),
         product: container.product.clone(),
         expected,
@@ -289,7 +289,7 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
     if let Some(found) = fixture.and_then(|at| fixtures().nth(at)) {
         location.room = found.room;
     }
-    let ask = Ask::Check(Check {
+    let ask = Ask::Check(RoundCheck {
         check: question.check.clone(),
         about: asked.about.clone(),
         question: question.question.clone(),
@@ -389,7 +389,7 @@ fn walk(tables: &ShopTables, fixtures: &[&Fixture], stops: &[Stop]) -> Vec<Stati
         .collect()
 }
 
-impl Count {
+impl RoundCount {
     /// Of what sort a number found must be, by its unit.
     pub fn dimension(&self) -> Option<Dimension> {
         unit::find(self.unit).map(|unit| unit.dimension)

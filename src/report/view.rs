@@ -3,7 +3,7 @@
 use super::against::{ActionRow, Comparison, actions};
 use super::air_view::AirView;
 use super::cautions::{Caution, meant};
-use super::due::{Due, dues};
+use super::due::{DueItem, dues};
 use super::earlier::{Looked, Tally};
 use super::floor::{Floor, floors};
 use super::groups::{ClassGroup, groups, totals};
@@ -42,10 +42,10 @@ pub struct View<'a> {
     pub months: Vec<MonthRow>,
     /// What stands where, by place and class.
     pub groups: Vec<ClassGroup>,
-    /// Findings about what stands together, by position.
-    pub totals: Vec<usize>,
+    /// Findings about what stands together.
+    pub totals: Vec<&'a Finding>,
     /// What ages, by what runs out first.
-    pub kept: Vec<AgingRow>,
+    pub kept: Vec<AgingRow<'a>>,
     /// Each product over twelve months.
     pub years: Vec<ProductYear>,
     /// The plan of each room.
@@ -53,7 +53,7 @@ pub struct View<'a> {
     /// The sessions of the last month, worst first.
     pub air: AirView<'a>,
     /// What falls due, by day.
-    pub dues: Vec<Due>,
+    pub dues: Vec<DueItem>,
     /// The walk-round of this shop.
     pub round: &'a [Asked<'a>],
     /// This audit against an earlier one.

@@ -5,7 +5,7 @@ use super::parts::MOST;
 use crate::finding::{NEVER_ACCEPTED, Verdict};
 use crate::quantity::Day;
 use crate::record::{Acceptance, Action};
-use crate::report::against::{ActionState, Change};
+use crate::report::against::{ActionState, FindingChange};
 use crate::report::html::{dated, name, nothing, prose, table, verdict};
 use maud::{Markup, html};
 
@@ -143,7 +143,7 @@ fn against(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn changes(title: &str, list: &[Change]) -> Markup {
+fn changes(title: &str, list: &[FindingChange]) -> Markup {
     let left = list.len().saturating_sub(MOST);
     html! {
         h4 { (title) " " span.faint { (list.len()) } }

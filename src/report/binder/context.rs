@@ -1,7 +1,7 @@
 //! The binder as its parts see it.
 
 use super::retention::KeptRecord;
-use super::rows::{Rows, row_markup};
+use super::rows::{RowNames, row_markup};
 use super::sources::{BinderSources, Copied};
 use crate::finding::Finding;
 use crate::pack::Pack;
@@ -22,7 +22,7 @@ pub(super) struct Binder<'a> {
     pub daybook: Option<&'a Daybook>,
     pub records: &'a [KeptRecord],
     pub copies: &'a [Copied],
-    pub rows: Rows,
+    pub rows: RowNames,
 }
 
 impl<'a> Binder<'a> {
@@ -37,7 +37,7 @@ impl<'a> Binder<'a> {
             daybook: sources.daybook,
             records: sources.records,
             copies: sources.copies,
-            rows: Rows::new(sources),
+            rows: RowNames::new(sources),
         }
     }
 

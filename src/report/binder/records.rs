@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 const PEOPLE: usize = 24;
 
 /// How far a record goes back.
-struct Reach {
+struct RecordReach {
     rows: u64,
     first: Day,
     last: Day,
@@ -143,7 +143,7 @@ fn reach_words(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
 }
 
 /// The first and last day of the rows of a record.
-fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<Reach> {
+fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<RecordReach> {
     let days: Vec<Day> = match record.table.as_deref()? {
         "log.csv" => {
             let all = What::WORDS.map(|(_, what)| what);
@@ -156,7 +156,7 @@ fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<Reach> {
                 binder
                     .daybook?
                     .period(if named.is_empty() { &all } else { &named })?;
-            return Some(Reach {
+            return Some(RecordReach {
                 rows,
                 first: first.day(),
                 last: last.day(),
@@ -174,7 +174,7 @@ fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<Reach> {
         }
         _ => return None,
     };
-    Some(Reach {
+    Some(RecordReach {
         rows: u64::try_from(days.len()).unwrap_or(u64::MAX),
         first: days.iter().copied().min()?,
         last: days.iter().copied().max()?,

@@ -11,10 +11,10 @@ use std::collections::{HashMap, HashSet};
 pub(super) const SESSIONS: usize = 40;
 
 /// Every row that the binder can name, worked out at once: a large log is walked a single time.
-pub(super) struct Rows(HashMap<Span, String>);
+pub(super) struct RowNames(HashMap<Span, String>);
 
-impl Rows {
-    pub(super) fn new(sources: &BinderSources<'_>) -> Rows {
+impl RowNames {
+    pub(super) fn new(sources: &BinderSources<'_>) -> RowNames {
         let mut list = places(sources);
         list.sort_unstable();
         list.dedup();
@@ -22,7 +22,7 @@ impl Rows {
         let lines = files.lines(&list);
         let rows = list.iter().zip(lines);
         let rows = rows.map(|(place, line)| (*place, named_row(files, *place, line)));
-        Rows(rows.collect())
+        RowNames(rows.collect())
     }
 
     /// Those rows, each once.

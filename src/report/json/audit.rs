@@ -1,6 +1,6 @@
 //! The audit for programs.
 
-use super::super::against::{ActionRow, Change, Comparison};
+use super::super::against::{ActionRow, Comparison, FindingChange};
 use super::super::air_view::MOST_SESSIONS;
 use super::super::cautions::Caution;
 use super::super::earlier::FORMAT;
@@ -201,7 +201,7 @@ fn against<'a>(against: &'a Comparison) -> impl Serialize {
         let skipped = against.passed_over.iter();
         skipped.map(|(file, why)| object("file", file).and("why", why))
     };
-    let changes = |changes: &'a [Change]| list(move || changes.iter().map(change));
+    let changes = |changes: &'a [FindingChange]| list(move || changes.iter().map(change));
     object("file", earlier.map(|(file, _)| file))
         .and("on", text(earlier.map(|(_, on)| on)))
         .and("new", changes(&against.new))
@@ -211,7 +211,7 @@ fn against<'a>(against: &'a Comparison) -> impl Serialize {
         .and("passed_over", list(skipped))
 }
 
-fn change(change: &Change) -> impl Serialize {
+fn change(change: &FindingChange) -> impl Serialize {
     object("rule", &change.key.rule)
         .and("pack", &change.key.pack)
         .and("subject", subject(&change.key.kind, &change.key.subject))

@@ -44,16 +44,14 @@ pub(super) fn keeping(view: &View<'_>) -> Markup {
                     th scope="col" { "Throw out after" }
                     th scope="col" { "Verdict" }
                 } }
-                tbody { @for kept in &view.kept { (row(view, axis, kept)) } }
+                tbody { @for kept in &view.kept { (row(axis, kept)) } }
             }
         }))
     }
 }
 
-fn row(view: &View<'_>, axis: Axis, kept: &AgingRow) -> Markup {
-    let Some(finding) = view.findings.get(kept.finding) else {
-        return html! {};
-    };
+fn row(axis: Axis, kept: &AgingRow<'_>) -> Markup {
+    let finding = kept.finding;
     html! {
         tr {
             th scope="row" { (name(&finding.subject.id)) " " span.faint { (name(&kept.product)) } }

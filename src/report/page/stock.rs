@@ -29,8 +29,6 @@ pub(super) fn stock(view: &View<'_>) -> Markup {
 /// What stands together, against what may.
 fn limits(view: &View<'_>) -> Markup {
     const TITLE: &str = "What stands together, against its limits";
-    let list = view.totals.iter();
-    let list: Vec<&Finding> = list.filter_map(|at| view.findings.get(*at)).collect();
     let heads = [
         "Where",
         "Rule",
@@ -41,10 +39,10 @@ fn limits(view: &View<'_>) -> Markup {
     ];
     html! {
         h3 { (TITLE) }
-        @if list.is_empty() {
+        @if view.totals.is_empty() {
             p.faint { "No limit in use counts anything that stands here." }
         } @else {
-            (classed_table(TITLE, "bars", &heads, &html! { tbody { @for finding in list { (limit(view, finding)) } } }))
+            (classed_table(TITLE, "bars", &heads, &html! { tbody { @for finding in &view.totals { (limit(view, finding)) } } }))
         }
     }
 }
