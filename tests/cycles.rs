@@ -62,7 +62,9 @@ fn paths(text: &str) -> BTreeSet<String> {
     let mut paths = BTreeSet::new();
     for part in text.split("use ").skip(1) {
         if let Some((tree, _)) = part.split_once(';') {
-            paths.extend(expand(&tree.split_whitespace().collect::<Vec<_>>().join(" ")));
+            paths.extend(expand(
+                &tree.split_whitespace().collect::<Vec<_>>().join(" "),
+            ));
         }
     }
     for start in ["crate::", "super::"] {
@@ -77,7 +79,10 @@ fn paths(text: &str) -> BTreeSet<String> {
 
 /// The names that a `mod.rs` hands on, and the files they come from.
 fn handed_on(text: &str) -> BTreeMap<String, Vec<String>> {
-    let uses = text.split("pub use ").skip(1).chain(text.split("pub(super) use ").skip(1));
+    let uses = text
+        .split("pub use ")
+        .skip(1)
+        .chain(text.split("pub(super) use ").skip(1));
     uses.filter_map(|part| part.split_once(';'))
         .flat_map(|(tree, _)| expand(&tree.split_whitespace().collect::<Vec<_>>().join(" ")))
         .filter_map(|path| {
@@ -107,19 +112,28 @@ fn file_of(sources: &BTreeMap<String, String>, from: &str, path: &str) -> Option
         let longest = (1..=base.len()).rev().find_map(|n| {
             let name = base[..n].join("/");
             let module = format!("{name}/mod");
-            let found = [name, module].into_iter().find(|name| sources.contains_key(name))?;
+            let found = [name, module]
+                .into_iter()
+                .find(|name| sources.contains_key(name))?;
             Some((found, base[n..].to_vec()))
         });
         let (found, rest) = longest?;
         let Some(folder) = found.strip_suffix("/mod") else {
             return Some(found);
         };
-        let next = rest.first().and_then(|name| handed_on(&sources[&found]).remove(name));
+        let next = rest
+            .first()
+            .and_then(|name| handed_on(&sources[&found]).remove(name));
         let (Some(next), true) = (next, left > 0) else {
             return Some(found);
         };
         left -= 1;
-        base = folder.split('/').map(str::to_string).chain(next).chain(rest).collect();
+        base = folder
+            .split('/')
+            .map(str::to_string)
+            .chain(next)
+            .chain(rest)
+            .collect();
     }
 }
 
@@ -134,7 +148,8 @@ fn no_file_imports_in_a_circle() {
         .map(|file| {
             let targets = paths(&sources[file]).into_iter();
             let targets = targets.filter_map(|path| file_of(&sources, file, &path));
-            let inside = |to: &String| to != file && layer(to) == layer(file) && !to.ends_with("mod");
+            let inside =
+                |to: &String| to != file && layer(to) == layer(file) && !to.ends_with("mod");
             (file, targets.filter(inside).collect())
         })
         .collect();
@@ -168,8 +183,13 @@ fn trees_and_names_are_followed() {
         ("x/one", "use super::two::Two;"),
         ("x/two", "use crate::x::One;"),
     ];
-    let sources = texts.map(|(name, text)| (name.to_string(), text.to_string())).into();
+    let sources = texts
+        .map(|(name, text)| (name.to_string(), text.to_string()))
+        .into();
     let one = file_of(&sources, "x/two", "crate::x::One");
     let two = file_of(&sources, "x/one", "super::two::Two");
-    assert_eq!((one.as_deref(), two.as_deref()), (Some("x/one"), Some("x/two")));
+    assert_eq!(
+        (one.as_deref(), two.as_deref()),
+        (Some("x/one"), Some("x/two"))
+    );
 }

@@ -1,6 +1,6 @@
 //! Why a shop could not be audited, as data.
 
-use crate::text::{Files, Problems, ShownProblems};
+use crate::text::{Files, Problems, ShownProblems, Words};
 use std::path::PathBuf;
 
 /// Why there is no audit.
@@ -20,7 +20,7 @@ pub enum NotAudited {
     /// An entry was cut short while it was written, and is not finished yet.
     Unfinished {
         /// Why it cannot be finished; `None` where nobody tried.
-        why: Option<String>,
+        why: Option<Words>,
     },
     /// A pack was asked for that the shop does not name.
     NoSuchPack {

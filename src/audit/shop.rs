@@ -75,7 +75,7 @@ impl Shop {
         // No writer is at work once that is held; anything unfinished then was cut short, and half of it may be there.
         let (reading, notes) =
             Reading::settled(folder).map_err(|refused| NotAudited::Unfinished {
-                why: Some(refused.to_string()),
+                why: Some(refused.words()),
             })?;
         let mut shop = Shop::open_with(folder, only, &[])?;
         (shop.reading, shop.notes) = (reading, notes);

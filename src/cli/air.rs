@@ -6,7 +6,7 @@ use super::{Ended, Failure, ahead, style};
 use crate::audit::Shop;
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault};
 use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg, write};
-use crate::text::{CellFault, FileId, Files, Problem, Problems, Span, nearest, show_all};
+use crate::text::{CellFault, FileId, Files, Problem, Problems, Span, nearest, show_all_and};
 use crate::vapour::plan::{Work, needs, plan, spilled};
 use crate::vapour::session::sessions;
 use std::path::Path;
@@ -15,6 +15,7 @@ use std::path::Path;
 const MOST_MINUTES: u32 = 24 * 60;
 /// What an amount and an airflow must be.
 const MORE_THAN_NOTHING: &str = "an amount above zero";
+const UNDONE: &str = "Nothing was planned.";
 
 /// Shows the month, or a plan.
 pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
@@ -33,7 +34,7 @@ fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
     let sessions = sessions(&opened.tables, &stock);
     let air = AirView::new(&opened.tables, &sessions, on);
     let print = match args.prints_json() {
-        true => air_json(&air, None).map_err(|fault| Failure::Said(format!("error: {fault}")))?,
+        true => air_json(&air, None).map_err(Failure::unprinted)?,
         false => air_month(&air, style::columns(), args.month),
     };
     draw(args, &air, false)?;
@@ -44,12 +45,11 @@ fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
 fn planned(args: &AirArgs, opened: &Shop, asked: &Asked<'_>, on: Day) -> Result<Ended, Failure> {
     let tables = &opened.tables;
     let work = read(asked, args.plan.at_once, tables)?;
-    let said = |why: String| Failure::Said(format!("error: {why}"));
-    let sessions = plan(tables, &work, Moment::start_of(on)).map_err(said)?;
+    let sessions = plan(tables, &work, Moment::start_of(on)).map_err(|why| unplanned(&why))?;
     let room = tables
         .rooms
         .get(work.room)
-        .ok_or_else(|| said("there is no such room".into()))?;
+        .ok_or_else(|| unplanned("there is no such room"))?;
     let view = PlanView {
         needs: needs(&sessions, room, tables.shop.us),
         spilled: spilled(&sessions, room),
@@ -58,12 +58,24 @@ fn planned(args: &AirArgs, opened: &Shop, asked: &Asked<'_>, on: Day) -> Result<
     };
     let air = AirView::new(tables, &sessions, on);
     let print = match args.prints_json() {
-        true => air_json(&air, Some(&view)).map_err(|fault| said(fault.to_string()))?,
+        true => air_json(&air, Some(&view)).map_err(Failure::unprinted)?,
         false => air_plan(&air, &view, style::columns()),
     };
     draw(args, &air, true)?;
     style::print(&print)?;
     Ok(ended(&air))
+}
+
+/// A gap in what is known: the clause after its semicolon says how to close it.
+fn unplanned(why: &str) -> Failure {
+    let (wrong, fix) = why
+        .split_once("; ")
+        .unwrap_or((why, "name another product or room"));
+    Failure::refused(
+        format!("The work cannot be planned: {wrong}."),
+        format!("To plan it, {fix}."),
+        UNDONE,
+    )
 }
 
 fn ended(air: &AirView<'_>) -> Ended {
@@ -80,18 +92,16 @@ fn draw(args: &AirArgs, air: &AirView<'_>, planned: bool) -> Result<(), Failure>
         return Ok(());
     };
     let Some(text) = air_svg(air, planned) else {
-        return Err(Failure::Said(
-            "error: there is no session to plot: none used anything whose vapour is known".into(),
+        return Err(Failure::refused(
+            "No session can be plotted, because none used a product whose vapor is known.",
+            "Give made_of in products.csv for the products that were used.",
+            "Nothing was plotted.",
         ));
     };
     // A bare file name has no folder of its own.
     let here = Path::new(".").join(path);
-    write::whole(&here, text.as_bytes()).map_err(|fault| {
-        let shown = path.display();
-        Failure::Said(format!(
-            "error: {shown} cannot be written: {fault}\n = help: name a file in a folder that is there"
-        ))
-    })
+    write::whole(&here, text.as_bytes())
+        .map_err(|fault| Failure::unwritten(path, fault, "Name a file in a folder that exists."))
 }
 
 /// The words of a plan, all there.
@@ -156,7 +166,7 @@ fn read<'a>(
             exhaust: exhaust.map(|measure| measure.base.estimate()),
             at_once,
         }),
-        _ => Err(Failure::Said(show_all(&problems, &files))),
+        _ => Err(Failure::Said(show_all_and(&problems, &files, UNDONE))),
     }
 }
 

@@ -3,6 +3,7 @@
 use super::args::AuditArgs;
 use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
 use crate::report::{FORMATS, Format, Json, View, terminal, write};
+use std::fmt::Display;
 use std::fs::File;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -91,11 +92,10 @@ fn screen(args: &AuditArgs, view: &View<'_>, told: &str) -> Result<(), Failure> 
 /// What an audit can do without its reports folder.
 pub(super) const OR: &str = "use `--no-reports`";
 
-fn said(path: &Path, fault: &std::io::Error, or: &str) -> Failure {
-    Failure::Said(format!(
-        "error: {} cannot be written: {fault}\n = help: check that you may write there and that the disk has room, or {or}",
-        path.display()
-    ))
+/// A file or folder that cannot be written, and what else can be done.
+pub(super) fn said(path: &Path, fault: impl Display, or: &str) -> Failure {
+    let fix = format!("Check that you may write there and that the disk has room, or {or}.");
+    Failure::unwritten(path, fault, fix)
 }
 
 /// The reports folder of a shop, made if it is not there; a link that leads elsewhere is refused. `or` says what can be done
@@ -107,10 +107,11 @@ pub(super) fn reports_folder(shop: &Path, or: &str) -> Result<PathBuf, Failure> 
         std::fs::canonicalize(&folder).and_then(|real| Ok((real, std::fs::canonicalize(shop)?)));
     match inside {
         Ok((real, shop)) if real.starts_with(&shop) => Ok(folder),
-        Ok(_) => Err(Failure::Said(format!(
-            "error: {} leads out of the shop folder\n = help: make it a folder of its own",
-            folder.display()
-        ))),
+        Ok(_) => Err(Failure::refused(
+            format!("{} leads out of the shop folder.", folder.display()),
+            "Replace it with a folder of its own.",
+            "No reports were written.",
+        )),
         Err(fault) => Err(said(&folder, &fault, or)),
     }
 }

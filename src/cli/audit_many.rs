@@ -1,7 +1,8 @@
 //! `sandarac audit SHOP SHOP …`: many shops side by side, one summary. One bad shop never stops the others.
 
 use super::args::AuditArgs;
-use super::audit::{OR, reports_folder, write_reports};
+use super::audit::{OR, reports_folder, said, write_reports};
+use super::open::AUDITED;
 use super::{Ended, Failure, ahead, earlier, open, parallel, style};
 use crate::quantity::Day;
 use crate::report::{ManyView, ShopLine, many, many_json, write};
@@ -18,11 +19,11 @@ struct Done {
 /// Audits every folder, each with its own reports, and prints the summary.
 pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     if args.binder.is_some() {
-        return Err(Failure::Said(format!(
-            "error: a binder is that of one shop, and {} are named\n = help: audit each shop alone, with a `--binder FOLDER` \
-             of its own",
-            folders.len()
-        )));
+        return Err(Failure::refused(
+            format!("A binder is for one shop, but {} are named.", folders.len()),
+            "Audit each shop by itself, with its own `--binder FOLDER`.",
+            AUDITED,
+        ));
     }
     let on = args.shop.day();
     style::progress_begins();
@@ -45,27 +46,24 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     }
     let bad = unread.len();
     let view = ManyView::new(on.to_string(), us, shops, unread);
-    let as_json = || many_json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")));
+    let as_json = || many_json(&view).map_err(Failure::unprinted);
     match args.json.as_deref() {
         Some(path) if path == Path::new("-") => style::print(&as_json()?)?,
         Some(path) => {
             let text = as_json()?;
-            write::whole(path, text.as_bytes()).map_err(|fault| {
-                Failure::Said(format!(
-                    "error: {} cannot be written: {fault}\n = help: check that you may write there and that the disk has \
-                     room, or print it with `--json -`",
-                    path.display()
-                ))
-            })?;
+            write::whole(path, text.as_bytes())
+                .map_err(|fault| said(path, fault, "print it with `--json -`"))?;
             screen(args, &view)?;
         }
         None => screen(args, &view)?,
     }
     if bad > 0 {
         let shops = if bad == 1 { "shop" } else { "shops" };
-        return Err(Failure::Said(format!(
-            "error: {bad} {shops} could not be audited; audit one alone to see all its problems"
-        )));
+        return Err(Failure::refused(
+            format!("{bad} {shops} could not be audited."),
+            "Audit one by itself to see all its problems.",
+            "Shops that were not audited are not in the totals.",
+        ));
     }
     Ok(if fails { Ended::Findings } else { Ended::Well })
 }

@@ -1,6 +1,7 @@
 //! `sandarac audit --binder`: the inspector's binder, into a folder that holds nothing else.
 
 use super::args::AuditArgs;
+use super::open::WRITTEN;
 use super::{Failure, style};
 use crate::audit::{Audit, Shop};
 use crate::files::{Beside, NotBegun};
@@ -14,6 +15,8 @@ use std::io::{Error, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
+const UNDONE: &str = "The binder was not written.";
+const ROOM: &str = "Check that you may write there and that the disk has room.";
 /// The page.
 const PAGE: &str = "binder.html";
 /// The audit for programs.
@@ -60,20 +63,20 @@ pub fn asked(args: &AuditArgs, shop: &Path) -> Result<Option<Asked>, Failure> {
     let to = real(&given, &shown)?;
     let own = std::fs::canonicalize(shop).unwrap_or_else(|_| shop.to_path_buf());
     if own.starts_with(&to) {
-        let is = if own == to { "is" } else { "holds" };
+        let is = if own == to { "is" } else { "contains" };
         return Err(refused(&shown, &format!("{is} the shop folder"), shop));
     }
     if ["reports", ".sandarac"]
         .iter()
         .any(|name| own.join(name) == to)
     {
-        let why = "is where this program keeps other things of the shop";
+        let why = "is where sandarac keeps other files of the shop";
         return Err(refused(&shown, why, shop));
     }
     if std::env::current_dir().is_ok_and(|here| here.starts_with(&to)) {
         return Err(refused(
             &shown,
-            "is the folder that you are in, or holds it",
+            "is your current folder, or contains it",
             shop,
         ));
     }
@@ -88,23 +91,29 @@ pub fn asked(args: &AuditArgs, shop: &Path) -> Result<Option<Asked>, Failure> {
 }
 
 fn refused(shown: &str, why: &str, shop: &Path) -> Failure {
-    Failure::Said(format!(
-        "error: {shown} {why}, and a binder has a folder of its own\n = help: name one that is not there yet, such as `{}`",
-        shop.join("binder").display()
-    ))
+    Failure::refused(
+        format!("{shown} {why}. A binder needs a folder of its own."),
+        format!(
+            "Name a folder that does not exist yet, such as {}.",
+            shop.join("binder").display()
+        ),
+        WRITTEN,
+    )
 }
 
 /// Where the folder is, or will be.
 fn real(given: &Path, shown: &str) -> Result<PathBuf, Failure> {
-    let fault = |fault: Error| Failure::Said(format!("error: {shown} cannot be reached: {fault}"));
+    let refused = |wrong: String, fix: &str| Err(Failure::refused(wrong, fix, WRITTEN));
     match std::fs::symlink_metadata(given) {
-        Ok(found) if found.is_symlink() => Err(Failure::Said(format!(
-            "error: {shown} is a link, and a binder is not written through one\n = help: name the folder that it leads to, or another"
-        ))),
-        Ok(found) if !found.is_dir() => Err(Failure::Said(format!(
-            "error: {shown} is no folder\n = help: name a folder that is empty, or that is not there yet"
-        ))),
-        Ok(_) => std::fs::canonicalize(given).map_err(fault),
+        Ok(found) if found.is_symlink() => refused(
+            format!("{shown} is a link. A binder is not written through a link."),
+            "Name the folder that it leads to, or another one.",
+        ),
+        Ok(found) if !found.is_dir() => refused(
+            format!("{shown} is not a folder."),
+            "Name an empty folder, or one that does not exist yet.",
+        ),
+        Ok(_) => std::fs::canonicalize(given).or_else(|fault| unreadable(shown, &fault)),
         Err(_) => {
             let parent = given
                 .parent()
@@ -113,36 +122,37 @@ fn real(given: &Path, shown: &str) -> Result<PathBuf, Failure> {
             let name = given.file_name();
             match (std::fs::canonicalize(parent), name) {
                 (Ok(parent), Some(name)) if parent.is_dir() => Ok(parent.join(name)),
-                _ => Err(Failure::Said(format!(
-                    "error: there is no folder {} to put the binder into\n = help: make it first, or name another",
-                    parent.display()
-                ))),
+                _ => refused(
+                    format!("The folder {} does not exist.", parent.display()),
+                    "Make it before the binder, or name another folder.",
+                ),
             }
         }
     }
 }
 
+fn unreadable<T>(shown: &str, fault: &Error) -> Result<T, Failure> {
+    let wrong = format!("{shown} cannot be read: {fault}.");
+    let fix = "Check that you may read it, or name another folder.";
+    Err(Failure::refused(wrong, fix, WRITTEN))
+}
+
 /// An empty folder, or one that holds an earlier binder and nothing else: what stands in it will go.
 fn may_hold(to: &Path, shown: &str) -> Result<(), Failure> {
-    let other = foreign(to)
-        .map_err(|fault| Failure::Said(format!("error: {shown} cannot be read: {fault}")))?;
-    let help = "name a folder that is empty, or that is not there yet, or that holds an earlier binder and nothing else; \
-                nothing was written there";
-    if let Some(other) = other {
-        return Err(Failure::Said(format!(
-            "error: {shown} holds {other}, which is no part of a binder\n = help: {help}"
-        )));
-    }
+    let other = foreign(to).or_else(|fault| unreadable(shown, &fault))?;
     let page = to.join(PAGE);
-    match first_thing(to) {
-        Some(thing) if !page.exists() => Err(Failure::Said(format!(
-            "error: {shown} holds `{thing}`, but no {PAGE}\n = help: {help}"
-        ))),
-        Some(_) if !is_a_binder(&page) => Err(Failure::Said(format!(
-            "error: {shown}/{PAGE} was not written as a binder\n = help: {help}"
-        ))),
-        Some(_) | None => Ok(()),
-    }
+    let wrong = match (other, first_thing(to)) {
+        (Some(other), _) => format!("{shown} contains {other}, which is not part of a binder."),
+        (None, Some(thing)) if !page.exists() => {
+            format!("{shown} contains {thing}, but no {PAGE}.")
+        }
+        (None, Some(_)) if !is_a_binder(&page) => {
+            format!("{shown}/{PAGE} is not the page of a binder.")
+        }
+        (None, Some(_) | None) => return Ok(()),
+    };
+    let fix = "Name an empty folder, one that does not exist yet, or one with an earlier binder and nothing else.";
+    Err(Failure::refused(wrong, fix, WRITTEN))
 }
 
 /// The first thing in a folder that somebody put there, by name.
@@ -186,7 +196,7 @@ fn foreign(to: &Path) -> std::io::Result<Option<String>> {
                 } else {
                     format!("{inner}/")
                 };
-                return Ok(Some(format!("`{inner}{name}`")));
+                return Ok(Some(format!("{inner}{name}")));
             }
         }
     }
@@ -274,34 +284,46 @@ impl Asked {
         if before.is_some_and(|(_, before)| *before == stamp(&self.shop.join(name))) {
             return Ok(());
         }
-        Err(Failure::Said(format!(
-            "error: {name} was changed by another program while it was read, so its copy would not be what was audited; the \
-             binder was not written\n = help: save and close it there, then try again"
-        )))
+        Err(Failure::refused(
+            format!(
+                "Another program changed {name} while it was read, so its copy would differ from the audited table."
+            ),
+            "Save and close it there, then try again.",
+            UNDONE,
+        ))
     }
 
     fn not_begun(&self, why: NotBegun) -> Failure {
         match why {
-            NotBegun::Busy => Failure::Said(format!(
-                "error: another run is writing the binder {} just now\n = help: let it end, then try again",
-                self.shown
-            )),
-            NotBegun::InTheWay(path) => Failure::Said(format!(
-                "error: {} stands where the binder is made, and is none of its own\n = help: look at it, move it away, then try again",
-                path.display()
-            )),
-            NotBegun::Fault(path, fault) => Failure::Said(format!(
-                "error: {} cannot be written: {fault}\n = help: check that you may write there and that the disk has room",
-                path.display()
-            )),
+            NotBegun::Busy => Failure::refused(
+                format!(
+                    "Another run is writing the binder {} right now.",
+                    self.shown
+                ),
+                "Let it finish, then try again.",
+                UNDONE,
+            ),
+            NotBegun::InTheWay(path) => Failure::refused(
+                format!(
+                    "{} is in the way of the new binder, and is not from an earlier run.",
+                    path.display()
+                ),
+                "Check it and move it away, then try again.",
+                UNDONE,
+            ),
+            NotBegun::Fault(path, fault) => Failure::refused(
+                format!("{} cannot be written: {fault}.", path.display()),
+                ROOM,
+                UNDONE,
+            ),
         }
     }
 
     fn fault(&self, fault: &Error) -> Failure {
-        Failure::Said(format!(
-            "error: the binder {} cannot be written: {fault}; what stood there before is kept\n = help: check that you may write \
-             there and that the disk has room",
-            self.shown
-        ))
+        Failure::refused(
+            format!("The binder {} cannot be written: {fault}.", self.shown),
+            ROOM,
+            "The binder was not written. An earlier one is kept.",
+        )
     }
 }

@@ -20,10 +20,8 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
         return Ok(Ended::Well);
     }
     write::whole(&args.out, text.as_bytes()).map_err(|fault| {
-        Failure::Said(format!(
-            "error: {} cannot be written: {fault}\n = help: name a file in a folder where you may write, or `-` to print it",
-            args.out.display()
-        ))
+        let fix = "Name a file in a folder where you may write, or `-` to print it.";
+        Failure::unwritten(&args.out, fault, fix)
     })?;
     style::print(&format!(
         "wrote {} days to {}\n",

@@ -52,8 +52,7 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     ahead::tell(args.at.is_some(), &stock, None);
     let name = &shop.tables.shop.name;
     if args.json.is_some() {
-        let text = closing_json(name, &closing, &shop.files)
-            .map_err(|fault| Failure::Said(format!("error: {fault}")))?;
+        let text = closing_json(name, &closing, &shop.files).map_err(Failure::unprinted)?;
         style::print(&text)?;
     } else if args.quiet {
         if let Some(line) = closing_line(&closing, style::columns()) {

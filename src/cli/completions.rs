@@ -53,11 +53,13 @@ pub fn man(args: &ManArgs) -> Result<Ended, Failure> {
 
 fn unknown(all: &clap::Command, wanted: &str) -> Failure {
     let names: Vec<&str> = all.get_subcommands().map(clap::Command::get_name).collect();
-    let help = match nearest(wanted, names.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => format!("there are {}", names.join(", ")),
+    let fix = match nearest(wanted, names.iter().copied()) {
+        Some(near) => format!("Did you mean \"{near}\"?"),
+        None => format!("Known: {}.", names.join(", ")),
     };
-    Failure::Said(format!(
-        "error: there is no command `{wanted}`\n = help: {help}"
-    ))
+    Failure::refused(
+        format!("There is no command \"{wanted}\"."),
+        fix,
+        "Nothing was printed.",
+    )
 }

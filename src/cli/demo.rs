@@ -22,8 +22,7 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
         return Ok(Ended::Well);
     }
     let shop = Shop::demo()?;
-    let day =
-        Day::parse(DEMO_DAY).map_err(|_| Failure::Said("error: the demo has no day".into()))?;
+    let day = Day::parse(DEMO_DAY).map_err(|_| Failure::unprinted("the demo has no day"))?;
     let audit = shop.audit(day)?;
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);

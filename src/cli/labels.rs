@@ -1,7 +1,7 @@
 //! `sandarac labels`: a sheet of labels to print.
 
 use super::args::LabelsArgs;
-use super::audit::reports_folder;
+use super::audit::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
     LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, named, write,
@@ -22,10 +22,11 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         return Err(Failure::Said(wanted.refused.join("\n\n")));
     }
     if wanted.wanted.is_empty() {
-        return Err(Failure::Said(format!(
-            "error: nothing in the shop holds a liquid or flakes on {}\n = help: name a container to label it empty",
-            stock.on
-        )));
+        return Err(Failure::refused(
+            format!("No container holds a liquid or flakes on {}.", stock.on),
+            "Name a container to label it empty.",
+            UNDONE,
+        ));
     }
     let sources = LabelSources {
         tables: &opened.tables,
@@ -44,11 +45,15 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         super::args::PaperArg::paper,
     );
     let Some(sheet) = label_sheet(&sources, &wanted.wanted, &size, paper) else {
-        return Err(Failure::Said(format!(
-            "error: no label of {} fits on {} paper with its margins\n = help: choose a smaller size",
-            size.shown,
-            paper.word()
-        )));
+        return Err(Failure::refused(
+            format!(
+                "No label of {} fits on {} paper with its margins.",
+                size.shown,
+                paper.word()
+            ),
+            "Choose a smaller size.",
+            UNDONE,
+        ));
     };
     let page = label_page(&sheet);
     if args.html.is_some() {
@@ -64,25 +69,17 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         .filter(|parent| !parent.as_os_str().is_empty())
         && !parent.is_dir()
     {
-        return Err(not_written(
-            &path,
-            &format!("there is no folder {}", parent.display()),
-        ));
+        let why = format!("there is no folder {}", parent.display());
+        return Err(said(&path, why, OR));
     }
-    write::whole(&path, page.as_bytes()).map_err(|fault| not_written(&path, &fault.to_string()))?;
+    write::whole(&path, page.as_bytes()).map_err(|fault| said(&path, fault, OR))?;
     style::print(&told(&sheet, &path))?;
     Ok(Ended::Well)
 }
 
 /// What can be done without a reports folder.
 const OR: &str = "name a file with `--out`, or print it with `--html -`";
-
-fn not_written(path: &Path, why: &str) -> Failure {
-    Failure::Said(format!(
-        "error: {} cannot be written: {why}\n = help: check that you may write there and that the disk has room, or {OR}",
-        path.display()
-    ))
-}
+const UNDONE: &str = "No labels were made.";
 
 /// The shop folder and the names behind it. Without a folder, in a shop's own folder, the first word is a name too.
 fn shop_and_names(args: &LabelsArgs) -> Result<(PathBuf, Vec<String>), Failure> {

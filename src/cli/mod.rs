@@ -30,6 +30,8 @@ mod writing;
 
 use crate::text::clean_lines;
 use clap::Parser;
+use std::fmt::Display;
+use std::path::Path;
 use std::process::ExitCode;
 
 /// How a command ended well.
@@ -50,12 +52,34 @@ pub enum Failure {
     PipeClosed,
 }
 
+impl Failure {
+    /// What is wrong, how to fix it, and what was not done because of it: whole sentences.
+    pub fn refused(wrong: impl Display, fix: impl Display, undone: &str) -> Failure {
+        Failure::Said(format!("{wrong}\n  {fix}\n\n{undone}"))
+    }
+
+    /// A file or folder that cannot be written.
+    pub fn unwritten(path: &Path, why: impl Display, fix: impl Display) -> Failure {
+        let wrong = format!("{} cannot be written: {why}.", path.display());
+        Failure::refused(wrong, fix, "The file was not written.")
+    }
+
+    /// Output that cannot be made or printed.
+    pub fn unprinted(why: impl Display) -> Failure {
+        Failure::refused(
+            format!("The output cannot be written: {why}."),
+            "Check that there is room where it goes.",
+            "The output is not complete.",
+        )
+    }
+}
+
 impl From<std::io::Error> for Failure {
     fn from(fault: std::io::Error) -> Failure {
         if fault.kind() == std::io::ErrorKind::BrokenPipe {
             Failure::PipeClosed
         } else {
-            Failure::Said(format!("error: {fault}"))
+            Failure::unprinted(fault)
         }
     }
 }

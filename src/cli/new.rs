@@ -1,6 +1,7 @@
 //! `sandarac new`: a commented shop folder to start from, which audits as it stands.
 
 use super::args::NewArgs;
+use super::open::WRITTEN;
 use super::{Ended, Failure, style};
 use crate::pack::starter;
 use crate::report::write;
@@ -29,10 +30,11 @@ pub(super) fn write_files(
     last: &str,
 ) -> Result<(), Failure> {
     let said = |path: &Path, fault: &std::io::Error| {
-        Failure::Said(format!(
-            "{} cannot be written: {fault}.\n  Name a folder where you may write, on a disk that has room.",
-            path.display()
-        ))
+        Failure::unwritten(
+            path,
+            fault,
+            "Name a folder where you may write, on a disk that has room.",
+        )
     };
     // Until the last file is there, files of the same text were written by a command that was cut short.
     let is_whole = folder.join(last).exists();
@@ -41,10 +43,11 @@ pub(super) fn write_files(
         let is_ours =
             || !is_whole && std::fs::read(&path).is_ok_and(|there| there == text.as_bytes());
         if path.exists() && !is_ours() {
-            return Err(Failure::Said(format!(
-                "{} exists already.\n  Name a new folder.\n\nNothing was written.",
-                path.display()
-            )));
+            return Err(Failure::refused(
+                format!("{} exists already.", path.display()),
+                "Name a new folder.",
+                WRITTEN,
+            ));
         }
     }
     let (at_the_end, first): (Vec<_>, Vec<_>) = files.iter().partition(|(name, _)| *name == last);

@@ -23,10 +23,10 @@ pub fn folder(given: Option<&Path>) -> Result<PathBuf, Failure> {
     if Path::new("shop.toml").exists() {
         return Ok(PathBuf::from("."));
     }
-    Err(Failure::Said(
-        "No shop folder is given, and this folder has no shop.toml.\n  Name the shop folder, or write one to start from with \
-         `sandarac new my-shop`."
-            .into(),
+    Err(Failure::refused(
+        "No shop folder is given, and this folder has no shop.toml.",
+        "Name the shop folder, or write one to start from with `sandarac new my-shop`.",
+        "Nothing was done.",
     ))
 }
 
@@ -98,28 +98,37 @@ impl From<NotAudited> for Failure {
 
 /// Why there is no audit, in words, and what was not done because of it.
 pub(super) fn failure(not: NotAudited, undone: &str) -> Failure {
-    Failure::Said(match not {
-        NotAudited::Problems(problems) => problems.text(undone),
-        NotAudited::NoEntry { folder, why } => format!(
-            "The folder {} cannot be opened: {why}.\n  Ask the owner of the folder for permission.\n\n{undone}",
-            folder.display()
+    let (wrong, fix) = match not {
+        NotAudited::Problems(problems) => return Failure::Said(problems.text(undone)),
+        NotAudited::NoEntry { folder, why } => (
+            format!("The folder {} cannot be opened: {why}.", folder.display()),
+            "Ask the owner of the folder for permission.".to_string(),
         ),
-        NotAudited::Changed(path) => format!(
-            "Another program changed {} while it was read.\n  Let that program finish, or save and close the file there. \
-             Then try again.\n\n{undone}",
-            path.display()
+        NotAudited::Changed(path) => (
+            format!(
+                "Another program changed {} while it was read.",
+                path.display()
+            ),
+            "Let that program finish, or save and close the file there. Then try again."
+                .to_string(),
         ),
-        NotAudited::Unfinished { why: Some(why) } => format!(
-            "An entry was cut short while it was written, and it cannot be finished: {why}\n\n{undone}"
+        NotAudited::Unfinished { why: Some(why) } => (
+            format!(
+                "An entry was cut short while it was written, and it cannot be finished. {}",
+                why.wrong
+            ),
+            why.fix,
         ),
-        NotAudited::Unfinished { why: None } => format!(
-            "An entry was cut short while it was written, so the log may be half changed.\n  Run `sandarac stock`, which \
-             finishes it or takes it back. Then look again.\n\n{undone}"
+        NotAudited::Unfinished { why: None } => (
+            "An entry was cut short while it was written, so the log may be half changed."
+                .to_string(),
+            "Run `sandarac stock`, which finishes it or takes it back. Then look again."
+                .to_string(),
         ),
-        NotAudited::NoSuchPack { name, known } => format!(
-            "The shop has no rule pack \"{}\".\n  It has: {}.\n\n{undone}",
-            clean(&name),
-            known.join(", ")
+        NotAudited::NoSuchPack { name, known } => (
+            format!("The shop has no rule pack \"{}\".", clean(&name)),
+            format!("Known: {}.", known.join(", ")),
         ),
-    })
+    };
+    Failure::refused(wrong, fix, undone)
 }

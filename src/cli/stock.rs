@@ -78,23 +78,24 @@ fn head(what: &str, opened: &Shop, stock: &Stock) -> String {
     format!("{what} of {shop}, at the close of {}\n\n", stock.on)
 }
 
+fn unknown(opened: &Shop, wanted: &str) -> Failure {
+    let near = opened.tables.near_container(wanted, &Problems::new());
+    let fix = near.map_or_else(
+        || "`sandarac stock` lists the containers.".to_string(),
+        |near| format!("Did you mean \"{near}\"?"),
+    );
+    let wrong = format!("There is no container \"{wanted}\".");
+    Failure::refused(wrong, fix, open::LISTED)
+}
+
 /// The inventory row and every entry that touched a container.
 fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let tables = &opened.tables;
     let Some(at) = tables.container(wanted) else {
-        let near = tables
-            .near_container(wanted, &Problems::new())
-            .map_or_else(String::new, |near| {
-                format!("\n = help: did you mean `{near}`?")
-            });
-        return Err(Failure::Said(format!(
-            "error: there is no container `{wanted}`{near}"
-        )));
+        return Err(unknown(opened, wanted));
     };
     let (Some(row), Some(contents)) = (tables.containers.get(at), stock.containers.get(at)) else {
-        return Err(Failure::Said(format!(
-            "error: there is no container `{wanted}`"
-        )));
+        return Err(unknown(opened, wanted));
     };
     let place = |place| {
         let at = opened.files.locate(place);

@@ -4,7 +4,7 @@
 use super::open::WRITTEN;
 use super::{Failure, style};
 use crate::files::{Journal, Note, Refused, TableEnd};
-use crate::text::{Shape, clean, clean_lines};
+use crate::text::{Shape, clean};
 use std::path::Path;
 
 /// This fault, and that nothing was written.
@@ -14,7 +14,8 @@ pub(super) fn unwritten(words: &str) -> Failure {
 
 /// Why the journal refused.
 pub(super) fn refused(why: &Refused) -> Failure {
-    unwritten(&format!("error: {}", clean_lines(&why.to_string())))
+    let words = why.words();
+    Failure::refused(words.wrong, words.fix, WRITTEN)
 }
 
 /// The right to write; what it finished for others is told.

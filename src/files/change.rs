@@ -1,7 +1,7 @@
 //! A change of one table: lines at its end, or all of its lines anew. And why nothing is written.
 
 use super::write::{sync_folder, whole};
-use crate::text::Stamp;
+use crate::text::{Stamp, Words};
 use std::fs::{File, OpenOptions};
 use std::io::{Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 use std::path::Path;
@@ -149,36 +149,35 @@ impl std::fmt::Display for Note {
     }
 }
 
-impl std::fmt::Display for Refused {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let (what, help) = match self {
-            Refused::Busy => (
-                "another program has been writing into this shop folder for ten seconds"
-                    .to_string(),
-                "let it end, then try again",
+impl Refused {
+    /// What is in the way of writing, and what to do about it.
+    pub fn words(&self) -> Words {
+        match self {
+            Refused::Busy => Words::new(
+                "Another program has been writing into this shop folder for ten seconds.",
+                "Let it finish, then try again.",
             ),
-            Refused::Changed(file) => (
-                format!("{file} was changed by another program just now, after it was read"),
-                "save and close it there, look at its last lines, then try again",
+            Refused::Changed(file) => Words::new(
+                format!("Another program changed {file} just now, after it was read."),
+                "Save and close it there, check its last lines, then try again.",
             ),
-            Refused::Gone(file) => (
-                format!("there is no {file} any more, and rows were written into it"),
-                "put it back; if you mean to begin a new one, write the names of its columns into its first row",
+            Refused::Gone(file) => Words::new(
+                format!("{file} is missing, but rows were written into it before."),
+                "Put it back. To start a new one, write the column names into its first row.",
             ),
-            Refused::Unread(file, fault) => (
-                format!("{file} cannot be read: {fault}"),
-                "check that you may read it",
+            Refused::Unread(file, fault) => Words::new(
+                format!("{file} cannot be read: {fault}."),
+                "Check that you may read it.",
             ),
-            Refused::Link(file) => (
-                format!("{file} is a link, and nothing is written through a link"),
-                "put the file itself into the shop folder",
+            Refused::Link(file) => Words::new(
+                format!("{file} is a link. Nothing is written through a link."),
+                "Put the file itself into the shop folder.",
             ),
-            Refused::Fault(file, fault) => (
-                format!("{file} cannot be written: {fault}"),
-                "check that you may write there and that the disk has room",
+            Refused::Fault(file, fault) => Words::new(
+                format!("{file} cannot be written: {fault}."),
+                "Check that you may write there and that the disk has room.",
             ),
-        };
-        write!(f, "{what}\n = help: {help}")
+        }
     }
 }
 

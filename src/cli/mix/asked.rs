@@ -1,38 +1,52 @@
 //! The words of `mix`, read: everything that is wrong with them is told at once.
 
+use super::UNDONE;
 use super::args::MixArgs;
 use crate::audit::Shop;
 use crate::cli::{Failure, air};
 use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
 use crate::record::{ProductKind, ShopTables};
-use crate::text::{CellFault, FileId, Files, Problem, Problems, Span, nearest, show_one};
+use crate::text::{
+    CellFault, Fault, FileId, Files, Problem, Problems, Span, Words, nearest, show_all_and,
+};
 use crate::trade::mixing::{Cut, CutFault, THICKEST};
 use crate::trade::{Flake, cut_named, flake_named};
 
-/// What is wrong with the words so far, in two kinds: what any table could say, and what only `mix` says.
+/// What only `mix` finds wrong with one of its options.
+#[derive(Debug)]
+struct OptionFault {
+    option: &'static str,
+    words: Words,
+}
+
+impl Fault for OptionFault {
+    fn code(&self) -> &'static str {
+        "option-wrong"
+    }
+
+    fn field(&self) -> Option<&str> {
+        Some(self.option)
+    }
+
+    fn words(&self) -> Words {
+        self.words.clone()
+    }
+}
+
+/// What is wrong with the words so far.
 struct Wrong {
     files: Files,
     line: FileId,
     problems: Problems,
-    refused: Vec<String>,
 }
 
 impl Wrong {
-    fn refuse(&mut self, what: String, help: &str) {
-        self.refused
-            .push(format!("error: {what}\n = help: {help}\n"));
-    }
-
-    fn none(&self) -> bool {
-        self.problems.none() && self.refused.is_empty()
-    }
-
-    fn told(&self) -> Failure {
-        let problems = self.problems.sorted().into_iter();
-        let mut told: Vec<String> = problems.map(|p| show_one(p, &self.files)).collect();
-        told.extend(self.refused.iter().cloned());
-        Failure::Said(told.join("\n"))
+    fn refuse(&mut self, option: &'static str, wrong: impl Into<String>, fix: impl Into<String>) {
+        let words = Words::new(wrong, fix);
+        let fault = OptionFault { option, words };
+        self.problems
+            .add(Problem::new(fault, Span::whole(self.line)));
     }
 }
 
@@ -93,7 +107,6 @@ pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
         line: files.hold("command line", Vec::new()),
         files,
         problems: Problems::new(),
-        refused: Vec::new(),
     };
     let tables = &opened.tables;
     let cut = match (&args.cut, &args.to_cut) {
@@ -113,8 +126,9 @@ pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
     let spirit = alcohol(&args.alcohol, tables, &mut wrong);
     if let (Some(Start::Cut(_)), None) = (&start, &args.make) {
         wrong.refuse(
-            "how much there is of a cut that is no jar of the shop is not known".into(),
-            "say what it is to come to, such as `--make '1 pt'`",
+            "--make",
+            "The amount is missing. `--from` names a cut and not a jar of the shop.",
+            "Write how much to make, such as `--make '1 pt'`.",
         );
     }
     if let (Some(Start::Cut(from) | Start::Jar(_, from)), Some(to)) = (&start, cut)
@@ -122,20 +136,27 @@ pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
     {
         let (from, to) = (from.words(), to.words());
         wrong.refuse(
-            format!("alcohol does not make a {to} cut of a {from} cut: it only thins"),
-            "write a thinner cut after `--to-cut`; or mix flakes to a thicker one with `--cut`",
+            "--to-cut",
+            format!("Alcohol only thins. It cannot turn a {from} cut into a {to} cut."),
+            "Write a thinner cut, or mix flakes to a thicker one with `--cut`.",
         );
     }
     match (start, cut, flakes, spirit) {
-        (Some(start), Some(cut), Some(flakes), Some(spirit)) if wrong.none() => Ok(Asked {
-            start,
-            cut,
-            us: make.as_ref().is_none_or(in_us_measures),
-            make: make.map(|measure| Ratio::of(measure.base)),
-            flakes,
-            spirit,
-        }),
-        _ => Err(wrong.told()),
+        (Some(start), Some(cut), Some(flakes), Some(spirit)) if wrong.problems.none() => {
+            Ok(Asked {
+                start,
+                cut,
+                us: make.as_ref().is_none_or(in_us_measures),
+                make: make.map(|measure| Ratio::of(measure.base)),
+                flakes,
+                spirit,
+            })
+        }
+        _ => Err(Failure::Said(show_all_and(
+            &wrong.problems,
+            &wrong.files,
+            UNDONE,
+        ))),
     }
 }
 
@@ -152,8 +173,9 @@ fn make(text: &str, wrong: &mut Wrong) -> Option<Measure> {
     };
     if nothing {
         wrong.refuse(
-            format!("`--make {text}` is nothing to mix"),
-            "write what it is to come to, such as `--make '1 qt'`",
+            "--make",
+            format!("\"{text}\" is nothing to mix."),
+            "Write how much to make, such as `--make '1 qt'`.",
         );
         return None;
     }
@@ -161,18 +183,18 @@ fn make(text: &str, wrong: &mut Wrong) -> Option<Measure> {
     air::measure("--make", text, Dimension::Volume, *line, problems)
 }
 
-fn cut(flag: &str, text: &str, wrong: &mut Wrong) -> Option<Cut> {
+fn cut(flag: &'static str, text: &str, wrong: &mut Wrong) -> Option<Cut> {
     let what = match Cut::read(text) {
         Ok(cut) => return Some(cut),
-        Err(CutFault::NotPositive) => format!("`{flag} {text}` has no flakes in it"),
+        Err(CutFault::NotPositive) => format!("A cut of \"{text}\" has no flakes in it."),
         Err(CutFault::TooThick) => format!(
-            "`{flag} {text}` is thicker than any cut that is listed: {} lb (ASTM D360-89)",
+            "\"{text}\" is thicker than the thickest listed cut, {} lb (ASTM D360-89).",
             THICKEST.digits()
         ),
-        Err(CutFault::Unit(_) | CutFault::Number(_)) => format!("`{flag} {text}` is no cut"),
+        Err(CutFault::Unit(_) | CutFault::Number(_)) => format!("\"{text}\" is not a cut."),
     };
-    let help = "a cut is pounds of flakes to a US gallon of alcohol, more than 0 and at most 8: write `2`, `1 1/2`, `0.5 lb`";
-    wrong.refuse(what, help);
+    let fix = "A cut is pounds of flakes per US gallon of alcohol, more than 0 and at most 8. Write 2, 1 1/2 or 0.5 lb.";
+    wrong.refuse(flag, what, fix);
     None
 }
 
@@ -186,15 +208,17 @@ fn from(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
     }
     if Cut::read(text).is_ok() {
         wrong.refuse(
-            format!("there is no container `{text}`"),
-            &format!("if a cut is meant, write its unit: `--from '{text} lb'`"),
+            "--from",
+            format!("There is no container \"{text}\"."),
+            format!("If you mean a cut, write its unit: `--from '{text} lb'`."),
         );
         return None;
     }
     if tables.containers.is_empty() {
         wrong.refuse(
-            format!("there is no shop here that could have a container `{text}`"),
-            "name its folder with `--shop FOLDER`; or write the cut itself: `--from '3 lb'`",
+            "--from",
+            format!("There is no shop here, so there is no container \"{text}\"."),
+            "Name the shop folder with `--shop FOLDER`, or write the cut itself: `--from '3 lb'`.",
         );
         return None;
     }
@@ -219,13 +243,15 @@ fn jar(id: &str, at: usize, tables: &ShopTables, wrong: &mut Wrong) -> Option<St
     match (kind, read) {
         (Some(ProductKind::Shellac), Some(cut)) => return Some(Start::Jar(at, cut)),
         (Some(ProductKind::Shellac), None) => wrong.refuse(
-            format!("the cut of `{id}` is not known: it holds `{product}`, which names none"),
-            "name the product in inventory.csv by its cut, such as `shellac 3 lb cut, dewaxed`; or write the cut itself: \
-             `--from '3 lb'`",
+            "--from",
+            format!("The cut of {id} is unknown. Its product, \"{product}\", names no cut."),
+            "Name the product in inventory.csv by its cut, such as \"shellac 3 lb cut, dewaxed\". Or write the cut itself: \
+             `--from '3 lb'`.",
         ),
         (Some(_) | None, _) => wrong.refuse(
-            format!("`{id}` holds `{product}`, which is no shellac to let down"),
-            "name a jar of shellac after `--from`",
+            "--from",
+            format!("{id} holds {product}, which is not shellac."),
+            "Name a jar of shellac.",
         ),
     }
     None
@@ -241,8 +267,9 @@ fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Wanted> 
             return Some(Wanted::Product(text.to_string(), flake_of(tables, text)));
         }
         Some(_) => wrong.refuse(
-            format!("`--flake {text}` is no kind of flakes"),
-            "write `bleached`, `dewaxed` or `waxy`, or the product that stands on the shelf",
+            "--flake",
+            format!("\"{text}\" is not a kind of flakes."),
+            "Write bleached, dewaxed or waxy, or the product on the shelf.",
         ),
         None if flake_named(text).is_some() => return flake_named(text).map(Wanted::Kind),
         None => {
@@ -253,7 +280,7 @@ fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Wanted> 
                 column: "--flake".into(),
                 read: text.into(),
                 near: nearest(text, kinds.chain(own)).map(str::to_string),
-                known: "bleached, dewaxed, waxy; and flakes by their product".into(),
+                known: "bleached, dewaxed, waxy, and flakes by their product".into(),
             };
             wrong
                 .problems
@@ -273,8 +300,9 @@ fn alcohol(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Spirit>
     let found = spirit(tables, text);
     if found.is_none() {
         wrong.refuse(
-            format!("`{text}` is no alcohol that is known, and shellac is dissolved in alcohol"),
-            "write `denatured alcohol`, `ethanol`, or a product whose made_of in products.csv names an alcohol",
+            "--alcohol",
+            format!("\"{text}\" is not a known alcohol. Shellac dissolves in alcohol."),
+            "Write denatured alcohol, ethanol, or a product whose made_of in products.csv names an alcohol.",
         );
     }
     found

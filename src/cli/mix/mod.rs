@@ -26,6 +26,7 @@ use asked::{Asked, Start, Wanted, flake_of, read};
 use shelf::{Shelf, too_fine};
 use std::path::{Path, PathBuf};
 
+const UNDONE: &str = "No mix was worked out.";
 /// Cautions that every mixture carries; methanol's comes with it.
 const CAUTIONS: [&str; 4] = [
     "screening-aid",
@@ -84,7 +85,7 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<Outcome, Failure> {
     }
     view.commands = to_log::commands(&view, args);
     let text = match &args.json {
-        Some(_) => mix_json(&view).map_err(|fault| Failure::Said(format!("error: {fault}")))?,
+        Some(_) => mix_json(&view).map_err(Failure::unprinted)?,
         None => mix_screen(&view, style::columns()).map_err(too_fine)?,
     };
     let ended = match view.is_short() {
@@ -210,18 +211,24 @@ fn recipe<'a>(
                     Ratio::of(volume.base())
                 }
                 Some(amount) => {
-                    return Err(Failure::Said(format!(
-                        "error: `{id}` holds {} at the close of {}: there is nothing to let down\n = help: take another jar \
-                         with `--from`; `sandarac stock --why {id}` lists its entries",
-                        natural(amount, us),
-                        shelf.stock.on
-                    )));
+                    return Err(Failure::refused(
+                        format!(
+                            "{id} holds {} at the end of {}, so there is nothing to thin.",
+                            natural(amount, us),
+                            shelf.stock.on
+                        ),
+                        format!(
+                            "Name another jar with `--from`. `sandarac stock --why {id}` lists the entries of this one."
+                        ),
+                        UNDONE,
+                    ));
                 }
                 None => {
-                    return Err(Failure::Said(format!(
-                        "error: how much `{id}` holds is not known\n = help: count it and log the count, or give its amount \
-                         in inventory.csv"
-                    )));
+                    return Err(Failure::refused(
+                        format!("The amount in {id} is unknown."),
+                        "Count it and log the count, or give its amount in inventory.csv.",
+                        UNDONE,
+                    ));
                 }
             };
             let thinning = match made {
@@ -251,21 +258,27 @@ fn enough(id: &str, thinning: &Thinning, held: Ratio, us: bool) -> Result<(), Fa
             .map(|amount| natural(amount, us))
             .map_err(too_fine)
     };
-    Err(Failure::Said(format!(
-        "error: it takes {} of the thick cut, and `{id}` holds {}\n = help: all of it comes to {}; write no more than that, or \
-         leave `--make` out",
-        shown(thinning.stock)?,
-        shown(held)?,
-        shown(all.made)?
-    )))
+    Err(Failure::refused(
+        format!(
+            "This takes {} of the thick cut, but {id} holds {}.",
+            shown(thinning.stock)?,
+            shown(held)?
+        ),
+        format!(
+            "All of it makes {}. Write no more than that, or leave out `--make`.",
+            shown(all.made)?
+        ),
+        UNDONE,
+    ))
 }
 
 fn unmixable(why: Unmixable) -> Failure {
     match why {
         Unmixable::TooFine => too_fine(crate::quantity::TooFine),
-        Unmixable::NotThinner => Failure::Said(
-            "error: alcohol makes nothing thicker\n = help: write a thinner cut after `--to-cut`"
-                .into(),
+        Unmixable::NotThinner => Failure::refused(
+            "Alcohol cannot make a cut thicker.",
+            "Write a thinner cut after `--to-cut`.",
+            UNDONE,
         ),
     }
 }

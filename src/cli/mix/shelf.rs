@@ -1,5 +1,6 @@
 //! What `mix` takes from the shelf: oldest first, nothing that failed its test, and how much of it is used up in time.
 
+use super::UNDONE;
 use super::asked::{Asked, Wanted, flake_of};
 use crate::audit::Shop;
 use crate::check::{Checked, Fit, Standing, standing};
@@ -27,8 +28,10 @@ impl<'a> Shelf<'a> {
 }
 
 pub(super) fn too_fine(_: TooFine) -> Failure {
-    Failure::Said(
-        "error: the amounts have more digits than there are\n = help: write fewer decimals".into(),
+    Failure::refused(
+        "The amounts have more digits than can be kept exactly.",
+        "Write fewer decimals.",
+        UNDONE,
     )
 }
 
@@ -100,16 +103,19 @@ impl<'a> Shelf<'a> {
             Wanted::Product(name, _) => self.standing(|p| of(p) && same_product(tables, p, name)),
         };
         let unfit = |one: &Standing<'_>| match &one.fit {
-            Fit::Unfit(why) => Some(format!("`{}` {why}", one.id)),
+            Fit::Unfit(why) => Some(format!("{} {why}", one.id)),
             Fit::Good | Fit::TestFirst(_) => None,
         };
         if !there.is_empty() && there.iter().all(|one| unfit(one).is_some()) {
             let whys: Vec<String> = there.iter().filter_map(unfit).collect();
-            return Err(Failure::Said(format!(
-                "error: no such flakes on the shelf are fit to be mixed: {}\n = help: throw them out and log the discard, \
-                 receive fresh ones and log that; or name other flakes with `--flake`",
-                whys.join("; ")
-            )));
+            return Err(Failure::refused(
+                format!(
+                    "No such flakes on the shelf are fit to mix: {}.",
+                    whys.join("; ")
+                ),
+                "Discard them and log it, then log the fresh flakes you receive. Or name other flakes with `--flake`.",
+                UNDONE,
+            ));
         }
         let mut kinds: Vec<&str> = there.iter().map(|one| one.product).collect();
         kinds.sort_unstable();
@@ -134,10 +140,11 @@ impl<'a> Shelf<'a> {
             Fit::Unfit(why) => Some((one.id, why)),
             Fit::Good | Fit::TestFirst(_) => None,
         }) {
-            return Err(Failure::Said(format!(
-                "error: `{id}` is not fit to be let down: {why}\n = help: take another jar with `--from`; or test it, and log a \
-                 passed test, before it goes on any work"
-            )));
+            return Err(Failure::refused(
+                format!("{id} is not fit to thin: {why}."),
+                "Name another jar with `--from`. Or test this one, and log a passed test before you use it.",
+                UNDONE,
+            ));
         }
         take("stock", wanted, there).map_err(too_fine)
     }

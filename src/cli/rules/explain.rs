@@ -42,10 +42,11 @@ pub(super) fn named(shop: &Shop, name: &str, columns: usize) -> Result<String, F
         || "List them with `sandarac rules SHOP` or `sandarac rules --kinds`.".to_string(),
         |near| format!("Did you mean \"{near}\"?"),
     );
-    Err(Failure::Said(format!(
-        "No rule and no kind of check is called \"{}\".\n  {near}",
+    let wrong = format!(
+        "No rule and no kind of check is called \"{}\".",
         clean(name)
-    )))
+    );
+    Err(Failure::refused(wrong, near, "Nothing was explained."))
 }
 
 fn para(text: &mut String, words: &str, columns: usize, lead: &str) {
