@@ -1,9 +1,9 @@
 //! `sandarac audit`: the main job.
 
 use super::args::AuditArgs;
+use super::report_files::{OR, reports_folder, said, write_reports};
 use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
-use crate::report::{FORMATS, Format, Json, View, terminal, write};
-use std::fmt::Display;
+use crate::report::{Format, Json, View, terminal, write};
 use std::fs::File;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -87,40 +87,4 @@ fn screen(args: &AuditArgs, view: &View<'_>, told: &str) -> Result<(), Failure> 
         return Ok(());
     }
     style::print(&format!("\n{told}"))
-}
-
-/// What an audit can do without its reports folder.
-pub(super) const OR: &str = "use `--no-reports`";
-
-/// A file or folder that cannot be written, and what else can be done.
-pub(super) fn said(path: &Path, fault: impl Display, or: &str) -> Failure {
-    let fix = format!("Check that you may write there and that the disk has room, or {or}.");
-    Failure::unwritten(path, fault, fix)
-}
-
-/// The reports folder of a shop, made if it is not there; a link that leads elsewhere is refused. `or` says what can be done
-/// without it.
-pub(super) fn reports_folder(shop: &Path, or: &str) -> Result<PathBuf, Failure> {
-    let folder = shop.join("reports");
-    std::fs::create_dir_all(&folder).map_err(|fault| said(&folder, &fault, or))?;
-    let inside =
-        std::fs::canonicalize(&folder).and_then(|real| Ok((real, std::fs::canonicalize(shop)?)));
-    match inside {
-        Ok((real, shop)) if real.starts_with(&shop) => Ok(folder),
-        Ok(_) => Err(Failure::refused(
-            format!("{} leads out of the shop folder.", folder.display()),
-            "Replace it with a folder of its own.",
-            "No reports were written.",
-        )),
-        Err(fault) => Err(said(&folder, &fault, or)),
-    }
-}
-
-/// Every format of the audit into its own file, each whole or not at all, on so many threads at once.
-pub(super) fn write_reports(folder: &Path, view: &View<'_>, threads: usize) -> Result<(), Failure> {
-    let written = parallel::on_each(&FORMATS, threads, |format| {
-        let path = folder.join(format.file(view.on));
-        write::filled(&path, |out| format.write(view, out)).map_err(|fault| said(&path, &fault, OR))
-    });
-    written.into_iter().collect()
 }

@@ -1,8 +1,8 @@
 //! `sandarac audit SHOP SHOP …`: many shops side by side, one summary. One bad shop never stops the others.
 
 use super::args::AuditArgs;
-use super::audit::{OR, reports_folder, said, write_reports};
 use super::open::AUDITED;
+use super::report_files::{OR, reports_folder, said, write_reports};
 use super::{Ended, Failure, ahead, earlier, open, parallel, style};
 use crate::quantity::Day;
 use crate::report::{ManyView, ShopLine, many, many_json, write};

@@ -1,7 +1,7 @@
 //! `sandarac labels`: a sheet of labels to print.
 
 use super::args::LabelsArgs;
-use super::audit::{reports_folder, said};
+use super::report_files::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
     LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, named, write,

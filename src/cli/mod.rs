@@ -22,6 +22,7 @@ mod new;
 mod open;
 mod parallel;
 mod parse;
+mod report_files;
 mod rules;
 mod sheet;
 mod stock;

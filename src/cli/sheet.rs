@@ -1,7 +1,7 @@
 //! `sandarac sheet`: the round on paper.
 
 use super::args::{PaperArg, SheetArgs};
-use super::audit::reports_folder;
+use super::report_files::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};
 use crate::report::{Paper, RoundSheet, View, sheet, sheet_csv, sheet_html, write};
 use crate::text::Files;
