@@ -30,7 +30,12 @@ const DOORS: &[(&str, &[&str])] = &[
     ("dialoguer", &["cli/log/ask.rs"]),
     (
         "foldhash",
-        &["record/tables.rs", "record/names.rs", "report/view.rs"],
+        &[
+            "record/read_tables.rs",
+            "record/tables.rs",
+            "record/names.rs",
+            "report/view.rs",
+        ],
     ),
     (
         "maud",

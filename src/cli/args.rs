@@ -332,8 +332,8 @@ pub struct CalendarArgs {
                   sandarac rules my-shop cabinet-contents    one rule in full\n  \
                   sandarac rules --kinds                     the kinds of check that a rule can be\n  \
                   sandarac rules --packs                     the rule packs that are built in\n  \
-                  sandarac rules check ./our-county          check a pack of your own, with its worked cases\n  \
-                  sandarac rules new our-county              write a pack to start from\n\
+                  sandarac rules new our-county              write a pack to start from\n  \
+                  sandarac rules check ./our-county          check a pack of your own, with its worked cases\n\
                   A shop folder called check or new is written ./check or ./new."
 )]
 pub struct RulesArgs {
@@ -356,18 +356,18 @@ pub struct RulesArgs {
 /// What to do with a pack of your own.
 #[derive(Debug, Subcommand)]
 pub enum RulesWhat {
-    /// Check a pack folder: citations, words, classes, worked cases
-    #[command(after_help = "Example: sandarac rules check ./our-county")]
-    Check {
-        /// Folder of the pack
+    /// Write a small pack to start from, with one rule, its cases and one question of the round
+    #[command(after_help = "Example: sandarac rules new our-county")]
+    New {
+        /// Folder to make; it must not exist yet, or be empty
         folder: PathBuf,
     },
-    /// Write a small pack to start from, with one rule, its cases and one question of the round
+    /// Check a pack folder: citations, words, classes, worked cases
     #[command(
         after_help = "Example: sandarac rules new our-county && sandarac rules check our-county"
     )]
-    New {
-        /// Folder to make; it must not exist yet, or be empty
+    Check {
+        /// Folder of the pack
         folder: PathBuf,
     },
 }

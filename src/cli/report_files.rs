@@ -1,7 +1,7 @@
 //! The reports folder of a shop, and the files that an audit writes into it.
 
 use super::{Failure, parallel};
-use crate::report::{FORMATS, Format, View, write};
+use crate::report::{FORMATS, View, write};
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
 

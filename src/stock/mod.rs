@@ -22,6 +22,7 @@ mod rag_batch;
 mod rag_states;
 mod rags;
 #[cfg(test)]
+#[path = "../../tests/units/rags_table.rs"]
 mod rags_table_tests;
 mod replay;
 mod step;
