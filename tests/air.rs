@@ -434,7 +434,7 @@ fn what_is_not_known_is_refused() {
          table.\n\ncommand line: There is no product \"denatured alcohl\".\n  Did you mean \"denatured alcohol\"? If not, add \
          the product to its table.\n\ncommand line, --amount: The unit \"qrt\" in \"1 qrt\" is not known here.\n  Known: gal, \
          qt, pt, fl oz, mL, L, cup, tbsp, tsp, cL, ft3, m3, in3, imp gal, imp pt, imp fl oz.\n\ncommand line, --minutes: \"0\" \
-         does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n4 problems. Nothing was audited.\n",
+         does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n4 problems. Nothing was planned.\n",
     );
 }
 
@@ -443,20 +443,21 @@ fn nothing_and_less_than_nothing_are_refused() {
     for amount in ["0 qt", "-1 qt"] {
         let message = format!(
             "command line, --amount: \"{amount}\" does not fit here.\n  Write an amount above zero.\n\n\
-             1 problem. Nothing was audited.\n"
+             1 problem. Nothing was planned.\n"
         );
         refused(&plan("ethanol", amount, "45"), &message);
     }
     let message = "command line, --minutes: \"0\" does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n\
-                   1 problem. Nothing was audited.\n";
+                   1 problem. Nothing was planned.\n";
     refused(&plan("ethanol", "1 qt", "0"), message);
     let message = "command line, --amount: \"1 lb\" is a mass, but a volume is needed here.\n  Write a volume, such as 1 qt.\n\n\
-                   1 problem. Nothing was audited.\n";
+                   1 problem. Nothing was planned.\n";
     refused(&plan("ethanol", "1 lb", "45"), message);
-    let message = "error: what `wax stripper` is made of is not known; give made_of in products.csv, as section 3 of its \
-                   data sheet says\n";
+    let message = "The work cannot be planned: what `wax stripper` is made of is not known.\n  Give made_of in \
+                   products.csv, as section 3 of its data sheet says.\n\nNothing was planned.\n";
     refused(&plan("wax stripper", "1 qt", "45"), message);
-    let message = "error: `dewaxed shellac flakes` gives off nothing that counts here\n";
+    let message = "The work cannot be planned: `dewaxed shellac flakes` gives off nothing that counts here.\n  Name \
+                   another product or room.\n\nNothing was planned.\n";
     refused(&plan("dewaxed shellac flakes", "1 qt", "45"), message);
 }
 
@@ -478,8 +479,8 @@ fn a_room_without_measures_is_refused() {
         ],
     );
     assert_eq!(code, Some(2));
-    let message =
-        "error: the length, width or height of the room is not known; give it in rooms.csv\n";
+    let message = "The work cannot be planned: the length, width or height of the room is not known.\n  Give it in \
+                   rooms.csv.\n\nNothing was planned.\n";
     assert_eq!(err, message);
 }
 
@@ -543,13 +544,14 @@ fn the_plot_is_xml_with_text_title_and_limits() {
     let (_, err, code) = air(folder.path(), &["--plot", "not/there/plot.svg"]);
     assert_eq!(code, Some(2));
     assert!(
-        err.starts_with("error: not/there/plot.svg cannot be written: "),
+        err.starts_with("not/there/plot.svg cannot be written: "),
         "{err}"
     );
     let empty = ["air", "shop", "--on", "2026-01-01", "--plot", "plot.svg"];
     let (_, err, code) = run(folder.path(), &empty);
     assert_eq!(code, Some(2));
-    let message = "error: there is no session to plot: none used anything whose vapour is known\n";
+    let message = "No session can be plotted, because none used a product whose vapor is known.\n  Give made_of in \
+                   products.csv for the products that were used.\n\nNothing was plotted.\n";
     assert_eq!(err, message);
 }
 

@@ -821,8 +821,8 @@ fn a_crash_leaves_a_whole_binder() {
     let refused = refusal(folder.path(), "binder");
     assert!(
         refused.ends_with(
-            ".binder.sandarac-new stands where the binder is made, and is none of its own\n = help: look at it, move it away, then \
-             try again\n"
+            ".binder.sandarac-new is in the way of the new binder, and is not from an earlier run.\n  Check it and move it \
+             away, then try again.\n\nThe binder was not written.\n"
         ),
         "{refused}"
     );
@@ -871,34 +871,49 @@ fn what_is_no_place_for_a_binder_is_refused() {
     std::fs::write(at("own/tables/log.csv"), "mine").unwrap();
     std::fs::write(at("binder/tables/mine.csv"), "mine").unwrap();
     let before = files(folder.path());
-    let own = " = help: name one that is not there yet, such as `shop/binder`\n";
-    let empty = " = help: name a folder that is empty, or that is not there yet, or that holds an earlier binder and nothing else; \
-                 nothing was written there\n";
+    let own = " A binder needs a folder of its own.\n  Name a folder that does not exist yet, such as shop/binder.";
+    let empty = "\n  Name an empty folder, one that does not exist yet, or one with an earlier binder and nothing else.";
     for (binder, told) in [
-        ("shop", format!("error: shop is the shop folder, and a binder has a folder of its own\n{own}")),
-        ("shop/", format!("error: shop is the shop folder, and a binder has a folder of its own\n{own}")),
-        (".", format!("error: . holds the shop folder, and a binder has a folder of its own\n{own}")),
-        ("shop/..", format!("error: shop/.. holds the shop folder, and a binder has a folder of its own\n{own}")),
+        ("shop", format!("shop is the shop folder.{own}")),
+        ("shop/", format!("shop is the shop folder.{own}")),
+        (".", format!(". contains the shop folder.{own}")),
+        ("shop/..", format!("shop/.. contains the shop folder.{own}")),
         (
             "shop/reports",
-            format!(
-                "error: shop/reports is where this program keeps other things of the shop, and a binder has a folder of its own\n{own}"
-            ),
+            format!("shop/reports is where sandarac keeps other files of the shop.{own}"),
         ),
-        ("full", format!("error: full holds `notes.txt`, which is no part of a binder\n{empty}")),
-        ("binder", format!("error: binder holds `tables/mine.csv`, which is no part of a binder\n{empty}")),
-        ("other", format!("error: other/binder.html was not written as a binder\n{empty}")),
-        ("own", format!("error: own holds `tables`, but no binder.html\n{empty}")),
-        ("data", format!("error: data holds `audit.json`, but no binder.html\n{empty}")),
+        (
+            "full",
+            format!("full contains notes.txt, which is not part of a binder.{empty}"),
+        ),
+        (
+            "binder",
+            format!("binder contains tables/mine.csv, which is not part of a binder.{empty}"),
+        ),
+        (
+            "other",
+            format!("other/binder.html is not the page of a binder.{empty}"),
+        ),
+        (
+            "own",
+            format!("own contains tables, but no binder.html.{empty}"),
+        ),
+        (
+            "data",
+            format!("data contains audit.json, but no binder.html.{empty}"),
+        ),
         (
             "file",
-            "error: file is no folder\n = help: name a folder that is empty, or that is not there yet\n".to_string(),
+            "file is not a folder.\n  Name an empty folder, or one that does not exist yet."
+                .to_string(),
         ),
         (
             "none/binder",
-            "error: there is no folder none to put the binder into\n = help: make it first, or name another\n".to_string(),
+            "The folder none does not exist.\n  Make it before the binder, or name another folder."
+                .to_string(),
         ),
     ] {
+        let told = told + "\n\nNothing was written.\n";
         assert_eq!(refusal(folder.path(), binder), told, "{binder}");
     }
     #[cfg(unix)]
@@ -908,8 +923,8 @@ fn what_is_no_place_for_a_binder_is_refused() {
         for name in ["link", "link/"] {
             assert_eq!(
                 refusal(folder.path(), name),
-                "error: link is a link, and a binder is not written through one\n = help: name the folder that it leads to, or \
-                 another\n"
+                "link is a link. A binder is not written through a link.\n  Name the folder that it leads to, or another \
+                 one.\n\nNothing was written.\n"
             );
         }
         std::fs::remove_file(at("link")).unwrap();
@@ -922,14 +937,15 @@ fn what_is_no_place_for_a_binder_is_refused() {
         .unwrap();
     assert_eq!(
         String::from_utf8(here.stderr).unwrap(),
-        "error: . is the folder that you are in, or holds it, and a binder has a folder of its own\n = help: name one that is not \
-         there yet, such as `../shop/binder`\n"
+        ". is your current folder, or contains it. A binder needs a folder of its own.\n  Name a folder that does not exist \
+         yet, such as ../shop/binder.\n\nNothing was written.\n"
     );
     let many = run(folder.path(), &["audit", "shop", "shop", "--binder", "b"]);
     assert_eq!(many.status.code(), Some(2));
     assert_eq!(
         String::from_utf8(many.stderr).unwrap(),
-        "error: a binder is that of one shop, and 2 are named\n = help: audit each shop alone, with a `--binder FOLDER` of its own\n"
+        "A binder is for one shop, but 2 are named.\n  Audit each shop by itself, with its own `--binder FOLDER`.\n\n\
+         Nothing was audited.\n"
     );
     assert_eq!(files(folder.path()), before, "nothing was touched");
 }

@@ -508,7 +508,7 @@ mod unix {
         for (target, message) in [
             (
                 "../outside",
-                "leads out of the shop folder\n = help: make it a folder of its own\n",
+                "leads out of the shop folder.\n  Replace it with a folder of its own.\n",
             ),
             ("../not-there", "cannot be written: "),
         ] {
@@ -519,7 +519,7 @@ mod unix {
             let told = String::from_utf8(output.stderr).unwrap();
             assert_eq!(output.status.code(), Some(2), "{told}");
             assert!(
-                told.starts_with("error: shop/reports ") && told.contains(message),
+                told.starts_with("shop/reports ") && told.contains(message),
                 "{told}"
             );
             assert_eq!(

@@ -808,7 +808,7 @@ fn a_full_disk_changes_nothing() {
         };
         assert_eq!(code, Some(2), "{err}");
         assert!(
-            err.starts_with("error: log.csv cannot be written: File too large"),
+            err.starts_with("log.csv cannot be written: File too large"),
             "{err}"
         );
         assert!(err.ends_with("Nothing was written.\n"), "{err}");

@@ -120,7 +120,8 @@ fn one_bad_shop_stops_no_other() {
     assert_eq!(code, Some(2));
     assert_eq!(
         err,
-        "error: 2 shops could not be audited; audit one alone to see all its problems\n"
+        "2 shops could not be audited.\n  Audit one by itself to see all its problems.\n\n\
+         Shops that were not audited are not in the totals.\n"
     );
     assert!(
         out.contains("3 shops at the close of 2026-11-10: 1 with a breach of what must be, 2 not"),

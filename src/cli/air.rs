@@ -71,11 +71,12 @@ fn unplanned(why: &str) -> Failure {
     let (wrong, fix) = why
         .split_once("; ")
         .unwrap_or((why, "name another product or room"));
-    Failure::refused(
-        format!("The work cannot be planned: {wrong}."),
-        format!("To plan it, {fix}."),
-        UNDONE,
-    )
+    let mut fix = format!("{fix}.");
+    if let Some(first) = fix.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    let wrong = format!("The work cannot be planned: {wrong}.");
+    Failure::refused(wrong, fix, UNDONE)
 }
 
 fn ended(air: &AirView<'_>) -> Ended {

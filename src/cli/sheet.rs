@@ -41,7 +41,7 @@ fn page(args: &SheetArgs, view: &View<'_>, sheet: &RoundSheet) -> String {
 }
 
 fn table(sheet: &RoundSheet) -> Result<String, Failure> {
-    sheet_csv(sheet).map_err(|fault| Failure::Said(format!("error: {fault}")))
+    sheet_csv(sheet).map_err(Failure::unprinted)
 }
 
 fn both(
@@ -99,8 +99,6 @@ fn put(path: &Path, text: &str) -> Result<(), Failure> {
 const OR: &str = "name files with `--out` and `--csv`, or `-` to print one";
 
 fn unwritten(path: &Path, fault: &std::io::Error) -> Failure {
-    Failure::Said(format!(
-        "error: {} cannot be written: {fault}\n = help: name a file in a folder where you may write, or `-` to print it",
-        path.display()
-    ))
+    let fix = "Name a file in a folder where you may write, or `-` to print it.";
+    Failure::unwritten(path, fault, fix)
 }

@@ -62,8 +62,8 @@ fn rows_that_do_not_fit_are_taken_back() {
             assert_eq!(
                 (err.as_str(), code),
                 (
-                    "error: log.csv cannot be written: File too large (os error 27)\n = help: check that you may write there \
-                     and that the disk has room\nNothing was written.\n",
+                    "log.csv cannot be written: File too large (os error 27).\n  Check that you may write there and that the \
+                     disk has room.\n\nNothing was written.\n",
                     Some(2)
                 ),
                 "{words}"
@@ -92,8 +92,8 @@ fn no_room_at_all() {
     assert_eq!(
         (err.as_str(), code),
         (
-            "error: shop/.sandarac/journal cannot be written: File too large (os error 27)\n = help: check that you may write \
-             there and that the disk has room\nNothing was written.\n",
+            "shop/.sandarac/journal cannot be written: File too large (os error 27).\n  Check that you may write there and that \
+             the disk has room.\n\nNothing was written.\n",
             Some(2)
         )
     );
@@ -128,8 +128,7 @@ fn reports_that_do_not_fit() {
         let Some((err, code)) = run_where_files_end(folder.path(), 300, &words) else {
             return;
         };
-        let first =
-            format!("error: {file} cannot be written: File too large (os error 27)\n = help: ");
+        let first = format!("{file} cannot be written: File too large (os error 27).\n  ");
         assert_eq!(code, Some(2), "{err}");
         assert!(err.starts_with(&first), "{err}");
         let old = std::fs::read_to_string(folder.path().join(&file)).unwrap();

@@ -122,7 +122,8 @@ fn reports_are_whole_or_not_at_all() {
     std::fs::create_dir(reports.join(report("json"))).unwrap();
     let told = said(folder.path(), &args, 2);
     assert!(
-        told.starts_with("error: ") && told.contains("cannot be written"),
+        told.contains(".json cannot be written: ")
+            && told.ends_with("\nThe file was not written.\n"),
         "{told}"
     );
     let mut wanted: BTreeSet<String> = ["csv", "html", "json", "md"]

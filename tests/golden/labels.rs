@@ -299,7 +299,7 @@ fn what_is_refused() {
     );
     assert_eq!(
         refuses(&["--size", "300x200mm"]),
-        "error: no label of 300 x 200 mm fits on letter paper with its margins\n = help: choose a smaller size\n"
+        "No label of 300 x 200 mm fits on letter paper with its margins.\n  Choose a smaller size.\n\nNo labels were made.\n"
     );
     for (size, why) in [
         (
@@ -329,8 +329,8 @@ fn what_is_refused() {
     }
     assert_eq!(
         refuses(&["J-1", "--out", "no-such-folder/sheet.html"]),
-        "error: no-such-folder/sheet.html cannot be written: there is no folder no-such-folder\n = help: check that you \
-         may write there and that the disk has room, or name a file with `--out`, or print it with `--html -`\n"
+        "no-such-folder/sheet.html cannot be written: there is no folder no-such-folder.\n  Check that you may write there and \
+         that the disk has room, or name a file with `--out`, or print it with `--html -`.\n\nThe file was not written.\n"
     );
     assert!(
         !folder.path().join("demo-shop/reports").exists(),
@@ -344,7 +344,7 @@ fn what_is_refused() {
     );
     assert_eq!(
         before,
-        "error: nothing in the shop holds a liquid or flakes on 2025-01-01\n = help: name a container to label it empty\n"
+        "No container holds a liquid or flakes on 2025-01-01.\n  Name a container to label it empty.\n\nNo labels were made.\n"
     );
 }
 

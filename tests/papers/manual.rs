@@ -84,6 +84,6 @@ fn the_manual_has_every_command() {
     let told = said(folder.path(), &["man", "calender"], 2);
     assert_eq!(
         told,
-        "error: there is no command `calender`\n = help: did you mean `calendar`?\n"
+        "There is no command \"calender\".\n  Did you mean \"calendar\"?\n\nNothing was printed.\n"
     );
 }
