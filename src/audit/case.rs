@@ -5,7 +5,7 @@ use super::{NotAudited, Shop};
 use crate::check::{Bound, CheckFault, bind, questions_known};
 use crate::files::{Barred, open_in};
 use crate::finding::{Finding, Verdict};
-use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases};
+use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases, word};
 use crate::quantity::Measure;
 use crate::text::{FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
@@ -79,6 +79,27 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
     result
 }
 
+/// A file of cases whose name is no rule of the pack's own would be held against nothing.
+fn without_rule(folder: &Path, pack: &Pack, files: &mut Files, problems: &mut Problems) {
+    let Ok(list) = std::fs::read_dir(folder.join("cases")) else {
+        return;
+    };
+    let names = list.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
+    for name in names.filter(|name| !name.starts_with('.')) {
+        let of_a_rule = name.strip_suffix(".toml").is_some_and(|id| {
+            let mut own = pack.rules.iter().filter(|rule| !rule.is_inherited());
+            own.any(|rule| rule.id == id)
+        });
+        if !of_a_rule {
+            let file = files.hold(format!("{}/cases/{name}", folder.display()), Vec::new());
+            problems.add(Problem::new(
+                CheckFault::CasesWithoutRule,
+                Span::whole(file),
+            ));
+        }
+    }
+}
+
 /// Each rule shows every verdict that it can come to, the day before it began, and the day itself.
 fn lacks(bound: &Bound<'_>, cases: &[Case], file: FileId, problems: &mut Problems) {
     let expects = |word: &str| cases.iter().any(|case| case.expect.value == word);
@@ -122,6 +143,9 @@ fn lacks(bound: &Bound<'_>, cases: &[Case], file: FileId, problems: &mut Problem
 }
 
 fn run(case: &Case, rule: &Rule, pack: &Pack, problems: &mut Problems) {
+    let Some(expected) = word(&case.expect, "expect", &Verdict::WORDS, problems) else {
+        return;
+    };
     let findings = match findings(case, pack) {
         Ok(findings) => findings,
         Err(why) => {
@@ -137,11 +161,7 @@ fn run(case: &Case, rule: &Rule, pack: &Pack, problems: &mut Problems) {
         fail(case, "no finding at all".into(), problems);
         return;
     };
-    let expected = Verdict::WORDS
-        .iter()
-        .find(|(word, _)| *word == case.expect.value)
-        .map(|(_, v)| *v);
-    if expected != Some(worst.verdict) {
+    if expected != worst.verdict {
         let against = if worst.limit.is_empty() {
             String::new()
         } else {

@@ -33,6 +33,7 @@ pub enum CheckFault {
         expected: String,
         got: String,
     },
+    CasesWithoutRule,
     CaseLacks {
         what: &'static str,
     },
@@ -50,6 +51,7 @@ impl Fault for CheckFault {
             CheckFault::QuestionUnknown { .. } => "question-unknown",
             CheckFault::WordUnfit { .. } => "word-unfit",
             CheckFault::CaseFails { .. } => "case-fails",
+            CheckFault::CasesWithoutRule => "cases-without-rule",
             CheckFault::CaseLacks { .. } => "case-lacks",
             CheckFault::NotAcceptable { .. } => "not-acceptable",
         }
@@ -63,6 +65,7 @@ impl Fault for CheckFault {
             | CheckFault::KeyUnused { .. }
             | CheckFault::QuestionUnknown { .. }
             | CheckFault::CaseFails { .. }
+            | CheckFault::CasesWithoutRule
             | CheckFault::CaseLacks { .. }
             | CheckFault::NotAcceptable { .. } => None,
         }
@@ -105,6 +108,10 @@ impl Fault for CheckFault {
             } => Words::new(
                 format!("The case \"{case}\" expects {expected}, but has {got}."),
                 "Correct the rule or the case.",
+            ),
+            CheckFault::CasesWithoutRule => Words::new(
+                "The pack has no rule of its own with the name of this file.",
+                "Give the file the name of its rule, or remove it.",
             ),
             CheckFault::CaseLacks { what } => Words::new(
                 format!("No case shows {what}."),

@@ -31,6 +31,9 @@ pub enum PackFault {
         second: String,
     },
     NoLimit,
+    AdoptsItself {
+        pack: String,
+    },
 }
 
 impl Fault for PackFault {
@@ -43,6 +46,7 @@ impl Fault for PackFault {
             PackFault::ClassGap { .. } => "class-gap",
             PackFault::ClassOverlap { .. } => "class-overlap",
             PackFault::NoLimit => "no-limit",
+            PackFault::AdoptsItself { .. } => "adopts-itself",
         }
     }
 
@@ -54,7 +58,8 @@ impl Fault for PackFault {
             | PackFault::KeyMissing { .. }
             | PackFault::ClassGap { .. }
             | PackFault::ClassOverlap { .. }
-            | PackFault::NoLimit => None,
+            | PackFault::NoLimit
+            | PackFault::AdoptsItself { .. } => None,
         }
     }
 
@@ -82,6 +87,10 @@ impl Fault for PackFault {
             PackFault::ClassOverlap { at, first, second } => Words::new(
                 format!("At a flash point of {at}, both \"{first}\" and \"{second}\" apply."),
                 "Each temperature belongs to one class only.",
+            ),
+            PackFault::AdoptsItself { pack } => Words::new(
+                format!("Adopting \"{pack}\" leads back to this pack."),
+                "A pack adopts one other pack, built in or in a folder of its own. Name that one, or remove the line.",
             ),
             PackFault::NoLimit => Words::new(
                 "The rule has no limit.",

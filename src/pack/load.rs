@@ -6,20 +6,19 @@ use super::classes::read_scheme;
 use super::contents::Pack;
 use super::document::{Document, WithSpan};
 use super::embedded::built_in_packs;
+use super::fault::PackFault;
 use super::rule::{Rule, read_rule};
 use crate::files::{Barred, open_in};
 use crate::text::{
     CellFault, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
 };
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Questions that a pack adds to the round.
 const QUESTIONS: &str = "checks.csv";
 /// What a pack folder is, for whoever left something out.
 const PACK_FOLDER: &str = "A pack is a folder with pack.toml, sources.toml and rules/. `sandarac rules new FOLDER` writes one to start from.";
-/// A pack may adopt one that adopts another, so many times.
-const MOST_ADOPTIONS: usize = 4;
 
 /// The packs that are built in.
 pub fn built_in_names() -> Vec<&'static str> {
@@ -48,21 +47,27 @@ pub fn load_built_in(id: &str, files: &mut Files, problems: &mut Problems) -> Op
         return None;
     }
     let parts = Parts { id, list: parts };
-    load(&parts, None, MOST_ADOPTIONS, files, problems)
+    load(&parts, &[], files, problems)
 }
 
 /// Loads a pack from a folder.
 pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) -> Option<Pack> {
-    load_folder_below(folder, MOST_ADOPTIONS, files, problems)
+    load_adopter(&[folder.to_path_buf()], files, problems)
 }
 
-fn load_folder_below(
-    folder: &Path,
-    adoptions: usize,
-    files: &mut Files,
-    problems: &mut Problems,
-) -> Option<Pack> {
+/// Loads the last of some folders, each of which adopts the next.
+fn load_adopter(adopters: &[PathBuf], files: &mut Files, problems: &mut Problems) -> Option<Pack> {
+    let folder = adopters.last()?;
     let shown = folder.display().to_string();
+    if !folder.is_dir() {
+        let file = files.hold(shown, Vec::new());
+        let fault = FileFault::Missing {
+            name: "The folder".to_string(),
+            hint: PACK_FOLDER.to_string(),
+        };
+        problems.add(Problem::new(fault, Span::whole(file)));
+        return None;
+    }
     let id = folder
         .file_name()
         .map_or_else(|| shown.clone(), |name| name.to_string_lossy().into_owned());
@@ -84,7 +89,7 @@ fn load_folder_below(
         problems.add(Problem::new(fault, Span::whole(file)));
     }
     let parts = Parts { id: &id, list };
-    load(&parts, Some(folder), adoptions, files, problems)
+    load(&parts, adopters, files, problems)
 }
 
 /// The files that a pack folder holds or must hold.
@@ -167,22 +172,24 @@ pub fn load_held(
         id,
         list: parts.to_vec(),
     };
-    load(&parts, None, MOST_ADOPTIONS, files, problems)
+    load(&parts, &[], files, problems)
 }
 
 fn load(
     parts: &Parts<'_>,
-    folder: Option<&Path>,
-    adoptions: usize,
+    adopters: &[PathBuf],
     files: &mut Files,
     problems: &mut Problems,
 ) -> Option<Pack> {
     let about = parts
         .find("pack.toml")
         .and_then(|file| Document::parse(files, file, problems))
-        .and_then(|document| read_about(&document, problems));
-    let adopts = about.as_ref().and_then(|about| about.adopts.clone());
-    let adopted = adopts.and_then(|name| load_adopted(&name, folder, adoptions, files, problems));
+        .and_then(|document| read_about(&document, problems))?;
+    // Without what it adopts, nearly every rule would look wrong.
+    let adopted = match &about.adopts {
+        Some(name) => Some(load_adopted(name, adopters, files, problems)?),
+        None => None,
+    };
     let own = parts
         .find("sources.toml")
         .and_then(|file| Document::parse(files, file, problems))
@@ -202,7 +209,7 @@ fn load(
     let rules = read_rules(parts, adopted.as_ref(), &sources, files, problems);
     let mut pack = Pack {
         id: parts.id.to_string(),
-        about: about?,
+        about,
         sources,
         scheme,
         rules,
@@ -225,21 +232,31 @@ fn held(files: &Files, file: FileId) -> Option<(String, Vec<u8>)> {
 
 fn load_adopted(
     name: &WithSpan<String>,
-    folder: Option<&Path>,
-    adoptions: usize,
+    adopters: &[PathBuf],
     files: &mut Files,
     problems: &mut Problems,
 ) -> Option<Pack> {
-    let before = problems.count();
     let is_path = name.value.contains(['/', '\\', '.']);
-    let adopted = match folder {
-        _ if adoptions == 0 => None,
-        Some(folder) if is_path => {
-            load_folder_below(&folder.join(&name.value), adoptions - 1, files, problems)
-        }
-        Some(_) | None => load_built_in(&name.value, files, problems),
+    let folder = adopters.last().filter(|_| is_path);
+    let folder = folder.map(|adopter| adopter.join(&name.value));
+    let same = |folder: &Path, other: &PathBuf| {
+        std::fs::canonicalize(folder)
+            .is_ok_and(|one| std::fs::canonicalize(other).is_ok_and(|two| one == two))
     };
-    if adopted.is_none() && problems.count() == before {
+    let pack = match &folder {
+        Some(folder) if adopters.iter().any(|adopter| same(folder, adopter)) => {
+            let pack = name.value.clone();
+            problems.add(Problem::new(PackFault::AdoptsItself { pack }, name.at));
+            return None;
+        }
+        Some(folder) if folder.is_dir() => {
+            let adopters: Vec<PathBuf> = adopters.iter().chain([folder]).cloned().collect();
+            return load_adopter(&adopters, files, problems);
+        }
+        Some(_) => None,
+        None => load_built_in(&name.value, files, problems),
+    };
+    if pack.is_none() {
         let fault = CellFault::NameUnknown {
             kind: "pack",
             read: name.value.clone(),
@@ -247,7 +264,7 @@ fn load_adopted(
         };
         problems.add(Problem::new(fault, name.at));
     }
-    adopted
+    pack
 }
 
 fn read_rules(

@@ -147,6 +147,8 @@ impl Fault for CellFault {
 /// The nearest known word, and all of them.
 pub fn known_or_near(near: Option<&str>, known: &str) -> String {
     match near {
+        Some(near) if known.is_empty() => format!("Did you mean \"{near}\"?"),
+        None if known.is_empty() => "There is nothing of that sort here.".to_string(),
         Some(near) => format!("Did you mean \"{near}\"? Known: {known}."),
         None => format!("Known: {known}."),
     }
@@ -177,9 +179,14 @@ fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
         ),
         MeasureFault::UnitUnknown(symbol) => {
             let known: Vec<String> = wanted.iter().map(|d| unit::symbols(*d)).collect();
+            let fix = if known.is_empty() {
+                format!("Write {kinds}, such as {example}.")
+            } else {
+                format!("Known: {}.", known.join(", "))
+            };
             Words::new(
                 format!("The unit \"{symbol}\" in \"{read}\" is not known here."),
-                format!("Known: {}.", known.join(", ")),
+                fix,
             )
         }
         MeasureFault::UnitWrong(unit) => Words::new(

@@ -1,9 +1,10 @@
 //! `data/checks.csv`: the questions of the walk-round, how often each is due, and who says so.
 
-use crate::pack::Severity;
+use crate::pack::{Seen, Severity, TOPICS};
 use crate::quantity::Period;
+use crate::record::RecordFault;
 use crate::record::{Fields, FixtureKind, Level, PlaceKind, Room, RoomUse};
-use crate::text::{FileId, Files, Problems, Shape, Table};
+use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Table};
 
 const SHAPE: Shape = Shape {
     file: "checks.csv",
@@ -129,33 +130,71 @@ pub fn read_round(files: &Files, file: FileId, problems: &mut Problems) -> Round
         .map(|(w, about)| (w.as_str(), *about))
         .collect();
     while let Some(row) = table.next(problems) {
-        round
-            .questions
-            .extend(read(&mut Fields { row, problems }, &words));
+        let mut fields = Fields { row, problems };
+        let Some(question) = read(&mut fields, &words) else {
+            continue;
+        };
+        if round.find(&question.check).is_some() {
+            let fault = RecordFault::DuplicateName {
+                kind: "question",
+                id: question.check,
+            };
+            let at = fields.span(0);
+            problems.add(Problem::new(fault, at));
+            continue;
+        }
+        round.questions.push(question);
     }
     table.finish(problems);
     round
+}
+
+/// How well an interval is supported: high, middle, low, or a judgement.
+const GRADES: [(&str, ()); 4] = [("H", ()), ("M", ()), ("L", ()), ("judgement", ())];
+
+/// A question that is due again at once would never be answered.
+fn lasting(interval: Period, fields: &mut Fields<'_, '_>) -> Option<Period> {
+    let (Period::Minutes(n) | Period::Hours(n) | Period::Days(n) | Period::Months(n)) = interval;
+    if n > 0 {
+        return Some(interval);
+    }
+    let fault = CellFault::NotPositive {
+        column: "interval".into(),
+        read: fields.text(3).unwrap_or_default().to_string(),
+    };
+    let at = fields.span(3);
+    fields.problems.add(Problem::new(fault, at));
+    None
 }
 
 fn read(fields: &mut Fields<'_, '_>, words: &[(&str, About)]) -> Option<Question> {
     let must = |fields: &mut Fields<'_, '_>, column| fields.must(column).map(str::to_string);
     let (check, question, pass) = (must(fields, 0), must(fields, 1), must(fields, 2));
     let interval = fields.must(3).and_then(|_| fields.period(3));
+    let interval = interval.and_then(|interval| lasting(interval, fields));
     let severity = fields
         .must(4)
         .and_then(|_| fields.word(4, &Severity::WORDS));
-    let (topic, source) = (must(fields, 5), must(fields, 7));
+    let topic = fields
+        .must(5)
+        .and_then(|_| fields.word(5, &TOPICS.map(|topic| (topic, topic))));
+    let source = must(fields, 7);
+    let seen = fields.must(8).and_then(|_| fields.word(8, &Seen::WORDS));
+    let grade = fields.must(9).and_then(|_| fields.word(9, &GRADES));
     let about = fields.must(6).and_then(|_| fields.word(6, words));
     let may_be_absent = fields
         .word(10, &[("fine", true), ("wanting", false)])
         .unwrap_or(false);
+    let (Some(_), Some(())) = (seen, grade) else {
+        return None;
+    };
     Some(Question {
         check: check?,
         question: question?,
         pass: pass?,
         interval: interval?,
         severity: severity?,
-        topic: topic?,
+        topic: topic?.to_string(),
         about: about?,
         source: source?,
         may_be_absent,

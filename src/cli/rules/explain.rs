@@ -3,28 +3,58 @@
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
-use crate::pack::{Pack, Rule};
+use crate::pack::{InForce, Pack, Rule, WithSpan};
+use crate::quantity::Day;
+use crate::record::{FixtureKind, PlaceKind, ProductKind, RoomUse, Vessel};
 use crate::report::fill;
 use crate::text::{clean, nearest};
+use crate::trade::Question;
 use std::fmt::Write;
 
-/// Every kind of check, with the keys and words that it takes.
-pub(super) fn kinds(columns: usize) -> String {
+/// Every kind of check with the keys and words that it takes, and the questions that a rule can ask for.
+pub(super) fn kinds(questions: &[Question], columns: usize) -> String {
     let mut text = String::new();
     for kind in KINDS {
         explain_kind(&mut text, kind, columns);
         text.push('\n');
     }
+    text.push_str("words of the selectors (each a list: place = [\"cabinet\"])\n");
+    let level = "ground, basement, or the number of a storey".to_string();
+    let class = "the classes of the pack, or of the pack that it adopts".to_string();
+    let contains = "a substance, as made_of names it".to_string();
+    for (keys, words) in [
+        ("place, not_place", names(&PlaceKind::WORDS)),
+        ("room, not_room", names(&RoomUse::WORDS)),
+        ("level", level),
+        ("class", class),
+        ("vessel", names(&Vessel::WORDS)),
+        ("kind", names(&ProductKind::WORDS)),
+        ("contains", contains),
+        ("drying_oil", "yes, no".to_string()),
+        ("fixture", names(&FixtureKind::WORDS)),
+    ] {
+        para(&mut text, &format!("{keys}: {words}"), columns, "  ");
+    }
+    text.push_str("\nquestions of the round (a pack can add its own in checks.csv)\n");
+    for question in questions {
+        let line = format!("{}: {}", question.check, question.question);
+        para(&mut text, &line, columns, "  ");
+    }
     text
 }
 
+fn names<T>(list: &[(&str, T)]) -> String {
+    let names: Vec<&str> = list.iter().map(|(name, _)| *name).collect();
+    names.join(", ")
+}
+
 /// A rule of the shop's packs, its own ones too, or a kind of check.
-pub(super) fn named(shop: &Shop, name: &str, columns: usize) -> Result<String, Failure> {
+pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<String, Failure> {
     let mut text = String::new();
     for pack in shop.packs() {
         for rule in &pack.rules {
             if name == rule.id || name == format!("{}/{}", pack.id, rule.id) {
-                explain_rule(&mut text, pack, rule, columns);
+                explain_rule(&mut text, pack, rule, on, columns);
             }
         }
     }
@@ -54,7 +84,7 @@ fn para(text: &mut String, words: &str, columns: usize, lead: &str) {
     let _ = writeln!(text, "{}", fill(words, columns, lead, &rest));
 }
 
-fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
+fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: usize) {
     let _ = writeln!(text, "{}/{}", pack.id, rule.id);
     para(text, &rule.title, columns, "");
     text.push('\n');
@@ -72,19 +102,20 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
         columns,
         "Pack:   ",
     );
-    for key in &rule.select.keys {
-        let words: Vec<&str> = key.1.iter().map(|told| told.value.as_str()).collect();
-        para(
-            text,
-            &format!("{}: {}", key.0.replace('_', " "), words.join(", ")),
-            columns,
-            "About:  ",
-        );
-    }
+    explain_keys(text, rule, columns);
+    let now = match rule.limit.on(on) {
+        InForce::Now(since, _) => Some(since),
+        InForce::NotYet(_) | InForce::Ended(_) => None,
+    };
     for (day, (value, citation)) in rule.limit.values() {
         let value = value.to_string();
+        let lead = if now == Some(day) {
+            "Limit now: "
+        } else {
+            "Limit:  "
+        };
         if !value.is_empty() {
-            para(text, &value, columns, "Limit:  ");
+            para(text, &value, columns, lead);
         }
         let cited = format!(
             "{}, {}, {}; since {day}; read {}, seen: {}",
@@ -129,6 +160,40 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
         explain_kind(text, kind, columns);
     }
     text.push('\n');
+}
+
+/// Every key of a rule file that says what the rule is about, as it is written there.
+fn explain_keys(text: &mut String, rule: &Rule, columns: usize) {
+    let words = |list: &[WithSpan<String>]| -> String {
+        let words: Vec<&str> = list.iter().map(|told| told.value.as_str()).collect();
+        words.join(", ")
+    };
+    for (key, told) in &rule.options {
+        para(text, &format!("{key}: {}", told.value), columns, "Key:    ");
+    }
+    if !rule.fixture.is_empty() {
+        para(
+            text,
+            &format!("fixture: {}", words(&rule.fixture)),
+            columns,
+            "Key:    ",
+        );
+    }
+    let sections = [
+        ("[where]", Some(&rule.select)),
+        ("[with]", rule.with.as_ref()),
+        ("[never]", rule.never.as_ref()),
+    ];
+    for (head, select) in sections {
+        for (key, list) in select.into_iter().flat_map(|select| &select.keys) {
+            para(
+                text,
+                &format!("{head} {key}: {}", words(list)),
+                columns,
+                "Key:    ",
+            );
+        }
+    }
 }
 
 /// Where an adopted rule comes from, and the limits that were replaced.

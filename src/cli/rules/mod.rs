@@ -18,7 +18,7 @@ pub fn run(args: &RulesArgs) -> Result<Ended, Failure> {
         None => {}
     }
     let text = if args.kinds {
-        explain::kinds(style::columns())
+        explain::kinds(&Shop::empty()?.reference.round.questions, style::columns())
     } else if args.built_in {
         list::built_in(style::columns())
     } else {
@@ -34,13 +34,13 @@ fn of_a_shop(args: &RulesArgs) -> Result<String, Failure> {
     match (args.shop.shop.as_deref(), args.name.as_deref()) {
         (Some(word), None) if !is_folder(word) => {
             let word = word.to_string_lossy();
-            explain::named(&Shop::empty()?, &word, columns)
+            explain::named(&Shop::empty()?, &word, args.shop.day(), columns)
         }
         (given, name) => {
             let folder = open::folder(given)?;
             let shop = open::shop(&folder, &args.shop.packs)?;
             match name {
-                Some(name) => explain::named(&shop, name, columns),
+                Some(name) => explain::named(&shop, name, args.shop.day(), columns),
                 None => Ok(list::rules(&shop, args.shop.day(), columns)),
             }
         }
