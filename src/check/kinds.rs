@@ -6,6 +6,13 @@ use super::{
     exposure_at_most, kept_within, must_have, never_together, not_in_place, rags_secured,
     total_at_most, within_capacity, within_reach,
 };
+use crate::pack::Rule;
+
+/// The kind of check of a rule, if there is such a kind.
+pub fn kind_of(rule: &Rule) -> Option<&'static CheckKind> {
+    let mut kinds = KINDS.iter().copied();
+    kinds.find(|kind| kind.name.eq_ignore_ascii_case(&rule.check.value))
+}
 
 /// Every kind there is. Documentation, binding and tests derive from this list.
 pub static KINDS: &[&CheckKind] = &[

@@ -47,7 +47,7 @@ pub use closing_list::{Account, Closing, ClosingLine, ClosingTopic};
 pub use distances::{RequiredDistance, required_distances};
 pub use fault::CheckFault;
 pub use kind::CheckKind;
-pub use kinds::KINDS;
+pub use kinds::{KINDS, kind_of};
 pub use names::{bind_all, questions_known};
 pub use objection::{Objections, objections};
 pub use options::{KeyNeed, OptionKey, SelectorSection, Takes};

@@ -150,3 +150,33 @@ impl RuleFindings<'_> {
         }));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::binds;
+    use crate::pack::{Binds, Document, load_built_in};
+    use crate::record::read_shop;
+    use crate::text::{Files, Problems};
+
+    /// A shop that does not say what it is, is bound; only one that says it is none is not.
+    #[test]
+    fn a_pack_binds_a_shop_that_does_not_say_what_it_is() {
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let mut pack = load_built_in("trade", &mut files, &mut problems).unwrap();
+        let mut bound = |whom, settings: &str| {
+            let text = format!("name = \"A\"\nunits = \"us\"\npacks = []\n{settings}");
+            let file = files.hold("shop.toml", text.into_bytes());
+            let document = Document::parse(&files, file, &mut problems).unwrap();
+            let shop = read_shop(&document, &mut problems).unwrap();
+            pack.about.binds = whom;
+            binds(&pack, &shop)
+        };
+        assert!(bound(Binds::Businesses, ""));
+        assert!(bound(Binds::Businesses, "business = true\n"));
+        assert!(!bound(Binds::Businesses, "business = false\n"));
+        assert!(bound(Binds::Employers, ""));
+        assert!(bound(Binds::Employers, "employees = 1\n"));
+        assert!(!bound(Binds::Employers, "employees = 0\n"));
+        assert!(bound(Binds::Everyone, "business = false\nemployees = 0\n"));
+    }
+}

@@ -1,6 +1,6 @@
 //! Verdict and margin, from observed, limit and sense. The only place where they are made.
 
-use crate::quantity::{Dimension, Exact, Unit, beside, in_unit};
+use crate::quantity::{Dimension, Exact, TooFine, Unit, beside, in_unit};
 use crate::vapour::estimate::{Estimate, Side};
 
 /// A tenth: what is nearer to its limit than this is near.
@@ -167,7 +167,7 @@ pub struct ShownVerdict {
 pub fn judge(compared: &Compared) -> ShownVerdict {
     match compared {
         Compared::AtMost { observed, limit } => {
-            let margin = limit.base.minus(observed.base).unwrap_or(Exact::ZERO);
+            let margin = limit.base.minus(observed.base);
             let mut shown = shown(
                 *observed,
                 *limit,
@@ -176,13 +176,13 @@ pub fn judge(compared: &Compared) -> ShownVerdict {
                 ["over", "to spare"],
             );
             // On its last day a thing is due, and tomorrow it is late.
-            if limit.unit.dimension == Dimension::Period && margin.is_zero() {
+            if limit.unit.dimension == Dimension::Period && margin == Ok(Exact::ZERO) {
                 shown.verdict = Verdict::Near;
             }
             shown
         }
         Compared::AtLeast { observed, limit } => {
-            let margin = observed.base.minus(limit.base).unwrap_or(Exact::ZERO);
+            let margin = observed.base.minus(limit.base);
             shown(
                 *observed,
                 *limit,
@@ -224,7 +224,7 @@ pub fn judge(compared: &Compared) -> ShownVerdict {
 fn staged(observed: Quantity, warn: Quantity, limit: Option<Quantity>) -> ShownVerdict {
     let shown_limit = limit.unwrap_or(warn);
     let broken = limit.is_some_and(|limit| observed.base > limit.base);
-    let margin = shown_limit.base.minus(observed.base).unwrap_or(Exact::ZERO);
+    let margin = shown_limit.base.minus(observed.base);
     let mut shown = shown(observed, shown_limit, margin, broken, ["over", "left"]);
     if !broken {
         shown.verdict = if observed.base >= warn.base {
@@ -270,29 +270,34 @@ fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown
 fn shown(
     observed: Quantity,
     limit: Quantity,
-    margin: Exact,
+    margin: Result<Exact, TooFine>,
     broken: bool,
     [over, spare]: [&str; 2],
 ) -> ShownVerdict {
-    let tenfold = margin.times(Exact::whole(10));
-    let near = !margin.is_zero() && tenfold.is_ok_and(|tenfold| tenfold < limit.base);
+    // A margin with more digits than are kept is none that can be shown; whether the limit is broken does not hang on it.
+    let near = margin.is_ok_and(|margin| {
+        let tenfold = margin.times(Exact::whole(10));
+        !margin.is_zero() && tenfold.is_ok_and(|tenfold| tenfold < limit.base)
+    });
     let verdict = match (broken, near) {
         (true, _) => Verdict::Breach,
         (false, true) => Verdict::Near,
         (false, false) => Verdict::Meets,
     };
     let (seen, allowed) = beside(observed.base, limit.base, limit.unit);
-    let side = if margin.is_negative() { over } else { spare };
-    let margin_text = if margin.is_zero() {
-        "exactly at the limit".to_string()
-    } else {
-        format!("{} {side}", in_unit(margin.size(), limit.unit))
+    let margin_text = |margin: Exact| {
+        let side = if margin.is_negative() { over } else { spare };
+        if margin.is_zero() {
+            "exactly at the limit".to_string()
+        } else {
+            format!("{} {side}", in_unit(margin.size(), limit.unit))
+        }
     };
     ShownVerdict {
         verdict,
         observed: seen,
         limit: allowed,
-        margin: Some(margin_text),
+        margin: margin.ok().map(margin_text),
         share: crate::quantity::about_share(observed.base, limit.base),
     }
 }
@@ -335,6 +340,15 @@ mod tests {
         assert_eq!(at_least("6 /h"), Verdict::Meets);
         assert_eq!(at_least("6.5999 /h"), Verdict::Near);
         assert_eq!(at_least("6.6 /h"), Verdict::Meets);
+    }
+
+    #[test]
+    fn a_margin_that_is_too_fine_is_not_shown_as_none() {
+        let shown = judge(&Compared::AtMost {
+            observed: quantity("0.0000000000000000001 gal"),
+            limit: quantity("99999999 gal"),
+        });
+        assert_eq!((shown.verdict, shown.margin), (Verdict::Meets, None));
     }
 
     #[test]

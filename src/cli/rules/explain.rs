@@ -1,7 +1,7 @@
 //! A rule, or a kind of check, in full.
 
 use crate::audit::Shop;
-use crate::check::{CheckKind, KINDS, KeyNeed, Takes};
+use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
 use crate::pack::{Pack, Rule};
 use crate::report::fill;
@@ -124,7 +124,7 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, columns: usize) {
             "Adjust: ",
         );
     }
-    if let Some(kind) = KINDS.iter().find(|kind| kind.name == rule.check.value) {
+    if let Some(kind) = kind_of(rule) {
         text.push('\n');
         explain_kind(text, kind, columns);
     }

@@ -1,0 +1,353 @@
+//! What a rule of a pack means, wherever it is asked: the audit, the round, the calendar, the mixing bench. Packs and shops
+//! are made up; no source.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use sandarac::audit::Shop;
+use sandarac::check::vessel_sizes;
+use sandarac::finding::{Finding, Verdict};
+use sandarac::pack::{Pack, load_held};
+use sandarac::quantity::{Day, Period};
+use sandarac::record::Vessel;
+use sandarac::text::{Files, Problems, show_all};
+use std::path::Path;
+use std::process::Command;
+use tempfile::TempDir;
+
+const ON: &str = "2026-11-24";
+const PACK: &str = "title = \"A county\"\njurisdiction = \"A county\"\nbinds = \"everyone\"\nabout = \"Made up.\"\n";
+const SOURCES: &str = "[made-up]\ntitle = \"Ordinance\"\nedition = \"1\"\nissuer = \"A county\"\n";
+const CLASSES: &str = include_str!("problems/base/pack/classes.toml");
+
+/// A rule file: kind, the lines of its own, and the value of its limit, if it has one.
+fn rule(check: &str, lines: &str, value: &str) -> String {
+    let value = match value {
+        "" => String::new(),
+        value => format!("value = \"{value}\"\n"),
+    };
+    format!(
+        "title = \"A rule\"\ntopic = \"storage\"\ncheck = \"{check}\"\nseverity = \"must\"\nwhy = \"Made up.\"\naction = \"Do it.\"\n\
+         {lines}\n[limit.2020-01-01]\n{value}source = \"made-up\"\nclause = \"2\"\nread = \"2026-11\"\nseen = \"text\"\n"
+    )
+}
+
+fn files_of_pack(rules: &[(&str, String)]) -> Vec<(String, String)> {
+    let rules = rules
+        .iter()
+        .map(|(name, text)| (format!("rules/{name}.toml"), text.clone()));
+    let fixed = [
+        ("pack.toml", PACK),
+        ("sources.toml", SOURCES),
+        ("classes.toml", CLASSES),
+    ];
+    let fixed = fixed.map(|(name, text)| (name.to_string(), text.to_string()));
+    fixed.into_iter().chain(rules).collect()
+}
+
+#[track_caller]
+fn pack(rules: &[(&str, String)]) -> Pack {
+    let (mut files, mut problems) = (Files::default(), Problems::new());
+    let parts: Vec<_> = files_of_pack(rules)
+        .into_iter()
+        .map(|(name, text)| (name.clone(), files.hold(name, text.into_bytes())))
+        .collect();
+    let pack = load_held("county", &parts, &mut files, &mut problems);
+    assert!(problems.none(), "{}", show_all(&problems, &files));
+    pack.unwrap()
+}
+
+/// A shop of these tables, held against one pack.
+#[track_caller]
+fn shop(pack: Pack, tables: &[(&str, &str)]) -> Shop {
+    let settings = "name = \"Made up\"\nunits = \"us\"\npacks = [\"county\"]\n";
+    let mut texts: Vec<(&str, &[u8])> = vec![
+        ("shop.toml", settings.as_bytes()),
+        ("rooms.csv", b"room,use\nfinishing,finishing\n"),
+        ("inventory.csv", b"container,product\n"),
+    ];
+    for (name, text) in tables {
+        texts.retain(|(known, _)| known != name);
+        texts.push((name, text.as_bytes()));
+    }
+    Shop::from_texts_with(&texts, vec![pack]).unwrap_or_else(|why| panic!("{why:?}"))
+}
+
+#[track_caller]
+fn findings(shop: &Shop) -> Vec<Finding> {
+    let audit = shop.audit(Day::parse(ON).unwrap());
+    let audit = audit.unwrap_or_else(|why| panic!("{why:?}"));
+    audit.findings().to_vec()
+}
+
+#[track_caller]
+fn verdict(shop: &Shop, rule: &str) -> (Verdict, String) {
+    let list = findings(shop);
+    let of_rule: Vec<_> = list.iter().filter(|f| *f.rule == *rule).collect();
+    let [found] = of_rule.as_slice() else {
+        panic!("{} findings of {rule}", of_rule.len());
+    };
+    (found.verdict, found.observed.clone())
+}
+
+const FLUSH: &str =
+    "per = \"fixture\"\nanswer = \"eyewash-flush\"\n[where]\nfixture = [\"eyewash\"]";
+const EYEWASH: [(&str, &str); 2] = [
+    (
+        "fixtures.csv",
+        "fixture,room,kind\nsink,finishing,eyewash\n",
+    ),
+    (
+        "checks.csv",
+        "when,check,where,answer\n2026-11-21T09:00,eyewash-flush,sink,yes\n",
+    ),
+];
+
+/// When the eyewash is due by the round, and how often, with the source of that.
+#[track_caller]
+fn eyewash_due(rules: &[(&str, String)], more: &[(&str, &str)]) -> (String, Period, String) {
+    let shop = shop(pack(rules), &[&EYEWASH[..], more].concat());
+    let audit = shop.audit(Day::parse(ON).unwrap()).unwrap();
+    let round = &audit.checked.round;
+    let asked: Vec<_> = round
+        .iter()
+        .filter(|asked| asked.question.check == "eyewash-flush")
+        .collect();
+    let [asked] = asked.as_slice() else {
+        panic!("asked {} times", asked.len());
+    };
+    assert_eq!(asked.about, "sink");
+    (asked.due.to_string(), asked.every, asked.source.clone())
+}
+
+#[test]
+fn the_strictest_rule_in_force_decides_when_a_question_is_due() {
+    let week = || ("week", rule("due-within", FLUSH, "7 days"));
+    let two = || ("two", rule("due-within", FLUSH, "2 days"));
+    // Where no rule speaks, the interval that is built in.
+    let (due, every, _) = eyewash_due(&[("label", rule("must-have", LABEL, ""))], &[]);
+    assert_eq!((due.as_str(), every), ("2026-11-28", Period::Days(7)));
+    let strict = ("2026-11-23".to_string(), Period::Days(2));
+    for rules in [vec![two()], vec![week(), two()], vec![two(), week()]] {
+        let (due, every, source) = eyewash_due(&rules, &[]);
+        assert_eq!((due, every), strict);
+        assert_eq!(source, "Ordinance, 1, 2");
+    }
+    // A rule that is laxer than what is built in is the law all the same.
+    let month = ("month", rule("due-within", FLUSH, "1 month"));
+    let (due, every, _) = eyewash_due(&[month], &[]);
+    assert_eq!((due.as_str(), every), ("2026-12-21", Period::Months(1)));
+    // The local authority's own word counts with the rules.
+    let settings = "name = \"Made up\"\nunits = \"us\"\npacks = [\"county\"]\n\
+        [[limit]]\nrule = \"week\"\nvalue = \"36 h\"\nby = \"the marshal\"\non = 2026-01-01\n";
+    let (due, every, source) = eyewash_due(&[week()], &[("shop.toml", settings)]);
+    assert_eq!((due.as_str(), every), ("2026-11-22", Period::Days(1)));
+    assert_eq!(source, "word of the marshal");
+    // A rule that is not in force yet says nothing.
+    let later = rule("due-within", FLUSH, "2 days").replace("2020-01-01", "2027-01-01");
+    let (due, _, _) = eyewash_due(&[week(), ("later", later)], &[]);
+    assert_eq!(due, "2026-11-28");
+}
+
+#[test]
+fn audit_round_and_calendar_agree_on_a_due_day() {
+    let folder = TempDir::new().unwrap();
+    let put = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    };
+    for (name, text) in files_of_pack(&[("two", rule("due-within", FLUSH, "2 days"))]) {
+        put(&format!("county/{name}"), &text);
+    }
+    for (name, text) in EYEWASH {
+        put(&format!("shop/{name}"), text);
+    }
+    let settings = "name = \"Made up\"\nunits = \"us\"\npacks = [\"../county\"]\n";
+    put("shop/shop.toml", settings);
+    put("shop/rooms.csv", "room,use\nfinishing,finishing\n");
+    put("shop/inventory.csv", "container,product\n");
+    let said = |args: &[&str]| said(folder.path(), args);
+    let round = said(&["sheet", "shop", "--on", ON, "--csv", "-"]);
+    let line = round.lines().find(|line| line.contains("eyewash-flush"));
+    let line = line.unwrap_or_else(|| panic!("{round}"));
+    assert!(line.contains("2026-11-23"), "{line}");
+    let calendar = said(&["calendar", "shop", "--on", ON]).replace("\r\n ", "");
+    assert!(
+        calendar.contains("2026-11-23: Was the eyewash flushed? (sink)"),
+        "{calendar}"
+    );
+    let audit = said(&["audit", "shop", "--on", ON, "--no-reports", "--json", "-"]);
+    assert!(audit.contains("\"limit\""), "{audit}");
+    let two = rule("due-within", FLUSH, "2 days");
+    let (verdict, observed) = verdict(&shop(pack(&[("two", two)]), &EYEWASH), "two");
+    assert_eq!((verdict, observed.as_str()), (Verdict::Breach, "3 days"));
+}
+
+fn said(folder: &Path, args: &[&str]) -> String {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
+    let output = command.current_dir(folder).args(args).output().unwrap();
+    String::from_utf8(output.stdout).unwrap()
+}
+
+const LABEL: &str = "per = \"container\"\nhave = \"label\"";
+
+/// A rule on the size of a container counts capacities unless it says otherwise, for the audit and for a mix alike.
+#[test]
+fn a_rule_on_sizes_means_the_same_for_the_audit_and_for_a_mix() {
+    let glass = |measure: &str| {
+        let lines = format!("{measure}\n[where]\nclass = [\"quick\"]\nvessel = [\"glass\"]");
+        rule("each-at-most", &lines, "1 qt")
+    };
+    let by_class = "[where]\nclass = [\"quick\", \"slow\"]";
+    let by_class = rule("each-at-most", by_class, "")
+        + "[limit.2020-01-01.value]\nquick = \"2 qt\"\nslow = \"1 gal\"\n";
+    let rules = [
+        ("a-unsaid", glass("")),
+        ("b-capacity", glass("measure = \"capacity\"")),
+        ("c-amount", glass("measure = \"amount\"")),
+        ("d-by-class", by_class),
+    ];
+    let pack = pack(&rules);
+    let sizes = |class, vessel| -> Vec<(String, String)> {
+        let list = vessel_sizes(&pack, Day::parse(ON).unwrap(), class, vessel);
+        list.iter()
+            .map(|size| (size.rule.to_string(), size.most.text()))
+            .collect()
+    };
+    let of = |list: &[(&str, &str)]| -> Vec<(String, String)> {
+        list.iter()
+            .map(|(rule, most)| (rule.to_string(), most.to_string()))
+            .collect()
+    };
+    let in_glass = of(&[
+        ("a-unsaid", "1 qt"),
+        ("b-capacity", "1 qt"),
+        ("d-by-class", "2 qt"),
+    ]);
+    assert_eq!(sizes(0, Vessel::Glass), in_glass);
+    assert_eq!(sizes(0, Vessel::Metal), of(&[("d-by-class", "2 qt")]));
+    assert_eq!(sizes(1, Vessel::Glass), of(&[("d-by-class", "1 gal")]));
+    // A gallon jar with half a pint in it.
+    let tables = [
+        (
+            "inventory.csv",
+            "container,product,vessel,capacity,amount\nJ-1,quick liquid,glass,1 gal,0.5 pt\n",
+        ),
+        (
+            "products.csv",
+            "product,kind,flash_point\nquick liquid,solvent,50 F\n",
+        ),
+    ];
+    let shop = shop(pack.clone(), &tables);
+    let found = |rule| verdict(&shop, rule).0;
+    assert_eq!(found("a-unsaid"), Verdict::Breach);
+    assert_eq!(found("b-capacity"), Verdict::Breach);
+    assert_eq!(found("c-amount"), Verdict::Meets);
+    assert_eq!(found("d-by-class"), Verdict::Breach);
+}
+
+/// A drop that counts and a tank that may count: together they have more digits than are kept, which is no reason to leave
+/// out the tank.
+#[test]
+fn a_sum_that_is_too_fine_is_no_pass() {
+    let lines = "per = \"shop\"\n[where]\nclass = [\"quick\"]";
+    let pack = pack(&[("total", rule("total-at-most", lines, "10 gal"))]);
+    let tables = |drop: &str| {
+        format!(
+            "container,product,vessel,amount\nJ-1,quick liquid,glass,{drop}\nT-1,mystery,portable-tank,99999999 gal\n"
+        )
+    };
+    let products = (
+        "products.csv",
+        "product,kind,flash_point\nquick liquid,solvent,50 F\n",
+    );
+    let found = |drop: &str| {
+        let inventory = tables(drop);
+        let shop = shop(pack.clone(), &[("inventory.csv", &inventory), products]);
+        verdict(&shop, "total")
+    };
+    let (verdict, why) = found("0.0000000000000000001 gal");
+    assert_eq!(verdict, Verdict::CannotJudge);
+    assert_eq!(
+        why,
+        "the amounts have more digits than can be added exactly"
+    );
+    assert_eq!(found("1 gal").0, Verdict::CannotJudge, "the tank may count");
+    assert_eq!(
+        found("11 gal").0,
+        Verdict::Breach,
+        "whatever is in the tank"
+    );
+}
+
+/// Of several parts the one that boils lowest decides the class: it is the first vapor there is.
+#[test]
+fn the_part_that_boils_lowest_decides() {
+    let products = "product,kind,flash_point,made_of\nblend,solvent,0 F,acetone 90 mass %; ammonia 10 mass %\n";
+    let settings = "name = \"Made up\"\nunits = \"us\"\npacks = [\"us-workplace\"]\n";
+    let shop = Shop::from_texts(&[
+        ("shop.toml", settings),
+        ("rooms.csv", "room,use\nfinishing,finishing\n"),
+        (
+            "inventory.csv",
+            "container,product,vessel,amount\nB-1,blend,metal,1 qt\n",
+        ),
+        ("products.csv", products),
+    ]);
+    let shop = shop.unwrap_or_else(|why| panic!("{why:?}"));
+    let audit = shop.audit(Day::parse(ON).unwrap()).unwrap();
+    let classes = &audit.checked.classes;
+    let (_, titles) = classes
+        .iter()
+        .find(|(pack, _)| pack == "us-workplace")
+        .unwrap();
+    // Acetone boils at 133 F, which would be category 2; ammonia far below 95 F.
+    assert_eq!(titles, &[Some("Category 1".to_string())]);
+}
+
+#[test]
+fn a_fixture_that_the_shop_must_have_may_be_in_any_room() {
+    let lines = "per = \"shop\"\nhave = \"fixture\"\nfixture = [\"eyewash\"]";
+    let rules = [("eyewash", rule("must-have", lines, ""))];
+    let found = |fixtures: &str| {
+        let tables = [("fixtures.csv", fixtures)];
+        verdict(&shop(pack(&rules), &tables), "eyewash").0
+    };
+    let sink = "fixture,room,kind\nsink,finishing,eyewash\n";
+    assert_eq!(found(sink), Verdict::Meets);
+    assert_eq!(
+        found(&format!("{sink}door,finishing,exit\n")),
+        Verdict::Meets
+    );
+    assert_eq!(
+        found("fixture,room,kind\ndoor,finishing,exit\n"),
+        Verdict::Breach
+    );
+}
+
+/// Local limits that the rule cannot compare are unknown, never within.
+#[test]
+fn a_local_limit_that_measures_something_else_is_unknown() {
+    let settings = |value: &str| {
+        format!(
+            "name = \"Made up\"\nunits = \"us\"\npacks = [\"county\"]\n[[limit]]\nrule = \"two\"\nvalue = \"{value}\"\n\
+             by = \"the marshal\"\non = 2026-01-01\n"
+        )
+    };
+    for (value, expected) in [
+        ("1 day", Verdict::Breach),
+        ("4 days", Verdict::Meets),
+        ("1.5 days", Verdict::CannotJudge),
+        ("3 ft", Verdict::CannotJudge),
+    ] {
+        let settings = settings(value);
+        let tables = [&EYEWASH[..], &[("shop.toml", settings.as_str())]].concat();
+        let shop = shop(
+            pack(&[("two", rule("due-within", FLUSH, "30 days"))]),
+            &tables,
+        );
+        let list = findings(&shop);
+        let local: Vec<_> = list.iter().filter(|f| f.local).collect();
+        assert_eq!(local.len(), 1, "{value}");
+        assert_eq!(local[0].verdict, expected, "{value}");
+    }
+}
