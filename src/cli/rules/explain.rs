@@ -3,6 +3,7 @@
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
+use crate::fact::selector_words;
 use crate::pack::{Pack, Rule};
 use crate::report::fill;
 use crate::text::{clean, nearest};
@@ -14,6 +15,10 @@ pub(super) fn kinds(columns: usize) -> String {
     for kind in KINDS {
         explain_kind(&mut text, kind, columns);
         text.push('\n');
+    }
+    text.push_str("words of the selectors\n");
+    for (keys, words) in selector_words() {
+        para(&mut text, &words, columns, &format!("{keys}: "));
     }
     text
 }
