@@ -15,6 +15,7 @@ pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use select::{
     ContainerFilter, ContentFilter, Match, PlaceFilter, RoomFilter, fixture_kinds, levels,
+    selector_words,
 };
 pub use soiling::{heats, parcel_heats};
 pub use spirit::{Spirit, spirit};

@@ -4,7 +4,9 @@
 use super::facts::Facts;
 use super::known::Known;
 use crate::pack::{Scheme, Select, WithSpan, word};
-use crate::record::{FixtureKind, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel};
+use crate::record::{
+    FixtureKind, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
+};
 use crate::text::{CellFault, Problem, Problems};
 
 /// Rooms by what they are used for and where they are.
@@ -54,6 +56,26 @@ pub enum Match {
     No,
     /// It is not known, and why.
     Unknown(String),
+}
+
+const YES_NO: [(&str, bool); 2] = [("yes", true), ("no", false)];
+
+/// The words that each selector takes, for whoever writes a rule.
+pub fn selector_words() -> [(&'static str, String); 9] {
+    [
+        ("place, not_place", words_of(&PlaceKind::WORDS)),
+        ("room, not_room", words_of(&RoomUse::WORDS)),
+        ("level", Level::WANTED.to_string()),
+        ("vessel", words_of(&Vessel::WORDS)),
+        ("kind", words_of(&ProductKind::WORDS)),
+        ("fixture", words_of(&FixtureKind::WORDS)),
+        ("class", "names of the classes of classes.toml".to_string()),
+        (
+            "contains",
+            "names of products, of materials or of their parts".to_string(),
+        ),
+        ("drying_oil", words_of(&YES_NO)),
+    ]
 }
 
 /// The kinds of fixture that a list of words names.
@@ -216,7 +238,6 @@ impl ContentFilter {
             .enumerate()
             .map(|(at, class)| (class.name.as_str(), at))
             .collect();
-        let yes_no = &[("yes", true), ("no", false)];
         ContentFilter {
             class: all(select.words("class"), "class", &classes, problems),
             vessel: all(select.words("vessel"), "vessel", &Vessel::WORDS, problems),
@@ -226,7 +247,7 @@ impl ContentFilter {
                 .iter()
                 .map(|told| told.value.to_lowercase())
                 .collect(),
-            self_heating: all(select.words("drying_oil"), "drying_oil", yes_no, problems),
+            self_heating: all(select.words("drying_oil"), "drying_oil", &YES_NO, problems),
         }
     }
 

@@ -106,8 +106,9 @@ fn asked<'c>(
     let fine = last.filter(|answer| answer.answer != Some(false));
     let from = fine.map_or(on, |answer| answer.when.day());
     let strictest = intervals.iter().min_by_key(|rule| from.plus(rule.every));
-    // Where no rule says how often, the round itself does.
-    let (every, source) = match strictest {
+    // Where no rule says otherwise, the round itself says how often.
+    let own = from.plus(question.interval);
+    let (every, source) = match strictest.filter(|rule| from.plus(rule.every) != own) {
         Some(rule) => (rule.every, &rule.source),
         None => (question.interval, &question.source),
     };

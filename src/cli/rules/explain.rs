@@ -3,9 +3,9 @@
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
+use crate::fact::selector_words;
 use crate::pack::{InForce, Pack, Rule, WithSpan};
 use crate::quantity::Day;
-use crate::record::{FixtureKind, PlaceKind, ProductKind, RoomUse, Vessel};
 use crate::report::fill;
 use crate::text::{clean, nearest};
 use crate::trade::Question;
@@ -19,21 +19,8 @@ pub(super) fn kinds(questions: &[Question], columns: usize) -> String {
         text.push('\n');
     }
     text.push_str("words of the selectors (each a list: place = [\"cabinet\"])\n");
-    let level = "ground, basement, or the number of a storey".to_string();
-    let class = "the classes of the pack, or of the pack that it adopts".to_string();
-    let contains = "a substance, as made_of names it".to_string();
-    for (keys, words) in [
-        ("place, not_place", names(&PlaceKind::WORDS)),
-        ("room, not_room", names(&RoomUse::WORDS)),
-        ("level", level),
-        ("class", class),
-        ("vessel", names(&Vessel::WORDS)),
-        ("kind", names(&ProductKind::WORDS)),
-        ("contains", contains),
-        ("drying_oil", "yes, no".to_string()),
-        ("fixture", names(&FixtureKind::WORDS)),
-    ] {
-        para(&mut text, &format!("{keys}: {words}"), columns, "  ");
+    for (keys, words) in selector_words() {
+        para(&mut text, &words, columns, &format!("{keys}: "));
     }
     text.push_str("\nquestions of the round (a pack can add its own in checks.csv)\n");
     for question in questions {
@@ -41,11 +28,6 @@ pub(super) fn kinds(questions: &[Question], columns: usize) -> String {
         para(&mut text, &line, columns, "  ");
     }
     text
-}
-
-fn names<T>(list: &[(&str, T)]) -> String {
-    let names: Vec<&str> = list.iter().map(|(name, _)| *name).collect();
-    names.join(", ")
 }
 
 /// A rule of the shop's packs, its own ones too, or a kind of check.
