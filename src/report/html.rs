@@ -1,24 +1,61 @@
 //! Words, signs and tables of every page to print: what comes from a file is escaped, and nothing is run or fetched.
 
 use super::columns::{Content, Listing, Medium};
+use super::urgent::SCREENING;
 use super::view::View;
 use crate::finding::{Cited, Finding, Verdict};
 use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
 use crate::text::{Span, clean};
-use maud::{Markup, PreEscaped, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// A word longer than this may be broken anywhere.
 const LONG: usize = 24;
 /// Nothing runs, nothing is fetched; the style is the page's own.
-pub(super) const POLICY: &str =
+const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
-/// What every page says at its head.
-pub(super) const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product \
-                         and a licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
-
 /// The signs of the verdicts, drawn once: each shows where a bar ends with regard to an upright line.
 pub(super) const SIGNS: PreEscaped<&str> = PreEscaped(include_str!("signs.svg"));
+
+/// The head of a page.
+pub(super) struct Head<'h> {
+    pub title: &'h str,
+    pub style: &'h [&'h str],
+    /// The colours that it has: `light dark`, or `only light`.
+    pub scheme: &'h str,
+    /// By this the program knows the page again.
+    pub mark: &'h str,
+}
+
+/// A whole page, which runs nothing and fetches nothing.
+pub(super) fn document(head: &Head<'_>, body: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                (PreEscaped(head.mark))
+                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content=(head.scheme);
+                meta name="referrer" content="no-referrer";
+                title { (clean(head.title)) }
+                style { @for style in head.style { (PreEscaped(style)) } }
+            }
+            body { (body) }
+        }
+    }
+}
+
+/// The foot of a page.
+pub(super) fn footer(view: &View<'_>) -> Markup {
+    html! {
+        footer {
+            p { (SCREENING) }
+            p { "Made by sandarac from the files of this shop as they stood, for the close of " (view.on) "." }
+        }
+    }
+}
 
 /// A name from a file: its own direction does not reach the words around it.
 pub(super) fn name(text: &str) -> Markup {

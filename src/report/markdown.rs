@@ -4,6 +4,7 @@ use super::columns::{Listing, Medium};
 use super::format::Format;
 use super::listings::{PACKS, STOCK};
 use super::month::parts;
+use super::urgent::{NOTHING_OPEN, SCREENING};
 use super::view::View;
 use super::wrap::capital;
 use crate::finding::{Finding, Verdict};
@@ -23,9 +24,7 @@ impl Format for Markdown {
     fn write(&self, view: &View<'_>, out: &mut dyn Write) -> Result<()> {
         writeln!(
             out,
-            "# Finishing room of {}, at the close of {}\n\n\
-             A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a \
-             licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.\n",
+            "# Finishing room of {}, at the close of {}\n\n{SCREENING}\n",
             safe(&view.shop),
             view.on
         )?;
@@ -115,9 +114,7 @@ fn first(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
         writeln!(out, "\n{left}")?;
     }
     if first.list.is_empty() {
-        let words =
-            "Nothing that the rules asked for is open. That shows no room and no rag to be safe.";
-        writeln!(out, "{words}")?;
+        writeln!(out, "{NOTHING_OPEN}")?;
     }
     writeln!(out)
 }

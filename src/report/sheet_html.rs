@@ -2,12 +2,12 @@
 //! again on each page. Every name is escaped by the templates.
 
 use super::against::ActionState;
-use super::html::name;
+use super::html::{Head, document, name};
 use super::label::Paper;
 use super::sheet::{Ask, Leg, RoundLine, RoundSheet};
 use super::view::View;
 use crate::text::clean;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 /// Empty rows at the end of each room, for what stands there and is not on the list.
 const SPARE: usize = 2;
@@ -23,27 +23,21 @@ pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
         paper.word(),
         sheet.on
     );
-    let shown = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                meta name="viewport" content="width=device-width";
-                title { "Round of " (sheet.on) ", " (clean(&sheet.shop)) }
-                style { (PreEscaped(page)) (PreEscaped(STYLE)) }
-            }
-            body {
-                (head(sheet))
-                @for leg in &sheet.legs {
-                    (table(leg))
-                }
-                (promised(view))
-                (foot(sheet, view))
-            }
+    let body = html! {
+        (head(sheet))
+        @for leg in &sheet.legs {
+            (table(leg))
         }
+        (promised(view))
+        (foot(sheet, view))
     };
-    shown.into_string()
+    let head = Head {
+        title: &format!("Round of {}, {}", sheet.on, sheet.shop),
+        style: &[&page, STYLE],
+        scheme: "only light",
+        mark: "",
+    };
+    document(&head, &body).into_string()
 }
 
 fn head(sheet: &RoundSheet) -> Markup {

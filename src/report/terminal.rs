@@ -3,6 +3,7 @@
 use super::cautions::Caution;
 use super::month::parts;
 use super::screen::Screen;
+use super::urgent::NOTHING_OPEN;
 use super::view::View;
 use super::wrap::some_of;
 use crate::finding::{Compared, Finding, Verdict};
@@ -64,9 +65,7 @@ fn first(screen: &mut Screen, view: &View<'_>) {
         screen.line(left);
     }
     if first.list.is_empty() {
-        screen.line(
-            "Nothing that the rules asked for is open. That shows no room and no rag to be safe.",
-        );
+        screen.line(NOTHING_OPEN);
     }
 }
 

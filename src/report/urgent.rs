@@ -5,6 +5,16 @@ use super::wrap::some_of;
 use crate::finding::{Finding, Verdict};
 use std::collections::HashSet;
 
+/// Said where nothing is to be done.
+pub(super) const NOTHING_OPEN: &str =
+    "Nothing that the rules asked for is open. That shows no room and no rag to be safe.";
+/// Said where there is no open finding.
+pub(super) const NO_FINDING: &str = "No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules in use \
+     met nothing in what was written down.";
+/// What every report says at its head.
+pub(super) const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a \
+     licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
+
 /// What to do first.
 #[derive(Clone, Debug)]
 pub struct First<'v> {

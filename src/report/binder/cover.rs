@@ -6,9 +6,8 @@ use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
-use crate::report::html::{
-    SCREENING, counts, dated, name, nothing, prose, said, sign, table, verdict, wide,
-};
+use crate::report::html::{counts, dated, name, nothing, prose, said, sign, table, verdict, wide};
+use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use maud::{Markup, html};
 
 /// Most urgent things on the cover.
@@ -119,7 +118,7 @@ fn first(binder: &Binder<'_>) -> Markup {
     let first = binder.view.first(FIRST);
     html! {
         @if first.list.is_empty() {
-            (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
+            (nothing(NOTHING_OPEN))
         } @else {
             p.label.urgent { "Most urgent" @if first.more > 0 { "; " (first.more) " more in tab 8" } }
             ol.todo {

@@ -23,11 +23,10 @@ mod sources;
 mod tab;
 mod waste;
 
-use super::html::{POLICY, SCREENING, SIGNS, cautions, in_lines};
+use super::html::{Head, SIGNS, cautions, document, footer, in_lines};
 use crate::quantity::Day;
-use crate::text::clean;
 use context::Binder;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 use tab::Tab;
 
 pub use entries::read_daybook;
@@ -64,38 +63,25 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
     let binder = Binder::new(sources);
     let parts = Tab::ALL.map(|tab| (tab, part(tab, &binder)));
     let view = sources.view;
-    let title = format!("{}, {}: inspector's binder", view.shop, view.on);
-    let markup = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                (PreEscaped(BINDER_MARK))
-                meta http-equiv="Content-Security-Policy" content=(POLICY);
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="only light";
-                meta name="referrer" content="no-referrer";
-                title { (clean(&title)) }
-                style { (PreEscaped(STYLE)) (PreEscaped(pages(view.on))) }
+    let body = html! {
+        a.skip href="#index" { "Skip to the index" }
+        (SIGNS)
+        (cover::cover(&binder, &parts.each_ref().map(|(tab, (latest, _))| (*tab, *latest))))
+        main {
+            @for (tab, (_, part)) in &parts {
+                (section(&tab.number().to_string(), tab.title(), part))
             }
-            body {
-                a.skip href="#index" { "Skip to the index" }
-                (SIGNS)
-                (cover::cover(&binder, &parts.each_ref().map(|(tab, (latest, _))| (*tab, *latest))))
-                main {
-                    @for (tab, (_, part)) in &parts {
-                        (section(&tab.number().to_string(), tab.title(), part))
-                    }
-                    (section("C", CAUTIONS, &cautions(view)))
-                }
-                footer {
-                    p { (SCREENING) }
-                    p { "Made by sandarac from the files of this shop as they stood, for the close of " (view.on) "." }
-                }
-            }
+            (section("C", CAUTIONS, &cautions(view)))
         }
+        (footer(view))
     };
-    in_lines(&markup)
+    let head = Head {
+        title: &format!("{}, {}: inspector's binder", view.shop, view.on),
+        style: &[STYLE, &pages(view.on)],
+        scheme: "only light",
+        mark: BINDER_MARK,
+    };
+    in_lines(&document(&head, &body))
 }
 
 /// A tab of the page.

@@ -6,6 +6,7 @@ use super::rows::row_markup;
 use crate::finding::Finding;
 use crate::quantity::Day;
 use crate::report::html::{figures, name, nothing, prose, source, verdict};
+use crate::report::urgent::NO_FINDING;
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -15,8 +16,7 @@ const ROWS: usize = 500;
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         @if binder.open().count() == 0 {
-            (nothing("No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules in use met \
-                nothing in what was written down."))
+            (nothing(NO_FINDING))
         } @else {
             p.faint { "The most urgent first. Rows are the lines of the tables that the finding rests on." }
             ol.findings {

@@ -1,13 +1,14 @@
 //! The page: one file that needs no network and runs nothing. Every text is escaped by the template; sizes are set in
 //! millimetres, to be printed at 100 %.
 
+use super::super::html::{Head, document};
 use super::content::{LabelLine, LabelPart};
 use super::fit::{BESIDE, GAP, HEADING, LaidPage, PAD, PITCH, square};
 use super::pictogram::{SYMBOLS, name, said};
 use super::placed::{LabelSheet, Placed};
 use super::sheet::{FOOT, MARGIN, mm};
 use crate::text::clean;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
 /// Lines in CSS that do not depend on the sheet.
 const STYLE: &str = include_str!("label.css");
@@ -20,33 +21,27 @@ pub fn label_page(sheet: &LabelSheet) -> String {
         .flat_map(|placed| (0..placed.laid.pages.len()).map(move |page| (placed, page)))
         .collect();
     let sheets: Vec<&[(&Placed, usize)]> = slots.chunks(sheet.grid.each()).collect();
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { "Labels of " (clean(&sheet.shop)) ", " (sheet.on.to_string()) }
-                style { (PreEscaped(style(sheet))) }
-            }
-            body {
-                (PreEscaped(SYMBOLS))
-                @for (number, slots) in sheets.iter().enumerate() {
-                    (one_sheet(sheet, slots, number + 1, sheets.len()))
-                }
-                (notes(sheet))
-            }
+    let body = html! {
+        (PreEscaped(SYMBOLS))
+        @for (number, slots) in sheets.iter().enumerate() {
+            (one_sheet(sheet, slots, number + 1, sheets.len()))
         }
+        (notes(sheet))
     };
-    page.into_string()
+    let head = Head {
+        title: &format!("Labels of {}, {}", sheet.shop, sheet.on),
+        style: &[STYLE, &style(sheet)],
+        scheme: "only light",
+        mark: "",
+    };
+    document(&head, &body).into_string()
 }
 
 fn style(sheet: &LabelSheet) -> String {
     let (width, height) = sheet.grid.paper;
     let (width, height) = (mm(width), mm(height));
     format!(
-        "{STYLE}@page{{size:{width}mm {height}mm;margin:0}}\n@page notes{{size:{width}mm {height}mm;margin:15mm}}\n\
+        "@page{{size:{width}mm {height}mm;margin:0}}\n@page notes{{size:{width}mm {height}mm;margin:15mm}}\n\
          .sheet{{width:{width}mm;height:{height}mm}}\n.label{{width:{}mm;height:{}mm;padding:{}mm}}\n\
          .label p{{margin:0 0 {}mm;line-height:{}%}}\n.label h2{{font-size:{}%;line-height:{}%;margin:0 0 {}mm}}\n",
         mm(sheet.size.width),

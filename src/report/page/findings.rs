@@ -4,7 +4,7 @@ use super::bar::{bar, shares};
 use crate::finding::Finding;
 use crate::pack::TOPICS;
 use crate::report::html::{figures, name, nothing, prose, source, table, verdict};
-use crate::report::urgent::RuleGroup;
+use crate::report::urgent::{NO_FINDING, RuleGroup};
 use crate::report::view::View;
 use crate::report::wrap::{capital, many};
 use crate::text::clean;
@@ -16,10 +16,7 @@ const IN_FULL: usize = 20;
 /// Every finding that calls for something.
 pub(super) fn findings(view: &View<'_>) -> Markup {
     if !view.findings.iter().any(Finding::calls) {
-        return nothing(
-            "No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules \
-                in use met nothing in what was written down.",
-        );
+        return nothing(NO_FINDING);
     }
     html! {
         p.faint {

@@ -2,6 +2,7 @@
 
 use crate::report::html::{nothing, prose, verdict};
 use crate::report::month;
+use crate::report::urgent::NOTHING_OPEN;
 use crate::report::view::View;
 use crate::text::clean;
 use maud::{Markup, html};
@@ -17,7 +18,7 @@ pub(super) fn first(view: &View<'_>) -> Markup {
     let first = view.first(FIRST);
     html! {
         @if first.list.is_empty() {
-            (nothing("Nothing that the rules asked for is open. That shows no room and no rag to be safe."))
+            (nothing(NOTHING_OPEN))
         } @else {
             ol.todo {
                 @for (action, subjects, worst) in &first.list {

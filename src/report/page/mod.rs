@@ -14,10 +14,11 @@ mod stock;
 mod year;
 
 use super::format::Format;
-use super::html::{POLICY, SCREENING, SIGNS, cautions, counts, in_lines, name};
+use super::html::{Head, SIGNS, cautions, counts, document, footer, in_lines, name};
+use super::urgent::SCREENING;
 use super::view::View;
 use crate::text::clean;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 use std::io::{self, Write};
 
 /// The page's own style, in the page itself.
@@ -68,31 +69,20 @@ impl Format for Page {
 
 /// The page without its parts.
 fn frame(view: &View<'_>) -> Markup {
-    let title = format!("{}, {}: finishing room audit", view.shop, view.on);
-    html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(POLICY);
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                meta name="referrer" content="no-referrer";
-                title { (clean(&title)) }
-                style { (PreEscaped(STYLE)) (PreEscaped(top_of_pages(view))) }
-            }
-            body {
-                a.skip href="#first" { "Skip to what to do first" }
-                (SIGNS)
-                (head(view))
-                main id="main" {}
-                footer {
-                    p { (SCREENING) }
-                    p { "Made by sandarac from the files of this shop as they stood, for the close of " (view.on) "." }
-                }
-            }
-        }
-    }
+    let body = html! {
+        a.skip href="#first" { "Skip to what to do first" }
+        (SIGNS)
+        (head(view))
+        main id="main" {}
+        (footer(view))
+    };
+    let head = Head {
+        title: &format!("{}, {}: finishing room audit", view.shop, view.on),
+        style: &[STYLE, &top_of_pages(view)],
+        scheme: "light dark",
+        mark: "",
+    };
+    document(&head, &body)
 }
 
 fn head(view: &View<'_>) -> Markup {
