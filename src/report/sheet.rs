@@ -45,7 +45,7 @@ pub struct RoundLine {
 
 /// What a row asks.
 pub enum Ask {
-    /// RoundCount what a container holds.
+    /// Count what a container holds.
     Count(RoundCount),
     /// Answer a question.
     Check(RoundCheck),

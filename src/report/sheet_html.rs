@@ -49,7 +49,7 @@ fn head(sheet: &RoundSheet) -> Markup {
                 "from" i.line style="width:16mm" {} "to" i.line style="width:16mm" {}
             }
             p {
-                "RoundCount what is there before you look at what should be. A number without a unit is read in the unit printed at the right of its box. \
+                "Count what is there before you look at what should be. A number without a unit is read in the unit printed at the right of its box. \
                  What you did not look at stays empty; empty is not known, and never a yes. A no gets a note and somebody to mend it."
             }
         }
