@@ -48,6 +48,7 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
     if !problems.none() {
         return result;
     }
+    without_rule(folder, &pack, files, problems);
     for bound in bound.iter().filter(|bound| !bound.rule.is_inherited()) {
         let rule = bound.rule;
         let inner = format!("cases/{}.toml", rule.id);
