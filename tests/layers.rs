@@ -54,6 +54,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("rust_decimal", &["quantity/"]),
     ("serde", &["report/json/", "report/earlier.rs"]),
     ("serde_json", &["report/json/", "report/earlier.rs"]),
+    ("strsim", &["text/near.rs"]),
     ("tabled", &["report/table.rs"]),
     (
         "tempfile",

@@ -62,7 +62,7 @@ impl Failure {
     /// A file or folder that cannot be written.
     pub fn unwritten(path: &Path, why: impl Display, fix: impl Display) -> Failure {
         let wrong = format!("{} cannot be written: {why}.", path.display());
-        Failure::refused(wrong, fix, "The file was not written.")
+        Failure::refused(wrong, fix, "The command did not finish.")
     }
 
     /// Output that cannot be made or printed.

@@ -1,11 +1,18 @@
 //! The nearest known word to a mistyped one.
 
+use strsim::osa_distance;
+
+/// As many letters of a word as are compared: a cell may be of any length.
+const LETTERS: usize = 64;
+/// As many zeros as a spreadsheet's short form of a number may stand for.
+const MOST_ZEROS: usize = 20;
+
 /// The known word nearest to `written`, if it is near enough to be a slip of the fingers.
 pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     let number = as_number(written);
-    let wanted: Vec<char> = written.to_lowercase().chars().take(64).collect();
+    let wanted = start_of(written);
     // Between short names a guess is a gamble: `A-1` is no slip for `A-3`.
-    let most = match wanted.len() {
+    let most = match wanted.chars().count() {
         0..=3 => 0,
         4..=7 => 1,
         8..=11 => 2,
@@ -14,13 +21,22 @@ pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> O
     known
         .into_iter()
         .map(|word| {
-            let letters: Vec<char> = word.to_lowercase().chars().take(64).collect();
             let same = number.is_some() && as_number(word) == number;
-            (if same { 0 } else { steps(&wanted, &letters) }, word)
+            let slips = if same {
+                0
+            } else {
+                osa_distance(&wanted, &start_of(word))
+            };
+            (slips, word)
         })
-        .filter(|(steps, _)| *steps <= most)
-        .min_by_key(|(steps, _)| *steps)
+        .filter(|(slips, _)| *slips <= most)
+        .min_by_key(|(slips, _)| *slips)
         .map(|(_, word)| word)
+}
+
+/// The letters of a word that are compared.
+fn start_of(word: &str) -> String {
+    word.to_lowercase().chars().take(LETTERS).collect()
 }
 
 /// A name as it looks once a spreadsheet has taken it for a number: `007` is `7`, and `1.00E+03` was `1000`.
@@ -31,32 +47,13 @@ fn as_number(name: &str) -> Option<String> {
     };
     let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let numeric = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
-    if whole.is_empty() || tens > 20 || !numeric(whole) || !numeric(part) {
+    if whole.is_empty() || tens > MOST_ZEROS || !numeric(whole) || !numeric(part) {
         return None;
     }
     let part = part.trim_end_matches('0');
     let zeros = tens.checked_sub(part.len())?;
     let all = format!("{whole}{part}{}", "0".repeat(zeros));
     Some(all.trim_start_matches('0').to_string())
-}
-
-/// Letters to put in, take out, change or swap with a neighbour.
-fn steps(a: &[char], b: &[char]) -> usize {
-    let mut before_last: Vec<usize> = vec![0; b.len() + 1];
-    let mut last: Vec<usize> = (0..=b.len()).collect();
-    for (i, letter) in a.iter().enumerate() {
-        let mut now = vec![i + 1];
-        for (j, other) in b.iter().enumerate() {
-            let change = last[j] + usize::from(letter != other);
-            let mut best = change.min(last[j + 1] + 1).min(now[j] + 1);
-            if i > 0 && j > 0 && a[i - 1] == *other && b[j - 1] == *letter {
-                best = best.min(before_last[j - 1] + 1);
-            }
-            now.push(best);
-        }
-        before_last = std::mem::replace(&mut last, now);
-    }
-    last.last().copied().unwrap_or(0)
 }
 
 #[cfg(test)]
@@ -76,5 +73,41 @@ mod tests {
         assert_eq!(nearest("7", numbers), Some("007"));
         assert_eq!(nearest("1.00E+03", numbers), Some("1000"));
         assert_eq!(nearest("13", numbers), None);
+    }
+
+    fn is_near(written: &str, known: &str) -> bool {
+        nearest(written, [known]).is_some()
+    }
+
+    #[test]
+    fn a_longer_word_may_have_more_slips() {
+        assert!(is_near("abc", "ABC") && !is_near("abc", "abx"));
+        assert!(is_near("abcd", "abcx") && !is_near("abcdefg", "abcdexx"));
+        assert!(is_near("abcdefgh", "abcdefxx") && !is_near("abcdefghijk", "abcdefghxxx"));
+        assert!(is_near("abcdefghijkl", "abcdefghixxx"));
+        assert!(!is_near("abcdefghijkl", "abcdefghxxxx"));
+    }
+
+    #[test]
+    fn two_neighbours_that_are_swapped_are_one_slip() {
+        assert!(is_near("acbd", "abcd"));
+        // A letter between two that are swapped is a slip of its own.
+        assert!(!is_near("cadefghi", "abcdefghi"));
+    }
+
+    #[test]
+    fn the_start_of_a_long_word_is_compared() {
+        let same = "x".repeat(63);
+        let [a, b] = ["a", "b"].map(|last| format!("{same}{last}"));
+        assert_eq!(nearest(&a, [&*b, &a]), Some(&*a), "the 64th letter");
+        let [a, b] = ["a", "b"].map(|last| format!("{same}x{last}"));
+        assert_eq!(nearest(&a, [&*b, &a]), Some(&*b), "the 65th letter");
+    }
+
+    #[test]
+    fn a_short_form_stands_for_so_many_zeros() {
+        let one_and = |zeros: usize| format!("1{}", "0".repeat(zeros));
+        assert!(is_near("1E+20", &one_and(20)));
+        assert!(!is_near("1E+21", &one_and(21)));
     }
 }

@@ -142,8 +142,9 @@ fn a_shop_that_may_only_be_read() {
         room.refuses(
             words,
             str![[r#"
-error: shop/.sandarac cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room
+shop/.sandarac cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room.
+
 Nothing was written.
 
 "#]],
@@ -152,32 +153,40 @@ Nothing was written.
     room.refuses(
         &on("audit"),
         str![[r#"
-error: shop/reports cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room, or use `--no-reports`
+shop/reports cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room, or use `--no-reports`.
+
+The command did not finish.
 
 "#]],
     );
     room.refuses(
         &on("labels"),
         str![[r#"
-error: shop/reports cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room, or name a file with `--out`, or print it with `--html -`
+shop/reports cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room, or name a file with `--out`, or print it with `--html -`.
+
+The command did not finish.
 
 "#]],
     );
     room.refuses(
         &on("sheet"),
         str![[r#"
-error: shop/reports cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room, or name files with `--out` and `--csv`, or `-` to print one
+shop/reports cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room, or name files with `--out` and `--csv`, or `-` to print one.
+
+The command did not finish.
 
 "#]],
     );
     room.refuses(
         &on("calendar|--out|shop/due.ics"),
         str![[r#"
-error: shop/due.ics cannot be written: Permission denied (os error 13)
- = help: name a file in a folder where you may write, or `-` to print it
+shop/due.ics cannot be written: Permission denied (os error 13).
+  Name a file in a folder where you may write, or `-` to print it.
+
+The command did not finish.
 
 "#]],
     );
@@ -187,6 +196,8 @@ error: shop/due.ics cannot be written: Permission denied (os error 13)
             str![[r#"
 shop/inner cannot be written: Permission denied (os error 13).
   Name a folder where you may write, on a disk that has room.
+
+The command did not finish.
 
 "#]],
         );
@@ -211,16 +222,20 @@ fn reports_that_may_only_be_read() {
     room.refuses(
         &on("audit"),
         str![[r#"
-error: shop/reports/2026-09-30-audit.md cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room, or use `--no-reports`
+shop/reports/2026-09-30-audit.md cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room, or use `--no-reports`.
+
+The command did not finish.
 
 "#]],
     );
     room.refuses(
         &on("labels"),
         str![[r#"
-error: shop/reports/2026-09-30-labels.html cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room, or name a file with `--out`, or print it with `--html -`
+shop/reports/2026-09-30-labels.html cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room, or name a file with `--out`, or print it with `--html -`.
+
+The command did not finish.
 
 "#]],
     );
@@ -237,8 +252,9 @@ fn a_log_that_may_not_be_read() {
         room.refuses(
             words,
             str![[r#"
-error: log.csv cannot be read: Permission denied (os error 13)
- = help: check that you may read it
+log.csv cannot be read: Permission denied (os error 13).
+  Check that you may read it.
+
 Nothing was written.
 
 "#]],
@@ -286,8 +302,9 @@ fn a_log_that_may_only_be_read() {
         room.refuses(
             words,
             str![[r#"
-error: log.csv cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room
+log.csv cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room.
+
 Nothing was written.
 
 "#]],
@@ -314,8 +331,9 @@ fn a_journal_of_somebody_else() {
             room.refuses(
                 words,
                 str![[r#"
-error: shop/.sandarac cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room
+shop/.sandarac cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room.
+
 Nothing was written.
 
 "#]],
@@ -342,8 +360,8 @@ Nothing was written.
     snapbox::assert_data_eq!(
         String::from_utf8(output.stderr).unwrap(),
         str![[r#"
-An entry was cut short while it was written, and it cannot be finished: shop/.sandarac cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room
+An entry was cut short while it was written, and it cannot be finished. shop/.sandarac cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room.
 
 Nothing was audited.
 
@@ -389,8 +407,9 @@ Nothing was listed.
         room.refuses(
             words,
             str![[r#"
-error: shop/.sandarac cannot be written: Permission denied (os error 13)
- = help: check that you may write there and that the disk has room
+shop/.sandarac cannot be written: Permission denied (os error 13).
+  Check that you may write there and that the disk has room.
+
 Nothing was written.
 
 "#]],

@@ -192,7 +192,7 @@ fn what_changed_is_named() {
 Another program changed shop/log.csv while it was read.
   Let that program finish, or save and close the file there. Then try again.
 
-Nothing was audited.
+Nothing was written.
 
 "#]]
     );

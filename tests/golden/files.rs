@@ -123,7 +123,7 @@ fn reports_are_whole_or_not_at_all() {
     let told = said(folder.path(), &args, 2);
     assert!(
         told.contains(".json cannot be written: ")
-            && told.ends_with("\nThe file was not written.\n"),
+            && told.ends_with("\nThe command did not finish.\n"),
         "{told}"
     );
     let mut wanted: BTreeSet<String> = ["csv", "html", "json", "md"]

@@ -330,7 +330,7 @@ fn what_is_refused() {
     assert_eq!(
         refuses(&["J-1", "--out", "no-such-folder/sheet.html"]),
         "no-such-folder/sheet.html cannot be written: there is no folder no-such-folder.\n  Check that you may write there and \
-         that the disk has room, or name a file with `--out`, or print it with `--html -`.\n\nThe file was not written.\n"
+         that the disk has room, or name a file with `--out`, or print it with `--html -`.\n\nThe command did not finish.\n"
     );
     assert!(
         !folder.path().join("demo-shop/reports").exists(),
