@@ -198,7 +198,7 @@ fn a_large_file_knows_its_lines() {
         places.push(row.cell_place(2));
     }
     let finished = table.finish(&mut problems);
-    finished.keep(&mut files);
+    finished.keep(&files);
     assert!(problems.none(), "{}", show_all(&problems, &files));
     // Backwards and by leaps, so that no answer leans on the one before.
     let asked: Vec<usize> = (0..places.len()).rev().step_by(37).collect();
