@@ -13,7 +13,8 @@
 //! ```
 //!
 //! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],
-//! [`files`], [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`], [`report`],
+//! [`files`], [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`],
+//! [`store`], [`report`],
 //! [`cli`].
 #![cfg_attr(
     test,
@@ -37,6 +38,7 @@ pub mod quantity;
 pub mod record;
 pub mod report;
 pub mod stock;
+pub mod store;
 pub mod text;
 pub mod trade;
 #[allow(clippy::float_arithmetic, reason = "the physics is an estimate in f64")]

@@ -45,6 +45,22 @@ fn read(folder: &TempDir, file: &str) -> String {
     std::fs::read_to_string(folder.path().join("shop").join(file)).unwrap()
 }
 
+/// The log without its last column, which says when each row was written: empty, or within the last minutes.
+fn log_rows(folder: &TempDir) -> String {
+    let text = read(folder, "log.csv");
+    let today = chrono::Local::now().naive_local();
+    let bare = |line: &str| {
+        let (row, written) = line.rsplit_once(',').unwrap();
+        if !matches!(written, "" | "written") {
+            let written = chrono::NaiveDateTime::parse_from_str(written, "%Y-%m-%dT%H:%M").unwrap();
+            assert!((0..10).contains(&(today - written).num_minutes()), "{line}");
+        }
+        format!("{row}\n")
+    };
+    let rows = text.lines().filter(|line| !line.starts_with('#'));
+    rows.map(bare).collect()
+}
+
 fn append(folder: &TempDir, file: &str, text: &str) {
     let path = folder.path().join("shop").join(file);
     let old = std::fs::read_to_string(&path).unwrap();
@@ -146,7 +162,7 @@ fn each_word_writes_its_row() {
     for (at, (words, row)) in rows.iter().enumerate() {
         let out = log(&folder, words);
         assert!(out.starts_with(&format!("wrote {}: ", 204 + at)), "{out}");
-        let text = read(&folder, "log.csv");
+        let text = log_rows(&folder);
         assert_eq!(
             text.lines().last().unwrap(),
             format!("{},{WHEN},{row}", 204 + at)
@@ -318,9 +334,10 @@ log.csv, row 206 (204): The result of the test is not clear: "so-so".
         &folder,
         &["use", "J-2", "1 fl oz", "--when", "2099-01-01T00:00"],
         str![[r#"
-error: 2099-01-01T00:00 lies ahead: this computer's clock says [..]
- = help: give the moment it was with --when, set the clock right, or add --anyway
-nothing was written
+J-2: 2099-01-01T00:00 is ahead of this computer's clock, which says [..]
+  Write the time it happened, with --when or in its row, or set the clock right. Or add --anyway.
+
+Nothing was written.
 
 "#]],
     );
@@ -328,9 +345,10 @@ nothing was written
         &folder,
         &["undo", "999"],
         str![[r#"
-error: there is no entry `999`
- = help: name the entry, as log.csv names it: sandarac log undo 207
-nothing was written
+There is no entry "999".
+  Name the entry as log.csv does, for example: sandarac log undo 207.
+
+Nothing was written.
 
 "#]],
     );
@@ -338,9 +356,10 @@ nothing was written
         &folder,
         &[],
         str![[r#"
-error: what was done?
- = help: sandarac log use J-12 '6 fl oz' --minutes 40; `sandarac log --help` lists the words. On a terminal it asks
-nothing was written
+The command does not say what was done.
+  For example: sandarac log use J-12 '6 fl oz' --minutes 40. `sandarac log --help` lists the words. On a terminal, `sandarac log` asks.
+
+Nothing was written.
 
 "#]],
     );
@@ -353,22 +372,23 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         &folder,
         &["move", "C-1", "sink shelf"],
         str![[r#"
-error: Ammonia never stands with bleach: sink shelf: H-1 beside C-1; limit apart
- --> trade/ammonia-never-with-bleach, ammonia and bleach
- = see: inventory.csv:31, log.csv:172, log.csv:34
- = why: Ammonia for brushes and bleach for stains give off a choking gas when
-   they meet, be it a leak, a shared bucket or a rag.
- = do: Keep one of them, or keep them in different places with different buckets
-   and rags.
-error: Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
- --> us-fire-code/ammonia-from-bleach, 5003.9.8
- = see: inventory.csv:31, log.csv:172, log.csv:34
- = why: Together they give off a gas that harms the lungs. Things that must not
-   meet are kept 20 ft apart, behind a divider, or in cabinets of their own;
-   above half a gallon or 5 lb this is an obligation, below it good sense.
- = do: Take the bleach out of the finishing room.
- = help: if it has happened, write it down all the same: sandarac log move C-1 'sink shelf' --anyway
-nothing was written
+Ammonia never stands with bleach: sink shelf: H-1 beside C-1; limit apart
+  Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
+  inventory.csv:31, log.csv:172, log.csv:34.
+  Ammonia for brushes and bleach for stains give off a choking gas when they
+  meet, be it a leak, a shared bucket or a rag.
+  Keep one of them, or keep them in different places with different buckets and
+  rags.
+Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
+  log.csv:172, log.csv:34.
+  Together they give off a gas that harms the lungs. Things that must not meet
+  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
+  half a gallon or 5 lb this is an obligation, below it good sense.
+  Take the bleach out of the finishing room.
+  If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --anyway
+
+Nothing was written.
 
 "#]],
     );
@@ -390,15 +410,15 @@ nothing was written
         &folder,
         &glass,
         str![[r#"
-error: Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
- --> us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12
- = see: inventory.csv:44, products.csv:3, products.csv:3
- = why: Glass breaks and plastic melts, and then everything in it burns at once.
-   So the more readily a liquid lights, the smaller the jar may be.
- = do: Move the liquid to a metal can or a safety can, or split it into smaller
-   jars.
- = help: if it has happened, write it down all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --anyway
-nothing was written
+Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
+  Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
+  also inventory.csv:44, products.csv:3, products.csv:3.
+  Glass breaks and plastic melts, and then everything in it burns at once. So
+  the more readily a liquid lights, the smaller the jar may be.
+  Move the liquid to a metal can or a safety can, or split it into smaller jars.
+  If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --anyway
+
+Nothing was written.
 
 "#]],
     );
@@ -406,16 +426,16 @@ nothing was written
         &folder,
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
-error: No vessel holds more than it can: A-5: 17 fl oz; limit 8 fl oz
- --> trade/within-capacity, no more goes in than fits
- = see: log.csv:206, inventory.csv:7
- = why: Where the log overfills a vessel, something was never written down: a
-   use, a second vessel, a wrong unit. The sums of the shop are then wrong as
-   well.
- = do: Count what is really there and log the count; correct the entry if it was
-   wrong.
- = help: if it has happened, write it down all the same: sandarac log decant A-1 '12 fl oz' A-5 --anyway
-nothing was written
+No vessel holds more than it can: A-5: 17 fl oz; limit 8 fl oz
+  Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
+  inventory.csv:7.
+  Where the log overfills a vessel, something was never written down: a use, a
+  second vessel, a wrong unit. The sums of the shop are then wrong as well.
+  Count what is really there and log the count; correct the entry if it was
+  wrong.
+  If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --anyway
+
+Nothing was written.
 
 "#]],
     );
@@ -423,22 +443,23 @@ nothing was written
         &folder,
         &["mix", "H-1", "1 fl oz", "C-1"],
         str![[r#"
-error: Ammonia never stands with bleach: broom cupboard: C-1 beside C-1; limit apart
- --> trade/ammonia-never-with-bleach, ammonia and bleach
- = see: inventory.csv:32, log.csv:206
- = why: Ammonia for brushes and bleach for stains give off a choking gas when
-   they meet, be it a leak, a shared bucket or a rag.
- = do: Keep one of them, or keep them in different places with different buckets
-   and rags.
-error: Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
- --> us-fire-code/ammonia-from-bleach, 5003.9.8
- = see: inventory.csv:32, log.csv:206
- = why: Together they give off a gas that harms the lungs. Things that must not
-   meet are kept 20 ft apart, behind a divider, or in cabinets of their own;
-   above half a gallon or 5 lb this is an obligation, below it good sense.
- = do: Take the bleach out of the finishing room.
- = help: if it has happened, write it down all the same: sandarac log mix H-1 '1 fl oz' C-1 --anyway
-nothing was written
+Ammonia never stands with bleach: broom cupboard: C-1 beside C-1; limit apart
+  Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
+  inventory.csv:32, log.csv:206.
+  Ammonia for brushes and bleach for stains give off a choking gas when they
+  meet, be it a leak, a shared bucket or a rag.
+  Keep one of them, or keep them in different places with different buckets and
+  rags.
+Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
+  log.csv:206.
+  Together they give off a gas that harms the lungs. Things that must not meet
+  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
+  half a gallon or 5 lb this is an obligation, below it good sense.
+  Take the bleach out of the finishing room.
+  If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --anyway
+
+Nothing was written.
 
 "#]],
     );
@@ -451,16 +472,17 @@ nothing was written
         &folder,
         &["move", "J-2", "fridge"],
         str![[r#"
-error: No finish in a household refrigerator: J-2: in fridge; limit not there
- --> trade/no-finish-in-the-refrigerator, refrigerators
- = see: inventory.csv:13, log.csv:206, log.csv:140
- = why: The lamp, the switch and the thermostat inside a household refrigerator
-   spark, and vapour gathers behind a closed door. Dry flakes may go in;
-   anything cut or liquid may not.
- = do: Take it out now, let the air clear before anything is switched, and keep
-   it in the cabinet.
- = help: if it has happened, write it down all the same: sandarac log move J-2 fridge --anyway
-nothing was written
+No finish in a household refrigerator: J-2: in fridge; limit not there
+  Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
+  inventory.csv:13, log.csv:206, log.csv:140.
+  The lamp, the switch and the thermostat inside a household refrigerator spark,
+  and vapour gathers behind a closed door. Dry flakes may go in; anything cut or
+  liquid may not.
+  Take it out now, let the air clear before anything is switched, and keep it in
+  the cabinet.
+  If it has happened, log it all the same: sandarac log move J-2 fridge --anyway
+
+Nothing was written.
 
 "#]],
     );
@@ -469,11 +491,10 @@ nothing was written
         &folder,
         &["use", "J-2", "1 fl oz"],
         str![[r#"
-error: `J-2` failed the nail test on 2026-10-31, and goes on no work
- --> log.csv:206
- = try: sandarac log discard J-2
- = help: if it has happened, write it down all the same with --anyway
-nothing was written
+J-2 failed the nail test on 2026-10-31 (log.csv:206). It must not go on any work.
+  Throw it out: sandarac log discard J-2. If it was used, log that with --anyway.
+
+Nothing was written.
 
 "#]],
     );
@@ -491,7 +512,7 @@ fn undo_takes_back_one_after_another() {
     log(&folder, &["use", "J-2", "2 fl oz"]);
     log(&folder, &["undo"]);
     log(&folder, &["undo"]);
-    let text = read(&folder, "log.csv");
+    let text = log_rows(&folder);
     let last: Vec<&str> = text.lines().rev().take(2).collect();
     assert!(
         last[1].ends_with(",correct,,,205,,,,void") && last[0].ends_with(",correct,,,204,,,,void"),
@@ -516,15 +537,16 @@ fn a_cut_off_line_is_set_aside_and_an_open_table_is_noticed() {
     let text = read(&folder, "log.csv");
     std::fs::write(folder.path().join("shop/log.csv"), text.trim_end()).unwrap();
     log(&folder, &["open", "A-3"]);
-    assert!(read(&folder, "log.csv").contains("open,A-1,,,,,,\n205,"));
+    assert!(log_rows(&folder).contains("open,A-1,,,,,,\n205,"));
     std::fs::write(folder.path().join("shop/.~lock.log.csv#"), "").unwrap();
     refused(
         &folder,
         &["open", "A-1"],
         str![[r#"
-error: log.csv is open in another program, which would save over this entry (.~lock.log.csv# is there)
- = help: save and close it there, then try again; if it is closed, delete .~lock.log.csv#, or add --anyway
-nothing was written
+log.csv is open in another program, which would save over this entry (.~lock.log.csv# is there).
+  Save and close it there, then try again. If it is closed, delete .~lock.log.csv#. Or add --anyway.
+
+Nothing was written.
 
 "#]],
     );
@@ -547,7 +569,7 @@ note: log.csv no longer has what was logged as 204: another program has saved ov
     );
     assert!(
         read(&folder, ".sandarac/unplaced.csv")
-            .contains("204,2026-10-31T18:00,use,J-2,1 fl oz,,,,,\n")
+            .contains("\n204,2026-10-31T18:00,use,J-2,1 fl oz,,,,,,20")
     );
 }
 
@@ -649,7 +671,7 @@ fn a_kill_loses_nothing_acknowledged() {
     }
     // Whoever comes next finishes what was cut short.
     log(&folder, &["open", "A-1"]);
-    let text = read(&folder, "log.csv");
+    let text = log_rows(&folder);
     let ends: Vec<&str> = text
         .lines()
         .filter_map(|line| line.rsplit(',').next())
@@ -712,7 +734,7 @@ fn it_asks_step_by_step() {
         "{shown}"
     );
     let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,");
-    assert_eq!(read(&folder, "log.csv").lines().last().unwrap(), row);
+    assert_eq!(log_rows(&folder).lines().last().unwrap(), row);
 }
 
 /// Whoever reads while another writes sees all of an entry or none of it.
@@ -782,6 +804,10 @@ fn run_where_files_end(
 #[allow(clippy::print_stderr)]
 fn a_full_disk_changes_nothing() {
     let folder = demo();
+    // With its last column, so that the log is no longer written whole: the journal would be the first to find no room.
+    let wide = read(&folder, "log.csv").replace(",note\n", ",note,written\n");
+    let wide = wide.replace('\n', ",\n").replace("written,", "written");
+    std::fs::write(folder.path().join("shop/log.csv"), wide).unwrap();
     log(&folder, &["open", "A-1"]);
     let (log_before, inventory_before) = (read(&folder, "log.csv"), read(&folder, "inventory.csv"));
     let words = [

@@ -1,20 +1,16 @@
 //! `sandarac sheet --enter`: a filled-in sheet into log.csv and checks.csv, all of it or nothing.
-//!
-//! Everything is tried first: the shop is opened as it would be with the new rows at the end of its tables, and replayed.
-//! Only then both additions go through the journal as one, which finishes after a crash what it had begun.
 
 use super::args::SheetArgs;
 use super::log::args::WithArgs;
-use super::log::{brings, number, open_elsewhere};
-use super::writing::{self, unwritten};
-use super::{Ended, Failure, ahead, enter_ask, open, style};
+use super::log::brings;
+use super::open::WRITTEN;
+use super::{Ended, Failure, ahead, enter_ask, open, style, writing};
 use crate::audit::Shop;
-use crate::files::{Journal, TableEnd};
 use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
-use crate::stock::Stock;
-use crate::text::{Problems, Span, Table, clean, show_all_and};
+use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_entry};
+use crate::text::{Problems, Span, clean, show_all_and};
 use crate::trade::{Filled, Seen, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
@@ -29,57 +25,47 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
             None => return Ok(Ended::Well),
         },
     };
-    open_elsewhere(folder, [LOG.file, CHECKS.file], "")?;
-    let journal = writing::hold(folder)?;
-    let table_files = [
-        writing::end_of(&journal, &LOG)?,
-        writing::end_of(&journal, &CHECKS)?,
-    ];
-    let mut opened = open::shop_with(folder, &[], &[])?;
+    let mut store = writing::store(folder, &[&LOG, &CHECKS], Access::Write, "")?;
+    let files = &mut store.shop.files;
     let file = match (path, asked) {
-        (_, Some(table)) => opened.files.hold("what you answered", table.into_bytes()),
+        (_, Some(table)) => files.hold("what you answered", table.into_bytes()),
         (Some(path), None) => {
             let name = path.display().to_string();
-            opened.files.open(&name, path).map_err(|fault| {
-                Failure::Said(format!(
-                    "error: {name} cannot be read: {fault}\n = help: check its name, and that you may read it\nnothing was written"
-                ))
+            files.open(&name, path).map_err(|fault| {
+                Failure::refused(
+                    format!("{name} cannot be read: {fault}."),
+                    "Check its name, and that you may read it.",
+                    WRITTEN,
+                )
             })?
         }
         (None, None) => return Ok(Ended::Well),
     };
-    let logged = Logged::of(&opened);
+    let (shop, counted) = (&store.shop, counts(&store.shop));
     let mut problems = Problems::new();
-    let there = |seen: &Seen, is_count: bool| {
-        if is_count {
-            logged.count(seen)
-        } else {
-            answered(&opened, seen)
-        }
+    let there = |seen: &Seen, is_count: bool| match is_count {
+        true => counted
+            .get(&(seen.name.clone(), seen.when.clone()))
+            .copied(),
+        false => answered(shop, seen),
     };
     let filled = read_filled(
-        &opened.files,
+        &shop.files,
         file,
-        &opened.tables,
-        &opened.reference.round,
+        &shop.tables,
+        &shop.reference.round,
         when,
         there,
         &mut problems,
     );
     if !problems.none() {
-        return Err(Failure::Said(show_all_and(
-            &problems,
-            &opened.files,
-            open::WRITTEN,
-        )));
+        return Err(Failure::Said(show_all_and(&problems, &shop.files, WRITTEN)));
     }
     if filled.counts.is_empty() && filled.answers.is_empty() {
-        style::print("no row was looked at; nothing was written\n")?;
+        style::print("No row was filled in. Nothing was written.\n")?;
         return Ok(Ended::Well);
     }
-    not_ahead(&filled)?;
-    let text = write(folder, &opened, &journal, &filled, &logged, table_files)?;
-    style::print(&text)?;
+    style::print(&write(&store, &filled)?)?;
     Ok(Ended::Well)
 }
 
@@ -100,59 +86,17 @@ fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
     enter_ask::ask(&sheet(&shop.tables, &audit.stock, &view))
 }
 
-/// What was seen tomorrow is seen by no audit of today.
-fn not_ahead(filled: &Filled) -> Result<(), Failure> {
-    let now = WithArgs::now();
-    let ahead = |seen: &&Seen| match Moment::parse(&seen.when) {
-        Ok(when) => when > now,
-        Err(_) => day(&seen.when).is_some_and(|day| day > now.day()),
-    };
-    match filled.counts.iter().chain(&filled.answers).find(ahead) {
-        None => Ok(()),
-        Some(seen) => Err(unwritten(&format!(
-            "error: {}: {} lies ahead: this computer's clock says {now}\n = help: mend the moment of the row or of --when, or \
-             set the clock right",
-            clean(&seen.name),
-            seen.when
-        ))),
-    }
-}
-
-/// What the log holds that bears on new counts.
-#[derive(Default)]
-struct Logged {
-    /// Rows, and the highest number that one of them bears as its name.
-    rows: u64,
-    highest: u64,
-    last: Option<Day>,
-    counts: HashMap<(String, String), Span>,
-}
-
-impl Logged {
-    fn of(opened: &Shop) -> Logged {
-        let mut logged = Logged::default();
-        let mut problems = Problems::new();
-        let Some(log) = opened.tables.log else {
-            return logged;
-        };
-        let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
-        while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
-            let [name, when, what, container]: [&str; 4] = row.texts();
-            logged.rows += 1;
-            logged.highest = logged.highest.max(number(name));
-            logged.last = logged.last.max(day(when));
-            if what == "count" {
-                let key = (container.to_string(), when.to_string());
-                logged.counts.entry(key).or_insert(row.span());
-            }
+/// The counts that the log has, by container and moment.
+fn counts(shop: &Shop) -> HashMap<(String, String), Span> {
+    let mut counts = HashMap::new();
+    each_entry(shop, |row| {
+        let [_, when, what, container]: [&str; 4] = row.texts();
+        if what == "count" {
+            let key = (container.to_string(), when.to_string());
+            counts.entry(key).or_insert(row.span());
         }
-        logged
-    }
-
-    fn count(&self, seen: &Seen) -> Option<Span> {
-        let key = (seen.name.clone(), seen.when.clone());
-        self.counts.get(&key).copied()
-    }
+    });
+    counts
 }
 
 /// An answer to the same question of the same moment that stands in checks.csv.
@@ -175,68 +119,44 @@ fn day(when: &str) -> Option<Day> {
     Day::parse(when.get(..10)?).ok()
 }
 
-/// Tries the rows, and writes them; what to say of it.
-fn write(
-    folder: &Path,
-    before: &Shop,
-    journal: &Journal,
-    filled: &Filled,
-    logged: &Logged,
-    [log, checks]: [TableEnd; 2],
-) -> Result<String, Failure> {
-    let first = logged.rows.max(logged.highest) + 1;
-    let entries = (first..).zip(&filled.counts).map(|(number, seen)| {
-        vec![
-            ("entry", number.to_string()),
-            ("when", seen.when.clone()),
-            ("what", "count".to_string()),
-            ("container", seen.name.clone()),
-            ("amount", seen.told.clone()),
-            ("by", seen.by.clone()),
-            ("note", seen.note.clone()),
-        ]
-    });
-    let answers = filled.answers.iter().map(|seen| {
-        vec![
-            ("when", seen.when.clone()),
-            ("check", seen.name.clone()),
-            ("where", seen.about.clone()),
-            ("answer", seen.told.clone()),
-            ("by", seen.by.clone()),
-            ("note", seen.note.clone()),
-        ]
-    });
-    let mut additions = Vec::new();
-    for (tail, rows) in [
-        (log, entries.collect::<Vec<_>>()),
-        (checks, answers.collect()),
-    ] {
-        if rows.is_empty() {
-            continue;
-        }
-        additions.push(tail.with(&rows));
-    }
-    let after = open::shop_with(folder, &[], &additions)?;
-    let days = filled
-        .counts
-        .iter()
-        .chain(&filled.answers)
-        .filter_map(|seen| day(&seen.when));
-    let Some(on) = days.chain(logged.last).max() else {
-        return Err(unwritten("error: no row has a day"));
+/// Writes the rows, and says what was found.
+fn write(store: &Store, filled: &Filled) -> Result<String, Failure> {
+    let count = |seen: &Seen| {
+        let cells = [
+            ("when", &*seen.when),
+            ("what", "count"),
+            ("container", &seen.name),
+            ("amount", &seen.told),
+            ("by", &seen.by),
+            ("note", &seen.note),
+        ];
+        NewRow::new(&LOG, &cells)
     };
-    let audit_before = open::or_unwritten(before.audit(on))?;
-    let audit_after = open::or_unwritten(after.audit(on))?;
-    journal
-        .write(&additions)
-        .map_err(|why| writing::refused(&why))?;
+    let answer = |seen: &Seen| {
+        let cells = [
+            ("when", &*seen.when),
+            ("check", &seen.name),
+            ("where", &seen.about),
+            ("answer", &seen.told),
+            ("by", &seen.by),
+            ("note", &seen.note),
+        ];
+        NewRow::new(&CHECKS, &cells)
+    };
+    let counts = filled.counts.iter().map(count);
+    let rows = Submission::of(counts.chain(filled.answers.iter().map(answer)).collect());
+    let plan = store.plan(&[rows], &Clock::typed(WithArgs::now()));
+    let plan = plan.map_err(|not| writing::failure(not, ""))?;
     // What was seen is a true record, whatever it breaks: all of it is told, and none stands in the way.
-    let objections = audit_after.objections(&audit_before);
-    Ok(told(filled, &after, &audit_after.stock) + &brings(&objections, style::columns()))
+    store
+        .write(&plan)
+        .map_err(|not| writing::failure(not, ""))?;
+    Ok(told(filled, &plan) + &brings(&plan, style::columns()))
 }
 
 /// How much was written, and what the counts found.
-fn told(filled: &Filled, after: &Shop, stock: &Stock) -> String {
+fn told(filled: &Filled, plan: &Plan) -> String {
+    let (after, stock) = (&plan.shop, &plan.after);
     let mut text = format!(
         "wrote {} to log.csv and {} to checks.csv; {} not looked at\n",
         style::many(filled.counts.len(), "count"),

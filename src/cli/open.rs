@@ -2,7 +2,6 @@
 
 use super::{Failure, style};
 use crate::audit::{Audit, NotAudited, Shop};
-use crate::files::Change;
 use crate::pack;
 use crate::quantity::Day;
 use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
@@ -78,16 +77,6 @@ fn trusted<T>(value: T, problems: &Problems, files: &Files) -> Result<T, Failure
 /// What every report shows.
 pub fn view<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
     build(audit, cautions)
-}
-
-/// Opens a shop to write into it, as it would be after some changes; its caller holds the journal.
-pub fn shop_with(folder: &Path, only: &[String], changes: &[Change]) -> Result<Shop, Failure> {
-    or_unwritten(Shop::open_with(folder, only, changes))
-}
-
-/// For a command that writes: where there is no audit, nothing is written.
-pub fn or_unwritten<T>(result: Result<T, NotAudited>) -> Result<T, Failure> {
-    result.map_err(|not| failure(not, WRITTEN))
 }
 
 impl From<NotAudited> for Failure {

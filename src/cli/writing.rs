@@ -1,42 +1,73 @@
-//! What all commands do that write into the tables of a shop: hold the journal, look at the ends of tables, add rows, and
-//! say what is in the way.
+//! What all commands do that write into the tables of a shop: open its store, and say why nothing was written.
 
-use super::open::WRITTEN;
+use super::open::{self, WRITTEN};
 use super::{Failure, style};
-use crate::files::{Journal, Note, Refused, TableEnd};
+use crate::store::{Access, NotWritten, Store};
 use crate::text::{Shape, clean};
 use std::path::Path;
 
-/// This fault, and that nothing was written.
-pub(super) fn unwritten(words: &str) -> Failure {
-    Failure::Said(format!("{}\n{WRITTEN}", words.trim_end()))
+/// How `log` may be told to write all the same; other commands have no such option.
+pub(super) const ANYWAY: &str = " Or add --anyway.";
+
+/// The store of a shop; what it finished for others is told. `or` is another way out than those of [`failure`], in words.
+pub(super) fn store(
+    folder: &Path,
+    tables: &[&'static Shape],
+    access: Access,
+    or: &str,
+) -> Result<Store, Failure> {
+    let store = Store::open(folder, tables, access).map_err(|not| failure(not, or))?;
+    for note in &store.notes {
+        style::complain(&format!("note: {}", clean(&note.to_string())));
+    }
+    Ok(store)
 }
 
-/// Why the journal refused.
-pub(super) fn refused(why: &Refused) -> Failure {
-    let words = why.words();
-    Failure::refused(words.wrong, words.fix, WRITTEN)
-}
-
-/// The right to write; what it finished for others is told.
-pub(super) fn hold(folder: &Path) -> Result<Journal, Failure> {
-    let (journal, notes) = Journal::hold(folder).map_err(|why| refused(&why))?;
-    notes.iter().for_each(tell);
-    Ok(journal)
-}
-
-/// The end of a table to be written; a last line that was cut off is set aside first, which is told.
-pub(super) fn end_of(journal: &Journal, shape: &'static Shape) -> Result<TableEnd, Failure> {
-    let (end, note) = journal.end_of(shape).map_err(|why| refused(&why))?;
-    note.iter().for_each(tell);
-    Ok(end)
-}
-
-/// The end of a table as it is, cut off or not.
-pub(super) fn look_at(folder: &Path, shape: &'static Shape) -> Result<TableEnd, Failure> {
-    TableEnd::read(folder, shape).map_err(|why| refused(&why))
-}
-
-fn tell(note: &Note) {
-    style::complain(&format!("note: {}", clean(&note.to_string())));
+/// Why nothing was written, in words. `or` is another way out, as a sentence.
+pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
+    let (wrong, fix) = match not {
+        NotWritten::Shop(not) => return open::failure(not, WRITTEN),
+        NotWritten::Problems(misfit) => return Failure::Said(misfit.shown.text(WRITTEN)),
+        NotWritten::Folder(refused) => {
+            let words = refused.words();
+            (words.wrong, words.fix)
+        }
+        NotWritten::OpenElsewhere { file, sign } => (
+            format!(
+                "{file} is open in another program, which would save over this entry ({sign} is there)."
+            ),
+            format!("Save and close it there, then try again. If it is closed, delete {sign}.{or}"),
+        ),
+        NotWritten::Ahead { name, when, now } => {
+            let name = if name.is_empty() {
+                name
+            } else {
+                format!("{}: ", clean(&name))
+            };
+            (
+                format!("{name}{when} is ahead of this computer's clock, which says {now}."),
+                format!(
+                    "Write the time it happened, with --when or in its row, or set the clock right.{or}"
+                ),
+            )
+        }
+        NotWritten::ClockBehind { last, now } => (
+            format!("This computer's clock says {now}, but log.csv goes on to {last}."),
+            format!(
+                "Set the clock right, give the time it happened with --when, or correct the date of that entry in log.csv.{or}"
+            ),
+        ),
+        NotWritten::OtherContent { id, .. } => (
+            format!(
+                "The id {} belongs to an entry that says something else.",
+                clean(&id)
+            ),
+            "Give the new entry an id of its own.".to_string(),
+        ),
+        NotWritten::OnlyLooking => (
+            "The shop was opened only to look.".to_string(),
+            "Open it for writing.".to_string(),
+        ),
+    };
+    Failure::refused(wrong, fix, WRITTEN)
 }

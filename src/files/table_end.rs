@@ -57,6 +57,31 @@ impl TableEnd {
         Ok(end)
     }
 
+    /// The table's name.
+    pub fn file(&self) -> &'static str {
+        self.shape.file
+    }
+
+    /// Its rows, with the columns of its shape.
+    pub fn rows(&self) -> impl Iterator<Item = Row> {
+        let at = |name: &&'static str| {
+            let mut columns = self.columns.iter();
+            Some((*name, columns.position(|it| it.eq_ignore_ascii_case(name))?))
+        };
+        let known: Vec<_> = self
+            .shape
+            .must
+            .iter()
+            .chain(self.shape.may)
+            .filter_map(at)
+            .collect();
+        let named = move |row: Vec<String>| {
+            let cell = |(name, at): &(_, usize)| Some((*name, row.get(*at)?.clone()));
+            known.iter().filter_map(cell).collect()
+        };
+        rows(&self.text).into_iter().skip(1).map(named)
+    }
+
     /// What is behind the last line break: a whole line that lacks its own, or one that was cut off.
     pub(super) fn last_line(&self) -> &[u8] {
         let last = self.text.rsplit(|byte| *byte == b'\n').next();

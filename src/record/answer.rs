@@ -8,7 +8,7 @@ use crate::text::{Shape, Span};
 pub static CHECKS: Shape = Shape {
     file: "checks.csv",
     must: &["when", "check", "answer"],
-    may: &["where", "by", "note"],
+    may: &["where", "by", "note", "written", "id"],
 };
 
 /// The words of an answer: yes, no, or `None` for "not present here".

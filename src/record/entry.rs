@@ -19,6 +19,8 @@ pub static LOG: Shape = Shape {
         "minutes",
         "by",
         "note",
+        "written",
+        "id",
     ],
 };
 

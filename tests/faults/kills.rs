@@ -42,7 +42,7 @@ impl Killer {
 
     /// Runs and kills it; what it printed, and whether it came to its end first.
     fn strike(&mut self, round: u32, mut command: Command, writes: &[PathBuf]) -> (String, bool) {
-        let before = names(writes);
+        let before = sizes(writes);
         let initial = Instant::now();
         let mut child = command
             .stdout(Stdio::piped())
@@ -52,7 +52,7 @@ impl Killer {
         if round.is_multiple_of(2) {
             std::thread::sleep(self.up_to(self.usual * 11 / 10));
         } else {
-            while names(writes) == before && child.try_wait().unwrap().is_none() {
+            while sizes(writes) == before && child.try_wait().unwrap().is_none() {
                 assert!(initial.elapsed() < Duration::from_secs(60));
                 std::thread::sleep(Duration::from_micros(50));
             }
@@ -86,6 +86,13 @@ impl Killer {
 fn names(folders: &[PathBuf]) -> BTreeSet<PathBuf> {
     let lists = folders.iter().filter_map(|it| std::fs::read_dir(it).ok());
     lists.flatten().map(|entry| entry.unwrap().path()).collect()
+}
+
+/// The files in some folders, with their lengths: the journal grows before a table does.
+fn sizes(folders: &[PathBuf]) -> Vec<(PathBuf, u64)> {
+    let length = |path: &PathBuf| std::fs::metadata(path).map_or(0, |data| data.len());
+    let names = names(folders).into_iter();
+    names.map(|path| (path.clone(), length(&path))).collect()
 }
 
 /// The folders of a shop into which anything is written.

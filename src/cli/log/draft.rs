@@ -155,20 +155,13 @@ impl Draft {
     }
 
     /// The row of log.csv, by column.
-    pub fn cells(
-        &self,
-        entry: &str,
-        when: &str,
-        by: &str,
-        note: &str,
-    ) -> Vec<(&'static str, String)> {
+    pub fn cells(&self, when: &str, by: &str, note: &str) -> Vec<(&'static str, String)> {
         let note = match (self.says.as_str(), note) {
             ("", note) => note.to_string(),
             (says, "") => says.to_string(),
             (says, note) => format!("{says}: {note}"),
         };
         vec![
-            ("entry", entry.into()),
             ("when", when.into()),
             ("what", self.what.word().into()),
             ("container", self.container.clone()),

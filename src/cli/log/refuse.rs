@@ -1,82 +1,38 @@
 //! What stands in the way of an entry, where, and the command that would work.
 
 use super::draft::Draft;
-use super::{LogNames, held};
+use super::held;
 use crate::audit::Shop;
+use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
 use crate::finding::Finding;
-use crate::quantity::{Moment, natural};
+use crate::quantity::natural;
 use crate::record::{ProductKind, What};
 use crate::report::fill;
 use crate::stock::{Stock, StockFault, TrialResult};
-use crate::text::{CellFault, Problem, Problems, clean, show_all_and};
-use std::path::Path;
+use crate::store::{Misfit, each_entry};
+use crate::text::{CellFault, Problem, Span, clean};
 
-pub(super) const NO_WORD: &str = "error: what was done?\n = help: sandarac log use J-12 '6 fl oz' --minutes 40; `sandarac log --help` \
-                                  lists the words. On a terminal it asks\nnothing was written";
-
-/// How `log` may be told to write all the same; other commands have no such word.
-pub(super) const ANYWAY: &str = ", or add --anyway";
-
-/// A program that has a table open will save over what is written meanwhile. `or` is another way out, in words.
-pub(in crate::cli) fn open_elsewhere(
-    folder: &Path,
-    files: [&str; 2],
-    or: &str,
-) -> Result<(), Failure> {
-    for file in files {
-        for sign in [format!(".~lock.{file}#"), format!("~${file}")] {
-            if folder.join(&sign).exists() {
-                return Err(Failure::Said(format!(
-                    "error: {file} is open in another program, which would save over this entry ({sign} is there)\n = help: \
-                     save and close it there, then try again; if it is closed, delete {sign}{or}\nnothing was written"
-                )));
-            }
-        }
-    }
-    Ok(())
-}
-
-/// An entry of tomorrow is seen by no audit of today. `or` is another way out, in words.
-pub(super) fn ahead_of_clock(when: Moment, now: Moment, or: &str) -> Result<(), Failure> {
-    if when <= now {
-        return Ok(());
-    }
-    Err(Failure::Said(format!(
-        "error: {when} lies ahead: this computer's clock says {now}\n = help: give the moment it was with --when, set the clock \
-         right{or}\nnothing was written"
-    )))
-}
-
-/// A clock that went back (a flat battery sets it years back) would put an entry of now among old ones. An hour is given
-/// back each autumn, and is no reason.
-pub(super) fn behind_log(now: Moment, names: &LogNames, or: &str) -> Result<(), Failure> {
-    match names.last {
-        Some(last) if last.minutes_since(now) > 60 => Err(Failure::Said(format!(
-            "error: this computer's clock says {now}, but log.csv goes on to {last}\n = help: set the clock right, give the \
-             moment it was with --when, mend the day of that entry in log.csv{or}\nnothing was written"
-        ))),
-        Some(_) | None => Ok(()),
-    }
+pub(super) fn no_word() -> Failure {
+    Failure::refused(
+        "The command does not say what was done.",
+        "For example: sandarac log use J-12 '6 fl oz' --minutes 40. `sandarac log --help` lists the words. On a terminal, \
+         `sandarac log` asks.",
+        WRITTEN,
+    )
 }
 
 /// Problems of the replay, and the command that would work.
-pub(super) fn problems(
-    after: &Shop,
-    stock: &Stock,
-    before: &Shop,
-    problems: &Problems,
-    draft: &Draft,
-) -> Failure {
+pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure {
     let mut help = String::new();
-    for problem in problems.sorted() {
-        for line in remedies(before, stock, problem, draft) {
+    for problem in misfit.problems.sorted() {
+        for line in remedies(before, &misfit.stock, problem, draft) {
             if !help.contains(&line) {
                 help.push_str(&format!("\ntry: {line}"));
             }
         }
     }
-    let shown = show_all_and(problems, &after.files, "Nothing was written.");
+    let shown = misfit.shown.text(WRITTEN);
     Failure::Said(format!("{}{help}", shown.trim_end()))
 }
 
@@ -174,70 +130,70 @@ pub(super) fn failed_jar(
         container: draft.container.clone(),
         ..Draft::new(What::Discard)
     };
-    Err(Failure::Said(format!(
-        "error: `{}` failed the {} test on {}, and goes on no work\n --> {at}\n = try: {}\n = help: if it has happened, \
-         write it down all the same with --anyway\nnothing was written",
-        clean(&draft.container),
-        trial.test,
-        trial.day,
-        discard.command()
-    )))
+    Err(Failure::refused(
+        format!(
+            "{} failed the {} test on {} ({at}). It must not go on any work.",
+            clean(&draft.container),
+            trial.test,
+            trial.day
+        ),
+        format!(
+            "Throw it out: {}. If it was used, log that with --anyway.",
+            discard.command()
+        ),
+        WRITTEN,
+    ))
 }
 
 /// Breaches that the entry would bring.
-pub(super) fn objections(after: &Shop, against: &[&Finding], draft: &Draft) -> Failure {
+pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Failure {
     let mut text = String::new();
     for finding in against {
-        let limit = if finding.limit.is_empty() {
-            String::new()
-        } else {
-            format!("; limit {}", finding.limit)
+        let limit = match finding.limit.as_str() {
+            "" => String::new(),
+            limit => format!("; limit {limit}"),
         };
-        text.push_str(&format!(
-            "error: {}: {}: {}{limit}\n",
-            clean(&finding.title),
-            clean(&finding.subject.id),
-            clean(&finding.observed)
-        ));
-        text.push_str(&format!(
-            " --> {}/{}, {}\n",
-            finding.pack,
-            finding.rule,
-            clean(&finding.citation.clause)
-        ));
-        let places: Vec<String> = finding
-            .evidence
-            .iter()
-            .take(3)
-            .map(|place| after.files.locate(*place))
-            .map(|at| {
-                at.line
-                    .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
-            })
-            .collect();
-        if !places.is_empty() {
-            text.push_str(&format!(" = see: {}\n", places.join(", ")));
-        }
-        for (lead, words) in [(" = why: ", &*finding.why), (" = do: ", &finding.action)] {
-            text.push_str(&fill(&clean(words), style::columns(), lead, "   "));
+        let locate = |at: &Span| {
+            let at = after.files.locate(*at);
+            at.line
+                .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
+        };
+        let places: Vec<String> = finding.evidence.iter().take(3).map(locate).collect();
+        let see = match places.is_empty() {
+            true => String::new(),
+            false => format!(" See also {}.", places.join(", ")),
+        };
+        let rule = format!(
+            "Rule {}/{}, {}.{see}",
+            finding.pack, finding.rule, finding.citation.clause
+        );
+        text.push_str(&clean(&format!(
+            "{}: {}: {}{limit}",
+            finding.title, finding.subject.id, finding.observed
+        )));
+        text.push('\n');
+        for words in [&rule, &*finding.why, &finding.action] {
+            text.push_str(&fill(&clean(words), style::columns(), "  ", "  "));
             text.push('\n');
         }
     }
-    text.push_str(&format!(
-        " = help: if it has happened, write it down all the same: {} --anyway\nnothing was written",
+    let wrong = text.trim_end();
+    let fix = format!(
+        "If it has happened, log it all the same: {} --anyway",
         draft.command()
-    ));
-    Failure::Said(text)
+    );
+    Failure::refused(wrong, fix, WRITTEN)
 }
 
 /// The entry that takes another back: the last that is neither a correction nor taken back already.
 pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Draft, Failure> {
     let (mut entries, mut mended): (Vec<(String, String)>, Vec<String>) = (Vec::new(), Vec::new());
-    before.each_entry(|cells| {
-        if cells[2] == "correct" {
-            mended.push(cells[5].to_string());
+    each_entry(before, |row| {
+        let [name, when, what, _, _, into]: [&str; 6] = row.texts();
+        if what == "correct" {
+            mended.push(into.to_string());
         } else {
-            entries.push((cells[0].to_string(), cells[1].to_string()));
+            entries.push((name.to_string(), when.to_string()));
             // The last few are enough, unless one is named.
             if named.is_none() && entries.len() > 200 {
                 entries.drain(..100);
@@ -249,13 +205,12 @@ pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Draft, Failure>
         None => entries.iter().rev().find(|(id, _)| !mended.contains(id)),
     };
     let say = |what: String| {
-        Failure::Said(format!(
-            "error: {what}\n = help: name the entry, as log.csv names it: sandarac log undo 207\nnothing was written"
-        ))
+        let fix = "Name the entry as log.csv does, for example: sandarac log undo 207.";
+        Failure::refused(what, fix, WRITTEN)
     };
     match (found, named) {
         (Some((id, _)), _) if mended.contains(id) => Err(say(format!(
-            "entry {} is mended or taken back already",
+            "Entry {} is corrected or taken back already.",
             clean(id)
         ))),
         (Some((id, _)), _) => Ok(Draft {
@@ -263,7 +218,7 @@ pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Draft, Failure>
             says: "void".into(),
             ..Draft::new(What::Correct)
         }),
-        (None, Some(name)) => Err(say(format!("there is no entry `{}`", clean(name)))),
-        (None, None) => Err(say("there is no entry to take back".into())),
+        (None, Some(name)) => Err(say(format!("There is no entry \"{}\".", clean(name)))),
+        (None, None) => Err(say("There is no entry to take back.".into())),
     }
 }

@@ -3,11 +3,11 @@
 use super::draft::Draft;
 use super::held;
 use crate::audit::Shop;
-use crate::check::Objections;
 use crate::quantity::natural;
 use crate::record::What;
 use crate::report::fill;
 use crate::stock::{RagState, Stock};
+use crate::store::Plan;
 use crate::text::clean;
 
 /// Said with every soiled rag. Times to a fire are in minutes and hours, and one rag has been enough.
@@ -30,14 +30,8 @@ pub(super) fn written(draft: &Draft, entry: &str, when: &str, dry: bool, columns
 }
 
 /// What is left in every container that the entry touches.
-pub(super) fn left(
-    before: &Shop,
-    stock: &Stock,
-    after: &Shop,
-    would: &Stock,
-    draft: &Draft,
-    columns: usize,
-) -> String {
+pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) -> String {
+    let (stock, after, would) = (&plan.before, &plan.shop, &plan.after);
     let us = after.tables.shop.us;
     let mut text = String::new();
     let mut names = vec![draft.container.as_str()];
@@ -107,9 +101,9 @@ fn rags(after: &Shop, would: &Stock, name: &str) -> String {
 }
 
 /// Breaches that are new with it and did not stop it.
-pub(in crate::cli) fn told(objections: &Objections<'_>, columns: usize) -> String {
+pub(in crate::cli) fn told(plan: &Plan, columns: usize) -> String {
     let mut text = String::new();
-    for finding in objections.told.iter().chain(&objections.against) {
+    for finding in plan.told.iter().chain(&plan.against) {
         let limit = if finding.limit.is_empty() {
             String::new()
         } else {

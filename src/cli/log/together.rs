@@ -1,87 +1,70 @@
-//! Several entries of one moment that belong together: all are written, with the row of a new container, or none is.
+//! One or several entries of one moment that belong together: all are written, with the row of a new container, or none is.
 
 use super::draft::Draft;
-use super::{LogNames, TOUCHED, open_elsewhere, refuse, said};
-use crate::cli::{Failure, open, style, writing};
+use super::{refuse, said};
+use crate::cli::{Failure, style, writing};
 use crate::quantity::Moment;
 use crate::record::{INVENTORY, LOG};
-use std::path::Path;
+use crate::store::{Clock, NewRow, NotWritten, Outcome, Store, Submission};
 
 /// Who did it, when, and what is remarked of each entry.
-pub struct Told<'a> {
-    /// The moment.
+pub struct Together<'a> {
+    /// When it happened.
     pub when: Moment,
-    /// It is the clock's, and nobody gave it.
-    pub by_clock: bool,
-    /// The computer's clock.
-    pub now: Moment,
+    /// The clock.
+    pub clock: Clock,
     /// Who.
     pub by: &'a str,
     /// A remark.
     pub note: &'a str,
-}
-
-impl Told<'_> {
-    /// Refuses a moment that cannot be: one that lies ahead, or one of a clock that went back behind the log.
-    pub fn can_be(&self, names: &LogNames) -> Result<(), Failure> {
-        refuse::ahead_of_clock(self.when, self.now, "")?;
-        match self.by_clock {
-            true => refuse::behind_log(self.now, names, ""),
-            false => Ok(()),
-        }
-    }
+    /// Show it, but write nothing.
+    pub dry_run: bool,
+    /// Another way out where it is refused, as a sentence.
+    pub or: &'static str,
 }
 
 /// Writes all entries, checked as one against the stock, and says what was written and what is left.
-pub fn together(folder: &Path, drafts: &[Draft], told: &Told<'_>) -> Result<String, Failure> {
+pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<String, Failure> {
     let Some(last) = drafts.last() else {
         return Ok(String::new());
     };
-    open_elsewhere(folder, TOUCHED, "")?;
-    let journal = writing::hold(folder)?;
-    let log = writing::end_of(&journal, &LOG)?;
-    let inventory = writing::look_at(folder, &INVENTORY)?;
-    let before = open::shop_with(folder, &[], &[])?;
-    let names = before.log_names();
-    told.can_be(&names)?;
-    let on = names.last_day(Some(told.when), told.now);
-    let stock = open::or_unwritten(before.stock(on))?;
-    let names = names.following(drafts.len());
-    let when = told.when.to_string();
-    let mut rows = Vec::new();
-    for row in drafts
+    let (when, day) = (with.when.to_string(), with.when.day().to_string());
+    let new = drafts.iter().filter_map(|draft| draft.new_row(&day));
+    let new = new.map(|cells| (&INVENTORY, cells));
+    let entries = drafts
         .iter()
-        .filter_map(|draft| draft.new_row(&told.when.day().to_string()))
-    {
-        rows.push(inventory.with(&[row]));
-    }
-    let cells = drafts.iter().zip(&names);
-    let cells = cells.map(|(draft, entry)| draft.cells(entry, &when, told.by, told.note));
-    let cells: Vec<_> = cells.collect();
-    rows.push(log.with(&cells));
-    let after = open::shop_with(folder, &[], &rows)?;
-    let (would, problems) = after.replayed(on);
-    if !problems.none() {
-        return Err(refuse::problems(&after, &stock, &before, &problems, last));
-    }
+        .map(|draft| (&LOG, draft.cells(&when, with.by, with.note)));
+    let row = |(table, cells)| NewRow { table, cells };
+    let rows = Submission::of(new.chain(entries).map(row).collect());
+    let plan = match store.plan(&[rows], &with.clock) {
+        Ok(plan) => plan,
+        Err(NotWritten::Problems(misfit)) => {
+            return Err(refuse::problems(&misfit, &store.shop, last));
+        }
+        Err(not) => return Err(writing::failure(not, with.or)),
+    };
     for draft in drafts {
-        refuse::failed_jar(&before, &stock, draft, false)?;
+        refuse::failed_jar(&store.shop, &plan.before, draft, with.clock.anyway)?;
     }
-    let audit_before = open::or_unwritten(before.audit_of(stock))?;
-    let audit_after = open::or_unwritten(after.audit_of(would))?;
-    let objections = audit_after.objections(&audit_before);
-    if !objections.against.is_empty() {
-        return Err(refuse::objections(&after, &objections.against, last));
+    if !plan.against.is_empty() && !with.clock.anyway {
+        return Err(refuse::objections(&plan.shop, &plan.against, last));
     }
-    let (stock, would) = (&audit_before.stock, &audit_after.stock);
-    after.steady()?;
-    journal.write(&rows).map_err(|why| writing::refused(&why))?;
+    if !with.dry_run {
+        store
+            .write(&plan)
+            .map_err(|not| writing::failure(not, with.or))?;
+    }
     let columns = style::columns();
-    let written = drafts.iter().zip(&names);
-    let mut text: String = written
-        .map(|(draft, entry)| said::written(draft, entry, &when, false, columns))
+    let numbers = plan.outcomes.iter().flat_map(|outcome| match outcome {
+        Outcome::New(numbers) => numbers.as_slice(),
+        Outcome::Already(_) => &[],
+    });
+    let mut text: String = drafts
+        .iter()
+        .zip(numbers)
+        .map(|(draft, number)| said::written(draft, number, &when, with.dry_run, columns))
         .collect();
-    text.push_str(&said::left(&before, stock, &after, would, last, columns));
-    text.push_str(&said::told(&objections, columns));
+    text.push_str(&said::left(&store.shop, &plan, last, columns));
+    text.push_str(&said::told(&plan, columns));
     Ok(text)
 }

@@ -2,12 +2,13 @@
 
 use super::args::MixArgs;
 use crate::audit::Shop;
-use crate::cli::Failure;
 use crate::cli::log::args::{NewArgs, WithArgs};
 use crate::cli::log::draft::{Draft, quoted};
-use crate::cli::log::together::{Told, together};
-use crate::record::What;
+use crate::cli::log::together::{self, Together};
+use crate::cli::{Failure, writing};
+use crate::record::{INVENTORY, LOG, What};
 use crate::report::MixView;
+use crate::store::{Access, Clock, LogSummary};
 use std::path::Path;
 
 /// Writes it, all or nothing, and says what was written.
@@ -16,18 +17,32 @@ pub(super) fn written(
     args: &MixArgs,
     drafts: &[Draft],
 ) -> Result<String, Failure> {
-    together(folder.ok_or_else(no_shop)?, drafts, &told(args))
+    let folder = folder.ok_or_else(no_shop)?;
+    let store = writing::store(folder, &[&LOG, &INVENTORY], Access::Write, "")?;
+    together::write(&store, drafts, &with(args))
+}
+
+/// Refuses a time at which nothing can be mixed: a clock that is wrong finds flakes too old that are not.
+pub(super) fn may_be_now(args: &MixArgs, shop: &Shop) -> Result<(), Failure> {
+    let with = with(args);
+    let allowed = with.clock.allows(with.when, "", &LogSummary::of(shop));
+    allowed.map_err(|not| writing::failure(not, ""))
 }
 
 /// When and by whom.
-pub(super) fn told(args: &MixArgs) -> Told<'_> {
+fn with(args: &MixArgs) -> Together<'_> {
     let now = WithArgs::now();
-    Told {
+    Together {
         when: args.when.unwrap_or(now),
-        by_clock: args.when.is_none(),
-        now,
+        clock: Clock {
+            now,
+            by_clock: args.when.is_none(),
+            anyway: false,
+        },
         by: args.by.as_deref().unwrap_or_default(),
         note: "",
+        dry_run: false,
+        or: "",
     }
 }
 

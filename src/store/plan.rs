@@ -1,0 +1,229 @@
+//! A shop that is held for writing, and what would become of it with some rows more.
+
+use super::log_summary::moment;
+use super::not_written::Misfit;
+use super::submission::rows_by_id;
+use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
+use crate::audit::Shop;
+use crate::files::{Change, Journal, Note, Row, TableEnd};
+use crate::finding::Finding;
+use crate::quantity::Moment;
+use crate::stock::Stock;
+use crate::text::{Shape, ShownProblems};
+use std::path::{Path, PathBuf};
+
+/// What a caller may do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Access {
+    /// Write, unless another program has a table open.
+    Write,
+    /// Write in any case.
+    WriteAnyway,
+    /// Only look what would become of the rows.
+    Look,
+}
+
+/// A shop that nobody else writes into meanwhile.
+pub struct Store {
+    folder: PathBuf,
+    journal: Option<Journal>,
+    tables: Vec<TableEnd>,
+    /// The shop as it is.
+    pub shop: Shop,
+    /// Its log.
+    pub log: LogSummary,
+    /// What was finished or set aside on opening it.
+    pub notes: Vec<Note>,
+}
+
+/// What became of one submission.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Its rows are new; the log's get these numbers.
+    New(Vec<String>),
+    /// It was written before: these rows.
+    Already(Vec<Row>),
+}
+
+/// What would become of the shop, which is not written yet.
+pub struct Plan {
+    /// The shop as it would be.
+    pub shop: Shop,
+    /// What became of each submission, in their order.
+    pub outcomes: Vec<Outcome>,
+    /// What is in every container without the rows, on the last day of the log.
+    pub before: Stock,
+    /// What would be in it with them.
+    pub after: Stock,
+    /// New breaches of the kind that a person at the bench can still avoid.
+    pub against: Vec<Finding>,
+    /// All other new breaches.
+    pub told: Vec<Finding>,
+    changes: Vec<Change>,
+}
+
+impl Store {
+    /// Waits for the right to write into these tables, finishes what was cut short, and reads the shop.
+    pub fn open(
+        folder: &Path,
+        tables: &[&'static Shape],
+        access: Access,
+    ) -> Result<Store, NotWritten> {
+        if access == Access::Write {
+            for table in tables {
+                not_open_elsewhere(folder, table.file)?;
+            }
+        }
+        let (journal, mut notes) = match access {
+            Access::Look => (None, Vec::new()),
+            Access::Write | Access::WriteAnyway => {
+                let (journal, notes) = Journal::hold(folder)?;
+                (Some(journal), notes)
+            }
+        };
+        let mut ends = Vec::new();
+        for table in tables {
+            // A table that is written by hand keeps its last line, whatever that looks like.
+            let (end, note) = match &journal {
+                Some(journal) if table.may.contains(&"written") => journal.end_of(table)?,
+                Some(_) | None => (TableEnd::read(folder, table)?, None),
+            };
+            ends.push(end);
+            notes.extend(note);
+        }
+        let shop = Shop::open_with(folder, &[], &[])?;
+        Ok(Store {
+            folder: folder.to_path_buf(),
+            journal,
+            tables: ends,
+            log: LogSummary::of(&shop),
+            shop,
+            notes,
+        })
+    }
+
+    /// Numbers the rows, and audits the shop as it would be with them.
+    pub fn plan(&self, submissions: &[Submission], clock: &Clock) -> Result<Plan, NotWritten> {
+        let mut rows = Vec::new();
+        let outcomes = self.outcomes(submissions, clock, &mut rows)?;
+        let mut last = None;
+        for row in &rows {
+            let Some(when) = moment(row.cell("when")) else {
+                continue;
+            };
+            let name = [row.cell("container"), row.cell("check")].concat();
+            clock.allows(when, &name, &self.log)?;
+            last = last.max(Some(when));
+        }
+        let of = |table: &&TableEnd| {
+            let rows = rows.iter().filter(|row| row.table.file == table.file());
+            let rows: Vec<Row> = rows.map(|row| row.cells.clone()).collect();
+            (!rows.is_empty()).then(|| table.with(&rows))
+        };
+        let changes: Vec<Change> = self.tables.iter().filter_map(|table| of(&table)).collect();
+        let shop = Shop::open_with(&self.folder, &[], &changes)?;
+        let on = self.log.last_day(last, clock.now);
+        let before = self.shop.stock(on)?;
+        let (after, problems) = shop.replayed(on);
+        if !problems.none() {
+            shop.steady()?;
+            return Err(NotWritten::Problems(Box::new(Misfit {
+                shown: ShownProblems::of_files(&problems, &shop.files),
+                problems,
+                stock: before,
+            })));
+        }
+        let (before, after) = (self.shop.audit_of(before)?, shop.audit_of(after)?);
+        let objections = after.objections(&before);
+        let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
+        let (against, told) = (owned(objections.against), owned(objections.told));
+        let (before, after) = (before.stock, after.stock);
+        Ok(Plan {
+            shop,
+            outcomes,
+            before,
+            after,
+            against,
+            told,
+            changes,
+        })
+    }
+
+    /// Writes what was planned: all of it or nothing, and it is on the disk when this returns.
+    pub fn write(&self, plan: &Plan) -> Result<(), NotWritten> {
+        plan.shop.steady()?;
+        match &self.journal {
+            Some(journal) => Ok(journal.write(&plan.changes)?),
+            None => Err(NotWritten::OnlyLooking),
+        }
+    }
+
+    /// What becomes of each submission; the rows that are new are complete then.
+    fn outcomes(
+        &self,
+        submissions: &[Submission],
+        clock: &Clock,
+        rows: &mut Vec<NewRow>,
+    ) -> Result<Vec<Outcome>, NotWritten> {
+        let mut numbers = self.log.numbers();
+        let mut by_id = rows_by_id(submissions, &self.tables);
+        let mut outcomes = Vec::new();
+        for submission in submissions {
+            let Some(id) = &submission.id else {
+                let (_, entries) = complete(submission, clock.now, &mut numbers, rows);
+                outcomes.push(Outcome::New(entries));
+                continue;
+            };
+            outcomes.push(match by_id.get(id) {
+                Some(there) if submission.is_said_by(there) => Outcome::Already(there.clone()),
+                Some(there) => {
+                    let (id, there) = (id.clone(), there.clone());
+                    return Err(NotWritten::OtherContent { id, there });
+                }
+                None => {
+                    let (new, entries) = complete(submission, clock.now, &mut numbers, rows);
+                    by_id.insert(id.clone(), new);
+                    Outcome::New(entries)
+                }
+            });
+        }
+        Ok(outcomes)
+    }
+}
+
+/// Completes the rows of a submission; gives those that bear its id, and the numbers of those that are entries.
+fn complete(
+    submission: &Submission,
+    now: Moment,
+    numbers: &mut impl Iterator<Item = String>,
+    rows: &mut Vec<NewRow>,
+) -> (Vec<Row>, Vec<String>) {
+    let (mut with_id, mut entries) = (Vec::new(), Vec::new());
+    for row in &submission.rows {
+        let mut row = row.clone();
+        if row.takes("entry") {
+            let number = numbers.next().unwrap_or_default();
+            row.cells.push(("entry", number.clone()));
+            entries.push(number);
+        }
+        if row.takes("written") {
+            row.cells.push(("written", now.to_string()));
+        }
+        if row.takes("id") {
+            row.cells
+                .push(("id", submission.id.clone().unwrap_or_default()));
+            with_id.push(row.cells.clone());
+        }
+        rows.push(row);
+    }
+    (with_id, entries)
+}
+
+/// A program that has a table open will save over what is written meanwhile.
+fn not_open_elsewhere(folder: &Path, file: &'static str) -> Result<(), NotWritten> {
+    let signs = [format!(".~lock.{file}#"), format!("~${file}")];
+    match signs.into_iter().find(|sign| folder.join(sign).exists()) {
+        Some(sign) => Err(NotWritten::OpenElsewhere { file, sign }),
+        None => Ok(()),
+    }
+}

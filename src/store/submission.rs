@@ -1,0 +1,91 @@
+//! What a caller wants written, and whether it is there already.
+
+use crate::files::{Row, TableEnd};
+use crate::text::Shape;
+use std::collections::HashMap;
+
+/// A row to be. Its number, id and time of writing are added by the store.
+#[derive(Clone, Debug)]
+pub struct NewRow {
+    /// The table.
+    pub table: &'static Shape,
+    /// The cells, by column.
+    pub cells: Row,
+}
+
+/// Rows that belong together: all are written, or none is.
+#[derive(Clone, Debug, Default)]
+pub struct Submission {
+    /// The caller's own id. What bears one is written once, however often it is sent.
+    pub id: Option<String>,
+    /// The rows.
+    pub rows: Vec<NewRow>,
+}
+
+impl NewRow {
+    /// A row with these cells.
+    pub fn new(table: &'static Shape, cells: &[(&'static str, &str)]) -> NewRow {
+        let cells = cells
+            .iter()
+            .map(|(name, cell)| (*name, (*cell).to_string()));
+        NewRow {
+            table,
+            cells: cells.collect(),
+        }
+    }
+
+    /// A cell by its column.
+    pub fn cell(&self, column: &str) -> &str {
+        let found = self.cells.iter().find(|(name, _)| *name == column);
+        found.map_or("", |(_, cell)| cell)
+    }
+
+    /// Does the table have such a column?
+    pub(super) fn takes(&self, column: &str) -> bool {
+        self.table.must.contains(&column) || self.table.may.contains(&column)
+    }
+}
+
+impl Submission {
+    /// Rows without an id.
+    pub fn of(rows: Vec<NewRow>) -> Submission {
+        Submission { id: None, rows }
+    }
+
+    /// Do these rows, which bear its id, say what it says? Only some tables have a column for the id.
+    pub(super) fn is_said_by(&self, there: &[Row]) -> bool {
+        let rows = || self.rows.iter().filter(|row| row.takes("id"));
+        let same = |row: &NewRow, there: &Row| {
+            let cell = |column: &str| there.iter().find(|(name, _)| *name == column);
+            let text = |column: &str| cell(column).map_or("", |(_, text)| text.trim());
+            let mut cells = row.cells.iter();
+            cells.all(|(column, written)| text(column) == written.trim())
+        };
+        rows().count() == there.len() && rows().all(|row| there.iter().any(|it| same(row, it)))
+    }
+}
+
+/// The rows that bear the id of one of these submissions, by id.
+pub(super) fn rows_by_id(
+    submissions: &[Submission],
+    tables: &[TableEnd],
+) -> HashMap<String, Vec<Row>> {
+    let ids: Vec<&str> = submissions
+        .iter()
+        .filter_map(|it| it.id.as_deref())
+        .collect();
+    let mut found: HashMap<String, Vec<Row>> = HashMap::new();
+    if ids.is_empty() {
+        return found;
+    }
+    for row in tables.iter().flat_map(TableEnd::rows) {
+        let id = row
+            .iter()
+            .find(|(name, _)| *name == "id")
+            .map(|(_, id)| id.trim());
+        if let Some(id) = id.filter(|id| ids.contains(id)) {
+            found.entry(id.to_string()).or_default().push(row);
+        }
+    }
+    found
+}
