@@ -72,10 +72,10 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
 /// Asks row by row, on a terminal; the table as if it had been filled in, or nothing if the person gave up.
 fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
     if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
-        return Err(Failure::Said(
-            "error: `--enter` without a file asks on a terminal, and this is none\n = help: name the filled-in table: \
-             `--enter FILE.csv`"
-                .into(),
+        return Err(Failure::refused(
+            "`--enter` without a file asks on a terminal, and this is none.",
+            "Name the filled-in table: `--enter FILE.csv`.",
+            WRITTEN,
         ));
     }
     let shop = open::shop(folder, &args.shop.packs)?;

@@ -52,14 +52,14 @@ pub(super) fn ask(sheet: &RoundSheet) -> Result<Option<String>, Failure> {
         sheet.rows.saturating_sub(filled.len() + passed)
     );
     if filled.is_empty() || !wanted(&question)? {
-        style::print("nothing was written\n")?;
+        style::print("Nothing was written.\n")?;
         return Ok(None);
     }
     sheet_filled(sheet, |number| {
         filled.get(&number).cloned().unwrap_or_default()
     })
     .map(Some)
-    .map_err(|fault| Failure::Said(format!("error: {fault}")))
+    .map_err(Failure::unprinted)
 }
 
 /// Asks until it is a yes or a no; the end of the input is a no.

@@ -1,6 +1,7 @@
 //! `sandarac sheet`: the round on paper.
 
 use super::args::{PaperArg, SheetArgs};
+use super::open::WRITTEN;
 use super::report_files::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};
 use crate::report::{Paper, RoundSheet, View, sheet, sheet_csv, sheet_html, write};
@@ -78,12 +79,12 @@ fn not_filled(path: &Path) -> Result<(), Failure> {
     if !filled {
         return Ok(());
     }
-    Err(Failure::Said(format!(
-        "error: {} has been written into, and nothing was written over it\n = help: take it back in with \
-         `--enter {}`, or name another file with `--csv`",
-        path.display(),
-        path.display()
-    )))
+    let shown = path.display();
+    Err(Failure::refused(
+        format!("{shown} is filled in and would be overwritten."),
+        format!("Enter it with `--enter {shown}`, or name another file with `--csv`."),
+        WRITTEN,
+    ))
 }
 
 /// Prints to standard output, or writes a file.

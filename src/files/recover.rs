@@ -12,6 +12,8 @@ use std::path::Path;
 
 /// So many of the last rows written are looked for again.
 const ROWS_LOOKED_FOR: usize = 40;
+/// So many letters of lines are shown in a message.
+const LETTERS_SHOWN: usize = 200;
 
 impl Journal {
     /// The end of a table after whose last line rows can go: one that was cut off is set aside first, and said.
@@ -80,10 +82,14 @@ impl Journal {
     }
 }
 
-/// Lines as a message shows them.
+/// Lines as a message shows them: the last letters of many, for those of a table that was written whole are its old rows.
 fn shown(bytes: &[u8]) -> String {
     let text = String::from_utf8_lossy(bytes);
-    text.trim().replace(['\r', '\n'], " / ")
+    let text = text.trim().replace(['\r', '\n'], " / ");
+    match text.char_indices().rev().nth(LETTERS_SHOWN) {
+        Some((at, _)) => format!("… {}", text.get(at..).unwrap_or_default()),
+        None => text,
+    }
 }
 
 /// Those rows that a table lacks. With no rows at all, the table need not be there.
@@ -232,6 +238,35 @@ mod tests {
         save(&folder, ".sandarac/journal", RECORD);
         assert!(matches!(&hold(&folder)[0], Note::Finished(file, _) if file == "log.csv"));
         assert_eq!(read(&folder, "log.csv"), both);
+    }
+
+    #[test]
+    fn a_table_that_is_written_whole_is_the_old_or_the_new() {
+        let folder = shop();
+        let new = format!(
+            "entry,when,what,container,id\n1,{},,,\n2,b,,,k3\n",
+            "a".repeat(300)
+        );
+        let lines: String = new.lines().map(|line| format!("+{line}\n")).collect();
+        for old in [LOG, &new] {
+            save(&folder, "log.csv", old);
+            save(
+                &folder,
+                ".sandarac/journal",
+                &format!("log.csv\t32\twhole\n{lines}go\n"),
+            );
+            match &hold(&folder)[..] {
+                [Note::Finished(_, shown)] => {
+                    assert!(
+                        shown.starts_with("… aaa") && shown.ends_with(" / 2,b,,,k3"),
+                        "{shown}"
+                    );
+                    assert_eq!(shown.chars().count(), 203);
+                }
+                other => panic!("{other:?}"),
+            }
+            assert_eq!(read(&folder, "log.csv"), new);
+        }
     }
 
     #[test]

@@ -303,6 +303,63 @@ fn a_sheet_comes_back_whole() {
     assert_eq!(is_in(0), (2, 3));
 }
 
+/// The first entry adds a column to the log, which is written whole: it is the old one or the new one, with its row.
+#[test]
+fn a_log_gets_its_column_and_its_row_at_once() {
+    let folder = TempDir::new().unwrap();
+    let (_, err, code) = run(folder.path(), &["demo", "--write", "shop"]);
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    let (old, path) = (read(&folder, "log.csv"), folder.path().join("shop/log.csv"));
+    let words = "log|use|A-1|1 mL|--when|2026-10-31T18:00|--shop|shop";
+    let args: Vec<&str> = words.split('|').collect();
+    let writes = of_shop(&folder);
+    let is_new = || {
+        let new = read(&folder, "log.csv");
+        let rows = new.lines().filter(|line| !line.starts_with('#'));
+        let wide = rows
+            .clone()
+            .filter(|row| row.matches(',').count() >= 10)
+            .count();
+        let is_new = new.contains(",note,written\n") && new.contains("\n204,");
+        assert!(new == old || is_new && wide > 200, "{new}");
+        is_new
+    };
+    let again = || {
+        std::fs::write(&path, &old).unwrap();
+        let _ = std::fs::remove_dir_all(folder.path().join("shop/.sandarac"));
+    };
+    let usual = timed(|| {
+        assert!(
+            program(folder.path(), &args)
+                .output()
+                .unwrap()
+                .status
+                .success()
+        )
+    });
+    assert!(is_new());
+    let mut killer = Killer::new(20_261_129, usual);
+    let (mut lost, mut cut_short) = (0, 0);
+    for round in 1..=MOST_ROUNDS {
+        if round > ROUNDS && cut_short > 0 {
+            break;
+        }
+        again();
+        let (out, _) = killer.strike(round, program(folder.path(), &args), &writes);
+        let audit = ["audit", "shop", "--on", "2026-11-01", "--no-reports"];
+        let (_, err, code) = run(folder.path(), &audit);
+        assert_eq!(code, Some(1), "round {round}: {err}");
+        cut_short += u32::from(err.starts_with("note: finished in log.csv "));
+        assert!(is_new() || !out.starts_with("wrote "), "round {round}");
+        lost += u32::from(!is_new());
+    }
+    killer.has_struck();
+    assert!(
+        cut_short > 0 && lost > 0,
+        "{cut_short} cut short, {lost} not begun"
+    );
+}
+
 /// A command that writes files over earlier ones: each is the old one whole or the new one whole.
 fn kill_a_reporter(folder: &TempDir, args: &[&str], files: &[&str], writes: &[PathBuf]) {
     let shop_toml = folder.path().join("shop/shop.toml");

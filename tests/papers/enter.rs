@@ -3,6 +3,7 @@
 use crate::{DEMO_DAY, demo, file, run, said};
 use std::collections::BTreeMap;
 use std::path::Path;
+use tempfile::TempDir;
 
 const ROUND: &str = "2026-10-31T18:00";
 
@@ -40,10 +41,43 @@ fn enter(folder: &Path, code: i32) -> String {
     )
 }
 
-fn tables(folder: &Path) -> BTreeMap<&'static str, String> {
+/// The tables as they are.
+fn raw_tables(folder: &Path) -> BTreeMap<&'static str, String> {
     ["log.csv", "checks.csv", "inventory.csv", "rooms.csv"]
         .map(|name| (name, file(&folder.join("shop"), name)))
         .into()
+}
+
+/// The tables without their last column, where that says when each row was written.
+fn tables(folder: &Path) -> BTreeMap<&'static str, String> {
+    let mut tables = raw_tables(folder);
+    for text in tables.values_mut() {
+        if text.contains(",written\n") {
+            let bare = |line: &str| match line.starts_with('#') {
+                true => format!("{line}\n"),
+                false => format!("{}\n", line.rsplit_once(',').unwrap().0),
+            };
+            *text = text.lines().map(bare).collect();
+        }
+    }
+    tables
+}
+
+/// The demo as it is once something was entered: with the column that says when a row was written.
+fn entered_demo() -> TempDir {
+    let folder = demo();
+    for name in ["log.csv", "checks.csv"] {
+        let path = folder.path().join("shop").join(name);
+        let mut is_first = true;
+        let text = std::fs::read_to_string(&path).unwrap();
+        let wide = text.lines().map(|line| match line.starts_with('#') {
+            true => format!("{line}\n"),
+            false if std::mem::take(&mut is_first) => format!("{line},written\n"),
+            false => format!("{line},\n"),
+        });
+        std::fs::write(&path, wide.collect::<String>()).unwrap();
+    }
+    folder
 }
 
 #[test]
@@ -189,18 +223,15 @@ fn nothing_is_written_if_anything_is_wrong() {
     fill(folder, &[("O-1", "by", "owner")]);
     assert_eq!(
         enter(folder, 0),
-        "no row was looked at; nothing was written\n"
+        "No row was filled in. Nothing was written.\n"
     );
     assert!(tables(folder) == before);
     // No such file, and no terminal to ask on.
     let told = said(folder, &["sheet", "shop", "--enter", "nowhere.csv"], 2);
-    assert!(
-        told.starts_with("error: nowhere.csv cannot be read: "),
-        "{told}"
-    );
+    assert!(told.starts_with("nowhere.csv cannot be read: "), "{told}");
     let told = said(folder, &["sheet", "shop", "--enter"], 2);
     assert!(
-        told.starts_with("error: `--enter` without a file asks on a terminal"),
+        told.starts_with("`--enter` without a file asks on a terminal"),
         "{told}"
     );
     assert!(tables(folder) == before);
@@ -221,7 +252,8 @@ fn the_tables_keep_their_columns() {
     enter(folder, 0);
     let checks = file(folder, "shop/checks.csv");
     assert!(
-        checks.contains("dust,2026-10-31T18:00,yes,finishing room\r\n"),
+        checks.starts_with("check,when,answer,where,written\r\n")
+            && checks.contains("dust,2026-10-31T18:00,yes,finishing room,20"),
         "{checks}"
     );
     std::fs::write(folder.join("shop/checks.csv"), "check,when,answer,where\n").unwrap();
@@ -234,27 +266,29 @@ fn the_tables_keep_their_columns() {
         ],
     );
     enter(folder, 0);
-    let checks = file(folder, "shop/checks.csv");
-    assert_eq!(
-        checks,
-        "check,when,answer,where,by\ndust,2026-10-31T18:00,yes,finishing room,owner\n"
+    assert!(file(folder, "shop/checks.csv").starts_with("check,when,answer,where,by,written\n"));
+    assert!(
+        tables(folder)["checks.csv"].ends_with("\ndust,2026-10-31T18:00,yes,store-room,owner\n")
     );
     std::fs::remove_file(folder.join("shop/checks.csv")).unwrap();
+    fill(folder, &[("dust", "answer", "yes")]);
     enter(folder, 0);
-    assert!(file(folder, "shop/checks.csv").starts_with("when,check,answer,where,by,note\n"));
+    assert!(
+        file(folder, "shop/checks.csv").starts_with("when,check,answer,where,by,note,written,id\n")
+    );
 }
 
 /// A crash between the two files: the log has its rows, checks.csv does not. Whoever comes next finishes it.
 #[test]
 fn a_crash_between_the_two_files_is_finished() {
-    let clean = demo();
+    let clean = entered_demo();
     fill(
         clean.path(),
         &[("O-1", "found", "5"), ("dust", "answer", "yes")],
     );
-    let before = tables(clean.path());
+    let before = raw_tables(clean.path());
     enter(clean.path(), 0);
-    let after = tables(clean.path());
+    let after = raw_tables(clean.path());
     let added = |name: &str| after[name][before[name].len()..].to_string();
     let mut record = String::new();
     for name in ["log.csv", "checks.csv"] {
@@ -271,7 +305,7 @@ fn a_crash_between_the_two_files_is_finished() {
         (added("log.csv"), added("checks.csv")),
     ];
     for (log, checks) in halves {
-        let folder = demo();
+        let folder = entered_demo();
         let shop = folder.path().join("shop");
         std::fs::create_dir(shop.join(".sandarac")).unwrap();
         std::fs::write(shop.join(".sandarac/journal"), &record).unwrap();
@@ -291,9 +325,9 @@ fn a_crash_between_the_two_files_is_finished() {
             "{}",
             String::from_utf8_lossy(&output.stderr)
         );
-        assert!(tables(folder.path()) == after);
+        assert!(raw_tables(folder.path()) == after);
         let journal = file(folder.path(), "shop/.sandarac/journal");
-        assert!(journal.starts_with(&format!("{record}done\tlog.csv\t")));
+        assert!(journal.starts_with(&format!("{record}done\t")));
         // Entering it again because nobody saw it end does no harm.
         std::fs::copy(
             clean.path().join("sheet.csv"),
@@ -301,7 +335,7 @@ fn a_crash_between_the_two_files_is_finished() {
         )
         .unwrap();
         assert!(enter(folder.path(), 2).contains(" is entered twice for that time.\n"));
-        assert!(tables(folder.path()) == after);
+        assert!(raw_tables(folder.path()) == after);
     }
 }
 
@@ -362,7 +396,7 @@ fn it_asks_on_a_terminal() {
     );
     // Anything but yes at the end writes nothing.
     let told = ask("\nq\nno\n").unwrap();
-    assert!(told.ends_with("nothing was written\n"), "{told}");
+    assert!(told.ends_with("Nothing was written.\n"), "{told}");
     assert!(tables(folder) == after);
 }
 
@@ -393,7 +427,7 @@ fn a_filled_sheet_stays() {
         assert_eq!(output.status.code(), Some(2));
         let refused = String::from_utf8(output.stderr).unwrap();
         assert!(
-            refused.contains("has been written into, and nothing was written over it"),
+            refused.contains(" is filled in and would be overwritten."),
             "{refused}"
         );
         assert_eq!(std::fs::read_to_string(&path).unwrap(), filled);
@@ -423,5 +457,5 @@ fn a_count_tells_what_it_breaks() {
         ),
         "{told}"
     );
-    assert!(file(folder, "shop/log.csv").ends_with("2026-11-01T10:00,count,A-1,3 gal,,,,,\n"));
+    assert!(tables(folder)["log.csv"].ends_with("2026-11-01T10:00,count,A-1,3 gal,,,,,\n"));
 }

@@ -3,6 +3,7 @@
 use super::draft::Draft;
 use crate::audit::Shop;
 use crate::cli::Failure;
+use crate::cli::open::WRITTEN;
 use crate::quantity::natural;
 use crate::record::{Vessel, What};
 use crate::stock::Stock;
@@ -122,8 +123,10 @@ fn container(
     };
     let labels: Vec<String> = rows.iter().map(label).collect();
     if labels.is_empty() {
-        return Err(Failure::Said(
-            "error: there is no container for such an entry\nnothing was written".into(),
+        return Err(Failure::refused(
+            "There is no container for such an entry.",
+            "Add the container to inventory.csv.",
+            WRITTEN,
         ));
     }
     let at = pick(question, &labels)?;
@@ -198,8 +201,10 @@ fn place(opened: &Shop, draft: &mut Draft) -> Result<bool, Failure> {
         .map(|place| place.id.clone())
         .collect();
     if names.is_empty() {
-        return Err(Failure::Said(
-            "error: places.csv has no place for that\n = help: add its row to places.csv\nnothing was written".into(),
+        return Err(Failure::refused(
+            "places.csv has no place for that.",
+            "Add its row to places.csv.",
+            WRITTEN,
         ));
     }
     let labels: Vec<String> = names.iter().map(|name| clean(name)).collect();

@@ -5,6 +5,7 @@ use crate::audit::Shop;
 use crate::cli::log::args::{NewArgs, WithArgs};
 use crate::cli::log::draft::{Draft, quoted};
 use crate::cli::log::together::{self, Together};
+use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, writing};
 use crate::record::{INVENTORY, LOG, What};
 use crate::report::MixView;
@@ -57,9 +58,10 @@ pub(super) fn commands(view: &MixView<'_>, args: &MixArgs) -> Vec<String> {
 }
 
 fn no_shop() -> Failure {
-    Failure::Said(
-        "error: there is no shop to log it in\n = help: name its folder with `--shop FOLDER`"
-            .into(),
+    Failure::refused(
+        "There is no shop to log it in.",
+        "Name its folder with `--shop FOLDER`.",
+        WRITTEN,
     )
 }
 
@@ -99,11 +101,7 @@ pub(super) fn settled(
     jar: &str,
     opened: &Shop,
 ) -> Result<Vec<Draft>, Failure> {
-    let refuse = |what: String, help: &str| {
-        Err(Failure::Said(format!(
-            "error: {what}\n = help: {help}\nnothing was written"
-        )))
-    };
+    let refuse = |what: String, help: &str| Err(Failure::refused(what, help, WRITTEN));
     if view.shop.is_none() {
         return Err(no_shop());
     }
@@ -115,10 +113,10 @@ pub(super) fn settled(
         Some(row) if row.product != view.product => {
             return refuse(
                 format!(
-                    "`{jar}` is a jar of `{}`, not of `{}`",
+                    "{jar} is a jar of {}, not of {}.",
                     row.product, view.product
                 ),
-                "name a jar of the same, or a name that no container has yet",
+                "Name a jar of the same, or a name that no container has yet.",
             );
         }
         Some(_) => None,
@@ -129,16 +127,16 @@ pub(super) fn settled(
         {
             return refuse(
                 format!(
-                    "shellac does not go into `{}`: bare metal stains it",
+                    "Shellac does not go into {}: bare metal stains it.",
                     args.vessel
                 ),
-                "write `--vessel glass`, `plastic` or `approved-plastic`",
+                "Write `--vessel glass`, `plastic` or `approved-plastic`.",
             );
         }
         None if args.capacity.is_none() || args.place.is_none() => {
             return refuse(
-                format!("`{jar}` is new, and how large it is or where it stands is not said"),
-                "add `--capacity '1 qt' --place cabinet`, with your own size and place",
+                format!("{jar} is new, and its size or its place is missing."),
+                "Add `--capacity '1 qt' --place cabinet`, with your own size and place.",
             );
         }
         None => Some(new_jar(view, args)),
@@ -146,8 +144,8 @@ pub(super) fn settled(
     let drafts = drafts(view, jar, new);
     if drafts.is_empty() {
         return refuse(
-            "what is taken from the shelf is not settled: it does not hold enough, or the flakes are not named".into(),
-            "run it without `--log` to see what is missing; name the flakes with `--flake`",
+            "The shelf does not hold enough, or the flakes are not named.".into(),
+            "Run it without `--log` to see what is missing. Name the flakes with `--flake`.",
         );
     }
     Ok(drafts)
