@@ -6,7 +6,7 @@ use super::container_state::TrialResult;
 use super::fault::StockFault;
 use super::ledger::Flow;
 use super::rag_batch::{Meant, RagBatch, UnsecuredNight, put};
-use super::rag_states::{RagChange, RagClock, Effect, Fate, RagPlace, RagState, effect};
+use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, effect};
 use crate::quantity::{Amount, Exact};
 use crate::record::{ContainerId, Location, Vessel};
 use crate::text::Problem;
