@@ -134,7 +134,7 @@ pub fn daybook(
     let log = tables.log?;
     let mut known = Corrections::default();
     loop {
-        let mut reading = Reading::new(tables, query, &known);
+        let mut reading = DaybookReading::new(tables, query, &known);
         let mut found = Problems::new();
         let finished = read_in_turn(files, log, &mut found, &mut |row| reading.take(row));
         if finished.is_none() || !known.none() || reading.heard.none() {
@@ -147,7 +147,7 @@ pub fn daybook(
 }
 
 /// One reading of the log.
-struct Reading<'r> {
+struct DaybookReading<'r> {
     tables: &'r ShopTables,
     query: &'r DaybookQuery<'r>,
     /// The corrections that the reading before found.
@@ -158,9 +158,9 @@ struct Reading<'r> {
     misread: Problems,
 }
 
-impl<'r> Reading<'r> {
+impl<'r> DaybookReading<'r> {
     fn new(tables: &'r ShopTables, query: &'r DaybookQuery<'r>, known: &'r Corrections) -> Self {
-        Reading {
+        DaybookReading {
             tables,
             query,
             known,

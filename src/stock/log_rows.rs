@@ -8,11 +8,11 @@ use std::sync::mpsc::{Receiver, SyncSender, channel, sync_channel};
 use std::thread::Builder;
 
 /// So many rows are copied before they are handed over, and before somebody who waits is told of them.
-const BATCH: usize = 1024;
+const BATCH: usize = 4096;
 /// Fewer, where rows are very long.
 const MOST_BYTES: usize = 1 << 20;
-/// So many batches may wait.
-const MOST_WAITING: usize = 16;
+/// So many batches may wait. Larger batches, and fewer of them, mean less waking up of one thread by the other.
+const MOST_WAITING: usize = 4;
 
 /// Takes a row; false if no other is wanted.
 pub(super) type Take<'t> = &'t mut dyn FnMut(Row<'_>) -> bool;
@@ -164,7 +164,7 @@ mod tests {
             ("backward", log(at(4000, "2026-01-02T03:00,count,B,1 L,,,"))),
             (
                 "backward between batches",
-                log(at(4 * BATCH, "2026-01-03T03:00,count,B,2 L,,,")),
+                log(at(BATCH, "2026-01-03T03:00,count,B,2 L,,,")),
             ),
             (
                 "a row without end",

@@ -12,9 +12,11 @@ mod daybook;
 mod fault;
 mod ledger;
 #[cfg(test)]
+#[path = "../../tests/units/stock_limits.rs"]
 mod limits_tests;
 mod log_rows;
 #[cfg(test)]
+#[path = "../../tests/units/made_up_shop.rs"]
 mod made_up;
 mod month_end;
 mod pour;

@@ -1,6 +1,6 @@
 //! Batches of rags and pads: how many are in which state, where and since when. What is not known counts as wet.
 
-use super::rag_states::{Change, RagPlace, RagState};
+use super::rag_states::{RagChange, RagPlace, RagState};
 use crate::quantity::{Amount, Exact, Moment, TooFine};
 use crate::record::{Container, Location, ProductKind, ShopTables, Vessel};
 use crate::text::Span;
@@ -112,7 +112,7 @@ fn said_clean(tables: &ShopTables, container: &Container) -> bool {
 
 /// Which of the rags of a row are meant: those in these states, as far as `also` says so of them.
 pub(super) struct Meant<'c, F> {
-    pub changes: &'c [Change],
+    pub changes: &'c [RagChange],
     pub also: F,
 }
 
@@ -120,7 +120,7 @@ impl<'c, F: Fn(&RagBatch) -> bool> Meant<'c, F> {
     /// How many there are.
     pub fn pieces(&self, batches: &[RagBatch]) -> Result<Exact, TooFine> {
         let meant = |batch: &&RagBatch| {
-            let state = |change: &Change| change.from.contains(&batch.state);
+            let state = |change: &RagChange| change.from.contains(&batch.state);
             self.changes.iter().any(state) && (self.also)(batch)
         };
         let mut meant = batches.iter().filter(meant);
@@ -132,9 +132,9 @@ impl<'c, F: Fn(&RagBatch) -> bool> Meant<'c, F> {
         &self,
         batches: &mut Vec<RagBatch>,
         wanted: Exact,
-    ) -> Result<Vec<(RagBatch, &'c Change)>, TooFine> {
+    ) -> Result<Vec<(RagBatch, &'c RagChange)>, TooFine> {
         let (mut left, mut taken) = (wanted, Vec::new());
-        let each = |change: &'c Change| change.from.iter().map(move |state| (*state, change));
+        let each = |change: &'c RagChange| change.from.iter().map(move |state| (*state, change));
         for (state, change) in self.changes.iter().flat_map(each) {
             let meant = |batch: &&mut RagBatch| batch.state == state && (self.also)(batch);
             for batch in batches.iter_mut().filter(meant) {

@@ -58,27 +58,27 @@ use Fate::{Becomes, Gone, Missing, ThrownOut};
 
 /// Since when a rag counts as in its state.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Clock {
+pub(super) enum RagClock {
     /// Since this entry, unless it stays in the same state at the same place.
     Restarts,
     /// Since the first moment.
     RunsOn,
 }
-use Clock::{Restarts, RunsOn};
+use RagClock::{Restarts, RunsOn};
 
 /// One line of the table.
 #[derive(Debug)]
-pub(super) struct Change {
+pub(super) struct RagChange {
     /// Rags in these states are taken, in this order.
     pub from: &'static [RagState],
     /// What becomes of them.
     pub to: Fate,
     /// Since when they count as that.
-    pub clock: Clock,
+    pub clock: RagClock,
 }
 
-const fn change(from: &'static [RagState], to: Fate, clock: Clock) -> Change {
-    Change { from, to, clock }
+const fn change(from: &'static [RagState], to: Fate, clock: RagClock) -> RagChange {
+    RagChange { from, to, clock }
 }
 
 /// What an entry does.
@@ -87,15 +87,15 @@ pub(super) enum Effect {
     /// As many new rags as the entry says are in this state.
     Adds(RagState),
     /// Takes as many rags as the entry says, or all. Too few are a problem.
-    Takes(&'static [Change]),
+    Takes(&'static [RagChange]),
     /// The same, but without a number the clean ones stay.
-    TakesSoiled(&'static [Change]),
+    TakesSoiled(&'static [RagChange]),
     /// The same as `Takes`, and where all are taken, their row is at the new place from now on.
-    Carries(&'static [Change]),
+    Carries(&'static [RagChange]),
     /// If the test was passed: changes every rag in such a state where it is.
-    IfPassed(&'static [Change]),
+    IfPassed(&'static [RagChange]),
     /// Fewer than in the book: takes the missing ones. More: they are new, and have unknown finish on them.
-    Counts(&'static [Change]),
+    Counts(&'static [RagChange]),
     /// Throws out everything at the place, of every row.
     Empties,
     /// A problem: the entry is for a place of another kind.
@@ -107,20 +107,20 @@ pub(super) enum Effect {
 }
 
 /// A clean rag is taken first, then a dry one. What touches finish is wet until it is put away.
-const SOILED: &[Change] = &[
+const SOILED: &[RagChange] = &[
     change(&[Clean, Dry, InJar], Becomes(Wet), Restarts),
     change(&[Wet], Becomes(Wet), RunsOn),
 ];
 /// A pad is charged and goes back into its jar.
-const CHARGED: &[Change] = &[change(&[Clean, Dry, InJar, Wet], Becomes(InJar), Restarts)];
+const CHARGED: &[RagChange] = &[change(&[Clean, Dry, InJar, Wet], Becomes(InJar), Restarts)];
 /// The wet ones are put away first. Dry ones need not be. What is in a can already stays in it since the same moment.
-const INTO_CAN: &[Change] = &[change(PUT_AWAY, Becomes(InCan), Restarts)];
-const UNDER_WATER: &[Change] = &[change(PUT_AWAY, Becomes(UnderWater), Restarts)];
-const INTO_JAR: &[Change] = &[change(PUT_AWAY, Becomes(InJar), Restarts)];
-const FLAT: &[Change] = &[change(PUT_AWAY, Becomes(Flat), Restarts)];
+const INTO_CAN: &[RagChange] = &[change(PUT_AWAY, Becomes(InCan), Restarts)];
+const UNDER_WATER: &[RagChange] = &[change(PUT_AWAY, Becomes(UnderWater), Restarts)];
+const INTO_JAR: &[RagChange] = &[change(PUT_AWAY, Becomes(InJar), Restarts)];
+const FLAT: &[RagChange] = &[change(PUT_AWAY, Becomes(Flat), Restarts)];
 const PUT_AWAY: &[RagState] = &[Wet, Flat, UnderWater, InCan, InJar, Clean];
 /// Spread anywhere but outdoors, a rag is as wet as before.
-const SPREAD_INDOORS: &[Change] = &[
+const SPREAD_INDOORS: &[RagChange] = &[
     change(&[Wet], Becomes(Wet), RunsOn),
     change(
         &[Flat, UnderWater, InCan, InJar, Clean],
@@ -130,22 +130,22 @@ const SPREAD_INDOORS: &[Change] = &[
 ];
 /// What is taken out of a can, out of the water or in from outdoors is wet and loose again. It is taken before rags that
 /// change nothing but their place.
-const CARRIED: &[Change] = &[
+const CARRIED: &[RagChange] = &[
     change(&[InJar, InCan, UnderWater, Flat], Becomes(Wet), Restarts),
     change(&[Wet], Becomes(Wet), RunsOn),
     change(&[Dry], Becomes(Dry), RunsOn),
     change(&[Clean], Becomes(Clean), RunsOn),
 ];
 /// Dry rags go first, then what was secured. Clean ones are not thrown out.
-const DISCARDED: &[Change] = &[change(
+const DISCARDED: &[RagChange] = &[change(
     &[Dry, UnderWater, InCan, Flat, InJar, Wet],
     ThrownOut,
     Restarts,
 )];
 /// Only what dried outdoors, in one layer, can be found dry.
-const DRIED: &[Change] = &[change(&[Flat], Becomes(Dry), Restarts)];
+const DRIED: &[RagChange] = &[change(&[Flat], Becomes(Dry), Restarts)];
 /// A count that finds too few: what is harmless is missed first.
-const MISSED: &[Change] = &[
+const MISSED: &[RagChange] = &[
     change(&[Clean, Dry], Gone, Restarts),
     change(&[InJar, UnderWater, InCan, Flat, Wet], Missing, Restarts),
 ];

@@ -6,7 +6,7 @@ use super::container_state::TrialResult;
 use super::fault::StockFault;
 use super::ledger::Flow;
 use super::rag_batch::{Meant, RagBatch, UnsecuredNight, put};
-use super::rag_states::{Change, Clock, Effect, Fate, RagPlace, RagState, effect};
+use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, effect};
 use crate::quantity::{Amount, Exact};
 use crate::record::{ContainerId, Location, Vessel};
 use crate::text::Problem;
@@ -102,7 +102,7 @@ fn add(booking: &mut Booking<'_>, row: ContainerId, state: RagState, pieces: Exa
 fn take(
     booking: &mut Booking<'_>,
     rags: &Batches,
-    changes: &[Change],
+    changes: &[RagChange],
     also: impl Fn(&RagBatch) -> bool,
 ) -> Booked {
     let meant = Meant { changes, also };
@@ -140,12 +140,12 @@ fn changed(
     booking: &Booking<'_>,
     batch: RagBatch,
     state: RagState,
-    clock: Clock,
+    clock: RagClock,
     location: Location,
 ) -> RagBatch {
     let step = booking.step;
     let stays = batch.state == state && batch.location == location;
-    let runs_on = stays || clock == Clock::RunsOn;
+    let runs_on = stays || clock == RagClock::RunsOn;
     let was_harmless = batch.state.is_harmless();
     let mut new = RagBatch {
         state,
@@ -169,13 +169,13 @@ fn changed(
 }
 
 /// Changes every rag in such a state where it is.
-fn change_in_place(booking: &mut Booking<'_>, row: ContainerId, changes: &[Change]) {
+fn change_in_place(booking: &mut Booking<'_>, row: ContainerId, changes: &[RagChange]) {
     let mut batches = std::mem::take(&mut booking.stock[row].cloth);
     for batch in &mut batches {
         let change = changes
             .iter()
             .find(|change| change.from.contains(&batch.state));
-        if let Some(Change {
+        if let Some(RagChange {
             to: Fate::Becomes(state),
             clock,
             ..
@@ -216,7 +216,7 @@ fn keep_night(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch, to:
     }
 }
 
-fn count(booking: &mut Booking<'_>, row: ContainerId, changes: &[Change]) -> Booked {
+fn count(booking: &mut Booking<'_>, row: ContainerId, changes: &[RagChange]) -> Booked {
     let contents = &booking.stock[row];
     let (location, expected) = (contents.location, contents.amount);
     let (Some(expected), Some(counted)) = (expected, booking.step.amount) else {

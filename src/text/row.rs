@@ -7,7 +7,7 @@ use super::span::{Extent, FileId, Span};
 #[derive(Clone, Copy)]
 pub struct Row<'t> {
     pub(super) text: &'t str,
-    /// Where each column of the shape begins and ends in the text.
+    /// Where each cell begins and ends in the text.
     pub(super) cells: &'t [(u32, u32)],
     pub(super) at: &'t [Option<u16>],
     pub(super) shape: &'static Shape,
@@ -51,7 +51,8 @@ impl<'t> Row<'t> {
     /// Only the text of a cell.
     #[inline(always)]
     pub fn text(&self, column: usize) -> &'t str {
-        let cell = self.cells.get(column);
+        let index = self.at.get(column).copied().flatten();
+        let cell = index.and_then(|index| self.cells.get(usize::from(index)));
         let cell = cell.and_then(|(from, to)| self.text.get(long(*from)..long(*to)));
         cell.unwrap_or("")
     }

@@ -12,7 +12,6 @@ use super::watch::Watch;
 use crate::text::{FileFault, TableFault};
 use csv::StringRecord;
 use std::io::Read;
-use std::ops::Range;
 
 /// A table being read, row by row.
 pub struct Table<'f> {
@@ -50,27 +49,27 @@ impl Layout {
         }
     }
 
-    /// Adds where each column of the shape begins and ends in a text of which the record begins at `start`, without the white
-    /// space around it. A column that the table lacks is empty.
+    /// Adds where each cell of a record begins and ends in a text of which the record begins at `start`, without the white
+    /// space around it.
     fn find_cells(&self, record: &StringRecord, start: usize, cells: &mut Vec<(u32, u32)>) {
-        let text = record.as_slice();
-        cells.extend(self.at.iter().map(|at| {
-            let range = at.and_then(|at| record.range(usize::from(at)));
-            let (from, to) = range.map_or((0, 0), |range| trimmed(text, range));
-            (short(start + from), short(start + to))
+        let mut end = start;
+        cells.extend(record.iter().take(self.width).map(|cell| {
+            let from = end;
+            end += cell.len();
+            let (before, behind) = white_space(cell);
+            (short(from + before), short(end - behind))
         }));
     }
 }
 
-/// The range without white space at its ends; nearly no cell has any.
-fn trimmed(text: &str, range: Range<usize>) -> (usize, usize) {
-    let cell = text.get(range.clone()).unwrap_or("");
+/// How many bytes of white space there are before and behind what stands in a cell; nearly none has any.
+fn white_space(cell: &str) -> (usize, usize) {
     let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
     if plain(cell.as_bytes().first()) && plain(cell.as_bytes().last()) {
-        return (range.start, range.end);
+        return (0, 0);
     }
-    let from = range.end - cell.trim_start().len();
-    (from, from + cell.trim().len())
+    let behind = cell.len() - cell.trim_end().len();
+    (cell.trim_end().len() - cell.trim().len(), behind)
 }
 
 /// A place in a text in four bytes: no row, and no batch of rows, is anywhere near so long.
@@ -91,7 +90,7 @@ pub struct Rows {
 impl Rows {
     /// Each row in turn.
     pub fn iter(&self) -> impl Iterator<Item = Row<'_>> {
-        let cells = self.cells.chunks_exact(self.layout.at.len());
+        let cells = self.cells.chunks_exact(self.layout.width);
         let rows = cells.zip(&self.bytes);
         rows.map(|(cells, byte)| self.layout.row(&self.text, cells, *byte))
     }

@@ -101,6 +101,17 @@ fn flakes_that_cannot_be_reckoned_as_liquid_are_a_problem() {
     is_too_fine(&["2026-02-01T09:00,mix,F,0.0000000000000001 oz,S,,,,"]);
 }
 
+/// Rags poured into a row of rags would be in its amount, but in no state.
+#[test]
+fn nothing_is_poured_into_a_row_of_rags() {
+    let more = "box,cloth,box,bench,2026-01-01,50 pcs,\n";
+    for what in ["decant", "mix"] {
+        let row = format!("2026-02-01T09:00,{what},box,5 pcs,R,,,,");
+        let (_, problems) = found(&format!("{INVENTORY}{more}"), &[row]);
+        assert_eq!(codes(&problems), ["other-kind"]);
+    }
+}
+
 #[test]
 fn twelve_lots_are_remembered() {
     let bag = |at: usize| format!("F{at},flakes,bag,bench,2026-01-01,1 kg,L-{at}\n");
