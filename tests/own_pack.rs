@@ -141,7 +141,7 @@ fn own_rules_are_listed_and_explained_with_what_they_replace() {
 #[test]
 fn a_question_of_the_pack_is_asked_on_the_round() {
     let folder = begun();
-    let text = said(folder.path(), &["sheet", "shop", "--csv", "-"], 0);
+    let text = said(folder.path(), &["round", "shop", "--csv", "-"], 0);
     assert!(text.contains("key-box"), "{text}");
     // And its answer is known.
     put(

@@ -95,7 +95,7 @@ fn run(folder: &Path, of_a_pack: bool) -> Output {
     command.current_dir(folder).env_remove("COLUMNS");
     // A sheet that comes back filled in; `when.txt` has the moment of the round.
     if folder.join("shop/sheet.csv").exists() {
-        command.args(["sheet", "shop", "--enter", "shop/sheet.csv"]);
+        command.args(["round", "shop", "--enter", "shop/sheet.csv"]);
         if let Ok(when) = std::fs::read_to_string(folder.join("shop/when.txt")) {
             command.args(["--when", when.trim()]);
         }

@@ -166,7 +166,7 @@ fn audit_round_and_calendar_agree_on_a_due_day() {
     put("shop/rooms.csv", "room,use\nfinishing,finishing\n");
     put("shop/inventory.csv", "container,product\n");
     let said = |args: &[&str]| said(folder.path(), args);
-    let round = said(&["sheet", "shop", "--on", ON, "--csv", "-"]);
+    let round = said(&["round", "shop", "--on", ON, "--csv", "-"]);
     let line = round.lines().find(|line| line.contains("eyewash-flush"));
     let line = line.unwrap_or_else(|| panic!("{round}"));
     assert!(line.contains("2026-11-23"), "{line}");

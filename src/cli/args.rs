@@ -35,7 +35,7 @@ pub enum Command {
     /// A sheet of labels to print: jars, cans, waste, pad jar, rag can
     Labels(LabelsArgs),
     /// The round on paper: what should be where, the checks due, room to write
-    Sheet(SheetArgs),
+    Round(RoundArgs),
     /// What falls due, as an iCalendar file for your calendar
     Calendar(CalendarArgs),
     /// What to weigh and pour for a cut of shellac, and whether the shelf has it
@@ -272,14 +272,14 @@ pub struct LabelsArgs {
     pub html: Option<String>,
 }
 
-/// `sheet`.
+/// `round`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Example: sandarac sheet my-shop --paper letter\n\
-    Without --out and --csv it writes reports/DAY-sheet.html, to print, and reports/DAY-sheet.csv, to fill in.\n\
-    Back in: sandarac sheet my-shop --enter my-shop/reports/2026-11-24-sheet.csv --when 2026-11-24T09:00\n\
+#[command(after_help = "Example: sandarac round my-shop --paper letter\n\
+    Without --out and --csv it writes reports/DAY-round.html, to print, and reports/DAY-round.csv, to fill in.\n\
+    Back in: sandarac round my-shop --enter my-shop/reports/2026-11-24-round.csv --when 2026-11-24T09:00\n\
     In `found` stands an amount, or `ok` for what is printed; in `answer` yes, no or not present. An empty row was not\n\
     looked at, and nothing is written of it. A number without a unit is read in the row's `unit`.")]
-pub struct SheetArgs {
+pub struct RoundArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
@@ -305,7 +305,7 @@ pub struct SheetArgs {
     pub when: Option<Moment>,
 }
 
-impl SheetArgs {
+impl RoundArgs {
     /// The moment of a round that is asked on the terminal: the one given, or now, the only other look at the clock.
     pub fn moment(&self) -> Moment {
         self.when.unwrap_or_else(Moment::now)

@@ -1,6 +1,6 @@
-//! `sandarac sheet --enter`: a filled-in sheet into log.csv and checks.csv, all of it or nothing.
+//! `sandarac round --enter`: a filled-in sheet into log.csv and checks.csv, all of it or nothing.
 
-use super::args::SheetArgs;
+use super::args::RoundArgs;
 use super::log::args::WithArgs;
 use super::log::brings;
 use super::open::WRITTEN;
@@ -17,7 +17,7 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 /// Reads the sheet, or asks for it, and writes what it says.
-pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended, Failure> {
+pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended, Failure> {
     let (asked, when) = match path {
         Some(_) => (None, args.when),
         None => match ask(args, folder)? {
@@ -70,7 +70,7 @@ pub fn run(args: &SheetArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
 }
 
 /// Asks row by row, on a terminal; the table as if it had been filled in, or nothing if the person gave up.
-fn ask(args: &SheetArgs, folder: &Path) -> Result<Option<String>, Failure> {
+fn ask(args: &RoundArgs, folder: &Path) -> Result<Option<String>, Failure> {
     if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
         return Err(Failure::refused(
             "`--enter` without a file asks on a terminal, and this is none.",

@@ -23,8 +23,8 @@ mod open;
 mod parallel;
 mod parse;
 mod report_files;
+mod round;
 mod rules;
-mod sheet;
 mod stock;
 mod style;
 mod writing;
@@ -97,7 +97,7 @@ pub fn run() -> ExitCode {
         args::Command::Log(args) => log::run(&args),
         args::Command::Stock(args) => stock::run(&args),
         args::Command::Labels(args) => labels::run(&args),
-        args::Command::Sheet(args) => sheet::run(&args),
+        args::Command::Round(args) => round::run(&args),
         args::Command::Calendar(args) => calendar::run(&args),
         args::Command::Mix(args) => mix::run(&args),
         args::Command::Close(args) => close::run(&args),

@@ -180,7 +180,7 @@ fn rounds(round: &[Asked<'_>], list: &mut Vec<DueItem>) {
         group.sort_by_key(|asked| asked.due);
         let Some(first) = group.first() else { continue };
         let lead = format!(
-            "`sandarac sheet` prints them to take along. Asked {}, with the day by which each is due:",
+            "`sandarac round` prints them to take along. Asked {}, with the day by which each is due:",
             every(&interval)
         );
         let lines = group

@@ -116,7 +116,7 @@ fn reports_that_do_not_fit() {
         ),
         (
             format!("sheet|shop|--on|{DAY}"),
-            format!("shop/reports/{DAY}-sheet.html"),
+            format!("shop/reports/{DAY}-round.html"),
         ),
         (
             format!("calendar|shop|--on|{DAY}|--out|shop/reports/due.ics"),

@@ -255,7 +255,7 @@ fn a_sheet_comes_back_whole() {
     let folder = shop();
     let (sheet, err, code) = run(
         folder.path(),
-        &["sheet", "shop", "--on", "2026-09-05", "--csv", "-"],
+        &["round", "shop", "--on", "2026-09-05", "--csv", "-"],
     );
     assert_eq!((err.as_str(), code), ("", Some(0)));
     let mut reader = csv::Reader::from_reader(sheet.as_bytes());
@@ -289,7 +289,7 @@ fn a_sheet_comes_back_whole() {
     kill_a_writer(&folder, args, (2, 3), is_in);
     // What was entered is not entered twice.
     let again = [
-        "sheet",
+        "round",
         "shop",
         "--enter",
         "sheet.csv",

@@ -33,7 +33,7 @@ impl Room {
         let path = folder.path();
         allow(path, 0o755);
         std::fs::copy(PROGRAM, path.join("sandarac")).unwrap();
-        let sheet = ["sheet", "shop", "--on", "2026-09-05", "--csv", "-"];
+        let sheet = ["round", "shop", "--on", "2026-09-05", "--csv", "-"];
         let (sheet, _, _) = run(path, &sheet);
         // As it is printed: the first row that is a count.
         let (head, rows) = sheet.split_once('\n').unwrap();
@@ -171,7 +171,7 @@ The command did not finish.
 "#]],
     );
     room.refuses(
-        &on("sheet"),
+        &on("round"),
         str![[r#"
 shop/reports cannot be written: Permission denied (os error 13).
   Check that you may write there and that the disk has room, or name files with `--out` and `--csv`, or `-` to print one.
@@ -339,7 +339,7 @@ Nothing was written.
 "#]],
             );
         }
-        for words in ["audit", "stock", "labels", "sheet"] {
+        for words in ["audit", "stock", "labels", "round"] {
             room.works(&on(words));
         }
         // What was cut short cannot be finished by everybody; then nobody reads half of it.
@@ -379,7 +379,7 @@ fn a_folder_that_nobody_may_enter() {
         on("audit"),
         on("stock"),
         on("labels"),
-        on("sheet"),
+        on("round"),
         MIX.into(),
     ] {
         room.refuses(

@@ -11,7 +11,7 @@ const ROUND: &str = "2026-10-31T18:00";
 fn fill(folder: &Path, cells: &[(&str, &str, &str)]) {
     let text = said(
         folder,
-        &["sheet", "shop", "--on", DEMO_DAY, "--csv", "-"],
+        &["round", "shop", "--on", DEMO_DAY, "--csv", "-"],
         0,
     );
     let mut reader = csv::Reader::from_reader(text.as_bytes());
@@ -36,7 +36,7 @@ fn fill(folder: &Path, cells: &[(&str, &str, &str)]) {
 fn enter(folder: &Path, code: i32) -> String {
     said(
         folder,
-        &["sheet", "shop", "--enter", "sheet.csv", "--when", ROUND],
+        &["round", "shop", "--enter", "sheet.csv", "--when", ROUND],
         code,
     )
 }
@@ -160,7 +160,7 @@ fn what_was_looked_at_is_written_and_nothing_else() {
     );
     let sheet = said(
         folder,
-        &["sheet", "shop", "--on", DEMO_DAY, "--csv", "-"],
+        &["round", "shop", "--on", DEMO_DAY, "--csv", "-"],
         0,
     );
     assert!(
@@ -227,9 +227,9 @@ fn nothing_is_written_if_anything_is_wrong() {
     );
     assert!(tables(folder) == before);
     // No such file, and no terminal to ask on.
-    let told = said(folder, &["sheet", "shop", "--enter", "nowhere.csv"], 2);
+    let told = said(folder, &["round", "shop", "--enter", "nowhere.csv"], 2);
     assert!(told.starts_with("nowhere.csv cannot be read: "), "{told}");
-    let told = said(folder, &["sheet", "shop", "--enter"], 2);
+    let told = said(folder, &["round", "shop", "--enter"], 2);
     assert!(
         told.starts_with("`--enter` without a file asks on a terminal"),
         "{told}"
@@ -405,11 +405,11 @@ fn it_asks_on_a_terminal() {
 fn a_filled_sheet_stays() {
     let folder = demo();
     let folder = folder.path();
-    said(folder, &["sheet", "shop", "--on", DEMO_DAY], 0);
-    let path = folder.join(format!("shop/reports/{DEMO_DAY}-sheet.csv"));
+    said(folder, &["round", "shop", "--on", DEMO_DAY], 0);
+    let path = folder.join(format!("shop/reports/{DEMO_DAY}-round.csv"));
     let blank = std::fs::read_to_string(&path).unwrap();
     // One in which nothing is written is made anew.
-    said(folder, &["sheet", "shop", "--on", DEMO_DAY], 0);
+    said(folder, &["round", "shop", "--on", DEMO_DAY], 0);
     assert_eq!(std::fs::read_to_string(&path).unwrap(), blank);
     let ends = blank.find('\n').unwrap() + 1;
     let row = blank[ends..].lines().next().unwrap();
@@ -420,8 +420,8 @@ fn a_filled_sheet_stays() {
     std::fs::write(&path, &filled).unwrap();
     let told = path.display().to_string();
     for args in [
-        vec!["sheet", "shop", "--on", DEMO_DAY],
-        vec!["sheet", "shop", "--on", DEMO_DAY, "--csv", &told],
+        vec!["round", "shop", "--on", DEMO_DAY],
+        vec!["round", "shop", "--on", DEMO_DAY, "--csv", &told],
     ] {
         let output = run(folder, &args);
         assert_eq!(output.status.code(), Some(2));
@@ -444,7 +444,7 @@ fn a_count_tells_what_it_breaks() {
         std::fs::write(folder.join("s.csv"), rows).unwrap();
         said(
             folder,
-            &["sheet", "shop", "--enter", "s.csv", "--when", when],
+            &["round", "shop", "--enter", "s.csv", "--when", when],
             0,
         )
     };

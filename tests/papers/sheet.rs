@@ -5,7 +5,7 @@ use sandarac::quantity::Measure;
 use std::collections::BTreeSet;
 use std::path::Path;
 
-const SHEET: [&str; 4] = ["sheet", "shop", "--on", DEMO_DAY];
+const SHEET: [&str; 4] = ["round", "shop", "--on", DEMO_DAY];
 
 fn page(folder: &Path) -> String {
     said(folder, &[&SHEET[..], &["--out", "-"]].concat(), 0)
@@ -40,18 +40,18 @@ fn both_are_written_and_the_committed_ones_are_current() {
     let folder = demo();
     let told = said(folder.path(), &SHEET, 0);
     assert!(
-        told.contains(&format!("wrote shop/reports/{DEMO_DAY}-sheet.html\n")),
+        told.contains(&format!("wrote shop/reports/{DEMO_DAY}-round.html\n")),
         "{told}"
     );
     for ending in ["html", "csv"] {
-        let name = format!("reports/{DEMO_DAY}-sheet.{ending}");
+        let name = format!("reports/{DEMO_DAY}-round.{ending}");
         let found = file(&folder.path().join("shop"), &name);
         if std::env::var("SNAPSHOTS").is_ok_and(|word| word == "overwrite") {
             std::fs::write(root().join(&name), &found).unwrap();
         }
         assert!(file(root(), &name) == found, "{name} is not current");
     }
-    assert!(page(folder.path()) == file(root(), &format!("reports/{DEMO_DAY}-sheet.html")));
+    assert!(page(folder.path()) == file(root(), &format!("reports/{DEMO_DAY}-round.html")));
 }
 
 /// One file that loads nothing and runs nothing, whose rows are never cut and whose headings come again.
@@ -184,9 +184,9 @@ fn an_answer_meets_its_rule() {
     ] {
         assert!(rows(&table, "check", check).is_empty(), "{check}");
     }
-    let spring = ["sheet", "shop", "--on", "2027-04-12", "--csv", "-"];
+    let spring = ["round", "shop", "--on", "2027-04-12", "--csv", "-"];
     assert!(said(folder.path(), &spring, 0).contains(",extinguisher-service,"));
-    let before = ["sheet", "shop", "--on", "2027-04-10", "--csv", "-"];
+    let before = ["round", "shop", "--on", "2027-04-10", "--csv", "-"];
     assert!(!said(folder.path(), &before, 0).contains(",extinguisher-service,"));
 }
 

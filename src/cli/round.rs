@@ -1,6 +1,6 @@
-//! `sandarac sheet`: the round on paper.
+//! `sandarac round`: the round on paper.
 
-use super::args::{PaperArg, SheetArgs};
+use super::args::{PaperArg, RoundArgs};
 use super::open::WRITTEN;
 use super::report_files::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};
@@ -10,7 +10,7 @@ use crate::trade::is_filled;
 use std::path::Path;
 
 /// Lays out the sheet, and writes or prints it.
-pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
+pub fn run(args: &RoundArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     if let Some(path) = &args.enter {
         return enter::run(args, &folder, path.as_deref());
@@ -35,7 +35,7 @@ pub fn run(args: &SheetArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
-fn page(args: &SheetArgs, view: &View<'_>, sheet: &RoundSheet) -> String {
+fn page(args: &RoundArgs, view: &View<'_>, sheet: &RoundSheet) -> String {
     let usual = if view.us { Paper::Letter } else { Paper::A4 };
     let paper = args.paper.map_or(usual, PaperArg::paper);
     sheet_html(sheet, view, paper)
@@ -46,14 +46,14 @@ fn table(sheet: &RoundSheet) -> Result<String, Failure> {
 }
 
 fn both(
-    args: &SheetArgs,
+    args: &RoundArgs,
     folder: &Path,
     view: &View<'_>,
     sheet: &RoundSheet,
 ) -> Result<Ended, Failure> {
     let reports = reports_folder(folder, OR)?;
     let (page, table) = (page(args, view, sheet), table(sheet)?);
-    let path = |ending| reports.join(format!("{}-sheet.{ending}", view.on));
+    let path = |ending| reports.join(format!("{}-round.{ending}", view.on));
     not_filled(&path("csv"))?;
     for (ending, text) in [("html", page), ("csv", table)] {
         let path = path(ending);
