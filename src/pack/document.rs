@@ -229,15 +229,6 @@ impl<'d> Section<'d> {
                 _ => self.wrong(key, "a list of words: `[\"one\", \"two\"]`", item, problems),
             }
         }
-        // An empty list would be taken for a key that is left out, which selects everything.
-        if list.is_empty() {
-            self.wrong(
-                key,
-                "at least one word, or leave the key out",
-                value,
-                problems,
-            );
-        }
         words
     }
 

@@ -293,9 +293,17 @@ fn read_select(section: Section<'_>, problems: &mut Problems) -> Select {
         at: section.at(),
     };
     for key in Select::KEYS {
+        let before = problems.count();
         let words = section.words(key, problems);
         if !words.is_empty() {
             select.keys.push((key, words));
+        } else if section.has(key) && problems.count() == before {
+            // An empty list would be taken for a key that is left out, which selects everything.
+            let fault = PackFault::ValueWrong {
+                key: key.to_string(),
+                wanted: "at least one word, or leave the key out".to_string(),
+            };
+            problems.add(Problem::new(fault, section.at()));
         }
     }
     section.done(problems);

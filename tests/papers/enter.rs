@@ -350,7 +350,7 @@ fn it_asks_on_a_terminal() {
     let before = tables(folder);
     let ask = |answers: &str| -> Option<String> {
         let line = format!(
-            "stty -echo; {} sheet shop --on {DEMO_DAY} --enter --when {ROUND}",
+            "stty -echo; {} round shop --on {DEMO_DAY} --enter --when {ROUND}",
             env!("CARGO_BIN_EXE_sandarac")
         );
         let mut child = Command::new("script")
