@@ -72,21 +72,21 @@ impl Format for Csv {
     }
 
     fn write(&self, view: &View<'_>, out: &mut dyn Write) -> io::Result<()> {
-        let plain = |finding| cells(finding).iter().all(|cell| cell.is_ascii());
-        if !view.findings.iter().all(plain) {
-            out.write_all(UTF_8.as_bytes())?;
-        }
-        let mut writer = csv::WriterBuilder::new().from_writer(out);
+        let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
         writer.write_record(COLUMNS)?;
         for finding in view.findings {
             let evidence = inert(&view.places(finding).join(" "));
             writer.write_record(cells(finding).iter().chain([&evidence]))?;
         }
-        writer.flush()
+        let table = writer.into_inner().map_err(|fault| fault.into_error())?;
+        if !table.is_ascii() {
+            out.write_all(UTF_8.as_bytes())?;
+        }
+        out.write_all(&table)
     }
 }
 
-/// Every cell of a finding but its evidence, which is names of tables and so never more than ASCII.
+/// Every cell of a finding but its evidence.
 fn cells(finding: &Finding) -> [String; 18] {
     let cited = &finding.citation;
     let accepted = finding.accepted.as_ref().map_or_else(String::new, |a| {

@@ -160,12 +160,14 @@ impl View<'_> {
 
     /// The rows a finding rests on, each once.
     pub fn places(&self, finding: &Finding) -> Vec<&str> {
-        let mut seen = HashSet::new();
-        let at = finding.evidence.iter().filter_map(|p| self.places.get(p));
-        at.filter(|at| seen.insert(**at))
-            .filter_map(|at| self.shown.get(*at))
-            .map(String::as_str)
-            .collect()
+        let rows = finding.evidence.iter();
+        let mut rows: Vec<usize> = rows.filter_map(|p| self.places.get(p).copied()).collect();
+        if rows.len() > 1 {
+            let mut seen = HashSet::new();
+            rows.retain(|row| seen.insert(*row));
+        }
+        let shown = rows.iter().filter_map(|row| self.shown.get(*row));
+        shown.map(String::as_str).collect()
     }
 
     /// The number of the document a finding rests on.

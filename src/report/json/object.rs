@@ -128,7 +128,7 @@ pub(super) fn base_unit(dimension: Dimension) -> &'static str {
 
 /// Writes one object and a line break.
 pub(super) fn write(value: &impl Serialize, out: &mut dyn Write) -> io::Result<()> {
-    let mut out = Inert(BufWriter::new(out));
+    let mut out = Inert(BufWriter::with_capacity(1 << 16, out));
     serde_json::to_writer_pretty(&mut out, value)?;
     out.write_all(b"\n")?;
     out.flush()
@@ -148,11 +148,13 @@ impl<W: Write> Write for Inert<W> {
     /// Each call brings whole characters, since the text is only ever cut at those that JSON escapes.
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         let plain = |byte: &u8| matches!(byte, b' '..=b'~' | b'\n');
-        match std::str::from_utf8(bytes) {
-            Ok(text) if !bytes.iter().all(plain) && text.contains(steers) => {
-                self.0.write_all(escaped(text).as_bytes())?;
-            }
-            Ok(_) | Err(_) => self.0.write_all(bytes)?,
+        let text = match bytes.iter().all(plain) {
+            true => None,
+            false => std::str::from_utf8(bytes).ok(),
+        };
+        match text.filter(|text| text.contains(steers)) {
+            Some(text) => self.0.write_all(escaped(text).as_bytes())?,
+            None => self.0.write_all(bytes)?,
         }
         Ok(bytes.len())
     }
