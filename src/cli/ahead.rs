@@ -16,12 +16,12 @@ pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) {
         format!("{}: ", clean(&shop.display().to_string()))
     });
     let entries = if count == 1 {
-        "1 entry of log.csv lies".to_string()
+        "1 entry of log.csv is".to_string()
     } else {
-        format!("{count} entries of log.csv lie")
+        format!("{count} entries of log.csv are")
     };
     style::complain(&format!(
-        "note: {shop}{entries} ahead of this computer's clock, up to {last}, and nothing here counts what lies ahead\n = help: \
-         set the clock right, mend the days of those entries in log.csv, or name the day to look at"
+        "Note: {shop}{entries} ahead of this computer's clock, up to {last}, and not counted here.\n  Set the clock, correct \
+         the days of those entries in log.csv, or name the day to look at."
     ));
 }

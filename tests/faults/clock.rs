@@ -60,8 +60,8 @@ Nothing was written.
     snapbox::assert_data_eq!(
         err,
         str![[r#"
-note: 1 entry of log.csv lies ahead of this computer's clock, up to 2199-06-01T08:00, and nothing here counts what lies ahead
- = help: set the clock right, mend the days of those entries in log.csv, or name the day to look at
+Note: 1 entry of log.csv is ahead of this computer's clock, up to 2199-06-01T08:00, and not counted here.
+  Set the clock, correct the days of those entries in log.csv, or name the day to look at.
 This computer's clock says [..], but log.csv goes on to 2199-06-01T08:00.
   Set the clock right, give the time it happened with --when, or correct the date of that entry in log.csv.
 
@@ -102,8 +102,8 @@ fn what_lies_ahead_is_told() {
         snapbox::assert_data_eq!(
             err,
             str![[r#"
-note: 3 entries of log.csv lie ahead of this computer's clock, up to 2199-06-01T08:02, and nothing here counts what lies ahead
- = help: set the clock right, mend the days of those entries in log.csv, or name the day to look at
+Note: 3 entries of log.csv are ahead of this computer's clock, up to 2199-06-01T08:02, and not counted here.
+  Set the clock, correct the days of those entries in log.csv, or name the day to look at.
 
 "#]]
         );

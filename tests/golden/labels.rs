@@ -290,12 +290,12 @@ fn what_is_refused() {
     };
     assert_eq!(
         refuses(&["J-1", "MX-22", "pad jarr", "R-1", "bench"]),
-        "error: there is no container, pad jar or rag can `MX-22`\n = help: `sandarac stock` lists the containers\n\n\
-         error: there is no container, pad jar or rag can `pad jarr`\n = help: did you mean `pad jar`?\n\n\
-         error: `R-1` is rags or pads, which carry no label\n = help: label what they go into, the pad jar or the can, by the \
-         name of the place\n\n\
-         error: the place `bench` is no pad jar and no can for oily rags, and those alone are labelled\n = help: name the \
-         containers that stand there\n"
+        "There is no container, pad jar or rag can \"MX-22\".\n  `sandarac stock` lists the containers.\n\n\
+         There is no container, pad jar or rag can \"pad jarr\".\n  Did you mean \"pad jar\"?\n\n\
+         R-1 is a row of rags or pads, which carry no label.\n  Label the pad jar or the can they go into, by the name of \
+         its place.\n\n\
+         bench is neither a pad jar nor a can for oily rags. Other places carry no label.\n  Name the containers that are \
+         stored there.\n"
     );
     assert_eq!(
         refuses(&["--size", "300x200mm"]),

@@ -75,8 +75,8 @@ fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
         let vessel = tables.containers.get(at).and_then(|row| row.vessel);
         return match vessel {
             Some(vessel) if vessel.is_cloth() => Err(format!(
-                "error: `{name}` is rags or pads, which carry no label\n = help: label what they go into, the pad jar or the \
-                 can, by the name of the place"
+                "{name} is a row of rags or pads, which carry no label.\n  Label the pad jar or the can they go into, by the \
+                 name of its place."
             )),
             _ => Ok(LabelWanted::Container(at)),
         };
@@ -86,8 +86,8 @@ fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
             Ok(LabelWanted::Place(at))
         } else {
             Err(format!(
-                "error: the place `{name}` is no pad jar and no can for oily rags, and those alone are labelled\n = help: \
-                 name the containers that stand there"
+                "{name} is neither a pad jar nor a can for oily rags. Other places carry no label.\n  Name the containers \
+                 that are stored there."
             ))
         };
     }
@@ -101,11 +101,11 @@ fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
         .map(|c| c.id.as_str())
         .chain(places);
     let near = nearest(name, names).map_or_else(
-        || "\n = help: `sandarac stock` lists the containers".to_string(),
-        |near| format!("\n = help: did you mean `{near}`?"),
+        || "`sandarac stock` lists the containers.".to_string(),
+        |near| format!("Did you mean \"{near}\"?"),
     );
     Err(format!(
-        "error: there is no container, pad jar or rag can `{name}`{near}"
+        "There is no container, pad jar or rag can \"{name}\".\n  {near}"
     ))
 }
 
