@@ -92,7 +92,7 @@ fn what_lies_ahead_is_told() {
         "stock|shop",
         "calendar|shop|--out|-",
         "labels|shop|--html|-",
-        "sheet|shop|--csv|-",
+        "round|shop|--csv|-",
         "air|shop",
         "close|shop",
         "mix|--shop|shop|--cut|2|--make|5 mL",
@@ -170,7 +170,7 @@ try: sandarac log count A-1 AMOUNT, if more is there than the book says
 #[test]
 fn a_round_ahead_of_the_clock() {
     let folder = shop();
-    let sheet = works(&folder, &format!("sheet|shop|--on|{DAY}|--csv|-"));
+    let sheet = works(&folder, &format!("round|shop|--on|{DAY}|--csv|-"));
     let mut rows = sheet.lines();
     let head = rows.next().unwrap();
     let mut cells: Vec<&str> = rows
@@ -184,7 +184,7 @@ fn a_round_ahead_of_the_clock() {
     std::fs::write(&path, format!("{head}\n{}\n", cells.join(","))).unwrap();
     refused(
         &folder,
-        &format!("sheet|shop|--enter|sheet.csv|--when|{AHEAD}"),
+        &format!("round|shop|--enter|sheet.csv|--when|{AHEAD}"),
         str![[r#"
 A-1: 2199-06-01T08:00 is ahead of this computer's clock, which says [..]
   Write the time it happened, with --when or in its row, or set the clock right.
@@ -195,7 +195,7 @@ Nothing was written.
     );
     works(
         &folder,
-        "sheet|shop|--enter|sheet.csv|--when|2026-09-05T09:00",
+        "round|shop|--enter|sheet.csv|--when|2026-09-05T09:00",
     );
 }
 
@@ -207,7 +207,7 @@ fn a_table_that_is_open_elsewhere() {
     std::fs::write(folder.path().join("shop/.~lock.checks.csv#"), "").unwrap();
     refused(
         &folder,
-        "sheet|shop|--enter|sheet.csv|--when|2026-09-05T09:00",
+        "round|shop|--enter|sheet.csv|--when|2026-09-05T09:00",
         str![[r#"
 checks.csv is open in another program, which would save over this entry (.~lock.checks.csv# is there).
   Save and close it there, then try again. If it is closed, delete .~lock.checks.csv#.

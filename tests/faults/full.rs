@@ -49,7 +49,7 @@ fn rows_that_do_not_fit_are_taken_back() {
     let tables = || ["log.csv", "inventory.csv", "checks.csv"].map(|it| read(&folder, it));
     let before = tables();
     let commands = [
-        "sheet|shop|--enter|sheet.csv",
+        "round|shop|--enter|sheet.csv",
         "mix|--shop|shop|--cut|2|--make|5 mL|--flake|dewaxed|--log|Z-1|--capacity|1 pt|--place|cabinet|--when|2026-09-05T09:00",
         "log|open|A-1|--when|2026-09-05T09:00|--shop|shop",
     ];
@@ -115,7 +115,7 @@ fn reports_that_do_not_fit() {
             format!("shop/reports/{DAY}-labels.html"),
         ),
         (
-            format!("sheet|shop|--on|{DAY}"),
+            format!("round|shop|--on|{DAY}"),
             format!("shop/reports/{DAY}-round.html"),
         ),
         (

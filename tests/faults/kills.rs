@@ -274,7 +274,7 @@ fn a_sheet_comes_back_whole() {
     }
     writer.flush().unwrap();
     let args = |round: u32| {
-        let words = format!("sheet|shop|--enter|sheet.csv|--when|{}", moment(round));
+        let words = format!("round|shop|--enter|sheet.csv|--when|{}", moment(round));
         words.split('|').map(str::to_string).collect()
     };
     let is_in = |round: u32| {

@@ -116,7 +116,7 @@ impl Drop for Room {
 }
 
 const OPEN: &str = "log|open|A-1|--when|2026-09-05T09:00|--shop|shop";
-const ENTER: &str = "sheet|shop|--enter|sheet.csv|--when|2026-09-05T09:00";
+const ENTER: &str = "round|shop|--enter|sheet.csv|--when|2026-09-05T09:00";
 const MIX: &str = "mix|--shop|shop|--cut|2|--make|5 mL|--flake|dewaxed|--log|Z-1|--capacity|1 pt|--place|cabinet|--when|\
                    2026-09-05T09:00";
 
@@ -206,7 +206,7 @@ The command did not finish.
     for words in [
         "audit|--no-reports",
         "stock",
-        "sheet|--csv|-",
+        "round|--csv|-",
         "labels|--html|-",
     ] {
         room.works(&on(words));

@@ -44,7 +44,7 @@ fn all_writers_and_readers_at_once() {
             for minute in 0..TIMES {
                 works(
                     path,
-                    &format!("sheet|shop|--enter|sheet.csv|--when|2026-09-06T09:{minute:02}"),
+                    &format!("round|shop|--enter|sheet.csv|--when|2026-09-06T09:{minute:02}"),
                 );
             }
         });
