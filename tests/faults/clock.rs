@@ -110,7 +110,7 @@ Note: 3 entries of log.csv are ahead of this computer's clock, up to 2199-06-01T
     }
     let (_, err, _) = run(folder.path(), &split("audit|shop|shop|--no-reports"));
     assert_eq!(
-        err.matches("note: shop: 3 entries of log.csv lie").count(),
+        err.matches("Note: shop: 3 entries of log.csv lie").count(),
         2
     );
     for words in [
