@@ -21,7 +21,7 @@ pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) {
         format!("{count} entries of log.csv are")
     };
     style::complain(&format!(
-        "Note: {shop}{entries} ahead of this computer's clock, up to {last}, and not counted here.\n  Set the clock, correct \
+        "note: {shop}{entries} ahead of this computer's clock, up to {last}, and not counted here.\n  Set the clock, correct \
          the days of those entries in log.csv, or name the day to look at."
     ));
 }

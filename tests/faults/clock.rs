@@ -60,7 +60,7 @@ Nothing was written.
     snapbox::assert_data_eq!(
         err,
         str![[r#"
-Note: 1 entry of log.csv is ahead of this computer's clock, up to 2199-06-01T08:00, and not counted here.
+note: 1 entry of log.csv is ahead of this computer's clock, up to 2199-06-01T08:00, and not counted here.
   Set the clock, correct the days of those entries in log.csv, or name the day to look at.
 This computer's clock says [..], but log.csv goes on to 2199-06-01T08:00.
   Set the clock right, give the time it happened with --when, or correct the date of that entry in log.csv.
@@ -102,7 +102,7 @@ fn what_lies_ahead_is_told() {
         snapbox::assert_data_eq!(
             err,
             str![[r#"
-Note: 3 entries of log.csv are ahead of this computer's clock, up to 2199-06-01T08:02, and not counted here.
+note: 3 entries of log.csv are ahead of this computer's clock, up to 2199-06-01T08:02, and not counted here.
   Set the clock, correct the days of those entries in log.csv, or name the day to look at.
 
 "#]]
@@ -110,7 +110,7 @@ Note: 3 entries of log.csv are ahead of this computer's clock, up to 2199-06-01T
     }
     let (_, err, _) = run(folder.path(), &split("audit|shop|shop|--no-reports"));
     assert_eq!(
-        err.matches("Note: shop: 3 entries of log.csv lie").count(),
+        err.matches("note: shop: 3 entries of log.csv are").count(),
         2
     );
     for words in [
