@@ -30,7 +30,7 @@ pub struct ContainerState {
     pub made: Option<Day>,
     /// It holds nothing but solvent, which has no age to hand on.
     pub only_solvent: bool,
-    /// Other products that were poured in since it was last empty, by position in [`Stock::products`].
+    /// Other products that were poured in since it was last empty, by position in the products of the stock.
     pub also: Vec<usize>,
     /// Lots of flakes that went into it.
     pub lots: Vec<String>,
