@@ -27,7 +27,7 @@ pub use entry::{Entry, LOG, What, read_entry};
 pub use fault::RecordFault;
 pub use fixture::{Fixture, FixtureKind};
 pub use ids::{ContainerId, PlaceId, ProductId, RoomId};
-pub use material::{Material, Materials, Property, Stated, read_materials};
+pub use material::{HAZARDS, Material, Materials, Property, Stated, read_materials};
 pub use place::{Place, PlaceKind};
 pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use read_tables::read_tables;
