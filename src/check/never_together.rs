@@ -76,8 +76,14 @@ impl Sides {
             (false, true) => that.as_ref(),
             (true, false) => this.as_ref(),
             (true, true) => this.as_ref().and(that.as_ref()),
+            (false, false) if self.is_one() => this.as_ref().or(that.as_ref()),
             (false, false) => None,
         }
+    }
+
+    /// One that is meant by both sides does not meet itself.
+    fn is_one(&self) -> bool {
+        self.these.len() == 1 && self.these == self.those
     }
 }
 
@@ -151,9 +157,7 @@ impl Sides {
             let names: Vec<&str> = list.iter().map(|c| facts.id(*c)).collect();
             names.join(", ")
         };
-        // One that is meant by both sides does not meet itself.
-        let alone = self.these.len() == 1 && self.these == self.those;
-        let meet = !self.these.is_empty() && !self.those.is_empty() && !alone;
+        let meet = !self.these.is_empty() && !self.those.is_empty() && !self.is_one();
         let outcome = if meet {
             let observed = format!("{} beside {}", names(&self.these), names(&self.those));
             Known::yes(Compared::plain(observed, "apart", Stage::Broken), evidence)

@@ -16,7 +16,7 @@ const SHAPE: Shape = Shape {
 pub type Property = &'static str;
 
 /// Every property there is.
-pub const PROPERTIES: [Property; 31] = [
+pub const PROPERTIES: [Property; 32] = [
     "alias",
     "cas",
     "kind",
@@ -38,6 +38,7 @@ pub const PROPERTIES: [Property; 31] = [
     "rel_ceiling",
     "rel_short",
     "tlv",
+    "tlv_short",
     "idlh",
     "evaporation",
     "odour",
