@@ -302,14 +302,17 @@ impl DueWithin {
         let mut working = Working::new(facts.tables.shop.us);
         let about = thing.name;
         let last = deciding_answer(facts, question, thing);
+        let asked = facts.reference.round.find(question);
+        let absent_is_fine = asked.is_some_and(|question| question.may_be_absent);
         let yes = answers(facts, question, about)
-            .filter(|a| a.answer == Some(true))
+            .filter(|a| a.answer.unwrap_or(absent_is_fine))
             .max_by_key(|a| a.when);
         let outcome = match (last, yes) {
             (Some(no), _) if no.answer == Some(false) => answered_no(no, at),
             (_, Some(yes)) => {
                 let day = yes.when.day();
-                working.say(format!("`{question}` answered with yes on {day}"));
+                let word = yes.answer.map_or("not present", |_| "yes");
+                working.say(format!("`{question}` answered with {word} on {day}"));
                 let mut evidence = Evidence::at(yes.at);
                 evidence.add(at);
                 self.days_since(yes.when, facts, evidence, &mut working)
