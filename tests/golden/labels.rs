@@ -200,7 +200,7 @@ fn what_labels_say() {
             "J-3",
             &[
                 "poured in: denatured alcohol",
-                "H371 May cause damage to organs.",
+                "H370 Causes damage to organs.",
                 "ethanol, methanol",
             ],
         ),

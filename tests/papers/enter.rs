@@ -99,13 +99,13 @@ fn what_was_looked_at_is_written_and_nothing_else() {
             ("lids-closed", "answer", "no"),
             ("lids-closed", "note", "=two cans, the lid is bent"),
             ("exit-light", "answer", "not present"),
-            ("dust", "by", "owner"),
+            ("cords", "by", "owner"),
         ],
     );
     let told = enter(folder, 0);
     assert!(
         told.starts_with(
-            "wrote 5 counts to log.csv and 4 answers to checks.csv; 102 rows were not looked at\n"
+            "wrote 5 counts to log.csv and 4 answers to checks.csv; 121 rows were not looked at\n"
         ),
         "{told}"
     );
@@ -193,7 +193,7 @@ fn nothing_is_written_if_anything_is_wrong() {
         &[
             ("O-1", "found", "5"),
             ("M-1", "found", "half"),
-            ("dust", "answer", "maybe"),
+            ("cords", "answer", "maybe"),
         ],
     );
     let told = enter(folder, 2);
@@ -248,12 +248,12 @@ fn the_tables_keep_their_columns() {
         "check,when,answer,where\r\n",
     )
     .unwrap();
-    fill(folder, &[("O-1", "found", "5"), ("dust", "answer", "yes")]);
+    fill(folder, &[("O-1", "found", "5"), ("cords", "answer", "yes")]);
     enter(folder, 0);
     let checks = file(folder, "shop/checks.csv");
     assert!(
         checks.starts_with("check,when,answer,where,written\r\n")
-            && checks.contains("dust,2026-10-31T18:00,yes,finishing room,20"),
+            && checks.contains("cords,2026-10-31T18:00,yes,finishing room,20"),
         "{checks}"
     );
     std::fs::write(folder.join("shop/checks.csv"), "check,when,answer,where\n").unwrap();
@@ -261,17 +261,17 @@ fn the_tables_keep_their_columns() {
         folder,
         &[
             ("P-1", "found", "5"),
-            ("dust", "answer", "yes"),
-            ("dust", "by", "owner"),
+            ("cords", "answer", "yes"),
+            ("cords", "by", "owner"),
         ],
     );
     enter(folder, 0);
     assert!(file(folder, "shop/checks.csv").starts_with("check,when,answer,where,by,written\n"));
     assert!(
-        tables(folder)["checks.csv"].ends_with("\ndust,2026-10-31T18:00,yes,store-room,owner\n")
+        tables(folder)["checks.csv"].ends_with("\ncords,2026-10-31T18:00,yes,store-room,owner\n")
     );
     std::fs::remove_file(folder.join("shop/checks.csv")).unwrap();
-    fill(folder, &[("dust", "answer", "yes")]);
+    fill(folder, &[("cords", "answer", "yes")]);
     enter(folder, 0);
     assert!(
         file(folder, "shop/checks.csv").starts_with("when,check,answer,where,by,note,written,id\n")
@@ -284,7 +284,7 @@ fn a_crash_between_the_two_files_is_finished() {
     let clean = entered_demo();
     fill(
         clean.path(),
-        &[("O-1", "found", "5"), ("dust", "answer", "yes")],
+        &[("O-1", "found", "5"), ("cords", "answer", "yes")],
     );
     let before = raw_tables(clean.path());
     enter(clean.path(), 0);
