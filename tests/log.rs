@@ -199,10 +199,10 @@ wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
   new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
-! this brings a breach: Every finish is within its keeping time, or tested
-  since: J-77: [..] days; limit 273 days [trade/kept-within]. Throw out what is
-  in `J-77` as waste; or test it (glass, nail, water), and until it passes keep
-  it off any work.
+! this brings a breach: Every finish is within its shelf life or tested: J-77:
+  312 days; limit 273 days [trade/kept-within]. Throw out what is in `J-77` as
+  waste; or test it (glass, nail, water), and until it passes keep it off any
+  work.
 
 "#]]
     );
@@ -372,19 +372,19 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         &folder,
         &["move", "C-1", "sink shelf"],
         str![[r#"
-Ammonia never stands with bleach: sink shelf: H-1 beside C-1; limit apart
+Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
   inventory.csv:31, log.csv:172, log.csv:34.
   Ammonia for brushes and bleach for stains give off a choking gas when they
-  meet, be it a leak, a shared bucket or a rag.
-  Keep one of them, or keep them in different places with different buckets and
-  rags.
+  meet: in a leak, a shared bucket or a rag.
+  Keep only one of them, or keep them in different places with different buckets
+  and rags.
 Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
   Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
   log.csv:172, log.csv:34.
-  Together they give off a gas that harms the lungs. Things that must not meet
-  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
-  half a gallon or 5 lb this is an obligation, below it good sense.
+  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
+  the code requires 20 ft, a divider or separate cabinets between things that
+  react; for less it is good practice.
   Take the bleach out of the finishing room.
   If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --anyway
 
@@ -413,8 +413,8 @@ Nothing was written.
 Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
   also inventory.csv:44, products.csv:3, products.csv:3.
-  Glass breaks and plastic melts, and then everything in it burns at once. So
-  the more readily a liquid lights, the smaller the jar may be.
+  Glass breaks and plastic melts, and then everything in it burns at once. The
+  more easily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
   If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --anyway
 
@@ -426,13 +426,12 @@ Nothing was written.
         &folder,
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
-No vessel holds more than it can: A-5: 17 fl oz; limit 8 fl oz
+No container holds more than its size: A-5: 17 fl oz; limit 8 fl oz
   Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
   inventory.csv:7.
-  Where the log overfills a vessel, something was never written down: a use, a
-  second vessel, a wrong unit. The sums of the shop are then wrong as well.
-  Count what is really there and log the count; correct the entry if it was
-  wrong.
+  If the log overfills a container, an entry is missing or wrong: a use, a
+  second container, a unit. The sums of the shop are then wrong too.
+  Count what is there and log the count. Correct the entry if it was wrong.
   If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --anyway
 
 Nothing was written.
@@ -443,19 +442,19 @@ Nothing was written.
         &folder,
         &["mix", "H-1", "1 fl oz", "C-1"],
         str![[r#"
-Ammonia never stands with bleach: broom cupboard: C-1 beside C-1; limit apart
+Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
   inventory.csv:32, log.csv:206.
   Ammonia for brushes and bleach for stains give off a choking gas when they
-  meet, be it a leak, a shared bucket or a rag.
-  Keep one of them, or keep them in different places with different buckets and
-  rags.
+  meet: in a leak, a shared bucket or a rag.
+  Keep only one of them, or keep them in different places with different buckets
+  and rags.
 Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
   Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
   log.csv:206.
-  Together they give off a gas that harms the lungs. Things that must not meet
-  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
-  half a gallon or 5 lb this is an obligation, below it good sense.
+  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
+  the code requires 20 ft, a divider or separate cabinets between things that
+  react; for less it is good practice.
   Take the bleach out of the finishing room.
   If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --anyway
 
@@ -475,10 +474,10 @@ Nothing was written.
 No finish in a household refrigerator: J-2: in fridge; limit not there
   Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
   inventory.csv:13, log.csv:206, log.csv:140.
-  The lamp, the switch and the thermostat inside a household refrigerator spark,
-  and vapour gathers behind a closed door. Dry flakes may go in; anything cut or
-  liquid may not.
-  Take it out now, let the air clear before anything is switched, and keep it in
+  The lamp, switch and thermostat of a household refrigerator spark, and vapor
+  gathers behind the closed door. Dry flakes may go in; anything cut or liquid
+  may not.
+  Take it out now, let the air clear before you switch anything, and keep it in
   the cabinet.
   If it has happened, log it all the same: sandarac log move J-2 fridge --anyway
 
@@ -500,7 +499,7 @@ Nothing was written.
     );
     let out = log(&folder, &["move", "C-1", "sink shelf", "--anyway"]);
     assert!(
-        out.contains("! this brings a breach: Ammonia never stands with bleach"),
+        out.contains("! this brings a breach: Ammonia is never stored with bleach"),
         "{out}"
     );
 }

@@ -64,6 +64,8 @@ struct NeverTogether {
 struct Sides {
     these: Vec<usize>,
     those: Vec<usize>,
+    /// Both sides of the rule mean the same things.
+    alike: bool,
     /// Why something may be one of these, or of those.
     perhaps: [Option<String>; 2],
 }
@@ -76,14 +78,14 @@ impl Sides {
             (false, true) => that.as_ref(),
             (true, false) => this.as_ref(),
             (true, true) => this.as_ref().and(that.as_ref()),
-            (false, false) if self.is_one() => this.as_ref().or(that.as_ref()),
+            (false, false) if self.is_alone() => this.as_ref().or(that.as_ref()),
             (false, false) => None,
         }
     }
 
-    /// One that is meant by both sides does not meet itself.
-    fn is_one(&self) -> bool {
-        self.these.len() == 1 && self.these == self.those
+    /// Where both sides mean the same, one container does not meet itself.
+    fn is_alone(&self) -> bool {
+        self.alike && self.these.len() == 1
     }
 }
 
@@ -109,6 +111,7 @@ impl RuleCheck for NeverTogether {
                 astray.push(container);
             }
             let sides = places.entry(at).or_default();
+            sides.alike = self.this == self.that;
             let both = [(this, &mut sides.these), (that, &mut sides.those)];
             for ((side, list), perhaps) in both.into_iter().zip(&mut sides.perhaps) {
                 match side {
@@ -157,7 +160,7 @@ impl Sides {
             let names: Vec<&str> = list.iter().map(|c| facts.id(*c)).collect();
             names.join(", ")
         };
-        let meet = !self.these.is_empty() && !self.those.is_empty() && !self.is_one();
+        let meet = !self.these.is_empty() && !self.those.is_empty() && !self.is_alone();
         let outcome = if meet {
             let observed = format!("{} beside {}", names(&self.these), names(&self.those));
             Known::yes(Compared::plain(observed, "apart", Stage::Broken), evidence)

@@ -7,7 +7,7 @@ use crate::record::{Level, Room, RoomUse};
 use crate::text::{CellFault, Problem, Problems};
 
 /// Rooms by what they are used for and where they are.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RoomFilter {
     room: Vec<RoomUse>,
     not_room: Vec<RoomUse>,

@@ -12,7 +12,7 @@ use crate::record::{
 use crate::text::Problems;
 
 /// Places by their kind and their room.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct PlaceFilter {
     /// Kinds of place that are meant.
     pub place: Vec<PlaceKind>,
@@ -23,7 +23,7 @@ pub struct PlaceFilter {
 }
 
 /// Containers by what they are and hold.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ContentFilter {
     /// Classes, by position in the pack's scheme.
     pub class: Vec<usize>,
@@ -35,7 +35,7 @@ pub struct ContentFilter {
 }
 
 /// Containers by what they are and hold, and by where they are.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ContainerFilter {
     /// What they are and hold.
     pub content: ContentFilter,

@@ -453,7 +453,7 @@ fn a_count_tells_what_it_breaks() {
     let told = enter("3 gal", "2026-11-01T10:00").replace("\n  ", " ");
     assert!(
         told.contains(
-            "! this brings a breach: What was counted agrees with the book: A-1: 363 fl oz"
+            "! this brings a breach: The count agrees with the book amount: A-1: 363 fl oz"
         ),
         "{told}"
     );

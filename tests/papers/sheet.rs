@@ -241,7 +241,7 @@ fn the_page_says_what_is_not_known() {
         "not known; never measured, as far as is written",
         "never answered; every 7 days",
         "by 2026-11-03; last on 2026-10-03",
-        "Rags heat themselves.",
+        "Oily rags start fires by themselves.",
         "measure the fan of the store-room | owner | 2026-10-15 | , late",
         "empty is not known, and never a yes",
     ] {
