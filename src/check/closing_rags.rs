@@ -134,7 +134,12 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
     };
     let commands = match batch.state {
         RagState::Wet => put_away(evening, container, batch),
-        RagState::Flat => vec![command(&["test", id(evening, container), "pass"])],
+        RagState::Flat => {
+            let mut words = vec!["test", id(evening, container), "pass"];
+            let from = evening.stock.source_word(evening.tables, container, batch);
+            words.extend(from.iter().flat_map(|from| ["--from", from]));
+            vec![command(&words)]
+        }
         _ => Vec::new(),
     };
     let mut action = action.to_string();
@@ -170,9 +175,15 @@ fn put_away(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Vec<St
         let place = evening.tables.places.iter().find(|place| fits(place));
         place.map(|place| place.id.as_str())
     };
+    let from = evening.stock.source_word(evening.tables, container, batch);
+    let way = |what: &str, place: &str| {
+        let mut words = vec![what, name, place, &count];
+        words.extend(from.iter().flat_map(|from| ["--from", from]));
+        command(&words)
+    };
     let mut ways = Vec::new();
     if let Some(water) = first(&|place| place.kind == PlaceKind::WaterCan) {
-        ways.push(command(&["soak", name, water, &count]));
+        ways.push(way("soak", water));
     }
     let outdoors = |place: &crate::record::Place| match place.kind {
         PlaceKind::Outdoors => true,
@@ -180,10 +191,10 @@ fn put_away(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Vec<St
         _ => false,
     };
     if let Some(outdoors) = first(&outdoors) {
-        ways.push(command(&["spread", name, outdoors, &count]));
+        ways.push(way("spread", outdoors));
     }
     if let Some(can) = first(&|place| place.kind == PlaceKind::OilyWasteCan) {
-        let bin = command(&["bin", name, can, &count]);
+        let bin = way("bin", can);
         ways.push(format!("{bin} && {}", command(&["empty", can])));
     }
     ways

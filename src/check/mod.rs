@@ -29,6 +29,7 @@ mod objection;
 mod one_rule;
 mod options;
 mod rags_secured;
+mod rags_thrown_out;
 mod reach;
 mod reader;
 mod run;

@@ -8,7 +8,7 @@ use crate::audit::Shop;
 use crate::files::{Change, Journal, Note, Row, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
-use crate::stock::Stock;
+use crate::stock::{Stock, UnclearEntry};
 use crate::text::{Shape, ShownProblems};
 use std::path::{Path, PathBuf};
 
@@ -59,6 +59,8 @@ pub struct Plan {
     pub against: Vec<Finding>,
     /// All other new breaches.
     pub told: Vec<Finding>,
+    /// Entries that could mean one batch of rags or another.
+    pub unclear: Vec<UnclearEntry>,
     changes: Vec<Change>,
 }
 
@@ -138,7 +140,15 @@ impl Store {
         let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
         let (against, told) = (owned(objections.against), owned(objections.told));
         let (before, after) = (before.stock, after.stock);
+        let known = |new: &&UnclearEntry| {
+            let same = |old: &UnclearEntry| {
+                (old.container, old.what, old.when) == (new.container, new.what, new.when)
+            };
+            before.unclear.iter().any(same)
+        };
+        let unclear = after.unclear.iter().filter(|entry| !known(entry));
         Ok(Plan {
+            unclear: unclear.cloned().collect(),
             shop,
             outcomes,
             before,
