@@ -28,6 +28,7 @@ mod not_in_place;
 mod objection;
 mod one_rule;
 mod options;
+mod product_agrees;
 mod rags_secured;
 mod rags_thrown_out;
 mod reach;

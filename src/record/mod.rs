@@ -17,6 +17,7 @@ mod product;
 mod read_tables;
 mod room;
 mod row;
+mod self_heating;
 mod shop;
 mod tables;
 
@@ -35,5 +36,6 @@ pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use read_tables::read_tables;
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
+pub use self_heating::HeatingClaim;
 pub use shop::{Authority, LocalLimit, ShopSettings, Target, read_shop};
 pub use tables::{Location, ShopTables};

@@ -136,9 +136,7 @@ pub(super) fn said_clean(tables: &ShopTables, container: &Container) -> bool {
     let kind = product
         .and_then(|p| p.kind)
         .or_else(|| material.and_then(|m| m.kind()));
-    let said = product
-        .and_then(|p| p.drying_oil)
-        .or_else(|| material.and_then(|m| m.drying_oil()).map(|(yes, _)| yes));
+    let said = tables.self_heating(&container.product);
     said == Some(false) && kind != Some(ProductKind::Waste)
 }
 

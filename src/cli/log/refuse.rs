@@ -5,9 +5,9 @@ use super::held;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
-use crate::finding::Finding;
+use crate::finding::{Concern, Finding};
 use crate::quantity::natural;
-use crate::record::{ProductKind, What};
+use crate::record::{HAZARDOUS_WASTE, ProductKind, What};
 use crate::report::fill;
 use crate::stock::{Stock, StockFault, TrialResult, UnclearEntry};
 use crate::store::{Misfit, Plan, each_entry};
@@ -208,10 +208,15 @@ pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Fa
         }
     }
     let wrong = text.trim_end();
-    let fix = format!(
+    let mut fix = format!(
         "If it has happened, log it all the same: {} --anyway",
         draft.command()
     );
+    let wet = |finding: &Finding| finding.concern == Concern::ThrownOut;
+    if against.iter().any(wet) {
+        let waste = changed(draft, |draft| draft.into = HAZARDOUS_WASTE.into());
+        fix = format!("If they leave the building as hazardous waste: {waste}\n  {fix}");
+    }
     Failure::refused(wrong, fix, WRITTEN)
 }
 
