@@ -128,9 +128,17 @@ fn a_wet_rag_in_the_trash_is_open() {
     assert!(open(as_waste.path(), AT).is_empty());
     // Three nights later it is still asked after; on the fourth only the audit reports it.
     let folder = soiled(&discard(""));
-    for (moment, asked) in [(AT, true), ("2026-11-27T18:00", true), ("2026-11-28T18:00", false)] {
+    for (moment, asked) in [
+        (AT, true),
+        ("2026-11-27T18:00", true),
+        ("2026-11-28T18:00", false),
+    ] {
         let lines = open(folder.path(), moment);
-        assert_eq!(lines.contains(&"open oily-rag R-1".to_string()), asked, "{moment}");
+        assert_eq!(
+            lines.contains(&"open oily-rag R-1".to_string()),
+            asked,
+            "{moment}"
+        );
     }
 }
 

@@ -275,7 +275,7 @@ fn unfit_flakes_only() {
     append(
         folder.path(),
         "log.csv",
-        "205,2026-10-31T13:00,test,F-2,,solubility,,,owner,fail: jelly",
+        "205,2026-10-31T13:00,test,F-2,,solubility,,,owner,fail: jelly,",
     );
     let cut = ["--cut", "2", "--make", "12 fl oz", "--flake", "dewaxed"];
     let (out, _, code) = mix(folder.path(), &cut);
