@@ -2,6 +2,7 @@
 //!
 //! A number and its unit are one token, in files and in types; nothing is rounded on the way to a verdict.
 
+mod bounded;
 mod day;
 mod kinds;
 mod measure;
@@ -11,6 +12,7 @@ mod resin;
 mod show;
 pub mod unit;
 
+pub use bounded::Bounded;
 pub use day::{Day, DayFault, LastDay, Moment, Period, month_of};
 pub use kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
