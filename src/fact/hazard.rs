@@ -4,7 +4,6 @@
 //! taken as its most hazardous part, and says so.
 
 use super::known::{Evidence, Fact, Known};
-use crate::pack::Seen;
 use crate::quantity::{Temperature, in_unit, unit};
 use crate::record::{HeatingClaim, Material, Part, ProductKind, ShopTables, Stated, Vessel};
 use crate::text::Span;

@@ -4,6 +4,7 @@ mod facts;
 mod hazard;
 mod kept;
 mod known;
+mod mixture;
 mod select;
 mod soiling;
 mod spirit;
@@ -13,6 +14,7 @@ pub use facts::{Facts, ShopOnDay};
 pub use hazard::{Hazard, hazards};
 pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
+pub use mixture::{mixture_boils, mixture_flash};
 pub use select::{
     ContainerFilter, ContentFilter, Match, PlaceFilter, RoomFilter, fixture_kinds, levels,
     selector_words,

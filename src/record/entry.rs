@@ -322,7 +322,7 @@ fn check_waste(fields: &mut Fields<'_, '_>, into: &str) {
 }
 
 /// Minutes are written bare, as the column's name says the unit; `45 min` and `1 h` are read too.
-fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
+pub fn minutes_written(text: &str) -> Option<u32> {
     if let Ok(minutes) = text.parse::<u32>()
         && minutes <= 100_000
         && text.bytes().all(|b| b.is_ascii_digit())
@@ -335,17 +335,22 @@ fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
     match span {
         Some(Period::Minutes(n)) => Some(n),
         Some(Period::Hours(n)) => n.checked_mul(60),
-        Some(Period::Days(_) | Period::Months(_)) | None => {
-            let cell = fields.row.cell(MINUTES);
-            let code = CellFault::Unfit {
-                column: "minutes".into(),
-                read: cell.text.into(),
-                wanted: "whole minutes, such as 45, 45 min or 2 h".into(),
-            };
-            fields.problems.add(Problem::new(code, cell.place));
-            None
-        }
+        Some(Period::Days(_) | Period::Months(_)) | None => None,
     }
+}
+
+fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
+    let minutes = minutes_written(text);
+    if minutes.is_none() {
+        let cell = fields.row.cell(MINUTES);
+        let code = CellFault::Unfit {
+            column: "minutes".into(),
+            read: cell.text.into(),
+            wanted: "whole minutes, such as 45, 45 min or 2 h".into(),
+        };
+        fields.problems.add(Problem::new(code, cell.place));
+    }
+    minutes
 }
 
 #[cfg(test)]

@@ -25,7 +25,7 @@ pub use accepted::Acceptance;
 pub use action::Action;
 pub use answer::{ANSWERS, Answer, CHECKS};
 pub use container::{Container, INVENTORY, Vessel};
-pub use entry::{Entry, HAZARDOUS_WASTE, LOG, What, read_entry};
+pub use entry::{Entry, HAZARDOUS_WASTE, LOG, What, minutes_written, read_entry};
 pub use fault::RecordFault;
 pub use fixture::{Fixture, FixtureKind};
 pub use ids::{ContainerId, PlaceId, ProductId, RoomId};

@@ -7,6 +7,7 @@
 mod apply;
 mod booking;
 mod container_state;
+mod content;
 mod correct;
 mod daybook;
 mod entry_names;
@@ -37,6 +38,7 @@ mod step;
 mod stock_state;
 
 pub use container_state::{ContainerState, CountGap, Overfull, Trial, TrialResult};
+pub use content::{Content, Portion};
 pub use daybook::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, LineCorrection, daybook};
 pub use fault::StockFault;
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};

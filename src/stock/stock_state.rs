@@ -1,6 +1,7 @@
 //! The stock at a moment: every container's content, and what the log says of products, places and people.
 
 use super::container_state::ContainerState;
+use super::content::Content;
 use super::entry_names::EntryNames;
 use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, UnsecuredYear, WetDiscard};
 use crate::quantity::{Amount, Day, Exact, Moment, Volume};
@@ -62,6 +63,8 @@ pub struct LiquidUse {
     pub when: Moment,
     /// From which container.
     pub container: usize,
+    /// What that held by product on that day; `None` for nothing but its own product.
+    pub content: Option<Content>,
     /// How much.
     pub litres: Volume,
     /// For how long, if it is logged.

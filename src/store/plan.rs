@@ -8,9 +8,13 @@ use crate::audit::Shop;
 use crate::files::{Change, Journal, Note, Row, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
+use crate::record::minutes_written;
 use crate::stock::{Stock, UnclearEntry};
 use crate::text::{Shape, ShownProblems};
 use std::path::{Path, PathBuf};
+
+/// Minutes of a day: no work lasts longer.
+const DAY: u32 = 24 * 60;
 
 /// What a caller may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -114,6 +118,11 @@ impl Store {
                 continue;
             };
             let name = [row.cell("container"), row.cell("check")].concat();
+            let minutes = row.cell("minutes").trim();
+            if minutes_written(minutes).is_some_and(|minutes| minutes > DAY) {
+                let minutes = minutes.to_string();
+                return Err(NotWritten::TooLong { name, minutes });
+            }
             clock.allows(when, &name, &self.log)?;
             last = last.max(Some(when));
         }
