@@ -10,6 +10,8 @@ mod full;
 #[cfg(unix)]
 #[path = "faults/kills.rs"]
 mod kills;
+#[path = "faults/lost.rs"]
+mod lost;
 #[cfg(unix)]
 #[path = "faults/rights.rs"]
 mod rights;

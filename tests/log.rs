@@ -558,19 +558,19 @@ fn what_another_program_saved_over_is_noticed() {
     let old = read(&folder, "log.csv");
     log(&folder, &["use", "J-2", "1 fl oz"]);
     std::fs::write(folder.path().join("shop/log.csv"), old).unwrap();
-    let (_, err, code) = run(folder.path(), &["log", "open", "A-1", "--when", WHEN]);
-    assert_eq!(code, Some(0));
-    snapbox::assert_data_eq!(
-        err,
+    refused(
+        &folder,
+        &["open", "A-1"],
         str![[r#"
-note: log.csv no longer has what was logged as 204: another program has saved over it since; the lines were set aside in .sandarac/unplaced.csv. Log them again if they are true
+log.csv: log.csv no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
+  Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-"#]]
+1 problem. Nothing was written.
+
+"#]],
     );
-    assert!(
-        read(&folder, ".sandarac/unplaced.csv")
-            .contains("\n204,2026-10-31T18:00,use,J-2,1 fl oz,,,,,,20")
-    );
+    log(&folder, &["restore"]);
+    log(&folder, &["open", "A-1"]);
 }
 
 /// A name may be the highest number there is; the next entry is numbered by the others.

@@ -83,7 +83,7 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
         Ok(done) => done,
         Err(failure) => {
             let why = match failure {
-                Failure::Said(text) => text,
+                Failure::Said(text) | Failure::Later(text) => text,
                 Failure::PipeClosed => "the output was closed".into(),
             };
             let why = why.lines().next().unwrap_or("error").to_string();

@@ -3,6 +3,7 @@
 pub mod args;
 mod ask;
 pub mod draft;
+mod lost;
 mod refuse;
 mod said;
 pub mod together;
@@ -22,6 +23,11 @@ use together::Together;
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (folder, with) = (open::folder(args.with.shop.as_deref())?, &args.with);
     let now = WithArgs::now();
+    match &args.what {
+        Some(LogWhat::Restore) => return lost::restore(&folder, with),
+        Some(LogWhat::Accept { table }) => return lost::accept(&folder, table, with, now),
+        Some(_) | None => {}
+    }
     let asked = match &args.what {
         Some(_) => None,
         None if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() => {
@@ -65,7 +71,10 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
             or: writing::ANYWAY,
         },
     )?;
-    style::print(&text)?;
+    match with.dry_run {
+        true => style::print(&text)?,
+        false => style::print(&text).map_err(Failure::after_writing)?,
+    }
     Ok(Ended::Well)
 }
 
