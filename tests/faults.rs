@@ -12,6 +12,8 @@ mod full;
 mod kills;
 #[path = "faults/lost.rs"]
 mod lost;
+#[path = "faults/outputs.rs"]
+mod outputs;
 #[cfg(unix)]
 #[path = "faults/rights.rs"]
 mod rights;

@@ -191,16 +191,23 @@ fn is_copy(there: &str, table: &str) -> bool {
         return false;
     }
     let visible = lower.strip_prefix('.').unwrap_or(&lower);
-    if let Some(ending) = visible.strip_prefix(table).and_then(|it| it.strip_prefix('.')) {
+    if let Some(ending) = visible
+        .strip_prefix(table)
+        .and_then(|it| it.strip_prefix('.'))
+    {
         return PLACEHOLDERS.contains(&ending);
     }
-    let Some(rest) = lower.strip_suffix(".csv").and_then(|it| it.strip_prefix(stem)) else {
+    let Some(rest) = lower
+        .strip_suffix(".csv")
+        .and_then(|it| it.strip_prefix(stem))
+    else {
         return false;
     };
     let number = rest.trim_matches([' ', '(', ')']);
     let is_number = number.bytes().all(|byte| byte.is_ascii_digit()) && number.len() < 3;
     let is_apart = rest.is_empty() || rest.starts_with([' ', '(', '-', '_', '.']);
-    is_apart && (is_number || rest.contains("conflict") || rest.trim_matches([' ', '-', '_']) == "copy")
+    is_apart
+        && (is_number || rest.contains("conflict") || rest.trim_matches([' ', '-', '_']) == "copy")
 }
 
 /// A file of the folder that is this one in all but name: `Log.csv`, `log.csv.txt`, `log (1).csv`, `log.xlsx`.

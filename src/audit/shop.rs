@@ -164,7 +164,13 @@ impl Shop {
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, &mut files, &mut problems);
         let tables = read_tables(&files, settings, materials, find, &mut problems);
-        look_for_lost(folder.as_deref(), "checks.csv", &files, &named, &mut problems);
+        look_for_lost(
+            folder.as_deref(),
+            "checks.csv",
+            &files,
+            &named,
+            &mut problems,
+        );
         trust(&problems, &files)?;
         Ok(Shop {
             folder,
@@ -386,7 +392,10 @@ fn look_for_lost(
         Ok(lost) => lost.problems(table, file, problems),
         Err(fault) => {
             let why = fault.to_string();
-            problems.add(Problem::new(FileFault::Unreadable { why }, Span::whole(file)));
+            problems.add(Problem::new(
+                FileFault::Unreadable { why },
+                Span::whole(file),
+            ));
         }
     }
 }

@@ -21,6 +21,7 @@ mod log;
 mod mix;
 mod new;
 mod open;
+mod output;
 mod parallel;
 mod parse;
 mod report_files;
@@ -43,6 +44,15 @@ pub enum Ended {
     Well,
     /// Findings.
     Findings,
+    /// What was found cannot be trusted, and that was said.
+    Untrusted,
+}
+
+impl Ended {
+    /// The same, unless it cannot be trusted.
+    pub fn unless(self, untrusted: bool) -> Ended {
+        if untrusted { Ended::Untrusted } else { self }
+    }
 }
 
 /// Why a command could not do its work.
@@ -126,6 +136,7 @@ pub fn run() -> ExitCode {
     match ended {
         Ok(Ended::Well) | Err(Failure::PipeClosed) => ExitCode::SUCCESS,
         Ok(Ended::Findings) => ExitCode::from(1),
+        Ok(Ended::Untrusted) => ExitCode::from(2),
         Err(Failure::Said(message)) => {
             style::complain(&message);
             ExitCode::from(2)

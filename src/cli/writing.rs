@@ -31,7 +31,8 @@ pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
         NotWritten::Problems(misfit) => return Failure::Said(misfit.shown.text(WRITTEN)),
         NotWritten::Folder(refused @ Refused::Left(..)) => {
             let words = refused.words();
-            let later = "A later step failed: the entry is in the journal, but not in every table yet.";
+            let later =
+                "A later step failed: the entry is in the journal, but not in every table yet.";
             return Failure::Later(format!("{}\n  {}\n\n{later}", words.wrong, words.fix));
         }
         NotWritten::Folder(refused) => {

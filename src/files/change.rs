@@ -183,7 +183,9 @@ impl Refused {
                 "Check that you may write there and that the disk has room.",
             ),
             Refused::Left(file, fault) => Words::new(
-                format!("{file} cannot be written completely: {fault}. The entry is kept in .sandarac/journal."),
+                format!(
+                    "{file} cannot be written completely: {fault}. The entry is kept in .sandarac/journal."
+                ),
                 "Do not enter it again. Run `sandarac stock` when the disk works: it puts the entry into the table.",
             ),
         }

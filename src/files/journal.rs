@@ -83,7 +83,11 @@ impl Reading {
                 Some(reading) if !tried && !are_current(folder) => {
                     drop(reading);
                     tried = true;
-                    notes.extend(Journal::hold(folder).map(|(_, notes)| notes).unwrap_or_default());
+                    notes.extend(
+                        Journal::hold(folder)
+                            .map(|(_, notes)| notes)
+                            .unwrap_or_default(),
+                    );
                 }
                 reading => return Ok((reading, notes)),
             }
@@ -289,7 +293,8 @@ impl Records {
             signed.take(line, |table, sign, rows| {
                 let mut open = records.open.iter_mut();
                 let of = open.find(|change| sign == KEPT && change.file == table);
-                of.into_iter().for_each(|change| change.added = rows.clone());
+                of.into_iter()
+                    .for_each(|change| change.added = rows.clone());
             });
             match line {
                 [b'+', row @ ..] => records

@@ -72,7 +72,10 @@ impl KeptRow {
             let other = found.cell(column);
             normal(column, cell) == normal(column, other)
         };
-        let filled = || self.filled().filter(|(column, _)| !key_columns(table).contains(column));
+        let filled = || {
+            self.filled()
+                .filter(|(column, _)| !key_columns(table).contains(column))
+        };
         let same = filled().filter(|(column, cell)| is_same(column, cell));
         key.iter().any(|cell| !cell.is_empty())
             && key == found.key(table)
@@ -246,8 +249,14 @@ mod tests {
         for (columns, cells) in [
             (columns, "7|2026-10-31 18:00|use|1 qt|a\nb"),
             (columns, "7|2026-10-31 18:00:00|Use|2 pt|a\r\nb"),
-            ("note|amount|When|what|entry", "a\nb|1.0 qt|2026-10-31T18:00|use|7"),
-            ("entry|when|what|amount|note|id", "7|2026-10-31T18:00| use |1 qt|a\nb|"),
+            (
+                "note|amount|When|what|entry",
+                "a\nb|1.0 qt|2026-10-31T18:00|use|7",
+            ),
+            (
+                "entry|when|what|amount|note|id",
+                "7|2026-10-31T18:00| use |1 qt|a\nb|",
+            ),
         ] {
             assert_eq!(row(columns, cells).meaning(), written.meaning(), "{cells}");
         }

@@ -3,17 +3,15 @@
 
 use super::journal::HOME;
 use super::kept_rows::{KEPT, KeptRow, each_row};
+use super::lost_fault::LostFault;
 use super::row_index::{RowIndex, journal_length};
 use super::table_end::reader;
-use crate::text::{Extent, Fault, FileId, Problem, Problems, Span, Words};
+use crate::text::{Extent, FileId, Problem, Problems, Span};
 use std::collections::HashMap;
 use std::fs::File;
 use std::io::{Error, ErrorKind, Result};
 use std::path::Path;
 use std::sync::Arc;
-
-/// So many rows are shown in a message.
-const MOST_SHOWN: usize = 5;
 
 /// What became of the rows that were written into a table.
 #[derive(Debug, Default)]
@@ -83,7 +81,9 @@ impl LostRows {
             lost.remove(&row.was.key(table));
         }
         found.gone = lost.into_values().collect();
-        found.gone.sort_by_key(|row| (row.cell("when").to_string(), row.key(table)));
+        found
+            .gone
+            .sort_by_key(|row| (row.cell("when").to_string(), row.key(table)));
         Ok(found)
     }
 
@@ -140,7 +140,9 @@ impl Wanted {
 fn least_rows(folder: &Path, table: &str) -> Option<u64> {
     let journal = journal_length(folder);
     let index = RowIndex::read(folder, table);
-    index.filter(|index| index.journal <= journal).map(|index| index.least)
+    index
+        .filter(|index| index.journal <= journal)
+        .map(|index| index.least)
 }
 
 /// The columns of a table.
@@ -194,75 +196,4 @@ pub(super) fn each_table_row(path: &Path, mut each: impl FnMut(u64, KeptRow)) ->
         each(byte, KeptRow { columns, cells });
     }
     Ok(())
-}
-
-/// What can be wrong with a table into which rows were written.
-#[derive(Clone, Debug, PartialEq, Eq)]
-enum LostFault {
-    /// Rows are gone.
-    Gone {
-        table: &'static str,
-        rows: Vec<String>,
-    },
-    /// A row says something else.
-    Changed { table: &'static str, was: String },
-    /// Rows that were typed by hand are gone.
-    Fewer {
-        table: &'static str,
-        now: u64,
-        then: u64,
-    },
-}
-
-impl Fault for LostFault {
-    fn code(&self) -> &'static str {
-        match self {
-            LostFault::Gone { .. } => "rows-gone",
-            LostFault::Changed { .. } => "row-changed",
-            LostFault::Fewer { .. } => "rows-fewer",
-        }
-    }
-
-    fn words(&self) -> Words {
-        match self {
-            LostFault::Gone { table, rows } => {
-                let mut shown: Vec<&str> = rows.iter().map(String::as_str).collect();
-                shown.truncate(MOST_SHOWN);
-                let more = rows.len() - shown.len();
-                let more = match more {
-                    0 => String::new(),
-                    more => format!("; and {more} more"),
-                };
-                let count = match rows.len() {
-                    1 => "1 row that was".to_string(),
-                    count => format!("{count} rows that were"),
-                };
-                Words::new(
-                    format!(
-                        "{table} no longer has {count} written into it: {}{more}. Another program removed rows, or saved an \
-                         older table.",
-                        shown.join("; ")
-                    ),
-                    format!(
-                        "Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log \
-                         accept {table} --note WHY`."
-                    ),
-                )
-            }
-            LostFault::Changed { table, was } => Words::new(
-                format!("This row was changed after it was written. It said: {was}."),
-                format!(
-                    "Write it as it was. If the change is right, run `sandarac log accept {table} --note WHY`."
-                ),
-            ),
-            LostFault::Fewer { table, now, then } => Words::new(
-                format!(
-                    "{table} has {now} rows. It had {then} when the last one was written, so rows typed by hand are gone."
-                ),
-                format!(
-                    "Put them back from a copy. If they were removed on purpose, run `sandarac log accept {table} --note WHY`."
-                ),
-            ),
-        }
-    }
 }

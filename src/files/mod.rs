@@ -8,6 +8,7 @@ mod admit;
 mod change;
 mod journal;
 mod kept_rows;
+mod lost_fault;
 mod lost_rows;
 mod patience;
 mod recover;

@@ -102,7 +102,10 @@ fn missing(path: &Path, change: &Change) -> Result<Added> {
         })
         .collect();
     each_table_row(path, |_, found| {
-        if let Some(at) = list.iter().position(|row| row.is_alike(&change.file, &found)) {
+        if let Some(at) = list
+            .iter()
+            .position(|row| row.is_alike(&change.file, &found))
+        {
             list.remove(at);
         }
     })?;
@@ -341,7 +344,10 @@ mod tests {
         let (journal, _) = Journal::hold(folder.path()).unwrap();
         let (_, note) = journal.end_of(&SHAPE).unwrap();
         let note = note.unwrap().to_string();
-        assert!(note.contains("(60000 NUL bytes)") && note.len() < 200, "{note}");
+        assert!(
+            note.contains("(60000 NUL bytes)") && note.len() < 200,
+            "{note}"
+        );
         assert_eq!(read(&folder, "log.csv"), LOG);
     }
 
@@ -351,7 +357,11 @@ mod tests {
         let folder = shop();
         let other = folder.path().join("other.txt");
         std::fs::write(&other, "mine").unwrap();
-        save(&folder, "log.csv", "entry,when,what,container\n9,z,,\n9,z,,\n");
+        save(
+            &folder,
+            "log.csv",
+            "entry,when,what,container\n9,z,,\n9,z,,\n",
+        );
         save(&folder, ".sandarac/journal", RECORD);
         std::os::unix::fs::symlink(&other, folder.path().join(".sandarac/unplaced.csv")).unwrap();
         let refused = Journal::hold(folder.path()).unwrap_err();

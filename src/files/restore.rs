@@ -29,7 +29,9 @@ impl Journal {
         let rows = std::mem::take(&mut left.gone);
         if !rows.is_empty() {
             let as_row = |row: &KeptRow| -> Row {
-                let cells = shape.all().map(|column| (column, row.cell(column).to_string()));
+                let cells = shape
+                    .all()
+                    .map(|column| (column, row.cell(column).to_string()));
                 cells.collect()
             };
             let mut change = end.with(&rows.iter().map(as_row).collect::<Vec<Row>>());

@@ -79,7 +79,12 @@ fn is_under_way(name: &str) -> bool {
 /// Puts a file on the disk. Some drives on a network cannot be asked to: what is written there is as safe as it can be.
 pub(super) fn sync(file: &std::fs::File) -> Result<()> {
     match file.sync_all() {
-        Err(fault) if matches!(fault.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => {
+        Err(fault)
+            if matches!(
+                fault.kind(),
+                ErrorKind::InvalidInput | ErrorKind::Unsupported
+            ) =>
+        {
             Ok(())
         }
         synced => synced,

@@ -9,6 +9,7 @@ mod booking;
 mod container_state;
 mod correct;
 mod daybook;
+mod entry_names;
 mod fault;
 mod ledger;
 #[cfg(test)]

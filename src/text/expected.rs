@@ -136,9 +136,7 @@ pub fn row_digest(cells: &str, lengths: impl Iterator<Item = usize>) -> u64 {
         digest = mix(digest, u64::from_le_bytes(*bytes));
     }
     let mut last = [0; 8];
-    last.iter_mut()
-        .zip(rest)
-        .for_each(|(to, from)| *to = *from);
+    last.iter_mut().zip(rest).for_each(|(to, from)| *to = *from);
     mix(digest, u64::from_le_bytes(last))
 }
 

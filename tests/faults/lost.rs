@@ -59,7 +59,10 @@ fn all_report(folder: &TempDir, words: &str) {
         &split("log|open|A-1|--when|2026-09-30T17:59|--shop|shop"),
     );
     assert_eq!(code, Some(2), "{err}");
-    assert!(err.contains(words) && err.ends_with("Nothing was written.\n"), "{err}");
+    assert!(
+        err.contains(words) && err.ends_with("Nothing was written.\n"),
+        "{err}"
+    );
 }
 
 #[track_caller]
@@ -84,7 +87,7 @@ fn an_older_log_saved_over_a_soiled_rag() {
     snapbox::assert_data_eq!(
         err,
         str![[r#"
-log.csv: log.csv no longer has 1 row that was written into it: 4, 2026-09-30T17:01, soil, R-1, 1 pcs, V-1. Another program removed rows, or saved an older table.
+log.csv: The table no longer has 1 row that was written into it: 4, 2026-09-30T17:01, soil, R-1, 1 pcs, V-1. Another program removed rows, or saved an older table.
   Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
 1 problem. Nothing was listed.
@@ -95,7 +98,10 @@ log.csv: log.csv no longer has 1 row that was written into it: 4, 2026-09-30T17:
     assert_eq!(read(&folder, "log.csv"), old);
     let (out, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
     assert_eq!((err.as_str(), code), ("", Some(0)));
-    assert!(out.starts_with("brought back in log.csv: 4, 2026-09-30T17:01, soil"), "{out}");
+    assert!(
+        out.starts_with("brought back in log.csv: 4, 2026-09-30T17:01, soil"),
+        "{out}"
+    );
     assert_eq!(read(&folder, "log.csv"), new);
     none_reports(&folder);
     let (out, _, code) = run(folder.path(), &split(READERS[0]));
@@ -109,7 +115,10 @@ log.csv: log.csv no longer has 1 row that was written into it: 4, 2026-09-30T17:
 fn an_old_row_is_missed_as_well() {
     let folder = shop();
     for minute in 0..45 {
-        log(&folder, &format!("open|A-1|--when|2026-09-30T16:{minute:02}"));
+        log(
+            &folder,
+            &format!("open|A-1|--when|2026-09-30T16:{minute:02}"),
+        );
     }
     let text = read(&folder, "log.csv");
     let without: String = text
@@ -137,14 +146,20 @@ fn a_change_on_purpose_is_accepted() {
     soil(&folder, 0);
     soil(&folder, 1);
     let text = read(&folder, "log.csv");
-    let text = text.replace("4,2026-09-30T17:01,soil,R-1,1 pcs", "4,2026-09-30T17:01,soil,R-1,2 pcs");
+    let text = text.replace(
+        "4,2026-09-30T17:01,soil,R-1,1 pcs",
+        "4,2026-09-30T17:01,soil,R-1,2 pcs",
+    );
     let text: String = text
         .split_inclusive('\n')
         .filter(|line| !line.starts_with("3,"))
         .collect();
     save(&folder, "log.csv", &text);
     all_report(&folder, "1 row that was written");
-    for words in ["log|accept|log.csv|--shop|shop", "log|accept|log.csv|--note| |--shop|shop"] {
+    for words in [
+        "log|accept|log.csv|--shop|shop",
+        "log|accept|log.csv|--note| |--shop|shop",
+    ] {
         let (_, err, code) = run(folder.path(), &split(words));
         assert_eq!(code, Some(2), "{err}");
         is_whole(&err);
@@ -156,7 +171,10 @@ fn a_change_on_purpose_is_accepted() {
     let accept = "log|accept|log.csv|--note|entered twice|--by|Kim|--shop|shop";
     let (out, err, code) = run(folder.path(), &split(accept));
     assert_eq!((err.as_str(), code), ("", Some(0)));
-    assert!(out.contains("accepted as removed in log.csv: 3, ") && out.contains("2 pcs"), "{out}");
+    assert!(
+        out.contains("accepted as removed in log.csv: 3, ") && out.contains("2 pcs"),
+        "{out}"
+    );
     let journal = read(&folder, ".sandarac/journal");
     assert!(journal.contains("\tKim\tentered twice\n"), "{journal}");
     assert_eq!(read(&folder, "log.csv"), text);
@@ -171,7 +189,10 @@ fn a_change_on_purpose_is_accepted() {
 fn another_spelling_is_no_change() {
     let folder = shop();
     soil(&folder, 0);
-    log(&folder, "use|A-1|1 qt|--note|a, \"b\"\nc|--when|2026-09-30T17:01");
+    log(
+        &folder,
+        "use|A-1|1 qt|--note|a, \"b\"\nc|--when|2026-09-30T17:01",
+    );
     let text = read(&folder, "log.csv");
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
@@ -239,10 +260,14 @@ fn an_answer_of_the_round_is_missed() {
     assert_eq!((err.as_str(), code), ("", Some(0)));
     let new = read(&folder, "checks.csv");
     none_reports(&folder);
-    save(&folder, "checks.csv", &new.replace("filters,window fan,yes", "filters,window fan,no"));
+    save(
+        &folder,
+        "checks.csv",
+        &new.replace("filters,window fan,yes", "filters,window fan,no"),
+    );
     all_report(&folder, "This row was changed after it was written.");
     save(&folder, "checks.csv", &old);
-    all_report(&folder, "checks.csv no longer has 2 rows");
+    all_report(&folder, "checks.csv: The table no longer has 2 rows");
     let (_, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
     assert_eq!((err.as_str(), code), ("", Some(0)));
     assert_eq!(read(&folder, "checks.csv"), new);
@@ -255,7 +280,10 @@ fn a_log_that_went_away() {
     soil(&folder, 0);
     let path = folder.path().join("shop/log.csv");
     std::fs::remove_file(&path).unwrap();
-    all_report(&folder, "log.csv is missing, but rows were written into it before.");
+    all_report(
+        &folder,
+        "log.csv is missing, but rows were written into it before.",
+    );
     assert!(!path.exists());
     let (_, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
     assert_eq!((err.as_str(), code), ("", Some(0)));
@@ -270,8 +298,14 @@ fn other_copies_beside_a_table() {
     for (name, words) in [
         ("Log.csv", "This is another copy of log.csv."),
         ("log (1).csv", "This is another copy of log.csv."),
-        ("checks (conflicted copy).csv", "This is another copy of checks.csv."),
-        (".log.csv.icloud", "This stands for a copy of log.csv that is only in the cloud."),
+        (
+            "checks (conflicted copy).csv",
+            "This is another copy of checks.csv.",
+        ),
+        (
+            ".log.csv.icloud",
+            "This stands for a copy of log.csv that is only in the cloud.",
+        ),
     ] {
         save(&folder, name, "entry,when,what\n");
         all_report(&folder, words);
@@ -282,7 +316,10 @@ fn other_copies_beside_a_table() {
         folder.path().join("shop/.log.csv.icloud"),
     )
     .unwrap();
-    all_report(&folder, "This stands for a copy of log.csv that is only in the cloud.");
+    all_report(
+        &folder,
+        "This stands for a copy of log.csv that is only in the cloud.",
+    );
 }
 
 /// The index is only a help: without it, or with one of another time, the same is found.
@@ -290,7 +327,10 @@ fn other_copies_beside_a_table() {
 fn an_index_that_is_gone_or_wrong() {
     let folder = shop();
     soil(&folder, 0);
-    let (old, index) = (read(&folder, "log.csv"), folder.path().join("shop/.sandarac/log.csv.rows"));
+    let (old, index) = (
+        read(&folder, "log.csv"),
+        folder.path().join("shop/.sandarac/log.csv.rows"),
+    );
     let before = std::fs::read(&index).unwrap();
     soil(&folder, 1);
     let (new, after) = (read(&folder, "log.csv"), std::fs::read(&index).unwrap());
@@ -306,7 +346,11 @@ fn an_index_that_is_gone_or_wrong() {
             for reader in [READERS[0], READERS[2]] {
                 let (_, err, code) = run(folder.path(), &split(reader));
                 assert_eq!(code == Some(2), !is_whole, "{bytes:?}: {err}");
-                assert_eq!(err.contains("no longer has 1 row"), !is_whole, "{bytes:?}: {err}");
+                assert_eq!(
+                    err.contains("no longer has 1 row"),
+                    !is_whole,
+                    "{bytes:?}: {err}"
+                );
             }
             if is_whole {
                 assert_eq!(std::fs::read(&index).unwrap(), after, "{DAY}");

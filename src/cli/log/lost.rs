@@ -35,7 +35,11 @@ pub(super) fn restore(folder: &Path, with: &WithArgs) -> Result<Ended, Failure> 
         text.push_str("No row is missing.\n");
     }
     style::print(&text).map_err(Failure::after_writing)?;
-    Ok(if is_well { Ended::Well } else { Ended::Findings })
+    Ok(if is_well {
+        Ended::Well
+    } else {
+        Ended::Findings
+    })
 }
 
 /// Accepts a table as it is.
@@ -76,10 +80,14 @@ pub(super) fn accept(
         ));
     }
     if let Some((rows, before)) = lost.fewer {
-        text.push_str(&format!("{did} {table} with {rows} rows, of {before} before\n"));
+        text.push_str(&format!(
+            "{did} {table} with {rows} rows, of {before} before\n"
+        ));
     }
     if text.is_empty() {
-        text.push_str(&format!("{table} has every row as it was written. Nothing to accept.\n"));
+        text.push_str(&format!(
+            "{table} has every row as it was written. Nothing to accept.\n"
+        ));
     }
     style::print(&text).map_err(Failure::after_writing)?;
     Ok(Ended::Well)
@@ -88,7 +96,10 @@ pub(super) fn accept(
 fn hold(folder: &Path) -> Result<Journal, Failure> {
     if !folder.join("shop.toml").exists() {
         return Err(Failure::refused(
-            format!("{} is not a shop folder: it has no shop.toml.", folder.display()),
+            format!(
+                "{} is not a shop folder: it has no shop.toml.",
+                folder.display()
+            ),
             "Name the shop folder with --shop.",
             WRITTEN,
         ));

@@ -7,6 +7,7 @@ mod lost;
 mod refuse;
 mod said;
 pub mod together;
+mod undo;
 
 use super::{Ended, Failure, open, style, writing};
 use crate::audit::Shop;
@@ -46,16 +47,21 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (false, false) => Access::Write,
     };
     let store = writing::store(&folder, &[&LOG, &INVENTORY], access, writing::ANYWAY)?;
+    let mut taken_back = String::new();
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
-        (Some(LogWhat::Undo { entry }), None) => refuse::undo(&store.shop, entry.as_deref())?,
+        (Some(LogWhat::Undo { entry }), None) => {
+            let (draft, said) = undo::undo(&store.shop, entry.as_deref())?;
+            taken_back = said;
+            draft
+        }
         (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }
-    let text = together::write(
+    let mut text = together::write(
         &store,
         &[draft],
         &Together {
@@ -71,6 +77,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
             or: writing::ANYWAY,
         },
     )?;
+    text.push_str(&taken_back);
     match with.dry_run {
         true => style::print(&text)?,
         false => style::print(&text).map_err(Failure::after_writing)?,
