@@ -615,19 +615,19 @@ fn what_another_program_saved_over_is_noticed() {
     let old = read(&folder, "log.csv");
     log(&folder, &["use", "J-2", "1 fl oz"]);
     std::fs::write(folder.path().join("shop/log.csv"), old).unwrap();
-    let (_, err, code) = run(folder.path(), &["log", "open", "A-1", "--when", WHEN]);
-    assert_eq!(code, Some(0));
-    snapbox::assert_data_eq!(
-        err,
+    refused(
+        &folder,
+        &["open", "A-1"],
         str![[r#"
-note: log.csv no longer has what was logged as 204: another program has saved over it since; the lines were set aside in .sandarac/unplaced.csv. Log them again if they are true
+log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
+  Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-"#]]
+1 problem. Nothing was written.
+
+"#]],
     );
-    assert!(
-        read(&folder, ".sandarac/unplaced.csv")
-            .contains("\n204,2026-10-31T18:00,use,J-2,1 fl oz,,,,,,,20")
-    );
+    log(&folder, &["restore"]);
+    log(&folder, &["open", "A-1"]);
 }
 
 /// A name may be the highest number there is; the next entry is numbered by the others.
@@ -908,4 +908,114 @@ fn a_full_disk_changes_nothing() {
     let reports = std::fs::read_dir(folder.path().join("shop/reports")).unwrap();
     let names: Vec<_> = reports.map(|entry| entry.unwrap().file_name()).collect();
     assert!(names.is_empty(), "{names:?}");
+}
+
+/// The last action may be a correction; then that is taken back, and the entry counts again as it was.
+#[test]
+fn undo_takes_back_the_last_action() {
+    let folder = demo();
+    let held = || {
+        let (out, _, _) = run(
+            folder.path(),
+            &["stock", "--on", "2026-11-01", "--why", "A-1"],
+        );
+        let last = out.lines().last().unwrap_or_default();
+        last.trim_start_matches("so it holds").trim().to_string()
+    };
+    let initial = held();
+    log(&folder, &["use", "A-1", "3 fl oz"]);
+    let one_use = held();
+    log(&folder, &["use", "A-1", "4 fl oz"]);
+    let two_uses = held();
+    log(&folder, &["correct", "204", "--amount", "1 fl oz"]);
+    let corrected = held();
+    log(&folder, &["correct", "206", "--amount", "2 fl oz"]);
+    assert!(corrected != two_uses && held() != corrected);
+    let undo = |words: &str| {
+        let out = log(&folder, &["undo"]);
+        assert!(out.contains(words), "{out}");
+    };
+    undo("This takes back entry 207: correct 206 2 fl oz, 2026-10-31T18:00.\n");
+    assert_eq!(held(), corrected);
+    undo("This takes back entry 206: correct 204 1 fl oz, 2026-10-31T18:00.\n");
+    assert_eq!(held(), two_uses);
+    undo("This takes back entry 205: use A-1 4 fl oz, 2026-10-31T18:00.\n");
+    assert_eq!(held(), one_use);
+    // What takes back a taking back is an entry by hand; then there is one more to undo.
+    log(&folder, &["correct", "210", "--void"]);
+    assert_eq!(held(), two_uses);
+    undo("This takes back entry 205: use A-1 4 fl oz");
+    undo("This takes back entry 204: use A-1 3 fl oz");
+    assert_eq!(held(), initial);
+    log(&folder, &["use", "A-1", "3 fl oz"]);
+    log(&folder, &["correct", "214", "--amount", "1 fl oz"]);
+    refused(
+        &folder,
+        &["undo", "214"],
+        str![[r#"
+Entry 214 is corrected by entry 215.
+  Take the correction back first: sandarac log undo 215
+
+Nothing was written.
+
+"#]],
+    );
+    log(&folder, &["undo", "215"]);
+    log(&folder, &["undo", "214"]);
+    assert_eq!(held(), initial);
+}
+
+/// A row that was pasted twice would put away a rag that is still out.
+#[test]
+fn an_entry_that_stands_twice_is_an_error() {
+    let folder = demo();
+    log(&folder, &["soil", "R-1", "2", "V-1"]);
+    log(&folder, &["bin", "R-1", "rag can", "1"]);
+    let text = read(&folder, "log.csv");
+    let row = text.lines().last().unwrap();
+    append(&folder, "log.csv", &format!("{row}\n"));
+    let (_, err, code) = run(folder.path(), &["close", "--at", "2026-10-31T19:00"]);
+    assert_eq!(code, Some(2));
+    snapbox::assert_data_eq!(
+        err,
+        str![[r#"
+log.csv, row 208 (205): Two entries are called "205".
+  If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
+
+1 problem. Nothing was listed.
+
+"#]]
+    );
+}
+
+/// An entry that has no amount cannot get one by a correction.
+#[test]
+fn a_correction_fills_in_only_what_the_entry_says() {
+    let folder = demo();
+    log(&folder, &["empty", "rag can"]);
+    log(&folder, &["open", "A-1"]);
+    for (entry, option, value, what) in [
+        (
+            "204",
+            "--amount",
+            "2 pcs",
+            "the amount of an entry \"empty\"",
+        ),
+        (
+            "204",
+            "--container",
+            "A-1",
+            "the container of an entry \"empty\"",
+        ),
+        ("205", "--amount", "1 pt", "the amount of an entry \"open\""),
+        ("205", "--minutes", "5", "the minutes of an entry \"open\""),
+    ] {
+        let words = ["log", "correct", entry, option, value, "--when", WHEN];
+        let (_, err, code) = run(folder.path(), &words);
+        assert_eq!(code, Some(2), "{err}");
+        assert!(
+            err.contains(&format!("This corrects {what}, which has none.\n")),
+            "{err}"
+        );
+    }
 }

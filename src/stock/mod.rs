@@ -34,6 +34,7 @@ mod rags;
 #[path = "../../tests/units/rags_table.rs"]
 mod rags_table_tests;
 mod replay;
+mod soiling_names;
 mod step;
 mod stock_state;
 

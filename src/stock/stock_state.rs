@@ -2,8 +2,8 @@
 
 use super::container_state::ContainerState;
 use super::content::Content;
-use super::entry_names::EntryNames;
 use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, UnsecuredYear, WetDiscard};
+use super::soiling_names::SoilingNames;
 use crate::quantity::{Amount, Day, Exact, Moment, Volume};
 use crate::record::{ContainerId, Location, ProductId, ShopTables};
 use crate::text::Span;
@@ -39,7 +39,7 @@ pub struct Stock {
     /// Entries of the last weeks that could mean one batch of rags or another.
     pub unclear: Vec<UnclearEntry>,
     /// The entries that soiled rags.
-    pub(super) soilings: EntryNames,
+    pub(super) soilings: SoilingNames,
     /// Such nights of the last twelve months, as many as are kept: for the record of rags, not for any rule.
     pub year_nights: UnsecuredYear,
     /// Liquids used in the last weeks, in the order of the log.
@@ -147,7 +147,7 @@ impl Stock {
             nights: Vec::new(),
             wet_discards: Vec::new(),
             unclear: Vec::new(),
-            soilings: EntryNames::default(),
+            soilings: SoilingNames::default(),
             year_nights: UnsecuredYear::default(),
             uses: Vec::new(),
             people: Vec::new(),

@@ -98,11 +98,15 @@ impl Store {
             notes.extend(note);
         }
         let shop = Shop::open_with(folder, &[], &[])?;
+        let log = LogSummary::of(&shop);
+        if let Some(journal) = journal.as_ref().filter(|_| shop.was_rearranged()) {
+            journal.settle_order();
+        }
         Ok(Store {
             folder: folder.to_path_buf(),
             journal,
             tables: ends,
-            log: LogSummary::of(&shop),
+            log,
             shop,
             notes,
         })

@@ -10,7 +10,7 @@ use std::path::PathBuf;
     after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
     A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
     Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
-    Without a word, on a terminal, it asks. Exit code: 0 written, 2 refused, and then nothing is written."
+    Without a word, on a terminal, it asks. Exit code: 0 written, 2 not written, 3 written but a later step failed."
 )]
 pub struct LogArgs {
     /// What was done; without it, on a terminal, it asks step by step
@@ -248,10 +248,18 @@ pub enum LogWhat {
         #[arg(long, value_name = "PLACE")]
         from: Option<String>,
     },
-    /// Take the last entry back, by one that says so
+    /// Take the last action back: an entry, or the correction of one
     Undo {
         /// Which entry, if not the last
         entry: Option<String>,
+    },
+    /// Bring back rows that another program removed from log.csv or checks.csv
+    Restore,
+    /// Accept what was removed from a table or changed in it on purpose; --note says why
+    Accept {
+        /// Which table
+        #[arg(value_name = "TABLE", value_parser = ["log.csv", "checks.csv"])]
+        table: String,
     },
 }
 

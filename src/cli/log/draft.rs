@@ -178,7 +178,7 @@ impl Draft {
                 says: if *void { "void".into() } else { String::new() },
                 ..Draft::new(What::Correct)
             },
-            LogWhat::Undo { .. } => return None,
+            LogWhat::Undo { .. } | LogWhat::Restore | LogWhat::Accept { .. } => return None,
         })
     }
 

@@ -10,7 +10,7 @@ use crate::quantity::natural;
 use crate::record::{HAZARDOUS_WASTE, ProductKind, What};
 use crate::report::fill;
 use crate::stock::{Stock, StockFault, TrialResult, UnclearEntry};
-use crate::store::{Misfit, Plan, each_entry};
+use crate::store::{Misfit, Plan};
 use crate::text::{CellFault, Problem, Span, clean};
 
 pub(super) fn no_word() -> Failure {
@@ -218,42 +218,4 @@ pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Fa
         fix = format!("If they leave the building as hazardous waste: {waste}\n  {fix}");
     }
     Failure::refused(wrong, fix, WRITTEN)
-}
-
-/// The entry that takes another back: the last that is neither a correction nor taken back already.
-pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Draft, Failure> {
-    let (mut entries, mut mended): (Vec<(String, String)>, Vec<String>) = (Vec::new(), Vec::new());
-    each_entry(before, |row| {
-        let [name, when, what, _, _, into]: [&str; 6] = row.texts();
-        if what == "correct" {
-            mended.push(into.to_string());
-        } else {
-            entries.push((name.to_string(), when.to_string()));
-            // The last few are enough, unless one is named.
-            if named.is_none() && entries.len() > 200 {
-                entries.drain(..100);
-            }
-        }
-    });
-    let found = match named {
-        Some(name) => entries.iter().find(|(id, _)| id == name),
-        None => entries.iter().rev().find(|(id, _)| !mended.contains(id)),
-    };
-    let say = |what: String| {
-        let fix = "Name the entry as log.csv does, for example: sandarac log undo 207.";
-        Failure::refused(what, fix, WRITTEN)
-    };
-    match (found, named) {
-        (Some((id, _)), _) if mended.contains(id) => Err(say(format!(
-            "Entry {} is corrected or taken back already.",
-            clean(id)
-        ))),
-        (Some((id, _)), _) => Ok(Draft {
-            into: id.clone(),
-            says: "void".into(),
-            ..Draft::new(What::Correct)
-        }),
-        (None, Some(name)) => Err(say(format!("There is no entry \"{}\".", clean(name)))),
-        (None, None) => Err(say("There is no entry to take back.".into())),
-    }
 }
