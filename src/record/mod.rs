@@ -29,7 +29,7 @@ pub use entry::{Entry, HAZARDOUS_WASTE, LOG, What, minutes_written, read_entry};
 pub use fault::RecordFault;
 pub use fixture::{Fixture, FixtureKind};
 pub use ids::{ContainerId, PlaceId, ProductId, RoomId};
-pub use material::{Material, Materials, Property, Stated, read_materials};
+pub use material::{HAZARDS, Material, Materials, Property, Stated, read_materials};
 pub use named::{CLEAN_RAGS, RagSource};
 pub use place::{Place, PlaceKind};
 pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
