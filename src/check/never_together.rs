@@ -45,12 +45,11 @@ enum MeetsWithin {
 
 impl OptionWords for MeetsWithin {
     const KEY: &'static str = "within";
-    const WORDS: &'static [(&'static str, MeetsWithin)] =
-        &[
-            ("place", MeetsWithin::Place),
-            ("room", MeetsWithin::Room),
-            ("shop", MeetsWithin::Shop),
-        ];
+    const WORDS: &'static [(&'static str, MeetsWithin)] = &[
+        ("place", MeetsWithin::Place),
+        ("room", MeetsWithin::Room),
+        ("shop", MeetsWithin::Shop),
+    ];
 }
 
 struct NeverTogether {

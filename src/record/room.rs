@@ -61,7 +61,8 @@ pub enum Level {
 
 impl Level {
     /// What to write for a level.
-    pub const WANTED: &str = "ground, basement, basement-2 (to basement-9), or the number of the storey (2 to 40)";
+    pub const WANTED: &str =
+        "ground, basement, basement-2 (to basement-9), or the number of the storey (2 to 40)";
 
     /// Reads `basement`, `basement-2`, `ground` or a storey number; storey 1 is the ground.
     pub fn parse(text: &str) -> Option<Level> {
