@@ -10,6 +10,10 @@ mod full;
 #[cfg(unix)]
 #[path = "faults/kills.rs"]
 mod kills;
+#[path = "faults/lost.rs"]
+mod lost;
+#[path = "faults/outputs.rs"]
+mod outputs;
 #[cfg(unix)]
 #[path = "faults/rights.rs"]
 mod rights;

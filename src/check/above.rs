@@ -36,9 +36,7 @@ impl Above {
 }
 
 /// The amount of the option `above`, if the rule has it.
-pub(super) fn least_amount(
-    rule: &mut RuleReader<'_, '_>,
-) -> Result<Option<Measure>, RuleRefused> {
+pub(super) fn least_amount(rule: &mut RuleReader<'_, '_>) -> Result<Option<Measure>, RuleRefused> {
     let Some(told) = rule.text("above") else {
         return Ok(None);
     };
@@ -86,7 +84,10 @@ pub(super) fn more_than(
         let (sum, why) = match matched {
             Match::Yes if astray => {
                 let id = facts.id(container);
-                (&mut perhaps, Some(format!("the room of `{id}` is not known")))
+                (
+                    &mut perhaps,
+                    Some(format!("the room of `{id}` is not known")),
+                )
             }
             Match::Unknown(why) => (&mut perhaps, Some(why)),
             Match::Yes | Match::No => (&mut sure, None),

@@ -132,8 +132,9 @@ impl Adjustment {
         };
         let row = facts.tables.containers.get(container);
         let stored = match (self.stored, row.and_then(|row| row.vessel)) {
-            (None, _)
-            | (Some(StoredIn::ListedCabinetOrSafetyCan), Some(Vessel::SafetyCan)) => Some(true),
+            (None, _) | (Some(StoredIn::ListedCabinetOrSafetyCan), Some(Vessel::SafetyCan)) => {
+                Some(true)
+            }
             (Some(StoredIn::ListedCabinetOrSafetyCan), None) if listed != Some(true) => None,
             (Some(_), _) => listed,
         };

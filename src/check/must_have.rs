@@ -105,10 +105,7 @@ fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, RuleRefused> {
         (HavePer::Room, Have::Answer) => WantedThing::InRooms(Sign::Answer(rule.question()?)),
         (HavePer::Shop, Have::Fixture) => WantedThing::InShop(Sign::Fixture(rule.fixtures()?)),
         (HavePer::Shop, Have::Answer) => WantedThing::InShop(Sign::Answer(rule.question()?)),
-        (
-            HavePer::Container,
-            Have::Listed | Have::Fixture | Have::Answer | Have::Sprinklers,
-        ) => {
+        (HavePer::Container, Have::Listed | Have::Fixture | Have::Answer | Have::Sprinklers) => {
             return Err(rule.unfit::<Have>("per = \"container\"", "label"));
         }
         (HavePer::Place, Have::Label | Have::Fixture | Have::Sprinklers) => {

@@ -45,12 +45,11 @@ enum MeetsWithin {
 
 impl OptionWords for MeetsWithin {
     const KEY: &'static str = "within";
-    const WORDS: &'static [(&'static str, MeetsWithin)] =
-        &[
-            ("place", MeetsWithin::Place),
-            ("room", MeetsWithin::Room),
-            ("shop", MeetsWithin::Shop),
-        ];
+    const WORDS: &'static [(&'static str, MeetsWithin)] = &[
+        ("place", MeetsWithin::Place),
+        ("room", MeetsWithin::Room),
+        ("shop", MeetsWithin::Shop),
+    ];
 }
 
 struct NeverTogether {
@@ -93,6 +92,7 @@ impl RuleCheck for NeverTogether {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut places: BTreeMap<Option<usize>, Sides> = BTreeMap::new();
         let mut astray: Vec<usize> = Vec::new();
+        let mut meant: Vec<(usize, [bool; 2])> = Vec::new();
         for container in facts.containers() {
             let (this, that) = (
                 self.this.meets(facts, container),
@@ -110,6 +110,7 @@ impl RuleCheck for NeverTogether {
             if at.is_none() {
                 astray.push(container);
             }
+            meant.push((container, [this != Match::No, that != Match::No]));
             let sides = places.entry(at).or_default();
             sides.alike = self.this == self.that;
             let both = [(this, &mut sides.these), (that, &mut sides.those)];
@@ -128,14 +129,41 @@ impl RuleCheck for NeverTogether {
         if places.values().any(|s| !s.these.is_empty())
             && places.values().any(|s| !s.those.is_empty())
         {
-            judged.extend(astray.into_iter().map(|container| {
+            let may_meet = astray.into_iter().filter(|c| may_meet(facts, &meant, *c));
+            judged.extend(may_meet.map(|container| {
                 let subject = Subject::new(SubjectKind::Container, facts.id(container));
-                let why = format!("it is not known where `{}` stands", facts.id(container));
+                let why = place_lacking(facts, container);
                 let outcome = Known::gap(why, facts.row(container).into_iter().collect());
                 Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
             }));
         }
         judged
+    }
+}
+
+/// Could it meet one of the other side? One whose room is known meets nothing that is in another room.
+fn may_meet(facts: &Facts<'_>, meant: &[(usize, [bool; 2])], container: usize) -> bool {
+    let Some(room) = facts.location(container).room else {
+        return true;
+    };
+    let sides = meant.iter().find(|(at, _)| *at == container);
+    let [this, that] = sides.map_or([true, true], |(_, sides)| *sides);
+    meant.iter().any(|(other, [other_this, other_that])| {
+        let there = facts.location(*other).room;
+        let opposite = this && *other_that || that && *other_this;
+        *other != container && opposite && there.is_none_or(|there| there == room)
+    })
+}
+
+fn place_lacking(facts: &Facts<'_>, container: usize) -> String {
+    let id = facts.id(container);
+    let room = facts.location(container).room;
+    match room.and_then(|room| facts.tables.rooms.get(room)) {
+        Some(room) => format!(
+            "`{id}` is in `{}`, but at which place there is not recorded; give it a place of places.csv",
+            room.id
+        ),
+        None => format!("it is not known where `{id}` stands"),
     }
 }
 

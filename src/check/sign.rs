@@ -23,7 +23,12 @@ pub(super) enum Sign {
 
 impl Sign {
     /// Is it there, in this room or (with no room) anywhere in the shop?
-    pub(super) fn look(&self, facts: &Facts<'_>, thing: AskedThing<'_>, at: Span) -> Known<Compared> {
+    pub(super) fn look(
+        &self,
+        facts: &Facts<'_>,
+        thing: AskedThing<'_>,
+        at: Span,
+    ) -> Known<Compared> {
         let room = thing.room.and_then(|room| facts.tables.rooms.get(room));
         match self {
             Sign::Fixture(kinds) => fixture(facts, kinds, thing.room, at),

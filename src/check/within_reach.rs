@@ -206,7 +206,12 @@ impl WithinReach {
             (Some(_), _) if !is_measured => Err(UNMEASURED.to_string()),
             // Too far is too far, whatever its plate says.
             (None, _) if is_measured && walk > limit => Ok(limit),
-            (None, Some(LeastRating { near: Some(near), .. })) => Err(format!(
+            (
+                None,
+                Some(LeastRating {
+                    near: Some(near), ..
+                }),
+            ) => Err(format!(
                 "whether `{}` is {near}-B or more is not known; give its rating in fixtures.csv",
                 fixture.id
             )),

@@ -35,7 +35,11 @@ pub(super) fn known<T: PartialEq + Copy>(wanted: &[T], is: &Known<T>) -> Match {
     }
 }
 
-pub(super) fn test<T: PartialEq>(wanted: &[T], is: Option<T>, unknown: impl FnOnce() -> String) -> Match {
+pub(super) fn test<T: PartialEq>(
+    wanted: &[T],
+    is: Option<T>,
+    unknown: impl FnOnce() -> String,
+) -> Match {
     match is {
         _ if wanted.is_empty() => Match::Yes,
         Some(is) if wanted.contains(&is) => Match::Yes,
@@ -44,7 +48,11 @@ pub(super) fn test<T: PartialEq>(wanted: &[T], is: Option<T>, unknown: impl FnOn
     }
 }
 
-pub(super) fn shun<T: PartialEq>(unwanted: &[T], is: Option<T>, unknown: impl FnOnce() -> String) -> Match {
+pub(super) fn shun<T: PartialEq>(
+    unwanted: &[T],
+    is: Option<T>,
+    unknown: impl FnOnce() -> String,
+) -> Match {
     match test(unwanted, is, unknown) {
         _ if unwanted.is_empty() => Match::Yes,
         Match::Yes => Match::No,

@@ -120,15 +120,17 @@ impl PlaceFilter {
         let place = location
             .place
             .and_then(|place| facts.tables.places.get(place));
-        test(&self.listed, place.and_then(|place| place.listed), || {
-            match place {
+        test(
+            &self.listed,
+            place.and_then(|place| place.listed),
+            || match place {
                 Some(place) => format!(
                     "whether `{}` is rated is not known; say so in places.csv",
                     place.id
                 ),
                 None => "it is not known in what place it stands".to_string(),
-            }
-        })
+            },
+        )
     }
 
     /// `not_place`; a cabinet takes liquid out of the room only where it is built or listed for that.
@@ -158,8 +160,14 @@ impl PlaceFilter {
 
 impl ContentFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] =
-        &["class", "vessel", "kind", "contains", "drying_oil", "hazard"];
+    pub const KEYS: &'static [&'static str] = &[
+        "class",
+        "vessel",
+        "kind",
+        "contains",
+        "drying_oil",
+        "hazard",
+    ];
 
     /// Reads the keys; unknown words and classes are problems.
     pub fn read(

@@ -341,8 +341,7 @@ fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
         let sprinklered = section.text("sprinklered", problems);
         let sprinklered = sprinklered.and_then(|told| word(&told, "sprinklered", &yes, problems));
         let stored = section.text("stored", problems);
-        let stored =
-            stored.and_then(|told| word(&told, "stored", &StoredIn::WORDS, problems));
+        let stored = stored.and_then(|told| word(&told, "stored", &StoredIn::WORDS, problems));
         let levels = section.words("level", problems);
         let (times, clause) = (
             section.must("times", problems),

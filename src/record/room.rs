@@ -61,7 +61,8 @@ pub enum Level {
 
 impl Level {
     /// What to write for a level.
-    pub const WANTED: &str = "ground, basement, basement-2 (to basement-9), or the number of the storey (2 to 40)";
+    pub const WANTED: &str =
+        "ground, basement, basement-2 (to basement-9), or the number of the storey (2 to 40)";
 
     /// Reads `basement`, `basement-2`, `ground` or a storey number; storey 1 is the ground.
     pub fn parse(text: &str) -> Option<Level> {
@@ -137,7 +138,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Room> {
             .measure(7, &[Dimension::Airflow])
             .map(|m| m.airflow()),
         exhaust_measured: fields.day(8),
-        mixing: fields.number(9),
+        mixing: mixing(fields),
         warmest: fields
             .measure(10, &[Dimension::Temperature])
             .map(|m| m.temperature()),
@@ -145,6 +146,23 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Room> {
         at: fields.row.span(),
     };
     Some(room)
+}
+
+/// The mixing factor: below 1 air would mix better than perfectly, and an efficiency is one over it.
+fn mixing(fields: &mut Fields<'_, '_>) -> Option<Exact> {
+    let mixing = fields.number(9)?;
+    let fits = mixing >= Exact::ONE && mixing <= Exact::whole(10);
+    if !fits {
+        let code = CellFault::Unfit {
+            column: "mixing".into(),
+            read: fields.text(9)?.into(),
+            wanted: "a mixing factor K from 1 (air mixes perfectly) to 10 (air hardly mixes), such as 5; an efficiency of 0.2 \
+                     is a K of 5"
+                .into(),
+        };
+        fields.problems.add(Problem::new(code, fields.span(9)));
+    }
+    fits.then_some(mixing)
 }
 
 fn level(fields: &mut Fields<'_, '_>) -> Option<Level> {

@@ -6,6 +6,7 @@ mod cell_fault;
 mod cells;
 mod count;
 mod days;
+mod expected;
 mod file;
 mod file_fault;
 mod hashes;
@@ -27,6 +28,7 @@ mod watch;
 
 pub use cell_fault::{CellFault, NameFault, known_or_near};
 pub use count::RowsRead;
+pub use expected::{ExpectedRows, row_digest};
 pub use file::{Files, MOST_BYTES_KEPT};
 pub use file_fault::FileFault;
 pub use locate::Located;

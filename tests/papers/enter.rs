@@ -123,11 +123,11 @@ fn what_was_looked_at_is_written_and_nothing_else() {
     };
     let log = added("log.csv");
     for row in [
-        "2026-10-31T18:00,count,O-1,5 fl oz,,,,,\n",
-        "2026-10-31T18:00,count,M-1,2 qt,,,,,\n",
-        "2026-10-31T18:00,count,J-3,17.1 fl oz,,,,,\n",
-        "2026-10-31T08:15,count,G-1,1 1/4 lb,,,,,\n",
-        "2026-10-31T18:00,count,R-1,30 pcs,,,,,\n",
+        "2026-10-31T18:00,count,O-1,5 fl oz,,,,,,\n",
+        "2026-10-31T18:00,count,M-1,2 qt,,,,,,\n",
+        "2026-10-31T18:00,count,J-3,17.1 fl oz,,,,,,\n",
+        "2026-10-31T08:15,count,G-1,1 1/4 lb,,,,,,\n",
+        "2026-10-31T18:00,count,R-1,30 pcs,,,,,,\n",
     ] {
         assert!(log.contains(row), "no `{row}` in\n{log}");
     }
@@ -387,7 +387,7 @@ fn it_asks_on_a_terminal() {
     };
     assert_eq!(
         added("log.csv"),
-        "204,2026-10-31T18:00,count,X-1,1 qt,,,,,\n205,2026-10-31T18:00,count,J-6,11.2 fl oz,,,,,\n"
+        "204,2026-10-31T18:00,count,X-1,1 qt,,,,,,\n205,2026-10-31T18:00,count,J-6,11.2 fl oz,,,,,,\n"
     );
     assert_eq!(
         added("checks.csv"),
@@ -457,5 +457,5 @@ fn a_count_tells_what_it_breaks() {
         ),
         "{told}"
     );
-    assert!(tables(folder)["log.csv"].ends_with("2026-11-01T10:00,count,A-1,3 gal,,,,,\n"));
+    assert!(tables(folder)["log.csv"].ends_with("2026-11-01T10:00,count,A-1,3 gal,,,,,,\n"));
 }

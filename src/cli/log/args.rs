@@ -10,7 +10,7 @@ use std::path::PathBuf;
     after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
     A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
     Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
-    Without a word, on a terminal, it asks. Exit code: 0 written, 2 refused, and then nothing is written."
+    Without a word, on a terminal, it asks. Exit code: 0 written, 2 not written, 3 written but a later step failed."
 )]
 pub struct LogArgs {
     /// What was done; without it, on a terminal, it asks step by step
@@ -124,6 +124,9 @@ pub enum LogWhat {
         container: String,
         /// Where it stands now
         place: String,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Shop for the first time
     Open {
@@ -136,12 +139,18 @@ pub enum LogWhat {
         container: String,
         /// pass, retest or fail; not needed for a glass test with minutes
         result: Option<String>,
+        /// How many rags, if not all of them
+        #[arg(long, value_name = "PIECES")]
+        amount: Option<String>,
         /// Which test: glass, nail, water, solubility, residue, cure, look, can; dry for rags
         #[arg(long, value_name = "TEST")]
         test: Option<String>,
         /// Minutes until a thin smear on glass was dry
         #[arg(long, value_name = "MINUTES")]
         minutes: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Looked, and found so much
     Count {
@@ -156,6 +165,12 @@ pub enum LogWhat {
         container: String,
         /// How much; without it, all
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
+        /// Rags that leave the building as hazardous waste
+        #[arg(long)]
+        hazardous_waste: bool,
     },
     /// Rags or pads that got finish on them
     Soil {
@@ -177,6 +192,9 @@ pub enum LogWhat {
         place: String,
         /// How many; without it, all that are wet
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Rags put under water in a lidded metal can
     Soak {
@@ -186,6 +204,9 @@ pub enum LogWhat {
         place: String,
         /// How many; without it, all that are wet
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Rags put into the can for oily waste
     Bin {
@@ -195,6 +216,9 @@ pub enum LogWhat {
         place: String,
         /// How many; without it, all that are wet
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// A can that was emptied, out of the building
     Empty {
@@ -218,13 +242,24 @@ pub enum LogWhat {
         #[arg(long, value_name = "MINUTES")]
         minutes: Option<String>,
         /// It never happened
-        #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes"])]
+        #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes", "from"])]
         void: bool,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
-    /// Take the last entry back, by one that says so
+    /// Take the last action back: an entry, or the correction of one
     Undo {
         /// Which entry, if not the last
         entry: Option<String>,
+    },
+    /// Bring back rows that another program removed from log.csv or checks.csv
+    Restore,
+    /// Accept what was removed from a table or changed in it on purpose; --note says why
+    Accept {
+        /// Which table
+        #[arg(value_name = "TABLE", value_parser = ["log.csv", "checks.csv"])]
+        table: String,
     },
 }
 

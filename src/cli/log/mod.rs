@@ -3,9 +3,11 @@
 pub mod args;
 mod ask;
 pub mod draft;
+mod lost;
 mod refuse;
 mod said;
 pub mod together;
+mod undo;
 
 use super::{Ended, Failure, open, style, writing};
 use crate::audit::Shop;
@@ -22,6 +24,11 @@ use together::Together;
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (folder, with) = (open::folder(args.with.shop.as_deref())?, &args.with);
     let now = WithArgs::now();
+    match &args.what {
+        Some(LogWhat::Restore) => return lost::restore(&folder, with),
+        Some(LogWhat::Accept { table }) => return lost::accept(&folder, table, with, now),
+        Some(_) | None => {}
+    }
     let asked = match &args.what {
         Some(_) => None,
         None if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() => {
@@ -40,16 +47,21 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (false, false) => Access::Write,
     };
     let store = writing::store(&folder, &[&LOG, &INVENTORY], access, writing::ANYWAY)?;
+    let mut taken_back = String::new();
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
-        (Some(LogWhat::Undo { entry }), None) => refuse::undo(&store.shop, entry.as_deref())?,
+        (Some(LogWhat::Undo { entry }), None) => {
+            let (draft, said) = undo::undo(&store.shop, entry.as_deref())?;
+            taken_back = said;
+            draft
+        }
         (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }
-    let text = together::write(
+    let mut text = together::write(
         &store,
         &[draft],
         &Together {
@@ -65,7 +77,11 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
             or: writing::ANYWAY,
         },
     )?;
-    style::print(&text)?;
+    text.push_str(&taken_back);
+    match with.dry_run {
+        true => style::print(&text)?,
+        false => style::print(&text).map_err(Failure::after_writing)?,
+    }
     Ok(Ended::Well)
 }
 
