@@ -3,7 +3,7 @@
 use super::kind::CheckKind;
 use super::{
     air_at_least, apart_at_least, count_agrees, dilution_at_least, due_within, each_at_most,
-    exposure_at_most, kept_within, must_have, never_together, not_in_place, rags_secured,
+    exposure_at_most, flash_agrees, kept_within, must_have, never_together, not_in_place, rags_secured,
     total_at_most, within_capacity, within_reach,
 };
 use crate::pack::Rule;
@@ -31,4 +31,5 @@ pub static KINDS: &[&CheckKind] = &[
     &rags_secured::KIND,
     &count_agrees::KIND,
     &within_capacity::KIND,
+    &flash_agrees::KIND,
 ];

@@ -100,6 +100,7 @@ impl<'a> Facts<'a> {
                 evidence: Evidence::none(),
             },
             names: Vec::new(),
+            contradiction: None,
         });
         let at = self.stock.product_of.get(container);
         at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)
