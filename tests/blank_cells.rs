@@ -3,8 +3,9 @@
 
 use sandarac::audit::Shop;
 use sandarac::finding::{Finding, Verdict};
+use sandarac::pack::Pack;
 use sandarac::quantity::Day;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 const DAY: &str = "2026-10-31";
 
@@ -60,21 +61,34 @@ fn open(finding: &&Finding) -> bool {
 }
 
 type Key = (String, String, String);
+type Rule = (String, String);
+
+fn by_rule<'f>(findings: impl Iterator<Item = &'f Finding>) -> BTreeMap<Rule, usize> {
+    let mut rules = BTreeMap::new();
+    for finding in findings {
+        let rule = (finding.pack.to_string(), finding.rule.to_string());
+        *rules.entry(rule).or_insert(0) += 1;
+    }
+    rules
+}
 
 fn key(finding: &Finding) -> Key {
     (finding.pack.to_string(), finding.rule.to_string(), finding.subject.id.clone())
 }
 
-/// What is open of a shop: by subject, and the rules that are open at all. `None` where the shop is refused.
-fn looked(texts: &[(&str, String)]) -> Option<(BTreeSet<Key>, BTreeSet<(String, String)>)> {
-    let texts: Vec<(&str, &str)> = texts.iter().map(|(name, text)| (*name, text.as_str())).collect();
-    let shop = Shop::from_texts(&texts).ok()?;
+/// What calls for something in a shop: by subject, and how often by rule. `None` where the shop is refused.
+fn looked(
+    texts: &[(&str, &str)],
+    packs: &[Pack],
+) -> Option<(BTreeSet<Key>, BTreeMap<Rule, usize>)> {
+    let texts: Vec<(&str, &[u8])> = texts
+        .iter()
+        .map(|(name, text)| (*name, text.as_bytes()))
+        .collect();
+    let shop = Shop::from_texts_with(&texts, packs.to_vec()).ok()?;
     let audit = shop.audit(Day::parse(DAY).unwrap()).ok()?;
-    let calls = audit.findings().iter().filter(|f| f.calls());
-    let keys = calls.map(key).collect();
-    let rules = audit.findings().iter().filter(open);
-    let rules = rules.map(|f| (f.pack.to_string(), f.rule.to_string())).collect();
-    Some((keys, rules))
+    let calls = || audit.findings().iter().filter(|f| f.calls());
+    Some((calls().map(key).collect(), by_rule(calls())))
 }
 
 /// Every cell of a table in turn; gives what disappeared.
@@ -87,32 +101,41 @@ fn disappeared(table: &str) -> Vec<String> {
     let shop = Shop::from_texts(&shop_texts).unwrap_or_else(|not| panic!("{not:?}"));
     let audit = shop.audit(Day::parse(DAY).unwrap()).unwrap_or_else(|not| panic!("{not:?}"));
     let open: Vec<Key> = audit.findings().iter().filter(open).map(key).collect();
+    let before = by_rule(audit.findings().iter().filter(|f| f.calls()));
     let cells = cells(&texts.iter().find(|(name, _)| *name == table).unwrap().1);
     let heads = &cells.rows[0];
-    let mut gone = Vec::new();
+    let packs: Vec<Pack> = shop.packs().cloned().collect();
+    let (mut gone, mut audited, mut refused) = (Vec::new(), 0, 0);
     for (line, row) in cells.rows.iter().enumerate().skip(1) {
         for (column, content) in row.iter().enumerate() {
             if content.is_empty() || heads[column] == "note" {
                 continue;
             }
-            let changed: Vec<(&str, String)> = texts
+            let blank = cells.without(line, column);
+            let changed: Vec<(&str, &str)> = texts
                 .iter()
                 .map(|(name, text)| match *name == table {
-                    true => (*name, cells.without(line, column)),
-                    false => (*name, text.clone()),
+                    true => (*name, blank.as_str()),
+                    false => (*name, text.as_str()),
                 })
                 .collect();
-            let Some((keys, rules)) = looked(&changed) else {
+            let Some((keys, rules)) = looked(&changed, &packs) else {
+                refused += 1;
                 continue;
             };
+            audited += 1;
             for one in &open {
                 let rule = (one.0.clone(), one.1.clone());
-                if !keys.contains(one) && !rules.contains(&rule) {
+                // It may be about something else then, such as what stands nobody knows where.
+                let fewer = rules.get(&rule).unwrap_or(&0) < &before[&rule];
+                if !keys.contains(one) && fewer {
                     gone.push(format!("{table} row {} `{}` {} = {content}: {}/{} of {}", line + 1, row[0], heads[column], one.0, one.1, one.2));
                 }
             }
         }
     }
+    // A refused table hides nothing, but most blanks must be read for this to show anything.
+    assert!(audited * 3 > refused, "{table}: {audited} audited, {refused} refused");
     gone
 }
 
@@ -135,7 +158,5 @@ fn no_blank_cell_of_rooms_places_and_fixtures_hides_a_finding() {
 
 #[test]
 fn no_blank_cell_of_the_round_hides_a_finding() {
-    for table in ["checks.csv", "accepted.csv"] {
-        assert_eq!(disappeared(table), Vec::<String>::new());
-    }
+    assert_eq!(disappeared("checks.csv"), Vec::<String>::new());
 }

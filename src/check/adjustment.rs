@@ -2,6 +2,7 @@
 
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{Facts, Match, Working, levels};
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
 use crate::record::{Level, PlaceKind};
 
@@ -49,7 +50,7 @@ pub(super) fn adjusted(
     limit: &Measure,
     working: &mut Working,
 ) -> Result<AdjustedLimit, TooFine> {
-    let (mut allowed, unit) = (limit.base, limit.unit);
+    let (mut allowed, unit) = (limit.base, for_shop(limit.unit, working.us()));
     let mut open: Vec<(&Adjustment, String)> = Vec::new();
     for step in steps {
         match step.all_hold(facts, containers) {

@@ -21,9 +21,10 @@ pub fn cut_named(name: &str) -> Option<Exact> {
     Some(measure.written)
 }
 
-/// The cut of what is named as one: a weight of stone dust is none.
+/// The cut of what is named as one: a weight of flakes or of stone dust is none.
 pub(super) fn named_as_cut(name: &str) -> Option<Exact> {
     let lower = name.to_lowercase();
-    let says_so = lower.contains("cut") || lower.contains("shellac");
+    let shellac = lower.contains("shellac") && !lower.contains("flake");
+    let says_so = lower.contains("cut") || shellac;
     cut_named(name).filter(|_| says_so)
 }

@@ -146,8 +146,8 @@ impl Materials {
     /// `shellac 2 lb cut, dewaxed garnet` is known as the cut it is.
     pub fn find(&self, name: &str) -> Option<&Material> {
         self.position(name)
-            .or_else(|| self.before_comma(name))
             .or_else(|| self.any_cut(name))
+            .or_else(|| self.before_comma(name))
             .and_then(|at| self.list.get(at))
     }
 

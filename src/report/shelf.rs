@@ -107,7 +107,7 @@ pub(super) fn stock_rows(
             product: container.product.clone(),
             place: place.map_or_else(String::new, |s| s.id.clone()),
             room: room.map_or_else(String::new, |r| r.id.clone()),
-            amount: contents.amount,
+            amount: contents.recorded(),
             capacity: container.capacity,
             age_days: born.map(|day| stock.on.since(day)),
             best_before: container.best_before,
