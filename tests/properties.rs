@@ -8,6 +8,8 @@ mod bytes;
 mod log;
 #[path = "properties/mixing.rs"]
 mod mixing;
+#[path = "properties/metamorphic.rs"]
+mod metamorphic;
 #[path = "properties/months.rs"]
 mod months;
 #[path = "properties/numbers.rs"]
