@@ -226,8 +226,18 @@ impl Draft {
             ("place", text(&new.place)),
             ("since", day.into()),
             ("amount", format!("0 {unit}")),
-            ("labelled", if new.labelled { "yes" } else { "no" }.into()),
+            ("labelled", self.labelled(new.labelled).into()),
         ])
+    }
+
+    /// Whether a new container bears a label. What is bought mostly has its maker's, which is to be looked for; a jar that is
+    /// filled here has none until one is written.
+    fn labelled(&self, said: bool) -> &'static str {
+        match (said, self.what) {
+            (true, _) => "yes",
+            (false, What::Receive) => "",
+            (false, _) => "no",
+        }
     }
 
     /// The command that would write this entry, as a help line shows it.
