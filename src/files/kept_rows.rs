@@ -10,6 +10,8 @@ use std::io::{BufRead, BufReader, ErrorKind, Result};
 use std::path::Path;
 use std::sync::Arc;
 
+/// The folder inside a shop folder in which the journal lives.
+pub(super) const HOME: &str = ".sandarac";
 /// Begins the line that names a table and its columns.
 pub(super) const COLUMNS: u8 = b':';
 /// Begins a row that the table must have from now on.

@@ -1,8 +1,7 @@
 //! Which of the rows that were written into a table are gone or changed, by a close look at table and journal. In goes a
 //! folder; out come the rows. Memory grows by some bytes for each row, and not by its text.
 
-use super::journal::HOME;
-use super::kept_rows::{KEPT, KeptRow, each_row};
+use super::kept_rows::{HOME, KEPT, KeptRow, each_row};
 use super::lost_fault::LostFault;
 use super::row_index::{RowIndex, journal_length};
 use super::table_end::reader;

@@ -11,6 +11,7 @@ mod kept_rows;
 mod lost_fault;
 mod lost_rows;
 mod patience;
+mod records;
 mod recover;
 mod restore;
 mod row_index;

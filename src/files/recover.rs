@@ -2,8 +2,8 @@
 //! changed meanwhile, and a last line that was cut off.
 
 use super::change::{Added, Change, Note, Refused, shorten};
-use super::journal::{HOME, Journal};
-use super::kept_rows::KeptRow;
+use super::journal::Journal;
+use super::kept_rows::{HOME, KeptRow};
 use super::lost_rows::{each_table_row, table_columns};
 use super::table_end::{TableEnd, lines, rows};
 use super::write::{sync, sync_folder};

@@ -11,8 +11,8 @@ use crate::quantity::{Amount, TooFine, natural};
 use crate::record::{ContainerId, ShopTables};
 use crate::text::Problem;
 
-/// At most so many short counts in a row are kept.
-const MOST_SHORT_COUNTS: usize = 12;
+/// At most so many counts that did not agree are kept.
+const MOST_COUNTS: usize = 12;
 
 /// Nothing, or the problem that kept an entry from being applied.
 pub(super) type Booked<T = ()> = Result<T, Box<Problem>>;
@@ -96,22 +96,29 @@ impl Booking<'_> {
         self.same_kind(container, held, amount)?;
         let full = self.exact(held.base().plus(amount.base()), container)?;
         let day = self.step.when.day();
-        let capacity = self.tables[container].capacity;
         let contents = &mut self.stock[container];
         if held.base().is_zero() {
             contents.filled = Some(day);
         }
         contents.amount = Some(held.with(full));
-        // More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
+        self.look_whether_it_fits(container, held.with(full));
+        Ok(())
+    }
+
+    /// Keeps the most that was ever too much for a vessel. More than fits is no reason to refuse a record: something went
+    /// unlogged, or was counted wrong, and a finding says so.
+    fn look_whether_it_fits(&mut self, container: ContainerId, held: Amount) {
+        let capacity = self.tables[container].capacity;
+        let full = held.base();
         let over = capacity.is_some_and(|size| size.same_kind(held) && full > size.base());
+        let contents = &mut self.stock[container];
         if over && contents.overfull.is_none_or(|old| full > old.held.base()) {
             contents.overfull = Some(Overfull {
-                day,
-                held: held.with(full),
+                day: self.step.when.day(),
+                held,
                 at: self.step.at,
             });
         }
-        Ok(())
     }
 
     /// Sets the book amount to what was counted, and keeps the difference.
@@ -119,6 +126,7 @@ impl Booking<'_> {
         let day = self.step.when.day();
         let Some(expected) = self.stock[container].amount else {
             self.stock[container].amount = Some(counted);
+            self.look_whether_it_fits(container, counted);
             return self.book(container, Flow::FirstCounted, counted);
         };
         self.same_kind(container, expected, counted)?;
@@ -142,8 +150,13 @@ impl Booking<'_> {
         }
         contents.unexplained = unexplained;
         contents.gap = Some(gap);
+        if contents.gaps.len() >= MOST_COUNTS {
+            contents.gaps.remove(0);
+        }
+        contents.gaps.push(gap);
         contents.amount = Some(counted);
         contents.keep_short(gap);
+        self.look_whether_it_fits(container, counted);
         let short = short_by(&self.stock[container].short);
         self.exact(short, container)?;
         self.book(container, Flow::Unexplained, counted.with(difference))
@@ -157,7 +170,7 @@ impl ContainerState {
             self.short.clear();
             return;
         }
-        if self.short.len() >= MOST_SHORT_COUNTS {
+        if self.short.len() >= MOST_COUNTS {
             self.short.remove(0);
         }
         self.short.push(gap);

@@ -38,6 +38,8 @@ pub struct ContainerState {
     pub trial: Option<Trial>,
     /// The last count that did not agree.
     pub gap: Option<CountGap>,
+    /// The last counts that did not agree, the oldest first.
+    pub gaps: Vec<CountGap>,
     /// The last counts, where each of them found less than the book; the oldest first.
     pub short: Vec<CountGap>,
     /// The most that the log ever put in beyond what the vessel holds.
@@ -127,6 +129,7 @@ impl ContainerState {
             lots: container.lot.iter().cloned().collect(),
             trial: None,
             gap: None,
+            gaps: Vec::new(),
             short: Vec::new(),
             overfull: None,
             last_used: None,

@@ -59,6 +59,8 @@ pub struct Plan {
     pub against: Vec<Finding>,
     /// All other new breaches.
     pub told: Vec<Finding>,
+    /// Breaches that were there before and become worse.
+    pub worse: Vec<Finding>,
     changes: Vec<Change>,
 }
 
@@ -141,6 +143,7 @@ impl Store {
         let objections = after.objections(&before);
         let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
         let (against, told) = (owned(objections.against), owned(objections.told));
+        let worse = owned(objections.worse);
         let (before, after) = (before.stock, after.stock);
         Ok(Plan {
             shop,
@@ -149,6 +152,7 @@ impl Store {
             after,
             against,
             told,
+            worse,
             changes,
         })
     }
