@@ -107,7 +107,7 @@ impl Journal {
         let file = how.open(&path).map_err(fault)?;
         lock(|| file.try_lock()).map_err(|why| match why {
             TryLockError::WouldBlock => Refused::Busy,
-            TryLockError::Error(why) => fault(why),
+            TryLockError::Error(why) => Refused::Unlocked(why),
         })?;
         if is_new {
             let synced = sync_folder(&home).and_then(|()| sync_folder(folder));

@@ -257,3 +257,117 @@ fn rows_brought_back() {
     std::fs::write(&path, old).unwrap();
     inject_everywhere(&folder, "log|restore|--shop|shop", 7);
 }
+
+/// A drive that cannot sync: what is written is written, and is said to be.
+#[test]
+fn a_drive_that_cannot_sync() {
+    let folder = ready(&[]);
+    if !may_trace(folder.path()) {
+        return;
+    }
+    for (at, error) in ["EINVAL", "EOPNOTSUPP", "ENOSYS"].iter().enumerate() {
+        let words = format!("log|open|A-1|--when|2026-09-05T09:0{at}|--shop|shop");
+        let inject = [format!("-einject=fsync,fdatasync:error={error}")];
+        let output = traced(folder.path(), &inject, &words).output().unwrap();
+        let err = String::from_utf8_lossy(&output.stderr);
+        assert_eq!((&*err, output.status.code()), ("", Some(0)), "{error}");
+        let log = std::fs::read_to_string(folder.path().join("shop/log.csv")).unwrap();
+        assert_eq!(log.matches(",open,A-1,").count(), at + 1);
+    }
+    let (_, err, code) = run(folder.path(), &["stock", "shop", "--on", "2026-09-30"]);
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+}
+
+/// A drive that knows no locks: readers wait for nothing, and nothing is written there.
+#[test]
+fn a_drive_without_locks() {
+    let folder = ready(&[OPEN]);
+    if !may_trace(folder.path()) {
+        return;
+    }
+    for error in ["ENOLCK", "EOPNOTSUPP", "ENOSYS", "EINVAL"] {
+        let inject = [format!("-einject=flock:error={error}")];
+        let initial = std::time::Instant::now();
+        for words in ["stock|shop|--on|2026-09-30", "close|shop|--at|2026-09-30"] {
+            let output = traced(folder.path(), &inject, words).output().unwrap();
+            let err = String::from_utf8_lossy(&output.stderr);
+            assert!(
+                matches!(output.status.code(), Some(0 | 1)) && err.is_empty(),
+                "{error}: {err}"
+            );
+        }
+        assert!(
+            initial.elapsed() < std::time::Duration::from_secs(9),
+            "{error}"
+        );
+        let before = tables(folder.path());
+        let output = traced(folder.path(), &inject, USE).output().unwrap();
+        let err = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(2));
+        assert!(
+            err.starts_with("The shop folder cannot be locked: "),
+            "{err}"
+        );
+        assert_eq!(tables(folder.path()), before);
+    }
+}
+
+/// Where no thread can be started, one does all the work.
+#[test]
+fn a_system_without_threads() {
+    let folder = ready(&[OPEN]);
+    if !may_trace(folder.path()) {
+        return;
+    }
+    let inject = ["-einject=clone3,clone:error=EAGAIN".to_string()];
+    for words in [
+        "audit|shop|--on|2026-09-30",
+        "audit|shop|shop|--on|2026-09-30",
+        "stock|shop|--on|2026-09-30",
+        "close|shop|--at|2026-09-30",
+        USE,
+    ] {
+        let (out, _, code) = run(folder.path(), &split(&words.replace(USE, "rules|--packs")));
+        let output = traced(folder.path(), &inject, words).output().unwrap();
+        let err = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(err, "", "{words}");
+        if words != USE {
+            assert_eq!(output.status.code(), code, "{words}");
+            assert_eq!(String::from_utf8_lossy(&output.stdout), out, "{words}");
+        }
+    }
+}
+
+/// A line break in a note, however it is written, comes back as it was, in tables of either kind.
+#[test]
+fn line_breaks_in_notes() {
+    for ends in ["\n", "\r\n"] {
+        let folder = ready(&[]);
+        let path = folder.path().join("shop/log.csv");
+        let text = std::fs::read_to_string(&path).unwrap().replace('\n', ends);
+        // The last row of some tables has no line break.
+        std::fs::write(&path, text.trim_end()).unwrap();
+        for (at, note) in ["a\nb", "a\r\nb", "a\rb", "\"a\"\n\n,b"].iter().enumerate() {
+            let when = format!("2026-09-05T09:0{at}");
+            let words = [
+                "log", "open", "A-1", "--note", note, "--when", &when, "--shop", "shop",
+            ];
+            let (_, err, code) = run(folder.path(), &words);
+            assert_eq!((err.as_str(), code), ("", Some(0)), "{note:?}");
+            // A spreadsheet takes the last line break away.
+            let text = std::fs::read_to_string(&path).unwrap();
+            std::fs::write(&path, text.trim_end()).unwrap();
+            let (_, err, code) = run(folder.path(), &["stock", "shop", "--on", "2026-09-30"]);
+            assert_eq!((err.as_str(), code), ("", Some(0)), "{note:?}");
+        }
+        let rows = &tables(folder.path())[0];
+        let notes: Vec<&str> = rows
+            .iter()
+            .rev()
+            .take(4)
+            .rev()
+            .map(|row| row[9].as_str())
+            .collect();
+        assert_eq!(notes, ["a\nb", "a\nb", "a\nb", "\"a\"\n\n,b"], "{ends:?}");
+    }
+}
