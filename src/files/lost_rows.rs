@@ -151,11 +151,12 @@ pub(super) fn table_columns(path: &Path) -> Result<Vec<String>> {
     Ok(names(record.iter()))
 }
 
-/// The names of columns, as the first row has them.
+/// The names of columns, in small letters.
 fn names<'c>(cells: impl Iterator<Item = &'c [u8]>) -> Vec<String> {
     let name = |cell: &[u8]| {
         let cell = String::from_utf8_lossy(cell);
-        cell.trim_start_matches('\u{feff}').trim().to_string()
+        let cell = cell.trim_start_matches('\u{feff}').trim();
+        cell.to_ascii_lowercase()
     };
     cells.map(name).collect()
 }

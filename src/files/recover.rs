@@ -90,7 +90,10 @@ fn missing(path: &Path, change: &Change) -> Result<Added> {
         // An earlier version did not write down which rows are new, and with which columns.
         wanted.columns = table_columns(path)?;
         wanted.rows = rows(&change.bytes);
-        wanted.rows.retain(|row| *row != wanted.columns);
+        let head = wanted.columns.concat();
+        wanted
+            .rows
+            .retain(|row| !row.concat().eq_ignore_ascii_case(&head));
     }
     let columns = Arc::new(wanted.columns.clone());
     let mut list: Vec<KeptRow> = wanted

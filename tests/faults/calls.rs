@@ -2,7 +2,7 @@
 //! Afterwards the tables are as before or have all of the rows, and the exit code tells which.
 //!
 //! A twentieth of the calls is drawn by a fixed seed. `SANDARAC_FAULTS=all cargo test --test faults calls` takes all of them;
-//! that takes the better part of an hour.
+//! that takes about a quarter of an hour.
 
 use crate::{PROGRAM, run, shop};
 use std::path::Path;
