@@ -132,6 +132,7 @@ impl Draft {
                 amount,
                 with,
                 place,
+                then: _,
             } => Draft {
                 amount: amount.clone(),
                 into: text(with),
@@ -178,7 +179,10 @@ impl Draft {
                 says: if *void { "void".into() } else { String::new() },
                 ..Draft::new(What::Correct)
             },
-            LogWhat::Undo { .. } | LogWhat::Restore | LogWhat::Accept { .. } => return None,
+            LogWhat::Undo { .. }
+            | LogWhat::Check { .. }
+            | LogWhat::Restore
+            | LogWhat::Accept { .. } => return None,
         })
     }
 
