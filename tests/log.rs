@@ -110,21 +110,21 @@ fn each_word_writes_its_row() {
                 "--by",
                 "owner",
             ],
-            "use,J-2,1/2 fl oz,,,20,owner,",
+            "use,J-2,1/2 fl oz,,,20,owner,,",
         ),
         (
             vec!["decant", "A-1", "2 fl oz", "A-5"],
-            "decant,A-1,2 fl oz,A-5,,,,",
+            "decant,A-1,2 fl oz,A-5,,,,,",
         ),
         (
             vec!["receive", "A-1", "1 pt", "--note", "from the store"],
-            "receive,A-1,1 pt,,,,,from the store",
+            "receive,A-1,1 pt,,,,,from the store,",
         ),
-        (vec!["move", "A-4", "cabinet"], "move,A-4,,,cabinet,,,"),
-        (vec!["open", "A-4"], "open,A-4,,,,,,"),
+        (vec!["move", "A-4", "cabinet"], "move,A-4,,,cabinet,,,,"),
+        (vec!["open", "A-4"], "open,A-4,,,,,,,"),
         (
             vec!["test", "J-2", "pass", "--minutes", "9"],
-            "test,J-2,,,,9,,pass",
+            "test,J-2,,,,9,,pass,",
         ),
         (
             vec![
@@ -136,28 +136,28 @@ fn each_word_writes_its_row() {
                 "--note",
                 "a mark at 24 h",
             ],
-            "test,J-2,,nail,,,,retest: a mark at 24 h",
+            "test,J-2,,nail,,,,retest: a mark at 24 h,",
         ),
-        (vec!["count", "J-2", "6 fl oz"], "count,J-2,6 fl oz,,,,,"),
-        (vec!["discard", "J-1"], "discard,J-1,,,,,,"),
+        (vec!["count", "J-2", "6 fl oz"], "count,J-2,6 fl oz,,,,,,"),
+        (vec!["discard", "J-1"], "discard,J-1,,,,,,,"),
         (
             vec!["soil", "R-1", "2", "V-1", "--place", "bench"],
-            "soil,R-1,2 pcs,V-1,bench,,,",
+            "soil,R-1,2 pcs,V-1,bench,,,,",
         ),
         (
-            vec!["bin", "R-1", "rag can", "1 pcs"],
-            "bin,R-1,1 pcs,,rag can,,,",
+            vec!["bin", "R-1", "rag can", "1 pcs", "--from", "bench"],
+            "bin,R-1,1 pcs,,rag can,,,,bench",
         ),
         (
-            vec!["spread", "R-1", "yard", "1"],
-            "spread,R-1,1 pcs,,yard,,,",
+            vec!["spread", "R-1", "yard", "1", "--from", "bench"],
+            "spread,R-1,1 pcs,,yard,,,,bench",
         ),
-        (vec!["empty", "rag can"], "empty,,,,rag can,,,"),
+        (vec!["empty", "rag can"], "empty,,,,rag can,,,,"),
         (
             vec!["correct", "204", "--amount", "1 fl oz"],
-            "correct,,1 fl oz,204,,,,",
+            "correct,,1 fl oz,204,,,,,",
         ),
-        (vec!["undo"], "correct,,,217,,,,void"),
+        (vec!["undo"], "correct,,,217,,,,void,"),
     ];
     for (at, (words, row)) in rows.iter().enumerate() {
         let out = log(&folder, words);
@@ -199,10 +199,10 @@ wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
   new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
-! this brings a breach: Every finish is within its keeping time, or tested
-  since: J-77: [..] days; limit 273 days [trade/kept-within]. Throw out what is
-  in `J-77` as waste; or test it (glass, nail, water), and until it passes keep
-  it off any work.
+! this brings a breach: Every finish is within its shelf life or tested: J-77:
+  312 days; limit 273 days [trade/kept-within]. Throw out what is in `J-77` as
+  waste; or test it (glass, nail, water), and until it passes keep it off any
+  work.
 
 "#]]
     );
@@ -372,19 +372,19 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         &folder,
         &["move", "C-1", "sink shelf"],
         str![[r#"
-Ammonia never stands with bleach: sink shelf: H-1 beside C-1; limit apart
+Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
   inventory.csv:31, log.csv:172, log.csv:34.
   Ammonia for brushes and bleach for stains give off a choking gas when they
-  meet, be it a leak, a shared bucket or a rag.
-  Keep one of them, or keep them in different places with different buckets and
-  rags.
+  meet: in a leak, a shared bucket or a rag.
+  Keep only one of them, or keep them in different places with different buckets
+  and rags.
 Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
   Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
   log.csv:172, log.csv:34.
-  Together they give off a gas that harms the lungs. Things that must not meet
-  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
-  half a gallon or 5 lb this is an obligation, below it good sense.
+  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
+  the code requires 20 ft, a divider or separate cabinets between things that
+  react; for less it is good practice.
   Take the bleach out of the finishing room.
   If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --anyway
 
@@ -413,8 +413,8 @@ Nothing was written.
 Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
   also inventory.csv:44, products.csv:3, products.csv:3.
-  Glass breaks and plastic melts, and then everything in it burns at once. So
-  the more readily a liquid lights, the smaller the jar may be.
+  Glass breaks and plastic melts, and then everything in it burns at once. The
+  more easily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
   If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --anyway
 
@@ -426,13 +426,12 @@ Nothing was written.
         &folder,
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
-No vessel holds more than it can: A-5: 17 fl oz; limit 8 fl oz
+No container holds more than its size: A-5: 17 fl oz; limit 8 fl oz
   Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
   inventory.csv:7.
-  Where the log overfills a vessel, something was never written down: a use, a
-  second vessel, a wrong unit. The sums of the shop are then wrong as well.
-  Count what is really there and log the count; correct the entry if it was
-  wrong.
+  If the log overfills a container, an entry is missing or wrong: a use, a
+  second container, a unit. The sums of the shop are then wrong too.
+  Count what is there and log the count. Correct the entry if it was wrong.
   If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --anyway
 
 Nothing was written.
@@ -443,19 +442,19 @@ Nothing was written.
         &folder,
         &["mix", "H-1", "1 fl oz", "C-1"],
         str![[r#"
-Ammonia never stands with bleach: broom cupboard: C-1 beside C-1; limit apart
+Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
   inventory.csv:32, log.csv:206.
   Ammonia for brushes and bleach for stains give off a choking gas when they
-  meet, be it a leak, a shared bucket or a rag.
-  Keep one of them, or keep them in different places with different buckets and
-  rags.
+  meet: in a leak, a shared bucket or a rag.
+  Keep only one of them, or keep them in different places with different buckets
+  and rags.
 Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
   Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
   log.csv:206.
-  Together they give off a gas that harms the lungs. Things that must not meet
-  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
-  half a gallon or 5 lb this is an obligation, below it good sense.
+  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
+  the code requires 20 ft, a divider or separate cabinets between things that
+  react; for less it is good practice.
   Take the bleach out of the finishing room.
   If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --anyway
 
@@ -475,10 +474,10 @@ Nothing was written.
 No finish in a household refrigerator: J-2: in fridge; limit not there
   Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
   inventory.csv:13, log.csv:206, log.csv:140.
-  The lamp, the switch and the thermostat inside a household refrigerator spark,
-  and vapour gathers behind a closed door. Dry flakes may go in; anything cut or
-  liquid may not.
-  Take it out now, let the air clear before anything is switched, and keep it in
+  The lamp, switch and thermostat of a household refrigerator spark, and vapor
+  gathers behind the closed door. Dry flakes may go in; anything cut or liquid
+  may not.
+  Take it out now, let the air clear before you switch anything, and keep it in
   the cabinet.
   If it has happened, log it all the same: sandarac log move J-2 fridge --anyway
 
@@ -500,8 +499,64 @@ Nothing was written.
     );
     let out = log(&folder, &["move", "C-1", "sink shelf", "--anyway"]);
     assert!(
-        out.contains("! this brings a breach: Ammonia never stands with bleach"),
+        out.contains("! this brings a breach: Ammonia is never stored with bleach"),
         "{out}"
+    );
+}
+
+/// One command that could mean several batches of rags is refused, with a command for each.
+#[test]
+fn rags_that_could_be_meant_are_asked_for() {
+    let folder = demo();
+    refused(
+        &folder,
+        &["bin", "R-1", "rag can", "1", "--by", "owner"],
+        str![[r#"
+It is not clear which rags of R-1 are meant. There are 2 groups.
+  Say where they are taken from:
+  3 pcs spread flat outdoors, at yard since 2026-10-30T15:00: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 198'
+  1 pcs wet and loose, at bench since 2026-10-31T10:15: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 201'
+
+Nothing was written.
+
+"#]],
+    );
+    // The oily one in the trash is a hazard, and not a record like any other.
+    refused(
+        &folder,
+        &["discard", "R-1", "1", "--from", "bench"],
+        str![[r#"
+No wet oily rag goes into the trash: R-1: 1 pcs from bench thrown out on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
+  Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
+  dry, or under water in a lidded metal can. See also log.csv:203,
+  products.csv:12, inventory.csv:41.
+  Rags wet with drying oil or varnish heat themselves in a trash bin until they
+  burn, within hours, and one is enough.
+  Find these rags now and take them out of the trash. Put them under water in a
+  lidded metal can, or spread them flat outdoors.
+  If they leave the building as hazardous waste: sandarac log discard R-1 '1 pcs' --from bench --hazardous-waste
+  If it has happened, log it all the same: sandarac log discard R-1 '1 pcs' --from bench --anyway
+
+Nothing was written.
+
+"#]],
+    );
+    log(
+        &folder,
+        &[
+            "discard",
+            "R-1",
+            "1",
+            "--from",
+            "bench",
+            "--hazardous-waste",
+        ],
+    );
+    let text = log_rows(&folder);
+    let last = text.lines().last().unwrap();
+    assert!(
+        last.ends_with("discard,R-1,1 pcs,hazardous-waste,,,,,bench"),
+        "{last}"
     );
 }
 
@@ -515,7 +570,8 @@ fn undo_takes_back_one_after_another() {
     let text = log_rows(&folder);
     let last: Vec<&str> = text.lines().rev().take(2).collect();
     assert!(
-        last[1].ends_with(",correct,,,205,,,,void") && last[0].ends_with(",correct,,,204,,,,void"),
+        last[1].ends_with(",correct,,,205,,,,void,")
+            && last[0].ends_with(",correct,,,204,,,,void,"),
         "{last:?}"
     );
     let (out, _, _) = run(
@@ -537,7 +593,7 @@ fn a_cut_off_line_is_set_aside_and_an_open_table_is_noticed() {
     let text = read(&folder, "log.csv");
     std::fs::write(folder.path().join("shop/log.csv"), text.trim_end()).unwrap();
     log(&folder, &["open", "A-3"]);
-    assert!(log_rows(&folder).contains("open,A-1,,,,,,\n205,"));
+    assert!(log_rows(&folder).contains("open,A-1,,,,,,,\n205,"));
     std::fs::write(folder.path().join("shop/.~lock.log.csv#"), "").unwrap();
     refused(
         &folder,
@@ -581,7 +637,7 @@ fn a_name_may_be_a_huge_number() {
     append(
         &folder,
         "log.csv",
-        &format!("{huge},{WHEN},open,A-1,,,,,,\n"),
+        &format!("{huge},{WHEN},open,A-1,,,,,,,\n"),
     );
     let out = log(&folder, &["open", "A-3"]);
     assert!(out.starts_with("wrote 205: "), "{out}");
@@ -674,7 +730,8 @@ fn a_kill_loses_nothing_acknowledged() {
     let text = log_rows(&folder);
     let ends: Vec<&str> = text
         .lines()
-        .filter_map(|line| line.rsplit(',').next())
+        // The note is the last column but one.
+        .filter_map(|line| line.rsplit(',').nth(1))
         .collect();
     for note in &acknowledged {
         assert_eq!(ends.iter().filter(|end| *end == note).count(), 1, "{note}");
@@ -682,7 +739,7 @@ fn a_kill_loses_nothing_acknowledged() {
     assert!(
         text.lines()
             .filter(|line| line.contains("round-") || line.contains("K-1"))
-            .all(|line| line.matches(',').count() == 9)
+            .all(|line| line.matches(',').count() == 10)
     );
     let mut known: Vec<&&str> = ends
         .iter()
@@ -733,7 +790,7 @@ fn it_asks_step_by_step() {
         shown.contains("wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
         "{shown}"
     );
-    let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,");
+    let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,,");
     assert_eq!(log_rows(&folder).lines().last().unwrap(), row);
 }
 
@@ -805,7 +862,7 @@ fn run_where_files_end(
 fn a_full_disk_changes_nothing() {
     let folder = demo();
     // With its last column, so that the log is no longer written whole: the journal would be the first to find no room.
-    let wide = read(&folder, "log.csv").replace(",note\n", ",note,written\n");
+    let wide = read(&folder, "log.csv").replace(",note,from\n", ",note,from,written\n");
     let wide = wide.replace('\n', ",\n").replace("written,", "written");
     std::fs::write(folder.path().join("shop/log.csv"), wide).unwrap();
     log(&folder, &["open", "A-1"]);

@@ -2,7 +2,7 @@
 //! bench can still avoid. All other new breaches are told, and do not stop a true record.
 
 use super::run::Checked;
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Concern, Finding, Verdict};
 use std::collections::HashMap;
 
 /// New breaches, as an entry would bring them.
@@ -28,8 +28,9 @@ pub fn objections<'a>(before: &Checked<'_>, after: &'a Checked<'_>) -> Objection
         if old.is_some_and(|old| !is_worse(finding, old)) {
             continue;
         }
-        // Rags in use lie about on the bench: that is told, and their state is logged step by step.
-        if finding.topic != "rags" && finding.concern.is_avoidable() {
+        // Rags in use lie on the bench: that is reported, and their state is logged step by step. A rag in the trash is not in use.
+        let in_use = finding.topic == "rags" && finding.concern != Concern::ThrownOut;
+        if !in_use && finding.concern.is_avoidable() {
             objections.against.push(finding);
         } else if old.is_some() {
             objections.worse.push(finding);

@@ -8,8 +8,8 @@ use crate::audit::Shop;
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault};
 use crate::report::{AirView, PlanView, air_json, air_month, air_plan, air_svg};
 use crate::text::{CellFault, FileId, Files, Problem, Problems, Span, nearest, show_all_and};
+use crate::vapour::month::sessions;
 use crate::vapour::plan::{Work, needs, plan, spilled};
-use crate::vapour::session::sessions;
 
 /// The longest work that is planned: a day.
 const MOST_MINUTES: u32 = 24 * 60;

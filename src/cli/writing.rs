@@ -24,6 +24,16 @@ pub(super) fn store(
     Ok(store)
 }
 
+/// `10081` as `10081 minutes`; a unit that was written stays.
+fn minutes_shown(written: &str) -> String {
+    let unit = if written.ends_with(|c: char| c.is_ascii_digit()) {
+        " minutes"
+    } else {
+        ""
+    };
+    format!("{}{unit}", clean(written))
+}
+
 /// Why nothing was written, in words. `or` is another way out, as a sentence.
 pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
     let (wrong, fix) = match not {
@@ -58,6 +68,14 @@ pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
                 ),
             )
         }
+        NotWritten::TooLong { name, minutes } => (
+            format!(
+                "{}: {} of work is more than a day.",
+                clean(&name),
+                minutes_shown(&minutes)
+            ),
+            "Write how many minutes the work took, with --minutes or in its row.".to_string(),
+        ),
         NotWritten::ClockBehind { last, now } => (
             format!("This computer's clock says {now}, but log.csv goes on to {last}."),
             format!(

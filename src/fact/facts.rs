@@ -2,15 +2,17 @@
 
 use super::hazard::Hazard;
 use super::known::{Evidence, Fact, Gap, Known};
+use super::mixture::{mixture_boils, mixture_flash};
 use super::soiling::heats;
 use crate::pack::Pack;
-use crate::quantity::{Amount, Day, Volume};
+use crate::quantity::{Amount, Day, Temperature, Volume};
 use crate::record::{Location, ShopTables};
-use crate::stock::{ContainerState, Stock};
+use crate::stock::{ContainerState, Content, Stock};
 use crate::text::Span;
 use crate::trade::ReferenceData;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
+use std::collections::HashMap;
 
 /// What is known on a day, whatever the pack.
 #[derive(Clone, Copy)]
@@ -33,6 +35,8 @@ pub struct Facts<'a> {
     /// The pack.
     pub pack: &'a Pack,
     classes: Vec<Known<usize>>,
+    /// Of containers that hold a mixture, which is not always of the class of its own product.
+    mixed: HashMap<usize, Known<usize>>,
 }
 
 impl<'a> std::ops::Deref for Facts<'a> {
@@ -48,12 +52,18 @@ impl<'a> Facts<'a> {
     pub fn new(shop: ShopOnDay<'a>, pack: &'a Pack) -> Facts<'a> {
         let products = shop.stock.products.iter().zip(shop.hazards);
         let classes = products
-            .map(|(name, hazard)| classify(pack, name, hazard))
+            .map(|(name, hazard)| classify(pack, name, &hazard.flash, hazard.boils.as_ref()))
+            .collect();
+        let mixtures = shop.stock.containers.iter().enumerate();
+        let mixed = mixtures
+            .filter_map(|(at, contents)| Some((at, contents.content.as_ref()?)))
+            .map(|(at, content)| (at, classify_mixture(&shop, pack, at, content)))
             .collect();
         Facts {
             shop,
             pack,
             classes,
+            mixed,
         }
     }
 
@@ -112,35 +122,17 @@ impl<'a> Facts<'a> {
             .any(|h| names.iter().any(|name| h.names.contains(name)))
     }
 
-    /// The product whose class counts: of several poured together the one that flashes lowest, or one of which that is
-    /// not known.
-    fn worst_product(&self, container: usize) -> Option<usize> {
-        let own = *self.stock.product_of.get(container)?;
-        let also = self
-            .contents(container)
-            .map(|h| h.also.as_slice())
-            .unwrap_or_default();
-        let flash = |product: &usize| match self.hazards.get(*product).map(|h| &h.flash) {
-            Some(Known::Yes(fact)) => match fact.value {
-                Flash::At(at) => (1, Some(at)),
-                Flash::Never | Flash::NotALiquid => (2, None),
-            },
-            Some(Known::No(_)) | None => (0, None),
-        };
-        std::iter::once(&own)
-            .chain(also)
-            .min_by_key(|product| flash(product))
-            .copied()
-    }
-
     /// Its class in this pack.
     pub fn class(&self, container: usize) -> &Known<usize> {
         static NOTHING: Known<usize> = Known::No(Gap {
             because: String::new(),
             look: Vec::new(),
         });
-        let at = self.worst_product(container);
-        at.and_then(|at| self.classes.get(at)).unwrap_or(&NOTHING)
+        if let Some(class) = self.mixed.get(&container) {
+            return class;
+        }
+        let at = self.stock.product_of.get(container);
+        at.and_then(|at| self.classes.get(*at)).unwrap_or(&NOTHING)
     }
 
     /// What readers call its class, if it is known.
@@ -233,15 +225,34 @@ impl<'a> Facts<'a> {
     }
 }
 
-fn classify(pack: &Pack, name: &str, hazard: &Hazard) -> Known<usize> {
+/// The class of what a container holds. Of the boiling points of its products the lowest counts.
+fn classify_mixture(
+    shop: &ShopOnDay<'_>,
+    pack: &Pack,
+    container: usize,
+    content: &Content,
+) -> Known<usize> {
+    let (products, hazards) = (&shop.stock.products, shop.hazards);
+    let flash = mixture_flash(shop.tables, products, hazards, content);
+    let boils = mixture_boils(hazards, content);
+    let row = shop.tables.containers.get(container);
+    let name = row.map_or("", |row| row.product.as_str());
+    classify(pack, name, &flash, boils)
+}
+
+fn classify(
+    pack: &Pack,
+    name: &str,
+    flash: &Known<Flash>,
+    boils: Option<&Fact<Temperature>>,
+) -> Known<usize> {
     let Some(scheme) = &pack.scheme else {
         return Known::gap("this pack sorts no liquids", Vec::new());
     };
-    let fact = match &hazard.flash {
+    let fact = match flash {
         Known::Yes(fact) => fact,
         Known::No(gap) => return Known::No(gap.clone()),
     };
-    let boils = hazard.boils.as_ref();
     match class_of(scheme, fact.value, boils.map(|b| b.value)) {
         Ok(class) => {
             let mut evidence = fact.evidence.clone();

@@ -2,7 +2,7 @@
 
 use super::product::ProductKind;
 use crate::pack::Seen;
-use crate::quantity::{Dimension, Measure, Temperature};
+use crate::quantity::{Dimension, Exact, Measure, Temperature};
 use crate::text::{FileId, Files, Problems, Shape, Span, Table};
 use std::collections::HashMap;
 
@@ -16,7 +16,7 @@ const SHAPE: Shape = Shape {
 pub type Property = &'static str;
 
 /// Every property there is.
-pub const PROPERTIES: [Property; 31] = [
+pub const PROPERTIES: [Property; 32] = [
     "alias",
     "cas",
     "kind",
@@ -38,6 +38,7 @@ pub const PROPERTIES: [Property; 31] = [
     "rel_ceiling",
     "rel_short",
     "tlv",
+    "tlv_short",
     "idlh",
     "evaporation",
     "odour",
@@ -48,6 +49,20 @@ pub const PROPERTIES: [Property; 31] = [
     "solids",
     "voc",
     "note",
+];
+
+/// Every word that the property `hazard` can hold. A share behind the word, as in `corrosive 25 %`, is the least of the material
+/// that gives a mixture the same hazard.
+pub const HAZARDS: [&str; 9] = [
+    "aspiration",
+    "corrosive",
+    "gas",
+    "irritant",
+    "oxidizer",
+    "peroxide-former",
+    "sensitizer",
+    "silica",
+    "toxic",
 ];
 
 /// One value as stated by one source.
@@ -124,6 +139,18 @@ impl Material {
     pub fn does_not_flash(&self) -> Option<&Stated> {
         self.all("flash_point")
             .find(|stated| stated.value == "none")
+    }
+
+    /// Is it stated to have this hazard, and from what share in a mixture on, if it has a share of its own?
+    pub fn hazard(&self, word: &str) -> Option<Option<Exact>> {
+        self.all("hazard").find_map(|stated| {
+            let (name, share) = match stated.value.split_once(' ') {
+                Some((name, share)) => (name, Some(share)),
+                None => (stated.value.as_str(), None),
+            };
+            let share = share.and_then(|share| Measure::parse_as(share, Dimension::Share).ok());
+            (name == word).then(|| share.map(|measure| measure.base))
+        })
     }
 
     /// Whether what is wet with it can heat itself; any yes governs.

@@ -3,11 +3,12 @@
 //! Nothing goes below zero, and no digit is lost: what cannot be kept exactly is a problem of the entry.
 
 use super::container_state::{ContainerState, CountGap, Overfull};
+use super::content::{found_more, weight};
 use super::fault::StockFault;
 use super::ledger::{Flow, short_by};
 use super::step::Step;
 use super::stock_state::Stock;
-use crate::quantity::{Amount, TooFine, natural};
+use crate::quantity::{Amount, Exact, TooFine, natural};
 use crate::record::{ContainerId, ShopTables};
 use crate::text::Problem;
 
@@ -144,6 +145,7 @@ impl Booking<'_> {
             counted,
             at: self.step.at,
         };
+        let own = self.stock.product(container).index();
         let contents = &mut self.stock[container];
         if expected.base().is_zero() {
             contents.filled = Some(day);
@@ -155,6 +157,7 @@ impl Booking<'_> {
         }
         contents.gaps.push(gap);
         contents.amount = Some(counted);
+        contents.found(own, gap);
         contents.keep_short(gap);
         self.look_whether_it_fits(container, counted);
         let short = short_by(&self.stock[container].short);
@@ -164,6 +167,21 @@ impl Booking<'_> {
 }
 
 impl ContainerState {
+    /// What a count found beyond the book may be any of the products in a mixture.
+    fn found(&mut self, own: usize, gap: CountGap) {
+        let more = gap.counted.base().minus(gap.expected.base());
+        let Some(content) = self.content.take() else {
+            return;
+        };
+        self.content = Some(match more {
+            Ok(more) if more > Exact::ZERO => {
+                let weight = weight(gap.counted.with(more), Some(gap.counted));
+                found_more(&content, own, weight)
+            }
+            _ => content,
+        });
+    }
+
     /// Keeps a count below the book amount with those before it; one above it ends their row.
     fn keep_short(&mut self, gap: CountGap) {
         if gap.counted.base() > gap.expected.base() {

@@ -2,9 +2,10 @@
 //! the entry void.
 
 use super::fault::StockFault;
+use super::soiling_names::SoilingNames;
 use super::step::Step;
 use crate::quantity::{Amount, Moment};
-use crate::record::{ContainerId, Entry, Location, PlaceId, RoomId, What};
+use crate::record::{ContainerId, Entry, Location, PlaceId, RagSource, RoomId, What};
 use crate::text::{Problem, Problems, Span};
 use std::collections::HashMap;
 
@@ -15,7 +16,7 @@ fn begins_with_void(note: &str) -> bool {
 }
 
 /// What a correction says.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Correction {
     when: Moment,
     pub container: Option<ContainerId>,
@@ -23,6 +24,7 @@ pub(super) struct Correction {
     place: Option<PlaceId>,
     room: Option<RoomId>,
     pub minutes: Option<u32>,
+    from: Option<RagSource<String>>,
     pub at: Span,
     used: bool,
 }
@@ -38,6 +40,7 @@ impl Correction {
             && self.amount.is_none()
             && self.location().is_none()
             && self.minutes.is_none()
+            && self.from.is_none()
     }
 }
 
@@ -94,6 +97,7 @@ impl Corrections {
             place: entry.place,
             room: entry.room,
             minutes: entry.minutes,
+            from: entry.from.map(|from| from.map(str::to_string)),
             at: entry.at,
             used: false,
         };
@@ -134,7 +138,13 @@ impl Corrections {
     }
 
     /// The step as corrected; `None` if it is void.
-    pub fn correct(&mut self, id: &str, step: Step, problems: &mut Problems) -> Option<Step> {
+    pub fn correct(
+        &mut self,
+        id: &str,
+        step: Step,
+        soilings: &mut SoilingNames,
+        problems: &mut Problems,
+    ) -> Option<Step> {
         let list = self.by_entry.get_mut(id);
         let Some((_, correction)) = list.and_then(|list| list.last_mut()) else {
             return Some(step);
@@ -156,7 +166,10 @@ impl Corrections {
             Some(_) => (correction.place, correction.room),
             None => (step.place, step.room),
         };
+        let from = correction.from.as_ref();
+        let from = from.map(|from| from.clone().map(|name| soilings.position(&name)));
         Some(Step {
+            from: from.or(step.from),
             container: correction.container.or(step.container),
             amount: correction.amount.or(step.amount),
             place,

@@ -12,7 +12,7 @@ use super::log_rows::{ReadRows, read_ahead};
 use super::step::Step;
 use super::stock_state::Stock;
 use crate::quantity::{Day, LastDay, Moment};
-use crate::record::{Fields, ShopTables, What, read_entry};
+use crate::record::{ContainerId, Fields, ShopTables, What, read_entry};
 use crate::text::{Files, Problem, Problems, Row};
 
 /// The column that says who did it.
@@ -157,13 +157,24 @@ impl<'r> Pass<'r> {
         if step.what == What::Use && step.when >= self.stock.uses_since {
             step.by = person(row.text(BY), &mut self.stock.people);
         }
+        let soils = matches!(step.what, What::Soil | What::Use);
+        let cloth = |container: ContainerId| self.stock[container].is_cloth;
+        if soils && step.container.is_some_and(cloth) {
+            step.soiling = Some(self.stock.soilings.position(entry.id));
+        }
+        step.from = entry
+            .from
+            .map(|from| from.map(|name| self.stock.soilings.position(name)));
         match (step.what, &mut self.known) {
             (What::Correct, Some(_)) => None,
             (What::Correct, None) => {
                 self.heard.hear(&entry);
                 None
             }
-            (_, Some(known)) => known.correct(entry.id, step, &mut self.misread),
+            (_, Some(known)) => {
+                let soilings = &mut self.stock.soilings;
+                known.correct(entry.id, step, soilings, &mut self.misread)
+            }
             (_, None) => Some(step),
         }
     }

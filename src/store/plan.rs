@@ -8,9 +8,13 @@ use crate::audit::Shop;
 use crate::files::{Change, Journal, Note, Row, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
-use crate::stock::Stock;
+use crate::record::minutes_written;
+use crate::stock::{Stock, UnclearEntry};
 use crate::text::{Shape, ShownProblems};
 use std::path::{Path, PathBuf};
+
+/// Minutes of a day: no work lasts longer.
+const DAY: u32 = 24 * 60;
 
 /// What a caller may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -61,6 +65,8 @@ pub struct Plan {
     pub told: Vec<Finding>,
     /// Breaches that were there before and become worse.
     pub worse: Vec<Finding>,
+    /// Entries that could mean one batch of rags or another.
+    pub unclear: Vec<UnclearEntry>,
     changes: Vec<Change>,
 }
 
@@ -118,6 +124,11 @@ impl Store {
                 continue;
             };
             let name = [row.cell("container"), row.cell("check")].concat();
+            let minutes = row.cell("minutes").trim();
+            if minutes_written(minutes).is_some_and(|minutes| minutes > DAY) {
+                let minutes = minutes.to_string();
+                return Err(NotWritten::TooLong { name, minutes });
+            }
             clock.allows(when, &name, &self.log)?;
             last = last.max(Some(when));
         }
@@ -145,7 +156,15 @@ impl Store {
         let (against, told) = (owned(objections.against), owned(objections.told));
         let worse = owned(objections.worse);
         let (before, after) = (before.stock, after.stock);
+        let known = |new: &&UnclearEntry| {
+            let same = |old: &UnclearEntry| {
+                (old.container, old.what, old.when) == (new.container, new.what, new.when)
+            };
+            before.unclear.iter().any(same)
+        };
+        let unclear = after.unclear.iter().filter(|entry| !known(entry));
         Ok(Plan {
+            unclear: unclear.cloned().collect(),
             shop,
             outcomes,
             before,

@@ -18,6 +18,7 @@ pub mod history;
 pub mod labelled;
 pub mod makeup;
 pub mod mixture;
+pub mod month;
 pub mod plan;
 pub mod pressure;
 pub mod release;
@@ -27,6 +28,8 @@ pub mod spill;
 pub mod well_mixed;
 
 mod decay;
+mod people;
+mod room_month;
 mod stretch;
 mod window;
 

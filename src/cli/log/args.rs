@@ -124,6 +124,9 @@ pub enum LogWhat {
         container: String,
         /// Where it stands now
         place: String,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Shop for the first time
     Open {
@@ -136,12 +139,18 @@ pub enum LogWhat {
         container: String,
         /// pass, retest or fail; not needed for a glass test with minutes
         result: Option<String>,
+        /// How many rags, if not all of them
+        #[arg(long, value_name = "PIECES")]
+        amount: Option<String>,
         /// Which test: glass, nail, water, solubility, residue, cure, look, can; dry for rags
         #[arg(long, value_name = "TEST")]
         test: Option<String>,
         /// Minutes until a thin smear on glass was dry
         #[arg(long, value_name = "MINUTES")]
         minutes: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Looked, and found so much
     Count {
@@ -156,6 +165,12 @@ pub enum LogWhat {
         container: String,
         /// How much; without it, all
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
+        /// Rags that leave the building as hazardous waste
+        #[arg(long)]
+        hazardous_waste: bool,
     },
     /// Rags or pads that got finish on them
     Soil {
@@ -177,6 +192,9 @@ pub enum LogWhat {
         place: String,
         /// How many; without it, all that are wet
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Rags put under water in a lidded metal can
     Soak {
@@ -186,6 +204,9 @@ pub enum LogWhat {
         place: String,
         /// How many; without it, all that are wet
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Rags put into the can for oily waste
     Bin {
@@ -195,6 +216,9 @@ pub enum LogWhat {
         place: String,
         /// How many; without it, all that are wet
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// A can that was emptied, out of the building
     Empty {
@@ -218,8 +242,11 @@ pub enum LogWhat {
         #[arg(long, value_name = "MINUTES")]
         minutes: Option<String>,
         /// It never happened
-        #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes"])]
+        #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes", "from"])]
         void: bool,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Take the last action back: an entry, or the correction of one
     Undo {
