@@ -2,20 +2,15 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind, Verdict, judge};
+use crate::finding::{Compared, Concern, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
 use crate::stock::CountGap;
-use crate::text::Span;
-
-/// A month: what was counted before is in an earlier audit.
-const DAYS_LOOKED_BACK: u32 = 31;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "count-agrees",
     concern: Concern::Other,
-    asks: "Does each count of the last month, or the last one before, differ from the book by no more than a share of what the book \
-           said?",
+    asks: "Do the last counts that differed from the book differ by no more than a share of what the book said?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[],
@@ -40,20 +35,19 @@ impl RuleCheck for CountAgrees {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
         for container in 0..facts.tables.containers.len() {
-            let gaps = facts.contents(container).map_or(Vec::new(), |contents| {
-                let since = facts.on().back(DAYS_LOOKED_BACK);
-                let recent = contents.gaps.iter().filter(|gap| gap.day >= since);
-                let recent: Vec<CountGap> = recent.copied().collect();
-                match recent.is_empty() {
-                    true => contents.gap.into_iter().collect(),
-                    false => recent,
-                }
-            });
-            if gaps.is_empty() {
+            let gaps = facts.contents(container).map_or(&[][..], |h| &h.gaps);
+            let Some(last) = gaps.last() else {
                 continue;
-            }
+            };
             let mut working = Working::new(facts.tables.shop.us);
-            let outcome = self.worst(&gaps, facts.row(container), &mut working);
+            let mut evidence = Evidence::none();
+            evidence.places.extend(gaps.iter().map(|gap| gap.at));
+            evidence.places.extend(facts.row(container));
+            let outcome = match self.worst(gaps, &mut working) {
+                Ok(Some(compared)) => Known::yes(compared, evidence),
+                Ok(None) => Known::gap("no unit", vec![last.at]),
+                Err(TooFine) => Known::too_fine(evidence.places),
+            };
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
             judged.push(Judged::new(subject, outcome, working));
         }
@@ -62,48 +56,25 @@ impl RuleCheck for CountAgrees {
 }
 
 impl CountAgrees {
-    /// The worst of some differences; a later one that is small must not hide it, and it must not hide another.
-    fn worst(
-        &self,
-        gaps: &[CountGap],
-        row: Option<Span>,
-        working: &mut Working,
-    ) -> Known<Compared> {
-        let mut worst: Option<(Compared, CountGap)> = None;
-        let mut over = Vec::new();
+    /// The count that is farthest over what is allowed; of those within it, the last.
+    fn worst(&self, gaps: &[CountGap], working: &mut Working) -> Result<Option<Compared>, TooFine> {
+        let mut worst: Option<(Exact, Compared)> = None;
         for gap in gaps {
-            let places = || std::iter::once(gap.at).chain(row).collect();
-            let compared = match self.compare(gap, working) {
-                Ok(Some(compared)) => compared,
-                Ok(None) => return Known::gap("no unit", places()),
-                Err(TooFine) => return Known::too_fine(places()),
+            let Some(compared) = self.compare(gap, working)? else {
+                return Ok(None);
             };
-            if judge(&compared).verdict == Verdict::Breach {
-                over.push(*gap);
-            }
-            let is_worst = worst
+            let Compared::AtMost { observed, limit } = &compared else {
+                continue;
+            };
+            let over = observed.base.minus(limit.base)?;
+            if worst
                 .as_ref()
-                .is_none_or(|(old, _)| !old.is_worse_than(&compared));
-            if is_worst {
-                worst = Some((compared, *gap));
+                .is_none_or(|(most, _)| over >= *most || most.is_negative())
+            {
+                worst = Some((over, compared));
             }
         }
-        let Some((compared, gap)) = worst else {
-            return Known::gap("no count", row.into_iter().collect());
-        };
-        let mut evidence = Evidence::at(gap.at);
-        let us = working.us();
-        for other in over.iter().filter(|other| other.at != gap.at) {
-            evidence.add(other.at);
-            evidence.said.push(format!(
-                "On {} another count differed: the book said {}, counted {}.",
-                other.day,
-                natural(other.expected, us),
-                natural(other.counted, us)
-            ));
-        }
-        evidence.places.extend(row);
-        Known::yes(compared, evidence)
+        Ok(worst.map(|(_, compared)| compared))
     }
 
     /// Compared as difference against share × expected, so that nothing is divided.

@@ -12,8 +12,11 @@ use crate::quantity::{Amount, Exact, TooFine, natural};
 use crate::record::{ContainerId, ShopTables};
 use crate::text::Problem;
 
+/// At most so many short counts in a row are kept.
+const MOST_SHORT_COUNTS: usize = 12;
+
 /// At most so many counts that did not agree are kept.
-const MOST_COUNTS: usize = 12;
+const MOST_GAPS: usize = 12;
 
 /// Nothing, or the problem that kept an entry from being applied.
 pub(super) type Booked<T = ()> = Result<T, Box<Problem>>;
@@ -102,18 +105,20 @@ impl Booking<'_> {
             contents.filled = Some(day);
         }
         contents.amount = Some(held.with(full));
-        self.look_whether_it_fits(container, held.with(full));
+        self.note_overfull(container, held.with(full));
         Ok(())
     }
 
-    /// Keeps the most that was ever too much for a vessel. More than fits is no reason to refuse a record: something went
-    /// unlogged, or was counted wrong, and a finding says so.
-    fn look_whether_it_fits(&mut self, container: ContainerId, held: Amount) {
+    /// More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
+    fn note_overfull(&mut self, container: ContainerId, held: Amount) {
         let capacity = self.tables[container].capacity;
-        let full = held.base();
-        let over = capacity.is_some_and(|size| size.same_kind(held) && full > size.base());
+        let over = capacity.is_some_and(|size| size.same_kind(held) && held.base() > size.base());
         let contents = &mut self.stock[container];
-        if over && contents.overfull.is_none_or(|old| full > old.held.base()) {
+        if over
+            && contents
+                .overfull
+                .is_none_or(|old| held.base() > old.held.base())
+        {
             contents.overfull = Some(Overfull {
                 day: self.step.when.day(),
                 held,
@@ -125,9 +130,9 @@ impl Booking<'_> {
     /// Sets the book amount to what was counted, and keeps the difference.
     pub fn count(&mut self, container: ContainerId, counted: Amount) -> Booked {
         let day = self.step.when.day();
+        self.note_overfull(container, counted);
         let Some(expected) = self.stock[container].amount else {
             self.stock[container].amount = Some(counted);
-            self.look_whether_it_fits(container, counted);
             return self.book(container, Flow::FirstCounted, counted);
         };
         self.same_kind(container, expected, counted)?;
@@ -151,15 +156,10 @@ impl Booking<'_> {
             contents.filled = Some(day);
         }
         contents.unexplained = unexplained;
-        contents.gap = Some(gap);
-        if contents.gaps.len() >= MOST_COUNTS {
-            contents.gaps.remove(0);
-        }
-        contents.gaps.push(gap);
+        contents.keep_gap(gap);
         contents.amount = Some(counted);
         contents.found(own, gap);
         contents.keep_short(gap);
-        self.look_whether_it_fits(container, counted);
         let short = short_by(&self.stock[container].short);
         self.exact(short, container)?;
         self.book(container, Flow::Unexplained, counted.with(difference))
@@ -182,13 +182,22 @@ impl ContainerState {
         });
     }
 
+    /// Keeps a count that does not agree with those before it.
+    fn keep_gap(&mut self, gap: CountGap) {
+        self.gap = Some(gap);
+        if self.gaps.len() >= MOST_GAPS {
+            self.gaps.remove(0);
+        }
+        self.gaps.push(gap);
+    }
+
     /// Keeps a count below the book amount with those before it; one above it ends their row.
     fn keep_short(&mut self, gap: CountGap) {
         if gap.counted.base() > gap.expected.base() {
             self.short.clear();
             return;
         }
-        if self.short.len() >= MOST_COUNTS {
+        if self.short.len() >= MOST_SHORT_COUNTS {
             self.short.remove(0);
         }
         self.short.push(gap);

@@ -143,6 +143,12 @@ impl ContainerState {
         }
     }
 
+    /// How much it holds, as far as that was ever written down: what only counts as full was not.
+    pub fn recorded(&self) -> Option<Amount> {
+        self.amount
+            .filter(|_| !self.counted_full || self.entries > 0)
+    }
+
     /// Is it known to hold nothing?
     pub(super) fn is_empty(&self) -> bool {
         self.amount.is_some_and(|amount| amount.base().is_zero())

@@ -63,10 +63,10 @@ pub struct Plan {
     pub against: Vec<Finding>,
     /// All other new breaches.
     pub told: Vec<Finding>,
-    /// Breaches that were there before and become worse.
-    pub worse: Vec<Finding>,
     /// Entries that could mean one batch of rags or another.
     pub unclear: Vec<UnclearEntry>,
+    /// Breaches that were there before and become worse.
+    pub worse: Vec<Finding>,
     changes: Vec<Change>,
 }
 
