@@ -307,9 +307,8 @@ impl LogWhat {
 impl WithArgs {
     /// The moment of `--when`, if it is given.
     pub fn moment(&self, now: Moment, order: DayOrder) -> Result<Option<Moment>, Failure> {
-        let typed = self.when.as_deref();
-        typed
-            .map(|text| typed(text, now, order, NOON))
+        let when = self.when.as_deref();
+        when.map(|text| typed(text, now, order, NOON))
             .transpose()
             .map_err(|(wrong, fix)| Failure::refused(wrong, fix, WRITTEN))
     }

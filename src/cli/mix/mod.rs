@@ -12,9 +12,7 @@ use super::{Ended, Failure, ahead, style};
 use crate::audit::Shop;
 use crate::quantity::{Amount, Ratio, natural};
 use crate::record::ProductKind;
-use crate::report::{
-    MixView, Recipe, fill, kilograms, litres, mix_json, mix_screen,
-};
+use crate::report::{MixView, Recipe, fill, kilograms, litres, mix_json, mix_screen};
 use crate::text::clean;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
 use crate::trade::{Flake, color_named, cut_named};

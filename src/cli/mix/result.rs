@@ -60,7 +60,12 @@ pub(super) fn keeps<'a>(
 }
 
 /// The classes by the flash point of the alcohol, and the vessels that go with them.
-pub(super) fn classes<'a>(opened: &'a Shop, asked: &Asked, made: Ratio, on: Day) -> Vec<MixClass<'a>> {
+pub(super) fn classes<'a>(
+    opened: &'a Shop,
+    asked: &Asked,
+    made: Ratio,
+    on: Day,
+) -> Vec<MixClass<'a>> {
     let hazard = &asked.spirit.hazard;
     let boils = hazard.boils.as_ref().map(|fact| fact.value);
     let mut list = Vec::new();
