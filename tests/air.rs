@@ -91,7 +91,7 @@ fn about(value: &Value, unit: &str) -> f64 {
 fn the_month_fits_the_screen_and_shows_every_session() {
     let folder = demo();
     let (text, err, code) = air(folder.path(), &[]);
-    assert_eq!((err.as_str(), code), ("", Some(0)));
+    assert_eq!((err.as_str(), code), ("", Some(1)));
     fits(&text);
     let numbers = text.lines().filter(|line| line.get(3..7) == Some(" 202"));
     assert_eq!(numbers.count(), 15);
@@ -163,7 +163,7 @@ fn over_and_unknown_end_with_one() {
 fn the_json_has_its_documented_keys() {
     let folder = demo();
     let (text, err, code) = air(folder.path(), &["--json", "-"]);
-    assert_eq!((err.as_str(), code), ("", Some(0)));
+    assert_eq!((err.as_str(), code), ("", Some(1)));
     let json: Value = serde_json::from_str(&text).unwrap();
     let top = ["air", "air_left_out", "format", "on", "plan", "shop"];
     assert_eq!(keys(&json), BTreeSet::from(top));
@@ -526,7 +526,7 @@ fn the_plot_is_xml_with_text_title_and_limits() {
         let mut all = args;
         all.extend(["--plot", "plot.svg"]);
         let (_, err, code) = air(folder.path(), &all);
-        assert_eq!((err.as_str(), code), ("", Some(0)));
+        assert_eq!((err.as_str(), code), ("", Some(1)));
         let svg = std::fs::read_to_string(folder.path().join("plot.svg")).unwrap();
         is_xml(&svg);
         assert!(!svg.contains("NaN") && !svg.contains("inf\""), "{svg}");

@@ -157,7 +157,7 @@ fn each_word_writes_its_row() {
             vec!["correct", "204", "--amount", "1 fl oz"],
             "correct,,1 fl oz,204,,,,,",
         ),
-        (vec!["undo"], "correct,,,216,,,,void,"),
+        (vec!["undo"], "correct,,,217,,,,void,"),
     ];
     for (at, (words, row)) in rows.iter().enumerate() {
         let out = log(&folder, words);
@@ -310,7 +310,7 @@ try: sandarac log bin R-1 'rag can'
     );
     refused(
         &folder,
-        &["use", "J-2", "1"],
+        &["use", "J-2", "1 cup of it"],
         str![[r#"
 log.csv, row 206 (204), column "amount": "1" has no unit.
   Write "1 pt" or "1 mL", as the label says.
@@ -621,7 +621,7 @@ fn what_another_program_saved_over_is_noticed() {
 log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
   Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-1 problem. Nothing was written.
+1 problem. Nothing was audited.
 
 "#]],
     );
@@ -969,7 +969,7 @@ Nothing was written.
 fn an_entry_that_stands_twice_is_an_error() {
     let folder = demo();
     log(&folder, &["soil", "R-1", "2", "V-1"]);
-    log(&folder, &["bin", "R-1", "rag can", "1"]);
+    log(&folder, &["bin", "R-1", "rag can", "1", "--from", "bench"]);
     let text = read(&folder, "log.csv");
     let row = text.lines().last().unwrap();
     append(&folder, "log.csv", &format!("{row}\n"));
@@ -1017,4 +1017,95 @@ fn a_correction_fills_in_only_what_the_entry_says() {
             "{err}"
         );
     }
+}
+
+/// What is over its limit already is no reason to be silent about more of it.
+#[test]
+fn an_entry_that_makes_a_breach_worse_is_reported() {
+    let folder = demo();
+    let receive = |drum: &str| {
+        let words = format!(
+            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled|--anyway"
+        );
+        let out = log(&folder, &words.split('|').collect::<Vec<_>>());
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    receive("DR-1");
+    let second = receive("DR-2");
+    assert!(
+        second.contains("! this brings a breach: ") || second.contains("breach worse: "),
+        "{second}"
+    );
+    for drum in ["DR-3", "DR-4"] {
+        let out = receive(drum);
+        assert!(out.contains("! this makes a breach worse: "), "{out}");
+        assert!(
+            out.contains("cabinet-contents") || out.contains("cabinet"),
+            "{out}"
+        );
+    }
+    // A harmless entry makes nothing worse.
+    let out = log(&folder, &["open", "DR-1"]);
+    assert!(!out.contains("breach"), "{out}");
+}
+
+/// A jar cannot hold what was counted in it, whatever the book said.
+#[test]
+fn a_count_beyond_the_capacity_is_a_finding() {
+    let folder = demo();
+    let words = ["log", "count", "J-2", "5 gal", "--when", WHEN];
+    let (_, err, code) = run(folder.path(), &words);
+    assert_eq!(code, Some(2), "{err}");
+    assert!(
+        err.contains("J-2") && err.contains("Rule trade/within-capacity"),
+        "{err}"
+    );
+    log(&folder, &["count", "J-2", "5 gal", "--anyway"]);
+    let (out, _, _) = run(
+        folder.path(),
+        &["audit", "--on", "2026-11-01", "--no-reports", "--json", "-"],
+    );
+    let audit: serde_json::Value = serde_json::from_str(&out).unwrap();
+    let findings = audit["findings"].as_array().unwrap();
+    let breach = findings
+        .iter()
+        .find(|it| it["rule"] == "within-capacity" && it["verdict"] == "breach");
+    assert!(breach.is_some_and(|it| it.to_string().contains("J-2")));
+}
+
+/// A second count that agrees nearly does not hide that the first one did not.
+#[test]
+fn a_small_difference_does_not_hide_a_large_one() {
+    let folder = demo();
+    let counted = || {
+        let args = ["audit", "--on", "2026-11-01", "--no-reports", "--json", "-"];
+        let (out, _, _) = run(folder.path(), &args);
+        let audit: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let findings = audit["findings"].as_array().unwrap().clone();
+        let of_it = |it: &&serde_json::Value| {
+            it["rule"] == "count-agrees" && it["subject"].to_string().contains("\"A-1\"")
+        };
+        findings.iter().find(of_it).unwrap().clone()
+    };
+    let count = |amount: &str, when: &str| {
+        let (_, err, code) = run(
+            folder.path(),
+            &["log", "count", "A-1", amount, "--when", when],
+        );
+        assert_eq!((err.as_str(), code), ("", Some(0)));
+    };
+    count("10 fl oz", "2026-10-31T18:00");
+    assert_eq!(counted()["verdict"], "breach");
+    let first = counted()["observed"].clone();
+    count("9.9 fl oz", "2026-10-31T19:00");
+    assert_eq!(counted()["verdict"], "breach");
+    assert_eq!(counted()["observed"], first);
+    // Of two large ones both are told.
+    count("5 fl oz", "2026-10-31T20:00");
+    let found = counted();
+    assert_eq!(found["observed"], first);
+    assert!(
+        found.to_string().contains("another count differed"),
+        "{found}"
+    );
 }

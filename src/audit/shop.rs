@@ -2,19 +2,20 @@
 
 use super::NotAudited;
 use super::folder::{may_enter, no_closed_period, no_other_copies, read};
+use super::lost::look_for_lost;
 use super::packs::{ALWAYS, load_packs, reference_with};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
 };
 use crate::fact::{Hazard, Kept, hazards, kept};
-use crate::files::{Change, LostRows, Note, Reading};
+use crate::files::{Change, Note, Reading};
 use crate::finding::Finding;
 use crate::pack::{self, Document, Pack};
 use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
-use crate::text::{FileFault, FileId, Files, Problem, Problems, Span};
+use crate::text::{FileId, Files, Problems};
 use crate::trade::{Ghs, ReferenceData, read_built_in_ghs};
 use crate::vapour::session::Sessions;
 use std::io::Read;
@@ -164,11 +165,12 @@ impl Shop {
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, &mut files, &mut problems);
         let tables = read_tables(&files, settings, materials, find, &mut problems);
+        let checks = find("checks.csv");
         look_for_lost(
             folder.as_deref(),
             "checks.csv",
             &files,
-            &named,
+            checks,
             &mut problems,
         );
         trust(&problems, &files)?;
@@ -242,7 +244,7 @@ impl Shop {
     /// Notes which rows of the log are gone that were written into it.
     fn look_for_lost(&self, problems: &mut Problems) {
         let folder = self.folder.as_deref();
-        look_for_lost(folder, "log.csv", &self.files, &self.named, problems);
+        look_for_lost(folder, "log.csv", &self.files, self.tables.log, problems);
     }
 
     /// Holds every rule against the stock of a day.
@@ -370,32 +372,6 @@ impl Texts {
             files,
             problems: Problems::new(),
             named,
-        }
-    }
-}
-
-/// Notes which rows of a table are gone, where its reading found that some may be.
-fn look_for_lost(
-    folder: Option<&Path>,
-    table: &'static str,
-    files: &Files,
-    named: &[(&'static str, FileId)],
-    problems: &mut Problems,
-) {
-    let (Some(folder), Some(file)) = (folder, find(named, table)) else {
-        return;
-    };
-    if !files.lacks_rows(file) {
-        return;
-    }
-    match LostRows::of(folder, table) {
-        Ok(lost) => lost.problems(table, file, problems),
-        Err(fault) => {
-            let why = fault.to_string();
-            problems.add(Problem::new(
-                FileFault::Unreadable { why },
-                Span::whole(file),
-            ));
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{Facts, Match, Working, levels};
 use crate::pack::StoredIn;
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
 use crate::record::{Level, PlaceKind, Vessel};
 
@@ -50,7 +51,7 @@ pub(super) fn adjusted(
     limit: &Measure,
     working: &mut Working,
 ) -> Result<AdjustedLimit, TooFine> {
-    let (mut allowed, unit) = (limit.base, limit.unit);
+    let (mut allowed, unit) = (limit.base, for_shop(limit.unit, working.us()));
     let mut open: Vec<(&Adjustment, String)> = Vec::new();
     for step in steps {
         match step.all_hold(facts, containers) {

@@ -8,9 +8,11 @@ use super::reach::RequiredReach;
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, ContentFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, TooFine, in_unit};
 use crate::record::{FixtureKind, Location, Place};
 use crate::text::Span;
+use std::collections::HashMap;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -85,9 +87,13 @@ struct MeasuredThing {
 impl RuleCheck for ApartAtLeast {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let (these, those) = (self.these.found(facts), self.those.found(facts));
+        let mut by_room: HashMap<Option<usize>, Vec<&MeasuredThing>> = HashMap::new();
+        for other in &those {
+            by_room.entry(other.room).or_default().push(other);
+        }
         let mut judged: Vec<Judged> = these
             .iter()
-            .filter_map(|this| self.nearest(this, &those, facts))
+            .filter_map(|this| self.nearest(this, by_room.get(&this.room)?, facts))
             .collect();
         let needs_fixtures = !(self.these.fixtures.is_empty() && self.those.fixtures.is_empty());
         let none = these.is_empty() && those.is_empty();
@@ -156,11 +162,10 @@ fn measured_place(
     let mut evidence = Evidence::at(place.at);
     let mut unsure = None;
     if content.restricts() {
-        let here = facts
-            .containers()
-            .filter(|c| facts.location(*c).place == location.place);
+        let here = location.place.map_or(&[][..], |at| facts.containers_at(at));
         let matched: Vec<(usize, Match)> = here
-            .map(|c| (c, content.meets(facts, c)))
+            .iter()
+            .map(|c| (*c, content.meets(facts, *c)))
             .filter(|(_, m)| *m != Match::No)
             .collect();
         if matched.is_empty() {
@@ -215,13 +220,11 @@ impl ApartAtLeast {
     fn nearest(
         &self,
         this: &MeasuredThing,
-        those: &[MeasuredThing],
+        in_room: &[&MeasuredThing],
         facts: &Facts<'_>,
     ) -> Option<Judged> {
-        let same_room: Vec<&MeasuredThing> = those
-            .iter()
-            .filter(|o| o.room == this.room && o.id != this.id)
-            .collect();
+        let others = in_room.iter().copied();
+        let same_room: Vec<&MeasuredThing> = others.filter(|o| o.id != this.id).collect();
         let applies = self.above.as_ref().map_or(Match::Yes, |above| {
             more_than(above, &self.those.places, facts, this.room)
         });
@@ -279,7 +282,7 @@ impl ApartAtLeast {
             "`{}` to `{}`: about {}",
             this.id,
             other.id,
-            in_unit(distance, limit.unit)
+            in_unit(distance, for_shop(limit.unit, working.us()))
         ));
         let mut evidence = this.evidence.clone();
         evidence.join(&other.evidence);
@@ -307,7 +310,7 @@ impl ApartAtLeast {
             "`{}` and `{}` are in a room in which nothing can be more than {} apart",
             this.id,
             other.id,
-            in_unit(corners, limit.unit)
+            in_unit(corners, for_shop(limit.unit, working.us()))
         ));
         let mut evidence = this.evidence.clone();
         evidence.join(&other.evidence);

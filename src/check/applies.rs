@@ -9,13 +9,18 @@ use crate::text::Span;
 /// Does the room hold anything that the rule is about? A rule about no content is about every room.
 pub(super) fn room_holds(select: &ContainerFilter, facts: &Facts<'_>, room: usize) -> bool {
     if select.content.restricts() {
-        return facts.containers().any(|c| {
-            facts.location(c).room.is_none_or(|r| r == room) && select.meets(facts, c) != Match::No
-        });
+        let here = facts.containers_in(Some(room)).iter();
+        return here
+            .chain(facts.containers_in(None))
+            .any(|c| select.meets(facts, *c) != Match::No);
     }
     !select.places.restricts_kind()
-        || locations(facts).any(|(location, _)| {
-            location.room == Some(room) && select.places.meets(facts, location) == Match::Yes
+        || facts.places_in(room).iter().any(|place| {
+            let location = Location {
+                place: Some(*place),
+                room: Some(room),
+            };
+            select.places.meets(facts, location) == Match::Yes
         })
 }
 

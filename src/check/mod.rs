@@ -19,6 +19,7 @@ mod due_within;
 mod each_at_most;
 mod exposure_at_most;
 mod fault;
+mod flash_agrees;
 mod kept_within;
 mod kind;
 mod kinds;

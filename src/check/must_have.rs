@@ -226,9 +226,10 @@ impl MustHave {
         let mut list = Vec::new();
         for (at, (location, place)) in locations(facts).enumerate() {
             let holds = !content.restricts()
-                || facts.containers().any(|c| {
-                    facts.location(c).place == Some(at) && content.meets(facts, c) != Match::No
-                });
+                || facts
+                    .containers_at(at)
+                    .iter()
+                    .any(|c| content.meets(facts, *c) != Match::No);
             let matched = self.select.places.meets(facts, location);
             let applies = self.applies(facts, place.room);
             if matched == Match::No || applies == Match::No || !holds {
@@ -287,10 +288,8 @@ impl MustHave {
             return outcome;
         }
         let mut unsure = None;
-        let here = facts
-            .containers()
-            .filter(|c| facts.location(*c).room.is_none_or(|r| r == room));
-        for container in here {
+        let here = facts.containers_in(Some(room)).iter();
+        for container in here.chain(facts.containers_in(None)).copied() {
             match self.select.meets(facts, container) {
                 Match::Yes => return outcome,
                 Match::Unknown(why) => unsure = unsure.or(Some((why, facts.row(container)))),

@@ -69,10 +69,7 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
     let mut evidence = Evidence::at(place.at);
     let (mut parts, mut gap) = (Vec::new(), None);
     let mut largest: Option<(usize, Exact)> = None;
-    for container in facts.containers() {
-        if facts.location(container).place != Some(at) {
-            continue;
-        }
+    for container in facts.containers_at(at).iter().copied() {
         let size = facts.tables.containers.get(container)?.capacity;
         if let Some(Amount::Volume(size)) = size
             && largest.is_none_or(|(_, most)| size.base() > most)

@@ -9,9 +9,11 @@ use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use crate::pack::PackFault;
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
 use crate::record::{Fixture, FixtureKind, PlaceKind, Room};
 use crate::text::Span;
+use std::collections::{HashMap, HashSet};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -88,10 +90,19 @@ impl RuleCheck for WithinReach {
         match &facts.tables.fixtures {
             None if stands.is_empty() => Vec::new(),
             None => vec![no_fixtures_file(facts)],
-            Some(fixtures) => stands
-                .into_iter()
-                .map(|stand| self.judged(facts, fixtures, stand))
-                .collect(),
+            Some(fixtures) => {
+                let mut by_room: HashMap<usize, Vec<&Fixture>> = HashMap::new();
+                for fixture in fixtures {
+                    let room = fixture.room.map(|room| by_room.entry(room).or_default());
+                    room.into_iter().for_each(|room| room.push(fixture));
+                }
+                let judged = stands.into_iter().map(|stand| {
+                    let here = stand.room.and_then(|room| by_room.get(&room));
+                    let here = here.map_or(&[][..], Vec::as_slice);
+                    self.judged(facts, (fixtures, here), stand)
+                });
+                judged.collect()
+            }
         }
     }
 
@@ -117,6 +128,7 @@ struct LiquidStand {
 impl WithinReach {
     fn liquids(&self, facts: &Facts<'_>) -> Vec<LiquidStand> {
         let mut list: Vec<LiquidStand> = Vec::new();
+        let mut seen: HashSet<Subject> = HashSet::new();
         for container in facts.containers() {
             if self.select.meets(facts, container) == Match::No {
                 continue;
@@ -132,7 +144,7 @@ impl WithinReach {
                 (None, Some(room)) => Subject::new(SubjectKind::Room, room.id.clone()),
                 (None, None) => Subject::new(SubjectKind::Container, facts.id(container)),
             };
-            if list.iter().any(|stand| stand.subject == subject) {
+            if !seen.insert(subject.clone()) {
                 continue;
             }
             let at = place
@@ -158,13 +170,19 @@ impl WithinReach {
         above.map_or(Match::Yes, |above| above.meets(facts, room))
     }
 
-    fn judged(&self, facts: &Facts<'_>, fixtures: &[Fixture], stand: LiquidStand) -> Judged {
+    /// `fixtures` are all of the shop, and those of the room.
+    fn judged(
+        &self,
+        facts: &Facts<'_>,
+        (fixtures, here): (&[Fixture], &[&Fixture]),
+        stand: LiquidStand,
+    ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         let room = stand.room.and_then(|r| facts.tables.rooms.get(r));
-        let mut fit = fixtures
+        let mut fit = here
             .iter()
+            .copied()
             .filter(|f| self.kinds.contains(&f.kind))
-            .filter(|f| f.room == stand.room && stand.room.is_some())
             .filter(|f| !never_counts(f, self.rating))
             .peekable();
         let outcome = if fit.peek().is_none() {
@@ -181,7 +199,7 @@ impl WithinReach {
                             "longest walk in this room"
                         },
                         way.fixture.id,
-                        in_unit(way.walk, self.limit.unit)
+                        in_unit(way.walk, for_shop(self.limit.unit, facts.tables.shop.us))
                     ));
                     way.compared(&stand, &self.limit)
                 }

@@ -37,6 +37,38 @@ pub struct Facts<'a> {
     classes: Vec<Known<usize>>,
     /// Of containers that hold a mixture, which is not always of the class of its own product.
     mixed: HashMap<usize, Known<usize>>,
+    /// What stands at each place and in each room, so that nothing is looked for place by place.
+    here: Here,
+}
+
+/// Containers by place and by room, and places by room.
+#[derive(Default)]
+struct Here {
+    at_place: HashMap<usize, Vec<usize>>,
+    in_room: HashMap<Option<usize>, Vec<usize>>,
+    places: HashMap<usize, Vec<usize>>,
+}
+
+impl Here {
+    fn of(shop: &ShopOnDay<'_>) -> Here {
+        let mut here = Here::default();
+        for (at, contents) in shop.stock.containers.iter().enumerate() {
+            if !shop.stock.present(shop.tables, at) {
+                continue;
+            }
+            let location = contents.location;
+            here.in_room.entry(location.room).or_default().push(at);
+            if let Some(place) = location.place {
+                here.at_place.entry(place).or_default().push(at);
+            }
+        }
+        for (at, place) in shop.tables.places.iter().enumerate() {
+            if let Some(room) = place.room {
+                here.places.entry(room).or_default().push(at);
+            }
+        }
+        here
+    }
 }
 
 impl<'a> std::ops::Deref for Facts<'a> {
@@ -64,6 +96,7 @@ impl<'a> Facts<'a> {
             pack,
             classes,
             mixed,
+            here: Here::of(&shop),
         }
     }
 
@@ -75,6 +108,21 @@ impl<'a> Facts<'a> {
     /// Every container that is there on the day, by position.
     pub fn containers(&self) -> impl Iterator<Item = usize> {
         (0..self.tables.containers.len()).filter(|c| self.stock.present(self.tables, *c))
+    }
+
+    /// The containers that are at a place on the day.
+    pub fn containers_at(&self, place: usize) -> &[usize] {
+        self.here.at_place.get(&place).map_or(&[], Vec::as_slice)
+    }
+
+    /// The containers that are in a room on the day, or nobody knows where.
+    pub fn containers_in(&self, room: Option<usize>) -> &[usize] {
+        self.here.in_room.get(&room).map_or(&[], Vec::as_slice)
+    }
+
+    /// The places of a room, by position.
+    pub fn places_in(&self, room: usize) -> &[usize] {
+        self.here.places.get(&room).map_or(&[], Vec::as_slice)
     }
 
     /// What a container holds.
@@ -100,6 +148,7 @@ impl<'a> Facts<'a> {
                 evidence: Evidence::none(),
             },
             names: Vec::new(),
+            contradiction: None,
         });
         let at = self.stock.product_of.get(container);
         at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)

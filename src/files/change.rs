@@ -50,6 +50,8 @@ pub enum Refused {
     Unread(String, Error),
     /// A file is a link, and may lead anywhere.
     Link(String),
+    /// The folder is on a drive that locks nothing, so that two programs could write at once.
+    Unlocked(Error),
     /// The disk or the system refused.
     Fault(String, Error),
     /// The same, but the rows are in the journal: the next command puts them into their tables.
@@ -177,6 +179,12 @@ impl Refused {
             Refused::Link(file) => Words::new(
                 format!("{file} is a link. Nothing is written through a link."),
                 "Put the file itself into the shop folder.",
+            ),
+            Refused::Unlocked(fault) => Words::new(
+                format!(
+                    "The shop folder cannot be locked: {fault}. Two programs could write into it at once."
+                ),
+                "Keep the shop folder on a drive of this computer.",
             ),
             Refused::Fault(file, fault) => Words::new(
                 format!("{file} cannot be written: {fault}."),

@@ -10,6 +10,8 @@ use std::io::{BufRead, BufReader, ErrorKind, Result};
 use std::path::Path;
 use std::sync::Arc;
 
+/// The folder inside a shop folder in which the journal lives.
+pub(super) const HOME: &str = ".sandarac";
 /// Begins the line that names a table and its columns.
 pub(super) const COLUMNS: u8 = b':';
 /// Begins a row that the table must have from now on.
@@ -33,7 +35,7 @@ fn key_columns(table: &str) -> &'static [&'static str] {
 /// A row with its columns.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct KeptRow {
-    /// The names of its columns.
+    /// The names of its columns, in small letters.
     pub columns: Arc<Vec<String>>,
     /// Its cells.
     pub cells: Vec<String>,
@@ -51,7 +53,7 @@ impl KeptRow {
     /// A cell by its column.
     pub fn cell(&self, column: &str) -> &str {
         let mut filled = self.filled();
-        let found = filled.find(|(name, _)| name.eq_ignore_ascii_case(column));
+        let found = filled.find(|(name, _)| *name == column);
         found.map_or("", |(_, cell)| cell)
     }
 
@@ -93,10 +95,9 @@ impl KeptRow {
     /// the `T`, or whose amounts are written with other digits or units.
     pub(super) fn meaning(&self) -> u64 {
         self.filled().fold(0_u64, |sum, (column, cell)| {
-            let column = column.to_ascii_lowercase();
-            let cell = normal(&column, cell);
-            let lengths = [column.len(), cell.len()];
-            sum.wrapping_add(row_digest(&format!("{column}{cell}"), lengths.into_iter()))
+            let digest = |text: &str| row_digest(text, std::iter::once(text.len()));
+            let cell = digest(&normal(column, cell));
+            sum.wrapping_add(digest(column).rotate_left(32) ^ cell)
         })
     }
 
@@ -183,7 +184,7 @@ impl SignedRows {
         } else if *sign == COLUMNS {
             let mut head = rows(rest).into_iter().flatten();
             self.table = head.next().unwrap_or_default();
-            self.columns = head.collect();
+            self.columns = head.map(|column| column.to_ascii_lowercase()).collect();
         }
     }
 
@@ -250,7 +251,7 @@ mod tests {
             (columns, "7|2026-10-31 18:00|use|1 qt|a\nb"),
             (columns, "7|2026-10-31 18:00:00|Use|2 pt|a\r\nb"),
             (
-                "note|amount|When|what|entry",
+                "note|amount|when|what|entry",
                 "a\nb|1.0 qt|2026-10-31T18:00|use|7",
             ),
             (

@@ -1,8 +1,7 @@
 //! Which of the rows that were written into a table are gone or changed, by a close look at table and journal. In goes a
 //! folder; out come the rows. Memory grows by some bytes for each row, and not by its text.
 
-use super::journal::HOME;
-use super::kept_rows::{KEPT, KeptRow, each_row};
+use super::kept_rows::{HOME, KEPT, KeptRow, each_row};
 use super::lost_fault::LostFault;
 use super::row_index::{RowIndex, journal_length};
 use super::table_end::reader;
@@ -152,11 +151,12 @@ pub(super) fn table_columns(path: &Path) -> Result<Vec<String>> {
     Ok(names(record.iter()))
 }
 
-/// The names of columns, as the first row has them.
+/// The names of columns, in small letters.
 fn names<'c>(cells: impl Iterator<Item = &'c [u8]>) -> Vec<String> {
     let name = |cell: &[u8]| {
         let cell = String::from_utf8_lossy(cell);
-        cell.trim_start_matches('\u{feff}').trim().to_string()
+        let cell = cell.trim_start_matches('\u{feff}').trim();
+        cell.to_ascii_lowercase()
     };
     cells.map(name).collect()
 }

@@ -2,8 +2,8 @@
 //! changed meanwhile, and a last line that was cut off.
 
 use super::change::{Added, Change, Note, Refused, shorten};
-use super::journal::{HOME, Journal};
-use super::kept_rows::KeptRow;
+use super::journal::Journal;
+use super::kept_rows::{HOME, KeptRow};
 use super::lost_rows::{each_table_row, table_columns};
 use super::table_end::{TableEnd, lines, rows};
 use super::write::{sync, sync_folder};
@@ -90,7 +90,10 @@ fn missing(path: &Path, change: &Change) -> Result<Added> {
         // An earlier version did not write down which rows are new, and with which columns.
         wanted.columns = table_columns(path)?;
         wanted.rows = rows(&change.bytes);
-        wanted.rows.retain(|row| *row != wanted.columns);
+        let head = wanted.columns.concat();
+        wanted
+            .rows
+            .retain(|row| !row.concat().eq_ignore_ascii_case(&head));
     }
     let columns = Arc::new(wanted.columns.clone());
     let mut list: Vec<KeptRow> = wanted

@@ -1,8 +1,7 @@
 //! An index of the journal: eight bytes for each row that a table must have, in their order. A reader compares them while it
 //! reads the table. Whatever is odd about an index only means that it is made anew, or that the table is looked at closely.
 
-use super::journal::HOME;
-use super::kept_rows::{KEPT, WATCHED, each_row};
+use super::kept_rows::{HOME, KEPT, WATCHED, each_row};
 use crate::text::{ExpectedRows, FileId, Files};
 use std::fs::{File, OpenOptions};
 use std::io::{BufWriter, Read, Result, Seek, SeekFrom, Write};

@@ -141,7 +141,7 @@ impl TableEnd {
             let named = row
                 .iter()
                 .find(|(name, _)| column.eq_ignore_ascii_case(name));
-            named.map_or_else(String::new, |(_, text)| text.clone())
+            named.map_or_else(String::new, |(_, text)| with_plain_breaks(text))
         };
         let row = |row| columns.iter().map(|column| cell(row, column)).collect();
         let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
@@ -174,6 +174,11 @@ fn is_torn(line: &[u8], columns: usize) -> bool {
     let cells = || rows(line).first().map_or(0, Vec::len);
     let is_row = !line.is_empty() && !line.starts_with(b"#");
     is_row && (open_quote || line.contains(&0) || cells() < columns)
+}
+
+/// A text whose lines end as the table takes them inside a cell: a carriage return alone would end the row for some readers.
+pub fn with_plain_breaks(text: &str) -> String {
+    text.replace("\r\n", "\n").replace('\r', "\n")
 }
 
 /// A table with these columns behind its own, empty in each row; all else stays as it is written.

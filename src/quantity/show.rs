@@ -46,13 +46,22 @@ pub fn natural_sum(amount: Amount, us: bool) -> String {
     with(shown, unit)
 }
 
+/// As [`natural`], and never more than it is: for what is written down as poured.
+pub fn natural_down(amount: Amount, us: bool) -> String {
+    rounded_down(amount, us, 4)
+}
+
 /// As [`natural`], but to three figures and never more than it is: for what may still be bought.
 pub fn at_most(amount: Amount, us: bool) -> String {
+    rounded_down(amount, us, 3)
+}
+
+fn rounded_down(amount: Amount, us: bool, figures: u32) -> String {
     let Some(unit) = unit::find(natural_unit(amount, us)) else {
         return String::new();
     };
     let exact = quotient(amount.base(), unit);
-    let down = exact.round_sf_with_strategy(3, rust_decimal::RoundingStrategy::ToZero);
+    let down = exact.round_sf_with_strategy(figures, rust_decimal::RoundingStrategy::ToZero);
     with(down.unwrap_or(exact), unit)
 }
 

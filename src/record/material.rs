@@ -1,5 +1,6 @@
 //! `data/materials.csv`: one value each row, with its source. The fallback where label and data sheet are silent.
 
+use super::cut::{cut_named, named_as_cut};
 use super::product::ProductKind;
 use crate::pack::Seen;
 use crate::quantity::{Dimension, Exact, Measure, Temperature};
@@ -172,6 +173,7 @@ impl Materials {
     /// `shellac 2 lb cut, dewaxed garnet` is known as the cut it is.
     pub fn find(&self, name: &str) -> Option<&Material> {
         self.position(name)
+            .or_else(|| self.any_cut(name))
             .or_else(|| self.before_comma(name))
             .and_then(|at| self.list.get(at))
     }
@@ -195,6 +197,27 @@ impl Materials {
         } else {
             self.position(before.trim())
         }
+    }
+
+    /// Any cut of any flakes is shellac: the next thinner cut of the table, which holds more alcohol. What also names an oil
+    /// or a varnish is none.
+    fn any_cut(&self, name: &str) -> Option<usize> {
+        let cut = named_as_cut(name)?;
+        let lower = name.to_lowercase();
+        let other = [
+            "oil", "varnish", "thinner", "stain", "linseed", "tung", "lacquer", "wax ",
+        ];
+        if other.iter().any(|word| lower.contains(word)) {
+            return None;
+        }
+        let shellacs = self.list.iter().enumerate();
+        let mut cuts: Vec<(Exact, usize)> = shellacs
+            .filter(|(_, material)| material.kind() == Some(ProductKind::Shellac))
+            .filter_map(|(at, material)| Some((cut_named(&material.name)?, at)))
+            .collect();
+        cuts.sort_unstable();
+        let thinner = cuts.iter().rev().find(|(known, _)| *known <= cut);
+        thinner.or(cuts.first()).map(|(_, at)| *at)
     }
 
     fn position(&self, name: &str) -> Option<usize> {

@@ -213,7 +213,8 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
     let (tables, stock, checked) = (&audit.shop.tables, &audit.stock, &audit.checked);
     let findings = audit.findings();
     let packs: Vec<&Pack> = audit.shop.packs().collect();
-    let shelf = stock_rows(tables, stock, checked);
+    let lives = audit.shop.shelf_lives(stock);
+    let shelf = stock_rows(tables, stock, checked, &lives);
     let actions = actions(tables, stock.on, findings);
     View {
         on: stock.on,

@@ -41,6 +41,8 @@ pub struct ContainerState {
     pub trial: Option<Trial>,
     /// The last count that did not agree.
     pub gap: Option<CountGap>,
+    /// The last counts that did not agree, the oldest first.
+    pub gaps: Vec<CountGap>,
     /// The last counts, where each of them found less than the book; the oldest first.
     pub short: Vec<CountGap>,
     /// The most that the log ever put in beyond what the vessel holds.
@@ -131,6 +133,7 @@ impl ContainerState {
             lots: container.lot.iter().cloned().collect(),
             trial: None,
             gap: None,
+            gaps: Vec::new(),
             short: Vec::new(),
             overfull: None,
             last_used: None,
@@ -138,6 +141,12 @@ impl ContainerState {
             touched: [None; 3],
             cloth: rag_batch::first(tables, container, location, amount),
         }
+    }
+
+    /// How much it holds, as far as that was ever written down: what only counts as full was not.
+    pub fn recorded(&self) -> Option<Amount> {
+        self.amount
+            .filter(|_| !self.counted_full || self.entries > 0)
     }
 
     /// Is it known to hold nothing?

@@ -65,6 +65,8 @@ pub struct Plan {
     pub told: Vec<Finding>,
     /// Entries that could mean one batch of rags or another.
     pub unclear: Vec<UnclearEntry>,
+    /// Breaches that were there before and become worse.
+    pub worse: Vec<Finding>,
     changes: Vec<Change>,
 }
 
@@ -152,6 +154,7 @@ impl Store {
         let objections = after.objections(&before);
         let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
         let (against, told) = (owned(objections.against), owned(objections.told));
+        let worse = owned(objections.worse);
         let (before, after) = (before.stock, after.stock);
         let known = |new: &&UnclearEntry| {
             let same = |old: &UnclearEntry| {
@@ -168,6 +171,7 @@ impl Store {
             after,
             against,
             told,
+            worse,
             changes,
         })
     }

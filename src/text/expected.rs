@@ -1,8 +1,6 @@
 //! Rows that a table must still have. Digests of them go in, in the order in which they were written; out comes whether a
 //! table that was read to its end has them all in that order. What a missing digest means is for others to find out.
 
-use super::file::Files;
-use super::span::FileId;
 use csv::StringRecord;
 use std::fs::File;
 use std::io::{BufReader, Read, Seek, SeekFrom};
@@ -18,7 +16,7 @@ pub struct ExpectedRows {
     digests: Option<(PathBuf, u64)>,
     /// The table had so many rows.
     least: u64,
-    has_all: OnceLock<bool>,
+    pub(super) has_all: OnceLock<bool>,
 }
 
 /// Follows the rows of a table as they are read.
@@ -48,7 +46,7 @@ impl ExpectedRows {
         }
     }
 
-    fn check(&self) -> Option<RowCheck> {
+    pub(super) fn check(&self) -> Option<RowCheck> {
         let (path, from) = self.digests.as_ref()?;
         let mut file = File::open(path).ok()?;
         file.seek(SeekFrom::Start(*from)).ok()?;
@@ -81,44 +79,6 @@ impl RowCheck {
 
     pub fn has_all(&self) -> bool {
         self.next.is_none() && self.rows >= self.least
-    }
-}
-
-impl Files {
-    /// Expects rows in a table.
-    pub fn expect(&mut self, file: FileId, rows: ExpectedRows) {
-        self.expected.push((file, rows));
-    }
-
-    /// Was a table read to its end that lacks a row, or has them in another order or spelling? It must then be looked at
-    /// closely.
-    pub fn lacks_rows(&self, file: FileId) -> bool {
-        let has_all = |rows: &ExpectedRows| rows.has_all.get().copied();
-        self.expected_of(file).and_then(has_all) == Some(false)
-    }
-
-    /// Follows a table that was not read to its end yet.
-    pub(super) fn row_check(&self, file: FileId) -> Option<RowCheck> {
-        let rows = self.expected_of(file)?;
-        if rows.has_all.get().is_some() {
-            return None;
-        }
-        let check = rows.check();
-        if check.is_none() {
-            let _ = rows.has_all.set(false);
-        }
-        check
-    }
-
-    pub(super) fn row_checked(&self, file: FileId, has_all: bool) {
-        if let Some(rows) = self.expected_of(file) {
-            let _ = rows.has_all.set(has_all);
-        }
-    }
-
-    fn expected_of(&self, file: FileId) -> Option<&ExpectedRows> {
-        let found = self.expected.iter().find(|(of, _)| *of == file);
-        found.map(|(_, rows)| rows)
     }
 }
 

@@ -15,6 +15,7 @@ mod locate;
 mod near;
 mod problem;
 mod row;
+mod row_check;
 mod row_number;
 mod shape;
 mod show;

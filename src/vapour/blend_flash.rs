@@ -116,7 +116,7 @@ fn number(
         .map(|m| m.base.estimate())
 }
 
-fn antoine(material: &Material) -> Option<Antoine> {
+pub(super) fn antoine(material: &Material) -> Option<Antoine> {
     let stated = material.first("antoine")?;
     let mut coefficients = stated.value.split_whitespace().map(str::parse::<f64>);
     let mut next = || coefficients.next()?.ok();

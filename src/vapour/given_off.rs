@@ -3,6 +3,7 @@
 //! Shares come from the shop's own products.csv, else from the generic materials. Where a share is a range, the part with
 //! the tightest limit takes its high end first, so that an unknown share of methanol counts as the most there can be.
 
+use super::own_alcohol::with_own_alcohol;
 use super::release::{MolarVolume, mg_from_ppm};
 use crate::pack::Seen;
 use crate::quantity::{Density, Dimension, Measure, ShareBasis};
@@ -98,7 +99,8 @@ pub fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String>
             _ => Err(unknown(product)),
         };
     }
-    let mut off = blend(tables, product, &parts, density);
+    let off = blend(tables, product, &parts, density);
+    let mut off = with_own_alcohol(tables, product, off);
     if let Some(total) = short_of_whole(&parts) {
         off.lacks(format!(
             "the parts of `{product}` come to {total} % only; name the rest of them in products.csv"
@@ -109,19 +111,20 @@ pub fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String>
 
 /// As [`given_off`], of a mixture of products by volume, each as the most it may be. A product of which nothing is known
 /// leaves a gap.
-pub fn given_off_mixed(tables: &ShopTables, portions: &[(&str, f64)]) -> GivenOff {
+pub fn given_off_mixed(tables: &ShopTables, own: &str, portions: &[(&str, f64)]) -> GivenOff {
     let mut off = GivenOff::default();
     for (product, share) in portions.iter().filter(|(_, share)| *share > 0.0) {
         let part = match given_off(tables, product) {
             Ok(part) => part,
             Err(why) => {
-                off.lacks(why);
+                off.lacks(poured(why, own, product));
                 continue;
             }
         };
         off.seen = off.seen.max(part.seen);
         off.said.extend(part.said);
-        part.gap.into_iter().for_each(|gap| off.lacks(gap));
+        let gap = part.gap.map(|gap| poured(gap, own, product));
+        gap.into_iter().for_each(|gap| off.lacks(gap));
         for vapour in part.vapours {
             let milligrams = vapour.milligrams * share;
             match off.vapours.iter_mut().find(|v| v.name == vapour.name) {
@@ -134,6 +137,15 @@ pub fn given_off_mixed(tables: &ShopTables, portions: &[(&str, f64)]) -> GivenOf
         }
     }
     off
+}
+
+/// What is lacking, with the vessel that it is in.
+fn poured(why: String, own: &str, product: &str) -> String {
+    if own == product {
+        why
+    } else {
+        format!("{why} (it was poured into a vessel of `{own}`)")
+    }
 }
 
 impl GivenOff {

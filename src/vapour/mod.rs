@@ -13,6 +13,7 @@ pub mod component;
 pub mod dilution;
 pub mod estimate;
 pub mod flash;
+pub mod flash_bound;
 pub mod given_off;
 pub mod history;
 pub mod labelled;
@@ -28,6 +29,7 @@ pub mod spill;
 pub mod well_mixed;
 
 mod decay;
+mod own_alcohol;
 mod people;
 mod room_month;
 mod stretch;

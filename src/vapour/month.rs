@@ -28,12 +28,13 @@ pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
             .entry((*named, used.content.as_deref()))
             .or_insert_with(|| {
                 let name = |product: usize| stock.products.get(product).map_or("", String::as_str);
-                let own = [(name(*named), 1.0)];
+                let own = name(*named);
                 let off = match used.content.as_deref() {
-                    None => given_off_mixed(tables, &own),
+                    None => given_off_mixed(tables, own, &[(own, 1.0)]),
                     Some(portions) => {
                         let most = |p: &Portion| (name(p.product), p.share.most().estimate());
-                        given_off_mixed(tables, &portions.iter().map(most).collect::<Vec<_>>())
+                        let portions: Vec<_> = portions.iter().map(most).collect();
+                        given_off_mixed(tables, own, &portions)
                     }
                 };
                 all.products.push((name(*named).to_string(), off));

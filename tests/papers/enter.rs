@@ -256,6 +256,8 @@ fn the_tables_keep_their_columns() {
             && checks.contains("cords,2026-10-31T18:00,yes,finishing room,20"),
         "{checks}"
     );
+    let other = demo();
+    let folder = other.path();
     std::fs::write(folder.join("shop/checks.csv"), "check,when,answer,where\n").unwrap();
     fill(
         folder,
@@ -270,6 +272,8 @@ fn the_tables_keep_their_columns() {
     assert!(
         tables(folder)["checks.csv"].ends_with("\ncords,2026-10-31T18:00,yes,store-room,owner\n")
     );
+    let none = demo();
+    let folder = none.path();
     std::fs::remove_file(folder.join("shop/checks.csv")).unwrap();
     fill(folder, &[("cords", "answer", "yes")]);
     enter(folder, 0);

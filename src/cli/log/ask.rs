@@ -78,7 +78,7 @@ fn gone(fault: dialoguer::Error) -> Failure {
     Failure::from(fault)
 }
 
-fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
+pub(super) fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
     Select::new()
         .with_prompt(question)
         .items(labels)

@@ -132,6 +132,7 @@ impl Draft {
                 amount,
                 with,
                 place,
+                then: _,
             } => Draft {
                 amount: amount.clone(),
                 into: text(with),
@@ -178,7 +179,10 @@ impl Draft {
                 says: if *void { "void".into() } else { String::new() },
                 ..Draft::new(What::Correct)
             },
-            LogWhat::Undo { .. } | LogWhat::Restore | LogWhat::Accept { .. } => return None,
+            LogWhat::Undo { .. }
+            | LogWhat::Check { .. }
+            | LogWhat::Restore
+            | LogWhat::Accept { .. } => return None,
         })
     }
 
@@ -226,8 +230,18 @@ impl Draft {
             ("place", text(&new.place)),
             ("since", day.into()),
             ("amount", format!("0 {unit}")),
-            ("labelled", if new.labelled { "yes" } else { "no" }.into()),
+            ("labelled", self.labelled(new.labelled).into()),
         ])
+    }
+
+    /// Whether a new container bears a label. What is bought mostly has its maker's, which is to be looked for; a jar that is
+    /// filled here has none until one is written.
+    fn labelled(&self, said: bool) -> &'static str {
+        match (said, self.what) {
+            (true, _) => "yes",
+            (false, What::Receive) => "",
+            (false, _) => "no",
+        }
     }
 
     /// The command that would write this entry, as a help line shows it.

@@ -24,7 +24,13 @@ pub(super) fn restore(folder: &Path, with: &WithArgs) -> Result<Ended, Failure> 
             text.push_str(&listed("would bring back", table, &lost.gone));
             continue;
         }
-        let restored = journal.restore(shape).map_err(failure)?;
+        let restored = journal
+            .restore(shape)
+            .map_err(|why| match text.is_empty() {
+                true => failure(why),
+                // Rows of the table before are back already.
+                false => failure(why).after_writing(),
+            })?;
         text.push_str(&listed("brought back", table, &restored.rows));
         for row in &restored.left.changed {
             text.push_str(&differs(table, row));

@@ -145,7 +145,9 @@ impl ContainerFacts<'_, '_> {
         if shellac || contents.made.is_some() {
             dates.push(format!("made {}", day(contents.made)));
         }
-        if contents.opened.is_some() || !shellac && !flakes {
+        // What nothing was ever taken from is sealed, as far as anybody wrote down.
+        let opened = contents.opened.is_some() || contents.removed > Exact::ZERO;
+        if opened && !(shellac && contents.opened.is_none()) && !flakes {
             dates.push(format!("opened {}", day(contents.opened)));
         }
         if let Some(since) = self.row.since.filter(|_| dates.is_empty()) {
@@ -299,7 +301,7 @@ impl ContainerFacts<'_, '_> {
 
     fn of_place(&self, label: &mut Label) {
         let (us, on) = (self.sources.tables.shop.us, self.sources.stock.on);
-        let held = match self.contents.amount {
+        let held = match self.contents.recorded() {
             Some(amount) if amount.base().is_zero() => "nothing".to_string(),
             Some(amount) => natural(amount, us),
             None => "amount not known".into(),
