@@ -270,9 +270,12 @@ impl ContentFilter {
         })
     }
 
-    /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted.
+    /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted. What the shop mixed itself is
+    /// kept to be used again, and counts at once.
     fn kept_long(&self, facts: &Facts<'_>, container: usize) -> Match {
         let row = facts.tables.containers.get(container);
+        let is_mixed = facts.contents(container).is_some_and(|held| held.made.is_some());
+        let row = row.filter(|_| !is_mixed);
         let Some((row, since)) = row.and_then(|row| Some((row, row.since?))) else {
             return Match::Yes;
         };
