@@ -451,11 +451,11 @@ fn an_empty_kind_leaves_the_shelf_life_unknown() {
 /// Generic shellac is dissolved in the shop's own alcohol, methanol included.
 #[test]
 fn a_plan_counts_the_same_alcohol_in_shellac() {
-    use sandarac::vapour::given_off::given_off;
+    use sandarac::vapour::own_alcohol::given_off_here;
     let products = "product,kind,made_of,flash_point\nour alcohol,solvent,ethanol 90 mass %; methanol 10 mass %,55 F\n";
     let shop = shop_with(&[("products.csv", products), ("inventory.csv", "container,product\n")]);
     let share = |product: &str| {
-        let off = given_off(&shop.tables, product).unwrap();
+        let off = given_off_here(&shop.tables, product).unwrap();
         let milligrams = |name: &str| {
             let found = off.vapours.iter().find(|v| v.name == name);
             found.map_or(0.0, |v| v.milligrams)
@@ -573,4 +573,70 @@ fn many_rooms_are_audited_in_their_number() {
     let (few, many) = (least(100), least(800));
     // Eight times the rooms: quadratic work would take sixty-four times as long.
     assert!(many < 32.0 * few, "{few} and {many} seconds");
+}
+
+/// Ounces of a liquid are a slip for fluid ounces, and are asked for where they are written.
+#[test]
+fn ounces_of_a_liquid_are_asked_for_as_fluid_ounces() {
+    let refused = |inventory: &str, log: &str| {
+        let log = format!("{LOG}{log}");
+        let texts = [
+            ("shop.toml", SHOP),
+            ("rooms.csv", ROOMS),
+            ("places.csv", PLACES),
+            ("inventory.csv", inventory),
+            ("log.csv", &log),
+        ];
+        match Shop::from_texts(&texts).and_then(|shop| shop.stock(day()).map(|_| ())) {
+            Ok(()) => String::new(),
+            Err(not) => format!("{not:?}"),
+        }
+    };
+    let head = "container,product,vessel,capacity,place,since,amount\n";
+    let shellac = format!("{head}J-1,shellac 2 lb cut,glass,1 qt,bench 1,2026-10-01,10 oz\n");
+    assert!(refused(&shellac, "").contains("10 fl oz"));
+    let alcohol = format!("{head}A-1,acetone,metal,1 gal,bench 1,2026-10-01,1 qt\n");
+    assert!(refused(&alcohol, "1,2026-10-05T09:00,use,A-1,2 oz,,,10,\n").contains("2 fl oz"));
+    let flakes = format!("{head}F-1,seedlac,bag,1 lb,bench 1,2026-10-01,10 oz\n");
+    assert_eq!(refused(&flakes, ""), "");
+}
+
+/// No work lasts longer than a day: at the keyboard such minutes are refused before they are written.
+#[test]
+fn minutes_of_more_than_a_day_are_not_written() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let run = |args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let output = command.current_dir(folder.path()).args(args).output().unwrap();
+        (output.status.code(), String::from_utf8(output.stderr).unwrap())
+    };
+    assert_eq!(run(&["new", "shop"]).0, Some(0));
+    let log = folder.path().join("shop/log.csv");
+    let before = std::fs::read_to_string(&log).unwrap();
+    let used = ["log", "use", "J-1", "1 fl oz", "--shop", "shop", "--when", "2026-11-03T09:00"];
+    let (code, told) = run(&[&used[..], &["--minutes", "10081"]].concat());
+    assert_eq!(code, Some(2), "{told}");
+    assert!(told.contains("10081 minutes of work is more than a day"), "{told}");
+    assert_eq!(std::fs::read_to_string(&log).unwrap(), before);
+    assert_eq!(run(&[&used[..], &["--minutes", "24 h"]].concat()).0, Some(0));
+}
+
+/// What `mix` writes fits the jar that it makes as much as fits of.
+#[test]
+fn a_quart_is_mixed_into_a_quart_jar() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let run = |args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let output = command.current_dir(folder.path()).args(args).output().unwrap();
+        let told = [output.stdout, output.stderr].concat();
+        (output.status.code(), String::from_utf8(told).unwrap())
+    };
+    assert_eq!(run(&["new", "shop"]).0, Some(0));
+    let mix = [
+        "mix", "--shop", "shop", "--cut", "2", "--make", "1 qt", "--flake", "dewaxed", "--log", "J-9",
+        "--capacity", "1 qt", "--place", "cabinet", "--when", "2026-11-03T09:00",
+    ];
+    let (code, told) = run(&mix);
+    assert!(!told.contains("qt in a vessel"), "{told}");
+    assert_eq!(code, Some(0), "{told}");
 }

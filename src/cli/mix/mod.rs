@@ -19,11 +19,11 @@ use crate::report::{
 use crate::stock::Stock;
 use crate::text::clean;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
-use crate::trade::{Flake, KeepState, color_named, cut_named, keeping_flake};
+use crate::trade::{Flake, KeepState, color_named, keeping_flake};
 use crate::vapour::class::{ClassNeeds, class_of};
 use args::MixArgs;
 use asked::{Asked, Start, Wanted, flake_of, read};
-use shelf::{Shelf, too_fine};
+use shelf::{Shelf, product_name, too_fine, word};
 use std::path::{Path, PathBuf};
 
 const UNDONE: &str = "No mix was worked out.";
@@ -125,7 +125,7 @@ fn view<'a>(shelf: &Shelf<'a>, asked: &'a Asked, has_shop: bool) -> Result<MixVi
         needs.push(shelf.alcohol(&asked.spirit.name, litres(alcohol).map_err(too_fine)?)?);
     }
     let color = jar.and_then(|row| color_named(&row.product));
-    let product = product(shelf, asked, kind, color);
+    let product = product_name(shelf, asked, kind, color);
     let keeps = keeps(shelf.opened, shelf.stock, asked, kind, &product);
     let batch = match has_shop {
         true => shelf
@@ -162,11 +162,6 @@ fn flakes(wanted: &Wanted) -> String {
         Wanted::Kind(kind) => format!("{} shellac flakes", word(*kind)),
         Wanted::Product(name, _) => name.clone(),
     }
-}
-
-fn word(kind: Flake) -> &'static str {
-    let found = Flake::WORDS.iter().find(|(_, own)| *own == kind);
-    found.map_or("", |(word, _)| word)
 }
 
 fn recipe<'a>(
@@ -281,32 +276,6 @@ fn unmixable(why: Unmixable) -> Failure {
             UNDONE,
         ),
     }
-}
-
-/// The name the shop has for such a jar already, else one of its kind.
-fn product(
-    shelf: &Shelf<'_>,
-    asked: &Asked,
-    kind: Option<Flake>,
-    color: Option<&'static str>,
-) -> String {
-    let tables = &shelf.opened.tables;
-    let own = tables.products.iter().map(|product| product.id.as_str());
-    let location = tables.containers.iter().map(|row| row.product.as_str());
-    let known = own.chain(location).find(|name| {
-        tables.kind_of(name) == Some(ProductKind::Shellac)
-            && cut_named(name) == Some(asked.cut.pounds())
-            && kind.is_some()
-            && flake_of(tables, name) == kind
-    });
-    known.map_or_else(
-        || {
-            let kind = kind.map(word).or(color);
-            let kind = kind.map_or_else(String::new, |kind| format!(", {kind}"));
-            format!("shellac {} cut{kind}", asked.cut.words())
-        },
-        str::to_string,
-    )
 }
 
 /// How long the result keeps: from today, or from the day its thick cut was mixed.
