@@ -640,3 +640,17 @@ fn a_quart_is_mixed_into_a_quart_jar() {
     assert!(!told.contains("qt in a vessel"), "{told}");
     assert_eq!(code, Some(0), "{told}");
 }
+
+/// Who is over only by all rooms together is named on the screen of the air, and calls.
+#[test]
+fn the_air_names_people_in_several_rooms() {
+    use sandarac::report::{AirView, air_month};
+    let log = "1,2026-10-05T09:00,use,A-1,105 mL,,,10,Ann\n2,2026-10-05T11:00,use,A-2,105 mL,,,10,Ann\n";
+    let shop = shop(log);
+    let stock = shop.stock(day()).unwrap_or_else(|not| panic!("{not:?}"));
+    let all = sessions(&shop.tables, &stock);
+    let view = AirView::new(&shop.tables, &all, day());
+    let text = air_month(&view, 80, true);
+    assert!(text.contains("OVER: Ann"), "{text}");
+    assert!(view.calls());
+}
