@@ -654,3 +654,78 @@ fn the_air_names_people_in_several_rooms() {
     assert!(text.contains("OVER: Ann"), "{text}");
     assert!(view.calls());
 }
+
+/// In a small room two things cannot be far apart, wherever in it they are.
+#[test]
+fn a_small_room_settles_a_distance() {
+    let found = |size: &str| {
+        let rooms = format!("room,use,length,width,height,level\none,finishing,{size},2.5 m,ground\n");
+        let fixtures = "fixture,room,kind,rating,x,y\n";
+        let places = "place,room,kind,rated,capacity,x,y\nbench,one,bench,,,,\nrag can,one,oily-waste-can,yes,,,\n";
+        let shop_toml = SHOP.replace("\"us-workplace\"", "\"us-fire-code\"");
+        let shop = shop_with(&[
+            ("shop.toml", &shop_toml),
+            ("rooms.csv", &rooms),
+            ("places.csv", places),
+            ("fixtures.csv", fixtures),
+            ("inventory.csv", "container,product\n"),
+        ]);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, "rag-can-well-clear");
+        verdicts(&about(&found, SubjectKind::Place, "rag can"))
+    };
+    // The diagonal of 8 by 6 ft is 10 ft, and the two have a size.
+    assert_eq!(found("8 ft,6 ft"), [Verdict::Breach]);
+    assert_eq!(found("9 ft,6 ft"), [Verdict::CannotJudge]);
+}
+
+fn starter(args: &[&[&str]]) -> (tempfile::TempDir, String) {
+    let folder = tempfile::TempDir::new().unwrap();
+    let run = |args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let output = command.current_dir(folder.path()).args(args).output().unwrap();
+        let told = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{told}");
+        told
+    };
+    run(&["new", "shop"]);
+    let told = args.iter().map(|args| run(args)).collect();
+    (folder, told)
+}
+
+/// A can as bought has its maker's label, which is to be looked for; a jar that is filled here has none yet.
+#[test]
+fn a_can_as_bought_is_not_accused_of_having_no_label() {
+    let bought = "log receive N-1 qt --product acetone --vessel metal --place cabinet --shop shop";
+    let mut bought: Vec<&str> = bought.split(' ').collect();
+    bought[3] = "1 qt";
+    bought.extend(["--capacity", "1 qt", "--when", "2026-11-03T09:00"]);
+    let (folder, _) = starter(&[&bought]);
+    let inventory = std::fs::read_to_string(folder.path().join("shop/inventory.csv")).unwrap();
+    let row = inventory.lines().find(|line| line.starts_with("N-1")).unwrap();
+    assert!(row.ends_with(','), "{row}");
+}
+
+/// A sealed can was not opened "on a day not known".
+#[test]
+fn a_sealed_can_is_not_labeled_as_opened() {
+    let (folder, _) = starter(&[&["labels", "shop", "V-1", "--on", "2026-11-03"]]);
+    let page = std::fs::read_to_string(folder.path().join("shop/reports/2026-11-03-labels.html")).unwrap();
+    assert!(page.contains("V-1") && !page.contains("opened on a day not known"), "{page}");
+}
+
+/// A bare number of sandpaper is most likely a number of sheets.
+#[test]
+fn a_bare_number_of_what_is_dry_is_asked_for_in_pieces() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\nP-1,abrasive paper,box,,bench 1,2026-10-01,3\n";
+    let texts = [
+        ("shop.toml", SHOP),
+        ("rooms.csv", ROOMS),
+        ("places.csv", PLACES),
+        ("inventory.csv", inventory),
+    ];
+    let Err(not) = Shop::from_texts(&texts) else {
+        panic!("a bare 3 was taken")
+    };
+    assert!(format!("{not:?}").contains("Write \\\"3 pcs\\\""), "{not:?}");
+}
