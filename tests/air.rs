@@ -132,7 +132,7 @@ fn over_and_unknown_end_with_one() {
     append(
         folder.path(),
         "log.csv",
-        "902,2026-10-31T15:00,use,WS-9,1 fl oz,,,30,owner,",
+        "902,2026-10-31T15:00,use,WS-9,1 fl oz,,,30,owner,,",
     );
     let (text, err, code) = air(folder.path(), &[]);
     assert_eq!(code, Some(1), "{err}{text}");
@@ -238,7 +238,7 @@ fn the_rest_is_counted() {
     let folder = demo();
     for n in 0..30 {
         let line = format!(
-            "{},2026-10-{:02}T22:00,use,A-1,0.1 fl oz,,,5,owner,",
+            "{},2026-10-{:02}T22:00,use,A-1,0.1 fl oz,,,5,owner,,",
             1000 + n,
             n + 2
         );
@@ -564,9 +564,9 @@ fn what_was_poured_into_a_jar_counts() {
         let folder = demo();
         let row = format!("Z-1,{poured},,metal,1 gal,cabinet,2026-07-01,1 qt,,,,yes,");
         append(folder.path(), "inventory.csv", &row);
-        let mix = "901,2026-10-31T18:00,mix,Z-1,1 fl oz,J-2,,,owner,";
+        let mix = "901,2026-10-31T18:00,mix,Z-1,1 fl oz,J-2,,,owner,,";
         append(folder.path(), "log.csv", mix);
-        let used = "902,2026-10-31T19:00,use,J-2,1 fl oz,,,30,owner,";
+        let used = "902,2026-10-31T19:00,use,J-2,1 fl oz,,,30,owner,,";
         append(folder.path(), "log.csv", used);
         let (air, err, _) = air(folder.path(), &["--json", "-"]);
         assert_eq!(err, "");

@@ -7,8 +7,7 @@ use sandarac::quantity::{Day, Moment};
 use sandarac::vapour::month::sessions;
 use sandarac::vapour::session::Sessions;
 
-const SHOP: &str =
-    "name = \"t\"\nunits = \"metric\"\npacks = [\"us-workplace\"]\nemployees = 3\nbusiness = true\n";
+const SHOP: &str = "name = \"t\"\nunits = \"metric\"\npacks = [\"us-workplace\"]\nemployees = 3\nbusiness = true\n";
 /// Two small rooms with a weak fan, and one with none measured.
 const ROOMS: &str = "room,use,length,width,height,level,exhaust,mixing\n\
     one,finishing,3 m,3 m,2.5 m,ground,10 m3/h,5\n\
@@ -65,7 +64,9 @@ fn of_rule<'a>(audit: &'a Audit<'_>, rule: &str) -> Vec<&'a Finding> {
 }
 
 fn about<'a>(found: &[&'a Finding], kind: SubjectKind, id: &str) -> Vec<&'a Finding> {
-    let mine = found.iter().filter(|f| f.subject.kind == kind && f.subject.id == id);
+    let mine = found
+        .iter()
+        .filter(|f| f.subject.kind == kind && f.subject.id == id);
     mine.copied().collect()
 }
 
@@ -80,19 +81,25 @@ const GUIDE: &str = "exposure-guide";
 /// One typed number too long silences that use alone, and says so.
 #[test]
 fn minutes_of_more_than_a_day_hide_no_other_use() {
-    let log = "1,2026-10-05T09:00,use,A-1,2 L,,,10,Ann\n2,2026-10-20T09:00,use,A-1,5 mL,,,10081,Ann\n";
+    let log =
+        "1,2026-10-05T09:00,use,A-1,2 L,,,10,Ann\n2,2026-10-20T09:00,use,A-1,5 mL,,,10081,Ann\n";
     let shop = shop(log);
     let audit = audit(&shop);
     let found = of_rule(&audit, LEL);
     let found = about(&found, SubjectKind::Room, "one");
     assert_eq!(verdicts(&found), [Verdict::Breach, Verdict::CannotJudge]);
-    assert!(found[1].observed.contains("10081 minutes"), "{}", found[1].observed);
+    assert!(
+        found[1].observed.contains("10081 minutes"),
+        "{}",
+        found[1].observed
+    );
 }
 
 #[test]
 fn a_mixing_factor_that_is_an_efficiency_is_refused() {
     for mixing in ["0.2", "0", "10.1", "50"] {
-        let rooms = format!("room,use,length,width,height,mixing\nr,finishing,3 m,3 m,3 m,{mixing}\n");
+        let rooms =
+            format!("room,use,length,width,height,mixing\nr,finishing,3 m,3 m,3 m,{mixing}\n");
         let texts = [
             ("shop.toml", SHOP),
             ("rooms.csv", rooms.as_str()),
@@ -119,16 +126,27 @@ fn a_person_in_two_rooms_breathes_both() {
         let audit = audit(&shop);
         let found = of_rule(&audit, LEGAL);
         let rooms = found.iter().filter(|f| f.subject.kind == SubjectKind::Room);
-        let rooms: Vec<_> = rooms.map(|f| (f.subject.id.clone(), f.observed.clone())).collect();
-        let people = found.iter().filter(|f| f.subject.kind == SubjectKind::Person);
+        let rooms: Vec<_> = rooms
+            .map(|f| (f.subject.id.clone(), f.observed.clone()))
+            .collect();
+        let people = found
+            .iter()
+            .filter(|f| f.subject.kind == SubjectKind::Person);
         let people: Vec<_> = people.map(|f| (f.subject.id.clone(), f.verdict)).collect();
-        assert!(found.iter().all(|f| f.subject.kind == SubjectKind::Person || f.verdict != Verdict::Breach));
+        assert!(
+            found
+                .iter()
+                .all(|f| f.subject.kind == SubjectKind::Person || f.verdict != Verdict::Breach)
+        );
         (rooms, people)
     };
     let (same, ann) = rooms(&log("Ann", "Ann"));
     assert_eq!(ann, [("Ann".to_string(), Verdict::Breach)]);
     let (unnamed, nobody) = rooms(&log("", ""));
-    assert_eq!(nobody, [("person not recorded".to_string(), Verdict::Breach)]);
+    assert_eq!(
+        nobody,
+        [("person not recorded".to_string(), Verdict::Breach)]
+    );
     let (two, none) = rooms(&log("Ann", "Bob"));
     assert!(none.is_empty(), "{none:?}");
     // Who did it changes nothing of a room.
@@ -146,13 +164,20 @@ fn a_drop_of_something_unknown_excuses_nothing() {
     let shop = shop(log);
     let audit = audit(&shop);
     let found = of_rule(&audit, LEL);
-    assert_eq!(verdicts(&about(&found, SubjectKind::Room, "one")), [Verdict::Breach]);
+    assert_eq!(
+        verdicts(&about(&found, SubjectKind::Room, "one")),
+        [Verdict::Breach]
+    );
     // Where the known part is within the limit, the rest decides.
-    let log = "1,2026-10-05T09:00,use,A-1,2 mL,,,10,Ann\n2,2026-10-05T09:00,use,Q-1,1 mL,,,10,Ann\n";
+    let log =
+        "1,2026-10-05T09:00,use,A-1,2 mL,,,10,Ann\n2,2026-10-05T09:00,use,Q-1,1 mL,,,10,Ann\n";
     let shop = shop_of(INVENTORY, log);
     let audit = shop.audit(day()).unwrap_or_else(|not| panic!("{not:?}"));
     let found = of_rule(&audit, LEL);
-    assert_eq!(verdicts(&about(&found, SubjectKind::Room, "one")), [Verdict::CannotJudge]);
+    assert_eq!(
+        verdicts(&about(&found, SubjectKind::Room, "one")),
+        [Verdict::CannotJudge]
+    );
 }
 
 /// The README promises it: a limit from memory may warn, and never fails.
@@ -163,7 +188,10 @@ fn a_limit_from_memory_only_warns() {
         let audit = audit(&shop);
         let found = of_rule(&audit, rule);
         let found = about(&found, SubjectKind::Room, "one");
-        found.iter().map(|f| (f.verdict, f.unconfirmed)).collect::<Vec<_>>()
+        found
+            .iter()
+            .map(|f| (f.verdict, f.unconfirmed))
+            .collect::<Vec<_>>()
     };
     // The only legal limit of tetrahydrofuran on record is from memory.
     let thf = "1,2026-10-05T09:00,use,T-1,1 L,,,10,Ann\n";
@@ -178,9 +206,8 @@ fn a_limit_from_memory_only_warns() {
 /// Two sessions within eight hours: the substance by itself agrees with the sum.
 #[test]
 fn a_substance_is_averaged_over_the_same_hours_as_the_sum() {
-    let all = month(
-        "1,2026-10-05T08:00,use,A-4,2 L,,,10,Ann\n2,2026-10-05T12:00,use,A-4,2 L,,,10,Ann\n",
-    );
+    let all =
+        month("1,2026-10-05T08:00,use,A-4,2 L,,,10,Ann\n2,2026-10-05T12:00,use,A-4,2 L,,,10,Ann\n");
     let [_, second] = all.list.as_slice() else {
         panic!("{} sessions", all.list.len())
     };
@@ -200,7 +227,11 @@ fn a_fan_that_cannot_be_is_named_as_the_reason() {
     let found = of_rule(&audit, LEL);
     let found = about(&found, SubjectKind::Room, "blown");
     assert_eq!(verdicts(&found), [Verdict::CannotJudge]);
-    assert!(found[0].observed.contains("1,000 times an hour"), "{}", found[0].observed);
+    assert!(
+        found[0].observed.contains("1,000 times an hour"),
+        "{}",
+        found[0].observed
+    );
 }
 
 /// What a can holds today says nothing of what was used out of it before it was emptied and filled again.
@@ -218,9 +249,14 @@ fn a_refill_changes_no_air_of_the_past() {
 /// A mixture keeps its shares: a litre of methanol in a litre of mineral spirits is half of each.
 #[test]
 fn a_mixture_is_counted_by_its_shares() {
-    let mixed = month("1,2026-10-04T09:00,mix,M-1,1 L,S-1,,,\n2,2026-10-05T09:00,use,S-1,1 L,,,10,Ann\n");
+    let mixed =
+        month("1,2026-10-04T09:00,mix,M-1,1 L,S-1,,,\n2,2026-10-05T09:00,use,S-1,1 L,,,10,Ann\n");
     let milligrams = |all: &Sessions, product: &str, vapour: &str| {
-        let (_, off) = all.products.iter().find(|(name, _)| name == product).unwrap();
+        let (_, off) = all
+            .products
+            .iter()
+            .find(|(name, _)| name == product)
+            .unwrap();
         let found = off.vapours.iter().find(|v| v.name == vapour);
         found.map_or(0.0, |v| v.milligrams)
     };
@@ -228,7 +264,8 @@ fn a_mixture_is_counted_by_its_shares() {
     let whole = milligrams(&methanol, "methanol", "methanol");
     let half = milligrams(&mixed, "mineral spirits", "methanol");
     assert!((half / whole - 0.5).abs() < 1e-9, "{half} of {whole}");
-    let shop = shop("1,2026-10-04T09:00,mix,M-1,1 L,S-1,,,\n2,2026-10-05T09:00,mix,A-1,1 L,S-1,,,\n");
+    let shop =
+        shop("1,2026-10-04T09:00,mix,M-1,1 L,S-1,,,\n2,2026-10-05T09:00,mix,A-1,1 L,S-1,,,\n");
     let stock = shop.stock(day()).unwrap_or_else(|not| panic!("{not:?}"));
     let at = shop.tables.container("S-1").unwrap();
     let content = stock.containers[at].content.clone().unwrap();
@@ -258,8 +295,14 @@ fn a_cabinet_is_held_to_its_own_capacity() {
         let found = of_rule(&audit, rule);
         verdicts(&about(&found, SubjectKind::Place, "cabinet"))
     };
-    assert_eq!(found("D,mineral spirits,drum,55 gal,cabinet,2026-10-01,10 gal\n"), [Verdict::Breach]);
-    assert_eq!(found("D,mineral spirits,drum,30 gal,cabinet,2026-10-01,30 gal\n"), [Verdict::Meets]);
+    assert_eq!(
+        found("D,mineral spirits,drum,55 gal,cabinet,2026-10-01,10 gal\n"),
+        [Verdict::Breach]
+    );
+    assert_eq!(
+        found("D,mineral spirits,drum,30 gal,cabinet,2026-10-01,30 gal\n"),
+        [Verdict::Meets]
+    );
     let two = "D,mineral spirits,drum,30 gal,cabinet,2026-10-01,30 gal\nE,acetone,metal,1 L,cabinet,2026-10-01,1 mL\n";
     assert_eq!(found(two), [Verdict::Breach]);
     let unknown = "D,mineral spirits,metal,,cabinet,2026-10-01,\n";
@@ -267,14 +310,24 @@ fn a_cabinet_is_held_to_its_own_capacity() {
     // And closing time recommends no cabinet that cannot take it.
     let out = "D,mineral spirits,drum,55 gal,bench 1,2026-10-01,50 gal\n";
     let shop = shop_with(out);
-    let (list, _) = shop.closing(Moment::parse("2026-10-20T18:00").unwrap()).unwrap_or_else(|not| panic!("{not:?}"));
+    let (list, _) = shop
+        .closing(Moment::parse("2026-10-20T18:00").unwrap())
+        .unwrap_or_else(|not| panic!("{not:?}"));
     let commands: Vec<&String> = list.lines.iter().flat_map(|line| &line.commands).collect();
-    assert!(commands.iter().all(|c| !c.contains("cabinet")), "{commands:?}");
+    assert!(
+        commands.iter().all(|c| !c.contains("cabinet")),
+        "{commands:?}"
+    );
     let small = out.replace("55 gal", "5 gal").replace("50 gal", "5 gal");
     let shop = shop_with(&small);
-    let (list, _) = shop.closing(Moment::parse("2026-10-20T18:00").unwrap()).unwrap_or_else(|not| panic!("{not:?}"));
+    let (list, _) = shop
+        .closing(Moment::parse("2026-10-20T18:00").unwrap())
+        .unwrap_or_else(|not| panic!("{not:?}"));
     let commands: Vec<&String> = list.lines.iter().flat_map(|line| &line.commands).collect();
-    assert!(commands.iter().any(|c| c.contains("cabinet")), "{commands:?}");
+    assert!(
+        commands.iter().any(|c| c.contains("cabinet")),
+        "{commands:?}"
+    );
 }
 
 /// A sum that is over by a hair is not written as just at the limit.
@@ -297,7 +350,11 @@ fn a_sum_is_not_rounded_onto_its_limit() {
 }
 
 fn shop_with(texts: &[(&str, &str)]) -> Shop {
-    let mut all = vec![("shop.toml", SHOP), ("rooms.csv", ROOMS), ("places.csv", PLACES)];
+    let mut all = vec![
+        ("shop.toml", SHOP),
+        ("rooms.csv", ROOMS),
+        ("places.csv", PLACES),
+    ];
     for (name, text) in texts {
         all.retain(|(known, _)| known != name);
         all.push((name, text));
@@ -318,7 +375,10 @@ fn a_count_of_more_than_fits_is_reported() {
     let audit = audit(&shop);
     let found = of_rule(&audit, "within-capacity");
     for jar in ["J-1", "J-2"] {
-        assert_eq!(verdicts(&about(&found, SubjectKind::Container, jar)), [Verdict::Breach]);
+        assert_eq!(
+            verdicts(&about(&found, SubjectKind::Container, jar)),
+            [Verdict::Breach]
+        );
     }
 }
 
@@ -337,7 +397,10 @@ fn a_small_difference_hides_no_large_one() {
     assert_eq!(found(first).0, [Verdict::Breach]);
     let (both, text) = found(&format!("{first}2,2026-10-06T09:00,count,S-1,11.9 L,,,,\n"));
     assert_eq!(both, [Verdict::Breach]);
-    assert!(text.contains("2026-10-05") && text.contains("2026-10-06"), "{text}");
+    assert!(
+        text.contains("2026-10-05") && text.contains("2026-10-06"),
+        "{text}"
+    );
 }
 
 /// Two facts of one product that cannot both be true: both are shown, and the lower flash point counts.
@@ -352,7 +415,10 @@ fn a_flash_point_that_the_parts_contradict_is_reported() {
         let audit = audit(&shop);
         let found = of_rule(&audit, "flash-agrees");
         let jar = of_rule(&audit, "glass-and-plastic-size");
-        let text: String = found.iter().map(|f| format!("{} {}", f.observed, f.limit)).collect();
+        let text: String = found
+            .iter()
+            .map(|f| format!("{} {}", f.observed, f.limit))
+            .collect();
         let jar = about(&jar, SubjectKind::Container, "H-1");
         (verdicts(&found), verdicts(&jar), text)
     };
@@ -360,7 +426,10 @@ fn a_flash_point_that_the_parts_contradict_is_reported() {
     let breach = vec![Verdict::Breach];
     let (found, jar, text) = class("155 F", "");
     assert_eq!((found, jar), (breach.clone(), breach.clone()));
-    assert!(text.contains("155 F") && text.contains("by what it is made of"), "{text}");
+    assert!(
+        text.contains("155 F") && text.contains("by what it is made of"),
+        "{text}"
+    );
     let (found, jar, _) = class("none", "");
     assert_eq!((found, jar), (breach.clone(), breach.clone()));
     let (found, jar, _) = class("155 F", "2026-01-05");
@@ -396,14 +465,25 @@ fn any_cut_of_any_flakes_is_shellac() {
         let [hazard] = audit.checked.hazards.as_slice() else {
             panic!("{name}")
         };
-        assert!(hazard.flash.value().is_some() && hazard.boils.is_some(), "{name}");
+        assert!(
+            hazard.flash.value().is_some() && hazard.boils.is_some(),
+            "{name}"
+        );
         let kept = shop.shelf_lives(&audit.stock);
         assert!(kept[0].use_by.is_some(), "{name}: {:?}", kept[0]);
     }
     let shop = shop("");
-    for other in ["dewaxed shellac flakes, 2 lb", "tung oil varnish 2 lb cut", "rottenstone 1 lb", "linseed oil, 2 lb cut"] {
+    for other in [
+        "dewaxed shellac flakes, 2 lb",
+        "tung oil varnish 2 lb cut",
+        "rottenstone 1 lb",
+        "linseed oil, 2 lb cut",
+    ] {
         let material = shop.tables.materials.find(other).map(|m| m.name.as_str());
-        assert!(!material.is_some_and(|name| name.starts_with("shellac")), "{other}");
+        assert!(
+            !material.is_some_and(|name| name.starts_with("shellac")),
+            "{other}"
+        );
     }
 }
 
@@ -416,8 +496,14 @@ fn garnet_does_not_keep_as_bleached_shellac() {
     let shop = shop_of(inventory, "");
     let audit = audit(&shop);
     let found = of_rule(&audit, "kept-within");
-    assert_eq!(verdicts(&about(&found, SubjectKind::Container, "J-1")), [Verdict::Near]);
-    assert_eq!(verdicts(&about(&found, SubjectKind::Container, "J-2")), [Verdict::Breach]);
+    assert_eq!(
+        verdicts(&about(&found, SubjectKind::Container, "J-1")),
+        [Verdict::Near]
+    );
+    assert_eq!(
+        verdicts(&about(&found, SubjectKind::Container, "J-2")),
+        [Verdict::Breach]
+    );
 }
 
 /// A sealed can that was made long before it got here is as old as it is; and every list says the same last day.
@@ -430,8 +516,15 @@ fn sealed_goods_age_from_the_day_they_were_made() {
     let found = of_rule(&audit, "kept-within");
     let found = about(&found, SubjectKind::Container, "V-1");
     assert_eq!(verdicts(&found), [Verdict::Breach]);
-    assert!(text_of(&found).contains("2020-01-01"), "{}", text_of(&found));
-    assert_eq!(shop.shelf_lives(&audit.stock)[0].use_by, Some(Day::parse("2022-01-01").unwrap()));
+    assert!(
+        text_of(&found).contains("2020-01-01"),
+        "{}",
+        text_of(&found)
+    );
+    assert_eq!(
+        shop.shelf_lives(&audit.stock)[0].use_by,
+        Some(Day::parse("2022-01-01").unwrap())
+    );
 }
 
 /// Without a kind there is no keeping time to be found, which is not to say that there is none.
@@ -453,7 +546,10 @@ fn an_empty_kind_leaves_the_shelf_life_unknown() {
 fn a_plan_counts_the_same_alcohol_in_shellac() {
     use sandarac::vapour::own_alcohol::given_off_here;
     let products = "product,kind,made_of,flash_point\nour alcohol,solvent,ethanol 90 mass %; methanol 10 mass %,55 F\n";
-    let shop = shop_with(&[("products.csv", products), ("inventory.csv", "container,product\n")]);
+    let shop = shop_with(&[
+        ("products.csv", products),
+        ("inventory.csv", "container,product\n"),
+    ]);
     let share = |product: &str| {
         let off = given_off_here(&shop.tables, product).unwrap();
         let milligrams = |name: &str| {
@@ -497,7 +593,9 @@ fn the_starter_shop_breaches_nothing() {
     let texts: Vec<(&str, &str)> = files.iter().map(|(name, text)| (*name, *text)).collect();
     let shop = Shop::from_texts(&texts).unwrap_or_else(|not| panic!("{not:?}"));
     for on in ["2026-11-02", "2026-11-03"] {
-        let audit = shop.audit(Day::parse(on).unwrap()).unwrap_or_else(|not| panic!("{not:?}"));
+        let audit = shop
+            .audit(Day::parse(on).unwrap())
+            .unwrap_or_else(|not| panic!("{not:?}"));
         let breaches: Vec<String> = audit
             .findings()
             .iter()
@@ -516,7 +614,10 @@ fn an_empty_amount_is_shown_as_not_recorded() {
         let shop = shop_of(inventory, log);
         let stock = shop.stock(day()).unwrap_or_else(|not| panic!("{not:?}"));
         let contents = &stock.containers[shop.tables.container("A-1").unwrap()];
-        (contents.amount.is_some(), contents.recorded().map(|a| a.base().digits()))
+        (
+            contents.amount.is_some(),
+            contents.recorded().map(|a| a.base().digits()),
+        )
     };
     assert_eq!(at(""), (true, None));
     let counted = at("1,2026-10-05T09:00,count,A-1,3 L,,,,\n");
@@ -551,18 +652,41 @@ fn many_rooms_are_audited_in_their_number() {
     let texts = |rooms: usize| {
         let each = |row: &dyn Fn(usize) -> String| (0..rooms).map(row).collect::<String>();
         let rows = [
-            ("rooms.csv", "room,use,length,width,height,level,exhaust\n", each(&|i| format!("r{i},finishing,5 m,4 m,3 m,ground,400 m3/h\n"))),
-            ("places.csv", "place,room,kind,rated,capacity,x,y\n", each(&|i| format!("p{i},r{i},cabinet,yes,30 gal,1 m,1 m\n"))),
-            ("fixtures.csv", "fixture,room,kind,rating,x,y\n", each(&|i| format!("e{i},r{i},extinguisher,2A:10B:C,2 m,1 m\n"))),
-            ("inventory.csv", "container,product,vessel,capacity,place,since,amount\n", each(&|i| format!("c{i},acetone,metal,1 gal,p{i},2026-10-01,1 gal\n"))),
-            ("log.csv", LOG, each(&|i| format!("{i},2026-10-05T09:00,use,c{i},10 mL,,,10,Ann\n"))),
+            (
+                "rooms.csv",
+                "room,use,length,width,height,level,exhaust\n",
+                each(&|i| format!("r{i},finishing,5 m,4 m,3 m,ground,400 m3/h\n")),
+            ),
+            (
+                "places.csv",
+                "place,room,kind,rated,capacity,x,y\n",
+                each(&|i| format!("p{i},r{i},cabinet,yes,30 gal,1 m,1 m\n")),
+            ),
+            (
+                "fixtures.csv",
+                "fixture,room,kind,rating,x,y\n",
+                each(&|i| format!("e{i},r{i},extinguisher,2A:10B:C,2 m,1 m\n")),
+            ),
+            (
+                "inventory.csv",
+                "container,product,vessel,capacity,place,since,amount\n",
+                each(&|i| format!("c{i},acetone,metal,1 gal,p{i},2026-10-01,1 gal\n")),
+            ),
+            (
+                "log.csv",
+                LOG,
+                each(&|i| format!("{i},2026-10-05T09:00,use,c{i},10 mL,,,10,Ann\n")),
+            ),
         ];
         rows.map(|(name, head, rows)| (name, format!("{head}{rows}")))
     };
     // A loaded machine is slow for both, so the one is measured against the other.
     let seconds = |rooms: usize| {
         let all = texts(rooms);
-        let all: Vec<(&str, &str)> = all.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        let all: Vec<(&str, &str)> = all
+            .iter()
+            .map(|(name, text)| (*name, text.as_str()))
+            .collect();
         let shop = shop_with(&all);
         let started = std::time::Instant::now();
         let audit = audit(&shop);

@@ -17,7 +17,11 @@ struct Cells {
 
 /// Takes a table apart; no cell of the demo has a line break in it.
 fn cells(text: &str) -> Cells {
-    let lead: String = text.lines().take_while(|line| line.starts_with('#')).map(|l| format!("{l}\n")).collect();
+    let lead: String = text
+        .lines()
+        .take_while(|line| line.starts_with('#'))
+        .map(|l| format!("{l}\n"))
+        .collect();
     let rows = text[lead.len()..].lines().map(row).collect();
     Cells { lead, rows }
 }
@@ -73,7 +77,11 @@ fn by_rule<'f>(findings: impl Iterator<Item = &'f Finding>) -> BTreeMap<Rule, us
 }
 
 fn key(finding: &Finding) -> Key {
-    (finding.pack.to_string(), finding.rule.to_string(), finding.subject.id.clone())
+    (
+        finding.pack.to_string(),
+        finding.rule.to_string(),
+        finding.subject.id.clone(),
+    )
 }
 
 /// What calls for something in a shop: by subject, and how often by rule. `None` where the shop is refused.
@@ -97,9 +105,14 @@ fn disappeared(table: &str) -> Vec<String> {
         .iter()
         .map(|(name, text)| (*name, text.to_string()))
         .collect();
-    let shop_texts: Vec<(&str, &str)> = texts.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let shop_texts: Vec<(&str, &str)> = texts
+        .iter()
+        .map(|(name, text)| (*name, text.as_str()))
+        .collect();
     let shop = Shop::from_texts(&shop_texts).unwrap_or_else(|not| panic!("{not:?}"));
-    let audit = shop.audit(Day::parse(DAY).unwrap()).unwrap_or_else(|not| panic!("{not:?}"));
+    let audit = shop
+        .audit(Day::parse(DAY).unwrap())
+        .unwrap_or_else(|not| panic!("{not:?}"));
     let open: Vec<Key> = audit.findings().iter().filter(open).map(key).collect();
     let before = by_rule(audit.findings().iter().filter(|f| f.calls()));
     let cells = cells(&texts.iter().find(|(name, _)| *name == table).unwrap().1);
@@ -129,13 +142,24 @@ fn disappeared(table: &str) -> Vec<String> {
                 // It may be about something else then, such as what stands nobody knows where.
                 let fewer = rules.get(&rule).unwrap_or(&0) < &before[&rule];
                 if !keys.contains(one) && fewer {
-                    gone.push(format!("{table} row {} `{}` {} = {content}: {}/{} of {}", line + 1, row[0], heads[column], one.0, one.1, one.2));
+                    gone.push(format!(
+                        "{table} row {} `{}` {} = {content}: {}/{} of {}",
+                        line + 1,
+                        row[0],
+                        heads[column],
+                        one.0,
+                        one.1,
+                        one.2
+                    ));
                 }
             }
         }
     }
     // A refused table hides nothing, but most blanks must be read for this to show anything.
-    assert!(audited * 3 > refused, "{table}: {audited} audited, {refused} refused");
+    assert!(
+        audited * 3 > refused,
+        "{table}: {audited} audited, {refused} refused"
+    );
     gone
 }
 

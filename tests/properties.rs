@@ -6,10 +6,10 @@
 mod bytes;
 #[path = "properties/log.rs"]
 mod log;
-#[path = "properties/mixing.rs"]
-mod mixing;
 #[path = "properties/metamorphic.rs"]
 mod metamorphic;
+#[path = "properties/mixing.rs"]
+mod mixing;
 #[path = "properties/months.rs"]
 mod months;
 #[path = "properties/numbers.rs"]

@@ -1,6 +1,7 @@
 //! These two are at least so far apart, in one room.
 
-use super::applies::{locations, no_fixtures_file};
+use super::above::{ABOVE, least_amount, more_than};
+use super::applies::{locations, no_fixtures_file, unless_unsure};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use super::reach::RequiredReach;
@@ -20,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     asks: "Are these at least so far from those, measured in a straight line between their marks in the room?",
     limit: &[Dimension::Length],
     by_class: false,
-    options: &[],
+    options: &[ABOVE],
     fixture: None,
     selectors: &[
         (SelectorSection::Where, ContainerFilter::KEYS),
@@ -34,11 +35,12 @@ pub(super) const KIND: CheckKind = CheckKind {
     source: "Pythagoras; compared by squares, so that nothing is rounded; 2018 model fire code 305.2 and 2403.2.2 state \
              such distances",
     parse: |rule| {
-        let limit = rule.positive();
+        let (limit, above) = (rule.positive(), least_amount(rule));
         let these = things_meant(rule, SelectorSection::Where);
         let those = things_meant(rule, SelectorSection::With);
         Ok(Box::new(ApartAtLeast {
             limit: limit?,
+            above: above?,
             these: these?,
             those: those?,
         }))
@@ -47,6 +49,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 
 struct ApartAtLeast {
     limit: Measure,
+    above: Option<Measure>,
     these: ThingsMeant,
     those: ThingsMeant,
 }
@@ -222,12 +225,16 @@ impl ApartAtLeast {
     ) -> Option<Judged> {
         let others = in_room.iter().copied();
         let same_room: Vec<&MeasuredThing> = others.filter(|o| o.id != this.id).collect();
-        if same_room.is_empty() {
+        let applies = self.above.as_ref().map_or(Match::Yes, |above| {
+            more_than(above, &self.those.places, facts, this.room)
+        });
+        if same_room.is_empty() || applies == Match::No {
             return None;
         }
         let mut working = Working::new(facts.tables.shop.us);
         let outcome = self.compare(this, &same_room, facts, &mut working);
         let outcome = outcome.unwrap_or_else(|TooFine| Known::too_fine(vec![this.at]));
+        let outcome = unless_unsure(outcome, applies, this.at);
         let subject = Subject::new(this.kind, this.id.clone());
         Some(Judged::new(subject, outcome, working))
     }

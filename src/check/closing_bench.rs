@@ -113,7 +113,9 @@ fn stores<'e>(evening: &Evening<'e>) -> Vec<PutAway<'e>> {
         .map(|(_, at, place)| PutAway {
             name: &place.id,
             capacity: place.capacity.map(Volume::base),
-            room_left: place.capacity.map(|capacity| room_left(evening, at, capacity)),
+            room_left: place
+                .capacity
+                .map(|capacity| room_left(evening, at, capacity)),
         })
         .collect()
 }
@@ -124,20 +126,25 @@ fn room_left(evening: &Evening<'_>, place: usize, capacity: Volume) -> Exact {
     let here = containers.filter(|(at, contents)| {
         contents.location.place == Some(place) && evening.stock.present(evening.tables, *at)
     });
-    let left = here.into_iter().try_fold(capacity.base(), |left, (_, contents)| {
-        match contents.amount {
-            Some(Amount::Volume(held)) => left.minus(held.base()).ok(),
-            Some(Amount::Pieces(_)) => Some(left),
-            Some(Amount::Mass(_)) | None => None,
-        }
-    });
-    left.filter(|left| !left.is_negative()).unwrap_or(Exact::ZERO)
+    let left = here
+        .into_iter()
+        .try_fold(capacity.base(), |left, (_, contents)| {
+            match contents.amount {
+                Some(Amount::Volume(held)) => left.minus(held.base()).ok(),
+                Some(Amount::Pieces(_)) => Some(left),
+                Some(Amount::Mass(_)) | None => None,
+            }
+        });
+    left.filter(|left| !left.is_negative())
+        .unwrap_or(Exact::ZERO)
 }
 
 impl PutAway<'_> {
     fn takes(&self, out: &Out) -> bool {
         let litres = out.litres.filter(|_| !out.unknown);
-        let room = self.room_left.is_none_or(|left| litres.is_some_and(|litres| litres <= left));
+        let room = self
+            .room_left
+            .is_none_or(|left| litres.is_some_and(|litres| litres <= left));
         room && self.capacity.is_none_or(|capacity| out.largest <= capacity)
     }
 }

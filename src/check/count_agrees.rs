@@ -57,11 +57,7 @@ impl RuleCheck for CountAgrees {
 
 impl CountAgrees {
     /// The count that is farthest over what is allowed; of those within it, the last.
-    fn worst(
-        &self,
-        gaps: &[CountGap],
-        working: &mut Working,
-    ) -> Result<Option<Compared>, TooFine> {
+    fn worst(&self, gaps: &[CountGap], working: &mut Working) -> Result<Option<Compared>, TooFine> {
         let mut worst: Option<(Exact, Compared)> = None;
         for gap in gaps {
             let Some(compared) = self.compare(gap, working)? else {
@@ -71,7 +67,10 @@ impl CountAgrees {
                 continue;
             };
             let over = observed.base.minus(limit.base)?;
-            if worst.as_ref().is_none_or(|(most, _)| over >= *most || most.is_negative()) {
+            if worst
+                .as_ref()
+                .is_none_or(|(most, _)| over >= *most || most.is_negative())
+            {
                 worst = Some((over, compared));
             }
         }

@@ -45,7 +45,11 @@ impl RuleCheck for FlashAgrees {
             } else {
                 Stage::Broken
             };
-            let value = Compared::plain(contradiction.written.clone(), contradiction.by_parts.clone(), stage);
+            let value = Compared::plain(
+                contradiction.written.clone(),
+                contradiction.by_parts.clone(),
+                stage,
+            );
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
             let working = Working::new(facts.tables.shop.us);
             judged.push(Judged::new(subject, Known::yes(value, evidence), working));

@@ -1,5 +1,6 @@
 //! The kinds of check: a closed list. A rule is data; a kind is one file here and one line in [`KINDS`].
 
+mod above;
 mod adjustment;
 mod air_at_least;
 mod apart_at_least;
@@ -29,12 +30,15 @@ mod not_in_place;
 mod objection;
 mod one_rule;
 mod options;
+mod product_agrees;
 mod rags_secured;
+mod rags_thrown_out;
 mod reach;
 mod reader;
 mod run;
 mod session_air;
 mod shelf;
+mod sign;
 mod tightest;
 mod total_at_most;
 mod vessel_size;
@@ -52,7 +56,7 @@ pub use kinds::{KINDS, kind_of};
 pub use names::{bind_all, questions_known};
 pub use objection::{Objections, objections};
 pub use options::{KeyNeed, OptionKey, SelectorSection, Takes};
-pub use reach::RequiredReach;
+pub use reach::{LeastRating, RequiredReach};
 pub use run::{Checked, check_rules};
 pub use shelf::{Fit, Standing, standing};
 pub use vessel_size::{VesselSize, vessel_sizes};

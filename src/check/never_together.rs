@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
     concern: Concern::Neighbors,
-    asks: "Does no place (or room) hold one of these beside one of those?",
+    asks: "Does no place (or room, or the whole shop) hold one of these beside another one of those?",
     limit: &[],
     by_class: false,
     options: &[OptionKey::words::<MeetsWithin>(KeyNeed::Always)],
@@ -40,12 +40,16 @@ pub(super) const KIND: CheckKind = CheckKind {
 enum MeetsWithin {
     Place,
     Room,
+    Shop,
 }
 
 impl OptionWords for MeetsWithin {
     const KEY: &'static str = "within";
-    const WORDS: &'static [(&'static str, MeetsWithin)] =
-        &[("place", MeetsWithin::Place), ("room", MeetsWithin::Room)];
+    const WORDS: &'static [(&'static str, MeetsWithin)] = &[
+        ("place", MeetsWithin::Place),
+        ("room", MeetsWithin::Room),
+        ("shop", MeetsWithin::Shop),
+    ];
 }
 
 struct NeverTogether {
@@ -59,6 +63,8 @@ struct NeverTogether {
 struct Sides {
     these: Vec<usize>,
     those: Vec<usize>,
+    /// Both sides of the rule mean the same things.
+    alike: bool,
     /// Why something may be one of these, or of those.
     perhaps: [Option<String>; 2],
 }
@@ -71,8 +77,14 @@ impl Sides {
             (false, true) => that.as_ref(),
             (true, false) => this.as_ref(),
             (true, true) => this.as_ref().and(that.as_ref()),
+            (false, false) if self.is_alone() => this.as_ref().or(that.as_ref()),
             (false, false) => None,
         }
+    }
+
+    /// Where both sides mean the same, one container does not meet itself.
+    fn is_alone(&self) -> bool {
+        self.alike && self.these.len() == 1
     }
 }
 
@@ -93,12 +105,14 @@ impl RuleCheck for NeverTogether {
             let at = match self.within {
                 MeetsWithin::Place => location.place,
                 MeetsWithin::Room => location.room,
+                MeetsWithin::Shop => Some(0),
             };
             if at.is_none() {
                 astray.push(container);
             }
             meant.push((container, [this != Match::No, that != Match::No]));
             let sides = places.entry(at).or_default();
+            sides.alike = self.this == self.that;
             let both = [(this, &mut sides.these), (that, &mut sides.those)];
             for ((side, list), perhaps) in both.into_iter().zip(&mut sides.perhaps) {
                 match side {
@@ -158,6 +172,7 @@ impl NeverTogether {
         let (kind, id) = match self.within {
             MeetsWithin::Place => (SubjectKind::Place, &facts.tables.places.get(at)?.id),
             MeetsWithin::Room => (SubjectKind::Room, &facts.tables.rooms.get(at)?.id),
+            MeetsWithin::Shop => (SubjectKind::Shop, &facts.tables.shop.name),
         };
         Some(Subject::new(kind, id.clone()))
     }
@@ -173,7 +188,7 @@ impl Sides {
             let names: Vec<&str> = list.iter().map(|c| facts.id(*c)).collect();
             names.join(", ")
         };
-        let meet = !self.these.is_empty() && !self.those.is_empty();
+        let meet = !self.these.is_empty() && !self.those.is_empty() && !self.is_alone();
         let outcome = if meet {
             let observed = format!("{} beside {}", names(&self.these), names(&self.those));
             Known::yes(Compared::plain(observed, "apart", Stage::Broken), evidence)

@@ -45,7 +45,10 @@ impl RuleCheck for SessionAir {
             let judged = self.judged(facts, session, subject, level);
             if !self.is_plain(level) {
                 open.push(judged);
-            } else if quiet.as_ref().is_none_or(|(worst, _)| level.percent > *worst) {
+            } else if quiet
+                .as_ref()
+                .is_none_or(|(worst, _)| level.percent > *worst)
+            {
                 quiet = Some((level.percent, judged));
             }
         }
@@ -89,10 +92,14 @@ const MOST_ROOMS_SHOWN: usize = 12;
 fn told(facts: &Facts<'_>, session: &Session) -> String {
     let us = facts.tables.shop.us;
     let symbol = if us { "fl oz" } else { "mL" };
-    let shown = facts.sessions.used(session).into_iter().map(|(name, litres)| {
-        let litres = crate::vapour::component::litres_shown(litres, symbol);
-        format!("{litres} of {name}")
-    });
+    let shown = facts
+        .sessions
+        .used(session)
+        .into_iter()
+        .map(|(name, litres)| {
+            let litres = crate::vapour::component::litres_shown(litres, symbol);
+            format!("{litres} of {name}")
+        });
     let shown: Vec<String> = shown.collect();
     let by = if session.by.is_empty() {
         String::new()
@@ -222,7 +229,13 @@ impl SessionAir {
         }
     }
 
-    fn judged(&self, facts: &Facts<'_>, session: &Session, subject: Subject, level: Level) -> Judged {
+    fn judged(
+        &self,
+        facts: &Facts<'_>,
+        session: &Session,
+        subject: Subject,
+        level: Level,
+    ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         working.say(told(facts, session));
         if let Some(air) = session.air {
@@ -253,7 +266,8 @@ impl SessionAir {
             .places
             .extend(session.room_in(facts.tables).map(|room| room.at));
         evidence.said.push(told(facts, session));
-        let partly = |gap: &String| format!("not all is known ({gap}), and the known part alone is over");
+        let partly =
+            |gap: &String| format!("not all is known ({gap}), and the known part alone is over");
         evidence.said.extend(session.gap.as_ref().map(partly));
         for (product, _) in &session.litres {
             let Some((_, off)) = facts.sessions.products.get(*product) else {

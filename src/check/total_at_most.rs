@@ -138,7 +138,9 @@ impl TotalAtMost {
             (TotalPer::Place, None, _) => Err(format!("the place of `{id}` is not known")),
             (TotalPer::Room, _, Some(room)) => Ok(Subject::new(SubjectKind::Room, room.id.clone())),
             (TotalPer::Storey, _, Some(room)) => match room.level {
-                Some(Level::Basement) => Ok(Subject::new(SubjectKind::Shop, "basement")),
+                Some(level @ Level::Basement(_)) => {
+                    Ok(Subject::new(SubjectKind::Shop, level.word()))
+                }
                 Some(Level::Ground) => Ok(Subject::new(SubjectKind::Shop, "ground floor")),
                 Some(Level::Storey(n)) => {
                     Ok(Subject::new(SubjectKind::Shop, format!("storey {n}")))

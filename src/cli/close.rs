@@ -2,7 +2,7 @@
 
 use super::{Ended, Failure, ahead, log, open, style};
 use crate::audit::Shop;
-use crate::quantity::{Day, Moment};
+use crate::quantity::Moment;
 use crate::report::{closing_json, closing_line, closing_screen};
 use clap::Args;
 use std::path::PathBuf;
@@ -10,13 +10,13 @@ use std::path::PathBuf;
 /// `close`.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: sandarac close my-shop\n\
-    Exit code: 0 all is accounted for, 1 something is not, 2 the files cannot be trusted. It never writes.\n\
+    Exit code: 0 all is accounted for, 1 something is not, 2 the files or the clock cannot be trusted. It never writes.\n\
     For a prompt: sandarac close --quiet")]
 pub struct CloseArgs {
     /// Shop folder; without it, this folder if it holds shop.toml
     pub shop: Option<PathBuf>,
-    /// Moment to look at, YYYY-MM-DDTHH:MM, HH:MM of today, or a day for its end; without it, now
-    #[arg(long, value_parser = moment, value_name = "MOMENT")]
+    /// Moment to look at, such as 5pm, 'yesterday 17:30' or a day for its end; without it, now
+    #[arg(long, value_parser = log::args::end_moment, value_name = "MOMENT")]
     pub at: Option<Moment>,
     /// Print one line where something is not accounted for, and else nothing
     #[arg(long, short, conflicts_with = "json")]
@@ -33,15 +33,6 @@ impl CloseArgs {
     }
 }
 
-/// Reads a moment; a day means its last minute.
-fn moment(text: &str) -> Result<Moment, String> {
-    log::args::moment(text)
-        .or_else(|_| Day::parse(text).map(Moment::end_of))
-        .map_err(|_| {
-            "write a moment with all digits: 2026-11-24T17:30, or a day: 2026-11-24".to_string()
-        })
-}
-
 /// Prints the list of the evening; with `--quiet` at most one line of it.
 pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.as_deref())?;
@@ -49,7 +40,7 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let shop = Shop::open_tables(&folder).map_err(listed)?;
     let at = args.moment();
     let (closing, stock) = shop.closing(at).map_err(listed)?;
-    ahead::tell(args.at.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.at.is_some(), &stock, None);
     let name = &shop.tables.shop.name;
     if args.json.is_some() {
         let text = closing_json(name, &closing, &shop.files).map_err(Failure::unprinted)?;
@@ -63,9 +54,9 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
         let from = from.as_deref().filter(|from| *from != ".");
         style::print(&closing_screen(name, &closing, from, style::columns()))?;
     }
-    Ok(if closing.open() > 0 {
-        Ended::Findings
-    } else {
-        Ended::Well
-    })
+    let ended = match closing.open() {
+        0 => Ended::Well,
+        _ => Ended::Findings,
+    };
+    Ok(ended.unless(is_ahead))
 }

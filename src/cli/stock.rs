@@ -106,7 +106,10 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let us = tables.shop.us;
     let initial = match (row.amount, row.capacity) {
         (Some(amount), _) => natural(amount, us),
-        (None, Some(size)) => format!("an amount that is not recorded, counted as full ({}),", natural(size, us)),
+        (None, Some(size)) => format!(
+            "an amount that is not recorded, counted as full ({}),",
+            natural(size, us)
+        ),
         (None, None) => "not known".into(),
     };
     let since = row

@@ -2,6 +2,7 @@
 
 use super::open::{self, WRITTEN};
 use super::{Failure, style};
+use crate::files::Refused;
 use crate::store::{Access, NotWritten, Store};
 use crate::text::{Shape, clean};
 use std::path::Path;
@@ -38,6 +39,12 @@ pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
     let (wrong, fix) = match not {
         NotWritten::Shop(not) => return open::failure(not, WRITTEN),
         NotWritten::Problems(misfit) => return Failure::Said(misfit.shown.text(WRITTEN)),
+        NotWritten::Folder(refused @ Refused::Left(..)) => {
+            let words = refused.words();
+            let later =
+                "A later step failed: the entry is in the journal, but not in every table yet.";
+            return Failure::Later(format!("{}\n  {}\n\n{later}", words.wrong, words.fix));
+        }
         NotWritten::Folder(refused) => {
             let words = refused.words();
             (words.wrong, words.fix)

@@ -4,9 +4,10 @@
 //! taken as its most hazardous part, and says so.
 
 use super::known::{Evidence, Fact, Known};
-use crate::pack::Seen;
 use crate::quantity::{Temperature, in_unit, unit};
-use crate::record::{Material, Part, Product, ProductKind, ShopTables, Stated, Vessel};
+use crate::record::{
+    HeatingClaim, Material, Part, Product, ProductKind, ShopTables, Stated, Vessel,
+};
 use crate::text::Span;
 use crate::vapour::blend_flash::{blend_flash, flash_said};
 use crate::vapour::class::Flash;
@@ -54,7 +55,7 @@ fn hazard(tables: &ShopTables, name: &str) -> Hazard {
     Hazard {
         flash: flash(tables, name, kind.value().copied(), contradiction.as_ref()),
         boils: boils(tables, name),
-        heats: heats(tables, name, kind.value().copied()),
+        heats: heats(tables, name),
         names: names(tables, name),
         contradiction,
         kind,
@@ -370,51 +371,25 @@ fn names(tables: &ShopTables, name: &str) -> Vec<String> {
     list
 }
 
-fn heats(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Fact<bool> {
-    if let Some(product) = tables.product(name)
-        && let Some(heats) = product.drying_oil
-    {
-        return Fact {
-            value: heats,
-            evidence: Evidence::at(product.at),
-        };
-    }
-    if let Some((heats, row)) = tables.materials.find(name).and_then(|m| m.drying_oil()) {
-        return Fact {
-            value: heats,
-            evidence: stated(row, &format!("`{name}` can heat itself on rags")),
-        };
-    }
-    let by_kind = match kind {
-        Some(ProductKind::DryingOil | ProductKind::OilVarnish) => Some(true),
-        Some(ProductKind::NonDryingOil | ProductKind::Flakes | ProductKind::Abrasive) => {
-            Some(false)
-        }
-        Some(
-            ProductKind::Solvent
-            | ProductKind::Shellac
-            | ProductKind::Lacquer
-            | ProductKind::Stain
-            | ProductKind::Wax
-            | ProductKind::Cleaner
-            | ProductKind::Corrosive
-            | ProductKind::Waste
-            | ProductKind::Other,
-        )
-        | None => None,
-    };
-    let said = match by_kind {
-        Some(_) => Vec::new(),
-        None => vec![format!(
-            "whether `{name}` heats itself on rags is not known, so it counts as yes"
-        )],
+/// Whether rags wet with it can heat themselves. Where the tables contradict each other, the dangerous one counts.
+fn heats(tables: &ShopTables, name: &str) -> Fact<bool> {
+    let claims = tables.heating_claims(name);
+    let value = tables.self_heating(name);
+    let decides = claims.iter().find(|claim| Some(claim.heats) == value);
+    let evidence = match decides {
+        Some(HeatingClaim {
+            stated: Some(row), ..
+        }) => stated(row, &format!("`{name}` can heat itself on rags")),
+        Some(claim) => Evidence::at(claim.at),
+        None => Evidence {
+            said: vec![format!(
+                "whether `{name}` heats itself on rags is not known, so it counts as yes"
+            )],
+            ..Evidence::none()
+        },
     };
     Fact {
-        value: by_kind.unwrap_or(true),
-        evidence: Evidence {
-            places: Vec::new(),
-            seen: Seen::Text,
-            said,
-        },
+        value: value.unwrap_or(true),
+        evidence,
     }
 }

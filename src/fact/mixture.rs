@@ -73,7 +73,10 @@ pub fn mixture_flash(
 }
 
 /// Where what a vessel holds begins to boil, at the lowest: not known where that of a product that flashes is not.
-pub fn mixture_boils<'h>(hazards: &'h [Hazard], content: &Content) -> Option<&'h Fact<Temperature>> {
+pub fn mixture_boils<'h>(
+    hazards: &'h [Hazard],
+    content: &Content,
+) -> Option<&'h Fact<Temperature>> {
     let counted = content.iter().filter(|p| p.share.most() > TRACE);
     let flashing = counted.filter_map(|portion| hazards.get(portion.product));
     let flashing = flashing.filter(|hazard| matches!(hazard.flash.value(), Some(Flash::At(_))));

@@ -266,7 +266,11 @@ pub fn for_shop(unit: &'static Unit, us: bool) -> &'static Unit {
         "cfm" => "m3/h",
         other => other,
     };
-    if us { unit } else { find(metric).unwrap_or(unit) }
+    if us {
+        unit
+    } else {
+        find(metric).unwrap_or(unit)
+    }
 }
 
 /// The symbols of one dimension, for messages: "gal, qt, pt, …".

@@ -37,13 +37,14 @@ pub enum Vessel {
     PortableTank,
     Bag,
     Box,
+    Aerosol,
     Rag,
     Pad,
 }
 
 impl Vessel {
     /// The words of the files.
-    pub const WORDS: [(&'static str, Vessel); 11] = [
+    pub const WORDS: [(&'static str, Vessel); 12] = [
         ("glass", Vessel::Glass),
         ("plastic", Vessel::Plastic),
         ("approved-plastic", Vessel::ApprovedPlastic),
@@ -53,6 +54,7 @@ impl Vessel {
         ("portable-tank", Vessel::PortableTank),
         ("bag", Vessel::Bag),
         ("box", Vessel::Box),
+        ("aerosol", Vessel::Aerosol),
         ("rag", Vessel::Rag),
         ("pad", Vessel::Pad),
     ];

@@ -17,7 +17,7 @@ const SHAPE: Shape = Shape {
 pub type Property = &'static str;
 
 /// Every property there is.
-pub const PROPERTIES: [Property; 31] = [
+pub const PROPERTIES: [Property; 32] = [
     "alias",
     "cas",
     "kind",
@@ -39,6 +39,7 @@ pub const PROPERTIES: [Property; 31] = [
     "rel_ceiling",
     "rel_short",
     "tlv",
+    "tlv_short",
     "idlh",
     "evaporation",
     "odour",
@@ -49,6 +50,20 @@ pub const PROPERTIES: [Property; 31] = [
     "solids",
     "voc",
     "note",
+];
+
+/// Every word that the property `hazard` can hold. A share behind the word, as in `corrosive 25 %`, is the least of the material
+/// that gives a mixture the same hazard.
+pub const HAZARDS: [&str; 9] = [
+    "aspiration",
+    "corrosive",
+    "gas",
+    "irritant",
+    "oxidizer",
+    "peroxide-former",
+    "sensitizer",
+    "silica",
+    "toxic",
 ];
 
 /// One value as stated by one source.
@@ -127,6 +142,18 @@ impl Material {
             .find(|stated| stated.value == "none")
     }
 
+    /// Is it stated to have this hazard, and from what share in a mixture on, if it has a share of its own?
+    pub fn hazard(&self, word: &str) -> Option<Option<Exact>> {
+        self.all("hazard").find_map(|stated| {
+            let (name, share) = match stated.value.split_once(' ') {
+                Some((name, share)) => (name, Some(share)),
+                None => (stated.value.as_str(), None),
+            };
+            let share = share.and_then(|share| Measure::parse_as(share, Dimension::Share).ok());
+            (name == word).then(|| share.map(|measure| measure.base))
+        })
+    }
+
     /// Whether what is wet with it can heat itself; any yes governs.
     pub fn drying_oil(&self) -> Option<(bool, &Stated)> {
         let yes = self.all("drying_oil").find(|stated| stated.value == "yes");
@@ -177,7 +204,9 @@ impl Materials {
     fn any_cut(&self, name: &str) -> Option<usize> {
         let cut = named_as_cut(name)?;
         let lower = name.to_lowercase();
-        let other = ["oil", "varnish", "thinner", "stain", "linseed", "tung", "lacquer", "wax "];
+        let other = [
+            "oil", "varnish", "thinner", "stain", "linseed", "tung", "lacquer", "wax ",
+        ];
         if other.iter().any(|word| lower.contains(word)) {
             return None;
         }

@@ -8,8 +8,8 @@ use crate::record::Room;
 use crate::vapour::percent;
 use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
 use crate::vapour::shown::{
-    QUARTER, air_shown, changes_by_exhaust, eighths, figures, figures_against, given, highest, is_close,
-    minutes_near, minutes_up, volume_shown,
+    QUARTER, air_shown, changes_by_exhaust, eighths, figures, figures_against, given, highest,
+    is_close, minutes_near, minutes_up, volume_shown,
 };
 
 /// Columns that a course on the screen has.

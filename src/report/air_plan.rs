@@ -9,7 +9,8 @@ use crate::vapour::percent;
 use crate::vapour::plan::{Need, Spilled, governs};
 use crate::vapour::session::{Against, Session};
 use crate::vapour::shown::{
-    QUARTER, after_work, air_shown, figures, figures_against, flow_shown, given, height_shown, minutes_up,
+    QUARTER, after_work, air_shown, figures, figures_against, flow_shown, given, height_shown,
+    minutes_up,
 };
 
 /// What is known of a plan beside its one session.

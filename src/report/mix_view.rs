@@ -198,7 +198,7 @@ impl MixView<'_> {
                 Some(Pour {
                     container: standing.id.to_string(),
                     // Never more than it comes to: what is poured must fit the jar, and the shelf.
-                amount: natural_down((*amount)?, self.us),
+                    amount: natural_down((*amount)?, self.us),
                     into: into.to_string(),
                 })
             })

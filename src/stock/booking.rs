@@ -114,7 +114,11 @@ impl Booking<'_> {
         let capacity = self.tables[container].capacity;
         let over = capacity.is_some_and(|size| size.same_kind(held) && held.base() > size.base());
         let contents = &mut self.stock[container];
-        if over && contents.overfull.is_none_or(|old| held.base() > old.held.base()) {
+        if over
+            && contents
+                .overfull
+                .is_none_or(|old| held.base() > old.held.base())
+        {
             contents.overfull = Some(Overfull {
                 day: self.step.when.day(),
                 held,

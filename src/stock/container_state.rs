@@ -145,7 +145,8 @@ impl ContainerState {
 
     /// How much it holds, as far as that was ever written down: what only counts as full was not.
     pub fn recorded(&self) -> Option<Amount> {
-        self.amount.filter(|_| !self.counted_full || self.entries > 0)
+        self.amount
+            .filter(|_| !self.counted_full || self.entries > 0)
     }
 
     /// Is it known to hold nothing?
@@ -168,7 +169,12 @@ impl ContainerState {
     }
 
     /// Notes that something was poured in, of which the vessel then holds `full`.
-    pub(super) fn blend(&mut self, own: usize, added: &[Portion], weight: crate::quantity::Bounded) {
+    pub(super) fn blend(
+        &mut self,
+        own: usize,
+        added: &[Portion],
+        weight: crate::quantity::Bounded,
+    ) {
         let unchanged = self.content.is_none() && added == content::pure(own);
         if !unchanged {
             self.content = Some(content::mixed(&self.portions(own), added, weight));

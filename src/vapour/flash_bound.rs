@@ -59,9 +59,8 @@ fn apart(tables: &ShopTables, parts: &[Part], deeper: usize) -> Vec<Part> {
             continue;
         };
         let scaled = own.into_iter().filter_map(|inner| {
-            let scale = |outer: Exact, inner: Exact| {
-                outer.times(inner)?.times(Exact::constant(1, 2))
-            };
+            let scale =
+                |outer: Exact, inner: Exact| outer.times(inner)?.times(Exact::constant(1, 2));
             let mut scaled = inner.clone();
             scaled.low.percent = scale(part.low.percent, inner.low.percent).ok()?;
             scaled.high.percent = scale(part.high.percent, inner.high.percent).ok()?;

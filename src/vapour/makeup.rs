@@ -63,7 +63,9 @@ pub fn mixed_makeup(tables: &ShopTables, ghs: &Ghs, portions: &[(&str, f64, f64)
         vec![1.0; portions.len()]
     });
     let weighed = || portions.iter().zip(&weights);
-    let all: f64 = weighed().map(|((_, least, _), weight)| least * weight).sum();
+    let all: f64 = weighed()
+        .map(|((_, least, _), weight)| least * weight)
+        .sum();
     for ((name, least, most), weight) in weighed() {
         let (others, most) = (all - least * weight, most * weight);
         if most > 0.0 {

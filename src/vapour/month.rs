@@ -41,7 +41,11 @@ pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
                 all.products.len() - 1
             });
         let silent = |off: &super::given_off::GivenOff| off.vapours.is_empty() && off.gap.is_none();
-        if all.products.get(product).is_some_and(|(_, off)| silent(off)) {
+        if all
+            .products
+            .get(product)
+            .is_some_and(|(_, off)| silent(off))
+        {
             continue;
         }
         let emission = emission(used, product, zero);

@@ -55,7 +55,9 @@ fn poured(why: String, own: &str, product: &str) -> String {
 
 /// Puts the shop's own alcohol in the place of the ethanol of generic shellac; where the shop has none, nothing changes.
 fn with_own_alcohol(tables: &ShopTables, product: &str, mut off: GivenOff) -> GivenOff {
-    let described = tables.product(product).is_some_and(|p| !p.made_of.is_empty());
+    let described = tables
+        .product(product)
+        .is_some_and(|p| !p.made_of.is_empty());
     if described || tables.kind_of(product) != Some(ProductKind::Shellac) {
         return off;
     }
@@ -97,7 +99,10 @@ fn own_alcohol(tables: &ShopTables) -> Option<(String, GivenOff)> {
     names.sort_unstable();
     names.dedup();
     let methanol = |off: &GivenOff| -> f64 {
-        let parts = off.vapours.iter().filter(|vapour| vapour.name == "methanol");
+        let parts = off
+            .vapours
+            .iter()
+            .filter(|vapour| vapour.name == "methanol");
         parts.map(|vapour| vapour.milligrams).sum()
     };
     names

@@ -105,8 +105,7 @@ pub struct Need {
 
 /// The airflows that the work needs.
 pub fn needs(sessions: &Sessions, room: &Room, us: bool) -> Vec<Need> {
-    let (Some(session), Some((_, off))) = (sessions.list.first(), sessions.products.first())
-    else {
+    let (Some(session), Some((_, off))) = (sessions.list.first(), sessions.products.first()) else {
         return Vec::new();
     };
     let litres: f64 = session.litres.iter().map(|(_, litres)| litres).sum();

@@ -34,7 +34,8 @@ impl Course {
         against: Against,
     ) -> Course {
         let emissions = || list.iter().flat_map(|session| &session.emissions);
-        let history = |limits| History::new(room, &releases(emissions(), products, against, limits));
+        let history =
+            |limits| History::new(room, &releases(emissions(), products, against, limits));
         let used = list.iter().flat_map(|session| &session.litres);
         let used = used.filter_map(|(product, _)| products.get(*product));
         let alike = used.flat_map(|(_, off)| &off.vapours).all(|vapour| {
@@ -63,7 +64,9 @@ impl Course {
     fn worst(&self, limits: Limits, minutes: Option<f64>, stretch: &Stretch) -> Option<f64> {
         let history = self.history(limits)?;
         let highest = match minutes {
-            Some(minutes) => history.worst_mean_ending(minutes, stretch.from, stretch.until_mean)?,
+            Some(minutes) => {
+                history.worst_mean_ending(minutes, stretch.from, stretch.until_mean)?
+            }
             None => history.peak_between(stretch.from, stretch.until)?,
         };
         Some(highest.level)
@@ -112,8 +115,9 @@ pub(super) fn judge_room(
         session.gap = session.gap.take().or_else(unknown);
         let [lel, legal, guide, short] = &courses;
         let sums = |limits| {
-            let worst =
-                |(course, minutes): &(Course, Option<f64>)| course.worst(limits, *minutes, &stretch);
+            let worst = |(course, minutes): &(Course, Option<f64>)| {
+                course.worst(limits, *minutes, &stretch)
+            };
             Sums {
                 lel: worst(lel),
                 legal: worst(legal),

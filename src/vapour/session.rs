@@ -86,8 +86,12 @@ impl RoomAir {
     /// Why there is no such room, although all its measures are known.
     pub(super) fn odd(&self) -> &'static str {
         match air_changes(0.0, self.volume) {
-            None => "the measures of the room make it too large or too small for this estimate; check them in rooms.csv",
-            Some(_) => "the exhaust would change the air of the room more than 1,000 times an hour; check the exhaust and the measures in rooms.csv",
+            None => {
+                "the measures of the room make it too large or too small for this estimate; check them in rooms.csv"
+            }
+            Some(_) => {
+                "the exhaust would change the air of the room more than 1,000 times an hour; check the exhaust and the measures in rooms.csv"
+            }
         }
     }
 }
@@ -326,4 +330,3 @@ impl Emission {
         self.start + f64::from(self.minutes.unwrap_or(0))
     }
 }
-

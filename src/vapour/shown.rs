@@ -96,7 +96,12 @@ pub fn poured(litres: f64, us: bool) -> String {
 pub fn air_shown(air: &RoomAir, us: bool) -> String {
     let exhaust = air.exhaust.map_or_else(
         || "exhaust not known, counted as none".to_string(),
-        |flow| format!("exhaust {}", flow_shown(flow, us).trim_start_matches("about ")),
+        |flow| {
+            format!(
+                "exhaust {}",
+                flow_shown(flow, us).trim_start_matches("about ")
+            )
+        },
     );
     let changes = air.room().map_or(0.0, |room| room.changes_per_hour());
     format!(
@@ -128,7 +133,11 @@ pub fn is_over(session: &Session) -> bool {
 
 /// Over any sum, of law or of advice.
 pub fn passes_a_limit(session: &Session) -> bool {
-    let over = |against: &Against| session.level(*against).is_some_and(|sum| sum > against.full());
+    let over = |against: &Against| {
+        session
+            .level(*against)
+            .is_some_and(|sum| sum > against.full())
+    };
     Against::ALL.iter().any(over)
 }
 

@@ -14,8 +14,7 @@ use sandarac::text::{Files, Problems};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-const SETTINGS: &str =
-    "name = \"t\"\nunits = \"us\"\npacks = []\nemployees = 3\nbusiness = true\n";
+const SETTINGS: &str = "name = \"t\"\nunits = \"us\"\npacks = []\nemployees = 3\nbusiness = true\n";
 const ROOMS: &str = "room,use,length,width,height,level,sprinklered,exhaust,mixing\n\
     one,finishing,5 m,4 m,3 m,ground,no,200 m3/h,3\ntwo,finishing,6 m,5 m,3 m,basement,no,,\n";
 const PLACES: &str = "place,room,kind,rated,capacity,x,y\nbench,one,bench,,,1 m,1 m\n\
@@ -181,7 +180,9 @@ fn found_in(tables: &[(&str, String)]) -> Result<Found, TestCaseError> {
     texts.extend(tables.iter().map(|(name, text)| (*name, text.as_bytes())));
     let refused = |not| TestCaseError::fail(format!("{not:?}\n{tables:?}"));
     let shop = Shop::from_texts_with(&texts, packs()).map_err(refused)?;
-    let audit = shop.audit(Day::parse("2026-10-31").unwrap()).map_err(refused)?;
+    let audit = shop
+        .audit(Day::parse("2026-10-31").unwrap())
+        .map_err(refused)?;
     let row = |f: &Finding| {
         (
             f.pack.to_string(),
@@ -267,7 +268,12 @@ fn exchanged(rows: &Rows, column: &str, scale: u64, [from, to]: [&str; 2]) -> Ro
         let (whole, behind) = number.trim().split_once('.').unwrap();
         let tens = 10_u64.pow(u32::try_from(behind.len()).unwrap());
         let parts: u64 = format!("{whole}{behind}").parse::<u64>().unwrap() * scale;
-        row[at] = format!("{}.{:0width$} {to}", parts / tens, parts % tens, width = behind.len());
+        row[at] = format!(
+            "{}.{:0width$} {to}",
+            parts / tens,
+            parts % tens,
+            width = behind.len()
+        );
     }
     rows
 }

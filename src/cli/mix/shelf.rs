@@ -199,35 +199,3 @@ impl<'a> Shelf<'a> {
         Ok(sum)
     }
 }
-
-/// The name the shop has for such a jar already, else one of its kind.
-pub(super) fn product_name(
-    shelf: &Shelf<'_>,
-    asked: &Asked,
-    kind: Option<Flake>,
-    color: Option<&'static str>,
-) -> String {
-    let tables = &shelf.opened.tables;
-    let own = tables.products.iter().map(|product| product.id.as_str());
-    let location = tables.containers.iter().map(|row| row.product.as_str());
-    let known = own.chain(location).find(|name| {
-        tables.kind_of(name) == Some(ProductKind::Shellac)
-            && cut_named(name) == Some(asked.cut.pounds())
-            && kind.is_some()
-            && flake_of(tables, name) == kind
-    });
-    known.map_or_else(
-        || {
-            let kind = kind.map(word).or(color);
-            let kind = kind.map_or_else(String::new, |kind| format!(", {kind}"));
-            format!("shellac {} cut{kind}", asked.cut.words())
-        },
-        str::to_string,
-    )
-}
-
-/// The word for a kind of flake.
-pub(super) fn word(kind: Flake) -> &'static str {
-    let found = Flake::WORDS.iter().find(|(_, own)| *own == kind);
-    found.map_or("", |(word, _)| word)
-}

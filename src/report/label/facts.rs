@@ -203,7 +203,11 @@ impl ContainerFacts<'_, '_> {
         let (tables, stock) = (self.sources.tables, self.sources.stock);
         let is_flakes = |name: &str| tables.kind_of(name) == Some(ProductKind::Flakes);
         let percent = unit::find("%");
-        let content = self.contents.content.iter().flat_map(|content| content.iter());
+        let content = self
+            .contents
+            .content
+            .iter()
+            .flat_map(|content| content.iter());
         let shown = content.filter_map(|portion| {
             let name = stock.products.get(portion.product)?;
             let most = portion.share.most().times(Exact::whole(100)).ok()?;
