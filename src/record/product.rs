@@ -48,6 +48,26 @@ pub enum ProductKind {
 }
 
 impl ProductKind {
+    /// Paint, varnish, oil and the like, as opposed to a solvent by itself.
+    pub fn is_finish(self) -> bool {
+        match self {
+            ProductKind::Shellac
+            | ProductKind::OilVarnish
+            | ProductKind::DryingOil
+            | ProductKind::NonDryingOil
+            | ProductKind::Lacquer
+            | ProductKind::Stain
+            | ProductKind::Wax => true,
+            ProductKind::Solvent
+            | ProductKind::Flakes
+            | ProductKind::Abrasive
+            | ProductKind::Cleaner
+            | ProductKind::Corrosive
+            | ProductKind::Waste
+            | ProductKind::Other => false,
+        }
+    }
+
     /// The words of the files.
     pub const WORDS: [(&'static str, ProductKind); 14] = [
         ("solvent", ProductKind::Solvent),
