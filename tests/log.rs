@@ -313,7 +313,7 @@ try: sandarac log bin R-1 'rag can'
         &["use", "J-2", "1 cup of it"],
         str![[r#"
 log.csv, row 206 (204), column "amount": "1" has no unit.
-  Write "1 pt" or "1 mL", as the label says.
+  Write "1 pt", "1 mL", "1 lb", "1 kg" or "1 pcs", as the label says.
 
 1 problem. Nothing was written.
 

@@ -86,6 +86,26 @@ impl ProductKind {
         ("other", ProductKind::Other),
     ];
 
+    /// Is it a liquid, whatever the product? Wax, waste and what is none of these may be either.
+    pub fn is_liquid(self) -> bool {
+        match self {
+            ProductKind::Solvent
+            | ProductKind::Shellac
+            | ProductKind::OilVarnish
+            | ProductKind::DryingOil
+            | ProductKind::NonDryingOil
+            | ProductKind::Lacquer
+            | ProductKind::Stain => true,
+            ProductKind::Flakes
+            | ProductKind::Wax
+            | ProductKind::Abrasive
+            | ProductKind::Cleaner
+            | ProductKind::Corrosive
+            | ProductKind::Waste
+            | ProductKind::Other => false,
+        }
+    }
+
     /// The word of the files.
     pub fn word(self) -> &'static str {
         Self::WORDS
