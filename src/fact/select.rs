@@ -274,7 +274,9 @@ impl ContentFilter {
     /// kept to be used again, and counts at once.
     fn kept_long(&self, facts: &Facts<'_>, container: usize) -> Match {
         let row = facts.tables.containers.get(container);
-        let is_mixed = facts.contents(container).is_some_and(|held| held.made.is_some());
+        let is_mixed = facts
+            .contents(container)
+            .is_some_and(|held| held.made.is_some());
         let row = row.filter(|_| !is_mixed);
         let Some((row, since)) = row.and_then(|row| Some((row, row.since?))) else {
             return Match::Yes;
