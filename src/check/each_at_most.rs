@@ -118,7 +118,7 @@ impl EachAtMost {
             }
         };
         let shown = natural(Amount::Volume(size.value), working.us());
-        let limit = shop_limit(&measure, working.us());
+        let limit = shop_limit(measure, working.us());
         working.say(match facts.class_title(container) {
             Some(class) => format!("{class}: {shown} against {limit}"),
             None => format!("{shown} against {limit}"),
