@@ -21,8 +21,7 @@ const DOORS: &[(&str, &[&str])] = &[
         "csv",
         &[
             "text/table.rs",
-            "files/recover.rs",
-            "files/table_end.rs",
+            "files/table_text.rs",
             "report/findings_csv.rs",
             "report/sheet_csv.rs",
         ],

@@ -248,7 +248,7 @@ fn what_is_refused_says_what_would_work() {
         &folder,
         &["use", "J-22", "1 fl oz"],
         str![[r#"
-log.csv, row 206 (204), column "container": There is no container "J-22".
+log.csv, row 205 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -260,9 +260,9 @@ try: sandarac log use J-2 '1 fl oz'
         &folder,
         &["use", "J-2", "40 fl oz"],
         str![[r#"
-log.csv, row 206 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
+log.csv, row 205 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
   Correct the amount, log what was put in before, or `count` what is really there.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 try: sandarac log use J-2 '7 fl oz'
@@ -274,7 +274,7 @@ try: sandarac log count J-2 AMOUNT, if more is there than the book says
         &folder,
         &["mix", "A-1", "1 fl oz", "J-77"],
         str![[r#"
-log.csv, row 206 (204), column "into": There is no container "J-77".
+log.csv, row 205 (204), column "into": There is no container "J-77".
   Did you mean "J-7"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -287,9 +287,9 @@ try: sandarac log mix A-1 '1 fl oz' J-77 --product WHAT --vessel glass --capacit
         &folder,
         &["decant", "A-1", "1 fl oz", "J-2"],
         str![[r#"
-log.csv, row 206 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
+log.csv, row 205 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
   A decant keeps the product. Log a `mix`, or give the new content its own row in inventory.csv.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 try: sandarac log mix A-1 '1 fl oz' J-2
@@ -300,7 +300,7 @@ try: sandarac log mix A-1 '1 fl oz' J-2
         &folder,
         &["bin", "R-1", "rag cn"],
         str![[r#"
-log.csv, row 206 (204), column "place": There is no place or room "rag cn".
+log.csv, row 205 (204), column "place": There is no place or room "rag cn".
   Did you mean "rag can"? If not, add the place or room to its table.
 
 1 problem. Nothing was written.
@@ -312,7 +312,7 @@ try: sandarac log bin R-1 'rag can'
         &folder,
         &["use", "J-2", "1"],
         str![[r#"
-log.csv, row 206 (204), column "amount": "1" has no unit.
+log.csv, row 205 (204), column "amount": "1" has no unit.
   Write "1 pt" or "1 mL", as the label says.
 
 1 problem. Nothing was written.
@@ -323,7 +323,7 @@ log.csv, row 206 (204), column "amount": "1" has no unit.
         &folder,
         &["test", "J-2", "so-so"],
         str![[r#"
-log.csv, row 206 (204): The result of the test is not clear: "so-so".
+log.csv, row 205 (204): The result of the test is not clear: "so-so".
   Give the minutes to dry on glass, or start the note with pass, retest or fail.
 
 1 problem. Nothing was written.
@@ -374,14 +374,14 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         str![[r#"
 Ammonia never stands with bleach: sink shelf: H-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:31, log.csv:172, log.csv:34.
+  inventory.csv:30, log.csv:171, log.csv:33.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet, be it a leak, a shared bucket or a rag.
   Keep one of them, or keep them in different places with different buckets and
   rags.
 Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
-  log.csv:172, log.csv:34.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:30,
+  log.csv:171, log.csv:33.
   Together they give off a gas that harms the lungs. Things that must not meet
   are kept 20 ft apart, behind a divider, or in cabinets of their own; above
   half a gallon or 5 lb this is an obligation, below it good sense.
@@ -412,7 +412,7 @@ Nothing was written.
         str![[r#"
 Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
-  also inventory.csv:44, products.csv:3, products.csv:3.
+  also inventory.csv:43, products.csv:2, products.csv:2.
   Glass breaks and plastic melts, and then everything in it burns at once. So
   the more readily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
@@ -427,8 +427,8 @@ Nothing was written.
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
 No vessel holds more than it can: A-5: 17 fl oz; limit 8 fl oz
-  Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
-  inventory.csv:7.
+  Rule trade/within-capacity, no more goes in than fits. See also log.csv:205,
+  inventory.csv:6.
   Where the log overfills a vessel, something was never written down: a use, a
   second vessel, a wrong unit. The sums of the shop are then wrong as well.
   Count what is really there and log the count; correct the entry if it was
@@ -445,14 +445,14 @@ Nothing was written.
         str![[r#"
 Ammonia never stands with bleach: broom cupboard: C-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:32, log.csv:206.
+  inventory.csv:31, log.csv:205.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet, be it a leak, a shared bucket or a rag.
   Keep one of them, or keep them in different places with different buckets and
   rags.
 Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
-  log.csv:206.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
+  log.csv:205.
   Together they give off a gas that harms the lungs. Things that must not meet
   are kept 20 ft apart, behind a divider, or in cabinets of their own; above
   half a gallon or 5 lb this is an obligation, below it good sense.
@@ -474,7 +474,7 @@ Nothing was written.
         str![[r#"
 No finish in a household refrigerator: J-2: in fridge; limit not there
   Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
-  inventory.csv:13, log.csv:206, log.csv:140.
+  inventory.csv:12, log.csv:205, log.csv:139.
   The lamp, the switch and the thermostat inside a household refrigerator spark,
   and vapour gathers behind a closed door. Dry flakes may go in; anything cut or
   liquid may not.
@@ -491,7 +491,7 @@ Nothing was written.
         &folder,
         &["use", "J-2", "1 fl oz"],
         str![[r#"
-J-2 failed the nail test on 2026-10-31 (log.csv:206). It must not go on any work.
+J-2 failed the nail test on 2026-10-31 (log.csv:205). It must not go on any work.
   Throw it out: sandarac log discard J-2. If it was used, log that with --anyway.
 
 Nothing was written.

@@ -150,6 +150,9 @@ impl Shop {
         let Some(settings) = settings else {
             return Err(NotAudited::problems(&problems, &files));
         };
+        for (_, file) in &named {
+            files.set_locale(*file, settings.locale);
+        }
         let (packs, only) = match wanted {
             Wanted::None => (Vec::new(), Vec::new()),
             Wanted::Named { folder, only } => (

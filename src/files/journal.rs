@@ -5,7 +5,8 @@
 //! The file is also the lock of the folder: one writer or several readers. A record is
 //!
 //! ```text
-//! log.csv   8123         a table and its length before; `whole` behind it where all of it is new
+//! log.csv   8123         a table and its length before; behind it `whole` where all of it is new, and the encoding and
+//!                        separator where they are not UTF-8 and a comma (the lines below are UTF-8 all the same)
 //! +207,2026-10-31T18:00,use,A-1,1 pt,,,,,
 //! go                     all of the record is there
 //! done  8165 …           it is in the tables, and this is the log's stamp since
@@ -14,7 +15,7 @@
 use super::change::{Change, Note, Refused, shorten};
 use super::patience::lock;
 use super::write::sync_folder;
-use crate::text::Stamp;
+use crate::text::{Encoding, Stamp};
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{Error, Read, Result, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
@@ -230,7 +231,9 @@ impl Records {
                 b"lost\n" => records.log.clear(),
                 _ if line.starts_with(b"done\t") => {
                     let log = records.open.drain(..).filter(|change| change.file == LOG);
-                    records.log.extend(log.flat_map(|change| change.bytes));
+                    records
+                        .log
+                        .extend(log.flat_map(|change| change.with_commas()));
                     (records.go, records.keep) = (false, at);
                 }
                 _ => records.open.extend(change(line)),
@@ -257,7 +260,8 @@ fn as_record(changes: &[Change]) -> Vec<u8> {
     let mut text = Vec::new();
     for change in changes {
         let whole = if change.whole { "\twhole" } else { "" };
-        text.extend(format!("{}\t{}{whole}\n", change.file, change.seen.length).bytes());
+        let (file, length) = (&change.file, change.seen.length);
+        text.extend(format!("{file}\t{length}{whole}{}\n", dialect(change)).bytes());
         for line in change.bytes.split_inclusive(|byte| *byte == b'\n') {
             text.push(b'+');
             text.extend(line);
@@ -267,20 +271,45 @@ fn as_record(changes: &[Change]) -> Vec<u8> {
     text
 }
 
+/// The encoding and the separator of a change, where they are unusual.
+fn dialect(change: &Change) -> String {
+    let mut text = String::new();
+    if change.encoding != Encoding::Utf8 {
+        text = format!("\t{}", change.encoding.word());
+    }
+    match change.separator {
+        b';' => text.push_str("\tsemicolon"),
+        b'\t' => text.push_str("\ttab"),
+        _ => {}
+    }
+    text
+}
+
 /// The first line of a change in a record; `None` for anything else, and for a name that leads out of the folder.
 fn change(line: &[u8]) -> Option<Change> {
     let line = std::str::from_utf8(line).ok()?.trim_end();
     let mut parts = line.split('\t');
     let is_table = |name: &&str| name.ends_with(".csv") && !name.contains(['/', '\\', ':']);
-    Some(Change {
+    let mut change = Change {
         file: parts.next().filter(is_table)?.to_string(),
         seen: Stamp {
             length: parts.next()?.parse().ok()?,
             changed: None,
         },
-        whole: parts.next() == Some("whole"),
+        whole: false,
+        encoding: Encoding::Utf8,
+        separator: b',',
         bytes: Vec::new(),
-    })
+    };
+    for part in parts {
+        match part {
+            "whole" => change.whole = true,
+            "semicolon" => change.separator = b';',
+            "tab" => change.separator = b'\t',
+            word => change.encoding = Encoding::parse(word).unwrap_or(change.encoding),
+        }
+    }
+    Some(change)
 }
 
 #[cfg(test)]
@@ -308,6 +337,16 @@ mod tests {
         let records = Records::of(lost.as_bytes());
         assert_eq!((records.go, records.keep), (false, lost.len() - 12));
         assert!(records.log.is_empty());
+    }
+
+    #[test]
+    fn a_record_keeps_encoding_and_separator() {
+        let text =
+            "log.csv\t20\tutf-16le\tsemicolon\n+2;b\nlog.csv\t7\twhole\ttab\n+\"3\t\"\t4\ngo\n";
+        let records = Records::of(text.as_bytes());
+        assert_eq!(as_record(&records.open), text.as_bytes());
+        let done = Records::of(format!("{text}done\t1\t2\n").as_bytes());
+        assert_eq!(String::from_utf8(done.log).unwrap(), "2,b\n3\t,4\n");
     }
 
     #[test]

@@ -10,6 +10,7 @@ mod journal;
 mod patience;
 mod recover;
 mod table_end;
+mod table_text;
 mod whole_folder;
 pub mod write;
 

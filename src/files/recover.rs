@@ -3,10 +3,11 @@
 
 use super::change::{Change, Note, Refused, shorten};
 use super::journal::{HOME, Journal, LOG};
-use super::table_end::{TableEnd, lines, reader, rows};
+use super::table_end::TableEnd;
+use super::table_text::{lines, rows_of};
 use super::write::sync_folder;
-use crate::text::Shape;
-use std::fs::{File, OpenOptions};
+use crate::text::{Encoding, Head, Shape};
+use std::fs::OpenOptions;
 use std::io::{ErrorKind, Result, Write};
 use std::path::Path;
 
@@ -38,12 +39,15 @@ impl Journal {
         let file = change.file.clone();
         let lacking = match change.make(&self.folder)? {
             true => Vec::new(),
-            false => missing(&self.folder.join(&file), rows(&change.bytes))?,
+            false => {
+                let wanted = rows_of(&change.bytes, change.separator).collect();
+                missing(&self.folder.join(&file), wanted)?
+            }
         };
         if lacking.is_empty() {
             return Ok(Note::Finished(file, shown(&change.bytes)));
         }
-        let lacking = lines(&lacking, "\n");
+        let lacking = lines(&lacking, "\n", b',');
         self.set_aside(&file, &lacking)?;
         Ok(Note::Unplaced(file, shown(&lacking)))
     }
@@ -51,7 +55,7 @@ impl Journal {
     /// Looks whether the log still has the last of these lines. Without a log at all, nothing more is written: it would begin a
     /// second one, and be lost when the first is put back.
     pub(super) fn look_for_lost(&self, log: &[u8]) -> std::result::Result<Option<Note>, Refused> {
-        let mut rows = rows(log);
+        let mut rows: Vec<_> = rows_of(log, b',').collect();
         rows.drain(..rows.len().saturating_sub(ROWS_LOOKED_FOR));
         let lost = match missing(&self.folder.join(LOG), rows) {
             Ok(lost) if lost.is_empty() => return Ok(None),
@@ -61,7 +65,7 @@ impl Journal {
             }
             Err(fault) => return Err(Refused::Unread(LOG.into(), fault)),
         };
-        let aside = self.set_aside(LOG, &lines(&lost, "\n"));
+        let aside = self.set_aside(LOG, &lines(&lost, "\n", b','));
         aside.map_err(|fault| self.fault(fault))?;
         let names = lost.into_iter().filter_map(|row| row.into_iter().next());
         Ok(Some(Note::Lost(names.collect())))
@@ -102,8 +106,10 @@ fn missing(table: &Path, mut wanted: Vec<Vec<String>>) -> Result<Vec<Vec<String>
     if wanted.is_empty() {
         return Ok(wanted);
     }
-    for found in reader(File::open(table)?).into_records() {
-        let found = found?;
+    let bytes = std::fs::read(table)?;
+    let encoding = Encoding::of(&bytes);
+    let text = encoding.decode(bytes).unwrap_or_default();
+    for found in rows_of(&text, Head::of(&text).separator) {
         wanted.retain(|row| !is_alike(row, &found));
     }
     Ok(wanted)
@@ -111,11 +117,11 @@ fn missing(table: &Path, mut wanted: Vec<Vec<String>>) -> Result<Vec<Vec<String>
 
 /// Is this the row that was written, perhaps corrected by hand? Its name alone says little: what saved over it may have given
 /// the same name to something else. Half of its other cells must be as they were.
-fn is_alike(written: &[String], found: &csv::StringRecord) -> bool {
+fn is_alike(written: &[String], found: &[String]) -> bool {
     let mut pairs = written
         .iter()
         .map(|cell| cell.trim())
-        .zip(found.iter().map(str::trim));
+        .zip(found.iter().map(|cell| cell.trim()));
     let filled = written
         .iter()
         .skip(1)
@@ -127,7 +133,7 @@ fn is_alike(written: &[String], found: &csv::StringRecord) -> bool {
 #[cfg(test)]
 mod tests {
     use crate::files::{Change, Journal, Note, Reading, Refused};
-    use crate::text::Stamp;
+    use crate::text::{Encoding, Stamp};
     use std::path::Path;
     use tempfile::TempDir;
 
@@ -154,6 +160,8 @@ mod tests {
             file: file.into(),
             seen: Stamp::now(&folder.join(file)),
             whole: false,
+            encoding: Encoding::Utf8,
+            separator: b',',
             bytes: bytes.into(),
         }
     }

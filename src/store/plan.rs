@@ -115,10 +115,11 @@ impl Store {
             clock.allows(when, &name, &self.log)?;
             last = last.max(Some(when));
         }
+        let locale = &self.shop.tables.shop.locale;
         let of = |table: &&TableEnd| {
             let rows = rows.iter().filter(|row| row.table.file == table.file());
             let rows: Vec<Row> = rows.map(|row| row.cells.clone()).collect();
-            (!rows.is_empty()).then(|| table.with(&rows))
+            (!rows.is_empty()).then(|| table.with(&rows, locale))
         };
         let changes: Vec<Change> = self.tables.iter().filter_map(|table| of(&table)).collect();
         let shop = Shop::open_with(&self.folder, &[], &changes)?;
@@ -166,7 +167,7 @@ impl Store {
         rows: &mut Vec<NewRow>,
     ) -> Result<Vec<Outcome>, NotWritten> {
         let mut numbers = self.log.numbers();
-        let mut by_id = rows_by_id(submissions, &self.tables);
+        let mut by_id = rows_by_id(submissions, &self.tables, &self.shop.tables.shop.locale);
         let mut outcomes = Vec::new();
         for submission in submissions {
             let Some(id) = &submission.id else {

@@ -1,7 +1,7 @@
 //! What a caller wants written, and whether it is there already.
 
 use crate::files::{Row, TableEnd};
-use crate::text::Shape;
+use crate::text::{Locale, Shape};
 use std::collections::HashMap;
 
 /// A row to be. Its number, id and time of writing are added by the store.
@@ -69,6 +69,7 @@ impl Submission {
 pub(super) fn rows_by_id(
     submissions: &[Submission],
     tables: &[TableEnd],
+    locale: &Locale,
 ) -> HashMap<String, Vec<Row>> {
     let ids: Vec<&str> = submissions
         .iter()
@@ -78,7 +79,7 @@ pub(super) fn rows_by_id(
     if ids.is_empty() {
         return found;
     }
-    for row in tables.iter().flat_map(TableEnd::rows) {
+    for row in tables.iter().flat_map(|table| table.rows(locale)) {
         let id = row
             .iter()
             .find(|(name, _)| *name == "id")
