@@ -5,14 +5,15 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// A layer uses those to its left, never to its right.
-const LAYERS: [&str; 15] = [
+const LAYERS: [&str; 16] = [
     "quantity", "text", "files", "pack", "record", "stock", "trade", "vapour", "fact", "finding",
-    "check", "audit", "store", "report", "cli",
+    "check", "audit", "store", "workbook", "report", "cli",
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
 const DOORS: &[(&str, &[&str])] = &[
     ("anstream", &["cli/style.rs"]),
     ("anstyle", &["report/paint.rs"]),
+    ("calamine", &["workbook/read.rs"]),
     ("chrono", &["quantity/day.rs"]),
     ("clap", &["cli/"]),
     ("clap_complete", &["cli/completions.rs"]),
@@ -21,6 +22,7 @@ const DOORS: &[(&str, &[&str])] = &[
         "csv",
         &[
             "text/table.rs",
+            "files/table_edit.rs",
             "files/table_text.rs",
             "report/findings_csv.rs",
             "report/sheet_csv.rs",
@@ -50,6 +52,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("icalendar", &["report/ics.rs"]),
     ("memchr", &["text/"]),
     ("plotters", &["report/plot.rs", "report/lines.rs"]),
+    ("rust_xlsxwriter", &["workbook/write.rs"]),
     ("rust_decimal", &["quantity/"]),
     ("serde", &["report/json/", "report/earlier.rs"]),
     ("serde_json", &["report/json/", "report/earlier.rs"]),
@@ -61,6 +64,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "files/write.rs",
             "files/change.rs",
             "files/recover.rs",
+            "files/table_edit.rs",
             "files/table_end.rs",
             "files/whole_folder.rs",
             "text/stamp.rs",

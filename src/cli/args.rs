@@ -44,6 +44,9 @@ pub enum Command {
     Close(super::close::CloseArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
+    /// All tables as one workbook for a spreadsheet, and its changes back
+    #[cfg(feature = "workbook")]
+    Workbook(super::workbook::WorkbookArgs),
     /// Write a shop folder to start from
     New(NewArgs),
     /// Audit the demo shop that is built in
@@ -378,6 +381,10 @@ pub enum RulesWhat {
 pub struct NewArgs {
     /// Folder to make; it must not hold a shop yet
     pub folder: PathBuf,
+    /// Also write all tables as one workbook, workbook.xlsx, to fill in with a spreadsheet
+    #[cfg(feature = "workbook")]
+    #[arg(long)]
+    pub workbook: bool,
 }
 
 /// `demo`.

@@ -27,6 +27,8 @@ mod round;
 mod rules;
 mod stock;
 mod style;
+#[cfg(feature = "workbook")]
+mod workbook;
 mod writing;
 
 use crate::text::clean_lines;
@@ -102,6 +104,8 @@ pub fn run() -> ExitCode {
         args::Command::Mix(args) => mix::run(&args),
         args::Command::Close(args) => close::run(&args),
         args::Command::Rules(args) => rules::run(&args),
+        #[cfg(feature = "workbook")]
+        args::Command::Workbook(args) => workbook::run(&args),
         args::Command::New(args) => new::run(&args),
         args::Command::Demo(args) => demo::run(&args),
         args::Command::Completions(args) => completions::completions(&args),

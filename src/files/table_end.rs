@@ -13,7 +13,7 @@ pub type Row = Vec<(&'static str, String)>;
 /// A table to be written, as it is on the disk.
 #[derive(Clone, Debug)]
 pub struct TableEnd {
-    pub(super) shape: &'static Shape,
+    shape: &'static Shape,
     seen: Stamp,
     encoding: Encoding,
     pub(super) separator: u8,
@@ -128,7 +128,7 @@ impl TableEnd {
     }
 
     /// The columns that some of these rows fill and the table lacks.
-    fn lacking(&self, rows: &[Row]) -> Vec<String> {
+    pub(super) fn lacking(&self, rows: &[Row]) -> Vec<String> {
         let mut lacking: Vec<String> = Vec::new();
         for (column, _) in rows.iter().flatten().filter(|(_, text)| !text.is_empty()) {
             let mut known = self.columns.iter().chain(&lacking);

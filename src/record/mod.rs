@@ -16,6 +16,7 @@ mod product;
 mod read_tables;
 mod room;
 mod row;
+mod shapes;
 mod shop;
 mod tables;
 
@@ -33,5 +34,6 @@ pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use read_tables::read_tables;
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
+pub use shapes::shapes;
 pub use shop::{Authority, LocalLimit, ShopSettings, Target, read_shop};
 pub use tables::{Location, ShopTables};

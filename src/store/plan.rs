@@ -5,7 +5,7 @@ use super::not_written::Misfit;
 use super::submission::rows_by_id;
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
 use crate::audit::Shop;
-use crate::files::{Change, Journal, Note, Row, TableEnd};
+use crate::files::{Change, Journal, Note, Row, TableEdit, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::stock::Stock;
@@ -104,6 +104,16 @@ impl Store {
 
     /// Numbers the rows, and audits the shop as it would be with them.
     pub fn plan(&self, submissions: &[Submission], clock: &Clock) -> Result<Plan, NotWritten> {
+        self.plan_with(submissions, &[], clock)
+    }
+
+    /// As [`Store::plan`], with rows of other tables changed, removed or added as well.
+    pub fn plan_with(
+        &self,
+        submissions: &[Submission],
+        edits: &[TableEdit],
+        clock: &Clock,
+    ) -> Result<Plan, NotWritten> {
         let mut rows = Vec::new();
         let outcomes = self.outcomes(submissions, clock, &mut rows)?;
         let mut last = None;
@@ -119,7 +129,10 @@ impl Store {
         let of = |table: &&TableEnd| {
             let rows = rows.iter().filter(|row| row.table.file == table.file());
             let rows: Vec<Row> = rows.map(|row| row.cells.clone()).collect();
-            (!rows.is_empty()).then(|| table.with(&rows, locale))
+            match edits.iter().find(|edit| edit.table.file == table.file()) {
+                Some(edit) => Some(table.edited(edit, locale)),
+                None => (!rows.is_empty()).then(|| table.with(&rows, locale)),
+            }
         };
         let changes: Vec<Change> = self.tables.iter().filter_map(|table| of(&table)).collect();
         let shop = Shop::open_with(&self.folder, &[], &changes)?;

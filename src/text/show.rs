@@ -181,8 +181,9 @@ fn located<'f>(
     }
 }
 
+/// Is it a table, or a sheet of a workbook?
 fn is_table(file: &str) -> bool {
-    file.ends_with(".csv")
+    file.ends_with(".csv") || file.contains(", sheet ")
 }
 
 fn row<'f>(files: &'f Files, file: FileId, byte: u64, rows: &mut Option<RowCount<'f>>) -> u64 {
