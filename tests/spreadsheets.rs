@@ -297,3 +297,38 @@ fn a_name_with_a_hash_is_no_comment() {
     let (out, err) = said(&output);
     assert!(out.contains("#7") && out.contains("# 8"), "{out}{err}");
 }
+
+/// Once products.csv names data sheets, every product without one and every missing file is reported.
+#[test]
+fn data_sheets_that_are_not_on_file_are_reported() {
+    let folder = rewritten("starter", "", |text| {
+        let sheet = |line: &str| match line.split(',').next() {
+            Some("product") => format!("{line},sheet\n"),
+            Some("oil varnish") => format!("{line},sheets/oil varnish.pdf\n"),
+            _ => format!("{line}\n"),
+        };
+        match text.starts_with("product,") {
+            true => text.lines().map(sheet).collect::<String>().into(),
+            false => text.as_bytes().to_vec(),
+        }
+    });
+    let args = [
+        "audit",
+        ".",
+        "--on",
+        "2026-11-24",
+        "--no-reports",
+        "--quiet",
+    ];
+    let without = "note: 3 products have no data sheet on file: denatured alcohol; dewaxed shellac flakes; shellac 2 lb cut, \
+                   dewaxed.\n  Save each sheet in the shop folder and write its path into the column \"sheet\" of products.csv.\n";
+    let missing = "note: products.csv, row 2 (oil varnish), column \"sheet\": There is no file \"sheets/oil varnish.pdf\" in the \
+                   shop folder.\n  Put the data sheet there, or correct its path.\n";
+    assert_eq!(
+        said(&run(folder.path(), &args)).1,
+        format!("{missing}{without}")
+    );
+    std::fs::create_dir(folder.path().join("sheets")).unwrap();
+    std::fs::write(folder.path().join("sheets/oil varnish.pdf"), "%PDF").unwrap();
+    assert_eq!(said(&run(folder.path(), &args)).1, without);
+}

@@ -2,7 +2,7 @@
 
 use super::args::AuditArgs;
 use super::report_files::{OR, reports_folder, said, write_reports};
-use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
+use super::{Ended, Failure, ahead, binder, data_sheets, earlier, open, parallel, style};
 use crate::report::{Format, Json, View, terminal, write};
 use std::fs::File;
 use std::io::{self, Write};
@@ -19,6 +19,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let opened = open::shop(&folder, &args.shop.packs)?;
     let stock = open::stock(&opened, args.shop.day())?;
     ahead::tell(args.shop.on.is_some(), &stock, None);
+    data_sheets::tell(&opened, &folder);
     let papers = match &binder {
         Some(_) => Some(binder::papers(&opened, &stock)?),
         None => None,

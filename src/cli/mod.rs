@@ -11,6 +11,7 @@ mod binder;
 mod calendar;
 mod close;
 mod completions;
+mod data_sheets;
 mod demo;
 mod earlier;
 mod enter;
