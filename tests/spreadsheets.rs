@@ -332,3 +332,51 @@ fn data_sheets_that_are_not_on_file_are_reported() {
     std::fs::write(folder.path().join("sheets/oil varnish.pdf"), "%PDF").unwrap();
     assert_eq!(said(&run(folder.path(), &args)).1, without);
 }
+
+/// Names are found in any capitals, and written as the tables have them.
+#[test]
+fn names_may_be_typed_in_any_capitals() {
+    let folder = rewritten("demo", "", |text| text.as_bytes().to_vec());
+    let when = ["--when", "2026-10-31T18:00"];
+    let log = |words: &[&str]| {
+        let args = [&["log"], words, &when].concat();
+        let output = run(folder.path(), &args);
+        assert_eq!(output.status.code(), Some(0), "{}", said(&output).1);
+        let log = std::fs::read_to_string(folder.path().join("log.csv")).unwrap();
+        log.lines().last().unwrap().to_string()
+    };
+    let last = log(&["use", "a-1", "½ pt"]);
+    assert!(last.contains(",use,A-1,½ pt,"), "{last}");
+    let last = log(&["move", "a-3", "CABINET"]);
+    assert!(last.contains(",move,A-3,,,cabinet,"), "{last}");
+    let last = log(&["soil", "r-1", "two", "o-1", "--place", "Bench"]);
+    assert!(last.contains(",soil,R-1,2 pcs,O-1,bench,"), "{last}");
+    let why = |name: &str| {
+        said(&run(
+            folder.path(),
+            &["stock", ".", "--why", name, "--on", "2026-10-31"],
+        ))
+        .0
+    };
+    assert_eq!(why("a-1"), why("A-1"));
+    assert!(why("a-1").contains("½ pt"));
+}
+
+#[test]
+fn the_built_in_products_are_listed() {
+    let folder = TempDir::new().unwrap();
+    let (out, err) = said(&run(folder.path(), &["stock", "--known", "Varnish"]));
+    assert_eq!(err, "");
+    assert!(
+        out.lines()
+            .any(|line| line.starts_with("oil varnish (oil-varnish)")),
+        "{out}"
+    );
+    let output = run(folder.path(), &["stock", "--known", "unobtainium"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        said(&output)
+            .1
+            .contains("No built-in product has \"unobtainium\" in its name.")
+    );
+}

@@ -210,6 +210,9 @@ pub struct StockArgs {
     /// Every entry that made the amount of this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
+    /// List the built-in products with this word in their names; needs no shop
+    #[arg(long, value_name = "WORD", exclusive = true)]
+    pub known: Option<String>,
     /// The books by product and month, with what no entry explains
     #[arg(long, group = "table", conflicts_with = "why")]
     pub reconcile: bool,

@@ -67,7 +67,15 @@ impl TableEnd {
         let mut reader = reader(self.text.as_slice(), self.separator);
         let mut record = csv::StringRecord::new();
         while reader.read_record(&mut record).is_ok_and(|read| read) {
-            let end = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
+            let mut end = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
+            // The reader stands between the two bytes of a CRLF.
+            if self
+                .text
+                .get(..end)
+                .is_some_and(|before| before.ends_with(b"\r"))
+            {
+                end += usize::from(self.text.get(end) == Some(&b'\n'));
+            }
             let chunk = self.text.get(from..end).unwrap_or_default();
             from = end;
             let mut cells = record.iter();

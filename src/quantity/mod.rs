@@ -9,6 +9,7 @@ mod number;
 mod ratio;
 mod resin;
 mod show;
+mod spoken;
 pub mod unit;
 
 pub use day::{Day, DayFault, LastDay, Moment, Period, month_of};
@@ -20,4 +21,5 @@ pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
 pub use ratio::Ratio;
 pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{about_ratio, about_share, at_most, beside, in_unit, natural, shared, shown_unit};
+pub use spoken::in_digits;
 pub use unit::{Dimension, Unit};

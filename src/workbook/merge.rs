@@ -111,7 +111,7 @@ fn texts_of(
                 let (Some(cell), Some(old)) = (row.get_mut(at), amount_of(&name)) else {
                     continue;
                 };
-                if used.contains(&name) && plain_amount(shop, cell) != *old {
+                if used.contains(&name.to_lowercase()) && plain_amount(shop, cell) != *old {
                     amounts.insert(name, plain_amount(shop, cell));
                     cell.clone_from(old);
                 }
@@ -148,7 +148,11 @@ fn with_entries(state: &State) -> HashSet<String> {
     let mut names = HashSet::new();
     for row in state.rows(&LOG) {
         let cells = columns.iter().filter_map(|at| row.cells.get((*at)?));
-        names.extend(cells.filter(|cell| !cell.is_empty()).cloned());
+        names.extend(
+            cells
+                .filter(|cell| !cell.is_empty())
+                .map(|cell| cell.to_lowercase()),
+        );
     }
     names
 }

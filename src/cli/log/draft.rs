@@ -1,8 +1,8 @@
 //! An entry that is not written yet: its cells, and the command that would write it.
 
 use super::args::{LogWhat, NewArgs};
-use crate::quantity::{Dimension, Measure};
-use crate::record::What;
+use crate::quantity::{Dimension, Measure, in_digits};
+use crate::record::{ShopTables, What};
 
 /// An entry to be.
 #[derive(Clone, Debug)]
@@ -276,8 +276,29 @@ impl Draft {
         text
     }
 
+    /// Names that were typed in other capitals than the tables have are written as the tables have them.
+    pub fn name_as(&mut self, tables: &ShopTables) {
+        let container = |name: &str| {
+            let row = tables.containers.get(tables.container(name)?);
+            row.map(|row| row.id.clone())
+        };
+        let place = |name: &str| tables.location_name(tables.location(name)?);
+        if let Some(name) = container(&self.container) {
+            self.container = name;
+        }
+        if let Some(name) = container(&self.into) {
+            self.into = name;
+        }
+        if let Some(name) = place(&self.place) {
+            self.place = name;
+        }
+    }
+
     /// Rags are counted, so a bare whole number of them is read as pieces.
     pub fn count_pieces(&mut self) {
+        if let Some(digits) = in_digits(&self.amount) {
+            self.amount = digits;
+        }
         let bare = !self.amount.is_empty() && self.amount.bytes().all(|byte| byte.is_ascii_digit());
         if bare {
             self.amount.push_str(" pcs");

@@ -46,6 +46,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
+    draft.name_as(&store.shop.tables);
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }
