@@ -6,6 +6,7 @@
 mod case;
 mod data_sheets;
 mod folder;
+mod lost;
 mod not_audited;
 mod packs;
 mod shop;

@@ -123,7 +123,11 @@ fn thing(
 ) -> Thing {
     let container = match finding.subject.kind {
         SubjectKind::Rag | SubjectKind::Container => tables.container(&finding.subject.id),
-        SubjectKind::Place | SubjectKind::Room | SubjectKind::Check | SubjectKind::Shop => None,
+        SubjectKind::Place
+        | SubjectKind::Room
+        | SubjectKind::Person
+        | SubjectKind::Check
+        | SubjectKind::Shop => None,
     };
     let row = container.and_then(|at| tables.containers.get(at));
     let location = container

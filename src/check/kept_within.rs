@@ -73,12 +73,23 @@ fn keeping(
             let advice = advice(row, times, &outcome);
             (outcome, advice)
         }
+        (None, None) if row.best_before.is_none() && kind.is_none() => {
+            (kind_lacking(facts, container)?, None)
+        }
         (None, None) => (maker_day(facts, row, &mut working)?, None),
     };
     let mut judged = Judged::new(subject, outcome, working);
     judged.advice = advice;
     judged.source = times.map(|times| (times.says, format!("grade {}", times.grade)));
     Some(judged)
+}
+
+/// Without a kind there is no keeping time to be found, which is not to say that there is none.
+fn kind_lacking(facts: &Facts<'_>, container: usize) -> Option<Known<Compared>> {
+    match &facts.hazard(container).kind {
+        Known::Yes(_) => None,
+        Known::No(gap) => Some(Known::No(gap.clone())),
+    }
 }
 
 fn advice(row: &Container, times: &ShelfLife, outcome: &Known<Compared>) -> Option<String> {

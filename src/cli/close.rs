@@ -10,7 +10,7 @@ use std::path::PathBuf;
 /// `close`.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: sandarac close my-shop\n\
-    Exit code: 0 all is accounted for, 1 something is not, 2 the files cannot be trusted. It never writes.\n\
+    Exit code: 0 all is accounted for, 1 something is not, 2 the files or the clock cannot be trusted. It never writes.\n\
     For a prompt: sandarac close --quiet")]
 pub struct CloseArgs {
     /// Shop folder; without it, this folder if it holds shop.toml
@@ -49,7 +49,7 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let shop = Shop::open_tables(&folder).map_err(listed)?;
     let at = args.moment();
     let (closing, stock) = shop.closing(at).map_err(listed)?;
-    ahead::tell(args.at.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.at.is_some(), &stock, None);
     let name = &shop.tables.shop.name;
     if args.json.is_some() {
         let text = closing_json(name, &closing, &shop.files).map_err(Failure::unprinted)?;
@@ -63,9 +63,9 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
         let from = from.as_deref().filter(|from| *from != ".");
         style::print(&closing_screen(name, &closing, from, style::columns()))?;
     }
-    Ok(if closing.open() > 0 {
-        Ended::Findings
-    } else {
-        Ended::Well
-    })
+    let ended = match closing.open() {
+        0 => Ended::Well,
+        _ => Ended::Findings,
+    };
+    Ok(ended.unless(is_ahead))
 }

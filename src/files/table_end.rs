@@ -1,8 +1,8 @@
 //! How a table begins and ends: its columns in their order, and its last line. What a new row needs. What this says of the
 //! file holds of one and the same state of it.
 
-use super::change::{Change, Refused};
-use super::table_text::{is_torn, lines, rows_of, widened};
+use super::change::{Added, Change, Refused};
+use super::table_text::{is_torn, lines, reader, rows_of, widened};
 use crate::text::{CellForm, CellStyle, Encoding, Head, Locale, Shape, Stamp};
 use std::io::{Error, ErrorKind};
 use std::path::Path;
@@ -101,10 +101,37 @@ impl TableEnd {
         rows_of(&self.text, self.separator).skip(1).map(named)
     }
 
-    /// What is behind the last line break: a whole line that lacks its own, or one that was cut off.
+    /// A last row without a line break behind it: a whole one, or one that was cut off. A row may have line breaks inside.
     pub(super) fn last_line(&self) -> &[u8] {
-        let last = self.text.rsplit(|byte| *byte == b'\n').next();
-        last.unwrap_or_default()
+        if self.text.is_empty() || self.text.ends_with(b"\n") {
+            return &[];
+        }
+        let (mut reader, mut record) = (
+            reader(self.text.as_slice(), self.separator),
+            csv::ByteRecord::new(),
+        );
+        let (mut from, mut end) = (0, 0);
+        while let Ok(true) = reader.read_byte_record(&mut record) {
+            from = record.position().map_or(0, csv::Position::byte);
+            end = reader.position().byte();
+        }
+        let behind = |byte: u64| {
+            let byte = usize::try_from(byte).unwrap_or(usize::MAX);
+            self.text.get(byte..).unwrap_or_default()
+        };
+        // Behind the last row there can only be a comment.
+        let mut row = match behind(end) {
+            [] => behind(from),
+            comment => comment,
+        };
+        // The reader counts blank lines and comments before a row to it.
+        while let Some(line) = row.iter().position(|byte| *byte == b'\n') {
+            match row.first() {
+                Some(b'#' | b'\r' | b'\n') => row = row.get(line + 1..).unwrap_or_default(),
+                Some(_) | None => break,
+            }
+        }
+        row
     }
 
     /// How this table writes dates and decimals.
@@ -163,13 +190,15 @@ impl TableEnd {
                 .iter()
                 .find(|(name, _)| column.eq_ignore_ascii_case(name));
             named.map_or_else(String::new, |(_, text)| {
-                style.write(text, locale.form(column))
+                style.write(&with_plain_breaks(text), locale.form(column))
             })
         };
         let row = |row| columns.iter().map(|column| cell(row, column)).collect();
         let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
         bytes.extend(lines(&rows, line_break, self.separator));
-        self.change(whole, bytes)
+        let mut change = self.change(whole, bytes);
+        change.added = Added { columns, rows };
+        change
     }
 
     /// A change of this table as it was read.
@@ -181,21 +210,14 @@ impl TableEnd {
             encoding: self.encoding,
             separator: self.separator,
             bytes,
+            added: Added::default(),
         }
     }
 }
 
-impl Change {
-    /// The lines with commas between the cells.
-    pub(super) fn with_commas(self) -> Vec<u8> {
-        match self.separator {
-            b',' => self.bytes,
-            separator => {
-                let rows: Vec<Vec<String>> = rows_of(&self.bytes, separator).collect();
-                lines(&rows, "\n", b',')
-            }
-        }
-    }
+/// A text whose lines end as the table takes them inside a cell: a carriage return alone would end the row for some readers.
+pub fn with_plain_breaks(text: &str) -> String {
+    text.replace("\r\n", "\n").replace('\r', "\n")
 }
 
 #[cfg(test)]

@@ -1,13 +1,59 @@
 //! The text of a table as rows of cells, and rows as lines of text. It knows no columns.
 
-use crate::text::starts_comment;
-use std::io::Read;
+use crate::text::{Encoding, Head, starts_comment};
+use std::fs::File;
+use std::io::{Cursor, Error, Read, Result};
+use std::path::Path;
+
+/// As much of a table as tells what separates its cells.
+const START: u64 = 1 << 16;
 
 pub(super) fn reader<R: Read>(from: R, separator: u8) -> csv::Reader<R> {
     let mut how = csv::ReaderBuilder::new();
     how.has_headers(false).flexible(true).comment(Some(b'#'));
     how.delimiter(separator);
     how.from_reader(from)
+}
+
+/// All rows of a text.
+pub(super) fn rows(text: &[u8], separator: u8) -> Vec<Vec<String>> {
+    let cells = |row: csv::StringRecord| row.iter().map(str::to_string).collect();
+    let records = reader(text, separator).into_records();
+    records.flatten().map(cells).collect()
+}
+
+/// Hands on each record of a table on disk, with the byte of its text (as UTF-8) at which it begins, until `each` says no.
+/// Comments that a spreadsheet wrote back as rows are left out.
+pub(super) fn each_record(
+    path: &Path,
+    mut each: impl FnMut(u64, &csv::ByteRecord) -> bool,
+) -> Result<()> {
+    let mut start = Vec::new();
+    File::open(path)?.take(START).read_to_end(&mut start)?;
+    let from: Box<dyn Read> = match Encoding::of(&start) {
+        Encoding::Utf8 => Box::new(File::open(path)?),
+        encoding => {
+            let text = encoding.decode(std::fs::read(path)?);
+            let text = text.ok_or_else(|| Error::other("its UTF-16 text is damaged"))?;
+            start.clone_from(&text);
+            Box::new(Cursor::new(text))
+        }
+    };
+    let mut named = false;
+    for record in reader(from, Head::of(&start).separator).into_byte_records() {
+        let record = record.map_err(Error::other)?;
+        let mut cells = record.iter();
+        let begins = cells.next().is_some_and(starts_comment);
+        if begins && (!named || cells.all(|cell| cell.trim_ascii().is_empty())) {
+            continue;
+        }
+        named = true;
+        let byte = record.position().map_or(0, csv::Position::byte);
+        if !each(byte, &record) {
+            break;
+        }
+    }
+    Ok(())
 }
 
 /// All rows of a text, without comments that a spreadsheet wrote back as rows.

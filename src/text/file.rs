@@ -5,6 +5,7 @@
 use super::cells::open_quote;
 use super::count::RowsRead;
 use super::dialect::{Encoding, Head};
+use super::expected::ExpectedRows;
 use super::locale::Locale;
 use super::span::{Extent, FileId};
 use super::stamp::Stamp;
@@ -28,6 +29,7 @@ pub struct Files {
     list: Vec<Entry>,
     pub(super) rows: RowsRead,
     pub(super) stamps: Vec<(PathBuf, Stamp)>,
+    pub(super) expected: Vec<(FileId, ExpectedRows)>,
 }
 
 struct Entry {

@@ -26,7 +26,7 @@ pub enum WorkbookFault {
 impl Fault for WorkbookFault {
     fn code(&self) -> &'static str {
         match self {
-            WorkbookFault::RowChanged { .. } => "row-changed",
+            WorkbookFault::RowChanged { .. } => "record-changed",
             WorkbookFault::AmountGone { .. } => "amount-gone",
         }
     }

@@ -2,7 +2,7 @@
 
 use super::args::{LogWhat, NewArgs};
 use crate::quantity::{Dimension, Measure, in_digits};
-use crate::record::{ShopTables, What};
+use crate::record::{HAZARDOUS_WASTE, What};
 
 /// An entry to be.
 #[derive(Clone, Debug)]
@@ -19,6 +19,8 @@ pub struct Draft {
     pub place: String,
     /// How long.
     pub minutes: String,
+    /// Which rags are taken.
+    pub from: String,
     /// What the note begins with, by the rules of the log.
     pub says: String,
     /// A container that the inventory does not know yet.
@@ -35,6 +37,7 @@ impl Draft {
             into: String::new(),
             place: String::new(),
             minutes: String::new(),
+            from: String::new(),
             says: String::new(),
             new: None,
         }
@@ -80,17 +83,26 @@ impl Draft {
                 new: new.product.is_some().then(|| new.clone()),
                 ..draft(What::Receive, container)
             },
-            LogWhat::Move { container, place } => Draft {
+            LogWhat::Move {
+                container,
+                place,
+                from,
+            } => Draft {
                 place: place.clone(),
+                from: text(from),
                 ..draft(What::Move, container)
             },
             LogWhat::Open { container } => draft(What::Open, container),
             LogWhat::Test {
                 container,
                 result,
+                amount,
                 test,
                 minutes,
+                from,
             } => Draft {
+                amount: text(amount),
+                from: text(from),
                 into: text(test),
                 minutes: text(minutes),
                 says: text(result),
@@ -100,8 +112,19 @@ impl Draft {
                 amount: amount.clone(),
                 ..draft(What::Count, container)
             },
-            LogWhat::Discard { container, amount } => Draft {
+            LogWhat::Discard {
+                container,
+                amount,
+                from,
+                hazardous_waste,
+            } => Draft {
                 amount: text(amount),
+                from: text(from),
+                into: if *hazardous_waste {
+                    HAZARDOUS_WASTE.into()
+                } else {
+                    String::new()
+                },
                 ..draft(What::Discard, container)
             },
             LogWhat::Soil {
@@ -109,6 +132,7 @@ impl Draft {
                 amount,
                 with,
                 place,
+                then: _,
             } => Draft {
                 amount: amount.clone(),
                 into: text(with),
@@ -119,17 +143,20 @@ impl Draft {
                 container,
                 place,
                 amount,
-            } => put(What::Spread, container, place, amount),
+                from,
+            } => put(What::Spread, container, place, [amount, from]),
             LogWhat::Soak {
                 container,
                 place,
                 amount,
-            } => put(What::Soak, container, place, amount),
+                from,
+            } => put(What::Soak, container, place, [amount, from]),
             LogWhat::Bin {
                 container,
                 place,
                 amount,
-            } => put(What::Bin, container, place, amount),
+                from,
+            } => put(What::Bin, container, place, [amount, from]),
             LogWhat::Empty { place } => Draft {
                 place: place.clone(),
                 ..Draft::new(What::Empty)
@@ -140,8 +167,10 @@ impl Draft {
                 amount,
                 place,
                 minutes,
+                from,
                 void,
             } => Draft {
+                from: text(from),
                 container: text(container),
                 amount: text(amount),
                 into: entry.clone(),
@@ -150,7 +179,10 @@ impl Draft {
                 says: if *void { "void".into() } else { String::new() },
                 ..Draft::new(What::Correct)
             },
-            LogWhat::Undo { .. } => return None,
+            LogWhat::Undo { .. }
+            | LogWhat::Check { .. }
+            | LogWhat::Restore
+            | LogWhat::Accept { .. } => return None,
         })
     }
 
@@ -169,6 +201,7 @@ impl Draft {
             ("into", self.into.clone()),
             ("place", self.place.clone()),
             ("minutes", self.minutes.clone()),
+            ("from", self.from.clone()),
             ("by", by.into()),
             ("note", note),
         ]
@@ -197,14 +230,25 @@ impl Draft {
             ("place", text(&new.place)),
             ("since", day.into()),
             ("amount", format!("0 {unit}")),
-            ("labelled", if new.labelled { "yes" } else { "no" }.into()),
+            ("labelled", self.labelled(new.labelled).into()),
         ])
+    }
+
+    /// Whether a new container bears a label. What is bought mostly has its maker's, which is to be looked for; a jar that is
+    /// filled here has none until one is written.
+    fn labelled(&self, said: bool) -> &'static str {
+        match (said, self.what) {
+            (true, _) => "yes",
+            (false, What::Receive) => "",
+            (false, _) => "no",
+        }
     }
 
     /// The command that would write this entry, as a help line shows it.
     pub fn command(&self) -> String {
         let words: Vec<&str> = match self.what {
-            What::Use | What::Receive | What::Count | What::Discard | What::Soil => {
+            What::Discard => vec![&self.container, &self.amount],
+            What::Use | What::Receive | What::Count | What::Soil => {
                 vec![&self.container, &self.amount, &self.into]
             }
             What::Mix | What::Decant => vec![&self.container, &self.amount, &self.into],
@@ -241,7 +285,7 @@ impl Draft {
             ),
             (
                 "--amount",
-                if self.what == What::Correct {
+                if matches!(self.what, What::Correct | What::Test) {
                     self.amount.as_str()
                 } else {
                     ""
@@ -252,9 +296,13 @@ impl Draft {
                 if keeps_place { self.place.as_str() } else { "" },
             ),
             ("--minutes", self.minutes.as_str()),
+            ("--from", self.from.as_str()),
         ];
         for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
             text.push_str(&format!(" {option} {}", quoted(value)));
+        }
+        if self.what == What::Discard && !self.into.is_empty() {
+            text.push_str(" --hazardous-waste");
         }
         if self.what == What::Correct && self.says == "void" {
             text.push_str(" --void");
@@ -274,24 +322,6 @@ impl Draft {
             }
         }
         text
-    }
-
-    /// Names that were typed in other capitals than the tables have are written as the tables have them.
-    pub fn name_as(&mut self, tables: &ShopTables) {
-        let container = |name: &str| {
-            let row = tables.containers.get(tables.container(name)?);
-            row.map(|row| row.id.clone())
-        };
-        let place = |name: &str| tables.location_name(tables.location(name)?);
-        if let Some(name) = container(&self.container) {
-            self.container = name;
-        }
-        if let Some(name) = container(&self.into) {
-            self.into = name;
-        }
-        if let Some(name) = place(&self.place) {
-            self.place = name;
-        }
     }
 
     /// Rags are counted, so a bare whole number of them is read as pieces.
@@ -321,11 +351,13 @@ fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewArgs) 
     }
 }
 
-fn put(what: What, container: &str, place: &str, amount: &Option<String>) -> Draft {
+fn put(what: What, container: &str, place: &str, given: [&Option<String>; 2]) -> Draft {
+    let [amount, from] = given.map(|given| given.clone().unwrap_or_default());
     Draft {
         container: container.into(),
         place: place.into(),
-        amount: amount.clone().unwrap_or_default(),
+        amount,
+        from,
         ..Draft::new(what)
     }
 }
