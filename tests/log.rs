@@ -310,10 +310,10 @@ try: sandarac log bin R-1 'rag can'
     );
     refused(
         &folder,
-        &["use", "J-2", "1"],
+        &["use", "J-2", "1 cup of it"],
         str![[r#"
-log.csv, row 205 (204), column "amount": "1" has no unit.
-  Write "1 pt" or "1 mL", as the label says.
+log.csv, row 206 (204), column "amount": "1" has no unit.
+  Write "1 pt", "1 mL", "1 lb", "1 kg" or "1 pcs", as the label says.
 
 1 problem. Nothing was written.
 
@@ -621,7 +621,7 @@ fn what_another_program_saved_over_is_noticed() {
 log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
   Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-1 problem. Nothing was written.
+1 problem. Nothing was audited.
 
 "#]],
     );
@@ -969,7 +969,7 @@ Nothing was written.
 fn an_entry_that_stands_twice_is_an_error() {
     let folder = demo();
     log(&folder, &["soil", "R-1", "2", "V-1"]);
-    log(&folder, &["bin", "R-1", "rag can", "1"]);
+    log(&folder, &["bin", "R-1", "rag can", "1", "--from", "bench"]);
     let text = read(&folder, "log.csv");
     let row = text.lines().last().unwrap();
     append(&folder, "log.csv", &format!("{row}\n"));
@@ -1025,7 +1025,7 @@ fn an_entry_that_makes_a_breach_worse_is_reported() {
     let folder = demo();
     let receive = |drum: &str| {
         let words = format!(
-            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled"
+            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled|--anyway"
         );
         let out = log(&folder, &words.split('|').collect::<Vec<_>>());
         out.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -137,7 +137,7 @@ pub struct AuditArgs {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\
     A plan: sandarac air my-shop --room 'finishing room' --product 'denatured alcohol' --amount '8 fl oz' --minutes 45\n\
-    Exit code: 1 if a session is over a legal sum of 1 or a quarter of the lower explosive limit, or cannot be judged.")]
+    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a limit, or a session cannot be judged.")]
 pub struct AirArgs {
     /// Which shop, which day.
     #[command(flatten)]

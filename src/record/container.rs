@@ -148,6 +148,8 @@ pub struct Container {
     pub place_at: Span,
     /// Where the amount stands.
     pub amount_at: Span,
+    /// A size or an amount in ounces of weight, with its column: of a liquid it may be meant as fluid ounces.
+    pub(super) by_ounces: Option<(&'static str, String, Span)>,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
@@ -194,6 +196,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         product_at: fields.span(1),
         place_at: fields.span(5),
         amount_at: fields.span(7),
+        by_ounces: by_ounces(fields, &[("capacity", 4, capacity), ("amount", 7, amount)]),
     };
     Some(container)
 }
@@ -211,6 +214,16 @@ fn vessel(fields: &mut Fields<'_, '_>) -> Option<Vessel> {
         }
         None => fields.word(3, &Vessel::WORDS),
     }
+}
+
+/// The first of these that is in ounces of weight.
+fn by_ounces(
+    fields: &Fields<'_, '_>,
+    cells: &[(&'static str, usize, Option<Measure>)],
+) -> Option<(&'static str, String, Span)> {
+    let is_ounces = |measure: &Option<Measure>| measure.is_some_and(|m| m.unit.symbol == "oz");
+    let (name, column, measure) = cells.iter().find(|(_, _, measure)| is_ounces(measure))?;
+    Some((name, measure.as_ref()?.text(), fields.span(*column)))
 }
 
 /// Rags and pads are counted: a row without a number of pieces would be no rag to any rule.

@@ -49,6 +49,26 @@ pub enum ProductKind {
 }
 
 impl ProductKind {
+    /// Paint, varnish, oil and the like, as opposed to a solvent by itself.
+    pub fn is_finish(self) -> bool {
+        match self {
+            ProductKind::Shellac
+            | ProductKind::OilVarnish
+            | ProductKind::DryingOil
+            | ProductKind::NonDryingOil
+            | ProductKind::Lacquer
+            | ProductKind::Stain
+            | ProductKind::Wax => true,
+            ProductKind::Solvent
+            | ProductKind::Flakes
+            | ProductKind::Abrasive
+            | ProductKind::Cleaner
+            | ProductKind::Corrosive
+            | ProductKind::Waste
+            | ProductKind::Other => false,
+        }
+    }
+
     /// The words of the files.
     pub const WORDS: [(&'static str, ProductKind); 14] = [
         ("solvent", ProductKind::Solvent),
@@ -66,6 +86,26 @@ impl ProductKind {
         ("waste", ProductKind::Waste),
         ("other", ProductKind::Other),
     ];
+
+    /// Is it a liquid, whatever the product? Wax, waste and what is none of these may be either.
+    pub fn is_liquid(self) -> bool {
+        match self {
+            ProductKind::Solvent
+            | ProductKind::Shellac
+            | ProductKind::OilVarnish
+            | ProductKind::DryingOil
+            | ProductKind::NonDryingOil
+            | ProductKind::Lacquer
+            | ProductKind::Stain => true,
+            ProductKind::Flakes
+            | ProductKind::Wax
+            | ProductKind::Abrasive
+            | ProductKind::Cleaner
+            | ProductKind::Corrosive
+            | ProductKind::Waste
+            | ProductKind::Other => false,
+        }
+    }
 
     /// The word of the files.
     pub fn word(self) -> &'static str {

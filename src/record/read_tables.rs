@@ -5,12 +5,13 @@ use super::action;
 use super::answer;
 use super::container;
 use super::doubt::Doubt;
+use super::entry::ounces_of_liquid;
 use super::fault::RecordFault;
 use super::fixture::{self, Fixture};
 use super::material::Materials;
 use super::names::Names;
 use super::place::{self, Place};
-use super::product;
+use super::product::{self, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
 use super::shop::ShopSettings;
@@ -148,6 +149,12 @@ pub fn read_tables(
     targets_name_products(&tables, problems);
     let kinds = tables.containers.iter().map(|c| tables.kind_of(&c.product));
     tables.kinds = kinds.collect();
+    for (row, kind) in tables.containers.iter().zip(&tables.kinds) {
+        let liquid = kind.is_some_and(ProductKind::is_liquid);
+        if let Some((column, read, at)) = row.by_ounces.as_ref().filter(|_| liquid) {
+            problems.add(Problem::new(ounces_of_liquid(column, read, &row.product), *at));
+        }
+    }
     tables
 }
 
