@@ -248,7 +248,7 @@ fn what_is_refused_says_what_would_work() {
         &folder,
         &["use", "J-22", "1 fl oz"],
         str![[r#"
-log.csv, row 206 (204), column "container": There is no container "J-22".
+log.csv, row 205 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -260,9 +260,9 @@ try: sandarac log use J-2 '1 fl oz'
         &folder,
         &["use", "J-2", "40 fl oz"],
         str![[r#"
-log.csv, row 206 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
+log.csv, row 205 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
   Correct the amount, log what was put in before, or `count` what is really there.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 try: sandarac log use J-2 '7 fl oz'
@@ -274,7 +274,7 @@ try: sandarac log count J-2 AMOUNT, if more is there than the book says
         &folder,
         &["mix", "A-1", "1 fl oz", "J-77"],
         str![[r#"
-log.csv, row 206 (204), column "into": There is no container "J-77".
+log.csv, row 205 (204), column "into": There is no container "J-77".
   Did you mean "J-7"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -287,9 +287,9 @@ try: sandarac log mix A-1 '1 fl oz' J-77 --product WHAT --vessel glass --capacit
         &folder,
         &["decant", "A-1", "1 fl oz", "J-2"],
         str![[r#"
-log.csv, row 206 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
+log.csv, row 205 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
   A decant keeps the product. Log a `mix`, or give the new content its own row in inventory.csv.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 try: sandarac log mix A-1 '1 fl oz' J-2
@@ -300,7 +300,7 @@ try: sandarac log mix A-1 '1 fl oz' J-2
         &folder,
         &["bin", "R-1", "rag cn"],
         str![[r#"
-log.csv, row 206 (204), column "place": There is no place or room "rag cn".
+log.csv, row 205 (204), column "place": There is no place or room "rag cn".
   Did you mean "rag can"? If not, add the place or room to its table.
 
 1 problem. Nothing was written.
@@ -323,7 +323,7 @@ log.csv, row 206 (204), column "amount": "1" has no unit.
         &folder,
         &["test", "J-2", "so-so"],
         str![[r#"
-log.csv, row 206 (204): The result of the test is not clear: "so-so".
+log.csv, row 205 (204): The result of the test is not clear: "so-so".
   Give the minutes to dry on glass, or start the note with pass, retest or fail.
 
 1 problem. Nothing was written.
@@ -374,7 +374,7 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         str![[r#"
 Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:31, log.csv:172, log.csv:34.
+  inventory.csv:30, log.csv:171, log.csv:33.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet: in a leak, a shared bucket or a rag.
   Keep only one of them, or keep them in different places with different buckets
@@ -444,7 +444,7 @@ Nothing was written.
         str![[r#"
 Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:32, log.csv:206.
+  inventory.csv:31, log.csv:205.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet: in a leak, a shared bucket or a rag.
   Keep only one of them, or keep them in different places with different buckets
@@ -490,7 +490,7 @@ Nothing was written.
         &folder,
         &["use", "J-2", "1 fl oz"],
         str![[r#"
-J-2 failed the nail test on 2026-10-31 (log.csv:206). It must not go on any work.
+J-2 failed the nail test on 2026-10-31 (log.csv:205). It must not go on any work.
   Throw it out: sandarac log discard J-2. If it was used, log that with --anyway.
 
 Nothing was written.

@@ -45,6 +45,9 @@ pub enum Command {
     Close(super::close::CloseArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
+    /// All tables as one workbook for a spreadsheet, and its changes back
+    #[cfg(feature = "workbook")]
+    Workbook(super::workbook::WorkbookArgs),
     /// Write a shop folder to start from
     New(NewArgs),
     /// Audit the demo shop that is built in
@@ -208,6 +211,9 @@ pub struct StockArgs {
     /// Every entry that made the amount of this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
+    /// List the built-in products with this word in their names; needs no shop
+    #[arg(long, value_name = "WORD", exclusive = true)]
+    pub known: Option<String>,
     /// The books by product and month, with what no entry explains
     #[arg(long, group = "table", conflicts_with = "why")]
     pub reconcile: bool,
@@ -379,6 +385,10 @@ pub enum RulesWhat {
 pub struct NewArgs {
     /// Folder to make; it must not hold a shop yet
     pub folder: PathBuf,
+    /// Also write all tables as one workbook, workbook.xlsx, to fill in with a spreadsheet
+    #[cfg(feature = "workbook")]
+    #[arg(long)]
+    pub workbook: bool,
 }
 
 /// `demo`.

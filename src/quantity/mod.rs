@@ -10,6 +10,7 @@ mod number;
 mod ratio;
 mod resin;
 mod show;
+mod spoken;
 pub mod unit;
 
 pub use bounded::Bounded;
@@ -25,4 +26,5 @@ pub use show::{
     about_ratio, about_share, at_most, beside, in_unit, natural, natural_down, natural_sum, shared,
     shown_unit,
 };
+pub use spoken::in_digits;
 pub use unit::{Dimension, Unit};

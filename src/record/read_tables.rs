@@ -185,23 +185,25 @@ fn index<'t, T: FromIterator<(String, usize)>>(
     names: impl Iterator<Item = (&'t str, Span)>,
     problems: &mut Problems,
 ) -> T {
-    let mut map: HashMap<String, (usize, Span)> = HashMap::new();
+    // By the name in small letters: two names that differ only in capitals would be told apart by nobody.
+    let mut map: HashMap<String, (String, usize, Span)> = HashMap::new();
     for (position, (name, at)) in names.enumerate() {
-        if let Some((_, first)) = map.get(name) {
-            problems.add(Problem::between(
-                RecordFault::DuplicateName {
-                    kind,
-                    id: name.to_string(),
-                },
-                at,
-                *first,
-            ));
+        let small = name.to_lowercase();
+        let Some((other, _, first)) = map.get(&small) else {
+            map.insert(small, (name.to_string(), position, at));
+            continue;
+        };
+        let id = name.to_string();
+        let fault = if *other == id {
+            RecordFault::DuplicateName { kind, id }
         } else {
-            map.insert(name.to_string(), (position, at));
-        }
+            let other = other.clone();
+            RecordFault::OtherCapitals { kind, id, other }
+        };
+        problems.add(Problem::between(fault, at, *first));
     }
-    map.into_iter()
-        .map(|(name, (position, _))| (name, position))
+    map.into_values()
+        .map(|(name, position, _)| (name, position))
         .collect()
 }
 

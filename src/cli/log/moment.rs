@@ -2,7 +2,7 @@
 
 use crate::audit::Shop;
 use crate::quantity::Moment;
-use crate::text::clean;
+use crate::text::{DateOrder, clean};
 use crate::typing::{DayOrder, MomentUnclear, typed_moment};
 
 /// A day without a time, of an entry.
@@ -39,6 +39,10 @@ pub(super) fn moment(
 }
 
 /// How the shop writes days.
-pub(super) fn day_order(_shop: &Shop) -> DayOrder {
-    DayOrder::Unsaid
+pub(super) fn day_order(shop: &Shop) -> DayOrder {
+    match shop.tables.shop.locale.dates {
+        Some(DateOrder::MonthFirst) => DayOrder::MonthFirst,
+        Some(DateOrder::DayFirst) => DayOrder::DayFirst,
+        Some(DateOrder::Iso) | None => DayOrder::Unsaid,
+    }
 }

@@ -26,7 +26,7 @@ pub(super) fn no_word() -> Failure {
 pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure {
     let mut help = String::new();
     for problem in misfit.problems.sorted() {
-        for line in remedies(before, &misfit.stock, problem, draft) {
+        for line in remedies(before, &misfit.stock, &problem, draft) {
             if !help.contains(&line) {
                 help.push_str(&format!("\ntry: {line}"));
             }
