@@ -432,8 +432,8 @@ fn what_is_not_known_is_refused() {
         &args,
         "command line: There is no room \"finishing rom\".\n  Did you mean \"finishing room\"? If not, add the room to its \
          table.\n\ncommand line: There is no product \"denatured alcohl\".\n  Did you mean \"denatured alcohol\"? If not, add \
-         the product to its table.\n\ncommand line, --amount: The unit \"qrt\" in \"1 qrt\" is not known here.\n  Known: gal, \
-         qt, pt, fl oz, mL, L, cup, tbsp, tsp, cL, ft3, m3, in3, imp gal, imp pt, imp fl oz.\n\ncommand line, --minutes: \"0\" \
+         the product to its table.\n\ncommand line, --amount: The unit \"qrt\" in \"1 qrt\" is not known here.\n  Did you mean \"1 qt\"? \
+         Write a volume, such as 1 qt.\n\ncommand line, --minutes: \"0\" \
          does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n4 problems. Nothing was planned.\n",
     );
 }
