@@ -161,7 +161,7 @@ fn each_word_writes_its_row() {
     ];
     for (at, (words, row)) in rows.iter().enumerate() {
         let out = log(&folder, words);
-        assert!(out.starts_with(&format!("wrote {}: ", 204 + at)), "{out}");
+        assert!(out.starts_with(&format!("Wrote {}: ", 204 + at)), "{out}");
         let text = log_rows(&folder);
         assert_eq!(
             text.lines().last().unwrap(),
@@ -194,12 +194,12 @@ fn a_new_jar_gets_its_row_in_the_same_step() {
     snapbox::assert_data_eq!(
         log(&folder, &words),
         str![[r#"
-wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
+Wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
   glass --capacity '8 fl oz' --place cabinet --labelled at 2026-10-31T18:00, and
   J-77 as a new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
-! this brings a breach: Every finish is within its keeping time, or tested
+! This breaks a rule: Every finish is within its keeping time, or tested
   since: J-77: [..] days; limit 273 days [trade/kept-within]. Discard J-77 as
   waste, or test it (glass, nail, water). Keep it off all work until it passes.
 
@@ -233,7 +233,7 @@ fn dry_run_writes_nothing() {
     let before = read(&folder, "log.csv");
     let out = log(&folder, &["use", "J-2", "1 fl oz", "--dry-run"]);
     assert!(
-        out.starts_with("would write 204: use J-2 '1 fl oz' at"),
+        out.starts_with("Would write 204: use J-2 '1 fl oz' at"),
         "{out}"
     );
     assert_eq!(read(&folder, "log.csv"), before);
@@ -531,7 +531,7 @@ Nothing was written.
     );
     let out = log(&folder, &["move", "C-1", "sink shelf", "--anyway"]);
     assert!(
-        out.contains("! this brings a breach: Ammonia never stands with bleach"),
+        out.contains("! This breaks a rule: Ammonia never stands with bleach"),
         "{out}"
     );
 }
@@ -615,7 +615,7 @@ fn a_name_may_be_a_huge_number() {
         &format!("{huge},{WHEN},open,A-1,,,,,,\n"),
     );
     let out = log(&folder, &["open", "A-3"]);
-    assert!(out.starts_with("wrote 205: "), "{out}");
+    assert!(out.starts_with("Wrote 205: "), "{out}");
     let new = ["--capacity", "1 pt", "--place", "cabinet", "--when", WHEN];
     let mix = [
         "mix", "--cut", "2", "--make", "1 fl oz", "--flake", "dewaxed",
@@ -623,7 +623,7 @@ fn a_name_may_be_a_huge_number() {
     let words = [&mix[..], &["--shop", ".", "--log", "J-20"], &new].concat();
     let (out, err, code) = run(folder.path(), &words);
     assert_eq!((err.as_str(), code), ("", Some(0)));
-    assert!(out.starts_with("wrote 206: "), "{out}");
+    assert!(out.starts_with("Wrote 206: "), "{out}");
 }
 
 /// Two programs log at once, some dozens of times each: nothing is lost, and no name stands twice.
@@ -696,7 +696,7 @@ fn a_kill_loses_nothing_acknowledged() {
             let _ = child.kill();
         }
         let output = child.wait_with_output().unwrap();
-        if output.stdout.starts_with(b"wrote ") {
+        if output.stdout.starts_with(b"Wrote ") {
             acknowledged.push(note);
         }
     }
@@ -761,7 +761,7 @@ fn it_asks_step_by_step() {
     let output = child.wait_with_output().unwrap();
     let shown = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(
-        shown.contains("wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
+        shown.contains("Wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
         "{shown}"
     );
     let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,");
