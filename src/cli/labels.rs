@@ -1,6 +1,7 @@
 //! `sandarac labels`: a sheet of labels to print.
 
 use super::args::LabelsArgs;
+use super::output::{OutputKind, put};
 use super::report_files::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
@@ -72,7 +73,18 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         let why = format!("there is no folder {}", parent.display());
         return Err(said(&path, why, OR));
     }
-    write::whole(&path, page.as_bytes()).map_err(|fault| said(&path, fault, OR))?;
+    match &args.out {
+        Some(path) => {
+            let or = format!("Check that you may write there and that the disk has room, or {OR}.");
+            put(path, OutputKind::Labels, &or, |out| {
+                out.write_all(page.as_bytes())
+            })?;
+        }
+        None => {
+            let written = write::whole(&path, page.as_bytes());
+            written.map_err(|fault| said(&path, fault, OR))?;
+        }
+    }
     style::print(&told(&sheet, &path))?;
     Ok(Ended::Well)
 }
