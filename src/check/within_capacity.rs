@@ -20,7 +20,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[],
     adjusts: false,
     always_judges: false,
-    unknown: "when how much stands in a cabinet is not known; a vessel or cabinet without a capacity is left out",
+    unknown: "when the amount in a cabinet is unknown; a container or cabinet without a capacity is left out",
     source: "common practice, no source: what is held after each entry, against the capacity in the inventory",
     parse: |_| Ok(Box::new(WithinCapacity)),
 };
@@ -90,7 +90,7 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
         return None;
     }
     let subject = Subject::new(SubjectKind::Place, place.id.clone());
-    let Ok(held) = working.sum("stands here", &parts, capacity) else {
+    let Ok(held) = working.sum("stored here", &parts, capacity) else {
         let unknown = Known::too_fine(evidence.places);
         return Some(Judged::new(subject, unknown, working));
     };

@@ -9,7 +9,7 @@ use crate::pack::{Scheme, Select, WithSpan};
 use crate::record::{
     FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
 };
-use crate::text::Problems;
+use crate::text::{Problems, the};
 
 /// Places by their kind and their room.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -125,10 +125,13 @@ impl PlaceFilter {
             place.and_then(|place| place.listed),
             || match place {
                 Some(place) => format!(
-                    "whether `{}` is rated is not known; say so in places.csv",
-                    place.id
+                    "Record in places.csv whether {} is listed. It is unknown.",
+                    the(&place.id)
                 ),
-                None => "it is not known in what place it stands".to_string(),
+                None => {
+                    "Record a place from places.csv for each container. One has no place on record."
+                        .to_string()
+                }
             },
         )
     }

@@ -201,8 +201,9 @@ impl Wording<'_> {
 
 /// Notes of earlier layers as sentences: "x is not known; give it" becomes two.
 fn sentences(text: &str) -> String {
+    let text = text.replace('`', "");
     if text.ends_with('.') {
-        return text.to_string();
+        return text;
     }
     let parts = text.split("; ").map(capital);
     format!("{}.", parts.collect::<Vec<_>>().join(". "))

@@ -38,7 +38,11 @@ fn the_demo_begins_with_its_rag() {
     assert_eq!(label.words(), "Label J-9 (shellac 1 lb cut, bleached).");
     assert_eq!(label.person.as_deref(), Some("assistant"));
     assert_eq!(label.deadline.as_deref(), Some("by 7 Nov"));
-    assert_eq!(label.law, "Required by 29 CFR 1910.1200(f)(6)");
+    assert!(
+        label.law.contains("29 CFR 1910.1200(f)(6)"),
+        "{}",
+        label.law
+    );
     // One rag is one thing, however many rules it breaks.
     let about_rag = |line: &&ActionLine| line.subjects.iter().any(|subject| subject.id == "R-1");
     let all = list.parts();
