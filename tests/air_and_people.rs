@@ -731,18 +731,40 @@ fn minutes_of_more_than_a_day_are_not_written() {
     let folder = tempfile::TempDir::new().unwrap();
     let run = |args: &[&str]| {
         let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
-        let output = command.current_dir(folder.path()).args(args).output().unwrap();
-        (output.status.code(), String::from_utf8(output.stderr).unwrap())
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
+        (
+            output.status.code(),
+            String::from_utf8(output.stderr).unwrap(),
+        )
     };
     assert_eq!(run(&["new", "shop"]).0, Some(0));
     let log = folder.path().join("shop/log.csv");
     let before = std::fs::read_to_string(&log).unwrap();
-    let used = ["log", "use", "J-1", "1 fl oz", "--shop", "shop", "--when", "2026-11-03T09:00"];
+    let used = [
+        "log",
+        "use",
+        "J-1",
+        "1 fl oz",
+        "--shop",
+        "shop",
+        "--when",
+        "2026-11-03T09:00",
+    ];
     let (code, told) = run(&[&used[..], &["--minutes", "10081"]].concat());
     assert_eq!(code, Some(2), "{told}");
-    assert!(told.contains("10081 minutes of work is more than a day"), "{told}");
+    assert!(
+        told.contains("10081 minutes of work is more than a day"),
+        "{told}"
+    );
     assert_eq!(std::fs::read_to_string(&log).unwrap(), before);
-    assert_eq!(run(&[&used[..], &["--minutes", "24 h"]].concat()).0, Some(0));
+    assert_eq!(
+        run(&[&used[..], &["--minutes", "24 h"]].concat()).0,
+        Some(0)
+    );
 }
 
 /// What `mix` writes fits the jar that it makes as much as fits of.
@@ -751,14 +773,33 @@ fn a_quart_is_mixed_into_a_quart_jar() {
     let folder = tempfile::TempDir::new().unwrap();
     let run = |args: &[&str]| {
         let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
-        let output = command.current_dir(folder.path()).args(args).output().unwrap();
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
         let told = [output.stdout, output.stderr].concat();
         (output.status.code(), String::from_utf8(told).unwrap())
     };
     assert_eq!(run(&["new", "shop"]).0, Some(0));
     let mix = [
-        "mix", "--shop", "shop", "--cut", "2", "--make", "1 qt", "--flake", "dewaxed", "--log", "J-9",
-        "--capacity", "1 qt", "--place", "cabinet", "--when", "2026-11-03T09:00",
+        "mix",
+        "--shop",
+        "shop",
+        "--cut",
+        "2",
+        "--make",
+        "1 qt",
+        "--flake",
+        "dewaxed",
+        "--log",
+        "J-9",
+        "--capacity",
+        "1 qt",
+        "--place",
+        "cabinet",
+        "--when",
+        "2026-11-03T09:00",
     ];
     let (code, told) = run(&mix);
     assert!(!told.contains("qt in a vessel"), "{told}");
@@ -769,7 +810,8 @@ fn a_quart_is_mixed_into_a_quart_jar() {
 #[test]
 fn the_air_names_people_in_several_rooms() {
     use sandarac::report::{AirView, air_month};
-    let log = "1,2026-10-05T09:00,use,A-1,105 mL,,,10,Ann\n2,2026-10-05T11:00,use,A-2,105 mL,,,10,Ann\n";
+    let log =
+        "1,2026-10-05T09:00,use,A-1,105 mL,,,10,Ann\n2,2026-10-05T11:00,use,A-2,105 mL,,,10,Ann\n";
     let shop = shop(log);
     let stock = shop.stock(day()).unwrap_or_else(|not| panic!("{not:?}"));
     let all = sessions(&shop.tables, &stock);
@@ -783,7 +825,8 @@ fn the_air_names_people_in_several_rooms() {
 #[test]
 fn a_small_room_settles_a_distance() {
     let found = |size: &str| {
-        let rooms = format!("room,use,length,width,height,level\none,finishing,{size},2.5 m,ground\n");
+        let rooms =
+            format!("room,use,length,width,height,level\none,finishing,{size},2.5 m,ground\n");
         let fixtures = "fixture,room,kind,rating,x,y\n";
         let places = "place,room,kind,rated,capacity,x,y\nbench,one,bench,,,,\nrag can,one,oily-waste-can,yes,,,\n";
         let shop_toml = SHOP.replace("\"us-workplace\"", "\"us-fire-code\"");
@@ -807,7 +850,11 @@ fn starter(args: &[&[&str]]) -> (tempfile::TempDir, String) {
     let folder = tempfile::TempDir::new().unwrap();
     let run = |args: &[&str]| {
         let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
-        let output = command.current_dir(folder.path()).args(args).output().unwrap();
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
         let told = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
         assert_eq!(output.status.code(), Some(0), "{told}");
         told
@@ -826,7 +873,10 @@ fn a_can_as_bought_is_not_accused_of_having_no_label() {
     bought.extend(["--capacity", "1 qt", "--when", "2026-11-03T09:00"]);
     let (folder, _) = starter(&[&bought]);
     let inventory = std::fs::read_to_string(folder.path().join("shop/inventory.csv")).unwrap();
-    let row = inventory.lines().find(|line| line.starts_with("N-1")).unwrap();
+    let row = inventory
+        .lines()
+        .find(|line| line.starts_with("N-1"))
+        .unwrap();
     assert!(row.ends_with(','), "{row}");
 }
 
@@ -834,8 +884,12 @@ fn a_can_as_bought_is_not_accused_of_having_no_label() {
 #[test]
 fn a_sealed_can_is_not_labeled_as_opened() {
     let (folder, _) = starter(&[&["labels", "shop", "V-1", "--on", "2026-11-03"]]);
-    let page = std::fs::read_to_string(folder.path().join("shop/reports/2026-11-03-labels.html")).unwrap();
-    assert!(page.contains("V-1") && !page.contains("opened on a day not known"), "{page}");
+    let page =
+        std::fs::read_to_string(folder.path().join("shop/reports/2026-11-03-labels.html")).unwrap();
+    assert!(
+        page.contains("V-1") && !page.contains("opened on a day not known"),
+        "{page}"
+    );
 }
 
 /// A bare number of sandpaper is most likely a number of sheets.
@@ -851,5 +905,8 @@ fn a_bare_number_of_what_is_dry_is_asked_for_in_pieces() {
     let Err(not) = Shop::from_texts(&texts) else {
         panic!("a bare 3 was taken")
     };
-    assert!(format!("{not:?}").contains("Write \\\"3 pcs\\\""), "{not:?}");
+    assert!(
+        format!("{not:?}").contains("Write \\\"3 pcs\\\""),
+        "{not:?}"
+    );
 }

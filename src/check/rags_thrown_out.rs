@@ -9,7 +9,7 @@ use crate::stock::WetDiscard;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-thrown-out",
     concern: Concern::ThrownOut,
-    asks: "Were all rags that were thrown out hard and dry, out of water or a can, or taken away as hazardous waste?",
+    asks: "Were all discarded rags hard and dry, out of water or a can, or collected as hazardous waste?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -42,7 +42,7 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     evidence.places.extend(facts.row(discard.container));
     evidence.add(discard.at);
     let observed = format!(
-        "{} pcs from {} thrown out on {} before they were hard and dry",
+        "{} pcs from {} discarded on {} before they were hard and dry",
         batch.pieces.digits(),
         facts.where_stands(batch.location),
         discard.when

@@ -129,7 +129,7 @@ fn told(sheet: &LabelSheet, path: &Path) -> String {
     if !sheet.warnings.is_empty() {
         text.push('\n');
     }
-    let words = "Print at 100 % and cut from mark to mark; the last pages are notes. A screening aid: the maker's label and \
+    let words = "Print at 100 % and cut from mark to mark. The last pages are notes. This is a screening aid: the label of the maker and \
                  the data sheet come first. Never label a food or drink container.";
     text.push_str(&fill(words, columns, "", ""));
     text.push('\n');

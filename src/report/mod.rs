@@ -30,6 +30,7 @@ mod may_buy;
 mod mix;
 mod mix_view;
 mod month;
+mod one_screen;
 mod page;
 mod paint;
 mod plot;
@@ -47,6 +48,7 @@ mod terminal;
 mod urgent;
 mod use_first;
 mod view;
+pub mod words;
 mod wrap;
 mod year;
 

@@ -185,7 +185,7 @@ fn what_labels_say() {
                 "bleached, lot BL-0398",
                 "ethanol 76.7 mass %",
                 "made 2026-04-10",
-                "2026-10-11, PAST (after a passed test; keeping times, shellac-bleached-thin, grade M)",
+                "2026-10-11, PAST (after a passed test; shelf life of shellac-bleached-thin, grade M)",
                 "glass on 2026-07-11: pass, dry in 9 min",
                 "DANGER",
                 "H225 Highly flammable liquid and vapour.",
