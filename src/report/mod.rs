@@ -21,7 +21,6 @@ mod ics;
 mod json;
 mod kept;
 mod label;
-mod lines;
 mod listings;
 mod located;
 mod many;

@@ -11,7 +11,7 @@ use super::kept::{AgingRow, aging};
 use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::year::{ProductYear, years};
-use crate::audit::Audit;
+use crate::audit::{Audit, ToDo};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
 use crate::quantity::Day;
@@ -36,6 +36,10 @@ pub struct View<'a> {
     pub counts: Counts,
     /// All findings, most urgent first.
     pub findings: &'a [Finding],
+    /// What to do now, today and this week, and what to find out.
+    pub to_do: ToDo,
+    /// The page is to be printed as a whole, and not only its first sheet.
+    pub full: bool,
     /// What stands where.
     pub stock: Vec<StockRow>,
     /// What became of each product, month by month.
@@ -218,11 +222,13 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         packs: packs.iter().map(|pack| pack_view(pack, tables)).collect(),
         counts: Counts::new(findings),
         findings,
+        to_do: audit.to_do(),
+        full: false,
         groups: groups(&shelf),
         totals: totals(findings),
         kept: aging(tables, findings, stock.on),
         years: years(tables, stock),
-        floors: floors(tables, stock, &packs, &shelf, findings),
+        floors: floors(tables, stock, &packs, findings),
         dues: dues(tables, checked, (stock.on, &shelf, &actions)),
         stock: shelf,
         round: &checked.round,

@@ -6,7 +6,7 @@ use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
-use crate::report::html::{counts, dated, name, nothing, prose, said, sign, table, verdict, wide};
+use crate::report::html::{counts, dated, name, nothing, prose, said, table, verdict};
 use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use maud::{Markup, html};
 
@@ -147,11 +147,11 @@ fn topics(binder: &Binder<'_>) -> Markup {
     let any = |topic: &&&str| OPEN.iter().any(|verdict| count(topic, *verdict) > 0);
     html! {
         @if binder.open().count() > 0 {
-            (wide("Open by topic", html! { table.topics {
+            table.topics {
                 caption { "Open by topic" }
                 thead { tr {
                     th scope="col" { "Topic" }
-                    @for verdict in OPEN { th.number scope="col" { (sign(verdict)) " " (said(verdict)) } }
+                    @for verdict in OPEN { th.number scope="col" { (said(verdict)) } }
                     th.number scope="col" { "Tab" }
                 } }
                 tbody {
@@ -163,7 +163,7 @@ fn topics(binder: &Binder<'_>) -> Markup {
                         }
                     }
                 }
-            } }))
+            }
         }
     }
 }

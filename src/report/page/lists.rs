@@ -1,0 +1,132 @@
+//! What to do, as the first sheet and the floor plan number it.
+
+use crate::finding::{Finding, Subject, SubjectKind, Verdict};
+use crate::report::against::ActionState;
+use crate::report::view::View;
+
+/// One of the lists of things to do.
+pub(super) struct DoList {
+    pub(super) title: &'static str,
+    pub(super) lines: Vec<DoLine>,
+}
+
+/// One thing to do.
+pub(super) struct DoLine {
+    /// Its number, on the plan too.
+    pub(super) number: usize,
+    pub(super) action: String,
+    /// What is known, and where.
+    pub(super) why: String,
+    /// Person, deadline and law, in small print.
+    pub(super) note: String,
+    pub(super) state: LineState,
+    pub(super) who: Vec<String>,
+    pub(super) rooms: Vec<String>,
+    /// Its findings, by position.
+    pub(super) findings: Vec<usize>,
+}
+
+/// How a line is marked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum LineState {
+    Now,
+    Over,
+    Close,
+    Unknown,
+}
+
+impl LineState {
+    pub(super) fn class(self) -> &'static str {
+        match self {
+            LineState::Now => "now",
+            LineState::Over => "over",
+            LineState::Close => "close",
+            LineState::Unknown => "unknown",
+        }
+    }
+
+    pub(super) fn of(verdict: Verdict) -> LineState {
+        match verdict {
+            Verdict::Breach => LineState::Over,
+            Verdict::CannotJudge => LineState::Unknown,
+            Verdict::Near | Verdict::Meets | Verdict::NotInForce => LineState::Close,
+        }
+    }
+}
+
+/// What to do, numbered through.
+pub(super) fn lists(view: &View<'_>) -> Vec<DoList> {
+    let to_do = &view.to_do;
+    let titled = [
+        ("Now", &to_do.now),
+        ("Today", &to_do.today),
+        ("This week", &to_do.this_week),
+        ("Find out", &to_do.find_out),
+    ];
+    let mut number = 0;
+    let lists = titled.into_iter().map(|(title, things)| DoList {
+        title,
+        lines: things
+            .iter()
+            .map(|thing| {
+                number += 1;
+                let findings: Vec<&Finding> =
+                    thing.findings.iter().filter_map(|at| view.findings.get(*at)).collect();
+                let worst = findings.iter().map(|finding| finding.verdict).min();
+                let state = match (title, worst) {
+                    ("Now", _) => LineState::Now,
+                    (_, Some(verdict)) => LineState::of(verdict),
+                    (_, None) => LineState::Unknown,
+                };
+                let law = findings.first().map_or("", |finding| &finding.citation.clause);
+                DoLine {
+                    number,
+                    action: thing.action.clone(),
+                    why: format!("{} {} {}", thing.subject.id, thing.product, thing.place),
+                    note: law.to_string(),
+                    state,
+                    who: people(view, &findings),
+                    rooms: rooms_of(view, &thing.subject, &thing.findings),
+                    findings: thing.findings.clone(),
+                }
+            })
+            .collect(),
+    });
+    lists.collect()
+}
+
+/// Who undertook to put one of these findings right.
+pub(super) fn people(view: &View<'_>, findings: &[&Finding]) -> Vec<String> {
+    let open = view.actions.iter().filter(|row| row.state != ActionState::Closed);
+    let about = open.filter(|row| {
+        let mut findings = findings.iter();
+        findings.any(|finding| {
+            let rule = row.action.rule.as_deref();
+            let subject = row.action.subject.as_deref();
+            rule.is_some_and(|rule| finding.is_named(rule))
+                && subject.is_none_or(|subject| subject == finding.subject.id)
+        })
+    });
+    let mut people: Vec<String> = about.filter_map(|row| row.action.who.clone()).collect();
+    people.sort();
+    people.dedup();
+    people
+}
+
+/// The rooms that some findings are about.
+pub(super) fn rooms_of(view: &View<'_>, subject: &Subject, findings: &[usize]) -> Vec<String> {
+    let of_marks = view.floors.iter().filter(|floor| {
+        let mut marks = floor.marks.iter();
+        marks.any(|mark| mark.findings.iter().any(|at| findings.contains(at)))
+    });
+    let mut rooms: Vec<String> = of_marks.map(|floor| floor.room.clone()).collect();
+    let row = view.stock.iter().find(|row| row.container == subject.id);
+    if let Some(row) = row.filter(|row| rooms.is_empty() && !row.room.is_empty()) {
+        rooms.push(row.room.clone());
+    }
+    if subject.kind == SubjectKind::Room {
+        rooms.push(subject.id.clone());
+    }
+    rooms.dedup();
+    rooms
+}
