@@ -50,7 +50,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("include_dir", &["pack/embedded.rs"]),
     ("icalendar", &["report/ics.rs"]),
     ("memchr", &["text/"]),
-    ("plotters", &["report/plot.rs", "report/lines.rs"]),
+    ("plotters", &["report/plot.rs"]),
     ("rust_decimal", &["quantity/"]),
     ("serde", &["report/json/", "report/earlier.rs"]),
     ("serde_json", &["report/json/", "report/earlier.rs"]),

@@ -254,18 +254,6 @@ pub(super) fn dated(day: Day) -> Markup {
     html! { time datetime=(day) { (day) } }
 }
 
-/// A day in a sentence: `31 Oct 2026`.
-pub(super) fn day_words(day: Day) -> String {
-    const MONTHS: [&str; 12] = [
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    ];
-    let iso = day.to_string();
-    let (year, rest) = iso.split_once('-').unwrap_or((&iso, ""));
-    let (month, day) = rest.split_once('-').unwrap_or((rest, ""));
-    let month = month.parse::<usize>().ok().and_then(|month| MONTHS.get(month.checked_sub(1)?));
-    format!("{} {} {year}", day.trim_start_matches('0'), month.unwrap_or(&""))
-}
-
 /// A part that is folded until it is asked for, or open where the whole page is printed.
 pub(super) fn fold(open: bool, id: &str, title: &str, more: &str, inner: &Markup) -> Markup {
     let id = (!id.is_empty()).then_some(id);

@@ -4,7 +4,8 @@ use super::filter::{Filter, classes};
 use super::lists::{LineState, people, rooms_of};
 use crate::finding::Finding;
 use crate::pack::TOPICS;
-use crate::report::html::{day_words, fold, name, nothing, prose, table, verdict, weight};
+use crate::report::day_words::day_words;
+use crate::report::html::{fold, name, nothing, prose, table, verdict, weight};
 use crate::report::urgent::{NO_FINDING, RuleGroup};
 use crate::report::view::View;
 use crate::report::wrap::{capital, many};
@@ -29,17 +30,20 @@ pub(super) fn findings(view: &View<'_>, filter: &Filter) -> Markup {
 
 fn of_topic(view: &View<'_>, filter: &Filter, topic: &str, groups: &[RuleGroup<'_>]) -> Markup {
     let count: usize = groups.iter().map(|group| group.list.len()).sum();
-    let id = format!("topic-{topic}");
+    let (id, notes) = (format!("topic-{topic}"), Notes::new(view));
     fold(view.full, &id, &capital(topic), &many(count, "open finding"), &html! {
         @if topic == "rags" {
             p { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours \
                 and no rule that is met shows a pile of them to be safe." } }
         }
-        @for group in groups { (of_rule(view, filter, group)) }
+        @for (at, group) in groups.iter().enumerate() {
+            @let same = |other: &RuleGroup<'_>| (&other.first.pack, &other.first.rule) == (&group.first.pack, &group.first.rule);
+            (of_rule(view, filter, &notes, (group, groups.iter().take(at).any(same))))
+        }
     })
 }
 
-fn of_rule(view: &View<'_>, filter: &Filter, group: &RuleGroup<'_>) -> Markup {
+fn of_rule(view: &View<'_>, filter: &Filter, notes: &Notes<'_>, (group, again): (&RuleGroup<'_>, bool)) -> Markup {
     let first = group.first;
     let more = group.list.get(IN_FULL..).unwrap_or(&[]);
     html! {
@@ -49,13 +53,16 @@ fn of_rule(view: &View<'_>, filter: &Filter, group: &RuleGroup<'_>) -> Markup {
                 (weight(first)) " · " (prose(&first.citation.clause))
                 @if let Some(source) = view.source(first) { " " a href={ "#source-" (source) } { "[" (source) "]" } }
                 @if first.local { " · limit set by the local authority" }
-                @if let Some(note) = &first.citation.note { " · " (prose(note)) }
+                @for (at, number) in notes.of(first).into_iter().enumerate() {
+                    @if at == 0 { " · notes " } @else { ", " }
+                    a href={ "#note-" (number) } { (number) }
+                }
             }
             ul.findings {
                 @for (at, finding) in group.list.iter().take(IN_FULL) { (one(view, filter, *at, finding)) }
             }
             @if !more.is_empty() { (more_of(view, filter, more)) }
-            p.faint { "Why: " (prose(&first.why)) }
+            @if !again { p.faint { "Why: " (prose(&first.why)) } }
         }
     }
 }
@@ -146,11 +153,43 @@ fn more_of(view: &View<'_>, filter: &Filter, list: &[(usize, &Finding)]) -> Mark
     }
 }
 
+/// What is said of several limits, each once.
+struct Notes<'v>(Vec<&'v str>);
+
+impl<'v> Notes<'v> {
+    fn new(view: &'v View<'_>) -> Notes<'v> {
+        let mut list: Vec<&str> = Vec::new();
+        for finding in view.findings.iter().filter(|finding| finding.calls()) {
+            for note in pieces(finding) {
+                if !list.contains(&note) {
+                    list.push(note);
+                }
+            }
+        }
+        Notes(list)
+    }
+
+    /// The numbers of the notes of a finding.
+    fn of(&self, finding: &Finding) -> Vec<usize> {
+        let numbers = pieces(finding).filter_map(|note| self.0.iter().position(|there| *there == note));
+        numbers.map(|at| at + 1).collect()
+    }
+}
+
+fn pieces(finding: &Finding) -> impl Iterator<Item = &str> {
+    let note = finding.citation.note.as_deref().unwrap_or("");
+    note.split("; ").filter(|piece| !piece.is_empty())
+}
+
 /// The documents that open findings rest on, each once with its number.
 pub(super) fn sources(view: &View<'_>) -> Markup {
     html! {
         ol.sources {
             @for (number, source) in (1..).zip(&view.sources) { li id={ "source-" (number) } { (prose(source)) } }
+        }
+        h3 { "Notes" }
+        ol.sources {
+            @for (number, note) in (1..).zip(Notes::new(view).0) { li id={ "note-" (number) } { (prose(note)) } }
         }
         p.faint { "Editions, and the rules that are met or do not apply, are in the binder." }
     }

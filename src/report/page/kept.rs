@@ -3,7 +3,8 @@
 
 use super::plan_sheet::px;
 use crate::quantity::{Day, Period};
-use crate::report::html::{dated, day_words, name, nothing, prose, verdict};
+use crate::report::day_words::day_words;
+use crate::report::html::{dated, name, nothing, prose, verdict};
 use crate::report::kept::{AgingRow, KeptDays};
 use crate::report::view::View;
 use maud::{Markup, html};

@@ -5,6 +5,7 @@
 use super::plan_sheet::px;
 use crate::finding::{Compared, Finding};
 use crate::report::html::{name, prose};
+use crate::report::share::share_words;
 use crate::report::view::View;
 use crate::text::clean;
 use maud::{Markup, html};
@@ -33,26 +34,6 @@ pub(super) fn share(finding: &Finding) -> Option<f64> {
     };
     let share = if under == 0.0 && over > 0.0 { f64::MAX } else { over / under };
     share.is_finite().then_some(share.max(0.0))
-}
-
-/// A share as every table prints it: `93 %`, and `3.5 times` beyond 150 %. Rounding never crosses the limit.
-pub(super) fn shown(share: f64) -> String {
-    let percent = share * 100.0;
-    if share > 100.0 {
-        return "over 100 times".to_string();
-    }
-    if share > 1.5 {
-        return format!("{share:.1} times");
-    }
-    if percent > 0.0 && percent < 1.0 {
-        return "under 1 %".to_string();
-    }
-    let rounded = match share {
-        share if share > 1.0 => percent.round().max(101.0),
-        share if share < 1.0 => percent.round().min(99.0),
-        _ => 100.0,
-    };
-    format!("{rounded} %")
 }
 
 /// The table; nothing where no numbers were compared.
@@ -98,8 +79,8 @@ fn row(view: &View<'_>, finding: &Finding, share: f64) -> Markup {
                 }
             }
             td.found { (compared(finding)) }
-            td.drawn { (bar(share, &format!("{} of the limit", shown(share)))) }
-            td.share { (shown(share)) }
+            td.drawn { (bar(share, &format!("{} of the limit", share_words(share)))) }
+            td.share { (share_words(share)) }
         }
     }
 }
@@ -131,29 +112,6 @@ pub(super) fn bar(share: f64, words: &str) -> Markup {
             @if end > LIMIT { rect.over x=(px(LIMIT)) y="3" width=(px(end - LIMIT)) height="8" {} }
             @if share * LIMIT > WIDE { path.beyond d="M142 3L146 7L142 11" {} }
             path.post d={ "M" (px(LIMIT)) " 0V14" } {}
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::shown;
-
-    #[test]
-    fn rounding_never_crosses_the_limit() {
-        for (share, words) in [
-            (0.0, "0 %"),
-            (0.004, "under 1 %"),
-            (0.93, "93 %"),
-            (0.999, "99 %"),
-            (1.0, "100 %"),
-            (1.001, "101 %"),
-            (1.5, "150 %"),
-            (2.1, "2.1 times"),
-            (3.52, "3.5 times"),
-            (4000.0, "over 100 times"),
-        ] {
-            assert_eq!(shown(share), words);
         }
     }
 }

@@ -15,8 +15,9 @@ mod plan_sheet;
 mod stock;
 mod year;
 
+use super::day_words::day_words;
 use super::format::Format;
-use super::html::{Head, cautions, day_words, document, fold, in_lines, name, prose};
+use super::html::{Head, cautions, document, fold, in_lines, name, prose};
 use super::month;
 use super::view::View;
 use super::wrap::many;

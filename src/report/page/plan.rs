@@ -32,7 +32,7 @@ pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
     let about = format!("Floor plan of {}, north up. {}", clean(&floor.room), in_words(floor, lists));
     html! {
         figure.floor {
-            svg.plan role="img" aria-label=(about) viewBox=(sheet.view()) {
+            svg.plan role="img" aria-label=(about) viewBox=(sheet.view()) style=(format!("max-width:{}px", px((sheet.paper.right - sheet.paper.left) * 1.5))) {
                 rect.wall x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {}
                 @for (at, reach) in &floor.reach { (walk(&sheet, sheet.point(*at), reach.estimate())) }
                 @for thing in &sheet.things { (thing_drawn(&sheet, thing)) }

@@ -5,8 +5,10 @@
 use crate::record::{FixtureKind, PlaceKind};
 use crate::report::floor::{Floor, FloorMark, FloorPoint, MarkKind};
 
-/// The longer side of a room on paper.
+/// The longer side of a room on paper, and of one under 20 ft.
 const LONG: f64 = 400.0;
+const LONG_SMALL: f64 = 240.0;
+const SMALL: f64 = 6.096;
 /// Paper around the walls.
 const RIM: f64 = 14.0;
 /// Height of a line of text, and the most that a letter is wide.
@@ -102,7 +104,7 @@ pub(super) fn plan_sheet<'f>(
     if !(length > 0.0 && width > 0.0 && longer.is_finite()) {
         return None;
     }
-    let scale = LONG / longer;
+    let scale = if longer < SMALL { LONG_SMALL } else { LONG } / longer;
     let (wide, high) = (length * scale, width * scale);
     let mut sheet = PlanSheet {
         scale,

@@ -83,7 +83,8 @@ fn last_days<'v>(view: &'v View<'_>) -> HashMap<&'v str, Day> {
 /// Columns of amounts in which any row has something.
 fn columns(view: &View<'_>) -> Vec<AmountColumn> {
     let (liquid, solid) = if view.us { ("qt", "lb") } else { ("L", "kg") };
-    let held: fn(&StockRow) -> Option<Amount> = |row| row.amount;
+    // Where rags are is in the list; no number of them says anything.
+    let held: fn(&StockRow) -> Option<Amount> = |row| row.amount.filter(|_| row.cloth.is_none());
     let full: fn(&StockRow) -> Option<Amount> = |row| row.capacity;
     let list = [
         (format!("Liquid, {liquid}"), liquid, Dimension::Volume, held),

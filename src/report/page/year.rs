@@ -5,6 +5,7 @@ use super::limits::bar;
 use super::plan_sheet::{count, px};
 use crate::quantity::{Amount, Exact, natural};
 use crate::report::html::{name, nothing, table_of};
+use crate::report::share::share_words;
 use crate::report::view::View;
 use crate::report::year::{HeldAtEnd, ProductYear, YearMonth};
 use maud::{Markup, html};
@@ -48,7 +49,7 @@ fn row(view: &View<'_>, year: &ProductYear, short: Option<f64>, has_targets: boo
             td.number data-label="Used in the year" { (natural(year.zero.with(used), view.us)) }
             @if has_targets {
                 td.drawn {
-                    @if let Some(short) = short { (bar(short, &format!("target is {} of what is held", super::limits::shown(short)))) }
+                    @if let Some(short) = short { (bar(short, &format!("target is {} of what is held", share_words(short)))) }
                 }
             }
         }
