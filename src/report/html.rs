@@ -4,7 +4,7 @@ use super::columns::{Content, Listing, Medium};
 use super::urgent::SCREENING;
 use super::view::View;
 use crate::finding::{Cited, Finding, Verdict};
-use crate::pack::{Seen, Severity};
+use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
 use crate::text::{Span, clean};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -83,15 +83,6 @@ pub(super) fn said(verdict: Verdict) -> &'static str {
         Verdict::Near => "close or due",
         Verdict::Meets => "within the limit",
         Verdict::NotInForce => "takes effect later",
-    }
-}
-
-/// How much a finding weighs, as a reader says it.
-pub(super) fn weight(finding: &Finding) -> &'static str {
-    match finding.severity {
-        Severity::Must => "required by law",
-        Severity::Should => "recommended",
-        Severity::Note => "good practice",
     }
 }
 

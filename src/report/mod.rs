@@ -9,7 +9,6 @@ mod cautions;
 mod cited;
 mod closing;
 mod columns;
-mod day_words;
 mod due;
 mod earlier;
 mod findings_csv;
@@ -47,6 +46,7 @@ mod terminal;
 mod urgent;
 mod use_first;
 mod view;
+pub mod words;
 mod wrap;
 mod year;
 

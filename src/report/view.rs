@@ -10,8 +10,9 @@ use super::groups::{ClassGroup, groups, totals};
 use super::kept::{AgingRow, aging};
 use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
+use super::words::{ActionList, FindingWords, Wording, action_list};
 use super::year::{ProductYear, years};
-use crate::audit::{Audit, ToDo};
+use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack, Severity};
 use crate::quantity::Day;
@@ -36,8 +37,10 @@ pub struct View<'a> {
     pub counts: Counts,
     /// All findings, most urgent first.
     pub findings: &'a [Finding],
-    /// What to do now, today and this week, and what to find out.
-    pub to_do: ToDo,
+    /// What to do, in sentences, the most dangerous first.
+    pub to_do: ActionList,
+    /// Puts findings into sentences.
+    wording: Wording<'a>,
     /// The page is to be printed as a whole, and not only its first sheet.
     pub full: bool,
     /// What stands where.
@@ -156,6 +159,11 @@ impl View<'_> {
         self.against = Comparison::new(looked, &packs, self.findings, (self.on, now));
     }
 
+    /// A finding in sentences.
+    pub fn words(&self, finding: &Finding) -> FindingWords {
+        self.wording.finding(finding)
+    }
+
     /// The findings of a topic that call for something.
     pub fn open_of(&self, topic: &str) -> impl Iterator<Item = &Finding> {
         let mine = self.findings.iter();
@@ -222,7 +230,8 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         packs: packs.iter().map(|pack| pack_view(pack, tables)).collect(),
         counts: Counts::new(findings),
         findings,
-        to_do: audit.to_do(),
+        to_do: action_list(audit),
+        wording: Wording::of_audit(audit),
         full: false,
         groups: groups(&shelf),
         totals: totals(findings),

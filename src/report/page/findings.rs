@@ -4,8 +4,8 @@ use super::filter::{Filter, classes};
 use super::lists::{LineState, people, rooms_of};
 use crate::finding::Finding;
 use crate::pack::TOPICS;
-use crate::report::day_words::day_words;
-use crate::report::html::{fold, name, nothing, prose, table, verdict, weight};
+use crate::report::words::date;
+use crate::report::html::{fold, name, nothing, prose, table};
 use crate::report::urgent::{NO_FINDING, RuleGroup};
 use crate::report::view::View;
 use crate::report::wrap::{capital, many};
@@ -50,7 +50,7 @@ fn of_rule(view: &View<'_>, filter: &Filter, notes: &Notes<'_>, (group, again): 
         article.rule {
             h4 { (prose(&first.title)) }
             p.faint {
-                (weight(first)) " · " (prose(&first.citation.clause))
+                (view.words(first).law)
                 @if let Some(source) = view.source(first) { " " a href={ "#source-" (source) } { "[" (source) "]" } }
                 @if first.local { " · limit set by the local authority" }
                 @for (at, number) in notes.of(first).into_iter().enumerate() {
@@ -75,24 +75,21 @@ fn chosen(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> Str
 }
 
 fn one(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> Markup {
+    let words = view.words(finding);
     html! {
         li class=(chosen(view, filter, at, finding)) id={ "f" (at) } data-finding=(at) {
             p.head {
-                (verdict(finding.verdict)) " "
-                strong.subject { (name(&finding.subject.id)) }
-                ": " span.observed { (prose(&finding.observed)) }
-                @if !finding.limit.is_empty() { "; limit " span.limit { (prose(&finding.limit)) } }
-                @if let Some(margin) = &finding.margin { " (" span.margin { (clean(margin)) } ")" }
-                @if finding.tightest { ", the stricter of two rules" }
+                span.verdict.(finding.verdict.word()) { (words.state) } ": " span.fact { (prose(&words.fact)) }
+                @if finding.tightest { " This is the stricter of two rules." }
                 @if let Some(since) = view.against.since(finding).filter(|since| *since < view.on) {
-                    ", open since " (day_words(since))
+                    " Open since " (date(since)) "."
                 }
             }
-            p.action { (prose(&finding.action)) }
+            p.action { (prose(&words.task)) }
             @if let Some(accepted) = &finding.accepted {
                 p.accepted {
                     @if accepted.lapsed { "Acceptance expired" } @else { "Accepted" } ", by "
-                    (name(&accepted.by)) " until " (accepted.until) ": " (prose(&accepted.why))
+                    (name(&accepted.by)) " until " (date(accepted.until)) ": " (prose(&accepted.why))
                 }
             }
             (behind(view, finding))
@@ -132,19 +129,17 @@ fn behind(view: &View<'_>, finding: &Finding) -> Markup {
 fn more_of(view: &View<'_>, filter: &Filter, list: &[(usize, &Finding)]) -> Markup {
     let summary = format!("{} of the same rule", many(list.len(), "more finding"));
     let title = list.first().map_or("", |(_, finding)| &finding.title);
-    let heads = ["About", "State", "Found", "Limit", "Difference", "Do", "Rows"];
+    let heads = ["State", "Fact", "What to do", "Rows"];
     html! {
         details.more {
             summary { (summary) }
             (table(&format!("{summary}: {title}"), &heads, &html! { tbody {
                 @for (at, finding) in list {
                     tr class=(chosen(view, filter, *at, finding)) id={ "f" (at) } data-finding=(at) {
-                        th.subject scope="row" { (name(&finding.subject.id)) }
-                        td { (verdict(finding.verdict)) }
-                        td.observed { (prose(&finding.observed)) }
-                        td.limit { (prose(&finding.limit)) }
-                        td.margin { (clean(finding.margin.as_deref().unwrap_or(""))) }
-                        td.action { (prose(&finding.action)) }
+                        @let words = view.words(finding);
+                        th scope="row" { (words.state) }
+                        td.fact data-label="Fact" { (prose(&words.fact)) }
+                        td.action data-label="What to do" { (prose(&words.task)) }
                         td.rows { (clean(&view.places(finding).join(", "))) }
                     }
                 }

@@ -3,9 +3,9 @@
 
 use super::filter::{Filter, classes};
 use super::limits::limits;
-use super::lists::{DoLine, DoList};
+use super::lists::{DoLine, DoList, LineState};
 use super::plan::{plan, rooms};
-use crate::report::day_words::day_words;
+use crate::report::words::date;
 use crate::report::html::{counts, name, prose};
 use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use crate::report::view::View;
@@ -45,13 +45,11 @@ pub(super) fn sheet(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Marku
 /// The worst fact as a sentence: the only filled color of the page.
 fn headline(view: &View<'_>, lists: &[DoList]) -> Markup {
     let first = lists.iter().flat_map(|list| &list.lines).next();
+    let alarm = first.is_some_and(|line| matches!(line.state, LineState::Now | LineState::Over));
     html! {
-        div.alarm.calm[first.is_none()] {
-            @match first {
-                Some(line) => { p.headline { (prose(&line.why)) } p { (prose(&line.action)) } },
-                None => p.headline { (NOTHING_OPEN) },
-            }
-            @if view.findings.is_empty() { p { "No rule was checked." } }
+        div.alarm.calm[!alarm] {
+            p.headline { (prose(&view.to_do.headline)) }
+            @if let Some(line) = first.filter(|_| alarm) { p { (prose(&line.action)) } }
         }
     }
 }
@@ -99,7 +97,7 @@ fn emergency(view: &View<'_>) -> Markup {
         div.emergency {
             strong { "Emergency" }
             @for line in lines { span.blank { (line) } }
-            span { (name(&view.shop)) ", " (day_words(view.on)) }
+            span { (name(&view.shop)) ", " (date(view.on)) }
         }
     }
 }

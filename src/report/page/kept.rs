@@ -3,8 +3,8 @@
 
 use super::plan_sheet::px;
 use crate::quantity::{Day, Period};
-use crate::report::day_words::day_words;
-use crate::report::html::{dated, name, nothing, prose, verdict};
+use crate::report::words::date;
+use crate::report::html::{dated, name, nothing, prose};
 use crate::report::kept::{AgingRow, KeptDays};
 use crate::report::view::View;
 use maud::{Markup, html};
@@ -34,7 +34,7 @@ pub(super) fn keeping(view: &View<'_>) -> Markup {
     html! {
         p.faint {
             "Each bar starts on the day the product was mixed, opened or received. Plain: good without a test. Hatched: test before \
-             use, until the last day. The upright line is " (day_words(view.on)) "."
+             use, until the last day. The upright line is " (date(view.on)) "."
         }
             table.cards.lives {
                 thead { tr {
@@ -44,12 +44,12 @@ pub(super) fn keeping(view: &View<'_>) -> Markup {
                     th scope="col" { "Last day" }
                     th scope="col" { "State" }
                 } }
-                tbody { @for kept in &view.kept { (row(axis, kept)) } }
+                tbody { @for kept in &view.kept { (row(view, axis, kept)) } }
             }
     }
 }
 
-fn row(axis: Axis, kept: &AgingRow<'_>) -> Markup {
+fn row(view: &View<'_>, axis: Axis, kept: &AgingRow<'_>) -> Markup {
     let finding = kept.finding;
     html! {
         tr {
@@ -61,10 +61,10 @@ fn row(axis: Axis, kept: &AgingRow<'_>) -> Markup {
                     td data-label="Last day" { @match days.until { Some(day) => (dated(day)), None => "no last day" } }
                 }
                 None => td colspan="3" {
-                    (prose(&finding.observed)) @if !finding.limit.is_empty() { "; limit " (prose(&finding.limit)) }
+                    (prose(&view.words(finding).fact))
                 },
             }
-            td data-label="State" { (verdict(finding.verdict)) }
+            td data-label="State" { (view.words(finding).state) }
         }
     }
 }

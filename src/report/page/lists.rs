@@ -3,6 +3,7 @@
 use crate::finding::{Finding, Subject, SubjectKind, Verdict};
 use crate::report::against::ActionState;
 use crate::report::view::View;
+use crate::report::words::ActionLine;
 
 /// One of the lists of things to do.
 pub(super) struct DoList {
@@ -56,43 +57,46 @@ impl LineState {
 
 /// What to do, numbered through.
 pub(super) fn lists(view: &View<'_>) -> Vec<DoList> {
-    let to_do = &view.to_do;
-    let titled = [
-        ("Now", &to_do.now),
-        ("Today", &to_do.today),
-        ("This week", &to_do.this_week),
-        ("Find out", &to_do.find_out),
-    ];
     let mut number = 0;
-    let lists = titled.into_iter().map(|(title, things)| DoList {
+    let lists = view.to_do.parts().into_iter().map(|(title, lines)| DoList {
         title,
-        lines: things
+        lines: lines
             .iter()
-            .map(|thing| {
+            .map(|line| {
                 number += 1;
-                let findings: Vec<&Finding> =
-                    thing.findings.iter().filter_map(|at| view.findings.get(*at)).collect();
-                let worst = findings.iter().map(|finding| finding.verdict).min();
-                let state = match (title, worst) {
-                    ("Now", _) => LineState::Now,
-                    (_, Some(verdict)) => LineState::of(verdict),
-                    (_, None) => LineState::Unknown,
-                };
-                let law = findings.first().map_or("", |finding| &finding.citation.clause);
-                DoLine {
-                    number,
-                    action: thing.action.clone(),
-                    why: format!("{} {} {}", thing.subject.id, thing.product, thing.place),
-                    note: law.to_string(),
-                    state,
-                    who: people(view, &findings),
-                    rooms: rooms_of(view, &thing.subject, &thing.findings),
-                    findings: thing.findings.clone(),
-                }
+                line_of(view, title, number, line)
             })
             .collect(),
     });
     lists.collect()
+}
+
+fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> DoLine {
+    let findings = line.findings.iter().filter_map(|at| view.findings.get(*at));
+    let worst = findings.map(|finding| finding.verdict).min();
+    let state = match (title, worst) {
+        ("Now", _) => LineState::Now,
+        (_, Some(verdict)) => LineState::of(verdict),
+        (_, None) => LineState::Unknown,
+    };
+    let note = [line.person.as_deref(), line.deadline.as_deref(), Some(line.law.as_str())];
+    let note: Vec<&str> = note.into_iter().flatten().filter(|part| !part.is_empty()).collect();
+    let mut rooms: Vec<String> = Vec::new();
+    for room in line.subjects.iter().flat_map(|subject| rooms_of(view, subject, &line.findings)) {
+        if !rooms.contains(&room) {
+            rooms.push(room);
+        }
+    }
+    DoLine {
+        number,
+        action: line.text.clone(),
+        why: if line.says_all { String::new() } else { line.fact.clone() },
+        note: note.join(" · "),
+        state,
+        who: line.person.iter().cloned().collect(),
+        rooms,
+        findings: line.findings.clone(),
+    }
 }
 
 /// Who undertook to put one of these findings right.

@@ -15,7 +15,7 @@ mod plan_sheet;
 mod stock;
 mod year;
 
-use super::day_words::day_words;
+use super::words::date;
 use super::format::Format;
 use super::html::{Head, cautions, document, fold, in_lines, name, prose};
 use super::month;
@@ -52,13 +52,13 @@ fn page(view: &View<'_>) -> Markup {
         a.skip href="#list" { "Skip to what to do" }
         header.top {
             h1 { (name(&view.shop)) }
-            p { "Finishing room, close of " time datetime=(view.on) { (day_words(view.on)) } }
+            p { "Finishing room, close of " time datetime=(view.on) { (date(view.on)) } }
         }
         main.full[view.full] {
             div.sheet { (first::sheet(view, &lists, &filter)) }
             div.rest { (rest(view, &lists, &filter)) }
         }
-        footer { p { "Made by sandarac from the files of this shop, for the close of " (day_words(view.on)) "." } }
+        footer { p { "Made by sandarac from the files of this shop, for the close of " (date(view.on)) "." } }
     };
     let head = Head {
         title: &format!("{}, {}: finishing room audit", view.shop, view.on),
