@@ -43,6 +43,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/binder/",
             "report/html.rs",
             "report/label/html.rs",
+            "report/label/signs.rs",
             "report/sheet_html.rs",
             "report/page/",
         ],

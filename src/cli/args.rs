@@ -258,7 +258,13 @@ pub struct LabelsArgs {
     /// Containers, pad jars and rag cans to label
     #[arg(value_name = "NAME")]
     pub names: Vec<String>,
-    /// Size of a label, width x height; without it, 105x74mm
+    /// Only containers that are not on record as labeled
+    #[arg(long, conflicts_with = "signs")]
+    pub missing: bool,
+    /// Large signs instead: rag can, water can, cabinet, no smoking
+    #[arg(long, conflicts_with = "names")]
+    pub signs: bool,
+    /// Size of a label, width x height, from 76x24mm; without it, 4 x 3 1/3 in on letter and 99.1 x 67.7 mm on A4
     #[arg(long, value_parser = label_size, value_name = "WxH", allow_hyphen_values = true)]
     pub size: Option<LabelSize>,
     /// Paper; without it, letter for a shop in US units, else A4

@@ -68,7 +68,7 @@ pub use ics::DueCalendar;
 pub use json::{Json, air_json, closing_json, many_json, mix_json};
 pub use label::{
     LabelSheet, LabelSize, LabelSources, LabelWanted, Named, Paper, SizeFault, label_page,
-    label_sheet, named,
+    label_sheet, missing, named, sign_page,
 };
 pub use many::{ManyView, ShopLine, many};
 pub use markdown::Markdown;

@@ -164,6 +164,11 @@ impl View<'_> {
         self.wording.finding(finding)
     }
 
+    /// What was found and the limit, in the unit of the shop.
+    pub fn pair(&self, finding: &Finding) -> Option<(String, String)> {
+        self.wording.pair(finding)
+    }
+
     /// The findings of a topic that call for something.
     pub fn open_of(&self, topic: &str) -> impl Iterator<Item = &Finding> {
         let mine = self.findings.iter();

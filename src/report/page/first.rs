@@ -11,9 +11,6 @@ use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use crate::report::view::View;
 use maud::{Markup, html};
 
-/// Lines of each list that the sheet shows; the page has the others.
-const MOST: [usize; 4] = [3, 5, 4, 2];
-
 /// The first sheet.
 pub(super) fn sheet(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Markup {
     let drawn = rooms(view, lists);
@@ -24,7 +21,7 @@ pub(super) fn sheet(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Marku
         div.two {
             section #list aria-label="What to do" {
                 @if lists.iter().all(|list| list.lines.is_empty()) { p.nothing { (NOTHING_OPEN) } }
-                @for (list, most) in lists.iter().zip(MOST) { (list_of(list, most, filter)) }
+                @for list in lists { (list_of(list, filter)) }
                 @for remark in &view.remarks { p.remark { (prose(remark)) "." } }
             }
             div {
@@ -54,11 +51,12 @@ fn headline(view: &View<'_>, lists: &[DoList]) -> Markup {
     }
 }
 
-fn list_of(list: &DoList, most: usize, filter: &Filter) -> Markup {
+fn list_of(list: &DoList, filter: &Filter) -> Markup {
     if list.lines.is_empty() {
         return html! {};
     }
-    let (shown, more) = list.lines.split_at(most.min(list.lines.len()));
+    let shown = list.lines.iter().take_while(|line| line.on_sheet).count();
+    let (shown, more) = list.lines.split_at(shown);
     html! {
         h2 { (list.title) " " small { (list.lines.len()) } }
         ol.todo { @for line in shown { (line_of(line, filter)) } }

@@ -7,7 +7,6 @@ use crate::finding::{Compared, Finding};
 use crate::report::html::{name, prose};
 use crate::report::share::share_words;
 use crate::report::view::View;
-use crate::text::clean;
 use maud::{Markup, html};
 
 /// Rows of the table.
@@ -78,19 +77,18 @@ fn row(view: &View<'_>, finding: &Finding, share: f64) -> Markup {
                     @if let Some(Compared::Estimated { .. }) = finding.compared { ", estimate" }
                 }
             }
-            td.found { (compared(finding)) }
+            td.found { (compared(view, finding)) }
             td.drawn { (bar(share, &format!("{} of the limit", share_words(share)))) }
             td.share { (share_words(share)) }
         }
     }
 }
 
-/// `31 of 30 days`, or for a least: `21.1 ft; at least 20 ft`. What is a share already is said once, at the end of the row.
-fn compared(finding: &Finding) -> String {
-    let (found, limit) = (clean(&finding.observed), clean(&finding.limit));
-    if limit.ends_with('%') {
+/// `31 of 30 days`, or for a minimum: `21.1 ft; at least 20 ft`. A share is said once, at the end of the row.
+fn compared(view: &View<'_>, finding: &Finding) -> String {
+    let Some((found, limit)) = view.pair(finding) else {
         return String::new();
-    }
+    };
     if matches!(finding.compared, Some(Compared::AtLeast { .. })) {
         return format!("{found}; at least {limit}");
     }

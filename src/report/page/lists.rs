@@ -5,6 +5,9 @@ use crate::report::against::ActionState;
 use crate::report::view::View;
 use crate::report::words::ActionLine;
 
+/// Quarters of a row that the first sheet has for its lists, on the shorter of the two papers.
+const ROWS: usize = 240;
+
 /// One of the lists of things to do.
 pub(super) struct DoList {
     pub(super) title: &'static str,
@@ -25,6 +28,8 @@ pub(super) struct DoLine {
     pub(super) rooms: Vec<String>,
     /// Its findings, by position.
     pub(super) findings: Vec<usize>,
+    /// It is on the first sheet; the others are unfolded on the page.
+    pub(super) on_sheet: bool,
 }
 
 /// How a line is marked.
@@ -68,7 +73,9 @@ pub(super) fn lists(view: &View<'_>) -> Vec<DoList> {
             })
             .collect(),
     });
-    lists.collect()
+    let mut lists: Vec<DoList> = lists.collect();
+    choose(&mut lists);
+    lists
 }
 
 fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> DoLine {
@@ -96,6 +103,35 @@ fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> Do
         who: line.person.iter().cloned().collect(),
         rooms,
         findings: line.findings.clone(),
+        on_sheet: false,
+    }
+}
+
+/// Chooses what the first sheet has room for: the first line of each list, then the others in their order.
+fn choose(lists: &mut [DoList]) {
+    let mut left = ROWS.saturating_sub(4 * lists.iter().filter(|list| !list.lines.is_empty()).count());
+    let first = lists.iter_mut().filter_map(|list| list.lines.first_mut());
+    for line in first {
+        line.on_sheet = true;
+        left = left.saturating_sub(line.quarters());
+    }
+    for list in lists {
+        for line in list.lines.iter_mut().skip(1) {
+            let Some(rest) = left.checked_sub(line.quarters()) else {
+                left = 0;
+                break;
+            };
+            line.on_sheet = true;
+            left = rest;
+        }
+    }
+}
+
+impl DoLine {
+    /// How high it is on paper, in quarters of a row.
+    fn quarters(&self) -> usize {
+        let rows = |text: &str, letters: usize| 4 * text.chars().count().div_ceil(letters);
+        rows(&self.action, 46) + rows(&self.why, 52) + rows(&self.note, 58) + 2
     }
 }
 

@@ -45,8 +45,11 @@ pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
                     }
                 }
                 @for badge in &sheet.badges {
-                    circle.(state_of(lists, badge.number)).badge cx=(px(badge.at.0)) cy=(px(badge.at.1)) r=(px(BADGE)) {}
-                    text.(state_of(lists, badge.number)).count x=(px(badge.at.0)) y=(px(badge.at.1 + 4.0)) text-anchor="middle" { (badge.number) }
+                    @let (class, later) = look_of(lists, badge.number);
+                    g.later[later] {
+                        circle.badge.(class) cx=(px(badge.at.0)) cy=(px(badge.at.1)) r=(px(BADGE)) {}
+                        text.count x=(px(badge.at.0)) y=(px(badge.at.1 + 4.0)) text-anchor="middle" { (badge.number) }
+                    }
                 }
                 (scale_and_north(view, &sheet))
             }
@@ -73,10 +76,11 @@ fn in_words(floor: &Floor, lists: &[DoList]) -> String {
     }
 }
 
-fn state_of(lists: &[DoList], number: usize) -> &'static str {
+/// How a number is marked, and whether its line is not on the first sheet.
+fn look_of(lists: &[DoList], number: usize) -> (&'static str, bool) {
     let mut lines = lists.iter().flat_map(|list| &list.lines);
     let line = lines.find(|line| line.number == number);
-    line.map_or("", |line| line.state.class())
+    line.map_or(("", false), |line| (line.state.class(), !line.on_sheet))
 }
 
 /// The walk along the walls within which an extinguisher counts: a square on its corner.

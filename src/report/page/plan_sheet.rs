@@ -325,11 +325,13 @@ impl<'f> PlanSheet<'f> {
         for away in [12.0, 24.0] {
             places.extend([(x, below + away), (x, above - away), (right + away, level), (left - away, level)]);
         }
-        // What is inside the room has its name there, if there is space; a door or window has it outside.
-        let in_wall = matches!(thing.shape, PlanShape::Door(_) | PlanShape::Window(_) | PlanShape::Fan(_) | PlanShape::Open);
-        if !in_wall {
-            let area = |(x, y): (f64, f64)| Area::new(x - wide / 2.0, y, x + wide / 2.0, y + high);
-            places.sort_by_key(|place| !self.is_within(area(*place)));
+        // What is inside the room has its name there, or above or below a wall, so that the plan stays narrow.
+        if !matches!(thing.shape, PlanShape::Door(_) | PlanShape::Window(_) | PlanShape::Fan(_) | PlanShape::Open) {
+            places.sort_by_key(|(x, y)| {
+                let area = Area::new(x - wide / 2.0, *y, x + wide / 2.0, y + high);
+                let between = area.left > 0.0 && area.right < self.wide;
+                (!between, !self.is_within(area) && (*y - below).abs() > 1.0 && (*y - above).abs() > 1.0)
+            });
         }
         places
     }
