@@ -5,7 +5,7 @@ use super::open::AUDITED;
 use super::report_files::{OR, reports_folder, said, write_reports};
 use super::{Ended, Failure, ahead, earlier, open, parallel, style};
 use crate::quantity::Day;
-use crate::report::{ManyView, ShopLine, many, many_json, write};
+use crate::report::{ManyView, ShopLine, many, many_json, shops_page, write};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -46,6 +46,10 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     }
     let bad = unread.len();
     let view = ManyView::new(on.to_string(), us, shops, unread);
+    if let Some(path) = &args.page {
+        write::whole(path, shops_page(&view).as_bytes())
+            .map_err(|fault| said(path, fault, "leave `--page` out"))?;
+    }
     let as_json = || many_json(&view).map_err(Failure::unprinted);
     match args.json.as_deref() {
         Some(path) if path == Path::new("-") => style::print(&as_json()?)?,

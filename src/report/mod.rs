@@ -74,7 +74,7 @@ pub use many::{ManyView, ShopLine, many};
 pub use markdown::Markdown;
 pub use mix::mix_screen;
 pub use mix_view::{Keeps, MixBatch, MixClass, MixNeed, MixView, Pour, Recipe, kilograms, litres};
-pub use page::Page;
+pub use page::{Page, shops_page};
 pub use paint::paint;
 pub use reconcile::reconcile_table;
 pub use running_low::running_low;

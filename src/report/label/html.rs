@@ -160,16 +160,25 @@ fn strip(label: &Label, until: i64) -> Markup {
     }
 }
 
-/// What a label has no room for, one card for each.
+/// What a label has no room for: one card for all labels that say the same.
 fn cards(sheet: &LabelSheet) -> Markup {
-    let on_cards = || sheet.placed.iter().filter(|placed| !placed.laid.card.is_empty());
+    let mut cards: Vec<(&Placed, Vec<&str>)> = Vec::new();
+    for placed in sheet.placed.iter().filter(|placed| !placed.laid.card.is_empty()) {
+        let same = |(other, _): &&mut (&Placed, Vec<&str>)| {
+            (&other.label.name, &other.laid.card) == (&placed.label.name, &placed.laid.card)
+        };
+        match cards.iter_mut().find(same) {
+            Some((_, ids)) => ids.push(&placed.label.id),
+            None => cards.push((placed, vec![&placed.label.id])),
+        }
+    }
     html! {
-        @if on_cards().next().is_some() {
+        @if !cards.is_empty() {
             section.notes.cards {
-                h1 { "Cards: keep each one with its container or in the data sheet folder" }
-                @for placed in on_cards() {
-                    article.card data-card=(placed.label.id) {
-                        h2 { bdi { (placed.label.id) } ": " bdi { (placed.label.name) } }
+                h1 { "Cards: keep each one with its containers or in the data sheet folder" }
+                @for (placed, ids) in &cards {
+                    article.card {
+                        h2 { bdi { (ids.join(", ")) } ": " bdi { (placed.label.name) } }
                         @if !placed.laid.is_full && !placed.label.signal.is_empty() { p { b { (placed.label.signal) } } }
                         p { bdi { (placed.laid.card.join(" ")) } }
                     }

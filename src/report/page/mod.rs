@@ -12,6 +12,7 @@ mod limits;
 mod lists;
 mod plan;
 mod plan_sheet;
+mod shops;
 mod stock;
 mod year;
 
@@ -25,7 +26,10 @@ use crate::text::clean;
 use filter::Filter;
 use lists::DoList;
 use maud::{Markup, html};
+use std::collections::HashMap;
 use std::io::{self, Write};
+
+pub use shops::shops_page;
 
 /// The page's own style, in the page itself.
 const STYLE: &str = include_str!("style.css");
@@ -67,6 +71,14 @@ fn page(view: &View<'_>) -> Markup {
         mark: "",
     };
     document(&head, &body)
+}
+
+/// The numbers of the list at each place, as the floor plan shows them.
+pub(super) fn numbers_by_place(view: &View<'_>) -> HashMap<String, Vec<usize>> {
+    let lists = lists::lists(view);
+    let marks = view.floors.iter().flat_map(|floor| &floor.marks);
+    let named = marks.map(|mark| (mark.id.clone(), plan::numbers(&lists, mark)));
+    named.filter(|(_, numbers)| !numbers.is_empty()).collect()
 }
 
 /// Everything behind the first sheet, folded by topic.

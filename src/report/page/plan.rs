@@ -18,7 +18,7 @@ pub(super) fn rooms<'v>(view: &'v View<'_>, lists: &[DoList]) -> Vec<&'v Floor> 
 }
 
 /// The numbers of the list that belong to a mark.
-fn numbers(lists: &[DoList], mark: &FloorMark) -> Vec<usize> {
+pub(super) fn numbers(lists: &[DoList], mark: &FloorMark) -> Vec<usize> {
     let lines = lists.iter().flat_map(|list| &list.lines);
     let about = lines.filter(|line| line.findings.iter().any(|at| mark.findings.contains(at)));
     about.map(|line| line.number).collect()
