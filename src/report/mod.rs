@@ -28,6 +28,7 @@ mod may_buy;
 mod mix;
 mod mix_view;
 mod month;
+mod one_screen;
 mod page;
 mod paint;
 mod plot;
