@@ -395,12 +395,9 @@ pub struct NewArgs {
     after_help = "Example: sandarac demo --write demo-shop && sandarac audit demo-shop --on 2026-10-31"
 )]
 pub struct DemoArgs {
-    /// Show the working, the reason and the remedy of every open finding, and make a page that prints unfolded
+    /// Show the working, the reason and the remedy of every open finding
     #[arg(long)]
     pub full: bool,
-    /// With several shops, also write one page about all of them to this file
-    #[arg(long, value_name = "FILE", requires = "more")]
-    pub page: Option<PathBuf>,
     /// Write the demo shop into this folder instead of auditing it
     #[arg(long, value_name = "FOLDER")]
     pub write: Option<PathBuf>,

@@ -66,7 +66,7 @@ fn page(view: &View<'_>) -> Markup {
     };
     let head = Head {
         title: &format!("{}, {}: finishing room audit", view.shop, view.on),
-        style: &[STYLE, &filter.style(), &top_of_pages(view)],
+        style: &[STYLE, &filter.style(), &stock::style(view), &top_of_pages(view)],
         scheme: "light dark",
         mark: "",
     };

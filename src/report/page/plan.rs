@@ -32,7 +32,7 @@ pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
     let about = format!("Floor plan of {}, north up. {}", clean(&floor.room), in_words(floor, lists));
     html! {
         figure.floor {
-            svg.plan role="img" aria-label=(about) viewBox=(sheet.view()) style=(format!("max-width:{}px", px((sheet.paper.right - sheet.paper.left) * 1.5))) {
+            svg.plan role="img" aria-label=(about) viewBox=(sheet.view()) width=(px((sheet.paper.right - sheet.paper.left) * 1.4)) {
                 rect.wall x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {}
                 @for (at, reach) in &floor.reach { (walk(&sheet, sheet.point(*at), reach.estimate())) }
                 @for thing in &sheet.things { (thing_drawn(&sheet, thing)) }
@@ -86,9 +86,8 @@ fn look_of(lists: &[DoList], number: usize) -> (&'static str, bool) {
 /// The walk along the walls within which an extinguisher counts: a square on its corner.
 fn walk(sheet: &PlanSheet<'_>, (x, y): (f64, f64), meters: f64) -> Markup {
     let far = meters * sheet.scale;
-    let clip = "clip-path:inset(0)";
     html! {
-        svg x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) style=(clip) {
+        svg x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {
             path.reach d={ "M" (px(x)) " " (px(y - far)) "L" (px(x + far)) " " (px(y)) "L" (px(x)) " " (px(y + far))
                 "L" (px(x - far)) " " (px(y)) "Z" } {}
         }

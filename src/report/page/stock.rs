@@ -23,15 +23,7 @@ pub(super) fn stock(view: &View<'_>) -> Markup {
         return nothing("Nothing is on record on this day.");
     }
     let last = last_days(view);
-    let mut rows: Vec<&StockRow> = view.stock.iter().collect();
-    rows.sort_by_key(|row| (&row.room, &row.place, &row.container));
-    let mut by_day: Vec<(Option<Day>, usize)> = rows
-        .iter()
-        .enumerate()
-        .map(|(at, row)| (last.get(row.container.as_str()).copied(), at))
-        .collect();
-    by_day.sort_by_key(|(day, at)| (day.is_none(), *day, *at));
-    let rank: HashMap<usize, usize> = by_day.iter().enumerate().map(|(rank, (_, at))| (*at, rank)).collect();
+    let rows = by_place(view);
     let columns = columns(view);
     let mut heads: Vec<String> = ["Container", "Product", "Place"].map(str::to_string).to_vec();
     heads.extend(columns.iter().map(|column| format!("#{}", column.head)));
@@ -45,8 +37,8 @@ pub(super) fn stock(view: &View<'_>) -> Markup {
             a download={ "stock-" (view.on) ".csv" } href={ "data:text/csv;charset=utf-8," (csv(view, &rows, &last)) } { "CSV" }
         }
         (table_of("Every container", "stock", &heads, &html! { tbody {
-            @for (at, row) in rows.iter().enumerate() {
-                tr data-container=(row.container) style={ "order:" (at) ";--day:" (rank.get(&at).unwrap_or(&at)) } {
+            @for row in &rows {
+                tr data-container=(row.container) {
                     th scope="row" data-label="Container" { (name(&row.container)) }
                     td data-label="Product" { (name(&row.product)) }
                     td data-label="Place" { (place(row)) }
@@ -61,6 +53,28 @@ pub(super) fn stock(view: &View<'_>) -> Markup {
             }
         } }))
     }
+}
+
+fn by_place<'v>(view: &'v View<'_>) -> Vec<&'v StockRow> {
+    let mut rows: Vec<&StockRow> = view.stock.iter().collect();
+    rows.sort_by_key(|row| (&row.room, &row.place, &row.container));
+    rows
+}
+
+/// The order by what runs out first, as a style sheet: the rows stay where they are, and are shown in another order.
+pub(super) fn style(view: &View<'_>) -> String {
+    let last = last_days(view);
+    let rows = by_place(view);
+    let days = rows.iter().map(|row| last.get(row.container.as_str()));
+    let mut by_day: Vec<(bool, Option<&Day>, usize)> =
+        days.enumerate().map(|(at, day)| (day.is_none(), day, at)).collect();
+    by_day.sort();
+    let ranked = by_day.iter().enumerate();
+    ranked
+        .map(|(rank, (_, _, at))| {
+            format!("main:has(#by-day:checked) .stock tbody tr:nth-child({}){{order:{rank}}}", at + 1)
+        })
+        .collect()
 }
 
 fn place(row: &StockRow) -> Markup {
