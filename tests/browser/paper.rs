@@ -129,7 +129,7 @@ fn the_whole_page_prints_unfolded() {
         .filter_map(Value::as_str)
         .map(bare)
         .collect();
-    let folded = browser.run("return document.querySelector('.cautions dd').textContent");
+    let folded = browser.run("return document.querySelector('.finding .fact').textContent");
     for (name, wide, high) in SHEETS {
         let pdf = printed(&browser, wide, high);
         let count = pages(&pdf);

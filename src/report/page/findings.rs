@@ -48,7 +48,7 @@ fn of_rule(view: &View<'_>, filter: &Filter, notes: &Notes<'_>, (group, again): 
     let more = group.list.get(IN_FULL..).unwrap_or(&[]);
     html! {
         article.rule {
-            h4 { (prose(&first.title)) }
+            h3 { (prose(&first.title)) }
             p.faint {
                 (view.words(first).law)
                 @if let Some(source) = view.source(first) { " " a href={ "#source-" (source) } { "[" (source) "]" } }

@@ -6,7 +6,7 @@ use crate::report::view::View;
 use crate::report::words::ActionLine;
 
 /// Quarters of a row that the first sheet has for its lists, on the shorter of the two papers.
-const ROWS: usize = 240;
+const ROWS: usize = 216;
 
 /// One of the lists of things to do.
 pub(super) struct DoList {
