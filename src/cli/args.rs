@@ -267,7 +267,7 @@ pub struct LabelsArgs {
     /// Large signs instead: rag can, water can, cabinet, no smoking
     #[arg(long, conflicts_with = "names")]
     pub signs: bool,
-    /// Size of a label, width x height, from 76x24mm; without it, 4 x 3 1/3 in on letter and 99.1 x 67.7 mm on A4
+    /// Size of a label, width x height, from 76x24mm; without it, 4x3.33in on letter and 99.1 x 67.7 mm on A4
     #[arg(long, value_parser = label_size, value_name = "WxH", allow_hyphen_values = true)]
     pub size: Option<LabelSize>,
     /// Paper; without it, letter for a shop in US units, else A4

@@ -28,8 +28,9 @@ const PICTOGRAM: i64 = 22_700;
 /// A label laid out.
 #[derive(Clone, Debug, Default)]
 pub struct Laid {
-    /// The font of the id.
-    pub id: i64,
+    /// The id, shortened if it had to be, and its font.
+    pub id: String,
+    pub id_font: i64,
     /// The lines of the name, and their font.
     pub name: Vec<String>,
     pub name_font: i64,
@@ -128,6 +129,16 @@ fn font_in(text: &str, room: i64, (most, least): (i64, i64)) -> i64 {
     (most * room.max(1) / long).clamp(least, most)
 }
 
+/// As much of a text as fits on one line, with a mark where some of it is missing.
+fn shortened(text: &str, room: i64, font: i64) -> String {
+    if wide(text, font, true) <= room {
+        return text.to_string();
+    }
+    let room = room - wide("…", font, true);
+    let lines = broken(text, room, font, true);
+    format!("{}…", lines.first().map_or("", String::as_str))
+}
+
 /// A name in at most two lines: as large as fits, and shortened only where two small lines do not hold it.
 fn name_in(name: &str, room: i64) -> (Vec<String>, i64) {
     for font in [NAME, 4400, 3800, 3200] {
@@ -148,11 +159,16 @@ fn name_in(name: &str, room: i64) -> (Vec<String>, i64) {
 pub(super) fn lay(label: &Label, (across, high): (i64, i64)) -> Laid {
     let room = across - 2 * PAD;
     let is_full = across >= FULL.0 && high >= FULL.1;
-    let id = font_in(&label.id, room * 2 / 5, (ID, 2600));
-    let (name, name_font) = name_in(&label.name, room - wide(&label.id, id, true) - 2 * GAP);
+    let id_font = font_in(&label.id, room * 2 / 5, (ID, 2600));
+    let id = shortened(&label.id, room * 2 / 5, id_font);
+    let (name, name_font) = name_in(&label.name, room - wide(&id, id_font, true) - 2 * GAP);
+    // What is shortened on the label is in full on the card.
+    let is_short = id != label.id || name.last().is_some_and(|line| line.ends_with('…'));
+    let in_full = is_short.then(|| format!("In full: {}, {}.", label.id, label.name));
     let until_room = if is_full { room / 2 } else { room * 9 / 20 };
     let mut laid = Laid {
         id,
+        id_font,
         name,
         name_font,
         signal_font: font_in(&label.signal, room * 9 / 20, (SIGNAL, 2300)),
@@ -161,10 +177,10 @@ pub(super) fn lay(label: &Label, (across, high): (i64, i64)) -> Laid {
         ..Laid::default()
     };
     if !is_full {
-        laid.card.clone_from(&label.sentences);
+        laid.card = in_full.into_iter().chain(label.sentences.iter().cloned()).collect();
         return laid;
     }
-    let top = pitch(laid.id).max(pitch(laid.name_font) * whole(laid.name.len()));
+    let top = pitch(laid.id_font).max(pitch(laid.name_font) * whole(laid.name.len()));
     let middle = high - 2 * PAD - top - FOOT - 2 * GAP;
     (laid.square, laid.across) = pictograms(whole(label.pictograms.len()), (room * 9 / 20, middle));
     let beside = room - laid.square * laid.across - if laid.across > 0 { 2 * GAP } else { 0 };
@@ -180,7 +196,8 @@ pub(super) fn lay(label: &Label, (across, high): (i64, i64)) -> Laid {
     laid.font = font.unwrap_or(least);
     let count = (0..=all.len()).rev().find(|count| fits(laid.font, all.get(..*count).unwrap_or(&[])));
     let (on_label, card) = all.split_at(count.unwrap_or(0));
-    (laid.sentences, laid.card) = (on_label.to_vec(), card.to_vec());
+    laid.sentences = on_label.to_vec();
+    laid.card = in_full.into_iter().chain(card.iter().cloned()).collect();
     laid
 }
 

@@ -108,7 +108,7 @@ fn one_label(sheet: &LabelSheet, placed: &Placed, at: usize) -> Markup {
         article.label.small[!laid.is_full] style=(format!("left:{}mm;top:{}mm", mm(x), mm(y))) data-of=(label.id) {
             div.top {
                 h2 style=(font(laid.name_font)) { @for (at, line) in laid.name.iter().enumerate() { @if at > 0 { br; } bdi { (line) } } }
-                p.id style=(font(laid.id)) { bdi { (label.id) } }
+                p.id style=(font(laid.id_font)) { bdi { (laid.id) } }
             }
             @if laid.is_full {
                 div.middle {

@@ -138,7 +138,7 @@ impl LabelSize {
     /// Six to a sheet of letter paper, eight to one of A4: both are sold as sheets of labels.
     pub fn usual(paper: Paper) -> LabelSize {
         let (width, height, shown) = match paper {
-            Paper::Letter => (101_600, 84_667, "4 x 3 1/3 in"),
+            Paper::Letter => (101_600, 84_667, "4 x 3.33 in"),
             Paper::A4 => (99_100, 67_700, "99.1 x 67.7 mm"),
         };
         LabelSize {
