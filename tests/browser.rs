@@ -134,7 +134,8 @@ fn findings_unfold() {
         return [d.open, d.querySelector('.rows').getBoundingClientRect().height > 5]";
     assert_eq!(browser.run(open), serde_json::json!([true, true]));
     // Every link, summary and button can be reached, and shows that it is.
-    let reached = "return [...document.querySelectorAll('a, summary, input')].every(e => e.tabIndex >= 0)";
+    let reached =
+        "return [...document.querySelectorAll('a, summary, input')].every(e => e.tabIndex >= 0)";
     assert_eq!(browser.run(reached), true);
 }
 
@@ -148,7 +149,11 @@ fn filters_work_without_a_script() {
     let seen = "document.querySelectorAll('details').forEach(d => d.open = true);
         return [...document.querySelectorAll('.item')].filter(e => e.checkVisibility()).length";
     let all = browser.run(seen).as_u64().unwrap();
-    for (button, class) in [("show-s-unknown", "s-unknown"), ("show-p0", "p0"), ("show-r0", "r0")] {
+    for (button, class) in [
+        ("show-s-unknown", "s-unknown"),
+        ("show-p0", "p0"),
+        ("show-r0", "r0"),
+    ] {
         browser.run(&format!("document.getElementById('{button}').click()"));
         let left = browser.run(seen).as_u64().unwrap();
         assert!(left > 0 && left < all, "{button}: {left} of {all}");
@@ -179,7 +184,11 @@ fn the_first_screen_says_what_to_do() {
                 "return ['.headline', '.todo .action'].map(s => document.querySelector(s).getBoundingClientRect().bottom / innerHeight)",
             );
             for end in ends.as_array().unwrap() {
-                assert!(end.as_f64().unwrap() < 0.85, "{ends} of {} at {wide}", file.display());
+                assert!(
+                    end.as_f64().unwrap() < 0.85,
+                    "{ends} of {} at {wide}",
+                    file.display()
+                );
             }
         }
     }
@@ -342,7 +351,10 @@ fn the_page_says_what_the_json_says() {
             format!("verdict {}", text(&finding["verdict"])),
             "{row}"
         );
-        assert!(text(&row["fact"]).len() > 10 && text(&row["action"]).len() > 10, "{row}");
+        assert!(
+            text(&row["fact"]).len() > 10 && text(&row["action"]).len() > 10,
+            "{row}"
+        );
         for place in finding["evidence"].as_array().unwrap() {
             assert!(
                 text(&row["rows"]).contains(&text(place)),
@@ -366,8 +378,14 @@ fn the_page_says_what_the_json_says() {
     };
     let stock = json["stock"].as_array().unwrap();
     assert_eq!(
-        pairs(rows.as_array().unwrap(), &|row| [text(&row[0]), text(&row[1])]),
-        pairs(stock, &|row| [text(&row["container"]), text(&row["product"])])
+        pairs(rows.as_array().unwrap(), &|row| [
+            text(&row[0]),
+            text(&row[1])
+        ]),
+        pairs(stock, &|row| [
+            text(&row["container"]),
+            text(&row["product"])
+        ])
     );
 }
 
@@ -391,7 +409,12 @@ fn it_fits_a_telephone() {
                     && x.getBoundingClientRect().right > innerWidth + 1).map(x => x.outerHTML.slice(0, 120));
                  return [e.scrollWidth - e.clientWidth, out.slice(0, 3)]",
             );
-            assert_eq!(over, serde_json::json!([0, []]), "{} is too wide at {wide}", file.display());
+            assert_eq!(
+                over,
+                serde_json::json!([0, []]),
+                "{} is too wide at {wide}",
+                file.display()
+            );
         }
     }
 }

@@ -43,7 +43,7 @@ fn the_worst_comes_first_and_each_shop_gets_its_reports() {
     assert_eq!((err.as_str(), code), ("", Some(1)));
     assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
     assert!(
-        out.contains("3 shops at the close of 2026-11-10: 2 with a breach"),
+        out.contains("3 shops at the close of 2026-11-10: 3 over a limit"),
         "{out}"
     );
     let order: Vec<usize> = [" north", " south", " school"]
@@ -124,7 +124,7 @@ fn one_bad_shop_stops_no_other() {
          Shops that were not audited are not in the totals.\n"
     );
     assert!(
-        out.contains("3 shops at the close of 2026-11-10: 1 with a breach of what must be, 2 not"),
+        out.contains("3 shops at the close of 2026-11-10: 1 over a limit, 2 not"),
         "{out}"
     );
     assert!(
@@ -132,4 +132,88 @@ fn one_bad_shop_stops_no_other() {
             && out.contains("\n  nowhere: nowhere/shop.toml: The file is missing."),
         "{out}"
     );
+}
+
+/// A shop with a loose rag is first, whatever the others count; its counts are those of its own page.
+#[test]
+fn a_loose_rag_is_worse_than_many_findings() {
+    let folder = TempDir::new().unwrap();
+    let (_, err, _) = run(folder.path(), &["new", "rag"]);
+    assert_eq!(err, "");
+    let (_, err, _) = run(folder.path(), &["demo", "--write", "many"]);
+    assert_eq!(err, "");
+    // The demo without its loose rag still has more findings than the new shop.
+    let log = std::fs::read_to_string(folder.path().join("many/log.csv")).unwrap();
+    let secured = log + "900,2026-10-31T10:20,soak,R-1,1 pcs,,water can,,owner,\n";
+    std::fs::write(folder.path().join("many/log.csv"), secured).unwrap();
+    let shop = folder.path().join("rag");
+    let more = |file: &str, line: &str| {
+        let text = std::fs::read_to_string(shop.join(file)).unwrap();
+        std::fs::write(shop.join(file), text + line).unwrap();
+    };
+    let head = std::fs::read_to_string(shop.join("inventory.csv")).unwrap();
+    let columns: Vec<&str> = head
+        .lines()
+        .find(|line| line.starts_with("container,"))
+        .unwrap()
+        .split(',')
+        .collect();
+    let row = |values: &[(&str, &str)]| {
+        let cell = |column: &&str| {
+            values
+                .iter()
+                .find(|(name, _)| name == column)
+                .map_or("", |(_, value)| *value)
+        };
+        columns
+            .iter()
+            .map(|column| cell(&column))
+            .collect::<Vec<_>>()
+            .join(",")
+            + "\n"
+    };
+    more(
+        "inventory.csv",
+        &row(&[
+            ("container", "OO-1"),
+            ("product", "boiled linseed oil"),
+            ("vessel", "metal"),
+            ("capacity", "1 qt"),
+            ("place", "bench"),
+            ("since", "2026-10-01"),
+            ("amount", "1 qt"),
+            ("labelled", "yes"),
+        ]),
+    );
+    more(
+        "inventory.csv",
+        &row(&[
+            ("container", "RR-1"),
+            ("product", "cotton rags"),
+            ("vessel", "rag"),
+            ("place", "bench"),
+            ("since", "2026-10-01"),
+            ("amount", "5 pcs"),
+        ]),
+    );
+    more("log.csv", "800,2026-10-31T10:00,soil,RR-1,1 pcs,OO-1\n");
+    let args = [
+        "audit",
+        "many",
+        "rag",
+        "--on",
+        "2026-10-31",
+        "--json",
+        "-",
+        "--page",
+        "shops.html",
+    ];
+    let (out, err, _) = run(folder.path(), &args);
+    let json: Value = serde_json::from_str(&out).unwrap_or_else(|_| panic!("{out}{err}"));
+    let shops = json["shops"].as_array().unwrap();
+    assert_eq!(shops[0]["folder"], "rag", "{out}");
+    let breaches = |shop: &Value| shop["counts"]["breach"].as_u64().unwrap();
+    assert!(breaches(&shops[1]) > breaches(&shops[0]), "{out}");
+    let page = std::fs::read_to_string(folder.path().join("shops.html")).unwrap();
+    assert!(page.find("data-shop=\"rag\"").unwrap() < page.find("data-shop=\"many\"").unwrap());
 }

@@ -112,14 +112,20 @@ fn no_picture_of_rags() {
     let rags = between("id=\"topic-rags\"", "id=\"topic-storage\"");
     assert!(rags.contains("no number of hours") && !rags.contains("class=\"bar\""));
     let limits = between("id=\"limits-title\"", "</table>");
-    assert!(limits.contains("class=\"bar\"") && !limits.contains("R-1"), "{limits}");
+    assert!(
+        limits.contains("class=\"bar\"") && !limits.contains("R-1"),
+        "{limits}"
+    );
     let year = between("id=\"year\"", "id=\"cautions\"");
     assert!(
         !year.contains("cotton rags") && !year.contains("cheesecloth") && year.contains("tung oil")
     );
     let row = between("data-container=\"R-1\"", "</tr>");
     let cells: Vec<&str> = row.split("class=\"number\"").skip(1).collect();
-    assert!(cells.len() > 2 && cells.iter().all(|cell| cell.contains("\"></td>")), "{row}");
+    assert!(
+        cells.len() > 2 && cells.iter().all(|cell| cell.contains("\"></td>")),
+        "{row}"
+    );
 }
 
 /// Product, month, held and used, from the table of the year.
@@ -248,7 +254,10 @@ fn a_wet_rag_comes_first() {
     assert!(headline[..200].contains("rag"), "{}", &headline[..200]);
     let (_, first) = page.split_once("data-line=\"1\"").unwrap();
     let (first, _) = first.split_once("</li>").unwrap();
-    assert!(first.contains("rag") && first.contains("shelf 11"), "{first}");
+    assert!(
+        first.contains("rag") && first.contains("shelf 11"),
+        "{first}"
+    );
 }
 
 /// How many findings are in each state is the same in every report.
@@ -257,12 +266,25 @@ fn counts_agree_everywhere() {
     let folder = TempDir::new().unwrap();
     let program = |args: &[&str]| {
         let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
-        let output = command.current_dir(folder.path()).args(args).output().unwrap();
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
         String::from_utf8(output.stdout).unwrap()
     };
     program(&["demo", "--write", "shop"]);
     program(&["new", "other"]);
-    program(&["audit", "shop", "other", "--on", "2026-10-31", "--page", "shops.html", "--quiet"]);
+    program(&[
+        "audit",
+        "shop",
+        "other",
+        "--on",
+        "2026-10-31",
+        "--page",
+        "shops.html",
+        "--quiet",
+    ]);
     let screen = program(&["audit", "shop", "--on", "2026-10-31", "--binder", "binder"]);
     let read = |path: &str| std::fs::read_to_string(folder.path().join(path)).unwrap();
     let json: serde_json::Value =
@@ -273,13 +295,18 @@ fn counts_agree_everywhere() {
         let (_, rest) = page.split_once(&format!("data-count=\"{word}\">")).unwrap();
         rest.split('<').next().unwrap().parse().unwrap()
     };
-    let (page, binder) = (read("shop/reports/2026-10-31-audit.html"), read("binder/binder.html"));
+    let (page, binder) = (
+        read("shop/reports/2026-10-31-audit.html"),
+        read("binder/binder.html"),
+    );
     let shops = read("shops.html");
     let (_, row) = shops.split_once("data-shop=\"shop\"").unwrap();
     let mut sum = 0;
     for word in ["breach", "cannot-judge", "near", "meets", "not-in-force"] {
         let all = usize::try_from(json["counts"][word].as_u64().unwrap()).unwrap();
-        let rows = csv.iter().filter(|line| line.starts_with(&format!("{word},")));
+        let rows = csv
+            .iter()
+            .filter(|line| line.starts_with(&format!("{word},")));
         assert_eq!(rows.count(), all, "{word} in the CSV");
         // For people, a rule that does not apply is not within its limit.
         let apart = match word {
@@ -289,13 +316,20 @@ fn counts_agree_everywhere() {
         assert_eq!(shown(&page, word), all - apart, "{word} on the page");
         assert_eq!(shown(&binder, word), all - apart, "{word} in the binder");
         if word != "not-in-force" {
-            assert_eq!(shown(row, word), all - apart, "{word} on the page of all shops");
+            assert_eq!(
+                shown(row, word),
+                all - apart,
+                "{word} on the page of all shops"
+            );
         }
         sum += all;
     }
     assert_eq!(sum, json["findings"].as_array().unwrap().len());
     for (word, words) in [("breach", "over the limit"), ("cannot-judge", "unknown")] {
         let said = format!("{} {words}", json["counts"][word]);
-        assert!(screen.contains(&said), "no `{said}` on the screen: {screen}");
+        assert!(
+            screen.contains(&said),
+            "no `{said}` on the screen: {screen}"
+        );
     }
 }

@@ -25,7 +25,12 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     );
     let stock = open::stock(&opened, args.shop.day())?;
     if args.signs {
-        let path = put(args, &folder, (&stock, "signs"), &sign_page(&opened.tables, paper))?;
+        let path = put(
+            args,
+            &folder,
+            (&stock, "signs"),
+            &sign_page(&opened.tables, paper),
+        )?;
         if let Some(path) = path {
             style::print(&format!("Wrote {}.\n", clean(&path.display().to_string())))?;
         }

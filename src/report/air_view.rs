@@ -109,7 +109,12 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
         true => format!("Plan for {room}: {}.", air.used(session)),
         false => {
             let start = session.initial;
-            format!("{room}, {} {}: {}.", start.day(), start.clock(), air.used(session))
+            format!(
+                "{room}, {} {}: {}.",
+                start.day(),
+                start.clock(),
+                air.used(session)
+            )
         }
     };
     let curves = MEANS.into_iter().filter_map(|(against, minutes, name)| {
@@ -132,7 +137,9 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
             share_words(QUARTER)
         )
     });
-    let since_midnight = session.initial.minutes_since(Moment::start_of(session.initial.day()));
+    let since_midnight = session
+        .initial
+        .minutes_since(Moment::start_of(session.initial.day()));
     Some(Chart {
         title: what,
         below: format!(
@@ -161,7 +168,9 @@ fn means(course: &[(f64, f64)], minutes: f64) -> Vec<(f64, f64)> {
         let at = areas.partition_point(|(there, _)| *there <= minute);
         let before = at.checked_sub(1).and_then(|at| areas.get(at));
         match (before, areas.get(at)) {
-            (Some((from, area)), Some((to, more))) => area + (more - area) * (minute - from) / (to - from),
+            (Some((from, area)), Some((to, more))) => {
+                area + (more - area) * (minute - from) / (to - from)
+            }
             (Some((_, area)), None) => *area,
             (None, _) => 0.0,
         }

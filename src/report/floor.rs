@@ -201,8 +201,7 @@ fn places_of(stock: &Stock, container: usize) -> Vec<usize> {
         return Vec::new();
     };
     let loose = |batch: &&RagBatch| batch.state == RagState::Wet;
-    let soiled =
-        |batch: &&RagBatch| !matches!(batch.state, RagState::Clean | RagState::Dry);
+    let soiled = |batch: &&RagBatch| !matches!(batch.state, RagState::Clean | RagState::Dry);
     let of = |wanted: &dyn Fn(&&RagBatch) -> bool| -> Vec<usize> {
         let batches = state.cloth.iter().filter(|batch| wanted(batch));
         batches.filter_map(|batch| batch.location.place).collect()

@@ -82,12 +82,19 @@ impl ShopLine {
     /// By danger and not by number: rags to secure at once, other things to do at once, what is over, what is unknown.
     fn danger(&self) -> (bool, usize, usize, usize) {
         let count = |verdict| self.count(verdict);
-        (self.rags > 0, self.now, count(Verdict::Breach), count(Verdict::CannotJudge))
+        (
+            self.rags > 0,
+            self.now,
+            count(Verdict::Breach),
+            count(Verdict::CannotJudge),
+        )
     }
 }
 
 fn is_rag(line: &ActionLine) -> bool {
-    line.subjects.iter().any(|subject| subject.kind == SubjectKind::Rag)
+    line.subjects
+        .iter()
+        .any(|subject| subject.kind == SubjectKind::Rag)
 }
 
 /// All shops of one run.

@@ -2,7 +2,10 @@
 //!
 //! Time runs along a clock, levels along a linear axis. Each curve has its own color and dash, and its name at its end. Text
 //! stays text, and a description is there for those who cannot see the picture.
-#![allow(clippy::float_arithmetic, reason = "places on paper, rounded to a pixel")]
+#![allow(
+    clippy::float_arithmetic,
+    reason = "places on paper, rounded to a pixel"
+)]
 
 use super::share::share_words;
 use super::wrap::fill;
@@ -13,7 +16,9 @@ use plotters::coord::cartesian::Cartesian2d;
 use plotters::coord::types::RangedCoordf64;
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
 use plotters::element::{DashedPathElement, PathElement};
-use plotters::prelude::{Color, DrawingBackend, IntoFont, RGBColor, SVGBackend, ShapeStyle, TextStyle};
+use plotters::prelude::{
+    Color, DrawingBackend, IntoFont, RGBColor, SVGBackend, ShapeStyle, TextStyle,
+};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use std::fmt::Write;
 
@@ -66,7 +71,11 @@ const NAME: usize = 17;
 const BLACK: RGBColor = RGBColor(0, 0, 0);
 const PALE: RGBColor = RGBColor(214, 214, 214);
 /// Dark blue, vermilion and green of a palette for the color-blind, the worst in vermilion.
-const COLORS: [RGBColor; 3] = [RGBColor(187, 85, 0), RGBColor(0, 68, 136), RGBColor(0, 110, 80)];
+const COLORS: [RGBColor; 3] = [
+    RGBColor(187, 85, 0),
+    RGBColor(0, 68, 136),
+    RGBColor(0, 110, 80),
+];
 /// Dash and gap of each curve, in pixels; no gap is a full line.
 const DASHES: [(u32, u32); 3] = [(1, 0), (14, 7), (4, 6)];
 /// A course that is under this share everywhere, and the end of one that is, says nothing.
@@ -119,7 +128,8 @@ struct Drawing<'c> {
 
 impl<'c> Drawing<'c> {
     fn new(chart: &'c Chart, with_words: bool) -> Option<Drawing<'c>> {
-        let is_number = |(minute, level): &(f64, f64)| minute.is_finite() && level.is_finite() && *level >= 0.0;
+        let is_number =
+            |(minute, level): &(f64, f64)| minute.is_finite() && level.is_finite() && *level >= 0.0;
         let hour = |minute: f64| (chart.start + minute) / 60.0;
         let mut curves: Vec<(&str, Vec<(f64, f64)>)> = chart
             .curves
@@ -137,8 +147,17 @@ impl<'c> Drawing<'c> {
         curves.retain(|(_, points)| highest(points).1 >= LEAST.min(worst));
         curves.truncate(COLORS.len());
         let end_of_work = hour(chart.worked);
-        let said = |points: &[(f64, f64)]| points.iter().rev().find(|(_, level)| *level >= LEAST).map(|(hour, _)| *hour);
-        let last = curves.iter().filter_map(|(_, points)| said(points)).fold(end_of_work + 1.0, f64::max);
+        let said = |points: &[(f64, f64)]| {
+            points
+                .iter()
+                .rev()
+                .find(|(_, level)| *level >= LEAST)
+                .map(|(hour, _)| *hour)
+        };
+        let last = curves
+            .iter()
+            .filter_map(|(_, points)| said(points))
+            .fold(end_of_work + 1.0, f64::max);
         for (_, points) in &mut curves {
             points.retain(|(hour, _)| *hour <= last);
         }
@@ -146,7 +165,10 @@ impl<'c> Drawing<'c> {
             if !with_words {
                 return Vec::new();
             }
-            fill(&clean(text), LETTERS, "", "").lines().map(str::to_string).collect()
+            fill(&clean(text), LETTERS, "", "")
+                .lines()
+                .map(str::to_string)
+                .collect()
         };
         Some(Drawing {
             curves,
@@ -211,23 +233,41 @@ impl<'c> Drawing<'c> {
             let (style, dash, gap) = style(at);
             match gap {
                 0 => axes.draw_series([PathElement::new(points.clone(), style)])?,
-                _ => axes.draw_series([DashedPathElement::new(points.clone(), dash, gap, style)])?,
+                _ => {
+                    axes.draw_series([DashedPathElement::new(points.clone(), dash, gap, style)])?
+                }
             };
         }
         self.names(area, &axes)
     }
 
     /// The limit across, and the end of the work upright.
-    fn limit_and_end<'b>(&self, area: &Area<'b>, axes: &mut Axes<'_, 'b>) -> Result<(), PlotFault<'b>> {
+    fn limit_and_end<'b>(
+        &self,
+        area: &Area<'b>,
+        axes: &mut Axes<'_, 'b>,
+    ) -> Result<(), PlotFault<'b>> {
         let strong = ShapeStyle::from(&BLACK).stroke_width(2);
-        axes.draw_series([PathElement::new(vec![(self.first, 1.0), (self.last, 1.0)], strong)])?;
+        axes.draw_series([PathElement::new(
+            vec![(self.first, 1.0), (self.last, 1.0)],
+            strong,
+        )])?;
         let end = self.end_of_work;
         if end > self.first {
             let upright = vec![(end, 0.0), (end, self.top)];
-            axes.draw_series([DashedPathElement::new(upright, 3, 5, ShapeStyle::from(&BLACK).stroke_width(1))])?;
+            axes.draw_series([DashedPathElement::new(
+                upright,
+                3,
+                5,
+                ShapeStyle::from(&BLACK).stroke_width(1),
+            )])?;
             let (x, y) = axes.backend_coord(&(end, self.top));
             let font = named(HPos::Center, VPos::Bottom);
-            area.draw_text(&format!("end of work, {}", clock(end)), &font, (x.max(150), y - 6))?;
+            area.draw_text(
+                &format!("end of work, {}", clock(end)),
+                &font,
+                (x.max(150), y - 6),
+            )?;
         }
         Ok(())
     }
@@ -235,12 +275,16 @@ impl<'c> Drawing<'c> {
     /// The names at the ends of the curves and of the limit, pushed apart where they would overlap.
     fn names<'b>(&self, area: &Area<'b>, axes: &Axes<'_, 'b>) -> Result<(), PlotFault<'b>> {
         let (right, limit) = axes.backend_coord(&(self.last, 1.0));
-        let mut names: Vec<(i32, Vec<String>, RGBColor)> = vec![(limit, vec!["limit: 100 %".to_string()], BLACK)];
+        let mut names: Vec<(i32, Vec<String>, RGBColor)> =
+            vec![(limit, vec!["limit: 100 %".to_string()], BLACK)];
         for (at, (name, points)) in self.curves.iter().enumerate() {
             let end = points.last().map_or(0.0, |(_, level)| *level);
             let (_, y) = axes.backend_coord(&(self.last, end));
             let words = format!("{name}: {} at most", share_words(highest(points).1));
-            let lines = fill(&words, NAME, "", "").lines().map(str::to_string).collect();
+            let lines = fill(&words, NAME, "", "")
+                .lines()
+                .map(str::to_string)
+                .collect();
             names.push((y, lines, COLORS.get(at).copied().unwrap_or(BLACK)));
         }
         names.sort_by_key(|(y, ..)| *y);
@@ -253,7 +297,10 @@ impl<'c> Drawing<'c> {
             let high = height(lines);
             left -= high + 6;
             // As near to its curve as the names above and below allow.
-            let top = (y - high / 2).clamp(next.min(floor + 30 - left - high), (floor + 30 - left - high).max(next));
+            let top = (y - high / 2).clamp(
+                next.min(floor + 30 - left - high),
+                (floor + 30 - left - high).max(next),
+            );
             let top = top.max(next);
             for (row, line) in (0..).zip(lines) {
                 let font = ("sans-serif", 20).into_font().color(color);
@@ -269,9 +316,18 @@ impl<'c> Drawing<'c> {
         let mut words = String::new();
         for (name, points) in &self.curves {
             let (hour, level) = highest(points);
-            let _ = write!(words, "{name}: at most about {} at {}. ", share_words(level), clock(hour));
+            let _ = write!(
+                words,
+                "{name}: at most about {} at {}. ",
+                share_words(level),
+                clock(hour)
+            );
         }
-        let _ = write!(words, "A line marks the limit; the work ended at {}.", clock(self.end_of_work));
+        let _ = write!(
+            words,
+            "A line marks the limit; the work ended at {}.",
+            clock(self.end_of_work)
+        );
         words
     }
 }
@@ -297,7 +353,11 @@ fn clock(hours: f64) -> String {
     let days = (hours / 24.0).floor();
     let minutes = ((hours - days * 24.0) * 60.0).round();
     let clock = format!("{}:{:02}", (minutes / 60.0).floor(), minutes % 60.0);
-    if days > 0.0 { format!("{clock} +{days} d") } else { clock }
+    if days > 0.0 {
+        format!("{clock} +{days} d")
+    } else {
+        clock
+    }
 }
 
 fn whole(count: usize) -> i32 {
@@ -306,7 +366,12 @@ fn whole(count: usize) -> i32 {
 
 fn escaped(text: &str) -> String {
     let text = clean(text).replace(char::is_control, " ");
-    let pairs = [('&', "&amp;"), ('<', "&lt;"), ('>', "&gt;"), ('"', "&quot;")];
+    let pairs = [
+        ('&', "&amp;"),
+        ('<', "&lt;"),
+        ('>', "&gt;"),
+        ('"', "&quot;"),
+    ];
     let escaped = pairs.iter();
     escaped.fold(text, |text, (sign, name)| text.replace(*sign, name))
 }

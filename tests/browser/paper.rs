@@ -143,7 +143,10 @@ fn the_whole_page_prints_unfolded() {
                 .filter(|line| !line.is_empty())
                 .collect();
             let foot = lines.last().unwrap_or(&"");
-            assert!(foot.ends_with("a screening aid, not a certificate"), "{foot}");
+            assert!(
+                foot.ends_with("a screening aid, not a certificate"),
+                "{foot}"
+            );
             let last = lines
                 .get(lines.len().saturating_sub(2))
                 .map_or(String::new(), |line| bare(line));

@@ -164,7 +164,12 @@ fn only_what_is_missing_and_large_signs() {
         "Every container is on record as labeled. No labels were made.\n"
     );
     let signs = page(folder.path(), &["--signs"]);
-    for words in ["OILY RAGS HERE", "RAGS UNDER WATER", "FLAMMABLE: KEEP FIRE AWAY", "NO SMOKING, NO FLAME"] {
+    for words in [
+        "OILY RAGS HERE",
+        "RAGS UNDER WATER",
+        "FLAMMABLE: KEEP FIRE AWAY",
+        "NO SMOKING, NO FLAME",
+    ] {
         assert!(signs.contains(words), "{words}");
     }
 }
@@ -198,7 +203,10 @@ fn sizes_below_the_least_are_named() {
         "{gallon}"
     );
     assert!(!told(&["A-1"], "105x74mm").contains("A label of"));
-    assert!(told(&["M-1"], "90x50mm").contains("Not every sentence fits, so the others are on a card: M-1."));
+    assert!(
+        told(&["M-1"], "90x50mm")
+            .contains("Not every sentence fits, so the others are on a card: M-1.")
+    );
 }
 
 /// What stands on single labels of the demo.
@@ -224,7 +232,11 @@ fn what_labels_say() {
         ("J-3", &["May cause damage to organs.", "ethanol, methanol"]),
         (
             "F-1",
-            &["No hazard class is on record", "Its dust can burn", "test from 1 Jul 2028"],
+            &[
+                "No hazard class is on record",
+                "Its dust can burn",
+                "test from 1 Jul 2028",
+            ],
         ),
         (
             "X-1",
@@ -234,7 +246,13 @@ fn what_labels_say() {
                 "Treat it as poison",
             ],
         ),
-        ("V-1", &["Missing: varnish solids.", "Rags wet with it heat themselves"]),
+        (
+            "V-1",
+            &[
+                "Missing: varnish solids.",
+                "Rags wet with it can catch fire by themselves",
+            ],
+        ),
         (
             "S-2",
             &[
@@ -244,14 +262,21 @@ fn what_labels_say() {
                 "full on picked up",
             ],
         ),
-        ("S-1", &["Brush wash: spent solvent.", "hazardous waste: mark it so"]),
+        (
+            "S-1",
+            &["Brush wash: spent solvent.", "hazardous waste: mark it so"],
+        ),
         ("J-5", &["failed its test on 3 Oct 2026 DISCARD"]),
         ("C-1", &["Never mix with ammonia: the gas can kill."]),
         ("H-1", &["Never mix with bleach: the gas can kill."]),
         ("pad jar", &["A pad that touches drying oil is an oily rag"]),
         (
             "rag can",
-            &["CAN CATCH FIRE BY ITSELF", "at the end of every working day", "empty EVERY DAY"],
+            &[
+                "CAN CATCH FIRE BY ITSELF",
+                "at the end of every working day",
+                "empty EVERY DAY",
+            ],
         ),
         ("water can", &["Water only pauses it"]),
     ] {
@@ -268,13 +293,21 @@ fn what_labels_say() {
             number.len() >= 3 && number.bytes().take(3).all(|b| b.is_ascii_digit())
         };
         assert!(!found.split_whitespace().any(code), "{name}: {found}");
-        assert!(!found.contains("fl oz") && !found.contains(" gal"), "{name}: {found}");
+        assert!(
+            !found.contains("fl oz") && !found.contains(" gal"),
+            "{name}: {found}"
+        );
     }
     // Bleached shellac is no bleach.
     assert!(!label("J-1").contains("Never mix"));
     // The card has whole sentences only, and each sentence is on the label or on the card.
     let small = bare(&page(folder.path(), &["A-1", "--size", "76x24mm"]));
-    for words in ["A-1", "DANGER", "use by 23 Jun 2027", "Highly flammable liquid and vapour."] {
+    for words in [
+        "A-1",
+        "DANGER",
+        "use by 23 Jun 2027",
+        "Highly flammable liquid and vapour.",
+    ] {
         assert!(small.contains(words), "{words}: {small}");
     }
     // Rags and powders carry no label unless they are asked for; nothing that is empty does.
@@ -473,9 +506,20 @@ fn the_users_own_figure_counts() {
     assert!(own != products);
     std::fs::write(shop.join("products.csv"), own).unwrap();
     let page = bare(&page(folder.path(), &["T-1"]));
-    assert!(page.contains("3 Dec 2026") && !page.contains("3 Mar 2028"), "{page}");
+    assert!(
+        page.contains("3 Dec 2026") && !page.contains("3 Mar 2028"),
+        "{page}"
+    );
     let toml = std::fs::read_to_string(shop.join("shop.toml")).unwrap();
-    let args = ["labels", "demo-shop", "T-1", "--on", DEMO_DAY, "--html", "-"];
+    let args = [
+        "labels",
+        "demo-shop",
+        "T-1",
+        "--on",
+        DEMO_DAY,
+        "--html",
+        "-",
+    ];
     std::fs::write(
         shop.join("shop.toml"),
         toml.replace("ask       = \"the", "ask = 5 # \"the"),
@@ -520,8 +564,5 @@ fn waste_by_the_log_and_pads_with_oil() {
         "{day}: {waste}"
     );
     let jar = bare(&page(folder.path(), &["pad jar"]));
-    assert!(
-        jar.contains("A pad in here touched drying oil"),
-        "{jar}"
-    );
+    assert!(jar.contains("A pad in here touched drying oil"), "{jar}");
 }

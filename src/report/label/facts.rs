@@ -1,7 +1,9 @@
 //! The label of a container: what it is, its hazards, and until when it is good.
 
 use super::content::{Label, LabelSources};
-use super::hazards::{cautions, contains, hazard_lines, hazards_of, never, precaution_lines, substances};
+use super::hazards::{
+    cautions, contains, hazard_lines, hazards_of, never, precaution_lines, substances,
+};
 use crate::fact::Known;
 use crate::quantity::{Amount, Day};
 use crate::record::{Container, ProductKind};
@@ -13,6 +15,8 @@ use crate::vapour::class::Flash;
 
 /// A liquid waste that flashes below this is ignitable (40 CFR 261.21, 60 C).
 const IGNITABLE: &str = "140 F";
+/// Said first of what heats itself.
+const RAGS: &str = "Rags wet with it can catch fire by themselves: put them into the listed can, under water, or flat outdoors at once.";
 /// Where a date is written by hand.
 const BY_HAND: &str = "__________";
 
@@ -40,20 +44,33 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
     };
     substances(sources, product, &contents.also, &mut label);
     let everything = label.substances.clone();
-    let everything: Vec<&str> = names.iter().copied().chain(everything.iter().map(String::as_str)).collect();
+    let everything: Vec<&str> = names
+        .iter()
+        .copied()
+        .chain(everything.iter().map(String::as_str))
+        .collect();
     never(&mut label, &everything);
-    hazard_lines(sources.ghs, &labelled, &mut label);
-    contains(sources, &mut label);
     let products = || std::iter::once(&product).chain(&contents.also);
     let hazards = || products().filter_map(|product| sources.hazards.get(*product));
-    cautions(&mut label, kind, hazards().any(|hazard| hazard.heats.value));
+    let is_dry = matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive));
+    if !is_dry && hazards().any(|hazard| hazard.heats.value) {
+        label.say(RAGS);
+    }
+    hazard_lines(sources.ghs, &labelled, &mut label);
+    contains(sources, &mut label);
+    cautions(&mut label, is_dry);
     if names.len() > 1 {
         let poured = names.get(1..).unwrap_or(&[]);
         label.say(format!("Also poured in: {}.", clean(&poured.join(", "))));
     }
     match use_of(row, kind) {
         ContainerUse::Stock => dates(sources, row, contents, kind, &mut label),
-        used @ (ContainerUse::Waste | ContainerUse::BrushWash) => waste(used, (row, contents), hazards().map(|hazard| &hazard.flash), &mut label),
+        used @ (ContainerUse::Waste | ContainerUse::BrushWash) => waste(
+            used,
+            (row, contents),
+            hazards().map(|hazard| &hazard.flash),
+            &mut label,
+        ),
     }
     precaution_lines(sources.ghs, &labelled, &mut label);
     label.say("Never put it into a food or drink container.");
@@ -90,11 +107,19 @@ fn waste<'h>(
 ) {
     let mut first = vec![ignitable(flashes).to_string()];
     if used == ContainerUse::BrushWash {
-        first.insert(0, "Brush wash: spent solvent. Lid on between brushes.".into());
-        first.push("When it is no longer of use, it is hazardous waste: mark it so, with the day.".into());
+        first.insert(
+            0,
+            "Brush wash: spent solvent. Lid on between brushes.".into(),
+        );
+        first.push(
+            "When it is no longer of use, it is hazardous waste: mark it so, with the day.".into(),
+        );
     } else {
         label.signal = "HAZARDOUS WASTE".into();
-        first.push("Keep it closed except to add. Never pour it down a drain or leave it to evaporate.".into());
+        first.push(
+            "Keep it closed except to add. Never pour it down a drain or leave it to evaporate."
+                .into(),
+        );
     }
     label.sentences.splice(0..0, first);
     label.lines = ["full on", "picked up"];
@@ -138,8 +163,14 @@ fn dates(
     kind: Option<ProductKind>,
     label: &mut Label,
 ) {
-    let started = [("made", contents.made), ("opened", contents.opened), ("received", row.since)];
-    let started = started.into_iter().find_map(|(word, day)| Some(format!("{word} {}", date(day?))));
+    let started = [
+        ("made", contents.made),
+        ("opened", contents.opened),
+        ("received", row.since),
+    ];
+    let started = started
+        .into_iter()
+        .find_map(|(word, day)| Some(format!("{word} {}", date(day?))));
     let lot = match contents.lots.as_slice() {
         [] => None,
         lots => Some(format!("lot {}", clean(&lots.join(", ")))),
@@ -161,18 +192,32 @@ fn last_day(
         let past = if on > day { " (past)" } else { "" };
         (format!("{word}{past}"), date(day))
     };
-    if let Some(trial) = contents.trial.filter(|trial| trial.result == TrialResult::Fail) {
-        return (format!("failed its test on {}", date(trial.day)), "DISCARD".into());
+    if let Some(trial) = contents
+        .trial
+        .filter(|trial| trial.result == TrialResult::Fail)
+    {
+        return (
+            format!("failed its test on {}", date(trial.day)),
+            "DISCARD".into(),
+        );
     }
     if let Some(last) = row.best_before {
         return dated("use by", last);
     }
-    let unknown = || ("no shelf life on record".to_string(), "TEST FIRST".to_string());
+    let unknown = || {
+        (
+            "no shelf life on record".to_string(),
+            "TEST FIRST".to_string(),
+        )
+    };
     let Some(life) = ShelfLife::of(sources.tables, sources.reference, row, contents, kind) else {
         return unknown();
     };
     let Some(from) = life.from(row, contents) else {
-        return (format!("the day it was {} is unknown", life.from_word()), "TEST FIRST".into());
+        return (
+            format!("the day it was {} is unknown", life.from_word()),
+            "TEST FIRST".into(),
+        );
     };
     let days = life.days(from, contents);
     match (days.discard_after, days.test_from) {

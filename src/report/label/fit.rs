@@ -177,7 +177,10 @@ pub(super) fn lay(label: &Label, (across, high): (i64, i64)) -> Laid {
         ..Laid::default()
     };
     if !is_full {
-        laid.card = in_full.into_iter().chain(label.sentences.iter().cloned()).collect();
+        laid.card = in_full
+            .into_iter()
+            .chain(label.sentences.iter().cloned())
+            .collect();
         return laid;
     }
     let top = pitch(laid.id_font).max(pitch(laid.name_font) * whole(laid.name.len()));
@@ -185,7 +188,11 @@ pub(super) fn lay(label: &Label, (across, high): (i64, i64)) -> Laid {
     (laid.square, laid.across) = pictograms(whole(label.pictograms.len()), (room * 9 / 20, middle));
     let beside = room - laid.square * laid.across - if laid.across > 0 { 2 * GAP } else { 0 };
     laid.signal_font = font_in(&label.signal, beside, (SIGNAL, 2300));
-    let signal = if label.signal.is_empty() { 0 } else { pitch(laid.signal_font) + GAP / 2 };
+    let signal = if label.signal.is_empty() {
+        0
+    } else {
+        pitch(laid.signal_font) + GAP / 2
+    };
     let free = middle - signal;
     let fits = |font: i64, sentences: &[String]| {
         whole(broken(&sentences.join(" "), beside, font, false).len()) * pitch(font) <= free
@@ -194,7 +201,9 @@ pub(super) fn lay(label: &Label, (across, high): (i64, i64)) -> Laid {
     let font = FONTS.into_iter().find(|font| fits(*font, all));
     let least = if high < LOW { LOW_FONT } else { 2900 };
     laid.font = font.unwrap_or(least);
-    let count = (0..=all.len()).rev().find(|count| fits(laid.font, all.get(..*count).unwrap_or(&[])));
+    let count = (0..=all.len())
+        .rev()
+        .find(|count| fits(laid.font, all.get(..*count).unwrap_or(&[])));
     let (on_label, card) = all.split_at(count.unwrap_or(0));
     laid.sentences = on_label.to_vec();
     laid.card = in_full.into_iter().chain(card.iter().cloned()).collect();

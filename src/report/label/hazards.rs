@@ -3,7 +3,6 @@
 use super::content::{Label, LabelSources};
 use crate::fact::Known;
 use crate::pack::Seen;
-use crate::record::ProductKind;
 use crate::report::wrap::capital;
 use crate::text::clean;
 use crate::trade::Ghs;
@@ -25,9 +24,7 @@ pub(super) fn hazards_of<'g>(sources: &LabelSources<'g>, product: usize) -> Labe
     };
     let mut labelled = by_makeup(ghs, &makeup(sources.tables, ghs, name));
     match &hazard.flash {
-        Known::No(_) => labelled
-            .gaps
-            .push("whether and how easily it burns".into()),
+        Known::No(_) => labelled.gaps.push("whether and how easily it burns".into()),
         Known::Yes(fact) => {
             let boils = hazard.boils.as_ref().map(|boils| boils.value);
             if let Some((class, why)) = fire_class(ghs, fact.value, boils) {
@@ -49,14 +46,20 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
     }
     if !labelled.gaps.is_empty() {
         let missing = clean(&labelled.gaps.join("; ").replace('`', ""));
-        label.say(format!("Hazards unknown: see the data sheet. Missing: {missing}."));
+        label.say(format!(
+            "Hazards unknown: see the data sheet. Missing: {missing}."
+        ));
     }
     for met in &labelled.met {
         let Some(statement) = ghs.statement(&met.class.code) else {
             continue;
         };
         let memory = met.seen.max(statement.seen) == Seen::Memory;
-        label.say(format!("{}.{}", statement.text, if memory { " †" } else { "" }));
+        label.say(format!(
+            "{}.{}",
+            statement.text,
+            if memory { " †" } else { "" }
+        ));
     }
     if labelled.met.is_empty() && labelled.gaps.is_empty() {
         label.say("No hazard class is on record. That does not show it to be harmless: see the data sheet.");
@@ -64,13 +67,21 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
     for said in &labelled.said {
         label.say(format!("{}.", capital(&clean(said).replace('`', ""))));
     }
-    label.gaps = labelled.gaps.iter().map(|gap| gap.replace('`', "")).collect();
+    label.gaps = labelled
+        .gaps
+        .iter()
+        .map(|gap| gap.replace('`', ""))
+        .collect();
 }
 
 /// What a person must never do with it, before all else.
 pub(super) fn never(label: &mut Label, products: &[&str]) {
     // Bleached shellac is no bleach.
-    let words = || products.iter().flat_map(|name| name.split(|c: char| !c.is_alphanumeric()));
+    let words = || {
+        products
+            .iter()
+            .flat_map(|name| name.split(|c: char| !c.is_alphanumeric()))
+    };
     let any = |wanted: &str| words().any(|word| word.eq_ignore_ascii_case(wanted));
     if any("bleach") || any("hypochlorite") {
         label.say("Never mix with ammonia: the gas can kill.");
@@ -81,15 +92,8 @@ pub(super) fn never(label: &mut Label, products: &[&str]) {
 }
 
 /// Words of caution of the trade.
-pub(super) fn cautions(label: &mut Label, kind: Option<ProductKind>, heats: bool) {
-    let dry = matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive));
-    if heats && !dry {
-        label.say(
-            "Rags wet with it heat themselves and can catch fire within hours: put them into the listed can, under water, or flat \
-             outdoors at once.",
-        );
-    }
-    if dry {
+pub(super) fn cautions(label: &mut Label, is_dry: bool) {
+    if is_dry {
         label.say("Its dust can burn. Do not breathe it.");
     }
     if !label.gaps.is_empty() {
@@ -100,7 +104,11 @@ pub(super) fn cautions(label: &mut Label, kind: Option<ProductKind>, heats: bool
 /// The precautions, in sentences.
 pub(super) fn precaution_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label) {
     for statement in labelled.precautions(ghs).into_iter().take(PRECAUTIONS) {
-        let mark = if statement.seen == Seen::Memory { " †" } else { "" };
+        let mark = if statement.seen == Seen::Memory {
+            " †"
+        } else {
+            ""
+        };
         label.say(format!("{}{mark}", statement.text));
     }
 }
@@ -130,7 +138,12 @@ pub(super) fn contains(sources: &LabelSources<'_>, label: &mut Label) {
         let classes = sources.ghs.substance(name).unwrap_or_default();
         classes.iter().any(|c| c.class != "none")
     };
-    let names: Vec<&str> = label.substances.iter().filter(classed).map(String::as_str).collect();
+    let names: Vec<&str> = label
+        .substances
+        .iter()
+        .filter(classed)
+        .map(String::as_str)
+        .collect();
     if names.iter().any(|name| !label.name.contains(name)) {
         label.say(format!("Contains {}.", clean(&names.join(", "))));
     }

@@ -163,7 +163,11 @@ fn strip(label: &Label, until: i64) -> Markup {
 /// What a label has no room for: one card for all labels that say the same.
 fn cards(sheet: &LabelSheet) -> Markup {
     let mut cards: Vec<(&Placed, Vec<&str>)> = Vec::new();
-    for placed in sheet.placed.iter().filter(|placed| !placed.laid.card.is_empty()) {
+    for placed in sheet
+        .placed
+        .iter()
+        .filter(|placed| !placed.laid.card.is_empty())
+    {
         let same = |(other, _): &&mut (&Placed, Vec<&str>)| {
             (&other.label.name, &other.laid.card) == (&placed.label.name, &placed.laid.card)
         };

@@ -45,8 +45,14 @@ fn pad_jar(sources: &LabelSources<'_>, at: usize, label: &mut Label) {
     label.lines = ["pads put in", "pads taken out"];
     let mut labelled = Labelled::default();
     let (mut with, mut oily, mut unknown): (Vec<&str>, bool, bool) = (Vec::new(), false, false);
-    let here = sources.stock.containers.iter().flat_map(|state| &state.cloth);
-    let here: Vec<_> = here.filter(|batch| batch.location.place == Some(at)).collect();
+    let here = sources
+        .stock
+        .containers
+        .iter()
+        .flat_map(|state| &state.cloth);
+    let here: Vec<_> = here
+        .filter(|batch| batch.location.place == Some(at))
+        .collect();
     for batch in &here {
         unknown |= batch.soiled_by_unknown;
         for by in &batch.soiled_by {
@@ -58,7 +64,10 @@ fn pad_jar(sources: &LabelSources<'_>, at: usize, label: &mut Label) {
                 with.push(&row.product);
                 labelled.join(sources.ghs, hazards_of(sources, product));
             }
-            oily |= sources.hazards.get(product).is_some_and(|hazard| hazard.heats.value);
+            oily |= sources
+                .hazards
+                .get(product)
+                .is_some_and(|hazard| hazard.heats.value);
         }
     }
     if unknown {

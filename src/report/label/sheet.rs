@@ -206,7 +206,10 @@ pub struct Grid {
 impl Grid {
     /// As many labels as fit, in the middle of the sheet; `None` if not even one does.
     pub fn fitting(paper: Paper, size: &LabelSize) -> Option<Grid> {
-        if let Some(sheet) = CUT_SHEETS.iter().find(|sheet| sheet.paper == paper && sheet.is_of(size)) {
+        if let Some(sheet) = CUT_SHEETS
+            .iter()
+            .find(|sheet| sheet.paper == paper && sheet.is_of(size))
+        {
             return Some(Grid {
                 paper: paper.upright(),
                 across: sheet.across,

@@ -40,7 +40,11 @@ fn words(kind: PlaceKind) -> Option<(&'static str, &'static str)> {
 pub fn sign_page(tables: &ShopTables, paper: Paper) -> String {
     let places = tables.places.iter();
     let signs = places.filter_map(|place| Some((place.id.as_str(), words(place.kind)?)));
-    let page = format!("@page{{size:{};margin:12mm}}@page notes{{size:{};margin:12mm}}", paper.word(), paper.word());
+    let page = format!(
+        "@page{{size:{};margin:12mm}}@page notes{{size:{};margin:12mm}}",
+        paper.word(),
+        paper.word()
+    );
     let body = html! {
         main {
             h1 style="position:absolute;clip-path:inset(50%)" { "Signs" }

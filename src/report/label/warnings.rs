@@ -44,7 +44,8 @@ impl<'s> Warnings<'s> {
             return;
         }
         let (Some(least), Some(capacity)) = (least, label.capacity) else {
-            let words = "The capacity by volume is unknown, so the least size of the label is unknown too";
+            let words =
+                "The capacity by volume is unknown, so the least size of the label is unknown too";
             self.add(words.into(), label.id.clone());
             return;
         };
@@ -71,11 +72,7 @@ impl<'s> Warnings<'s> {
                 self.size.shown,
                 mm(side(least.short)),
                 mm(side(least.long)),
-                if better {
-                    " if possible"
-                } else {
-                    ""
-                }
+                if better { " if possible" } else { "" }
             );
             self.add(words, held.to_string());
         }

@@ -13,7 +13,11 @@ pub(super) struct Filter {
     rooms: Vec<String>,
 }
 
-const STATES: [(&str, &str); 3] = [("over", "Over the limit"), ("close", "Close or due"), ("unknown", "Unknown")];
+const STATES: [(&str, &str); 3] = [
+    ("over", "Over the limit"),
+    ("close", "Close or due"),
+    ("unknown", "Unknown"),
+];
 
 impl Filter {
     /// The people and rooms of some lists.
@@ -52,7 +56,12 @@ impl Filter {
 }
 
 /// The classes by which an item is chosen.
-pub(super) fn classes(filter: &Filter, state: LineState, who: &[String], rooms: &[String]) -> String {
+pub(super) fn classes(
+    filter: &Filter,
+    state: LineState,
+    who: &[String],
+    rooms: &[String],
+) -> String {
     let state = match state {
         LineState::Now | LineState::Over => "s-over",
         LineState::Close => "s-close",
@@ -80,7 +89,8 @@ fn each(all: impl Iterator<Item = String>) -> Vec<String> {
 
 fn keyed(prefix: &str, list: &[String]) -> Vec<(String, String)> {
     let list = list.iter().enumerate();
-    list.map(|(at, words)| (format!("{prefix}{at}"), words.clone())).collect()
+    list.map(|(at, words)| (format!("{prefix}{at}"), words.clone()))
+        .collect()
 }
 
 fn group(title: &str, of: &str, choices: &[(String, String)]) -> Markup {

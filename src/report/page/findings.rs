@@ -4,10 +4,10 @@ use super::filter::{Filter, classes};
 use super::lists::{LineState, people, rooms_of};
 use crate::finding::Finding;
 use crate::pack::TOPICS;
-use crate::report::words::date;
 use crate::report::html::{fold, name, nothing, prose, table};
 use crate::report::urgent::{NO_FINDING, RuleGroup};
 use crate::report::view::View;
+use crate::report::words::date;
 use crate::report::wrap::{capital, many};
 use crate::text::clean;
 use maud::{Markup, html};
@@ -31,19 +31,30 @@ pub(super) fn findings(view: &View<'_>, filter: &Filter) -> Markup {
 fn of_topic(view: &View<'_>, filter: &Filter, topic: &str, groups: &[RuleGroup<'_>]) -> Markup {
     let count: usize = groups.iter().map(|group| group.list.len()).sum();
     let (id, notes) = (format!("topic-{topic}"), Notes::new(view));
-    fold(view.full, &id, &capital(topic), &many(count, "open finding"), &html! {
-        @if topic == "rags" {
-            p { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours \
-                and no rule that is met shows a pile of them to be safe." } }
-        }
-        @for (at, group) in groups.iter().enumerate() {
-            @let same = |other: &RuleGroup<'_>| (&other.first.pack, &other.first.rule) == (&group.first.pack, &group.first.rule);
-            (of_rule(view, filter, &notes, (group, groups.iter().take(at).any(same))))
-        }
-    })
+    fold(
+        view.full,
+        &id,
+        &capital(topic),
+        &many(count, "open finding"),
+        &html! {
+            @if topic == "rags" {
+                p { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours \
+                    and no rule that is met shows a pile of them to be safe." } }
+            }
+            @for (at, group) in groups.iter().enumerate() {
+                @let same = |other: &RuleGroup<'_>| (&other.first.pack, &other.first.rule) == (&group.first.pack, &group.first.rule);
+                (of_rule(view, filter, &notes, (group, groups.iter().take(at).any(same))))
+            }
+        },
+    )
 }
 
-fn of_rule(view: &View<'_>, filter: &Filter, notes: &Notes<'_>, (group, again): (&RuleGroup<'_>, bool)) -> Markup {
+fn of_rule(
+    view: &View<'_>,
+    filter: &Filter,
+    notes: &Notes<'_>,
+    (group, again): (&RuleGroup<'_>, bool),
+) -> Markup {
     let first = group.first;
     let more = group.list.get(IN_FULL..).unwrap_or(&[]);
     html! {
@@ -71,7 +82,10 @@ fn of_rule(view: &View<'_>, filter: &Filter, notes: &Notes<'_>, (group, again): 
 fn chosen(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> String {
     let who = people(view, &[finding]);
     let rooms = rooms_of(view, &finding.subject, &[at]);
-    format!("finding {}", classes(filter, LineState::of(finding.verdict), &who, &rooms))
+    format!(
+        "finding {}",
+        classes(filter, LineState::of(finding.verdict), &who, &rooms)
+    )
 }
 
 fn one(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> Markup {
@@ -166,7 +180,8 @@ impl<'v> Notes<'v> {
 
     /// The numbers of the notes of a finding.
     fn of(&self, finding: &Finding) -> Vec<usize> {
-        let numbers = pieces(finding).filter_map(|note| self.0.iter().position(|there| *there == note));
+        let numbers =
+            pieces(finding).filter_map(|note| self.0.iter().position(|there| *there == note));
         numbers.map(|at| at + 1).collect()
     }
 }

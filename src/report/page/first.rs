@@ -5,10 +5,10 @@ use super::filter::{Filter, classes};
 use super::limits::limits;
 use super::lists::{DoLine, DoList, LineState};
 use super::plan::{plan, rooms};
-use crate::report::words::date;
 use crate::report::html::{counts, name, prose};
 use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use crate::report::view::View;
+use crate::report::words::date;
 use maud::{Markup, html};
 
 /// The first sheet.
@@ -90,7 +90,13 @@ fn line_of(line: &DoLine, filter: &Filter) -> Markup {
 
 /// Lines for the numbers that nobody should have to look up; on paper only.
 fn emergency(view: &View<'_>) -> Markup {
-    let lines = ["Fire and ambulance", "Poison control", "Fire office", "Key holder", "This address"];
+    let lines = [
+        "Fire and ambulance",
+        "Poison control",
+        "Fire office",
+        "Key holder",
+        "This address",
+    ];
     html! {
         div.emergency {
             strong { "Emergency" }

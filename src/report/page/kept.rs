@@ -1,12 +1,12 @@
 //! Keeping times on a time line: every row has the same days from left to right, and the same post for today.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::plan_sheet::px;
+use super::plan_shapes::px;
 use crate::quantity::{Day, Period};
-use crate::report::words::date;
 use crate::report::html::{dated, name, nothing, prose};
 use crate::report::kept::{AgingRow, KeptDays};
 use crate::report::view::View;
+use crate::report::words::date;
 use maud::{Markup, html};
 
 /// Width of a line in pixels.

@@ -1,8 +1,11 @@
 //! How close to the limits: one table, the nearest first, with the limit at the same place in every row and what is worse
 //! always to the right.
-#![allow(clippy::float_arithmetic, reason = "places on paper, rounded to a tenth of a unit")]
+#![allow(
+    clippy::float_arithmetic,
+    reason = "places on paper, rounded to a tenth of a unit"
+)]
 
-use super::plan_sheet::px;
+use super::plan_shapes::px;
 use crate::finding::{Compared, Finding};
 use crate::report::html::{name, prose};
 use crate::report::share::share_words;
@@ -25,13 +28,24 @@ pub(super) fn share(finding: &Finding) -> Option<f64> {
     let (over, under) = match finding.compared.as_ref()? {
         Compared::AtMost { observed, limit } => (observed.base.estimate(), limit.base.estimate()),
         Compared::AtLeast { observed, limit } => (limit.base.estimate(), observed.base.estimate()),
-        Compared::Staged { observed, warn, limit } => {
-            (observed.base.estimate(), limit.unwrap_or(*warn).base.estimate())
-        }
-        Compared::Estimated { observed, limit, .. } => (*observed, *limit),
+        Compared::Staged {
+            observed,
+            warn,
+            limit,
+        } => (
+            observed.base.estimate(),
+            limit.unwrap_or(*warn).base.estimate(),
+        ),
+        Compared::Estimated {
+            observed, limit, ..
+        } => (*observed, *limit),
         Compared::Plain { .. } => return None,
     };
-    let share = if under == 0.0 && over > 0.0 { f64::MAX } else { over / under };
+    let share = if under == 0.0 && over > 0.0 {
+        f64::MAX
+    } else {
+        over / under
+    };
     share.is_finite().then_some(share.max(0.0))
 }
 
@@ -55,8 +69,10 @@ pub(super) fn limits(view: &View<'_>) -> Markup {
 
 /// The worst finding of each rule, the closest to its limit first.
 fn nearest(findings: &[Finding]) -> Vec<(&Finding, f64)> {
-    let mut list: Vec<(&Finding, f64)> =
-        findings.iter().filter_map(|finding| Some((finding, share(finding)?))).collect();
+    let mut list: Vec<(&Finding, f64)> = findings
+        .iter()
+        .filter_map(|finding| Some((finding, share(finding)?)))
+        .collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mut seen: Vec<&str> = Vec::new();
     list.retain(|(finding, _)| {

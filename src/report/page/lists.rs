@@ -86,10 +86,22 @@ fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> Do
         (_, Some(verdict)) => LineState::of(verdict),
         (_, None) => LineState::Unknown,
     };
-    let note = [line.person.as_deref(), line.deadline.as_deref(), Some(line.law.as_str())];
-    let note: Vec<&str> = note.into_iter().flatten().filter(|part| !part.is_empty()).collect();
+    let note = [
+        line.person.as_deref(),
+        line.deadline.as_deref(),
+        Some(line.law.as_str()),
+    ];
+    let note: Vec<&str> = note
+        .into_iter()
+        .flatten()
+        .filter(|part| !part.is_empty())
+        .collect();
     let mut rooms: Vec<String> = Vec::new();
-    for room in line.subjects.iter().flat_map(|subject| rooms_of(view, subject, &line.findings)) {
+    for room in line
+        .subjects
+        .iter()
+        .flat_map(|subject| rooms_of(view, subject, &line.findings))
+    {
         if !rooms.contains(&room) {
             rooms.push(room);
         }
@@ -97,7 +109,11 @@ fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> Do
     DoLine {
         number,
         action: line.text.clone(),
-        why: if line.says_all { String::new() } else { line.fact.clone() },
+        why: if line.says_all {
+            String::new()
+        } else {
+            line.fact.clone()
+        },
         note: note.join(" · "),
         state,
         who: line.person.iter().cloned().collect(),
@@ -109,7 +125,8 @@ fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> Do
 
 /// Chooses what the first sheet has room for: the first line of each list, then the others in their order.
 fn choose(lists: &mut [DoList]) {
-    let mut left = ROWS.saturating_sub(4 * lists.iter().filter(|list| !list.lines.is_empty()).count());
+    let mut left =
+        ROWS.saturating_sub(4 * lists.iter().filter(|list| !list.lines.is_empty()).count());
     let first = lists.iter_mut().filter_map(|list| list.lines.first_mut());
     for line in first {
         line.on_sheet = true;
@@ -137,7 +154,10 @@ impl DoLine {
 
 /// Who undertook to put one of these findings right.
 pub(super) fn people(view: &View<'_>, findings: &[&Finding]) -> Vec<String> {
-    let open = view.actions.iter().filter(|row| row.state != ActionState::Closed);
+    let open = view
+        .actions
+        .iter()
+        .filter(|row| row.state != ActionState::Closed);
     let about = open.filter(|row| {
         let mut findings = findings.iter();
         findings.any(|finding| {

@@ -11,16 +11,17 @@ mod kept;
 mod limits;
 mod lists;
 mod plan;
+mod plan_shapes;
 mod plan_sheet;
 mod shops;
 mod stock;
 mod year;
 
-use super::words::date;
 use super::format::Format;
 use super::html::{Head, cautions, document, fold, in_lines, name, prose};
 use super::month;
 use super::view::View;
+use super::words::date;
 use super::wrap::many;
 use crate::text::clean;
 use filter::Filter;
@@ -66,7 +67,12 @@ fn page(view: &View<'_>) -> Markup {
     };
     let head = Head {
         title: &format!("{}, {}: finishing room audit", view.shop, view.on),
-        style: &[STYLE, &filter.style(), &stock::style(view), &top_of_pages(view)],
+        style: &[
+            STYLE,
+            &filter.style(),
+            &stock::style(view),
+            &top_of_pages(view),
+        ],
         scheme: "light dark",
         mark: "",
     };

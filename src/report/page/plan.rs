@@ -2,7 +2,8 @@
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
 use super::lists::DoList;
-use super::plan_sheet::{BADGE, LINE, PlanShape, PlanSheet, PlanThing, Wall, plan_sheet, px};
+use super::plan_shapes::{LINE, PlanShape, Wall, px};
+use super::plan_sheet::{BADGE, PlanSheet, PlanThing, plan_sheet};
 use crate::report::floor::{Floor, FloorMark};
 use crate::report::html::{name, prose};
 use crate::report::view::View;
@@ -11,8 +12,18 @@ use maud::{Markup, html};
 
 /// Rooms that have something at a known position, the one with the most numbers first.
 pub(super) fn rooms<'v>(view: &'v View<'_>, lists: &[DoList]) -> Vec<&'v Floor> {
-    let mut floors: Vec<&Floor> = view.floors.iter().filter(|floor| floor.is_drawable()).collect();
-    let of_floor = |floor: &Floor| -> usize { floor.marks.iter().map(|mark| numbers(lists, mark).len()).sum() };
+    let mut floors: Vec<&Floor> = view
+        .floors
+        .iter()
+        .filter(|floor| floor.is_drawable())
+        .collect();
+    let of_floor = |floor: &Floor| -> usize {
+        floor
+            .marks
+            .iter()
+            .map(|mark| numbers(lists, mark).len())
+            .sum()
+    };
     floors.sort_by_key(|floor| std::cmp::Reverse(of_floor(floor)));
     floors
 }
@@ -29,7 +40,11 @@ pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
     let Some(sheet) = plan_sheet(floor, |mark| numbers(lists, mark)) else {
         return html! {};
     };
-    let about = format!("Floor plan of {}, north up. {}", clean(&floor.room), in_words(floor, lists));
+    let about = format!(
+        "Floor plan of {}, north up. {}",
+        clean(&floor.room),
+        in_words(floor, lists)
+    );
     html! {
         figure.floor {
             svg.plan role="img" aria-label=(about) viewBox=(sheet.view()) width=(px((sheet.paper.right - sheet.paper.left) * 1.4)) {
@@ -103,7 +118,9 @@ fn thing_drawn(sheet: &PlanSheet<'_>, thing: &PlanThing<'_>) -> Markup {
     };
     match thing.shape {
         PlanShape::Box => rectangle("thing"),
-        PlanShape::Can => html! { circle.thing cx=(px(x)) cy=(px(y)) r=(px(wide.min(high) / 2.0)) {} },
+        PlanShape::Can => {
+            html! { circle.thing cx=(px(x)) cy=(px(y)) r=(px(wide.min(high) / 2.0)) {} }
+        }
         PlanShape::Dot => html! { circle.thing.dot cx=(px(x)) cy=(px(y)) r="4" {} },
         PlanShape::Open => html! { circle.thing.open cx=(px(x)) cy=(px(y)) r=(px(wide / 2.0)) {} },
         PlanShape::Window(_) => html! {
@@ -119,9 +136,19 @@ fn thing_drawn(sheet: &PlanSheet<'_>, thing: &PlanThing<'_>) -> Markup {
 }
 
 /// A door that stands open to the outside, and the quarter circle that it swings through.
-fn swing(wall: Wall, left: f64, top: f64, (wide, high): (f64, f64), sheet: &PlanSheet<'_>) -> String {
+fn swing(
+    wall: Wall,
+    left: f64,
+    top: f64,
+    (wide, high): (f64, f64),
+    sheet: &PlanSheet<'_>,
+) -> String {
     let (x, y, leaf) = match wall {
-        Wall::North | Wall::South => (left, if wall == Wall::North { 0.0 } else { sheet.high }, wide),
+        Wall::North | Wall::South => (
+            left,
+            if wall == Wall::North { 0.0 } else { sheet.high },
+            wide,
+        ),
         Wall::West | Wall::East => (if wall == Wall::West { 0.0 } else { sheet.wide }, top, high),
     };
     let (x, y, leaf) = (px(x), px(y), px(leaf));
@@ -134,7 +161,11 @@ fn swing(wall: Wall, left: f64, top: f64, (wide, high): (f64, f64), sheet: &Plan
 }
 
 fn scale_and_north(view: &View<'_>, sheet: &PlanSheet<'_>) -> Markup {
-    let (meters, words) = if view.us { (1.524, "5 ft") } else { (2.0, "2 m") };
+    let (meters, words) = if view.us {
+        (1.524, "5 ft")
+    } else {
+        (2.0, "2 m")
+    };
     let (x, y) = (sheet.paper.left.max(0.0), sheet.paper.bottom + 18.0);
     let end = x + meters * sheet.scale;
     let arrow = sheet.paper.right - 24.0;

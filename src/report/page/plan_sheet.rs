@@ -2,7 +2,7 @@
 //! written. It must not know HTML.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use crate::record::{FixtureKind, PlaceKind};
+use super::plan_shapes::{Area, PlanShape, Wall, broken, count, px, shape_of, size, usual_size};
 use crate::report::floor::{Floor, FloorMark, FloorPoint, MarkKind};
 
 /// The longer side of a room on paper, and of one under 20 ft.
@@ -11,11 +11,6 @@ const LONG_SMALL: f64 = 240.0;
 const SMALL: f64 = 6.096;
 /// Paper around the walls.
 const RIM: f64 = 14.0;
-/// Height of a line of text, and the most that a letter is wide.
-pub(super) const LINE: f64 = 13.0;
-const LETTER: f64 = 7.0;
-/// Names longer than this are broken in two.
-const BREAK: usize = 15;
 /// Half the size of a number, and from one number to the next.
 pub(super) const BADGE: f64 = 9.0;
 const STEP: f64 = 20.0;
@@ -37,40 +32,6 @@ pub(super) struct PlanSheet<'f> {
     pub(super) texts: Vec<PlanText>,
     /// Names for which there was no room.
     pub(super) unnamed: Vec<&'f str>,
-}
-
-/// A piece of paper.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Area {
-    pub(super) left: f64,
-    pub(super) top: f64,
-    pub(super) right: f64,
-    pub(super) bottom: f64,
-}
-
-/// A wall.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Wall {
-    North,
-    East,
-    South,
-    West,
-}
-
-/// How a thing is drawn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum PlanShape {
-    /// A box.
-    Box,
-    /// A can or jar.
-    Can,
-    /// A fixture of a wall.
-    Dot,
-    /// A place outdoors.
-    Open,
-    Door(Wall),
-    Window(Wall),
-    Fan(Wall),
 }
 
 pub(super) struct PlanThing<'f> {
@@ -117,13 +78,24 @@ pub(super) fn plan_sheet<'f>(
         texts: Vec::new(),
         unnamed: Vec::new(),
     };
-    sheet.things = floor.marks.iter().filter_map(|mark| sheet.thing(mark)).collect();
+    sheet.things = floor
+        .marks
+        .iter()
+        .filter_map(|mark| sheet.thing(mark))
+        .collect();
     // The largest are drawn first, so that a jar on a bench is seen.
-    sheet.things.sort_by(|a, b| b.area.size().total_cmp(&a.area.size()));
+    sheet
+        .things
+        .sort_by(|a, b| b.area.size().total_cmp(&a.area.size()));
     let mut taken: Vec<Area> = sheet.things.iter().map(|thing| thing.area).collect();
     taken.extend(sheet.walls());
     sheet.badges = sheet.numbered(numbers);
-    taken.extend(sheet.badges.iter().map(|badge| Area::around(badge.at, BADGE + 1.0)));
+    taken.extend(
+        sheet
+            .badges
+            .iter()
+            .map(|badge| Area::around(badge.at, BADGE + 1.0)),
+    );
     sheet.distances(floor, &mut taken);
     sheet.names(&mut taken);
     sheet.grow(&taken);
@@ -144,7 +116,10 @@ impl<'f> PlanSheet<'f> {
     }
 
     pub(super) fn point(&self, (x, y): FloorPoint) -> (f64, f64) {
-        (x.base().estimate() * self.scale, y.base().estimate() * self.scale)
+        (
+            x.base().estimate() * self.scale,
+            y.base().estimate() * self.scale,
+        )
     }
 
     fn thing(&self, mark: &'f FloorMark) -> Option<PlanThing<'f>> {
@@ -157,7 +132,9 @@ impl<'f> PlanSheet<'f> {
         let (wall, _) = self.nearest_wall(at);
         let shape = shape_of(mark.what, wall);
         let area = match shape {
-            PlanShape::Door(_) | PlanShape::Window(_) | PlanShape::Fan(_) => self.on_wall(at, shape, wall),
+            PlanShape::Door(_) | PlanShape::Window(_) | PlanShape::Fan(_) => {
+                self.on_wall(at, shape, wall)
+            }
             PlanShape::Box | PlanShape::Can | PlanShape::Dot => self.inside(at, mark.what, wall),
             PlanShape::Open => Area::around(at, 12.0),
         };
@@ -180,17 +157,27 @@ impl<'f> PlanSheet<'f> {
         let meters = match shape {
             PlanShape::Fan(_) => 0.6,
             PlanShape::Window(_) => 1.2,
-            PlanShape::Door(_) | PlanShape::Box | PlanShape::Can | PlanShape::Dot | PlanShape::Open => 0.9,
+            PlanShape::Door(_)
+            | PlanShape::Box
+            | PlanShape::Can
+            | PlanShape::Dot
+            | PlanShape::Open => 0.9,
         };
         let half = (meters * self.scale / 2.0).max(8.0);
         let along = |at: f64, end: f64| at.clamp(half.min(end / 2.0), (end - half).max(end / 2.0));
         match wall {
             Wall::North | Wall::South => {
-                let (x, y) = (along(x, self.wide), if wall == Wall::North { 0.0 } else { self.high });
+                let (x, y) = (
+                    along(x, self.wide),
+                    if wall == Wall::North { 0.0 } else { self.high },
+                );
                 Area::new(x - half, y - 3.0, x + half, y + 3.0)
             }
             Wall::West | Wall::East => {
-                let (x, y) = (if wall == Wall::West { 0.0 } else { self.wide }, along(y, self.high));
+                let (x, y) = (
+                    if wall == Wall::West { 0.0 } else { self.wide },
+                    along(y, self.high),
+                );
                 Area::new(x - 3.0, y - half, x + 3.0, y + half)
             }
         }
@@ -201,9 +188,11 @@ impl<'f> PlanSheet<'f> {
         let (long, deep) = usual_size(what);
         let upright = matches!(wall, Wall::West | Wall::East);
         let (long, deep) = if upright { (deep, long) } else { (long, deep) };
-        let half = |meters: f64, end: f64| (meters * self.scale / 2.0).max(5.0).min(end / 2.0 - 3.0);
+        let half =
+            |meters: f64, end: f64| (meters * self.scale / 2.0).max(5.0).min(end / 2.0 - 3.0);
         let (half_x, half_y) = (half(long, self.wide), half(deep, self.high));
-        let within = |at: f64, half: f64, end: f64| at.clamp(half + 3.0, (end - half - 3.0).max(half + 3.0));
+        let within =
+            |at: f64, half: f64, end: f64| at.clamp(half + 3.0, (end - half - 3.0).max(half + 3.0));
         let (x, y) = (within(x, half_x, self.wide), within(y, half_y, self.high));
         Area::new(x - half_x, y - half_y, x + half_x, y + half_y)
     }
@@ -232,7 +221,10 @@ impl<'f> PlanSheet<'f> {
                     let across = (count(at) - count(list.len() - 1) / 2.0) * STEP;
                     let down = (count(row) - count(rows - 1) / 2.0) * STEP;
                     let wanted = (middle.0 + across, middle.1 + down);
-                    badges.push(Badge { at: free(wanted, &badges), number: *number });
+                    badges.push(Badge {
+                        at: free(wanted, &badges),
+                        number: *number,
+                    });
                 }
             }
         }
@@ -260,16 +252,32 @@ impl<'f> PlanSheet<'f> {
             self.lines.push((from, to));
             let words = vec![distance.words.clone()];
             let (wide, high) = size(&words);
-            let along = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8].into_iter().flat_map(|share| {
-                let (x, y) = (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share);
-                [y - high - 4.0, y + 6.0, y - high - 18.0, y + 20.0].map(|top| (x, top))
-            });
+            let along = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8]
+                .into_iter()
+                .flat_map(|share| {
+                    let (x, y) = (
+                        from.0 + (to.0 - from.0) * share,
+                        from.1 + (to.1 - from.1) * share,
+                    );
+                    [y - high - 4.0, y + 6.0, y - high - 18.0, y + 20.0].map(|top| (x, top))
+                });
             let found = along
-                .map(|(x, top)| (x, top, Area::new(x - wide / 2.0, top, x + wide / 2.0, top + high)))
+                .map(|(x, top)| {
+                    (
+                        x,
+                        top,
+                        Area::new(x - wide / 2.0, top, x + wide / 2.0, top + high),
+                    )
+                })
                 .find(|(_, _, area)| self.is_free(*area, taken) && self.is_within(*area));
             if let Some((middle, top, area)) = found {
                 taken.push(area);
-                self.texts.push(PlanText { lines: words, middle, top, class: "distance" });
+                self.texts.push(PlanText {
+                    lines: words,
+                    middle,
+                    top,
+                    class: "distance",
+                });
             }
         }
     }
@@ -284,12 +292,23 @@ impl<'f> PlanSheet<'f> {
             let found = self
                 .beside(thing, area, (wide, high))
                 .into_iter()
-                .map(|(middle, top)| (middle, top, Area::new(middle - wide / 2.0, top, middle + wide / 2.0, top + high)))
+                .map(|(middle, top)| {
+                    (
+                        middle,
+                        top,
+                        Area::new(middle - wide / 2.0, top, middle + wide / 2.0, top + high),
+                    )
+                })
                 .find(|(_, _, area)| self.is_free(*area, taken));
             match found {
                 Some((middle, top, area)) => {
                     taken.push(area);
-                    texts.push(PlanText { lines, middle, top, class: "name" });
+                    texts.push(PlanText {
+                        lines,
+                        middle,
+                        top,
+                        class: "name",
+                    });
                 }
                 None => unnamed.push(thing.mark.id.as_str()),
             }
@@ -301,36 +320,68 @@ impl<'f> PlanSheet<'f> {
     /// A thing and the numbers on it.
     fn with_badges(&self, area: Area) -> Area {
         let on = self.badges.iter().filter(|badge| area.holds(badge.at));
-        on.fold(area, |area, badge| area.joined(Area::around(badge.at, BADGE)))
+        on.fold(area, |area, badge| {
+            area.joined(Area::around(badge.at, BADGE))
+        })
     }
 
     /// Where a name of this size can be, the best place first: the middle of its lines, and their top.
-    fn beside(&self, thing: &PlanThing<'_>, area: Area, (wide, high): (f64, f64)) -> Vec<(f64, f64)> {
+    fn beside(
+        &self,
+        thing: &PlanThing<'_>,
+        area: Area,
+        (wide, high): (f64, f64),
+    ) -> Vec<(f64, f64)> {
         const GAP: f64 = 3.0;
         let (x, y) = area.middle();
         let (right, left) = (area.right + GAP + wide / 2.0, area.left - GAP - wide / 2.0);
         let (below, above, level) = (area.bottom + GAP, area.top - GAP - high, y - high / 2.0);
         let shift = (wide / 2.0).min(30.0);
         let outside = match thing.shape {
-            PlanShape::Door(Wall::East) | PlanShape::Window(Wall::East) | PlanShape::Fan(Wall::East) => (right, level),
-            PlanShape::Door(Wall::West) | PlanShape::Window(Wall::West) | PlanShape::Fan(Wall::West) => (left, level),
-            PlanShape::Door(Wall::South) | PlanShape::Window(Wall::South) | PlanShape::Fan(Wall::South) => (x, below),
-            PlanShape::Door(Wall::North) | PlanShape::Window(Wall::North) | PlanShape::Fan(Wall::North) => (x, above),
+            PlanShape::Door(Wall::East)
+            | PlanShape::Window(Wall::East)
+            | PlanShape::Fan(Wall::East) => (right, level),
+            PlanShape::Door(Wall::West)
+            | PlanShape::Window(Wall::West)
+            | PlanShape::Fan(Wall::West) => (left, level),
+            PlanShape::Door(Wall::South)
+            | PlanShape::Window(Wall::South)
+            | PlanShape::Fan(Wall::South) => (x, below),
+            PlanShape::Door(Wall::North)
+            | PlanShape::Window(Wall::North)
+            | PlanShape::Fan(Wall::North) => (x, above),
             PlanShape::Box | PlanShape::Can | PlanShape::Dot | PlanShape::Open => (x, below),
         };
-        let mut places = vec![outside, (x, below), (x, above), (right, level), (left, level)];
+        let mut places = vec![
+            outside,
+            (x, below),
+            (x, above),
+            (right, level),
+            (left, level),
+        ];
         for dx in [-shift, shift] {
             places.extend([(x + dx, below), (x + dx, above)]);
         }
         for away in [12.0, 24.0] {
-            places.extend([(x, below + away), (x, above - away), (right + away, level), (left - away, level)]);
+            places.extend([
+                (x, below + away),
+                (x, above - away),
+                (right + away, level),
+                (left - away, level),
+            ]);
         }
         // What is inside the room has its name there, or above or below a wall, so that the plan stays narrow.
-        if !matches!(thing.shape, PlanShape::Door(_) | PlanShape::Window(_) | PlanShape::Fan(_) | PlanShape::Open) {
+        if !matches!(
+            thing.shape,
+            PlanShape::Door(_) | PlanShape::Window(_) | PlanShape::Fan(_) | PlanShape::Open
+        ) {
             places.sort_by_key(|(x, y)| {
                 let area = Area::new(x - wide / 2.0, *y, x + wide / 2.0, y + high);
                 let between = area.left > 0.0 && area.right < self.wide;
-                (!between, !self.is_within(area) && (*y - below).abs() > 1.0 && (*y - above).abs() > 1.0)
+                (
+                    !between,
+                    !self.is_within(area) && (*y - below).abs() > 1.0 && (*y - above).abs() > 1.0,
+                )
             });
         }
         places
@@ -348,9 +399,17 @@ impl<'f> PlanSheet<'f> {
     /// The paper reaches around everything.
     fn grow(&mut self, taken: &[Area]) {
         self.paper = taken.iter().fold(self.paper, |paper, area| {
-            paper.joined(Area::new(area.left - 4.0, area.top - 4.0, area.right + 4.0, area.bottom + 4.0))
+            paper.joined(Area::new(
+                area.left - 4.0,
+                area.top - 4.0,
+                area.right + 4.0,
+                area.bottom + 4.0,
+            ))
         });
-        let doors = self.things.iter().filter(|thing| matches!(thing.shape, PlanShape::Door(_)));
+        let doors = self
+            .things
+            .iter()
+            .filter(|thing| matches!(thing.shape, PlanShape::Door(_)));
         self.paper = doors.fold(self.paper, |paper, door| {
             let (x, y) = door.area.middle();
             paper.joined(Area::around((x, y), 0.9 * self.scale + 4.0))
@@ -361,7 +420,9 @@ impl<'f> PlanSheet<'f> {
 /// The nearest place beside the numbers that are there already.
 fn free(wanted: (f64, f64), badges: &[Badge]) -> (f64, f64) {
     let is_free = |at: &(f64, f64)| {
-        let mut apart = badges.iter().map(|badge| (badge.at.0 - at.0).hypot(badge.at.1 - at.1));
+        let mut apart = badges
+            .iter()
+            .map(|badge| (badge.at.0 - at.0).hypot(badge.at.1 - at.1));
         apart.all(|apart| apart >= 2.0 * BADGE)
     };
     let around = (0..5).flat_map(|ring| {
@@ -374,129 +435,13 @@ fn free(wanted: (f64, f64), badges: &[Badge]) -> (f64, f64) {
     around.into_iter().find(is_free).unwrap_or(wanted)
 }
 
-fn shape_of(what: MarkKind, wall: Wall) -> PlanShape {
-    match what {
-        MarkKind::Place(PlaceKind::Window) => PlanShape::Window(wall),
-        MarkKind::Place(PlaceKind::Outdoors | PlaceKind::DryingLine) => PlanShape::Open,
-        MarkKind::Place(PlaceKind::OilyWasteCan | PlaceKind::WaterCan | PlaceKind::PadJar) => PlanShape::Can,
-        MarkKind::Place(
-            PlaceKind::Cabinet
-            | PlaceKind::StoreRoom
-            | PlaceKind::Refrigerator
-            | PlaceKind::Shelf
-            | PlaceKind::Bench
-            | PlaceKind::Floor,
-        )
-        | MarkKind::Fixture(FixtureKind::Heater | FixtureKind::Flame) => PlanShape::Box,
-        MarkKind::Fixture(FixtureKind::Exit) => PlanShape::Door(wall),
-        MarkKind::Fixture(FixtureKind::Fan) => PlanShape::Fan(wall),
-        MarkKind::Fixture(
-            FixtureKind::Extinguisher
-            | FixtureKind::Eyewash
-            | FixtureKind::Switch
-            | FixtureKind::Panel
-            | FixtureKind::Sign,
-        ) => PlanShape::Dot,
-    }
-}
-
-/// Meters along the wall, and away from it: drawn to be known again, since nobody measures them.
-fn usual_size(what: MarkKind) -> (f64, f64) {
-    match what {
-        MarkKind::Place(PlaceKind::Bench | PlaceKind::StoreRoom) => (1.7, 0.6),
-        MarkKind::Place(PlaceKind::Cabinet) => (1.1, 0.5),
-        MarkKind::Place(PlaceKind::Shelf) => (1.0, 0.35),
-        MarkKind::Place(PlaceKind::Refrigerator) => (0.6, 0.6),
-        MarkKind::Place(PlaceKind::OilyWasteCan | PlaceKind::WaterCan) => (0.4, 0.4),
-        MarkKind::Place(
-            PlaceKind::PadJar | PlaceKind::Floor | PlaceKind::Window | PlaceKind::Outdoors | PlaceKind::DryingLine,
-        ) => (0.3, 0.3),
-        MarkKind::Fixture(FixtureKind::Heater | FixtureKind::Flame) => (0.6, 0.3),
-        MarkKind::Fixture(
-            FixtureKind::Exit
-            | FixtureKind::Fan
-            | FixtureKind::Extinguisher
-            | FixtureKind::Eyewash
-            | FixtureKind::Switch
-            | FixtureKind::Panel
-            | FixtureKind::Sign,
-        ) => (0.25, 0.25),
-    }
-}
-
-/// A name on one line, or on two where it is long.
-fn broken(name: &str) -> Vec<String> {
-    let name = crate::text::clean(name);
-    if name.chars().count() <= BREAK {
-        return vec![name];
-    }
-    let spaces = name.match_indices(' ').map(|(at, _)| at);
-    let middle = name.len() / 2;
-    match spaces.min_by_key(|at| at.abs_diff(middle)) {
-        Some(at) => {
-            let (first, rest) = name.split_at(at);
-            vec![first.to_string(), rest.trim().to_string()]
-        }
-        None => vec![name],
-    }
-}
-
-/// The paper that lines of text take.
-fn size(lines: &[String]) -> (f64, f64) {
-    let longest = lines.iter().map(|line| crate::report::wrap::width(line)).max();
-    (count(longest.unwrap_or(0)) * LETTER + 2.0, count(lines.len()) * LINE)
-}
-
 /// Does a line run through a piece of paper?
 fn crosses(area: Area, from: (f64, f64), to: (f64, f64)) -> bool {
     (0..=40).any(|step| {
         let share = f64::from(step) / 40.0;
-        area.holds((from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share))
+        area.holds((
+            from.0 + (to.0 - from.0) * share,
+            from.1 + (to.1 - from.1) * share,
+        ))
     })
-}
-
-impl Area {
-    pub(super) fn new(left: f64, top: f64, right: f64, bottom: f64) -> Area {
-        Area { left, top, right, bottom }
-    }
-
-    fn around((x, y): (f64, f64), half: f64) -> Area {
-        Area::new(x - half, y - half, x + half, y + half)
-    }
-
-    pub(super) fn middle(self) -> (f64, f64) {
-        (f64::midpoint(self.left, self.right), f64::midpoint(self.top, self.bottom))
-    }
-
-    fn size(self) -> f64 {
-        (self.right - self.left) * (self.bottom - self.top)
-    }
-
-    fn holds(self, (x, y): (f64, f64)) -> bool {
-        x >= self.left && x <= self.right && y >= self.top && y <= self.bottom
-    }
-
-    fn overlaps(self, other: Area) -> bool {
-        self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
-    }
-
-    fn joined(self, other: Area) -> Area {
-        Area::new(
-            self.left.min(other.left),
-            self.top.min(other.top),
-            self.right.max(other.right),
-            self.bottom.max(other.bottom),
-        )
-    }
-}
-
-/// A count as a length.
-pub(super) fn count(count: usize) -> f64 {
-    u32::try_from(count).map_or(0.0, f64::from)
-}
-
-/// A place on paper, to a tenth.
-pub(super) fn px(place: f64) -> String {
-    let text = format!("{place:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), str::to_string)
 }

@@ -18,7 +18,11 @@ const COUNTS: [(&str, Verdict); 4] = [
 
 /// The page of all shops of one run.
 pub fn shops_page(view: &ManyView) -> String {
-    let title = format!("{} shops, {}: finishing room audits", view.shops.len() + view.unread.len(), view.on);
+    let title = format!(
+        "{} shops, {}: finishing room audits",
+        view.shops.len() + view.unread.len(),
+        view.on
+    );
     let body = html! {
         header.top { h1 { "Finishing rooms" } p { "Close of " (clean(&view.on)) } }
         main {
@@ -44,10 +48,23 @@ pub fn shops_page(view: &ManyView) -> String {
 }
 
 fn table(view: &ManyView) -> Markup {
-    let heads = ["Shop", "Worst fact", "#Now", "#Over the limit", "#Unknown", "#Close or due", "#Within the limit"];
-    table_of("Shops, the most dangerous first", "shops", &heads, &html! { tbody {
-        @for shop in &view.shops { (row(shop)) }
-    } })
+    let heads = [
+        "Shop",
+        "Worst fact",
+        "#Now",
+        "#Over the limit",
+        "#Unknown",
+        "#Close or due",
+        "#Within the limit",
+    ];
+    table_of(
+        "Shops, the most dangerous first",
+        "shops",
+        &heads,
+        &html! { tbody {
+            @for shop in &view.shops { (row(shop)) }
+        } },
+    )
 }
 
 fn row(shop: &ShopLine) -> Markup {

@@ -25,7 +25,9 @@ pub(super) fn stock(view: &View<'_>) -> Markup {
     let last = last_days(view);
     let rows = by_place(view);
     let columns = columns(view);
-    let mut heads: Vec<String> = ["Container", "Product", "Place"].map(str::to_string).to_vec();
+    let mut heads: Vec<String> = ["Container", "Product", "Place"]
+        .map(str::to_string)
+        .to_vec();
     heads.extend(columns.iter().map(|column| format!("#{}", column.head)));
     heads.push("Use by, or test from".to_string());
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
@@ -66,13 +68,18 @@ pub(super) fn style(view: &View<'_>) -> String {
     let last = last_days(view);
     let rows = by_place(view);
     let days = rows.iter().map(|row| last.get(row.container.as_str()));
-    let mut by_day: Vec<(bool, Option<&Day>, usize)> =
-        days.enumerate().map(|(at, day)| (day.is_none(), day, at)).collect();
+    let mut by_day: Vec<(bool, Option<&Day>, usize)> = days
+        .enumerate()
+        .map(|(at, day)| (day.is_none(), day, at))
+        .collect();
     by_day.sort();
     let ranked = by_day.iter().enumerate();
     ranked
         .map(|(rank, (_, _, at))| {
-            format!("main:has(#by-day:checked) .stock tbody tr:nth-child({}){{order:{rank}}}", at + 1)
+            format!(
+                "main:has(#by-day:checked) .stock tbody tr:nth-child({}){{order:{rank}}}",
+                at + 1
+            )
         })
         .collect()
 }
@@ -88,9 +95,15 @@ fn last_days<'v>(view: &'v View<'_>) -> HashMap<&'v str, Day> {
     let kept = view.kept.iter();
     let days = kept.filter_map(|kept| {
         let days = kept.days?;
-        Some((kept.finding.subject.id.as_str(), days.until.unwrap_or(days.test)))
+        Some((
+            kept.finding.subject.id.as_str(),
+            days.until.unwrap_or(days.test),
+        ))
     });
-    let makers = view.stock.iter().filter_map(|row| Some((row.container.as_str(), row.use_by?)));
+    let makers = view
+        .stock
+        .iter()
+        .filter_map(|row| Some((row.container.as_str(), row.use_by?)));
     days.chain(makers).collect()
 }
 
@@ -102,11 +115,21 @@ fn columns(view: &View<'_>) -> Vec<AmountColumn> {
     let full: fn(&StockRow) -> Option<Amount> = |row| row.capacity;
     let list = [
         (format!("Liquid, {liquid}"), liquid, Dimension::Volume, held),
-        (format!("Vessel holds, {liquid}"), liquid, Dimension::Volume, full),
+        (
+            format!("Vessel holds, {liquid}"),
+            liquid,
+            Dimension::Volume,
+            full,
+        ),
         (format!("Solid, {solid}"), solid, Dimension::Mass, held),
         ("Pieces".to_string(), "pcs", Dimension::Pieces, held),
     ];
-    let columns = list.map(|(head, symbol, dimension, of)| AmountColumn { head, symbol, dimension, of });
+    let columns = list.map(|(head, symbol, dimension, of)| AmountColumn {
+        head,
+        symbol,
+        dimension,
+        of,
+    });
     let is_used = |column: &AmountColumn| view.stock.iter().any(|row| column.value(row).is_some());
     columns.into_iter().filter(is_used).collect()
 }
@@ -121,7 +144,9 @@ impl AmountColumn {
     /// Two decimals of a quart are a tablespoon.
     fn shown(&self, row: &StockRow) -> String {
         let missing = match (row.amount, self.dimension) {
-            (None, Dimension::Volume) if row.cloth.is_none() && self.head.starts_with("Liquid") => "unknown",
+            (None, Dimension::Volume) if row.cloth.is_none() && self.head.starts_with("Liquid") => {
+                "unknown"
+            }
             (Some(_) | None, _) => "",
         };
         self.value(row).map_or_else(|| missing.to_string(), tidy)
@@ -145,13 +170,25 @@ fn csv(view: &View<'_>, rows: &[&StockRow], last: &HashMap<&str, Day>) -> String
     let mut text = String::from("container,product,room,place,holds,use by or test from\n");
     for row in rows {
         let day = last.get(row.container.as_str()).map(Day::to_string);
-        let cells = [&row.container, &row.product, &row.room, &row.place, &row.holds(view.us), &day.unwrap_or_default()];
-        let quoted: Vec<String> = cells.iter().map(|cell| format!("\"{}\"", clean(cell).replace('"', "\"\""))).collect();
+        let cells = [
+            &row.container,
+            &row.product,
+            &row.room,
+            &row.place,
+            &row.holds(view.us),
+            &day.unwrap_or_default(),
+        ];
+        let quoted: Vec<String> = cells
+            .iter()
+            .map(|cell| format!("\"{}\"", clean(cell).replace('"', "\"\"")))
+            .collect();
         text.push_str(&quoted.join(","));
         text.push('\n');
     }
     let escaped = |byte: u8| match byte {
-        b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b',' => char::from(byte).to_string(),
+        b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b',' => {
+            char::from(byte).to_string()
+        }
         byte => format!("%{byte:02X}"),
     };
     text.bytes().map(escaped).collect()

@@ -2,7 +2,7 @@
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
 use super::limits::bar;
-use super::plan_sheet::{count, px};
+use super::plan_shapes::{count, px};
 use crate::quantity::{Amount, Exact, natural};
 use crate::report::html::{name, nothing, table_of};
 use crate::report::share::share_words;
@@ -17,16 +17,28 @@ const HIGH: f64 = 24.0;
 /// The part about the year.
 pub(super) fn years(view: &View<'_>) -> Markup {
     if view.years.is_empty() {
-        return nothing("No product was held or used in the last twelve months, as far as the files say.");
+        return nothing(
+            "No product was held or used in the last twelve months, as far as the files say.",
+        );
     }
-    let mut years: Vec<(&ProductYear, Option<f64>)> =
-        view.years.iter().map(|year| (year, short_of_target(view, year))).collect();
+    let mut years: Vec<(&ProductYear, Option<f64>)> = view
+        .years
+        .iter()
+        .map(|year| (year, short_of_target(view, year)))
+        .collect();
     years.sort_by(|(a, short), (b, other)| {
         let by_target = other.unwrap_or(-1.0).total_cmp(&short.unwrap_or(-1.0));
-        by_target.then(b.months_of_use().cmp(&a.months_of_use())).then(a.product.cmp(&b.product))
+        by_target
+            .then(b.months_of_use().cmp(&a.months_of_use()))
+            .then(a.product.cmp(&b.product))
     });
     let has_targets = years.iter().any(|(_, short)| short.is_some());
-    let mut heads = vec!["Product", "Held, from the first record", "#Held now", "#Used in the year"];
+    let mut heads = vec![
+        "Product",
+        "Held, from the first record",
+        "#Held now",
+        "#Used in the year",
+    ];
     if has_targets {
         heads.push("Target as a share of what is held");
     }
@@ -40,7 +52,9 @@ pub(super) fn years(view: &View<'_>) -> Markup {
 
 fn row(view: &View<'_>, year: &ProductYear, short: Option<f64>, has_targets: bool) -> Markup {
     let last = year.months.last();
-    let used = year.months.iter().fold(Exact::ZERO, |sum, month| sum.plus(month.used.base()).unwrap_or(sum));
+    let used = year.months.iter().fold(Exact::ZERO, |sum, month| {
+        sum.plus(month.used.base()).unwrap_or(sum)
+    });
     html! {
         tr {
             th scope="row" data-label="Product" { (name(&year.product)) }
@@ -59,7 +73,9 @@ fn row(view: &View<'_>, year: &ProductYear, short: Option<f64>, has_targets: boo
 /// The shop's target over what is held: more than 1 where too little is held.
 fn short_of_target(view: &View<'_>, year: &ProductYear) -> Option<f64> {
     let mut targets = view.air.tables.shop.targets.iter();
-    let target = targets.find(|target| target.product.value == year.product && target.amount.same_kind(year.zero))?;
+    let target = targets.find(|target| {
+        target.product.value == year.product && target.amount.same_kind(year.zero)
+    })?;
     let HeldAtEnd::Sum(held) = year.months.last()?.held else {
         return None;
     };
@@ -69,7 +85,10 @@ fn short_of_target(view: &View<'_>, year: &ProductYear) -> Option<f64> {
 
 /// What was held at the end of each month, from the first month on record.
 fn spark(view: &View<'_>, year: &ProductYear) -> Markup {
-    let first = year.months.iter().position(|month| month.held != HeldAtEnd::NotOnRecord);
+    let first = year
+        .months
+        .iter()
+        .position(|month| month.held != HeldAtEnd::NotOnRecord);
     let months = year.months.get(first.unwrap_or(0)..).unwrap_or(&[]);
     let value = |month: &YearMonth| match month.held {
         HeldAtEnd::Sum(amount) => Some(amount.base().estimate()),
@@ -81,7 +100,12 @@ fn spark(view: &View<'_>, year: &ProductYear) -> Markup {
     let mut last = None;
     for (at, month) in months.iter().enumerate() {
         let point = value(month).filter(|_| top > 0.0);
-        let point = point.map(|value| (count(at) * step + 2.0, 2.0 + (HIGH - 4.0) * (1.0 - value / top)));
+        let point = point.map(|value| {
+            (
+                count(at) * step + 2.0,
+                2.0 + (HIGH - 4.0) * (1.0 - value / top),
+            )
+        });
         if let Some((x, y)) = point {
             let sign = if last.is_none() { 'M' } else { 'L' };
             path.push_str(&format!("{sign}{} {}", px(x), px(y)));
@@ -97,10 +121,14 @@ fn spark(view: &View<'_>, year: &ProductYear) -> Markup {
 }
 
 fn in_words(view: &View<'_>, year: &ProductYear, months: &[YearMonth]) -> String {
-    let most = year.zero.with(months.iter().fold(Exact::ZERO, |most, month| match month.held {
-        HeldAtEnd::Sum(amount) if amount.base() > most => amount.base(),
-        HeldAtEnd::Sum(_) | HeldAtEnd::NotOnRecord | HeldAtEnd::NotKnown => most,
-    }));
+    let most = year.zero.with(
+        months
+            .iter()
+            .fold(Exact::ZERO, |most, month| match month.held {
+                HeldAtEnd::Sum(amount) if amount.base() > most => amount.base(),
+                HeldAtEnd::Sum(_) | HeldAtEnd::NotOnRecord | HeldAtEnd::NotKnown => most,
+            }),
+    );
     let from = months.first().map_or("", |month| month.month.as_str());
     format!("Held each month from {from}, at most {}", shown(view, most))
 }
@@ -120,7 +148,8 @@ fn held(view: &View<'_>, held: HeldAtEnd) -> String {
 /// Every number, folded away.
 fn numbers(view: &View<'_>) -> Markup {
     let heads = ["Product", "Month", "#Held at its end", "#Used or mixed"];
-    let told = |month: &&YearMonth| month.held != HeldAtEnd::NotOnRecord || !month.used.base().is_zero();
+    let told =
+        |month: &&YearMonth| month.held != HeldAtEnd::NotOnRecord || !month.used.base().is_zero();
     html! {
         details.folded {
             summary { "Every month in numbers" }
