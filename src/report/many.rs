@@ -2,8 +2,7 @@
 
 use super::screen::Screen;
 use super::view::{Counts, View};
-use super::words::ActionLine;
-use crate::finding::{SubjectKind, Verdict};
+use crate::finding::{Detail, Finding, RagsAre, Verdict};
 use crate::quantity::{Amount, Exact, Volume, natural};
 use crate::text::clean;
 use std::collections::BTreeMap;
@@ -22,7 +21,7 @@ pub struct ShopLine {
     pub counts: Counts,
     /// Things to do at once.
     pub now: usize,
-    /// Those of them that are rags.
+    /// Findings about rags that are loose or missing.
     pub rags: usize,
     /// Its worst fact.
     pub headline: String,
@@ -66,7 +65,7 @@ impl ShopLine {
             shop: view.shop.clone(),
             counts: view.counts,
             now: view.to_do.now.len(),
-            rags: view.to_do.now.iter().filter(|line| is_rag(line)).count(),
+            rags: open().filter(|finding| is_loose_rag(finding)).count(),
             headline: view.to_do.headline.clone(),
             first: first.map(|line| line.text.clone()),
             classes: classes.into_iter().collect(),
@@ -79,7 +78,7 @@ impl ShopLine {
         self.counts.shown(verdict)
     }
 
-    /// By danger and not by number: rags to secure at once, other things to do at once, what is over, what is unknown.
+    /// By danger and not by number: loose rags, other things to do at once, what is over, what is unknown.
     fn danger(&self) -> (bool, usize, usize, usize) {
         let count = |verdict| self.count(verdict);
         (
@@ -91,10 +90,15 @@ impl ShopLine {
     }
 }
 
-fn is_rag(line: &ActionLine) -> bool {
-    line.subjects
-        .iter()
-        .any(|subject| subject.kind == SubjectKind::Rag)
+/// Rags that can catch fire where they are, or that nobody can find.
+fn is_loose_rag(finding: &Finding) -> bool {
+    matches!(
+        finding.detail,
+        Detail::Rags {
+            how: RagsAre::LooseSelfHeating,
+            ..
+        } | Detail::RagsMissing { .. }
+    )
 }
 
 /// All shops of one run.

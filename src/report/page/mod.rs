@@ -11,6 +11,7 @@ mod kept;
 mod limits;
 mod lists;
 mod plan;
+mod plan_names;
 mod plan_shapes;
 mod plan_sheet;
 mod shops;
@@ -85,6 +86,24 @@ pub(super) fn numbers_by_place(view: &View<'_>) -> HashMap<String, Vec<usize>> {
     let marks = view.floors.iter().flat_map(|floor| &floor.marks);
     let named = marks.map(|mark| (mark.id.clone(), plan::numbers(&lists, mark)));
     named.filter(|(_, numbers)| !numbers.is_empty()).collect()
+}
+
+/// The floor plan of each room, and what its numbers stand for; nothing where no position is known.
+pub(super) fn plans_on_paper(view: &View<'_>) -> Option<Markup> {
+    let lists = lists::lists(view);
+    let rooms = plan::rooms(view, &lists);
+    if rooms.is_empty() {
+        return None;
+    }
+    Some(html! {
+        @for floor in &rooms { h3 { (name(&floor.room)) } (plan::plan(view, floor, &lists)) }
+        (plan::undrawn(view))
+        ol.numbers {
+            @for line in lists.iter().flat_map(|list| &list.lines) {
+                li value=(line.number) { (prose(&line.action)) }
+            }
+        }
+    })
 }
 
 /// Everything behind the first sheet, folded by topic.
