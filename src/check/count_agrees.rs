@@ -10,7 +10,7 @@ use crate::stock::CountGap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "count-agrees",
     concern: Concern::Other,
-    asks: "Does the last count that differed from the book differ by no more than a share of what the book said?",
+    asks: "Does the last count differ from the book amount by at most a share of it?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[],
@@ -19,8 +19,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     adjusts: false,
     always_judges: true,
     unknown: "never; what was never counted is simply not in it",
-    source: "common practice, no source: counted less expected; the difference stays in the book as unexplained and is \
-             never called evaporation",
+    source: "common practice, no source: counted less the book amount; the difference stays on record and is never called \
+             evaporation",
     parse: |rule| {
         let share = rule.number()?;
         Ok(Box::new(CountAgrees { share }))

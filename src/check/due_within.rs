@@ -37,7 +37,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when no such answer is on record, or when rags are in a can and nobody knows since when",
+    unknown: "when no such answer is on record, or when rags are in a can since an unknown time",
     source: "intervals as 29 CFR 1910.157(e) and 1910.107(g)(3) state them; days are counted, not hours",
     parse: |rule| {
         let (per, event, within) = (rule.must(), rule.option(), rule.period());

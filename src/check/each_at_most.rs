@@ -20,8 +20,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the size, the vessel or the class is not known; what is within the smallest limit meets it whatever \
-              its class",
+    unknown: "when the size, the vessel or the class is unknown; a container within the smallest limit meets it whatever its \
+              class",
     source: "29 CFR 1910.106(d)(2)(iii), Table H-12: sizes of containers, not contents",
     parse: |rule| {
         let (size, select) = (rule.option(), rule.containers(SelectorSection::Where));

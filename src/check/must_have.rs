@@ -15,7 +15,7 @@ use crate::text::Span;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "must-have",
     concern: Concern::Other,
-    asks: "Is it there: a label on the container, a rated cabinet, a fixture in the room, a yes in the walk-round?",
+    asks: "Is it there: a label on the container, a listed cabinet, a fixture in the room, a yes in the round?",
     limit: &[],
     by_class: false,
     options: &[
@@ -32,7 +32,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     adjusts: false,
     always_judges: false,
     unknown: "when the cell is empty, the check has no answer on record, or there is no fixtures.csv",
-    source: "common practice, no source: an empty cell is not known, and what is not known is no yes",
+    source: "common practice, no source: an empty cell is unknown, and unknown is not a yes",
     parse: |rule| {
         let (wanted, select) = (wanted(rule), rule.containers(SelectorSection::Where));
         Ok(Box::new(MustHave {

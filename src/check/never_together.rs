@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
     concern: Concern::Neighbors,
-    asks: "Does no place (or room) hold one of these beside one of those?",
+    asks: "Are these kept out of the places (or rooms) of those?",
     limit: &[],
     by_class: false,
     options: &[OptionKey::words::<MeetsWithin>(KeyNeed::Always)],
@@ -21,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when it is not known where one of them stands, or what it is",
+    unknown: "when the place or the kind of one of them is unknown",
     source: "29 CFR 1910.1200 data sheets, section 10, name what must not meet; the pairs are the pack's",
     parse: |rule| {
         let within = rule.must();

@@ -10,7 +10,7 @@ use crate::stock::{RagBatch, RagState, UnsecuredNight};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-secured",
     concern: Concern::Other,
-    asks: "Is every rag or pad that can heat itself flat outdoors, under water, or gone, and was it so every night?",
+    asks: "Is every self-heating rag or pad flat outdoors, under water, or gone, and was it so every night?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -52,7 +52,7 @@ fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Ju
         .since
         .map(|since| facts.stock.close.minutes_since(since) / 60);
     let age = match hours {
-        None => "since nobody knows when".to_string(),
+        None => "since an unknown time".to_string(),
         Some(hours) if hours < 72 => format!("for {hours} h"),
         Some(hours) => format!("for {} days", hours / 24),
     };
@@ -114,14 +114,17 @@ fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static
         RagState::Wet if heats => (Stage::Broken, "wet and loose"),
         RagState::Wet => (
             Stage::Warn,
-            "wet with what does not heat itself, but its vapour burns",
+            "wet with a liquid that is not self-heating, but its vapor burns",
         ),
-        RagState::InCan if nights > 2 => (Stage::Broken, "in a can that nobody emptied for nights"),
-        RagState::InCan if nights > 0 => (Stage::Warn, "in the can over night"),
+        RagState::InCan if nights > 2 => (
+            Stage::Broken,
+            "in a can that was not emptied for several nights",
+        ),
+        RagState::InCan if nights > 0 => (Stage::Warn, "in the can overnight"),
         RagState::InCan => (Stage::Holds, "in the can"),
         RagState::Flat => (
             Stage::Holds,
-            "spread flat outdoors; still wet until somebody finds them hard and dry",
+            "spread flat outdoors; wet until found hard and dry",
         ),
         RagState::UnderWater => (
             Stage::Holds,
@@ -206,7 +209,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
 /// Soiled rags that a count found gone: where they lie now is not known.
 fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Judged {
     let observed = format!(
-        "{} last known soiled at {}, gone at the count of {}, and nobody wrote down where to",
+        "{} last seen soiled at {}, missing at the count of {}",
         pieces(night.batch.pieces),
         facts.where_stands(night.batch.location),
         night.until

@@ -69,7 +69,7 @@ impl RuleCheck for SessionAir {
 fn subject(facts: &Facts<'_>, session: &Session) -> Subject {
     match session.room_in(facts.tables) {
         Some(room) => Subject::new(SubjectKind::Room, room.id.as_str()),
-        None => Subject::new(SubjectKind::Room, "not known"),
+        None => Subject::new(SubjectKind::Room, "room not recorded"),
     }
 }
 

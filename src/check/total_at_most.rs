@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "total-at-most",
     concern: Concern::StoredTotal,
-    asks: "Is all that stands together here (in a place, a room, a storey, the shop) at most the limit?",
+    asks: "Is the total stored here (in a place, a room, on a floor, in the shop) at most the limit?",
     limit: &[Dimension::Volume],
     by_class: false,
     options: &[OptionKey::words::<TotalPer>(KeyNeed::Always)],
@@ -21,8 +21,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: true,
     always_judges: false,
-    unknown: "as soon as the amount, the class or the whereabouts of one container that may count is not known, unless \
-              what is known is already over the limit",
+    unknown: "when the amount, the class or the place of one container that may count is unknown, unless the known total is already \
+              over the limit",
     source: "sums of contents, as 29 CFR 1910.106(d)(3) and the 2018 model fire code table 5003.1.1(1) state them; \
              units by NIST Handbook 44, appendix C",
     parse: |rule| {
@@ -182,7 +182,7 @@ impl TotalAtMost {
         working: &mut Working,
     ) -> Result<Known<Compared>, TooFine> {
         let zero = Amount::Volume(Volume::ZERO);
-        let sure = working.sum("stands here", &group.parts, zero)?;
+        let sure = working.sum("stored here", &group.parts, zero)?;
         let perhaps = match group.perhaps.as_slice() {
             [] => Exact::ZERO,
             perhaps => working.sum("may count as well", perhaps, zero)?,

@@ -16,7 +16,7 @@ use crate::text::{Span, the};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-reach",
     concern: Concern::Other,
-    asks: "Is one of these fixtures within so far a walk of where the liquid stands?",
+    asks: "Is one of these fixtures within walking distance of the place of the liquid?",
     limit: &[Dimension::Length],
     by_class: false,
     options: &[OptionKey::text(

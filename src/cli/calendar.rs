@@ -24,7 +24,7 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
         Failure::unwritten(&args.out, fault, fix)
     })?;
     style::print(&format!(
-        "wrote {} days to {}\n",
+        "Wrote {} days to {}\n",
         view.dues.len(),
         args.out.display()
     ))?;

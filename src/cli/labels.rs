@@ -156,8 +156,8 @@ fn told(sheet: &LabelSheet, path: &Path) -> String {
         "Print at 100 % and cut from mark to mark"
     };
     let words = &format!(
-        "{cut}; the last pages are cards and notes. A screening aid: the maker's label and the data sheet come first. Never \
-         label a food or drink container."
+        "{cut}. The last pages are cards and notes. This is a screening aid: the label of the maker and the data sheet come \
+         first. Never label a food or drink container."
     );
     text.push_str(&fill(words, columns, "", ""));
     text.push('\n');

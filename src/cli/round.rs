@@ -58,10 +58,10 @@ fn both(
     for (ending, text) in [("html", page), ("csv", table)] {
         let path = path(ending);
         write::whole(&path, text.as_bytes()).map_err(|fault| unwritten(&path, &fault))?;
-        style::print(&format!("wrote {}\n", path.display()))?;
+        style::print(&format!("Wrote {}\n", path.display()))?;
     }
     style::print(&format!(
-        "{} rows; print the page, and fill in the table if you want the answers back in\n",
+        "{} rows. Print the page. To enter the answers later, fill in the table.\n",
         sheet.rows
     ))?;
     Ok(Ended::Well)
@@ -93,7 +93,7 @@ fn put(path: &Path, text: &str) -> Result<(), Failure> {
         return style::print(text);
     }
     write::whole(path, text.as_bytes()).map_err(|fault| unwritten(path, &fault))?;
-    style::print(&format!("wrote {}\n", path.display()))
+    style::print(&format!("Wrote {}\n", path.display()))
 }
 
 /// What can be done without a reports folder.

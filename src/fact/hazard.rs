@@ -191,7 +191,9 @@ fn worst_part(
         }
     }
     let Some((at, part)) = worst else {
-        evidence.said.push(format!("no part of `{name}` flashes"));
+        evidence
+            .said
+            .push(format!("No part of {name} has a flash point."));
         return Known::Yes(Fact {
             value: Flash::Never,
             evidence,
@@ -199,7 +201,7 @@ fn worst_part(
     };
     let shown = unit::find("F").map_or_else(String::new, |f| in_unit(at.base(), f));
     evidence.said.push(format!(
-        "`{name}` has no flash point of its own on record: taken as its most hazardous part, {part}, {shown}"
+        "{name} has no flash point of its own on record. The flash point of its most hazardous part is used: {part}, {shown}."
     ));
     if let Some(blend) = blend_flash(tables, parts) {
         evidence.said.push(flash_said(name, &blend));
@@ -298,7 +300,7 @@ fn heats(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Fact<boo
     if let Some((heats, row)) = tables.materials.find(name).and_then(|m| m.drying_oil()) {
         return Fact {
             value: heats,
-            evidence: stated(row, &format!("`{name}` can heat itself on rags")),
+            evidence: stated(row, &format!("{name} is self-heating on rags")),
         };
     }
     let by_kind = match kind {
@@ -322,7 +324,7 @@ fn heats(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Fact<boo
     let said = match by_kind {
         Some(_) => Vec::new(),
         None => vec![format!(
-            "whether `{name}` heats itself on rags is not known, so it counts as yes"
+            "Whether {name} is self-heating on rags is unknown, so it counts as a drying oil."
         )],
     };
     Fact {

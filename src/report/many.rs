@@ -165,7 +165,7 @@ impl ManyView {
 pub fn many(view: &ManyView, columns: usize) -> String {
     let mut screen = Screen::new(columns);
     screen.line(format!(
-        "{} shops at the close of {}: {} over a limit, {} not audited",
+        "{} shops at the end of {}: {} over a limit, {} not audited",
         view.shops.len() + view.unread.len(),
         view.on,
         view.shops
@@ -175,8 +175,8 @@ pub fn many(view: &ManyView, columns: usize) -> String {
         view.unread.len()
     ));
     screen.line(
-        "A screening aid, not a certificate: the authority having jurisdiction, the data sheets and a licensed practitioner \
-         come first. Each shop's own report says what to do there.",
+        "This is a screening aid, not a certificate. Local codes, data sheets and a licensed professional come first. The \
+         report of each shop says what to do.",
     );
     screen.gap();
     let head = ["shop", "now", "over", "unknown", "close", "first"];
@@ -193,7 +193,7 @@ pub fn many(view: &ManyView, columns: usize) -> String {
     part(&mut screen, "Liquids in all shops, by class", totals);
     let common = view.common().into_iter().take(MOST_SHOWN);
     let common = common.map(|(rule, title, shops)| format!("{shops} shops: {title} [{rule}]"));
-    part(&mut screen, "Over the limit in more than one shop", common);
+    part(&mut screen, "Rules broken in more than one shop", common);
     let unread = view.unread.iter();
     let unread = unread.map(|(folder, why)| format!("{folder}: {why}"));
     part(&mut screen, "Not audited", unread);

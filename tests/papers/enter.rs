@@ -105,7 +105,7 @@ fn what_was_looked_at_is_written_and_nothing_else() {
     let told = enter(folder, 0);
     assert!(
         told.starts_with(
-            "wrote 5 counts to log.csv and 4 answers to checks.csv; 102 rows were not looked at\n"
+            "Wrote 5 counts to log.csv and 4 answers to checks.csv. 102 rows were skipped.\n"
         ),
         "{told}"
     );
@@ -374,7 +374,7 @@ fn it_asks_on_a_terminal() {
         return;
     };
     assert!(
-        told.contains("wrote 2 counts to log.csv and 2 answers to checks.csv"),
+        told.contains("Wrote 2 counts to log.csv and 2 answers to checks.csv"),
         "{told}"
     );
     assert!(told.contains("not understood: `about two`"), "{told}");
@@ -449,11 +449,11 @@ fn a_count_tells_what_it_breaks() {
         )
     };
     let told = enter("21 fl oz", "2026-11-01T09:00");
-    assert!(!told.contains("this brings a breach"), "{told}");
+    assert!(!told.contains("This breaks a rule"), "{told}");
     let told = enter("3 gal", "2026-11-01T10:00").replace("\n  ", " ");
     assert!(
         told.contains(
-            "! this brings a breach: What was counted agrees with the book: A-1: 363 fl oz"
+            "! This breaks a rule: What was counted agrees with the book: A-1: 363 fl oz"
         ),
         "{told}"
     );

@@ -40,7 +40,7 @@ fn both_are_written_and_the_committed_ones_are_current() {
     let folder = demo();
     let told = said(folder.path(), &SHEET, 0);
     assert!(
-        told.contains(&format!("wrote shop/reports/{DEMO_DAY}-round.html\n")),
+        told.contains(&format!("Wrote shop/reports/{DEMO_DAY}-round.html\n")),
         "{told}"
     );
     for ending in ["html", "csv"] {

@@ -10,10 +10,10 @@ use std::path::PathBuf;
     after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
     A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
     Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
-    Without a word, on a terminal, it asks. Exit code: 0 written, 2 refused, and then nothing is written."
+    Without a word it asks you. Exit code: 0 the entry is written, 2 it is rejected and nothing is written."
 )]
 pub struct LogArgs {
-    /// What was done; without it, on a terminal, it asks step by step
+    /// What was done. Without it, the program asks
     #[command(subcommand)]
     pub what: Option<LogWhat>,
     /// What goes with every entry.
@@ -24,22 +24,22 @@ pub struct LogArgs {
 /// What goes with every entry.
 #[derive(Debug, Args)]
 pub struct WithArgs {
-    /// Shop folder; without it, this folder if it holds shop.toml
+    /// Shop folder. The default is this folder
     #[arg(long, global = true, value_name = "FOLDER")]
     pub shop: Option<PathBuf>,
-    /// When it was: YYYY-MM-DDTHH:MM, or HH:MM of today; without it, now
+    /// When: 2026-11-24T17:30, or 17:30 for today. The default is now
     #[arg(long, global = true, value_name = "MOMENT", value_parser = moment)]
     pub when: Option<Moment>,
     /// Who did it
     #[arg(long, global = true, value_name = "NAME")]
     pub by: Option<String>,
-    /// A remark
+    /// A note
     #[arg(long, global = true, value_name = "TEXT")]
     pub note: Option<String>,
-    /// Check it and show it, but write nothing
+    /// Check and show the entry, but do not write it
     #[arg(long, global = true)]
     pub dry_run: bool,
-    /// It has happened: write it down although something stands against it
+    /// Write it even if a rule is against it, because it has happened
     #[arg(long, global = true)]
     pub anyway: bool,
 }
@@ -47,22 +47,22 @@ pub struct WithArgs {
 /// A jar that the inventory does not know yet.
 #[derive(Clone, Debug, Default, Args)]
 pub struct NewArgs {
-    /// A new container: what it holds, as the inventory names it
+    /// A new container: its product
     #[arg(long, value_name = "PRODUCT")]
     pub product: Option<String>,
     /// A new container: glass, metal, safety-can, …
     #[arg(long, value_name = "VESSEL", requires = "product")]
     pub vessel: Option<String>,
-    /// A new container: what it holds when full
+    /// A new container: its size
     #[arg(long, value_name = "AMOUNT", requires = "product")]
     pub capacity: Option<String>,
-    /// A new container: where it stands
+    /// A new container: its place
     #[arg(long, value_name = "PLACE", requires = "product")]
     pub place: Option<String>,
     /// A new container: the maker's lot
     #[arg(long, value_name = "LOT", requires = "product")]
     pub lot: Option<String>,
-    /// A new container: it bears its label already
+    /// A new container: it has a label
     #[arg(long, requires = "product")]
     pub labelled: bool,
 }
@@ -71,20 +71,20 @@ pub struct NewArgs {
 #[derive(Debug, Subcommand)]
 #[command(subcommand_value_name = "WORD", subcommand_help_heading = "Words")]
 pub enum LogWhat {
-    /// Put on the work
+    /// Used on the work
     Use {
         /// From which container
         container: String,
         /// How much, such as '6 fl oz'
         amount: String,
-        /// How long the work took, for the air of the room
+        /// Minutes of work, for the air of the room
         #[arg(long, value_name = "MINUTES")]
         minutes: Option<String>,
-        /// Where, if not where the container stands
+        /// Where, if not at the place of the container
         #[arg(long, value_name = "PLACE")]
         place: Option<String>,
     },
-    /// Pour or tip into another container, where it becomes part of what is there
+    /// Poured into another container to make a mixture
     Mix {
         /// From which container
         container: String,
@@ -96,7 +96,7 @@ pub enum LogWhat {
         #[command(flatten)]
         new: NewArgs,
     },
-    /// Pour into another container of the same product
+    /// Poured into another container of the same product
     Decant {
         /// From which container
         container: String,
@@ -108,7 +108,7 @@ pub enum LogWhat {
         #[command(flatten)]
         new: NewArgs,
     },
-    /// Bought, or brought in
+    /// Bought or brought in
     Receive {
         /// Which container
         container: String,
@@ -118,64 +118,64 @@ pub enum LogWhat {
         #[command(flatten)]
         new: NewArgs,
     },
-    /// Put in another place
+    /// Moved to another place
     Move {
         /// Which container
         container: String,
-        /// Where it stands now
+        /// The new place
         place: String,
     },
-    /// Shop for the first time
+    /// Opened for the first time
     Open {
         /// Which container
         container: String,
     },
-    /// Tested: pass, retest or fail; a glass test may give its minutes instead
+    /// Tested: pass, retest or fail. For a glass test, minutes will do
     Test {
         /// Which container
         container: String,
-        /// pass, retest or fail; not needed for a glass test with minutes
+        /// pass, retest or fail. Not needed for a glass test with minutes
         result: Option<String>,
-        /// Which test: glass, nail, water, solubility, residue, cure, look, can; dry for rags
+        /// Which test: glass, nail, water, solubility, residue, cure, look, can. For rags: dry
         #[arg(long, value_name = "TEST")]
         test: Option<String>,
-        /// Minutes until a thin smear on glass was dry
+        /// Minutes until a thin film on glass was dry
         #[arg(long, value_name = "MINUTES")]
         minutes: Option<String>,
     },
-    /// Looked, and found so much
+    /// Counted: this much is there
     Count {
         /// Which container
         container: String,
         /// How much is there
         amount: String,
     },
-    /// Thrown out, as waste
+    /// Discarded as waste
     Discard {
         /// Which container
         container: String,
-        /// How much; without it, all
+        /// How much. The default is all
         amount: Option<String>,
     },
-    /// Rags or pads that got finish on them
+    /// Rags or pads with finish on them
     Soil {
         /// Which rags
         container: String,
         /// How many, such as '3 pcs'
         amount: String,
-        /// From which container; not given is not known, and counts as a drying oil
+        /// With what. Unknown counts as a drying oil
         with: Option<String>,
         /// Where they are
         #[arg(long, value_name = "PLACE")]
         place: Option<String>,
     },
-    /// Rags laid out flat, one layer, outdoors
+    /// Rags laid flat outdoors in one layer
     Spread {
         /// Which rags
         container: String,
         /// Where
         place: String,
-        /// How many; without it, all that are wet
+        /// How many. The default is all wet rags
         amount: Option<String>,
     },
     /// Rags put under water in a lidded metal can
@@ -184,26 +184,26 @@ pub enum LogWhat {
         container: String,
         /// Where
         place: String,
-        /// How many; without it, all that are wet
+        /// How many. The default is all wet rags
         amount: Option<String>,
     },
-    /// Rags put into the can for oily waste
+    /// Rags put into the oily-waste can
     Bin {
         /// Which rags
         container: String,
         /// Which can
         place: String,
-        /// How many; without it, all that are wet
+        /// How many. The default is all wet rags
         amount: Option<String>,
     },
-    /// A can that was emptied, out of the building
+    /// A can emptied out of the building
     Empty {
         /// Which can
         place: String,
     },
-    /// Mend an earlier entry, or take it back
+    /// Correct an earlier entry, or take it back
     Correct {
-        /// The entry's name in log.csv
+        /// The number of the entry in log.csv
         entry: String,
         /// The right container
         #[arg(long, value_name = "CONTAINER")]
@@ -221,7 +221,7 @@ pub enum LogWhat {
         #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes"])]
         void: bool,
     },
-    /// Take the last entry back, by one that says so
+    /// Take back the last entry
     Undo {
         /// Which entry, if not the last
         entry: Option<String>,

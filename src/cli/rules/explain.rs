@@ -119,7 +119,7 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
             when.push("sprinklered".to_string());
         }
         if step.rated_cabinet {
-            when.push("all of it in rated cabinets".to_string());
+            when.push("all of it in listed cabinets".to_string());
         }
         if !step.levels.is_empty() {
             let levels: Vec<&str> = step.levels.iter().map(|l| l.value.as_str()).collect();
@@ -203,7 +203,7 @@ fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
 
 fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
     let _ = writeln!(text, "kind of check: {}", kind.name);
-    para(text, kind.asks, columns, "Asks:   ");
+    para(text, kind.asks, columns, "Checks: ");
     let limits: Vec<&str> = kind.limit.iter().map(|d| d.word()).collect();
     let limits = if limits.is_empty() {
         "no number".to_string()
@@ -248,6 +248,6 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
         let line = "[[adjust]]: sprinklered, stored, level";
         para(text, line, columns, "Key:    ");
     }
-    para(text, kind.unknown, columns, "Cannot judge: ");
-    para(text, kind.source, columns, "After:  ");
+    para(text, kind.unknown, columns, "Unknown: ");
+    para(text, kind.source, columns, "Basis:  ");
 }
