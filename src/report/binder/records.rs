@@ -115,7 +115,11 @@ fn kept(binder: &Binder<'_>) -> Markup {
 /// What a permit is needed for, with room to enter the permit itself.
 fn permits(binder: &Binder<'_>) -> Markup {
     let view = binder.view;
-    let permits = || view.findings.iter().filter(|f| f.topic == "permits" && !f.is_about_nothing());
+    let permits = || {
+        view.findings
+            .iter()
+            .filter(|f| f.topic == "permits" && !f.is_about_nothing())
+    };
     let heads = ["Permit", "State", "Found", "Number", "Valid until"];
     html! {
         @if permits().next().is_some() {

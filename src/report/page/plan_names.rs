@@ -1,8 +1,8 @@
 //! Where names and distances are written on the floor plan: beside what they name, and never over other words.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::plan_sheet::{BADGE, PlanSheet, PlanText, PlanThing};
 use super::plan_shapes::{Area, PlanShape, Wall, broken, size};
+use super::plan_sheet::{BADGE, PlanSheet, PlanText, PlanThing};
 use crate::report::floor::Floor;
 
 impl PlanSheet<'_> {
