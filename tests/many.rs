@@ -180,7 +180,7 @@ fn a_loose_rag_is_worse_than_many_findings() {
             ("vessel", "metal"),
             ("capacity", "1 qt"),
             ("place", "bench"),
-            ("since", "2026-10-01"),
+            ("since", "2026-11-02"),
             ("amount", "1 qt"),
             ("labelled", "yes"),
         ]),
@@ -192,17 +192,17 @@ fn a_loose_rag_is_worse_than_many_findings() {
             ("product", "cotton rags"),
             ("vessel", "rag"),
             ("place", "bench"),
-            ("since", "2026-10-01"),
+            ("since", "2026-11-02"),
             ("amount", "5 pcs"),
         ]),
     );
-    more("log.csv", "800,2026-10-31T10:00,soil,RR-1,1 pcs,OO-1\n");
+    more("log.csv", "800,2026-11-10T10:00,soil,RR-1,1 pcs,OO-1,,,,,\n");
     let args = [
         "audit",
         "many",
         "rag",
         "--on",
-        "2026-10-31",
+        "2026-11-10",
         "--json",
         "-",
         "--page",
