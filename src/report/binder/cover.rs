@@ -31,7 +31,6 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
             (sign_off())
             div.two { div { (topics(binder)) } div { (first(binder)) } }
         }
-        (floor_plans(binder))
         nav.index id="index" aria-labelledby="index-title" {
             h2 id="index-title" { "Index" }
             (index(binder, tabs))
@@ -41,6 +40,7 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
                  read for this audit. " code { "audit.json" } " holds the audit for programs."
             }
         }
+        (floor_plans(binder))
     }
 }
 

@@ -80,7 +80,7 @@ fn line_of(line: &DoLine, filter: &Filter) -> Markup {
                 @if !line.note.is_empty() {
                     p.note {
                         (prose(&line.note))
-                        @if let Some(at) = line.findings.first() { a href={ "#f" (at) } { " · details" span.unseen { " of number " (line.number) } } }
+                        @if let Some(at) = line.findings.first() { span.go { " · " a href={ "#f" (at) } { "details" span.unseen { " of number " (line.number) } } } }
                     }
                 }
             }
