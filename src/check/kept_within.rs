@@ -71,6 +71,9 @@ fn keeping(
             let advice = advice(row, times, &outcome);
             (outcome, advice, shelf(row, contents, times))
         }
+        (None, None) if row.best_before.is_none() && kind.is_none() => {
+            (kind_lacking(facts, container)?, None, Detail::default())
+        }
         (None, None) => {
             let last = row.best_before?;
             let outcome = maker(facts, row, last, &mut working);
@@ -81,6 +84,14 @@ fn keeping(
     judged.advice = advice;
     judged.source = times.map(|times| (times.says, format!("grade {}", times.grade)));
     Some(judged)
+}
+
+/// Without a kind no shelf life can be looked up, but there may be one.
+fn kind_lacking(facts: &Facts<'_>, container: usize) -> Option<Known<Compared>> {
+    match &facts.hazard(container).kind {
+        Known::Yes(_) => None,
+        Known::No(gap) => Some(Known::No(gap.clone())),
+    }
 }
 
 fn advice(row: &Container, times: &ShelfLife, outcome: &Known<Compared>) -> Option<String> {

@@ -5,6 +5,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
 use crate::record::Level;
 use std::collections::BTreeMap;
@@ -139,7 +140,9 @@ impl TotalAtMost {
             )),
             (TotalPer::Room, _, Some(room)) => Ok(Subject::new(SubjectKind::Room, room.id.clone())),
             (TotalPer::Storey, _, Some(room)) => match room.level {
-                Some(Level::Basement) => Ok(Subject::new(SubjectKind::Shop, "basement")),
+                Some(level @ Level::Basement(_)) => {
+                    Ok(Subject::new(SubjectKind::Shop, level.word()))
+                }
                 Some(Level::Ground) => Ok(Subject::new(SubjectKind::Shop, "ground floor")),
                 Some(Level::Storey(n)) => {
                     Ok(Subject::new(SubjectKind::Shop, format!("storey {n}")))
@@ -165,7 +168,8 @@ impl TotalAtMost {
         let rows = rows.collect();
         let outcome = self.compare(facts, group, &mut working);
         let outcome = outcome.unwrap_or_else(|TooFine| Known::too_fine(rows));
-        let advice = outcome.value().and_then(surplus);
+        let us = facts.tables.shop.us;
+        let advice = outcome.value().and_then(|compared| surplus(compared, us));
         Judged {
             advice,
             detail: Detail::Total,
@@ -267,7 +271,7 @@ impl StoredTogether {
 }
 
 /// Over the limit, the first thing to know is by how much.
-fn surplus(compared: &Compared) -> Option<String> {
+fn surplus(compared: &Compared, us: bool) -> Option<String> {
     let Compared::AtMost { observed, limit } = compared else {
         return None;
     };
@@ -275,7 +279,7 @@ fn surplus(compared: &Compared) -> Option<String> {
     (over > Exact::ZERO).then(|| {
         format!(
             "Take at least {} away from here. Use it, move it, or dispose of it.",
-            in_unit(over, limit.unit)
+            in_unit(over, for_shop(limit.unit, us))
         )
     })
 }

@@ -13,7 +13,8 @@ use std::path::PathBuf;
 #[command(name = "sandarac", version, about, long_about = None, max_term_width = 100)]
 #[command(
     after_help = "Start with `sandarac demo`, then `sandarac new my-shop`.\n\
-    Exit code: 0 nothing is open, 1 there are findings, 2 the files or the command have a problem."
+    Exit code: 0 nothing is open, 1 there are findings, 2 not done: the files, the clock or the command have a problem,\n\
+    3 saved, but a later step failed."
 )]
 pub struct Args {
     /// What to do.

@@ -65,7 +65,7 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         style::print("No row was filled in. Nothing was written.\n")?;
         return Ok(Ended::Well);
     }
-    style::print(&write(&store, &filled)?)?;
+    style::print(&write(&store, &filled)?).map_err(Failure::after_writing)?;
     Ok(Ended::Well)
 }
 

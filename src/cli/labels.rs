@@ -1,6 +1,7 @@
 //! `sandarac labels`: a sheet of labels to print.
 
 use super::args::LabelsArgs;
+use super::output::{OutputKind, put};
 use super::report_files::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
@@ -25,7 +26,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     );
     let stock = open::stock(&opened, args.shop.day())?;
     if args.signs {
-        let path = put(
+        let path = put_page(
             args,
             &folder,
             (&stock, "signs"),
@@ -77,14 +78,14 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         ));
     };
     let page = label_page(&sheet);
-    if let Some(path) = put(args, &folder, (&stock, "labels"), &page)? {
+    if let Some(path) = put_page(args, &folder, (&stock, "labels"), &page)? {
         style::print(&told(&sheet, &path))?;
     }
     Ok(Ended::Well)
 }
 
 /// Prints a page, or writes it and says where.
-fn put(
+fn put_page(
     args: &LabelsArgs,
     folder: &Path,
     (stock, kind): (&Stock, &str),
@@ -106,7 +107,18 @@ fn put(
         let why = format!("there is no folder {}", parent.display());
         return Err(said(&path, why, OR));
     }
-    write::whole(&path, page.as_bytes()).map_err(|fault| said(&path, fault, OR))?;
+    match &args.out {
+        Some(path) => {
+            let or = format!("Check that you may write there and that the disk has room, or {OR}.");
+            put(path, OutputKind::Labels, &or, |out| {
+                out.write_all(page.as_bytes())
+            })?;
+        }
+        None => {
+            let written = write::whole(&path, page.as_bytes());
+            written.map_err(|fault| said(&path, fault, OR))?;
+        }
+    }
     Ok(Some(path))
 }
 

@@ -96,7 +96,7 @@ fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<DueItem> {
 
 /// The maker's day; of a waste container, the day the shop wrote down for it to go.
 fn best_before(tables: &ShopTables, row: &StockRow) -> Option<DueItem> {
-    let day = row.use_by?;
+    let day = row.best_before?;
     let waste = tables.kind_of(&row.product) == Some(ProductKind::Waste);
     let (kind, lead) = if waste {
         ("waste", "Waste to remove")

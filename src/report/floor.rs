@@ -179,7 +179,10 @@ impl<'f> FindingsByPlace<'f> {
                         stored.entry(place).or_default().push(at);
                     }
                 }
-                SubjectKind::Room | SubjectKind::Check | SubjectKind::Shop => {}
+                SubjectKind::Room
+                | SubjectKind::Person
+                | SubjectKind::Check
+                | SubjectKind::Shop => {}
             }
         }
         FindingsByPlace { named, stored }

@@ -68,20 +68,20 @@ pub use format::Format;
 pub use ics::DueCalendar;
 pub use json::{Json, air_json, closing_json, many_json, mix_json};
 pub use label::{
-    LabelSheet, LabelSize, LabelSources, LabelWanted, Named, Paper, SizeFault, label_page,
-    label_sheet, missing, named, sign_page,
+    LABELS_MARK, LabelSheet, LabelSize, LabelSources, LabelWanted, Named, Paper, SizeFault,
+    label_page, label_sheet, missing, named, sign_page,
 };
 pub use many::{ManyView, ShopLine, many};
 pub use markdown::Markdown;
 pub use mix::mix_screen;
 pub use mix_view::{Keeps, MixBatch, MixClass, MixNeed, MixView, Pour, Recipe, kilograms, litres};
-pub use page::{Page, shops_page};
+pub use page::{Page, SHOPS_MARK, shops_page};
 pub use paint::paint;
 pub use reconcile::reconcile_table;
 pub use running_low::running_low;
 pub use sheet::{Ask, Leg, RoundCheck, RoundCount, RoundLine, RoundSheet, sheet};
 pub use sheet_csv::{Fill, sheet_csv, sheet_filled};
-pub use sheet_html::sheet_html;
+pub use sheet_html::{ROUND_MARK, sheet_html};
 pub use shelf::{MonthRow, StockRow};
 pub use stock_screen::stock_table;
 pub use supply::Supply;

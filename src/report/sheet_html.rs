@@ -12,6 +12,9 @@ use crate::text::clean;
 use maud::{Markup, html};
 use std::collections::HashMap;
 
+/// In the head of each page of the round: by this the program knows it again.
+pub const ROUND_MARK: &str = "<meta name=\"sandarac-round\" content=\"1\">";
+
 /// The sheet's own style, in the sheet itself.
 const STYLE: &str = include_str!("sheet.css");
 
@@ -41,7 +44,7 @@ pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
         title: &format!("Round of {}, {}", sheet.on, sheet.shop),
         style: &[&page, STYLE],
         scheme: "only light",
-        mark: "",
+        mark: ROUND_MARK,
     };
     document(&head, &body).into_string()
 }

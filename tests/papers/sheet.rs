@@ -268,7 +268,7 @@ fn the_page_says_what_is_not_known() {
         "metal,,,2026-09-08,",
     );
     let log =
-        file(folder.path(), "shop/log.csv") + "900,2026-10-31T18:00,count,W-1,0 fl oz,,,,owner,\n";
+        file(folder.path(), "shop/log.csv") + "900,2026-10-31T18:00,count,W-1,0 fl oz,,,,owner,,\n";
     std::fs::write(folder.path().join("shop/log.csv"), log).unwrap();
     let table = table(folder.path());
     assert_eq!(&rows(&table, "count", "C-1")[0][7], "1 qt");

@@ -1,6 +1,10 @@
 //! Arguments of `sandarac log`: one word for each kind of entry.
 
-use crate::quantity::{Day, Moment};
+use super::typed;
+use crate::cli::Failure;
+use crate::cli::open::WRITTEN;
+use crate::quantity::Moment;
+use crate::typing::DayOrder;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -10,7 +14,7 @@ use std::path::PathBuf;
     after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
     A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
     Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
-    Without a word it asks you. Exit code: 0 the entry is written, 2 it is rejected and nothing is written."
+    Without a word it asks you. Exit code: 0 the entry is saved, 2 it is not saved, 3 saved but a later step failed."
 )]
 pub struct LogArgs {
     /// What was done. Without it, the program asks
@@ -25,16 +29,16 @@ pub struct LogArgs {
 #[derive(Debug, Args)]
 pub struct WithArgs {
     /// Shop folder. The default is this folder
-    #[arg(long, global = true, value_name = "FOLDER")]
+    #[arg(long, short, global = true, value_name = "FOLDER")]
     pub shop: Option<PathBuf>,
-    /// When: 2026-11-24T17:30, or 17:30 for today. The default is now
-    #[arg(long, global = true, value_name = "MOMENT", value_parser = moment)]
-    pub when: Option<Moment>,
-    /// Who did it
-    #[arg(long, global = true, value_name = "NAME")]
+    /// When, such as 5pm, 'yesterday 17:30' or 2026-11-03T10:00. The default is now
+    #[arg(long, short = 't', global = true, value_name = "MOMENT")]
+    pub when: Option<String>,
+    /// Who did it. The default is the name in SANDARAC_BY
+    #[arg(long, short, global = true, value_name = "NAME")]
     pub by: Option<String>,
     /// A note
-    #[arg(long, global = true, value_name = "TEXT")]
+    #[arg(long, short, global = true, value_name = "TEXT")]
     pub note: Option<String>,
     /// Check and show the entry, but do not write it
     #[arg(long, global = true)]
@@ -72,19 +76,21 @@ pub struct NewArgs {
 #[command(subcommand_value_name = "WORD", subcommand_help_heading = "Words")]
 pub enum LogWhat {
     /// Used on the work
+    #[command(aliases = ["used"])]
     Use {
         /// From which container
         container: String,
         /// How much, such as '6 fl oz'
         amount: String,
         /// Minutes of work, for the air of the room
-        #[arg(long, value_name = "MINUTES")]
+        #[arg(long, short, value_name = "MINUTES")]
         minutes: Option<String>,
         /// Where, if not at the place of the container
-        #[arg(long, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE")]
         place: Option<String>,
     },
     /// Poured into another container to make a mixture
+    #[command(aliases = ["mixed", "add", "added"])]
     Mix {
         /// From which container
         container: String,
@@ -97,6 +103,7 @@ pub enum LogWhat {
         new: NewArgs,
     },
     /// Poured into another container of the same product
+    #[command(aliases = ["decanted", "pour", "poured", "refill", "refilled"])]
     Decant {
         /// From which container
         container: String,
@@ -109,6 +116,7 @@ pub enum LogWhat {
         new: NewArgs,
     },
     /// Bought or brought in
+    #[command(aliases = ["received", "bought", "buy", "got"])]
     Receive {
         /// Which container
         container: String,
@@ -119,31 +127,44 @@ pub enum LogWhat {
         new: NewArgs,
     },
     /// Moved to another place
+    #[command(aliases = ["moved"])]
     Move {
         /// Which container
         container: String,
         /// The new place
         place: String,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Opened for the first time
+    #[command(aliases = ["opened"])]
     Open {
         /// Which container
         container: String,
     },
     /// Tested: pass, retest or fail. For a glass test, minutes will do
+    #[command(aliases = ["tested"])]
     Test {
         /// Which container
         container: String,
         /// pass, retest or fail. Not needed for a glass test with minutes
         result: Option<String>,
+        /// How many rags, if not all of them
+        #[arg(long, value_name = "PIECES")]
+        amount: Option<String>,
         /// Which test: glass, nail, water, solubility, residue, cure, look, can. For rags: dry
         #[arg(long, value_name = "TEST")]
         test: Option<String>,
         /// Minutes until a thin film on glass was dry
-        #[arg(long, value_name = "MINUTES")]
+        #[arg(long, short, value_name = "MINUTES")]
         minutes: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Counted: this much is there
+    #[command(aliases = ["counted", "measured"])]
     Count {
         /// Which container
         container: String,
@@ -151,13 +172,21 @@ pub enum LogWhat {
         amount: String,
     },
     /// Discarded as waste
+    #[command(aliases = ["discarded", "threw-out", "throw-out", "thrown-out", "disposed"])]
     Discard {
         /// Which container
         container: String,
         /// How much. The default is all
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE")]
+        from: Option<String>,
+        /// Rags that leave the building as hazardous waste
+        #[arg(long)]
+        hazardous_waste: bool,
     },
     /// Rags or pads with finish on them
+    #[command(aliases = ["soiled", "dirtied"])]
     Soil {
         /// Which rags
         container: String,
@@ -166,10 +195,14 @@ pub enum LogWhat {
         /// With what. Unknown counts as a drying oil
         with: Option<String>,
         /// Where they are
-        #[arg(long, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE")]
         place: Option<String>,
+        /// Where they are put away at once: a rag can, a water can, or outdoors
+        #[arg(long, value_name = "PLACE")]
+        then: Option<String>,
     },
     /// Rags laid flat outdoors in one layer
+    #[command(aliases = ["laid-out", "hung"])]
     Spread {
         /// Which rags
         container: String,
@@ -177,8 +210,12 @@ pub enum LogWhat {
         place: String,
         /// How many. The default is all wet rags
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Rags put under water in a lidded metal can
+    #[command(aliases = ["soaked"])]
     Soak {
         /// Which rags
         container: String,
@@ -186,8 +223,12 @@ pub enum LogWhat {
         place: String,
         /// How many. The default is all wet rags
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// Rags put into the oily-waste can
+    #[command(aliases = ["binned"])]
     Bin {
         /// Which rags
         container: String,
@@ -195,13 +236,18 @@ pub enum LogWhat {
         place: String,
         /// How many. The default is all wet rags
         amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE")]
+        from: Option<String>,
     },
     /// A can emptied out of the building
+    #[command(aliases = ["emptied"])]
     Empty {
         /// Which can
         place: String,
     },
     /// Correct an earlier entry, or take it back
+    #[command(aliases = ["corrected", "fix"])]
     Correct {
         /// The number of the entry in log.csv
         entry: String,
@@ -212,33 +258,76 @@ pub enum LogWhat {
         #[arg(long, value_name = "AMOUNT")]
         amount: Option<String>,
         /// The right place
-        #[arg(long, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE")]
         place: Option<String>,
         /// The right minutes
         #[arg(long, value_name = "MINUTES")]
         minutes: Option<String>,
         /// It never happened
-        #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes"])]
+        #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes", "from"])]
         void: bool,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE")]
+        from: Option<String>,
     },
-    /// Take back the last entry
+    /// Answer a question of the round. `log check all yes` answers those of closing time
+    Check {
+        /// The question, such as lids-closed, or all
+        question: String,
+        /// yes, no or not present
+        answer: String,
+        /// What it is about: a room or a place
+        about: Option<String>,
+    },
+    /// Take back the last action
     Undo {
         /// Which entry, if not the last
         entry: Option<String>,
     },
+    /// Bring back rows that another program removed from log.csv or checks.csv
+    Restore,
+    /// Accept what was removed from a table or changed in it on purpose; --note says why
+    Accept {
+        /// Which table
+        #[arg(value_name = "TABLE", value_parser = ["log.csv", "checks.csv"])]
+        table: String,
+    },
+}
+
+impl LogWhat {
+    /// Where rags are put away at once.
+    pub fn put_away(&self) -> Option<&str> {
+        match self {
+            LogWhat::Soil { then, .. } => then.as_deref(),
+            _ => None,
+        }
+    }
 }
 
 impl WithArgs {
+    /// The moment of `--when`, if it is given.
+    pub fn moment(&self, now: Moment, order: DayOrder) -> Result<Option<Moment>, Failure> {
+        let typed = self.when.as_deref();
+        typed
+            .map(|text| typed::moment(text, now, order))
+            .transpose()
+            .map_err(|(wrong, fix)| Failure::refused(wrong, fix, WRITTEN))
+    }
+
+    /// Who did it.
+    pub fn person(&self) -> String {
+        let device = || std::env::var("SANDARAC_BY").unwrap_or_default();
+        self.by.clone().unwrap_or_else(device)
+    }
+
     /// The moment now: the only look at the clock of this command.
     pub fn now() -> Moment {
         Moment::now()
     }
 }
 
-/// Reads a moment given on the command line; a bare time is one of today.
+/// Reads a moment given on the command line of a command that asks no shop how it writes days.
 pub fn moment(text: &str) -> Result<Moment, String> {
-    let today = || format!("{}T{text}", Day::today());
-    Moment::parse(text)
-        .or_else(|_| Moment::parse(&today()))
-        .map_err(|_| "write day and time: 2026-11-24T17:30, or only 17:30 for today".to_string())
+    let read = typed::moment(text, WithArgs::now(), DayOrder::Unsaid);
+    read.map_err(|(wrong, fix)| format!("{wrong} {fix}"))
 }

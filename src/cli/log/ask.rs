@@ -62,7 +62,7 @@ pub(super) fn ask(opened: &Shop, stock: &Stock) -> Result<Option<Draft>, Failure
         What::Test => result(&mut draft)?,
         What::Open | What::Correct => true,
     };
-    if !answered {
+    if !answered || !which_rags(opened, stock, &mut draft)? {
         return Ok(None);
     }
     let question = format!("Write this? {}", clean(&draft.command()));
@@ -78,7 +78,7 @@ fn gone(fault: dialoguer::Error) -> Failure {
     Failure::from(fault)
 }
 
-fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
+pub(super) fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
     Select::new()
         .with_prompt(question)
         .items(labels)
@@ -212,6 +212,41 @@ fn place(opened: &Shop, draft: &mut Draft) -> Result<bool, Failure> {
         Some(name) => draft.place.clone_from(name),
         None => return Ok(false),
     }
+    Ok(true)
+}
+
+/// Which batch of rags, where an entry could mean several.
+fn which_rags(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, Failure> {
+    let takes = matches!(
+        draft.what,
+        What::Spread | What::Soak | What::Bin | What::Move | What::Test | What::Discard
+    );
+    let at = opened.tables.container(&draft.container).filter(|_| takes);
+    let Some((at, contents)) = at.and_then(|at| Some((at, stock.containers.get(at)?))) else {
+        return Ok(true);
+    };
+    let mut choices: Vec<(String, String)> = Vec::new();
+    for batch in &contents.cloth {
+        let Some(word) = stock.source_word(&opened.tables, at, batch) else {
+            continue;
+        };
+        let place = opened.tables.location_name(batch.location);
+        let label = format!(
+            "{} {}, at {}",
+            batch.pieces.digits(),
+            batch.state.words(),
+            clean(place.as_deref().unwrap_or("an unknown place"))
+        );
+        choices.push((label, word));
+    }
+    if choices.len() < 2 {
+        return Ok(true);
+    }
+    let labels: Vec<String> = choices.iter().map(|(label, _)| label.clone()).collect();
+    let Some((_, word)) = pick("Which of them?", &labels)?.and_then(|at| choices.get(at)) else {
+        return Ok(false);
+    };
+    draft.from.clone_from(word);
     Ok(true)
 }
 

@@ -97,17 +97,21 @@ fn rags(after: &Shop, would: &Stock, name: &str) -> String {
     text
 }
 
-/// Breaches that are new with it and did not stop it.
+/// Breaches that are new with it, or become worse, and did not stop it.
 pub(in crate::cli) fn told(plan: &Plan, columns: usize) -> String {
     let mut text = String::new();
-    for finding in plan.told.iter().chain(&plan.against) {
+    let new = plan.told.iter().chain(&plan.against);
+    let new = new.map(|finding| ("This breaks a rule", finding));
+    let worse = plan.worse.iter();
+    let worse = worse.map(|finding| ("this makes a breach worse", finding));
+    for (what, finding) in new.chain(worse) {
         let limit = if finding.limit.is_empty() {
             String::new()
         } else {
             format!("; limit {}", finding.limit)
         };
         let words = format!(
-            "This breaks a rule: {}: {}: {}{limit} [{}/{}]. {}",
+            "{what}: {}: {}: {}{limit} [{}/{}]. {}",
             finding.title,
             finding.subject.id,
             finding.observed,

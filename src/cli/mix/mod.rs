@@ -19,7 +19,7 @@ use crate::report::{
 use crate::stock::Stock;
 use crate::text::clean;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
-use crate::trade::{Flake, KeepState, cut_named};
+use crate::trade::{Flake, KeepState, color_named, cut_named, keeping_flake};
 use crate::vapour::class::{ClassNeeds, class_of};
 use args::MixArgs;
 use asked::{Asked, Start, Wanted, flake_of, read};
@@ -55,7 +55,8 @@ pub fn run(args: &MixArgs) -> Result<Ended, Failure> {
                 text.push_str(&fill(&clean(&words), style::columns(), "! ", "  "));
                 text.push('\n');
             }
-            style::print(&text).map(|()| Ended::Well)
+            style::print(&text).map_err(Failure::after_writing)?;
+            Ok(Ended::Well)
         }
     }
 }
@@ -124,7 +125,8 @@ fn view<'a>(shelf: &Shelf<'a>, asked: &'a Asked, has_shop: bool) -> Result<MixVi
         };
         needs.push(shelf.alcohol(&asked.spirit.name, litres(alcohol).map_err(too_fine)?)?);
     }
-    let product = product(shelf, asked, kind);
+    let color = jar.and_then(|row| color_named(&row.product));
+    let product = product(shelf, asked, kind, color);
     let keeps = keeps(shelf.opened, shelf.stock, asked, kind, &product);
     let batch = match has_shop {
         true => shelf
@@ -283,7 +285,12 @@ fn unmixable(why: Unmixable) -> Failure {
 }
 
 /// The name the shop has for such a jar already, else one of its kind.
-fn product(shelf: &Shelf<'_>, asked: &Asked, kind: Option<Flake>) -> String {
+fn product(
+    shelf: &Shelf<'_>,
+    asked: &Asked,
+    kind: Option<Flake>,
+    color: Option<&'static str>,
+) -> String {
     let tables = &shelf.opened.tables;
     let own = tables.products.iter().map(|product| product.id.as_str());
     let location = tables.containers.iter().map(|row| row.product.as_str());
@@ -295,7 +302,8 @@ fn product(shelf: &Shelf<'_>, asked: &Asked, kind: Option<Flake>) -> String {
     });
     known.map_or_else(
         || {
-            let kind = kind.map_or_else(String::new, |kind| format!(", {}", word(kind)));
+            let kind = kind.map(word).or(color);
+            let kind = kind.map_or_else(String::new, |kind| format!(", {kind}"));
             format!("shellac {} cut{kind}", asked.cut.words())
         },
         str::to_string,
@@ -331,6 +339,7 @@ fn keeps<'a>(
     }
     let (cut, shellac) = (Some(asked.cut.pounds()), Some(ProductKind::Shellac));
     let keeping = &opened.reference.keeping;
+    let kind = kind.or_else(|| keeping_flake(product));
     let row = keeping.find(product, shellac, cut, kind, KeepState::Mixed)?;
     let shortest = match kind.is_none() && row.flake.is_some() {
         true => "; the kind of flakes is not named, so the shortest time is taken",

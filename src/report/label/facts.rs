@@ -2,10 +2,10 @@
 
 use super::content::{Label, LabelSources};
 use super::hazards::{
-    cautions, contains, hazard_lines, hazards_of, never, precaution_lines, substances,
+    cautions, contains, contents_of, hazard_lines, hazards_of, never, precaution_lines, substances,
 };
-use crate::fact::Known;
-use crate::quantity::{Amount, Day};
+use crate::fact::{Known, heats};
+use crate::quantity::{Amount, Day, Exact, in_unit, unit};
 use crate::record::{Container, ProductKind};
 use crate::report::words::date;
 use crate::stock::{ContainerState, TrialResult};
@@ -24,14 +24,11 @@ const BY_HAND: &str = "__________";
 pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
     let row = sources.tables.containers.get(at)?;
     let contents = sources.stock.containers.get(at)?;
-    let product = *sources.stock.product_of.get(at)?;
     let kind = sources.tables.kinds.get(at).copied().flatten();
-    let mut labelled = hazards_of(sources, product);
-    let mut names: Vec<&str> = vec![&row.product];
-    for also in &contents.also {
-        labelled.join(sources.ghs, hazards_of(sources, *also));
-        names.extend(sources.stock.products.get(*also).map(String::as_str));
-    }
+    let held = contents_of(sources, at)?;
+    let labelled = hazards_of(sources, &held);
+    let also = contents.also.iter().filter_map(|also| sources.stock.products.get(*also));
+    let names: Vec<&str> = std::iter::once(&row.product).chain(also).map(String::as_str).collect();
     let mut label = Label {
         id: clean(&row.id),
         name: clean(&row.product),
@@ -42,7 +39,7 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
         },
         ..Label::default()
     };
-    substances(sources, product, &contents.also, &mut label);
+    substances(&held, &mut label);
     let everything = label.substances.clone();
     let everything: Vec<&str> = names
         .iter()
@@ -50,27 +47,22 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
         .chain(everything.iter().map(String::as_str))
         .collect();
     never(&mut label, &everything);
-    let products = || std::iter::once(&product).chain(&contents.also);
-    let hazards = || products().filter_map(|product| sources.hazards.get(*product));
     let is_dry = matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive));
-    if !is_dry && hazards().any(|hazard| hazard.heats.value) {
+    if !is_dry && heats(sources.stock, sources.hazards, at) {
         label.say(RAGS);
     }
     hazard_lines(sources.ghs, &labelled, &mut label);
     contains(sources, &mut label);
     cautions(&mut label, is_dry);
-    if names.len() > 1 {
-        let poured = names.get(1..).unwrap_or(&[]);
-        label.say(format!("Also poured in: {}.", clean(&poured.join(", "))));
+    let poured = poured(sources, contents);
+    if !poured.is_empty() {
+        label.say(format!("Poured together, by volume: {}.", clean(&poured.join(", "))));
     }
     match use_of(row, kind) {
         ContainerUse::Stock => dates(sources, row, contents, kind, &mut label),
-        used @ (ContainerUse::Waste | ContainerUse::BrushWash) => waste(
-            used,
-            (row, contents),
-            hazards().map(|hazard| &hazard.flash),
-            &mut label,
-        ),
+        used @ (ContainerUse::Waste | ContainerUse::BrushWash) => {
+            waste(used, (row, contents), &held.flash, &mut label);
+        }
     }
     precaution_lines(sources.ghs, &labelled, &mut label);
     label.say("Never put it into a food or drink container.");
@@ -99,13 +91,13 @@ fn use_of(row: &Container, kind: Option<ProductKind>) -> ContainerUse {
 }
 
 /// The band, the first day and the hazard in the words of the waste rules.
-fn waste<'h>(
+fn waste(
     used: ContainerUse,
     (row, contents): (&Container, &ContainerState),
-    flashes: impl Iterator<Item = &'h Known<Flash>>,
+    flash: &Known<Flash>,
     label: &mut Label,
 ) {
-    let mut first = vec![ignitable(flashes).to_string()];
+    let mut first = vec![ignitable(flash).to_string()];
     if used == ContainerUse::BrushWash {
         first.insert(
             0,
@@ -134,25 +126,28 @@ fn waste<'h>(
     };
 }
 
-/// Ignitable as soon as anything in it is.
-fn ignitable<'h>(flashes: impl Iterator<Item = &'h Known<Flash>>) -> &'static str {
+/// The hazard in the words of the waste rules.
+fn ignitable(flash: &Known<Flash>) -> &'static str {
     let border = crate::quantity::Measure::parse(IGNITABLE).map(|m| m.temperature());
-    let mut known = border.is_ok();
-    for flash in flashes {
-        match (flash, &border) {
-            (Known::Yes(fact), Ok(border)) => {
-                if matches!(fact.value, Flash::At(at) if at < *border) {
-                    return "Ignitable: the flash point is below 140 F (60 C).";
-                }
-            }
-            (Known::Yes(_) | Known::No(_), Ok(_) | Err(_)) => known = false,
+    match (flash.value(), border) {
+        (Some(Flash::At(at)), Ok(border)) if *at < border => {
+            "Ignitable: the flash point is below 140 F (60 C)."
         }
+        (Some(_), Ok(_)) => "Not ignitable by its flash point. For other hazards see the data sheet.",
+        (None, _) | (_, Err(_)) => "Treat it as ignitable: its flash point is unknown.",
     }
-    if known {
-        "Not ignitable by its flash point. For other hazards see the data sheet."
-    } else {
-        "Treat it as ignitable: its flash point is unknown."
-    }
+}
+
+/// What was poured together, each as the most it may be.
+fn poured(sources: &LabelSources<'_>, contents: &ContainerState) -> Vec<String> {
+    let percent = unit::find("%");
+    let content = contents.content.iter().flat_map(|content| content.iter());
+    let shown = content.filter_map(|portion| {
+        let name = sources.stock.products.get(portion.product)?;
+        let most = portion.share.most().times(Exact::whole(100)).ok()?;
+        (!most.is_zero()).then_some(format!("up to {} {name}", in_unit(most, percent?)))
+    });
+    shown.collect()
 }
 
 /// When it was made, its lot, and the large date.

@@ -18,7 +18,7 @@ mod signs;
 mod warnings;
 
 pub use content::LabelSources;
-pub use html::label_page;
+pub use html::{LABELS_MARK, label_page};
 pub use make::{LabelWanted, Named, label_sheet, missing, named};
 pub use placed::LabelSheet;
 pub use sheet::{LabelSize, Paper, SizeFault};

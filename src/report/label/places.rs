@@ -1,7 +1,8 @@
 //! Labels of places that hold what heats itself: the pad jar, the can for oily rags, the can with water.
 
 use super::content::{Label, LabelSources};
-use super::hazards::{hazard_lines, hazards_of};
+use super::hazards::{contents_of, hazard_lines, hazards_of};
+use crate::fact::heats;
 use crate::record::{PlaceKind, ShopTables};
 use crate::text::clean;
 use crate::vapour::labelled::Labelled;
@@ -56,18 +57,15 @@ fn pad_jar(sources: &LabelSources<'_>, at: usize, label: &mut Label) {
     for batch in &here {
         unknown |= batch.soiled_by_unknown;
         for by in &batch.soiled_by {
-            let product = sources.stock.product_of.get(*by).copied();
-            let (Some(product), Some(row)) = (product, sources.tables.containers.get(*by)) else {
+            let held = contents_of(sources, *by);
+            let (Some(held), Some(row)) = (held, sources.tables.containers.get(*by)) else {
                 continue;
             };
             if !with.contains(&row.product.as_str()) {
                 with.push(&row.product);
-                labelled.join(sources.ghs, hazards_of(sources, product));
             }
-            oily |= sources
-                .hazards
-                .get(product)
-                .is_some_and(|hazard| hazard.heats.value);
+            labelled.join(sources.ghs, hazards_of(sources, &held));
+            oily |= heats(sources.stock, sources.hazards, *by);
         }
     }
     if unknown {

@@ -1,5 +1,6 @@
 //! Large signs for the wall and the cans: one for each rag can, water can and cabinet of the shop, and one against smoking.
 
+use super::html::LABELS_MARK;
 use super::sheet::Paper;
 use crate::record::{PlaceKind, ShopTables};
 use crate::report::html::{Head, document};
@@ -56,7 +57,7 @@ pub fn sign_page(tables: &ShopTables, paper: Paper) -> String {
         title: &format!("Signs of {}", tables.shop.name),
         style: &[STYLE, &page],
         scheme: "only light",
-        mark: "",
+        mark: LABELS_MARK,
     };
     document(&head, &body).into_string()
 }

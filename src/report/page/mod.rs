@@ -31,7 +31,7 @@ use maud::{Markup, html};
 use std::collections::HashMap;
 use std::io::{self, Write};
 
-pub use shops::shops_page;
+pub use shops::{SHOPS_MARK, shops_page};
 
 /// The page's own style, in the page itself.
 const STYLE: &str = include_str!("style.css");

@@ -9,6 +9,9 @@ use crate::report::urgent::SCREENING;
 use crate::text::clean;
 use maud::{Markup, html};
 
+/// In the head of the page: by this the program knows it again.
+pub const SHOPS_MARK: &str = "<meta name=\"sandarac-shops\" content=\"1\">";
+
 const COUNTS: [(&str, Verdict); 4] = [
     ("Over the limit", Verdict::Breach),
     ("Unknown", Verdict::CannotJudge),
@@ -42,7 +45,7 @@ pub fn shops_page(view: &ManyView) -> String {
         title: &title,
         style: &[STYLE],
         scheme: "light dark",
-        mark: "",
+        mark: SHOPS_MARK,
     };
     in_lines(&document(&head, &body))
 }
