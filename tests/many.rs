@@ -142,61 +142,62 @@ fn a_loose_rag_is_worse_than_many_findings() {
     assert_eq!(err, "");
     let (_, err, _) = run(folder.path(), &["demo", "--write", "many"]);
     assert_eq!(err, "");
+    // A row by the names of its columns, whatever their order is.
+    let add = |path: &str, values: &[(&str, &str)]| {
+        let path = folder.path().join(path);
+        let text = std::fs::read_to_string(&path).unwrap();
+        let first = values[0].0;
+        let head = text.lines().find(|line| line.starts_with(&format!("{first},"))).unwrap();
+        let cells = head.split(',').map(|column| {
+            let found = values.iter().find(|(name, _)| *name == column);
+            found.map_or("", |(_, value)| *value)
+        });
+        let row = cells.collect::<Vec<_>>().join(",");
+        std::fs::write(&path, format!("{text}{row}\n")).unwrap();
+    };
     // The demo without its loose rag still has more findings than the new shop.
-    let log = std::fs::read_to_string(folder.path().join("many/log.csv")).unwrap();
-    let secured = log + "900,2026-10-31T10:20,soak,R-1,1 pcs,,water can,,owner,\n";
-    std::fs::write(folder.path().join("many/log.csv"), secured).unwrap();
-    let shop = folder.path().join("rag");
-    let more = |file: &str, line: &str| {
-        let text = std::fs::read_to_string(shop.join(file)).unwrap();
-        std::fs::write(shop.join(file), text + line).unwrap();
-    };
-    let head = std::fs::read_to_string(shop.join("inventory.csv")).unwrap();
-    let columns: Vec<&str> = head
-        .lines()
-        .find(|line| line.starts_with("container,"))
-        .unwrap()
-        .split(',')
-        .collect();
-    let row = |values: &[(&str, &str)]| {
-        let cell = |column: &&str| {
-            values
-                .iter()
-                .find(|(name, _)| name == column)
-                .map_or("", |(_, value)| *value)
-        };
-        columns
-            .iter()
-            .map(|column| cell(&column))
-            .collect::<Vec<_>>()
-            .join(",")
-            + "\n"
-    };
-    more(
-        "inventory.csv",
-        &row(&[
+    let path = folder.path().join("many/log.csv");
+    let log = std::fs::read_to_string(&path).unwrap();
+    let secured: Vec<&str> = log.lines().filter(|line| !line.contains("2026-10-31T10:15")).collect();
+    assert!(secured.len() < log.lines().count());
+    std::fs::write(&path, secured.join("\n") + "\n").unwrap();
+    let since = ("since", "2026-11-02");
+    let bench = ("place", "bench");
+    add(
+        "rag/inventory.csv",
+        &[
             ("container", "OO-1"),
             ("product", "boiled linseed oil"),
             ("vessel", "metal"),
             ("capacity", "1 qt"),
-            ("place", "bench"),
-            ("since", "2026-11-02"),
+            bench,
+            since,
             ("amount", "1 qt"),
             ("labelled", "yes"),
-        ]),
+        ],
     );
-    more(
-        "inventory.csv",
-        &row(&[
+    add(
+        "rag/inventory.csv",
+        &[
             ("container", "RR-1"),
             ("product", "cotton rags"),
             ("vessel", "rag"),
-            ("place", "bench"),
-            ("since", "2026-11-02"),
+            bench,
+            since,
             ("amount", "5 pcs"),
-        ]),
+        ],
     );
-    more("log.csv", "800,2026-11-10T10:00,soil,RR-1,1 pcs,OO-1,,,,,\n");
+    add(
+        "rag/log.csv",
+        &[
+            ("entry", "800"),
+            ("when", "2026-11-10T10:00"),
+            ("what", "soil"),
+            ("container", "RR-1"),
+            ("amount", "1 pcs"),
+            ("into", "OO-1"),
+        ],
+    );
     let args = [
         "audit",
         "many",
