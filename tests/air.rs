@@ -536,8 +536,10 @@ fn the_plot_is_xml_with_text_title_and_limits() {
             "<title id=\"air-title\">",
             "<desc id=\"air-desc\">",
             "<text ",
-            "sum over legal limits",
-            "25 %: a quarter of the",
+            "8-hour limit",
+            "limit: 100 %",
+            "end of work",
+            "of the lower explosive limit (LEL)",
         ] {
             assert!(svg.contains(words), "{words}");
         }

@@ -119,9 +119,12 @@ pub struct AuditArgs {
     /// Also write the JSON to this file. `-` prints it in place of the report
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
-    /// Show everything: each finding with its math, reason and source
+    /// Show everything: each finding with its math, reason and source; the page prints unfolded
     #[arg(long)]
     pub full: bool,
+    /// With several shops: also write one page about all of them to this file
+    #[arg(long, value_name = "FILE", requires = "more")]
+    pub page: Option<PathBuf>,
     /// Do not write to reports/
     #[arg(long)]
     pub no_reports: bool,
@@ -265,7 +268,13 @@ pub struct LabelsArgs {
     /// Names of containers, pad jars and rag cans
     #[arg(value_name = "NAME")]
     pub names: Vec<String>,
-    /// Size of a label. The default is 105x74mm
+    /// Only containers that are not on record as labeled
+    #[arg(long, conflicts_with = "signs")]
+    pub missing: bool,
+    /// Large signs instead: rag can, water can, cabinet, no smoking
+    #[arg(long, conflicts_with = "names")]
+    pub signs: bool,
+    /// Size of a label, from 76x24mm. The default is 4x3.33in, on A4 99.1x67.7mm
     #[arg(long, value_parser = label_size, value_name = "WxH", allow_hyphen_values = true)]
     pub size: Option<LabelSize>,
     /// Paper. The default is letter for a US shop, else A4

@@ -30,6 +30,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let cautions = open::cautions()?;
     let mut view = open::view(&audit, &cautions);
     view.hold_against(earlier::look(&folder, stock.on, &opened.tables.shop.name));
+    view.full = args.full;
     opened.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
     let mut as_json = JsonOf {
