@@ -76,7 +76,8 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     };
     draft.typed = TypedOptions::of(with);
     let when = with.moment(now, day_order(&store.shop))?;
-    let stock = open::stock(&store.shop, now.day())?;
+    let stock = store.shop.stock(now.day());
+    let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }
