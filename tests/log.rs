@@ -343,8 +343,8 @@ Try: sandarac log bin R-1 'rag can' --when 2026-10-31T18:00
         &folder,
         &["use", "J-2", "1 cup of it"],
         str![[r#"
-log.csv, row 206 (204), column "amount": "1" has no unit.
-  Write "1 pt", "1 mL", "1 lb", "1 kg" or "1 pcs", as the label says.
+log.csv, row 205 (204), column "amount": The unit "cup of it" in "1 cup of it" is not known here.
+  Known: gal, qt, pt, fl oz, mL, L, cup, tbsp, tsp, cL, ft3, m3, in3, imp gal, imp pt, imp fl oz, lb, oz, g, kg, mg, pcs.
 
 1 problem. Nothing was written.
 
@@ -411,8 +411,8 @@ Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Keep only one of them, or keep them in different places with different buckets
   and rags.
 Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
-  log.csv:172, log.csv:34.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:30,
+  log.csv:171, log.csv:33.
   Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
@@ -443,7 +443,7 @@ Nothing was written.
         str![[r#"
 Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
-  also inventory.csv:44, products.csv:3, products.csv:3.
+  also inventory.csv:43, products.csv:2, products.csv:2.
   Glass breaks and plastic melts, and then everything in it burns at once. The
   more easily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
@@ -458,8 +458,8 @@ Nothing was written.
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
 No container holds more than its size: A-5: 17 fl oz; limit 8 fl oz
-  Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
-  inventory.csv:7.
+  Rule trade/within-capacity, no more goes in than fits. See also log.csv:205,
+  inventory.csv:6.
   If the log overfills a container, an entry is missing or wrong: a use, a
   second container, a unit. The sums of the shop are then wrong too.
   Count what is there and log the count. Correct the entry if it was wrong.
@@ -481,8 +481,8 @@ Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Keep only one of them, or keep them in different places with different buckets
   and rags.
 Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
-  log.csv:206.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
+  log.csv:205.
   Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
@@ -504,7 +504,7 @@ Nothing was written.
         str![[r#"
 No finish in a household refrigerator: J-2: in fridge; limit not there
   Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
-  inventory.csv:13, log.csv:206, log.csv:140.
+  inventory.csv:12, log.csv:205, log.csv:139.
   The lamp, switch and thermostat of a household refrigerator spark, and vapor
   gathers behind the closed door. Dry flakes may go in; anything cut or liquid
   may not.
@@ -559,8 +559,8 @@ Nothing was written.
         str![[r#"
 No wet oily rag goes into the trash: R-1: 1 pcs from bench thrown out on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
   Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
-  dry, or under water in a lidded metal can. See also log.csv:203,
-  products.csv:12, inventory.csv:41.
+  dry, or under water in a lidded metal can. See also log.csv:202,
+  products.csv:11, inventory.csv:40.
   Rags wet with drying oil or varnish heat themselves in a trash bin until they
   burn, within hours, and one is enough.
   Find these rags now and take them out of the trash. Put them under water in a
@@ -1009,10 +1009,14 @@ fn an_entry_that_stands_twice_is_an_error() {
     snapbox::assert_data_eq!(
         err,
         str![[r#"
-log.csv, row 208 (205): Two entries are called "205".
+log.csv, row 207 (205): Two entries are called "205".
   If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
 
-1 problem. Nothing was listed.
+log.csv, row 207 (205): This takes 1 of R-1, but 0 can be taken at that time.
+  Correct the number, or log what happened to the rags before.
+  See also inventory.csv, row 40 (R-1).
+
+2 problems. Nothing was listed.
 
 "#]]
     );
