@@ -557,7 +557,7 @@ Nothing was written.
         &folder,
         &["discard", "R-1", "1", "--from", "bench"],
         str![[r#"
-No wet oily rag goes into the trash: R-1: 1 pcs from bench thrown out on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
+No wet oily rag goes into the trash: R-1: 1 pcs from bench discarded on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
   Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
   dry, or under water in a lidded metal can. See also log.csv:202,
   products.csv:11, inventory.csv:40.

@@ -2,7 +2,7 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Facts, Known, Working, parcel_heats};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::stock::WetDiscard;
 
 /// The kind.
@@ -55,6 +55,11 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     let subject = Subject::new(SubjectKind::Rag, facts.id(discard.container));
     let outcome = Known::yes(value, evidence);
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.detail = Detail::RagsDiscarded {
+        pieces: batch.pieces,
+        place: facts.where_stands(batch.location).to_string(),
+        when: discard.when,
+    };
     judged.advice = Some(
         "Find these rags now and take them out of the trash. Put them under water in a lidded metal can, or spread them flat \
          outdoors."

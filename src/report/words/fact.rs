@@ -71,9 +71,10 @@ impl Wording<'_> {
     fn seen(&self, finding: &Finding, thing: &str) -> String {
         let holds = finding.verdict == Verdict::Meets;
         match &finding.detail {
-            Detail::Rags { .. } | Detail::PastNights { .. } | Detail::RagsMissing { .. } => {
-                self.rags(finding)
-            }
+            Detail::Rags { .. }
+            | Detail::PastNights { .. }
+            | Detail::RagsMissing { .. }
+            | Detail::RagsDiscarded { .. } => self.rags(finding),
             Detail::Label if holds => capital(&format!("{thing} has a label.")),
             Detail::Label => capital(&format!("{thing} has no label.")),
             Detail::Listing if holds => capital(&format!("{thing} is listed.")),

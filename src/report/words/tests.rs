@@ -146,3 +146,30 @@ fn a_metric_shop_reads_its_own_units() {
          The limit is 0.946 L."
     );
 }
+
+/// A rag that went into the trash wet is as urgent as one on the bench, and its sentences say so.
+#[test]
+fn a_wet_rag_in_the_trash_is_taken_out_now() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+         O-1,boiled linseed oil,metal,1 qt,bench,2026-11-01,1 qt\n\
+         R-1,cotton rag,rag,,bench,2026-11-01,2 pcs\n";
+    let log = "entry,when,what,container,amount,into\n\
+         1,2026-11-24T10:00,soil,R-1,2 pcs,O-1\n\
+         2,2026-11-24T16:30,discard,R-1,2 pcs,\n";
+    let shop = Shop::from_texts(&[
+        ("shop.toml", SETTINGS),
+        ("rooms.csv", "room,use\nfinishing,finishing\n"),
+        ("places.csv", "place,room,kind\nbench,finishing,bench\n"),
+        ("inventory.csv", inventory),
+        ("log.csv", log),
+    ])
+    .unwrap();
+    let list = list_of(&shop, "2026-11-24");
+    assert_eq!(
+        words(&list.now),
+        [
+            "Take the 2 oily rags out of the trash now. Put them under water or lay them flat outdoors. \
+          2 oily rags from the bench were discarded before drying, on 24 Nov, 4:30 pm."
+        ]
+    );
+}
