@@ -3,7 +3,9 @@
 
 use sandarac::audit::{Audit, Shop};
 use sandarac::finding::{Finding, SubjectKind, Verdict};
+use sandarac::pack::Seen;
 use sandarac::quantity::{Day, Moment};
+use sandarac::record::ProductKind;
 use sandarac::vapour::month::sessions;
 use sandarac::vapour::session::Sessions;
 
@@ -193,9 +195,24 @@ fn a_limit_from_memory_only_warns() {
             .map(|f| (f.verdict, f.unconfirmed))
             .collect::<Vec<_>>()
     };
-    // The only legal limit of tetrahydrofuran on record is from memory.
-    let thf = "1,2026-10-05T09:00,use,T-1,1 L,,,10,Ann\n";
-    assert_eq!(found(thf, LEGAL), [(Verdict::Near, true)]);
+    // A solvent whose only legal limit on record is from memory.
+    let tables = shop("").tables;
+    let remembered = tables.materials.all().iter().find(|material| {
+        let mut limits = material.all("pel").peekable();
+        let known = material.first("molar_mass").is_some();
+        let only = limits.peek().is_some() && limits.all(|stated| stated.seen == Seen::Memory);
+        known && only && material.kind() == Some(ProductKind::Solvent)
+    });
+    let name = &remembered.unwrap().name;
+    let products = format!("product,kind,made_of,density\nremembered,solvent,{name} 100 mass %,0.9 kg/L\n");
+    let inventory = "container,product,vessel,capacity,place,since,amount\nT-1,remembered,metal,20 L,bench 1,2026-10-01,20 L\n";
+    let log = format!("{LOG}1,2026-10-05T09:00,use,T-1,1 L,,,10,Ann\n");
+    let shop_of_it = shop_with(&[("products.csv", &products), ("inventory.csv", inventory), ("log.csv", &log)]);
+    let audit_of_it = audit(&shop_of_it);
+    let legal = of_rule(&audit_of_it, LEGAL);
+    let legal = about(&legal, SubjectKind::Room, "one");
+    let legal: Vec<_> = legal.iter().map(|f| (f.verdict, f.unconfirmed)).collect();
+    assert_eq!(legal, [(Verdict::Near, true)], "{name}");
     // Xylenes: 100 ppm is confirmed, 20 ppm is remembered.
     let few = "1,2026-10-05T09:00,use,X-1,10 mL,,,10,Ann\n";
     assert_eq!(found(few, GUIDE), [(Verdict::Near, true)]);
@@ -458,7 +475,7 @@ fn any_cut_of_any_flakes_is_shellac() {
         let product = name.trim_matches('"');
         assert_eq!(
             shop.tables.kind_of(product),
-            Some(sandarac::record::ProductKind::Shellac),
+            Some(ProductKind::Shellac),
             "{name}"
         );
         let audit = audit(&shop);
@@ -909,4 +926,24 @@ fn a_bare_number_of_what_is_dry_is_asked_for_in_pieces() {
         format!("{not:?}").contains("Write \\\"3 pcs\\\""),
         "{not:?}"
     );
+}
+
+/// A rag does not become harmless because the jar it met is emptied and filled anew.
+#[test]
+fn a_refill_cleans_no_rag() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+        L-1,boiled linseed oil,metal,4 L,bench 1,2026-10-01,4 L\n\
+        S-1,mineral spirits,metal,4 L,bench 1,2026-10-01,1 L\n\
+        R-1,cotton rags,rag,,bench 1,2026-10-01,5 pcs\n";
+    let soiled = "1,2026-10-20T08:00,mix,L-1,500 mL,S-1,,,\n2,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n";
+    let refilled = "3,2026-10-20T10:00,discard,S-1,,,,,\n4,2026-10-20T11:00,receive,S-1,1 L,,,,\n";
+    let found = |log: &str| {
+        let shop = shop_of(inventory, log);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, "rags-secured");
+        found.iter().any(|f| f.verdict == Verdict::Breach)
+    };
+    assert!(found(soiled));
+    assert!(found(&format!("{soiled}{refilled}")));
+    assert!(!found("1,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n"), "spirits alone do not heat a rag");
 }
