@@ -15,7 +15,7 @@
 //! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],
 //! [`files`], [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`],
 //! [`store`], [`report`],
-//! [`cli`].
+//! `bench` (a feature), [`cli`].
 #![cfg_attr(
     test,
     allow(
@@ -28,6 +28,8 @@
 )]
 
 pub mod audit;
+#[cfg(feature = "bench")]
+pub mod bench;
 pub mod check;
 pub mod cli;
 pub mod fact;

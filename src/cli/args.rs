@@ -42,6 +42,9 @@ pub enum Command {
     Mix(super::mix::args::MixArgs),
     /// Closing time: what is not accounted for, and what would settle it
     Close(super::close::CloseArgs),
+    /// Serve the shop to a phone, a wall tablet or the office computer
+    #[cfg(feature = "bench")]
+    Bench(super::bench::BenchArgs),
     /// The rules a shop is held against, with what is in force
     Rules(RulesArgs),
     /// Write a shop folder to start from

@@ -277,6 +277,7 @@ fn change(line: &[u8]) -> Option<Change> {
         seen: Stamp {
             length: parts.next()?.parse().ok()?,
             changed: None,
+            inode: None,
         },
         whole: parts.next() == Some("whole"),
         bytes: Vec::new(),

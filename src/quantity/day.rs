@@ -155,10 +155,21 @@ impl Moment {
 
     /// The local minute by the computer's clock: called once, by the command line, when no moment is given.
     pub fn now() -> Moment {
-        let now = chrono::Local::now().naive_local();
+        Moment::ago(0)
+    }
+
+    /// The local minute so many minutes ago. They are taken off before the clock of the place is asked, so that an hour that
+    /// was skipped or given back in between does no harm.
+    pub fn ago(minutes: u32) -> Moment {
+        let then = chrono::Utc::now() - chrono::Duration::minutes(i64::from(minutes));
+        Moment::in_zone(then, &chrono::Local)
+    }
+
+    fn in_zone<Z: chrono::TimeZone>(then: chrono::DateTime<chrono::Utc>, zone: &Z) -> Moment {
+        let local = then.with_timezone(zone).naive_local();
         Moment {
-            day: Day(now.date()),
-            minute: u16::try_from(now.hour() * 60 + now.minute()).unwrap_or(0),
+            day: Day(local.date()),
+            minute: u16::try_from(local.hour() * 60 + local.minute()).unwrap_or(0),
         }
     }
 

@@ -33,5 +33,5 @@ pub use product::{Part, Product, ProductKind, parse_parts, short_of_whole};
 pub use read_tables::read_tables;
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
-pub use shop::{Authority, LocalLimit, ShopSettings, Target, read_shop};
+pub use shop::{Authority, BenchSettings, LocalLimit, ShopSettings, Target, read_shop};
 pub use tables::{Location, ShopTables};

@@ -9,6 +9,7 @@ mod booking;
 mod container_state;
 mod correct;
 mod daybook;
+mod failed_test;
 mod fault;
 mod ledger;
 #[cfg(test)]
@@ -32,6 +33,7 @@ mod stock_state;
 
 pub use container_state::{ContainerState, CountGap, Overfull, Trial, TrialResult};
 pub use daybook::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, LineCorrection, daybook};
+pub use failed_test::failed_test;
 pub use fault::StockFault;
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::MONTHS_KEPT;

@@ -1,0 +1,277 @@
+//! Logging: the working page that stays usable without the server, what an entry would do, and the entry itself.
+
+use crate::bench::call::{Call, Reply};
+use crate::bench::effect::effect;
+use crate::bench::entry::{Sent, sent};
+use crate::bench::frame::{page, what_words};
+use crate::bench::problem::BenchProblem;
+use crate::bench::secret::entry_id;
+use crate::bench::state::BenchNow;
+use crate::bench::when::shown_moment;
+use crate::bench::write::{Written, against, look, write};
+use crate::quantity::Moment;
+use crate::record::{Vessel, What};
+use crate::text::clean;
+use maud::{Markup, html};
+
+/// What an entry of the working page asks, beside what was done.
+#[derive(Clone, Copy)]
+enum Ask {
+    Container,
+    Rags,
+    Amount,
+    Pieces,
+    Into,
+    With,
+    Place,
+    Minutes,
+    Result,
+}
+
+/// The forms of the working page, the most frequent first.
+const FORMS: [(What, &str, &[Ask]); 13] = [
+    (
+        What::Use,
+        "Used on the work",
+        &[Ask::Container, Ask::Amount, Ask::Minutes],
+    ),
+    (
+        What::Soil,
+        "Rags got finish on them",
+        &[Ask::Rags, Ask::Pieces, Ask::With, Ask::Place],
+    ),
+    (
+        What::Soak,
+        "Rags put under water",
+        &[Ask::Rags, Ask::Pieces, Ask::Place],
+    ),
+    (
+        What::Spread,
+        "Rags laid flat outdoors",
+        &[Ask::Rags, Ask::Pieces, Ask::Place],
+    ),
+    (
+        What::Bin,
+        "Rags put into the rag can",
+        &[Ask::Rags, Ask::Pieces, Ask::Place],
+    ),
+    (What::Empty, "A can emptied outdoors", &[Ask::Place]),
+    (
+        What::Decant,
+        "Poured into another container of the same product",
+        &[Ask::Container, Ask::Amount, Ask::Into],
+    ),
+    (
+        What::Mix,
+        "Mixed into something else, or into waste",
+        &[Ask::Container, Ask::Amount, Ask::Into],
+    ),
+    (What::Open, "Opened for the first time", &[Ask::Container]),
+    (
+        What::Count,
+        "Counted or measured",
+        &[Ask::Container, Ask::Amount],
+    ),
+    (What::Move, "Moved", &[Ask::Container, Ask::Place]),
+    (What::Test, "Tested", &[Ask::Container, Ask::Result]),
+    (What::Discard, "Thrown out", &[Ask::Container, Ask::Amount]),
+];
+
+/// One document with every form and every name in it. It holds no secret and no figure, so a browser may keep it.
+pub fn work(call: &Call) -> Result<Reply, BenchProblem> {
+    let now = call.bench.now()?;
+    let main = html! {
+        p { "Choose what was done. Without the shop's computer, entries wait on this device and are sent later." }
+        section #queue aria-label="Waiting entries" hidden {}
+        (names(&now))
+        @for (what, words, asks) in FORMS {
+            details.more {
+                summary { (words) }
+                form.entry method="get" action="/entry" {
+                    input type="hidden" name="what" value=(what.word());
+                    input type="hidden" name="back" value="/work";
+                    @for ask in asks { (field(&now, *ask, what)) }
+                    button type="submit" { "Next" }
+                }
+            }
+        }
+    };
+    Ok(Reply {
+        cache: "private, no-cache",
+        ..Reply::page(page(call, &now, "Log", &main))
+    })
+}
+
+/// The names that fields offer, each list once.
+fn names(now: &BenchNow) -> Markup {
+    let tables = &now.shop.tables;
+    html! {
+        datalist #containers {
+            @for row in tables.containers.iter().filter(|row| !row.vessel.is_some_and(Vessel::is_cloth)) {
+                option value=(row.id) { (clean(&row.product)) }
+            }
+        }
+        datalist #places {
+            @for place in &tables.places { option value=(place.id) { (place.kind.word()) } }
+        }
+    }
+}
+
+fn field(now: &BenchNow, ask: Ask, what: What) -> Markup {
+    let tables = &now.shop.tables;
+    let rags = tables
+        .containers
+        .iter()
+        .filter(|row| row.vessel.is_some_and(Vessel::is_cloth));
+    // Without a number all that are meant are taken.
+    let needed = !matches!(what, What::Discard | What::Soak | What::Spread | What::Bin);
+    html! {
+        @match ask {
+            Ask::Container => label.field { span { "Container" } input name="container" list="containers" autocomplete="off" required; },
+            Ask::Rags => label.field { span { "Which rags" } select name="container" { @for row in rags { option value=(row.id) { (clean(&row.id)) } } } },
+            Ask::Amount => label.field { span { "Amount, such as 3 fl oz" } input name="amount" autocomplete="off" required[needed]; },
+            Ask::Pieces => label.field { span { "How many" } input name="amount" inputmode="numeric" autocomplete="off" required[needed]; },
+            Ask::Into => label.field { span { "Into which container" } input name="into" list="containers" autocomplete="off" required; },
+            Ask::With => label.field { span { "With what, if known" } input name="into" list="containers" autocomplete="off"; },
+            Ask::Place => label.field { span { "Place" } input name="place" list="places" autocomplete="off" required[what != What::Soil]; },
+            Ask::Minutes => label.field { span { "Minutes of work, if known" } input name="minutes" inputmode="numeric" autocomplete="off"; },
+            Ask::Result => label.field { span { "Result" } select name="result" { option { "pass" } option { "retest" } option { "fail" } } },
+        }
+    }
+}
+
+/// What an entry would do. Nothing is written yet.
+pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
+    let now = call.bench.now()?;
+    let mut call = Call {
+        bench: std::sync::Arc::clone(&call.bench),
+        caller: call.caller.clone(),
+        name: String::new(),
+        here: call.here.clone(),
+        fields: call.fields.clone(),
+        plain: call.plain,
+    };
+    if call.text("id").is_empty() {
+        call.fields
+            .retain(|(name, text)| name != "id" && !text.trim().is_empty());
+        call.fields.push(("id".into(), entry_id()));
+    }
+    let entry = sent(&call, &now)?;
+    let planned = look(&call.bench, &entry)?;
+    let stops = against(&planned.store.shop, &planned.plan, &entry).is_some();
+    let main = html! {
+        p.what { strong { (sentence(&entry)) } }
+        (effect(&planned, &entry))
+        form.log method="post" action="/entry" {
+            @for (name, text) in call.fields.iter().filter(|(name, _)| name != "anyway") {
+                input type="hidden" name=(name) value=(text);
+            }
+            @if stops { input type="hidden" name="anyway" value="yes"; }
+            @if call.text("when").is_empty() {
+                p.faint { "Time: now, " (shown_moment(entry.when, now.at.day(), now.us())) }
+            }
+            button type="submit" { @if stops { "It has happened: log it" } @else { "Log it" } }
+        }
+        p { a.act.quiet href=(call.back()) { "Go back" } }
+    };
+    Ok(Reply::page(page(&call, &now, "Log this?", &main)))
+}
+
+/// What was done, in a sentence.
+fn sentence(entry: &Sent) -> Markup {
+    let cell = |column: &str| clean(entry.cell(column));
+    html! {
+        (what_words(entry.what)) " "
+        @if !entry.cell("amount").is_empty() { (cell("amount")) " " }
+        @if !entry.cell("container").is_empty() { bdi { (cell("container")) } }
+        @if !entry.cell("into").is_empty() {
+            @if entry.what == Some(What::Soil) { " with " } @else if entry.what == Some(What::Test) { ": " } @else { " into " }
+            bdi { (cell("into")) }
+        }
+        @if !entry.cell("from").is_empty() { " from " bdi { (cell("from")) } }
+        @if !entry.cell("place").is_empty() { " at " bdi { (cell("place")) } }
+        @if !entry.cell("minutes").is_empty() { ", " (cell("minutes")) " min" }
+        @if !entry.cell("note").is_empty() { ": " (cell("note")) }
+    }
+}
+
+/// Writes an entry or an answer, once however often it is sent.
+pub fn entry(call: &Call) -> Result<Reply, BenchProblem> {
+    let now = call.bench.now()?;
+    let entry = sent(call, &now)?;
+    let written = write(&call.bench, &entry)?;
+    Ok(told(
+        call,
+        &entry,
+        &written,
+        &shown_moment(call.bench.clock().now(), now.at.day(), now.us()),
+    ))
+}
+
+fn told(call: &Call, entry: &Sent, written: &Written, at: &str) -> Reply {
+    let number = written.numbers.first().map_or("", String::as_str);
+    let back = call.back();
+    let joint = if back.contains('?') { '&' } else { '?' };
+    let place = match number {
+        "" => back.to_string(),
+        number => format!("{back}{joint}logged={number}"),
+    };
+    if !call.plain {
+        return Reply::see(place);
+    }
+    // The script removes what waits only when the answer names its id.
+    let state = if written.already {
+        "already"
+    } else {
+        "written"
+    };
+    let words = match number {
+        "" => format!("Answered at {at}."),
+        number => format!("Entry {number} is logged."),
+    };
+    Reply::lines(format!("{state}\n{}\n{place}\n{words}", entry.id))
+}
+
+/// Takes an entry back, while it may be.
+pub fn undo(call: &Call) -> Result<Reply, BenchProblem> {
+    let now = call.bench.now()?;
+    let number = call.cell("entry")?;
+    let line = now.recent.iter().rev().find(|line| line.entry == number);
+    let line =
+        line.ok_or_else(|| BenchProblem::missing("There is no such entry among the last ones."))?;
+    let written = Moment::parse(line.cell("written")).ok();
+    let fresh = written
+        .is_some_and(|written| now.at.minutes_since(written) <= crate::bench::frame::UNDO_MINUTES);
+    if !fresh {
+        return Err(BenchProblem::unfit(
+            "This entry was written more than ten minutes ago.",
+            format!(
+                "Correct it on the computer: sandarac log undo {}",
+                clean(&number)
+            ),
+        ));
+    }
+    let fields = [
+        ("what", "correct"),
+        ("into", number.as_str()),
+        ("note", "void: taken back at the bench"),
+    ];
+    let mut fields: Vec<(String, String)> = fields
+        .map(|(name, text)| (name.to_string(), text.to_string()))
+        .to_vec();
+    fields.extend(
+        call.fields
+            .iter()
+            .filter(|(name, _)| matches!(name.as_str(), "id" | "back" | "typed" | "sent"))
+            .cloned(),
+    );
+    let correction = Call {
+        bench: std::sync::Arc::clone(&call.bench),
+        caller: call.caller.clone(),
+        name: String::new(),
+        here: call.here.clone(),
+        fields,
+        plain: call.plain,
+    };
+    entry(&correction)
+}
