@@ -1,6 +1,6 @@
 //! What to do, from the findings: one entry for each thing, in the list of its most urgent finding.
 
-use crate::finding::{Finding, Subject, SubjectKind, Verdict};
+use crate::finding::{Detail, Finding, Subject, SubjectKind, Verdict};
 use crate::pack::Severity;
 use crate::quantity::Day;
 use crate::record::ShopTables;
@@ -96,7 +96,9 @@ fn urgency(finding: &Finding, due: Option<Day>, on: Day) -> Urgency {
     match finding.verdict {
         Verdict::CannotJudge => Urgency::FindOut,
         Verdict::Breach if finding.severity == Severity::Must => {
-            if DANGERS.contains(&finding.topic) {
+            // A night that is over is to be cleared up today; it is no danger at this moment.
+            let is_past = matches!(finding.detail, Detail::LooseNights { .. });
+            if DANGERS.contains(&finding.topic) && !is_past {
                 Urgency::Now
             } else {
                 Urgency::Today

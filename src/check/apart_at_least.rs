@@ -6,10 +6,10 @@ use super::options::SelectorSection;
 use super::reach::RequiredReach;
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, ContentFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Length, Measure, TooFine, in_unit};
 use crate::record::{FixtureKind, Location, Place};
-use crate::text::Span;
+use crate::text::{Span, the};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -224,9 +224,11 @@ impl ApartAtLeast {
         }
         let mut working = Working::new(facts.tables.shop.us);
         let outcome = self.compare(this, &same_room, &mut working);
-        let outcome = outcome.unwrap_or_else(|TooFine| Known::too_fine(vec![this.at]));
+        let (outcome, other) =
+            outcome.unwrap_or_else(|TooFine| (Known::too_fine(vec![this.at]), None));
+        let detail = other.map_or_else(Detail::default, Detail::DistanceTo);
         let subject = Subject::new(this.kind, this.id.clone());
-        Some(Judged::new(subject, outcome, working))
+        Some(Judged::new(subject, outcome, working).seeing(detail))
     }
 
     fn compare(
@@ -234,7 +236,7 @@ impl ApartAtLeast {
         this: &MeasuredThing,
         others: &[&MeasuredThing],
         working: &mut Working,
-    ) -> Result<Known<Compared>, TooFine> {
+    ) -> Result<(Known<Compared>, Option<String>), TooFine> {
         let mut best: Option<(Exact, &MeasuredThing)> = None;
         let mut unplaced: Option<&MeasuredThing> = None;
         for other in others {
@@ -257,10 +259,15 @@ impl ApartAtLeast {
             (_, thing) => {
                 let thing = thing.unwrap_or(this);
                 let why = format!(
-                    "where `{}` is in the room is not known; give its x and y",
-                    thing.id
+                    "Record where {} is in the room (x and y). Its distance from {} is unknown.",
+                    the(&thing.id),
+                    if thing.id == this.id {
+                        named(others)
+                    } else {
+                        the(&this.id)
+                    }
                 );
-                return Ok(Known::gap(why, vec![thing.at]));
+                return Ok((Known::gap(why, vec![thing.at]), None));
             }
         };
         let distance = root(square, limit.base)?;
@@ -274,10 +281,22 @@ impl ApartAtLeast {
         evidence.join(&other.evidence);
         let value = Compared::at_least(distance, limit.base, limit.unit);
         let unsure = this.unsure.as_ref().or(other.unsure.as_ref());
-        Ok(match unsure.filter(|_| broken(&value)) {
+        let outcome = match unsure.filter(|_| broken(&value)) {
             Some(why) => Known::gap(why.clone(), evidence.places),
             None => Known::yes(value, evidence),
-        })
+        };
+        Ok((outcome, Some(other.id.clone())))
+    }
+}
+
+/// A few of them by name.
+fn named(things: &[&MeasuredThing]) -> String {
+    let names: Vec<String> = things.iter().map(|thing| the(&thing.id)).collect();
+    match names.as_slice() {
+        [] => "the others".to_string(),
+        [one] => one.clone(),
+        [one, two] => format!("{one} and {two}"),
+        [one, two, ..] => format!("{one}, {two} and others"),
     }
 }
 

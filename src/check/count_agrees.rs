@@ -2,7 +2,7 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
 use crate::stock::CountGap;
 
@@ -47,7 +47,11 @@ impl RuleCheck for CountAgrees {
                 Err(TooFine) => Known::too_fine(evidence.places),
             };
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
-            judged.push(Judged::new(subject, outcome, working));
+            let counted = Detail::Counted {
+                day: gap.day,
+                is_short: gap.counted.base() < gap.expected.base(),
+            };
+            judged.push(Judged::new(subject, outcome, working).seeing(counted));
         }
         judged
     }

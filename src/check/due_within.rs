@@ -7,7 +7,7 @@ use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use crate::fact::{
     ContainerFilter, Evidence, Facts, Known, Match, PlaceFilter, RoomFilter, Working,
 };
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
 use crate::quantity::{Dimension, Exact, Moment, Period, unit};
 use crate::record::{Answer, FixtureKind, Place};
@@ -173,7 +173,7 @@ impl DueWithin {
                 Match::Yes => self.can(facts, at, place, &mut working),
             };
             let subject = Subject::new(SubjectKind::Place, place.id.clone());
-            judged.push(Judged::new(subject, outcome, working));
+            judged.push(Judged::new(subject, outcome, working).seeing(Detail::CanFilled));
         }
         judged
     }
@@ -197,7 +197,7 @@ impl DueWithin {
         {
             let Some(since) = batch.since else {
                 let why = format!(
-                    "rags are in `{}`, and it is not known since when; empty it and log it",
+                    "Empty {} and log it. Rags are in it, and since when is unknown.",
                     place.id
                 );
                 return Known::gap(why, vec![batch.at]);
@@ -219,7 +219,7 @@ impl DueWithin {
         let emptied = facts.stock.emptied.get(at).copied().flatten();
         if emptied.is_none() && !self.looked_in(facts, &place.id) {
             let why = format!(
-                "nothing is logged about `{}`: neither a rag that went in nor that it was emptied",
+                "Look into {} and log it as emptied. No entry for it is on record.",
                 place.id
             );
             return Known::gap(why, vec![place.at]);
@@ -298,6 +298,21 @@ impl DueWithin {
         let yes = answers(facts, question, about)
             .filter(|a| a.answer == Some(true))
             .max_by_key(|a| a.when);
+        let question_name = || question.to_string();
+        let detail = match (last, yes) {
+            (Some(no), _) if no.answer == Some(false) => Detail::Answered {
+                question: question_name(),
+                day: no.when.day(),
+            },
+            (_, Some(yes)) => Detail::LastDone {
+                question: question_name(),
+                day: yes.when.day(),
+            },
+            (last, None) => Detail::Unanswered {
+                question: question_name(),
+                last: last.map(|answer| answer.when.day()),
+            },
+        };
         let outcome = match (last, yes) {
             (Some(no), _) if no.answer == Some(false) => answered_no(no, at),
             (_, Some(yes)) => {
@@ -310,14 +325,15 @@ impl DueWithin {
             (_, None) => {
                 let of = match about {
                     "" => String::new(),
-                    about => format!(" for `{about}`"),
+                    about => format!(" for {about}"),
                 };
-                let why =
-                    format!("no answer with yes to `{question}` is on record in checks.csv{of}");
+                let why = format!(
+                    "Answer {question} in the round{of}. No yes is on record in checks.csv."
+                );
                 Known::gap(why, vec![at])
             }
         };
-        Judged::new(subject, outcome, working)
+        Judged::new(subject, outcome, working).seeing(detail)
     }
 }
 

@@ -4,7 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::ClassLimits;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Amount, Dimension, Measure, Volume, natural};
 use crate::record::Vessel;
 
@@ -68,7 +68,11 @@ impl RuleCheck for EachAtMost {
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
             let mut working = Working::new(facts.tables.shop.us);
             let outcome = self.compare(facts, container, matched, &mut working);
-            judged.push(Judged::new(subject, outcome, working));
+            let detail = match self.size {
+                ContainerSize::Capacity => Detail::Size,
+                ContainerSize::Amount => Detail::Content,
+            };
+            judged.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         judged
     }
@@ -107,12 +111,15 @@ impl EachAtMost {
                     return Known::gap(why, row());
                 };
                 working.say(format!(
-                    "{why}; but it is within the smallest limit of any class"
+                    "{why} It is within the smallest limit of any class."
                 ));
                 least
             }
             (Match::Yes | Match::No, _) => {
-                return Known::gap("this rule has no limit for its class", row());
+                return Known::gap(
+                    "Ask your authority about this liquid. The rule has no limit for its class.",
+                    row(),
+                );
             }
         };
         let shown = natural(Amount::Volume(size.value), working.us());
@@ -135,7 +142,7 @@ impl EachAtMost {
                 Known::Yes(fact) => match fact.value {
                     Some(volume) => Known::yes(volume, fact.evidence),
                     None => Known::gap(
-                        "it is not given by volume",
+                        "Record the amount by volume in inventory.csv. It is not recorded by volume.",
                         facts.row(container).into_iter().collect(),
                     ),
                 },
@@ -174,11 +181,12 @@ fn capacity(facts: &Facts<'_>, container: usize) -> Known<Volume> {
     };
     let why = match row.capacity {
         Some(Amount::Volume(volume)) => return Known::yes(volume, Evidence::at(row.at)),
-        Some(Amount::Mass(_) | Amount::Pieces(_)) => {
-            "is given by weight; give its capacity by volume"
-        }
-        None => "is not known; give its capacity in inventory.csv",
+        Some(Amount::Mass(_) | Amount::Pieces(_)) => "It is recorded by weight.",
+        None => "It is unknown.",
     };
-    let why = format!("the size of the vessel `{}` {why}", row.id);
+    let why = format!(
+        "Record the size of {} by volume in inventory.csv. {why}",
+        row.id
+    );
     Known::gap(why, vec![row.at])
 }

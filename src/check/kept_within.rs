@@ -3,7 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Quantity, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Quantity, Stage, Subject, SubjectKind};
 use crate::quantity::{Day, Exact, unit};
 use crate::record::Container;
 use crate::stock::{ContainerState, Trial, TrialResult};
@@ -59,23 +59,25 @@ fn keeping(
     let times = ShelfLife::of(facts.tables, facts.reference, row, contents, kind);
     let mut working = Working::new(facts.tables.shop.us);
     let subject = Subject::new(SubjectKind::Container, row.id.clone());
-    let (outcome, advice) = match (failed(contents), &times) {
-        (Some(outcome), _) => (
+    let (outcome, advice, detail) = match (failed(contents), &times) {
+        (Some((outcome, detail)), _) => (
             outcome,
-            Some(format!(
-                "Throw out what is in `{}` as waste, and log the discard.",
-                row.id
-            )),
+            Some(format!("Discard {} as waste, and log it.", row.id)),
+            detail,
         ),
         (None, Some(times)) => {
             let evidence = facts.evidence(container);
             let outcome = age(facts, (row, contents), times, evidence, &mut working)?;
             let advice = advice(row, times, &outcome);
-            (outcome, advice)
+            (outcome, advice, shelf(row, contents, times))
         }
-        (None, None) => (maker_day(facts, row, &mut working)?, None),
+        (None, None) => {
+            let last = row.best_before?;
+            let outcome = maker(facts, row, last, &mut working);
+            (outcome, None, Detail::UseBy(last))
+        }
     };
-    let mut judged = Judged::new(subject, outcome, working);
+    let mut judged = Judged::new(subject, outcome, working).seeing(detail);
     judged.advice = advice;
     judged.source = times.map(|times| (times.says, format!("grade {}", times.grade)));
     Some(judged)
@@ -86,19 +88,19 @@ fn advice(row: &Container, times: &ShelfLife, outcome: &Known<Compared>) -> Opti
     let past = matches!(outcome, Known::Yes(Fact { value: Compared::Staged { observed, limit: Some(limit), .. }, .. }) if observed.base > limit.base);
     Some(if past {
         format!(
-            "Throw out what is in `{}` as waste; or test it ({tests}), and until it passes keep it off any work.",
+            "Discard {} as waste, or test it ({tests}). Keep it off all work until it passes.",
             row.id
         )
     } else {
         format!(
-            "Test `{}` ({tests}) before it goes on any work; if it fails, throw it out as waste.",
+            "Test {} ({tests}) before use. If it fails, discard it as waste.",
             row.id
         )
     })
 }
 
 /// A failed test condemns whatever its age.
-fn failed(contents: &ContainerState) -> Option<Known<Compared>> {
+fn failed(contents: &ContainerState) -> Option<(Known<Compared>, Detail)> {
     let trial = contents
         .trial
         .filter(|trial| trial.result == TrialResult::Fail)?;
@@ -107,7 +109,25 @@ fn failed(contents: &ContainerState) -> Option<Known<Compared>> {
         .map_or_else(String::new, |m| format!(", {m} min"));
     let observed = format!("failed the {} test on {}{minutes}", trial.test, trial.day);
     let value = Compared::plain(observed, "a passed test", Stage::Broken);
-    Some(Known::yes(value, Evidence::at(trial.at)))
+    let detail = Detail::FailedTest {
+        test: trial.test,
+        day: trial.day,
+    };
+    Some((Known::yes(value, Evidence::at(trial.at)), detail))
+}
+
+/// The days of a shelf life, as far as they are known.
+fn shelf(row: &Container, contents: &ContainerState, times: &ShelfLife) -> Detail {
+    if let Some(last) = row.best_before {
+        return Detail::UseBy(last);
+    }
+    let days = times
+        .from(row, contents)
+        .map(|from| times.days(from, contents));
+    Detail::Shelf {
+        test_from: days.as_ref().and_then(|days| days.test_from),
+        good_until: days.as_ref().and_then(|days| days.discard_after),
+    }
 }
 
 fn age(
@@ -126,7 +146,7 @@ fn age(
     let Some(from) = times.from(row, contents) else {
         let word = times.from_word();
         let why = format!(
-            "the day `{}` was {word} is not known; test it, and give the day in inventory.csv",
+            "Test {}, and record in inventory.csv when it was {word}. The day is unknown.",
             row.id
         );
         return Some(Known::gap(why, vec![row.at]));
@@ -149,7 +169,7 @@ fn age(
     let mut warn = days.test_from;
     let slow = |t: Trial| t.result == TrialResult::Retest && t.day >= from;
     if contents.trial.is_some_and(slow) {
-        let said = "the last test was slow: for jigs and sealing only, and to be tested again";
+        let said = "The last test was slow. Use it only for jigs and sealing, and test it again.";
         evidence.said.push(said.into());
         warn = Some(from);
     }
@@ -181,10 +201,6 @@ fn say_days(times: &ShelfLife, from: Day, on: Day, working: &mut Working) {
 }
 
 /// The maker's own last day.
-fn maker_day(facts: &Facts<'_>, row: &Container, working: &mut Working) -> Option<Known<Compared>> {
-    row.best_before.map(|last| maker(facts, row, last, working))
-}
-
 fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -> Known<Compared> {
     let Some(days) = unit::find("day") else {
         return Known::gap("no unit", vec![row.at]);

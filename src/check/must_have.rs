@@ -5,7 +5,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
 use crate::quantity::Period;
 use crate::record::{Answer, FixtureKind, Place};
@@ -137,10 +137,13 @@ impl RuleCheck for MustHave {
         match &self.wanted {
             WantedThing::Label => self.labels(facts),
             WantedThing::Listed => self.places(facts, |place| {
-                said(place.listed, "rated", &place.id, place.at)
+                let listed = said(place.listed, "rated", &place.id, place.at);
+                (listed, Detail::Listing)
             }),
             WantedThing::InPlaces(question) => self.places(facts, |place| {
-                answered(facts, &question.value, &place.id, place.at)
+                let (question, id) = (&question.value, &place.id);
+                let answered = answered(facts, question, id, place.at);
+                (answered, answer_detail(facts, question, id))
             }),
             WantedThing::InRooms(sign) => self.rooms(facts, sign),
             WantedThing::InShop(_) if !shop_holds(&self.select, facts) => Vec::new(),
@@ -153,7 +156,10 @@ impl RuleCheck for MustHave {
                     Sign::Fixture(_) => Subject::new(SubjectKind::Shop, shop.name.clone()),
                 };
                 let outcome = sign.look(facts, "", None, shop.at);
-                vec![Judged::new(subject, outcome, Working::new(shop.us))]
+                vec![
+                    Judged::new(subject, outcome, Working::new(shop.us))
+                        .seeing(sign.detail(facts, "")),
+                ]
             }
         }
     }
@@ -187,16 +193,17 @@ impl MustHave {
                 }
             };
             let subject = Subject::new(SubjectKind::Container, row.id.clone());
-            list.push(Judged::new(
-                subject,
-                outcome,
-                Working::new(facts.tables.shop.us),
-            ));
+            let working = Working::new(facts.tables.shop.us);
+            list.push(Judged::new(subject, outcome, working).seeing(Detail::Label));
         }
         list
     }
 
-    fn places(&self, facts: &Facts<'_>, look: impl Fn(&Place) -> Known<Compared>) -> Vec<Judged> {
+    fn places(
+        &self,
+        facts: &Facts<'_>,
+        look: impl Fn(&Place) -> (Known<Compared>, Detail),
+    ) -> Vec<Judged> {
         let content = &self.select.content;
         let mut list = Vec::new();
         for (at, (location, place)) in locations(facts).enumerate() {
@@ -209,7 +216,8 @@ impl MustHave {
             }
             let subject = Subject::new(SubjectKind::Place, place.id.clone());
             let working = Working::new(facts.tables.shop.us);
-            list.push(Judged::new(subject, look(place), working));
+            let (outcome, detail) = look(place);
+            list.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         list
     }
@@ -223,11 +231,12 @@ impl MustHave {
             }
             let outcome = sign.look(facts, &room.id, Some(at), room.at);
             let subject = Subject::new(SubjectKind::Room, room.id.clone());
-            list.push(Judged::new(
-                subject,
+            let (outcome, working) = (
                 self.unless_unsure(facts, at, outcome),
                 Working::new(facts.tables.shop.us),
-            ));
+            );
+            let detail = sign.detail(facts, &room.id);
+            list.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         list
     }
@@ -282,6 +291,31 @@ impl Sign {
     }
 }
 
+impl Sign {
+    fn detail(&self, facts: &Facts<'_>, name: &str) -> Detail {
+        match self {
+            Sign::Fixture(kinds) => Detail::Fixture(kinds.iter().map(|kind| kind.word()).collect()),
+            Sign::Answer(question) => answer_detail(facts, &question.value, name),
+        }
+    }
+}
+
+/// The answer that counts, or that none does any more.
+fn answer_detail(facts: &Facts<'_>, question: &str, name: &str) -> Detail {
+    let last = answers(facts, question, name).max_by_key(|a| a.when);
+    let question_name = question.to_string();
+    match last {
+        Some(given) if !stale(facts, question, given) => Detail::Answered {
+            question: question_name,
+            day: given.when.day(),
+        },
+        last => Detail::Unanswered {
+            question: question_name,
+            last: last.map(|given| given.when.day()),
+        },
+    }
+}
+
 fn yes_or_no(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
     let stage = if holds { Stage::Holds } else { Stage::Broken };
     Known::yes(Compared::plain(observed, "yes", stage), evidence)
@@ -291,7 +325,7 @@ fn said(said: Option<bool>, column: &str, name: &str, at: Span) -> Known<Compare
     match said {
         Some(yes) => yes_or_no(if yes { "yes" } else { "no" }, yes, Evidence::at(at)),
         None => Known::gap(
-            format!("`{column}` of `{name}` is empty; say yes or no"),
+            format!("Record yes or no under {column} for {name}. The cell is empty."),
             vec![at],
         ),
     }
@@ -301,17 +335,16 @@ fn answered(facts: &Facts<'_>, question: &str, name: &str, at: Span) -> Known<Co
     let Some(given) = answers(facts, question, name).max_by_key(|a| a.when) else {
         let about = match name {
             "" => String::new(),
-            name => format!(" for `{name}`"),
+            name => format!(" for {name}"),
         };
         return Known::gap(
-            format!("no answer to `{question}` is on record in checks.csv{about}"),
+            format!("Answer {question} in the round{about}. No answer is on record in checks.csv."),
             vec![at],
         );
     };
     let day = given.when.day();
     if stale(facts, question, given) {
-        let why =
-            format!("`{question}` was last answered on {day}; look again and answer in checks.csv");
+        let why = format!("Answer {question} in the round. It was last answered on {day}.");
         return Known::gap(why, vec![given.at]);
     }
     let (word, holds) = match given.answer {

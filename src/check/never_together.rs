@@ -3,7 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use std::collections::BTreeMap;
 
 /// The kind.
@@ -115,7 +115,10 @@ impl RuleCheck for NeverTogether {
         {
             judged.extend(astray.into_iter().map(|container| {
                 let subject = Subject::new(SubjectKind::Container, facts.id(container));
-                let why = format!("it is not known where `{}` stands", facts.id(container));
+                let why = format!(
+                    "Record where {} is stored. Its place is unknown.",
+                    facts.id(container)
+                );
                 let outcome = Known::gap(why, facts.row(container).into_iter().collect());
                 Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
             }));
@@ -153,6 +156,10 @@ impl Sides {
         } else {
             Known::yes(Compared::plain("apart", "apart", Stage::Holds), evidence)
         };
-        Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
+        let owned = |list: &[usize]| list.iter().map(|c| facts.id(*c).to_string()).collect();
+        Judged::new(subject, outcome, Working::new(facts.tables.shop.us)).seeing(Detail::Together {
+            these: owned(&self.these),
+            those: owned(&self.those),
+        })
     }
 }

@@ -3,7 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Facts, Known, Match, PlaceFilter, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::record::Location;
 use crate::stock::RagState;
 
@@ -52,15 +52,22 @@ impl RuleCheck for NotInPlace {
             }
             for location in whereabouts(facts, container) {
                 let outcome = self.outcome(facts, container, &matched, location);
-                let subject = Subject::new(SubjectKind::Container, facts.id(container));
-                judged.push(Judged::new(
-                    subject,
-                    outcome,
-                    Working::new(facts.tables.shop.us),
-                ));
+                let subject = Subject::new(subject_kind(facts, container), facts.id(container));
+                let working = Working::new(facts.tables.shop.us);
+                let located = Detail::Located(facts.where_stands(location));
+                judged.push(Judged::new(subject, outcome, working).seeing(located));
             }
         }
         judged
+    }
+}
+
+/// Rags are the same subject for every rule, so that one rag is one thing to do.
+fn subject_kind(facts: &Facts<'_>, container: usize) -> SubjectKind {
+    let row = facts.tables.containers.get(container);
+    match row.and_then(|row| row.vessel) {
+        Some(vessel) if vessel.is_cloth() => SubjectKind::Rag,
+        Some(_) | None => SubjectKind::Container,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 
@@ -69,17 +69,32 @@ fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Ju
     let outcome = Known::yes(Compared::plain(observed, wanted, stage), evidence);
     let subject = Subject::new(SubjectKind::Rag, facts.id(container));
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.detail = Detail::Rags {
+        how: how(batch.state, heats),
+        pieces: batch.pieces,
+        place: place.clone(),
+        since: batch.since,
+        minutes: batch
+            .since
+            .map(|since| facts.stock.close.minutes_since(since)),
+        nights,
+    };
     judged.advice = match batch.state {
         RagState::Wet if heats => Some(format!(
-            "Now: put what lies at {place} ({}) under water in a lidded metal can, or spread it flat outdoors away from the building. Then log it.",
-            pieces(batch.pieces)
+            "Put {} from {place} under water in a lidded metal can, or lay {} flat outdoors, away from the building. Do this now, then log it.",
+            pieces(batch.pieces),
+            if batch.pieces == Exact::ONE {
+                "it"
+            } else {
+                "them"
+            }
         )),
         RagState::InCan if nights > 0 => Some(format!(
-            "Empty {place} out of the building today, and log it."
+            "Take the rags in {place} out of the building today, and log it."
         )),
         RagState::InJar if heats => Some(format!(
-            "Keep {place} shut, and never let these pads dry in a heap or go into the bin: out of the jar they belong under \
-             water or flat outdoors."
+            "Keep {place} closed. Never let these pads dry in a heap or put them in the trash. Outside the jar, keep them \
+             under water or flat outdoors."
         )),
         RagState::Clean
         | RagState::InJar
@@ -124,6 +139,16 @@ fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static
     })
 }
 
+fn how(state: RagState, heats: bool) -> RagsAre {
+    match state {
+        RagState::Wet if heats => RagsAre::LooseSelfHeating,
+        RagState::Wet => RagsAre::LooseSolvent,
+        RagState::InCan => RagsAre::InCan,
+        RagState::InJar => RagsAre::InJar,
+        RagState::Clean | RagState::Flat | RagState::UnderWater | RagState::Dry => RagsAre::Secured,
+    }
+}
+
 fn pieces(count: Exact) -> String {
     let digits = count.digits();
     if digits == "1" {
@@ -163,8 +188,14 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
         let outcome = Known::yes(value, evidence);
         let mut new = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+        new.detail = Detail::LooseNights {
+            pieces: night.batch.pieces,
+            place: facts.where_stands(night.batch.location),
+            nights: night.nights,
+            until: night.until,
+        };
         new.advice = Some(format!(
-            "Find out why rags lay loose in the night before {}, and agree who puts them away at closing time.",
+            "Find out why rags stayed out on the night before {}. Agree who puts rags away at closing time.",
             night.until.day()
         ));
         judged.push(new);
@@ -184,7 +215,12 @@ fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Jud
     let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
     let outcome = Known::yes(value, evidence);
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.detail = Detail::RagsMissing {
+        pieces: night.batch.pieces,
+        place: facts.where_stands(night.batch.location),
+        until: night.until,
+    };
     judged.advice =
-        Some("Find these rags now, look in every bin, and log what became of them.".into());
+        Some("Find these rags now. Look in every trash can, and log what happened to them.".into());
     judged
 }

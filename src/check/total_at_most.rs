@@ -4,7 +4,7 @@ use super::adjustment::{Adjustment, adjusted, adjustments};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
 use crate::record::Level;
 use std::collections::BTreeMap;
@@ -113,7 +113,7 @@ impl RuleCheck for TotalAtMost {
             together.collect(facts, container, may);
         }
         if !together.containers.is_empty() {
-            let subject = Subject::new(SubjectKind::Shop, "where it stands is not known");
+            let subject = Subject::new(SubjectKind::Shop, "places not recorded");
             groups.insert(subject, together);
         }
         groups
@@ -134,7 +134,9 @@ impl TotalAtMost {
             (TotalPer::Place, Some(place), _) => {
                 Ok(Subject::new(SubjectKind::Place, place.id.clone()))
             }
-            (TotalPer::Place, None, _) => Err(format!("the place of `{id}` is not known")),
+            (TotalPer::Place, None, _) => Err(format!(
+                "Record where {id} is stored. Its place is unknown."
+            )),
             (TotalPer::Room, _, Some(room)) => Ok(Subject::new(SubjectKind::Room, room.id.clone())),
             (TotalPer::Storey, _, Some(room)) => match room.level {
                 Some(Level::Basement) => Ok(Subject::new(SubjectKind::Shop, "basement")),
@@ -143,13 +145,13 @@ impl TotalAtMost {
                     Ok(Subject::new(SubjectKind::Shop, format!("storey {n}")))
                 }
                 None => Err(format!(
-                    "the level of the room `{}` is not known; give it in rooms.csv",
+                    "Record the level of the room {} in rooms.csv. It is unknown.",
                     room.id
                 )),
             },
-            (TotalPer::Room | TotalPer::Storey, _, None) => {
-                Err(format!("the room of `{id}` is not known"))
-            }
+            (TotalPer::Room | TotalPer::Storey, _, None) => Err(format!(
+                "Record which room {id} is in. Its room is unknown."
+            )),
             (TotalPer::Shop, _, _) => Ok(Subject::new(
                 SubjectKind::Shop,
                 facts.tables.shop.name.clone(),
@@ -166,6 +168,7 @@ impl TotalAtMost {
         let advice = outcome.value().and_then(surplus);
         Judged {
             advice,
+            detail: Detail::Total,
             ..Judged::new(subject, outcome, working)
         }
     }
@@ -199,7 +202,7 @@ impl TotalAtMost {
             }
             if let Some(unsure) = group.unsure {
                 evidence.said.push(format!(
-                    "{}; it is counted here as if it belonged",
+                    "{} It is counted here as if it belonged.",
                     unsure.because
                 ));
                 evidence.places.extend(unsure.look);
@@ -258,7 +261,7 @@ impl StoredTogether {
         });
         gap.look.extend(facts.row(container));
         if gap.look.len() > 1 && gap.look.len() < 5 && !gap.because.contains(&because) {
-            gap.because = format!("{}; {because}", gap.because);
+            gap.because = format!("{} {because}", gap.because);
         }
     }
 }
@@ -271,7 +274,7 @@ fn surplus(compared: &Compared) -> Option<String> {
     let over = observed.base.minus(limit.base).ok()?;
     (over > Exact::ZERO).then(|| {
         format!(
-            "Take at least {} away from here: use it, move it, or dispose of it.",
+            "Take at least {} away from here. Use it, move it, or dispose of it.",
             in_unit(over, limit.unit)
         )
     })

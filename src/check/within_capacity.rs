@@ -2,7 +2,7 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{natural, shown_unit};
 
 /// The kind.
@@ -50,7 +50,8 @@ impl RuleCheck for WithinCapacity {
                 None => Known::gap("no unit", evidence.places),
             };
             let subject = Subject::new(SubjectKind::Container, row.id.clone());
-            judged.push(Judged::new(subject, outcome, working));
+            let filled = Detail::Filled(over.day);
+            judged.push(Judged::new(subject, outcome, working).seeing(filled));
         }
         judged
     }

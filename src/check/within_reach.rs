@@ -6,11 +6,11 @@ use super::options::{KeyNeed, OptionKey, SelectorSection};
 use super::reach::{RequiredReach, b_rating_of, for_liquids, reach_of};
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::PackFault;
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
 use crate::record::{Fixture, FixtureKind, PlaceKind, Room};
-use crate::text::Span;
+use crate::text::{Span, the};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -148,12 +148,14 @@ impl WithinReach {
             .filter(|f| f.room == stand.room && stand.room.is_some())
             .filter(|f| for_liquids(f) != Some(false))
             .peekable();
+        let mut detail = Detail::default();
         let outcome = if fit.peek().is_none() {
             self.none_here(fixtures, &stand, room)
         } else {
             let ways = fit.filter_map(|fixture| self.way(fixture, &stand, room));
             match ways.min_by_key(|way| (way.rank(), way.walk)) {
                 Some(way) => {
+                    detail = Detail::WalkTo(way.fixture.id.clone());
                     working.say(format!(
                         "{} to `{}`: {}",
                         if way.is_measured {
@@ -169,7 +171,7 @@ impl WithinReach {
                 None => Known::gap(UNMEASURED, vec![stand.at]),
             }
         };
-        Judged::new(stand.subject, outcome, working)
+        Judged::new(stand.subject, outcome, working).seeing(detail)
     }
 
     fn way<'f>(
@@ -187,13 +189,13 @@ impl WithinReach {
             // Too far is too far, whatever its plate says.
             (None, _) if is_measured && walk > limit => Ok(limit),
             (None, _) => Err(format!(
-                "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
+                "Record the rating of {} in fixtures.csv. Whether it is for class B fires is unknown.",
                 fixture.id
             )),
             (Some(reach), Some(rating)) if walk <= limit && b_rating_of(fixture) == 0 => {
                 Err(format!(
-                    "`{}` is {} away, and beyond {} it has to be {rating}-B or more; give the number before the B of its plate, or hang one \
-                 nearer",
+                    "Record the number before the B on the plate of {}, or hang one nearer. It is {} away, and beyond {} it \
+                     must be rated {rating}-B or more.",
                     fixture.id,
                     in_unit(walk, self.limit.unit),
                     in_unit(reach, self.limit.unit),
@@ -219,9 +221,10 @@ impl WithinReach {
         let words: Vec<&str> = self.kinds.iter().map(|k| k.word()).collect();
         let words = words.join(" or ");
         if fixtures.iter().any(|f| self.kinds.contains(&f.kind)) {
-            let name = room.map_or("this room", |r| r.id.as_str());
+            let name = room.map_or("the room".to_string(), |room| the(&room.id));
             let why = format!(
-                "there is no {words} in `{name}`; whether one in another room is near enough, measure on foot"
+                "Measure the walk from {} to the nearest {words}. None is in {name}.",
+                the(&stand.subject.id)
             );
             return Known::gap(why, vec![stand.at]);
         }
@@ -231,7 +234,7 @@ impl WithinReach {
     }
 }
 
-const UNMEASURED: &str = "how far the walk is cannot be told; give x and y in places.csv and fixtures.csv, or the room's measures";
+const UNMEASURED: &str = "Measure the walk to the nearest extinguisher. Record x and y in places.csv and fixtures.csv, or the size of the room.";
 
 /// The way to one fixture.
 struct WayTo<'f> {

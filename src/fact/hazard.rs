@@ -73,7 +73,7 @@ fn kind(tables: &ShopTables, name: &str) -> Known<ProductKind> {
     {
         Some((kind, stated)) => Known::at(kind, stated.at),
         None => Known::gap(
-            format!("the kind of `{name}` is not known; give it in products.csv"),
+            format!("Record the kind of {name} in products.csv. It is unknown."),
             inventory_row(tables, name),
         ),
     }
@@ -121,7 +121,7 @@ fn flash(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Known<Fl
         });
     }
     Known::gap(
-        format!("the flash point of `{name}` is not known; give it in products.csv"),
+        format!("Record the flash point of {name} in products.csv. It is unknown."),
         inventory_row(tables, name),
     )
 }
@@ -163,7 +163,7 @@ fn worst_part(
 ) -> Known<Flash> {
     if let Some(total) = crate::record::short_of_whole(parts) {
         let why = format!(
-            "the parts of `{name}` come to {total} % only; name the rest in products.csv, or give its flash point"
+            "Record the rest of what {name} is made of in products.csv, or its flash point. The parts come to {total} % only."
         );
         return Known::gap(why, evidence.places);
     }
@@ -173,7 +173,7 @@ fn worst_part(
         let Known::Yes(fact) = known else {
             return Known::gap(
                 format!(
-                    "the flash point of `{name}` is not known, nor that of its part `{}`; give it in products.csv",
+                    "Record the flash point of {name} in products.csv. It is unknown, as is that of its part {}.",
                     part.name
                 ),
                 evidence.places,

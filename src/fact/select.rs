@@ -142,10 +142,12 @@ impl RoomFilter {
         let room = room.and_then(|room| facts.tables.rooms.get(room));
         let unknown = |what: &str| match room {
             Some(room) => format!(
-                "the {what} of the room `{}` is not known; give it in rooms.csv",
+                "Record the {what} of the room {} in rooms.csv. It is unknown.",
                 room.id
             ),
-            None => "it is not known in which room it stands".to_string(),
+            None => {
+                "Record in which room each container is. One has no room on record.".to_string()
+            }
         };
         let used = room.and_then(|room| room.used);
         let level = room.and_then(|room| room.level);
@@ -182,7 +184,7 @@ impl PlaceFilter {
             .and_then(|place| facts.tables.places.get(place))
             .map(|place| place.kind);
         let unknown = || {
-            "it is not known in what kind of place it stands; give it a place of places.csv"
+            "Record a place from places.csv for each container. One has no place on record."
                 .to_string()
         };
         // A thing recorded in a room only is outside every cabinet.
@@ -212,7 +214,7 @@ impl PlaceFilter {
                 Some(true) => Match::No,
                 Some(false) => Match::Yes,
                 None => Match::Unknown(format!(
-                    "whether the cabinet `{}` is rated is not known; say so in places.csv",
+                    "Record in places.csv whether the cabinet {} is listed. It is unknown.",
                     place.id
                 )),
             },
@@ -272,7 +274,10 @@ impl ContentFilter {
             return Match::No;
         };
         let vessel = test(&self.vessel, row.vessel, || {
-            format!("the vessel of `{}` is not known", row.id)
+            format!(
+                "Record the vessel of {} in inventory.csv. It is unknown.",
+                row.id
+            )
         });
         let kind = || known(&self.kind, &facts.hazard(container).kind);
         let heats = || {

@@ -19,5 +19,8 @@ pub use measure::{Measure, MeasureFault};
 pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
 pub use ratio::Ratio;
 pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
-pub use show::{about_ratio, about_share, at_most, beside, in_unit, natural, shared, shown_unit};
+pub use show::{
+    about_ratio, about_share, at_most, beside, in_unit, natural, sensible, sensible_beside,
+    sensible_down, sensible_up, shared, shown_unit, thousandths, unit_of_shop,
+};
 pub use unit::{Dimension, Unit};

@@ -49,6 +49,7 @@ mod terminal;
 mod urgent;
 mod use_first;
 mod view;
+pub mod words;
 mod wrap;
 mod year;
 

@@ -10,6 +10,7 @@ use super::groups::{ClassGroup, groups, totals};
 use super::kept::{AgingRow, aging};
 use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
+use super::words::{ActionList, FindingWords, Wording, action_list};
 use super::year::{ProductYear, years};
 use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
@@ -36,6 +37,10 @@ pub struct View<'a> {
     pub counts: Counts,
     /// All findings, most urgent first.
     pub findings: &'a [Finding],
+    /// What to do, in sentences, the most dangerous first.
+    pub to_do: ActionList,
+    /// Puts findings into sentences.
+    wording: Wording<'a>,
     /// What stands where.
     pub stock: Vec<StockRow>,
     /// What became of each product, month by month.
@@ -152,6 +157,11 @@ impl View<'_> {
         self.against = Comparison::new(looked, &packs, self.findings, (self.on, now));
     }
 
+    /// A finding in sentences.
+    pub fn words(&self, finding: &Finding) -> FindingWords {
+        self.wording.finding(finding)
+    }
+
     /// The findings of a topic that call for something.
     pub fn open_of(&self, topic: &str) -> impl Iterator<Item = &Finding> {
         let mine = self.findings.iter();
@@ -218,6 +228,8 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         packs: packs.iter().map(|pack| pack_view(pack, tables)).collect(),
         counts: Counts::new(findings),
         findings,
+        to_do: action_list(audit),
+        wording: Wording::of_audit(audit),
         groups: groups(&shelf),
         totals: totals(findings),
         kept: aging(tables, findings, stock.on),

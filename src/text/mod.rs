@@ -2,6 +2,7 @@
 //!
 //! This layer knows tables and messages, but not what a table is about: each layer owns its faults and their words.
 
+mod article;
 mod cell_fault;
 mod cells;
 mod count;
@@ -25,6 +26,7 @@ mod unseen;
 mod walk;
 mod watch;
 
+pub use article::the;
 pub use cell_fault::{CellFault, NameFault, known_or_near};
 pub use count::RowsRead;
 pub use file::{Files, MOST_BYTES_KEPT};
