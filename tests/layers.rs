@@ -11,6 +11,16 @@ const LAYERS: [&str; 16] = [
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
 const DOORS: &[(&str, &[&str])] = &[
+    ("axum", &["bench/"]),
+    ("axum_server", &["bench/server.rs"]),
+    ("fast_qr", &["bench/code.rs"]),
+    ("rcgen", &["bench/certificate.rs"]),
+    ("ring", &["bench/secret.rs"]),
+    ("rustls", &["bench/certificate.rs"]),
+    (
+        "tokio",
+        &["bench/guard.rs", "bench/routes.rs", "bench/server.rs"],
+    ),
     ("anstream", &["cli/style.rs"]),
     ("anstyle", &["report/paint.rs"]),
     ("chrono", &["quantity/day.rs"]),
@@ -40,6 +50,7 @@ const DOORS: &[(&str, &[&str])] = &[
     (
         "maud",
         &[
+            "bench/",
             "report/binder/",
             "report/html.rs",
             "report/label/html.rs",

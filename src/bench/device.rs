@@ -161,7 +161,7 @@ pub fn plain_name(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::{Device, DeviceFile, plain_name};
-    use crate::bench::Role;
+    use crate::bench::role::Role;
     use crate::quantity::Moment;
 
     #[test]

@@ -25,12 +25,13 @@ pub fn effect(planned: &Planned, sent: &Sent) -> Markup {
                 @if let Some(words) = left(before, plan, &name) { li { (words) } }
             }
             @for words in rags(&plan.shop, &plan.after, sent.cell("container")) { li { (words) } }
-            @if sent.what == Some(What::Use) {
-                @for words in air(&plan.shop, &plan.after) { li { (words) } }
-            }
+        }
+        @if sent.what == Some(What::Use) {
+            p { "Air of this session, estimated:" }
+            ul { @for words in air(&plan.shop, &plan.after) { li { (words) } } }
         }
         @if sent.what == Some(What::Soil) { p.warning { (RAG) } }
-        @for finding in &plan.told { p.warning { "This breaks a rule: " (broken(finding)) } }
+        @for finding in &plan.told { p.warning { "This breaks a rule: " (broken(plan, finding)) } }
         @if let Some(problem) = problem {
             div.problem role="alert" {
                 p { strong { (problem.wrong) } }
@@ -115,9 +116,5 @@ pub fn rag_words(state: RagState) -> &'static str {
 fn air(after: &Shop, stock: &Stock) -> Vec<String> {
     let sessions = sessions(&after.tables, stock);
     let last = sessions.list.iter().max_by_key(|session| session.initial);
-    let words = last.map(session_words).unwrap_or_default();
-    words
-        .into_iter()
-        .map(|words| format!("Air of this session: {words}"))
-        .collect()
+    last.map(session_words).unwrap_or_default()
 }

@@ -205,7 +205,7 @@ pub fn entry_link(what: What, cells: &[(&str, &str)], back: &str, words: &Markup
         link.push_str(&format!("&{column}={}", url(text)));
     }
     link.push_str(&format!("&back={}", url(back)));
-    html! { a.act href=(link) { (words) } }
+    html! { a.act href=(link) { span { (words) } } }
 }
 
 /// The buttons that settle a line of the closing list.

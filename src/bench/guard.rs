@@ -2,17 +2,18 @@
 //! answer leaves with, refusals too.
 
 use super::call::{NO_STORE, Printed, Reply};
+use super::hosts::is_private;
 use super::problem::BenchProblem;
 use super::state::Bench;
 use axum::body::Body;
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, HOST, ORIGIN, REFERRER_POLICY, RETRY_AFTER,
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, HOST, REFERRER_POLICY, RETRY_AFTER,
     X_CONTENT_TYPE_OPTIONS, X_FRAME_OPTIONS,
 };
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, Response, StatusCode};
 use axum::middleware::Next;
-use std::net::{IpAddr, Ipv6Addr, SocketAddr};
+use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -25,73 +26,6 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 /// Pages to print bring their own style; they run and fetch nothing.
 const PRINTED: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'none'; base-uri 'none'; \
                        frame-ancestors 'none'";
-
-/// The hosts that are ours. Any address of a network is: a page of another site can only come here by a name.
-pub struct HostRule {
-    port: u16,
-    names: Vec<String>,
-    scheme: &'static str,
-}
-
-impl HostRule {
-    /// This port, by address, as localhost, and by these names.
-    pub fn new(port: u16, names: Vec<String>, encrypted: bool) -> HostRule {
-        let scheme = if encrypted { "https" } else { "http" };
-        HostRule {
-            port,
-            names,
-            scheme,
-        }
-    }
-
-    /// Is this host ours?
-    pub fn knows(&self, host: &str) -> bool {
-        let usual = if self.scheme == "https" {
-            ":443"
-        } else {
-            ":80"
-        };
-        let port = format!(":{}", self.port);
-        let name = host
-            .strip_suffix(&port)
-            .or_else(|| port.eq(usual).then_some(host));
-        let Some(name) = name else { return false };
-        let bare = name
-            .strip_prefix('[')
-            .and_then(|name| name.strip_suffix(']'));
-        let address = match bare {
-            Some(bare) => bare.parse::<Ipv6Addr>().is_ok(),
-            None => name.parse::<std::net::Ipv4Addr>().is_ok(),
-        };
-        let name = name.to_ascii_lowercase();
-        address || name == "localhost" || self.names.contains(&name)
-    }
-
-    /// Does a request that may change something come from a page of ours?
-    fn is_own(&self, headers: &HeaderMap) -> bool {
-        let text = |name: HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
-        let fetched = text(HeaderName::from_static("sec-fetch-site"));
-        if fetched.is_some_and(|site| site != "same-origin") {
-            return false;
-        }
-        match (text(ORIGIN), text(HOST)) {
-            (Some(origin), Some(host)) => origin == format!("{}://{host}", self.scheme),
-            (None, _) => fetched.is_some(),
-            (Some(_), None) => false,
-        }
-    }
-}
-
-/// Is the peer on this computer or on a network of one's own?
-pub fn is_private(peer: IpAddr) -> bool {
-    match peer {
-        IpAddr::V4(peer) => peer.is_loopback() || peer.is_private() || peer.is_link_local(),
-        IpAddr::V6(peer) => match peer.to_ipv4_mapped() {
-            Some(peer) => is_private(IpAddr::V4(peer)),
-            None => peer.is_loopback() || peer.is_unique_local() || peer.is_unicast_link_local(),
-        },
-    }
-}
 
 /// Lets a request through, or answers it here.
 pub async fn guard(
@@ -207,97 +141,5 @@ fn dress(response: &mut Response<Body>) {
     }
     if busy {
         headers.insert(RETRY_AFTER, HeaderValue::from_static("5"));
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{HostRule, is_private};
-    use axum::http::{HeaderMap, HeaderValue};
-
-    #[test]
-    fn only_our_own_hosts_are_known() {
-        let rule = HostRule::new(8137, vec!["bench.local".into()], true);
-        for host in [
-            "127.0.0.1:8137",
-            "192.168.1.20:8137",
-            "[::1]:8137",
-            "localhost:8137",
-            "Bench.local:8137",
-        ] {
-            assert!(rule.knows(host), "{host}");
-        }
-        for host in [
-            "evil.example:8137",
-            "127.0.0.1",
-            "127.0.0.1:80",
-            "localhost.evil.example:8137",
-            "127.0.0.1.evil.example:8137",
-            "",
-            ":8137",
-            "[127.0.0.1]:8137",
-            "bench.local",
-            "user@127.0.0.1:8137",
-            "1.2.3:8137",
-        ] {
-            assert!(!rule.knows(host), "{host}");
-        }
-        assert!(HostRule::new(80, Vec::new(), false).knows("127.0.0.1"));
-    }
-
-    #[test]
-    fn only_our_own_pages_may_send_forms() {
-        let rule = HostRule::new(8137, Vec::new(), false);
-        let host = "127.0.0.1:8137";
-        for (origin, site, fine) in [
-            (Some("http://127.0.0.1:8137"), Some("same-origin"), true),
-            (Some("http://127.0.0.1:8137"), None, true),
-            (None, Some("same-origin"), true),
-            (None, None, false),
-            (Some("null"), Some("same-origin"), false),
-            (Some("https://127.0.0.1:8137"), None, false),
-            (Some("http://127.0.0.1:8138"), None, false),
-            (Some("http://evil.example"), None, false),
-            (Some("http://127.0.0.1:8137"), Some("cross-site"), false),
-            (Some("http://127.0.0.1:8137"), Some("same-site"), false),
-            (None, Some("none"), false),
-        ] {
-            let mut headers = HeaderMap::new();
-            headers.insert("host", HeaderValue::from_static(host));
-            if let Some(origin) = origin {
-                headers.insert("origin", HeaderValue::from_static(origin));
-            }
-            if let Some(site) = site {
-                headers.insert("sec-fetch-site", HeaderValue::from_static(site));
-            }
-            assert_eq!(rule.is_own(&headers), fine, "{origin:?} {site:?}");
-        }
-    }
-
-    #[test]
-    fn peers_of_the_internet_stay_out() {
-        for peer in [
-            "127.0.0.1",
-            "127.0.0.2",
-            "192.168.1.7",
-            "10.1.2.3",
-            "172.16.0.1",
-            "169.254.1.1",
-            "::1",
-            "fe80::1",
-            "fd00::1",
-            "::ffff:10.0.0.1",
-        ] {
-            assert!(is_private(peer.parse().unwrap()), "{peer}");
-        }
-        for peer in [
-            "203.0.113.9",
-            "8.8.8.8",
-            "172.32.0.1",
-            "2001:db8::1",
-            "::ffff:8.8.8.8",
-        ] {
-            assert!(!is_private(peer.parse().unwrap()), "{peer}");
-        }
     }
 }

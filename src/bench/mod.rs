@@ -13,6 +13,8 @@ mod effect;
 mod entry;
 mod frame;
 mod guard;
+mod hold;
+mod hosts;
 mod pages;
 mod pairing;
 mod problem;
@@ -26,6 +28,8 @@ mod when;
 mod write;
 
 pub use device::{Device, DeviceFile};
+pub use hosts::HostRule;
+pub use pairing::Pairing;
 pub use role::Role;
 pub use routes::{Need, ROUTES, app};
 pub use server::{BenchOptions, NotServed, serve};

@@ -1,10 +1,10 @@
 //! Pairing: a code that is spent once, within ten minutes, and dies of five wrong tries; and the cookie of a paired device.
 
 use super::device::{Device, DeviceFile, plain_name};
+use super::hold::held;
 use super::problem::BenchProblem;
 use super::role::{Caller, Role};
 use super::secret::{letters, same, sha256};
-use super::state::held;
 use crate::quantity::{Moment, Period};
 use axum::http::header::COOKIE;
 use axum::http::{HeaderMap, StatusCode};
@@ -192,7 +192,7 @@ fn unread(fault: std::io::Error) -> BenchProblem {
 #[cfg(test)]
 mod tests {
     use super::{Pairing, Wish};
-    use crate::bench::Role;
+    use crate::bench::role::Role;
     use crate::quantity::Moment;
     use axum::http::{HeaderMap, HeaderValue};
 

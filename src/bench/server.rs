@@ -3,7 +3,7 @@
 use super::address::{own_address, own_names};
 use super::certificate::{Certificate, certificate};
 use super::code;
-use super::guard::HostRule;
+use super::hosts::HostRule;
 use super::pairing::Pairing;
 use super::role::Role;
 use super::routes::app;

@@ -1,16 +1,18 @@
 //! What all requests share: the shop as its files are now, the one writer, the clock, and who may come in.
 
-use super::guard::HostRule;
+use super::hold::held;
+use super::hosts::HostRule;
 use super::pairing::Pairing;
 use super::problem::BenchProblem;
 use super::role::{Caller, Role};
-use crate::audit::{NotAudited, Shop, ToDo};
+use crate::audit::{NotAudited, Shop};
 use crate::check::Closing;
 use crate::fact::{Hazard, Kept};
 use crate::finding::Finding;
 use crate::pack;
 use crate::quantity::{Day, Moment};
 use crate::record::LOG;
+use crate::report::words::ActionList;
 use crate::report::{Caution, DueItem, RoundSheet, StockRow, build, read_cautions, sheet};
 use crate::stock::Stock;
 use crate::store::each_entry;
@@ -18,7 +20,7 @@ use crate::text::{Files, Problems};
 use axum::http::HeaderMap;
 use std::collections::{HashSet, VecDeque};
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard};
 
 /// Entries that pages show: the last so many of the log.
 const RECENT: usize = 80;
@@ -77,7 +79,7 @@ pub struct BenchNow {
     /// What the rules conclude, the most urgent first.
     pub findings: Vec<Finding>,
     /// What to do.
-    pub to_do: ToDo,
+    pub to_do: ActionList,
     /// What is where.
     pub rows: Vec<StockRow>,
     /// What falls due.
@@ -196,11 +198,6 @@ impl Bench {
     }
 }
 
-/// A lock whose holder failed still guards what it guards: nothing behind these is ever half changed.
-pub fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
-    lock.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
 impl BenchNow {
     fn read(folder: &std::path::Path, at: Moment) -> Result<BenchNow, NotAudited> {
         let mut shop = Shop::open(folder, &[])?;
@@ -208,10 +205,9 @@ impl BenchNow {
         let (recent, counted) = recent(&shop, at.day());
         let cautions = built_in_cautions();
         let audit = shop.audit(at.day())?;
-        let to_do = audit.to_do();
         let view = build(&audit, &cautions);
         let round = sheet(&shop.tables, &audit.stock, &view);
-        let (rows, dues) = (view.stock, view.dues);
+        let (rows, dues, to_do) = (view.stock, view.dues, view.to_do);
         let cautions = view.cautions.into_iter().cloned().collect();
         let kept = shop.shelf_lives(&audit.stock);
         let (stock, checked) = (audit.stock, audit.checked);

@@ -7,6 +7,7 @@ use crate::audit::Shop;
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::{CHECKS, LOG, What};
+use crate::report::words::Wording;
 use crate::stock::{Stock, failed_test};
 use crate::store::{Access, Clock, NotWritten, Outcome, Plan, Store};
 use crate::text::clean;
@@ -85,7 +86,10 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
         .and_then(|what| failed(before, &plan.before, what, sent));
     // What was seen on a round is a true record, whatever it breaks.
     let breaks = plan.against.iter().filter(|_| sent.what.is_some());
-    let more: Vec<String> = failed.into_iter().chain(breaks.map(broken)).collect();
+    let more: Vec<String> = failed
+        .into_iter()
+        .chain(breaks.map(|finding| broken(plan, finding)))
+        .collect();
     let first = more.first()?.clone();
     Some(BenchProblem {
         more: more.into_iter().skip(1).collect(),
@@ -105,14 +109,8 @@ fn failed(before: &Shop, stock: &Stock, what: What, sent: &Sent) -> Option<Strin
     ))
 }
 
-/// A new breach in a line.
-pub fn broken(finding: &Finding) -> String {
-    let limit = match finding.limit.as_str() {
-        "" => String::new(),
-        limit => format!(" Limit: {limit}."),
-    };
-    clean(&format!(
-        "{} ({}): {}.{limit} {}",
-        finding.title, finding.subject.id, finding.observed, finding.action
-    ))
+/// A new breach in sentences.
+pub fn broken(plan: &Plan, finding: &Finding) -> String {
+    let words = Wording::of_shop(&plan.shop, plan.after.on).finding(finding);
+    clean(&format!("{} {} {}.", words.fact, words.task, words.law))
 }

@@ -1,7 +1,12 @@
 //! The air of one session in a few short sentences, for a small screen.
 
-use super::air::{of_lel, sum};
+use super::air::of_lel;
+use crate::vapour::percent;
 use crate::vapour::session::Session;
+use crate::vapour::shown::figures_against;
+
+/// All of a limit, in per cent.
+const WHOLE: f64 = 100.0;
 
 /// What the session comes to. Every figure is an estimate; what is not known is said.
 pub fn session_words(session: &Session) -> Vec<String> {
@@ -14,28 +19,25 @@ pub fn session_words(session: &Session) -> Vec<String> {
             "Some minutes of work are not recorded, so the figures take the worst case.".into(),
         );
     }
-    let about = [
+    words.extend(of_lel(session).map(|share| {
+        format!("{share} of the lower explosive limit at the peak; from 25 % on it is hazardous.")
+    }));
+    let sums = [
         (
-            of_lel(session),
-            "of the lower explosive limit at the peak (a quarter of it counts as hazardous)",
+            session.legal,
+            "of the legal limits over the worst eight hours.",
         ),
         (
-            sum(session.legal),
-            "times the legal limits over the worst eight hours",
+            session.short,
+            "of the short-term limits over the worst 15 minutes.",
         ),
         (
-            sum(session.short),
-            "times the short-term limits over the worst quarter of an hour",
-        ),
-        (
-            sum(session.guide),
-            "times the guide values over the worst eight hours",
+            session.guide,
+            "of the guide values over the worst eight hours.",
         ),
     ];
-    for (figure, what) in about {
-        if let Some(figure) = figure {
-            words.push(format!("About {figure} {what}."));
-        }
+    for (sum, what) in sums {
+        words.extend(sum.map(|sum| format!("{} % {what}", figures_against(percent(sum), WHOLE))));
     }
     if words.is_empty() {
         words.push("No limit is known for what was used, so the air is unknown.".into());

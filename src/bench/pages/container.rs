@@ -4,11 +4,11 @@ use crate::bench::call::{Call, Reply, url};
 use crate::bench::frame::{entry_link, line_words, page, undo};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
-use crate::bench::when::shown_day;
 use crate::fact::{Age, Kept};
 use crate::quantity::{Amount, Dimension, natural};
 use crate::record::{Container, Vessel, What};
 use crate::report::StockRow;
+use crate::report::words::date;
 use crate::stock::GLASS_TEST;
 use crate::text::clean;
 use maud::{Markup, html};
@@ -61,10 +61,10 @@ fn facts(now: &BenchNow, row: &Container, shown: Option<&StockRow>, kept: Option
                 @if let Some(lot) = &shown.lot { div { dt { "Lot" } dd { bdi { (clean(lot)) } } } }
                 @if let Some(tested) = &shown.tested { div { dt { "Tested" } dd { (clean(tested)) } } }
             }
-            @if let Some(made) = made { div { dt { "Made" } dd { (shown_day(made)) } } }
+            @if let Some(made) = made { div { dt { "Made" } dd { (date(made)) } } }
             @if let Some(kept) = kept {
-                @if let Some(day) = kept.test_from { div { dt { "Test from" } dd { (shown_day(day)) } } }
-                @if let Some(day) = kept.use_by { div { dt { "Use by" } dd { (shown_day(day)) } } }
+                @if let Some(day) = kept.test_from { div { dt { "Test from" } dd { (date(day)) } } }
+                @if let Some(day) = kept.use_by { div { dt { "Use by" } dd { (date(day)) } } }
                 @if let Some(words) = age_words(kept.age) { div { dt { "Shelf life" } dd { strong { (words) } } } }
             }
             (heats(now, row))

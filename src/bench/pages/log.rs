@@ -177,21 +177,24 @@ pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
     Ok(Reply::page(page(&call, &now, "Log this?", &main)))
 }
 
-/// What was done, in a sentence.
+/// What was done, in a sentence: "Used 4 fl oz from A-1, 30 min".
 fn sentence(entry: &Sent) -> Markup {
     let cell = |column: &str| clean(entry.cell(column));
+    let has = |column: &str| !entry.cell(column).is_empty();
+    let takes = matches!(entry.what, Some(What::Use | What::Mix | What::Decant));
+    let verb = what_words(entry.what).trim_end_matches(" from");
     html! {
-        (what_words(entry.what)) " "
-        @if !entry.cell("amount").is_empty() { (cell("amount")) " " }
-        @if !entry.cell("container").is_empty() { bdi { (cell("container")) } }
-        @if !entry.cell("into").is_empty() {
-            @if entry.what == Some(What::Soil) { " with " } @else if entry.what == Some(What::Test) { ": " } @else { " into " }
+        (verb)
+        @if has("amount") { " " (cell("amount")) @if has("container") { @if takes { " from" } @else { " of" } } }
+        @if has("container") { " " bdi { (cell("container")) } }
+        @if has("into") {
+            @if entry.what == Some(What::Soil) { " with " } @else if entry.what == Some(What::Test) { ", test " } @else { " into " }
             bdi { (cell("into")) }
         }
-        @if !entry.cell("from").is_empty() { " from " bdi { (cell("from")) } }
-        @if !entry.cell("place").is_empty() { " at " bdi { (cell("place")) } }
-        @if !entry.cell("minutes").is_empty() { ", " (cell("minutes")) " min" }
-        @if !entry.cell("note").is_empty() { ": " (cell("note")) }
+        @if has("from") { " from " bdi { (cell("from")) } }
+        @if has("place") { @if entry.what == Some(What::Move) { " to " } @else { " at " } bdi { (cell("place")) } }
+        @if has("minutes") { ", " (cell("minutes")) " min" }
+        @if has("note") { ": " (cell("note")) }
     }
 }
 

@@ -1,14 +1,14 @@
 //! What is open at this minute, worst first; and the same for a wall, readable across the room.
 
-use crate::audit::Thing;
 use crate::bench::call::{Call, Reply, url};
 use crate::bench::frame::{page, settle_links, wall as wall_page};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
-use crate::bench::when::{age, shown_clock, shown_day};
+use crate::bench::when::age;
 use crate::check::{Account, ClosingLine, ClosingTopic};
-use crate::finding::SubjectKind;
+use crate::finding::{Subject, SubjectKind};
 use crate::quantity::Moment;
+use crate::report::words::{ActionLine, clock, date};
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -16,6 +16,8 @@ use maud::{Markup, html};
 const WALL_SECONDS: u32 = 20;
 /// So many things of a list are shown; the rest are counted.
 const MOST: usize = 25;
+/// So many links stand under a line.
+const LINKS: usize = 6;
 /// Containers that were used last.
 const RECENT: usize = 6;
 /// Said where nothing is open.
@@ -27,14 +29,14 @@ pub fn now(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let open = rags_and_cans(&now);
     let to_do = &now.to_do;
-    let today: Vec<&Thing> = to_do
+    let today: Vec<&ActionLine> = to_do
         .now
         .iter()
         .chain(&to_do.today)
         .filter(|thing| !is_shown(thing, &open))
         .collect();
     let main = html! {
-        p.faint { (shown_day(now.at.day())) ", " (shown_clock(now.at, now.us())) }
+        p.faint { (date(now.at.day())) ", " (clock(now.at, now.us())) }
         @if open.is_empty() && today.is_empty() { p.calm { (NOTHING) } }
         @if !open.is_empty() {
             section aria-label="Rags and cans" {
@@ -78,9 +80,10 @@ fn rags_and_cans(now: &BenchNow) -> Vec<&ClosingLine> {
         .collect()
 }
 
-/// Is a thing shown among the rags and cans already?
-fn is_shown(thing: &Thing, open: &[&ClosingLine]) -> bool {
-    open.iter().any(|line| line.subject == thing.subject.id)
+/// Is a line shown among the rags and cans already?
+fn is_shown(line: &ActionLine, open: &[&ClosingLine]) -> bool {
+    let shown = |subject: &Subject| open.iter().any(|line| line.subject == subject.id);
+    !line.subjects.is_empty() && line.subjects.iter().all(shown)
 }
 
 /// A line of the closing list, with its age and what settles it.
@@ -105,18 +108,19 @@ pub fn card(call: &Call, now: &BenchNow, line: &ClosingLine) -> Markup {
     }
 }
 
-fn things(now: &BenchNow, list: &[&Thing]) -> Markup {
+fn things(now: &BenchNow, list: &[&ActionLine]) -> Markup {
     html! {
         ul.things {
-            @for thing in list.iter().take(MOST) {
+            @for line in list.iter().take(MOST) {
                 li {
-                    p.action { (clean(&thing.action)) }
+                    p.action { (clean(&line.text)) }
+                    @if !line.says_all && !line.fact.is_empty() { p { (clean(&line.fact)) } }
                     p.faint {
-                        (subject(now, thing))
-                        @if !thing.product.is_empty() { ", " bdi { (clean(&thing.product)) } }
-                        @if !thing.place.is_empty() { ", " bdi { (clean(&thing.place)) } }
-                        @if let Some(due) = thing.due { ", due " (shown_day(due)) }
+                        @if let Some(deadline) = &line.deadline { (clean(deadline)) ". " }
+                        @if let Some(person) = &line.person { bdi { (clean(person)) } ". " }
+                        (clean(&line.law))
                     }
+                    (links(now, line))
                 }
             }
         }
@@ -124,19 +128,22 @@ fn things(now: &BenchNow, list: &[&Thing]) -> Markup {
     }
 }
 
-/// The name of a thing, with a link to where it can be settled.
-fn subject(now: &BenchNow, thing: &Thing) -> Markup {
-    let id = &thing.subject.id;
-    let link = match thing.subject.kind {
-        SubjectKind::Container => now.row(id).map(|_| format!("/container/{}", url(id))),
-        SubjectKind::Rag => Some("/rags".to_string()),
-        SubjectKind::Check => Some("/round".to_string()),
-        SubjectKind::Place | SubjectKind::Room | SubjectKind::Shop => None,
-    };
+/// Links to where the things of a line can be settled.
+fn links(now: &BenchNow, line: &ActionLine) -> Markup {
+    let mut list: Vec<(String, &str)> = Vec::new();
+    for subject in &line.subjects {
+        let id = subject.id.as_str();
+        let link = match subject.kind {
+            SubjectKind::Container => now.row(id).map(|_| (format!("/container/{}", url(id)), id)),
+            SubjectKind::Rag => Some(("/rags".to_string(), "Rags")),
+            SubjectKind::Check => Some(("/round".to_string(), "Round")),
+            SubjectKind::Place | SubjectKind::Room | SubjectKind::Shop => None,
+        };
+        list.extend(link.filter(|link| !list.contains(link)));
+    }
     html! {
-        @match link {
-            Some(link) => a href=(link) { bdi { (clean(id)) } },
-            None => bdi { (clean(id)) },
+        @if !list.is_empty() {
+            p.links { @for (to, words) in list.iter().take(LINKS) { a href=(to) { bdi { (clean(words)) } } " " } }
         }
     }
 }
@@ -151,7 +158,7 @@ fn recent(now: &BenchNow) -> Markup {
                 div.acts {
                     @for (container, product) in list {
                         a.act href={ "/container/" (url(container)) } {
-                            bdi { (clean(container)) } " " small { bdi { (clean(product)) } }
+                            span { bdi { (clean(container)) } " " small { bdi { (clean(product)) } } }
                         }
                     }
                 }
@@ -184,7 +191,7 @@ pub fn wall(call: &Call) -> Result<Reply, BenchProblem> {
             }
         }
         p {
-            (shown_clock(now.at, now.us()))
+            (clock(now.at, now.us()))
             @let due = now.to_do.now.len() + now.to_do.today.len();
             @if due > 0 { " · " (due) " more for today on the page Now" }
         }

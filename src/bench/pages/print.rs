@@ -3,9 +3,9 @@
 use crate::bench::call::{Call, Reply};
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
-use crate::bench::when::shown_day;
 use crate::pack;
 use crate::quantity::Day;
+use crate::report::words::date;
 use crate::report::{
     Format, LabelSize, LabelSources, Page, Paper, View, build, label_page, label_sheet, named,
     read_cautions, sheet, sheet_html,
@@ -27,7 +27,7 @@ pub fn print(call: &Call) -> Result<Reply, BenchProblem> {
             label.field { span { "The audit of another day" } input type="date" name="on" required; }
             button type="submit" { "Open" }
         }
-        p.faint { "Today is " (shown_day(now.at.day())) ". The binder and the files for a spreadsheet are made on the computer: "
+        p.faint { "Today is " (date(now.at.day())) ". The binder and the files for a spreadsheet are made on the computer: "
             code { "sandarac audit SHOP --binder FOLDER" } "." }
     };
     Ok(Reply::page(page(call, &now, "Print", &main)))

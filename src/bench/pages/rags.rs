@@ -71,7 +71,7 @@ fn soiled(now: &BenchNow) -> Markup {
                         legend { "Soiled with" }
                         @for (container, product) in now.last_used(RECENT) {
                             button type="submit" name="into" value=(container) {
-                                bdi { (clean(container)) } " " small { bdi { (clean(product)) } }
+                                span { bdi { (clean(container)) } " " small { bdi { (clean(product)) } } }
                             }
                         }
                         button.quiet type="submit" name="into" value="" { "Something else, or unknown" }

@@ -75,7 +75,7 @@ fn row(now: &BenchNow, line: &RoundLine) -> Markup {
     };
     html! {
         @if let Some(link) = link(line) {
-            a.act href=(link) { @if is_done(now, line) { "Done: " } (words) }
+            a.act href=(link) { span { @if is_done(now, line) { "Done: " } (words) } }
         } @else { p { (words) } }
     }
 }

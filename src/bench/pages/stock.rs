@@ -3,8 +3,8 @@
 use crate::bench::call::{Call, Reply, url};
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
-use crate::bench::when::shown_day;
 use crate::report::StockRow;
+use crate::report::words::date;
 use crate::text::clean;
 use maud::{Markup, html};
 use std::cmp::Ordering;
@@ -46,8 +46,8 @@ pub fn find(call: &Call) -> Result<Reply, BenchProblem> {
         ul.things {
             @for row in found.iter().take(FOUND) {
                 li { a.act href={ "/container/" (url(&row.container)) } {
-                    bdi { (clean(&row.container)) } " "
-                    small { bdi { (clean(&row.product)) } ", " (row.holds(now.us())) ", " bdi { (clean(row.place_or_room())) } }
+                    span { bdi { (clean(&row.container)) } " "
+                    small { bdi { (clean(&row.product)) } ", " (row.holds(now.us())) ", " bdi { (clean(row.place_or_room())) } } }
                 } }
             }
         }
@@ -94,7 +94,7 @@ pub fn table(call: &Call) -> Result<Reply, BenchProblem> {
                     td { (row.holds(now.us())) }
                     td { bdi { (clean(row.place_or_room())) } }
                     td { @match row.age_days { Some(days) => (days), None => "unknown" } }
-                    td { @if let Some(day) = row.use_by { (shown_day(day)) } }
+                    td { @if let Some(day) = row.use_by { (date(day)) } }
                 } } }
             }
         }
@@ -122,7 +122,7 @@ pub fn due(call: &Call) -> Result<Reply, BenchProblem> {
         ul.things {
             @for item in &now.dues {
                 li {
-                    p { strong { (shown_day(item.day)) } @if item.day < now.at.day() { " (overdue)" } }
+                    p { strong { (date(item.day)) } @if item.day < now.at.day() { " (overdue)" } }
                     p { (clean(&item.title)) }
                 }
             }
