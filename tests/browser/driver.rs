@@ -136,7 +136,7 @@ impl Browser {
 
     /// One request to the driver, and the value of its answer.
     #[track_caller]
-    fn call(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
+    fn ask(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
         let body = body.map(Value::to_string).unwrap_or_default();
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
         stream.set_read_timeout(Some(PATIENCE)).unwrap();
@@ -164,7 +164,13 @@ impl Browser {
         let mut answer = vec![0; length];
         reader.read_exact(&mut answer).unwrap();
         let answer: Value = serde_json::from_slice(&answer).unwrap();
-        let value = answer["value"].clone();
+        answer["value"].clone()
+    }
+
+    /// As `ask`, where an error is a fault of the test.
+    #[track_caller]
+    fn call(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
+        let value = self.ask(method, path, body);
         assert!(value["error"].is_null(), "{method} {path}: {value}");
         value
     }
@@ -179,6 +185,23 @@ impl Browser {
     pub fn open(&self, file: &Path) {
         let url = format!("file://{}", file.canonicalize().unwrap().display());
         self.post("/url", &json!({"url": url}));
+    }
+
+    /// Opens an address. A page that warns of its certificate is a page too.
+    #[allow(dead_code, reason = "only the tests of the bench page open addresses")]
+    #[track_caller]
+    pub fn go(&self, url: &str) {
+        self.ask("POST", &format!("{}/url", self.session), Some(&json!({"url": url})));
+    }
+
+    /// Taps what a selector finds, as a finger does: it must be there, in sight and not covered.
+    #[allow(dead_code, reason = "only the tests of the bench page tap")]
+    #[track_caller]
+    pub fn tap(&self, selector: &str) {
+        let wanted = json!({"using": "css selector", "value": selector});
+        let found = self.post("/element", &wanted);
+        let id = found.as_object().unwrap().values().next().unwrap();
+        self.post(&format!("/element/{}/click", id.as_str().unwrap()), &json!({}));
     }
 
     /// What a script of ours returns. The page's own policy forbids it to run any; the driver's are not the page's.
