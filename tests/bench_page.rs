@@ -36,11 +36,17 @@ fn a_taken_port_and_a_broken_shop_are_said_before_any_address() {
     let first = Server::start(&shop_folder, &[]);
     let port = first.port.to_string();
     let (said, code) = server::refused(&shop_folder, &["--port", &port]);
-    assert!(said.contains(&format!("Port {port} cannot be used")) && code == Some(2), "{said}");
+    assert!(
+        said.contains(&format!("Port {port} cannot be used")) && code == Some(2),
+        "{said}"
+    );
     drop(first);
     std::fs::write(shop_folder.path().join("shop/log.csv"), "nonsense\n").unwrap();
     let (said, code) = server::refused(&shop_folder, &["--port", "0"]);
-    assert!(said.contains("log.csv") && said.contains("Nothing was served.") && code == Some(2), "{said}");
+    assert!(
+        said.contains("log.csv") && said.contains("Nothing was served.") && code == Some(2),
+        "{said}"
+    );
 }
 
 /// Two phones and the command line at the same time: everything that was acknowledged is there once.
@@ -55,7 +61,10 @@ fn several_writers_at_once() {
             let server = &server;
             scope.spawn(move || {
                 for number in 0..each {
-                    let answer = server.log_use(&format!("phone{phone}x{number}"), &format!("0.0{} fl oz", number + 1));
+                    let answer = server.log_use(
+                        &format!("phone{phone}x{number}"),
+                        &format!("0.0{} fl oz", number + 1),
+                    );
                     assert_eq!(answer.status, 303, "{}", answer.body);
                 }
             });
@@ -72,7 +81,11 @@ fn several_writers_at_once() {
     for phone in 0..2 {
         for number in 0..each {
             let id = format!(",phone{phone}x{number}");
-            assert_eq!(rows.iter().filter(|row| row.ends_with(&id)).count(), 1, "{id}");
+            assert_eq!(
+                rows.iter().filter(|row| row.ends_with(&id)).count(),
+                1,
+                "{id}"
+            );
         }
     }
 }

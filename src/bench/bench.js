@@ -141,8 +141,7 @@
     const told = left ? (left.why ?? "Kept on this device. It is sent when the shop's computer answers.") : "Logged.";
     form.replaceChildren(words(told));
     form.firstChild.setAttribute("role", "status");
-    const button = form.ownerDocument.createElement("a");
-    Object.assign(button, { href: left?.why ? "/work" : "/", textContent: left?.why ? "See the page Log" : "Go on", className: "act quiet" });
+    const button = Object.assign(document.createElement("a"), { href: left?.why ? "/work" : "/", textContent: left?.why ? "See the page Log" : "Go on", className: "act quiet" });
     form.append(button);
   };
 
@@ -195,4 +194,7 @@
     if (now < 2880) place.textContent = now < 60 ? `${now} min` : `${Math.floor(now / 60)} h ${now % 60} min`;
   });
   setInterval(tick, 15000);
+  // The wall looks again by itself, and says so when it cannot.
+  const look = Number(document.body.dataset.refresh) * 1000, stale = () => say("The shop's computer does not answer. This page is old.");
+  if (look) setInterval(() => ask("/alive", {}, 4000).then((answer) => (answer.ok ? location.reload() : stale()), stale), look);
 })();

@@ -37,12 +37,12 @@ fn document(title: &str, refresh: Option<u32>, body: &Markup) -> Markup {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                @if let Some(seconds) = refresh { meta http-equiv="refresh" content=(seconds); }
+                @if let Some(seconds) = refresh { noscript { meta http-equiv="refresh" content=(seconds); } }
                 title { (title) }
                 link rel="stylesheet" href=(style_path());
-                @if refresh.is_none() { script src=(script_path()) defer {} }
+                script src=(script_path()) defer {}
             }
-            body { (body) }
+            body data-refresh=[refresh] { (body) }
         }
     }
 }
@@ -77,7 +77,7 @@ pub fn page(call: &Call, now: &BenchNow, title: &str, main: &Markup) -> Markup {
 
 /// A page for the wall, which looks again by itself.
 pub fn wall(now: &BenchNow, title: &str, seconds: u32, main: &Markup) -> Markup {
-    let body = html! { main #main.wall { (main) } (footer()) };
+    let body = html! { p #waiting role="status" {} main #main.wall { (main) } (footer()) };
     let title = format!("{title}: {}", clean(&now.shop.tables.shop.name));
     document(&title, Some(seconds), &body)
 }

@@ -63,7 +63,9 @@ pub enum NotServed {
 /// Serves until Ctrl-C or SIGTERM; what a person should read goes through `say`, the address last.
 pub fn serve(options: &BenchOptions, say: &mut dyn FnMut(&str)) -> Result<(), NotServed> {
     // Whatever is wrong with the shop is said here, and not on the first phone.
-    drop(Shop::open(&options.folder, &[]).map_err(NotServed::Shop)?);
+    let shop = Shop::open(&options.folder, &[]).map_err(NotServed::Shop)?;
+    shop.stock(Moment::ago(0).day()).map_err(NotServed::Shop)?;
+    drop(shop);
     let own = match (options.lan, options.address) {
         (false, _) => IpAddr::V4(Ipv4Addr::LOCALHOST),
         (true, Some(address)) => address,

@@ -10,9 +10,10 @@ use std::path::PathBuf;
 
 /// `bench`.
 #[derive(Debug, Args)]
-#[command(after_help = "Example: sandarac bench my-shop\n\
+#[command(after_help = "On this computer only: sandarac bench my-shop\n\
     For phones on the shop's network: sandarac bench my-shop --lan\n\
-    Stop it with Ctrl-C. Entries that were acknowledged are in log.csv.")]
+    Example: sandarac bench my-shop --devices\n\
+    Stop it with Ctrl-C. Every entry that the page called logged is in log.csv.")]
 pub struct BenchArgs {
     /// Shop folder; without it, this folder if it holds shop.toml
     pub shop: Option<PathBuf>,

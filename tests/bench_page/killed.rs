@@ -34,19 +34,33 @@ fn what_was_acknowledged_outlives_a_kill() {
         });
     }
     let acknowledged = acknowledged.into_inner().unwrap();
-    assert!(!acknowledged.is_empty(), "nothing was written before any kill");
+    assert!(
+        !acknowledged.is_empty(),
+        "nothing was written before any kill"
+    );
     // The next to open the folder finishes what was cut short.
     let server = Server::start(&shop, &[]);
     assert_eq!(server.get("/").status, 200);
     let rows = rows(&shop);
     for id in &acknowledged {
         let end = format!(",{id}");
-        assert_eq!(rows.iter().filter(|row| row.ends_with(&end)).count(), 1, "{id}");
+        assert_eq!(
+            rows.iter().filter(|row| row.ends_with(&end)).count(),
+            1,
+            "{id}"
+        );
     }
-    let all: BTreeSet<&str> = rows.iter().skip(before).map(|row| row.rsplit(',').next().unwrap()).collect();
+    let all: BTreeSet<&str> = rows
+        .iter()
+        .skip(before)
+        .map(|row| row.rsplit(',').next().unwrap())
+        .collect();
     assert_eq!(all.len(), rows.len() - before, "an entry is there twice");
     let unacknowledged = all.len() - acknowledged.len();
-    assert!(unacknowledged <= usize::try_from(KILLS).unwrap() * 2, "{unacknowledged} were written and not acknowledged");
+    assert!(
+        unacknowledged <= usize::try_from(KILLS).unwrap() * 2,
+        "{unacknowledged} were written and not acknowledged"
+    );
 }
 
 /// The status of one entry; nothing where the server is gone.

@@ -20,7 +20,11 @@ pub fn shop() -> TempDir {
 
 /// Runs a command in the folder that holds the shop.
 pub fn run(folder: &TempDir, args: &[&str]) -> String {
-    let output = Command::new(PROGRAM).current_dir(folder.path()).args(args).output().unwrap();
+    let output = Command::new(PROGRAM)
+        .current_dir(folder.path())
+        .args(args)
+        .output()
+        .unwrap();
     let said = String::from_utf8_lossy(&output.stderr).into_owned();
     assert!(output.status.success(), "{args:?}: {said}");
     String::from_utf8(output.stdout).unwrap()
@@ -29,9 +33,15 @@ pub fn run(folder: &TempDir, args: &[&str]) -> String {
 /// A server that ends by itself, with what it complained of.
 pub fn refused(folder: &TempDir, args: &[&str]) -> (String, Option<i32>) {
     let mut command = Command::new(PROGRAM);
-    let command = command.current_dir(folder.path()).args(["bench", "shop"]).args(args);
+    let command = command
+        .current_dir(folder.path())
+        .args(["bench", "shop"])
+        .args(args);
     let output = command.output().unwrap();
-    (String::from_utf8_lossy(&output.stderr).into_owned(), output.status.code())
+    (
+        String::from_utf8_lossy(&output.stderr).into_owned(),
+        output.status.code(),
+    )
 }
 
 /// The rows of the log.
@@ -81,14 +91,23 @@ impl Server {
         let (mut said, mut line) = (Vec::new(), String::new());
         let address = loop {
             line.clear();
-            assert!(out.read_line(&mut line).unwrap() > 0, "it ended, and said {said:?}");
+            assert!(
+                out.read_line(&mut line).unwrap() > 0,
+                "it ended, and said {said:?}"
+            );
             let words = line.trim_end().to_string();
             said.push(words.clone());
             if words.starts_with("http") && words.ends_with('/') {
                 break words;
             }
         };
-        let port = address.trim_end_matches('/').rsplit(':').next().unwrap().parse().unwrap();
+        let port = address
+            .trim_end_matches('/')
+            .rsplit(':')
+            .next()
+            .unwrap()
+            .parse()
+            .unwrap();
         Server {
             child,
             said,
@@ -120,7 +139,11 @@ impl Server {
     }
 
     pub fn get(&self, path: &str) -> Answer {
-        self.ask("127.0.0.1", &format!("GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n", self.port), "")
+        self.ask(
+            "127.0.0.1",
+            &format!("GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n", self.port),
+            "",
+        )
     }
 
     pub fn post(&self, path: &str, form: &str) -> Answer {
@@ -136,7 +159,10 @@ impl Server {
     /// Logs a use of A-1 under this id.
     pub fn log_use(&self, id: &str, amount: &str) -> Answer {
         let amount = amount.replace(' ', "+");
-        self.post("/entry", &format!("what=use&container=A-1&amount={amount}&minutes=5&id={id}"))
+        self.post(
+            "/entry",
+            &format!("what=use&container=A-1&amount={amount}&minutes=5&id={id}"),
+        )
     }
 
     /// Sends a request to an address of this computer; the head lacks its empty line.
@@ -155,7 +181,10 @@ impl Server {
 pub fn answer(bytes: &[u8]) -> Answer {
     let text = String::from_utf8_lossy(bytes).into_owned();
     let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
-    let status = head.split(' ').nth(1).and_then(|status| status.parse().ok());
+    let status = head
+        .split(' ')
+        .nth(1)
+        .and_then(|status| status.parse().ok());
     Answer {
         status: status.unwrap_or(0),
         head: head.to_string(),

@@ -191,7 +191,11 @@ impl Browser {
     #[allow(dead_code, reason = "only the tests of the bench page open addresses")]
     #[track_caller]
     pub fn go(&self, url: &str) {
-        self.ask("POST", &format!("{}/url", self.session), Some(&json!({"url": url})));
+        self.ask(
+            "POST",
+            &format!("{}/url", self.session),
+            Some(&json!({"url": url})),
+        );
     }
 
     /// Taps what a selector finds, as a finger does: it must be there, in sight and not covered.
@@ -201,7 +205,10 @@ impl Browser {
         let wanted = json!({"using": "css selector", "value": selector});
         let found = self.post("/element", &wanted);
         let id = found.as_object().unwrap().values().next().unwrap();
-        self.post(&format!("/element/{}/click", id.as_str().unwrap()), &json!({}));
+        self.post(
+            &format!("/element/{}/click", id.as_str().unwrap()),
+            &json!({}),
+        );
     }
 
     /// What a script of ours returns. The page's own policy forbids it to run any; the driver's are not the page's.

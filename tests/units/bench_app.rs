@@ -87,7 +87,9 @@ struct Answered {
 
 impl Answered {
     fn header(&self, name: &str) -> &str {
-        self.headers.get(name).map_or("", |value| value.to_str().unwrap())
+        self.headers
+            .get(name)
+            .map_or("", |value| value.to_str().unwrap())
     }
 }
 
@@ -102,7 +104,10 @@ impl Site {
             .build()
             .unwrap();
         runtime.block_on(async {
-            let response = app(Arc::clone(&self.bench), None).oneshot(request).await.unwrap();
+            let response = app(Arc::clone(&self.bench), None)
+                .oneshot(request)
+                .await
+                .unwrap();
             let (parts, body) = response.into_parts();
             let bytes = to_bytes(body, 1 << 22).await.unwrap();
             Answered {
@@ -129,13 +134,22 @@ fn request(method: &str, path: &str, form: &str, more: &[(&str, &str)]) -> Reque
         ("origin", "http://127.0.0.1:8137"),
         ("content-type", "application/x-www-form-urlencoded"),
     ];
-    for (name, value) in usual.into_iter().filter(|(name, _)| !more.iter().any(|(own, _)| own == name)) {
+    for (name, value) in usual
+        .into_iter()
+        .filter(|(name, _)| !more.iter().any(|(own, _)| own == name))
+    {
         request = request.header(name, value);
     }
-    for (name, value) in more.iter().filter(|(name, value)| !value.is_empty() && *name != "peer") {
+    for (name, value) in more
+        .iter()
+        .filter(|(name, value)| !value.is_empty() && *name != "peer")
+    {
         request = request.header(*name, *value);
     }
-    let peer = more.iter().find(|(name, _)| *name == "peer").map_or("127.0.0.1:9", |(_, peer)| *peer);
+    let peer = more
+        .iter()
+        .find(|(name, _)| *name == "peer")
+        .map_or("127.0.0.1:9", |(_, peer)| *peer);
     let peer: SocketAddr = peer.parse().unwrap();
     request
         .extension(ConnectInfo(peer))
@@ -146,7 +160,9 @@ fn request(method: &str, path: &str, form: &str, more: &[(&str, &str)]) -> Reque
 /// The value of the hidden field of a page.
 fn hidden(page: &str, name: &str) -> String {
     let lead = format!("name=\"{name}\" value=\"");
-    let (_, rest) = page.split_once(&lead).unwrap_or_else(|| panic!("no {name} in {page}"));
+    let (_, rest) = page
+        .split_once(&lead)
+        .unwrap_or_else(|| panic!("no {name} in {page}"));
     rest.split('"').next().unwrap().to_string()
 }
 
@@ -155,28 +171,63 @@ const USE: &str = "what=use&container=A-1&amount=4+fl+oz&minutes=30";
 #[test]
 fn the_usual_entry_is_shown_then_logged_then_undone() {
     let site = here();
-    assert!(site.get("/").body.contains("/container/A-1"), "the first tap");
-    assert!(site.get("/container/A-1").body.contains("/entry?what=use&amp;container=A-1&amp;amount=4%20fl%20oz"));
+    assert!(
+        site.get("/").body.contains("/container/A-1"),
+        "the first tap"
+    );
+    assert!(
+        site.get("/container/A-1")
+            .body
+            .contains("/entry?what=use&amp;container=A-1&amp;amount=4%20fl%20oz")
+    );
     let shown = site.get(&format!("/entry?{USE}&back=/rags"));
     assert_eq!(shown.status, StatusCode::OK);
-    assert!(shown.body.contains("<strong>28 fl oz</strong> left"), "{}", shown.body);
-    assert!(shown.body.contains("of the lower explosive limit"), "{}", shown.body);
+    assert!(
+        shown.body.contains("<strong>28 fl oz</strong> left"),
+        "{}",
+        shown.body
+    );
+    assert!(
+        shown.body.contains("of the lower explosive limit"),
+        "{}",
+        shown.body
+    );
     assert_eq!(site.log(), "", "looking writes nothing");
     let id = hidden(&shown.body, "id");
     let written = site.post("/entry", &format!("{USE}&id={id}&back=/rags"));
     assert_eq!(written.status, StatusCode::SEE_OTHER);
     assert_eq!(written.header("location"), "/rags?logged=1");
-    assert!(site.log().contains(&format!("1,{DAY}T18:20,use,A-1,4 fl oz,")), "{}", site.log());
-    assert!(site.log().contains(&format!("Ann,,{DAY}T18:20,{id}")), "{}", site.log());
+    assert!(
+        site.log()
+            .contains(&format!("1,{DAY}T18:20,use,A-1,4 fl oz,")),
+        "{}",
+        site.log()
+    );
+    assert!(
+        site.log().contains(&format!("Ann,,{DAY}T18:20,{id}")),
+        "{}",
+        site.log()
+    );
     let banner = site.get("/rags?logged=1").body;
     assert!(banner.contains("Entry 1 is logged."), "{banner}");
-    let undone = site.post("/undo", &format!("entry=1&id={}&back=/rags", hidden(&banner, "id")));
+    let undone = site.post(
+        "/undo",
+        &format!("entry=1&id={}&back=/rags", hidden(&banner, "id")),
+    );
     assert_eq!(undone.header("location"), "/rags?logged=2");
     assert!(site.log().contains("correct,"), "{}", site.log());
     let container = site.get("/container/A-1").body;
-    assert!(container.contains("1 qt") && container.contains("taken back"), "{container}");
+    assert!(
+        container.contains("1 qt") && container.contains("taken back"),
+        "{container}"
+    );
     let again = site.post("/undo", "entry=1&id=anotherone1");
-    assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", again.body);
+    assert_eq!(
+        again.status,
+        StatusCode::UNPROCESSABLE_ENTITY,
+        "{}",
+        again.body
+    );
 }
 
 #[test]
@@ -200,15 +251,35 @@ fn an_id_is_written_once_however_often_and_however_late_it_is_sent() {
     let first = site.log();
     site.late.store(27, Ordering::Relaxed);
     let again = site.post("/entry", &form);
-    assert_eq!((again.status, again.header("location")), (StatusCode::SEE_OTHER, "/?logged=1"));
+    assert_eq!(
+        (again.status, again.header("location")),
+        (StatusCode::SEE_OTHER, "/?logged=1")
+    );
     assert_eq!(site.log(), first);
-    let plain = site.send(request("POST", "/entry", &form, &[("accept", "text/plain")]));
-    assert_eq!(plain.body, "already\nk3v9xq2m\n/?logged=1\nEntry 1 is logged.");
-    let other = site.post("/entry", "what=use&container=A-1&amount=5+fl+oz&minutes=30&id=k3v9xq2m");
+    let plain = site.send(request(
+        "POST",
+        "/entry",
+        &form,
+        &[("accept", "text/plain")],
+    ));
+    assert_eq!(
+        plain.body,
+        "already\nk3v9xq2m\n/?logged=1\nEntry 1 is logged."
+    );
+    let other = site.post(
+        "/entry",
+        "what=use&container=A-1&amount=5+fl+oz&minutes=30&id=k3v9xq2m",
+    );
     assert_eq!(other.status, StatusCode::CONFLICT);
     assert!(other.body.contains("amount 4 fl oz"), "{}", other.body);
     assert_eq!(site.log(), first);
-    for bad in ["", "&id=", "&id=short", "&id=UPPERCASE1", "&id=with%20space"] {
+    for bad in [
+        "",
+        "&id=",
+        "&id=short",
+        "&id=UPPERCASE1",
+        "&id=with%20space",
+    ] {
         let refused = site.post("/entry", &format!("{USE}{bad}"));
         assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{bad}");
     }
@@ -228,16 +299,26 @@ fn an_entry_is_dated_by_how_long_it_waited() {
     .into_iter()
     .enumerate()
     {
-        let form = format!("what=use&container=A-1&amount=1+fl+oz&id={id}&typed={typed}&sent={sent}");
+        let form =
+            format!("what=use&container=A-1&amount=1+fl+oz&id={id}&typed={typed}&sent={sent}");
         assert_eq!(site.post("/entry", &form).status, StatusCode::SEE_OTHER);
         let minute = if at == 0 { "18:05" } else { "18:20" };
         let line = site.log().lines().nth(at + 1).unwrap().to_string();
         assert!(line.contains(&format!("{DAY}T{minute},use")), "{line}");
     }
-    let typed = site.post("/entry", &format!("{USE}&id=dddddddd&when=2026-10-30T09:00&typed=1&sent=9"));
+    let typed = site.post(
+        "/entry",
+        &format!("{USE}&id=dddddddd&when=2026-10-30T09:00&typed=1&sent=9"),
+    );
     assert_eq!(typed.status, StatusCode::SEE_OTHER);
-    assert!(site.log().contains("2026-10-30T09:00,use"), "a time that a person typed is taken as typed");
-    let ahead = site.post("/entry", &format!("{USE}&id=eeeeeeee&when=2026-11-01T09:00"));
+    assert!(
+        site.log().contains("2026-10-30T09:00,use"),
+        "a time that a person typed is taken as typed"
+    );
+    let ahead = site.post(
+        "/entry",
+        &format!("{USE}&id=eeeeeeee&when=2026-11-01T09:00"),
+    );
     assert_eq!(ahead.status, StatusCode::UNPROCESSABLE_ENTITY);
 }
 
@@ -246,19 +327,50 @@ fn what_cannot_be_is_refused_in_the_words_of_the_store() {
     let site = here();
     let too_much = site.post("/entry", "what=use&container=A-1&amount=2+qt&id=aaaaaaaa");
     assert_eq!(too_much.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(too_much.body.contains("This takes 2 qt out of A-1"), "{}", too_much.body);
-    let plain = site.send(request("POST", "/entry", "what=use&container=J-9&amount=2+qt&id=aaaaaaaa", &[("accept", "text/plain")]));
+    assert!(
+        too_much.body.contains("This takes 2 qt out of A-1"),
+        "{}",
+        too_much.body
+    );
+    let plain = site.send(request(
+        "POST",
+        "/entry",
+        "what=use&container=J-9&amount=2+qt&id=aaaaaaaa",
+        &[("accept", "text/plain")],
+    ));
     assert!(plain.body.starts_with("refused\n\n\n"), "{}", plain.body);
     for (form, words) in [
-        ("what=fly&container=A-1&id=aaaaaaaa", "does not say what was done"),
-        ("what=use&container=A-1&amount=%ff&id=aaaaaaaa", "did not arrive whole"),
-        ("what=use&container=A-1&amount=1%0A&note=a%0Ab&id=aaaaaaaa", "did not arrive whole"),
-        ("what=use&container=A-1&amount=1+qt&when=yesterday&id=aaaaaaaa", "is not a day and a time"),
-        ("check=lids-closed&where=finishing&answer=maybe&id=aaaaaaaa", "none of yes, no and not present"),
-        ("check=no-such-question&answer=yes&id=aaaaaaaa", "no such question"),
+        (
+            "what=fly&container=A-1&id=aaaaaaaa",
+            "does not say what was done",
+        ),
+        (
+            "what=use&container=A-1&amount=%ff&id=aaaaaaaa",
+            "did not arrive whole",
+        ),
+        (
+            "what=use&container=A-1&amount=1%0A&note=a%0Ab&id=aaaaaaaa",
+            "did not arrive whole",
+        ),
+        (
+            "what=use&container=A-1&amount=1+qt&when=yesterday&id=aaaaaaaa",
+            "is not a day and a time",
+        ),
+        (
+            "check=lids-closed&where=finishing&answer=maybe&id=aaaaaaaa",
+            "none of yes, no and not present",
+        ),
+        (
+            "check=no-such-question&answer=yes&id=aaaaaaaa",
+            "no such question",
+        ),
     ] {
         let refused = site.post("/entry", form);
-        assert!(refused.status.is_client_error() && refused.body.contains(words), "{form}: {}", refused.body);
+        assert!(
+            refused.status.is_client_error() && refused.body.contains(words),
+            "{form}: {}",
+            refused.body
+        );
     }
     assert_eq!(site.log(), "");
 }
@@ -268,21 +380,40 @@ fn two_soiled_rags_into_the_water_in_five_taps() {
     let site = here();
     let page = site.get("/rags").body;
     assert!(page.contains("value=\"&lt;b&gt;O-1&lt;/b&gt;\""), "{page}");
-    let soiled = "what=soil&container=R-1&amount=2&into=%3Cb%3EO-1%3C%2Fb%3E&place=bench&back=/rags";
+    let soiled =
+        "what=soil&container=R-1&amount=2&into=%3Cb%3EO-1%3C%2Fb%3E&place=bench&back=/rags";
     let shown = site.get(&format!("/entry?{soiled}"));
-    assert!(shown.body.contains("2 rags or pads wet and loose at bench"), "{}", shown.body);
+    assert!(
+        shown.body.contains("2 rags or pads wet and loose at bench"),
+        "{}",
+        shown.body
+    );
     assert!(shown.body.contains("one is enough"), "{}", shown.body);
     site.post("/entry", &format!("{soiled}&id=aaaaaaaa"));
     site.late.store(25, Ordering::Relaxed);
     let page = site.get("/rags").body;
-    assert!(page.contains("5 min") && page.contains("card danger"), "{page}");
-    let link = page.split("href=\"/entry?what=soak").nth(1).unwrap().split('"').next().unwrap();
+    assert!(
+        page.contains("5 min") && page.contains("card danger"),
+        "{page}"
+    );
+    let link = page
+        .split("href=\"/entry?what=soak")
+        .nth(1)
+        .unwrap()
+        .split('"')
+        .next()
+        .unwrap();
     let link = link.replace("&amp;", "&");
     let shown = site.get(&format!("/entry?what=soak{link}"));
     assert_eq!(shown.status, StatusCode::OK, "{}", shown.body);
     let id = hidden(&shown.body, "id");
     let written = site.post("/entry", &format!("what=soak{link}&id={id}"));
-    assert_eq!(written.header("location"), "/rags?logged=2", "{}", written.body);
+    assert_eq!(
+        written.header("location"),
+        "/rags?logged=2",
+        "{}",
+        written.body
+    );
     assert!(site.log().contains("soak,R-1,2 pcs"), "{}", site.log());
     assert!(!site.get("/").body.contains("card danger"));
 }
@@ -290,13 +421,27 @@ fn two_soiled_rags_into_the_water_in_five_taps() {
 #[test]
 fn into_the_can_and_emptied_is_one_entry_of_two_rows() {
     let site = here();
-    site.post("/entry", "what=soil&container=R-1&amount=1&place=bench&id=aaaaaaaa");
-    let form = "what=bin&container=R-1&place=rag+can&amount=1+pcs&then=empty&id=bbbbbbbb&back=/closing";
-    assert_eq!(site.post("/entry", form).header("location"), "/closing?logged=2");
-    assert!(site.log().contains("bin,R-1") && site.log().contains("empty,"), "{}", site.log());
+    site.post(
+        "/entry",
+        "what=soil&container=R-1&amount=1&place=bench&id=aaaaaaaa",
+    );
+    let form =
+        "what=bin&container=R-1&place=rag+can&amount=1+pcs&then=empty&id=bbbbbbbb&back=/closing";
+    assert_eq!(
+        site.post("/entry", form).header("location"),
+        "/closing?logged=2"
+    );
+    assert!(
+        site.log().contains("bin,R-1") && site.log().contains("empty,"),
+        "{}",
+        site.log()
+    );
     let before = site.log();
     site.late.store(40, Ordering::Relaxed);
-    assert_eq!(site.post("/entry", form).header("location"), "/closing?logged=2");
+    assert_eq!(
+        site.post("/entry", form).header("location"),
+        "/closing?logged=2"
+    );
     assert_eq!(site.log(), before);
 }
 
@@ -304,8 +449,16 @@ fn into_the_can_and_emptied_is_one_entry_of_two_rows() {
 fn an_answer_of_the_round_takes_one_tap() {
     let site = here();
     let overview = site.get("/round").body;
-    let link = overview.split("href=\"/round/ask?check=").nth(1).unwrap().split('"').next().unwrap();
-    let ask = site.get(&format!("/round/ask?check={}", link.replace("&amp;", "&"))).body;
+    let link = overview
+        .split("href=\"/round/ask?check=")
+        .nth(1)
+        .unwrap()
+        .split('"')
+        .next()
+        .unwrap();
+    let ask = site
+        .get(&format!("/round/ask?check={}", link.replace("&amp;", "&")))
+        .body;
     let form = format!(
         "check={}&where={}&answer=yes&id={}&back={}",
         hidden(&ask, "check"),
@@ -314,7 +467,10 @@ fn an_answer_of_the_round_takes_one_tap() {
         "/round"
     );
     let answered = site.post("/answer", &form);
-    assert_eq!((answered.status, answered.header("location")), (StatusCode::SEE_OTHER, "/round"));
+    assert_eq!(
+        (answered.status, answered.header("location")),
+        (StatusCode::SEE_OTHER, "/round")
+    );
     let checks = || std::fs::read_to_string(site.folder.path().join("checks.csv")).unwrap();
     assert_eq!(checks().lines().count(), 2, "{}", checks());
     site.post("/answer", &form);
@@ -324,14 +480,30 @@ fn an_answer_of_the_round_takes_one_tap() {
 #[test]
 fn what_breaks_a_rule_stops_until_it_has_happened() {
     let site = here();
-    site.post("/entry", "what=test&container=A-1&into=look&result=fail&id=aaaaaaaa");
+    site.post(
+        "/entry",
+        "what=test&container=A-1&into=look&result=fail&id=aaaaaaaa",
+    );
     site.late.store(21, Ordering::Relaxed);
     let shown = site.get(&format!("/entry?{USE}"));
-    assert!(shown.body.contains("must not go on any work"), "{}", shown.body);
+    assert!(
+        shown.body.contains("must not go on any work"),
+        "{}",
+        shown.body
+    );
     let stopped = site.post("/entry", &format!("{USE}&id=bbbbbbbb"));
     assert_eq!(stopped.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(stopped.body.contains("It has happened: log it"), "{}", stopped.body);
-    let plain = site.send(request("POST", "/entry", &format!("{USE}&id=bbbbbbbb"), &[("accept", "text/plain")]));
+    assert!(
+        stopped.body.contains("It has happened: log it"),
+        "{}",
+        stopped.body
+    );
+    let plain = site.send(request(
+        "POST",
+        "/entry",
+        &format!("{USE}&id=bbbbbbbb"),
+        &[("accept", "text/plain")],
+    ));
     assert!(plain.body.starts_with("against\n"), "{}", plain.body);
     let written = site.post("/entry", &format!("{USE}&id=bbbbbbbb&anyway=yes"));
     assert_eq!(written.status, StatusCode::SEE_OTHER);
@@ -350,7 +522,11 @@ fn edits_by_hand_show_at_once() {
     std::fs::write(site.folder.path().join("log.csv"), "entry,when\nbroken\n").unwrap();
     let broken = site.get("/");
     assert_eq!(broken.status, StatusCode::INTERNAL_SERVER_ERROR);
-    assert!(broken.body.contains("log.csv") && !broken.body.contains("Made"), "{}", broken.body);
+    assert!(
+        broken.body.contains("log.csv") && !broken.body.contains("Made"),
+        "{}",
+        broken.body
+    );
 }
 
 #[test]
@@ -361,7 +537,10 @@ fn names_are_text_on_every_page() {
         if *method == "GET" && !path.starts_with("/print") {
             let path = path.replace("{name}", "%3Cb%3EO-1%3C%2Fb%3E");
             let page = site.get(&path).body;
-            assert!(!page.contains("<b>") && !page.contains("<up>"), "{path}: {page}");
+            assert!(
+                !page.contains("<b>") && !page.contains("<up>"),
+                "{path}: {page}"
+            );
         }
     }
     let page = site.get("/container/%3Cb%3EO-1%3C%2Fb%3E").body;
@@ -371,16 +550,26 @@ fn names_are_text_on_every_page() {
         assert_eq!(page.status, StatusCode::NOT_FOUND, "{odd}");
     }
     let long = "x".repeat(10_000);
-    assert_eq!(site.get(&format!("/container/{long}")).status, StatusCode::NOT_FOUND);
+    assert_eq!(
+        site.get(&format!("/container/{long}")).status,
+        StatusCode::NOT_FOUND
+    );
 }
 
 #[test]
 fn the_wall_warns_before_closing_time_while_a_rag_is_open() {
     let site = here();
     assert!(!site.get("/wall").body.contains("The shop closes soon"));
-    site.post("/entry", "what=soil&container=R-1&amount=1&place=bench&id=aaaaaaaa");
+    site.post(
+        "/entry",
+        "what=soil&container=R-1&amount=1&place=bench&id=aaaaaaaa",
+    );
     let wall = site.get("/wall").body;
-    assert!(wall.contains("The shop closes soon, and a rag is open.") && wall.contains("http-equiv=\"refresh\""), "{wall}");
+    assert!(
+        wall.contains("The shop closes soon, and a rag is open.")
+            && wall.contains("http-equiv=\"refresh\""),
+        "{wall}"
+    );
 }
 
 /// Each route as nobody and as each role; what is kept out shows nothing of the shop.
@@ -391,9 +580,14 @@ fn every_route_asks_who_is_there() {
         let pairing = Pairing::new(folder, false);
         for (_, role) in Role::WORDS {
             let code = pairing.new_code(role).unwrap();
-            let wish = super::pairing::Wish { code: &code, name: "phone", person: "Bo" };
+            let wish = super::pairing::Wish {
+                code: &code,
+                name: "phone",
+                person: "Bo",
+            };
             let (cookie, _) = pairing.pair(&wish, six(0)).unwrap();
-            keep.borrow_mut().push((role, cookie.split(';').next().unwrap().to_string()));
+            keep.borrow_mut()
+                .push((role, cookie.split(';').next().unwrap().to_string()));
         }
         DeviceAccess::Paired(pairing)
     });
@@ -406,14 +600,33 @@ fn every_route_asks_who_is_there() {
             assert_ne!(nobody.status, StatusCode::UNAUTHORIZED, "{path}");
             continue;
         };
-        assert_eq!(nobody.status, StatusCode::UNAUTHORIZED, "{method} {path} as nobody");
-        assert!(!nobody.body.contains("Made") && !nobody.body.contains("A-1"), "{path}: {}", nobody.body);
+        assert_eq!(
+            nobody.status,
+            StatusCode::UNAUTHORIZED,
+            "{method} {path} as nobody"
+        );
+        assert!(
+            !nobody.body.contains("Made") && !nobody.body.contains("A-1"),
+            "{path}: {}",
+            nobody.body
+        );
         let wrong = as_of("sandarac-00000000=AAAA");
-        assert_eq!(wrong.status, StatusCode::UNAUTHORIZED, "{method} {path} with a false token");
+        assert_eq!(
+            wrong.status,
+            StatusCode::UNAUTHORIZED,
+            "{method} {path} with a false token"
+        );
         for (role, cookie) in keep.borrow().iter() {
             let answer = as_of(cookie);
-            let kept_out = answer.status == StatusCode::FORBIDDEN || answer.status == StatusCode::UNAUTHORIZED;
-            assert_eq!(kept_out, role < least, "{method} {path} as {}: {}", role.word(), answer.status);
+            let kept_out =
+                answer.status == StatusCode::FORBIDDEN || answer.status == StatusCode::UNAUTHORIZED;
+            assert_eq!(
+                kept_out,
+                role < least,
+                "{method} {path} as {}: {}",
+                role.word(),
+                answer.status
+            );
             tried += 1;
         }
     }
@@ -430,28 +643,68 @@ fn every_answer_has_the_headers() {
         (404, site.get("/nothing")),
         (405, site.send(request("DELETE", "/rags", "", &[]))),
         (413, site.post("/entry", &big)),
-        (415, site.send(request("POST", "/entry", "{}", &[("content-type", "application/json")]))),
-        (421, site.send(request("GET", "/", "", &[("host", "evil.example")]))),
+        (
+            415,
+            site.send(request(
+                "POST",
+                "/entry",
+                "{}",
+                &[("content-type", "application/json")],
+            )),
+        ),
+        (
+            421,
+            site.send(request("GET", "/", "", &[("host", "evil.example")])),
+        ),
         (421, site.send(request("GET", "/", "", &[("host", "")]))),
-        (403, site.send(request("POST", "/entry", USE, &[("origin", "http://evil.example")]))),
-        (403, site.send(request("POST", "/entry", USE, &[("origin", "")]))),
-        (403, site.send(request("GET", "/", "", &[("peer", "203.0.113.9:1")]))),
+        (
+            403,
+            site.send(request(
+                "POST",
+                "/entry",
+                USE,
+                &[("origin", "http://evil.example")],
+            )),
+        ),
+        (
+            403,
+            site.send(request("POST", "/entry", USE, &[("origin", "")])),
+        ),
+        (
+            403,
+            site.send(request("GET", "/", "", &[("peer", "203.0.113.9:1")])),
+        ),
         (204, site.get("/favicon.ico")),
     ];
     for (status, answer) in answers {
         assert_eq!(answer.status.as_u16(), status, "{}", answer.body);
         let policy = answer.header("content-security-policy");
-        assert!(policy.contains("default-src 'none'") && policy.contains("frame-ancestors 'none'"), "{status}: {policy}");
+        assert!(
+            policy.contains("default-src 'none'") && policy.contains("frame-ancestors 'none'"),
+            "{status}: {policy}"
+        );
         assert!(!policy.contains("unsafe"), "{policy}");
-        assert_eq!(answer.header("x-content-type-options"), "nosniff", "{status}");
+        assert_eq!(
+            answer.header("x-content-type-options"),
+            "nosniff",
+            "{status}"
+        );
         assert_eq!(answer.header("cache-control"), "no-store", "{status}");
         if status >= 400 {
             assert!(!answer.body.contains("Made"), "{status}: {}", answer.body);
-            assert!(answer.body.is_empty() || answer.body.contains("Not done"), "{status}: {}", answer.body);
+            assert!(
+                answer.body.is_empty() || answer.body.contains("Not done"),
+                "{status}: {}",
+                answer.body
+            );
         }
     }
     let labels = site.get("/print/labels");
-    assert!(labels.header("content-security-policy").contains("form-action 'none'"));
+    assert!(
+        labels
+            .header("content-security-policy")
+            .contains("form-action 'none'")
+    );
     let work = site.get("/work");
     assert_eq!(work.header("cache-control"), "private, no-cache");
     assert!(work.body.len() < 300_000);
@@ -461,7 +714,16 @@ fn every_answer_has_the_headers() {
 #[test]
 fn a_link_back_leads_nowhere_else() {
     let site = here();
-    for (at, back) in ["//evil.example", "https://evil.example", "/\\evil.example", "javascript:alert(1)", ""].into_iter().enumerate() {
+    for (at, back) in [
+        "//evil.example",
+        "https://evil.example",
+        "/\\evil.example",
+        "javascript:alert(1)",
+        "",
+    ]
+    .into_iter()
+    .enumerate()
+    {
         let back: String = back.bytes().map(|b| format!("%{b:02X}")).collect();
         let written = site.post("/entry", &format!("{USE}&id=aaaaaaaa{at}&back={back}"));
         assert_eq!(written.header("location"), format!("/?logged={}", at + 1));
@@ -474,24 +736,50 @@ fn pairing_over_the_page() {
     let pairing = site.bench.pairing().unwrap();
     let code = pairing.new_code(Role::Owner).unwrap();
     for _ in 0..10 {
-        assert!(site.get(&format!("/pair?c={code}")).body.contains(&code), "looking spends nothing");
+        assert!(
+            site.get(&format!("/pair?c={code}")).body.contains(&code),
+            "looking spends nothing"
+        );
     }
     let paired = site.post("/pair", &format!("code={code}&name=wall+tablet&person=Bo"));
-    assert_eq!((paired.status, paired.header("location")), (StatusCode::SEE_OTHER, "/"));
-    let cookie = paired.header("set-cookie").split(';').next().unwrap().to_string();
-    let as_owner = |method: &str, path: &str, form: &str| site.send(request(method, path, form, &[("cookie", &cookie)]));
+    assert_eq!(
+        (paired.status, paired.header("location")),
+        (StatusCode::SEE_OTHER, "/")
+    );
+    let cookie = paired
+        .header("set-cookie")
+        .split(';')
+        .next()
+        .unwrap()
+        .to_string();
+    let as_owner = |method: &str, path: &str, form: &str| {
+        site.send(request(method, path, form, &[("cookie", &cookie)]))
+    };
     let home = as_owner("GET", "/", "");
     assert!(home.body.contains("not encrypted"), "{}", home.body);
     let list = as_owner("GET", "/devices", "").body;
-    assert!(list.contains("wall tablet") && list.contains("owner"), "{list}");
+    assert!(
+        list.contains("wall tablet") && list.contains("owner"),
+        "{list}"
+    );
     let shown = as_owner("POST", "/devices/code", "role=guest").body;
-    assert!(shown.contains("<svg") && shown.contains("http://127.0.0.1:8137/pair"), "{shown}");
+    assert!(
+        shown.contains("<svg") && shown.contains("http://127.0.0.1:8137/pair"),
+        "{shown}"
+    );
     as_owner("POST", "/entry", &format!("{USE}&id=aaaaaaaa"));
     assert!(site.log().contains(",Bo,"), "{}", site.log());
-    let ended = as_owner("POST", "/devices/end", &format!("number=1&hash={}", hidden(&list, "hash")));
+    let ended = as_owner(
+        "POST",
+        "/devices/end",
+        &format!("number=1&hash={}", hidden(&list, "hash")),
+    );
     assert_eq!(ended.header("location"), "/devices");
     assert_eq!(as_owner("GET", "/", "").status, StatusCode::UNAUTHORIZED);
     for _ in 0..5 {
-        assert_eq!(site.post("/pair", "code=WRONGONE&name=x").status, StatusCode::FORBIDDEN);
+        assert_eq!(
+            site.post("/pair", "code=WRONGONE&name=x").status,
+            StatusCode::FORBIDDEN
+        );
     }
 }
