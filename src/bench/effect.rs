@@ -43,11 +43,14 @@ pub fn effect(planned: &Planned, sent: &Sent) -> Markup {
 
 /// The containers that it changes.
 fn touched(sent: &Sent) -> Vec<String> {
-    let mut names = vec![sent.cell("container").to_string()];
-    if matches!(sent.what, Some(What::Mix | What::Decant)) {
-        names.push(sent.cell("into").to_string());
+    let pours = matches!(sent.what, Some(What::Mix | What::Decant));
+    let mut names: Vec<String> = Vec::new();
+    for (column, name) in sent.entries().flatten() {
+        let meant = *column == "container" || *column == "into" && pours;
+        if meant && !name.is_empty() && !names.contains(name) {
+            names.push(name.clone());
+        }
     }
-    names.retain(|name| !name.is_empty());
     names
 }
 

@@ -3,8 +3,8 @@
 use super::call::Call;
 use super::problem::BenchProblem;
 use super::state::BenchNow;
-use crate::quantity::{Exact, Moment, natural};
-use crate::record::{ANSWERS, CHECKS, LOG, Vessel, What};
+use crate::quantity::{Exact, Measure, Moment, natural};
+use crate::record::{ANSWERS, CHECKS, INVENTORY, LOG, Vessel, What};
 use crate::store::{NewRow, Submission};
 use crate::text::Shape;
 
@@ -12,6 +12,9 @@ use crate::text::Shape;
 const NOT_TYPED: [&str; 4] = ["written", "id", "by", "note"];
 /// An entry may wait on a phone for so many minutes: a year. What is older is taken as of now and would be refused as wrong.
 const LONGEST_WAIT: u64 = 366 * 24 * 60;
+
+/// A row for a table, without its moment.
+type TableRow = (&'static Shape, Vec<(&'static str, String)>);
 
 /// An entry that was sent.
 #[derive(Clone, Debug)]
@@ -23,7 +26,7 @@ pub struct Sent {
     /// When it happened.
     pub when: Moment,
     /// The rows, without their moment.
-    rows: Vec<(&'static Shape, Vec<(&'static str, String)>)>,
+    rows: Vec<TableRow>,
     /// It has happened, whatever it breaks.
     pub anyway: bool,
 }
@@ -36,7 +39,11 @@ impl Sent {
                 table,
                 cells: cells.clone(),
             };
-            row.cells.insert(0, ("when", when.to_string()));
+            let dated = match table.file == INVENTORY.file {
+                true => ("since", when.day().to_string()),
+                false => ("when", when.to_string()),
+            };
+            row.cells.insert(0, dated);
             row
         });
         Submission {
@@ -45,9 +52,20 @@ impl Sent {
         }
     }
 
-    /// A cell of the first row.
+    /// The entries of the log, each by its cells.
+    pub fn entries(&self) -> impl Iterator<Item = &[(&'static str, String)]> {
+        let entries = self.rows.iter().filter(|(table, _)| table.file == LOG.file);
+        entries.map(|(_, cells)| cells.as_slice())
+    }
+
+    /// A cell of the first entry.
     pub fn cell(&self, column: &str) -> &str {
-        let cells = self.rows.first().map(|(_, cells)| cells.as_slice());
+        let entry = |row: &&TableRow| row.0.file != INVENTORY.file;
+        let cells = self
+            .rows
+            .iter()
+            .find(entry)
+            .map(|(_, cells)| cells.as_slice());
         let found = cells
             .unwrap_or_default()
             .iter()
@@ -84,6 +102,16 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
             "Choose what was done.",
         )
     })?;
+    if call.fields.iter().any(|(name, _)| name == "pour") {
+        let rows = mixture(call, now)?;
+        return Ok(Sent {
+            id,
+            what: Some(What::Mix),
+            when,
+            rows,
+            anyway,
+        });
+    }
     let mut cells = vec![("what", what.word().to_string())];
     for column in LOG.may.iter().filter(|column| !NOT_TYPED.contains(column)) {
         let text = call.cell(column)?;
@@ -121,6 +149,43 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         rows,
         anyway,
     })
+}
+
+/// A mixture: what is poured into one jar, and the row of the jar where it is new.
+fn mixture(call: &Call, now: &BenchNow) -> Result<Vec<TableRow>, BenchProblem> {
+    let (jar, by) = (call.cell("into")?, by(call)?);
+    let mut rows: Vec<TableRow> = Vec::new();
+    if now.shop.tables.container(&jar).is_none() {
+        let capacity = call.cell("capacity")?;
+        let unit = Measure::parse(&capacity).map_or("", |measure| measure.unit.symbol);
+        let cells = vec![
+            ("container", jar.clone()),
+            ("product", call.cell("product")?),
+            ("vessel", call.cell("vessel")?),
+            ("capacity", capacity),
+            ("place", call.cell("jar-place")?),
+            ("amount", format!("0 {unit}")),
+            ("labelled", "no".to_string()),
+        ];
+        rows.push((&INVENTORY, cells));
+    }
+    for (_, pour) in call.fields.iter().filter(|(name, _)| name == "pour") {
+        let Some((amount, container)) = pour.split_once(" from ") else {
+            return Err(BenchProblem::unfit(
+                "The form does not say what is poured.",
+                "Open the page Mix again.",
+            ));
+        };
+        let cells = vec![
+            ("what", What::Mix.word().to_string()),
+            ("container", container.to_string()),
+            ("amount", amount.to_string()),
+            ("into", jar.clone()),
+            ("by", by.clone()),
+        ];
+        rows.push((&LOG, cells));
+    }
+    Ok(rows)
 }
 
 /// Who did it: whoever the form names, else the person of the device.

@@ -80,6 +80,27 @@ impl From<NotAudited> for BenchProblem {
     }
 }
 
+/// The options of a command are the fields of a page.
+impl From<Refusal> for BenchProblem {
+    fn from(refusal: Refusal) -> Self {
+        let field = |text: &str| text.replace("`--", "`").replace("--", "");
+        match refusal {
+            Refusal::Words(words) => BenchProblem::unfit(field(&words.wrong), field(&words.fix)),
+            Refusal::Problems(problems) => {
+                let mut list = problems
+                    .list
+                    .iter()
+                    .map(|one| (field(&one.wrong), field(&one.fix)));
+                let (wrong, fix) = list.next().unwrap_or_default();
+                BenchProblem {
+                    more: list.map(|(wrong, fix)| format!("{wrong} {fix}")).collect(),
+                    ..BenchProblem::unfit(wrong, fix)
+                }
+            }
+        }
+    }
+}
+
 impl BenchProblem {
     fn with_fix(self, fix: impl Into<String>) -> Self {
         BenchProblem {

@@ -6,7 +6,7 @@ use super::state::Bench;
 use crate::audit::Shop;
 use crate::finding::Finding;
 use crate::quantity::Moment;
-use crate::record::{CHECKS, LOG, What};
+use crate::record::{CHECKS, INVENTORY, LOG, What};
 use crate::report::words::Wording;
 use crate::stock::{Stock, failed_test};
 use crate::store::{Access, Clock, NotWritten, Outcome, Plan, Store};
@@ -30,7 +30,7 @@ pub struct Written {
 
 /// What would become of the shop; nothing is written.
 pub fn look(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
-    let store = Store::open(bench.folder(), &[&LOG, &CHECKS], Access::Look)?;
+    let store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], Access::Look)?;
     let plan = plan(&store, bench, sent)?;
     Ok(Planned { store, plan })
 }
@@ -38,7 +38,7 @@ pub fn look(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
 /// Writes it, all of it or nothing. What was sent before is not written again.
 pub fn write(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
     let _one = bench.writer();
-    let store = Store::open(bench.folder(), &[&LOG, &CHECKS], Access::Write)?;
+    let store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], Access::Write)?;
     let plan = plan(&store, bench, sent)?;
     let (numbers, already) = match plan.outcomes.first() {
         Some(Outcome::New(numbers)) => (numbers.clone(), false),

@@ -477,6 +477,87 @@ fn an_answer_of_the_round_takes_one_tap() {
     assert_eq!(checks().lines().count(), 2, "sent twice, written once");
 }
 
+/// Enter cut and amount, get what to weigh; "mixed" logs it into a new jar, once.
+#[test]
+fn a_mixture_is_worked_out_and_logged() {
+    let site = here();
+    let inventory = site.folder.path().join("inventory.csv");
+    let mut text = std::fs::read_to_string(&inventory).unwrap();
+    text.push_str("F-1,\"shellac flakes, dewaxed\",bag,1 lb,cabinet,2026-10-01,1 lb,yes\n");
+    std::fs::write(&inventory, text).unwrap();
+    let page = site.get("/mix?cut=2&make=1+pt").body;
+    assert!(
+        page.contains("Weigh") && page.contains("Pour") && page.contains("It makes 16 fl oz."),
+        "{page}"
+    );
+    let pours: Vec<&str> = page
+        .split("name=\"pour\" value=\"")
+        .skip(1)
+        .map(|part| part.split('"').next().unwrap())
+        .collect();
+    assert!(
+        pours.iter().any(|pour| pour.ends_with(" from F-1"))
+            && pours.iter().any(|pour| pour.ends_with(" from A-1")),
+        "{pours:?}"
+    );
+    let mut form =
+        "what=mix&into=J-1&vessel=glass&capacity=1+qt&jar-place=cabinet&back=/container/J-1"
+            .to_string();
+    form.push_str(&format!(
+        "&product={}",
+        super::call::url(&hidden(&page, "product").replace("&quot;", "\""))
+    ));
+    for pour in pours {
+        form.push_str(&format!("&pour={}", super::call::url(pour)));
+    }
+    let shown = site.get(&format!("/entry?{form}"));
+    assert!(
+        shown.status == StatusCode::OK && shown.body.contains("J-1"),
+        "{}",
+        shown.body
+    );
+    assert_eq!(site.log(), "");
+    let sent = format!("{form}&id={}", hidden(&shown.body, "id"));
+    let written = site.post("/entry", &sent);
+    assert_eq!(
+        written.header("location"),
+        "/container/J-1?logged=1",
+        "{}",
+        written.body
+    );
+    assert_eq!(site.log().matches(",mix,").count(), 2, "{}", site.log());
+    assert!(
+        std::fs::read_to_string(&inventory)
+            .unwrap()
+            .contains("J-1,")
+    );
+    let before = (site.log(), std::fs::read_to_string(&inventory).unwrap());
+    site.late.store(22, Ordering::Relaxed);
+    assert_eq!(
+        site.post("/entry", &sent).header("location"),
+        "/container/J-1?logged=1"
+    );
+    assert_eq!(
+        (site.log(), std::fs::read_to_string(&inventory).unwrap()),
+        before
+    );
+    let jar = site.get("/container/J-1").body;
+    assert!(
+        jar.contains("16") && jar.contains("/print/labels?name=J-1"),
+        "{jar}"
+    );
+    let short = site.get("/mix?cut=2&make=9+gal").body;
+    assert!(
+        short.contains("The shelf is short by") && !short.contains("name=\"pour\""),
+        "{short}"
+    );
+    let wrong = site.get("/mix?cut=99&make=1+pt").body;
+    assert!(
+        wrong.contains("thicker than") && !wrong.contains("--"),
+        "{wrong}"
+    );
+}
+
 #[test]
 fn what_breaks_a_rule_stops_until_it_has_happened() {
     let site = here();

@@ -160,7 +160,7 @@ pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
     let planned = look(&call.bench, &entry)?;
     let stops = against(&planned.store.shop, &planned.plan, &entry).is_some();
     let main = html! {
-        p.what { strong { (sentence(&entry)) } }
+        (sentences(&entry))
         (effect(&planned, &entry))
         form.log method="post" action="/entry" {
             @for (name, text) in call.fields.iter().filter(|(name, _)| name != "anyway") {
@@ -177,22 +177,28 @@ pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
     Ok(Reply::page(page(&call, &now, "Log this?", &main)))
 }
 
-/// What was done, in a sentence: "Used 4 fl oz from A-1, 30 min".
-fn sentence(entry: &Sent) -> Markup {
-    let cell = |column: &str| clean(entry.cell(column));
-    let has = |column: &str| !entry.cell(column).is_empty();
-    let takes = matches!(entry.what, Some(What::Use | What::Mix | What::Decant));
-    let verb = what_words(entry.what).trim_end_matches(" from");
+/// What was done, in a sentence each: "Used 4 fl oz from A-1, 30 min".
+fn sentences(entry: &Sent) -> Markup {
+    html! { @for cells in entry.entries() { p.what { strong { (sentence(cells)) } } } }
+}
+
+fn sentence(cells: &[(&'static str, String)]) -> Markup {
+    let found = |column: &str| cells.iter().find(|(name, _)| *name == column);
+    let cell = |column: &str| found(column).map_or_else(String::new, |(_, text)| clean(text));
+    let has = |column: &str| !cell(column).is_empty();
+    let what = What::parse(&cell("what"));
+    let takes = matches!(what, Some(What::Use | What::Mix | What::Decant));
+    let verb = what_words(what).trim_end_matches(" from");
     html! {
         (verb)
         @if has("amount") { " " (cell("amount")) @if has("container") { @if takes { " from" } @else { " of" } } }
         @if has("container") { " " bdi { (cell("container")) } }
         @if has("into") {
-            @if entry.what == Some(What::Soil) { " with " } @else if entry.what == Some(What::Test) { ", test " } @else { " into " }
+            @if what == Some(What::Soil) { " with " } @else if what == Some(What::Test) { ", test " } @else { " into " }
             bdi { (cell("into")) }
         }
         @if has("from") { " from " bdi { (cell("from")) } }
-        @if has("place") { @if entry.what == Some(What::Move) { " to " } @else { " at " } bdi { (cell("place")) } }
+        @if has("place") { @if what == Some(What::Move) { " to " } @else { " at " } bdi { (cell("place")) } }
         @if has("minutes") { ", " (cell("minutes")) " min" }
         @if has("note") { ": " (cell("note")) }
     }

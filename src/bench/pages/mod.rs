@@ -4,6 +4,7 @@ pub mod closing;
 pub mod container;
 pub mod devices;
 pub mod log;
+pub mod mix;
 pub mod more;
 pub mod now;
 pub mod office;

@@ -5,9 +5,10 @@ use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use maud::html;
 
-const PAGES: [(&str, &str); 8] = [
+const PAGES: [(&str, &str); 9] = [
     ("/containers", "Containers"),
     ("/round", "Round"),
+    ("/mix", "Mix"),
     ("/plan", "Plan a session"),
     ("/stock", "Stock"),
     ("/due", "What falls due"),

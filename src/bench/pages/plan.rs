@@ -4,14 +4,12 @@ use crate::bench::call::{Call, Reply};
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
-use crate::quantity::{Dimension, Exact, Measure, Moment};
-use crate::report::{AirView, PlanView, air_plan};
+use crate::quantity::Moment;
+use crate::report::{AirView, PlanView, WorkRequest, air_plan, work_asked};
 use crate::text::clean;
-use crate::vapour::plan::{Work, needs, plan as planned, spilled};
+use crate::vapour::plan::{needs, plan as planned, spilled};
 use maud::{Markup, html};
 
-/// The longest work that is planned: a day.
-const MOST_MINUTES: u32 = 24 * 60;
 /// Columns of the figures: what a phone shows without scrolling.
 const COLUMNS: usize = 76;
 
@@ -50,47 +48,22 @@ pub fn plan(call: &Call) -> Result<Reply, BenchProblem> {
 
 fn figures(call: &Call, now: &BenchNow) -> Result<Markup, BenchProblem> {
     let tables = &now.shop.tables;
-    let unknown = |what: &str, fix: &str| BenchProblem::unfit(what, fix);
-    let room = tables
-        .room(call.text("room"))
-        .ok_or_else(|| unknown("There is no such room.", "Choose one of the list."))?;
-    let amount = Measure::parse_as(call.text("amount"), Dimension::Volume).ok();
-    let amount = amount
-        .map(|measure| measure.base)
-        .filter(|base| *base > Exact::ZERO);
-    let amount = amount.ok_or_else(|| {
-        unknown(
-            "The amount is not a volume above zero.",
-            "Write a number and a unit, such as 8 fl oz or 250 mL.",
-        )
-    })?;
-    let minutes = call.text("minutes").parse::<u32>().ok();
-    let minutes = minutes.filter(|minutes| (1..=MOST_MINUTES).contains(minutes));
-    let minutes = minutes.ok_or_else(|| {
-        unknown(
-            "The minutes are not a whole number from 1 to 1440.",
-            "Write how long the work takes.",
-        )
-    })?;
-    let work = Work {
-        room,
+    let asked = WorkRequest {
+        room: call.text("room"),
         product: call.text("product"),
-        litres: amount.estimate(),
-        minutes,
+        amount: call.text("amount"),
+        minutes: call.text("minutes"),
         exhaust: None,
-        at_once: false,
     };
-    let sessions = planned(tables, &work, Moment::start_of(now.at.day()));
-    let sessions = sessions.map_err(|why| {
-        unknown(
-            &format!("The work cannot be planned: {why}."),
+    let work = work_asked(&asked, false, tables)?;
+    let sessions = planned(tables, &work, Moment::start_of(now.at.day())).map_err(|why| {
+        BenchProblem::unfit(
+            format!("The work cannot be planned: {why}."),
             "Name another product or room, or add what is missing to the tables.",
         )
     })?;
-    let row = tables
-        .rooms
-        .get(room)
-        .ok_or_else(|| unknown("There is no such room.", "Choose one of the list."))?;
+    let row = tables.rooms.get(work.room);
+    let row = row.ok_or_else(|| BenchProblem::missing("There is no such room."))?;
     let view = PlanView {
         needs: needs(&sessions, row, tables.shop.us),
         spilled: spilled(&sessions, row),
