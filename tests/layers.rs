@@ -19,7 +19,12 @@ const DOORS: &[(&str, &[&str])] = &[
     ("rustls", &["bench/certificate.rs"]),
     (
         "tokio",
-        &["bench/guard.rs", "bench/routes.rs", "bench/server.rs"],
+        &[
+            "bench/guard.rs",
+            "bench/routes.rs",
+            "bench/server.rs",
+            "bench/state.rs",
+        ],
     ),
     ("anstream", &["cli/style.rs"]),
     ("anstyle", &["report/paint.rs"]),

@@ -46,8 +46,7 @@
 
   const say = (text) => document.getElementById("waiting")?.replaceChildren(text);
 
-  const named = (fields) => fields.filter(([name, text]) => text && !["id", "back", "anyway"].includes(name))
-    .map(([, text]) => text).join(" ");
+  const named = (fields) => fields.filter(([name, text]) => text && !["id", "back", "anyway"].includes(name)).map((field) => field[1]).join(" ");
   const since = (entry) => {
     const minutes = Math.max(0, Math.floor((Date.now() - entry.typed) / 60000));
     return minutes < 60 ? `${minutes} min ago` : `${Math.floor(minutes / 60)} h ago`;
@@ -78,17 +77,12 @@
     queue.replaceChildren(words("Waiting on this device", "h2"), items);
   };
   const button = (text, work) => {
-    const made = words(text, "button");
-    made.type = "button";
-    made.className = "quiet";
+    const made = Object.assign(words(text, "button"), { type: "button", className: "quiet" });
     made.addEventListener("click", work);
     return made;
   };
-  const retry = async (entry, more) => {
-    const { why, against, ...kept } = entry;
-    await change((all) => all.put({ ...kept, fields: [...entry.fields.filter(([name]) => name !== "anyway"), ...more] }));
-    await send();
-  };
+  const retry = ({ why, against, ...kept }, more) =>
+    change((all) => all.put({ ...kept, fields: [...kept.fields.filter(([name]) => name !== "anyway"), ...more] })).then(send);
   const drop = (entry) => change((all) => all.delete(entry.order)).then(show);
 
   // In order, one at a time. An entry goes only when the answer names its id.
@@ -185,9 +179,13 @@
     preview(link.getAttribute("href"), link);
   });
   for (const event of ["pageshow", "online"]) window.addEventListener(event, () => send());
-  document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && send());
-  setInterval(() => document.visibilityState === "visible" && send(), 60000);
-  const started = Date.now();
+  const started = Date.now(), visible = () => document.visibilityState === "visible";
+  setInterval(() => visible() && send(), 60000);
+  // A page that was out of sight for a minute may be old; one with a form that is being filled in is left alone.
+  document.addEventListener("visibilitychange", () => visible() && send().then(() => {
+    const shows = ["/", "/rags", "/closing"].includes(location.pathname) && !document.querySelector(".problem");
+    if (shows && Date.now() - started > 60000) ask("/alive", {}, 4000).then((answer) => answer.ok && location.reload(), () => {});
+  }));
   const ages = [...document.querySelectorAll("[data-since]")].map((place) => [place, Number(place.dataset.since)]);
   const tick = () => ages.forEach(([place, minutes]) => {
     const now = minutes + Math.floor((Date.now() - started) / 60000);

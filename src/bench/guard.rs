@@ -36,9 +36,12 @@ pub async fn guard(
     let plain = wants_lines(request.headers());
     let mut response = match refused(&bench, &request) {
         Some(problem) => refusal(&problem, plain),
-        None => match tokio::time::timeout(PATIENCE, next.run(request)).await {
-            Ok(response) => response,
-            Err(_) => refusal(&slow(), plain),
+        None => match bench.places.try_acquire() {
+            Err(_) => refusal(&full(), plain),
+            Ok(_place) => match tokio::time::timeout(PATIENCE, next.run(request)).await {
+                Ok(response) => response,
+                Err(_) => refusal(&slow(), plain),
+            },
         },
     };
     if response.status() == StatusCode::METHOD_NOT_ALLOWED
@@ -83,6 +86,14 @@ fn refused(bench: &Bench, request: &Request) -> Option<BenchProblem> {
         ));
     }
     None
+}
+
+fn full() -> BenchProblem {
+    BenchProblem::new(
+        StatusCode::SERVICE_UNAVAILABLE,
+        "Too many requests are under way.",
+        "Try again in a few seconds. What waits on this device is sent by itself.",
+    )
 }
 
 fn slow() -> BenchProblem {

@@ -62,6 +62,7 @@ pub const ROUTES: &[Route] = &[
     ("GET", "/print", LOOK, print::print),
     ("GET", "/print/labels", LOOK, print::labels),
     ("GET", "/print/audit", LOOK, print::audit),
+    ("GET", "/print/codes", LOOK, print::codes),
     ("GET", "/print/round", LOOK, print::round),
     ("GET", "/work", LOG, log::work),
     ("GET", "/entry", LOG, log::preview),
@@ -88,7 +89,7 @@ pub fn app(bench: Arc<Bench>, certificate: Option<String>) -> Router {
         router = router.route(path, on(filter, answer));
     }
     if let Some(pem) = certificate {
-        let file = || async move { Reply::text("application/x-pem-file", pem).response() };
+        let file = || async move { Reply::text("application/x-x509-ca-cert", pem).response() };
         router = router.route("/certificate.pem", get(file));
     }
     router

@@ -22,6 +22,8 @@ use std::collections::{HashSet, VecDeque};
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard};
 
+/// So many requests are answered at once; what comes beyond them is asked to come again.
+const MOST_AT_ONCE: usize = 128;
 /// Entries that pages show: the last so many of the log.
 const RECENT: usize = 80;
 
@@ -62,6 +64,8 @@ pub struct Bench {
     address: String,
     /// The connection is encrypted.
     pub encrypted: bool,
+    /// Requests under way: no more than these at once.
+    pub places: tokio::sync::Semaphore,
     now: Mutex<Option<Arc<BenchNow>>>,
     writing: Mutex<()>,
 }
@@ -133,6 +137,7 @@ impl Bench {
             hosts,
             encrypted: address.starts_with("https:"),
             address,
+            places: tokio::sync::Semaphore::new(MOST_AT_ONCE),
             now: Mutex::new(None),
             writing: Mutex::new(()),
         }

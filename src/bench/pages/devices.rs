@@ -61,6 +61,10 @@ fn shown(call: &Call, code: &Markup) -> Result<Reply, BenchProblem> {
             }
             button type="submit" { "Show a code" }
         }
+        @if call.bench.encrypted {
+            p.faint { "A device warns about the certificate of this server once. The certificate itself is at "
+                a href="/certificate.pem" { "/certificate.pem" } ", to compare or to install." }
+        }
     };
     Ok(Reply::page(page(call, &now, "Devices", &main)))
 }

@@ -1,6 +1,7 @@
 //! Pages to print: labels, the round on paper, the audit of any day.
 
-use crate::bench::call::{Call, Reply};
+use crate::bench::call::{Call, Reply, url};
+use crate::bench::code::svg;
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use crate::pack;
@@ -11,7 +12,7 @@ use crate::report::{
     read_cautions, sheet, sheet_html,
 };
 use crate::text::{Files, Problems, clean};
-use maud::html;
+use maud::{PreEscaped, html};
 
 /// The page that lists them.
 pub fn print(call: &Call) -> Result<Reply, BenchProblem> {
@@ -20,6 +21,7 @@ pub fn print(call: &Call) -> Result<Reply, BenchProblem> {
         p { "These pages open for printing. Print at 100 %." }
         div.acts {
             a.act href="/print/labels" { "Labels of all containers" }
+            a.act href="/print/codes" { "Codes for the containers" }
             a.act href="/print/round" { "The round on paper" }
             a.act href="/print/audit" { "The audit of today" }
         }
@@ -113,4 +115,29 @@ pub fn round(call: &Call) -> Result<Reply, BenchProblem> {
         let round = sheet(&audit.shop.tables, &audit.stock, view);
         Ok(sheet_html(&round, view, paper(view.us)))
     })
+}
+
+/// A code for each container, to stick on it: a phone's camera opens its page.
+pub fn codes(call: &Call) -> Result<Reply, BenchProblem> {
+    let now = call.bench.now()?;
+    let Some(address) = &now.shop.tables.shop.bench.address else {
+        return Err(BenchProblem::unfit(
+            "Codes need an address that stays the same.",
+            "Reserve an address for this computer in the router. Then write into shop.toml: [bench] and, below it, address = \
+             \"https://192.168.1.20:8137\", with your own address.",
+        ));
+    };
+    let main = html! {
+        p.screen { "Print this page and stick each code on its container. Scan it with the camera of a paired phone." }
+        div.codes {
+            @for row in &now.rows {
+                @let link = format!("{address}/container/{}", url(&row.container));
+                figure {
+                    @if let Some(picture) = svg(&link) { div.picture aria-hidden="true" { (PreEscaped(picture)) } }
+                    figcaption { strong { bdi { (clean(&row.container)) } } br; bdi { (clean(&row.product)) } }
+                }
+            }
+        }
+    };
+    Ok(Reply::page(page(call, &now, "Codes", &main)))
 }
