@@ -5,7 +5,7 @@ use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
 /// What the browser is told: to look after itself, and to ask nobody for anything.
@@ -203,12 +203,19 @@ impl Browser {
     #[track_caller]
     pub fn tap(&self, selector: &str) {
         let wanted = json!({"using": "css selector", "value": selector});
-        let found = self.post("/element", &wanted);
+        let path = format!("{}/element", self.session);
+        let start = Instant::now();
+        let found = loop {
+            let found = self.ask("POST", &path, Some(&wanted));
+            if found["error"].is_null() {
+                break found;
+            }
+            assert!(start.elapsed() < PATIENCE, "{selector}: {found}");
+            std::thread::sleep(Duration::from_millis(50));
+        };
         let id = found.as_object().unwrap().values().next().unwrap();
-        self.post(
-            &format!("/element/{}/click", id.as_str().unwrap()),
-            &json!({}),
-        );
+        let id = id.as_str().unwrap();
+        self.post(&format!("/element/{id}/click"), &json!({}));
     }
 
     /// What a script of ours returns. The page's own policy forbids it to run any; the driver's are not the page's.
