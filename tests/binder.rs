@@ -1030,7 +1030,7 @@ fn corrective_actions_and_month_against_month() {
         "Against the audit of 2026-09-30, 2026-09-30-audit.json.",
         "1measure the fan of the store-roomus-workplace/store-room-air, store-roomowner2026-10-15LATE",
         "closed2026-10-17, own",
-        "closed, but its finding stands",
+        "Marked done, but its finding is still open",
         "2026-09-30LAPSED: that day is past, and the finding stands",
         "2027-06-16holds",
         "A finding about rags cannot be accepted.",

@@ -195,14 +195,13 @@ fn a_new_jar_gets_its_row_in_the_same_step() {
         log(&folder, &words),
         str![[r#"
 wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
-  glass --capacity '8 fl oz' --place cabinet at 2026-10-31T18:00, and J-77 as a
-  new row of inventory.csv
+  glass --capacity '8 fl oz' --place cabinet --labelled at 2026-10-31T18:00, and
+  J-77 as a new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
 ! this brings a breach: Every finish is within its keeping time, or tested
-  since: J-77: [..] days; limit 273 days [trade/kept-within]. Throw out what is
-  in `J-77` as waste; or test it (glass, nail, water), and until it passes keep
-  it off any work.
+  since: J-77: [..] days; limit 273 days [trade/kept-within]. Discard J-77 as
+  waste, or test it (glass, nail, water). Keep it off all work until it passes.
 
 "#]]
     );
@@ -241,6 +240,38 @@ fn dry_run_writes_nothing() {
     assert!(!folder.path().join("shop/.sandarac").exists());
 }
 
+/// A pasted fix lands on the day that was typed, and fixes all that is wrong at once.
+#[test]
+fn a_repaired_command_keeps_every_option_and_fixes_everything() {
+    let folder = demo();
+    let typed = [
+        "use",
+        "J-22",
+        "1 qrt",
+        "--when",
+        "2026-10-30T09:00",
+        "--by",
+        "owner",
+        "--note",
+        "case door",
+    ];
+    refused(
+        &folder,
+        &typed,
+        str![[r#"
+log.csv, row 206 (204), column "container": There is no container "J-22".
+  Did you mean "J-2"? If not, add the container to its table.
+
+log.csv, row 206 (204), column "amount": The unit "qrt" in "1 qrt" is not known here.
+  Did you mean "1 qt"? Write a volume or a mass or a number of pieces, such as 1 qt.
+
+2 problems. Nothing was written.
+Try: sandarac log use J-2 '1 qt' --when 2026-10-30T09:00 --by owner --note 'case door'
+
+"#]],
+    );
+}
+
 #[test]
 fn what_is_refused_says_what_would_work() {
     let folder = demo();
@@ -252,7 +283,7 @@ log.csv, row 206 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
 1 problem. Nothing was written.
-try: sandarac log use J-2 '1 fl oz'
+Try: sandarac log use J-2 '1 fl oz' --when 2026-10-31T18:00
 
 "#]],
     );
@@ -265,8 +296,8 @@ log.csv, row 206 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at th
   See also inventory.csv, row 13 (J-2).
 
 1 problem. Nothing was written.
-try: sandarac log use J-2 '7 fl oz'
-try: sandarac log count J-2 AMOUNT, if more is there than the book says
+Try: sandarac log use J-2 '7 fl oz' --when 2026-10-31T18:00
+If more is there than the log says, count it first: sandarac log count J-2 AMOUNT --when EARLIER
 
 "#]],
     );
@@ -278,8 +309,8 @@ log.csv, row 206 (204), column "into": There is no container "J-77".
   Did you mean "J-7"? If not, add the container to its table.
 
 1 problem. Nothing was written.
-try: sandarac log mix A-1 '1 fl oz' J-7
-try: sandarac log mix A-1 '1 fl oz' J-77 --product WHAT --vessel glass --capacity '1 qt' --place WHERE, if `J-77` is new
+Try: sandarac log mix A-1 '1 fl oz' J-7 --when 2026-10-31T18:00
+If J-77 is new: sandarac log mix A-1 '1 fl oz' J-77 --product PRODUCT --vessel glass --capacity '1 qt' --place PLACE --when 2026-10-31T18:00
 
 "#]],
     );
@@ -292,7 +323,7 @@ log.csv, row 206 (204): This decants denatured alcohol into a vessel of shellac 
   See also inventory.csv, row 13 (J-2).
 
 1 problem. Nothing was written.
-try: sandarac log mix A-1 '1 fl oz' J-2
+Try: sandarac log mix A-1 '1 fl oz' J-2 --when 2026-10-31T18:00
 
 "#]],
     );
@@ -304,7 +335,7 @@ log.csv, row 206 (204), column "place": There is no place or room "rag cn".
   Did you mean "rag can"? If not, add the place or room to its table.
 
 1 problem. Nothing was written.
-try: sandarac log bin R-1 'rag can'
+Try: sandarac log bin R-1 'rag can' --when 2026-10-31T18:00
 
 "#]],
     );
@@ -356,7 +387,7 @@ Nothing was written.
         &folder,
         &[],
         str![[r#"
-The command does not say what was done.
+The command does not name what was done.
   For example: sandarac log use J-12 '6 fl oz' --minutes 40. `sandarac log --help` lists the words. On a terminal, `sandarac log` asks.
 
 Nothing was written.
@@ -386,7 +417,7 @@ Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
   are kept 20 ft apart, behind a divider, or in cabinets of their own; above
   half a gallon or 5 lb this is an obligation, below it good sense.
   Take the bleach out of the finishing room.
-  If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --anyway
+  If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -416,7 +447,7 @@ Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Glass breaks and plastic melts, and then everything in it burns at once. So
   the more readily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
-  If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --anyway
+  If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -433,7 +464,7 @@ No vessel holds more than it can: A-5: 17 fl oz; limit 8 fl oz
   second vessel, a wrong unit. The sums of the shop are then wrong as well.
   Count what is really there and log the count; correct the entry if it was
   wrong.
-  If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --anyway
+  If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -457,7 +488,7 @@ Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
   are kept 20 ft apart, behind a divider, or in cabinets of their own; above
   half a gallon or 5 lb this is an obligation, below it good sense.
   Take the bleach out of the finishing room.
-  If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --anyway
+  If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -480,7 +511,7 @@ No finish in a household refrigerator: J-2: in fridge; limit not there
   liquid may not.
   Take it out now, let the air clear before anything is switched, and keep it in
   the cabinet.
-  If it has happened, log it all the same: sandarac log move J-2 fridge --anyway
+  If it has happened, log it all the same: sandarac log move J-2 fridge --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -491,8 +522,8 @@ Nothing was written.
         &folder,
         &["use", "J-2", "1 fl oz"],
         str![[r#"
-J-2 failed the nail test on 2026-10-31 (log.csv:206). It must not go on any work.
-  Throw it out: sandarac log discard J-2. If it was used, log that with --anyway.
+J-2 failed the nail test on 2026-10-31 (log.csv:206). Do not use it on any work.
+  Discard it: sandarac log discard J-2 --when 2026-10-31T18:00. If it was used, log that with --anyway.
 
 Nothing was written.
 

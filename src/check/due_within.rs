@@ -12,7 +12,7 @@ use crate::pack::WithSpan;
 use crate::quantity::{Dimension, Exact, Moment, Period, unit};
 use crate::record::{Answer, FixtureKind, Place};
 use crate::stock::RagState;
-use crate::text::Span;
+use crate::text::{Span, the};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -198,7 +198,7 @@ impl DueWithin {
             let Some(since) = batch.since else {
                 let why = format!(
                     "Empty {} and log it. Rags are in it, and since when is unknown.",
-                    place.id
+                    the(&place.id)
                 );
                 return Known::gap(why, vec![batch.at]);
             };
@@ -220,7 +220,7 @@ impl DueWithin {
         if emptied.is_none() && !self.looked_in(facts, &place.id) {
             let why = format!(
                 "Look into {} and log it as emptied. No entry for it is on record.",
-                place.id
+                the(&place.id)
             );
             return Known::gap(why, vec![place.at]);
         }

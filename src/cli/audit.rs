@@ -50,9 +50,9 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         Some(path) => {
             write::filled(path, |out| as_json.write(out))
                 .map_err(|fault| said(path, &fault, "print it with `--json -`"))?;
-            screen(args, &view, &told)?;
+            screen(args, &view, (&told, as_json.folder()))?;
         }
-        None => screen(args, &view, &told)?,
+        None => screen(args, &view, (&told, as_json.folder()))?,
     }
     if view.fails_on(args.fail_on.severity()) {
         Ok(Ended::Findings)
@@ -68,6 +68,12 @@ struct JsonOf<'v> {
 }
 
 impl JsonOf<'_> {
+    /// The folder of the reports that were written.
+    fn folder(&self) -> Option<String> {
+        let folder = self.made.as_deref()?.parent()?;
+        Some(folder.display().to_string())
+    }
+
     fn write(&self, out: &mut dyn Write) -> io::Result<()> {
         match &self.made {
             Some(path) => io::copy(&mut File::open(path)?, out).map(|_| ())?,
@@ -78,11 +84,16 @@ impl JsonOf<'_> {
 }
 
 /// The screen report, unless nobody wants to see it, and what else was written.
-fn screen(args: &AuditArgs, view: &View<'_>, told: &str) -> Result<(), Failure> {
+fn screen(
+    args: &AuditArgs,
+    view: &View<'_>,
+    (told, reports): (&str, Option<String>),
+) -> Result<(), Failure> {
     if args.quiet {
         return Ok(());
     }
-    style::show(&terminal(view, style::columns(), args.full))?;
+    let reports = reports.as_deref();
+    style::show(&terminal(view, style::columns(), args.full, reports))?;
     if told.is_empty() {
         return Ok(());
     }

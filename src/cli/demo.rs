@@ -26,6 +26,6 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
     let audit = shop.audit(day)?;
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
-    style::show(&terminal(&view, style::columns(), args.full))?;
+    style::show(&terminal(&view, style::columns(), args.full, None))?;
     Ok(Ended::Well)
 }

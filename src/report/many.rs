@@ -147,23 +147,23 @@ impl ManyView {
 pub fn many(view: &ManyView, columns: usize) -> String {
     let mut screen = Screen::new(columns);
     screen.line(format!(
-        "{} shops at the close of {}: {} with a breach of what must be, {} not audited",
+        "{} shops at the end of {}: {} break a required rule, {} not audited",
         view.shops.len() + view.unread.len(),
         view.on,
         view.shops.iter().filter(|shop| shop.breaches > 0).count(),
         view.unread.len()
     ));
     screen.line(
-        "A screening aid, not a certificate: the authority having jurisdiction, the data sheets and a licensed practitioner \
-         come first. Each shop's own report says what to do there.",
+        "This is a screening aid, not a certificate. Local codes, data sheets and a licensed professional come first. The \
+         report of each shop says what to do.",
     );
     screen.gap();
-    let head = ["shop", "breach", "rags", "unjudged", "first of all"];
+    let head = ["shop", "over", "rags", "unknown", "do first"];
     let shown = view.shops.iter().take(MOST_SHOWN);
     screen.table(&head, &shown.map(cells).collect::<Vec<_>>());
     if view.shops.len() > MOST_SHOWN {
         let more = view.shops.len() - MOST_SHOWN;
-        screen.whole(&format!("and {more} shops with less"));
+        screen.whole(&format!("and {more} shops with fewer problems"));
     }
     let totals = view.totals().into_iter().map(|(class, litres)| {
         let sum = Amount::Volume(Volume::of(litres));
@@ -172,7 +172,7 @@ pub fn many(view: &ManyView, columns: usize) -> String {
     part(&mut screen, "Liquids in all shops, by class", totals);
     let common = view.common().into_iter().take(MOST_SHOWN);
     let common = common.map(|(rule, title, shops)| format!("{shops} shops: {title} [{rule}]"));
-    part(&mut screen, "Breached in more than one shop", common);
+    part(&mut screen, "Rules broken in more than one shop", common);
     let unread = view.unread.iter();
     let unread = unread.map(|(folder, why)| format!("{folder}: {why}"));
     part(&mut screen, "Not audited", unread);

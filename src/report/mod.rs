@@ -32,6 +32,7 @@ mod mix_view;
 mod mixing;
 mod month;
 mod not_audited;
+mod one_screen;
 mod page;
 mod paint;
 mod plot;

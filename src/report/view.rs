@@ -10,7 +10,7 @@ use super::groups::{ClassGroup, groups, totals};
 use super::kept::{AgingRow, aging};
 use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
-use super::words::{ActionList, FindingWords, Wording, action_list};
+use super::words::{ActionList, FindingWords, Wording, action_list, date};
 use super::year::{ProductYear, years};
 use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
@@ -254,7 +254,7 @@ fn remarks(audit: &Audit<'_>) -> Vec<String> {
     let (tables, on) = (&audit.shop.tables, audit.stock.on);
     let idle = audit.checked.idle.iter().map(|accepted| {
         format!(
-            "the acceptance of `{}` for `{}` met no finding; take it out of accepted.csv",
+            "The acceptance of {} for {} matches no finding. Remove it from accepted.csv.",
             accepted.rule, accepted.subject
         )
     });
@@ -265,15 +265,15 @@ fn remarks(audit: &Audit<'_>) -> Vec<String> {
     let others = [
         (
             tables.shop.employees.is_none(),
-            "shop.toml does not say how many people are employed; rules for employers are held to bind",
+            "Record in shop.toml how many people you employ. Until then, rules for employers are taken as binding.",
         ),
         (
             begins_later && !tables.containers.is_empty(),
-            "nothing is on record yet on this day: every row of inventory.csv begins later",
+            "Nothing is on record yet for this day. Every row of inventory.csv begins later.",
         ),
         (
             tables.log.is_none(),
-            "there is no log.csv; the inventory is taken to stand as it was written",
+            "There is no log.csv, so the inventory is used as it was recorded.",
         ),
     ];
     let others = others.into_iter().filter(|(is, _)| *is);
@@ -323,7 +323,7 @@ fn places(findings: &[Finding], files: &Files) -> (HashMap<Span, usize>, Vec<Str
 fn authority(tables: &ShopTables) -> Option<String> {
     let authority = tables.shop.authority.as_ref()?;
     let asked = match authority.asked {
-        Some(day) => format!(", asked on {day}"),
+        Some(day) => format!(", asked on {}", date(day)),
         None => ", not yet asked".to_string(),
     };
     let says = authority.says.as_ref().map(|says| format!(": {says}"));
@@ -339,16 +339,20 @@ fn pack_view(pack: &Pack, tables: &ShopTables) -> PackView {
     let (binds, advisory) = match (pack.about.binds, shop.employees, shop.business) {
         (Binds::Everyone, _, _) => ("everyone", false),
         (Binds::Employers, Some(0), _) => (
-            "employers; this shop has no employees, so it is advice here",
+            "employers. Your shop has no employees, so it is only advice",
             true,
         ),
-        (Binds::Employers, Some(_), _) => ("employers, and so this shop", false),
-        (Binds::Employers, None, _) => ("employers; whether this shop is one is not known", false),
-        (Binds::Businesses, _, Some(false)) => {
-            ("businesses; this is none, so it is advice here", true)
-        }
-        (Binds::Businesses, _, Some(true)) => ("businesses, and so this shop", false),
-        (Binds::Businesses, _, None) => ("businesses; whether this is one is not known", false),
+        (Binds::Employers, Some(_), _) => ("employers, so your shop", false),
+        (Binds::Employers, None, _) => (
+            "employers. Whether your shop employs people is unknown",
+            false,
+        ),
+        (Binds::Businesses, _, Some(false)) => (
+            "businesses. Your shop is not one, so it is only advice",
+            true,
+        ),
+        (Binds::Businesses, _, Some(true)) => ("businesses, so your shop", false),
+        (Binds::Businesses, _, None) => ("businesses. Whether your shop is one is unknown", false),
     };
     PackView {
         id: pack.id.clone(),

@@ -27,7 +27,7 @@ mod walk;
 mod watch;
 
 pub use article::the;
-pub use cell_fault::{CellFault, NameFault, known_or_near};
+pub use cell_fault::{CellFault, NameFault, known_or_near, unit_meant};
 pub use count::RowsRead;
 pub use file::{Files, MOST_BYTES_KEPT};
 pub use file_fault::FileFault;

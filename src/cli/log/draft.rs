@@ -1,6 +1,6 @@
 //! An entry that is not written yet: its cells, and the command that would write it.
 
-use super::args::{LogWhat, NewArgs};
+use super::args::{LogWhat, NewArgs, WithArgs};
 use crate::quantity::{Dimension, Measure};
 use crate::record::What;
 
@@ -23,6 +23,55 @@ pub struct Draft {
     pub says: String,
     /// A container that the inventory does not know yet.
     pub new: Option<NewArgs>,
+    /// The options that were typed with it.
+    pub typed: TypedOptions,
+}
+
+/// The options of an entry as they were typed, so that a repaired command keeps them.
+#[derive(Clone, Debug, Default)]
+pub struct TypedOptions {
+    /// `--when`.
+    pub when: Option<String>,
+    /// `--by`.
+    pub by: Option<String>,
+    /// `--note`.
+    pub note: Option<String>,
+    /// `--shop`.
+    pub shop: Option<String>,
+    /// `--dry-run`.
+    pub dry_run: bool,
+}
+
+impl TypedOptions {
+    /// As they were given.
+    pub fn of(with: &WithArgs) -> TypedOptions {
+        TypedOptions {
+            when: with.when.map(|when| when.to_string()),
+            by: with.by.clone(),
+            note: with.note.clone(),
+            shop: with.shop.as_ref().map(|shop| shop.display().to_string()),
+            dry_run: with.dry_run,
+        }
+    }
+
+    fn words(&self) -> String {
+        let options = [
+            ("--when", &self.when),
+            ("--by", &self.by),
+            ("--note", &self.note),
+            ("--shop", &self.shop),
+        ];
+        let given = options
+            .iter()
+            .filter_map(|(option, value)| Some((option, value.as_ref()?)));
+        let mut text: String = given
+            .map(|(option, value)| format!(" {option} {}", quoted(value)))
+            .collect();
+        if self.dry_run {
+            text.push_str(" --dry-run");
+        }
+        text
+    }
 }
 
 impl Draft {
@@ -37,6 +86,7 @@ impl Draft {
             minutes: String::new(),
             says: String::new(),
             new: None,
+            typed: TypedOptions::default(),
         }
     }
 
@@ -201,6 +251,11 @@ impl Draft {
         ])
     }
 
+    /// The command with every option that was typed, to be pasted.
+    pub fn whole_command(&self) -> String {
+        format!("{}{}", self.command(), self.typed.words())
+    }
+
     /// The command that would write this entry, as a help line shows it.
     pub fn command(&self) -> String {
         let words: Vec<&str> = match self.what {
@@ -272,6 +327,9 @@ impl Draft {
                     text.push_str(&format!(" {option} {}", quoted(value)));
                 }
             }
+            if new.labelled {
+                text.push_str(" --labelled");
+            }
         }
         text
     }
@@ -311,7 +369,7 @@ fn put(what: What, container: &str, place: &str, amount: &Option<String>) -> Dra
 
 /// A word as a shell takes it.
 pub fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/');
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
     if !word.is_empty() && word.chars().all(plain) {
         word.to_string()
     } else {
@@ -321,8 +379,29 @@ pub fn quoted(word: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Draft, quoted};
+    use super::{Draft, TypedOptions, quoted};
     use crate::record::What;
+
+    #[test]
+    fn the_command_keeps_what_was_typed() {
+        let draft = Draft {
+            container: "J-12".into(),
+            amount: "6 fl oz".into(),
+            typed: TypedOptions {
+                when: Some("2026-10-31T18:00".into()),
+                by: Some("owner".into()),
+                note: Some("on the case door".into()),
+                shop: Some("my-shop".into()),
+                dry_run: true,
+            },
+            ..Draft::new(What::Use)
+        };
+        assert_eq!(
+            draft.whole_command(),
+            "sandarac log use J-12 '6 fl oz' --when 2026-10-31T18:00 --by owner --note 'on the case door' --shop my-shop \
+             --dry-run"
+        );
+    }
 
     #[test]
     fn the_command_can_be_pasted() {

@@ -13,7 +13,7 @@ use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
 use crate::store::{Access, Clock};
 use args::{LogArgs, LogWhat, WithArgs};
-use draft::Draft;
+use draft::{Draft, TypedOptions};
 pub(super) use said::told as brings;
 use std::io::IsTerminal;
 use together::Together;
@@ -46,6 +46,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
+    draft.typed = TypedOptions::of(with);
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }

@@ -16,6 +16,12 @@ impl Wording<'_> {
 
     /// What was found, about a thing that the sentence before has named.
     pub(super) fn short_fact(&self, finding: &Finding) -> String {
+        let total = matches!(finding.detail, Detail::Total);
+        if total && finding.subject.kind == SubjectKind::Shop && finding.calls() {
+            if let Some((observed, limit)) = self.pair(finding) {
+                return format!("The total is {observed}. The limit is {limit}.");
+            }
+        }
         self.fact_about(finding, &self.short_thing(&finding.subject))
     }
 
@@ -133,7 +139,7 @@ impl Wording<'_> {
             let can = the(&finding.subject.id);
             format!("The first rag went into {can} {}", ago(passed))
         };
-        format!("{done}; required {}.", every(allowed))
+        format!("{done}; due {}.", every(allowed))
     }
 
     fn aged(&self, finding: &Finding, thing: &str) -> String {

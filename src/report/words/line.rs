@@ -34,6 +34,13 @@ impl ActionLine {
         let parts: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).collect();
         parts.join(" ")
     }
+
+    /// Who undertook it, and by when: "owner, by 15 Nov".
+    pub fn notes(&self) -> String {
+        let parts = [self.person.as_deref(), self.deadline.as_deref()];
+        let parts: Vec<&str> = parts.into_iter().flatten().collect();
+        parts.join(", ")
+    }
 }
 
 /// What to do, the most dangerous first in each list; rags are always first.

@@ -66,9 +66,14 @@ fn headline(list: &ActionList, findings: &[Finding]) -> String {
                 format!("{facts} facts are")
             }
         ),
-        (things, _) => format!(
+        (things, 0) => format!(
             "Nothing is due today. {} to do this week.",
             count_things(things)
+        ),
+        (things, facts) => format!(
+            "Nothing is due today. {} to do this week, and {} to find out.",
+            count_things(things),
+            count_things(facts)
         ),
     }
 }

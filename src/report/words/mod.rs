@@ -18,7 +18,7 @@ mod tests;
 
 pub use line::{ActionLine, ActionList};
 pub use list::action_list;
-pub use state::{count_words, state};
+pub use state::{count_words, state, verdict_words};
 pub use when::{clock, date, duration, moment};
 
 use crate::audit::{Audit, Shop};

@@ -63,14 +63,26 @@ fn takes_effect(finding: &Finding) -> String {
     }
 }
 
+/// A verdict in words, where its finding is not at hand.
+pub fn verdict_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Breach => "over the limit",
+        Verdict::CannotJudge => "unknown",
+        Verdict::Near => "close to the limit",
+        Verdict::Meets => "within the limit",
+        Verdict::NotInForce => "not in effect yet",
+    }
+}
+
 /// How many findings are in each state, in one line.
 pub fn count_words(counts: &Counts) -> String {
+    let shown = |verdict| (counts.shown(verdict), verdict_words(verdict));
     let states = [
-        (counts.count(Verdict::Breach), "over the limit"),
-        (counts.count(Verdict::CannotJudge), "unknown"),
-        (counts.count(Verdict::Near), "close to the limit"),
-        (counts.shown(Verdict::Meets), "within the limit"),
-        (counts.count(Verdict::NotInForce), "not in effect yet"),
+        shown(Verdict::Breach),
+        shown(Verdict::CannotJudge),
+        shown(Verdict::Near),
+        shown(Verdict::Meets),
+        shown(Verdict::NotInForce),
         (counts.about_nothing, "do not apply"),
     ];
     let there = states.iter().filter(|(count, _)| *count > 0);
@@ -79,7 +91,7 @@ pub fn count_words(counts: &Counts) -> String {
         .collect();
     let mut words = words.join(", ");
     if counts.accepted > 0 {
-        words += &format!("; {} of them accepted", counts.accepted);
+        words += &format!("; {} accepted", counts.accepted);
     }
     words
 }

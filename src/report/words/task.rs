@@ -4,7 +4,7 @@ use super::Wording;
 use super::name::{capital, join};
 use super::rags::the_rags;
 use super::when::short_date;
-use crate::finding::{AirLimit, Detail, Finding, Verdict};
+use crate::finding::{AirLimit, Detail, Finding, SubjectKind, Verdict};
 use crate::text::the;
 
 /// Questions of the round whose task has a verb of its own; `{}` is the thing. Any other question is answered again.
@@ -90,6 +90,14 @@ impl Wording<'_> {
 
     fn total_task(&self, finding: &Finding, thing: &str, over: bool) -> String {
         let difference = self.difference(finding).unwrap_or_default();
+        // Several rules add up what is in a shop or on a floor, so the rule names the sum.
+        if finding.subject.kind == SubjectKind::Shop {
+            let title = finding.title.trim_end_matches('.');
+            return match over {
+                true => format!("{title}: remove at least {difference}."),
+                false => format!("{title}: bring in at most {difference} more."),
+            };
+        }
         match over {
             true => format!("Take at least {difference} out of {thing}."),
             false => format!("Add at most {difference} to {thing}."),
