@@ -302,10 +302,7 @@ fn how_much_may_be_bought() {
     );
     let shellac = &list["shellac 2 lb cut, bleached"][4];
     assert!(shellac.starts_with("none ("), "{shellac}");
-    assert_eq!(
-        list["mystery"][4], "unknown",
-        "its flash point is unknown"
-    );
+    assert_eq!(list["mystery"][4], "unknown", "its flash point is unknown");
     assert_eq!(list["my varnish"][4], "unknown", "none of it stands here");
 }
 

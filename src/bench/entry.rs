@@ -29,6 +29,8 @@ pub struct Sent {
     rows: Vec<TableRow>,
     /// It has happened, whatever it breaks.
     pub anyway: bool,
+    /// Its moment is the clock's, and no person gave it.
+    pub by_clock: bool,
 }
 
 impl Sent {
@@ -85,7 +87,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         ));
     }
     let when = when(call)?;
-    let anyway = call.text("anyway") == "yes";
+    let (anyway, by_clock) = (call.text("anyway") == "yes", call.text("when").is_empty());
     if !call.text("check").is_empty() {
         let rows = vec![(&CHECKS, answer(call, now)?)];
         return Ok(Sent {
@@ -94,6 +96,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
             when,
             rows,
             anyway,
+            by_clock,
         });
     }
     let what = What::parse(call.text("what")).ok_or_else(|| {
@@ -110,6 +113,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
             when,
             rows,
             anyway,
+            by_clock,
         });
     }
     let mut cells = vec![("what", what.word().to_string())];
@@ -148,6 +152,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         when,
         rows,
         anyway,
+        by_clock,
     })
 }
 
@@ -215,7 +220,10 @@ fn when(call: &Call) -> Result<Moment, BenchProblem> {
     let waited = waited.and_then(|(sent, typed)| sent.checked_sub(typed));
     let minutes = waited.map_or(0, |waited| waited / 60_000);
     let minutes = if minutes > LONGEST_WAIT { 0 } else { minutes };
-    Ok(call.bench.clock().ago(u32::try_from(minutes).unwrap_or(0)))
+    let clock = call.bench.clock();
+    let then = clock.ago(u32::try_from(minutes).unwrap_or(0));
+    // In the hour that is given back each autumn, what was made before lies ahead by the clock on the wall.
+    Ok(then.min(clock.now()))
 }
 
 /// The level of a slider, in hundredths of the vessel, as an amount.

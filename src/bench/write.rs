@@ -62,8 +62,12 @@ fn numbers(rows: &[crate::files::Row]) -> Vec<String> {
 }
 
 fn plan(store: &Store, bench: &Bench, sent: &Sent) -> Result<Plan, NotWritten> {
-    let now = bench.clock().now();
-    let at = |when: Moment| store.plan(&[sent.submission(when)], &Clock::typed(now));
+    let clock = Clock {
+        now: bench.clock().now(),
+        by_clock: sent.by_clock,
+        anyway: false,
+    };
+    let at = |when: Moment| store.plan(&[sent.submission(when)], &clock);
     match at(sent.when) {
         // Sent again, it was longer under way: the moment that was written first counts, and all else must be the same.
         Err(NotWritten::OtherContent { id, there }) => {

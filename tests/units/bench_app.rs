@@ -322,6 +322,53 @@ fn an_entry_is_dated_by_how_long_it_waited() {
     assert_eq!(ahead.status, StatusCode::UNPROCESSABLE_ENTITY);
 }
 
+/// In the hour that autumn gives back, what waited since before the change is written, and never lies ahead.
+#[test]
+fn an_entry_of_the_hour_that_is_given_back_is_not_ahead() {
+    let folder = here().folder;
+    let clock = BenchClock::new(|minutes| {
+        let minute = if minutes == 0 { "01:05" } else { "01:55" };
+        Moment::parse(&format!("2026-11-01T{minute}")).unwrap()
+    });
+    let access = DeviceAccess::Here(String::new());
+    let hosts = HostRule::new(8137, Vec::new(), false);
+    let path = folder.path().to_path_buf();
+    let bench = Bench::new(path, clock, access, hosts, format!("http://{HOST}/"));
+    let late = Arc::new(AtomicU32::new(0));
+    let site = Site {
+        folder,
+        bench: Arc::new(bench),
+        late,
+    };
+    let answer = site.post("/entry", &format!("{USE}&id=aaaaaaaa&typed=0&sent=600000"));
+    assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.body);
+    assert!(
+        site.log().contains("2026-11-01T01:05,use"),
+        "{}",
+        site.log()
+    );
+}
+
+/// A clock that went years back (a flat battery) would put entries of now among old ones.
+#[test]
+fn a_clock_behind_the_log_writes_nothing() {
+    let site = here();
+    std::fs::write(
+        site.folder.path().join("log.csv"),
+        "entry,when,what,container,amount\n1,2026-11-02T10:00,use,A-1,1 fl oz\n",
+    )
+    .unwrap();
+    let before = site.log();
+    let refused = site.post("/entry", &format!("{USE}&id=aaaaaaaa"));
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(
+        refused.body.contains("the log goes on to"),
+        "{}",
+        refused.body
+    );
+    assert_eq!(site.log(), before);
+}
+
 #[test]
 fn what_cannot_be_is_refused_in_the_words_of_the_store() {
     let site = here();
