@@ -11,6 +11,7 @@ use crate::check::ClosingLine;
 use crate::quantity::Moment;
 use crate::record::What;
 use crate::text::clean;
+use axum::http::StatusCode;
 use maud::{DOCTYPE, Markup, html};
 
 /// An entry can be taken back by one tap for so many minutes.
@@ -198,6 +199,16 @@ fn into_words(what: Option<What>) -> &'static str {
     }
 }
 
+/// A text as a sentence: with one full stop.
+pub fn ended(text: &str) -> String {
+    let text = clean(text);
+    let text = text.trim_end();
+    match text.ends_with(['.', '!', '?']) {
+        true => text.to_string(),
+        false => format!("{text}."),
+    }
+}
+
 /// A link that shows what an entry would do; one tap more logs it.
 pub fn entry_link(what: What, cells: &[(&str, &str)], back: &str, words: &Markup) -> Markup {
     let mut link = format!("/entry?what={}", what.word());
@@ -288,6 +299,7 @@ pub fn problem_page(call: &Call, problem: &BenchProblem) -> Markup {
     let inner = html! {
         (problem_words(problem))
         @if problem.may_be_logged { (anyway(call)) }
+        @if !call.text("what").is_empty() && problem.status == StatusCode::UNPROCESSABLE_ENTITY { (correct(call)) }
         p { a.act.quiet href=(call.back()) { "Go back" } }
     };
     match call.bench.now() {
@@ -305,6 +317,37 @@ fn anyway(call: &Call) -> Markup {
             }
             input type="hidden" name="anyway" value="yes";
             button type="submit" { "It has happened: log it" }
+        }
+    }
+}
+
+/// The fields of an entry that a person may have got wrong, as they are called on the page.
+const CORRECTED: [(&str, &str); 8] = [
+    ("container", "Container"),
+    ("amount", "Amount"),
+    ("into", "Into"),
+    ("from", "From"),
+    ("place", "Place"),
+    ("minutes", "Minutes"),
+    ("when", "When, such as 2026-11-24T17:30"),
+    ("note", "Note"),
+];
+
+/// The same form again, with what was typed in it.
+fn correct(call: &Call) -> Markup {
+    let words = |name: &str| CORRECTED.iter().find(|(own, _)| *own == name);
+    html! {
+        details.more open {
+            summary { "Correct it" }
+            form.entry method="get" action="/entry" {
+                @for (name, text) in call.fields.iter().filter(|(name, _)| !matches!(name.as_str(), "id" | "anyway" | "typed" | "sent")) {
+                    @match words(name) {
+                        Some((_, words)) => label.field { span { (words) } input name=(name) value=(text) autocomplete="off"; },
+                        None => input type="hidden" name=(name) value=(text);,
+                    }
+                }
+                button type="submit" { "Next" }
+            }
         }
     }
 }
@@ -329,7 +372,7 @@ pub fn bare_problem(problem: &BenchProblem) -> Markup {
 pub fn problem_lines(problem: &BenchProblem) -> String {
     let state = match problem {
         _ if problem.is_passing() => "later",
-        _ if problem.status == axum::http::StatusCode::UNAUTHORIZED => "unpaired",
+        _ if problem.status == StatusCode::UNAUTHORIZED => "unpaired",
         _ if problem.may_be_logged => "against",
         _ => "refused",
     };

@@ -22,8 +22,6 @@ pub struct BenchProblem {
     pub may_be_logged: bool,
 }
 
-const WRITTEN: &str = "Nothing was written.";
-
 impl BenchProblem {
     /// A problem with its status.
     pub fn new(status: StatusCode, wrong: impl Into<String>, fix: impl Into<String>) -> Self {
@@ -115,11 +113,15 @@ impl From<NotWritten> for BenchProblem {
         match not {
             NotWritten::Shop(not) => not.into(),
             NotWritten::Problems(misfit) => {
-                let first = misfit.shown.list.first();
-                let words = first.map(|first| (first.wrong.clone(), first.fix.clone()));
-                let (wrong, fix) = words.unwrap_or_default();
+                let mut list = misfit.shown.list.iter();
+                let (wrong, fix) = list
+                    .next()
+                    .map(|first| (first.wrong.clone(), first.fix.clone()))
+                    .unwrap_or_default();
                 BenchProblem {
-                    more: lines(&misfit.shown.text(WRITTEN)),
+                    more: list
+                        .map(|other| format!("{} {}", other.wrong, other.fix))
+                        .collect(),
                     ..BenchProblem::unfit(wrong, fix)
                 }
             }

@@ -2,7 +2,7 @@
 
 use super::now::card;
 use crate::bench::call::{Call, Reply};
-use crate::bench::frame::{answer_buttons, page};
+use crate::bench::frame::{answer_buttons, ended, page};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::check::{Account, ClosingLine, ClosingTopic};
@@ -30,7 +30,7 @@ pub fn closing(call: &Call) -> Result<Reply, BenchProblem> {
             h2 { "Accounted for" }
             ul.things {
                 @for line in lines(Account::Accounted) {
-                    li { p { bdi { (clean(&line.subject)) } ": " (clean(&line.observed)) } }
+                    li { p { bdi { (clean(&line.subject)) } ": " (ended(&line.observed)) } }
                 }
             }
         }
@@ -56,7 +56,7 @@ fn question(call: &Call, now: &BenchNow, line: &ClosingLine) -> Markup {
         article.card.open {
             h2 { (clean(&question.question)) }
             p { bdi { (clean(&line.place)) } }
-            p.faint { "Yes means: " (clean(&question.pass)) "." }
+            p.faint { "Yes means: " (ended(&question.pass)) }
             (answer_buttons(call, &question.check, &line.place, question.may_be_absent, "/closing"))
         }
     }

@@ -1,7 +1,7 @@
 //! What to weigh and pour for a cut of shellac, whether the shelf has it, and the entry that logs it.
 
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{page, problem_words};
+use crate::bench::frame::{ended, page, problem_words};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::check::Fit;
@@ -111,10 +111,10 @@ fn worked_out(call: &Call, now: &BenchNow) -> Result<Markup, BenchProblem> {
                 @if let Some(day) = keeps.discard_after { p { "Throw it out after " (date(day)) "." } }
                 @if let Some(day) = keeps.test_from { p { "Test it from " (date(day)) " on." } }
             }
-            @for note in view.untested() { p.warning { (clean(&note)) "." } }
-            @for caution in &view.cautions { details { summary { (clean(&caution.title)) } p { (clean(&caution.text)) } } }
+            @for note in view.untested() { p.warning { (ended(&note)) } }
         }
         @if call.may_log() { (mixed(&view, now)) }
+        @for caution in &view.cautions { details { summary { (clean(&caution.title)) } p { (clean(&caution.text)) } } }
     })
 }
 

@@ -1,13 +1,13 @@
 //! What is open at this minute, worst first; and the same for a wall, readable across the room.
 
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{page, settle_links, wall as wall_page};
+use crate::bench::frame::{ended, page, settle_links, wall as wall_page};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::bench::when::age;
 use crate::check::{Account, ClosingLine, ClosingTopic};
 use crate::finding::{Subject, SubjectKind};
-use crate::quantity::Moment;
+use crate::quantity::{Moment, natural};
 use crate::report::words::{ActionLine, clock, date};
 use crate::text::clean;
 use maud::{Markup, html};
@@ -97,12 +97,12 @@ pub fn card(call: &Call, now: &BenchNow, line: &ClosingLine) -> Markup {
     };
     html! {
         article class=(kind) {
-            h2 { bdi { (clean(&line.subject)) } }
+            h2 { bdi { (clean(&line.subject)) } @if !line.place.is_empty() && line.place != line.subject { " at " bdi { (clean(&line.place)) } } }
             @if let Some(since) = line.since {
                 p.age data-since=(now.at.minutes_since(since)) { (age(now.at.minutes_since(since))) }
             }
-            p { (clean(&line.observed)) "." }
-            p.action { (clean(&line.action)) }
+            p { (ended(&line.observed)) }
+            p.action { (ended(&line.action)) }
             (settle_links(call, line, call.here.split('?').next().unwrap_or("/")))
         }
     }
@@ -185,7 +185,10 @@ pub fn wall(call: &Call) -> Result<Reply, BenchProblem> {
         ul.lines {
             @for line in open.iter().take(8) {
                 li class=(if line.about == ClosingTopic::OilyRag { "danger" } else { "open" }) {
-                    strong { bdi { (clean(&line.subject)) } " at " bdi { (clean(&line.place)) } }
+                    strong {
+                        @if let Some(amount) = line.amount { (natural(amount, now.us())) " of " }
+                        bdi { (clean(&line.subject)) } " at " bdi { (clean(&line.place)) }
+                    }
                     @if let Some(since) = line.since { " " span.age { (age(now.at.minutes_since(since))) } }
                 }
             }

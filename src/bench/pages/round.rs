@@ -2,7 +2,7 @@
 //! several people can walk it together.
 
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{answer_buttons, entry_link, page};
+use crate::bench::frame::{answer_buttons, ended, entry_link, page};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::record::What;
@@ -70,7 +70,7 @@ fn row(now: &BenchNow, line: &RoundLine) -> Markup {
             html! { "Count " bdi { (clean(&count.container)) } " " small { bdi { (clean(&count.product)) } } }
         }
         Ask::Look { what, should } => {
-            html! { "Look: " (clean(what)) ". It should be: " (clean(should)) "." }
+            html! { "Look: " (clean(what)) ". It should be: " (ended(should)) }
         }
     };
     html! {
@@ -131,8 +131,8 @@ fn question(call: &Call, check: &RoundCheck, next: &str) -> Markup {
     html! {
         p.question { (clean(&check.question)) }
         @if !check.about.is_empty() { p { bdi { (clean(&check.about)) } } }
-        p { "Yes means: " (clean(&check.pass)) "." }
-        p.faint { (clean(&check.due)) }
+        p { "Yes means: " (ended(&check.pass)) }
+        p.faint { (ended(&check.due)) }
         (answer_buttons(call, &check.check, &check.about, check.may_be_absent, next))
     }
 }
