@@ -58,7 +58,7 @@ pub fn page(call: &Call, now: &BenchNow, title: &str, main: &Markup) -> Markup {
             p.shop { bdi { (clean(shop)) } }
             nav aria-label="Main pages" {
                 ul {
-                    @for (to, words) in MAIN {
+                    @for (to, words) in MAIN.into_iter().filter(|(to, _)| *to != "/work" || call.may_log()) {
                         li { a href=(to) aria-current=[(to == path).then_some("page")] { (words) } }
                     }
                 }

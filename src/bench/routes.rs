@@ -5,7 +5,8 @@ use super::call::{BenchHandler, Call, Reply};
 use super::frame::{problem_lines, problem_page};
 use super::guard::{guard, refusal, wants_lines};
 use super::pages::{
-    closing, container, devices, log, mix, more, now, office, pair, plan, print, rags, round, stock,
+    closing, container, devices, entries, log, mix, more, now, office, pair, plan, print, rags,
+    round, stock,
 };
 use super::problem::BenchProblem;
 use super::role::{Caller, Role};
@@ -56,6 +57,7 @@ pub const ROUTES: &[Route] = &[
     ("GET", "/round/ask", LOOK, round::ask),
     ("GET", "/stock", LOOK, stock::table),
     ("GET", "/due", LOOK, stock::due),
+    ("GET", "/entries", LOOK, entries::entries),
     ("GET", "/emergency", LOOK, office::emergency),
     ("GET", "/mix", LOOK, mix::mix),
     ("GET", "/plan", LOOK, plan::plan),

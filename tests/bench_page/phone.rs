@@ -260,7 +260,9 @@ fn the_certificate_warning_can_be_passed() {
     );
 }
 
-const PAGES: [&str; 19] = [
+const PAGES: [&str; 21] = [
+    "entries",
+    "print/codes",
     "mix",
     "mix?cut=2&make=1+pt&flake=dewaxed",
     "",

@@ -637,6 +637,41 @@ fn what_breaks_a_rule_stops_until_it_has_happened() {
     assert_eq!(written.status, StatusCode::SEE_OTHER);
 }
 
+/// A correction is an entry of its own, found by the entry that it corrects.
+#[test]
+fn an_entry_is_corrected_through_the_log() {
+    let site = here();
+    site.post("/entry", &format!("{USE}&id=aaaaaaaa&by=Bo"));
+    assert!(site.log().contains(",Bo,"), "{}", site.log());
+    let page = site.get("/entries").body;
+    assert!(
+        page.contains("Correct entry 1")
+            && page.contains("what=correct&amp;into=1&amp;result=void"),
+        "{page}"
+    );
+    let shown = site
+        .get("/entry?what=correct&into=1&amount=2+fl+oz&container=&place=&minutes=&back=/entries");
+    assert!(
+        shown.body.contains("Corrected 2 fl oz entry 1"),
+        "{}",
+        shown.body
+    );
+    let form = format!(
+        "what=correct&into=1&amount=2+fl+oz&id={}&back=/entries",
+        hidden(&shown.body, "id")
+    );
+    assert_eq!(
+        site.post("/entry", &form).header("location"),
+        "/entries?logged=2"
+    );
+    assert!(site.get("/container/A-1").body.contains("30 fl oz"));
+    let page = site.get("/entries").body;
+    assert!(
+        !page.contains("Correct entry 1"),
+        "a corrected entry is not corrected twice: {page}"
+    );
+}
+
 #[test]
 fn edits_by_hand_show_at_once() {
     let site = here();

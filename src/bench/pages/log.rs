@@ -163,18 +163,29 @@ pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
         (sentences(&entry))
         (effect(&planned, &entry))
         form.log method="post" action="/entry" {
-            @for (name, text) in call.fields.iter().filter(|(name, _)| name != "anyway") {
+            @for (name, text) in call.fields.iter().filter(|(name, _)| !matches!(name.as_str(), "anyway" | "by" | "when")) {
                 input type="hidden" name=(name) value=(text);
             }
             @if stops { input type="hidden" name="anyway" value="yes"; }
-            @if call.text("when").is_empty() {
-                p.faint { "Time: now, " (shown_moment(entry.when, now.at.day(), now.us())) }
-            }
             button type="submit" { @if stops { "It has happened: log it" } @else { "Log it" } }
+            (who_and_when(&call, &entry, &now))
         }
         p { a.act.quiet href=(call.back()) { "Go back" } }
     };
     Ok(Reply::page(page(&call, &now, "Log this?", &main)))
+}
+
+/// Who did it and when, to be changed where it was somebody else or earlier.
+fn who_and_when(call: &Call, entry: &Sent, now: &BenchNow) -> Markup {
+    let by = entry.cell("by");
+    let at = shown_moment(entry.when, now.at.day(), now.us());
+    html! {
+        details.more {
+            summary { @if by.is_empty() { "Person not recorded" } @else { "By " bdi { (clean(by)) } } ", " (at) }
+            label.field { span { "Who did it" } input name="by" value=(by) autocomplete="off"; }
+            label.field { span { "When, such as 2026-11-24T17:30; empty for now" } input name="when" value=(call.text("when")) autocomplete="off"; }
+        }
+    }
 }
 
 /// What was done, in a sentence each: "Used 4 fl oz from A-1, 30 min".
@@ -194,7 +205,7 @@ fn sentence(cells: &[(&'static str, String)]) -> Markup {
         @if has("amount") { " " (cell("amount")) @if has("container") { @if takes { " from" } @else { " of" } } }
         @if has("container") { " " bdi { (cell("container")) } }
         @if has("into") {
-            @if what == Some(What::Soil) { " with " } @else if what == Some(What::Test) { ", test " } @else { " into " }
+            @if what == Some(What::Soil) { " with " } @else if what == Some(What::Test) { ", test " } @else if what == Some(What::Correct) { " entry " } @else { " into " }
             bdi { (cell("into")) }
         }
         @if has("from") { " from " bdi { (cell("from")) } }

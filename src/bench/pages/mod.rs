@@ -3,6 +3,7 @@
 pub mod closing;
 pub mod container;
 pub mod devices;
+pub mod entries;
 pub mod log;
 pub mod mix;
 pub mod more;

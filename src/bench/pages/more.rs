@@ -5,13 +5,14 @@ use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use maud::html;
 
-const PAGES: [(&str, &str); 9] = [
+const PAGES: [(&str, &str); 10] = [
     ("/containers", "Containers"),
     ("/round", "Round"),
     ("/mix", "Mix"),
     ("/plan", "Plan a session"),
     ("/stock", "Stock"),
     ("/due", "What falls due"),
+    ("/entries", "Last entries"),
     ("/emergency", "Emergency card"),
     ("/print", "Print"),
     ("/wall", "Wall screen"),
