@@ -122,6 +122,7 @@ async fn answer(
     request: Request,
 ) -> Response<Body> {
     let plain = wants_lines(request.headers());
+    let writes = request.method() == Method::POST;
     let caller = bench.caller(request.headers());
     if let Some(problem) = kept_out(need, caller.as_ref()) {
         return refusal(&problem, plain);
@@ -130,22 +131,34 @@ async fn answer(
         Ok(call) => call,
         Err(problem) => return refusal(&problem, plain),
     };
-    let made = tokio::task::spawn_blocking(move || match handler(&call) {
-        Ok(reply) => reply,
-        Err(problem) => {
-            let reply = match call.plain {
-                true => Reply::lines(problem_lines(&problem)),
-                false => Reply::page(problem_page(&call, &problem)),
-            };
-            Reply {
-                status: problem.status,
-                ..reply
-            }
-        }
+    // Taken along, so that it ends with the writing and not with a request that was dropped.
+    let turn = match writes {
+        true => Arc::clone(&call.bench.turn).acquire_owned().await.ok(),
+        false => None,
+    };
+    let made = tokio::task::spawn_blocking(move || {
+        let _turn = turn;
+        reply(handler, &call)
     });
     match made.await {
         Ok(reply) => reply.response(),
         Err(_) => refusal(&BenchProblem::fault("This page could not be made."), plain),
+    }
+}
+
+/// The page, or the problem as a page or as lines.
+fn reply(handler: BenchHandler, call: &Call) -> Reply {
+    let problem = match handler(call) {
+        Ok(reply) => return reply,
+        Err(problem) => problem,
+    };
+    let reply = match call.plain {
+        true => Reply::lines(problem_lines(&problem)),
+        false => Reply::page(problem_page(call, &problem)),
+    };
+    Reply {
+        status: problem.status,
+        ..reply
     }
 }
 

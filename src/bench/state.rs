@@ -20,7 +20,8 @@ use crate::text::{Files, Problems};
 use axum::http::HeaderMap;
 use std::collections::{HashSet, VecDeque};
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, MutexGuard};
+use std::sync::{Arc, Mutex};
+use tokio::sync::Semaphore;
 
 /// So many requests are answered at once; what comes beyond them is asked to come again.
 const MOST_AT_ONCE: usize = 128;
@@ -65,9 +66,10 @@ pub struct Bench {
     /// The connection is encrypted.
     pub encrypted: bool,
     /// Requests under way: no more than these at once.
-    pub places: tokio::sync::Semaphore,
+    pub places: Semaphore,
+    /// The turn to write: one at a time, and the others wait without a thread.
+    pub turn: Arc<Semaphore>,
     now: Mutex<Option<Arc<BenchNow>>>,
-    writing: Mutex<()>,
 }
 
 /// The shop as its files are at one minute, understood.
@@ -137,9 +139,9 @@ impl Bench {
             hosts,
             encrypted: address.starts_with("https:"),
             address,
-            places: tokio::sync::Semaphore::new(MOST_AT_ONCE),
+            places: Semaphore::new(MOST_AT_ONCE),
+            turn: Arc::new(Semaphore::new(1)),
             now: Mutex::new(None),
-            writing: Mutex::new(()),
         }
     }
 
@@ -180,11 +182,6 @@ impl Bench {
             }),
             DeviceAccess::Paired(pairing) => pairing.caller(headers, self.clock.now()),
         }
-    }
-
-    /// Only one writes at a time; the others wait here and not at the lock of the folder.
-    pub fn writer(&self) -> MutexGuard<'_, ()> {
-        held(&self.writing)
     }
 
     /// The shop as its files are at this minute. One reading serves all requests until a file or the minute changes.

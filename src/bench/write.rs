@@ -37,7 +37,6 @@ pub fn look(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
 
 /// Writes it, all of it or nothing. What was sent before is not written again.
 pub fn write(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
-    let _one = bench.writer();
     let store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], Access::Write)?;
     let plan = plan(&store, bench, sent)?;
     let (numbers, already) = match plan.outcomes.first() {

@@ -652,7 +652,7 @@ fn an_entry_is_corrected_through_the_log() {
     let shown = site
         .get("/entry?what=correct&into=1&amount=2+fl+oz&container=&place=&minutes=&back=/entries");
     assert!(
-        shown.body.contains("Corrected 2 fl oz entry 1"),
+        shown.body.contains("Corrected entry 1: 2 fl oz"),
         "{}",
         shown.body
     );

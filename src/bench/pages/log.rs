@@ -200,18 +200,20 @@ fn sentence(cells: &[(&'static str, String)]) -> Markup {
     let what = What::parse(&cell("what"));
     let takes = matches!(what, Some(What::Use | What::Mix | What::Decant));
     let verb = what_words(what).trim_end_matches(" from");
+    let corrects = what == Some(What::Correct);
     html! {
         (verb)
+        @if corrects { " entry " (cell("into")) ":" }
         @if has("amount") { " " (cell("amount")) @if has("container") { @if takes { " from" } @else { " of" } } }
         @if has("container") { " " bdi { (cell("container")) } }
-        @if has("into") {
-            @if what == Some(What::Soil) { " with " } @else if what == Some(What::Test) { ", test " } @else if what == Some(What::Correct) { " entry " } @else { " into " }
+        @if has("into") && !corrects {
+            @if what == Some(What::Soil) { " with " } @else if what == Some(What::Test) { ", test " } @else { " into " }
             bdi { (cell("into")) }
         }
         @if has("from") { " from " bdi { (cell("from")) } }
         @if has("place") { @if what == Some(What::Move) { " to " } @else { " at " } bdi { (cell("place")) } }
         @if has("minutes") { ", " (cell("minutes")) " min" }
-        @if has("note") { ": " (cell("note")) }
+        @if has("note") { @if !corrects { ":" } " " (cell("note")) }
     }
 }
 
