@@ -43,5 +43,6 @@ pub mod stock;
 pub mod store;
 pub mod text;
 pub mod trade;
+pub mod typing;
 #[allow(clippy::float_arithmetic, reason = "the physics is an estimate in f64")]
 pub mod vapour;

@@ -417,15 +417,15 @@ fn corrections_are_shown() {
     let mut text = std::fs::read_to_string(&log).unwrap();
     let lines = text.lines().count();
     text.push_str(
-        "X1,2026-10-31T13:00,soil,R-1,5 pcs,D-1,bench,,owner,\n\
-         X2,2026-10-31T13:10,correct,,2 pcs,X1,,,owner,wrote 5 for 2\n\
-         X3,2026-10-31T13:20,bin,R-1,1 pcs,,rag can,,owner,never done\n\
-         X4,2026-10-31T13:30,correct,,,X3,,,owner,void: it was not done\n\
-         X5,2026-10-31T13:40,discard,A-4,1 fl oz,,,,owner,wrong can\n\
-         X6,2026-10-31T13:50,correct,A-2,,X5,,,owner,it was A-2\n\
-         X7,2026-10-31T14:00,soil,R-1,1 pcs,D-1,bench,,,\n\
-         X8,2026-10-31T14:10,correct,,,X7,,,owner,void\n\
-         X9,2026-10-31T14:20,correct,,,X8,,,owner,void: it was so after all\n",
+        "X1,2026-10-31T13:00,soil,R-1,5 pcs,D-1,bench,,owner,,\n\
+         X2,2026-10-31T13:10,correct,,2 pcs,X1,,,owner,wrote 5 for 2,\n\
+         X3,2026-10-31T13:20,bin,R-1,1 pcs,,rag can,,owner,never done,\n\
+         X4,2026-10-31T13:30,correct,,,X3,,,owner,void: it was not done,\n\
+         X5,2026-10-31T13:40,discard,A-4,1 fl oz,,,,owner,wrong can,\n\
+         X6,2026-10-31T13:50,correct,A-2,,X5,,,owner,it was A-2,\n\
+         X7,2026-10-31T14:00,soil,R-1,1 pcs,D-1,bench,,,,\n\
+         X8,2026-10-31T14:10,correct,,,X7,,,owner,void,\n\
+         X9,2026-10-31T14:20,correct,,,X8,,,owner,void: it was so after all,\n",
     );
     std::fs::write(&log, text).unwrap();
     let page = bound(folder.path(), "shop", "2026-10-31");
@@ -494,7 +494,7 @@ fn a_long_record_is_cut_and_says_so() {
     for at in 0..2_500 {
         writeln!(
             text,
-            "L{at},2026-10-31T15:{:02},empty,,,,rag can,,owner,",
+            "L{at},2026-10-31T15:{:02},empty,,,,rag can,,owner,,",
             at % 60
         )
         .unwrap();
@@ -973,11 +973,11 @@ fn a_large_log_is_copied_whole() {
     let log = folder.path().join("shop/log.csv");
     let mut text = std::fs::read_to_string(&log).unwrap();
     for at in 0..10_000 {
-        let rest = "owner,the can went out with the lorry of the town";
+        let rest = "owner,the can went out with the lorry of the town,";
         writeln!(text, "L{at},2026-10-31T16:00,empty,,,,rag can,,{rest}").unwrap();
         writeln!(
             text,
-            "U{at},2026-10-31T16:00,use,A-1,0.0001 fl oz,,,5,owner,{at}"
+            "U{at},2026-10-31T16:00,use,A-1,0.0001 fl oz,,,5,owner,{at},"
         )
         .unwrap();
     }

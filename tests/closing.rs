@@ -120,6 +120,28 @@ fn one_wet_rag_is_open() {
     }
 }
 
+/// Rags in the trash burn there; only as hazardous waste do they leave the building wet.
+#[test]
+fn a_wet_rag_in_the_trash_is_open() {
+    let discard = |into: &str| format!("2,2026-11-24T11:00,discard,R-1,20 pcs,{into},,,,\n");
+    let as_waste = soiled(&discard("hazardous-waste"));
+    assert!(open(as_waste.path(), AT).is_empty());
+    // Three nights later it is still asked after; on the fourth only the audit reports it.
+    let folder = soiled(&discard(""));
+    for (moment, asked) in [
+        (AT, true),
+        ("2026-11-27T18:00", true),
+        ("2026-11-28T18:00", false),
+    ] {
+        let lines = open(folder.path(), moment);
+        assert_eq!(
+            lines.contains(&"open oily-rag R-1".to_string()),
+            asked,
+            "{moment}"
+        );
+    }
+}
+
 /// Flat outdoors, under water, and gone: the only states without an alarm.
 #[test]
 fn three_states_raise_no_alarm() {
@@ -127,7 +149,6 @@ fn three_states_raise_no_alarm() {
         "2,2026-11-24T11:00,spread,R-1,1 pcs,,yard,,,\n",
         "2,2026-11-24T11:00,spread,R-1,1 pcs,,line,,,\n",
         "2,2026-11-24T11:00,bin,R-1,1 pcs,,rag can,,,\n3,2026-11-24T17:30,empty,,,,rag can,,,\n",
-        "2,2026-11-24T11:00,discard,R-1,1 pcs,,,,,\n",
     ];
     for more in moves {
         let folder = soiled(more);
@@ -202,7 +223,11 @@ fn what_is_on_a_rag() {
     assert_eq!(soil("R-1"), ["open oily-rag R-1"], "off itself");
     let both = "1,2026-11-24T10:00,soil,R-1,3 pcs,A-1,bench,,,\n2,2026-11-24T10:10,soil,R-1,3 pcs,V-1,bench,,,\n";
     let folder = shop(both, LIDS);
-    assert_eq!(open(folder.path(), AT), ["open oily-rag R-1"], "mixed");
+    assert_eq!(
+        open(folder.path(), AT),
+        ["open oily-rag R-1", "open rag R-1"],
+        "each is a batch of its own"
+    );
 }
 
 /// Pads live in their jar, which is asked about as a container is; one with drying oil is a warning there, and an oily rag

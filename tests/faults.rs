@@ -2,6 +2,9 @@
 //! reads, the clock jumps. Nothing acknowledged is lost, nothing half-written is read as true, and each case has its message.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[cfg(target_os = "linux")]
+#[path = "faults/calls.rs"]
+mod calls;
 #[path = "faults/clock.rs"]
 mod clock;
 #[cfg(target_os = "linux")]
@@ -10,6 +13,10 @@ mod full;
 #[cfg(unix)]
 #[path = "faults/kills.rs"]
 mod kills;
+#[path = "faults/lost.rs"]
+mod lost;
+#[path = "faults/outputs.rs"]
+mod outputs;
 #[cfg(unix)]
 #[path = "faults/rights.rs"]
 mod rights;

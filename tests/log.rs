@@ -110,21 +110,21 @@ fn each_word_writes_its_row() {
                 "--by",
                 "owner",
             ],
-            "use,J-2,1/2 fl oz,,,20,owner,",
+            "use,J-2,1/2 fl oz,,,20,owner,,",
         ),
         (
             vec!["decant", "A-1", "2 fl oz", "A-5"],
-            "decant,A-1,2 fl oz,A-5,,,,",
+            "decant,A-1,2 fl oz,A-5,,,,,",
         ),
         (
             vec!["receive", "A-1", "1 pt", "--note", "from the store"],
-            "receive,A-1,1 pt,,,,,from the store",
+            "receive,A-1,1 pt,,,,,from the store,",
         ),
-        (vec!["move", "A-4", "cabinet"], "move,A-4,,,cabinet,,,"),
-        (vec!["open", "A-4"], "open,A-4,,,,,,"),
+        (vec!["move", "A-4", "cabinet"], "move,A-4,,,cabinet,,,,"),
+        (vec!["open", "A-4"], "open,A-4,,,,,,,"),
         (
             vec!["test", "J-2", "pass", "--minutes", "9"],
-            "test,J-2,,,,9,,pass",
+            "test,J-2,,,,9,,pass,",
         ),
         (
             vec![
@@ -136,32 +136,32 @@ fn each_word_writes_its_row() {
                 "--note",
                 "a mark at 24 h",
             ],
-            "test,J-2,,nail,,,,retest: a mark at 24 h",
+            "test,J-2,,nail,,,,retest: a mark at 24 h,",
         ),
-        (vec!["count", "J-2", "6 fl oz"], "count,J-2,6 fl oz,,,,,"),
-        (vec!["discard", "J-1"], "discard,J-1,,,,,,"),
+        (vec!["count", "J-2", "6 fl oz"], "count,J-2,6 fl oz,,,,,,"),
+        (vec!["discard", "J-1"], "discard,J-1,,,,,,,"),
         (
             vec!["soil", "R-1", "2", "V-1", "--place", "bench"],
-            "soil,R-1,2 pcs,V-1,bench,,,",
+            "soil,R-1,2 pcs,V-1,bench,,,,",
         ),
         (
-            vec!["bin", "R-1", "rag can", "1 pcs"],
-            "bin,R-1,1 pcs,,rag can,,,",
+            vec!["bin", "R-1", "rag can", "1 pcs", "--from", "bench"],
+            "bin,R-1,1 pcs,,rag can,,,,bench",
         ),
         (
-            vec!["spread", "R-1", "yard", "1"],
-            "spread,R-1,1 pcs,,yard,,,",
+            vec!["spread", "R-1", "yard", "1", "--from", "bench"],
+            "spread,R-1,1 pcs,,yard,,,,bench",
         ),
-        (vec!["empty", "rag can"], "empty,,,,rag can,,,"),
+        (vec!["empty", "rag can"], "empty,,,,rag can,,,,"),
         (
             vec!["correct", "204", "--amount", "1 fl oz"],
-            "correct,,1 fl oz,204,,,,",
+            "correct,,1 fl oz,204,,,,,",
         ),
-        (vec!["undo"], "correct,,,216,,,,void"),
+        (vec!["undo"], "correct,,,217,,,,void,"),
     ];
     for (at, (words, row)) in rows.iter().enumerate() {
         let out = log(&folder, words);
-        assert!(out.starts_with(&format!("wrote {}: ", 204 + at)), "{out}");
+        assert!(out.starts_with(&format!("Wrote {}: ", 204 + at)), "{out}");
         let text = log_rows(&folder);
         assert_eq!(
             text.lines().last().unwrap(),
@@ -194,14 +194,14 @@ fn a_new_jar_gets_its_row_in_the_same_step() {
     snapbox::assert_data_eq!(
         log(&folder, &words),
         str![[r#"
-wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
+Wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
   glass --capacity '8 fl oz' --place cabinet --labelled at 2026-10-31T18:00, and
   J-77 as a new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
-! this brings a breach: Every finish is within its keeping time, or tested
-  since: J-77: [..] days; limit 273 days [trade/kept-within]. Discard J-77 as
-  waste, or test it (glass, nail, water). Keep it off all work until it passes.
+! This breaks a rule: Every finish is within its shelf life or tested: J-77:
+  [..] days; limit 273 days [trade/kept-within]. Discard J-77 as waste, or test
+  it (glass, nail, water). Keep it off all work until it passes.
 
 "#]]
     );
@@ -233,7 +233,7 @@ fn dry_run_writes_nothing() {
     let before = read(&folder, "log.csv");
     let out = log(&folder, &["use", "J-2", "1 fl oz", "--dry-run"]);
     assert!(
-        out.starts_with("would write 204: use J-2 '1 fl oz' at"),
+        out.starts_with("Would write 204: use J-2 '1 fl oz' at"),
         "{out}"
     );
     assert_eq!(read(&folder, "log.csv"), before);
@@ -403,19 +403,19 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         &folder,
         &["move", "C-1", "sink shelf"],
         str![[r#"
-Ammonia never stands with bleach: sink shelf: H-1 beside C-1; limit apart
+Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
   inventory.csv:31, log.csv:172, log.csv:34.
   Ammonia for brushes and bleach for stains give off a choking gas when they
-  meet, be it a leak, a shared bucket or a rag.
-  Keep one of them, or keep them in different places with different buckets and
-  rags.
+  meet: in a leak, a shared bucket or a rag.
+  Keep only one of them, or keep them in different places with different buckets
+  and rags.
 Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
   Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
   log.csv:172, log.csv:34.
-  Together they give off a gas that harms the lungs. Things that must not meet
-  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
-  half a gallon or 5 lb this is an obligation, below it good sense.
+  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
+  the code requires 20 ft, a divider or separate cabinets between things that
+  react; for less it is good practice.
   Take the bleach out of the finishing room.
   If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --when 2026-10-31T18:00 --anyway
 
@@ -444,8 +444,8 @@ Nothing was written.
 Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
   also inventory.csv:44, products.csv:3, products.csv:3.
-  Glass breaks and plastic melts, and then everything in it burns at once. So
-  the more readily a liquid lights, the smaller the jar may be.
+  Glass breaks and plastic melts, and then everything in it burns at once. The
+  more easily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
   If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --when 2026-10-31T18:00 --anyway
 
@@ -457,13 +457,12 @@ Nothing was written.
         &folder,
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
-No vessel holds more than it can: A-5: 17 fl oz; limit 8 fl oz
+No container holds more than its size: A-5: 17 fl oz; limit 8 fl oz
   Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
   inventory.csv:7.
-  Where the log overfills a vessel, something was never written down: a use, a
-  second vessel, a wrong unit. The sums of the shop are then wrong as well.
-  Count what is really there and log the count; correct the entry if it was
-  wrong.
+  If the log overfills a container, an entry is missing or wrong: a use, a
+  second container, a unit. The sums of the shop are then wrong too.
+  Count what is there and log the count. Correct the entry if it was wrong.
   If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
@@ -474,19 +473,19 @@ Nothing was written.
         &folder,
         &["mix", "H-1", "1 fl oz", "C-1"],
         str![[r#"
-Ammonia never stands with bleach: broom cupboard: C-1 beside C-1; limit apart
+Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
   inventory.csv:32, log.csv:206.
   Ammonia for brushes and bleach for stains give off a choking gas when they
-  meet, be it a leak, a shared bucket or a rag.
-  Keep one of them, or keep them in different places with different buckets and
-  rags.
+  meet: in a leak, a shared bucket or a rag.
+  Keep only one of them, or keep them in different places with different buckets
+  and rags.
 Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
   Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
   log.csv:206.
-  Together they give off a gas that harms the lungs. Things that must not meet
-  are kept 20 ft apart, behind a divider, or in cabinets of their own; above
-  half a gallon or 5 lb this is an obligation, below it good sense.
+  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
+  the code requires 20 ft, a divider or separate cabinets between things that
+  react; for less it is good practice.
   Take the bleach out of the finishing room.
   If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --when 2026-10-31T18:00 --anyway
 
@@ -506,10 +505,10 @@ Nothing was written.
 No finish in a household refrigerator: J-2: in fridge; limit not there
   Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
   inventory.csv:13, log.csv:206, log.csv:140.
-  The lamp, the switch and the thermostat inside a household refrigerator spark,
-  and vapour gathers behind a closed door. Dry flakes may go in; anything cut or
-  liquid may not.
-  Take it out now, let the air clear before anything is switched, and keep it in
+  The lamp, switch and thermostat of a household refrigerator spark, and vapor
+  gathers behind the closed door. Dry flakes may go in; anything cut or liquid
+  may not.
+  Take it out now, let the air clear before you switch anything, and keep it in
   the cabinet.
   If it has happened, log it all the same: sandarac log move J-2 fridge --when 2026-10-31T18:00 --anyway
 
@@ -531,8 +530,64 @@ Nothing was written.
     );
     let out = log(&folder, &["move", "C-1", "sink shelf", "--anyway"]);
     assert!(
-        out.contains("! this brings a breach: Ammonia never stands with bleach"),
+        out.contains("! This breaks a rule: Ammonia is never stored with bleach"),
         "{out}"
+    );
+}
+
+/// One command that could mean several batches of rags is refused, with a command for each.
+#[test]
+fn rags_that_could_be_meant_are_asked_for() {
+    let folder = demo();
+    refused(
+        &folder,
+        &["bin", "R-1", "rag can", "1", "--by", "owner"],
+        str![[r#"
+It is not clear which rags of R-1 are meant. There are 2 groups.
+  Say where they are taken from:
+  3 pcs spread flat outdoors, at yard since 2026-10-30T15:00: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 198'
+  1 pcs wet and loose, at bench since 2026-10-31T10:15: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 201'
+
+Nothing was written.
+
+"#]],
+    );
+    // The oily one in the trash is a hazard, and not a record like any other.
+    refused(
+        &folder,
+        &["discard", "R-1", "1", "--from", "bench"],
+        str![[r#"
+No wet oily rag goes into the trash: R-1: 1 pcs from bench thrown out on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
+  Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
+  dry, or under water in a lidded metal can. See also log.csv:203,
+  products.csv:12, inventory.csv:41.
+  Rags wet with drying oil or varnish heat themselves in a trash bin until they
+  burn, within hours, and one is enough.
+  Find these rags now and take them out of the trash. Put them under water in a
+  lidded metal can, or spread them flat outdoors.
+  If they leave the building as hazardous waste: sandarac log discard R-1 '1 pcs' --from bench --hazardous-waste
+  If it has happened, log it all the same: sandarac log discard R-1 '1 pcs' --from bench --anyway
+
+Nothing was written.
+
+"#]],
+    );
+    log(
+        &folder,
+        &[
+            "discard",
+            "R-1",
+            "1",
+            "--from",
+            "bench",
+            "--hazardous-waste",
+        ],
+    );
+    let text = log_rows(&folder);
+    let last = text.lines().last().unwrap();
+    assert!(
+        last.ends_with("discard,R-1,1 pcs,hazardous-waste,,,,,bench"),
+        "{last}"
     );
 }
 
@@ -546,7 +601,8 @@ fn undo_takes_back_one_after_another() {
     let text = log_rows(&folder);
     let last: Vec<&str> = text.lines().rev().take(2).collect();
     assert!(
-        last[1].ends_with(",correct,,,205,,,,void") && last[0].ends_with(",correct,,,204,,,,void"),
+        last[1].ends_with(",correct,,,205,,,,void,")
+            && last[0].ends_with(",correct,,,204,,,,void,"),
         "{last:?}"
     );
     let (out, _, _) = run(
@@ -568,7 +624,7 @@ fn a_cut_off_line_is_set_aside_and_an_open_table_is_noticed() {
     let text = read(&folder, "log.csv");
     std::fs::write(folder.path().join("shop/log.csv"), text.trim_end()).unwrap();
     log(&folder, &["open", "A-3"]);
-    assert!(log_rows(&folder).contains("open,A-1,,,,,,\n205,"));
+    assert!(log_rows(&folder).contains("open,A-1,,,,,,,\n205,"));
     std::fs::write(folder.path().join("shop/.~lock.log.csv#"), "").unwrap();
     refused(
         &folder,
@@ -589,19 +645,19 @@ fn what_another_program_saved_over_is_noticed() {
     let old = read(&folder, "log.csv");
     log(&folder, &["use", "J-2", "1 fl oz"]);
     std::fs::write(folder.path().join("shop/log.csv"), old).unwrap();
-    let (_, err, code) = run(folder.path(), &["log", "open", "A-1", "--when", WHEN]);
-    assert_eq!(code, Some(0));
-    snapbox::assert_data_eq!(
-        err,
+    refused(
+        &folder,
+        &["open", "A-1"],
         str![[r#"
-note: log.csv no longer has what was logged as 204: another program has saved over it since; the lines were set aside in .sandarac/unplaced.csv. Log them again if they are true
+log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
+  Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-"#]]
+1 problem. Nothing was written.
+
+"#]],
     );
-    assert!(
-        read(&folder, ".sandarac/unplaced.csv")
-            .contains("\n204,2026-10-31T18:00,use,J-2,1 fl oz,,,,,,20")
-    );
+    log(&folder, &["restore"]);
+    log(&folder, &["open", "A-1"]);
 }
 
 /// A name may be the highest number there is; the next entry is numbered by the others.
@@ -612,10 +668,10 @@ fn a_name_may_be_a_huge_number() {
     append(
         &folder,
         "log.csv",
-        &format!("{huge},{WHEN},open,A-1,,,,,,\n"),
+        &format!("{huge},{WHEN},open,A-1,,,,,,,\n"),
     );
     let out = log(&folder, &["open", "A-3"]);
-    assert!(out.starts_with("wrote 205: "), "{out}");
+    assert!(out.starts_with("Wrote 205: "), "{out}");
     let new = ["--capacity", "1 pt", "--place", "cabinet", "--when", WHEN];
     let mix = [
         "mix", "--cut", "2", "--make", "1 fl oz", "--flake", "dewaxed",
@@ -623,7 +679,7 @@ fn a_name_may_be_a_huge_number() {
     let words = [&mix[..], &["--shop", ".", "--log", "J-20"], &new].concat();
     let (out, err, code) = run(folder.path(), &words);
     assert_eq!((err.as_str(), code), ("", Some(0)));
-    assert!(out.starts_with("wrote 206: "), "{out}");
+    assert!(out.starts_with("Wrote 206: "), "{out}");
 }
 
 /// Two programs log at once, some dozens of times each: nothing is lost, and no name stands twice.
@@ -696,7 +752,7 @@ fn a_kill_loses_nothing_acknowledged() {
             let _ = child.kill();
         }
         let output = child.wait_with_output().unwrap();
-        if output.stdout.starts_with(b"wrote ") {
+        if output.stdout.starts_with(b"Wrote ") {
             acknowledged.push(note);
         }
     }
@@ -705,7 +761,8 @@ fn a_kill_loses_nothing_acknowledged() {
     let text = log_rows(&folder);
     let ends: Vec<&str> = text
         .lines()
-        .filter_map(|line| line.rsplit(',').next())
+        // The note is the last column but one.
+        .filter_map(|line| line.rsplit(',').nth(1))
         .collect();
     for note in &acknowledged {
         assert_eq!(ends.iter().filter(|end| *end == note).count(), 1, "{note}");
@@ -713,7 +770,7 @@ fn a_kill_loses_nothing_acknowledged() {
     assert!(
         text.lines()
             .filter(|line| line.contains("round-") || line.contains("K-1"))
-            .all(|line| line.matches(',').count() == 9)
+            .all(|line| line.matches(',').count() == 10)
     );
     let mut known: Vec<&&str> = ends
         .iter()
@@ -761,10 +818,10 @@ fn it_asks_step_by_step() {
     let output = child.wait_with_output().unwrap();
     let shown = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(
-        shown.contains("wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
+        shown.contains("Wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
         "{shown}"
     );
-    let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,");
+    let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,,");
     assert_eq!(log_rows(&folder).lines().last().unwrap(), row);
 }
 
@@ -836,7 +893,7 @@ fn run_where_files_end(
 fn a_full_disk_changes_nothing() {
     let folder = demo();
     // With its last column, so that the log is no longer written whole: the journal would be the first to find no room.
-    let wide = read(&folder, "log.csv").replace(",note\n", ",note,written\n");
+    let wide = read(&folder, "log.csv").replace(",note,from\n", ",note,from,written\n");
     let wide = wide.replace('\n', ",\n").replace("written,", "written");
     std::fs::write(folder.path().join("shop/log.csv"), wide).unwrap();
     log(&folder, &["open", "A-1"]);
@@ -881,4 +938,205 @@ fn a_full_disk_changes_nothing() {
     let reports = std::fs::read_dir(folder.path().join("shop/reports")).unwrap();
     let names: Vec<_> = reports.map(|entry| entry.unwrap().file_name()).collect();
     assert!(names.is_empty(), "{names:?}");
+}
+
+/// The last action may be a correction; then that is taken back, and the entry counts again as it was.
+#[test]
+fn undo_takes_back_the_last_action() {
+    let folder = demo();
+    let held = || {
+        let (out, _, _) = run(
+            folder.path(),
+            &["stock", "--on", "2026-11-01", "--why", "A-1"],
+        );
+        let last = out.lines().last().unwrap_or_default();
+        last.trim_start_matches("so it holds").trim().to_string()
+    };
+    let initial = held();
+    log(&folder, &["use", "A-1", "3 fl oz"]);
+    let one_use = held();
+    log(&folder, &["use", "A-1", "4 fl oz"]);
+    let two_uses = held();
+    log(&folder, &["correct", "204", "--amount", "1 fl oz"]);
+    let corrected = held();
+    log(&folder, &["correct", "206", "--amount", "2 fl oz"]);
+    assert!(corrected != two_uses && held() != corrected);
+    let undo = |words: &str| {
+        let out = log(&folder, &["undo"]);
+        assert!(out.contains(words), "{out}");
+    };
+    undo("This takes back entry 207: correct 206 2 fl oz, 2026-10-31T18:00.\n");
+    assert_eq!(held(), corrected);
+    undo("This takes back entry 206: correct 204 1 fl oz, 2026-10-31T18:00.\n");
+    assert_eq!(held(), two_uses);
+    undo("This takes back entry 205: use A-1 4 fl oz, 2026-10-31T18:00.\n");
+    assert_eq!(held(), one_use);
+    // What takes back a taking back is an entry by hand; then there is one more to undo.
+    log(&folder, &["correct", "210", "--void"]);
+    assert_eq!(held(), two_uses);
+    undo("This takes back entry 205: use A-1 4 fl oz");
+    undo("This takes back entry 204: use A-1 3 fl oz");
+    assert_eq!(held(), initial);
+    log(&folder, &["use", "A-1", "3 fl oz"]);
+    log(&folder, &["correct", "214", "--amount", "1 fl oz"]);
+    refused(
+        &folder,
+        &["undo", "214"],
+        str![[r#"
+Entry 214 is corrected by entry 215.
+  Take the correction back first: sandarac log undo 215
+
+Nothing was written.
+
+"#]],
+    );
+    log(&folder, &["undo", "215"]);
+    log(&folder, &["undo", "214"]);
+    assert_eq!(held(), initial);
+}
+
+/// A row that was pasted twice would put away a rag that is still out.
+#[test]
+fn an_entry_that_stands_twice_is_an_error() {
+    let folder = demo();
+    log(&folder, &["soil", "R-1", "2", "V-1"]);
+    log(&folder, &["bin", "R-1", "rag can", "1"]);
+    let text = read(&folder, "log.csv");
+    let row = text.lines().last().unwrap();
+    append(&folder, "log.csv", &format!("{row}\n"));
+    let (_, err, code) = run(folder.path(), &["close", "--at", "2026-10-31T19:00"]);
+    assert_eq!(code, Some(2));
+    snapbox::assert_data_eq!(
+        err,
+        str![[r#"
+log.csv, row 208 (205): Two entries are called "205".
+  If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
+
+1 problem. Nothing was listed.
+
+"#]]
+    );
+}
+
+/// An entry that has no amount cannot get one by a correction.
+#[test]
+fn a_correction_fills_in_only_what_the_entry_says() {
+    let folder = demo();
+    log(&folder, &["empty", "rag can"]);
+    log(&folder, &["open", "A-1"]);
+    for (entry, option, value, what) in [
+        (
+            "204",
+            "--amount",
+            "2 pcs",
+            "the amount of an entry \"empty\"",
+        ),
+        (
+            "204",
+            "--container",
+            "A-1",
+            "the container of an entry \"empty\"",
+        ),
+        ("205", "--amount", "1 pt", "the amount of an entry \"open\""),
+        ("205", "--minutes", "5", "the minutes of an entry \"open\""),
+    ] {
+        let words = ["log", "correct", entry, option, value, "--when", WHEN];
+        let (_, err, code) = run(folder.path(), &words);
+        assert_eq!(code, Some(2), "{err}");
+        assert!(
+            err.contains(&format!("This corrects {what}, which has none.\n")),
+            "{err}"
+        );
+    }
+}
+
+/// What is over its limit already is no reason to be silent about more of it.
+#[test]
+fn an_entry_that_makes_a_breach_worse_is_reported() {
+    let folder = demo();
+    let receive = |drum: &str| {
+        let words = format!(
+            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled"
+        );
+        let out = log(&folder, &words.split('|').collect::<Vec<_>>());
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    receive("DR-1");
+    let second = receive("DR-2");
+    assert!(
+        second.contains("! this brings a breach: ") || second.contains("breach worse: "),
+        "{second}"
+    );
+    for drum in ["DR-3", "DR-4"] {
+        let out = receive(drum);
+        assert!(out.contains("! this makes a breach worse: "), "{out}");
+        assert!(
+            out.contains("cabinet-contents") || out.contains("cabinet"),
+            "{out}"
+        );
+    }
+    // A harmless entry makes nothing worse.
+    let out = log(&folder, &["open", "DR-1"]);
+    assert!(!out.contains("breach"), "{out}");
+}
+
+/// A jar cannot hold what was counted in it, whatever the book said.
+#[test]
+fn a_count_beyond_the_capacity_is_a_finding() {
+    let folder = demo();
+    let words = ["log", "count", "J-2", "5 gal", "--when", WHEN];
+    let (_, err, code) = run(folder.path(), &words);
+    assert_eq!(code, Some(2), "{err}");
+    assert!(
+        err.contains("J-2") && err.contains("Rule trade/within-capacity"),
+        "{err}"
+    );
+    log(&folder, &["count", "J-2", "5 gal", "--anyway"]);
+    let (out, _, _) = run(
+        folder.path(),
+        &["audit", "--on", "2026-11-01", "--no-reports", "--json", "-"],
+    );
+    let audit: serde_json::Value = serde_json::from_str(&out).unwrap();
+    let findings = audit["findings"].as_array().unwrap();
+    let breach = findings
+        .iter()
+        .find(|it| it["rule"] == "within-capacity" && it["verdict"] == "breach");
+    assert!(breach.is_some_and(|it| it.to_string().contains("J-2")));
+}
+
+/// A second count that agrees nearly does not hide that the first one did not.
+#[test]
+fn a_small_difference_does_not_hide_a_large_one() {
+    let folder = demo();
+    let counted = || {
+        let args = ["audit", "--on", "2026-11-01", "--no-reports", "--json", "-"];
+        let (out, _, _) = run(folder.path(), &args);
+        let audit: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let findings = audit["findings"].as_array().unwrap().clone();
+        let of_it = |it: &&serde_json::Value| {
+            it["rule"] == "count-agrees" && it["subject"].to_string().contains("\"A-1\"")
+        };
+        findings.iter().find(of_it).unwrap().clone()
+    };
+    let count = |amount: &str, when: &str| {
+        let (_, err, code) = run(
+            folder.path(),
+            &["log", "count", "A-1", amount, "--when", when],
+        );
+        assert_eq!((err.as_str(), code), ("", Some(0)));
+    };
+    count("10 fl oz", "2026-10-31T18:00");
+    assert_eq!(counted()["verdict"], "breach");
+    let first = counted()["observed"].clone();
+    count("9.9 fl oz", "2026-10-31T19:00");
+    assert_eq!(counted()["verdict"], "breach");
+    assert_eq!(counted()["observed"], first);
+    // Of two large ones both are told.
+    count("5 fl oz", "2026-10-31T20:00");
+    let found = counted();
+    assert_eq!(found["observed"], first);
+    assert!(
+        found.to_string().contains("another count differed"),
+        "{found}"
+    );
 }

@@ -262,7 +262,7 @@ fn unfit_flakes_only() {
     append(
         folder.path(),
         "log.csv",
-        "204,2026-10-31T13:00,test,F-1,,solubility,,,owner,fail: ghosts the next day",
+        "204,2026-10-31T13:00,test,F-1,,solubility,,,owner,fail: ghosts the next day,",
     );
     let (out, err, code) = mix(folder.path(), &cut);
     assert_eq!((out.as_str(), code), ("", Some(2)));
@@ -275,7 +275,7 @@ fn unfit_flakes_only() {
     append(
         folder.path(),
         "log.csv",
-        "205,2026-10-31T13:00,test,F-2,,solubility,,,owner,fail: jelly",
+        "205,2026-10-31T13:00,test,F-2,,solubility,,,owner,fail: jelly,",
     );
     let cut = ["--cut", "2", "--make", "12 fl oz", "--flake", "dewaxed"];
     let (out, _, code) = mix(folder.path(), &cut);
@@ -405,7 +405,7 @@ fn what_is_logged() {
     let added: String = rows.skip(204).map(bare).collect();
     assert_eq!(
         added,
-        "204,2026-10-31T15:00,mix,A-1,10 fl oz,J-20,,,owner,\n205,2026-10-31T15:00,mix,F-2,2.5 oz,J-20,,,owner,\n"
+        "204,2026-10-31T15:00,mix,A-1,10 fl oz,J-20,,,owner,,\n205,2026-10-31T15:00,mix,F-2,2.5 oz,J-20,,,owner,,\n"
     );
     assert_eq!(
         read("inventory.csv").replace(&before.1, ""),

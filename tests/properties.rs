@@ -6,6 +6,8 @@
 mod bytes;
 #[path = "properties/log.rs"]
 mod log;
+#[path = "properties/metamorphic.rs"]
+mod metamorphic;
 #[path = "properties/mixing.rs"]
 mod mixing;
 #[path = "properties/months.rs"]

@@ -314,7 +314,8 @@ fn every_kind_reads_the_selectors_that_it_lists() {
         "vessel" => "glass",
         "kind" => "solvent",
         "contains" => "ethanol",
-        "drying_oil" => "yes",
+        "drying_oil" | "rated" => "yes",
+        "hazard" => "corrosive",
         "fixture" => "flame",
         other => panic!("{other}"),
     };

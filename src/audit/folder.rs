@@ -1,7 +1,7 @@
 //! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
 
 use super::NotAudited;
-use crate::files::{Barred, Change, TableEnd, admit};
+use crate::files::{Barred, Change, TableEnd, admit, expect_rows, has_rows};
 use crate::record::INVENTORY;
 use crate::text::{FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
@@ -45,12 +45,18 @@ pub(super) fn read(
         _ => MOST_TABLE_BYTES,
     };
     let code = match open_as(folder, name, most, change, files) {
-        Ok(file) => return Some(file),
+        Ok(file) => {
+            expect_rows(folder, name, file, files);
+            return Some(file);
+        }
         Err(Barred::For(code)) => code,
         Err(Barred::Missing) => match misnamed(folder, name) {
             Some(there) => FileFault::Misnamed {
                 name: name.to_string(),
                 there,
+            },
+            None if has_rows(folder, name) => FileFault::Gone {
+                name: name.to_string(),
             },
             None if change.is_some() => {
                 return change.map(|change| files.hold(name, change.bytes.clone()));
@@ -148,6 +154,62 @@ fn of_a_period(folder: &Path) -> Option<String> {
         .min()
 }
 
+/// Other copies of the tables, which may have rows that these lack: the twin in other letters, what a cloud drive puts aside
+/// where two people saved, and what it leaves in place of a file that is only in the cloud.
+pub(super) fn no_other_copies(folder: &Path, files: &mut Files, problems: &mut Problems) {
+    let Ok(list) = std::fs::read_dir(folder) else {
+        return;
+    };
+    let names = list.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
+    let mut names: Vec<String> = names.collect();
+    names.sort();
+    for there in &names {
+        let mut tables = TABLES.iter();
+        let Some(name) = tables.find(|name| is_copy(there, name)) else {
+            continue;
+        };
+        // Without the table itself, another problem names its slip.
+        let is_placeholder = there.starts_with('.') || !there.to_lowercase().ends_with(".csv");
+        if !is_placeholder && !names.iter().any(|it| it == name) {
+            continue;
+        }
+        let shown = folder.join(there).display().to_string();
+        let file = files.hold(shown, Vec::new());
+        let fault = FileFault::OtherCopy {
+            name: (*name).to_string(),
+            is_placeholder,
+        };
+        problems.add(Problem::new(fault, Span::whole(file)));
+    }
+}
+
+/// Is this the name of another copy of a table?
+fn is_copy(there: &str, table: &str) -> bool {
+    const PLACEHOLDERS: [&str; 5] = ["icloud", "cloud", "cloudf", "offline", "placeholder"];
+    let (lower, stem) = (there.to_lowercase(), table.trim_end_matches(".csv"));
+    if there == table {
+        return false;
+    }
+    let visible = lower.strip_prefix('.').unwrap_or(&lower);
+    if let Some(ending) = visible
+        .strip_prefix(table)
+        .and_then(|it| it.strip_prefix('.'))
+    {
+        return PLACEHOLDERS.contains(&ending);
+    }
+    let Some(rest) = lower
+        .strip_suffix(".csv")
+        .and_then(|it| it.strip_prefix(stem))
+    else {
+        return false;
+    };
+    let number = rest.trim_matches([' ', '(', ')']);
+    let is_number = number.bytes().all(|byte| byte.is_ascii_digit()) && number.len() < 3;
+    let is_apart = rest.is_empty() || rest.starts_with([' ', '(', '-', '_', '.']);
+    is_apart
+        && (is_number || rest.contains("conflict") || rest.trim_matches([' ', '-', '_']) == "copy")
+}
+
 /// A file of the folder that is this one in all but name: `Log.csv`, `log.csv.txt`, `log (1).csv`, `log.xlsx`.
 fn misnamed(folder: &Path, name: &str) -> Option<String> {
     let wanted = stem(name);
@@ -173,4 +235,41 @@ fn stem(name: &str) -> String {
     let copy = |c: char| c.is_ascii_digit() || matches!(c, ' ' | '(' | ')');
     let stem = stem.trim_matches(copy);
     stem.strip_suffix('s').unwrap_or(stem).to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_copy;
+
+    #[test]
+    fn other_copies_are_known_by_their_names() {
+        for there in [
+            "Log.csv",
+            "LOG.CSV",
+            "log (1).csv",
+            "log 2.csv",
+            "log - Copy.csv",
+            "log (conflicted copy 2026-10-31).csv",
+            "log.sync-conflict-20261031-1800-ABC.csv",
+            "log_conflict-20261031.csv",
+            ".log.csv.icloud",
+            "log.csv.cloud",
+        ] {
+            assert!(is_copy(there, "log.csv"), "{there}");
+        }
+        for there in [
+            "log.csv",
+            "log.csv.bak",
+            ".~lock.log.csv#",
+            "~$log.csv",
+            "log.xlsx",
+            "logbook.csv",
+            "log-2026.csv",
+            "log before the move.csv",
+            "catalog.csv",
+            "actions.csv",
+        ] {
+            assert!(!is_copy(there, "log.csv"), "{there}");
+        }
+    }
 }

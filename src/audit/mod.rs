@@ -5,6 +5,7 @@
 
 mod case;
 mod folder;
+mod lost;
 mod not_audited;
 mod packs;
 mod shop;

@@ -1,7 +1,8 @@
 //! A shop with its tables and rule packs, and an audit of it on a day.
 
 use super::NotAudited;
-use super::folder::{may_enter, no_closed_period, read};
+use super::folder::{may_enter, no_closed_period, no_other_copies, read};
+use super::lost::look_for_lost;
 use super::packs::{ALWAYS, load_packs, reference_with};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
@@ -18,7 +19,7 @@ use crate::text::{FileId, Files, Problems};
 use crate::trade::{Ghs, ReferenceData, read_built_in_ghs};
 use crate::vapour::session::Sessions;
 use std::io::Read;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// A shop whose files read cleanly, as of one moment.
 pub struct Shop {
@@ -34,6 +35,7 @@ pub struct Shop {
     /// The packs that are wanted; empty for all that the shop names.
     only: Vec<String>,
     named: Vec<(&'static str, FileId)>,
+    folder: Option<PathBuf>,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<Reading>,
 }
@@ -50,6 +52,7 @@ pub struct Audit<'s> {
 
 /// The files of a shop, not yet understood.
 struct Texts {
+    folder: Option<PathBuf>,
     files: Files,
     problems: Problems,
     named: Vec<(&'static str, FileId)>,
@@ -138,6 +141,7 @@ impl Shop {
 
     fn understand(texts: Texts, wanted: Wanted<'_>) -> Result<Shop, NotAudited> {
         let Texts {
+            folder,
             mut files,
             mut problems,
             named,
@@ -161,8 +165,17 @@ impl Shop {
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, &mut files, &mut problems);
         let tables = read_tables(&files, settings, materials, find, &mut problems);
+        let checks = find("checks.csv");
+        look_for_lost(
+            folder.as_deref(),
+            "checks.csv",
+            &files,
+            checks,
+            &mut problems,
+        );
         trust(&problems, &files)?;
         Ok(Shop {
+            folder,
             files,
             tables,
             reference,
@@ -203,6 +216,13 @@ impl Shop {
         Ok(bytes)
     }
 
+    /// Are rows that were written into the log or the answers in another order, or spelled in another way, than before?
+    pub fn was_rearranged(&self) -> bool {
+        let watched = |name: &str| find(&self.named, name);
+        let files = ["log.csv", "checks.csv"].into_iter().filter_map(watched);
+        files.into_iter().any(|file| self.files.lacks_rows(file))
+    }
+
     /// Are the files on the disk still as they were read? Asked again before anything is made of them.
     pub fn steady(&self) -> Result<(), NotAudited> {
         match self.files.changed() {
@@ -222,7 +242,14 @@ impl Shop {
     pub fn replayed(&self, on: Day) -> (Stock, Problems) {
         let mut problems = Problems::new();
         let stock = replay(&self.files, &self.tables, on, &mut problems);
+        self.look_for_lost(&mut problems);
         (stock, problems)
+    }
+
+    /// Notes which rows of the log are gone that were written into it.
+    fn look_for_lost(&self, problems: &mut Problems) {
+        let folder = self.folder.as_deref();
+        look_for_lost(folder, "log.csv", &self.files, self.tables.log, problems);
     }
 
     /// Holds every rule against the stock of a day.
@@ -259,6 +286,7 @@ impl Shop {
     pub fn closing(&self, at: Moment) -> Result<(Closing, Stock), NotAudited> {
         let mut problems = Problems::new();
         let stock = replay_until(&self.files, &self.tables, at.next(), &mut problems);
+        self.look_for_lost(&mut problems);
         self.trusted(&problems)?;
         let hazards = self.hazards(&stock);
         let list = closing(&self.tables, &stock, &self.reference, &hazards, at);
@@ -324,8 +352,10 @@ impl Texts {
             named.extend(file.map(|file| (name, file)));
         }
         let inventory = find(&named, "inventory.csv");
+        no_other_copies(folder, &mut files, &mut problems);
         no_closed_period(folder, inventory, &mut files, &mut problems);
         Texts {
+            folder: Some(folder.to_path_buf()),
             files,
             problems,
             named,
@@ -343,6 +373,7 @@ impl Texts {
             named.extend(known.map(|known| (known, files.hold(known, text.as_ref().to_vec()))));
         }
         Texts {
+            folder: None,
             files,
             problems: Problems::new(),
             named,

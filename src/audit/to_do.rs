@@ -97,7 +97,7 @@ fn urgency(finding: &Finding, due: Option<Day>, on: Day) -> Urgency {
         Verdict::CannotJudge => Urgency::FindOut,
         Verdict::Breach if finding.severity == Severity::Must => {
             // A night that is over is to be cleared up today; it is no danger at this moment.
-            let is_past = matches!(finding.detail, Detail::LooseNights { .. });
+            let is_past = matches!(finding.detail, Detail::PastNights { .. });
             if DANGERS.contains(&finding.topic) && !is_past {
                 Urgency::Now
             } else {
@@ -125,7 +125,11 @@ fn thing(
 ) -> Thing {
     let container = match finding.subject.kind {
         SubjectKind::Rag | SubjectKind::Container => tables.container(&finding.subject.id),
-        SubjectKind::Place | SubjectKind::Room | SubjectKind::Check | SubjectKind::Shop => None,
+        SubjectKind::Place
+        | SubjectKind::Room
+        | SubjectKind::Person
+        | SubjectKind::Check
+        | SubjectKind::Shop => None,
     };
     let row = container.and_then(|at| tables.containers.get(at));
     let location = container

@@ -8,7 +8,7 @@ use crate::record::What;
 use crate::report::session_words;
 use crate::stock::{RagState, Stock};
 use crate::text::clean;
-use crate::vapour::session::sessions;
+use crate::vapour::month::sessions;
 use maud::{Markup, html};
 
 /// Said with every soiled rag. Times to a fire are in minutes and hours, and one rag has been enough.
@@ -96,23 +96,10 @@ fn rags(after: &Shop, stock: &Stock, name: &str) -> Vec<String> {
             format!(
                 "{} rags or pads {} at {place}",
                 batch.pieces.digits(),
-                rag_words(batch.state)
+                batch.state.words()
             )
         })
         .collect()
-}
-
-/// A state of rags in words.
-pub fn rag_words(state: RagState) -> &'static str {
-    match state {
-        RagState::Clean => "clean",
-        RagState::Wet => "wet and loose",
-        RagState::Flat => "spread flat",
-        RagState::UnderWater => "under water",
-        RagState::InCan => "in the rag can",
-        RagState::InJar => "in the pad jar",
-        RagState::Dry => "found hard and dry",
-    }
 }
 
 /// The air of the session that the entry belongs to: the last one.

@@ -3,6 +3,7 @@
 use super::call::Call;
 use super::problem::BenchProblem;
 use super::state::BenchNow;
+use super::understood::{moment, understand};
 use crate::quantity::{Exact, Measure, Moment, natural};
 use crate::record::{ANSWERS, CHECKS, INVENTORY, LOG, Vessel, What};
 use crate::store::{NewRow, Submission};
@@ -124,6 +125,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         }
     }
     leveled(call, now, &mut cells)?;
+    understand(now, what, &mut cells)?;
     in_pieces(now, &mut cells);
     cells.push(("by", by(call)?));
     let note = call.cell("note")?;
@@ -208,12 +210,7 @@ fn by(call: &Call) -> Result<String, BenchProblem> {
 fn when(call: &Call) -> Result<Moment, BenchProblem> {
     let typed = call.text("when");
     if !typed.is_empty() {
-        return Moment::parse(typed).map_err(|_| {
-            BenchProblem::unfit(
-                format!("\"{typed}\" is not a day and a time."),
-                "Write them as 2026-11-24T17:30, or leave the field empty for now.",
-            )
-        });
+        return moment(typed, call.bench.clock().now());
     }
     let stamp = |name: &str| call.text(name).parse::<u64>().ok();
     let waited = stamp("sent").zip(stamp("typed"));

@@ -329,7 +329,7 @@ const CORRECTED: [(&str, &str); 8] = [
     ("from", "From"),
     ("place", "Place"),
     ("minutes", "Minutes"),
-    ("when", "When, such as 2026-11-24T17:30"),
+    ("when", "When, such as 5pm or yesterday 17:30"),
     ("note", "Note"),
 ];
 

@@ -24,6 +24,7 @@ mod secret;
 mod server;
 mod settle;
 mod state;
+mod understood;
 mod when;
 mod write;
 

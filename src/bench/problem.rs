@@ -138,6 +138,10 @@ impl From<NotWritten> for BenchProblem {
                 format!("{when} is ahead of the shop's computer, which says {now}."),
                 "Correct the time of the entry, or set the clock of the computer.",
             ),
+            NotWritten::TooLong { minutes, .. } => BenchProblem::unfit(
+                format!("\"{}\" is more than a day of work.", clean(&minutes)),
+                "Write the minutes of one session.",
+            ),
             NotWritten::ClockBehind { last, now } => BenchProblem::unfit(
                 format!("The shop's computer says {now}, but the log goes on to {last}."),
                 "Set the clock of the computer, then try again.",

@@ -87,10 +87,19 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
     let failed = sent
         .what
         .and_then(|what| failed(before, &plan.before, what, sent));
+    let unclear = plan.unclear.iter().map(|entry| {
+        let row = plan.shop.tables.containers.get(entry.container);
+        format!(
+            "It is not clear which rags of {} are meant. There are {} groups.",
+            row.map_or_else(String::new, |row| clean(&row.id)),
+            entry.could_be.len()
+        )
+    });
     // What was seen on a round is a true record, whatever it breaks.
     let breaks = plan.against.iter().filter(|_| sent.what.is_some());
     let more: Vec<String> = failed
         .into_iter()
+        .chain(unclear)
         .chain(breaks.map(|finding| broken(plan, finding)))
         .collect();
     let first = more.first()?.clone();

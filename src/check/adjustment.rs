@@ -2,13 +2,16 @@
 
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{Facts, Match, Working, levels};
+use crate::pack::StoredIn;
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
-use crate::record::{Level, PlaceKind};
+use crate::record::{Level, PlaceKind, Vessel};
+use crate::text::the;
 
 /// Multiplies the limit when all its conditions hold.
 pub(super) struct Adjustment {
     sprinklered: bool,
-    listed_cabinet: bool,
+    stored: Option<StoredIn>,
     levels: Vec<Level>,
     times: Exact,
     clause: String,
@@ -18,13 +21,13 @@ pub(super) struct Adjustment {
 pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustment>, RuleRefused> {
     let mut list = Vec::new();
     for step in rule.adjust() {
-        if !step.sprinklered && !step.rated_cabinet && step.levels.is_empty() {
+        if !step.sprinklered && step.stored.is_none() && step.levels.is_empty() {
             let needs = "a condition in [[adjust]]: sprinklered, stored or level";
             return Err(rule.demand(needs, step.at));
         }
         list.push(Adjustment {
             sprinklered: step.sprinklered,
-            listed_cabinet: step.rated_cabinet,
+            stored: step.stored,
             levels: levels(&step.levels, rule.problems()),
             times: step.times,
             clause: step.clause.clone(),
@@ -49,7 +52,7 @@ pub(super) fn adjusted(
     limit: &Measure,
     working: &mut Working,
 ) -> Result<AdjustedLimit, TooFine> {
-    let (mut allowed, unit) = (limit.base, limit.unit);
+    let (mut allowed, unit) = (limit.base, for_shop(limit.unit, working.us()));
     let mut open: Vec<(&Adjustment, String)> = Vec::new();
     for step in steps {
         match step.all_hold(facts, containers) {
@@ -129,20 +132,28 @@ impl Adjustment {
             (Some(true), listed) => listed,
             (other, _) => other,
         };
+        let row = facts.tables.containers.get(container);
+        let stored = match (self.stored, row.and_then(|row| row.vessel)) {
+            (None, _) | (Some(StoredIn::ListedCabinetOrSafetyCan), Some(Vessel::SafetyCan)) => {
+                Some(true)
+            }
+            (Some(StoredIn::ListedCabinetOrSafetyCan), None) if listed != Some(true) => None,
+            (Some(_), _) => listed,
+        };
         let level = room.and_then(|r| r.level);
         let here = level.map(|level| self.levels.contains(&level));
         let held = (!self.sprinklered
             || ask(room.and_then(|r| r.sprinklered), &|| {
                 named("Whether sprinklers protect", "sprinklered")
             }))
-            && (!self.listed_cabinet
-                || ask(listed, &|| match place {
-                    Some(place) => format!(
-                        "Record in places.csv whether {} is listed. It is unknown.",
-                        place.id
-                    ),
-                    None => format!("Record where {id} is stored. Its place is unknown."),
-                }))
+            && ask(stored, &|| match place {
+                Some(place) if listed.is_none() => format!(
+                    "Record in places.csv whether {} is listed. It is unknown.",
+                    the(&place.id)
+                ),
+                Some(_) => format!("Record the vessel of {id} in inventory.csv. It is unknown."),
+                None => format!("Record where {id} is stored. Its place is unknown."),
+            })
             && (self.levels.is_empty() || ask(here, &|| named("The level of", "level")));
         if held { all } else { Match::No }
     }

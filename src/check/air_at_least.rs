@@ -13,7 +13,7 @@ use crate::text::the;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "air-at-least",
     concern: Concern::Other,
-    asks: "Does the exhaust of the room move at least so much air: changes an hour, for each area of floor, or in all?",
+    asks: "Does the exhaust of the room move enough air: air changes per hour, per floor area, or in total?",
     limit: &[
         Dimension::AirChanges,
         Dimension::AirPerArea,
@@ -25,7 +25,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the exhaust, or the measures of the room that the limit needs, are not known",
+    unknown: "when the exhaust, or the size of the room that the limit needs, is unknown",
     source: "29 CFR 1910.106(d)(4)(iv): six complete changes an hour; the needed airflow is volume × changes",
     parse: |rule| {
         let (select, limit) = (rule.containers(SelectorSection::Where), rule.positive());

@@ -1,15 +1,18 @@
 //! These two are at least so far apart, in one room.
 
-use super::applies::{locations, no_fixtures_file};
+use super::above::{ABOVE, least_amount, more_than};
+use super::applies::{locations, no_fixtures_file, unless_unsure};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use super::reach::RequiredReach;
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, ContentFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, TooFine, in_unit};
 use crate::record::{FixtureKind, Location, Place};
 use crate::text::{Span, the};
+use std::collections::HashMap;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -18,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     asks: "Are these at least so far from those, measured in a straight line between their marks in the room?",
     limit: &[Dimension::Length],
     by_class: false,
-    options: &[],
+    options: &[ABOVE],
     fixture: None,
     selectors: &[
         (SelectorSection::Where, ContainerFilter::KEYS),
@@ -32,11 +35,12 @@ pub(super) const KIND: CheckKind = CheckKind {
     source: "Pythagoras; compared by squares, so that nothing is rounded; 2018 model fire code 305.2 and 2403.2.2 state \
              such distances",
     parse: |rule| {
-        let limit = rule.positive();
+        let (limit, above) = (rule.positive(), least_amount(rule));
         let these = things_meant(rule, SelectorSection::Where);
         let those = things_meant(rule, SelectorSection::With);
         Ok(Box::new(ApartAtLeast {
             limit: limit?,
+            above: above?,
             these: these?,
             those: those?,
         }))
@@ -45,6 +49,7 @@ pub(super) const KIND: CheckKind = CheckKind {
 
 struct ApartAtLeast {
     limit: Measure,
+    above: Option<Measure>,
     these: ThingsMeant,
     those: ThingsMeant,
 }
@@ -82,9 +87,13 @@ struct MeasuredThing {
 impl RuleCheck for ApartAtLeast {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let (these, those) = (self.these.found(facts), self.those.found(facts));
+        let mut by_room: HashMap<Option<usize>, Vec<&MeasuredThing>> = HashMap::new();
+        for other in &those {
+            by_room.entry(other.room).or_default().push(other);
+        }
         let mut judged: Vec<Judged> = these
             .iter()
-            .filter_map(|this| self.nearest(this, &those, facts))
+            .filter_map(|this| self.nearest(this, by_room.get(&this.room)?, facts))
             .collect();
         let needs_fixtures = !(self.these.fixtures.is_empty() && self.those.fixtures.is_empty());
         let none = these.is_empty() && those.is_empty();
@@ -153,11 +162,10 @@ fn measured_place(
     let mut evidence = Evidence::at(place.at);
     let mut unsure = None;
     if content.restricts() {
-        let here = facts
-            .containers()
-            .filter(|c| facts.location(*c).place == location.place);
+        let here = location.place.map_or(&[][..], |at| facts.containers_at(at));
         let matched: Vec<(usize, Match)> = here
-            .map(|c| (c, content.meets(facts, c)))
+            .iter()
+            .map(|c| (*c, content.meets(facts, *c)))
             .filter(|(_, m)| *m != Match::No)
             .collect();
         if matched.is_empty() {
@@ -212,21 +220,23 @@ impl ApartAtLeast {
     fn nearest(
         &self,
         this: &MeasuredThing,
-        those: &[MeasuredThing],
+        in_room: &[&MeasuredThing],
         facts: &Facts<'_>,
     ) -> Option<Judged> {
-        let same_room: Vec<&MeasuredThing> = those
-            .iter()
-            .filter(|o| o.room == this.room && o.id != this.id)
-            .collect();
-        if same_room.is_empty() {
+        let others = in_room.iter().copied();
+        let same_room: Vec<&MeasuredThing> = others.filter(|o| o.id != this.id).collect();
+        let applies = self.above.as_ref().map_or(Match::Yes, |above| {
+            more_than(above, &self.those.places, facts, this.room)
+        });
+        if same_room.is_empty() || applies == Match::No {
             return None;
         }
         let mut working = Working::new(facts.tables.shop.us);
-        let outcome = self.compare(this, &same_room, &mut working);
+        let outcome = self.compare(this, &same_room, facts, &mut working);
         let (outcome, other) =
             outcome.unwrap_or_else(|TooFine| (Known::too_fine(vec![this.at]), None));
         let detail = other.map_or_else(Detail::default, Detail::DistanceTo);
+        let outcome = unless_unsure(outcome, applies, this.at);
         let subject = Subject::new(this.kind, this.id.clone());
         Some(Judged::new(subject, outcome, working).seeing(detail))
     }
@@ -235,6 +245,7 @@ impl ApartAtLeast {
         &self,
         this: &MeasuredThing,
         others: &[&MeasuredThing],
+        facts: &Facts<'_>,
         working: &mut Working,
     ) -> Result<(Known<Compared>, Option<String>), TooFine> {
         let mut best: Option<(Exact, &MeasuredThing)> = None;
@@ -257,6 +268,10 @@ impl ApartAtLeast {
             (Some(best), None) => best,
             (Some(best), Some(_)) if best.0 < wanted => best,
             (_, thing) => {
+                if let Some((farthest, other)) = too_near(this, others, facts, wanted)? {
+                    let outcome = self.cannot_be_apart(this, other, farthest, working)?;
+                    return Ok((outcome, Some(other.id.clone())));
+                }
                 let thing = thing.unwrap_or(this);
                 let why = format!(
                     "Record where {} is in the room (x and y). Its distance from {} is unknown.",
@@ -275,7 +290,7 @@ impl ApartAtLeast {
             "`{}` to `{}`: about {}",
             this.id,
             other.id,
-            in_unit(distance, limit.unit)
+            in_unit(distance, for_shop(limit.unit, working.us()))
         ));
         let mut evidence = this.evidence.clone();
         evidence.join(&other.evidence);
@@ -298,6 +313,69 @@ fn named(things: &[&MeasuredThing]) -> String {
         [one, two] => format!("{one} and {two}"),
         [one, two, ..] => format!("{one}, {two} and others"),
     }
+}
+
+impl ApartAtLeast {
+    /// Two things whose room is too small for the distance, wherever in it they are.
+    fn cannot_be_apart(
+        &self,
+        this: &MeasuredThing,
+        other: &MeasuredThing,
+        farthest: Exact,
+        working: &mut Working,
+    ) -> Result<Known<Compared>, TooFine> {
+        let limit = self.limit;
+        let corners = root(farthest, limit.base)?;
+        working.say(format!(
+            "`{}` and `{}` are in a room in which nothing can be more than {} apart",
+            this.id,
+            other.id,
+            in_unit(corners, for_shop(limit.unit, working.us()))
+        ));
+        let mut evidence = this.evidence.clone();
+        evidence.join(&other.evidence);
+        // Things have a size, so they are nearer than the corners of their room.
+        let nearer = corners.minus(Exact::constant(1, 6))?;
+        let value = Compared::at_least(nearer, limit.base, limit.unit);
+        let unsure = this.unsure.as_ref().or(other.unsure.as_ref());
+        Ok(match unsure {
+            Some(why) => Known::gap(why.clone(), evidence.places),
+            None => Known::yes(value, evidence),
+        })
+    }
+}
+
+/// The first of the others that is nearer than this wherever in the room the two are, with the square of the most that can lie
+/// between them.
+fn too_near<'o>(
+    this: &MeasuredThing,
+    others: &[&'o MeasuredThing],
+    facts: &Facts<'_>,
+    wanted: Exact,
+) -> Result<Option<(Exact, &'o MeasuredThing)>, TooFine> {
+    let room = this.room.and_then(|room| facts.tables.rooms.get(room));
+    let Some((length, width)) = room.and_then(|room| room.length.zip(room.width)) else {
+        return Ok(None);
+    };
+    for other in others {
+        let farthest = match this.xy.or(other.xy) {
+            _ if this.xy.is_some() && other.xy.is_some() => continue,
+            Some(at) => {
+                let mut farthest = Exact::ZERO;
+                for x in [Length::ZERO, length] {
+                    for y in [Length::ZERO, width] {
+                        farthest = farthest.max(square(at, (x, y))?);
+                    }
+                }
+                farthest
+            }
+            None => square((Length::ZERO, Length::ZERO), (length, width))?,
+        };
+        if farthest <= wanted {
+            return Ok(Some((farthest, other)));
+        }
+    }
+    Ok(None)
 }
 
 fn square(a: (Length, Length), b: (Length, Length)) -> Result<Exact, TooFine> {

@@ -2,19 +2,25 @@
 
 use super::kind::Judged;
 use crate::fact::{ContainerFilter, Facts, Known, Match, Working};
-use crate::finding::{Subject, SubjectKind};
+use crate::finding::{Compared, Subject, SubjectKind, Verdict, judge};
 use crate::record::{Answer, Location, Place};
+use crate::text::Span;
 
 /// Does the room hold anything that the rule is about? A rule about no content is about every room.
 pub(super) fn room_holds(select: &ContainerFilter, facts: &Facts<'_>, room: usize) -> bool {
     if select.content.restricts() {
-        return facts.containers().any(|c| {
-            facts.location(c).room.is_none_or(|r| r == room) && select.meets(facts, c) != Match::No
-        });
+        let here = facts.containers_in(Some(room)).iter();
+        return here
+            .chain(facts.containers_in(None))
+            .any(|c| select.meets(facts, *c) != Match::No);
     }
     !select.places.restricts_kind()
-        || locations(facts).any(|(location, _)| {
-            location.room == Some(room) && select.places.meets(facts, location) == Match::Yes
+        || facts.places_in(room).iter().any(|place| {
+            let location = Location {
+                place: Some(*place),
+                room: Some(room),
+            };
+            select.places.meets(facts, location) == Match::Yes
         })
 }
 
@@ -35,6 +41,19 @@ pub(super) fn shop_holds(select: &ContainerFilter, facts: &Facts<'_>) -> bool {
     !rooms.restricts()
         || of_shop.any(|room| rooms.meets(facts, Some(room)) != Match::No)
         || any_place()
+}
+
+/// Where it is not known whether the rule applies, what breaks it is not known either; what holds does so all the same.
+pub(super) fn unless_unsure(
+    outcome: Known<Compared>,
+    applies: Match,
+    look: Span,
+) -> Known<Compared> {
+    let broken = |compared: &Compared| judge(compared).verdict == Verdict::Breach;
+    match applies {
+        Match::Unknown(why) if outcome.value().is_none_or(broken) => Known::gap(why, vec![look]),
+        Match::Yes | Match::No | Match::Unknown(_) => outcome,
+    }
 }
 
 /// Every place, with its position and that of its room.
@@ -58,6 +77,50 @@ pub(super) fn no_fixtures_file(facts: &Facts<'_>) -> Judged {
         Known::gap(why, vec![facts.tables.shop.at]),
         Working::new(facts.tables.shop.us),
     )
+}
+
+/// A thing that a question is asked about, and the room that it is in or is. An empty name is the shop.
+#[derive(Clone, Copy)]
+pub(super) struct AskedThing<'n> {
+    pub(super) name: &'n str,
+    pub(super) room: Option<usize>,
+}
+
+/// The answer that decides: the last one about the thing itself, or a later "no" about something that it is part of or that
+/// is part of it. So a "no" given for a room counts where a rule asks for the shop, and the other way round.
+pub(super) fn deciding_answer<'f>(
+    facts: &Facts<'f>,
+    question: &str,
+    thing: AskedThing<'_>,
+) -> Option<&'f Answer> {
+    let last = |about: &str| answers(facts, question, about).max_by_key(|a| a.when);
+    let close = facts.stock.close;
+    let all = facts.tables.answers.iter();
+    let related = all
+        .filter(|a| a.check == question && a.when < close && a.answer == Some(false))
+        .filter(|a| a.place != thing.name && is_related(facts, &a.place, thing))
+        .filter(|a| last(&a.place).is_some_and(|last| last.answer == Some(false)));
+    let found = last(thing.name).into_iter().chain(related);
+    found.max_by_key(|a| (a.when, a.answer == Some(false)))
+}
+
+/// Is one of the two part of the other: a place or fixture of its room, a room of the shop?
+fn is_related(facts: &Facts<'_>, about: &str, thing: AskedThing<'_>) -> bool {
+    if about.is_empty() || thing.name.is_empty() {
+        return true;
+    }
+    let tables = facts.tables;
+    let Some(room) = thing.room.and_then(|room| tables.rooms.get(room)) else {
+        return false;
+    };
+    if room.id != thing.name {
+        return room.id == about;
+    }
+    let places = tables.places.iter().map(|p| (&p.id, p.room));
+    let fixtures = tables.fixtures.iter().flatten().map(|f| (&f.id, f.room));
+    places
+        .chain(fixtures)
+        .any(|(id, of)| id == about && of == thing.room)
 }
 
 /// Every answer to a question about a thing, up to the close of the day; an empty name is the shop.

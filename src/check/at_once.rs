@@ -5,6 +5,7 @@ use super::one_rule::findings_of_rule;
 use crate::fact::Facts;
 use crate::finding::Finding;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread::Builder;
 
 /// From so many containers on, several rules are held against the facts at once.
 const SIDE_BY_SIDE: usize = 256;
@@ -34,7 +35,7 @@ pub(super) fn each_rule(work: &[(&Facts<'_>, &Bound<'_>)]) -> Vec<Vec<Finding>> 
             }
         };
         let others: Vec<_> = (1..threads.min(MOST_THREADS))
-            .map(|_| scope.spawn(own))
+            .map_while(|_| Builder::new().spawn_scoped(scope, own).ok())
             .collect();
         let mut all = own();
         for other in others {

@@ -2,7 +2,7 @@
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::quantity::{Amount, Exact, Temperature, Volume, natural};
-use crate::record::PlaceKind;
+use crate::record::{Place, PlaceKind};
 use crate::text::{Span, the};
 use crate::vapour::class::Flash;
 use std::collections::BTreeMap;
@@ -23,6 +23,8 @@ struct Out {
     evidence: Vec<Span>,
     unknown: bool,
     since_used: Option<crate::quantity::Moment>,
+    /// The size of its largest vessel.
+    largest: Exact,
 }
 
 pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
@@ -51,6 +53,9 @@ pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
         let slot = out.entry(*product).or_default();
         slot.names.push(row.id.clone());
         slot.evidence.push(row.at);
+        if let Some(Amount::Volume(size)) = row.capacity {
+            slot.largest = slot.largest.max(size.base());
+        }
         let place = evening.named(contents.location);
         if !slot.places.contains(&place) {
             slot.places.push(place);
@@ -66,9 +71,82 @@ pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
         let last = used.into_iter().find(|one| one.container == container);
         slot.since_used = slot.since_used.max(last.map(|one| one.when));
     }
+    let mut stores = stores(evening);
     out.into_iter()
-        .map(|(product, out)| line(evening, product, out))
+        .map(|(product, out)| line(evening, product, out, &mut stores))
         .collect()
+}
+
+/// A cabinet or store-room, and how much it still takes; `None` where its capacity is not given.
+struct PutAway<'e> {
+    name: &'e str,
+    capacity: Option<Exact>,
+    room_left: Option<Exact>,
+}
+
+/// Where liquids are put away: cabinets that are built for it, then any cabinet, then store-rooms.
+fn stores<'e>(evening: &Evening<'e>) -> Vec<PutAway<'e>> {
+    let order = |place: &Place| match (place.kind, place.listed) {
+        (PlaceKind::Cabinet, Some(true)) => Some(0),
+        (PlaceKind::Cabinet, Some(false) | None) => Some(1),
+        (PlaceKind::StoreRoom, _) => Some(2),
+        (
+            PlaceKind::Shelf
+            | PlaceKind::Bench
+            | PlaceKind::Floor
+            | PlaceKind::Window
+            | PlaceKind::Refrigerator
+            | PlaceKind::Outdoors
+            | PlaceKind::OilyWasteCan
+            | PlaceKind::WaterCan
+            | PlaceKind::DryingLine
+            | PlaceKind::PadJar,
+            _,
+        ) => None,
+    };
+    let places = evening.tables.places.iter().enumerate();
+    let mut list: Vec<(i32, usize, &Place)> = places
+        .filter_map(|(at, place)| Some((order(place)?, at, place)))
+        .collect();
+    list.sort_by_key(|(order, at, _)| (*order, *at));
+    list.into_iter()
+        .map(|(_, at, place)| PutAway {
+            name: &place.id,
+            capacity: place.capacity.map(Volume::base),
+            room_left: place
+                .capacity
+                .map(|capacity| room_left(evening, at, capacity)),
+        })
+        .collect()
+}
+
+/// How much a place still takes; nothing where it is not known how much stands in it.
+fn room_left(evening: &Evening<'_>, place: usize, capacity: Volume) -> Exact {
+    let containers = evening.stock.containers.iter().enumerate();
+    let here = containers.filter(|(at, contents)| {
+        contents.location.place == Some(place) && evening.stock.present(evening.tables, *at)
+    });
+    let left = here
+        .into_iter()
+        .try_fold(capacity.base(), |left, (_, contents)| {
+            match contents.amount {
+                Some(Amount::Volume(held)) => left.minus(held.base()).ok(),
+                Some(Amount::Pieces(_)) => Some(left),
+                Some(Amount::Mass(_)) | None => None,
+            }
+        });
+    left.filter(|left| !left.is_negative())
+        .unwrap_or(Exact::ZERO)
+}
+
+impl PutAway<'_> {
+    fn takes(&self, out: &Out) -> bool {
+        let litres = out.litres.filter(|_| !out.unknown);
+        let room = self
+            .room_left
+            .is_none_or(|left| litres.is_some_and(|litres| litres <= left));
+        room && self.capacity.is_none_or(|capacity| out.largest <= capacity)
+    }
 }
 
 fn flammable(evening: &Evening<'_>, container: usize) -> bool {
@@ -97,7 +175,12 @@ fn supply(evening: &Evening<'_>, product: usize) -> Option<Exact> {
     days.into_values().max()
 }
 
-fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
+fn line(
+    evening: &Evening<'_>,
+    product: usize,
+    out: Out,
+    stores: &mut [PutAway<'_>],
+) -> ClosingLine {
     let us = evening.tables.shop.us;
     let shown = |litres| natural(Amount::Volume(Volume::of(litres)), us);
     let supply = supply(evening, product);
@@ -123,7 +206,18 @@ fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
             )
         },
     );
-    let cabinet = store(evening);
+    let none = stores.is_empty();
+    let cabinet = if fits {
+        None
+    } else {
+        stores.iter_mut().find(|store| store.takes(&out))
+    };
+    let cabinet = cabinet.map(|store| {
+        let left = store.room_left.zip(out.litres);
+        let left = left.and_then(|(left, litres)| left.minus(litres).ok());
+        store.room_left = left.or(store.room_left);
+        store.name
+    });
     let commands = match cabinet {
         Some(cabinet) if !fits => out
             .names
@@ -140,6 +234,10 @@ fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
                 the(cabinet)
             )
         }
+        (false, None) if !none => format!(
+            "Put what tomorrow's work does not need away, lids on; no cabinet or store-room in places.csv has room for it \
+             ({SOURCE})."
+        ),
         (false, None) => format!(
             "Put away what tomorrow's work does not need, with the lids on ({SOURCE}). places.csv has no cabinet and no store-room."
         ),
@@ -160,18 +258,4 @@ fn line(evening: &Evening<'_>, product: usize, out: Out) -> ClosingLine {
         commands,
         evidence: out.evidence,
     }
-}
-
-/// Where liquids are put away: a cabinet that is built for it, else any cabinet, else the store-room.
-fn store<'e>(evening: &'e Evening<'_>) -> Option<&'e str> {
-    let places = &evening.tables.places;
-    let rated = places
-        .iter()
-        .find(|s| s.kind == PlaceKind::Cabinet && s.listed == Some(true));
-    let any = || places.iter().find(|s| s.kind == PlaceKind::Cabinet);
-    let room = || places.iter().find(|s| s.kind == PlaceKind::StoreRoom);
-    rated
-        .or_else(any)
-        .or_else(room)
-        .map(|place| place.id.as_str())
 }

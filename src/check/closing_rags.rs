@@ -4,11 +4,15 @@ use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{Location, PlaceKind};
-use crate::stock::{RagBatch, RagState, UnsecuredNight};
+use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
 use crate::text::the;
 
 /// A soiled rag that a count misses is asked after for so many days, as the audit does.
 const MISSED_DAYS: i64 = 31;
+
+/// Fires are on record up to three days after rags were thrown out (fire-investigation consultancies, second-hand); the audit
+/// reports them for a month.
+const THROWN_OUT_DAYS: i64 = 3;
 
 pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
     let mut lines = Vec::new();
@@ -33,6 +37,8 @@ pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
     for night in evening.stock.nights.iter().filter(missed) {
         lines.push(missing(evening, night));
     }
+    let discards = evening.stock.wet_discards.iter();
+    lines.extend(discards.filter_map(|discard| thrown_out(evening, discard)));
     lines
 }
 
@@ -140,7 +146,12 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
     };
     let commands = match batch.state {
         RagState::Wet => put_away(evening, container, batch),
-        RagState::Flat => vec![command(&["test", id(evening, container), "pass"])],
+        RagState::Flat => {
+            let mut words = vec!["test", id(evening, container), "pass"];
+            let from = evening.stock.source_word(evening.tables, container, batch);
+            words.extend(from.iter().flat_map(|from| ["--from", from]));
+            vec![command(&words)]
+        }
         _ => Vec::new(),
     };
     let mut action = action.to_string();
@@ -176,9 +187,15 @@ fn put_away(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Vec<St
         let place = evening.tables.places.iter().find(|place| fits(place));
         place.map(|place| place.id.as_str())
     };
+    let from = evening.stock.source_word(evening.tables, container, batch);
+    let way = |what: &str, place: &str| {
+        let mut words = vec![what, name, place, &count];
+        words.extend(from.iter().flat_map(|from| ["--from", from]));
+        command(&words)
+    };
     let mut ways = Vec::new();
     if let Some(water) = first(&|place| place.kind == PlaceKind::WaterCan) {
-        ways.push(command(&["soak", name, water, &count]));
+        ways.push(way("soak", water));
     }
     let outdoors = |place: &crate::record::Place| match place.kind {
         PlaceKind::Outdoors => true,
@@ -186,10 +203,10 @@ fn put_away(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Vec<St
         _ => false,
     };
     if let Some(outdoors) = first(&outdoors) {
-        ways.push(command(&["spread", name, outdoors, &count]));
+        ways.push(way("spread", outdoors));
     }
     if let Some(can) = first(&|place| place.kind == PlaceKind::OilyWasteCan) {
-        let bin = command(&["bin", name, can, &count]);
+        let bin = way("bin", can);
         ways.push(format!("{bin} && {}", command(&["empty", can])));
     }
     ways
@@ -218,6 +235,33 @@ fn missing(evening: &Evening<'_>, night: &UnsecuredNight) -> ClosingLine {
         since: Some(night.until),
         evidence: vec![night.batch.at],
     }
+}
+
+/// Rags that went into the trash before they were dry, while they are likely to catch fire there.
+fn thrown_out(evening: &Evening<'_>, discard: &WetDiscard) -> Option<ClosingLine> {
+    let (stock, batch) = (evening.stock, &discard.batch);
+    let (heats, evidence) = parcel_heats(stock, evening.hazards, discard.container, batch);
+    if !heats || evening.at.nights_since(discard.when) > THROWN_OUT_DAYS {
+        return None;
+    }
+    let count = pieces(evening, discard.container, batch.pieces);
+    Some(ClosingLine {
+        standing: Account::Open,
+        about: ClosingTopic::OilyRag,
+        subject: id(evening, discard.container).to_string(),
+        observed: format!(
+            "{count} thrown out on {} before they were hard and dry; they can set a trash bin on fire",
+            evening.when(discard.when)
+        ),
+        action: "Find them and take them out of the trash now. Put them under water in a lidded metal can, or lay them flat \
+                 outdoors. Then take the discard back with `log undo` and log where they are."
+            .into(),
+        commands: Vec::new(),
+        place: evening.named(batch.location),
+        amount: Some(Amount::Pieces(batch.pieces)),
+        since: Some(discard.when),
+        evidence: [evidence.places, vec![discard.at]].concat(),
+    })
 }
 
 /// Each can for oily waste: what is in it, and when it was last emptied.

@@ -1,6 +1,6 @@
 //! Closing time: the questions of the walk-round that an evening asks, and whether they were answered today.
 
-use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening};
+use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::record::{Answer, PlaceKind};
 use crate::stock::RagState;
 use crate::trade::Question;
@@ -101,8 +101,8 @@ pub(super) fn questions(evening: &Evening<'_>) -> Vec<ClosingLine> {
 }
 
 fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLine {
-    let answer = answered(evening, &question.check, &about);
-    let (standing, said) = match answer.map(|a| (a.answer, a.when)) {
+    let answered = answered(evening, &question.check, &about);
+    let (standing, said) = match answered.map(|a| (a.answer, a.when)) {
         Some((Some(true), when)) => (Account::Accounted, format!("Yes at {}.", when.clock())),
         Some((None, when)) if question.may_be_absent => {
             let words = format!("Not present here (answered at {}).", when.clock());
@@ -118,20 +118,22 @@ fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLin
         Some((Some(false), when)) => (Account::Open, format!("No at {}.", when.clock())),
         None => (Account::Open, "No answer today.".into()),
     };
-    let action = format!(
-        "Check: {}. Then add a row to checks.csv: when {}, check {}, where {about}, answer yes or no.",
-        question.pass, evening.at, question.check
-    );
+    let action = format!("Check: {}. Then log the answer.", question.pass);
+    let answer = |word: &str| command(&["check", &question.check, word, &about]);
+    let commands = match standing {
+        Account::Open => vec![answer("yes"), answer("no")],
+        Account::Warned | Account::Accounted => Vec::new(),
+    };
     ClosingLine {
         standing,
         about: ClosingTopic::Question,
         subject: question.check.clone(),
         observed: format!("{about}: {} {said}", question.question),
-        place: about,
+        place: about.clone(),
         amount: None,
-        since: answer.map(|answer| answer.when),
+        since: answered.map(|answer| answer.when),
         action,
-        commands: Vec::new(),
-        evidence: answer.map(|answer| answer.at).into_iter().collect(),
+        commands,
+        evidence: answered.map(|answer| answer.at).into_iter().collect(),
     }
 }

@@ -1,6 +1,8 @@
 //! A thing is done again within so long.
 
-use super::applies::{answers, locations, no_fixtures_file, shop_holds};
+use super::applies::{
+    AskedThing, answers, deciding_answer, locations, no_fixtures_file, shop_holds,
+};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
@@ -37,7 +39,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when no such answer is on record, or when rags are in a can and nobody knows since when",
+    unknown: "when no such answer is on record, or when rags are in a can since an unknown time",
     source: "intervals as 29 CFR 1910.157(e) and 1910.107(g)(3) state them; days are counted, not hours",
     parse: |rule| {
         let (per, event, within) = (rule.must(), rule.option(), rule.period());
@@ -260,14 +262,14 @@ impl DueWithin {
     }
 
     fn answered(&self, question: &str, about: &AskedAbout, facts: &Facts<'_>) -> Vec<Judged> {
-        let place = |id: &str, at| {
-            let subject = Subject::new(SubjectKind::Place, id);
-            self.answer(facts, question, (subject, id, at))
+        let place = |name: &str, room, at| {
+            let subject = Subject::new(SubjectKind::Place, name);
+            self.answer(facts, question, (subject, AskedThing { name, room }, at))
         };
         match about {
             AskedAbout::Places(filter) => locations(facts)
                 .filter(|(location, _)| filter.meets(facts, *location) != Match::No)
-                .map(|(_, found)| place(&found.id, found.at))
+                .map(|(_, found)| place(&found.id, found.room, found.at))
                 .collect(),
             AskedAbout::Fixtures(kinds, rooms) => {
                 let Some(list) = &facts.tables.fixtures else {
@@ -276,12 +278,16 @@ impl DueWithin {
                 list.iter()
                     .filter(|fixture| kinds.contains(&fixture.kind))
                     .filter(|fixture| rooms.meets(facts, fixture.room) != Match::No)
-                    .map(|fixture| place(&fixture.id, fixture.at))
+                    .map(|fixture| place(&fixture.id, fixture.room, fixture.at))
                     .collect()
             }
             AskedAbout::Shop(filter) if shop_holds(filter, facts) => {
                 let subject = Subject::new(SubjectKind::Check, question);
-                vec![self.answer(facts, question, (subject, "", facts.tables.shop.at))]
+                let shop = AskedThing {
+                    name: "",
+                    room: None,
+                };
+                vec![self.answer(facts, question, (subject, shop, facts.tables.shop.at))]
             }
             AskedAbout::Shop(_) => Vec::new(),
         }
@@ -291,12 +297,15 @@ impl DueWithin {
         &self,
         facts: &Facts<'_>,
         question: &str,
-        (subject, about, at): (Subject, &str, Span),
+        (subject, thing, at): (Subject, AskedThing<'_>, Span),
     ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
-        let last = answers(facts, question, about).max_by_key(|a| a.when);
+        let about = thing.name;
+        let last = deciding_answer(facts, question, thing);
+        let asked = facts.reference.round.find(question);
+        let absent_is_fine = asked.is_some_and(|question| question.may_be_absent);
         let yes = answers(facts, question, about)
-            .filter(|a| a.answer == Some(true))
+            .filter(|a| a.answer.unwrap_or(absent_is_fine))
             .max_by_key(|a| a.when);
         let question_name = || question.to_string();
         let detail = match (last, yes) {
@@ -317,7 +326,8 @@ impl DueWithin {
             (Some(no), _) if no.answer == Some(false) => answered_no(no, at),
             (_, Some(yes)) => {
                 let day = yes.when.day();
-                working.say(format!("`{question}` answered with yes on {day}"));
+                let word = yes.answer.map_or("not present", |_| "yes");
+                working.say(format!("`{question}` answered with {word} on {day}"));
                 let mut evidence = Evidence::at(yes.at);
                 evidence.add(at);
                 self.days_since(yes.when, facts, evidence, &mut working)

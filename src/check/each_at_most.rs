@@ -5,7 +5,8 @@ use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::ClassLimits;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
-use crate::quantity::{Amount, Dimension, Measure, Volume, natural};
+use crate::quantity::unit::for_shop;
+use crate::quantity::{Amount, Dimension, Measure, Volume, in_unit, natural};
 use crate::record::Vessel;
 
 /// The kind.
@@ -20,8 +21,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the size, the vessel or the class is not known; what is within the smallest limit meets it whatever \
-              its class",
+    unknown: "when the size, the vessel or the class is unknown; a container within the smallest limit meets it whatever its \
+              class",
     source: "29 CFR 1910.106(d)(2)(iii), Table H-12: sizes of containers, not contents",
     parse: |rule| {
         let (size, select) = (rule.option(), rule.containers(SelectorSection::Where));
@@ -123,9 +124,10 @@ impl EachAtMost {
             }
         };
         let shown = natural(Amount::Volume(size.value), working.us());
+        let limit = shop_limit(&measure, working.us());
         working.say(match facts.class_title(container) {
-            Some(class) => format!("{class}: {shown} against {}", measure.text()),
-            None => format!("{shown} against {}", measure.text()),
+            Some(class) => format!("{class}: {shown} against {limit}"),
+            None => format!("{shown} against {limit}"),
         });
         let mut evidence = size.evidence;
         if let Known::Yes(class) = class {
@@ -189,4 +191,13 @@ fn capacity(facts: &Facts<'_>, container: usize) -> Known<Volume> {
         row.id
     );
     Known::gap(why, vec![row.at])
+}
+
+/// The limit as the rule states it, and in the units of a shop that has no others.
+fn shop_limit(measure: &Measure, us: bool) -> String {
+    let unit = for_shop(measure.unit, us);
+    if unit == measure.unit {
+        return measure.text();
+    }
+    format!("{} ({})", measure.text(), in_unit(measure.base, unit))
 }

@@ -13,7 +13,7 @@ use crate::trade::{Clock, ShelfLife};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "kept-within",
     concern: Concern::ShelfLife,
-    asks: "Is every finish within its keeping time, or passed by a test since?",
+    asks: "Is every finish within its shelf life, or did it pass a test since?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -21,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the day from which the time runs is not known; goods with no keeping time in print are left out",
+    unknown: "when the first day of the shelf life is unknown; products with no published shelf life are left out",
     source: "trade magazines and finishers' notes, each figure with its grade in data/keeping.csv; the user's own figures \
              in products.csv come first",
     parse: |rule| {
@@ -71,6 +71,9 @@ fn keeping(
             let advice = advice(row, times, &outcome);
             (outcome, advice, shelf(row, contents, times))
         }
+        (None, None) if row.best_before.is_none() && kind.is_none() => {
+            (kind_lacking(facts, container)?, None, Detail::default())
+        }
         (None, None) => {
             let last = row.best_before?;
             let outcome = maker(facts, row, last, &mut working);
@@ -81,6 +84,14 @@ fn keeping(
     judged.advice = advice;
     judged.source = times.map(|times| (times.says, format!("grade {}", times.grade)));
     Some(judged)
+}
+
+/// Without a kind no shelf life can be looked up, but there may be one.
+fn kind_lacking(facts: &Facts<'_>, container: usize) -> Option<Known<Compared>> {
+    match &facts.hazard(container).kind {
+        Known::Yes(_) => None,
+        Known::No(gap) => Some(Known::No(gap.clone())),
+    }
 }
 
 fn advice(row: &Container, times: &ShelfLife, outcome: &Known<Compared>) -> Option<String> {
@@ -192,7 +203,7 @@ fn say_days(times: &ShelfLife, from: Day, on: Day, working: &mut Working) {
     working.say(format!("{word} on {from}; on {on} it is {age} days old"));
     for (what, span) in [
         ("test from", times.test_from),
-        ("throw out after", times.discard_after),
+        ("discard after", times.discard_after),
     ] {
         if let Some(span) = span {
             working.say(format!("{what} {}", from.plus(span)));
@@ -219,9 +230,9 @@ fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -
         past.abs(),
         days.symbol,
         if past > 0 {
-            "past its day"
+            "past the date"
         } else {
-            "to its day"
+            "to the date"
         }
     );
     let value = Compared::plain(text, format!("by {last}"), stage);

@@ -3,8 +3,8 @@
 use super::kind::CheckKind;
 use super::{
     air_at_least, apart_at_least, count_agrees, dilution_at_least, due_within, each_at_most,
-    exposure_at_most, kept_within, must_have, never_together, not_in_place, rags_secured,
-    total_at_most, within_capacity, within_reach,
+    exposure_at_most, flash_agrees, kept_within, must_have, never_together, not_in_place,
+    product_agrees, rags_secured, rags_thrown_out, total_at_most, within_capacity, within_reach,
 };
 use crate::pack::Rule;
 
@@ -29,6 +29,9 @@ pub static KINDS: &[&CheckKind] = &[
     &apart_at_least::KIND,
     &within_reach::KIND,
     &rags_secured::KIND,
+    &rags_thrown_out::KIND,
     &count_agrees::KIND,
+    &product_agrees::KIND,
     &within_capacity::KIND,
+    &flash_agrees::KIND,
 ];

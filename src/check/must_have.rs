@@ -1,21 +1,21 @@
 //! This is present, and of this kind.
 
-use super::applies::{answers, locations, no_fixtures_file, room_holds, shop_holds};
+use super::above::{ABOVE, Above};
+use super::applies::{AskedThing, locations, room_holds, shop_holds, unless_unsure};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::{RuleReader, RuleRefused};
-use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
+use super::sign::{Sign, answer_detail, answered, said};
+use crate::fact::{ContainerFilter, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
-use crate::quantity::Period;
-use crate::record::{Answer, FixtureKind, Place};
-use crate::text::Span;
+use crate::record::Place;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "must-have",
     concern: Concern::Other,
-    asks: "Is it there: a label on the container, a rated cabinet, a fixture in the room, a yes in the walk-round?",
+    asks: "Is it there: a label on the container, a listed cabinet, a fixture in the room, a yes in the round?",
     limit: &[],
     by_class: false,
     options: &[
@@ -24,20 +24,26 @@ pub(super) const KIND: CheckKind = CheckKind {
         OptionKey::text(
             "answer",
             "a question of the round",
-            KeyNeed::With("have = \"answer\""),
+            KeyNeed::With("have = \"answer\" or \"sprinklers\""),
         ),
+        ABOVE,
     ],
     fixture: Some(KeyNeed::With("have = \"fixture\"")),
-    selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
+    selectors: &[
+        (SelectorSection::Where, ContainerFilter::KEYS),
+        (SelectorSection::With, ContainerFilter::KEYS),
+    ],
     adjusts: false,
     always_judges: false,
     unknown: "when the cell is empty, the check has no answer on record, or there is no fixtures.csv",
-    source: "common practice, no source: an empty cell is not known, and what is not known is no yes",
+    source: "common practice, no source: an empty cell is unknown, and unknown is not a yes",
     parse: |rule| {
         let (wanted, select) = (wanted(rule), rule.containers(SelectorSection::Where));
+        let above = Above::read(rule);
         Ok(Box::new(MustHave {
             wanted: wanted?,
             select: select?,
+            above: above?,
         }))
     },
 };
@@ -68,6 +74,7 @@ enum Have {
     Listed,
     Fixture,
     Answer,
+    Sprinklers,
 }
 
 impl OptionWords for Have {
@@ -77,10 +84,12 @@ impl OptionWords for Have {
         ("rated", Have::Listed),
         ("fixture", Have::Fixture),
         ("answer", Have::Answer),
+        ("sprinklers", Have::Sprinklers),
     ];
 }
 
-/// What each thing can have. A label is a column of inventory.csv, a listing one of places.csv; fixtures are in rooms.
+/// What each thing can have. A label is a column of inventory.csv, a listing one of places.csv and rooms.csv, sprinklers one
+/// of rooms.csv; fixtures are in rooms.
 fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, RuleRefused> {
     let (per, have) = (rule.must(), rule.must());
     let (per, have) = (per?, have?);
@@ -89,30 +98,32 @@ fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, RuleRefused> {
         (HavePer::Place, Have::Listed) => WantedThing::Listed,
         (HavePer::Place, Have::Answer) => WantedThing::InPlaces(rule.question()?),
         (HavePer::Room, Have::Fixture) => WantedThing::InRooms(Sign::Fixture(rule.fixtures()?)),
+        (HavePer::Room, Have::Listed) => WantedThing::InRooms(Sign::Listed),
+        (HavePer::Room, Have::Sprinklers) => {
+            WantedThing::InRooms(Sign::Sprinklers(rule.question()?))
+        }
         (HavePer::Room, Have::Answer) => WantedThing::InRooms(Sign::Answer(rule.question()?)),
         (HavePer::Shop, Have::Fixture) => WantedThing::InShop(Sign::Fixture(rule.fixtures()?)),
         (HavePer::Shop, Have::Answer) => WantedThing::InShop(Sign::Answer(rule.question()?)),
-        (HavePer::Container, Have::Listed | Have::Fixture | Have::Answer) => {
+        (HavePer::Container, Have::Listed | Have::Fixture | Have::Answer | Have::Sprinklers) => {
             return Err(rule.unfit::<Have>("per = \"container\"", "label"));
         }
-        (HavePer::Place, Have::Label | Have::Fixture) => {
+        (HavePer::Place, Have::Label | Have::Fixture | Have::Sprinklers) => {
             return Err(rule.unfit::<Have>("per = \"place\"", "rated, answer"));
         }
-        (HavePer::Room, Have::Label | Have::Listed) => {
-            return Err(rule.unfit::<Have>("per = \"room\"", "fixture, answer"));
+        (HavePer::Room, Have::Label) => {
+            return Err(rule.unfit::<Have>("per = \"room\"", "rated, fixture, answer, sprinklers"));
         }
-        (HavePer::Shop, Have::Label | Have::Listed) => {
+        (HavePer::Shop, Have::Label | Have::Listed | Have::Sprinklers) => {
             return Err(rule.unfit::<Have>("per = \"shop\"", "fixture, answer"));
         }
     })
 }
 
-/// From one monthly round to the next, with two days of grace.
-const ROUND: Period = Period::Days(33);
-
 struct MustHave {
     wanted: WantedThing,
     select: ContainerFilter,
+    above: Option<Above>,
 }
 
 enum WantedThing {
@@ -126,12 +137,6 @@ enum WantedThing {
     InShop(Sign),
 }
 
-/// What shows that it is there.
-enum Sign {
-    Fixture(Vec<FixtureKind>),
-    Answer(WithSpan<String>),
-}
-
 impl RuleCheck for MustHave {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         match &self.wanted {
@@ -141,25 +146,34 @@ impl RuleCheck for MustHave {
                 (listed, Detail::Listing)
             }),
             WantedThing::InPlaces(question) => self.places(facts, |place| {
-                let (question, id) = (&question.value, &place.id);
-                let answered = answered(facts, question, id, place.at);
-                (answered, answer_detail(facts, question, id))
+                let thing = AskedThing {
+                    name: &place.id,
+                    room: place.room,
+                };
+                let detail = answer_detail(facts, &question.value, thing);
+                (answered(facts, &question.value, thing, place.at), detail)
             }),
             WantedThing::InRooms(sign) => self.rooms(facts, sign),
             WantedThing::InShop(_) if !shop_holds(&self.select, facts) => Vec::new(),
+            WantedThing::InShop(_) if self.applies(facts, None) == Match::No => Vec::new(),
             WantedThing::InShop(sign) => {
                 let shop = &facts.tables.shop;
                 let subject = match sign {
                     Sign::Answer(question) => {
                         Subject::new(SubjectKind::Check, question.value.clone())
                     }
-                    Sign::Fixture(_) => Subject::new(SubjectKind::Shop, shop.name.clone()),
+                    Sign::Fixture(_) | Sign::Listed | Sign::Sprinklers(_) => {
+                        Subject::new(SubjectKind::Shop, shop.name.clone())
+                    }
                 };
-                let outcome = sign.look(facts, "", None, shop.at);
-                vec![
-                    Judged::new(subject, outcome, Working::new(shop.us))
-                        .seeing(sign.detail(facts, "")),
-                ]
+                let shop_thing = AskedThing {
+                    name: "",
+                    room: None,
+                };
+                let outcome = sign.look(facts, shop_thing, shop.at);
+                let outcome = unless_unsure(outcome, self.applies(facts, None), shop.at);
+                let detail = sign.detail(facts, shop_thing);
+                vec![Judged::new(subject, outcome, Working::new(shop.us)).seeing(detail)]
             }
         }
     }
@@ -167,17 +181,25 @@ impl RuleCheck for MustHave {
     fn question(&self) -> Option<&WithSpan<String>> {
         match &self.wanted {
             WantedThing::InPlaces(question)
-            | WantedThing::InRooms(Sign::Answer(question))
-            | WantedThing::InShop(Sign::Answer(question)) => Some(question),
+            | WantedThing::InRooms(Sign::Answer(question) | Sign::Sprinklers(question))
+            | WantedThing::InShop(Sign::Answer(question) | Sign::Sprinklers(question)) => {
+                Some(question)
+            }
             WantedThing::Label
             | WantedThing::Listed
-            | WantedThing::InRooms(Sign::Fixture(_))
-            | WantedThing::InShop(Sign::Fixture(_)) => None,
+            | WantedThing::InRooms(Sign::Fixture(_) | Sign::Listed)
+            | WantedThing::InShop(Sign::Fixture(_) | Sign::Listed) => None,
         }
     }
 }
 
 impl MustHave {
+    /// Does the rule apply in this room, or (without one) in the shop?
+    fn applies(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+        let above = self.above.as_ref();
+        above.map_or(Match::Yes, |above| above.meets(facts, room))
+    }
+
     fn labels(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut list = Vec::new();
         for container in facts.containers() {
@@ -208,15 +230,20 @@ impl MustHave {
         let mut list = Vec::new();
         for (at, (location, place)) in locations(facts).enumerate() {
             let holds = !content.restricts()
-                || facts.containers().any(|c| {
-                    facts.location(c).place == Some(at) && content.meets(facts, c) != Match::No
-                });
-            if self.select.places.meets(facts, location) == Match::No || !holds {
+                || facts
+                    .containers_at(at)
+                    .iter()
+                    .any(|c| content.meets(facts, *c) != Match::No);
+            let matched = self.select.places.meets(facts, location);
+            let applies = self.applies(facts, place.room);
+            if matched == Match::No || applies == Match::No || !holds {
                 continue;
             }
             let subject = Subject::new(SubjectKind::Place, place.id.clone());
             let working = Working::new(facts.tables.shop.us);
             let (outcome, detail) = look(place);
+            let outcome = unless_unsure(outcome, matched, place.at);
+            let outcome = unless_unsure(outcome, applies, place.at);
             list.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         list
@@ -226,23 +253,31 @@ impl MustHave {
         let mut list = Vec::new();
         for (at, room) in facts.tables.rooms.iter().enumerate() {
             let matched = self.select.places.rooms.meets(facts, Some(at));
-            if matched == Match::No || !room_holds(&self.select, facts, at) {
+            let applies = self.applies(facts, Some(at));
+            let idle = matched == Match::No || applies == Match::No;
+            if idle || !room_holds(&self.select, facts, at) {
                 continue;
             }
-            let outcome = sign.look(facts, &room.id, Some(at), room.at);
+            let thing = AskedThing {
+                name: &room.id,
+                room: Some(at),
+            };
+            let outcome = sign.look(facts, thing, room.at);
+            let outcome = unless_unsure(outcome, matched, room.at);
+            let outcome = unless_unsure(outcome, applies, room.at);
             let subject = Subject::new(SubjectKind::Room, room.id.clone());
             let (outcome, working) = (
-                self.unless_unsure(facts, at, outcome),
+                self.unless_contents_unsure(facts, at, outcome),
                 Working::new(facts.tables.shop.us),
             );
-            let detail = sign.detail(facts, &room.id);
+            let detail = sign.detail(facts, thing);
             list.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         list
     }
 
     /// Where only something that may be meant is in the room, a thing that is wanting cannot be judged.
-    fn unless_unsure(
+    fn unless_contents_unsure(
         &self,
         facts: &Facts<'_>,
         room: usize,
@@ -259,10 +294,8 @@ impl MustHave {
             return outcome;
         }
         let mut unsure = None;
-        let here = facts
-            .containers()
-            .filter(|c| facts.location(*c).room.is_none_or(|r| r == room));
-        for container in here {
+        let here = facts.containers_in(Some(room)).iter();
+        for container in here.chain(facts.containers_in(None)).copied() {
             match self.select.meets(facts, container) {
                 Match::Yes => return outcome,
                 Match::Unknown(why) => unsure = unsure.or(Some((why, facts.row(container)))),
@@ -272,126 +305,5 @@ impl MustHave {
         unsure.map_or(outcome, |(why, row)| {
             Known::gap(why, row.into_iter().collect())
         })
-    }
-}
-
-impl Sign {
-    /// Is it there, in this room or (with no room) anywhere in the shop?
-    fn look(
-        &self,
-        facts: &Facts<'_>,
-        name: &str,
-        room: Option<usize>,
-        at: Span,
-    ) -> Known<Compared> {
-        match self {
-            Sign::Fixture(kinds) => fixture(facts, kinds, room, at),
-            Sign::Answer(question) => answered(facts, &question.value, name, at),
-        }
-    }
-}
-
-impl Sign {
-    fn detail(&self, facts: &Facts<'_>, name: &str) -> Detail {
-        match self {
-            Sign::Fixture(kinds) => Detail::Fixture(kinds.iter().map(|kind| kind.word()).collect()),
-            Sign::Answer(question) => answer_detail(facts, &question.value, name),
-        }
-    }
-}
-
-/// The answer that counts, or that none does any more.
-fn answer_detail(facts: &Facts<'_>, question: &str, name: &str) -> Detail {
-    let last = answers(facts, question, name).max_by_key(|a| a.when);
-    let question_name = question.to_string();
-    match last {
-        Some(given) if !stale(facts, question, given) => Detail::Answered {
-            question: question_name,
-            day: given.when.day(),
-        },
-        last => Detail::Unanswered {
-            question: question_name,
-            last: last.map(|given| given.when.day()),
-        },
-    }
-}
-
-fn yes_or_no(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
-    let stage = if holds { Stage::Holds } else { Stage::Broken };
-    Known::yes(Compared::plain(observed, "yes", stage), evidence)
-}
-
-fn said(said: Option<bool>, column: &str, name: &str, at: Span) -> Known<Compared> {
-    match said {
-        Some(yes) => yes_or_no(if yes { "yes" } else { "no" }, yes, Evidence::at(at)),
-        None => Known::gap(
-            format!("Record yes or no under {column} for {name}. The cell is empty."),
-            vec![at],
-        ),
-    }
-}
-
-fn answered(facts: &Facts<'_>, question: &str, name: &str, at: Span) -> Known<Compared> {
-    let Some(given) = answers(facts, question, name).max_by_key(|a| a.when) else {
-        let about = match name {
-            "" => String::new(),
-            name => format!(" for {name}"),
-        };
-        return Known::gap(
-            format!("Answer {question} in the round{about}. No answer is on record in checks.csv."),
-            vec![at],
-        );
-    };
-    let day = given.when.day();
-    if stale(facts, question, given) {
-        let why = format!("Answer {question} in the round. It was last answered on {day}.");
-        return Known::gap(why, vec![given.at]);
-    }
-    let (word, holds) = match given.answer {
-        Some(true) => ("yes", true),
-        Some(false) => ("no", false),
-        None => {
-            let question = facts.reference.round.find(question);
-            ("not present", question.is_some_and(|q| q.may_be_absent))
-        }
-    };
-    yes_or_no(format!("{word}, on {day}"), holds, Evidence::at(given.at))
-}
-
-/// A yes does not last for ever: it counts for the interval of its question, and at least from one monthly round to the
-/// next. (That least span is a judgement, no source.)
-fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
-    let round = given.when.day().plus(ROUND);
-    let due = facts
-        .reference
-        .round
-        .find(question)
-        .map_or(round, |q| given.when.day().plus(q.interval).max(round));
-    given.answer != Some(false) && facts.on() > due
-}
-
-fn fixture(
-    facts: &Facts<'_>,
-    kinds: &[FixtureKind],
-    room: Option<usize>,
-    at: Span,
-) -> Known<Compared> {
-    let Some(list) = &facts.tables.fixtures else {
-        return no_fixtures_file(facts).outcome;
-    };
-    let found = list
-        .iter()
-        .find(|f| kinds.contains(&f.kind) && (room.is_none() || f.room == room));
-    match found {
-        Some(fixture) => yes_or_no(
-            format!("yes: {}", fixture.id),
-            true,
-            Evidence::at(fixture.at),
-        ),
-        None => {
-            let words: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
-            let observed = format!("no {} in fixtures.csv", words.join(" or "));
-            yes_or_no(observed, false, Evidence::at(at))
-        }
     }
 }

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
     concern: Concern::Neighbors,
-    asks: "Does no place (or room) hold one of these beside one of those?",
+    asks: "Does no place (or room, or the whole shop) hold one of these beside one of those?",
     limit: &[],
     by_class: false,
     options: &[OptionKey::words::<MeetsWithin>(KeyNeed::Always)],
@@ -21,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when it is not known where one of them stands, or what it is",
+    unknown: "when the place or the kind of one of them is unknown",
     source: "29 CFR 1910.1200 data sheets, section 10, name what must not meet; the pairs are the pack's",
     parse: |rule| {
         let within = rule.must();
@@ -40,12 +40,16 @@ pub(super) const KIND: CheckKind = CheckKind {
 enum MeetsWithin {
     Place,
     Room,
+    Shop,
 }
 
 impl OptionWords for MeetsWithin {
     const KEY: &'static str = "within";
-    const WORDS: &'static [(&'static str, MeetsWithin)] =
-        &[("place", MeetsWithin::Place), ("room", MeetsWithin::Room)];
+    const WORDS: &'static [(&'static str, MeetsWithin)] = &[
+        ("place", MeetsWithin::Place),
+        ("room", MeetsWithin::Room),
+        ("shop", MeetsWithin::Shop),
+    ];
 }
 
 struct NeverTogether {
@@ -59,6 +63,8 @@ struct NeverTogether {
 struct Sides {
     these: Vec<usize>,
     those: Vec<usize>,
+    /// Both sides of the rule mean the same things.
+    alike: bool,
     /// Why something may be one of these, or of those.
     perhaps: [Option<String>; 2],
 }
@@ -71,8 +77,14 @@ impl Sides {
             (false, true) => that.as_ref(),
             (true, false) => this.as_ref(),
             (true, true) => this.as_ref().and(that.as_ref()),
+            (false, false) if self.is_alone() => this.as_ref().or(that.as_ref()),
             (false, false) => None,
         }
+    }
+
+    /// Where both sides mean the same, one container does not meet itself.
+    fn is_alone(&self) -> bool {
+        self.alike && self.these.len() == 1
     }
 }
 
@@ -80,6 +92,7 @@ impl RuleCheck for NeverTogether {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut places: BTreeMap<Option<usize>, Sides> = BTreeMap::new();
         let mut astray: Vec<usize> = Vec::new();
+        let mut meant: Vec<(usize, [bool; 2])> = Vec::new();
         for container in facts.containers() {
             let (this, that) = (
                 self.this.meets(facts, container),
@@ -92,11 +105,14 @@ impl RuleCheck for NeverTogether {
             let at = match self.within {
                 MeetsWithin::Place => location.place,
                 MeetsWithin::Room => location.room,
+                MeetsWithin::Shop => Some(0),
             };
             if at.is_none() {
                 astray.push(container);
             }
+            meant.push((container, [this != Match::No, that != Match::No]));
             let sides = places.entry(at).or_default();
+            sides.alike = self.this == self.that;
             let both = [(this, &mut sides.these), (that, &mut sides.those)];
             for ((side, list), perhaps) in both.into_iter().zip(&mut sides.perhaps) {
                 match side {
@@ -113,12 +129,10 @@ impl RuleCheck for NeverTogether {
         if places.values().any(|s| !s.these.is_empty())
             && places.values().any(|s| !s.those.is_empty())
         {
-            judged.extend(astray.into_iter().map(|container| {
+            let may_meet = astray.into_iter().filter(|c| may_meet(facts, &meant, *c));
+            judged.extend(may_meet.map(|container| {
                 let subject = Subject::new(SubjectKind::Container, facts.id(container));
-                let why = format!(
-                    "Record where {} is stored. Its place is unknown.",
-                    facts.id(container)
-                );
+                let why = place_lacking(facts, container);
                 let outcome = Known::gap(why, facts.row(container).into_iter().collect());
                 Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
             }));
@@ -127,11 +141,38 @@ impl RuleCheck for NeverTogether {
     }
 }
 
+/// Could it meet one of the other side? One whose room is known meets nothing that is in another room.
+fn may_meet(facts: &Facts<'_>, meant: &[(usize, [bool; 2])], container: usize) -> bool {
+    let Some(room) = facts.location(container).room else {
+        return true;
+    };
+    let sides = meant.iter().find(|(at, _)| *at == container);
+    let [this, that] = sides.map_or([true, true], |(_, sides)| *sides);
+    meant.iter().any(|(other, [other_this, other_that])| {
+        let there = facts.location(*other).room;
+        let opposite = this && *other_that || that && *other_this;
+        *other != container && opposite && there.is_none_or(|there| there == room)
+    })
+}
+
+fn place_lacking(facts: &Facts<'_>, container: usize) -> String {
+    let id = facts.id(container);
+    let room = facts.location(container).room;
+    match room.and_then(|room| facts.tables.rooms.get(room)) {
+        Some(room) => format!(
+            "`{id}` is in `{}`, but at which place there is not recorded; give it a place of places.csv",
+            room.id
+        ),
+        None => format!("it is not known where `{id}` stands"),
+    }
+}
+
 impl NeverTogether {
     fn subject(&self, facts: &Facts<'_>, at: usize) -> Option<Subject> {
         let (kind, id) = match self.within {
             MeetsWithin::Place => (SubjectKind::Place, &facts.tables.places.get(at)?.id),
             MeetsWithin::Room => (SubjectKind::Room, &facts.tables.rooms.get(at)?.id),
+            MeetsWithin::Shop => (SubjectKind::Shop, &facts.tables.shop.name),
         };
         Some(Subject::new(kind, id.clone()))
     }
@@ -147,7 +188,7 @@ impl Sides {
             let names: Vec<&str> = list.iter().map(|c| facts.id(*c)).collect();
             names.join(", ")
         };
-        let meet = !self.these.is_empty() && !self.those.is_empty();
+        let meet = !self.these.is_empty() && !self.those.is_empty() && !self.is_alone();
         let outcome = if meet {
             let observed = format!("{} beside {}", names(&self.these), names(&self.those));
             Known::yes(Compared::plain(observed, "apart", Stage::Broken), evidence)

@@ -11,7 +11,7 @@ use crate::stock::RagState;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "not-in-place",
     concern: Concern::WrongPlace,
-    asks: "Does none of these containers stand where it must not?",
+    asks: "Is none of these containers in a place where it must not be?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -22,7 +22,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when it is not known where a container stands, or whether it is one of those meant and it stands there",
+    unknown: "when the place of a container is unknown, or when it is there and its kind is unknown",
     source: "common practice, no source: the place is taken from the inventory and the last move in the log",
     parse: |rule| {
         let select = rule.containers(SelectorSection::Where);

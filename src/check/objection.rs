@@ -2,8 +2,8 @@
 //! bench can still avoid. All other new breaches are told, and do not stop a true record.
 
 use super::run::Checked;
-use crate::finding::{Finding, Verdict};
-use std::collections::HashSet;
+use crate::finding::{Concern, Finding, Verdict};
+use std::collections::HashMap;
 
 /// New breaches, as an entry would bring them.
 #[derive(Debug, Default)]
@@ -12,24 +12,36 @@ pub struct Objections<'a> {
     pub against: Vec<&'a Finding>,
     /// Those to be told.
     pub told: Vec<&'a Finding>,
+    /// Breaches that were there before and become worse.
+    pub worse: Vec<&'a Finding>,
 }
 
 /// Compares an audit as things stand with one as they would stand.
 pub fn objections<'a>(before: &Checked<'_>, after: &'a Checked<'_>) -> Objections<'a> {
     let breached = |f: &&Finding| f.verdict == Verdict::Breach && !f.is_accepted();
     let key = |f: &Finding| (f.pack.clone(), f.rule.clone(), f.subject.clone());
-    let known: HashSet<_> = before.findings.iter().filter(breached).map(key).collect();
+    let known = before.findings.iter().filter(breached);
+    let known: HashMap<_, &Finding> = known.map(|finding| (key(finding), finding)).collect();
     let mut objections = Objections::default();
     for finding in after.findings.iter().filter(breached) {
-        if known.contains(&key(finding)) {
+        let old = known.get(&key(finding));
+        if old.is_some_and(|old| !is_worse(finding, old)) {
             continue;
         }
-        // Rags in use lie about on the bench: that is told, and their state is logged step by step.
-        if finding.topic != "rags" && finding.concern.is_avoidable() {
+        // Rags in use lie on the bench: that is reported, and their state is logged step by step. A rag in the trash is not in use.
+        let in_use = finding.topic == "rags" && finding.concern != Concern::ThrownOut;
+        if !in_use && finding.concern.is_avoidable() {
             objections.against.push(finding);
+        } else if old.is_some() {
+            objections.worse.push(finding);
         } else {
             objections.told.push(finding);
         }
     }
     objections
+}
+
+fn is_worse(finding: &Finding, old: &Finding) -> bool {
+    let numbers = finding.compared.as_ref().zip(old.compared.as_ref());
+    numbers.is_some_and(|(now, before)| now.is_worse_than(before))
 }

@@ -4,13 +4,13 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
-use crate::stock::{RagBatch, RagState, UnsecuredNight};
+use crate::stock::{RagBatch, RagState, UnclearEntry, UnsecuredNight};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-secured",
     concern: Concern::Other,
-    asks: "Is every rag or pad that can heat itself flat outdoors, under water, or gone, and was it so every night?",
+    asks: "Is every self-heating rag or pad flat outdoors, under water, or gone, and was it so every night?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -41,6 +41,13 @@ impl RuleCheck for RagsSecured {
             judged.extend(batches.filter_map(|batch| batch_now(facts, container, batch)));
         }
         judged.extend(nights(facts));
+        judged.extend(
+            facts
+                .stock
+                .unclear
+                .iter()
+                .map(|entry| unclear(facts, entry)),
+        );
         judged
     }
 }
@@ -52,7 +59,7 @@ fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Ju
         .since
         .map(|since| facts.stock.close.minutes_since(since) / 60);
     let age = match hours {
-        None => "since nobody knows when".to_string(),
+        None => "since an unknown time".to_string(),
         Some(hours) if hours < 72 => format!("for {hours} h"),
         Some(hours) => format!("for {} days", hours / 24),
     };
@@ -114,14 +121,17 @@ fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static
         RagState::Wet if heats => (Stage::Broken, "wet and loose"),
         RagState::Wet => (
             Stage::Warn,
-            "wet with what does not heat itself, but its vapour burns",
+            "wet with a liquid that is not self-heating, but its vapor burns",
         ),
-        RagState::InCan if nights > 2 => (Stage::Broken, "in a can that nobody emptied for nights"),
-        RagState::InCan if nights > 0 => (Stage::Warn, "in the can over night"),
+        RagState::InCan if nights > 2 => (
+            can_nights(nights),
+            "in a can that was not emptied for several nights",
+        ),
+        RagState::InCan if nights > 0 => (can_nights(nights), "in the can overnight"),
         RagState::InCan => (Stage::Holds, "in the can"),
         RagState::Flat => (
             Stage::Holds,
-            "spread flat outdoors; still wet until somebody finds them hard and dry",
+            "spread flat outdoors; wet until found hard and dry",
         ),
         RagState::UnderWater => (
             Stage::Holds,
@@ -147,6 +157,41 @@ fn how(state: RagState, heats: bool) -> RagsAre {
         RagState::InJar => RagsAre::InJar,
         RagState::Clean | RagState::Flat | RagState::UnderWater | RagState::Dry => RagsAre::Secured,
     }
+}
+
+/// A can is to be emptied every day; a night or two may be a forgotten entry.
+fn can_nights(nights: i64) -> Stage {
+    if nights > 2 {
+        Stage::Broken
+    } else {
+        Stage::Warn
+    }
+}
+
+/// An entry that could mean one batch or another: the most dangerous counts as still there.
+fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
+    let mut places: Vec<String> = Vec::new();
+    for batch in &entry.could_be {
+        let place = facts.where_stands(batch.location).to_string();
+        if !places.contains(&place) {
+            places.push(place);
+        }
+    }
+    let because = format!(
+        "the entry \"{}\" of {} does not say which rags it means: those at {}. The most dangerous reading counts",
+        entry.what.word(),
+        entry.when,
+        places.join(" or ")
+    );
+    let outcome = Known::gap(because, vec![entry.at]);
+    let subject = Subject::new(SubjectKind::Rag, facts.id(entry.container));
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.advice = Some(
+        "Look for the rags now. Then write where they were taken from in the column \"from\" of the entry: a place, \
+         clean, or the entry that soiled them, such as entry 57."
+            .into(),
+    );
+    judged
 }
 
 fn pieces(count: Exact) -> String {
@@ -177,27 +222,45 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
             continue;
         }
         let word = if night.nights == 1 { "night" } else { "nights" };
+        let (stage, lay, advice) = match night.batch.state {
+            RagState::InCan => (
+                can_nights(night.nights),
+                "in the can",
+                "Empty the rag can every day before closing, and log it.".to_string(),
+            ),
+            RagState::Wet
+            | RagState::Clean
+            | RagState::Flat
+            | RagState::UnderWater
+            | RagState::InJar
+            | RagState::Dry => (
+                Stage::Broken,
+                "wet and loose",
+                format!(
+                    "Find out why rags lay loose in the night before {}, and agree who puts them away at closing time.",
+                    night.until.day()
+                ),
+            ),
+        };
         let observed = format!(
-            "{} wet and loose for {} {word}{since} to {}, at {}",
+            "{} {lay} for {} {word}{since} to {}, at {}",
             pieces(night.batch.pieces),
             night.nights,
             night.until,
             facts.where_stands(night.batch.location)
         );
-        let value = Compared::plain(observed, "no night", Stage::Broken);
+        let value = Compared::plain(observed, "no night", stage);
         let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
         let outcome = Known::yes(value, evidence);
         let mut new = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
-        new.detail = Detail::LooseNights {
+        new.detail = Detail::PastNights {
+            in_can: night.batch.state == RagState::InCan,
             pieces: night.batch.pieces,
-            place: facts.where_stands(night.batch.location),
+            place: facts.where_stands(night.batch.location).to_string(),
             nights: night.nights,
             until: night.until,
         };
-        new.advice = Some(format!(
-            "Find out why rags stayed out on the night before {}. Agree who puts rags away at closing time.",
-            night.until.day()
-        ));
+        new.advice = Some(advice);
         judged.push(new);
     }
     judged
@@ -206,7 +269,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
 /// Soiled rags that a count found gone: where they lie now is not known.
 fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Judged {
     let observed = format!(
-        "{} last known soiled at {}, gone at the count of {}, and nobody wrote down where to",
+        "{} last seen soiled at {}, missing at the count of {}",
         pieces(night.batch.pieces),
         facts.where_stands(night.batch.location),
         night.until

@@ -12,8 +12,30 @@ pub struct RequiredReach {
     pub fixtures: Vec<FixtureKind>,
     /// How far.
     pub measure: Measure,
-    /// A walk along the walls, with the least B rating that an extinguisher needs to reach that far; else a straight line.
-    pub walk: Option<Option<u32>>,
+    /// A walk along the walls, with the B ratings that an extinguisher needs; else a straight line.
+    pub walk: Option<Option<LeastRating>>,
+}
+
+/// The numbers before the B that the plate of an extinguisher needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LeastRating {
+    /// To count beyond 30 ft.
+    pub far: u32,
+    /// To count at all; without it any extinguisher for burning liquids counts within 30 ft.
+    pub near: Option<u32>,
+}
+
+impl LeastRating {
+    /// Reads `20`, or `20 / 10` with the rating needed within 30 ft behind the stroke.
+    pub(super) fn parse(text: &str) -> Option<LeastRating> {
+        let (far, near) = match text.split_once('/') {
+            Some((far, near)) => (far, Some(near.trim().parse().ok()?)),
+            None => (text, None),
+        };
+        let far = far.trim().parse().ok()?;
+        let rating = LeastRating { far, near };
+        rating.near.is_none_or(|near| near <= far).then_some(rating)
+    }
 }
 
 /// How far a smaller extinguisher reaches: 30 ft.
@@ -36,12 +58,34 @@ impl RequiredReach {
 }
 
 /// The walk, in metres, within which a fixture counts: the limit, or 30 ft for an extinguisher whose plate says less than the
-/// least rating that the rule asks for beyond that. `None` where the plate does not say that it is for burning liquids.
-pub(super) fn reach_of(fixture: &Fixture, limit: Exact, least: Option<u32>) -> Option<Exact> {
+/// rule requires beyond that. `None` where its plate does not say that it counts at all.
+pub(super) fn reach_of(
+    fixture: &Fixture,
+    limit: Exact,
+    least: Option<LeastRating>,
+) -> Option<Exact> {
     for_liquids(fixture).filter(|fits| *fits)?;
-    let small = least.is_some_and(|least| b_rating_of(fixture) < least);
-    let weak = fixture.kind == FixtureKind::Extinguisher && small;
-    Some(if weak { limit.min(NEAR) } else { limit })
+    let Some(least) = least.filter(|_| fixture.kind == FixtureKind::Extinguisher) else {
+        return Some(limit);
+    };
+    let rating = b_rating_of(fixture);
+    if least.near.is_some_and(|near| rating < near) {
+        return None;
+    }
+    Some(if rating < least.far {
+        limit.min(NEAR)
+    } else {
+        limit
+    })
+}
+
+/// Does its plate say that a fixture does not count: not for burning liquids, or rated too low?
+pub(super) fn never_counts(fixture: &Fixture, least: Option<LeastRating>) -> bool {
+    let rating = b_rating_of(fixture);
+    let near = least.and_then(|least| least.near);
+    for_liquids(fixture) == Some(false)
+        || fixture.kind == FixtureKind::Extinguisher
+            && near.is_some_and(|near| rating > 0 && rating < near)
 }
 
 /// The number before the B of its plate; 0 where there is none.

@@ -11,7 +11,8 @@ use crate::pack::{Pack, TOPICS};
 use crate::record::{Acceptance, ShopTables};
 use crate::stock::Stock;
 use crate::trade::{Asked, ReferenceData};
-use crate::vapour::session::{Sessions, sessions};
+use crate::vapour::month::sessions;
+use crate::vapour::session::Sessions;
 use std::sync::Arc;
 
 /// All that an audit concluded.

@@ -8,7 +8,9 @@ use crate::quantity::{Airflow, Exact, in_unit, unit};
 use crate::text::the;
 use crate::vapour::estimate::{Estimate, Side};
 use crate::vapour::given_off::Vapour;
-use crate::vapour::session::{Against, SESSION_ERROR, Session};
+use crate::vapour::session::{Against, PersonShift, SESSION_ERROR, Session};
+use crate::vapour::shown::air_shown;
+use crate::vapour::{percent, share_of};
 
 /// The sums that the sessions of the last month come to, against a share of a limit.
 pub(super) struct SessionAir {
@@ -20,20 +22,17 @@ pub(super) struct SessionAir {
 impl RuleCheck for SessionAir {
     /// What is plainly within the limit is shown once, with the worst session.
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
-        let limit = self.percent.estimate();
         let mut open: Vec<Judged> = Vec::new();
         let mut gaps: Vec<(Gap, usize, Subject)> = Vec::new();
         let mut quiet: Option<(f64, Judged)> = None;
         let sessions = facts.sessions.list.iter();
         for session in sessions.filter(|s| self.rooms.meets(facts, s.room) != Match::No) {
             let subject = subject(facts, session);
-            let (because, seen) = match (self.gap(facts, session), self.level(session)) {
-                (Some(because), seen) => (Some(because), seen),
-                // Nothing that was used counts in this sum.
-                (None, None) => continue,
-                (None, seen) => (None, seen),
-            };
-            if let Some(because) = because {
+            let level = self.level(
+                session.level(self.against),
+                session.confirmed.against(self.against),
+            );
+            if let Some(because) = self.gap(facts, session, level) {
                 let look: Vec<_> = session.emissions.iter().take(4).map(|p| p.at).collect();
                 let mut known = gaps.iter_mut();
                 match known.find(|(gap, _, s)| gap.because == because && *s == subject) {
@@ -42,16 +41,19 @@ impl RuleCheck for SessionAir {
                 }
                 continue;
             }
-            let Some(seen) = seen else { continue };
-            let judged = self.judged(facts, session, subject, seen);
-            let plain = Estimate::new(seen, "%", SESSION_ERROR)
-                .is_some_and(|e| e.side_with(0.1, limit) == Side::Below);
-            if !plain {
+            // Nothing that was used counts in this sum.
+            let Some(level) = level else { continue };
+            let judged = self.judged(facts, session, subject, level);
+            if !self.is_plain(level) {
                 open.push(judged);
-            } else if quiet.as_ref().is_none_or(|(worst, _)| seen > *worst) {
-                quiet = Some((seen, judged));
+            } else if quiet
+                .as_ref()
+                .is_none_or(|(worst, _)| level.percent > *worst)
+            {
+                quiet = Some((level.percent, judged));
             }
         }
+        open.extend(self.people(facts));
         open.extend(quiet.map(|(_, judged)| judged));
         open.extend(gaps.into_iter().map(|(mut gap, count, subject)| {
             if count > 1 {
@@ -69,7 +71,7 @@ impl RuleCheck for SessionAir {
 fn subject(facts: &Facts<'_>, session: &Session) -> Subject {
     match session.room_in(facts.tables) {
         Some(room) => Subject::new(SubjectKind::Room, room.id.as_str()),
-        None => Subject::new(SubjectKind::Room, "not known"),
+        None => Subject::new(SubjectKind::Room, "room not recorded"),
     }
 }
 
@@ -88,25 +90,22 @@ fn lacking(facts: &Facts<'_>, session: &Session) -> String {
     }
 }
 
+/// Rooms named of a person's eight hours.
+const MOST_ROOMS_SHOWN: usize = 12;
+
 /// What was done, in a line.
 fn told(facts: &Facts<'_>, session: &Session) -> String {
     let us = facts.tables.shop.us;
     let symbol = if us { "fl oz" } else { "mL" };
-    let shown: Vec<String> = session
-        .litres
-        .iter()
-        .map(|(product, litres)| {
-            let name = facts
-                .sessions
-                .products
-                .get(*product)
-                .map_or("", |(name, _)| name.as_str());
-            format!(
-                "{} of {name}",
-                crate::vapour::component::litres_shown(*litres, symbol)
-            )
-        })
-        .collect();
+    let shown = facts
+        .sessions
+        .used(session)
+        .into_iter()
+        .map(|(name, litres)| {
+            let litres = crate::vapour::component::litres_shown(litres, symbol);
+            format!("{litres} of {name}")
+        });
+    let shown: Vec<String> = shown.collect();
     let by = if session.by.is_empty() {
         String::new()
     } else {
@@ -120,28 +119,104 @@ fn told(facts: &Facts<'_>, session: &Session) -> String {
     )
 }
 
+/// What a session comes to.
+#[derive(Clone, Copy)]
+struct Level {
+    /// Per cent of the limits.
+    percent: f64,
+    /// How the weakest of the limits that count was seen.
+    seen: Seen,
+}
+
 impl SessionAir {
-    /// The level of a session in per cent, if anything that was used counts in this sum.
-    fn level(&self, session: &Session) -> Option<f64> {
-        let level = match self.against {
-            Against::Lel => session.peak_lel,
-            Against::Legal => session.legal,
-            Against::Guide => session.guide,
-            Against::Short => session.short,
-        };
-        level.map(crate::vapour::percent)
+    /// The level that is judged, if anything that was used counts in this sum: over confirmed limits where these are passed,
+    /// else over all of them, since a limit from memory may warn.
+    fn level(&self, all: Option<f64>, confirmed: Option<f64>) -> Option<Level> {
+        let (all, confirmed) = (percent(all?), percent(confirmed.unwrap_or(0.0)));
+        let sure = confirmed >= all || confirmed > self.percent.estimate();
+        Some(Level {
+            percent: if sure { confirmed } else { all },
+            seen: if sure { Seen::Text } else { Seen::Memory },
+        })
     }
 
-    /// Why a session cannot be judged.
-    fn gap(&self, facts: &Facts<'_>, session: &Session) -> Option<String> {
-        let at_worst =
-            session.air.is_some_and(|air| air.exhaust.is_none()) || session.minutes_missing;
+    /// Is it within the limit by more than the error of the estimate, and a tenth to spare?
+    fn is_plain(&self, level: Level) -> bool {
+        Estimate::new(level.percent, "%", SESSION_ERROR)
+            .is_some_and(|e| e.side_with(0.1, self.percent.estimate()) == Side::Below)
+    }
+
+    /// Is it over confirmed limits by more than the error of the estimate?
+    fn is_certain(&self, level: Level) -> bool {
+        level.seen != Seen::Memory
+            && Estimate::new(level.percent, "%", SESSION_ERROR)
+                .is_some_and(|e| e.side_of(self.percent.estimate()) == Side::Above)
+    }
+
+    /// Why a session cannot be judged. What is not known of it can only add: where the known part is over, it is over.
+    fn gap(&self, facts: &Facts<'_>, session: &Session, level: Option<Level>) -> Option<String> {
+        let over = level.is_some_and(|level| level.percent > self.percent.estimate());
+        if session.is_at_worst() && over {
+            let lacking = || lacking(facts, session);
+            return Some(session.gap.clone().unwrap_or_else(lacking));
+        }
+        let certain = level.is_some_and(|level| self.is_certain(level));
+        session.gap.clone().filter(|_| !certain)
+    }
+
+    /// People who worked in several rooms, where that comes near a limit: (d)(1) adds up a person's whole shift.
+    fn people(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let counts = |room: usize| self.rooms.meets(facts, Some(room)) != Match::No;
+        let shifts = facts.sessions.people.iter();
+        shifts
+            .filter(|shift| shift.against == self.against)
+            .filter(|shift| shift.rooms.iter().all(|(room, _)| counts(*room)))
+            .filter_map(|shift| {
+                let level = self.level(Some(shift.level), Some(shift.confirmed))?;
+                (!self.is_plain(level)).then(|| self.of_person(facts, shift, level))
+            })
+            .collect()
+    }
+
+    fn of_person(&self, facts: &Facts<'_>, shift: &PersonShift, level: Level) -> Judged {
+        let name = shift.by.as_deref().unwrap_or("person not recorded");
+        let subject = Subject::new(SubjectKind::Person, name);
         let limit = self.percent.estimate();
-        let over = || self.level(session).is_some_and(|level| level > limit);
-        session
-            .gap
-            .clone()
-            .or_else(|| (at_worst && over()).then(|| lacking(facts, session)))
+        let parts = shift.rooms.iter().map(|(room, part)| {
+            let room = facts.tables.rooms.get(*room);
+            let shown = Estimate::new(percent(*part), "%", 0.0);
+            let shown = shown.map_or_else(String::new, |part| part.shown());
+            format!("{} {shown}", room.map_or("", |room| room.id.as_str()))
+        });
+        let parts: Vec<String> = parts.take(MOST_ROOMS_SHOWN).collect();
+        let mut working = Working::new(facts.tables.shop.us);
+        working.say(format!(
+            "{name}, eight hours with work in {} rooms, the first of it on {}: {}",
+            shift.rooms.len(),
+            shift.from.to_string().replace('T', " at "),
+            parts.join(" + ")
+        ));
+        working.say(
+            "where a person was between two entries is not known, so each room counts as if that person stayed there",
+        );
+        if shift.at_worst && level.percent > limit {
+            let because = format!(
+                "the rooms in which {name} worked come to more than the limit only at worst: an exhaust or the minutes of                  some work are not known; give them in rooms.csv and log.csv"
+            );
+            return Judged::new(subject, Known::gap(because, shift.at.clone()), working);
+        }
+        let value = Compared::Estimated {
+            observed: level.percent,
+            error: SESSION_ERROR,
+            limit,
+            unit: "%",
+        };
+        let evidence = Evidence {
+            places: shift.at.clone(),
+            seen: level.seen,
+            said: Vec::new(),
+        };
+        Judged::new(subject, Known::yes(value, evidence), working)
     }
 
     fn what(&self) -> &'static str {
@@ -159,29 +234,37 @@ impl SessionAir {
         }
     }
 
-    fn judged(&self, facts: &Facts<'_>, session: &Session, subject: Subject, seen: f64) -> Judged {
+    fn judged(
+        &self,
+        facts: &Facts<'_>,
+        session: &Session,
+        subject: Subject,
+        level: Level,
+    ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         working.say(told(facts, session));
         if let Some(air) = session.air {
-            working.say(crate::vapour::component::air_shown(&air));
+            working.say(air_shown(&air, facts.tables.shop.us));
         }
         working.say(self.what());
         let limit = self.percent.estimate();
         let value = Compared::Estimated {
-            observed: seen,
+            observed: level.percent,
             error: SESSION_ERROR,
             limit,
             unit: "%",
         };
-        let outcome = Known::yes(value, self.evidence(facts, session));
+        let outcome = Known::yes(value, self.evidence(facts, session, level));
         let mut judged = Judged::new(subject, outcome, working);
-        judged.detail = self.session_detail(facts, session, seen);
-        judged.advice = (seen > limit).then(|| self.remedy(facts, session, seen));
+        let over = level.percent > limit;
+        judged.detail = self.session_detail(facts, session, level.percent);
+        judged.advice = over.then(|| self.remedy(facts, session, level.percent));
         judged
     }
 
-    fn evidence(&self, facts: &Facts<'_>, session: &Session) -> Evidence {
+    fn evidence(&self, facts: &Facts<'_>, session: &Session, level: Level) -> Evidence {
         let mut evidence = Evidence {
+            seen: level.seen,
             places: session.emissions.iter().map(|p| p.at).collect(),
             ..Evidence::none()
         };
@@ -189,8 +272,11 @@ impl SessionAir {
             .places
             .extend(session.room_in(facts.tables).map(|room| room.at));
         evidence.said.push(told(facts, session));
+        let partly =
+            |gap: &String| format!("not all is known ({gap}), and the known part alone is over");
+        evidence.said.extend(session.gap.as_ref().map(partly));
         for (product, _) in &session.litres {
-            let Some((_, Ok(off))) = facts.sessions.products.get(*product) else {
+            let Some((_, off)) = facts.sessions.products.get(*product) else {
                 continue;
             };
             for said in &off.said {
@@ -241,7 +327,7 @@ impl SessionAir {
     fn remedy(&self, facts: &Facts<'_>, session: &Session, seen: f64) -> String {
         let limit = self.percent.estimate();
         let flow = self.enough_exhaust(facts, session);
-        let less = crate::vapour::percent(crate::vapour::share_of(limit, seen));
+        let less = percent(share_of(limit, seen));
         let less = Estimate::new(less, "%", 0.0).map_or_else(String::new, |e| e.shown());
         let measure = match self.against {
             Against::Lel => "",

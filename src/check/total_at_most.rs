@@ -5,6 +5,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
 use crate::record::Level;
 use std::collections::BTreeMap;
@@ -13,7 +14,7 @@ use std::collections::BTreeMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "total-at-most",
     concern: Concern::StoredTotal,
-    asks: "Is all that stands together here (in a place, a room, a storey, the shop) at most the limit?",
+    asks: "Is the total stored here (in a place, a room, on a floor, in the shop) at most the limit?",
     limit: &[Dimension::Volume],
     by_class: false,
     options: &[OptionKey::words::<TotalPer>(KeyNeed::Always)],
@@ -21,8 +22,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: true,
     always_judges: false,
-    unknown: "as soon as the amount, the class or the whereabouts of one container that may count is not known, unless \
-              what is known is already over the limit",
+    unknown: "when the amount, the class or the place of one container that may count is unknown, unless the known total is already \
+              over the limit",
     source: "sums of contents, as 29 CFR 1910.106(d)(3) and the 2018 model fire code table 5003.1.1(1) state them; \
              units by NIST Handbook 44, appendix C",
     parse: |rule| {
@@ -139,7 +140,9 @@ impl TotalAtMost {
             )),
             (TotalPer::Room, _, Some(room)) => Ok(Subject::new(SubjectKind::Room, room.id.clone())),
             (TotalPer::Storey, _, Some(room)) => match room.level {
-                Some(Level::Basement) => Ok(Subject::new(SubjectKind::Shop, "basement")),
+                Some(level @ Level::Basement(_)) => {
+                    Ok(Subject::new(SubjectKind::Shop, level.word()))
+                }
                 Some(Level::Ground) => Ok(Subject::new(SubjectKind::Shop, "ground floor")),
                 Some(Level::Storey(n)) => {
                     Ok(Subject::new(SubjectKind::Shop, format!("storey {n}")))
@@ -165,7 +168,8 @@ impl TotalAtMost {
         let rows = rows.collect();
         let outcome = self.compare(facts, group, &mut working);
         let outcome = outcome.unwrap_or_else(|TooFine| Known::too_fine(rows));
-        let advice = outcome.value().and_then(surplus);
+        let us = facts.tables.shop.us;
+        let advice = outcome.value().and_then(|compared| surplus(compared, us));
         Judged {
             advice,
             detail: Detail::Total,
@@ -182,7 +186,7 @@ impl TotalAtMost {
         working: &mut Working,
     ) -> Result<Known<Compared>, TooFine> {
         let zero = Amount::Volume(Volume::ZERO);
-        let sure = working.sum("stands here", &group.parts, zero)?;
+        let sure = working.sum("stored here", &group.parts, zero)?;
         let perhaps = match group.perhaps.as_slice() {
             [] => Exact::ZERO,
             perhaps => working.sum("may count as well", perhaps, zero)?,
@@ -267,7 +271,7 @@ impl StoredTogether {
 }
 
 /// Over the limit, the first thing to know is by how much.
-fn surplus(compared: &Compared) -> Option<String> {
+fn surplus(compared: &Compared, us: bool) -> Option<String> {
     let Compared::AtMost { observed, limit } = compared else {
         return None;
     };
@@ -275,7 +279,7 @@ fn surplus(compared: &Compared) -> Option<String> {
     (over > Exact::ZERO).then(|| {
         format!(
             "Take at least {} away from here. Use it, move it, or dispose of it.",
-            in_unit(over, limit.unit)
+            in_unit(over, for_shop(limit.unit, us))
         )
     })
 }

@@ -24,7 +24,10 @@ impl Waits {
                 SubjectKind::Check => "",
                 SubjectKind::Place | SubjectKind::Room => finding.subject.id.as_str(),
                 // The rule is about nothing here, or is not in force.
-                SubjectKind::Rag | SubjectKind::Container | SubjectKind::Shop => continue,
+                SubjectKind::Rag
+                | SubjectKind::Container
+                | SubjectKind::Person
+                | SubjectKind::Shop => continue,
             };
             let known = waited.entry(about.to_string()).or_default();
             for interval in &intervals {

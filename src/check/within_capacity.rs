@@ -1,23 +1,26 @@
-//! The log never put more into a vessel than it holds.
+//! The log never put more into a vessel than it holds, and no cabinet holds more than its maker says.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
-use crate::quantity::{natural, shown_unit};
+use crate::quantity::unit::find as find_unit;
+use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
+use crate::record::{Place, PlaceKind};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-capacity",
     concern: Concern::Overfilled,
-    asks: "Did the log never put more into a vessel than it holds?",
+    asks: "Did the log never put more into a vessel than it holds, and does every cabinet hold no more than the capacity in \
+           places.csv?",
     limit: &[],
     by_class: false,
     options: &[],
     fixture: None,
     selectors: &[],
     adjusts: false,
-    always_judges: true,
-    unknown: "never; a vessel without a capacity is left out",
+    always_judges: false,
+    unknown: "when how much stands in a cabinet is not known; a vessel or cabinet without a capacity is left out",
     source: "common practice, no source: what is held after each entry, against the capacity in the inventory",
     parse: |_| Ok(Box::new(WithinCapacity)),
 };
@@ -53,6 +56,71 @@ impl RuleCheck for WithinCapacity {
             let filled = Detail::Filled(over.day);
             judged.push(Judged::new(subject, outcome, working).seeing(filled));
         }
+        let places = facts.tables.places.iter().enumerate();
+        let cabinets = places.filter(|(_, place)| place.kind == PlaceKind::Cabinet);
+        judged.extend(cabinets.filter_map(|(at, place)| cabinet(facts, at, place)));
         judged
     }
+}
+
+/// A cabinet against its own capacity: all liquid in it, and the largest vessel by itself, full or not.
+fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
+    let capacity = Amount::Volume(place.capacity?);
+    let mut working = Working::new(facts.tables.shop.us);
+    let mut evidence = Evidence::at(place.at);
+    let (mut parts, mut gap) = (Vec::new(), None);
+    let mut largest: Option<(usize, Exact)> = None;
+    for container in facts.containers_at(at).iter().copied() {
+        let size = facts.tables.containers.get(container)?.capacity;
+        if let Some(Amount::Volume(size)) = size
+            && largest.is_none_or(|(_, most)| size.base() > most)
+        {
+            largest = Some((container, size.base()));
+        }
+        match facts.volume(container) {
+            Known::Yes(fact) => {
+                let volume = fact.value.map(Amount::Volume);
+                parts.extend(volume.map(|volume| (facts.id(container).to_string(), volume)));
+                evidence.join(&fact.evidence);
+            }
+            Known::No(unknown) => gap = Some(unknown),
+        }
+    }
+    if parts.is_empty() && gap.is_none() {
+        return None;
+    }
+    let subject = Subject::new(SubjectKind::Place, place.id.clone());
+    let Ok(held) = working.sum("stands here", &parts, capacity) else {
+        let unknown = Known::too_fine(evidence.places);
+        return Some(Judged::new(subject, unknown, working));
+    };
+    let mut observed = held;
+    if let Some((container, size)) = largest.filter(|(_, size)| *size > capacity.base()) {
+        observed = observed.max(size);
+        working.say(format!(
+            "`{}` is a vessel of {}, which does not fit into it",
+            facts.id(container),
+            natural(capacity.with(size), working.us())
+        ));
+    }
+    let outcome = match (gap.filter(|_| observed <= capacity.base()), unit(facts)) {
+        (Some(gap), _) => Known::No(gap),
+        (None, Some(unit)) => {
+            Known::yes(Compared::at_most(observed, capacity.base(), unit), evidence)
+        }
+        (None, None) => Known::gap("no unit", evidence.places),
+    };
+    Some(Judged {
+        advice: Some(format!(
+            "Take something out of `{}`: its maker says that it holds {}.",
+            place.id,
+            natural(capacity, facts.tables.shop.us)
+        )),
+        ..Judged::new(subject, outcome, working)
+    })
+}
+
+/// The unit in which cabinets are sold.
+fn unit(facts: &Facts<'_>) -> Option<&'static Unit> {
+    find_unit(if facts.tables.shop.us { "gal" } else { "L" })
 }

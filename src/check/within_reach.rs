@@ -1,40 +1,49 @@
 //! One of these is within reach, walking.
 
-use super::applies::no_fixtures_file;
+use super::above::{ABOVE, Above};
+use super::applies::{no_fixtures_file, unless_unsure};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, SelectorSection};
-use super::reach::{RequiredReach, b_rating_of, for_liquids, reach_of};
+use super::reach::{LeastRating, RequiredReach, b_rating_of, never_counts, reach_of};
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::PackFault;
+use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
 use crate::record::{Fixture, FixtureKind, PlaceKind, Room};
 use crate::text::{Span, the};
+use std::collections::{HashMap, HashSet};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-reach",
     concern: Concern::Other,
-    asks: "Is one of these fixtures within so far a walk of where the liquid stands?",
+    asks: "Is one of these fixtures within walking distance of the place of the liquid?",
     limit: &[Dimension::Length],
     by_class: false,
-    options: &[OptionKey::text(
-        "measure",
-        "the least B rating of an extinguisher beyond 30 ft, such as \"20\"",
-        KeyNeed::Optional,
-    )],
+    options: &[
+        OptionKey::text(
+            "measure",
+            "the least B rating of an extinguisher beyond 30 ft, such as \"20\", and after a stroke that within 30 ft, such as \"20 / 10\"",
+            KeyNeed::Optional,
+        ),
+        ABOVE,
+    ],
     fixture: Some(KeyNeed::Always),
-    selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
+    selectors: &[
+        (SelectorSection::Where, ContainerFilter::KEYS),
+        (SelectorSection::With, ContainerFilter::KEYS),
+    ],
     adjusts: false,
     always_judges: false,
     unknown: "when there is no fixtures.csv, or neither the marks nor the room's measures tell the walk, or the plate of \
-              an extinguisher does not say that it is for class B",
+              an extinguisher does not say that it is for class B or how high it is rated",
     source: "29 CFR 1910.157(d)(4) counts travel distance; a walk along the walls, |dx| + |dy|, is never shorter than \
              the straight line, and none inside a rectangular room is longer than length + width",
     parse: |rule| {
         let (kinds, select) = (rule.fixtures(), rule.containers(SelectorSection::Where));
-        let (limit, rating) = (rule.number(), least_rating(rule));
+        let (limit, rating, above) = (rule.number(), least_rating(rule), Above::read(rule));
         let (kinds, rating) = (kinds?, rating?);
         if rating.is_some() && !kinds.contains(&FixtureKind::Extinguisher) {
             return Err(rule.demand("extinguisher in \"fixture\" for \"measure\"", rule.at()));
@@ -44,21 +53,23 @@ pub(super) const KIND: CheckKind = CheckKind {
             rating,
             select: select?,
             limit: limit?,
+            above: above?,
         }))
     },
 };
 
-/// The number before the B that an extinguisher needs on its plate.
-fn least_rating(rule: &mut RuleReader<'_, '_>) -> Result<Option<u32>, RuleRefused> {
+/// The numbers before the B that an extinguisher needs on its plate.
+fn least_rating(rule: &mut RuleReader<'_, '_>) -> Result<Option<LeastRating>, RuleRefused> {
     let Some(told) = rule.text("measure") else {
         return Ok(None);
     };
-    match told.value.parse() {
-        Ok(rating) => Ok(Some(rating)),
-        Err(_) => {
+    match LeastRating::parse(&told.value) {
+        Some(rating) => Ok(Some(rating)),
+        None => {
             let code = PackFault::ValueWrong {
                 key: "measure".into(),
-                wanted: "the number before the B of a plate as text, such as \"20\"".into(),
+                wanted: "the number before the B of a plate as text, such as \"20\" or \"20 / 10\""
+                    .into(),
             };
             Err(rule.refuse(code, told.at))
         }
@@ -67,9 +78,10 @@ fn least_rating(rule: &mut RuleReader<'_, '_>) -> Result<Option<u32>, RuleRefuse
 
 struct WithinReach {
     kinds: Vec<FixtureKind>,
-    rating: Option<u32>,
+    rating: Option<LeastRating>,
     select: ContainerFilter,
     limit: Measure,
+    above: Option<Above>,
 }
 
 impl RuleCheck for WithinReach {
@@ -78,10 +90,19 @@ impl RuleCheck for WithinReach {
         match &facts.tables.fixtures {
             None if stands.is_empty() => Vec::new(),
             None => vec![no_fixtures_file(facts)],
-            Some(fixtures) => stands
-                .into_iter()
-                .map(|stand| self.judged(facts, fixtures, stand))
-                .collect(),
+            Some(fixtures) => {
+                let mut by_room: HashMap<usize, Vec<&Fixture>> = HashMap::new();
+                for fixture in fixtures {
+                    let room = fixture.room.map(|room| by_room.entry(room).or_default());
+                    room.into_iter().for_each(|room| room.push(fixture));
+                }
+                let judged = stands.into_iter().map(|stand| {
+                    let here = stand.room.and_then(|room| by_room.get(&room));
+                    let here = here.map_or(&[][..], Vec::as_slice);
+                    self.judged(facts, (fixtures, here), stand)
+                });
+                judged.collect()
+            }
         }
     }
 
@@ -107,11 +128,15 @@ struct LiquidStand {
 impl WithinReach {
     fn liquids(&self, facts: &Facts<'_>) -> Vec<LiquidStand> {
         let mut list: Vec<LiquidStand> = Vec::new();
+        let mut seen: HashSet<Subject> = HashSet::new();
         for container in facts.containers() {
             if self.select.meets(facts, container) == Match::No {
                 continue;
             }
             let location = facts.location(container);
+            if self.applies(facts, location.room) == Match::No {
+                continue;
+            }
             let place = location.place.and_then(|s| facts.tables.places.get(s));
             let room = location.room.and_then(|r| facts.tables.rooms.get(r));
             let subject = match (place, room) {
@@ -119,7 +144,7 @@ impl WithinReach {
                 (None, Some(room)) => Subject::new(SubjectKind::Room, room.id.clone()),
                 (None, None) => Subject::new(SubjectKind::Container, facts.id(container)),
             };
-            if list.iter().any(|stand| stand.subject == subject) {
+            if !seen.insert(subject.clone()) {
                 continue;
             }
             let at = place
@@ -139,14 +164,26 @@ impl WithinReach {
         list
     }
 
-    fn judged(&self, facts: &Facts<'_>, fixtures: &[Fixture], stand: LiquidStand) -> Judged {
+    /// Does the rule apply in this room?
+    fn applies(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+        let above = self.above.as_ref();
+        above.map_or(Match::Yes, |above| above.meets(facts, room))
+    }
+
+    /// `fixtures` are all of the shop, and those of the room.
+    fn judged(
+        &self,
+        facts: &Facts<'_>,
+        (fixtures, here): (&[Fixture], &[&Fixture]),
+        stand: LiquidStand,
+    ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         let room = stand.room.and_then(|r| facts.tables.rooms.get(r));
-        let mut fit = fixtures
+        let mut fit = here
             .iter()
+            .copied()
             .filter(|f| self.kinds.contains(&f.kind))
-            .filter(|f| f.room == stand.room && stand.room.is_some())
-            .filter(|f| for_liquids(f) != Some(false))
+            .filter(|f| !never_counts(f, self.rating))
             .peekable();
         let mut detail = Detail::default();
         let outcome = if fit.peek().is_none() {
@@ -164,13 +201,14 @@ impl WithinReach {
                             "longest walk in this room"
                         },
                         way.fixture.id,
-                        in_unit(way.walk, self.limit.unit)
+                        in_unit(way.walk, for_shop(self.limit.unit, facts.tables.shop.us))
                     ));
                     way.compared(&stand, &self.limit)
                 }
                 None => Known::gap(UNMEASURED, vec![stand.at]),
             }
         };
+        let outcome = unless_unsure(outcome, self.applies(facts, stand.room), stand.at);
         Judged::new(stand.subject, outcome, working).seeing(detail)
     }
 
@@ -188,6 +226,15 @@ impl WithinReach {
             (Some(_), _) if !is_measured => Err(UNMEASURED.to_string()),
             // Too far is too far, whatever its plate says.
             (None, _) if is_measured && walk > limit => Ok(limit),
+            (
+                None,
+                Some(LeastRating {
+                    near: Some(near), ..
+                }),
+            ) => Err(format!(
+                "whether `{}` is {near}-B or more is not known; give its rating in fixtures.csv",
+                fixture.id
+            )),
             (None, _) => Err(format!(
                 "Record the rating of {} in fixtures.csv. Whether it is for class B fires is unknown.",
                 fixture.id
@@ -195,10 +242,11 @@ impl WithinReach {
             (Some(reach), Some(rating)) if walk <= limit && b_rating_of(fixture) == 0 => {
                 Err(format!(
                     "Record the number before the B on the plate of {}, or hang one nearer. It is {} away, and beyond {} it \
-                     must be rated {rating}-B or more.",
+                     must be rated {}-B or more.",
                     fixture.id,
                     in_unit(walk, self.limit.unit),
                     in_unit(reach, self.limit.unit),
+                    rating.far,
                 ))
             }
             (Some(reach), _) => Ok(reach),
@@ -220,15 +268,23 @@ impl WithinReach {
     ) -> Known<Compared> {
         let words: Vec<&str> = self.kinds.iter().map(|k| k.word()).collect();
         let words = words.join(" or ");
-        if fixtures.iter().any(|f| self.kinds.contains(&f.kind)) {
-            let name = room.map_or("the room".to_string(), |room| the(&room.id));
+        let mut of_kind = fixtures.iter().filter(|f| self.kinds.contains(&f.kind));
+        if of_kind.any(|f| !never_counts(f, self.rating)) {
+            let name = room.map_or_else(|| "the room".to_string(), |room| the(&room.id));
+            let fit = match self.rating.and_then(|rating| rating.near) {
+                Some(near) => format!(" rated {near}-B or more"),
+                None => String::new(),
+            };
             let why = format!(
-                "Measure the walk from {} to the nearest {words}. None is in {name}.",
+                "Measure the walk from {} to the nearest {words}{fit}. None is in {name}.",
                 the(&stand.subject.id)
             );
             return Known::gap(why, vec![stand.at]);
         }
-        let observed = format!("no {words} in fixtures.csv");
+        let observed = match self.rating.and_then(|rating| rating.near) {
+            Some(near) => format!("no {words} of {near}-B or more in fixtures.csv"),
+            None => format!("no {words} in fixtures.csv"),
+        };
         let compared = Compared::plain(observed, "within reach", Stage::Broken);
         Known::yes(compared, Evidence::at(stand.at))
     }

@@ -7,10 +7,10 @@ use crate::text::clean;
 use std::path::Path;
 
 /// Says so, where the day (or moment) looked at is the clock's: `given` is whether somebody named it. `shop` is its folder,
-/// where there are several.
-pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) {
+/// where there are several. Gives whether there are any, so that what is found cannot be trusted.
+pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) -> bool {
     let (false, Some((count, last))) = (given, stock.ahead) else {
-        return;
+        return false;
     };
     let shop = shop.map_or_else(String::new, |shop| {
         format!("{}: ", clean(&shop.display().to_string()))
@@ -24,4 +24,5 @@ pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) {
         "note: {shop}{entries} ahead of this computer's clock, up to {last}, and not counted here.\n  Set the clock, correct \
          the days of those entries in log.csv, or name the day to look at."
     ));
+    true
 }

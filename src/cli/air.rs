@@ -2,16 +2,15 @@
 
 use super::args::{AirArgs, PlanArgs};
 use super::open;
+use super::output::{OutputKind, put};
 use super::{Ended, Failure, ahead, style};
 use crate::audit::Shop;
 use crate::quantity::{Day, Moment};
 use crate::report::{
     AirView, PlanView, Refusal, WorkRequest, air_json, air_month, air_plan, air_svg, work_asked,
-    write,
 };
+use crate::vapour::month::sessions;
 use crate::vapour::plan::{needs, plan, spilled};
-use crate::vapour::session::sessions;
-use std::path::Path;
 
 const UNDONE: &str = "Nothing was planned.";
 
@@ -28,7 +27,7 @@ pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
 
 fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
     let stock = open::stock(opened, on)?;
-    ahead::tell(args.shop.on.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     let sessions = sessions(&opened.tables, &stock);
     let air = AirView::new(&opened.tables, &sessions, on);
     let print = match args.prints_json() {
@@ -37,7 +36,7 @@ fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
     };
     draw(args, &air, false)?;
     style::print(&print)?;
-    Ok(ended(&air))
+    Ok(ended(&air).unless(is_ahead))
 }
 
 fn planned(
@@ -102,10 +101,10 @@ fn draw(args: &AirArgs, air: &AirView<'_>, planned: bool) -> Result<(), Failure>
             "Nothing was plotted.",
         ));
     };
-    // A bare file name has no folder of its own.
-    let here = Path::new(".").join(path);
-    write::whole(&here, text.as_bytes())
-        .map_err(|fault| Failure::unwritten(path, fault, "Name a file in a folder that exists."))
+    let or = "Name a file in a folder that exists.";
+    put(path, OutputKind::Plot, or, |out| {
+        out.write_all(text.as_bytes())
+    })
 }
 
 impl PlanArgs {

@@ -1,9 +1,10 @@
 //! `sandarac audit`: the main job.
 
 use super::args::AuditArgs;
-use super::report_files::{OR, reports_folder, said, write_reports};
+use super::output::{OutputKind, put};
+use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
 use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
-use crate::report::{Format, Json, View, terminal, write};
+use crate::report::{Format, Json, View, terminal};
 use std::fs::File;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -18,7 +19,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let binder = binder::asked(args, &folder)?;
     let opened = open::shop(&folder, &args.shop.packs)?;
     let stock = open::stock(&opened, args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     let papers = match &binder {
         Some(_) => Some(binder::papers(&opened, &stock)?),
         None => None,
@@ -48,17 +49,16 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     match args.json.as_deref() {
         Some(path) if path == Path::new("-") => as_json.write(&mut io::stdout().lock())?,
         Some(path) => {
-            write::filled(path, |out| as_json.write(out))
-                .map_err(|fault| said(path, &fault, "print it with `--json -`"))?;
+            put(path, OutputKind::Audit, JSON_OR, |out| as_json.write(out))?;
             screen(args, &view, (&told, as_json.folder()))?;
         }
         None => screen(args, &view, (&told, as_json.folder()))?,
     }
-    if view.fails_on(args.fail_on.severity()) {
-        Ok(Ended::Findings)
-    } else {
-        Ok(Ended::Well)
-    }
+    let ended = match view.fails_on(args.fail_on.severity()) {
+        true => Ended::Findings,
+        false => Ended::Well,
+    };
+    Ok(ended.unless(is_ahead))
 }
 
 /// The audit for programs. Where its report was written just now, that is copied and not made again.

@@ -2,10 +2,11 @@
 
 use super::args::AuditArgs;
 use super::open::AUDITED;
-use super::report_files::{OR, reports_folder, said, write_reports};
+use super::output::{OutputKind, put};
+use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
 use super::{Ended, Failure, ahead, earlier, open, parallel, style};
 use crate::quantity::Day;
-use crate::report::{ManyView, ShopLine, many, many_json, write};
+use crate::report::{ManyView, ShopLine, many, many_json};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -14,6 +15,7 @@ struct Done {
     line: Result<ShopLine, (String, String)>,
     us: bool,
     fails: bool,
+    is_ahead: bool,
 }
 
 /// Audits every folder, each with its own reports, and prints the summary.
@@ -36,6 +38,7 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     });
     style::progress_ends();
     let fails = done.iter().any(|done| done.fails);
+    let is_ahead = done.iter().any(|done| done.is_ahead);
     let us = done.iter().filter(|done| done.us).count() * 2 >= done.len();
     let (mut shops, mut unread) = (Vec::new(), Vec::new());
     for done in done {
@@ -51,8 +54,9 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
         Some(path) if path == Path::new("-") => style::print(&as_json()?)?,
         Some(path) => {
             let text = as_json()?;
-            write::whole(path, text.as_bytes())
-                .map_err(|fault| said(path, fault, "print it with `--json -`"))?;
+            put(path, OutputKind::Audit, JSON_OR, |out| {
+                out.write_all(text.as_bytes())
+            })?;
             screen(args, &view)?;
         }
         None => screen(args, &view)?,
@@ -65,7 +69,8 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
             "Shops that were not audited are not in the totals.",
         ));
     }
-    Ok(if fails { Ended::Findings } else { Ended::Well })
+    let ended = if fails { Ended::Findings } else { Ended::Well };
+    Ok(ended.unless(is_ahead))
 }
 
 /// The summary, unless nobody wants to see it.
@@ -83,7 +88,7 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
         Ok(done) => done,
         Err(failure) => {
             let why = match failure {
-                Failure::Said(text) => text,
+                Failure::Said(text) | Failure::Later(text) => text,
                 Failure::PipeClosed => "the output was closed".into(),
             };
             let why = why.lines().next().unwrap_or("error").to_string();
@@ -91,6 +96,7 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
                 line: Err((shown, why)),
                 us: true,
                 fails: true,
+                is_ahead: false,
             }
         }
     }
@@ -99,7 +105,7 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
 fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done, Failure> {
     let opened = open::shop(folder, &args.shop.packs)?;
     let audit = open::audit(&opened, on)?;
-    ahead::tell(args.shop.on.is_some(), &audit.stock, Some(folder));
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, Some(folder));
     let cautions = open::cautions()?;
     let mut view = open::view(&audit, &cautions);
     view.hold_against(earlier::look(folder, on, &opened.tables.shop.name));
@@ -113,5 +119,6 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
         line: Ok(ShopLine::new(shown, &view)),
         us: view.us,
         fails: view.fails_on(args.fail_on.severity()),
+        is_ahead,
     })
 }

@@ -1,8 +1,9 @@
 //! `sandarac calendar`: what falls due, for a calendar that reads iCalendar files.
 
 use super::args::CalendarArgs;
+use super::output::{OutputKind, put};
 use super::{Ended, Failure, ahead, open, style};
-use crate::report::{DueCalendar, Format, write};
+use crate::report::{DueCalendar, Format};
 use std::path::Path;
 
 /// Prints what falls due, or writes it to a file, whole or not at all.
@@ -19,12 +20,12 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
         style::print(&text)?;
         return Ok(Ended::Well);
     }
-    write::whole(&args.out, text.as_bytes()).map_err(|fault| {
-        let fix = "Name a file in a folder where you may write, or `-` to print it.";
-        Failure::unwritten(&args.out, fault, fix)
+    let or = "Name a file in a folder where you may write, or `-` to print it.";
+    put(&args.out, OutputKind::Calendar, or, |out| {
+        out.write_all(text.as_bytes())
     })?;
     style::print(&format!(
-        "wrote {} days to {}\n",
+        "Wrote {} days to {}\n",
         view.dues.len(),
         args.out.display()
     ))?;

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(after_help = "Example: sandarac close my-shop\n\
     In a shell prompt: sandarac close --quiet\n\
-    Exit code: 0 nothing is open, 1 something is open, 2 the files have a problem. This command never writes.")]
+    Exit code: 0 nothing is open, 1 something is open, 2 the files or the clock have a problem. It never writes.")]
 pub struct CloseArgs {
     /// Shop folder. The default is this folder
     pub shop: Option<PathBuf>,
@@ -49,7 +49,7 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let shop = Shop::open_tables(&folder).map_err(listed)?;
     let at = args.moment();
     let (closing, stock) = shop.closing(at).map_err(listed)?;
-    ahead::tell(args.at.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.at.is_some(), &stock, None);
     let name = &shop.tables.shop.name;
     if args.json.is_some() {
         let text = closing_json(name, &closing, &shop.files).map_err(Failure::unprinted)?;
@@ -68,9 +68,9 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
             style::columns(),
         ))?;
     }
-    Ok(if closing.open() > 0 {
-        Ended::Findings
-    } else {
-        Ended::Well
-    })
+    let ended = match closing.open() {
+        0 => Ended::Well,
+        _ => Ended::Findings,
+    };
+    Ok(ended.unless(is_ahead))
 }

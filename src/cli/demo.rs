@@ -16,7 +16,7 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
     if let Some(folder) = &args.write {
         write_shop(folder, &demo())?;
         style::print(&format!(
-            "wrote a made-up shop to {0}\nnext: sandarac audit {0} --on {DEMO_DAY}\n",
+            "Wrote a made-up shop to {0}.\nNext: sandarac audit {0} --on {DEMO_DAY}\n",
             folder.display()
         ))?;
         return Ok(Ended::Well);

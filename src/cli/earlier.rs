@@ -39,6 +39,10 @@ pub fn look(shop: &Path, on: Day, name: &str) -> Looked {
 
 fn bytes(path: &Path) -> Result<Vec<u8>, String> {
     let unread = |fault: std::io::Error| format!("it cannot be read: {fault}");
+    // A pipe would be waited for without end.
+    if !std::fs::metadata(path).map_err(unread)?.is_file() {
+        return Err("it cannot be read: it is not a file".into());
+    }
     let file = std::fs::File::open(path).map_err(unread)?;
     let mut bytes = Vec::new();
     let read = file.take(MOST).read_to_end(&mut bytes).map_err(unread)?;

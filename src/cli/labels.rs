@@ -1,6 +1,7 @@
 //! `sandarac labels`: a sheet of labels to print.
 
 use super::args::LabelsArgs;
+use super::output::{OutputKind, put};
 use super::report_files::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
@@ -72,7 +73,18 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         let why = format!("there is no folder {}", parent.display());
         return Err(said(&path, why, OR));
     }
-    write::whole(&path, page.as_bytes()).map_err(|fault| said(&path, fault, OR))?;
+    match &args.out {
+        Some(path) => {
+            let or = format!("Check that you may write there and that the disk has room, or {OR}.");
+            put(path, OutputKind::Labels, &or, |out| {
+                out.write_all(page.as_bytes())
+            })?;
+        }
+        None => {
+            let written = write::whole(&path, page.as_bytes());
+            written.map_err(|fault| said(&path, fault, OR))?;
+        }
+    }
     style::print(&told(&sheet, &path))?;
     Ok(Ended::Well)
 }
@@ -117,7 +129,7 @@ fn told(sheet: &LabelSheet, path: &Path) -> String {
     if !sheet.warnings.is_empty() {
         text.push('\n');
     }
-    let words = "Print at 100 % and cut from mark to mark; the last pages are notes. A screening aid: the maker's label and \
+    let words = "Print at 100 % and cut from mark to mark. The last pages are notes. This is a screening aid: the label of the maker and \
                  the data sheet come first. Never label a food or drink container.";
     text.push_str(&fill(words, columns, "", ""));
     text.push('\n');

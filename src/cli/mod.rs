@@ -1,6 +1,7 @@
 //! The command line: one file a command. Arguments come in, text and an exit code go out.
 //!
-//! Exit code: 0 nothing breached or unjudged at the weight asked, 1 findings, 2 the files or the command cannot be trusted.
+//! Exit code: 0 done, and nothing is open; 1 done, and something is open; 2 not done: the files, the clock or the command
+//! cannot be trusted, or the system refused; 3 written into the tables, but a later step failed.
 
 mod ahead;
 mod air;
@@ -22,6 +23,7 @@ mod log;
 mod mix;
 mod new;
 mod open;
+mod output;
 mod parallel;
 mod parse;
 mod report_files;
@@ -44,6 +46,15 @@ pub enum Ended {
     Well,
     /// Findings.
     Findings,
+    /// What was found cannot be trusted, and that was said.
+    Untrusted,
+}
+
+impl Ended {
+    /// The same, unless it cannot be trusted.
+    pub fn unless(self, untrusted: bool) -> Ended {
+        if untrusted { Ended::Untrusted } else { self }
+    }
 }
 
 /// Why a command could not do its work.
@@ -51,6 +62,8 @@ pub enum Ended {
 pub enum Failure {
     /// A message for people.
     Said(String),
+    /// Rows are in their tables, but a later step failed: a message for people.
+    Later(String),
     /// The reader of our output went away; that is no failure of ours.
     PipeClosed,
 }
@@ -65,6 +78,19 @@ impl Failure {
     pub fn unwritten(path: &Path, why: impl Display, fix: impl Display) -> Failure {
         let wrong = format!("{} cannot be written: {why}.", path.display());
         Failure::refused(wrong, fix, "The command did not finish.")
+    }
+
+    /// The same failure, where rows were written before.
+    pub fn after_writing(self) -> Failure {
+        match self {
+            Failure::Said(message) => {
+                let wrong = message.lines().next().unwrap_or_default();
+                Failure::Later(format!(
+                    "{wrong}\n  Do not enter it again.\n\nEverything was written into the tables, but a later step failed."
+                ))
+            }
+            Failure::Later(_) | Failure::PipeClosed => self,
+        }
     }
 
     /// Output that cannot be made or printed.
@@ -114,9 +140,14 @@ pub fn run() -> ExitCode {
     match ended {
         Ok(Ended::Well) | Err(Failure::PipeClosed) => ExitCode::SUCCESS,
         Ok(Ended::Findings) => ExitCode::from(1),
+        Ok(Ended::Untrusted) => ExitCode::from(2),
         Err(Failure::Said(message)) => {
             style::complain(&message);
             ExitCode::from(2)
+        }
+        Err(Failure::Later(message)) => {
+            style::complain(&message);
+            ExitCode::from(3)
         }
     }
 }

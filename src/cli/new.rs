@@ -11,7 +11,7 @@ use std::path::Path;
 pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
     write_shop(&args.folder, &starter())?;
     style::print(&format!(
-        "wrote a shop to start from to {0}\nnext: change its tables in a spreadsheet, then sandarac audit {0}\n",
+        "Wrote a shop to start from to {0}.\nNext: change its tables in a spreadsheet, then run sandarac audit {0}\n",
         args.folder.display()
     ))?;
     Ok(Ended::Well)

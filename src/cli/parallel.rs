@@ -2,6 +2,7 @@
 
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread::Builder;
 
 /// How many threads are worth while here.
 pub(super) fn cores() -> usize {
@@ -30,7 +31,10 @@ pub(super) fn on_each<T: Sync, R: Send>(
     };
     std::thread::scope(|scope| {
         for _ in 1..threads.min(list.len()) {
-            scope.spawn(take_turns);
+            // Where no thread can be started, this one does all the work.
+            if Builder::new().spawn_scoped(scope, take_turns).is_err() {
+                break;
+            }
         }
         take_turns();
     });

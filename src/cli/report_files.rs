@@ -8,6 +8,10 @@ use std::path::{Path, PathBuf};
 /// What an audit can do without its reports folder.
 pub(super) const OR: &str = "use `--no-reports`";
 
+/// What can be done where the JSON of an audit cannot be written.
+pub(super) const JSON_OR: &str =
+    "Check that you may write there and that the disk has room, or print it with `--json -`.";
+
 /// A file or folder that cannot be written, and what else can be done.
 pub(super) fn said(path: &Path, fault: impl Display, or: &str) -> Failure {
     let fix = format!("Check that you may write there and that the disk has room, or {or}.");

@@ -2,6 +2,7 @@
 
 use super::args::{PaperArg, RoundArgs};
 use super::open::WRITTEN;
+use super::output::{self, OutputKind};
 use super::report_files::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};
 use crate::report::{Paper, RoundSheet, View, sheet, sheet_csv, sheet_html, write};
@@ -26,11 +27,11 @@ pub fn run(args: &RoundArgs) -> Result<Ended, Failure> {
         return both(args, &folder, &view, &sheet);
     }
     if let Some(path) = &args.out {
-        put(path, &page(args, &view, &sheet))?;
+        put(path, OutputKind::Round, &page(args, &view, &sheet))?;
     }
     if let Some(path) = &args.csv {
         not_filled(path)?;
-        put(path, &table(&sheet)?)?;
+        put(path, OutputKind::RoundTable, &table(&sheet)?)?;
     }
     Ok(Ended::Well)
 }
@@ -58,10 +59,10 @@ fn both(
     for (ending, text) in [("html", page), ("csv", table)] {
         let path = path(ending);
         write::whole(&path, text.as_bytes()).map_err(|fault| unwritten(&path, &fault))?;
-        style::print(&format!("wrote {}\n", path.display()))?;
+        style::print(&format!("Wrote {}\n", path.display()))?;
     }
     style::print(&format!(
-        "{} rows; print the page, and fill in the table if you want the answers back in\n",
+        "{} rows. Print the page. To enter the answers later, fill in the table.\n",
         sheet.rows
     ))?;
     Ok(Ended::Well)
@@ -88,18 +89,19 @@ fn not_filled(path: &Path) -> Result<(), Failure> {
 }
 
 /// Prints to standard output, or writes a file.
-fn put(path: &Path, text: &str) -> Result<(), Failure> {
+fn put(path: &Path, kind: OutputKind, text: &str) -> Result<(), Failure> {
     if path == Path::new("-") {
         return style::print(text);
     }
-    write::whole(path, text.as_bytes()).map_err(|fault| unwritten(path, &fault))?;
-    style::print(&format!("wrote {}\n", path.display()))
+    output::put(path, kind, FIX, |out| out.write_all(text.as_bytes()))?;
+    style::print(&format!("Wrote {}\n", path.display()))
 }
 
+/// What can be done where a file cannot be written.
+const FIX: &str = "Name a file in a folder where you may write, or `-` to print it.";
 /// What can be done without a reports folder.
 const OR: &str = "name files with `--out` and `--csv`, or `-` to print one";
 
 fn unwritten(path: &Path, fault: &std::io::Error) -> Failure {
-    let fix = "Name a file in a folder where you may write, or `-` to print it.";
-    Failure::unwritten(path, fault, fix)
+    Failure::unwritten(path, fault, FIX)
 }

@@ -106,10 +106,15 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
             .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
     };
     let mut text = String::new();
-    let initial = row
-        .amount
-        .or(row.capacity)
-        .map_or_else(|| "unknown".into(), |a| natural(a, tables.shop.us));
+    let us = tables.shop.us;
+    let initial = match (row.amount, row.capacity) {
+        (Some(amount), _) => natural(amount, us),
+        (None, Some(size)) => format!(
+            "an amount that is not recorded, counted as full ({}),",
+            natural(size, us)
+        ),
+        (None, None) => "unknown".into(),
+    };
     let since = row
         .since
         .map_or_else(|| "the beginning".into(), |day| day.to_string());
@@ -135,7 +140,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         }
     }
     let holds = contents
-        .amount
+        .recorded()
         .map_or_else(|| "unknown".into(), |a| natural(a, tables.shop.us));
     line(
         &mut text,

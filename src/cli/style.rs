@@ -43,7 +43,8 @@ pub fn while_waiting<T>(rows: &RowsRead, work: impl FnOnce() -> T) -> T {
     }
     std::thread::scope(|scope| {
         let (done, ended) = channel::<()>();
-        scope.spawn(move || {
+        // Without another thread nothing is told.
+        let _told = std::thread::Builder::new().spawn_scoped(scope, move || {
             let mut wait = SILENCE;
             let mut wide = 0;
             while ended.recv_timeout(wait) == Err(RecvTimeoutError::Timeout) {

@@ -2,6 +2,7 @@
 
 use super::open::{self, WRITTEN};
 use super::{Failure, style};
+use crate::files::Refused;
 use crate::store::{Access, NotWritten, Store};
 use crate::text::{Shape, clean};
 use std::path::Path;
@@ -23,11 +24,27 @@ pub(super) fn store(
     Ok(store)
 }
 
+/// `10081` as `10081 minutes`; a unit that was written stays.
+fn minutes_shown(written: &str) -> String {
+    let unit = if written.ends_with(|c: char| c.is_ascii_digit()) {
+        " minutes"
+    } else {
+        ""
+    };
+    format!("{}{unit}", clean(written))
+}
+
 /// Why nothing was written, in words. `or` is another way out, as a sentence.
 pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
     let (wrong, fix) = match not {
         NotWritten::Shop(not) => return open::failure(not, WRITTEN),
         NotWritten::Problems(misfit) => return Failure::Said(misfit.shown.text(WRITTEN)),
+        NotWritten::Folder(refused @ Refused::Left(..)) => {
+            let words = refused.words();
+            let later =
+                "A later step failed: the entry is in the journal, but not in every table yet.";
+            return Failure::Later(format!("{}\n  {}\n\n{later}", words.wrong, words.fix));
+        }
         NotWritten::Folder(refused) => {
             let words = refused.words();
             (words.wrong, words.fix)
@@ -51,6 +68,14 @@ pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
                 ),
             )
         }
+        NotWritten::TooLong { name, minutes } => (
+            format!(
+                "{}: {} of work is more than a day.",
+                clean(&name),
+                minutes_shown(&minutes)
+            ),
+            "Write how many minutes the work took, with --minutes or in its row.".to_string(),
+        ),
         NotWritten::ClockBehind { last, now } => (
             format!("This computer's clock says {now}, but log.csv goes on to {last}."),
             format!(

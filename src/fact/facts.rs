@@ -2,15 +2,17 @@
 
 use super::hazard::Hazard;
 use super::known::{Evidence, Fact, Gap, Known};
+use super::mixture::{mixture_boils, mixture_flash};
 use super::soiling::heats;
 use crate::pack::Pack;
-use crate::quantity::{Amount, Day, Volume};
+use crate::quantity::{Amount, Day, Temperature, Volume};
 use crate::record::{Location, ShopTables};
-use crate::stock::{ContainerState, Stock};
+use crate::stock::{ContainerState, Content, Stock};
 use crate::text::Span;
 use crate::trade::ReferenceData;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
+use std::collections::HashMap;
 
 /// What is known on a day, whatever the pack.
 #[derive(Clone, Copy)]
@@ -33,6 +35,40 @@ pub struct Facts<'a> {
     /// The pack.
     pub pack: &'a Pack,
     classes: Vec<Known<usize>>,
+    /// Of containers that hold a mixture, which is not always of the class of its own product.
+    mixed: HashMap<usize, Known<usize>>,
+    /// What stands at each place and in each room, so that nothing is looked for place by place.
+    here: Here,
+}
+
+/// Containers by place and by room, and places by room.
+#[derive(Default)]
+struct Here {
+    at_place: HashMap<usize, Vec<usize>>,
+    in_room: HashMap<Option<usize>, Vec<usize>>,
+    places: HashMap<usize, Vec<usize>>,
+}
+
+impl Here {
+    fn of(shop: &ShopOnDay<'_>) -> Here {
+        let mut here = Here::default();
+        for (at, contents) in shop.stock.containers.iter().enumerate() {
+            if !shop.stock.present(shop.tables, at) {
+                continue;
+            }
+            let location = contents.location;
+            here.in_room.entry(location.room).or_default().push(at);
+            if let Some(place) = location.place {
+                here.at_place.entry(place).or_default().push(at);
+            }
+        }
+        for (at, place) in shop.tables.places.iter().enumerate() {
+            if let Some(room) = place.room {
+                here.places.entry(room).or_default().push(at);
+            }
+        }
+        here
+    }
 }
 
 impl<'a> std::ops::Deref for Facts<'a> {
@@ -48,12 +84,19 @@ impl<'a> Facts<'a> {
     pub fn new(shop: ShopOnDay<'a>, pack: &'a Pack) -> Facts<'a> {
         let products = shop.stock.products.iter().zip(shop.hazards);
         let classes = products
-            .map(|(name, hazard)| classify(pack, name, hazard))
+            .map(|(name, hazard)| classify(pack, name, &hazard.flash, hazard.boils.as_ref()))
+            .collect();
+        let mixtures = shop.stock.containers.iter().enumerate();
+        let mixed = mixtures
+            .filter_map(|(at, contents)| Some((at, contents.content.as_ref()?)))
+            .map(|(at, content)| (at, classify_mixture(&shop, pack, at, content)))
             .collect();
         Facts {
             shop,
             pack,
             classes,
+            mixed,
+            here: Here::of(&shop),
         }
     }
 
@@ -65,6 +108,21 @@ impl<'a> Facts<'a> {
     /// Every container that is there on the day, by position.
     pub fn containers(&self) -> impl Iterator<Item = usize> {
         (0..self.tables.containers.len()).filter(|c| self.stock.present(self.tables, *c))
+    }
+
+    /// The containers that are at a place on the day.
+    pub fn containers_at(&self, place: usize) -> &[usize] {
+        self.here.at_place.get(&place).map_or(&[], Vec::as_slice)
+    }
+
+    /// The containers that are in a room on the day, or nobody knows where.
+    pub fn containers_in(&self, room: Option<usize>) -> &[usize] {
+        self.here.in_room.get(&room).map_or(&[], Vec::as_slice)
+    }
+
+    /// The places of a room, by position.
+    pub fn places_in(&self, room: usize) -> &[usize] {
+        self.here.places.get(&room).map_or(&[], Vec::as_slice)
     }
 
     /// What a container holds.
@@ -90,6 +148,7 @@ impl<'a> Facts<'a> {
                 evidence: Evidence::none(),
             },
             names: Vec::new(),
+            contradiction: None,
         });
         let at = self.stock.product_of.get(container);
         at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)
@@ -112,35 +171,17 @@ impl<'a> Facts<'a> {
             .any(|h| names.iter().any(|name| h.names.contains(name)))
     }
 
-    /// The product whose class counts: of several poured together the one that flashes lowest, or one of which that is
-    /// not known.
-    fn worst_product(&self, container: usize) -> Option<usize> {
-        let own = *self.stock.product_of.get(container)?;
-        let also = self
-            .contents(container)
-            .map(|h| h.also.as_slice())
-            .unwrap_or_default();
-        let flash = |product: &usize| match self.hazards.get(*product).map(|h| &h.flash) {
-            Some(Known::Yes(fact)) => match fact.value {
-                Flash::At(at) => (1, Some(at)),
-                Flash::Never | Flash::NotALiquid => (2, None),
-            },
-            Some(Known::No(_)) | None => (0, None),
-        };
-        std::iter::once(&own)
-            .chain(also)
-            .min_by_key(|product| flash(product))
-            .copied()
-    }
-
     /// Its class in this pack.
     pub fn class(&self, container: usize) -> &Known<usize> {
         static NOTHING: Known<usize> = Known::No(Gap {
             because: String::new(),
             look: Vec::new(),
         });
-        let at = self.worst_product(container);
-        at.and_then(|at| self.classes.get(at)).unwrap_or(&NOTHING)
+        if let Some(class) = self.mixed.get(&container) {
+            return class;
+        }
+        let at = self.stock.product_of.get(container);
+        at.and_then(|at| self.classes.get(*at)).unwrap_or(&NOTHING)
     }
 
     /// What readers call its class, if it is known.
@@ -233,18 +274,37 @@ impl<'a> Facts<'a> {
     }
 }
 
-fn classify(pack: &Pack, name: &str, hazard: &Hazard) -> Known<usize> {
+/// The class of what a container holds. Of the boiling points of its products the lowest counts.
+fn classify_mixture(
+    shop: &ShopOnDay<'_>,
+    pack: &Pack,
+    container: usize,
+    content: &Content,
+) -> Known<usize> {
+    let (products, hazards) = (&shop.stock.products, shop.hazards);
+    let flash = mixture_flash(shop.tables, products, hazards, content);
+    let boils = mixture_boils(hazards, content);
+    let row = shop.tables.containers.get(container);
+    let name = row.map_or("", |row| row.product.as_str());
+    classify(pack, name, &flash, boils)
+}
+
+fn classify(
+    pack: &Pack,
+    name: &str,
+    flash: &Known<Flash>,
+    boils: Option<&Fact<Temperature>>,
+) -> Known<usize> {
     let Some(scheme) = &pack.scheme else {
         return Known::gap(
             "Ask the writer of the rule pack. It sorts no liquids into classes.",
             Vec::new(),
         );
     };
-    let fact = match &hazard.flash {
+    let fact = match flash {
         Known::Yes(fact) => fact,
         Known::No(gap) => return Known::No(gap.clone()),
     };
-    let boils = hazard.boils.as_ref();
     match class_of(scheme, fact.value, boils.map(|b| b.value)) {
         Ok(class) => {
             let mut evidence = fact.evidence.clone();

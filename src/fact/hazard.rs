@@ -4,12 +4,14 @@
 //! taken as its most hazardous part, and says so.
 
 use super::known::{Evidence, Fact, Known};
-use crate::pack::Seen;
 use crate::quantity::{Temperature, in_unit, unit};
-use crate::record::{Material, Part, ProductKind, ShopTables, Stated, Vessel};
+use crate::record::{
+    HeatingClaim, Material, Part, Product, ProductKind, ShopTables, Stated, Vessel,
+};
 use crate::text::Span;
 use crate::vapour::blend_flash::{blend_flash, flash_said};
 use crate::vapour::class::Flash;
+use crate::vapour::flash_bound::highest_flash;
 
 /// What is known of one product.
 #[derive(Clone, Debug)]
@@ -24,6 +26,22 @@ pub struct Hazard {
     pub heats: Fact<bool>,
     /// The names it goes by: its own, the material's, and those of its parts.
     pub names: Vec<String>,
+    /// Its flash point is higher than what it is made of allows.
+    pub contradiction: Option<FlashContradiction>,
+}
+
+/// A flash point in products.csv that what the product is made of contradicts.
+#[derive(Clone, Debug)]
+pub struct FlashContradiction {
+    /// What is written, in words.
+    pub written: String,
+    /// What the parts come to, in words.
+    pub by_parts: String,
+    /// The day of the data sheet is given, and so the data sheet decides.
+    pub dated: bool,
+    /// Where the flash point stands.
+    pub at: Span,
+    highest: Temperature,
 }
 
 /// The hazards of every product named in the inventory, in the order of `products`.
@@ -33,11 +51,13 @@ pub fn hazards(tables: &ShopTables, products: &[String]) -> Vec<Hazard> {
 
 fn hazard(tables: &ShopTables, name: &str) -> Hazard {
     let kind = kind(tables, name);
+    let contradiction = contradiction(tables, name);
     Hazard {
-        flash: flash(tables, name, kind.value().copied()),
+        flash: flash(tables, name, kind.value().copied(), contradiction.as_ref()),
         boils: boils(tables, name),
-        heats: heats(tables, name, kind.value().copied()),
+        heats: heats(tables, name),
         names: names(tables, name),
+        contradiction,
         kind,
     }
 }
@@ -79,10 +99,75 @@ fn kind(tables: &ShopTables, name: &str) -> Known<ProductKind> {
     }
 }
 
-fn flash(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Known<Flash> {
+/// Does the product's own flash point lie above what its parts allow?
+fn contradiction(tables: &ShopTables, name: &str) -> Option<FlashContradiction> {
+    let product = tables.product(name)?;
+    let written = product.flash_point?;
+    let highest = highest_flash(tables, &product.made_of)?;
+    if written.is_some_and(|written| written <= highest) {
+        return None;
+    }
+    let fahrenheit = unit::find("F")?;
+    let shown = |at: Temperature| in_unit(at.base(), fahrenheit);
+    let written = written.map_or_else(|| "none".to_string(), shown);
+    Some(FlashContradiction {
+        written: format!("the flash point of `{name}` in products.csv is {written}"),
+        by_parts: format!("at most about {} by what it is made of", shown(highest)),
+        dated: product.sheet_dated.is_some(),
+        at: product.flash_at,
+        highest,
+    })
+}
+
+/// The flash point in products.csv; while what the product is made of contradicts it and no day of its data sheet is given,
+/// the lower value counts.
+fn own_or_lower(
+    tables: &ShopTables,
+    name: &str,
+    product: &Product,
+    contradiction: Option<&FlashContradiction>,
+) -> Option<Known<Flash>> {
+    let written = product.flash_point?.map_or(Flash::Never, Flash::At);
+    let mut evidence = Evidence::at(product.flash_at);
+    let Some(contradiction) = contradiction else {
+        return Some(Known::Yes(Fact {
+            value: written,
+            evidence,
+        }));
+    };
+    let lower = match worst_part(tables, name, &product.made_of, Evidence::at(product.at)) {
+        Known::Yes(fact) => match fact.value {
+            Flash::At(at) => at.min(contradiction.highest),
+            Flash::Never | Flash::NotALiquid => contradiction.highest,
+        },
+        Known::No(_) => contradiction.highest,
+    };
+    let counts = if contradiction.dated {
+        "the dated data sheet decides"
+    } else {
+        "the lower value counts until the day of the data sheet is given in sheet_dated"
+    };
+    evidence.said.push(format!(
+        "{}, but it flashes at {}: {counts}",
+        contradiction.written, contradiction.by_parts
+    ));
+    let value = if contradiction.dated {
+        written
+    } else {
+        Flash::At(lower)
+    };
+    Some(Known::Yes(Fact { value, evidence }))
+}
+
+fn flash(
+    tables: &ShopTables,
+    name: &str,
+    kind: Option<ProductKind>,
+    contradiction: Option<&FlashContradiction>,
+) -> Known<Flash> {
     if let Some(product) = tables.product(name) {
-        if let Some(flash) = product.flash_point {
-            return Known::at(flash.map_or(Flash::Never, Flash::At), product.flash_at);
+        if let Some(own) = own_or_lower(tables, name, product, contradiction) {
+            return own;
         }
         if !product.made_of.is_empty() {
             return worst_part(tables, name, &product.made_of, Evidence::at(product.at));
@@ -191,7 +276,9 @@ fn worst_part(
         }
     }
     let Some((at, part)) = worst else {
-        evidence.said.push(format!("no part of `{name}` flashes"));
+        evidence
+            .said
+            .push(format!("No part of {name} has a flash point."));
         return Known::Yes(Fact {
             value: Flash::Never,
             evidence,
@@ -199,7 +286,7 @@ fn worst_part(
     };
     let shown = unit::find("F").map_or_else(String::new, |f| in_unit(at.base(), f));
     evidence.said.push(format!(
-        "`{name}` has no flash point of its own on record: taken as its most hazardous part, {part}, {shown}"
+        "{name} has no flash point of its own on record. The flash point of its most hazardous part is used: {part}, {shown}."
     ));
     if let Some(blend) = blend_flash(tables, parts) {
         evidence.said.push(flash_said(name, &blend));
@@ -286,51 +373,25 @@ fn names(tables: &ShopTables, name: &str) -> Vec<String> {
     list
 }
 
-fn heats(tables: &ShopTables, name: &str, kind: Option<ProductKind>) -> Fact<bool> {
-    if let Some(product) = tables.product(name)
-        && let Some(heats) = product.drying_oil
-    {
-        return Fact {
-            value: heats,
-            evidence: Evidence::at(product.at),
-        };
-    }
-    if let Some((heats, row)) = tables.materials.find(name).and_then(|m| m.drying_oil()) {
-        return Fact {
-            value: heats,
-            evidence: stated(row, &format!("`{name}` can heat itself on rags")),
-        };
-    }
-    let by_kind = match kind {
-        Some(ProductKind::DryingOil | ProductKind::OilVarnish) => Some(true),
-        Some(ProductKind::NonDryingOil | ProductKind::Flakes | ProductKind::Abrasive) => {
-            Some(false)
-        }
-        Some(
-            ProductKind::Solvent
-            | ProductKind::Shellac
-            | ProductKind::Lacquer
-            | ProductKind::Stain
-            | ProductKind::Wax
-            | ProductKind::Cleaner
-            | ProductKind::Corrosive
-            | ProductKind::Waste
-            | ProductKind::Other,
-        )
-        | None => None,
-    };
-    let said = match by_kind {
-        Some(_) => Vec::new(),
-        None => vec![format!(
-            "whether `{name}` heats itself on rags is not known, so it counts as yes"
-        )],
+/// Whether rags wet with it can heat themselves. Where the tables contradict each other, the dangerous one counts.
+fn heats(tables: &ShopTables, name: &str) -> Fact<bool> {
+    let claims = tables.heating_claims(name);
+    let value = tables.self_heating(name);
+    let decides = claims.iter().find(|claim| Some(claim.heats) == value);
+    let evidence = match decides {
+        Some(HeatingClaim {
+            stated: Some(row), ..
+        }) => stated(row, &format!("{name} is self-heating on rags")),
+        Some(claim) => Evidence::at(claim.at),
+        None => Evidence {
+            said: vec![format!(
+                "Whether {name} is self-heating on rags is unknown, so it counts as a drying oil."
+            )],
+            ..Evidence::none()
+        },
     };
     Fact {
-        value: by_kind.unwrap_or(true),
-        evidence: Evidence {
-            places: Vec::new(),
-            seen: Seen::Text,
-            said,
-        },
+        value: value.unwrap_or(true),
+        evidence,
     }
 }

@@ -1,22 +1,26 @@
 //! Questions that a rule may ask: a value with its evidence, or why it is not known. Nothing here judges.
 
+mod danger;
 mod facts;
 mod hazard;
 mod kept;
 mod known;
+mod matching;
+mod mixture;
+mod room_filter;
 mod select;
 mod soiling;
 mod spirit;
 mod working;
 
 pub use facts::{Facts, ShopOnDay};
-pub use hazard::{Hazard, hazards};
+pub use hazard::{FlashContradiction, Hazard, hazards};
 pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
-pub use select::{
-    ContainerFilter, ContentFilter, Match, PlaceFilter, RoomFilter, fixture_kinds, levels,
-    selector_words,
-};
+pub use matching::Match;
+pub use mixture::{mixture_boils, mixture_flash};
+pub use room_filter::{RoomFilter, levels};
+pub use select::{ContainerFilter, ContentFilter, PlaceFilter, fixture_kinds, selector_words};
 pub use soiling::{heats, parcel_heats};
 pub use spirit::{Spirit, spirit};
 pub use working::Working;

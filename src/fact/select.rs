@@ -1,34 +1,29 @@
-//! The selectors of a rule as typed filters: one type for rooms, one for places, one for what a container is or holds. A
-//! thing matches, does not match, or it is unknown whether it does. An empty list does not restrict.
+//! The selectors of a rule as typed filters: one type for places, one for what a container is or holds. A thing matches,
+//! does not match, or it is unknown whether it does. An empty list does not restrict.
 
+use super::danger::danger;
 use super::facts::Facts;
-use super::known::Known;
-use crate::pack::{Scheme, Select, WithSpan, word};
+use super::matching::{Match, all, both, known, shun, test};
+use super::room_filter::RoomFilter;
+use crate::pack::{Scheme, Select, WithSpan};
 use crate::record::{
-    FixtureKind, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
+    FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
 };
-use crate::text::{CellFault, Problem, Problems};
-
-/// Rooms by what they are used for and where they are.
-#[derive(Clone, Debug, Default)]
-pub struct RoomFilter {
-    room: Vec<RoomUse>,
-    not_room: Vec<RoomUse>,
-    level: Vec<Level>,
-}
+use crate::text::Problems;
 
 /// Places by their kind and their room.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct PlaceFilter {
     /// Kinds of place that are meant.
     pub place: Vec<PlaceKind>,
     not_place: Vec<PlaceKind>,
+    listed: Vec<bool>,
     /// Their rooms.
     pub rooms: RoomFilter,
 }
 
 /// Containers by what they are and hold.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ContentFilter {
     /// Classes, by position in the pack's scheme.
     pub class: Vec<usize>,
@@ -36,10 +31,11 @@ pub struct ContentFilter {
     kind: Vec<ProductKind>,
     contains: Vec<String>,
     self_heating: Vec<bool>,
+    hazard: Vec<&'static str>,
 }
 
 /// Containers by what they are and hold, and by where they are.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ContainerFilter {
     /// What they are and hold.
     pub content: ContentFilter,
@@ -47,21 +43,10 @@ pub struct ContainerFilter {
     pub places: PlaceFilter,
 }
 
-/// Whether a thing is meant by a filter.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Match {
-    /// It is.
-    Yes,
-    /// It is not.
-    No,
-    /// It is not known, and why.
-    Unknown(String),
-}
-
 const YES_NO: [(&str, bool); 2] = [("yes", true), ("no", false)];
 
 /// The words that each selector takes, for whoever writes a rule.
-pub fn selector_words() -> [(&'static str, String); 9] {
+pub fn selector_words() -> [(&'static str, String); 11] {
     [
         ("place, not_place", words_of(&PlaceKind::WORDS)),
         ("room, not_room", words_of(&RoomUse::WORDS)),
@@ -75,6 +60,8 @@ pub fn selector_words() -> [(&'static str, String); 9] {
             "names of products, of materials or of their parts".to_string(),
         ),
         ("drying_oil", words_of(&YES_NO)),
+        ("hazard", HAZARDS.join(", ")),
+        ("rated", words_of(&YES_NO)),
     ]
 }
 
@@ -83,84 +70,10 @@ pub fn fixture_kinds(words: &[WithSpan<String>], problems: &mut Problems) -> Vec
     all(words, "fixture", &FixtureKind::WORDS, problems)
 }
 
-/// The storeys that a list of words names.
-pub fn levels(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<Level> {
-    let mut list = Vec::new();
-    for told in words {
-        match Level::parse(&told.value) {
-            Some(level) => list.push(level),
-            None => {
-                let code = CellFault::Unfit {
-                    column: "level".into(),
-                    read: told.value.clone(),
-                    wanted: Level::WANTED.into(),
-                };
-                problems.add(Problem::new(code, told.at));
-            }
-        }
-    }
-    list
-}
-
-fn all<T: Copy>(
-    words: &[WithSpan<String>],
-    key: &str,
-    list: &[(&str, T)],
-    problems: &mut Problems,
-) -> Vec<T> {
-    let known = words.iter();
-    known
-        .filter_map(|told| word(told, key, list, problems))
-        .collect()
-}
-
-impl RoomFilter {
-    /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] = &["room", "not_room", "level"];
-
-    /// Reads the keys; unknown words are problems.
-    pub fn read(select: &Select, problems: &mut Problems) -> RoomFilter {
-        RoomFilter {
-            room: all(select.words("room"), "room", &RoomUse::WORDS, problems),
-            not_room: all(
-                select.words("not_room"),
-                "not_room",
-                &RoomUse::WORDS,
-                problems,
-            ),
-            level: levels(select.words("level"), problems),
-        }
-    }
-
-    /// Does it restrict at all?
-    pub fn restricts(&self) -> bool {
-        !(self.room.is_empty() && self.not_room.is_empty() && self.level.is_empty())
-    }
-
-    /// Is this room meant, by its position?
-    pub fn meets(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
-        let room = room.and_then(|room| facts.tables.rooms.get(room));
-        let unknown = |what: &str| match room {
-            Some(room) => format!(
-                "Record the {what} of the room {} in rooms.csv. It is unknown.",
-                room.id
-            ),
-            None => {
-                "Record in which room each container is. One has no room on record.".to_string()
-            }
-        };
-        let used = room.and_then(|room| room.used);
-        let level = room.and_then(|room| room.level);
-        let by_use = both(test(&self.room, used, || unknown("use")), || {
-            shun(&self.not_room, used, || unknown("use"))
-        });
-        both(by_use, || test(&self.level, level, || unknown("level")))
-    }
-}
-
 impl PlaceFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] = &["place", "not_place", "room", "not_room", "level"];
+    pub const KEYS: &'static [&'static str] =
+        &["place", "not_place", "rated", "room", "not_room", "level"];
 
     /// Reads the keys; unknown words are problems.
     pub fn read(select: &Select, problems: &mut Problems) -> PlaceFilter {
@@ -168,13 +81,14 @@ impl PlaceFilter {
         PlaceFilter {
             place: all(select.words("place"), "place", places, problems),
             not_place: all(select.words("not_place"), "not_place", places, problems),
+            listed: all(select.words("rated"), "rated", &YES_NO, problems),
             rooms: RoomFilter::read(select, problems),
         }
     }
 
     /// Does it restrict by the kind of place?
     pub fn restricts_kind(&self) -> bool {
-        !(self.place.is_empty() && self.not_place.is_empty())
+        !(self.place.is_empty() && self.not_place.is_empty() && self.listed.is_empty())
     }
 
     /// Is this location meant?
@@ -195,7 +109,28 @@ impl PlaceFilter {
                 self.shuns(facts, location, place, unknown)
             })
         };
-        both(by_kind, || self.rooms.meets(facts, location.room))
+        let by_listing = || self.is_listed(facts, location);
+        both(both(by_kind, by_listing), || {
+            self.rooms.meets(facts, location.room)
+        })
+    }
+
+    /// `rated`: is the place said to be built or listed for what it does?
+    fn is_listed(&self, facts: &Facts<'_>, location: Location) -> Match {
+        let place = location
+            .place
+            .and_then(|place| facts.tables.places.get(place));
+        test(
+            &self.listed,
+            place.and_then(|place| place.listed),
+            || match place {
+                Some(place) => format!(
+                    "whether `{}` is rated is not known; say so in places.csv",
+                    place.id
+                ),
+                None => "it is not known in what place it stands".to_string(),
+            },
+        )
     }
 
     /// `not_place`; a cabinet takes liquid out of the room only where it is built or listed for that.
@@ -225,8 +160,14 @@ impl PlaceFilter {
 
 impl ContentFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] =
-        &["class", "vessel", "kind", "contains", "drying_oil"];
+    pub const KEYS: &'static [&'static str] = &[
+        "class",
+        "vessel",
+        "kind",
+        "contains",
+        "drying_oil",
+        "hazard",
+    ];
 
     /// Reads the keys; unknown words and classes are problems.
     pub fn read(
@@ -250,6 +191,12 @@ impl ContentFilter {
                 .map(|told| told.value.to_lowercase())
                 .collect(),
             self_heating: all(select.words("drying_oil"), "drying_oil", &YES_NO, problems),
+            hazard: all(
+                select.words("hazard"),
+                "hazard",
+                &HAZARDS.map(|word| (word, word)),
+                problems,
+            ),
         }
     }
 
@@ -259,7 +206,8 @@ impl ContentFilter {
             && self.vessel.is_empty()
             && self.kind.is_empty()
             && self.contains.is_empty()
-            && self.self_heating.is_empty())
+            && self.self_heating.is_empty()
+            && self.hazard.is_empty())
     }
 
     /// Could it mean a liquid of this class in this vessel?
@@ -292,7 +240,9 @@ impl ContentFilter {
             }
         };
         let class = || known(&self.class, facts.class(container));
-        both(both(both(both(vessel, kind), heats), contains), class)
+        let hazard = || danger(facts, container, &self.hazard);
+        let first = both(both(both(vessel, kind), heats), contains);
+        both(both(first, hazard), class)
     }
 }
 
@@ -301,6 +251,7 @@ impl ContainerFilter {
     pub const KEYS: &'static [&'static str] = &[
         "place",
         "not_place",
+        "rated",
         "room",
         "not_room",
         "level",
@@ -309,6 +260,7 @@ impl ContainerFilter {
         "kind",
         "contains",
         "drying_oil",
+        "hazard",
     ];
 
     /// Reads the keys; unknown words and classes are problems.
@@ -328,42 +280,5 @@ impl ContainerFilter {
         both(self.content.meets(facts, container), || {
             self.places.meets(facts, facts.location(container))
         })
-    }
-}
-
-fn known<T: PartialEq + Copy>(wanted: &[T], is: &Known<T>) -> Match {
-    match is {
-        Known::Yes(fact) => test(wanted, Some(fact.value), String::new),
-        Known::No(gap) => test(wanted, None, || gap.because.clone()),
-    }
-}
-
-fn test<T: PartialEq>(wanted: &[T], is: Option<T>, unknown: impl FnOnce() -> String) -> Match {
-    match is {
-        _ if wanted.is_empty() => Match::Yes,
-        Some(is) if wanted.contains(&is) => Match::Yes,
-        Some(_) => Match::No,
-        None => Match::Unknown(unknown()),
-    }
-}
-
-fn shun<T: PartialEq>(unwanted: &[T], is: Option<T>, unknown: impl FnOnce() -> String) -> Match {
-    match test(unwanted, is, unknown) {
-        _ if unwanted.is_empty() => Match::Yes,
-        Match::Yes => Match::No,
-        Match::No => Match::Yes,
-        unknown @ Match::Unknown(_) => unknown,
-    }
-}
-
-/// A definite no outweighs what is not known.
-fn both(first: Match, second: impl FnOnce() -> Match) -> Match {
-    match first {
-        Match::No => Match::No,
-        Match::Yes => second(),
-        Match::Unknown(why) => match second() {
-            Match::No => Match::No,
-            Match::Yes | Match::Unknown(_) => Match::Unknown(why),
-        },
     }
 }

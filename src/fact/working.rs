@@ -1,6 +1,6 @@
 //! The sheet that writes the arithmetic down is the thing that does the arithmetic.
 
-use crate::quantity::{Amount, Exact, TooFine, natural};
+use crate::quantity::{Amount, Exact, TooFine, natural, natural_sum};
 
 /// Numbered steps that a person can redo on paper.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -46,7 +46,7 @@ impl Working {
             0 => String::new(),
             more => format!(" + {more} more"),
         };
-        let total_shown = natural(zero.with(total), self.us);
+        let total_shown = natural_sum(zero.with(total), self.us);
         self.steps.push(match parts.len() {
             0 => format!("{label}: nothing"),
             1 => format!("{label}: {}", shown.join("")),

@@ -1,7 +1,7 @@
 //! A change of one table: lines at its end, or all of its lines anew. And why nothing is written.
 
-use super::write::{sync_folder, whole};
-use crate::text::{Stamp, Words};
+use super::write::{sync, sync_folder, whole};
+use crate::text::{Stamp, Words, row_digest};
 use std::fs::{File, OpenOptions};
 use std::io::{Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 use std::path::Path;
@@ -17,6 +17,15 @@ pub struct Change {
     pub whole: bool,
     /// Whole lines.
     pub bytes: Vec<u8>,
+    /// The rows among them that are new.
+    pub(super) added: Added,
+}
+
+/// Rows with the names of their columns.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Added {
+    pub columns: Vec<String>,
+    pub rows: Vec<Vec<String>>,
 }
 
 /// What a writer found and settled before its own rows.
@@ -28,8 +37,6 @@ pub enum Note {
     Unplaced(String, String),
     /// The last line of a table was cut off and set aside.
     Torn(String, String),
-    /// Rows of these names are no longer in the log, and were set aside.
-    Lost(Vec<String>),
 }
 
 /// Why nothing was written.
@@ -39,14 +46,24 @@ pub enum Refused {
     Busy,
     /// A file was changed since it was read.
     Changed(String),
-    /// A file into which rows were written is not there any more.
-    Gone(String),
     /// A file may not be read, so that its content is unknown.
     Unread(String, Error),
     /// A file is a link, and may lead anywhere.
     Link(String),
+    /// The folder is on a drive that locks nothing, so that two programs could write at once.
+    Unlocked(Error),
     /// The disk or the system refused.
     Fault(String, Error),
+    /// The same, but the rows are in the journal: the next command puts them into their tables.
+    Left(String, Error),
+}
+
+impl Added {
+    /// How each row is spelled, in eight bytes.
+    pub fn digests(&self) -> impl Iterator<Item = u64> {
+        let spelling = |row: &Vec<String>| row_digest(&row.concat(), row.iter().map(String::len));
+        self.rows.iter().map(spelling)
+    }
 }
 
 impl Change {
@@ -79,7 +96,7 @@ impl Change {
                 shorten(&path, self.seen.length)?;
             }
             file.write_all(&self.bytes)?;
-            file.sync_all()?;
+            sync(&file)?;
         }
         if is_new {
             sync_folder(folder)?;
@@ -120,7 +137,7 @@ impl Change {
 pub(super) fn shorten(path: &Path, length: u64) -> Result<()> {
     let file = OpenOptions::new().write(true).open(path)?;
     file.set_len(length)?;
-    file.sync_all()
+    sync(&file)
 }
 
 impl std::fmt::Display for Note {
@@ -139,12 +156,6 @@ impl std::fmt::Display for Note {
                 f,
                 "the last line of {file} was cut off in the middle: `{line}`; it was {aside}"
             ),
-            Note::Lost(names) => write!(
-                f,
-                "log.csv no longer has what was logged as {}: another program has saved over it since; the lines were {aside}. \
-                 Log them again if they are true",
-                names.join(", ")
-            ),
         }
     }
 }
@@ -161,10 +172,6 @@ impl Refused {
                 format!("Another program changed {file} just now, after it was read."),
                 "Save and close it there, check its last lines, then try again.",
             ),
-            Refused::Gone(file) => Words::new(
-                format!("{file} is missing, but rows were written into it before."),
-                "Put it back. To start a new one, write the column names into its first row.",
-            ),
             Refused::Unread(file, fault) => Words::new(
                 format!("{file} cannot be read: {fault}."),
                 "Check that you may read it.",
@@ -173,9 +180,21 @@ impl Refused {
                 format!("{file} is a link. Nothing is written through a link."),
                 "Put the file itself into the shop folder.",
             ),
+            Refused::Unlocked(fault) => Words::new(
+                format!(
+                    "The shop folder cannot be locked: {fault}. Two programs could write into it at once."
+                ),
+                "Keep the shop folder on a drive of this computer.",
+            ),
             Refused::Fault(file, fault) => Words::new(
                 format!("{file} cannot be written: {fault}."),
                 "Check that you may write there and that the disk has room.",
+            ),
+            Refused::Left(file, fault) => Words::new(
+                format!(
+                    "{file} cannot be written completely: {fault}. The entry is kept in .sandarac/journal."
+                ),
+                "Do not enter it again. Run `sandarac stock` when the disk works: it puts the entry into the table.",
             ),
         }
     }
@@ -183,7 +202,7 @@ impl Refused {
 
 #[cfg(test)]
 mod tests {
-    use super::Change;
+    use super::{Added, Change};
     use crate::text::Stamp;
 
     fn change(folder: &tempfile::TempDir, bytes: &str, whole: bool) -> Change {
@@ -192,6 +211,7 @@ mod tests {
             seen: Stamp::now(&folder.path().join("log.csv")),
             whole,
             bytes: bytes.into(),
+            added: Added::default(),
         }
     }
 

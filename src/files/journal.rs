@@ -7,23 +7,30 @@
 //! ```text
 //! log.csv   8123         a table and its length before; `whole` behind it where all of it is new
 //! +207,2026-10-31T18:00,use,A-1,1 pt,,,,,
+//! :log.csv,entry,when,what,container,amount,into,place,minutes,by,note
+//! =207,2026-10-31T18:00,use,A-1,1 pt,,,,,
 //! go                     all of the record is there
 //! done  8165 …           it is in the tables, and this is the log's stamp since
 //! ```
+//!
+//! The rows behind `=` are those that the table must have from then on; rows behind `-` it need not have any more, for one of
+//! the reasons that `accept` lines give. Readers compare tables with them by way of an index, see `row_index.rs`.
 
 use super::change::{Change, Note, Refused, shorten};
+use super::kept_rows::{DROPPED, HOME, WATCHED, as_lines};
+use super::lost_rows::{LostRows, count_rows};
 use super::patience::lock;
-use super::write::sync_folder;
+use super::records::{Records, as_record};
+use super::row_index::{RowIndex, are_current, journal_length};
+use super::write::{sync, sync_folder};
 use crate::text::Stamp;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{Error, Read, Result, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
 
-/// The folder inside a shop folder in which the journal lives.
-pub(super) const HOME: &str = ".sandarac";
-/// The table whose rows are looked for again.
-pub(super) const LOG: &str = "log.csv";
+/// The table whose stamp is noted.
+const LOG: &str = "log.csv";
 /// The last line of the journal is shorter.
 const LAST_LINE: u64 = 1 << 12;
 
@@ -39,19 +46,6 @@ pub struct Journal {
 #[derive(Debug)]
 pub struct Reading(File);
 
-/// What a journal says.
-#[derive(Default)]
-struct Records {
-    /// What was written into the log since rows of it were last set aside.
-    log: Vec<u8>,
-    /// The last record, where it is not done.
-    open: Vec<Change>,
-    /// Is all of that record there?
-    go: bool,
-    /// So many bytes of the journal count.
-    keep: usize,
-}
-
 impl Reading {
     /// Waits for writers; after ten seconds a reader goes on without. A folder into which nothing was ever written needs
     /// none, and a pipe in its place is none of ours and would wait forever.
@@ -66,11 +60,22 @@ impl Reading {
     /// As `hold`, but finishes what was cut short, and says so.
     pub fn settled(folder: &Path) -> std::result::Result<(Option<Reading>, Vec<Note>), Refused> {
         let mut notes = Vec::new();
+        let mut tried = false;
         loop {
             match Reading::hold(folder) {
                 Some(reading) if reading.is_unfinished() => {
                     drop(reading);
                     notes.extend(Journal::hold(folder)?.1);
+                }
+                // Who may not write reads without an index, only slower.
+                Some(reading) if !tried && !are_current(folder) => {
+                    drop(reading);
+                    tried = true;
+                    notes.extend(
+                        Journal::hold(folder)
+                            .map(|(_, notes)| notes)
+                            .unwrap_or_default(),
+                    );
                 }
                 reading => return Ok((reading, notes)),
             }
@@ -79,7 +84,7 @@ impl Reading {
 
     /// Was a change cut short, so that the tables may be half changed?
     pub fn is_unfinished(&self) -> bool {
-        last_line(&self.0).is_ok_and(|line| !line.is_empty() && !line.starts_with(b"done\t"))
+        last_line(&self.0).is_ok_and(|line| !line.is_empty() && !is_done(&line))
     }
 }
 
@@ -102,7 +107,7 @@ impl Journal {
         let file = how.open(&path).map_err(fault)?;
         lock(|| file.try_lock()).map_err(|why| match why {
             TryLockError::WouldBlock => Refused::Busy,
-            TryLockError::Error(why) => fault(why),
+            TryLockError::Error(why) => Refused::Unlocked(why),
         })?;
         if is_new {
             let synced = sync_folder(&home).and_then(|()| sync_folder(folder));
@@ -117,27 +122,69 @@ impl Journal {
     fn settle(&self) -> std::result::Result<Vec<Note>, Refused> {
         let fault = |fault| self.fault(fault);
         let last = last_line(&self.file).map_err(fault)?;
-        if last.is_empty() || last == self.done() {
+        if last.is_empty() {
             return Ok(Vec::new());
         }
-        let text = std::fs::read(&self.path).map_err(fault)?;
-        let records = Records::of(&text);
-        if records.keep < text.len() {
-            shorten(&self.path, size(records.keep)).map_err(fault)?;
+        let mut notes = Vec::new();
+        if !is_done(&last) {
+            let text = std::fs::read(&self.path).map_err(fault)?;
+            let records = Records::of(&text);
+            if records.keep < text.len() {
+                shorten(&self.path, size(records.keep)).map_err(fault)?;
+            }
+            for change in records.open.iter().filter(|_| records.go) {
+                let (note, lacking) = self.finish(change).map_err(fault)?;
+                self.add(&as_lines(&change.file, DROPPED, &lacking))
+                    .map_err(fault)?;
+                notes.push(note);
+            }
+            if !notes.is_empty() {
+                self.add(&self.done()).map_err(fault)?;
+            }
         }
-        let open = records.open.iter().filter(|_| records.go);
-        let notes: Result<Vec<Note>> = open.map(|it| self.finish(it)).collect();
-        let mut notes = notes.map_err(fault)?;
-        notes.extend(self.look_for_lost(&records.log)?);
-        // What was set aside is not looked for again.
-        let aside = |note: &Note| matches!(note, Note::Lost(_) | Note::Unplaced(..));
-        if notes.iter().any(aside) {
-            self.add(b"lost\n").map_err(fault)?;
-        }
-        if !notes.is_empty() {
-            self.add(&self.done()).map_err(fault)?;
+        if !are_current(&self.folder) {
+            // Readers look closely where there is no index.
+            let _indexed = self.index(false);
         }
         Ok(notes)
+    }
+
+    /// Makes the indexes of the journal anew. `as_it_is` says that the tables have all the rows that they should have.
+    pub(super) fn index(&self, as_it_is: bool) -> Result<()> {
+        for table in WATCHED {
+            let lost = LostRows::of(&self.folder, table)?;
+            let is_less = !as_it_is && !lost.none();
+            let earlier = RowIndex::read(&self.folder, table).filter(|_| is_less);
+            let changed = lost.changed.iter().map(|row| &row.was);
+            let lacking = lost.gone.iter().chain(changed).map(|row| row.spelling());
+            let mut digests = lost.there;
+            digests.extend(lacking);
+            let index = RowIndex {
+                journal: journal_length(&self.folder),
+                count: 0,
+                least: earlier.map_or(lost.rows, |earlier| earlier.least),
+            };
+            index.write(&self.folder, table, &digests)?;
+        }
+        Ok(())
+    }
+
+    /// Adds the rows of some changes, which are in their tables, to the indexes of a journal that had this length.
+    fn index_more(&self, changes: &[Change], length: u64) -> Result<()> {
+        for table in WATCHED {
+            let Some(mut index) = RowIndex::of_journal(&self.folder, table, length) else {
+                return self.index(false);
+            };
+            index.journal = journal_length(&self.folder);
+            let mut digests = Vec::new();
+            for change in changes.iter().filter(|change| change.file == table) {
+                digests.extend(change.added.digests());
+                let rows = count_rows(&self.folder.join(table))?;
+                index.least = index.least.max(rows);
+            }
+            index.add(&self.folder, table, &digests)?;
+        }
+        Ok(())
     }
 
     /// Makes all changes or none. Once this gives `Ok`, they are on the disk.
@@ -161,12 +208,20 @@ impl Journal {
             Err(fault) => Err((self.fault(fault), true)),
         };
         if let Err((refused, is_undone)) = written {
+            if is_undone && shorten(&self.path, length).is_ok() {
+                return Err(refused);
+            }
             // What cannot be undone stays in the journal, and is finished by the next writer.
-            let _left = is_undone.then(|| shorten(&self.path, length));
-            return Err(refused);
+            return Err(match refused {
+                Refused::Fault(file, fault) => Refused::Left(file, fault),
+                Refused::Changed(file) => Refused::Left(file, Error::other("it changed meanwhile")),
+                other => other,
+            });
         }
         // The rows are in the tables, whether or not this can be noted: the next writer finds them there.
-        let _noted = self.add(&self.done());
+        let _noted = self
+            .add(&self.done())
+            .and_then(|()| self.index_more(changes, length));
         Ok(())
     }
 
@@ -190,15 +245,18 @@ impl Journal {
     }
 
     /// Adds to the journal, and syncs it.
-    fn add(&self, bytes: &[u8]) -> Result<()> {
+    pub(super) fn add(&self, bytes: &[u8]) -> Result<()> {
+        if bytes.is_empty() {
+            return Ok(());
+        }
         let mut file = &self.file;
         file.seek(SeekFrom::End(0))?;
         file.write_all(bytes)?;
-        file.sync_all()
+        sync(file)
     }
 
     /// The line that ends a record: as long as the log bears this stamp, it has all rows that were written.
-    fn done(&self) -> Vec<u8> {
+    pub(super) fn done(&self) -> Vec<u8> {
         let stamp = Stamp::now(&self.folder.join(LOG));
         let changed = stamp
             .changed
@@ -212,34 +270,6 @@ impl Journal {
     }
 }
 
-impl Records {
-    /// A last line that was cut off says nothing, and neither does a record that lacks its end: nothing was changed yet.
-    fn of(text: &[u8]) -> Records {
-        let (mut records, mut at) = (Records::default(), 0);
-        let lines = text.split_inclusive(|byte| *byte == b'\n');
-        for line in lines.filter(|line| line.ends_with(b"\n")) {
-            at += line.len();
-            match line {
-                [b'+', row @ ..] => records
-                    .open
-                    .iter_mut()
-                    .next_back()
-                    .into_iter()
-                    .for_each(|it| it.bytes.extend(row)),
-                b"go\n" => (records.go, records.keep) = (true, at),
-                b"lost\n" => records.log.clear(),
-                _ if line.starts_with(b"done\t") => {
-                    let log = records.open.drain(..).filter(|change| change.file == LOG);
-                    records.log.extend(log.flat_map(|change| change.bytes));
-                    (records.go, records.keep) = (false, at);
-                }
-                _ => records.open.extend(change(line)),
-            }
-        }
-        records
-    }
-}
-
 /// The last line of the journal; none of an empty one.
 fn last_line(mut file: &File) -> Result<Vec<u8>> {
     let (length, mut bytes) = (file.metadata()?.len(), Vec::new());
@@ -249,79 +279,11 @@ fn last_line(mut file: &File) -> Result<Vec<u8>> {
     Ok(line.unwrap_or_default().to_vec())
 }
 
+/// Is this the whole line that ends a record?
+fn is_done(line: &[u8]) -> bool {
+    line.starts_with(b"done\t") && line.ends_with(b"\n")
+}
+
 fn size(bytes: usize) -> u64 {
     u64::try_from(bytes).unwrap_or(u64::MAX)
-}
-
-fn as_record(changes: &[Change]) -> Vec<u8> {
-    let mut text = Vec::new();
-    for change in changes {
-        let whole = if change.whole { "\twhole" } else { "" };
-        text.extend(format!("{}\t{}{whole}\n", change.file, change.seen.length).bytes());
-        for line in change.bytes.split_inclusive(|byte| *byte == b'\n') {
-            text.push(b'+');
-            text.extend(line);
-        }
-    }
-    text.extend(b"go\n");
-    text
-}
-
-/// The first line of a change in a record; `None` for anything else, and for a name that leads out of the folder.
-fn change(line: &[u8]) -> Option<Change> {
-    let line = std::str::from_utf8(line).ok()?.trim_end();
-    let mut parts = line.split('\t');
-    let is_table = |name: &&str| name.ends_with(".csv") && !name.contains(['/', '\\', ':']);
-    Some(Change {
-        file: parts.next().filter(is_table)?.to_string(),
-        seen: Stamp {
-            length: parts.next()?.parse().ok()?,
-            changed: None,
-            inode: None,
-        },
-        whole: parts.next() == Some("whole"),
-        bytes: Vec::new(),
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Records, as_record};
-
-    #[test]
-    fn a_record_comes_back_whole_or_not_at_all() {
-        let text = "log.csv\t20\n+2,b\r\n+3,\"go\n+done\t\"\nchecks.csv\t7\twhole\n+when\n+\ngo\n";
-        let records = Records::of(text.as_bytes());
-        assert_eq!(records.open[0].bytes, b"2,b\r\n3,\"go\ndone\t\"\n");
-        assert!(records.open[1].whole && !records.open[0].whole);
-        assert_eq!(as_record(&records.open), text.as_bytes());
-        assert!(records.go && records.log.is_empty());
-        for end in 0..text.len() {
-            let half = Records::of(&text.as_bytes()[..end]);
-            assert!(!half.go && half.keep == 0, "{end}");
-        }
-        let done = format!("{text}done\t1\t2\n");
-        let two = format!("{done}log.csv\t9\n+4,go\ngo\ndone");
-        let records = Records::of(two.as_bytes());
-        assert_eq!(records.log, b"2,b\r\n3,\"go\ndone\t\"\n");
-        assert_eq!((records.go, records.keep), (true, two.len() - 4));
-        let lost = format!("{done}lost\ndone\t3\t4\nlog.csv\t9\n+4");
-        let records = Records::of(lost.as_bytes());
-        assert_eq!((records.go, records.keep), (false, lost.len() - 12));
-        assert!(records.log.is_empty());
-    }
-
-    #[test]
-    fn a_record_cannot_lead_out_of_the_folder() {
-        for name in [
-            "../log.csv",
-            "/tmp/log.csv",
-            "shop.toml",
-            "a\\log.csv",
-            "log.csv\tx",
-        ] {
-            let text = format!("{name}\t0\n+x\ngo\n");
-            assert!(Records::of(text.as_bytes()).open.is_empty(), "{name}");
-        }
-    }
 }

@@ -1,17 +1,18 @@
 //! What a writer does for the one before: finishes what was cut short, and sets aside what is in no table: rows whose table
-//! changed meanwhile, a last line that was cut off, and rows over which another program saved an older table.
+//! changed meanwhile, and a last line that was cut off.
 
-use super::change::{Change, Note, Refused, shorten};
-use super::journal::{HOME, Journal, LOG};
-use super::table_end::{TableEnd, lines, reader, rows};
-use super::write::sync_folder;
+use super::change::{Added, Change, Note, Refused, shorten};
+use super::journal::Journal;
+use super::kept_rows::{HOME, KeptRow};
+use super::lost_rows::{each_table_row, table_columns};
+use super::table_end::{TableEnd, lines, rows};
+use super::write::{sync, sync_folder};
 use crate::text::Shape;
-use std::fs::{File, OpenOptions};
-use std::io::{ErrorKind, Result, Write};
+use std::fs::OpenOptions;
+use std::io::{Error, Result, Write};
 use std::path::Path;
+use std::sync::Arc;
 
-/// So many of the last rows written are looked for again.
-const ROWS_LOOKED_FOR: usize = 40;
 /// So many letters of lines are shown in a message.
 const LETTERS_SHOWN: usize = 200;
 
@@ -33,51 +34,35 @@ impl Journal {
         Ok((TableEnd::read(&self.folder, shape)?, Some(note)))
     }
 
-    /// Finishes a change that was cut short. Its rows may be there although the table was changed since.
-    pub(super) fn finish(&self, change: &Change) -> Result<Note> {
+    /// Finishes a change that was cut short; gives the rows that could not be put in their table. Its rows may be there
+    /// although the table was changed since.
+    pub(super) fn finish(&self, change: &Change) -> Result<(Note, Added)> {
         let file = change.file.clone();
         let lacking = match change.make(&self.folder)? {
-            true => Vec::new(),
-            false => missing(&self.folder.join(&file), rows(&change.bytes))?,
+            true => Added::default(),
+            false => missing(&self.folder.join(&file), change)?,
         };
-        if lacking.is_empty() {
-            return Ok(Note::Finished(file, shown(&change.bytes)));
+        if lacking.rows.is_empty() {
+            return Ok((Note::Finished(file, shown(&change.bytes)), lacking));
         }
-        let lacking = lines(&lacking, "\n");
-        self.set_aside(&file, &lacking)?;
-        Ok(Note::Unplaced(file, shown(&lacking)))
-    }
-
-    /// Looks whether the log still has the last of these lines. Without a log at all, nothing more is written: it would begin a
-    /// second one, and be lost when the first is put back.
-    pub(super) fn look_for_lost(&self, log: &[u8]) -> std::result::Result<Option<Note>, Refused> {
-        let mut rows = rows(log);
-        rows.drain(..rows.len().saturating_sub(ROWS_LOOKED_FOR));
-        let lost = match missing(&self.folder.join(LOG), rows) {
-            Ok(lost) if lost.is_empty() => return Ok(None),
-            Ok(lost) => lost,
-            Err(fault) if fault.kind() == ErrorKind::NotFound => {
-                return Err(Refused::Gone(LOG.into()));
-            }
-            Err(fault) => return Err(Refused::Unread(LOG.into(), fault)),
-        };
-        let aside = self.set_aside(LOG, &lines(&lost, "\n"));
-        aside.map_err(|fault| self.fault(fault))?;
-        let names = lost.into_iter().filter_map(|row| row.into_iter().next());
-        Ok(Some(Note::Lost(names.collect())))
+        let bytes = lines(&lacking.rows, "\n");
+        self.set_aside(&file, &bytes)?;
+        Ok((Note::Unplaced(file, shown(&bytes)), lacking))
     }
 
     /// Keeps lines that are in no table.
     fn set_aside(&self, file: &str, bytes: &[u8]) -> Result<()> {
         let home = self.folder.join(HOME);
+        let path = home.join("unplaced.csv");
+        let found = std::fs::symlink_metadata(&path);
+        if found.is_ok_and(|found| !found.is_file()) {
+            return Err(Error::other(format!("{} is not a file", path.display())));
+        }
         let mut how = OpenOptions::new();
-        let mut kept = how
-            .create(true)
-            .append(true)
-            .open(home.join("unplaced.csv"))?;
+        let mut kept = how.create(true).append(true).open(path)?;
         let end = if bytes.ends_with(b"\n") { "" } else { "\n" };
         kept.write_all(&[format!("# {file}\n").as_bytes(), bytes, end.as_bytes()].concat())?;
-        kept.sync_all()?;
+        sync(&kept)?;
         sync_folder(&home)
     }
 }
@@ -85,49 +70,57 @@ impl Journal {
 /// Lines as a message shows them: the last letters of many, for those of a table that was written whole are its old rows.
 fn shown(bytes: &[u8]) -> String {
     let text = String::from_utf8_lossy(bytes);
+    let nothing = text.matches('\0').count();
+    let text = text.replace('\0', "");
     let text = text.trim().replace(['\r', '\n'], " / ");
-    match text.char_indices().rev().nth(LETTERS_SHOWN) {
+    let text = match text.char_indices().rev().nth(LETTERS_SHOWN) {
         Some((at, _)) => format!("… {}", text.get(at..).unwrap_or_default()),
         None => text,
-    }
-}
-
-/// Those rows that a table lacks. With no rows at all, the table need not be there.
-fn missing(table: &Path, mut wanted: Vec<Vec<String>>) -> Result<Vec<Vec<String>>> {
-    let is_named = |row: &Vec<String>| {
-        row.first()
-            .is_some_and(|it| !it.is_empty() && it != "entry")
     };
-    wanted.retain(is_named);
-    if wanted.is_empty() {
-        return Ok(wanted);
+    match nothing {
+        0 => text,
+        nothing => format!("{text} ({nothing} NUL bytes)").trim().to_string(),
     }
-    for found in reader(File::open(table)?).into_records() {
-        let found = found?;
-        wanted.retain(|row| !is_alike(row, &found));
-    }
-    Ok(wanted)
 }
 
-/// Is this the row that was written, perhaps corrected by hand? Its name alone says little: what saved over it may have given
-/// the same name to something else. Half of its other cells must be as they were.
-fn is_alike(written: &[String], found: &csv::StringRecord) -> bool {
-    let mut pairs = written
-        .iter()
-        .map(|cell| cell.trim())
-        .zip(found.iter().map(str::trim));
-    let filled = written
-        .iter()
-        .skip(1)
-        .filter(|cell| !cell.trim().is_empty());
-    pairs.next().is_some_and(|(name, other)| name == other)
-        && pairs.filter(|(a, b)| !a.is_empty() && a == b).count() * 2 >= filled.count()
+/// Those new rows of a change that its table lacks.
+fn missing(path: &Path, change: &Change) -> Result<Added> {
+    let mut wanted = change.added.clone();
+    if wanted.rows.is_empty() {
+        // An earlier version did not write down which rows are new, and with which columns.
+        wanted.columns = table_columns(path)?;
+        wanted.rows = rows(&change.bytes);
+        let head = wanted.columns.concat();
+        wanted
+            .rows
+            .retain(|row| !row.concat().eq_ignore_ascii_case(&head));
+    }
+    let columns = Arc::new(wanted.columns.clone());
+    let mut list: Vec<KeptRow> = wanted
+        .rows
+        .drain(..)
+        .map(|cells| KeptRow {
+            columns: Arc::clone(&columns),
+            cells,
+        })
+        .collect();
+    each_table_row(path, |_, found| {
+        if let Some(at) = list
+            .iter()
+            .position(|row| row.is_alike(&change.file, &found))
+        {
+            list.remove(at);
+        }
+    })?;
+    wanted.rows = list.into_iter().map(|row| row.cells).collect();
+    Ok(wanted)
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::files::{Change, Journal, Note, Reading, Refused};
-    use crate::text::Stamp;
+    use crate::files::change::Added;
+    use crate::files::{Change, Journal, LostRows, Note, Reading, Refused};
+    use crate::text::{Shape, Stamp};
     use std::path::Path;
     use tempfile::TempDir;
 
@@ -155,6 +148,7 @@ mod tests {
             seen: Stamp::now(&folder.join(file)),
             whole: false,
             bytes: bytes.into(),
+            added: Added::default(),
         }
     }
 
@@ -286,44 +280,95 @@ mod tests {
     }
 
     #[test]
-    fn rows_saved_over_are_noticed_once() {
-        let folder = shop();
-        let add = add(folder.path(), "log.csv", "2,b,,\n3,\"c\nd\",,\n");
-        write(&folder, &[add]).unwrap();
-        assert!(hold(&folder).is_empty());
-        save(&folder, "log.csv", LOG);
-        assert_eq!(hold(&folder), [Note::Lost(vec!["2".into(), "3".into()])]);
-        let aside = "# log.csv\n2,b,,\n3,\"c\nd\",,\n";
-        assert_eq!(read(&folder, ".sandarac/unplaced.csv"), aside);
-        assert!(hold(&folder).is_empty());
-        save(&folder, "log.csv", &LOG.replace('a', "b"));
-        assert!(hold(&folder).is_empty());
-    }
-
-    #[test]
-    fn another_row_of_the_same_name_is_not_taken_for_it() {
+    fn a_row_corrected_by_hand_meanwhile_is_found() {
+        let columns = ":log.csv,entry,when,what,container\n=2,2026-09-05T09:00,use,A-1\n";
         for (found, is_it) in [
             ("2,2026-09-05T09:00,use,A-1", true),
             ("2,2026-09-05 09:00,\"use\",A-1,,", true),
-            ("2,2026-09-05 09:00,open,A-1", false),
+            ("2,2026-09-05 09:00,open,A-1", true),
             ("2,2026-09-02T10:00,use,J-1", false),
+            ("3,2026-09-05T09:00,use,A-1", false),
         ] {
             let folder = shop();
-            let add = add(folder.path(), "log.csv", "2,2026-09-05T09:00,use,A-1\n");
-            write(&folder, &[add]).unwrap();
-            save(&folder, "log.csv", &format!("{LOG}{found}\n"));
-            assert_eq!(hold(&folder).is_empty(), is_it, "{found}");
+            let record = format!("log.csv\t32\n+2,2026-09-05T09:00,use,A-1\n{columns}go\n");
+            save(&folder, "log.csv", &format!("{LOG}{found}\n9,z,,\n"));
+            save(&folder, ".sandarac/journal", &record);
+            let notes = hold(&folder);
+            let is_finished = matches!(&notes[..], [Note::Finished(..)]);
+            assert_eq!(is_finished, is_it, "{found}: {notes:?}");
+            // What could not be put in its place was never acknowledged.
+            let lost = LostRows::of(folder.path(), "log.csv").unwrap();
+            assert!(lost.gone.is_empty(), "{found}: {lost:?}");
+        }
+    }
+
+    /// A note with a line break in the last row of a table that ends without one.
+    #[test]
+    fn a_line_break_in_the_last_row_tears_nothing() {
+        static SHAPE: Shape = Shape {
+            file: "log.csv",
+            must: &["entry", "when"],
+            may: &["what", "container"],
+        };
+        for (last, is_torn) in [
+            ("2,b,\"a\nb\",c", false),
+            ("2,b,\"a\r\nb,\",\"c\n\"", false),
+            ("2,b,\"a\nb", true),
+            ("2,b,\"a\nb\"", true),
+        ] {
+            let folder = shop();
+            let text = format!("{LOG}{last}");
+            save(&folder, "log.csv", &text);
+            let (journal, _) = Journal::hold(folder.path()).unwrap();
+            let (end, note) = journal.end_of(&SHAPE).unwrap();
+            assert_eq!(note.is_some(), is_torn, "{last}: {note:?}");
+            if is_torn {
+                assert_eq!(read(&folder, "log.csv"), LOG);
+                assert!(read(&folder, ".sandarac/unplaced.csv").contains(last));
+            } else {
+                assert_eq!(read(&folder, "log.csv"), text);
+                let row = [("entry", "3".to_string()), ("what", "x\ny".to_string())];
+                journal.write(&[end.with(&[row.to_vec()])]).unwrap();
+                assert_eq!(read(&folder, "log.csv"), format!("{text}\n3,,\"x\ny\",\n"));
+                assert!(LostRows::of(folder.path(), "log.csv").unwrap().none());
+            }
         }
     }
 
     #[test]
-    fn no_second_log_is_begun() {
+    fn nul_bytes_are_counted_and_not_shown() {
+        static SHAPE: Shape = Shape {
+            file: "log.csv",
+            must: &["entry", "when", "what", "container"],
+            may: &[],
+        };
         let folder = shop();
-        write(&folder, &rows(&folder)).unwrap();
-        std::fs::remove_file(folder.path().join("log.csv")).unwrap();
+        save(&folder, "log.csv", &format!("{LOG}{}", "\0".repeat(60_000)));
+        let (journal, _) = Journal::hold(folder.path()).unwrap();
+        let (_, note) = journal.end_of(&SHAPE).unwrap();
+        let note = note.unwrap().to_string();
+        assert!(
+            note.contains("(60000 NUL bytes)") && note.len() < 200,
+            "{note}"
+        );
+        assert_eq!(read(&folder, "log.csv"), LOG);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn nothing_is_set_aside_through_a_link() {
+        let folder = shop();
+        let other = folder.path().join("other.txt");
+        std::fs::write(&other, "mine").unwrap();
+        save(
+            &folder,
+            "log.csv",
+            "entry,when,what,container\n9,z,,\n9,z,,\n",
+        );
+        save(&folder, ".sandarac/journal", RECORD);
+        std::os::unix::fs::symlink(&other, folder.path().join(".sandarac/unplaced.csv")).unwrap();
         let refused = Journal::hold(folder.path()).unwrap_err();
-        assert!(matches!(&refused, Refused::Gone(file) if file == "log.csv"));
-        save(&folder, "log.csv", &format!("{LOG}2,b,,\n"));
-        assert!(hold(&folder).is_empty());
+        assert!(matches!(refused, Refused::Fault(..)));
+        assert_eq!(std::fs::read_to_string(other).unwrap(), "mine");
     }
 }

@@ -1,7 +1,7 @@
 //! How a table begins and ends: its columns in their order, and its last line. What a new row needs. What this says of the
 //! file holds of one and the same state of it.
 
-use super::change::{Change, Refused};
+use super::change::{Added, Change, Refused};
 use crate::text::{Shape, Stamp};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -82,10 +82,34 @@ impl TableEnd {
         rows(&self.text).into_iter().skip(1).map(named)
     }
 
-    /// What is behind the last line break: a whole line that lacks its own, or one that was cut off.
+    /// A last row without a line break behind it: a whole one, or one that was cut off. A row may have line breaks inside.
     pub(super) fn last_line(&self) -> &[u8] {
-        let last = self.text.rsplit(|byte| *byte == b'\n').next();
-        last.unwrap_or_default()
+        if self.text.is_empty() || self.text.ends_with(b"\n") {
+            return &[];
+        }
+        let (mut reader, mut record) = (reader(self.text.as_slice()), csv::ByteRecord::new());
+        let (mut from, mut end) = (0, 0);
+        while let Ok(true) = reader.read_byte_record(&mut record) {
+            from = record.position().map_or(0, csv::Position::byte);
+            end = reader.position().byte();
+        }
+        let behind = |byte: u64| {
+            let byte = usize::try_from(byte).unwrap_or(usize::MAX);
+            self.text.get(byte..).unwrap_or_default()
+        };
+        // Behind the last row there can only be a comment.
+        let mut row = match behind(end) {
+            [] => behind(from),
+            comment => comment,
+        };
+        // The reader counts blank lines and comments before a row to it.
+        while let Some(line) = row.iter().position(|byte| *byte == b'\n') {
+            match row.first() {
+                Some(b'#' | b'\r' | b'\n') => row = row.get(line + 1..).unwrap_or_default(),
+                Some(_) | None => break,
+            }
+        }
+        row
     }
 
     /// The table with these rows at its end. A column that it lacks is added to all of its rows.
@@ -117,7 +141,7 @@ impl TableEnd {
             let named = row
                 .iter()
                 .find(|(name, _)| column.eq_ignore_ascii_case(name));
-            named.map_or_else(String::new, |(_, text)| text.clone())
+            named.map_or_else(String::new, |(_, text)| with_plain_breaks(text))
         };
         let row = |row| columns.iter().map(|column| cell(row, column)).collect();
         let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
@@ -127,6 +151,7 @@ impl TableEnd {
             seen: self.seen.clone(),
             whole,
             bytes,
+            added: Added { columns, rows },
         }
     }
 }
@@ -149,6 +174,11 @@ fn is_torn(line: &[u8], columns: usize) -> bool {
     let cells = || rows(line).first().map_or(0, Vec::len);
     let is_row = !line.is_empty() && !line.starts_with(b"#");
     is_row && (open_quote || line.contains(&0) || cells() < columns)
+}
+
+/// A text whose lines end as the table takes them inside a cell: a carriage return alone would end the row for some readers.
+pub fn with_plain_breaks(text: &str) -> String {
+    text.replace("\r\n", "\n").replace('\r', "\n")
 }
 
 /// A table with these columns behind its own, empty in each row; all else stays as it is written.

@@ -6,7 +6,7 @@
 //! the first rename leaves the old one in its place; between the two, the old one aside, and the next run puts it back;
 //! after the second, the new one in its place. In no case is half a folder where the whole one is looked for.
 
-use super::write::sync_folder;
+use super::write::{sync, sync_folder};
 use std::ffi::OsString;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{BufWriter, Error, ErrorKind, Read, Result, Write};
@@ -41,7 +41,9 @@ struct Lock {
 
 impl Lock {
     fn hold(path: PathBuf) -> std::result::Result<Lock, NotBegun> {
-        if path.is_symlink() {
+        // A pipe would be waited for without end.
+        let found = std::fs::symlink_metadata(&path);
+        if found.is_ok_and(|found| !found.is_file()) {
             return Err(NotBegun::InTheWay(path));
         }
         let mut how = OpenOptions::new();
@@ -119,7 +121,7 @@ impl Beside {
         let mut out = BufWriter::new(file);
         fill(&mut out)?;
         out.flush()?;
-        out.get_ref().sync_all()
+        sync(out.get_ref())
     }
 
     /// Puts it in its place: the one before goes aside, the new one in, the one before away.

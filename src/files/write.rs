@@ -26,18 +26,14 @@ pub fn filled(path: &Path, fill: impl FnOnce(&mut dyn Write) -> Result<()>) -> R
         Some(folder) => folder,
         None => return Err(Error::from(ErrorKind::InvalidInput)),
     };
-    let mut file = tempfile::Builder::new()
-        .prefix(UNDER_WAY)
-        .rand_bytes(LETTERS)
-        .tempfile_in(folder)
-        .map_err(|fault| of_the_system(&fault))?;
+    let mut file = new_file(folder).map_err(|fault| of_the_system(&fault))?;
     let mut out = BufWriter::with_capacity(PIECE, file.as_file_mut());
     fill(&mut out)?;
     out.flush()?;
     drop(out);
     share(file.as_file(), path)?;
     sweep(folder, file.as_file());
-    file.as_file().sync_all()?;
+    sync(file.as_file())?;
     file.persist(path).map_err(|fault| fault.error)?;
     sync_folder(folder)
 }
@@ -80,10 +76,25 @@ fn is_under_way(name: &str) -> bool {
     })
 }
 
+/// Puts a file on the disk. Some drives on a network cannot be asked to: what is written there is as safe as it can be.
+pub(super) fn sync(file: &std::fs::File) -> Result<()> {
+    match file.sync_all() {
+        Err(fault)
+            if matches!(
+                fault.kind(),
+                ErrorKind::InvalidInput | ErrorKind::Unsupported
+            ) =>
+        {
+            Ok(())
+        }
+        synced => synced,
+    }
+}
+
 /// Puts the names of a folder on the disk: a new file is not there for good before its name is.
 #[cfg(unix)]
 pub(super) fn sync_folder(folder: &Path) -> Result<()> {
-    std::fs::File::open(folder)?.sync_all()
+    sync(&std::fs::File::open(folder)?)
 }
 
 /// Elsewhere a folder cannot be opened, and the system keeps its names itself.
@@ -92,16 +103,25 @@ pub(super) fn sync_folder(_: &Path) -> Result<()> {
     Ok(())
 }
 
-/// A temporary file is private. It gets the rights of the file that it replaces; else a report is as readable as any other
-/// file of the shop.
+/// A file under way, with the rights that the user gives to new files.
+fn new_file(folder: &Path) -> Result<tempfile::NamedTempFile> {
+    let mut how = tempfile::Builder::new();
+    how.prefix(UNDER_WAY).rand_bytes(LETTERS);
+    #[cfg(unix)]
+    how.permissions({
+        use std::os::unix::fs::PermissionsExt;
+        std::fs::Permissions::from_mode(0o666)
+    });
+    how.tempfile_in(folder)
+}
+
+/// A file that replaces another has its rights.
 #[cfg(unix)]
 fn share(file: &std::fs::File, replaces: &Path) -> Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    let old = std::fs::symlink_metadata(replaces)
-        .ok()
-        .filter(|old| old.is_file());
-    let rights = old.map_or_else(|| PermissionsExt::from_mode(0o644), |old| old.permissions());
-    file.set_permissions(rights)
+    match std::fs::symlink_metadata(replaces) {
+        Ok(old) if old.is_file() => file.set_permissions(old.permissions()),
+        Ok(_) | Err(_) => Ok(()),
+    }
 }
 
 #[cfg(not(unix))]

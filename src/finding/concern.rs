@@ -15,6 +15,8 @@ pub enum Concern {
     WrongPlace,
     /// The age of a finish against its shelf life.
     ShelfLife,
+    /// Rags in the trash that can still heat themselves.
+    ThrownOut,
     /// Anything else.
     Other,
 }
@@ -26,7 +28,8 @@ impl Concern {
             Concern::OneContainer
             | Concern::Overfilled
             | Concern::Neighbors
-            | Concern::WrongPlace => true,
+            | Concern::WrongPlace
+            | Concern::ThrownOut => true,
             Concern::StoredTotal | Concern::ShelfLife | Concern::Other => false,
         }
     }

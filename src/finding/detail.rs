@@ -23,8 +23,10 @@ pub enum Detail {
         /// Nights since then.
         nights: i64,
     },
-    /// Self-heating rags that stayed loose overnight, though they are put away by now.
-    LooseNights {
+    /// Self-heating rags that stayed loose or in the can overnight, though they are put away by now.
+    PastNights {
+        /// In the can, and not loose.
+        in_can: bool,
         /// How many.
         pieces: Exact,
         /// The place or room.
@@ -47,6 +49,8 @@ pub enum Detail {
     Label,
     /// Whether a cabinet or can is listed.
     Listing,
+    /// Whether sprinklers protect a room.
+    Sprinklers,
     /// Whether a room or shop has a fixture of one of these kinds.
     Fixture(Vec<&'static str>),
     /// The last answer to a question of the round.

@@ -17,6 +17,7 @@ pub enum SubjectKind {
     Container,
     Place,
     Room,
+    Person,
     Check,
     Shop,
 }
@@ -29,6 +30,7 @@ impl SubjectKind {
             SubjectKind::Container => "container",
             SubjectKind::Place => "place",
             SubjectKind::Room => "room",
+            SubjectKind::Person => "person",
             SubjectKind::Check => "check",
             SubjectKind::Shop => "shop",
         }

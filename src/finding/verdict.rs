@@ -138,6 +138,34 @@ impl Compared {
         }
     }
 
+    /// Is a broken limit farther away than it was before? Without numbers nobody can tell.
+    pub fn is_worse_than(&self, before: &Compared) -> bool {
+        use Compared::{AtLeast, AtMost, Estimated, Plain, Staged};
+        let over = |observed: &Quantity, limit: &Quantity| observed.base.minus(limit.base).ok();
+        match (self, before) {
+            (
+                AtMost { observed, limit },
+                AtMost {
+                    observed: old,
+                    limit: old_limit,
+                },
+            ) => over(observed, limit) > over(old, old_limit),
+            (
+                AtLeast { observed, limit },
+                AtLeast {
+                    observed: old,
+                    limit: old_limit,
+                },
+            ) => over(limit, observed) > over(old_limit, old),
+            (Staged { observed, .. }, Staged { observed: old, .. }) => observed.base > old.base,
+            (Estimated { observed, .. }, Estimated { observed: old, .. }) => observed > old,
+            (
+                AtMost { .. } | AtLeast { .. } | Staged { .. } | Estimated { .. } | Plain { .. },
+                _,
+            ) => false,
+        }
+    }
+
     /// A thing without a number.
     pub fn plain(observed: impl Into<String>, wanted: impl Into<String>, stage: Stage) -> Compared {
         Compared::Plain {

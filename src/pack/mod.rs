@@ -26,4 +26,6 @@ pub use embedded::{
 };
 pub use fault::PackFault;
 pub use load::{built_in_names, load_built_in, load_folder, load_held};
-pub use rule::{Adjust, Adopted, LimitValue, OPTIONS, Replaced, Rule, Select, Severity, TOPICS};
+pub use rule::{
+    Adjust, Adopted, LimitValue, OPTIONS, Replaced, Rule, Select, Severity, StoredIn, TOPICS,
+};

@@ -56,7 +56,9 @@ pub const TOPICS: [&str; 13] = [
 ];
 
 /// Keys of a rule that only its kind of check understands.
-pub const OPTIONS: [&str; 6] = ["per", "measure", "have", "event", "answer", "within"];
+pub const OPTIONS: [&str; 7] = [
+    "per", "measure", "have", "event", "answer", "within", "above",
+];
 
 /// A value of a limit.
 #[derive(Clone, Debug)]
@@ -96,9 +98,10 @@ pub struct Select {
 
 impl Select {
     /// The keys that may stand in `[where]`, `[with]` and `[never]`.
-    pub const KEYS: [&'static str; 11] = [
+    pub const KEYS: [&'static str; 13] = [
         "place",
         "not_place",
+        "rated",
         "room",
         "not_room",
         "level",
@@ -107,6 +110,7 @@ impl Select {
         "kind",
         "contains",
         "drying_oil",
+        "hazard",
         "fixture",
     ];
 
@@ -119,13 +123,33 @@ impl Select {
     }
 }
 
+/// What liquid is stored in, where that raises a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StoredIn {
+    /// A listed cabinet.
+    ListedCabinet,
+    /// A listed cabinet or a safety can.
+    ListedCabinetOrSafetyCan,
+}
+
+impl StoredIn {
+    /// The words of the files.
+    pub const WORDS: [(&'static str, StoredIn); 2] = [
+        ("rated-cabinet", StoredIn::ListedCabinet),
+        (
+            "rated-cabinet-or-safety-can",
+            StoredIn::ListedCabinetOrSafetyCan,
+        ),
+    ];
+}
+
 /// Multiplies the limit when all its conditions hold.
 #[derive(Clone, Debug)]
 pub struct Adjust {
     /// `yes`: the rooms are sprinklered.
     pub sprinklered: bool,
-    /// All that is counted stands in rated cabinets.
-    pub rated_cabinet: bool,
+    /// What all that is counted is stored in.
+    pub stored: Option<StoredIn>,
     /// The storeys it is for, as written; empty for any.
     pub levels: Vec<WithSpan<String>>,
     /// The factor.
@@ -317,8 +341,7 @@ fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
         let sprinklered = section.text("sprinklered", problems);
         let sprinklered = sprinklered.and_then(|told| word(&told, "sprinklered", &yes, problems));
         let stored = section.text("stored", problems);
-        let stored =
-            stored.and_then(|told| word(&told, "stored", &[("rated-cabinet", true)], problems));
+        let stored = stored.and_then(|told| word(&told, "stored", &StoredIn::WORDS, problems));
         let levels = section.words("level", problems);
         let (times, clause) = (
             section.must("times", problems),
@@ -340,7 +363,7 @@ fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
         if let (Some(times), Some(clause)) = (times, clause) {
             list.push(Adjust {
                 sprinklered: sprinklered.unwrap_or(false),
-                rated_cabinet: stored.unwrap_or(false),
+                stored,
                 levels,
                 times,
                 clause: clause.value,

@@ -103,6 +103,11 @@ impl Day {
             .map_or(self, Day)
     }
 
+    /// Days since the last Monday.
+    pub fn weekday(self) -> usize {
+        usize::try_from(self.0.weekday().num_days_from_monday()).unwrap_or(0)
+    }
+
     /// `2026-11`.
     pub fn month(self) -> String {
         format!("{:04}-{:02}", self.0.year(), self.0.month())

@@ -31,6 +31,10 @@ pub enum MeasureFault {
     Number(NumberFault),
 }
 
+/// Absolute zero as °F below nothing, and a heat that no room or liquid of a shop has.
+const COLDEST: Exact = Exact::constant(45_967, 2);
+const HOTTEST: Exact = Exact::constant(2000, 0);
+
 impl Measure {
     /// Reads a quantity of any dimension.
     pub fn parse(text: &str) -> Result<Measure, MeasureFault> {
@@ -74,6 +78,13 @@ impl Measure {
             }
         });
         let base = base.map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
+        if unit.dimension == Dimension::Pieces && !base.is_whole() {
+            return Err(MeasureFault::Number(NumberFault::NotWhole));
+        }
+        let most = if base.is_negative() { COLDEST } else { HOTTEST };
+        if unit.dimension == Dimension::Temperature && base.size() > most {
+            return Err(MeasureFault::Number(NumberFault::NoTemperature));
+        }
         Ok(Measure {
             written,
             unit,
@@ -218,22 +229,35 @@ fn read_number(text: &str) -> Result<Exact, NumberFault> {
     if !text.contains('/') {
         return Exact::parse_signed(text);
     }
-    let (whole, fraction) = match text.split_once(char::is_whitespace) {
-        Some((whole, fraction)) => (Exact::parse(whole)?, fraction.trim()),
-        None => (Exact::ZERO, text),
+    // `1 / 2` is the fraction, and `1 1 / 2` a whole and the fraction.
+    let (over, under) = text.split_once('/').ok_or(NumberFault::NotANumber)?;
+    let (over, under) = (over.trim_end(), under.trim_start());
+    let (whole, over) = match over.split_once(char::is_whitespace) {
+        Some((whole, over)) => (Exact::parse(whole)?, over.trim_start()),
+        None => (Exact::ZERO, over),
     };
-    let part = read_fraction(fraction)?;
+    if !whole.is_whole() {
+        return Err(NumberFault::NotANumber);
+    }
+    let part = read_fraction(over, under)?;
     whole.plus(part).map_err(|_| NumberFault::TooManyDigits)
 }
 
 /// `3/8` as 0.375; a fraction whose decimals never end is refused rather than rounded.
-fn read_fraction(text: &str) -> Result<Exact, NumberFault> {
-    let (over, under) = text.split_once('/').ok_or(NumberFault::NotANumber)?;
-    let over = Exact::parse(over.trim())?;
-    let under: u64 = under.trim().parse().map_err(|_| NumberFault::NotANumber)?;
+fn read_fraction(over: &str, under: &str) -> Result<Exact, NumberFault> {
+    let read = |text: &str| text.parse::<u32>().map_err(|_| NumberFault::NotANumber);
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    if !digits(over) || !digits(under) {
+        return Err(NumberFault::NotANumber);
+    }
+    let (over, under) = (read(over)?, read(under)?);
     if under == 0 || under > 1024 {
         return Err(NumberFault::NotANumber);
     }
+    if over >= under {
+        return Err(NumberFault::Improper);
+    }
+    let over = Exact::whole(i64::from(over));
     let (mut rest, mut factor) = (under, Exact::ONE);
     for (prime, inverse) in [(2, Exact::constant(5, 1)), (5, Exact::constant(2, 1))] {
         while rest % prime == 0 {
@@ -272,6 +296,10 @@ mod tests {
         assert_eq!(base("1 cfm/ft2"), "18.288");
         assert_eq!(base("12\u{a0}fl oz"), "0.35488235475");
         assert_eq!(base("5 mass %"), "5");
+        assert_eq!(base("1 / 2 L"), "0.5");
+        assert_eq!(base("1 1 / 2 L"), "1.5");
+        assert_eq!(base("1  1/2L"), "1.5");
+        assert_eq!(base("-459.67 F"), "-459.67");
     }
 
     #[test]
@@ -290,6 +318,20 @@ mod tests {
             fault("1/0 qt"),
             MeasureFault::Number(NumberFault::NotANumber)
         );
+        for (text, number) in [
+            ("11/2 fl oz", NumberFault::Improper),
+            ("1 3/2 pt", NumberFault::Improper),
+            ("2/2 pt", NumberFault::Improper),
+            ("1.5 1/2 pt", NumberFault::NotANumber),
+            ("1/2/3 pt", NumberFault::NotANumber),
+            ("1/+2 pt", NumberFault::NotANumber),
+            ("0.5 pcs", NumberFault::NotWhole),
+            ("1/2 pcs", NumberFault::NotWhole),
+            ("99999 F", NumberFault::NoTemperature),
+            ("-460 F", NumberFault::NoTemperature),
+        ] {
+            assert_eq!(fault(text), MeasureFault::Number(number), "{text}");
+        }
         assert!(matches!(
             Measure::parse_as("1 qt", Dimension::Mass),
             Err(MeasureFault::UnitWrong(_))

@@ -2,6 +2,7 @@
 //!
 //! A number and its unit are one token, in files and in types; nothing is rounded on the way to a verdict.
 
+mod bounded;
 mod day;
 mod kinds;
 mod measure;
@@ -11,6 +12,7 @@ mod resin;
 mod show;
 pub mod unit;
 
+pub use bounded::Bounded;
 pub use day::{Day, DayFault, LastDay, Moment, Period, month_of};
 pub use kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
@@ -20,7 +22,8 @@ pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
 pub use ratio::Ratio;
 pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{
-    about_ratio, about_share, at_most, beside, in_unit, natural, sensible, sensible_beside,
-    sensible_down, sensible_up, shared, shown_unit, thousandths, unit_of_shop,
+    about_ratio, about_share, at_most, beside, in_unit, natural, natural_down, natural_sum,
+    sensible, sensible_beside, sensible_down, sensible_up, shared, shown_unit, thousandths,
+    unit_of_shop,
 };
 pub use unit::{Dimension, Unit};

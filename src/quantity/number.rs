@@ -31,6 +31,12 @@ pub enum NumberFault {
     Negative,
     /// `1/3`: a fraction whose decimals never end.
     Endless,
+    /// `11/2`: a fraction of more than a whole, which may as well be meant as `1 1/2`.
+    Improper,
+    /// `0.5 pcs`: a part of something that is counted.
+    NotWhole,
+    /// A temperature that nothing in a shop can have.
+    NoTemperature,
     /// Anything else.
     NotANumber,
 }
@@ -186,6 +192,11 @@ impl Exact {
     /// Is it nothing?
     pub fn is_zero(self) -> bool {
         self.0.is_zero()
+    }
+
+    /// Is it a whole number?
+    pub fn is_whole(self) -> bool {
+        self.0.is_integer()
     }
 
     /// Is it below nothing?

@@ -31,13 +31,37 @@ pub fn natural(amount: Amount, us: bool) -> String {
     shown_unit(amount, us).map_or_else(String::new, |unit| in_unit(amount.base(), unit))
 }
 
+/// As [`natural`], with as many more figures as it takes for a sum not to look like a round limit that it only comes near.
+pub fn natural_sum(amount: Amount, us: bool) -> String {
+    let Some(unit) = shown_unit(amount, us) else {
+        return String::new();
+    };
+    let exact = fewest(quotient(amount.base(), unit));
+    let mut figures = 4;
+    let mut shown = significant(exact, figures);
+    while shown != exact && digits_in(shown) < 4 && figures < 16 {
+        figures += 1;
+        shown = significant(exact, figures);
+    }
+    with(shown, unit)
+}
+
+/// As [`natural`], and never more than it is: for what is written down as poured.
+pub fn natural_down(amount: Amount, us: bool) -> String {
+    rounded_down(amount, us, 4)
+}
+
 /// As [`natural`], but to three figures and never more than it is: for what may still be bought.
 pub fn at_most(amount: Amount, us: bool) -> String {
+    rounded_down(amount, us, 3)
+}
+
+fn rounded_down(amount: Amount, us: bool, figures: u32) -> String {
     let Some(unit) = unit::find(natural_unit(amount, us)) else {
         return String::new();
     };
     let exact = quotient(amount.base(), unit);
-    let down = exact.round_sf_with_strategy(3, RoundingStrategy::ToZero);
+    let down = exact.round_sf_with_strategy(figures, RoundingStrategy::ToZero);
     with(down.unwrap_or(exact), unit)
 }
 
@@ -293,6 +317,18 @@ mod tests {
         let shown = sensible_beside(gallons("226 L"), gallons("60 gal"), litres);
         assert_eq!(shown, ("226 L".into(), "227 L".into()));
         assert_eq!(unit_of_shop(gallons("60 gal"), gal, true).symbol, "gal");
+    }
+
+    #[test]
+    fn a_sum_does_not_look_like_a_limit_that_it_only_comes_near() {
+        let sum = |text: &str| {
+            let measure = Measure::parse(text).unwrap();
+            super::natural_sum(measure.amount().unwrap(), true)
+        };
+        assert_eq!(sum("60.0003 gal"), "60.0003 gal");
+        assert_eq!(sum("59.99998 gal"), "59.99998 gal");
+        assert_eq!(sum("60 gal"), "60 gal");
+        assert_eq!(sum("20 L"), "5.283 gal");
     }
 
     #[test]

@@ -257,6 +257,22 @@ pub fn find(written: &str) -> Option<&'static Unit> {
         })
 }
 
+/// The unit in which a shop measures what a rule states in this one: a metric shop has no foot rule.
+pub fn for_shop(unit: &'static Unit, us: bool) -> &'static Unit {
+    let metric = match unit.symbol {
+        "ft" | "in" | "yd" => "m",
+        "gal" | "qt" | "pt" | "fl oz" => "L",
+        "lb" | "oz" => "kg",
+        "cfm" => "m3/h",
+        other => other,
+    };
+    if us {
+        unit
+    } else {
+        find(metric).unwrap_or(unit)
+    }
+}
+
 /// The symbols of one dimension, for messages: "gal, qt, pt, …".
 pub fn symbols(dimension: Dimension) -> String {
     let names: Vec<&str> = UNITS

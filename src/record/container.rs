@@ -37,13 +37,14 @@ pub enum Vessel {
     PortableTank,
     Bag,
     Box,
+    Aerosol,
     Rag,
     Pad,
 }
 
 impl Vessel {
     /// The words of the files.
-    pub const WORDS: [(&'static str, Vessel); 11] = [
+    pub const WORDS: [(&'static str, Vessel); 12] = [
         ("glass", Vessel::Glass),
         ("plastic", Vessel::Plastic),
         ("approved-plastic", Vessel::ApprovedPlastic),
@@ -53,6 +54,7 @@ impl Vessel {
         ("portable-tank", Vessel::PortableTank),
         ("bag", Vessel::Bag),
         ("box", Vessel::Box),
+        ("aerosol", Vessel::Aerosol),
         ("rag", Vessel::Rag),
         ("pad", Vessel::Pad),
     ];
@@ -112,13 +114,17 @@ pub struct Container {
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
     const AMOUNTS: [Dimension; 3] = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
+    const DRY: [Dimension; 3] = [Dimension::Pieces, Dimension::Mass, Dimension::Volume];
     let (id, product) = (fields.name(0), fields.name(1));
     let vessel = fields.word(3, &Vessel::WORDS);
-    let capacity = fields.positive(4, &AMOUNTS);
+    // A bare number of what is dry is most likely a number of pieces.
+    let is_dry = matches!(vessel, Some(Vessel::Bag | Vessel::Box));
+    let wanted = if is_dry { DRY } else { AMOUNTS };
+    let capacity = fields.positive(4, &wanted);
     let amount = if vessel.is_some_and(Vessel::is_cloth) {
         pieces(fields)
     } else {
-        fields.measure(7, &AMOUNTS)
+        fields.measure(7, &wanted)
     };
     if let (Some(held), Some(size)) = (amount, capacity)
         && held.unit.dimension == size.unit.dimension

@@ -2,6 +2,7 @@
 
 use super::fault::RecordFault;
 use super::ids::{ContainerId, PlaceId, RoomId};
+use super::named::{RagSource, find_container, find_location, rag_source};
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
 use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Period};
@@ -21,6 +22,7 @@ pub static LOG: Shape = Shape {
         "note",
         "written",
         "id",
+        "from",
     ],
 };
 
@@ -30,6 +32,10 @@ const INTO: usize = 5;
 const PLACE: usize = 6;
 const MINUTES: usize = 7;
 const NOTE: usize = 9;
+const FROM: usize = 12;
+
+/// What `into` of a discard says of rags that leave the building as hazardous waste.
+pub const HAZARDOUS_WASTE: &str = "hazardous-waste";
 
 /// What was done. The order of the variants is the order within one moment: see [`What::rank`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -103,6 +109,27 @@ impl What {
             .map_or("?", |(word, _)| word)
     }
 
+    /// Can an entry of this kind say which of several batches of rags it takes?
+    fn takes_from(self) -> bool {
+        match self {
+            What::Move
+            | What::Discard
+            | What::Spread
+            | What::Soak
+            | What::Bin
+            | What::Test
+            | What::Correct => true,
+            What::Receive
+            | What::Open
+            | What::Mix
+            | What::Decant
+            | What::Use
+            | What::Soil
+            | What::Empty
+            | What::Count => false,
+        }
+    }
+
     /// Its place among entries of the same minute: what comes in, then what is poured over, then all else as it is
     /// written, line by line (a can is emptied before or after a rag goes in); a test and a count after all of it.
     pub fn rank(self) -> u8 {
@@ -162,6 +189,10 @@ pub struct Entry<'t> {
     pub room: Option<RoomId>,
     /// For how long.
     pub minutes: Option<u32>,
+    /// From where, of rags.
+    pub from: Option<RagSource<&'t str>>,
+    /// Rags that are thrown out leave the building as hazardous waste.
+    pub hazardous_waste: bool,
     /// The remark, of a test or a correction only: it says how the test went, or that an entry is void.
     pub note: &'t str,
     /// Where the row stands.
@@ -203,12 +234,18 @@ pub fn read_entry<'t>(
     }
     let pours_or_soils = matches!(what, What::Mix | What::Decant | What::Soil);
     let noted = matches!(what, What::Test | What::Correct);
-    let container = filled(container).and_then(|name| find(fields, CONTAINER, name, tables));
+    let container =
+        filled(container).and_then(|name| find_container(fields, CONTAINER, name, tables));
     let amount = filled(amount).and_then(|text| read_amount(fields, text));
     let target = filled(into).filter(|_| pours_or_soils);
-    let target = target.and_then(|name| find(fields, INTO, name, tables));
-    let location = filled(place).and_then(|name| location(fields, name, tables));
+    let target = target.and_then(|name| find_container(fields, INTO, name, tables));
+    let location = filled(place).and_then(|name| find_location(fields, PLACE, name, tables));
     let location = location.unwrap_or_default();
+    let from = filled(fields.row.text(FROM)).and_then(|text| source(fields, what, text, tables));
+    let hazardous_waste = what == What::Discard && !into.is_empty();
+    if hazardous_waste {
+        check_waste(fields, into);
+    }
     let entry = Entry {
         id,
         when,
@@ -220,6 +257,8 @@ pub fn read_entry<'t>(
         place: location.place.map(PlaceId::at),
         room: location.room.map(RoomId::at),
         minutes: filled(minutes).and_then(|text| read_minutes(fields, text)),
+        from,
+        hazardous_waste,
         note: if noted { fields.row.text(NOTE) } else { "" },
         at: fields.row.span(),
     };
@@ -253,41 +292,37 @@ fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
     })
 }
 
-fn location(fields: &mut Fields<'_, '_>, name: &str, tables: &ShopTables) -> Option<Location> {
-    let found = tables.location(name);
-    if found.is_none() {
-        let near = tables.near_place(name, fields.problems);
-        let code = CellFault::NameUnknown {
-            kind: "place or room",
-            read: name.to_string(),
-            near,
-        };
-        fields.problems.add(Problem::new(code, fields.span(PLACE)));
+/// Which rags the column `from` means, in an entry that can say it.
+fn source<'t>(
+    fields: &mut Fields<'t, '_>,
+    what: What,
+    text: &'t str,
+    tables: &ShopTables,
+) -> Option<RagSource<&'t str>> {
+    if what.takes_from() {
+        return rag_source(fields, FROM, text, tables);
     }
-    found
+    let fault = RecordFault::FromUnused { what: what.word() };
+    fields.problems.add(Problem::new(fault, fields.span(FROM)));
+    None
 }
 
-fn find(
-    fields: &mut Fields<'_, '_>,
-    column: usize,
-    name: &str,
-    tables: &ShopTables,
-) -> Option<ContainerId> {
-    let found = tables.container(name);
-    if found.is_none() {
-        let near = tables.near_container(name, fields.problems);
-        let code = CellFault::NameUnknown {
-            kind: "container",
-            read: name.to_string(),
-            near,
-        };
-        fields.problems.add(Problem::new(code, fields.span(column)));
+/// The only thing that `into` can say of a discard.
+fn check_waste(fields: &mut Fields<'_, '_>, into: &str) {
+    if into.eq_ignore_ascii_case(HAZARDOUS_WASTE) {
+        return;
     }
-    found.map(ContainerId::at)
+    let fault = CellFault::Unfit {
+        column: "into".into(),
+        read: into.into(),
+        wanted: format!("nothing, or {HAZARDOUS_WASTE} for rags taken away as hazardous waste")
+            .into(),
+    };
+    fields.problems.add(Problem::new(fault, fields.span(INTO)));
 }
 
 /// Minutes are written bare, as the column's name says the unit; `45 min` and `1 h` are read too.
-fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
+pub fn minutes_written(text: &str) -> Option<u32> {
     if let Ok(minutes) = text.parse::<u32>()
         && minutes <= 100_000
         && text.bytes().all(|b| b.is_ascii_digit())
@@ -300,17 +335,22 @@ fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
     match span {
         Some(Period::Minutes(n)) => Some(n),
         Some(Period::Hours(n)) => n.checked_mul(60),
-        Some(Period::Days(_) | Period::Months(_)) | None => {
-            let cell = fields.row.cell(MINUTES);
-            let code = CellFault::Unfit {
-                column: "minutes".into(),
-                read: cell.text.into(),
-                wanted: "whole minutes, such as 45, 45 min or 2 h".into(),
-            };
-            fields.problems.add(Problem::new(code, cell.place));
-            None
-        }
+        Some(Period::Days(_) | Period::Months(_)) | None => None,
     }
+}
+
+fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
+    let minutes = minutes_written(text);
+    if minutes.is_none() {
+        let cell = fields.row.cell(MINUTES);
+        let code = CellFault::Unfit {
+            column: "minutes".into(),
+            read: cell.text.into(),
+            wanted: "whole minutes, such as 45, 45 min or 2 h".into(),
+        };
+        fields.problems.add(Problem::new(code, cell.place));
+    }
+    minutes
 }
 
 #[cfg(test)]

@@ -24,6 +24,9 @@ pub enum RecordFault {
         what: &'static str,
         column: &'static str,
     },
+    FromUnused {
+        what: &'static str,
+    },
 }
 
 impl Fault for RecordFault {
@@ -34,6 +37,7 @@ impl Fault for RecordFault {
             RecordFault::DuplicateName { .. } => "id-twice",
             RecordFault::AmountOverCapacity { .. } => "amount-over-capacity",
             RecordFault::EntryNeeds { .. } => "entry-needs",
+            RecordFault::FromUnused { .. } => "from-unused",
         }
     }
 
@@ -58,6 +62,10 @@ impl Fault for RecordFault {
             RecordFault::EntryNeeds { what, column } => Words::new(
                 format!("An entry \"{what}\" needs a value for \"{column}\"."),
                 format!("Fill in the column \"{column}\"."),
+            ),
+            RecordFault::FromUnused { what } => Words::new(
+                format!("An entry \"{what}\" takes no value for \"from\"."),
+                "Leave the column \"from\" empty. It says which rags are moved, spread, soaked, binned, tested or thrown out.",
             ),
         }
     }

@@ -1,8 +1,9 @@
 //! `data/materials.csv`: one value each row, with its source. The fallback where label and data sheet are silent.
 
+use super::cut::{cut_named, named_as_cut};
 use super::product::ProductKind;
 use crate::pack::Seen;
-use crate::quantity::{Dimension, Measure, Temperature};
+use crate::quantity::{Dimension, Exact, Measure, Temperature};
 use crate::text::{FileId, Files, Problems, Shape, Span, Table};
 use std::collections::HashMap;
 
@@ -16,7 +17,7 @@ const SHAPE: Shape = Shape {
 pub type Property = &'static str;
 
 /// Every property there is.
-pub const PROPERTIES: [Property; 31] = [
+pub const PROPERTIES: [Property; 32] = [
     "alias",
     "cas",
     "kind",
@@ -38,6 +39,7 @@ pub const PROPERTIES: [Property; 31] = [
     "rel_ceiling",
     "rel_short",
     "tlv",
+    "tlv_short",
     "idlh",
     "evaporation",
     "odour",
@@ -48,6 +50,20 @@ pub const PROPERTIES: [Property; 31] = [
     "solids",
     "voc",
     "note",
+];
+
+/// Every word that the property `hazard` can hold. A share behind the word, as in `corrosive 25 %`, is the least of the material
+/// that gives a mixture the same hazard.
+pub const HAZARDS: [&str; 9] = [
+    "aspiration",
+    "corrosive",
+    "gas",
+    "irritant",
+    "oxidizer",
+    "peroxide-former",
+    "sensitizer",
+    "silica",
+    "toxic",
 ];
 
 /// One value as stated by one source.
@@ -126,6 +142,18 @@ impl Material {
             .find(|stated| stated.value == "none")
     }
 
+    /// Is it stated to have this hazard, and from what share in a mixture on, if it has a share of its own?
+    pub fn hazard(&self, word: &str) -> Option<Option<Exact>> {
+        self.all("hazard").find_map(|stated| {
+            let (name, share) = match stated.value.split_once(' ') {
+                Some((name, share)) => (name, Some(share)),
+                None => (stated.value.as_str(), None),
+            };
+            let share = share.and_then(|share| Measure::parse_as(share, Dimension::Share).ok());
+            (name == word).then(|| share.map(|measure| measure.base))
+        })
+    }
+
     /// Whether what is wet with it can heat itself; any yes governs.
     pub fn drying_oil(&self) -> Option<(bool, &Stated)> {
         let yes = self.all("drying_oil").find(|stated| stated.value == "yes");
@@ -145,6 +173,7 @@ impl Materials {
     /// `shellac 2 lb cut, dewaxed garnet` is known as the cut it is.
     pub fn find(&self, name: &str) -> Option<&Material> {
         self.position(name)
+            .or_else(|| self.any_cut(name))
             .or_else(|| self.before_comma(name))
             .and_then(|at| self.list.get(at))
     }
@@ -168,6 +197,27 @@ impl Materials {
         } else {
             self.position(before.trim())
         }
+    }
+
+    /// Any cut of any flakes is shellac: the next thinner cut of the table, which holds more alcohol. What also names an oil
+    /// or a varnish is none.
+    fn any_cut(&self, name: &str) -> Option<usize> {
+        let cut = named_as_cut(name)?;
+        let lower = name.to_lowercase();
+        let other = [
+            "oil", "varnish", "thinner", "stain", "linseed", "tung", "lacquer", "wax ",
+        ];
+        if other.iter().any(|word| lower.contains(word)) {
+            return None;
+        }
+        let shellacs = self.list.iter().enumerate();
+        let mut cuts: Vec<(Exact, usize)> = shellacs
+            .filter(|(_, material)| material.kind() == Some(ProductKind::Shellac))
+            .filter_map(|(at, material)| Some((cut_named(&material.name)?, at)))
+            .collect();
+        cuts.sort_unstable();
+        let thinner = cuts.iter().rev().find(|(known, _)| *known <= cut);
+        thinner.or(cuts.first()).map(|(_, at)| *at)
     }
 
     fn position(&self, name: &str) -> Option<usize> {

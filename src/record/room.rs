@@ -19,6 +19,7 @@ pub(super) const SHAPE: Shape = Shape {
         "exhaust_measured",
         "mixing",
         "warmest",
+        "rated",
         "note",
     ],
 };
@@ -50,8 +51,8 @@ impl RoomUse {
 /// The storey a room is on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Level {
-    /// Below ground.
-    Basement,
+    /// Below ground: 1 is the first storey below, 2 the one under that.
+    Basement(u8),
     /// At ground level.
     Ground,
     /// The second storey and up, as numbered in the USA.
@@ -60,25 +61,28 @@ pub enum Level {
 
 impl Level {
     /// What to write for a level.
-    pub const WANTED: &str = "ground, basement, or the number of the storey (2 to 40)";
+    pub const WANTED: &str =
+        "ground, basement, basement-2 (to basement-9), or the number of the storey (2 to 40)";
 
-    /// Reads `basement`, `ground` or a storey number; storey 1 is the ground.
+    /// Reads `basement`, `basement-2`, `ground` or a storey number; storey 1 is the ground.
     pub fn parse(text: &str) -> Option<Level> {
-        match text.to_ascii_lowercase().as_str() {
-            "basement" => Some(Level::Basement),
+        let number = |text: &str, most| text.parse::<u8>().ok().filter(|n| (2..=most).contains(n));
+        let text = text.to_ascii_lowercase();
+        match text.as_str() {
+            "basement" => Some(Level::Basement(1)),
             "ground" | "1" => Some(Level::Ground),
-            _ => text
-                .parse::<u8>()
-                .ok()
-                .filter(|n| (2..=40).contains(n))
-                .map(Level::Storey),
+            _ => match text.strip_prefix("basement-") {
+                Some(below) => number(below, 9).map(Level::Basement),
+                None => number(&text, 40).map(Level::Storey),
+            },
         }
     }
 
     /// The word of the files.
     pub fn word(self) -> String {
         match self {
-            Level::Basement => "basement".into(),
+            Level::Basement(1) => "basement".into(),
+            Level::Basement(number) => format!("basement-{number}"),
             Level::Ground => "ground".into(),
             Level::Storey(number) => number.to_string(),
         }
@@ -110,6 +114,8 @@ pub struct Room {
     pub mixing: Option<Exact>,
     /// The warmest it gets.
     pub warmest: Option<Temperature>,
+    /// Whether a store-room is built as the rules for such rooms require.
+    pub listed: Option<bool>,
     /// Where the row stands.
     pub at: Span,
 }
@@ -132,13 +138,31 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Room> {
             .measure(7, &[Dimension::Airflow])
             .map(|m| m.airflow()),
         exhaust_measured: fields.day(8),
-        mixing: fields.number(9),
+        mixing: mixing(fields),
         warmest: fields
             .measure(10, &[Dimension::Temperature])
             .map(|m| m.temperature()),
+        listed: fields.yes_no(11),
         at: fields.row.span(),
     };
     Some(room)
+}
+
+/// The mixing factor: below 1 air would mix better than perfectly, and an efficiency is one over it.
+fn mixing(fields: &mut Fields<'_, '_>) -> Option<Exact> {
+    let mixing = fields.number(9)?;
+    let fits = mixing >= Exact::ONE && mixing <= Exact::whole(10);
+    if !fits {
+        let code = CellFault::Unfit {
+            column: "mixing".into(),
+            read: fields.text(9)?.into(),
+            wanted: "a mixing factor K from 1 (air mixes perfectly) to 10 (air hardly mixes), such as 5; an efficiency of 0.2 \
+                     is a K of 5"
+                .into(),
+        };
+        fields.problems.add(Problem::new(code, fields.span(9)));
+    }
+    fits.then_some(mixing)
 }
 
 fn level(fields: &mut Fields<'_, '_>) -> Option<Level> {

@@ -23,6 +23,8 @@ pub struct ShopSettings {
     pub ask: Option<String>,
     /// Who keeps the shop's records, and where: the binder says it.
     pub keeper: Option<String>,
+    /// Whether `oz` of a liquid means fluid ounces.
+    pub fluid_ounces: bool,
     /// What the authority said.
     pub authority: Option<Authority>,
     /// Local limits.
@@ -93,6 +95,11 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     let packs = top.words("packs", problems);
     let employees = top.number("employees", problems).map(|told| told.value);
     let business = top.truth("business", problems).map(|told| told.value);
+    let ounces = top.text("ounces", problems);
+    let fluid_ounces = ounces.and_then(|told| {
+        let words = [("fluid", true), ("weight", false)];
+        crate::pack::document::word(&told, "ounces", &words, problems)
+    });
     let mut said = |key| {
         let told = top.text(key, problems).map(|told| told.value);
         told.filter(|text| !text.is_empty())
@@ -123,6 +130,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         business,
         ask,
         keeper,
+        fluid_ounces: fluid_ounces.unwrap_or(false),
         authority,
         limits,
         targets,

@@ -6,12 +6,11 @@ use super::words::date;
 use super::wrap::width;
 use crate::quantity::{Day, Moment, Period};
 use crate::record::Room;
-use crate::vapour::component::air_shown;
 use crate::vapour::percent;
 use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
 use crate::vapour::shown::{
-    QUARTER, changes_by_exhaust, eighths, figures, figures_against, given, highest, is_close,
-    minutes_near, minutes_up, volume_shown,
+    QUARTER, air_shown, changes_by_exhaust, eighths, figures, figures_against, given, highest,
+    is_close, minutes_near, minutes_up, volume_shown,
 };
 
 /// Columns that a course on the screen has.
@@ -53,7 +52,7 @@ pub(super) fn clear_by(session: &Session) -> Option<String> {
 
 /// `12.3 %` of the lower explosive limit.
 pub(super) fn of_lel(session: &Session) -> Option<String> {
-    let seen = percent(session.peak_lel?);
+    let seen = percent(session.told(Against::Lel)?);
     Some(format!("{} %", figures_against(seen, percent(QUARTER))))
 }
 
@@ -67,10 +66,10 @@ pub(super) fn sum(sum: Option<f64>) -> Option<String> {
 
 /// The sum over short-term limits in a table; most of what a finisher uses has none.
 pub(super) fn short_term(session: &Session) -> String {
-    match (&session.gap, sum(session.short)) {
-        (Some(_), _) => "not known".into(),
+    match (&session.gap, sum(session.told(Against::Short))) {
+        (_, Some(sum)) => sum,
+        (Some(_), None) => "not known".into(),
         (None, None) => "–".into(),
-        (None, Some(sum)) => sum,
     }
 }
 
@@ -93,22 +92,28 @@ pub(super) fn says(air: &AirView<'_>, session: &Session) -> String {
     words
 }
 
+fn over_words(against: Against, confirmed: bool) -> &'static str {
+    match (against, confirmed) {
+        (Against::Lel, true) => "a quarter of the lower explosive limit",
+        (Against::Lel, false) => "a quarter of the lower explosive limit (limit not confirmed)",
+        (Against::Legal, true) => "the legal limits",
+        (Against::Legal, false) => "the legal limits (limit not confirmed)",
+        (Against::Guide, true) => "the guide values",
+        (Against::Guide, false) => "the guide values (limit not confirmed)",
+        (Against::Short, true) => "the short-term limits",
+        (Against::Short, false) => "the short-term limits (limit not confirmed)",
+    }
+}
+
 /// What it is over.
 fn over(session: &Session) -> Vec<&'static str> {
-    let limits = [
-        (
-            session.peak_lel,
-            QUARTER,
-            "a quarter of the lower explosive limit",
-        ),
-        (session.legal, 1.0, "the legal limits"),
-        (session.guide, 1.0, "the guide values"),
-        (session.short, 1.0, "the short-term limits"),
-    ];
-    let over = limits.into_iter();
-    over.filter(|(seen, limit, _)| seen.is_some_and(|seen| seen > *limit))
-        .map(|(_, _, of)| of)
-        .collect()
+    let over = Against::ALL.into_iter().filter_map(|against| {
+        let limit = against.full();
+        let is_over = |sum: Option<f64>| sum.is_some_and(|sum| sum > limit);
+        let (all, confirmed) = (session.level(against), session.confirmed.against(against));
+        is_over(all).then(|| over_words(against, is_over(confirmed)))
+    });
+    over.collect()
 }
 
 /// The month on the screen. `all` shows every session, not only the worst.
@@ -177,9 +182,10 @@ fn row(cells: [String; 7]) -> String {
 
 fn one(screen: &mut Screen, air: &AirView<'_>, session: &Session, number: usize) {
     let unknown = || "?".to_string();
-    let figure = |shown: Option<String>| match session.gap {
-        Some(_) => unknown(),
-        None => shown.unwrap_or_else(|| "-".to_string()),
+    let figure = |shown: Option<String>| match (session.gap.is_some(), shown) {
+        (_, Some(shown)) => shown,
+        (true, None) => unknown(),
+        (false, None) => "-".to_string(),
     };
     let minutes = match minutes_near(session.worked) {
         Some(0) | None => unknown(),
@@ -191,8 +197,8 @@ fn one(screen: &mut Screen, air: &AirView<'_>, session: &Session, number: usize)
         session.initial.to_string().replace('T', " "),
         minutes,
         figure(of_lel(session)),
-        figure(sum(session.legal)),
-        figure(sum(session.guide)),
+        figure(sum(session.told(Against::Legal))),
+        figure(sum(session.told(Against::Guide))),
         clear.unwrap_or_else(unknown),
     ]));
     let room = air.room(session);
@@ -271,9 +277,9 @@ pub(super) fn course(air: &AirView<'_>, session: &Session, clock: bool) -> Optio
 /// Substances of a session that have no legal limit, and so do not count in that sum.
 fn without_limit(air: &AirView<'_>, session: &Session) -> Vec<String> {
     let used = session.litres.iter();
-    let used = used.filter_map(|(product, _)| air.sessions.products.get(*product)?.1.as_ref().ok());
+    let used = used.filter_map(|(product, _)| air.sessions.products.get(*product));
     let mut names: Vec<String> = Vec::new();
-    for vapour in used.flat_map(|off| &off.vapours) {
+    for vapour in used.flat_map(|(_, off)| &off.vapours) {
         if vapour.legal.is_none() && !names.contains(&vapour.name) {
             names.push(vapour.name.clone());
         }
@@ -328,7 +334,7 @@ pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String 
         room.id,
         volume_shown(air.volume, us),
         given(air.mixing),
-        air_shown(&air)
+        air_shown(&air, us)
     )
 }
 

@@ -4,12 +4,13 @@ use super::air::{blind, course, notes, of_lel, room_words, sum};
 use super::air_view::AirView;
 use super::screen::Screen;
 use crate::text::clean;
-use crate::vapour::component::{Component, air_shown};
+use crate::vapour::component::Component;
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, Spilled, governs};
 use crate::vapour::session::{Against, Session};
 use crate::vapour::shown::{
-    QUARTER, after_work, figures, figures_against, flow_shown, given, height_shown, minutes_up,
+    QUARTER, after_work, air_shown, figures, figures_against, flow_shown, given, height_shown,
+    minutes_up,
 };
 
 /// What is known of a plan beside its one session.
@@ -39,7 +40,9 @@ pub fn air_plan(air: &AirView<'_>, plan: &PlanView, columns: usize) -> String {
     if let Some(room) = air.room(session) {
         if plan.exhaust_given {
             screen.line("The exhaust is the one in this plan, not the one in rooms.csv.");
-            let words = session.air.map_or_else(String::new, |air| air_shown(&air));
+            let us = air.tables.shop.us;
+            let words = session.air;
+            let words = words.map_or_else(String::new, |air| air_shown(&air, us));
             screen.indented(0, 2, format!("{}: {words}", room.id));
         } else {
             screen.indented(0, 2, room_words(room, session.air, air.tables.shop.us));
@@ -114,8 +117,8 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
         );
     }
     let said = match air.sessions.products.first() {
-        Some((_, Ok(off))) => off.said.as_slice(),
-        Some((_, Err(_))) | None => &[],
+        Some((_, off)) => off.said.as_slice(),
+        None => &[],
     };
     let notes = notes(air, session);
     let course = course(air, session, false);

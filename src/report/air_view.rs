@@ -4,7 +4,7 @@ use super::plot::{Chart, Course, Curve, LimitLine, course, svg};
 use crate::quantity::Day;
 use crate::record::{Room, ShopTables};
 use crate::vapour::session::{Against, Session, Sessions};
-use crate::vapour::shown::{QUARTER, figures, is_over, poured, worst_first};
+use crate::vapour::shown::{QUARTER, figures, passes_a_limit, poured, worst_first};
 
 /// Most sessions shown; the others are counted.
 pub const MOST_SESSIONS: usize = 40;
@@ -49,11 +49,12 @@ impl<'a> AirView<'a> {
         self.order.len().saturating_sub(most)
     }
 
-    /// Is any session over a legal sum of 1 or a quarter of the lower explosive limit, or can one not be told?
+    /// Is any session over a limit, of law or of advice, or can one not be told? Or anybody over all rooms together?
     pub fn calls(&self) -> bool {
         let list = &self.sessions.list;
         list.iter()
-            .any(|session| is_over(session) || session.gap.is_some())
+            .any(|session| passes_a_limit(session) || session.gap.is_some())
+            || self.sessions.people.iter().any(|shift| shift.level > 1.0)
     }
 
     /// The room of a session.
@@ -61,23 +62,12 @@ impl<'a> AirView<'a> {
         session.room_in(self.tables)
     }
 
-    /// A product by its position.
-    pub fn product(&self, product: usize) -> &'a str {
-        let named = self.sessions.products.get(product);
-        named.map_or("", |(name, _)| name.as_str())
-    }
-
     /// What was used, in a line.
     pub fn used(&self, session: &Session) -> String {
         let us = self.tables.shop.us;
-        let shown: Vec<String> = session
-            .litres
-            .iter()
-            .map(|(product, litres)| {
-                format!("{} of {}", poured(*litres, us), self.product(*product))
-            })
-            .collect();
-        shown.join(", ")
+        let used = self.sessions.used(session).into_iter();
+        let shown = used.map(|(product, litres)| format!("{} of {product}", poured(litres, us)));
+        shown.collect::<Vec<_>>().join(", ")
     }
 }
 

@@ -204,7 +204,10 @@ impl<'f> AtPlaces<'f> {
                         about.entry(container).or_default().push(at);
                     }
                 }
-                SubjectKind::Room | SubjectKind::Check | SubjectKind::Shop => {}
+                SubjectKind::Room
+                | SubjectKind::Person
+                | SubjectKind::Check
+                | SubjectKind::Shop => {}
             }
         }
         let mut at_site: HashMap<usize, Vec<usize>> = HashMap::new();

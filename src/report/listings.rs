@@ -8,7 +8,8 @@ use super::shelf::StockRow;
 use super::view::{PackView, View};
 use crate::quantity::natural;
 use crate::text::Span;
-use crate::vapour::session::Session;
+use crate::vapour::session::{Against, Session};
+use crate::vapour::shown::passes_a_limit;
 use std::collections::HashSet;
 
 /// Entries named of one session.
@@ -179,6 +180,9 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
         column("Began", WIDE, |session, _| Content::Moment(session.initial)),
         column("What it says", WIDE, |session, view| {
             Content::Words(match &session.gap {
+                Some(gap) if passes_a_limit(session) => {
+                    format!("{}; the rest is not known: {gap}", says(&view.air, session))
+                }
                 Some(gap) => format!("cannot be told: {gap}"),
                 None => says(&view.air, session),
             })
@@ -191,13 +195,13 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
             Content::Words(view.air.used(session))
         }),
         number("Peak, share of lower explosive limit", WIDE, |it, _| {
-            known_figure(it, of_lel(it))
+            Content::known(of_lel(it))
         }),
         number("Legal limits, sum over 8 h", WIDE, |it, _| {
-            known_figure(it, sum(it.legal))
+            Content::known(sum(it.told(Against::Legal)))
         }),
         number("Guide values, sum over 8 h", WIDE, |it, _| {
-            known_figure(it, sum(it.guide))
+            Content::known(sum(it.told(Against::Guide)))
         }),
         number("Short-term limits, sum over 15 min", WIDE, |it, _| {
             Content::Words(short_term(it))

@@ -2,7 +2,7 @@
 
 use crate::check::{Fit, Standing, VesselSize};
 use crate::fact::Spirit;
-use crate::quantity::{Amount, Day, Exact, Mass, Measure, Ratio, TooFine, Volume, natural};
+use crate::quantity::{Amount, Day, Exact, Mass, Ratio, TooFine, Volume, natural_down};
 use crate::trade::mixing::{Cut, Mixture, Thinning, as_decimals};
 
 use super::cautions::Caution;
@@ -197,24 +197,12 @@ impl MixView<'_> {
             .filter_map(|(standing, amount)| {
                 Some(Pour {
                     container: standing.id.to_string(),
-                    amount: at_most((*amount)?, standing.held, self.us),
+                    // Never more than it comes to: what is poured must fit the jar, and the shelf.
+                    amount: natural_down((*amount)?, self.us),
                     into: into.to_string(),
                 })
             })
             .collect()
-    }
-}
-
-/// An amount as it is written into the log: to four figures, and no more than is there.
-fn at_most(amount: Amount, held: Option<Amount>, us: bool) -> String {
-    /// A little less: what rounds up to more than there is rounds down after this.
-    const LESS: Exact = Exact::constant(9995, 4);
-    let text = natural(amount, us);
-    let written = Measure::parse(&text).map(|measure| measure.base);
-    let over = held.is_some_and(|held| written.is_ok_and(|written| written > held.base()));
-    match (over, amount.base().times(LESS)) {
-        (true, Ok(less)) => natural(amount.with(less), us),
-        (true | false, _) => text,
     }
 }
 

@@ -73,8 +73,8 @@ pub use format::Format;
 pub use ics::DueCalendar;
 pub use json::{Json, air_json, closing_json, many_json, mix_json};
 pub use label::{
-    LabelSheet, LabelSize, LabelSources, LabelWanted, Named, Paper, SizeFault, label_page,
-    label_sheet, named,
+    LABELS_MARK, LabelSheet, LabelSize, LabelSources, LabelWanted, Named, Paper, SizeFault,
+    label_page, label_sheet, named,
 };
 pub use many::{ManyView, ShopLine, many};
 pub use markdown::Markdown;
@@ -89,7 +89,7 @@ pub use running_low::running_low;
 pub use session_words::session_words;
 pub use sheet::{Ask, Leg, RoundCheck, RoundCount, RoundLine, RoundSheet, sheet};
 pub use sheet_csv::{Fill, sheet_csv, sheet_filled};
-pub use sheet_html::sheet_html;
+pub use sheet_html::{ROUND_MARK, sheet_html};
 pub use shelf::{MonthRow, StockRow};
 pub use stock_screen::stock_table;
 pub use supply::Supply;

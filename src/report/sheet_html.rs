@@ -9,6 +9,9 @@ use super::view::View;
 use crate::text::clean;
 use maud::{Markup, html};
 
+/// In the head of each page of the round: by this the program knows it again.
+pub const ROUND_MARK: &str = "<meta name=\"sandarac-round\" content=\"1\">";
+
 /// Empty rows at the end of each room, for what stands there and is not on the list.
 const SPARE: usize = 2;
 
@@ -35,7 +38,7 @@ pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
         title: &format!("Round of {}, {}", sheet.on, sheet.shop),
         style: &[&page, STYLE],
         scheme: "only light",
-        mark: "",
+        mark: ROUND_MARK,
     };
     document(&head, &body).into_string()
 }

@@ -1,10 +1,12 @@
 //! What stands where, and what was used by month, as rows for every format.
 
 use crate::check::Checked;
+use crate::fact::Kept;
 use crate::quantity::{Amount, Day, Exact, month_of, natural};
 use crate::record::{Location, ProductKind, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock, reckon};
 use crate::text::Span;
+use std::collections::HashMap;
 
 /// One container.
 pub struct StockRow {
@@ -23,6 +25,8 @@ pub struct StockRow {
     /// Days since it was made, or opened, or got here.
     pub age_days: Option<i64>,
     /// Use by, where the maker says it.
+    pub best_before: Option<Day>,
+    /// The last day it is good, by the maker's day or its keeping time.
     pub use_by: Option<Day>,
     /// The day of the last test, and how it went.
     pub tested: Option<String>,
@@ -74,7 +78,16 @@ pub struct MonthRow {
     pub closes: bool,
 }
 
-pub(super) fn stock_rows(tables: &ShopTables, stock: &Stock, audit: &Checked<'_>) -> Vec<StockRow> {
+pub(super) fn stock_rows(
+    tables: &ShopTables,
+    stock: &Stock,
+    audit: &Checked<'_>,
+    lives: &[Kept],
+) -> Vec<StockRow> {
+    let use_by: HashMap<usize, Day> = lives
+        .iter()
+        .filter_map(|kept| Some((kept.container, kept.use_by?)))
+        .collect();
     let present = tables
         .containers
         .iter()
@@ -94,10 +107,11 @@ pub(super) fn stock_rows(tables: &ShopTables, stock: &Stock, audit: &Checked<'_>
             product: container.product.clone(),
             place: place.map_or_else(String::new, |s| s.id.clone()),
             room: room.map_or_else(String::new, |r| r.id.clone()),
-            amount: contents.amount,
+            amount: contents.recorded(),
             capacity: container.capacity,
             age_days: born.map(|day| stock.on.since(day)),
-            use_by: container.best_before,
+            best_before: container.best_before,
+            use_by: use_by.get(&at).copied(),
             tested: contents
                 .trial
                 .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),

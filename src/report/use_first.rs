@@ -54,7 +54,7 @@ impl AgingStock<'_> {
 
     fn holds(&self, kept: &Kept) -> String {
         let contents = self.stock.containers.get(kept.container);
-        let amount = contents.and_then(|contents| contents.amount);
+        let amount = contents.and_then(|contents| contents.recorded());
         amount.map_or_else(
             || "unknown".into(),
             |amount| natural(amount, self.tables.shop.us),

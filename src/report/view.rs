@@ -203,11 +203,16 @@ impl View<'_> {
 pub fn build<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
     // Finding the lines of a large log takes as long as all the rest.
     std::thread::scope(|scope| {
-        let places = scope.spawn(|| places(audit.findings(), &audit.shop.files));
+        let find = || places(audit.findings(), &audit.shop.files);
+        let found = std::thread::Builder::new().spawn_scoped(scope, find);
         let mut view = without_places(audit, cautions);
-        (view.places, view.shown) = places
-            .join()
-            .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+        (view.places, view.shown) = match found {
+            Ok(found) => found
+                .join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+            // No thread can be started here.
+            Err(_) => find(),
+        };
         view.hold_against(Looked::default());
         view
     })
@@ -218,7 +223,8 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
     let (tables, stock, checked) = (&audit.shop.tables, &audit.stock, &audit.checked);
     let findings = audit.findings();
     let packs: Vec<&Pack> = audit.shop.packs().collect();
-    let shelf = stock_rows(tables, stock, checked);
+    let lives = audit.shop.shelf_lives(stock);
+    let shelf = stock_rows(tables, stock, checked, &lives);
     let actions = actions(tables, stock.on, findings);
     View {
         on: stock.on,

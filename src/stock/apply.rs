@@ -1,6 +1,7 @@
 //! What one entry does to the stock: an entry goes in, the stock is changed, and what cannot be is a problem.
 
 use super::booking::{Booked, Booking};
+use super::content::{pure, weight};
 use super::fault::StockFault;
 use super::ledger::Flow;
 use super::pour::pour;
@@ -94,6 +95,10 @@ fn receive(booking: &mut Booking<'_>, container: ContainerId) -> Booked {
         return Ok(());
     };
     booking.put_in(container, amount)?;
+    let own = booking.stock.product(container).index();
+    let contents = &mut booking.stock[container];
+    let weight = weight(amount, contents.amount);
+    contents.blend(own, &pure(own), weight);
     booking.book(container, Flow::Received, amount)
 }
 
@@ -120,10 +125,12 @@ fn keep_use(booking: &mut Booking<'_>, container: ContainerId, amount: Amount) {
     let (Amount::Volume(litres), true) = (amount, step.when >= booking.stock.uses_since) else {
         return;
     };
-    let location = booking.stock[container].location;
+    let contents = &booking.stock[container];
+    let (location, content) = (contents.location, contents.content.clone());
     booking.stock.uses.push(LiquidUse {
         when: step.when,
         container: container.index(),
+        content,
         litres,
         minutes: step.minutes,
         location: step.location().unwrap_or(location),

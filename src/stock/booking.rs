@@ -3,16 +3,20 @@
 //! Nothing goes below zero, and no digit is lost: what cannot be kept exactly is a problem of the entry.
 
 use super::container_state::{ContainerState, CountGap, Overfull};
+use super::content::{found_more, weight};
 use super::fault::StockFault;
 use super::ledger::{Flow, short_by};
 use super::step::Step;
 use super::stock_state::Stock;
-use crate::quantity::{Amount, TooFine, natural};
+use crate::quantity::{Amount, Exact, TooFine, natural};
 use crate::record::{ContainerId, ShopTables};
 use crate::text::Problem;
 
 /// At most so many short counts in a row are kept.
 const MOST_SHORT_COUNTS: usize = 12;
+
+/// At most so many counts that did not agree are kept.
+const MOST_GAPS: usize = 12;
 
 /// Nothing, or the problem that kept an entry from being applied.
 pub(super) type Booked<T = ()> = Result<T, Box<Problem>>;
@@ -96,27 +100,37 @@ impl Booking<'_> {
         self.same_kind(container, held, amount)?;
         let full = self.exact(held.base().plus(amount.base()), container)?;
         let day = self.step.when.day();
-        let capacity = self.tables[container].capacity;
         let contents = &mut self.stock[container];
         if held.base().is_zero() {
             contents.filled = Some(day);
         }
         contents.amount = Some(held.with(full));
-        // More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
-        let over = capacity.is_some_and(|size| size.same_kind(held) && full > size.base());
-        if over && contents.overfull.is_none_or(|old| full > old.held.base()) {
+        self.note_overfull(container, held.with(full));
+        Ok(())
+    }
+
+    /// More than fits is no reason to refuse a record: something went unlogged, and a finding says so.
+    fn note_overfull(&mut self, container: ContainerId, held: Amount) {
+        let capacity = self.tables[container].capacity;
+        let over = capacity.is_some_and(|size| size.same_kind(held) && held.base() > size.base());
+        let contents = &mut self.stock[container];
+        if over
+            && contents
+                .overfull
+                .is_none_or(|old| held.base() > old.held.base())
+        {
             contents.overfull = Some(Overfull {
-                day,
-                held: held.with(full),
+                day: self.step.when.day(),
+                held,
                 at: self.step.at,
             });
         }
-        Ok(())
     }
 
     /// Sets the book amount to what was counted, and keeps the difference.
     pub fn count(&mut self, container: ContainerId, counted: Amount) -> Booked {
         let day = self.step.when.day();
+        self.note_overfull(container, counted);
         let Some(expected) = self.stock[container].amount else {
             self.stock[container].amount = Some(counted);
             return self.book(container, Flow::FirstCounted, counted);
@@ -136,13 +150,15 @@ impl Booking<'_> {
             counted,
             at: self.step.at,
         };
+        let own = self.stock.product(container).index();
         let contents = &mut self.stock[container];
         if expected.base().is_zero() {
             contents.filled = Some(day);
         }
         contents.unexplained = unexplained;
-        contents.gap = Some(gap);
+        contents.keep_gap(gap);
         contents.amount = Some(counted);
+        contents.found(own, gap);
         contents.keep_short(gap);
         let short = short_by(&self.stock[container].short);
         self.exact(short, container)?;
@@ -151,6 +167,30 @@ impl Booking<'_> {
 }
 
 impl ContainerState {
+    /// What a count found beyond the book may be any of the products in a mixture.
+    fn found(&mut self, own: usize, gap: CountGap) {
+        let more = gap.counted.base().minus(gap.expected.base());
+        let Some(content) = self.content.take() else {
+            return;
+        };
+        self.content = Some(match more {
+            Ok(more) if more > Exact::ZERO => {
+                let weight = weight(gap.counted.with(more), Some(gap.counted));
+                found_more(&content, own, weight)
+            }
+            _ => content,
+        });
+    }
+
+    /// Keeps a count that does not agree with those before it.
+    fn keep_gap(&mut self, gap: CountGap) {
+        self.gap = Some(gap);
+        if self.gaps.len() >= MOST_GAPS {
+            self.gaps.remove(0);
+        }
+        self.gaps.push(gap);
+    }
+
     /// Keeps a count below the book amount with those before it; one above it ends their row.
     fn keep_short(&mut self, gap: CountGap) {
         if gap.counted.base() > gap.expected.base() {

@@ -1,5 +1,6 @@
 //! What a container holds, since when, and by which entries.
 
+use super::content::{self, Content, Portion};
 use super::rag_batch::{self, RagBatch};
 use crate::quantity::{Amount, Day, Exact};
 use crate::record::{Container, Location, ProductKind, ShopTables, Vessel};
@@ -32,12 +33,16 @@ pub struct ContainerState {
     pub only_solvent: bool,
     /// Other products that were poured in since it was last empty, by position in the products of the stock.
     pub also: Vec<usize>,
+    /// What it holds by product; `None` while it holds nothing but its own product.
+    pub content: Option<Content>,
     /// Lots of flakes that went into it.
     pub lots: Vec<String>,
     /// The last test.
     pub trial: Option<Trial>,
     /// The last count that did not agree.
     pub gap: Option<CountGap>,
+    /// The last counts that did not agree, the oldest first.
+    pub gaps: Vec<CountGap>,
     /// The last counts, where each of them found less than the book; the oldest first.
     pub short: Vec<CountGap>,
     /// The most that the log ever put in beyond what the vessel holds.
@@ -124,9 +129,11 @@ impl ContainerState {
             made: container.made,
             only_solvent: kind == Some(ProductKind::Solvent),
             also: Vec::new(),
+            content: None,
             lots: container.lot.iter().cloned().collect(),
             trial: None,
             gap: None,
+            gaps: Vec::new(),
             short: Vec::new(),
             overfull: None,
             last_used: None,
@@ -134,6 +141,12 @@ impl ContainerState {
             touched: [None; 3],
             cloth: rag_batch::first(tables, container, location, amount),
         }
+    }
+
+    /// How much it holds, as far as that was ever written down: what only counts as full was not.
+    pub fn recorded(&self) -> Option<Amount> {
+        self.amount
+            .filter(|_| !self.counted_full || self.entries > 0)
     }
 
     /// Is it known to hold nothing?
@@ -146,6 +159,26 @@ impl ContainerState {
         (self.trial, self.made, self.opened) = (None, None, None);
         self.lots.clear();
         self.also.clear();
+        self.content = None;
+    }
+
+    /// What it holds by product, `own` being the product that its row names.
+    pub(super) fn portions(&self, own: usize) -> Content {
+        let pure = || Content::from(content::pure(own));
+        self.content.clone().unwrap_or_else(pure)
+    }
+
+    /// Notes that something was poured in, of which the vessel then holds `full`.
+    pub(super) fn blend(
+        &mut self,
+        own: usize,
+        added: &[Portion],
+        weight: crate::quantity::Bounded,
+    ) {
+        let unchanged = self.content.is_none() && added == content::pure(own);
+        if !unchanged {
+            self.content = Some(content::mixed(&self.portions(own), added, weight));
+        }
     }
 
     /// Notes an entry that touched it.

@@ -2,9 +2,10 @@
 //! the entry void.
 
 use super::fault::StockFault;
+use super::soiling_names::SoilingNames;
 use super::step::Step;
 use crate::quantity::{Amount, Moment};
-use crate::record::{ContainerId, Entry, Location, PlaceId, RoomId};
+use crate::record::{ContainerId, Entry, Location, PlaceId, RagSource, RoomId, What};
 use crate::text::{Problem, Problems, Span};
 use std::collections::HashMap;
 
@@ -15,7 +16,7 @@ fn begins_with_void(note: &str) -> bool {
 }
 
 /// What a correction says.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Correction {
     when: Moment,
     pub container: Option<ContainerId>,
@@ -23,6 +24,7 @@ pub(super) struct Correction {
     place: Option<PlaceId>,
     room: Option<RoomId>,
     pub minutes: Option<u32>,
+    from: Option<RagSource<String>>,
     pub at: Span,
     used: bool,
 }
@@ -38,13 +40,42 @@ impl Correction {
             && self.amount.is_none()
             && self.location().is_none()
             && self.minutes.is_none()
+            && self.from.is_none()
+    }
+}
+
+impl Correction {
+    /// The first column that it fills in although an entry of this kind has nothing to say there.
+    fn fills_other(&self, what: What) -> Option<&'static str> {
+        let filled = [
+            ("container", self.container.is_some()),
+            ("amount", self.amount.is_some()),
+            ("minutes", self.minutes.is_some()),
+        ];
+        let has_none = |column: &str| match what {
+            What::Empty => true,
+            What::Open => column != "container",
+            What::Receive | What::Count | What::Move | What::Correct => column == "minutes",
+            What::Use
+            | What::Mix
+            | What::Decant
+            | What::Soil
+            | What::Discard
+            | What::Spread
+            | What::Soak
+            | What::Bin
+            | What::Test => false,
+        };
+        let mut other = filled.iter().filter(|(column, is)| *is && has_none(column));
+        other.next().map(|(column, _)| *column)
     }
 }
 
 /// All corrections, by the entry they correct.
 #[derive(Debug, Default)]
 pub(super) struct Corrections {
-    by_entry: HashMap<String, Correction>,
+    /// With the name of each; the last one counts. Those before it count again where it is taken back.
+    by_entry: HashMap<String, Vec<(String, Correction)>>,
     /// The correction's own name, and the entry it corrects.
     names: HashMap<String, String>,
     /// Corrections that contradict each other, or say nothing.
@@ -66,6 +97,7 @@ impl Corrections {
             place: entry.place,
             room: entry.room,
             minutes: entry.minutes,
+            from: entry.from.map(|from| from.map(str::to_string)),
             at: entry.at,
             used: false,
         };
@@ -77,58 +109,67 @@ impl Corrections {
         }
         // A correction of a correction: void takes it back, anything else takes its place.
         if let Some(corrected) = self.names.get(entry.into).cloned() {
+            let list = self.by_entry.entry(corrected.clone()).or_default();
             if correction.is_void() {
-                self.by_entry.remove(&corrected);
+                list.retain(|(name, _)| name != entry.into);
             } else {
-                self.by_entry.insert(corrected.clone(), correction);
+                list.push((entry.id.to_string(), correction));
                 self.names.insert(entry.id.to_string(), corrected);
             }
             return;
         }
-        if let Some(first) = self.by_entry.get(entry.into) {
+        let list = self.by_entry.entry(entry.into.to_string()).or_default();
+        if let Some((_, first)) = list.last() {
             let code = StockFault::CorrectsTwice {
                 entry: entry.into.to_string(),
             };
             self.twice.push(Problem::between(code, entry.at, first.at));
             return;
         }
-        self.by_entry.insert(entry.into.to_string(), correction);
+        list.push((entry.id.to_string(), correction));
         self.names
             .insert(entry.id.to_string(), entry.into.to_string());
     }
 
     /// The correction of the entry of this name and moment, if there is one: to be shown, not to be used up.
     pub fn shown_for(&self, id: &str, when: Moment) -> Option<&Correction> {
-        let correction = self.by_entry.get(id);
-        correction.filter(|correction| when <= correction.when)
+        let (_, correction) = self.by_entry.get(id)?.last()?;
+        (when <= correction.when).then_some(correction)
     }
 
     /// The step as corrected; `None` if it is void.
-    pub fn correct(&mut self, id: &str, step: Step, problems: &mut Problems) -> Option<Step> {
-        let Some(correction) = self.by_entry.get_mut(id) else {
+    pub fn correct(
+        &mut self,
+        id: &str,
+        step: Step,
+        soilings: &mut SoilingNames,
+        problems: &mut Problems,
+    ) -> Option<Step> {
+        let list = self.by_entry.get_mut(id);
+        let Some((_, correction)) = list.and_then(|list| list.last_mut()) else {
             return Some(step);
         };
-        if correction.used {
-            problems.add(Problem::new(
-                StockFault::DuplicateEntry {
-                    entry: id.to_string(),
-                },
-                step.at,
-            ));
-            return Some(step);
-        }
-        if step.when > correction.when {
+        if correction.used || step.when > correction.when {
             return Some(step);
         }
         correction.used = true;
         if correction.is_void() {
             return None;
         }
+        if let Some(column) = correction.fills_other(step.what) {
+            let what = step.what.word();
+            let fault = StockFault::CorrectsOther { what, column };
+            problems.add(Problem::new(fault, correction.at));
+            return Some(step);
+        }
         let (place, room) = match correction.location() {
             Some(_) => (correction.place, correction.room),
             None => (step.place, step.room),
         };
+        let from = correction.from.as_ref();
+        let from = from.map(|from| from.clone().map(|name| soilings.position(&name)));
         Some(Step {
+            from: from.or(step.from),
             container: correction.container.or(step.container),
             amount: correction.amount.or(step.amount),
             place,
@@ -143,8 +184,10 @@ impl Corrections {
         for problem in &self.twice {
             problems.add(problem.clone());
         }
-        for (entry, correction) in &self.by_entry {
-            if !correction.used {
+        for (entry, list) in &self.by_entry {
+            if let Some((_, correction)) = list.last()
+                && !correction.used
+            {
                 problems.add(Problem::new(
                     StockFault::CorrectsNothing {
                         entry: entry.clone(),

@@ -52,6 +52,10 @@ pub enum StockFault {
         entry: String,
     },
     CorrectsNotClear,
+    CorrectsOther {
+        what: &'static str,
+        column: &'static str,
+    },
     DuplicateEntry {
         entry: String,
     },
@@ -75,6 +79,7 @@ impl Fault for StockFault {
             StockFault::CorrectsNothing { .. } => "corrects-nothing",
             StockFault::CorrectsTwice { .. } => "corrects-twice",
             StockFault::CorrectsNotClear => "corrects-not-clear",
+            StockFault::CorrectsOther { .. } => "corrects-other",
             StockFault::DuplicateEntry { .. } => "entry-twice",
             StockFault::TestResult { .. } => "test-result",
         }
@@ -156,9 +161,13 @@ impl Fault for StockFault {
                 "This correction fills in nothing but a note.",
                 "Fill in the right container, amount, place or minutes. To take the entry back, start the note with void.",
             ),
+            StockFault::CorrectsOther { what, column } => Words::new(
+                format!("This corrects the {column} of an entry \"{what}\", which has none."),
+                "Fill in only what the corrected entry says, or take that entry back and write another one.",
+            ),
             StockFault::DuplicateEntry { entry } => Words::new(
                 format!("Two entries are called \"{entry}\"."),
-                "Give each entry its own number.",
+                "If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.",
             ),
             StockFault::TestResult { read } => Words::new(
                 format!("The result of the test is not clear: \"{read}\"."),

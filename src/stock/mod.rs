@@ -7,8 +7,10 @@
 mod apply;
 mod booking;
 mod container_state;
+mod content;
 mod correct;
 mod daybook;
+mod entry_names;
 mod failed_test;
 mod fault;
 mod ledger;
@@ -22,22 +24,29 @@ mod made_up;
 mod month_end;
 mod pour;
 mod rag_batch;
+mod rag_choice;
+#[cfg(test)]
+#[path = "../../tests/units/rag_choice.rs"]
+mod rag_choice_tests;
+mod rag_names;
 mod rag_states;
 mod rags;
 #[cfg(test)]
 #[path = "../../tests/units/rags_table.rs"]
 mod rags_table_tests;
 mod replay;
+mod soiling_names;
 mod step;
 mod stock_state;
 
 pub use container_state::{ContainerState, CountGap, Overfull, Trial, TrialResult};
+pub use content::{Content, Portion};
 pub use daybook::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, LineCorrection, daybook};
 pub use failed_test::failed_test;
 pub use fault::StockFault;
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::MONTHS_KEPT;
-pub use rag_batch::{RagBatch, UnsecuredNight, UnsecuredYear};
+pub use rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, UnsecuredYear, WetDiscard};
 pub use rag_states::RagState;
 pub use replay::{replay, replay_until};
 pub use step::{GLASS_TEST, PASS_MINUTES, RETEST_MINUTES};

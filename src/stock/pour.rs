@@ -2,6 +2,7 @@
 
 use super::booking::{Booked, Booking};
 use super::container_state::{ContainerState, TrialResult};
+use super::content::{pure, weight};
 use super::fault::StockFault;
 use super::ledger::Flow;
 use crate::quantity::{Amount, RESIN_LITRES_A_KILOGRAM, Volume};
@@ -33,8 +34,27 @@ pub(super) fn pour(booking: &mut Booking<'_>, from: ContainerId) -> Booked {
     booking.put_in(into, arrives)?;
     book_pour(booking, (from, amount), (into, arrives))?;
     carry_along(booking, from, into, was_empty);
+    blend(booking, from, (into, arrives), was_empty);
     booking.stock[into].touch(step.at);
     Ok(())
+}
+
+/// What the vessel holds by product: that of the source, and what was there before.
+fn blend(
+    booking: &mut Booking<'_>,
+    from: ContainerId,
+    (into, arrives): (ContainerId, Amount),
+    was_empty: bool,
+) {
+    let [poured, own] = [from, into].map(|container| booking.stock.product(container).index());
+    let added = booking.stock[from].portions(poured);
+    let target = &mut booking.stock[into];
+    if was_empty {
+        target.content = (*added != pure(own)).then_some(added);
+    } else {
+        let weight = weight(arrives, target.amount);
+        target.blend(own, &added, weight);
+    }
 }
 
 fn kind(booking: &Booking<'_>, container: ContainerId) -> Option<ProductKind> {

@@ -1,12 +1,12 @@
 //! Batches of rags and pads: how many are in which state, where and since when. What is not known counts as wet.
 
-use super::rag_states::{RagChange, RagPlace, RagState};
+use super::rag_states::{RagPlace, RagState};
 use crate::quantity::{Amount, Exact, Moment, TooFine};
-use crate::record::{Container, Location, ProductKind, ShopTables, Vessel};
+use crate::record::{Container, Location, ProductKind, ShopTables, Vessel, What};
 use crate::text::Span;
 use std::collections::VecDeque;
 
-/// Rags of one row that are in the same state at the same place.
+/// Rags of one row that were soiled by one entry and are in the same state at the same place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RagBatch {
     /// Their state.
@@ -19,13 +19,15 @@ pub struct RagBatch {
     pub location: Location,
     /// Containers whose content is on them.
     pub soiled_by: Vec<usize>,
-    /// Something is on them that nobody wrote down.
+    /// What is on them is not recorded.
     pub soiled_by_unknown: bool,
+    /// The entry that first soiled them, by position among those that did; see [`super::Stock::entry_name`].
+    pub soiled_in: Option<u32>,
     /// The entry that put them there, or the row of the inventory.
     pub at: Span,
 }
 
-/// Rags that lay wet and loose over night.
+/// Rags that lay wet and loose over night, or stayed in the can for oily waste.
 #[derive(Clone, Debug)]
 pub struct UnsecuredNight {
     /// The row of rags, by position.
@@ -38,6 +40,34 @@ pub struct UnsecuredNight {
     pub nights: i64,
     /// A count found them gone, and nobody wrote down where to.
     pub missing: bool,
+}
+
+/// Rags that were thrown out while they could still heat themselves, and not as hazardous waste.
+#[derive(Clone, Debug)]
+pub struct WetDiscard {
+    /// The row of rags, by position.
+    pub container: usize,
+    /// The batch as it was.
+    pub batch: RagBatch,
+    /// When.
+    pub when: Moment,
+    /// The entry.
+    pub at: Span,
+}
+
+/// An entry that could mean one batch of rags or another.
+#[derive(Clone, Debug)]
+pub struct UnclearEntry {
+    /// The row of rags, by position.
+    pub container: usize,
+    /// What the entry did.
+    pub what: What,
+    /// When.
+    pub when: Moment,
+    /// All that it could mean.
+    pub could_be: Vec<RagBatch>,
+    /// The entry.
+    pub at: Span,
 }
 
 /// At most so many nights are kept for the record; the oldest go first.
@@ -94,74 +124,37 @@ pub(super) fn first(
         location,
         soiled_by: Vec::new(),
         soiled_by_unknown: !clean,
+        soiled_in: None,
         at: container.at,
     }]
 }
 
-fn said_clean(tables: &ShopTables, container: &Container) -> bool {
+/// Does the shop or the built-in list say that nothing of this row can heat itself?
+pub(super) fn said_clean(tables: &ShopTables, container: &Container) -> bool {
     let product = tables.product(&container.product);
     let material = tables.materials.find(&container.product);
     let kind = product
         .and_then(|p| p.kind)
         .or_else(|| material.and_then(|m| m.kind()));
-    let said = product
-        .and_then(|p| p.drying_oil)
-        .or_else(|| material.and_then(|m| m.drying_oil()).map(|(yes, _)| yes));
+    let said = tables.self_heating(&container.product);
     said == Some(false) && kind != Some(ProductKind::Waste)
 }
 
-/// Which of the rags of a row are meant: those in these states, as far as `also` says so of them.
-pub(super) struct Meant<'c, F> {
-    pub changes: &'c [RagChange],
-    pub also: F,
-}
+/// More batches of a row than these are not kept apart.
+const MOST_BATCHES: usize = 100;
 
-impl<'c, F: Fn(&RagBatch) -> bool> Meant<'c, F> {
-    /// How many there are.
-    pub fn pieces(&self, batches: &[RagBatch]) -> Result<Exact, TooFine> {
-        let meant = |batch: &&RagBatch| {
-            let state = |change: &RagChange| change.from.contains(&batch.state);
-            self.changes.iter().any(state) && (self.also)(batch)
-        };
-        let mut meant = batches.iter().filter(meant);
-        meant.try_fold(Exact::ZERO, |sum, batch| sum.plus(batch.pieces))
-    }
-
-    /// Takes so many of them, in the order of the changes, each with the change that takes it.
-    pub fn take(
-        &self,
-        batches: &mut Vec<RagBatch>,
-        wanted: Exact,
-    ) -> Result<Vec<(RagBatch, &'c RagChange)>, TooFine> {
-        let (mut left, mut taken) = (wanted, Vec::new());
-        let each = |change: &'c RagChange| change.from.iter().map(move |state| (*state, change));
-        for (state, change) in self.changes.iter().flat_map(each) {
-            let meant = |batch: &&mut RagBatch| batch.state == state && (self.also)(batch);
-            for batch in batches.iter_mut().filter(meant) {
-                let pieces = left.min(batch.pieces);
-                if pieces.is_zero() {
-                    continue;
-                }
-                left = left.minus(pieces)?;
-                batch.pieces = batch.pieces.minus(pieces)?;
-                let part = RagBatch {
-                    pieces,
-                    ..batch.clone()
-                };
-                taken.push((part, change));
-            }
-        }
-        batches.retain(|batch| !batch.pieces.is_zero());
-        Ok(taken)
-    }
-}
-
-/// Puts a batch to the others, joining it with one of the same state and place; the older moment stays.
+/// Puts a batch to the others. It stays a batch of its own, with its own clock, unless it cannot be told from another. Where there
+/// are very many, it joins one of the same state and place, and the older moment stays.
 pub(super) fn put(batches: &mut Vec<RagBatch>, new: RagBatch) -> Result<(), TooFine> {
-    let like = batches
-        .iter_mut()
-        .find(|old| old.state == new.state && old.location == new.location);
-    let Some(old) = like else {
+    let many = batches.len() >= MOST_BATCHES;
+    let joins = |old: &&mut RagBatch| {
+        let together = old.state == new.state && old.location == new.location;
+        let same_clock = old.since == new.since && old.soiled_in == new.soiled_in;
+        let same_oil =
+            old.soiled_by == new.soiled_by && old.soiled_by_unknown == new.soiled_by_unknown;
+        together && (many || new.state.is_harmless() || same_clock && same_oil)
+    };
+    let Some(old) = batches.iter_mut().find(joins) else {
         batches.push(new);
         return Ok(());
     };

@@ -31,8 +31,10 @@ use RagState::{Clean, Dry, Flat, InCan, InJar, UnderWater, Wet};
 pub(super) enum RagPlace {
     /// Nothing: anywhere indoors, or not known where.
     Loose,
-    /// Air on both sides, clear of the building.
+    /// Clear of the building, but a heap there is still a heap until it is spread.
     Outdoors,
+    /// A line outdoors: what hangs on it has air on both sides.
+    Line,
     /// Water over it, in a lidded metal can.
     WaterCan,
     /// A can for oily waste.
@@ -40,7 +42,7 @@ pub(super) enum RagPlace {
     /// The jar for pads. It is one for pads only; a rag in it is loose.
     PadJar,
 }
-use RagPlace::{Loose, OilyCan, Outdoors, PadJar, WaterCan};
+use RagPlace::{Line, Loose, OilyCan, Outdoors, PadJar, WaterCan};
 
 /// What becomes of a rag that an entry takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,6 +68,23 @@ pub(super) enum RagClock {
 }
 use RagClock::{Restarts, RunsOn};
 
+/// In which order batches are taken, and which of them an entry without a number means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum TakeOrder {
+    /// In the order of the table; nothing becomes less dangerous by it.
+    AsListed,
+    /// In the order of the table; without a number only soiled rags.
+    SoiledAsListed,
+    /// The least dangerous first. Clean rags are meant only where the soiled ones are too few.
+    SafestFirst,
+    /// As `SafestFirst`, but without a number and without soiled rags the clean ones are meant.
+    SafestFirstOrClean,
+    /// The least dangerous first, clean ones too.
+    AnySafestFirst,
+    /// Those that have lain longest first; where it is not clear which, none.
+    LongestFirst,
+}
+
 /// One line of the table.
 #[derive(Debug)]
 pub(super) struct RagChange {
@@ -86,14 +105,12 @@ const fn change(from: &'static [RagState], to: Fate, clock: RagClock) -> RagChan
 pub(super) enum Effect {
     /// As many new rags as the entry says are in this state.
     Adds(RagState),
-    /// Takes as many rags as the entry says, or all. Too few are a problem.
-    Takes(&'static [RagChange]),
-    /// The same, but without a number the clean ones stay.
-    TakesSoiled(&'static [RagChange]),
-    /// The same as `Takes`, and where all are taken, their row is at the new place from now on.
+    /// Takes as many rags as the entry says, or all that it means. Too few are a problem.
+    Takes(&'static [RagChange], TakeOrder),
+    /// Takes rags in the order of the table. Where all are taken from everywhere, their row is at the new place from now on.
     Carries(&'static [RagChange]),
-    /// If the test was passed: changes every rag in such a state where it is.
-    IfPassed(&'static [RagChange]),
+    /// If the test was passed: changes rags in such a state where they are.
+    Dries(&'static [RagChange]),
     /// Fewer than in the book: takes the missing ones. More: they are new, and have unknown finish on them.
     Counts(&'static [RagChange]),
     /// Throws out everything at the place, of every row.
@@ -113,17 +130,24 @@ const SOILED: &[RagChange] = &[
 ];
 /// A pad is charged and goes back into its jar.
 const CHARGED: &[RagChange] = &[change(&[Clean, Dry, InJar, Wet], Becomes(InJar), Restarts)];
-/// The wet ones are put away first. Dry ones need not be. What is in a can already stays in it since the same moment.
-const INTO_CAN: &[RagChange] = &[change(PUT_AWAY, Becomes(InCan), Restarts)];
+/// What is in a can already stays in one since the same moment, so that no night is lost from can to can.
+const INTO_CAN: &[RagChange] = &[
+    change(
+        &[Wet, Flat, UnderWater, InJar, Dry, Clean],
+        Becomes(InCan),
+        Restarts,
+    ),
+    change(&[InCan], Becomes(InCan), RunsOn),
+];
 const UNDER_WATER: &[RagChange] = &[change(PUT_AWAY, Becomes(UnderWater), Restarts)];
 const INTO_JAR: &[RagChange] = &[change(PUT_AWAY, Becomes(InJar), Restarts)];
 const FLAT: &[RagChange] = &[change(PUT_AWAY, Becomes(Flat), Restarts)];
-const PUT_AWAY: &[RagState] = &[Wet, Flat, UnderWater, InCan, InJar, Clean];
+const PUT_AWAY: &[RagState] = &[Wet, Flat, UnderWater, InCan, InJar, Dry, Clean];
 /// Spread anywhere but outdoors, a rag is as wet as before.
 const SPREAD_INDOORS: &[RagChange] = &[
     change(&[Wet], Becomes(Wet), RunsOn),
     change(
-        &[Flat, UnderWater, InCan, InJar, Clean],
+        &[Flat, UnderWater, InCan, InJar, Dry, Clean],
         Becomes(Wet),
         Restarts,
     ),
@@ -136,9 +160,9 @@ const CARRIED: &[RagChange] = &[
     change(&[Dry], Becomes(Dry), RunsOn),
     change(&[Clean], Becomes(Clean), RunsOn),
 ];
-/// Dry rags go first, then what was secured. Clean ones are not thrown out.
+/// Which of them could still heat itself is kept.
 const DISCARDED: &[RagChange] = &[change(
-    &[Dry, UnderWater, InCan, Flat, InJar, Wet],
+    &[Clean, Dry, UnderWater, InCan, InJar, Flat, Wet],
     ThrownOut,
     Restarts,
 )];
@@ -152,30 +176,35 @@ const MISSED: &[RagChange] = &[
 
 /// The table: a kind of entry, where it puts the rags, and what it does to them.
 pub(super) fn effect(what: What, place: RagPlace) -> Effect {
-    use Effect::{
-        Adds, Carries, Counts, Empties, IfPassed, NotPoured, Nothing, Takes, TakesSoiled,
-        WantsPlace,
-    };
+    use Effect::{Adds, Carries, Counts, Dries, Empties, NotPoured, Nothing, Takes, WantsPlace};
+    use TakeOrder::{AnySafestFirst, AsListed, SafestFirst, SafestFirstOrClean, SoiledAsListed};
     match (what, place) {
         (What::Receive, _) => Adds(Clean),
-        (What::Soil | What::Use, Loose | Outdoors | WaterCan | OilyCan) => Takes(SOILED),
-        (What::Soil | What::Use, PadJar) => Takes(CHARGED),
-        (What::Spread, Outdoors) => TakesSoiled(FLAT),
-        (What::Spread, Loose | WaterCan | OilyCan | PadJar) => TakesSoiled(SPREAD_INDOORS),
-        (What::Soak, WaterCan) => TakesSoiled(UNDER_WATER),
-        (What::Soak, Loose | Outdoors | OilyCan | PadJar) => WantsPlace("water-can"),
-        (What::Bin, OilyCan) => TakesSoiled(INTO_CAN),
-        (What::Bin, Loose | Outdoors | WaterCan | PadJar) => WantsPlace("oily-waste-can"),
-        (What::Move, Loose) => Carries(CARRIED),
-        (What::Move, Outdoors) => Takes(FLAT),
-        (What::Move, WaterCan) => Takes(UNDER_WATER),
-        (What::Move, OilyCan) => Takes(INTO_CAN),
-        (What::Move, PadJar) => Takes(INTO_JAR),
-        (What::Discard, _) => Takes(DISCARDED),
-        (What::Test, _) => IfPassed(DRIED),
+        (What::Soil | What::Use, Loose | Outdoors | Line | WaterCan | OilyCan) => {
+            Takes(SOILED, AsListed)
+        }
+        (What::Soil | What::Use, PadJar) => Takes(CHARGED, AsListed),
+        (What::Spread, Outdoors | Line) => Takes(FLAT, SafestFirst),
+        (What::Spread, Loose | WaterCan | OilyCan | PadJar) => {
+            Takes(SPREAD_INDOORS, SoiledAsListed)
+        }
+        (What::Soak, WaterCan) => Takes(UNDER_WATER, SafestFirst),
+        (What::Soak, Loose | Outdoors | Line | OilyCan | PadJar) => WantsPlace("water-can"),
+        (What::Bin, OilyCan) => Takes(INTO_CAN, SafestFirst),
+        (What::Bin, Loose | Outdoors | Line | WaterCan | PadJar) => WantsPlace("oily-waste-can"),
+        // A heap that is carried outdoors is a heap outdoors.
+        (What::Move, Loose | Outdoors) => Carries(CARRIED),
+        (What::Move, Line) => Takes(FLAT, SafestFirstOrClean),
+        (What::Move, WaterCan) => Takes(UNDER_WATER, SafestFirstOrClean),
+        (What::Move, OilyCan) => Takes(INTO_CAN, SafestFirstOrClean),
+        (What::Move, PadJar) => Takes(INTO_JAR, SafestFirstOrClean),
+        (What::Discard, _) => Takes(DISCARDED, AnySafestFirst),
+        (What::Test, _) => Dries(DRIED),
         (What::Count, _) => Counts(MISSED),
         (What::Empty, WaterCan | OilyCan) => Empties,
-        (What::Empty, Loose | Outdoors | PadJar) => WantsPlace("oily-waste-can or water-can"),
+        (What::Empty, Loose | Outdoors | Line | PadJar) => {
+            WantsPlace("oily-waste-can or water-can")
+        }
         (What::Mix | What::Decant, _) => NotPoured,
         (What::Open | What::Correct, _) => Nothing,
     }
@@ -191,7 +220,7 @@ impl RagPlace {
         match place.kind {
             PlaceKind::Outdoors => Outdoors,
             // A line counts only where the shop says that it hangs outdoors, clear of the building.
-            PlaceKind::DryingLine if place.listed == Some(true) => Outdoors,
+            PlaceKind::DryingLine if place.listed == Some(true) => Line,
             PlaceKind::WaterCan => WaterCan,
             PlaceKind::OilyWasteCan => OilyCan,
             PlaceKind::PadJar if pads => PadJar,
@@ -210,8 +239,8 @@ impl RagPlace {
     /// The state of a rag with finish on it that is found there.
     pub fn state(self) -> RagState {
         match self {
-            Loose => Wet,
-            Outdoors => Flat,
+            Loose | Outdoors => Wet,
+            Line => Flat,
             WaterCan => UnderWater,
             OilyCan => InCan,
             PadJar => InJar,
@@ -219,7 +248,38 @@ impl RagPlace {
     }
 }
 
+impl Fate {
+    /// The state that a rag is in after it.
+    pub fn state(self) -> Option<RagState> {
+        match self {
+            Becomes(state) => Some(state),
+            ThrownOut | Gone | Missing => None,
+        }
+    }
+}
+
 impl RagState {
+    /// The state in words, as they stand after a number of rags.
+    pub fn words(self) -> &'static str {
+        match self {
+            Clean => "clean",
+            Wet => "wet and loose",
+            Flat => "spread flat outdoors",
+            UnderWater => "under water",
+            InCan => "in the can for oily waste",
+            InJar => "in the jar for pads",
+            Dry => "hard and dry",
+        }
+    }
+
+    /// Wet enough to heat itself in a trash bin, and not in a can.
+    pub(super) fn is_wet_in_the_open(self) -> bool {
+        match self {
+            Wet | Flat | InJar => true,
+            Clean | UnderWater | InCan | Dry => false,
+        }
+    }
+
     /// Without finish on it that could still heat itself.
     pub(super) fn is_harmless(self) -> bool {
         match self {

@@ -5,22 +5,20 @@ use super::booking::{Booked, Booking};
 use super::container_state::TrialResult;
 use super::fault::StockFault;
 use super::ledger::Flow;
-use super::rag_batch::{Meant, RagBatch, UnsecuredNight, put};
-use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, effect};
+use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, WetDiscard, put};
+use super::rag_choice::{TooFew, Wanted};
+use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, TakeOrder, effect};
 use crate::quantity::{Amount, Exact};
-use crate::record::{ContainerId, Location, Vessel};
+use crate::record::{ContainerId, Location, RagSource, Vessel};
 use crate::text::Problem;
 
 /// Nights that ended longer ago than this are not kept.
 const NIGHTS_KEPT_DAYS: i64 = 31;
 
-/// Rags of one row under way to a place.
-struct Batches {
+/// Which rags of one row an entry takes, and where to.
+struct Batches<'c> {
     row: ContainerId,
-    /// Where the entry puts them; where none is written, where the row is.
-    to: Location,
-    /// How many; `None` are all.
-    pieces: Option<Exact>,
+    wanted: Wanted<'c>,
 }
 
 /// Applies an entry about a row of rags or pads.
@@ -34,27 +32,41 @@ pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
         }
     };
     let to = step.location().unwrap_or(booking.stock[row].location);
-    let rags = Batches { row, to, pieces };
-    let counted = pieces.is_some();
+    let batches = |changes, order| Batches {
+        row,
+        wanted: Wanted {
+            changes,
+            order,
+            pieces,
+            from: step.from,
+            to: Some(to),
+        },
+    };
     match effect(step.what, place(booking, row, to)) {
         Effect::Adds(state) => receive(booking, row, state),
-        Effect::Takes(changes) => take(booking, &rags, changes, |_| true),
-        Effect::TakesSoiled(changes) => {
-            let soiled = |batch: &RagBatch| counted || batch.state != RagState::Clean;
-            take(booking, &rags, changes, soiled)
-        }
+        Effect::Takes(changes, order) => take(booking, &batches(changes, order)),
         Effect::Carries(changes) => {
-            take(booking, &rags, changes, |_| true)?;
-            if !counted {
+            take(booking, &batches(changes, TakeOrder::AsListed))?;
+            if pieces.is_none() && step.from.is_none() {
                 booking.stock[row].location = to;
             }
             Ok(())
         }
-        Effect::IfPassed(changes) => {
-            if step.test.map(|test| test.result) == Some(TrialResult::Pass) {
-                change_in_place(booking, row, changes);
+        Effect::Dries(changes) => {
+            if step.test.map(|test| test.result) != Some(TrialResult::Pass) {
+                return Ok(());
             }
-            Ok(())
+            let mut tested = batches(changes, TakeOrder::LongestFirst);
+            // A test is made where the rags are, so its place names them too.
+            let there = step.location().map(RagSource::Place);
+            tested.wanted.from = step.from.or(there);
+            tested.wanted.to = None;
+            // A test of rags that are not flat outdoors dries none.
+            let flat = |batch: &RagBatch| batch.state == RagState::Flat;
+            if pieces.is_none() && !booking.stock[row].cloth.iter().any(flat) {
+                return Ok(());
+            }
+            take(booking, &tested)
         }
         Effect::Counts(changes) => count(booking, row, changes),
         Effect::WantsPlace(kind) => Err(not_a_place(booking, kind)),
@@ -92,6 +104,7 @@ fn add(booking: &mut Booking<'_>, row: ContainerId, state: RagState, pieces: Exa
         location: contents.location,
         soiled_by: Vec::new(),
         soiled_by_unknown: !state.is_harmless(),
+        soiled_in: None,
         at: booking.step.at,
     };
     let added = put(&mut contents.cloth, batch);
@@ -99,40 +112,74 @@ fn add(booking: &mut Booking<'_>, row: ContainerId, state: RagState, pieces: Exa
 }
 
 /// Takes rags, and makes of them what the changes say.
-fn take(
-    booking: &mut Booking<'_>,
-    rags: &Batches,
-    changes: &[RagChange],
-    also: impl Fn(&RagBatch) -> bool,
-) -> Booked {
-    let meant = Meant { changes, also };
-    let there = meant.pieces(&booking.stock[rags.row].cloth);
-    let there = booking.exact(there, rags.row)?;
-    let wanted = rags.pieces.unwrap_or(there);
-    if wanted > there || there.is_zero() {
-        let fault = StockFault::RagsFew {
-            container: booking.name(rags.row),
-            asked: rags
-                .pieces
-                .map_or_else(|| "some".into(), |pieces| pieces.digits()),
-            there: there.digits(),
-        };
-        return Err(booking.problem(fault, rags.row));
-    }
-    let taken = meant.take(&mut booking.stock[rags.row].cloth, wanted);
-    for (batch, change) in booking.exact(taken, rags.row)? {
+fn take(booking: &mut Booking<'_>, rags: &Batches<'_>) -> Booked {
+    let wanted = &rags.wanted;
+    let taken = wanted.take(booking.tables, &mut booking.stock[rags.row].cloth);
+    let taken = match booking.exact(taken, rags.row)? {
+        Ok(taken) => taken,
+        Err(TooFew(there)) => return Err(too_few(booking, rags, there)),
+    };
+    keep_unclear(booking, rags.row, taken.could_be);
+    for (batch, change) in taken.parts {
         keep_night(booking, rags.row, &batch, change.to);
         match change.to {
             Fate::Becomes(state) => {
-                let changed = changed(booking, batch, state, change.clock, rags.to);
+                let to = wanted.to.unwrap_or(batch.location);
+                let changed = changed(booking, batch, state, change.clock, to);
                 let put = put(&mut booking.stock[rags.row].cloth, changed);
                 booking.exact(put, rags.row)?;
             }
-            Fate::ThrownOut => throw_out(booking, rags.row, batch.pieces)?,
+            Fate::ThrownOut => {
+                keep_wet_discard(booking, rags.row, &batch);
+                throw_out(booking, rags.row, batch.pieces)?;
+            }
             Fate::Gone | Fate::Missing => {}
         }
     }
     Ok(())
+}
+
+fn too_few(booking: &Booking<'_>, rags: &Batches<'_>, there: Exact) -> Box<Problem> {
+    let asked = rags.wanted.pieces;
+    let fault = StockFault::RagsFew {
+        container: booking.name(rags.row),
+        asked: asked.map_or_else(|| "some".into(), |pieces| pieces.digits()),
+        there: there.digits(),
+    };
+    booking.problem(fault, rags.row)
+}
+
+/// Did this entry happen in the time for which nights and the like are kept?
+fn is_recent(booking: &Booking<'_>) -> bool {
+    booking.stock.close.nights_since(booking.step.when) <= NIGHTS_KEPT_DAYS
+}
+
+fn keep_unclear(booking: &mut Booking<'_>, row: ContainerId, could_be: Vec<RagBatch>) {
+    if could_be.is_empty() || !is_recent(booking) {
+        return;
+    }
+    booking.stock.unclear.push(UnclearEntry {
+        container: row.index(),
+        what: booking.step.what,
+        when: booking.step.when,
+        could_be,
+        at: booking.step.at,
+    });
+}
+
+/// Keeps rags that go into the trash while they can still heat themselves. What was under water or in a can counts as emptied out
+/// with it.
+fn keep_wet_discard(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch) {
+    let step = booking.step;
+    if step.hazardous_waste || !batch.state.is_wet_in_the_open() || !is_recent(booking) {
+        return;
+    }
+    booking.stock.wet_discards.push(WetDiscard {
+        container: row.index(),
+        batch: batch.clone(),
+        when: step.when,
+        at: step.at,
+    });
 }
 
 /// The batch as it is after the entry.
@@ -155,9 +202,13 @@ fn changed(
             Some(step.when)
         },
         location,
+        soiled_in: batch.soiled_in.or(step.soiling),
         at: step.at,
         ..batch
     };
+    if state.is_harmless() {
+        new.soiled_in = None;
+    }
     // Only an entry that soils rags names what is on them.
     match step.target.map(ContainerId::index) {
         _ if state.is_harmless() => {}
@@ -168,38 +219,21 @@ fn changed(
     new
 }
 
-/// Changes every rag in such a state where it is.
-fn change_in_place(booking: &mut Booking<'_>, row: ContainerId, changes: &[RagChange]) {
-    let mut batches = std::mem::take(&mut booking.stock[row].cloth);
-    for batch in &mut batches {
-        let change = changes
-            .iter()
-            .find(|change| change.from.contains(&batch.state));
-        if let Some(RagChange {
-            to: Fate::Becomes(state),
-            clock,
-            ..
-        }) = change
-        {
-            *batch = changed(booking, batch.clone(), *state, *clock, batch.location);
-        }
-    }
-    booking.stock[row].cloth = batches;
-}
-
 fn throw_out(booking: &mut Booking<'_>, row: ContainerId, pieces: Exact) -> Booked {
     let pieces = Amount::Pieces(pieces);
     booking.take_out(row, pieces)?;
     booking.book(row, Flow::Discarded, pieces)
 }
 
-/// Keeps the nights that rags lay wet and loose, now that they do so no more. Missing rags are kept whatever they were.
+/// Keeps the nights that rags lay wet and loose or stayed in a can, now that they do so no more. Missing rags are kept whatever
+/// they were.
 fn keep_night(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch, to: Fate) {
     let until = booking.step.when;
     let nights = batch.since.map_or(0, |since| until.nights_since(since));
     let missing = to == Fate::Missing;
-    let secured = batch.state == RagState::Wet && to != Fate::Becomes(RagState::Wet);
-    if !(missing || secured && nights > 0) {
+    let over_night = matches!(batch.state, RagState::Wet | RagState::InCan);
+    let ended = over_night && to != Fate::Becomes(batch.state) && nights > 0;
+    if !missing && !ended {
         return;
     }
     let night = UnsecuredNight {
@@ -233,12 +267,14 @@ fn count(booking: &mut Booking<'_>, row: ContainerId, changes: &[RagChange]) -> 
     if missing.is_zero() {
         return Ok(());
     }
-    let rags = Batches {
-        row,
-        to: location,
+    let wanted = Wanted {
+        changes,
+        order: TakeOrder::AsListed,
         pieces: Some(missing),
+        from: None,
+        to: None,
     };
-    take(booking, &rags, changes, |_| true)
+    take(booking, &Batches { row, wanted })
 }
 
 /// Applies an entry that empties a can: everything in it leaves the shop.

@@ -6,12 +6,14 @@
 
 use super::apply::apply;
 use super::correct::Corrections;
+use super::entry_names::EntryNames;
+use super::fault::StockFault;
 use super::log_rows::{ReadRows, read_ahead};
 use super::step::Step;
 use super::stock_state::Stock;
 use crate::quantity::{Day, LastDay, Moment};
-use crate::record::{Fields, ShopTables, What, read_entry};
-use crate::text::{Files, Problems, Row};
+use crate::record::{ContainerId, Fields, ShopTables, What, read_entry};
+use crate::text::{Files, Problem, Problems, Row};
 
 /// The column that says who did it.
 const BY: usize = 8;
@@ -82,6 +84,7 @@ struct Pass<'r> {
     /// It does not, and what was applied up to here means nothing.
     runs_backward: bool,
     last: Option<Moment>,
+    names: EntryNames,
     days: LastDay,
     /// Entries of the minute under way; of a log that runs backward, all of them.
     minute: Vec<Step>,
@@ -106,6 +109,7 @@ impl<'r> Pass<'r> {
             ordered,
             runs_backward: false,
             last: None,
+            names: EntryNames::default(),
             days: LastDay::default(),
             minute: Vec::new(),
             stock: Stock::first(tables, close),
@@ -139,6 +143,11 @@ impl<'r> Pass<'r> {
             problems: &mut self.misread,
         };
         let entry = read_entry(&mut fields, self.tables, &mut self.days)?;
+        if !self.names.take(entry.id) {
+            let entry_name = entry.id.to_string();
+            let fault = StockFault::DuplicateEntry { entry: entry_name };
+            fields.problems.add(Problem::new(fault, entry.at));
+        }
         let mut step = Step::new(&entry, &mut fields, self.tables)?;
         if step.when >= self.stock.close {
             let (before, last) = self.stock.ahead.unwrap_or((0, step.when));
@@ -148,13 +157,24 @@ impl<'r> Pass<'r> {
         if step.what == What::Use && step.when >= self.stock.uses_since {
             step.by = person(row.text(BY), &mut self.stock.people);
         }
+        let soils = matches!(step.what, What::Soil | What::Use);
+        let cloth = |container: ContainerId| self.stock[container].is_cloth;
+        if soils && step.container.is_some_and(cloth) {
+            step.soiling = Some(self.stock.soilings.position(entry.id));
+        }
+        step.from = entry
+            .from
+            .map(|from| from.map(|name| self.stock.soilings.position(name)));
         match (step.what, &mut self.known) {
             (What::Correct, Some(_)) => None,
             (What::Correct, None) => {
                 self.heard.hear(&entry);
                 None
             }
-            (_, Some(known)) => known.correct(entry.id, step, &mut self.misread),
+            (_, Some(known)) => {
+                let soilings = &mut self.stock.soilings;
+                known.correct(entry.id, step, soilings, &mut self.misread)
+            }
             (_, None) => Some(step),
         }
     }

@@ -4,7 +4,7 @@ use super::container_state::{Trial, TrialResult};
 use super::fault::StockFault;
 use crate::quantity::{Amount, Moment};
 use crate::record::{
-    ContainerId, Entry, Fields, Location, PlaceId, RoomId, ShopTables, Vessel, What,
+    ContainerId, Entry, Fields, Location, PlaceId, RagSource, RoomId, ShopTables, Vessel, What,
 };
 use crate::text::{CellFault, Problem, Span, nearest};
 
@@ -53,6 +53,12 @@ pub(super) struct Step {
     pub by: Option<u16>,
     /// The test that was made.
     pub test: Option<TestMade>,
+    /// Which rags are taken, the entry that soiled them by position.
+    pub from: Option<RagSource<u32>>,
+    /// The position of this entry among those that soiled rags.
+    pub soiling: Option<u32>,
+    /// Rags that are thrown out leave the building as hazardous waste.
+    pub hazardous_waste: bool,
     pub at: Span,
 }
 
@@ -92,6 +98,9 @@ impl Step {
             minutes: entry.minutes,
             by: None,
             test,
+            from: None,
+            soiling: None,
+            hazardous_waste: entry.hazardous_waste,
             at: entry.at,
         })
     }

@@ -1,7 +1,9 @@
 //! The stock at a moment: every container's content, and what the log says of products, places and people.
 
 use super::container_state::ContainerState;
-use super::rag_batch::{UnsecuredNight, UnsecuredYear};
+use super::content::Content;
+use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, UnsecuredYear, WetDiscard};
+use super::soiling_names::SoilingNames;
 use crate::quantity::{Amount, Day, Exact, Moment, Volume};
 use crate::record::{ContainerId, Location, ProductId, ShopTables};
 use crate::text::Span;
@@ -30,8 +32,14 @@ pub struct Stock {
     pub product_of: Vec<usize>,
     /// For each place, when it was last emptied, and the entry.
     pub emptied: Vec<Option<(Moment, Span)>>,
-    /// Nights that rags lay wet and loose, of the last weeks.
+    /// Nights that rags lay wet and loose or in a can, of the last weeks.
     pub nights: Vec<UnsecuredNight>,
+    /// Rags thrown out while they could still heat themselves, of the last weeks.
+    pub wet_discards: Vec<WetDiscard>,
+    /// Entries of the last weeks that could mean one batch of rags or another.
+    pub unclear: Vec<UnclearEntry>,
+    /// The entries that soiled rags.
+    pub(super) soilings: SoilingNames,
     /// Such nights of the last twelve months, as many as are kept: for the record of rags, not for any rule.
     pub year_nights: UnsecuredYear,
     /// Liquids used in the last weeks, in the order of the log.
@@ -55,6 +63,8 @@ pub struct LiquidUse {
     pub when: Moment,
     /// From which container.
     pub container: usize,
+    /// What that held by product on that day; `None` for nothing but its own product.
+    pub content: Option<Content>,
     /// How much.
     pub litres: Volume,
     /// For how long, if it is logged.
@@ -135,6 +145,9 @@ impl Stock {
             product_of,
             emptied: vec![None; tables.places.len()],
             nights: Vec::new(),
+            wet_discards: Vec::new(),
+            unclear: Vec::new(),
+            soilings: SoilingNames::default(),
             year_nights: UnsecuredYear::default(),
             uses: Vec::new(),
             people: Vec::new(),
@@ -153,6 +166,11 @@ impl Stock {
             .is_some_and(|c| c.since.is_none_or(|since| since <= self.on));
         let contents = self.containers.get(container);
         known && contents.is_some_and(|contents| !contents.is_empty())
+    }
+
+    /// The name of the entry that first soiled these rags, if it is in the log.
+    pub fn entry_name(&self, batch: &RagBatch) -> Option<&str> {
+        self.soilings.name(batch.soiled_in?)
     }
 
     /// The product of a container.

@@ -101,4 +101,8 @@ pub fn each_entry(shop: &Shop, mut each: impl FnMut(&Row<'_>)) {
     while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
         each(&row);
     }
+    // Whoever asks next whether the log has all its rows gets an answer.
+    table.into_iter().for_each(|table| {
+        table.finish(&mut problems);
+    });
 }

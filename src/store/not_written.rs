@@ -31,6 +31,13 @@ pub enum NotWritten {
         /// The clock.
         now: Moment,
     },
+    /// The minutes of an entry are more than a day.
+    TooLong {
+        /// What the row is about.
+        name: String,
+        /// The minutes, as written.
+        minutes: String,
+    },
     /// The clock went back behind the log.
     ClockBehind {
         /// The log's last moment.

@@ -8,9 +8,13 @@ use crate::audit::Shop;
 use crate::files::{Change, Journal, Note, Row, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
-use crate::stock::Stock;
+use crate::record::minutes_written;
+use crate::stock::{Stock, UnclearEntry};
 use crate::text::{Shape, ShownProblems};
 use std::path::{Path, PathBuf};
+
+/// Minutes of a day: no work lasts longer.
+const DAY: u32 = 24 * 60;
 
 /// What a caller may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,6 +63,10 @@ pub struct Plan {
     pub against: Vec<Finding>,
     /// All other new breaches.
     pub told: Vec<Finding>,
+    /// Entries that could mean one batch of rags or another.
+    pub unclear: Vec<UnclearEntry>,
+    /// Breaches that were there before and become worse.
+    pub worse: Vec<Finding>,
     changes: Vec<Change>,
 }
 
@@ -92,11 +100,15 @@ impl Store {
             notes.extend(note);
         }
         let shop = Shop::open_with(folder, &[], &[])?;
+        let log = LogSummary::of(&shop);
+        if let Some(journal) = journal.as_ref().filter(|_| shop.was_rearranged()) {
+            journal.settle_order();
+        }
         Ok(Store {
             folder: folder.to_path_buf(),
             journal,
             tables: ends,
-            log: LogSummary::of(&shop),
+            log,
             shop,
             notes,
         })
@@ -112,6 +124,11 @@ impl Store {
                 continue;
             };
             let name = [row.cell("container"), row.cell("check")].concat();
+            let minutes = row.cell("minutes").trim();
+            if minutes_written(minutes).is_some_and(|minutes| minutes > DAY) {
+                let minutes = minutes.to_string();
+                return Err(NotWritten::TooLong { name, minutes });
+            }
             clock.allows(when, &name, &self.log)?;
             last = last.max(Some(when));
         }
@@ -137,14 +154,24 @@ impl Store {
         let objections = after.objections(&before);
         let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
         let (against, told) = (owned(objections.against), owned(objections.told));
+        let worse = owned(objections.worse);
         let (before, after) = (before.stock, after.stock);
+        let known = |new: &&UnclearEntry| {
+            let same = |old: &UnclearEntry| {
+                (old.container, old.what, old.when) == (new.container, new.what, new.when)
+            };
+            before.unclear.iter().any(same)
+        };
+        let unclear = after.unclear.iter().filter(|entry| !known(entry));
         Ok(Plan {
+            unclear: unclear.cloned().collect(),
             shop,
             outcomes,
             before,
             after,
             against,
             told,
+            worse,
             changes,
         })
     }

@@ -1,6 +1,6 @@
 //! What a caller wants written, and whether it is there already.
 
-use crate::files::{Row, TableEnd};
+use crate::files::{Row, TableEnd, with_plain_breaks};
 use crate::text::Shape;
 use std::collections::HashMap;
 
@@ -59,7 +59,9 @@ impl Submission {
             let cell = |column: &str| there.iter().find(|(name, _)| *name == column);
             let text = |column: &str| cell(column).map_or("", |(_, text)| text.trim());
             let mut cells = row.cells.iter();
-            cells.all(|(column, written)| text(column) == written.trim())
+            cells.all(|(column, written)| {
+                with_plain_breaks(text(column)) == with_plain_breaks(written.trim())
+            })
         };
         rows().count() == there.len() && rows().all(|row| there.iter().any(|it| same(row, it)))
     }

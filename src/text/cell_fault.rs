@@ -173,14 +173,17 @@ fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
         kinds.join(" or ")
     };
     match fault {
-        MeasureFault::UnitMissing => Words::new(
-            format!("\"{read}\" has no unit."),
-            if wanted.contains(&Dimension::Volume) {
-                format!("Write \"{read} pt\" or \"{read} mL\", as the label says.")
-            } else {
-                format!("Write {kinds}, such as {example}.")
-            },
-        ),
+        MeasureFault::UnitMissing => {
+            let units = wanted.iter().flat_map(|dimension| usual_units(*dimension));
+            let units: Vec<String> = units.map(|unit| format!("\"{read} {unit}\"")).collect();
+            let fix = match units.split_last() {
+                Some((last, first)) if !first.is_empty() => {
+                    format!("Write {} or {last}, as the label says.", first.join(", "))
+                }
+                _ => format!("Write {kinds}, such as {example}."),
+            };
+            Words::new(format!("\"{read}\" has no unit."), fix)
+        }
         MeasureFault::UnitUnknown(symbol) if is_exponent(symbol) => Words::new(
             format!("\"{read}\" is a number in a spreadsheet's short form."),
             format!(
@@ -212,6 +215,28 @@ fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
     }
 }
 
+/// The units in which people mostly write an amount.
+fn usual_units(dimension: Dimension) -> &'static [&'static str] {
+    match dimension {
+        Dimension::Volume => &["pt", "mL"],
+        Dimension::Mass => &["lb", "kg"],
+        Dimension::Pieces => &["pcs"],
+        Dimension::Length
+        | Dimension::Area
+        | Dimension::Airflow
+        | Dimension::AirChanges
+        | Dimension::AirPerArea
+        | Dimension::Temperature
+        | Dimension::Density
+        | Dimension::Share
+        | Dimension::Period
+        | Dimension::Ppm
+        | Dimension::MassInAir
+        | Dimension::Pressure
+        | Dimension::MolarMass => &[],
+    }
+}
+
 /// `E+03`, what is left of `1.00E+03` after its number.
 fn is_exponent(symbol: &str) -> bool {
     symbol
@@ -235,10 +260,7 @@ fn number(read: &str, fault: NumberFault, example: &str) -> Words {
         ),
         NumberFault::ThousandsComma => Words::new(
             format!("\"{read}\" has a comma between thousands."),
-            format!(
-                "Write the number without it: \"{}\".",
-                read.replace(',', "")
-            ),
+            thousands_fix(read),
         ),
         NumberFault::TooManyDigits => Words::new(
             format!("\"{read}\" has more digits than can be kept exactly."),
@@ -252,10 +274,43 @@ fn number(read: &str, fault: NumberFault, example: &str) -> Words {
             format!("\"{read}\" is a fraction whose decimals never end."),
             "Write it in a smaller unit as you measured it, such as 5.3 fl oz.",
         ),
+        NumberFault::Improper => Words::new(
+            format!("\"{read}\" is a fraction of more than one whole."),
+            "Write the whole number and the fraction with a space between them, such as 1 1/2, or write decimals, such as 5.5.",
+        ),
+        NumberFault::NotWhole => Words::new(
+            format!("\"{read}\" is not a whole number of pieces."),
+            "Count each piece as one, however small it is: write 1 pcs.",
+        ),
+        NumberFault::NoTemperature => Words::new(
+            format!("\"{read}\" is not a temperature that anything in a shop can have."),
+            "Write a temperature up to 2000 F or 1093 C.",
+        ),
         NumberFault::NotANumber => Words::new(
             format!("\"{read}\" is not an amount."),
             format!("Write a number and a unit, such as {example} or 1 1/2 pt."),
         ),
+    }
+}
+
+/// What a number with a comma may be: one comma before three digits can stand between thousands or before decimals.
+fn thousands_fix(read: &str) -> String {
+    let is_number = |c: char| c.is_ascii_digit() || matches!(c, ',' | '.' | '-');
+    let end = read.find(|c| !is_number(c)).unwrap_or(read.len());
+    let (number, unit) = read.split_at(end);
+    let plain = format!("{}{unit}", number.replace(',', ""));
+    match (number.rfind('.'), number.rfind(',')) {
+        (Some(point), Some(comma)) if point < comma => {
+            let number = number.replace('.', "").replacen(',', ".", 1);
+            format!("Write a point for decimals and nothing between thousands: \"{number}{unit}\".")
+        }
+        (None, Some(_)) if number.matches(',').count() == 1 => {
+            let decimal = number.replacen(',', ".", 1);
+            format!(
+                "Write \"{plain}\" if the comma stands between thousands, or \"{decimal}{unit}\" if decimals follow it."
+            )
+        }
+        _ => format!("Write the number without it: \"{plain}\"."),
     }
 }
 

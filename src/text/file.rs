@@ -4,6 +4,7 @@
 
 use super::cells::open_quote;
 use super::count::RowsRead;
+use super::expected::ExpectedRows;
 use super::span::{Extent, FileId};
 use super::stamp::Stamp;
 use std::borrow::Cow;
@@ -24,6 +25,7 @@ pub struct Files {
     list: Vec<Entry>,
     pub(super) rows: RowsRead,
     pub(super) stamps: Vec<(PathBuf, Stamp)>,
+    pub(super) expected: Vec<(FileId, ExpectedRows)>,
 }
 
 struct Entry {

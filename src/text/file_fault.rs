@@ -13,6 +13,8 @@ pub enum FileFault {
     LeadsOut { to: String },
     TooLarge { bytes: u64, most: u64 },
     Misnamed { name: String, there: String },
+    Gone { name: String },
+    OtherCopy { name: String, is_placeholder: bool },
     PeriodClosed { there: String },
     NotUtf8,
     Utf16,
@@ -31,6 +33,8 @@ impl Fault for FileFault {
             FileFault::LeadsOut { .. } => "leads-out",
             FileFault::TooLarge { .. } => "file-too-large",
             FileFault::Misnamed { .. } => "file-misnamed",
+            FileFault::Gone { .. } => "file-gone",
+            FileFault::OtherCopy { .. } => "other-copy",
             FileFault::PeriodClosed { .. } => "period-closed",
             FileFault::NotUtf8 => "not-utf-8",
             FileFault::Utf16 => "utf-16",
@@ -66,6 +70,27 @@ impl Fault for FileFault {
                 format!("The folder has \"{there}\" but no {name}."),
                 format!(
                     "Save it as CSV under the name {name}. If it is something else, rename it."
+                ),
+            ),
+            FileFault::Gone { name } => Words::new(
+                format!("{name} is missing, but rows were written into it before."),
+                "Put it back. Without a copy, run `sandarac log restore`: it writes the table anew, with each row that Sandarac \
+                 wrote. Rows typed by hand are not among them.",
+            ),
+            FileFault::OtherCopy {
+                name,
+                is_placeholder: true,
+            } => Words::new(
+                format!("This stands for a copy of {name} that is only in the cloud."),
+                format!("Download {name} in full, and keep the shop folder on this computer."),
+            ),
+            FileFault::OtherCopy {
+                name,
+                is_placeholder: false,
+            } => Words::new(
+                format!("This is another copy of {name}. It may have rows that {name} lacks."),
+                format!(
+                    "Compare them, and add the rows that {name} lacks to it. Then move this file to another folder."
                 ),
             ),
             FileFault::PeriodClosed { there } => Words::new(

@@ -22,7 +22,8 @@ impl Shape {
             .unwrap_or("?")
     }
 
-    pub(super) fn all(&self) -> impl Iterator<Item = &'static str> {
+    /// The names of all columns.
+    pub fn all(&self) -> impl Iterator<Item = &'static str> {
         self.must.iter().chain(self.may).copied()
     }
 }

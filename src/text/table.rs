@@ -1,5 +1,6 @@
 //! CSV text to rows of cells, each with its true place. The one door to the csv reader.
 
+use super::expected::RowCheck;
 use super::file::Files;
 use super::hashes::Hashes;
 use super::header;
@@ -24,6 +25,9 @@ pub struct Table<'f> {
     /// Where the last record begins.
     last: u64,
     hashes: Hashes,
+    /// Looks for rows that must be there.
+    check: Option<RowCheck>,
+    is_at_end: bool,
 }
 
 /// How the rows of a table are laid out: enough to read a record as a row.
@@ -153,6 +157,8 @@ impl<'f> Table<'f> {
             cells: Vec::new(),
             last: 0,
             hashes: Hashes::default(),
+            check: files.row_check(file),
+            is_at_end: false,
         };
         let mut found = Problems::new();
         let reads = table.read_header(&mut found);
@@ -244,7 +250,10 @@ impl<'f> Table<'f> {
                     }
                     return !self.reader.get_ref().endless();
                 }
-                Ok(false) => return false,
+                Ok(false) => {
+                    self.is_at_end = true;
+                    return false;
+                }
                 Err(fault) => fault,
             };
             match fault.kind() {
@@ -284,7 +293,13 @@ impl<'f> Table<'f> {
                 return false;
             }
             let blank = self.record.as_slice().trim_start().is_empty();
-            if !blank && self.has_its_cells(&self.record, problems) {
+            if blank {
+                continue;
+            }
+            if let Some(check) = &mut self.check {
+                check.see(&self.record);
+            }
+            if self.has_its_cells(&self.record, problems) {
                 return true;
             }
         }
@@ -333,6 +348,9 @@ impl<'f> Table<'f> {
     pub fn finish(mut self, problems: &mut Problems) -> Finished {
         self.hashes.part_rest(self.reader.get_ref().hashes());
         self.structural(problems);
+        if let Some(check) = self.check.take().filter(|_| self.is_at_end) {
+            self.files.row_checked(self.layout.file, check.has_all());
+        }
         let seen = std::mem::take(self.reader.get_mut().seen());
         Finished {
             file: self.layout.file,

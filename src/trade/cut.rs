@@ -1,6 +1,6 @@
 //! The pound cut, and the kinds of flake, as products are named by them.
 
-use crate::quantity::Exact;
+pub use crate::record::cut_named;
 
 /// Kinds of flake that age differently.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -22,25 +22,6 @@ impl Flake {
     ];
 }
 
-/// The cut in a name, pounds of flakes to a US gallon of alcohol: `shellac 2 lb cut`, `1 1/2 lb cut`, `2-lb`.
-pub fn cut_named(name: &str) -> Option<Exact> {
-    let name = name.to_lowercase();
-    let (before, _) = name.split_once("lb").or_else(|| name.split_once("pound"))?;
-    let number: Vec<&str> = before
-        .trim_end_matches([' ', '-'])
-        .rsplit(|c: char| c.is_whitespace() || c == '-')
-        .take_while(|part| {
-            !part.is_empty()
-                && part
-                    .chars()
-                    .all(|c| c.is_ascii_digit() || c == '.' || c == '/')
-        })
-        .collect();
-    let text: Vec<&str> = number.into_iter().rev().collect();
-    let measure = crate::quantity::Measure::parse(&format!("{} lb", text.join(" "))).ok()?;
-    Some(measure.written)
-}
-
 /// The kind of flake in a name; `None` where the name does not settle it.
 pub fn flake_named(name: &str) -> Option<Flake> {
     let name = name.to_lowercase();
@@ -56,9 +37,23 @@ pub fn flake_named(name: &str) -> Option<Flake> {
     }
 }
 
+/// Colors of flakes that are not bleached: with their wax or without it.
+const UNBLEACHED: [&str; 6] = ["garnet", "orange", "ruby", "amber", "lemon", "seedlac"];
+
+/// A color of flakes in a name that tells that they are not bleached.
+pub fn color_named(name: &str) -> Option<&'static str> {
+    let name = name.to_lowercase();
+    UNBLEACHED.into_iter().find(|color| name.contains(color))
+}
+
+/// The kind of flake by which a product keeps: by its name; of a color that is not bleached the shorter-lived, without wax.
+pub fn keeping_flake(name: &str) -> Option<Flake> {
+    flake_named(name).or_else(|| color_named(name).map(|_| Flake::Dewaxed))
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Flake, cut_named, flake_named};
+    use super::{Flake, cut_named, flake_named, keeping_flake};
 
     #[test]
     fn cuts_and_flakes_by_name() {
@@ -73,5 +68,8 @@ mod tests {
             Some(Flake::Bleached)
         );
         assert_eq!(flake_named("garnet flakes"), None);
+        assert_eq!(keeping_flake("garnet flakes"), Some(Flake::Dewaxed));
+        assert_eq!(keeping_flake("bleached orange"), Some(Flake::Bleached));
+        assert_eq!(keeping_flake("shellac 2 lb cut"), None);
     }
 }

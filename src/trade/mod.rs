@@ -14,7 +14,7 @@ mod term;
 mod walk;
 
 pub use asked::{AnswerInterval, Asked, NEXT_ROUND, Waited};
-pub use cut::{Flake, cut_named, flake_named};
+pub use cut::{Flake, color_named, cut_named, flake_named, keeping_flake};
 pub use filled::{AS_PRINTED, Filled, Seen, is_filled, read_filled};
 pub use ghs::{
     Classed, Counted, GHS_FILES, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement,

@@ -59,7 +59,9 @@ impl About {
         match self {
             About::Rooms => true,
             About::RoomsFor(used) => room.used.is_none_or(|known| known == used),
-            About::Basements => room.level.is_none_or(|level| level == Level::Basement),
+            About::Basements => room
+                .level
+                .is_none_or(|level| matches!(level, Level::Basement(_))),
             About::Shop | About::Sites(_) | About::Fixtures(_) => false,
         }
     }

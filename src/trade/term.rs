@@ -1,7 +1,7 @@
 //! How long a container keeps: from which day, tested when, thrown out when, and who says so.
 
 use super::ReferenceData;
-use super::cut::{cut_named, flake_named};
+use super::cut::{cut_named, keeping_flake};
 use super::keeping::{Clock, KeepState, KeepingRow};
 use crate::quantity::{Day, Exact, Period};
 use crate::record::{Container, ProductKind, ShopTables};
@@ -58,7 +58,7 @@ impl ShelfLife {
         if let Some(own) = own_figure(tables, row, state) {
             return Some(own);
         }
-        let (cut, flake) = (cut_named(&row.product), flake_named(&row.product));
+        let (cut, flake) = (cut_named(&row.product), keeping_flake(&row.product));
         let cut = cut.filter(|_| kind == Some(ProductKind::Shellac));
         let name = tables
             .materials
@@ -74,7 +74,8 @@ impl ShelfLife {
         match self.clock {
             Clock::Made => contents.made,
             Clock::Opened => contents.opened,
-            Clock::Arrived => row.since.or(contents.made),
+            // Goods that were made long before they got here are as old as they are.
+            Clock::Arrived => row.since.into_iter().chain(contents.made).min(),
             Clock::BestBefore => row.best_before,
             Clock::Inspected => None,
         }
@@ -123,7 +124,7 @@ fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> S
         discard_after: row.discard_after,
         extends: row.pass_extends,
         clock: row.clock,
-        says: format!("keeping times, {}: {}", row.item, row.source),
+        says: format!("shelf life of {}: {}", row.item, row.source),
         grade: row.grade.clone(),
         test: row.test.clone(),
         at: row.at,

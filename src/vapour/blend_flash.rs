@@ -1,8 +1,8 @@
 //! Where a blend of generic materials would flash: by Raoult where its parts mix nearly ideally, else only a warning.
 
-use super::flash::{Family, Flash, FlashPart, flash_point};
+use super::flash::{Family, Flash, FlashPart, IDEAL_ERROR, flash_point};
 use super::pressure::Antoine;
-use crate::quantity::{Dimension, Measure, ShareBasis};
+use crate::quantity::{Dimension, Exact, Measure, ShareBasis, Temperature};
 use crate::record::{Material, Part, ShopTables};
 
 /// The words of the family column.
@@ -26,28 +26,44 @@ pub const FAMILIES: [(&str, Family); 8] = [
 /// Error:   3 °C where an estimate is offered
 /// Source:  as `flash::flash_point`
 pub fn blend_flash(tables: &ShopTables, parts: &[Part]) -> Option<Flash> {
+    let shares = parts.iter().map(|part| part.high.percent.estimate());
+    blended(tables, parts, &shares.collect::<Vec<_>>())
+}
+
+/// The lowest temperature at which a blend of these parts may flash, the error taken off; `None` where no estimate is
+/// offered. Of shares that are ranges the lowest flashing part takes its high end first.
+///
+/// Formula, units, range, source: as `blend_flash`
+/// Error:   taken off
+pub fn lowest_flash(tables: &ShopTables, parts: &[Part]) -> Option<Temperature> {
+    let flash = |part: &&Part| Some(tables.materials.find(&part.name)?.lowest("flash_point")?.0);
+    let mut order: Vec<&Part> = parts.iter().collect();
+    order.sort_by_key(|part| flash(part));
+    let mut room: f64 = 100.0 - parts.iter().map(|p| p.low.percent.estimate()).sum::<f64>();
+    let mut shares = Vec::new();
+    for part in &order {
+        let (low, high) = (part.low.percent.estimate(), part.high.percent.estimate());
+        let more = (high - low).min(room.max(0.0));
+        room -= more;
+        shares.push(low + more);
+    }
+    let parts: Vec<Part> = order.into_iter().cloned().collect();
+    match blended(tables, &parts, &shares)? {
+        Flash::About(celsius) => fahrenheit(celsius - IDEAL_ERROR),
+        Flash::NoHigherThan { .. } => None,
+    }
+}
+
+/// Whole degrees Fahrenheit, rounded down.
+fn fahrenheit(celsius: f64) -> Option<Temperature> {
+    let whole = super::component::whole((celsius * 1.8 + 32.0).floor())?;
+    Some(Temperature::of(Exact::whole(whole)))
+}
+
+fn blended(tables: &ShopTables, parts: &[Part], shares: &[f64]) -> Option<Flash> {
     let mut list = Vec::new();
-    for part in parts {
-        let material = tables.materials.find(&part.name)?;
-        let family = material.first("family")?;
-        let family = FAMILIES
-            .iter()
-            .find(|(word, _)| *word == family.value)
-            .map(|(_, family)| *family)?;
-        let (flash, _) = material.lowest("flash_point")?;
-        let molar = number(material, "molar_mass", Dimension::MolarMass)?;
-        let density = match part.basis() {
-            ShareBasis::Volume => number(material, "density", Dimension::Density)?,
-            ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
-        };
-        let moles = part.high.percent.estimate() * density / molar;
-        let celsius = (flash.base().estimate() - 32.0) / 1.8;
-        list.push(FlashPart {
-            moles,
-            flash: celsius,
-            pressure: antoine(material).unwrap_or(UNFITTED),
-            family,
-        });
+    for (part, share) in parts.iter().zip(shares) {
+        list.push(flash_part(tables, part, *share)?);
     }
     let all: f64 = list.iter().map(|part| part.moles).sum();
     if all <= 0.0 {
@@ -58,6 +74,26 @@ pub fn blend_flash(tables: &ShopTables, parts: &[Part]) -> Option<Flash> {
     }
     list.retain(|part| part.moles > 0.0);
     flash_point(&list)
+}
+
+/// A part with its moles for so much of it, not yet a fraction.
+fn flash_part(tables: &ShopTables, part: &Part, share: f64) -> Option<FlashPart> {
+    let material = tables.materials.find(&part.name)?;
+    let stated = material.first("family")?;
+    let mut families = FAMILIES.iter();
+    let (_, family) = families.find(|(word, _)| *word == stated.value)?;
+    let (flash, _) = material.lowest("flash_point")?;
+    let molar = number(material, "molar_mass", Dimension::MolarMass)?;
+    let density = match part.basis() {
+        ShareBasis::Volume => number(material, "density", Dimension::Density)?,
+        ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
+    };
+    Some(FlashPart {
+        moles: share * density / molar,
+        flash: (flash.base().estimate() - 32.0) / 1.8,
+        pressure: antoine(material).unwrap_or(UNFITTED),
+        family: *family,
+    })
 }
 
 /// A curve with no range, so that nothing is estimated from it; the warning needs none.
@@ -80,7 +116,7 @@ fn number(
         .map(|m| m.base.estimate())
 }
 
-fn antoine(material: &Material) -> Option<Antoine> {
+pub(super) fn antoine(material: &Material) -> Option<Antoine> {
     let stated = material.first("antoine")?;
     let mut coefficients = stated.value.split_whitespace().map(str::parse::<f64>);
     let mut next = || coefficients.next()?.ok();

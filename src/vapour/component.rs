@@ -5,10 +5,9 @@ use super::given_off::Vapour;
 use super::history::History;
 use super::release::{MolarVolume, ppm_from_mg};
 use super::session::{
-    Against, MOST_SEARCHED, QUARTER_HOUR, RoomAir, SHIFT, Session, Sessions, THROUGH_CRACKS,
-    releases,
+    Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, SHIFT, Session, Sessions, releases,
 };
-use super::well_mixed::{Release, Room};
+use super::well_mixed::{Room, WEEK};
 
 /// One substance in a session.
 #[derive(Clone, Debug)]
@@ -32,6 +31,19 @@ pub struct Component {
 }
 
 impl Sessions {
+    /// What was used in a session, by the name of the product.
+    pub fn used<'s>(&'s self, session: &Session) -> Vec<(&'s str, f64)> {
+        let mut used: Vec<(&str, f64)> = Vec::new();
+        for (product, litres) in &session.litres {
+            let name = self.products.get(*product).map_or("", |(name, _)| name);
+            match used.iter_mut().find(|(known, _)| *known == name) {
+                Some((_, sum)) => *sum += litres,
+                None => used.push((name, *litres)),
+            }
+        }
+        used
+    }
+
     /// Every substance of a session by itself.
     pub fn components(&self, session: &Session) -> Vec<Component> {
         let Some(room) = session.air.and_then(|air| air.room()) else {
@@ -39,7 +51,7 @@ impl Sessions {
         };
         let mut names: Vec<&Vapour> = Vec::new();
         for (product, _) in &session.litres {
-            if let Some((_, Ok(off))) = self.products.get(*product) {
+            if let Some((_, off)) = self.products.get(*product) {
                 names.extend(
                     off.vapours
                         .iter()
@@ -55,13 +67,15 @@ impl Sessions {
     }
 
     fn component(&self, session: &Session, vapour: &Vapour, room: &Room) -> Option<Component> {
-        let history = self.history_of(session, &vapour.name, room)?;
+        let span = self.stretch(session, WEEK);
+        let history = self.history_of(&span, &vapour.name, room)?;
+        let mean = |minutes| history.worst_mean_ending(minutes, span.from, span.until);
         let ppm = |mg: f64| ppm_from_mg(mg, vapour.molar, MolarVolume::Printed25);
         Some(Component {
             name: vapour.name.clone(),
-            peak_ppm: ppm(history.peak().level)?,
-            quarter_ppm: ppm(history.worst_mean(QUARTER_HOUR)?.level)?,
-            shift_ppm: ppm(history.worst_mean(SHIFT)?.level)?,
+            peak_ppm: ppm(history.peak_between(span.from, span.until)?.level)?,
+            quarter_ppm: ppm(mean(QUARTER_HOUR)?.level)?,
+            shift_ppm: ppm(mean(SHIFT)?.level)?,
             legal_ppm: vapour.legal.and_then(ppm),
             guide_ppm: vapour.guide.and_then(ppm),
             short_ppm: vapour.short.and_then(ppm),
@@ -69,20 +83,36 @@ impl Sessions {
         })
     }
 
-    fn history_of(&self, session: &Session, name: &str, room: &Room) -> Option<History> {
+    /// A session's part of the month, with what was used in the room before it and may still hang there.
+    fn stretch<'s>(&'s self, session: &'s Session, before: f64) -> SessionStretch<'s> {
+        let from = session.start();
+        let last = from + session.worked;
+        let mine = |other: &&Session| other.room == session.room && session.room.is_some();
+        let mut emissions: Vec<&Emission> = Vec::new();
+        let mut until = last + 2.0 * SHIFT;
+        for other in self.list.iter().filter(mine) {
+            if other.start() > from {
+                until = until.min(other.start());
+            } else if other.start() < from && other.end() >= from - before {
+                emissions.extend(&other.emissions);
+            }
+        }
+        emissions.extend(&session.emissions);
+        SessionStretch {
+            emissions,
+            from,
+            until: until.max(from),
+        }
+    }
+
+    fn history_of(&self, span: &SessionStretch<'_>, name: &str, room: &Room) -> Option<History> {
         let mut list = Vec::new();
-        for emission in &session.emissions {
-            let Some((_, Ok(off))) = self.products.get(emission.product) else {
+        for emission in &span.emissions {
+            let Some((_, off)) = self.products.get(emission.product) else {
                 continue;
             };
-            for vapour in off.vapours.iter().filter(|v| v.name == name) {
-                list.push(Release {
-                    start: emission.start,
-                    minutes: f64::from(emission.minutes.unwrap_or(0)),
-                    mass: emission.litres * vapour.milligrams,
-                    drying: vapour.drying,
-                });
-            }
+            let vapours = off.vapours.iter().filter(|v| v.name == name);
+            list.extend(vapours.map(|vapour| emission.release(vapour, 1.0)));
         }
         History::new(room, &list)
     }
@@ -94,7 +124,7 @@ impl Sessions {
         };
         let Some(history) = History::new(
             &room,
-            &releases(&session.emissions, &self.products, against),
+            &releases(&session.emissions, &self.products, against, Limits::All),
         ) else {
             return Vec::new();
         };
@@ -112,20 +142,25 @@ impl Sessions {
             .collect()
     }
 
-    /// The exhaust, m³/h, with which the session's own vapour would have met a level: the peak for the explosive limit,
-    /// the worst quarter of an hour for short-term limits, the worst eight hours for the others. `None` where no exhaust up to a thousand changes an hour would.
+    /// The exhaust, m³/h, with which the session would have met a level, with what was used in the room on the day before:
+    /// the peak for the explosive limit, the worst quarter of an hour for short-term limits, the worst eight hours for the
+    /// others. `None` where no exhaust up to a thousand changes an hour would.
     pub fn exhaust_for(&self, session: &Session, against: Against, level: f64) -> Option<f64> {
         let air = session.air?;
-        let list = releases(&session.emissions, &self.products, against);
+        let span = self.stretch(session, DAY);
+        let used = span.emissions.iter().copied();
+        let list = releases(used, &self.products, against, Limits::All);
         let reached = |exhaust: f64| {
             let history = History::new(&air.with(exhaust)?, &list)?;
-            match against {
-                Against::Lel => Some(history.peak().level),
-                Against::Legal | Against::Guide => history.worst_mean(SHIFT).map(|m| m.level),
-                Against::Short => history.worst_mean(QUARTER_HOUR).map(|m| m.level),
-            }
+            let mean = |minutes| history.worst_mean_ending(minutes, span.from, span.until);
+            let highest = match against {
+                Against::Lel => history.peak_between(span.from, span.until),
+                Against::Legal | Against::Guide => mean(SHIFT),
+                Against::Short => mean(QUARTER_HOUR),
+            };
+            highest.map(|highest| highest.level)
         };
-        if session.emissions.len() > MOST_SEARCHED {
+        if span.emissions.len() > MOST_SEARCHED {
             let now = reached(air.exhaust.unwrap_or(0.0))?;
             return Some((air.exhaust.unwrap_or(0.0) + air.cracks) * now / level);
         }
@@ -148,6 +183,13 @@ impl Sessions {
     }
 }
 
+/// A session's part of the month of its room.
+struct SessionStretch<'s> {
+    emissions: Vec<&'s Emission>,
+    from: f64,
+    until: f64,
+}
+
 /// Litres as an estimate in fl oz or mL, for a line of text.
 pub fn litres_shown(litres: f64, symbol: &str) -> String {
     let (value, unit) = if symbol == "fl oz" {
@@ -158,20 +200,6 @@ pub fn litres_shown(litres: f64, symbol: &str) -> String {
     Estimate::new(value, unit, 0.0).map_or_else(String::new, |e| {
         e.shown().trim_start_matches("about ").to_string()
     })
-}
-
-/// The air of a room in a line of text.
-pub fn air_shown(air: &RoomAir) -> String {
-    let exhaust = air.exhaust.map_or_else(
-        || "exhaust not known, counted as none".to_string(),
-        |q| format!("exhaust {:.0} m3/h ({:.0} cfm)", q, q / 1.699_010_795_52),
-    );
-    let changes = air.room().map_or(0.0, |room| room.changes_per_hour());
-    format!(
-        "room of {:.1} m3, {exhaust}, {THROUGH_CRACKS} changes an hour through cracks (assumed), divided by K = {}: {:.2} \
-         changes an hour that count",
-        air.volume, air.mixing, changes
-    )
 }
 
 /// A whole number of what is shown, where it is one.

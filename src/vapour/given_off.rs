@@ -3,6 +3,7 @@
 //! Shares come from the shop's own products.csv, else from the generic materials. Where a share is a range, the part with
 //! the tightest limit takes its high end first, so that an unknown share of methanol counts as the most there can be.
 
+use super::own_alcohol::with_own_alcohol;
 use super::release::{MolarVolume, mg_from_ppm};
 use crate::pack::Seen;
 use crate::quantity::{Density, Dimension, Measure, ShareBasis};
@@ -31,8 +32,23 @@ pub struct Vapour {
     pub guide: Option<f64>,
     /// The strictest limit for a quarter of an hour, of law or advice, mg/m³; a ceiling counts as one.
     pub short: Option<f64>,
+    /// The same limits without those from memory: these alone can break a rule.
+    pub confirmed: ConfirmedLimits,
     /// Minutes in which its film gives off all but 37 %.
     pub drying: f64,
+}
+
+/// The limits of a substance that are not from memory, in the units of [`Vapour`].
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ConfirmedLimits {
+    /// Lower explosive limit.
+    pub lel: Option<f64>,
+    /// The legal limit for eight hours.
+    pub legal: Option<f64>,
+    /// The strictest guide value for a shift.
+    pub guide: Option<f64>,
+    /// The strictest limit for a quarter of an hour.
+    pub short: Option<f64>,
 }
 
 /// The properties that are limits for a quarter of an hour.
@@ -45,8 +61,10 @@ pub struct GivenOff {
     pub vapours: Vec<Vapour>,
     /// What a reader must be told.
     pub said: Vec<String>,
-    /// The weakest way in which a part of it was seen.
+    /// The weakest way in which a molar mass or density behind it was seen.
     pub seen: Option<Seen>,
+    /// What is not known of it: the vapours are then only some of all.
+    pub gap: Option<String>,
 }
 
 /// What a litre of a product gives off, or what has to be known for it.
@@ -81,45 +99,60 @@ pub fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String>
             _ => Err(unknown(product)),
         };
     }
+    let off = blend(tables, product, &parts, density);
+    let mut off = with_own_alcohol(tables, product, off);
     if let Some(total) = short_of_whole(&parts) {
-        return Err(format!(
+        off.lacks(format!(
             "the parts of `{product}` come to {total} % only; name the rest of them in products.csv"
         ));
     }
-    blend(tables, product, &parts, density)
+    Ok(off)
 }
 
-/// As [`given_off`], of a vessel into which other products were poured too. How much of each is left in a mixture is
-/// not kept, so each substance counts as in whichever of them gives off most of it.
-pub fn given_off_mixed(
-    tables: &ShopTables,
-    product: &str,
-    also: &[&str],
-) -> Result<GivenOff, String> {
-    let mut off = given_off(tables, product)?;
-    for other in also {
-        let more = given_off(tables, other)
-            .map_err(|why| format!("{why} (it was poured into a vessel of `{product}`)"))?;
-        off.seen = off.seen.max(more.seen);
-        let mut worse = false;
-        for vapour in more.vapours {
+/// As [`given_off`], of a mixture of products by volume, each as the most it may be. A product of which nothing is known
+/// leaves a gap.
+pub fn given_off_mixed(tables: &ShopTables, own: &str, portions: &[(&str, f64)]) -> GivenOff {
+    let mut off = GivenOff::default();
+    for (product, share) in portions.iter().filter(|(_, share)| *share > 0.0) {
+        let part = match given_off(tables, product) {
+            Ok(part) => part,
+            Err(why) => {
+                off.lacks(poured(why, own, product));
+                continue;
+            }
+        };
+        off.seen = off.seen.max(part.seen);
+        off.said.extend(part.said);
+        let gap = part.gap.map(|gap| poured(gap, own, product));
+        gap.into_iter().for_each(|gap| off.lacks(gap));
+        for vapour in part.vapours {
+            let milligrams = vapour.milligrams * share;
             match off.vapours.iter_mut().find(|v| v.name == vapour.name) {
-                Some(own) if own.milligrams >= vapour.milligrams => {}
-                Some(own) => (worse, own.milligrams) = (true, vapour.milligrams),
-                None => {
-                    worse = true;
-                    off.vapours.push(vapour);
-                }
+                Some(own) => own.milligrams += milligrams,
+                None => off.vapours.push(Vapour {
+                    milligrams,
+                    ..vapour
+                }),
             }
         }
-        if worse {
-            off.said.push(format!(
-                "`{other}` was poured into a vessel of `{product}`; where it gives off more, that is taken"
-            ));
-            off.said.extend(more.said);
-        }
     }
-    Ok(off)
+    off
+}
+
+/// What is lacking, with the vessel that it is in.
+fn poured(why: String, own: &str, product: &str) -> String {
+    if own == product {
+        why
+    } else {
+        format!("{why} (it was poured into a vessel of `{own}`)")
+    }
+}
+
+impl GivenOff {
+    /// Keeps the first thing that is not known.
+    fn lacks(&mut self, why: String) {
+        self.gap.get_or_insert(why);
+    }
 }
 
 fn unknown(product: &str) -> String {
@@ -173,7 +206,23 @@ fn density(material: &Material) -> Option<f64> {
         .map(Density::estimate)
 }
 
-fn lowest(material: &Material, property: Property, dimension: Dimension) -> Option<f64> {
+/// Which of the stated values count.
+#[derive(Clone, Copy)]
+enum Stated {
+    All,
+    Confirmed,
+}
+
+fn lowest(
+    material: &Material,
+    property: Property,
+    dimension: Dimension,
+    which: Stated,
+) -> Option<f64> {
+    let counts = |s: &&crate::record::Stated| match which {
+        Stated::All => true,
+        Stated::Confirmed => s.seen != Seen::Memory,
+    };
     let read = |s: &crate::record::Stated| {
         Measure::parse_as(&s.value, dimension)
             .ok()
@@ -181,14 +230,15 @@ fn lowest(material: &Material, property: Property, dimension: Dimension) -> Opti
     };
     material
         .all(property)
+        .filter(counts)
         .filter_map(read)
         .min_by(f64::total_cmp)
 }
 
 /// A limit in mg/m³, from ppm where it is stated so.
-fn limit(material: &Material, property: Property, molar: f64) -> Option<f64> {
-    let by_mass = lowest(material, property, Dimension::MassInAir);
-    let by_ppm = lowest(material, property, Dimension::Ppm)
+fn limit(material: &Material, property: Property, molar: f64, which: Stated) -> Option<f64> {
+    let by_mass = lowest(material, property, Dimension::MassInAir, which);
+    let by_ppm = lowest(material, property, Dimension::Ppm, which)
         .and_then(|ppm| mg_from_ppm(ppm, molar, MolarVolume::Printed25));
     match (by_ppm, by_mass) {
         (Some(a), Some(b)) => Some(a.min(b)),
@@ -196,10 +246,15 @@ fn limit(material: &Material, property: Property, molar: f64) -> Option<f64> {
     }
 }
 
-fn strictest(material: &Material, properties: &[Property], molar: f64) -> Option<f64> {
+fn strictest(
+    material: &Material,
+    properties: &[Property],
+    molar: f64,
+    which: Stated,
+) -> Option<f64> {
     let limits = properties
         .iter()
-        .filter_map(|property| limit(material, property, molar));
+        .filter_map(|property| limit(material, property, molar, which));
     limits.min_by(f64::total_cmp)
 }
 
@@ -208,16 +263,43 @@ struct Counted<'m> {
     material: &'m Material,
     percent: f64,
     basis: ShareBasis,
+    part: &'m Part,
 }
 
+/// A substance without its limits and amount.
+fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
+    let rates = material.all("evaporation");
+    let rates = rates.filter_map(|s| s.value.parse::<f64>().ok());
+    let rate = rates.filter(|rate| *rate > 0.0).max_by(f64::total_cmp);
+    let limits = |which| ConfirmedLimits {
+        lel: lowest(material, "lel", Dimension::Share, which),
+        legal: limit(material, "pel", molar, which),
+        guide: strictest(material, &["rel", "tlv"], molar, which),
+        short: strictest(material, &SHORT, molar, which),
+    };
+    let all = limits(Stated::All);
+    Vapour {
+        name: material.name.clone(),
+        milligrams,
+        molar,
+        lel: all.lel,
+        legal: all.legal,
+        guide: all.guide,
+        short: all.short,
+        confirmed: limits(Stated::Confirmed),
+        drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
+    }
+}
+
+/// What the parts give off; a part of which something is missing leaves a gap, and the others count.
 fn blend(
     tables: &ShopTables,
     product: &str,
     parts: &[Part],
     density_of_whole: Option<f64>,
-) -> Result<GivenOff, String> {
+) -> GivenOff {
     let mut off = GivenOff::default();
-    let counted = shares(tables, product, parts, &mut off)?;
+    let counted = shares(tables, product, parts, &mut off);
     let litre = density_of_whole.or_else(|| mixed_density(&counted));
     for part in &counted {
         if non_volatile(part.material) || part.percent <= 0.0 {
@@ -225,90 +307,76 @@ fn blend(
         }
         let name = &part.material.name;
         let Some(molar) = number(part.material, "molar_mass", Dimension::MolarMass) else {
-            return Err(format!(
+            off.lacks(format!(
                 "`{product}` contains `{name}`, of which no molar mass is known"
             ));
+            continue;
         };
         let per_litre = match part.basis {
             ShareBasis::Volume => density(part.material),
             ShareBasis::Mass | ShareBasis::NotSaid => litre,
         };
         let Some(per_litre) = per_litre else {
-            return Err(format!(
+            off.lacks(format!(
                 "the density of `{product}` is not known; give it in products.csv"
             ));
+            continue;
         };
-        let rate = part
-            .material
-            .all("evaporation")
-            .filter_map(|s| s.value.parse::<f64>().ok())
-            .max_by(f64::total_cmp);
-        let rate = rate.filter(|rate| *rate > 0.0).unwrap_or(1.0);
-        off.vapours.push(Vapour {
-            name: name.clone(),
-            milligrams: part.percent / 100.0 * per_litre * 1.0e6,
-            molar,
-            lel: lowest(part.material, "lel", Dimension::Share),
-            legal: limit(part.material, "pel", molar),
-            guide: strictest(part.material, &["rel", "tlv"], molar),
-            short: strictest(part.material, &SHORT, molar),
-            drying: DRYING_MINUTES_AT_RATE_1 / rate,
-        });
-        let weakest = ["molar_mass", "lel"]
-            .iter()
-            .filter_map(|p| part.material.first(p))
-            .map(|s| s.seen)
-            .max();
-        off.seen = off.seen.max(weakest);
+        let milligrams = part.percent / 100.0 * per_litre * 1.0e6;
+        off.vapours.push(vapour(part.material, molar, milligrams));
+        let seen = part.material.first("molar_mass").map(|s| s.seen);
+        off.seen = off.seen.max(seen);
     }
-    Ok(off)
+    off
 }
 
 /// The share of each part: low ends first, then the rest of the whole to the parts with the tightest limits.
 fn shares<'m>(
     tables: &'m ShopTables,
     product: &str,
-    parts: &[Part],
+    parts: &'m [Part],
     off: &mut GivenOff,
-) -> Result<Vec<Counted<'m>>, String> {
+) -> Vec<Counted<'m>> {
     let mut counted = Vec::new();
     let mut room = 100.0;
     for part in parts {
+        let percent = part.low.percent.estimate();
+        room -= percent;
         let Some(material) = tables.materials.find(&part.name) else {
-            return Err(format!(
+            off.lacks(format!(
                 "`{product}` contains `{}`, of which nothing is known",
                 part.name
             ));
+            continue;
         };
-        let percent = part.low.percent.estimate();
-        room -= percent;
         counted.push(Counted {
             material,
             percent,
             basis: part.basis(),
+            part,
         });
     }
     let tightness = |material: &Material| {
         let molar = number(material, "molar_mass", Dimension::MolarMass).unwrap_or(100.0);
-        limit(material, "pel", molar).unwrap_or(f64::MAX)
+        limit(material, "pel", molar, Stated::All).unwrap_or(f64::MAX)
     };
     let mut order: Vec<usize> = (0..counted.len()).collect();
     order.sort_by(|a, b| {
         tightness(counted[*a].material).total_cmp(&tightness(counted[*b].material))
     });
     for at in order {
-        let (low, high) = (
-            parts[at].low.percent.estimate(),
-            parts[at].high.percent.estimate(),
-        );
+        let Some(counted) = counted.get_mut(at) else {
+            continue;
+        };
+        let (low, high) = (counted.part.low.percent, counted.part.high.percent);
+        let (low, high) = (low.estimate(), high.estimate());
         let more = (high - low).min(room.max(0.0));
         if more > 0.0 {
-            counted[at].percent += more;
+            counted.percent += more;
             room -= more;
-            let name = &parts[at].name;
             off.said.push(format!(
-                "`{product}` holds {low} to {high} % {name}; {} % is taken, the strict end",
-                counted[at].percent
+                "`{product}` holds {low} to {high} % {}; {} % is taken, the strict end",
+                counted.part.name, counted.percent
             ));
         }
     }
@@ -317,7 +385,7 @@ fn shares<'m>(
             "whether the shares of `{product}` are by mass or volume is not said; mass is taken"
         ));
     }
-    Ok(counted)
+    counted
 }
 
 /// The density of the whole from its parts, volumes added.

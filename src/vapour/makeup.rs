@@ -46,6 +46,36 @@ pub fn makeup(tables: &ShopTables, ghs: &Ghs, product: &str) -> Makeup {
     made
 }
 
+/// Takes a mixture of products apart, each with the share of the volume that it is at least and at most.
+///
+/// Formula: each product h ρ / (h ρ + Σ l ρ) with the low ends l of the others, then as `makeup`
+/// Units, source: as `makeup`
+/// Range:   any list; without the densities the shares by volume are taken as shares by mass, and it says so
+/// Error:   as `makeup`
+pub fn mixed_makeup(tables: &ShopTables, ghs: &Ghs, portions: &[(&str, f64, f64)]) -> Makeup {
+    let mut made = Makeup::default();
+    let densities: Option<Vec<f64>> = portions
+        .iter()
+        .map(|(name, _, _)| density(tables, name, DEEPEST))
+        .collect();
+    let weights = densities.unwrap_or_else(|| {
+        made.say("a density of what was poured together is not known: shares by volume are taken as shares by mass".into());
+        vec![1.0; portions.len()]
+    });
+    let weighed = || portions.iter().zip(&weights);
+    let all: f64 = weighed()
+        .map(|((_, least, _), weight)| least * weight)
+        .sum();
+    for ((name, least, most), weight) in weighed() {
+        let (others, most) = (all - least * weight, most * weight);
+        if most > 0.0 {
+            let share = 100.0 * most / (most + others.max(0.0));
+            take_apart(tables, ghs, name, share, DEEPEST, &mut made);
+        }
+    }
+    made
+}
+
 fn take_apart(
     tables: &ShopTables,
     ghs: &Ghs,

@@ -13,11 +13,13 @@ pub mod component;
 pub mod dilution;
 pub mod estimate;
 pub mod flash;
+pub mod flash_bound;
 pub mod given_off;
 pub mod history;
 pub mod labelled;
 pub mod makeup;
 pub mod mixture;
+pub mod month;
 pub mod plan;
 pub mod pressure;
 pub mod release;
@@ -27,6 +29,9 @@ pub mod spill;
 pub mod well_mixed;
 
 mod decay;
+mod own_alcohol;
+mod people;
+mod room_month;
 mod stretch;
 mod window;
 

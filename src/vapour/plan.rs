@@ -9,7 +9,8 @@ use super::dilution::{
 use super::given_off::{GivenOff, Vapour, given_off};
 use super::mixture::le_chatelier;
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
-use super::session::{Emission, RoomAir, Session, Sessions, judge_room};
+use super::room_month::judge_room;
+use super::session::{Emission, RoomAir, Session, Sessions};
 use super::shown::{CUBIC_METRES_PER_CFM, figures, flow_shown, given};
 use super::spill::{layer_at_lel, share_of_lel_if_all};
 use crate::quantity::Moment;
@@ -46,6 +47,9 @@ pub struct Work<'a> {
 /// The one session that the work would be, or what has to be known for it.
 pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Sessions, String> {
     let mut off = given_off(tables, work.product)?;
+    if let Some(why) = off.gap.take() {
+        return Err(why);
+    }
     if off.vapours.is_empty() {
         return Err(format!(
             "`{}` gives off nothing that counts here",
@@ -70,13 +74,18 @@ pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Ses
         minutes: Some(work.minutes),
         litres: work.litres,
         product: 0,
+        by: None,
         at: room.at,
     });
-    let products = vec![(work.product.to_string(), Ok(off))];
-    let list = judge_room(vec![session], air, &products);
+    let products = vec![(work.product.to_string(), off)];
+    let (list, _) = judge_room(vec![session], air, &products);
     match list.first().and_then(|session| session.gap.clone()) {
         Some(why) => Err(why),
-        None => Ok(Sessions { list, products }),
+        None => Ok(Sessions {
+            list,
+            products,
+            people: Vec::new(),
+        }),
     }
 }
 
@@ -95,8 +104,7 @@ pub struct Need {
 
 /// The airflows that the work needs.
 pub fn needs(sessions: &Sessions, room: &Room, us: bool) -> Vec<Need> {
-    let (Some(session), Some((_, Ok(off)))) = (sessions.list.first(), sessions.products.first())
-    else {
+    let (Some(session), Some((_, off))) = (sessions.list.first(), sessions.products.first()) else {
         return Vec::new();
     };
     let litres: f64 = session.litres.iter().map(|(_, litres)| litres).sum();
@@ -147,7 +155,7 @@ pub fn spilled(sessions: &Sessions, room: &Room) -> Option<Spilled> {
     let session = sessions.list.first()?;
     let (_, off) = sessions.products.first()?;
     let litres: f64 = session.litres.iter().map(|(_, litres)| litres).sum();
-    let fire = Flammable::of(off.as_ref().ok()?)?;
+    let fire = Flammable::of(off)?;
     let volume = session.air?.volume;
     Some(Spilled {
         lel: fire.lel,

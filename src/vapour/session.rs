@@ -3,23 +3,21 @@
 //! The room is taken as well mixed, with its air divided by the mixing factor K. What the model cannot know: the air at
 //! the bench and at the face, dead corners, vapour lying along the floor, doors and windows that stood open.
 
-use super::given_off::{GivenOff, Vapour, given_off_mixed};
-use super::history::History;
+use super::given_off::{GivenOff, Vapour};
 use super::release::{MolarVolume, mg_from_ppm};
-use super::well_mixed::{Release, Room};
+use super::well_mixed::{Release, Room, air_changes};
 use crate::quantity::Moment;
 use crate::record::ShopTables;
-use crate::stock::{LiquidUse, Stock};
 use crate::text::Span;
-use std::collections::HashMap;
 
 /// The mixing factor K where rooms.csv gives none: the middle of the 3 to 10 used in practice (a judgement).
 pub const USUAL_MIXING: f64 = 5.0;
 /// Air that finds its way through the cracks, changes an hour, beside the exhaust (a judgement: a tight old room).
 pub const THROUGH_CRACKS: f64 = 0.25;
-/// A session ends when nothing is used for the time in which the room loses 95 %: three time constants, a day at most.
-const TIME_CONSTANTS: f64 = 3.0;
-const MOST_GAP: f64 = 24.0 * 60.0;
+/// Minutes of a day: the longest gap within a session, and the longest work that is taken at its word.
+pub(super) const DAY: f64 = 24.0 * 60.0;
+/// The most that a release may hold: a thousand tonnes over its limit, far over any limit in any room.
+const MOST_RELEASED: f64 = 1.0e12;
 /// How far the estimates may be off: what evaporates, how fast, and the limits' own conversion. K comes on top.
 pub const SESSION_ERROR: f64 = 0.25;
 /// Minutes of a shift, and of what is short-term.
@@ -39,6 +37,8 @@ pub struct Emission {
     pub litres: f64,
     /// The product, by position in the list of what is given off.
     pub product: usize,
+    /// Who, by position in the people of the stock.
+    pub by: Option<usize>,
     /// The entry.
     pub at: Span,
 }
@@ -69,9 +69,7 @@ impl RoomAir {
         Some(RoomAir {
             volume,
             exhaust: room.exhaust.map(|a| a.base().estimate()),
-            mixing: room
-                .mixing
-                .map_or(USUAL_MIXING, |k| k.estimate().clamp(1.0, 10.0)),
+            mixing: room.mixing.map_or(USUAL_MIXING, |k| k.estimate()),
             cracks: THROUGH_CRACKS * volume,
         })
     }
@@ -83,6 +81,43 @@ impl RoomAir {
     /// The room as it is; without a known exhaust, only what comes through cracks.
     pub fn room(&self) -> Option<Room> {
         self.with(self.exhaust.unwrap_or(0.0))
+    }
+
+    /// Why there is no such room, although all its measures are known.
+    pub(super) fn odd(&self) -> &'static str {
+        match air_changes(0.0, self.volume) {
+            None => {
+                "the measures of the room make it too large or too small for this estimate; check them in rooms.csv"
+            }
+            Some(_) => {
+                "the exhaust would change the air of the room more than 1,000 times an hour; check the exhaust and the measures in rooms.csv"
+            }
+        }
+    }
+}
+
+/// What a session comes to against each kind of limit, 1 for just at it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Sums {
+    /// The highest share of the lower explosive limit.
+    pub lel: Option<f64>,
+    /// The worst eight-hour sum of C over legal limits.
+    pub legal: Option<f64>,
+    /// The worst eight-hour sum of C over guide values.
+    pub guide: Option<f64>,
+    /// The worst quarter of an hour of the sum of C over short-term limits.
+    pub short: Option<f64>,
+}
+
+impl Sums {
+    /// The sum against one kind of limit.
+    pub fn against(&self, against: Against) -> Option<f64> {
+        match against {
+            Against::Lel => self.lel,
+            Against::Legal => self.legal,
+            Against::Guide => self.guide,
+            Against::Short => self.short,
+        }
     }
 }
 
@@ -101,7 +136,7 @@ pub struct Session {
     pub emissions: Vec<Emission>,
     /// Who worked, as logged.
     pub by: Vec<String>,
-    /// Why nothing can be told, if so.
+    /// What is not known of it: its figures are then only a part, at least so much.
     pub gap: Option<String>,
     /// Something was used for which no minutes are logged.
     pub minutes_missing: bool,
@@ -113,6 +148,8 @@ pub struct Session {
     pub guide: Option<f64>,
     /// The worst quarter of an hour of the sum of C over short-term limits.
     pub short: Option<f64>,
+    /// The same four sums over confirmed limits alone: only these can break a rule.
+    pub confirmed: Sums,
     /// Minutes from its beginning until a tenth of every limit is no longer passed.
     pub clear_after: Option<f64>,
     /// Products, by position, with litres used.
@@ -135,9 +172,33 @@ impl Session {
             legal: None,
             guide: None,
             short: None,
+            confirmed: Sums::default(),
             clear_after: None,
             litres: Vec::new(),
         }
+    }
+
+    /// The sum against one kind of limit, those from memory among them.
+    pub fn level(&self, against: Against) -> Option<f64> {
+        let all = Sums {
+            lel: self.peak_lel,
+            legal: self.legal,
+            guide: self.guide,
+            short: self.short,
+        };
+        all.against(against)
+    }
+
+    /// The sum against one kind of limit where a reader may see it: all is known, or the known part is over the limit alone.
+    pub fn told(&self, against: Against) -> Option<f64> {
+        let limit = against.full();
+        let level = self.level(against);
+        level.filter(|level| self.gap.is_none() || *level > limit)
+    }
+
+    /// Its exhaust or the minutes of some work are not known, and it is taken at worst.
+    pub fn is_at_worst(&self) -> bool {
+        self.air.is_some_and(|air| air.exhaust.is_none()) || self.minutes_missing
     }
 
     /// Its room in the book.
@@ -151,8 +212,31 @@ impl Session {
 pub struct Sessions {
     /// In order of time.
     pub list: Vec<Session>,
-    /// Product names, and what a litre gives off or why that is not known.
-    pub products: Vec<(String, Result<GivenOff, String>)>,
+    /// Product names, and what a litre gives off; the same product stands here again for each mixture of it.
+    pub products: Vec<(String, GivenOff)>,
+    /// The worst eight hours of people who worked in several rooms.
+    pub people: Vec<PersonShift>,
+}
+
+/// The worst eight hours of a person who worked in several rooms, each counted as if that person stayed there.
+#[derive(Clone, Debug)]
+pub struct PersonShift {
+    /// Who, as logged; `None` for all entries without a name, which count as one person.
+    pub by: Option<String>,
+    /// Which sum it is.
+    pub against: Against,
+    /// The sum over the rooms, 1 for just at the limit.
+    pub level: f64,
+    /// The same over confirmed limits alone.
+    pub confirmed: f64,
+    /// When these eight hours began.
+    pub from: Moment,
+    /// Each room, by position in the book, with its part.
+    pub rooms: Vec<(usize, f64)>,
+    /// A part of it is taken at worst: an exhaust or the minutes of some work are not known.
+    pub at_worst: bool,
+    /// Its entries.
+    pub at: Vec<Span>,
 }
 
 /// How a substance counts in a sum.
@@ -169,239 +253,80 @@ pub enum Against {
     Short,
 }
 
+/// Which limits count in a sum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limits {
+    /// All, those from memory too.
+    All,
+    /// Only those that are confirmed.
+    Confirmed,
+}
+
 impl Against {
-    fn weight(self, vapour: &Vapour) -> Option<f64> {
+    /// All four.
+    pub const ALL: [Against; 4] = [Against::Lel, Against::Legal, Against::Guide, Against::Short];
+
+    /// The sum from which a session counts as over.
+    pub fn full(self) -> f64 {
         match self {
-            Against::Lel => {
-                mg_from_ppm(vapour.lel? * 10_000.0, vapour.molar, MolarVolume::Printed25)
-            }
-            Against::Legal => vapour.legal,
-            Against::Guide => vapour.guide,
-            Against::Short => vapour.short,
+            Against::Lel => 0.25,
+            Against::Legal | Against::Guide | Against::Short => 1.0,
         }
     }
-}
 
-/// Works out every session of the stock's last month.
-pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
-    let mut all = Sessions::default();
-    let mut known: HashMap<(usize, &[usize]), usize> = HashMap::new();
-    let mut by_room: HashMap<Option<usize>, Vec<(&LiquidUse, Emission)>> = HashMap::new();
-    let zero = stock.uses.first().map(|u| u.when);
-    for used in &stock.uses {
-        let Some(zero) = zero else {
-            continue;
+    /// The level of a vapour that counts as 1, mg/m³.
+    pub(super) fn weight(self, vapour: &Vapour, limits: Limits) -> Option<f64> {
+        let (all, confirmed) = match self {
+            Against::Lel => (vapour.lel, vapour.confirmed.lel),
+            Against::Legal => (vapour.legal, vapour.confirmed.legal),
+            Against::Guide => (vapour.guide, vapour.confirmed.guide),
+            Against::Short => (vapour.short, vapour.confirmed.short),
         };
-        let Some(named) = stock.product_of.get(used.container) else {
-            continue;
-        };
-        let also = stock
-            .containers
-            .get(used.container)
-            .map_or(&[][..], |h| &h.also);
-        let product = *known.entry((*named, also)).or_insert_with(|| {
-            let name = |product: usize| stock.products.get(product).map_or("", String::as_str);
-            let also: Vec<&str> = also.iter().map(|product| name(*product)).collect();
-            let off = given_off_mixed(tables, name(*named), &also);
-            all.products.push((name(*named).to_string(), off));
-            all.products.len() - 1
-        });
-        if matches!(all.products.get(product), Some((_, Ok(off))) if off.vapours.is_empty()) {
-            continue;
+        let limit = match limits {
+            Limits::All => all,
+            Limits::Confirmed => confirmed,
+        }?;
+        match self {
+            Against::Lel => mg_from_ppm(limit * 10_000.0, vapour.molar, MolarVolume::Printed25),
+            Against::Legal | Against::Guide | Against::Short => Some(limit),
         }
-        let start = minutes_between(zero, used.when);
-        let litres = used.litres.base().estimate();
-        let emission = Emission {
-            start,
-            minutes: used.minutes,
-            litres,
-            product,
-            at: used.at,
-        };
-        by_room
-            .entry(used.location.room)
-            .or_default()
-            .push((used, emission));
     }
-    let mut rooms: Vec<Option<usize>> = by_room.keys().copied().collect();
-    rooms.sort_unstable();
-    for room in rooms {
-        let emissions = by_room.remove(&room).unwrap_or_default();
-        let air = room
-            .and_then(|at| tables.rooms.get(at))
-            .and_then(RoomAir::of);
-        let list = split(room, air, emissions, stock);
-        all.list.extend(judge_room(list, air, &all.products));
-    }
-    all.list.sort_by_key(|session| session.initial);
-    all
-}
-
-fn minutes_between(from: Moment, to: Moment) -> f64 {
-    i32::try_from(to.minutes_since(from)).map_or(0.0, f64::from)
-}
-
-fn end(emission: &Emission) -> f64 {
-    emission.start + f64::from(emission.minutes.unwrap_or(0))
-}
-
-/// Cuts the uses of a room where it had time to clear.
-fn split(
-    room: Option<usize>,
-    air: Option<RoomAir>,
-    emissions: Vec<(&LiquidUse, Emission)>,
-    stock: &Stock,
-) -> Vec<Session> {
-    let changes = air
-        .and_then(|air| air.room())
-        .map_or(0.0, |room| room.changes_per_hour());
-    let gap = if changes > 0.0 {
-        (TIME_CONSTANTS * 60.0 / changes).min(MOST_GAP)
-    } else {
-        MOST_GAP
-    };
-    let mut list: Vec<Session> = Vec::new();
-    let mut until = f64::NEG_INFINITY;
-    for (used, emission) in emissions {
-        if emission.start > until + gap || list.is_empty() {
-            list.push(Session::new(room, air, used.when));
-            until = f64::NEG_INFINITY;
-        }
-        let Some(session) = list.last_mut() else {
-            continue;
-        };
-        until = until.max(end(&emission));
-        let name = used.by.and_then(|by| stock.people.get(by));
-        if let Some(name) = name.filter(|name| !session.by.contains(name)) {
-            session.by.push(name.clone());
-        }
-        session.minutes_missing |= emission.minutes.is_none();
-        match session
-            .litres
-            .iter_mut()
-            .find(|(product, _)| *product == emission.product)
-        {
-            Some((_, litres)) => *litres += emission.litres,
-            None => session.litres.push((emission.product, emission.litres)),
-        }
-        session.emissions.push(emission);
-        let first = session.emissions.first().map_or(0.0, |p| p.start);
-        session.worked = until - first;
-    }
-    list
 }
 
 /// Releases whose masses are divided by a limit, so that the level is a sum of C over limit.
-pub(super) fn releases(
-    emissions: &[Emission],
-    products: &[(String, Result<GivenOff, String>)],
+pub(super) fn releases<'e>(
+    emissions: impl IntoIterator<Item = &'e Emission>,
+    products: &[(String, GivenOff)],
     against: Against,
+    limits: Limits,
 ) -> Vec<Release> {
     let mut list = Vec::new();
     for emission in emissions {
-        let Some((_, Ok(off))) = products.get(emission.product) else {
+        let Some((_, off)) = products.get(emission.product) else {
             continue;
         };
         for vapour in &off.vapours {
-            let Some(weight) = against.weight(vapour).filter(|w| *w > 0.0) else {
-                continue;
-            };
-            list.push(Release {
-                start: emission.start,
-                minutes: f64::from(emission.minutes.unwrap_or(0)),
-                mass: emission.litres * vapour.milligrams / weight,
-                drying: vapour.drying,
-            });
+            let weight = against.weight(vapour, limits).filter(|w| *w > 0.0);
+            list.extend(weight.map(|weight| emission.release(vapour, weight)));
         }
     }
     list
 }
 
-/// The month of a room in one history for each sum; each session gets the worst of its own stretch of it.
-pub(super) fn judge_room(
-    mut list: Vec<Session>,
-    air: Option<RoomAir>,
-    products: &[(String, Result<GivenOff, String>)],
-) -> Vec<Session> {
-    let Some(room) = air.and_then(|air| air.room()) else {
-        for session in &mut list {
-            let why = match session.room {
-                Some(_) => {
-                    "the length, width or height of the room is not known; give it in rooms.csv"
-                }
-                None => {
-                    "it is not known in which room it was used; give its place in inventory.csv or the log"
-                }
-            };
-            session.gap = Some(why.into());
+impl Emission {
+    /// What it lets into the air of one vapour, in units of `weight`.
+    pub(super) fn release(&self, vapour: &Vapour, weight: f64) -> Release {
+        let mass = self.litres * vapour.milligrams / weight;
+        Release {
+            start: self.start,
+            minutes: f64::from(self.minutes.unwrap_or(0)),
+            mass: mass.min(MOST_RELEASED),
+            drying: vapour.drying,
         }
-        return list;
-    };
-    let all: Vec<Emission> = list
-        .iter()
-        .flat_map(|s| s.emissions.iter().cloned())
-        .collect();
-    let history = |against| History::new(&room, &releases(&all, products, against));
-    let (lel, legal, guide, short) = (
-        history(Against::Lel),
-        history(Against::Legal),
-        history(Against::Guide),
-        history(Against::Short),
-    );
-    let starts: Vec<f64> = list
-        .iter()
-        .map(|s| s.emissions.first().map_or(0.0, |p| p.start))
-        .collect();
-    for (at, session) in list.iter_mut().enumerate() {
-        let from = starts.get(at).copied().unwrap_or(0.0);
-        let last = from + session.worked;
-        let until = starts.get(at + 1).copied().unwrap_or(last + 2.0 * MOST_GAP);
-        session.gap =
-            session
-                .emissions
-                .iter()
-                .find_map(|emission| match products.get(emission.product) {
-                    Some((_, Err(why))) => Some(why.clone()),
-                    _ => None,
-                });
-        let peak = |history: &Option<History>| {
-            history
-                .as_ref()
-                .and_then(|h| h.peak_between(from, until))
-                .map(|p| p.level)
-        };
-        let mean = |history: &Option<History>, minutes: f64| {
-            history
-                .as_ref()
-                .and_then(|h| h.worst_mean_ending(minutes, from, until.min(last + 2.0 * SHIFT)))
-                .map(|m| m.level)
-        };
-        session.peak_lel = peak(&lel);
-        (session.legal, session.guide) = (mean(&legal, SHIFT), mean(&guide, SHIFT));
-        session.short = mean(&short, QUARTER_HOUR);
-        session.clear_after =
-            alone(session, products, &room).map(|minute| (minute - from).max(0.0));
     }
-    list
-}
 
-/// The minute at which the session's own vapour falls under a tenth of every limit.
-fn alone(
-    session: &Session,
-    products: &[(String, Result<GivenOff, String>)],
-    room: &Room,
-) -> Option<f64> {
-    if session.emissions.len() > MOST_SEARCHED {
-        return None;
+    /// When the work ended.
+    pub(super) fn end(&self) -> f64 {
+        self.start + f64::from(self.minutes.unwrap_or(0))
     }
-    let mut latest: Option<f64> = None;
-    for against in [Against::Legal, Against::Guide, Against::Lel] {
-        let Some(history) = History::new(room, &releases(&session.emissions, products, against))
-        else {
-            continue;
-        };
-        let clear = history.clear_from(0.1)?;
-        latest = Some(latest.map_or(clear, |minute| minute.max(clear)));
-    }
-    latest
 }

@@ -4,7 +4,7 @@ use super::component::whole;
 use super::estimate::{Estimate, Side};
 use super::given_off::{SHORT, Vapour};
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
-use super::session::{Against, RoomAir, SESSION_ERROR, Session};
+use super::session::{Against, RoomAir, SESSION_ERROR, Session, THROUGH_CRACKS};
 use crate::quantity::{Dimension, Measure};
 use crate::record::{ShopTables, Stated};
 
@@ -92,9 +92,30 @@ pub fn poured(litres: f64, us: bool) -> String {
     format!("{} {unit}", given(number))
 }
 
+/// The air of a room in a line of text, in the shop's units.
+pub fn air_shown(air: &RoomAir, us: bool) -> String {
+    let exhaust = air.exhaust.map_or_else(
+        || "exhaust not known, counted as none".to_string(),
+        |flow| {
+            format!(
+                "exhaust {}",
+                flow_shown(flow, us).trim_start_matches("about ")
+            )
+        },
+    );
+    let changes = air.room().map_or(0.0, |room| room.changes_per_hour());
+    format!(
+        "room of {}, {exhaust}, {THROUGH_CRACKS} changes an hour through cracks (assumed), divided by K = {}: {} changes an \
+         hour that count",
+        volume_shown(air.volume, us),
+        given(air.mixing),
+        figures(changes)
+    )
+}
+
 /// Air changes an hour by the exhaust alone, if it is known.
 pub fn changes_by_exhaust(air: &RoomAir) -> Option<f64> {
-    super::well_mixed::air_changes(air.exhaust?, air.volume)
+    super::finite(air.exhaust? / air.volume)
 }
 
 /// Minutes from the end of the work until a tenth of every limit is no longer passed.
@@ -108,6 +129,16 @@ pub fn after_work(session: &Session) -> Option<f64> {
 pub fn is_over(session: &Session) -> bool {
     session.legal.is_some_and(|sum| sum > 1.0)
         || session.peak_lel.is_some_and(|share| share > QUARTER)
+}
+
+/// Over any sum, of law or of advice.
+pub fn passes_a_limit(session: &Session) -> bool {
+    let over = |against: &Against| {
+        session
+            .level(*against)
+            .is_some_and(|sum| sum > against.full())
+    };
+    Against::ALL.iter().any(over)
 }
 
 /// So close to a limit, of law or of advice, that the error of the estimate reaches it, or nearly.

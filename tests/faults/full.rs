@@ -124,15 +124,16 @@ fn reports_that_do_not_fit() {
         ),
     ] {
         std::fs::create_dir_all(folder.path().join("shop/reports")).unwrap();
-        std::fs::write(folder.path().join(&file), "old, and whole").unwrap();
+        let old = "BEGIN:VCALENDAR\r\nPRODID:-//sandarac//due days//EN\r\n";
+        std::fs::write(folder.path().join(&file), old).unwrap();
         let Some((err, code)) = run_where_files_end(folder.path(), 300, &words) else {
             return;
         };
         let first = format!("{file} cannot be written: File too large (os error 27).\n  ");
         assert_eq!(code, Some(2), "{err}");
         assert!(err.starts_with(&first), "{err}");
-        let old = std::fs::read_to_string(folder.path().join(&file)).unwrap();
-        assert_eq!(old, "old, and whole");
+        let there = std::fs::read_to_string(folder.path().join(&file)).unwrap();
+        assert_eq!(there, old);
         std::fs::remove_file(folder.path().join(&file)).unwrap();
         assert!(names(&folder, "shop/reports").is_empty());
     }

@@ -153,9 +153,11 @@ fn a_log_that_grows() {
     let path = folder.path().join("shop/log.csv");
     std::fs::write(&path, long_log("maker")).unwrap();
     let mut file = std::fs::File::options().append(true).open(&path).unwrap();
+    let mut entry = 9001;
     let (_, told) = audit_disturbed(&folder, 6, &[], || {
+        entry += 1;
         // Half a row, and then the other half.
-        file.write_all(b"9002,2026-09-20T09:02,").unwrap();
+        write!(file, "{entry},2026-09-20T09:02,").unwrap();
         std::thread::sleep(Duration::from_millis(5));
         file.write_all(b"open,A-1,,,,,,\n").unwrap();
         std::thread::sleep(Duration::from_millis(5));
@@ -214,7 +216,7 @@ fn a_table_that_goes_while_it_is_written() {
                 let (out, err, code) =
                     run(folder.path(), &[&words[..], &["--shop", "shop"]].concat());
                 if code == Some(0) {
-                    assert!(out.starts_with("wrote "), "{out}");
+                    assert!(out.starts_with("Wrote "), "{out}");
                     written.push(when);
                 } else {
                     assert_eq!(code, Some(2), "{err}");

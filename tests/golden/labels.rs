@@ -200,7 +200,7 @@ fn what_labels_say() {
             "J-3",
             &[
                 "poured in: denatured alcohol",
-                "H371 May cause damage to organs.",
+                "H370 Causes damage to organs.",
                 "ethanol, methanol",
             ],
         ),
@@ -520,7 +520,7 @@ fn waste_by_the_log_and_pads_with_oil() {
     let day = first.split(',').nth(1).unwrap().split('T').next().unwrap();
     std::fs::write(
         shop.join("log.csv"),
-        format!("{log}999,2026-10-31T13:00,soil,PD-1,1 pcs,T-1,pad jar,,owner,\n"),
+        format!("{log}999,2026-10-31T13:00,soil,PD-1,1 pcs,T-1,pad jar,,owner,,\n"),
     )
     .unwrap();
     let waste = bare(&page(folder.path(), &["S-2"]));

@@ -99,13 +99,13 @@ fn what_was_looked_at_is_written_and_nothing_else() {
             ("lids-closed", "answer", "no"),
             ("lids-closed", "note", "=two cans, the lid is bent"),
             ("exit-light", "answer", "not present"),
-            ("dust", "by", "owner"),
+            ("cords", "by", "owner"),
         ],
     );
     let told = enter(folder, 0);
     assert!(
         told.starts_with(
-            "wrote 5 counts to log.csv and 4 answers to checks.csv; 102 rows were not looked at\n"
+            "Wrote 5 counts to log.csv and 4 answers to checks.csv. 121 rows were skipped.\n"
         ),
         "{told}"
     );
@@ -123,11 +123,11 @@ fn what_was_looked_at_is_written_and_nothing_else() {
     };
     let log = added("log.csv");
     for row in [
-        "2026-10-31T18:00,count,O-1,5 fl oz,,,,,\n",
-        "2026-10-31T18:00,count,M-1,2 qt,,,,,\n",
-        "2026-10-31T18:00,count,J-3,17.1 fl oz,,,,,\n",
-        "2026-10-31T08:15,count,G-1,1 1/4 lb,,,,,\n",
-        "2026-10-31T18:00,count,R-1,30 pcs,,,,,\n",
+        "2026-10-31T18:00,count,O-1,5 fl oz,,,,,,\n",
+        "2026-10-31T18:00,count,M-1,2 qt,,,,,,\n",
+        "2026-10-31T18:00,count,J-3,17.1 fl oz,,,,,,\n",
+        "2026-10-31T08:15,count,G-1,1 1/4 lb,,,,,,\n",
+        "2026-10-31T18:00,count,R-1,30 pcs,,,,,,\n",
     ] {
         assert!(log.contains(row), "no `{row}` in\n{log}");
     }
@@ -193,7 +193,7 @@ fn nothing_is_written_if_anything_is_wrong() {
         &[
             ("O-1", "found", "5"),
             ("M-1", "found", "half"),
-            ("dust", "answer", "maybe"),
+            ("cords", "answer", "maybe"),
         ],
     );
     let told = enter(folder, 2);
@@ -248,30 +248,34 @@ fn the_tables_keep_their_columns() {
         "check,when,answer,where\r\n",
     )
     .unwrap();
-    fill(folder, &[("O-1", "found", "5"), ("dust", "answer", "yes")]);
+    fill(folder, &[("O-1", "found", "5"), ("cords", "answer", "yes")]);
     enter(folder, 0);
     let checks = file(folder, "shop/checks.csv");
     assert!(
         checks.starts_with("check,when,answer,where,written\r\n")
-            && checks.contains("dust,2026-10-31T18:00,yes,finishing room,20"),
+            && checks.contains("cords,2026-10-31T18:00,yes,finishing room,20"),
         "{checks}"
     );
+    let other = demo();
+    let folder = other.path();
     std::fs::write(folder.join("shop/checks.csv"), "check,when,answer,where\n").unwrap();
     fill(
         folder,
         &[
             ("P-1", "found", "5"),
-            ("dust", "answer", "yes"),
-            ("dust", "by", "owner"),
+            ("cords", "answer", "yes"),
+            ("cords", "by", "owner"),
         ],
     );
     enter(folder, 0);
     assert!(file(folder, "shop/checks.csv").starts_with("check,when,answer,where,by,written\n"));
     assert!(
-        tables(folder)["checks.csv"].ends_with("\ndust,2026-10-31T18:00,yes,store-room,owner\n")
+        tables(folder)["checks.csv"].ends_with("\ncords,2026-10-31T18:00,yes,store-room,owner\n")
     );
+    let none = demo();
+    let folder = none.path();
     std::fs::remove_file(folder.join("shop/checks.csv")).unwrap();
-    fill(folder, &[("dust", "answer", "yes")]);
+    fill(folder, &[("cords", "answer", "yes")]);
     enter(folder, 0);
     assert!(
         file(folder, "shop/checks.csv").starts_with("when,check,answer,where,by,note,written,id\n")
@@ -284,7 +288,7 @@ fn a_crash_between_the_two_files_is_finished() {
     let clean = entered_demo();
     fill(
         clean.path(),
-        &[("O-1", "found", "5"), ("dust", "answer", "yes")],
+        &[("O-1", "found", "5"), ("cords", "answer", "yes")],
     );
     let before = raw_tables(clean.path());
     enter(clean.path(), 0);
@@ -374,7 +378,7 @@ fn it_asks_on_a_terminal() {
         return;
     };
     assert!(
-        told.contains("wrote 2 counts to log.csv and 2 answers to checks.csv"),
+        told.contains("Wrote 2 counts to log.csv and 2 answers to checks.csv"),
         "{told}"
     );
     assert!(told.contains("not understood: `about two`"), "{told}");
@@ -387,7 +391,7 @@ fn it_asks_on_a_terminal() {
     };
     assert_eq!(
         added("log.csv"),
-        "204,2026-10-31T18:00,count,X-1,1 qt,,,,,\n205,2026-10-31T18:00,count,J-6,11.2 fl oz,,,,,\n"
+        "204,2026-10-31T18:00,count,X-1,1 qt,,,,,,\n205,2026-10-31T18:00,count,J-6,11.2 fl oz,,,,,,\n"
     );
     assert_eq!(
         added("checks.csv"),
@@ -449,13 +453,13 @@ fn a_count_tells_what_it_breaks() {
         )
     };
     let told = enter("21 fl oz", "2026-11-01T09:00");
-    assert!(!told.contains("this brings a breach"), "{told}");
+    assert!(!told.contains("This breaks a rule"), "{told}");
     let told = enter("3 gal", "2026-11-01T10:00").replace("\n  ", " ");
     assert!(
         told.contains(
-            "! this brings a breach: What was counted agrees with the book: A-1: 363 fl oz"
+            "! This breaks a rule: The count agrees with the book amount: A-1: 363 fl oz"
         ),
         "{told}"
     );
-    assert!(tables(folder)["log.csv"].ends_with("2026-11-01T10:00,count,A-1,3 gal,,,,,\n"));
+    assert!(tables(folder)["log.csv"].ends_with("2026-11-01T10:00,count,A-1,3 gal,,,,,,\n"));
 }

@@ -40,7 +40,7 @@ fn both_are_written_and_the_committed_ones_are_current() {
     let folder = demo();
     let told = said(folder.path(), &SHEET, 0);
     assert!(
-        told.contains(&format!("wrote shop/reports/{DEMO_DAY}-round.html\n")),
+        told.contains(&format!("Wrote shop/reports/{DEMO_DAY}-round.html\n")),
         "{told}"
     );
     for ending in ["html", "csv"] {
@@ -241,7 +241,7 @@ fn the_page_says_what_is_not_known() {
         "not known; never measured, as far as is written",
         "never answered; every 7 days",
         "by 2026-11-03; last on 2026-10-03",
-        "Rags heat themselves.",
+        "Oily rags start fires by themselves.",
         "measure the fan of the store-room | owner | 2026-10-15 | , late",
         "empty is not known, and never a yes",
     ] {
@@ -260,7 +260,7 @@ fn the_page_says_what_is_not_known() {
         "metal,,,2026-09-08,",
     );
     let log =
-        file(folder.path(), "shop/log.csv") + "900,2026-10-31T18:00,count,W-1,0 fl oz,,,,owner,\n";
+        file(folder.path(), "shop/log.csv") + "900,2026-10-31T18:00,count,W-1,0 fl oz,,,,owner,,\n";
     std::fs::write(folder.path().join("shop/log.csv"), log).unwrap();
     let table = table(folder.path());
     assert_eq!(&rows(&table, "count", "C-1")[0][7], "1 qt");

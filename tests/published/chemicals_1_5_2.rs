@@ -164,10 +164,10 @@ fn every_substance_and_every_figure() {
 
 /// How many figures of each property are compared.
 const COMPARED: [(&str, usize); 4] = [
-    ("flash_point", 75),
-    ("lel", 79),
-    ("molar_mass", 32),
-    ("uel", 77),
+    ("flash_point", 111),
+    ("lel", 104),
+    ("molar_mass", 51),
+    ("uel", 101),
 ];
 
 /// What our data take from that table is as printed there. Else, printed at 20 °C, ours agrees within 0.0015 kg/L; printed

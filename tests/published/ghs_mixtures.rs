@@ -41,15 +41,13 @@ fn codes(ghs: &Ghs, parts: &[(&str, f64)]) -> Vec<String> {
 fn every_border_under_at_and_over() {
     let ghs = ghs();
     for (substance, code, border) in [
-        ("methanol", "H371", 3.0),
-        ("methanol", "H370", 10.0),
+        ("methanol", "H370", 1.0),
         ("toluene", "H361", 0.1),
         ("toluene", "H315", 10.0),
         ("toluene", "H304", 10.0),
-        ("toluene", "H373", 10.0),
+        ("toluene", "H373", 1.0),
         ("toluene", "H336", 20.0),
-        ("n-hexane", "H373", 1.0),
-        ("n-hexane", "H372", 10.0),
+        ("n-hexane", "H372", 1.0),
         ("n-hexane", "H411", 25.0),
         ("n-hexane", "H412", 2.5),
         ("dichloromethane", "H351", 0.1),
@@ -67,7 +65,8 @@ fn every_border_under_at_and_over() {
         ("acetic acid", "H319", 10.0),
         ("acetic acid", "H314", 25.0),
         ("tetrahydrofuran", "H319", 25.0),
-        ("turpentine", "H317", 1.0),
+        ("turpentine", "H317", 0.1),
+        ("d-limonene", "H317", 1.0),
         ("turpentine", "H411", 25.0),
         ("turpentine", "H412", 2.5),
         ("n-heptane", "H410", 25.0),
@@ -91,20 +90,20 @@ fn every_border_under_at_and_over() {
     }
 }
 
-/// A substance's own limit stands in place of the general one: 1 % of a category 1 would else bring H371.
+/// A substance's own limit stands in place of the general one. For harm to organs the EU's own limits of methanol (10 and 3 %)
+/// are not taken over, since US law has none: 29 CFR 1910.1200 appendix A, table A.8.2, category 1 from 1 % (text).
 #[test]
 fn its_own_limit_comes_first() {
     let ghs = ghs();
-    assert_eq!(codes(&ghs, &[("methanol", 2.0)]), [""; 0]);
     assert_eq!(codes(&ghs, &[("acetic acid", 9.0)]), [""; 0]);
-    // 25 %, 5 % and 2 %: the cases of the public classifier's own tests.
     let organs = |share| {
         let codes = codes(&ghs, &[("methanol", share)]);
         codes.into_iter().find(|code| code.starts_with("H37"))
     };
     assert_eq!(organs(25.0).as_deref(), Some("H370"));
-    assert_eq!(organs(5.0).as_deref(), Some("H371"));
-    assert_eq!(organs(2.0), None);
+    assert_eq!(organs(5.0).as_deref(), Some("H370"));
+    assert_eq!(organs(1.0).as_deref(), Some("H370"));
+    assert_eq!(organs(0.9), None);
 }
 
 /// Irritants, narcotics and aspiration hazards add up; what harms by itself does not.
@@ -127,7 +126,7 @@ fn what_adds_and_what_does_not() {
         &[("dichloromethane", 0.06), ("tetrahydrofuran", 0.06)],
         "H351"
     ));
-    assert!(!has(&[("mineral spirits", 9.0), ("n-hexane", 9.0)], "H372"));
+    assert!(!has(&[("mineral spirits", 0.9), ("n-hexane", 0.9)], "H372"));
 }
 
 /// The example (d) of the UN document: oral 873 mg/kg, category 4; vapour 6.6 mg/L, category 3, with 11 % unknown.

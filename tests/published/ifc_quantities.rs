@@ -71,7 +71,7 @@ fn every_row_in_the_rules() {
     }
 }
 
-/// Twice for sprinklers (note d), except IIIB; twice for cabinets (note e), in storage only.
+/// Twice for sprinklers (note d), except IIIB; twice for cabinets and safety cans (note e), in storage only.
 #[test]
 fn the_increases() {
     let pack = pack("us-fire-code");
@@ -81,7 +81,7 @@ fn the_increases() {
                 .adjust
                 .iter()
                 .filter(|step| step.levels.is_empty())
-                .map(|step| (step.sprinklered, step.rated_cabinet, step.times.digits()))
+                .map(|step| (step.sprinklered, step.stored.is_some(), step.times.digits()))
                 .collect();
             let mut expected = Vec::new();
             if selects(rule, "class") != ["iiib"] {

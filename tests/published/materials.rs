@@ -8,10 +8,11 @@ use sandarac::text::{Files, Problems, show_all};
 use sandarac::trade::read_keeping;
 
 /// Hazards that a row may name.
-const HAZARDS: [&str; 8] = [
+const HAZARDS: [&str; 9] = [
     "toxic",
     "aspiration",
-    "sensitiser",
+    "oxidizer",
+    "sensitizer",
     "peroxide-former",
     "gas",
     "corrosive",
@@ -73,7 +74,7 @@ fn well_formed(stated: &Stated) -> bool {
         }
         "lel" | "uel" | "solids" => quantity(value, &[Dimension::Share]),
         "pel" | "pel_ceiling" | "pel_short" | "rel" | "rel_ceiling" | "rel_short" | "tlv"
-        | "idlh" => quantity(value, &[Dimension::Ppm, Dimension::MassInAir]),
+        | "tlv_short" | "idlh" => quantity(value, &[Dimension::Ppm, Dimension::MassInAir]),
         "evaporation" => Exact::parse(value).is_ok(),
         "odour" => value.strip_suffix(" ppm").is_some_and(number_or_range),
         "iodine_value" => number_or_range(value),
@@ -89,7 +90,12 @@ fn well_formed(stated: &Stated) -> bool {
                 | "watery"
         ),
         "drying_oil" => matches!(value, "yes" | "no"),
-        "hazard" => HAZARDS.contains(&value),
+        "hazard" => match value.split_once(' ') {
+            Some((hazard, share)) => {
+                HAZARDS.contains(&hazard) && quantity(share, &[Dimension::Share])
+            }
+            None => HAZARDS.contains(&value),
+        },
         other => panic!("a property that nobody knows: {other}"),
     }
 }
@@ -143,6 +149,7 @@ fn the_forms_refuse() {
         ("iodine_value", "160-"),
         ("drying_oil", "maybe"),
         ("hazard", "bad"),
+        ("hazard", "corrosive 5"),
     ] {
         assert!(!well_formed(&some(property, wrong)), "{property}: {wrong}");
     }

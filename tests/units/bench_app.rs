@@ -605,6 +605,52 @@ fn a_mixture_is_worked_out_and_logged() {
     );
 }
 
+/// Names, amounts and times are taken as people type them, and settled before they are logged.
+#[test]
+fn what_a_person_types_is_understood() {
+    let site = here();
+    let shown = site.get("/entry?what=use&container=a1&amount=half&when=5pm");
+    assert_eq!(shown.status, StatusCode::OK, "{}", shown.body);
+    assert_eq!(hidden(&shown.body, "container"), "A-1");
+    assert_eq!(hidden(&shown.body, "amount"), "16 fl oz");
+    assert_eq!(hidden(&shown.body, "when"), format!("{DAY}T17:00"));
+    let several = site.get("/entry?what=use&container=a&amount=1+fl+oz");
+    assert_eq!(
+        several.status,
+        StatusCode::UNPROCESSABLE_ENTITY,
+        "{}",
+        several.body
+    );
+}
+
+/// Two groups of rags at two places: the entry says which, or asks.
+#[test]
+fn it_asks_which_rags_are_meant() {
+    let site = here();
+    site.post(
+        "/entry",
+        "what=soil&container=R-1&amount=1&into=%3Cb%3EO-1%3C%2Fb%3E&place=bench&id=aaaaaaaa",
+    );
+    site.post(
+        "/entry",
+        "what=soil&container=R-1&amount=1&into=A-1&place=cabinet&id=bbbbbbbb",
+    );
+    site.late.store(25, Ordering::Relaxed);
+    let shown = site.get("/entry?what=soak&container=R-1&place=water+can&amount=1");
+    assert!(
+        shown.body.contains("Which of them?") && shown.body.contains("/entry?from="),
+        "{}",
+        shown.body
+    );
+    let clear = site.get("/entry?what=soak&container=R-1&place=water+can&amount=1&from=bench");
+    assert!(!clear.body.contains("Which of them?"), "{}", clear.body);
+    let page = site.get("/rags").body;
+    assert!(
+        page.contains("from=bench") && page.contains("from=cabinet"),
+        "each line takes its own: {page}"
+    );
+}
+
 #[test]
 fn what_breaks_a_rule_stops_until_it_has_happened() {
     let site = here();

@@ -10,7 +10,7 @@ use crate::text::{Files, Problems};
 
 const SHOP: &str = "name = \"Made up\"\nunits = \"metric\"\npacks = [\"trade\"]\n";
 const ROOMS: &str = "room,use\nroom,finishing\n";
-const PLACES: &str = "place,room,kind,rated\nbench,room,bench,\nyard,room,outdoors,\nwater,room,water-can,\n\
+const PLACES: &str = "place,room,kind,rated\nbench,room,bench,\nshelf,room,shelf,\nyard,room,outdoors,\nwater,room,water-can,\n\
     can,room,oily-waste-can,\ncan 2,room,oily-waste-can,\njar,room,pad-jar,\nline,room,drying-line,yes\n\
     indoor line,room,drying-line,\n";
 const PRODUCTS: &str = "product,kind,drying_oil\nalcohol,solvent,no\nflakes,flakes,no\nshellac,shellac,no\n\

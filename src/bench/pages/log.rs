@@ -1,6 +1,6 @@
 //! Logging: the working page that stays usable without the server, what an entry would do, and the entry itself.
 
-use crate::bench::call::{Call, Reply};
+use crate::bench::call::{Call, Reply, url};
 use crate::bench::effect::effect;
 use crate::bench::entry::{Sent, sent};
 use crate::bench::frame::{page, what_words};
@@ -8,9 +8,10 @@ use crate::bench::problem::BenchProblem;
 use crate::bench::secret::entry_id;
 use crate::bench::state::BenchNow;
 use crate::bench::when::shown_moment;
-use crate::bench::write::{Written, against, look, write};
+use crate::bench::write::{Planned, Written, against, look, write};
 use crate::quantity::Moment;
 use crate::record::{Vessel, What};
+use crate::report::words::moment;
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -162,10 +163,9 @@ pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
     let main = html! {
         (sentences(&entry))
         (effect(&planned, &entry))
+        (batches(&call, &planned))
         form.log method="post" action="/entry" {
-            @for (name, text) in call.fields.iter().filter(|(name, _)| !matches!(name.as_str(), "anyway" | "by" | "when")) {
-                input type="hidden" name=(name) value=(text);
-            }
+            @for (name, text) in settled(&call, &entry) { input type="hidden" name=(name) value=(text); }
             @if stops { input type="hidden" name="anyway" value="yes"; }
             button type="submit" { @if stops { "It has happened: log it" } @else { "Log it" } }
             (who_and_when(&call, &entry, &now))
@@ -175,15 +175,68 @@ pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
     Ok(Reply::page(page(&call, &now, "Log this?", &main)))
 }
 
+/// The fields with names and amounts as the tables write them: sent again later, `half` still means the same.
+fn settled<'a>(call: &'a Call, entry: &'a Sent) -> Vec<(&'a str, &'a str)> {
+    let own = |name: &str| !matches!(name, "anyway" | "by" | "when");
+    let fields = call.fields.iter().filter(|(name, _)| own(name));
+    let list = fields.map(|(name, text)| {
+        let understood = match name.as_str() {
+            "container" | "amount" | "into" | "from" | "place" => entry.cell(name),
+            _ => "",
+        };
+        let text = if understood.is_empty() {
+            text.as_str()
+        } else {
+            understood
+        };
+        (name.as_str(), text)
+    });
+    list.collect()
+}
+
+/// The groups of rags that the entry could mean, each as a link that names it.
+fn batches(call: &Call, planned: &Planned) -> Markup {
+    let (plan, tables) = (&planned.plan, &planned.plan.shop.tables);
+    let link = |from: &str| {
+        let fields = call.fields.iter();
+        let fields = fields.filter(|(name, _)| !matches!(name.as_str(), "id" | "from" | "anyway"));
+        let mut link = format!("/entry?from={}", url(from));
+        for (name, text) in fields {
+            link.push_str(&format!("&{}={}", url(name), url(text)));
+        }
+        link
+    };
+    html! {
+        @for entry in &plan.unclear {
+            p { "Which of them?" }
+            div.acts {
+                @for batch in &entry.could_be {
+                    @if let Some(from) = plan.before.source_word(tables, entry.container, batch) {
+                        a.act href=(link(&from)) { span {
+                            (batch.pieces.digits()) " " (batch.state.words()) ", "
+                            bdi { (clean(&tables.location_name(batch.location).unwrap_or_else(|| "unknown place".into()))) }
+                            @if let Some(since) = batch.since { ", since " (moment(since, tables.shop.us)) }
+                        } }
+                    }
+                }
+            }
+        }
+    }
+}
+
 /// Who did it and when, to be changed where it was somebody else or earlier.
 fn who_and_when(call: &Call, entry: &Sent, now: &BenchNow) -> Markup {
     let by = entry.cell("by");
     let at = shown_moment(entry.when, now.at.day(), now.us());
+    let when = match call.text("when") {
+        "" => String::new(),
+        _ => entry.when.to_string(),
+    };
     html! {
         details.more {
             summary { @if by.is_empty() { "Person not recorded" } @else { "By " bdi { (clean(by)) } } ", " (at) }
             label.field { span { "Who did it" } input name="by" value=(by) autocomplete="off"; }
-            label.field { span { "When, such as 2026-11-24T17:30; empty for now" } input name="when" value=(call.text("when")) autocomplete="off"; }
+            label.field { span { "When, such as 5pm or yesterday 17:30; empty for now" } input name="when" value=(when) autocomplete="off"; }
         }
     }
 }

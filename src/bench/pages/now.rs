@@ -137,7 +137,9 @@ fn links(now: &BenchNow, line: &ActionLine) -> Markup {
             SubjectKind::Container => now.row(id).map(|_| (format!("/container/{}", url(id)), id)),
             SubjectKind::Rag => Some(("/rags".to_string(), "Rags")),
             SubjectKind::Check => Some(("/round".to_string(), "Round")),
-            SubjectKind::Place | SubjectKind::Room | SubjectKind::Shop => None,
+            SubjectKind::Place | SubjectKind::Room | SubjectKind::Shop | SubjectKind::Person => {
+                None
+            }
         };
         list.extend(link.filter(|link| !list.contains(link)));
     }

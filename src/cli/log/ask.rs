@@ -25,7 +25,7 @@ const WORDS: [(What, &str); 14] = [
     (What::Move, "moved to another place"),
     (What::Count, "counted or measured"),
     (What::Test, "tested"),
-    (What::Discard, "thrown out"),
+    (What::Discard, "discarded"),
 ];
 
 /// A draft, or nothing if the person gave up.
@@ -62,7 +62,7 @@ pub(super) fn ask(opened: &Shop, stock: &Stock) -> Result<Option<Draft>, Failure
         What::Test => result(&mut draft)?,
         What::Open | What::Correct => true,
     };
-    if !answered {
+    if !answered || !which_rags(opened, stock, &mut draft)? {
         return Ok(None);
     }
     let question = format!("Write this? {}", clean(&draft.command()));
@@ -78,7 +78,7 @@ fn gone(fault: dialoguer::Error) -> Failure {
     Failure::from(fault)
 }
 
-fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
+pub(super) fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
     Select::new()
         .with_prompt(question)
         .items(labels)
@@ -143,9 +143,9 @@ fn amount(
     may_be_all: bool,
 ) -> Result<bool, Failure> {
     let held = super::held(opened, stock, &draft.container)
-        .map_or_else(|| "not known".into(), |a| natural(a, opened.tables.shop.us));
+        .map_or_else(|| "unknown".into(), |a| natural(a, opened.tables.shop.us));
     let question = if may_be_all {
-        format!("How much? {held} is there; nothing for all of it")
+        format!("How much? {held} is there. Leave empty for all of it")
     } else {
         format!("How much? {held} is there")
     };
@@ -160,7 +160,7 @@ fn amount(
 
 fn minutes(draft: &mut Draft) -> Result<bool, Failure> {
     let text: String = Input::new()
-        .with_prompt("For how many minutes? Nothing if not known")
+        .with_prompt("For how many minutes? Leave empty if unknown")
         .allow_empty(true)
         .interact_text()
         .map_err(gone)?;
@@ -212,6 +212,41 @@ fn place(opened: &Shop, draft: &mut Draft) -> Result<bool, Failure> {
         Some(name) => draft.place.clone_from(name),
         None => return Ok(false),
     }
+    Ok(true)
+}
+
+/// Which batch of rags, where an entry could mean several.
+fn which_rags(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, Failure> {
+    let takes = matches!(
+        draft.what,
+        What::Spread | What::Soak | What::Bin | What::Move | What::Test | What::Discard
+    );
+    let at = opened.tables.container(&draft.container).filter(|_| takes);
+    let Some((at, contents)) = at.and_then(|at| Some((at, stock.containers.get(at)?))) else {
+        return Ok(true);
+    };
+    let mut choices: Vec<(String, String)> = Vec::new();
+    for batch in &contents.cloth {
+        let Some(word) = stock.source_word(&opened.tables, at, batch) else {
+            continue;
+        };
+        let place = opened.tables.location_name(batch.location);
+        let label = format!(
+            "{} {}, at {}",
+            batch.pieces.digits(),
+            batch.state.words(),
+            clean(place.as_deref().unwrap_or("an unknown place"))
+        );
+        choices.push((label, word));
+    }
+    if choices.len() < 2 {
+        return Ok(true);
+    }
+    let labels: Vec<String> = choices.iter().map(|(label, _)| label.clone()).collect();
+    let Some((_, word)) = pick("Which of them?", &labels)?.and_then(|at| choices.get(at)) else {
+        return Ok(false);
+    };
+    draft.from.clone_from(word);
     Ok(true)
 }
 

@@ -2,7 +2,7 @@
 
 use super::args::{LogWhat, NewArgs, WithArgs};
 use crate::quantity::{Dimension, Measure};
-use crate::record::What;
+use crate::record::{HAZARDOUS_WASTE, What};
 
 /// An entry to be.
 #[derive(Clone, Debug)]
@@ -19,6 +19,8 @@ pub struct Draft {
     pub place: String,
     /// How long.
     pub minutes: String,
+    /// Which rags are taken.
+    pub from: String,
     /// What the note begins with, by the rules of the log.
     pub says: String,
     /// A container that the inventory does not know yet.
@@ -46,7 +48,7 @@ impl TypedOptions {
     /// As they were given.
     pub fn of(with: &WithArgs) -> TypedOptions {
         TypedOptions {
-            when: with.when.map(|when| when.to_string()),
+            when: with.when.clone(),
             by: with.by.clone(),
             note: with.note.clone(),
             shop: with.shop.as_ref().map(|shop| shop.display().to_string()),
@@ -84,6 +86,7 @@ impl Draft {
             into: String::new(),
             place: String::new(),
             minutes: String::new(),
+            from: String::new(),
             says: String::new(),
             new: None,
             typed: TypedOptions::default(),
@@ -130,17 +133,26 @@ impl Draft {
                 new: new.product.is_some().then(|| new.clone()),
                 ..draft(What::Receive, container)
             },
-            LogWhat::Move { container, place } => Draft {
+            LogWhat::Move {
+                container,
+                place,
+                from,
+            } => Draft {
                 place: place.clone(),
+                from: text(from),
                 ..draft(What::Move, container)
             },
             LogWhat::Open { container } => draft(What::Open, container),
             LogWhat::Test {
                 container,
                 result,
+                amount,
                 test,
                 minutes,
+                from,
             } => Draft {
+                amount: text(amount),
+                from: text(from),
                 into: text(test),
                 minutes: text(minutes),
                 says: text(result),
@@ -150,8 +162,19 @@ impl Draft {
                 amount: amount.clone(),
                 ..draft(What::Count, container)
             },
-            LogWhat::Discard { container, amount } => Draft {
+            LogWhat::Discard {
+                container,
+                amount,
+                from,
+                hazardous_waste,
+            } => Draft {
                 amount: text(amount),
+                from: text(from),
+                into: if *hazardous_waste {
+                    HAZARDOUS_WASTE.into()
+                } else {
+                    String::new()
+                },
                 ..draft(What::Discard, container)
             },
             LogWhat::Soil {
@@ -159,6 +182,7 @@ impl Draft {
                 amount,
                 with,
                 place,
+                then: _,
             } => Draft {
                 amount: amount.clone(),
                 into: text(with),
@@ -169,17 +193,20 @@ impl Draft {
                 container,
                 place,
                 amount,
-            } => put(What::Spread, container, place, amount),
+                from,
+            } => put(What::Spread, container, place, [amount, from]),
             LogWhat::Soak {
                 container,
                 place,
                 amount,
-            } => put(What::Soak, container, place, amount),
+                from,
+            } => put(What::Soak, container, place, [amount, from]),
             LogWhat::Bin {
                 container,
                 place,
                 amount,
-            } => put(What::Bin, container, place, amount),
+                from,
+            } => put(What::Bin, container, place, [amount, from]),
             LogWhat::Empty { place } => Draft {
                 place: place.clone(),
                 ..Draft::new(What::Empty)
@@ -190,8 +217,10 @@ impl Draft {
                 amount,
                 place,
                 minutes,
+                from,
                 void,
             } => Draft {
+                from: text(from),
                 container: text(container),
                 amount: text(amount),
                 into: entry.clone(),
@@ -200,7 +229,10 @@ impl Draft {
                 says: if *void { "void".into() } else { String::new() },
                 ..Draft::new(What::Correct)
             },
-            LogWhat::Undo { .. } => return None,
+            LogWhat::Undo { .. }
+            | LogWhat::Check { .. }
+            | LogWhat::Restore
+            | LogWhat::Accept { .. } => return None,
         })
     }
 
@@ -219,6 +251,7 @@ impl Draft {
             ("into", self.into.clone()),
             ("place", self.place.clone()),
             ("minutes", self.minutes.clone()),
+            ("from", self.from.clone()),
             ("by", by.into()),
             ("note", note),
         ]
@@ -247,7 +280,7 @@ impl Draft {
             ("place", text(&new.place)),
             ("since", day.into()),
             ("amount", format!("0 {unit}")),
-            ("labelled", if new.labelled { "yes" } else { "no" }.into()),
+            ("labelled", self.labelled(new.labelled).into()),
         ])
     }
 
@@ -256,10 +289,21 @@ impl Draft {
         format!("{}{}", self.command(), self.typed.words())
     }
 
+    /// Whether a new container has a label. What is bought mostly has that of its maker, which is to be looked for; a jar that
+    /// is filled here has none until one is written.
+    fn labelled(&self, said: bool) -> &'static str {
+        match (said, self.what) {
+            (true, _) => "yes",
+            (false, What::Receive) => "",
+            (false, _) => "no",
+        }
+    }
+
     /// The command that would write this entry, as a help line shows it.
     pub fn command(&self) -> String {
         let words: Vec<&str> = match self.what {
-            What::Use | What::Receive | What::Count | What::Discard | What::Soil => {
+            What::Discard => vec![&self.container, &self.amount],
+            What::Use | What::Receive | What::Count | What::Soil => {
                 vec![&self.container, &self.amount, &self.into]
             }
             What::Mix | What::Decant => vec![&self.container, &self.amount, &self.into],
@@ -296,7 +340,7 @@ impl Draft {
             ),
             (
                 "--amount",
-                if self.what == What::Correct {
+                if matches!(self.what, What::Correct | What::Test) {
                     self.amount.as_str()
                 } else {
                     ""
@@ -307,9 +351,13 @@ impl Draft {
                 if keeps_place { self.place.as_str() } else { "" },
             ),
             ("--minutes", self.minutes.as_str()),
+            ("--from", self.from.as_str()),
         ];
         for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
             text.push_str(&format!(" {option} {}", quoted(value)));
+        }
+        if self.what == What::Discard && !self.into.is_empty() {
+            text.push_str(" --hazardous-waste");
         }
         if self.what == What::Correct && self.says == "void" {
             text.push_str(" --void");
@@ -358,11 +406,13 @@ fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewArgs) 
     }
 }
 
-fn put(what: What, container: &str, place: &str, amount: &Option<String>) -> Draft {
+fn put(what: What, container: &str, place: &str, given: [&Option<String>; 2]) -> Draft {
+    let [amount, from] = given.map(|given| given.clone().unwrap_or_default());
     Draft {
         container: container.into(),
         place: place.into(),
-        amount: amount.clone().unwrap_or_default(),
+        amount,
+        from,
         ..Draft::new(what)
     }
 }

@@ -2,10 +2,14 @@
 
 pub mod args;
 mod ask;
+mod check;
 pub mod draft;
+mod lost;
 mod refuse;
 mod said;
 pub mod together;
+pub mod typed;
+mod undo;
 
 use super::{Ended, Failure, open, style, writing};
 use crate::audit::Shop;
@@ -22,6 +26,23 @@ use together::Together;
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (folder, with) = (open::folder(args.with.shop.as_deref())?, &args.with);
     let now = WithArgs::now();
+    match &args.what {
+        Some(LogWhat::Restore) => return lost::restore(&folder, with),
+        Some(LogWhat::Accept { table }) => return lost::accept(&folder, table, with, now),
+        Some(LogWhat::Check {
+            question,
+            answer,
+            about,
+        }) => {
+            let given = check::Answered {
+                question,
+                answer,
+                about: about.as_deref(),
+            };
+            return check::run(&folder, &given, with, now);
+        }
+        Some(_) | None => {}
+    }
     let asked = match &args.what {
         Some(_) => None,
         None if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() => {
@@ -40,33 +61,54 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (false, false) => Access::Write,
     };
     let store = writing::store(&folder, &[&LOG, &INVENTORY], access, writing::ANYWAY)?;
+    let mut taken_back = String::new();
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
-        (Some(LogWhat::Undo { entry }), None) => refuse::undo(&store.shop, entry.as_deref())?,
+        (Some(LogWhat::Undo { entry }), None) => {
+            let (draft, said) = undo::undo(&store.shop, entry.as_deref())?;
+            taken_back = said;
+            draft
+        }
         (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
     draft.typed = TypedOptions::of(with);
+    let when = with.moment(now, typed::day_order(&store.shop))?;
+    let stock = open::stock(&store.shop, now.day())?;
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }
-    let text = together::write(
+    typed::understand(&mut draft, &store.shop, &stock)?;
+    if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    let away = args.what.as_ref().and_then(LogWhat::put_away);
+    let away = away.map(|to| typed::put_away(&draft, &store.shop, to));
+    let drafts: Vec<Draft> = [Some(draft), away.transpose()?]
+        .into_iter()
+        .flatten()
+        .collect();
+    let mut text = together::write(
         &store,
-        &[draft],
+        &drafts,
         &Together {
-            when: with.when.unwrap_or(now),
+            when: when.unwrap_or(now),
             clock: Clock {
                 now,
-                by_clock: with.when.is_none(),
+                by_clock: when.is_none(),
                 anyway: with.anyway,
             },
-            by: with.by.as_deref().unwrap_or_default(),
+            by: &with.person(),
             note: with.note.as_deref().unwrap_or_default(),
             dry_run: with.dry_run,
             or: writing::ANYWAY,
         },
     )?;
-    style::print(&text)?;
+    text.push_str(&taken_back);
+    match with.dry_run {
+        true => style::print(&text)?,
+        false => style::print(&text).map_err(Failure::after_writing)?,
+    }
     Ok(Ended::Well)
 }
 

@@ -5,12 +5,12 @@ use super::held;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
-use crate::finding::Finding;
+use crate::finding::{Concern, Finding};
 use crate::quantity::{MeasureFault, natural};
-use crate::record::What;
+use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
-use crate::stock::{Stock, StockFault, failed_test};
-use crate::store::{Misfit, each_entry};
+use crate::stock::{Stock, StockFault, UnclearEntry, failed_test};
+use crate::store::{Misfit, Plan};
 use crate::text::{CellFault, Problem, Span, clean, unit_meant};
 
 pub(super) fn no_word() -> Failure {
@@ -44,6 +44,13 @@ pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure
     }
     let shown = misfit.shown.text(WRITTEN);
     Failure::Said(format!("{}{help}", shown.trim_end()))
+}
+
+/// The command for a draft that is changed in one respect.
+fn changed(draft: &Draft, change: impl FnOnce(&mut Draft)) -> String {
+    let mut other = draft.clone();
+    change(&mut other);
+    other.whole_command()
 }
 
 /// Fixes one problem in a draft, if there is a fix for it.
@@ -166,6 +173,39 @@ pub(super) fn failed_jar(
     ))
 }
 
+/// An entry that could mean one batch of rags or another, with a command for each.
+pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failure {
+    let tables = &plan.shop.tables;
+    let mut lines = Vec::new();
+    for batch in &entry.could_be {
+        let Some(from) = plan.before.source_word(tables, entry.container, batch) else {
+            continue;
+        };
+        let place = tables.location_name(batch.location);
+        let since = batch
+            .since
+            .map_or_else(|| "an unknown time".into(), |at| at.to_string());
+        lines.push(format!(
+            "{} pcs {}, at {} since {since}: {}",
+            batch.pieces.digits(),
+            batch.state.words(),
+            place.as_deref().unwrap_or("an unknown place"),
+            changed(draft, |draft| draft.from = from)
+        ));
+    }
+    lines.dedup();
+    let wrong = format!(
+        "It is not clear which rags of {} are meant. There are {} groups.",
+        clean(&draft.container),
+        lines.len()
+    );
+    let fix = format!(
+        "Name the place they are taken from:\n  {}",
+        lines.join("\n  ")
+    );
+    Failure::refused(wrong, fix, WRITTEN)
+}
+
 /// Breaches that the entry would bring.
 pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Failure {
     let mut text = String::new();
@@ -199,47 +239,14 @@ pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Fa
         }
     }
     let wrong = text.trim_end();
-    let fix = format!(
+    let mut fix = format!(
         "If it has happened, log it all the same: {} --anyway",
         draft.whole_command()
     );
-    Failure::refused(wrong, fix, WRITTEN)
-}
-
-/// The entry that takes another back: the last that is neither a correction nor taken back already.
-pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Draft, Failure> {
-    let (mut entries, mut mended): (Vec<(String, String)>, Vec<String>) = (Vec::new(), Vec::new());
-    each_entry(before, |row| {
-        let [name, when, what, _, _, into]: [&str; 6] = row.texts();
-        if what == "correct" {
-            mended.push(into.to_string());
-        } else {
-            entries.push((name.to_string(), when.to_string()));
-            // The last few are enough, unless one is named.
-            if named.is_none() && entries.len() > 200 {
-                entries.drain(..100);
-            }
-        }
-    });
-    let found = match named {
-        Some(name) => entries.iter().find(|(id, _)| id == name),
-        None => entries.iter().rev().find(|(id, _)| !mended.contains(id)),
-    };
-    let say = |what: String| {
-        let fix = "Name the entry as log.csv does, for example: sandarac log undo 207.";
-        Failure::refused(what, fix, WRITTEN)
-    };
-    match (found, named) {
-        (Some((id, _)), _) if mended.contains(id) => Err(say(format!(
-            "Entry {} is corrected or taken back already.",
-            clean(id)
-        ))),
-        (Some((id, _)), _) => Ok(Draft {
-            into: id.clone(),
-            says: "void".into(),
-            ..Draft::new(What::Correct)
-        }),
-        (None, Some(name)) => Err(say(format!("There is no entry \"{}\".", clean(name)))),
-        (None, None) => Err(say("There is no entry to take back.".into())),
+    let wet = |finding: &Finding| finding.concern == Concern::ThrownOut;
+    if against.iter().any(wet) {
+        let waste = changed(draft, |draft| draft.into = HAZARDOUS_WASTE.into());
+        fix = format!("If they leave the building as hazardous waste: {waste}\n  {fix}");
     }
+    Failure::refused(wrong, fix, WRITTEN)
 }

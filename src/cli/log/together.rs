@@ -46,6 +46,9 @@ pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<Str
     for draft in drafts {
         refuse::failed_jar(&store.shop, &plan.before, draft, with.clock.anyway)?;
     }
+    if let (Some(unclear), false) = (plan.unclear.first(), with.clock.anyway) {
+        return Err(refuse::unclear(&plan, unclear, last));
+    }
     if !plan.against.is_empty() && !with.clock.anyway {
         return Err(refuse::objections(&plan.shop, &plan.against, last));
     }

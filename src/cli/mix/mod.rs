@@ -33,7 +33,8 @@ pub fn run(args: &MixArgs) -> Result<Ended, Failure> {
                 text.push_str(&fill(&clean(&words), style::columns(), "! ", "  "));
                 text.push('\n');
             }
-            style::print(&text).map(|()| Ended::Well)
+            style::print(&text).map_err(Failure::after_writing)?;
+            Ok(Ended::Well)
         }
     }
 }

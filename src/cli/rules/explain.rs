@@ -4,7 +4,7 @@ use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
 use crate::fact::selector_words;
-use crate::pack::{InForce, Pack, Rule, WithSpan};
+use crate::pack::{InForce, Pack, Rule, StoredIn, WithSpan};
 use crate::quantity::Day;
 use crate::report::fill;
 use crate::text::{clean, nearest};
@@ -118,8 +118,12 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
         if step.sprinklered {
             when.push("sprinklered".to_string());
         }
-        if step.rated_cabinet {
-            when.push("all of it in rated cabinets".to_string());
+        match step.stored {
+            Some(StoredIn::ListedCabinet) => when.push("all of it in listed cabinets".to_string()),
+            Some(StoredIn::ListedCabinetOrSafetyCan) => {
+                when.push("all of it in listed cabinets or safety cans".to_string());
+            }
+            None => {}
         }
         if !step.levels.is_empty() {
             let levels: Vec<&str> = step.levels.iter().map(|l| l.value.as_str()).collect();
@@ -203,7 +207,7 @@ fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
 
 fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
     let _ = writeln!(text, "kind of check: {}", kind.name);
-    para(text, kind.asks, columns, "Asks:   ");
+    para(text, kind.asks, columns, "Checks: ");
     let limits: Vec<&str> = kind.limit.iter().map(|d| d.word()).collect();
     let limits = if limits.is_empty() {
         "no number".to_string()
@@ -248,6 +252,6 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
         let line = "[[adjust]]: sprinklered, stored, level";
         para(text, line, columns, "Key:    ");
     }
-    para(text, kind.unknown, columns, "Cannot judge: ");
-    para(text, kind.source, columns, "After:  ");
+    para(text, kind.unknown, columns, "Unknown: ");
+    para(text, kind.source, columns, "Basis:  ");
 }

@@ -26,15 +26,15 @@ fn row<'a>(air: &'a AirView<'a>, session: &'a Session, planned: bool) -> impl Se
     let told = session.gap.is_none();
     let room_air = session.air;
     let counted = room_air.and_then(|air| air.room());
-    let sum = |sum: Option<f64>| {
-        let known = sum.filter(|_| told);
+    let sum = |against| {
+        let known = session.told(against);
         known.map(|sum| about_against(sum, 1.0, "1"))
     };
     let exhaust = |what, level| {
         let flow = air.sessions.exhaust_for(session, what, level);
         flow.filter(|_| told).map(|flow| about(flow, "m3/h"))
     };
-    let peak = session.peak_lel.filter(|_| told);
+    let peak = session.told(Against::Lel);
     let parts = move || {
         let known = told.then(|| air.sessions.components(session));
         let parts = known.into_iter().flatten();
@@ -62,9 +62,9 @@ fn row<'a>(air: &'a AirView<'a>, session: &'a Session, planned: bool) -> impl Se
         "peak_share_of_lel",
         peak.map(|share| about_against(percent(share), percent(QUARTER), "%")),
     )
-    .and("legal_sum_8h", sum(session.legal))
-    .and("guide_sum_8h", sum(session.guide))
-    .and("short_sum_15min", sum(session.short))
+    .and("legal_sum_8h", sum(Against::Legal))
+    .and("guide_sum_8h", sum(Against::Guide))
+    .and("short_sum_15min", sum(Against::Short))
     .and("airflow_for_fire", exhaust(Against::Lel, QUARTER))
     .and("airflow_for_health", exhaust(Against::Legal, 1.0))
     .and(
@@ -78,8 +78,9 @@ fn row<'a>(air: &'a AirView<'a>, session: &'a Session, planned: bool) -> impl Se
 fn session_object<'a>(air: &'a AirView<'a>, session: &'a Session, planned: bool) -> impl Serialize {
     let minutes = minutes_near(session.worked).filter(|m| *m > 0 || !session.minutes_missing);
     let products = move || {
-        session.litres.iter().map(|(product, litres)| {
-            object("product", air.product(*product)).and("amount", value(figures(*litres), "L"))
+        let used = air.sessions.used(session).into_iter();
+        used.map(|(product, litres)| {
+            object("product", product).and("amount", value(figures(litres), "L"))
         })
     };
     object("began", (!planned).then(|| session.initial.to_string()))
@@ -124,7 +125,6 @@ fn component<'a>(
 fn vapour<'a>(air: &AirView<'a>, session: &Session, name: &str) -> Option<&'a Vapour> {
     session.litres.iter().find_map(|(product, _)| {
         let (_, off) = air.sessions.products.get(*product)?;
-        let off = off.as_ref().ok()?;
         off.vapours.iter().find(|vapour| vapour.name == name)
     })
 }

@@ -1,9 +1,11 @@
 //! The label of a container: what is in it, since when, until when, its hazards, and whom to ask.
 
 use super::content::{Label, LabelPart, LabelSources, NOT_KNOWN, heading};
-use super::hazards::{cautions, contains, hazard_lines, hazards_of, precaution_lines, substances};
+use super::hazards::{
+    cautions, contains, contents_of, hazard_lines, hazards_of, precaution_lines, substances,
+};
 use crate::fact::Known;
-use crate::quantity::{Amount, Day, ShareBasis, natural};
+use crate::quantity::{Amount, Day, Exact, ShareBasis, in_unit, natural, unit};
 use crate::record::{Container, Location, Part, ProductKind, parse_parts};
 use crate::stock::{ContainerState, TrialResult};
 use crate::text::clean;
@@ -21,12 +23,8 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
     let contents = sources.stock.containers.get(at)?;
     let product = *sources.stock.product_of.get(at)?;
     let kind = sources.tables.kinds.get(at).copied().flatten();
-    let mut labelled = hazards_of(sources, product);
-    let mut poured: Vec<&str> = Vec::new();
-    for also in &contents.also {
-        labelled.join(sources.ghs, hazards_of(sources, *also));
-        poured.extend(sources.stock.products.get(*also).map(String::as_str));
-    }
+    let held = contents_of(sources, at)?;
+    let labelled = hazards_of(sources, &held);
     let use_of = if is_brush_wash(row) {
         ContainerUse::BrushWash
     } else if kind == Some(ProductKind::Waste) {
@@ -50,23 +48,18 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
         .filter_map(|product| sources.hazards.get(*product))
         .any(|hazard| hazard.heats.value);
     cautions(&mut label, kind, heats);
-    substances(sources, product, &contents.also, &mut label);
+    substances(&held, &mut label);
     contains(sources, &mut label);
     let facts = ContainerFacts {
         sources,
         row,
         contents,
         kind,
-        poured: &poured,
     };
     if use_of == ContainerUse::Stock {
         facts.of_stock(&mut label);
     } else {
-        let products = std::iter::once(&product).chain(&contents.also);
-        let flashes = products
-            .filter_map(|at| sources.hazards.get(*at))
-            .map(|h| &h.flash);
-        facts.of_waste(&mut label, use_of, flashes);
+        facts.of_waste(&mut label, use_of, &held.flash);
     }
     facts.of_place(&mut label);
     precaution_lines(sources.ghs, &labelled, &mut label);
@@ -106,24 +99,13 @@ fn band(label: &mut Label, use_of: ContainerUse, row: &Container, contents: &Con
     label.fact("Start date", start);
 }
 
-/// The hazard in the words of the waste rules: ignitable as soon as anything in it is.
-fn ignitable<'h>(flashes: impl Iterator<Item = &'h Known<Flash>>) -> &'static str {
+/// The hazard in the words of the waste rules.
+fn ignitable(flash: &Known<Flash>) -> &'static str {
     let border = crate::quantity::Measure::parse(IGNITABLE).map(|m| m.temperature());
-    let mut known = border.is_ok();
-    for flash in flashes {
-        match (flash, &border) {
-            (Known::Yes(fact), Ok(border)) => {
-                if matches!(fact.value, Flash::At(at) if at < *border) {
-                    return "ignitable: flash point below 60 C";
-                }
-            }
-            _ => known = false,
-        }
-    }
-    if known {
-        "not ignitable by its flash point; others: see data sheet"
-    } else {
-        "ignitable or not: not known; treat it as ignitable"
+    match (flash.value(), border) {
+        (Some(Flash::At(at)), Ok(border)) if *at < border => "ignitable: flash point below 60 C",
+        (Some(_), Ok(_)) => "not ignitable by its flash point; others: see data sheet",
+        (None, _) | (_, Err(_)) => "ignitable or not: not known; treat it as ignitable",
     }
 }
 
@@ -133,7 +115,6 @@ struct ContainerFacts<'a, 's> {
     row: &'a Container,
     contents: &'a ContainerState,
     kind: Option<ProductKind>,
-    poured: &'a [&'a str],
 }
 
 impl ContainerFacts<'_, '_> {
@@ -164,7 +145,9 @@ impl ContainerFacts<'_, '_> {
         if shellac || contents.made.is_some() {
             dates.push(format!("made {}", day(contents.made)));
         }
-        if contents.opened.is_some() || !shellac && !flakes {
+        // What nothing was ever taken from is sealed, as far as anybody wrote down.
+        let opened = contents.opened.is_some() || contents.removed > Exact::ZERO;
+        if opened && !(shellac && contents.opened.is_none()) && !flakes {
             dates.push(format!("opened {}", day(contents.opened)));
         }
         if let Some(since) = self.row.since.filter(|_| dates.is_empty()) {
@@ -208,19 +191,30 @@ impl ContainerFacts<'_, '_> {
             [] => NOT_KNOWN.to_string(),
             words => words.join("; "),
         };
-        let is_flakes = |name: &str| tables.kind_of(name) == Some(ProductKind::Flakes);
-        let poured = self
-            .poured
-            .iter()
-            .filter(|name| !solvents || !is_flakes(name));
-        let poured: Vec<&str> = poured.copied().collect();
+        let poured = self.poured(solvents);
         if !poured.is_empty() {
-            text += &format!(
-                "; poured in: {} (hazards as of it undiluted)",
-                poured.join(", ")
-            );
+            text += &format!("; holds by volume {}", poured.join(", "));
         }
         clean(&text)
+    }
+
+    /// What was poured together, each as the most it may be.
+    fn poured(&self, solvents: bool) -> Vec<String> {
+        let (tables, stock) = (self.sources.tables, self.sources.stock);
+        let is_flakes = |name: &str| tables.kind_of(name) == Some(ProductKind::Flakes);
+        let percent = unit::find("%");
+        let content = self
+            .contents
+            .content
+            .iter()
+            .flat_map(|content| content.iter());
+        let shown = content.filter_map(|portion| {
+            let name = stock.products.get(portion.product)?;
+            let most = portion.share.most().times(Exact::whole(100)).ok()?;
+            let counts = !most.is_zero() && !(solvents && is_flakes(name));
+            counts.then_some(format!("up to {} {name}", in_unit(most, percent?)))
+        });
+        shown.collect()
     }
 
     fn use_by(&self) -> String {
@@ -295,14 +289,9 @@ impl ContainerFacts<'_, '_> {
     }
 
     /// Contents, and the hazard in the words of the waste rules.
-    fn of_waste<'h>(
-        &self,
-        label: &mut Label,
-        used: ContainerUse,
-        flashes: impl Iterator<Item = &'h Known<Flash>>,
-    ) {
+    fn of_waste(&self, label: &mut Label, used: ContainerUse, flash: &Known<Flash>) {
         label.fact("Contents", self.made_of(false));
-        label.fact("Waste hazard", ignitable(flashes));
+        label.fact("Waste hazard", ignitable(flash));
         label.caution(if used == ContainerUse::BrushWash {
             "Lid on between brushes. Once it is of no more use it is hazardous waste: mark it so, with the day."
         } else {
@@ -312,7 +301,7 @@ impl ContainerFacts<'_, '_> {
 
     fn of_place(&self, label: &mut Label) {
         let (us, on) = (self.sources.tables.shop.us, self.sources.stock.on);
-        let held = match self.contents.amount {
+        let held = match self.contents.recorded() {
             Some(amount) if amount.base().is_zero() => "nothing".to_string(),
             Some(amount) => natural(amount, us),
             None => "amount not known".into(),

@@ -2,31 +2,62 @@
 
 use super::super::wrap::capital;
 use super::content::{Label, LabelLine, LabelPart, LabelSources, NOT_KNOWN};
-use crate::fact::Known;
+use crate::fact::{Known, mixture_boils, mixture_flash};
+use crate::quantity::Temperature;
 use crate::record::ProductKind;
+use crate::stock::Portion;
 use crate::text::clean;
 use crate::trade::Ghs;
+use crate::vapour::class::Flash;
 use crate::vapour::labelled::{Labelled, by_makeup, fire_class};
-use crate::vapour::makeup::makeup;
+use crate::vapour::makeup::{Makeup, makeup, mixed_makeup};
 
 /// Precautions shown in full; the others by their codes, with the text on the notes. Six is the most that the EU asks
 /// for on one label (Regulation (EC) 1272/2008, article 28(3), from memory).
 const IN_FULL: usize = 6;
-/// The classes of a product: of fire by its flash point, of health by what it is made of.
-pub(super) fn hazards_of<'g>(sources: &LabelSources<'g>, product: usize) -> Labelled<'g> {
-    let ghs = sources.ghs;
-    let (Some(name), Some(hazard)) = (
-        sources.stock.products.get(product),
-        sources.hazards.get(product),
-    ) else {
-        return Labelled::default();
+/// What a container holds as a label counts it: substances with their shares, and where it flashes and boils.
+pub(super) struct LabelHazards {
+    makeup: Makeup,
+    /// Whether and where it flashes.
+    pub flash: Known<Flash>,
+    boils: Option<Temperature>,
+}
+
+/// What a container holds: its product, or the mixture that was poured together in it.
+pub(super) fn contents_of(sources: &LabelSources<'_>, at: usize) -> Option<LabelHazards> {
+    let (tables, ghs, stock) = (sources.tables, sources.ghs, sources.stock);
+    let name = |product: usize| stock.products.get(product).map_or("", String::as_str);
+    let product = *stock.product_of.get(at)?;
+    let contents = stock.containers.get(at)?;
+    let Some(content) = &contents.content else {
+        let hazard = sources.hazards.get(product)?;
+        return Some(LabelHazards {
+            makeup: makeup(tables, ghs, name(product)),
+            flash: hazard.flash.clone(),
+            boils: hazard.boils.as_ref().map(|boils| boils.value),
+        });
     };
-    let mut labelled = by_makeup(ghs, &makeup(sources.tables, ghs, name));
-    match &hazard.flash {
+    let bounds = |p: &Portion| {
+        let (least, most) = (p.share.least(), p.share.most());
+        (name(p.product), least.estimate(), most.estimate())
+    };
+    let portions: Vec<_> = content.iter().map(bounds).collect();
+    let boils = mixture_boils(sources.hazards, content);
+    Some(LabelHazards {
+        makeup: mixed_makeup(tables, ghs, &portions),
+        flash: mixture_flash(tables, &stock.products, sources.hazards, content),
+        boils: boils.map(|boils| boils.value),
+    })
+}
+
+/// The classes of what a container holds: of fire by its flash point, of health by what it is made of.
+pub(super) fn hazards_of<'g>(sources: &LabelSources<'g>, held: &LabelHazards) -> Labelled<'g> {
+    let ghs = sources.ghs;
+    let mut labelled = by_makeup(ghs, &held.makeup);
+    match &held.flash {
         Known::No(_) => labelled.gaps.push("whether and how easily it burns".into()),
         Known::Yes(fact) => {
-            let boils = hazard.boils.as_ref().map(|boils| boils.value);
-            if let Some((class, why)) = fire_class(ghs, fact.value, boils) {
+            if let Some((class, why)) = fire_class(ghs, fact.value, held.boils) {
                 labelled.burns(ghs, class, fact.evidence.seen);
                 labelled.said.extend(why.map(str::to_string));
             }
@@ -120,22 +151,10 @@ pub(super) fn precaution_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut L
     });
 }
 
-pub(super) fn substances(
-    sources: &LabelSources<'_>,
-    product: usize,
-    also: &[usize],
-    label: &mut Label,
-) {
-    for product in std::iter::once(&product).chain(also) {
-        let Some(name) = sources.stock.products.get(*product) else {
-            continue;
-        };
-        for ingredient in makeup(sources.tables, sources.ghs, name).ingredients {
-            if !label.substances.contains(&ingredient.name) {
-                label.substances.push(ingredient.name);
-            }
-        }
-    }
+/// The substances of what a container holds.
+pub(super) fn substances(held: &LabelHazards, label: &mut Label) {
+    let names = held.makeup.ingredients.iter().map(|i| i.name.clone());
+    label.substances = names.collect();
 }
 
 /// The substances that have a class, by name: what is poured in is named by its parts too.

@@ -10,6 +10,9 @@ use super::sheet::{FOOT, MARGIN, mm};
 use crate::text::clean;
 use maud::{Markup, PreEscaped, html};
 
+/// In the head of each sheet of labels: by this the program knows it again.
+pub const LABELS_MARK: &str = "<meta name=\"sandarac-labels\" content=\"1\">";
+
 /// Lines in CSS that do not depend on the sheet.
 const STYLE: &str = include_str!("label.css");
 
@@ -32,7 +35,7 @@ pub fn label_page(sheet: &LabelSheet) -> String {
         title: &format!("Labels of {}, {}", sheet.shop, sheet.on),
         style: &[STYLE, &style(sheet)],
         scheme: "only light",
-        mark: "",
+        mark: LABELS_MARK,
     };
     document(&head, &body).into_string()
 }

@@ -17,7 +17,7 @@ mod sheet;
 mod warnings;
 
 pub use content::LabelSources;
-pub use html::label_page;
+pub use html::{LABELS_MARK, label_page};
 pub use make::{LabelWanted, Named, label_sheet, named};
 pub use placed::LabelSheet;
 pub use sheet::{LabelSize, Paper, SizeFault};

@@ -2,7 +2,8 @@
 
 use super::content::{Label, LabelPart, LabelSources, heading};
 use super::facts::{ask, place_words};
-use super::hazards::{hazard_lines, hazards_of, precaution_lines};
+use super::hazards::{contents_of, hazard_lines, hazards_of, precaution_lines};
+use crate::fact::heats;
 use crate::quantity::Exact;
 use crate::record::{Location, PlaceKind, ShopTables};
 use crate::stock::{RagBatch, RagState};
@@ -86,15 +87,15 @@ fn pad_jar(sources: &LabelSources<'_>, here: &[(&str, &str, &RagBatch)], label: 
     for (_, _, batch) in here {
         unknown |= batch.soiled_by_unknown;
         for by in &batch.soiled_by {
-            let product = sources.stock.product_of.get(*by).copied();
-            let (Some(product), Some(row)) = (product, sources.tables.containers.get(*by)) else {
+            let held = contents_of(sources, *by);
+            let (Some(held), Some(row)) = (held, sources.tables.containers.get(*by)) else {
                 continue;
             };
             if !with.contains(&row.product.as_str()) {
                 with.push(&row.product);
-                labelled.join(sources.ghs, hazards_of(sources, product));
             }
-            oily |= sources.hazards.get(product).is_some_and(|h| h.heats.value);
+            labelled.join(sources.ghs, hazards_of(sources, &held));
+            oily |= heats(sources.stock, sources.hazards, *by);
         }
     }
     if unknown {

@@ -15,7 +15,7 @@ use crate::record::{ProductKind, Vessel};
 use crate::stock::Stock;
 use crate::text::Words;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
-use crate::trade::{Flake, KeepState, cut_named};
+use crate::trade::{Flake, KeepState, color_named, cut_named, keeping_flake};
 use crate::vapour::class::{ClassNeeds, class_of};
 use asked::{Start, Wanted, flake_of};
 use shelf::{Shelf, too_fine};
@@ -80,7 +80,8 @@ fn view<'a>(
         };
         needs.push(shelf.alcohol(&asked.spirit.name, litres(alcohol).map_err(too_fine)?)?);
     }
-    let product = product(shelf, asked, kind);
+    let color = jar.and_then(|row| color_named(&row.product));
+    let product = product(shelf, asked, kind, color);
     let keeps = keeps(shelf.opened, shelf.stock, asked, kind, &product);
     let batch = match has_shop {
         true => shelf
@@ -235,7 +236,12 @@ fn unmixable(why: Unmixable) -> Refusal {
 }
 
 /// The name the shop has for such a jar already, else one of its kind.
-fn product(shelf: &Shelf<'_>, asked: &MixAsked, kind: Option<Flake>) -> String {
+fn product(
+    shelf: &Shelf<'_>,
+    asked: &MixAsked,
+    kind: Option<Flake>,
+    color: Option<&'static str>,
+) -> String {
     let tables = &shelf.opened.tables;
     let own = tables.products.iter().map(|product| product.id.as_str());
     let location = tables.containers.iter().map(|row| row.product.as_str());
@@ -247,7 +253,8 @@ fn product(shelf: &Shelf<'_>, asked: &MixAsked, kind: Option<Flake>) -> String {
     });
     known.map_or_else(
         || {
-            let kind = kind.map_or_else(String::new, |kind| format!(", {}", word(kind)));
+            let kind = kind.map(word).or(color);
+            let kind = kind.map_or_else(String::new, |kind| format!(", {kind}"));
             format!("shellac {} cut{kind}", asked.cut.words())
         },
         str::to_string,
@@ -283,6 +290,7 @@ fn keeps<'a>(
     }
     let (cut, shellac) = (Some(asked.cut.pounds()), Some(ProductKind::Shellac));
     let keeping = &opened.reference.keeping;
+    let kind = kind.or_else(|| keeping_flake(product));
     let row = keeping.find(product, shellac, cut, kind, KeepState::Mixed)?;
     let shortest = match kind.is_none() && row.flake.is_some() {
         true => "; the kind of flakes is not named, so the shortest time is taken",
@@ -313,7 +321,7 @@ fn classes<'a>(opened: &'a Shop, asked: &MixAsked, made: Ratio, on: Day) -> Vec<
             Known::Yes(flash) => {
                 class_of(scheme, flash.value, boils).map_err(|needs| match needs {
                     ClassNeeds::BoilingPoint => {
-                        "the boiling point of the alcohol is not known".to_string()
+                        "the boiling point of the alcohol is unknown".to_string()
                     }
                     ClassNeeds::Scheme => "the pack has no class for it".to_string(),
                 })
@@ -362,10 +370,7 @@ fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
         None if asked.spirit.parts_known => {
             format!("{} holds no methanol that is on record.", asked.spirit.name)
         }
-        None => format!(
-            "How much methanol {} holds is not known.",
-            asked.spirit.name
-        ),
+        None => format!("The share of methanol in {} is unknown.", asked.spirit.name),
     });
     notes
 }

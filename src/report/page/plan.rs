@@ -11,7 +11,7 @@ use crate::report::html::{classed_table, name, nothing, prose, said, sign, wide}
 use crate::report::view::View;
 use crate::report::wrap::{capital, many};
 use maud::{Markup, html};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 /// How much larger a plan is shown where there is room for it.
 const SHOWN: f64 = 1.5;
@@ -23,23 +23,25 @@ pub(super) fn plans(view: &View<'_>) -> Markup {
             "No room has measures, and no place or fixture is written down, so there is nothing to draw.",
         );
     }
+    let mut open: HashMap<&str, usize> = HashMap::new();
+    let rooms = view.findings.iter();
+    for finding in rooms.filter(|f| f.calls() && f.subject.kind == SubjectKind::Room) {
+        *open.entry(finding.subject.id.as_str()).or_insert(0) += 1;
+    }
     html! {
         p.faint {
             "Drawn to scale from the corner that the shop measures from. A ring is a distance that a rule asks for around a thing; \
              a broken one is the walk within which an extinguisher counts. Numbers lead to the table below each plan. What a plan \
              does not show, such as walls between, doors in the way or what stands beneath, it does not know."
         }
-        @for (at, floor) in view.floors.iter().enumerate() { (room(view, at, floor)) }
+        @for (at, floor) in view.floors.iter().enumerate() {
+                (room(view, at, floor, open.get(floor.room.as_str()).copied().unwrap_or(0)))
+            }
     }
 }
 
-fn room(view: &View<'_>, at: usize, floor: &Floor) -> Markup {
+fn room(view: &View<'_>, at: usize, floor: &Floor, open: usize) -> Markup {
     let title = format!("room-{at}");
-    let open = view
-        .findings
-        .iter()
-        .filter(|f| f.calls() && f.subject.kind == SubjectKind::Room && f.subject.id == floor.room);
-    let open = open.count();
     let drawn = sheet(floor);
     let is_off = |number| !drawn.as_ref().is_some_and(|sheet| sheet.draws(number));
     let off: Vec<usize> = (1..=floor.marks.len()).filter(|n| is_off(*n)).collect();

@@ -45,11 +45,13 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
             .map(|kind| Alike::Total(kind, finding.verdict)),
         Detail::UseBy(_) | Detail::Shelf { .. } => Some(Alike::Aged(finding.verdict)),
         Detail::FailedTest { .. } => Some(Alike::FailedTest),
-        Detail::Numbers | Detail::Listing | Detail::Fixture(_) | Detail::Answered { .. } => {
-            Some(Alike::Action(finding.action.clone()))
-        }
+        Detail::Numbers
+        | Detail::Listing
+        | Detail::Sprinklers
+        | Detail::Fixture(_)
+        | Detail::Answered { .. } => Some(Alike::Action(finding.action.clone())),
         Detail::Rags { .. }
-        | Detail::LooseNights { .. }
+        | Detail::PastNights { .. }
         | Detail::RagsMissing { .. }
         | Detail::Unanswered { .. }
         | Detail::CanFilled

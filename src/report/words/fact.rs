@@ -57,6 +57,7 @@ impl Wording<'_> {
                 | SubjectKind::Rag
                 | SubjectKind::Place
                 | SubjectKind::Room
+                | SubjectKind::Person
                 | SubjectKind::Shop => format!(" for {}", self.thing(&finding.subject)),
             };
             return format!(
@@ -70,13 +71,15 @@ impl Wording<'_> {
     fn seen(&self, finding: &Finding, thing: &str) -> String {
         let holds = finding.verdict == Verdict::Meets;
         match &finding.detail {
-            Detail::Rags { .. } | Detail::LooseNights { .. } | Detail::RagsMissing { .. } => {
+            Detail::Rags { .. } | Detail::PastNights { .. } | Detail::RagsMissing { .. } => {
                 self.rags(finding)
             }
             Detail::Label if holds => capital(&format!("{thing} has a label.")),
             Detail::Label => capital(&format!("{thing} has no label.")),
             Detail::Listing if holds => capital(&format!("{thing} is listed.")),
             Detail::Listing => capital(&format!("{thing} is not listed.")),
+            Detail::Sprinklers if holds => capital(&format!("{thing} has sprinklers.")),
+            Detail::Sprinklers => capital(&format!("{thing} has no sprinklers.")),
             Detail::Fixture(kinds) if holds => {
                 capital(&format!("{thing} has {}.", a(&kinds.join(" or "))))
             }

@@ -71,11 +71,12 @@ impl Wording<'_> {
             }
             Detail::Numbers
             | Detail::Rags { .. }
-            | Detail::LooseNights { .. }
+            | Detail::PastNights { .. }
             | Detail::RagsMissing { .. }
             | Detail::Label
             | Detail::Listing
             | Detail::Fixture(_)
+            | Detail::Sprinklers
             | Detail::Answered { .. }
             | Detail::Unanswered { .. }
             | Detail::LastDone { .. }

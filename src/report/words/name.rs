@@ -35,6 +35,7 @@ pub(super) fn vessel_words(vessel: Vessel) -> &'static str {
         Vessel::Plastic => "plastic container",
         Vessel::ApprovedPlastic => "approved plastic container",
         Vessel::Metal => "metal can",
+        Vessel::Aerosol => "aerosol can",
         Vessel::SafetyCan => "safety can",
         Vessel::Drum => "drum",
         Vessel::PortableTank => "portable tank",
@@ -72,6 +73,7 @@ impl Wording<'_> {
             },
             SubjectKind::Rag => format!("the rags {}", subject.id),
             SubjectKind::Place | SubjectKind::Room => the(&subject.id),
+            SubjectKind::Person => subject.id.clone(),
             SubjectKind::Check => self.question(&subject.id),
             SubjectKind::Shop if subject.id == self.tables.shop.name => "the shop".into(),
             SubjectKind::Shop => the(&subject.id),
@@ -85,6 +87,7 @@ impl Wording<'_> {
             SubjectKind::Rag
             | SubjectKind::Place
             | SubjectKind::Room
+            | SubjectKind::Person
             | SubjectKind::Check
             | SubjectKind::Shop => self.thing(subject),
         }

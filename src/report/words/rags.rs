@@ -9,7 +9,8 @@ use crate::text::the;
 
 impl Wording<'_> {
     pub(super) fn rags(&self, finding: &Finding) -> String {
-        if let Detail::LooseNights {
+        if let Detail::PastNights {
+            in_can,
             pieces,
             place,
             nights,
@@ -17,8 +18,9 @@ impl Wording<'_> {
         } = &finding.detail
         {
             return format!(
-                "{} stayed loose {} for {}, until {}.",
+                "{} stayed{} {} for {}, until {}.",
                 count_of(*pieces, "oily rag"),
+                if *in_can { "" } else { " loose" },
                 self.at_place(place),
                 count(*nights, "night"),
                 short_moment(*until, self.on, self.us())

@@ -28,7 +28,10 @@ impl Wording<'_> {
             _ if !finding.calls() => String::new(),
             _ if finding.verdict == Verdict::CannotJudge => self.unknown(finding),
             Detail::Rags { .. } => self.rag_task(&[finding]),
-            Detail::LooseNights { until, .. } => format!(
+            Detail::PastNights { in_can: true, .. } => {
+                "Empty the rag can every day before closing, and log it.".into()
+            }
+            Detail::PastNights { until, .. } => format!(
                 "Find out why rags stayed out before {}, and agree who puts rags away at closing time.",
                 short_date(until.day(), self.on)
             ),
@@ -79,6 +82,7 @@ impl Wording<'_> {
             Detail::Numbers
             | Detail::Listing
             | Detail::Fixture(_)
+            | Detail::Sprinklers
             | Detail::Answered { .. }
             | Detail::Unanswered { .. }
             | Detail::WalkTo(_)

@@ -1,0 +1,110 @@
+//! A rule that begins above an amount: what its `[with]` selects, added up in one room or in the shop.
+
+use super::options::{KeyNeed, OptionKey, SelectorSection};
+use super::reader::{RuleReader, RuleRefused};
+use crate::fact::{ContainerFilter, Facts, Known, Match};
+use crate::pack::PackFault;
+use crate::quantity::{Dimension, Exact, Measure};
+
+/// What kinds that read it list among their options.
+pub(super) const ABOVE: OptionKey = OptionKey::text(
+    "above",
+    "an amount, such as \"1 gal\": the rule applies only where more than this of what [with] selects is in the room (or in the shop)",
+    KeyNeed::Optional,
+);
+
+/// The amount above which a rule applies, and what counts toward it.
+pub(super) struct Above {
+    limit: Measure,
+    counted: ContainerFilter,
+}
+
+impl Above {
+    /// Reads `above` and the `[with]` that belongs to it, if the rule has them.
+    pub(super) fn read(rule: &mut RuleReader<'_, '_>) -> Result<Option<Above>, RuleRefused> {
+        let Some(limit) = least_amount(rule)? else {
+            return Ok(None);
+        };
+        let counted = rule.containers(SelectorSection::With)?;
+        Ok(Some(Above { limit, counted }))
+    }
+
+    /// Does the rule apply in this room, or (without one) in the shop?
+    pub(super) fn meets(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+        more_than(&self.limit, &self.counted, facts, room)
+    }
+}
+
+/// The amount of the option `above`, if the rule has it.
+pub(super) fn least_amount(rule: &mut RuleReader<'_, '_>) -> Result<Option<Measure>, RuleRefused> {
+    let Some(told) = rule.text("above") else {
+        return Ok(None);
+    };
+    match Measure::parse_as(&told.value, Dimension::Volume) {
+        Ok(limit) => Ok(Some(limit)),
+        Err(_) => {
+            let fault = PackFault::ValueWrong {
+                key: "above".into(),
+                wanted: "an amount of liquid as text, such as \"1 gal\"".into(),
+            };
+            Err(rule.refuse(fault, told.at))
+        }
+    }
+}
+
+/// Is more than this of what the filter means in the room, or (without one) in the shop?
+pub(super) fn more_than(
+    limit: &Measure,
+    counted: &ContainerFilter,
+    facts: &Facts<'_>,
+    room: Option<usize>,
+) -> Match {
+    let (mut sure, mut perhaps) = (Exact::ZERO, Exact::ZERO);
+    let mut unknown: Option<String> = None;
+    let mut boundless = false;
+    for container in facts.containers() {
+        let here = facts.location(container).room;
+        let elsewhere = room.is_some() && here.is_some() && here != room;
+        let matched = counted.meets(facts, container);
+        if elsewhere || matched == Match::No {
+            continue;
+        }
+        let astray = room.is_some() && here.is_none();
+        let volume = match facts.volume(container) {
+            Known::Yes(fact) => match fact.value {
+                Some(volume) => volume.base(),
+                None => continue,
+            },
+            Known::No(gap) => {
+                boundless = true;
+                unknown = unknown.or(Some(gap.because));
+                continue;
+            }
+        };
+        let (sum, why) = match matched {
+            Match::Yes if astray => {
+                let id = facts.id(container);
+                (
+                    &mut perhaps,
+                    Some(format!("the room of `{id}` is not known")),
+                )
+            }
+            Match::Unknown(why) => (&mut perhaps, Some(why)),
+            Match::Yes | Match::No => (&mut sure, None),
+        };
+        match sum.plus(volume) {
+            Ok(total) => *sum = total,
+            Err(_) => boundless = true,
+        }
+        unknown = unknown.or(why);
+    }
+    let most = sure.plus(perhaps);
+    if sure > limit.base {
+        return Match::Yes;
+    }
+    if !boundless && most.is_ok_and(|most| most <= limit.base) {
+        return Match::No;
+    }
+    let why = unknown.unwrap_or_else(|| "the amounts have too many digits to add up".to_string());
+    Match::Unknown(why)
+}

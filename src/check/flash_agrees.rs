@@ -1,0 +1,59 @@
+//! The flash point of a product agrees with what it is made of.
+
+use super::kind::{CheckKind, Judged, RuleCheck};
+use crate::fact::{Evidence, Facts, Known, Working};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+
+/// The kind.
+pub(super) const KIND: CheckKind = CheckKind {
+    name: "flash-agrees",
+    concern: Concern::Other,
+    asks: "Is no flash point in products.csv higher than what the product is made of allows?",
+    limit: &[],
+    by_class: false,
+    options: &[],
+    fixture: None,
+    selectors: &[],
+    adjusts: false,
+    always_judges: true,
+    unknown: "never; a product without a flash point of its own, or without parts that settle it, is left out",
+    source: "Raoult's law with the vapour pressures and flash points of data/materials.csv; liquids that do not mix ideally \
+             flash lower than this",
+    parse: |_| Ok(Box::new(FlashAgrees)),
+};
+
+struct FlashAgrees;
+
+impl RuleCheck for FlashAgrees {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let mut seen: Vec<usize> = Vec::new();
+        let mut judged = Vec::new();
+        for container in facts.containers() {
+            let product = facts.stock.product_of.get(container).copied();
+            let hazard = facts.hazard(container);
+            let (Some(product), Some(contradiction)) = (product, &hazard.contradiction) else {
+                continue;
+            };
+            if seen.contains(&product) {
+                continue;
+            }
+            seen.push(product);
+            let mut evidence = Evidence::at(contradiction.at);
+            evidence.places.extend(facts.row(container));
+            let stage = if contradiction.dated {
+                Stage::Warn
+            } else {
+                Stage::Broken
+            };
+            let value = Compared::plain(
+                contradiction.written.clone(),
+                contradiction.by_parts.clone(),
+                stage,
+            );
+            let subject = Subject::new(SubjectKind::Container, facts.id(container));
+            let working = Working::new(facts.tables.shop.us);
+            judged.push(Judged::new(subject, Known::yes(value, evidence), working));
+        }
+        judged
+    }
+}

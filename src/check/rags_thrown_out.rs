@@ -1,0 +1,64 @@
+//! Rags that can heat themselves do not go into the trash. One is enough.
+
+use super::kind::{CheckKind, Judged, RuleCheck};
+use crate::fact::{Facts, Known, Working, parcel_heats};
+use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::stock::WetDiscard;
+
+/// The kind.
+pub(super) const KIND: CheckKind = CheckKind {
+    name: "rags-thrown-out",
+    concern: Concern::ThrownOut,
+    asks: "Were all rags that were thrown out hard and dry, out of water or a can, or taken away as hazardous waste?",
+    limit: &[],
+    by_class: false,
+    options: &[],
+    fixture: None,
+    selectors: &[],
+    adjusts: false,
+    always_judges: true,
+    unknown: "never: a rag with unknown finish on it counts as wet with a drying oil",
+    source: "fire services' and fire-protection bodies' advice on rags with drying oil: they ignite in trash bins",
+    parse: |_| Ok(Box::new(RagsThrownOut)),
+};
+
+struct RagsThrownOut;
+
+impl RuleCheck for RagsThrownOut {
+    fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
+        let discards = facts.stock.wet_discards.iter();
+        discards
+            .filter_map(|discard| thrown_out(facts, discard))
+            .collect()
+    }
+}
+
+fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
+    let batch = &discard.batch;
+    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, discard.container, batch);
+    if !heats {
+        return None;
+    }
+    evidence.places.extend(facts.row(discard.container));
+    evidence.add(discard.at);
+    let observed = format!(
+        "{} pcs from {} thrown out on {} before they were hard and dry",
+        batch.pieces.digits(),
+        facts.where_stands(batch.location),
+        discard.when
+    );
+    let value = Compared::plain(
+        observed,
+        "hard and dry, or taken away as hazardous waste",
+        Stage::Broken,
+    );
+    let subject = Subject::new(SubjectKind::Rag, facts.id(discard.container));
+    let outcome = Known::yes(value, evidence);
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.advice = Some(
+        "Find these rags now and take them out of the trash. Put them under water in a lidded metal can, or spread them flat \
+         outdoors."
+            .into(),
+    );
+    Some(judged)
+}

@@ -1,0 +1,165 @@
+//! What shows that a thing is there: a fixture, an answer of the round, a cell that says yes.
+
+use super::applies::{AskedThing, deciding_answer, no_fixtures_file};
+use crate::fact::{Evidence, Facts, Known};
+use crate::finding::{Compared, Detail, Stage};
+use crate::pack::WithSpan;
+use crate::quantity::Period;
+use crate::record::{Answer, FixtureKind};
+use crate::text::{Span, the};
+
+/// From one monthly round to the next, with two days of grace.
+const ROUND: Period = Period::Days(33);
+
+/// What shows that it is there.
+pub(super) enum Sign {
+    Fixture(Vec<FixtureKind>),
+    Answer(WithSpan<String>),
+    /// The room is built for what it holds.
+    Listed,
+    /// Sprinklers cover the room, by rooms.csv or by the answer to a question.
+    Sprinklers(WithSpan<String>),
+}
+
+impl Sign {
+    /// Is it there, in this room or (with no room) anywhere in the shop?
+    pub(super) fn look(
+        &self,
+        facts: &Facts<'_>,
+        thing: AskedThing<'_>,
+        at: Span,
+    ) -> Known<Compared> {
+        let room = thing.room.and_then(|room| facts.tables.rooms.get(room));
+        match self {
+            Sign::Fixture(kinds) => fixture(facts, kinds, thing.room, at),
+            Sign::Answer(question) => answered(facts, &question.value, thing, at),
+            Sign::Listed => said(room.and_then(|r| r.listed), "rated", thing.name, at),
+            Sign::Sprinklers(question) => {
+                let answer = answered(facts, &question.value, thing, at);
+                match room.and_then(|room| room.sprinklered) {
+                    Some(false) => said(Some(false), "sprinklered", thing.name, at),
+                    Some(true) if answer.value().is_none() => {
+                        said(Some(true), "sprinklered", thing.name, at)
+                    }
+                    Some(true) | None => answer,
+                }
+            }
+        }
+    }
+}
+
+impl Sign {
+    /// What a sentence says of it.
+    pub(super) fn detail(&self, facts: &Facts<'_>, thing: AskedThing<'_>) -> Detail {
+        match self {
+            Sign::Fixture(kinds) => Detail::Fixture(kinds.iter().map(|kind| kind.word()).collect()),
+            Sign::Answer(question) => answer_detail(facts, &question.value, thing),
+            Sign::Listed => Detail::Listing,
+            Sign::Sprinklers(_) => Detail::Sprinklers,
+        }
+    }
+}
+
+/// The answer that counts, or that none does any more.
+pub(super) fn answer_detail(facts: &Facts<'_>, question: &str, thing: AskedThing<'_>) -> Detail {
+    let last = deciding_answer(facts, question, thing);
+    let question_name = question.to_string();
+    match last {
+        Some(given) if !stale(facts, question, given) => Detail::Answered {
+            question: question_name,
+            day: given.when.day(),
+        },
+        last => Detail::Unanswered {
+            question: question_name,
+            last: last.map(|given| given.when.day()),
+        },
+    }
+}
+
+fn yes_or_no(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
+    let stage = if holds { Stage::Holds } else { Stage::Broken };
+    Known::yes(Compared::plain(observed, "yes", stage), evidence)
+}
+
+pub(super) fn said(said: Option<bool>, column: &str, name: &str, at: Span) -> Known<Compared> {
+    match said {
+        Some(yes) => yes_or_no(if yes { "yes" } else { "no" }, yes, Evidence::at(at)),
+        None => Known::gap(
+            format!(
+                "Record yes or no under {column} for {}. The cell is empty.",
+                the(name)
+            ),
+            vec![at],
+        ),
+    }
+}
+
+pub(super) fn answered(
+    facts: &Facts<'_>,
+    question: &str,
+    thing: AskedThing<'_>,
+    at: Span,
+) -> Known<Compared> {
+    let Some(given) = deciding_answer(facts, question, thing) else {
+        let about = match thing.name {
+            "" => String::new(),
+            name => format!(" for {}", the(name)),
+        };
+        return Known::gap(
+            format!("Answer {question} in the round{about}. No answer is on record in checks.csv."),
+            vec![at],
+        );
+    };
+    let day = given.when.day();
+    if stale(facts, question, given) {
+        let why = format!("Answer {question} in the round. It was last answered on {day}.");
+        return Known::gap(why, vec![given.at]);
+    }
+    let (word, holds) = match given.answer {
+        Some(true) => ("yes", true),
+        Some(false) => ("no", false),
+        None => {
+            let question = facts.reference.round.find(question);
+            ("not present", question.is_some_and(|q| q.may_be_absent))
+        }
+    };
+    yes_or_no(format!("{word}, on {day}"), holds, Evidence::at(given.at))
+}
+
+/// A yes does not last for ever: it counts for the interval of its question, and at least from one monthly round to the
+/// next. (That least span is a judgement, no source.)
+fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
+    let round = given.when.day().plus(ROUND);
+    let due = facts
+        .reference
+        .round
+        .find(question)
+        .map_or(round, |q| given.when.day().plus(q.interval).max(round));
+    given.answer != Some(false) && facts.on() > due
+}
+
+fn fixture(
+    facts: &Facts<'_>,
+    kinds: &[FixtureKind],
+    room: Option<usize>,
+    at: Span,
+) -> Known<Compared> {
+    let Some(list) = &facts.tables.fixtures else {
+        return no_fixtures_file(facts).outcome;
+    };
+    let found = list
+        .iter()
+        .find(|f| kinds.contains(&f.kind) && (room.is_none() || f.room == room));
+    match found {
+        Some(fixture) => yes_or_no(
+            format!("yes: {}", fixture.id),
+            true,
+            Evidence::at(fixture.at),
+        ),
+        None => {
+            let words: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
+            let observed = format!("no {} in fixtures.csv", words.join(" or "));
+            yes_or_no(observed, false, Evidence::at(at))
+        }
+    }
+}

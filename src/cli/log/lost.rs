@@ -1,0 +1,135 @@
+//! `sandarac log restore` and `sandarac log accept`: what becomes of rows that another program removed or changed.
+
+use super::args::WithArgs;
+use crate::cli::open::WRITTEN;
+use crate::cli::{Ended, Failure, style, writing};
+use crate::files::{ChangedRow, Journal, KeptRow};
+use crate::quantity::Moment;
+use crate::record::{CHECKS, LOG};
+use crate::store::NotWritten;
+use crate::text::{Shape, clean};
+use std::path::Path;
+
+/// The tables whose rows are known.
+const TABLES: [&Shape; 2] = [&LOG, &CHECKS];
+
+/// Brings back the rows that the tables lack, and says what else is wrong with them.
+pub(super) fn restore(folder: &Path, with: &WithArgs) -> Result<Ended, Failure> {
+    let journal = hold(folder)?;
+    let (mut text, mut is_well) = (String::new(), true);
+    for shape in TABLES {
+        let table = shape.file;
+        if with.dry_run {
+            let lost = journal.lost(table).map_err(failure)?;
+            text.push_str(&listed("would bring back", table, &lost.gone));
+            continue;
+        }
+        let restored = journal
+            .restore(shape)
+            .map_err(|why| match text.is_empty() {
+                true => failure(why),
+                // Rows of the table before are back already.
+                false => failure(why).after_writing(),
+            })?;
+        text.push_str(&listed("brought back", table, &restored.rows));
+        for row in &restored.left.changed {
+            text.push_str(&differs(table, row));
+        }
+        is_well &= restored.left.changed.is_empty();
+    }
+    if text.is_empty() {
+        text.push_str("No row is missing.\n");
+    }
+    style::print(&text).map_err(Failure::after_writing)?;
+    Ok(if is_well {
+        Ended::Well
+    } else {
+        Ended::Findings
+    })
+}
+
+/// Accepts a table as it is.
+pub(super) fn accept(
+    folder: &Path,
+    table: &str,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let Some(shape) = TABLES.into_iter().find(|shape| shape.file == table) else {
+        return Ok(Ended::Well);
+    };
+    let note = with.note.as_deref().map(str::trim).unwrap_or_default();
+    if note.is_empty() {
+        return Err(Failure::refused(
+            "The reason is missing.",
+            format!("Say why the change is right: sandarac log accept {table} --note WHY"),
+            "Nothing was accepted.",
+        ));
+    }
+    let journal = hold(folder)?;
+    let (when, by) = (now.to_string(), with.by.as_deref().unwrap_or_default());
+    let lost = match with.dry_run {
+        true => journal.lost(shape.file),
+        false => journal.accept(shape.file, (&when, by, note)),
+    };
+    let lost = lost.map_err(failure)?;
+    let did = match with.dry_run {
+        true => "would accept",
+        false => "accepted",
+    };
+    let mut text = listed(&format!("{did} as removed"), table, &lost.gone);
+    for row in &lost.changed {
+        text.push_str(&format!(
+            "{did} as changed in {table}: {} (it said: {})\n",
+            clean(&row.is.shown()),
+            clean(&row.was.shown())
+        ));
+    }
+    if let Some((rows, before)) = lost.fewer {
+        text.push_str(&format!(
+            "{did} {table} with {rows} rows, of {before} before\n"
+        ));
+    }
+    if text.is_empty() {
+        text.push_str(&format!(
+            "{table} has every row as it was written. Nothing to accept.\n"
+        ));
+    }
+    style::print(&text).map_err(Failure::after_writing)?;
+    Ok(Ended::Well)
+}
+
+fn hold(folder: &Path) -> Result<Journal, Failure> {
+    if !folder.join("shop.toml").exists() {
+        return Err(Failure::refused(
+            format!(
+                "{} is not a shop folder: it has no shop.toml.",
+                folder.display()
+            ),
+            "Name the shop folder with --shop.",
+            WRITTEN,
+        ));
+    }
+    let (journal, notes) = Journal::hold(folder).map_err(failure)?;
+    for note in notes {
+        style::complain(&format!("note: {}", clean(&note.to_string())));
+    }
+    Ok(journal)
+}
+
+fn failure(refused: crate::files::Refused) -> Failure {
+    writing::failure(NotWritten::Folder(refused), "")
+}
+
+fn listed(did: &str, table: &str, rows: &[KeptRow]) -> String {
+    let line = |row: &KeptRow| format!("{did} in {table}: {}\n", clean(&row.shown()));
+    rows.iter().map(line).collect()
+}
+
+fn differs(table: &str, row: &ChangedRow) -> String {
+    format!(
+        "still changed in {table}: {}\n  It said: {}. Write it as it was, or run `sandarac log accept {table} --note WHY`.\n",
+        clean(&row.is.shown()),
+        clean(&row.was.shown())
+    )
+}

@@ -1,0 +1,96 @@
+//! The selectors of a rule that pick rooms, as a typed filter.
+
+use super::facts::Facts;
+use super::matching::{Match, all, both, shun, test};
+use crate::pack::{Select, WithSpan};
+use crate::record::{Level, Room, RoomUse};
+use crate::text::{CellFault, Problem, Problems};
+
+/// Rooms by what they are used for and where they are.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RoomFilter {
+    room: Vec<RoomUse>,
+    not_room: Vec<RoomUse>,
+    level: Vec<Level>,
+}
+
+/// The storeys that a list of words names.
+pub fn levels(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<Level> {
+    let mut list = Vec::new();
+    for told in words {
+        match Level::parse(&told.value) {
+            Some(level) => list.push(level),
+            None => {
+                let code = CellFault::Unfit {
+                    column: "level".into(),
+                    read: told.value.clone(),
+                    wanted: Level::WANTED.into(),
+                };
+                problems.add(Problem::new(code, told.at));
+            }
+        }
+    }
+    list
+}
+
+impl RoomFilter {
+    /// The keys that it reads.
+    pub const KEYS: &'static [&'static str] = &["room", "not_room", "level"];
+
+    /// Reads the keys; unknown words are problems.
+    pub fn read(select: &Select, problems: &mut Problems) -> RoomFilter {
+        RoomFilter {
+            room: all(select.words("room"), "room", &RoomUse::WORDS, problems),
+            not_room: all(
+                select.words("not_room"),
+                "not_room",
+                &RoomUse::WORDS,
+                problems,
+            ),
+            level: levels(select.words("level"), problems),
+        }
+    }
+
+    /// Does it restrict at all?
+    pub fn restricts(&self) -> bool {
+        !(self.room.is_empty() && self.not_room.is_empty() && self.level.is_empty())
+    }
+
+    /// Is this room meant, by its position?
+    pub fn meets(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+        let room = room.and_then(|room| facts.tables.rooms.get(room));
+        let unknown = |what: &str| match room {
+            Some(room) => format!(
+                "the {what} of the room `{}` is not known; give it in rooms.csv",
+                room.id
+            ),
+            None => "it is not known in which room it stands".to_string(),
+        };
+        let used = room.and_then(|room| room.used);
+        let level = room.and_then(|room| room.level);
+        let by_use = both(test(&self.room, used, || unknown("use")), || {
+            self.shuns(used, room, || unknown("use"))
+        });
+        both(by_use, || test(&self.level, level, || unknown("level")))
+    }
+
+    /// `not_room`; a store-room takes liquid out of the shop only where it is built for that.
+    fn shuns(
+        &self,
+        used: Option<RoomUse>,
+        room: Option<&Room>,
+        unknown: impl FnOnce() -> String,
+    ) -> Match {
+        match (room, shun(&self.not_room, used, unknown)) {
+            (Some(room), Match::No) if used == Some(RoomUse::StoreRoom) => match room.listed {
+                Some(true) => Match::No,
+                Some(false) => Match::Yes,
+                None => Match::Unknown(format!(
+                    "whether the store-room `{}` is built for flammable liquid is not known; give rated in rooms.csv",
+                    room.id
+                )),
+            },
+            (_, matched) => matched,
+        }
+    }
+}

@@ -1,0 +1,34 @@
+//! How an entry names one batch of rags, so that it means no other.
+
+use super::rag_batch::RagBatch;
+use super::rag_states::RagState;
+use super::stock_state::Stock;
+use crate::record::{CLEAN_RAGS, ShopTables};
+
+impl Stock {
+    /// The word for the column `from` that tells a batch from the others of its row: its place, or the entry that soiled it.
+    /// `None` where no other could be meant.
+    pub fn source_word(
+        &self,
+        tables: &ShopTables,
+        container: usize,
+        batch: &RagBatch,
+    ) -> Option<String> {
+        if batch.state == RagState::Clean {
+            return Some(CLEAN_RAGS.to_string());
+        }
+        let batches = &self.containers.get(container)?.cloth;
+        let mut others = batches
+            .iter()
+            .filter(|other| *other != batch && other.state != RagState::Clean)
+            .peekable();
+        others.peek()?;
+        let place = tables.location_name(batch.location);
+        let alone = others.all(|other| other.location != batch.location);
+        let entry = self.entry_name(batch).map(|name| format!("entry {name}"));
+        match alone {
+            true => place.or(entry),
+            false => entry.or(place),
+        }
+    }
+}

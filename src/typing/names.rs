@@ -1,0 +1,189 @@
+//! Names as people type them: without regard to capitals, spaces and hyphens, shortened, or by the product that a container holds.
+
+use crate::quantity::natural;
+use crate::record::{PlaceKind, ShopTables};
+use crate::stock::Stock;
+use crate::trade::Round;
+
+/// A name to choose.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NameChoice {
+    /// As the tables write it.
+    pub name: String,
+    /// What else there is to say of it.
+    pub about: String,
+}
+
+/// What a typed name means.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NameFound {
+    /// This.
+    One(String),
+    /// One of these.
+    Several(Vec<NameChoice>),
+    /// Nothing that is in the tables.
+    Unknown,
+}
+
+/// A container: by its name, or by its product where only one that is not empty holds it.
+pub fn container(tables: &ShopTables, stock: &Stock, typed: &str) -> NameFound {
+    let named: Vec<NameChoice> = tables
+        .containers
+        .iter()
+        .zip(&stock.containers)
+        .map(|(row, contents)| {
+            let amount = contents.amount.map(|held| natural(held, tables.shop.us));
+            let amount = amount.map_or_else(String::new, |held| format!(", {held} left"));
+            NameChoice {
+                name: row.id.clone(),
+                about: format!("{}{amount}", row.product),
+            }
+        })
+        .collect();
+    match found(&named, typed) {
+        NameFound::Unknown => {}
+        known => return known,
+    }
+    let wanted = bare(typed);
+    if wanted.len() < 3 {
+        return NameFound::Unknown;
+    }
+    let rows = tables.containers.iter().enumerate();
+    let holds =
+        rows.filter(|(at, row)| stock.present(tables, *at) && bare(&row.product).contains(&wanted));
+    let holding: Vec<NameChoice> = holds.filter_map(|(at, _)| named.get(at).cloned()).collect();
+    let opened: Vec<NameChoice> = holding
+        .iter()
+        .filter(|choice| {
+            let at = tables.container(&choice.name);
+            let contents = at.and_then(|at| stock.containers.get(at));
+            contents.is_some_and(|contents| contents.opened.is_some())
+        })
+        .cloned()
+        .collect();
+    // The one that is open is the one in use.
+    one_of(if opened.is_empty() { holding } else { opened })
+}
+
+/// A place or a room. Where only some kinds of place fit, the others are not looked at.
+pub fn place(tables: &ShopTables, typed: &str, kinds: &[PlaceKind]) -> NameFound {
+    if tables.location(typed).is_some() {
+        return NameFound::One(typed.to_string());
+    }
+    let fits = |kind: PlaceKind| kinds.is_empty() || kinds.contains(&kind);
+    let places = tables.places.iter().filter(|place| fits(place.kind));
+    let places = places.map(|place| NameChoice {
+        name: place.id.clone(),
+        about: place.kind.word().to_string(),
+    });
+    let rooms = tables.rooms.iter().filter(|_| kinds.is_empty());
+    let rooms = rooms.map(|room| NameChoice {
+        name: room.id.clone(),
+        about: "room".to_string(),
+    });
+    let all: Vec<NameChoice> = places.chain(rooms).collect();
+    match found(&all, typed) {
+        // "can" is the can where there is only one that fits.
+        NameFound::Unknown if bare(typed) == "can" => one_of(all),
+        known => known,
+    }
+}
+
+/// A question of the round.
+pub fn question(round: &Round, typed: &str) -> NameFound {
+    let choices: Vec<NameChoice> = round
+        .questions
+        .iter()
+        .map(|question| NameChoice {
+            name: question.check.clone(),
+            about: question.question.clone(),
+        })
+        .collect();
+    found(&choices, typed)
+}
+
+/// The exact name, else the same without capitals, spaces and hyphens, else a beginning, else a part.
+fn found(choices: &[NameChoice], typed: &str) -> NameFound {
+    if let Some(exact) = choices.iter().find(|choice| choice.name == typed) {
+        return NameFound::One(exact.name.clone());
+    }
+    let wanted = bare(typed);
+    if wanted.is_empty() {
+        return NameFound::Unknown;
+    }
+    let fits: [fn(&str, &str) -> bool; 3] = [
+        |name, wanted| name == wanted,
+        |name, wanted| name.starts_with(wanted),
+        |name, wanted| name.contains(wanted),
+    ];
+    for fit in fits {
+        let fitting = choices
+            .iter()
+            .filter(|choice| fit(&bare(&choice.name), &wanted));
+        let fitting: Vec<NameChoice> = fitting.cloned().collect();
+        if !fitting.is_empty() {
+            return one_of(fitting);
+        }
+    }
+    NameFound::Unknown
+}
+
+fn one_of(mut choices: Vec<NameChoice>) -> NameFound {
+    match choices.len() {
+        0 => NameFound::Unknown,
+        1 => choices
+            .pop()
+            .map_or(NameFound::Unknown, |choice| NameFound::One(choice.name)),
+        _ => NameFound::Several(choices),
+    }
+}
+
+/// A name in small letters and digits only.
+fn bare(name: &str) -> String {
+    let letters = name.chars().filter(|c| c.is_alphanumeric());
+    letters.flat_map(char::to_lowercase).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{NameChoice, NameFound, found};
+
+    fn choices(names: &[&str]) -> Vec<NameChoice> {
+        let choice = |name: &&str| NameChoice {
+            name: (*name).to_string(),
+            about: String::new(),
+        };
+        names.iter().map(choice).collect()
+    }
+
+    #[test]
+    fn a_name_is_found_however_it_is_typed() {
+        let names = choices(&["J-1", "J-10", "J-2", "rag can", "water can", "Ölzeug"]);
+        let one = |typed: &str| match found(&names, typed) {
+            NameFound::One(name) => name,
+            other => panic!("{typed}: {other:?}"),
+        };
+        for (typed, name) in [
+            ("J-1", "J-1"),
+            ("j1", "J-1"),
+            ("J 10", "J-10"),
+            ("j-2", "J-2"),
+            ("RAG CAN", "rag can"),
+            ("ragcan", "rag can"),
+            ("rag", "rag can"),
+            ("water", "water can"),
+            ("ölzeug", "Ölzeug"),
+        ] {
+            assert_eq!(one(typed), name, "{typed}");
+        }
+        for typed in ["j", "can", "1"] {
+            assert!(
+                matches!(found(&names, typed), NameFound::Several(_)),
+                "{typed}"
+            );
+        }
+        for typed in ["x", "", "-", "j3"] {
+            assert_eq!(found(&names, typed), NameFound::Unknown, "{typed}");
+        }
+    }
+}
