@@ -47,7 +47,7 @@ fn shown(call: &Call, code: &Markup) -> Result<Reply, BenchProblem> {
                     form method="post" action="/devices/end" {
                         input type="hidden" name="number" value=(at + 1);
                         input type="hidden" name="hash" value=(device.hash);
-                        button.quiet type="submit" { "Remove " bdi { (clean(&device.name)) } }
+                        button.quiet type="submit" { span { "Remove " bdi { (clean(&device.name)) } } }
                     }
                 }
             }

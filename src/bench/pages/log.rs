@@ -234,7 +234,7 @@ fn who_and_when(call: &Call, entry: &Sent, now: &BenchNow) -> Markup {
     };
     html! {
         details.more {
-            summary { @if by.is_empty() { "Person not recorded" } @else { "By " bdi { (clean(by)) } } ", " (at) }
+            summary { span { @if by.is_empty() { "Person not recorded" } @else { "By " bdi { (clean(by)) } } ", " (at) } }
             label.field { span { "Who did it" } input name="by" value=(by) autocomplete="off"; }
             label.field { span { "When, such as 5pm or yesterday 17:30; empty for now" } input name="when" value=(when) autocomplete="off"; }
         }

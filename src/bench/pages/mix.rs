@@ -209,7 +209,7 @@ fn mixed(view: &MixView<'_>, now: &BenchNow) -> Markup {
                 @for row in jars {
                     form.entry method="get" action="/entry" {
                         (hidden(&format!("/container/{}", url(&row.id))))
-                        button type="submit" name="into" value=(row.id) { "Into " bdi { (clean(&row.id)) } ", which holds the same" }
+                        button type="submit" name="into" value=(row.id) { span { "Into " bdi { (clean(&row.id)) } ", which holds the same" } }
                     }
                 }
                 details.more {

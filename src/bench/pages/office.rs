@@ -1,4 +1,4 @@
-//! The emergency card: what burns, where, and whom to call.
+//! The emergency card: what burns, where, and whom to call. What to do in a fire is common practice, without a source.
 
 use crate::bench::call::{Call, Reply};
 use crate::bench::frame::page;

@@ -5,7 +5,7 @@ use crate::bench::call::{Call, Reply};
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
-use crate::check::ClosingTopic;
+use crate::check::{Account, ClosingLine, ClosingTopic};
 use crate::record::{PlaceKind, Vessel, What};
 use crate::text::clean;
 use maud::{Markup, html};
@@ -24,12 +24,14 @@ pub fn rags(call: &Call) -> Result<Reply, BenchProblem> {
             ClosingTopic::OilyRag | ClosingTopic::Can | ClosingTopic::Rag
         )
     };
+    let lines = || now.closing.lines.iter().filter(|line| about(line.about));
+    let is_open = |line: &&ClosingLine| line.standing == Account::Open;
     let main = html! {
+        @for line in lines().filter(is_open) { (card(call, &now, line)) }
         @if call.may_log() { (soiled(&now)) }
-        h2 { "Where they are" }
-        @let lines: Vec<_> = now.closing.lines.iter().filter(|line| about(line.about)).collect();
-        @if lines.is_empty() { p.calm { "No soiled rag and no rag can is recorded." } }
-        @for line in lines { (card(call, &now, line)) }
+        h2 { "Accounted for" }
+        @if !lines().any(|line| !is_open(&line)) { p.calm { "No other soiled rag and no other can is recorded." } }
+        @for line in lines().filter(|line| !is_open(line)) { (card(call, &now, line)) }
     };
     Ok(Reply::page(page(call, &now, "Rags", &main)))
 }
