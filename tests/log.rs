@@ -978,7 +978,7 @@ fn an_entry_that_stands_twice_is_an_error() {
     snapbox::assert_data_eq!(
         err,
         str![[r#"
-log.csv, row 208 (205): Two entries are called "205".
+log.csv, row 207 (205): Two entries are called "205".
   If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
 
 1 problem. Nothing was listed.
