@@ -279,7 +279,7 @@ fn what_is_refused_says_what_would_work() {
         &folder,
         &["use", "J-22", "1 fl oz"],
         str![[r#"
-log.csv, row 206 (204), column "container": There is no container "J-22".
+log.csv, row 205 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -291,9 +291,9 @@ Try: sandarac log use J-2 '1 fl oz' --when 2026-10-31T18:00
         &folder,
         &["use", "J-2", "40 fl oz"],
         str![[r#"
-log.csv, row 206 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
+log.csv, row 205 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
   Correct the amount, log what was put in before, or `count` what is really there.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 Try: sandarac log use J-2 '7 fl oz' --when 2026-10-31T18:00
@@ -305,7 +305,7 @@ If more is there than the log says, count it first: sandarac log count J-2 AMOUN
         &folder,
         &["mix", "A-1", "1 fl oz", "J-77"],
         str![[r#"
-log.csv, row 206 (204), column "into": There is no container "J-77".
+log.csv, row 205 (204), column "into": There is no container "J-77".
   Did you mean "J-7"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -318,9 +318,9 @@ If J-77 is new: sandarac log mix A-1 '1 fl oz' J-77 --product PRODUCT --vessel g
         &folder,
         &["decant", "A-1", "1 fl oz", "J-2"],
         str![[r#"
-log.csv, row 206 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
+log.csv, row 205 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
   A decant keeps the product. Log a `mix`, or give the new content its own row in inventory.csv.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 Try: sandarac log mix A-1 '1 fl oz' J-2 --when 2026-10-31T18:00
@@ -331,7 +331,7 @@ Try: sandarac log mix A-1 '1 fl oz' J-2 --when 2026-10-31T18:00
         &folder,
         &["bin", "R-1", "rag cn"],
         str![[r#"
-log.csv, row 206 (204), column "place": There is no place or room "rag cn".
+log.csv, row 205 (204), column "place": There is no place or room "rag cn".
   Did you mean "rag can"? If not, add the place or room to its table.
 
 1 problem. Nothing was written.
@@ -341,10 +341,10 @@ Try: sandarac log bin R-1 'rag can' --when 2026-10-31T18:00
     );
     refused(
         &folder,
-        &["use", "J-2", "1"],
+        &["use", "J-2", "1 cup of it"],
         str![[r#"
 log.csv, row 206 (204), column "amount": "1" has no unit.
-  Write "1 pt" or "1 mL", as the label says.
+  Write "1 pt", "1 mL", "1 lb", "1 kg" or "1 pcs", as the label says.
 
 1 problem. Nothing was written.
 
@@ -354,7 +354,7 @@ log.csv, row 206 (204), column "amount": "1" has no unit.
         &folder,
         &["test", "J-2", "so-so"],
         str![[r#"
-log.csv, row 206 (204): The result of the test is not clear: "so-so".
+log.csv, row 205 (204): The result of the test is not clear: "so-so".
   Give the minutes to dry on glass, or start the note with pass, retest or fail.
 
 1 problem. Nothing was written.
@@ -405,7 +405,7 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         str![[r#"
 Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:31, log.csv:172, log.csv:34.
+  inventory.csv:30, log.csv:171, log.csv:33.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet: in a leak, a shared bucket or a rag.
   Keep only one of them, or keep them in different places with different buckets
@@ -475,7 +475,7 @@ Nothing was written.
         str![[r#"
 Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:32, log.csv:206.
+  inventory.csv:31, log.csv:205.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet: in a leak, a shared bucket or a rag.
   Keep only one of them, or keep them in different places with different buckets
@@ -521,7 +521,7 @@ Nothing was written.
         &folder,
         &["use", "J-2", "1 fl oz"],
         str![[r#"
-J-2 failed the nail test on 2026-10-31 (log.csv:206). Do not use it on any work.
+J-2 failed the nail test on 2026-10-31 (log.csv:205). Do not use it on any work.
   Discard it: sandarac log discard J-2 --when 2026-10-31T18:00. If it was used, log that with --anyway.
 
 Nothing was written.
@@ -652,7 +652,7 @@ fn what_another_program_saved_over_is_noticed() {
 log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
   Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-1 problem. Nothing was written.
+1 problem. Nothing was audited.
 
 "#]],
     );
@@ -1000,7 +1000,7 @@ Nothing was written.
 fn an_entry_that_stands_twice_is_an_error() {
     let folder = demo();
     log(&folder, &["soil", "R-1", "2", "V-1"]);
-    log(&folder, &["bin", "R-1", "rag can", "1"]);
+    log(&folder, &["bin", "R-1", "rag can", "1", "--from", "bench"]);
     let text = read(&folder, "log.csv");
     let row = text.lines().last().unwrap();
     append(&folder, "log.csv", &format!("{row}\n"));
@@ -1056,7 +1056,7 @@ fn an_entry_that_makes_a_breach_worse_is_reported() {
     let folder = demo();
     let receive = |drum: &str| {
         let words = format!(
-            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled"
+            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled|--anyway"
         );
         let out = log(&folder, &words.split('|').collect::<Vec<_>>());
         out.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -6,6 +6,7 @@ use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::find as find_unit;
 use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
 use crate::record::{Place, PlaceKind};
+use crate::vapour::class::Flash;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -76,6 +77,10 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
             && largest.is_none_or(|(_, most)| size.base() > most)
         {
             largest = Some((container, size.base()));
+        }
+        // A bag of flakes takes up no part of what a cabinet is sold to hold.
+        if facts.hazard(container).flash.value() == Some(&Flash::NotALiquid) {
+            continue;
         }
         match facts.volume(container) {
             Known::Yes(fact) => {

@@ -1,7 +1,8 @@
 //! An entry that is not written yet: its cells, and the command that would write it.
 
-use super::args::{LogWhat, NewArgs, WithArgs};
-use crate::quantity::{Dimension, Measure};
+use super::args::{LogWhat, NewArgs};
+use super::options::{TypedOptions, quoted};
+use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
 
 /// An entry to be.
@@ -27,53 +28,6 @@ pub struct Draft {
     pub new: Option<NewArgs>,
     /// The options that were typed with it.
     pub typed: TypedOptions,
-}
-
-/// The options of an entry as they were typed, so that a repaired command keeps them.
-#[derive(Clone, Debug, Default)]
-pub struct TypedOptions {
-    /// `--when`.
-    pub when: Option<String>,
-    /// `--by`.
-    pub by: Option<String>,
-    /// `--note`.
-    pub note: Option<String>,
-    /// `--shop`.
-    pub shop: Option<String>,
-    /// `--dry-run`.
-    pub dry_run: bool,
-}
-
-impl TypedOptions {
-    /// As they were given.
-    pub fn of(with: &WithArgs) -> TypedOptions {
-        TypedOptions {
-            when: with.when.clone(),
-            by: with.by.clone(),
-            note: with.note.clone(),
-            shop: with.shop.as_ref().map(|shop| shop.display().to_string()),
-            dry_run: with.dry_run,
-        }
-    }
-
-    fn words(&self) -> String {
-        let options = [
-            ("--when", &self.when),
-            ("--by", &self.by),
-            ("--note", &self.note),
-            ("--shop", &self.shop),
-        ];
-        let given = options
-            .iter()
-            .filter_map(|(option, value)| Some((option, value.as_ref()?)));
-        let mut text: String = given
-            .map(|(option, value)| format!(" {option} {}", quoted(value)))
-            .collect();
-        if self.dry_run {
-            text.push_str(" --dry-run");
-        }
-        text
-    }
 }
 
 impl Draft {
@@ -384,6 +338,9 @@ impl Draft {
 
     /// Rags are counted, so a bare whole number of them is read as pieces.
     pub fn count_pieces(&mut self) {
+        if let Some(digits) = in_digits(&self.amount) {
+            self.amount = digits;
+        }
         let bare = !self.amount.is_empty() && self.amount.bytes().all(|byte| byte.is_ascii_digit());
         if bare {
             self.amount.push_str(" pcs");
@@ -414,16 +371,6 @@ fn put(what: What, container: &str, place: &str, given: [&Option<String>; 2]) ->
         amount,
         from,
         ..Draft::new(what)
-    }
-}
-
-/// A word as a shell takes it.
-pub fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_string()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
     }
 }
 

@@ -5,6 +5,8 @@ mod ask;
 mod check;
 pub mod draft;
 mod lost;
+mod moment;
+pub mod options;
 mod refuse;
 mod said;
 pub mod together;
@@ -17,7 +19,9 @@ use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
 use crate::store::{Access, Clock};
 use args::{LogArgs, LogWhat, WithArgs};
-use draft::{Draft, TypedOptions};
+use draft::Draft;
+use moment::day_order;
+use options::TypedOptions;
 pub(super) use said::told as brings;
 use std::io::IsTerminal;
 use together::Together;
@@ -73,7 +77,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (None, None) => return Err(refuse::no_word()),
     };
     draft.typed = TypedOptions::of(with);
-    let when = with.moment(now, typed::day_order(&store.shop))?;
+    let when = with.moment(now, day_order(&store.shop))?;
     let stock = open::stock(&store.shop, now.day())?;
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();

@@ -1,7 +1,8 @@
 //! What stands in the way of an entry, where, and the command that would work.
 
-use super::draft::{Draft, TypedOptions};
+use super::draft::Draft;
 use super::held;
+use super::options::TypedOptions;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
@@ -28,8 +29,8 @@ pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure
     let mut is_repaired = false;
     let mut others: Vec<String> = Vec::new();
     for problem in misfit.problems.sorted() {
-        is_repaired |= repair(before, &misfit.stock, problem, &mut repaired);
-        if let Some(other) = alternatives(problem, draft) {
+        is_repaired |= repair(before, &misfit.stock, &problem, &mut repaired);
+        if let Some(other) = alternatives(&problem, draft) {
             if !others.contains(&other) {
                 others.push(other);
             }

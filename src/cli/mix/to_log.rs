@@ -3,7 +3,8 @@
 use super::args::MixArgs;
 use crate::audit::Shop;
 use crate::cli::log::args::{NewArgs, WithArgs};
-use crate::cli::log::draft::{Draft, quoted};
+use crate::cli::log::draft::Draft;
+use crate::cli::log::options::quoted;
 use crate::cli::log::together::{self, Together};
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, writing};

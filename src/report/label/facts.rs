@@ -193,7 +193,7 @@ impl ContainerFacts<'_, '_> {
         };
         let poured = self.poured(solvents);
         if !poured.is_empty() {
-            text += &format!("; holds by volume {}", poured.join(", "));
+            text += &format!("; poured in: {}", poured.join(", "));
         }
         clean(&text)
     }
@@ -212,7 +212,10 @@ impl ContainerFacts<'_, '_> {
             let name = stock.products.get(portion.product)?;
             let most = portion.share.most().times(Exact::whole(100)).ok()?;
             let counts = !most.is_zero() && !(solvents && is_flakes(name));
-            counts.then_some(format!("up to {} {name}", in_unit(most, percent?)))
+            counts.then_some(format!(
+                "{name} up to {} by volume",
+                in_unit(most, percent?)
+            ))
         });
         shown.collect()
     }
