@@ -177,10 +177,10 @@ fn the_can_is_open_until_it_is_emptied() {
     assert!(told.contains("sandarac log empty 'rag can'"), "{told}");
     assert!(told.contains("last emptied on 2026-11-02"), "{told}");
     let next = out(&at(folder.path(), "2026-11-25T09:00", &[]));
-    assert!(next.contains("they lay in it over night"), "{next}");
+    assert!(next.contains("They were in it overnight"), "{next}");
     let emptied = soiled(&format!("{bin}3,2026-11-24T17:30,empty,,,,rag can,,,\n"));
     let told = out(&at(emptied.path(), AT, &[]));
-    assert!(told.contains("rag can: emptied today at 17:30"), "{told}");
+    assert!(told.contains("rag can: Emptied today at 17:30"), "{told}");
     // Before that entry it was not.
     assert_eq!(
         open(emptied.path(), "2026-11-24T17:29"),
@@ -262,7 +262,10 @@ fn pads_in_their_jar() {
 fn a_count_that_misses_soiled_rags_is_open() {
     let folder = soiled("2,2026-11-24T17:00,count,R-1,0 pcs,,,,,\n");
     let told = out(&at(folder.path(), AT, &[]));
-    assert!(told.contains("gone at the count of 17:00 today"), "{told}");
+    assert!(
+        told.contains("missing since the count of 17:00 today"),
+        "{told}"
+    );
     assert_eq!(open(folder.path(), AT), ["open oily-rag R-1"]);
 }
 
@@ -359,7 +362,7 @@ fn quiet() {
     assert_eq!(output.status.code(), Some(1));
     assert_eq!(
         out(&output),
-        "not accounted for: oily rags 1; R-1 at bench (sandarac close)\n"
+        "to do before you leave: oily rags 1; R-1 at bench (sandarac close)\n"
     );
 }
 
@@ -464,7 +467,7 @@ fn nothing_is_called_safe() {
     ] {
         let folder = soiled(more);
         let told = out(&at(folder.path(), AT, &[])).replace('\n', " ");
-        let caution = "no rag and no room is shown to be safe by this";
+        let caution = "It does not show that a rag or a room is safe.";
         assert!(told.contains(caution), "{told}");
         let rest = told.replace(caution, "").to_lowercase();
         for word in ["safe", "harmless", "no danger", "all clear", " ok"] {

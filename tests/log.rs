@@ -161,7 +161,7 @@ fn each_word_writes_its_row() {
     ];
     for (at, (words, row)) in rows.iter().enumerate() {
         let out = log(&folder, words);
-        assert!(out.starts_with(&format!("wrote {}: ", 204 + at)), "{out}");
+        assert!(out.starts_with(&format!("Wrote {}: ", 204 + at)), "{out}");
         let text = log_rows(&folder);
         assert_eq!(
             text.lines().last().unwrap(),
@@ -194,15 +194,14 @@ fn a_new_jar_gets_its_row_in_the_same_step() {
     snapbox::assert_data_eq!(
         log(&folder, &words),
         str![[r#"
-wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
-  glass --capacity '8 fl oz' --place cabinet at 2026-10-31T18:00, and J-77 as a
-  new row of inventory.csv
+Wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
+  glass --capacity '8 fl oz' --place cabinet --labelled at 2026-10-31T18:00, and
+  J-77 as a new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
-! this brings a breach: Every finish is within its shelf life or tested: J-77:
-  312 days; limit 273 days [trade/kept-within]. Throw out what is in `J-77` as
-  waste; or test it (glass, nail, water), and until it passes keep it off any
-  work.
+! This breaks a rule: Every finish is within its shelf life or tested: J-77:
+  [..] days; limit 273 days [trade/kept-within]. Discard J-77 as waste, or test
+  it (glass, nail, water). Keep it off all work until it passes.
 
 "#]]
     );
@@ -234,11 +233,43 @@ fn dry_run_writes_nothing() {
     let before = read(&folder, "log.csv");
     let out = log(&folder, &["use", "J-2", "1 fl oz", "--dry-run"]);
     assert!(
-        out.starts_with("would write 204: use J-2 '1 fl oz' at"),
+        out.starts_with("Would write 204: use J-2 '1 fl oz' at"),
         "{out}"
     );
     assert_eq!(read(&folder, "log.csv"), before);
     assert!(!folder.path().join("shop/.sandarac").exists());
+}
+
+/// A pasted fix lands on the day that was typed, and fixes all that is wrong at once.
+#[test]
+fn a_repaired_command_keeps_every_option_and_fixes_everything() {
+    let folder = demo();
+    let typed = [
+        "use",
+        "J-22",
+        "1 qrt",
+        "--when",
+        "2026-10-30T09:00",
+        "--by",
+        "owner",
+        "--note",
+        "case door",
+    ];
+    refused(
+        &folder,
+        &typed,
+        str![[r#"
+log.csv, row 206 (204), column "container": There is no container "J-22".
+  Did you mean "J-2"? If not, add the container to its table.
+
+log.csv, row 206 (204), column "amount": The unit "qrt" in "1 qrt" is not known here.
+  Did you mean "1 qt"? Write a volume or a mass or a number of pieces, such as 1 qt.
+
+2 problems. Nothing was written.
+Try: sandarac log use J-2 '1 qt' --when 2026-10-30T09:00 --by owner --note 'case door'
+
+"#]],
+    );
 }
 
 #[test]
@@ -252,7 +283,7 @@ log.csv, row 205 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
 1 problem. Nothing was written.
-try: sandarac log use J-2 '1 fl oz'
+Try: sandarac log use J-2 '1 fl oz' --when 2026-10-31T18:00
 
 "#]],
     );
@@ -265,8 +296,8 @@ log.csv, row 205 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at th
   See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
-try: sandarac log use J-2 '7 fl oz'
-try: sandarac log count J-2 AMOUNT, if more is there than the book says
+Try: sandarac log use J-2 '7 fl oz' --when 2026-10-31T18:00
+If more is there than the log says, count it first: sandarac log count J-2 AMOUNT --when EARLIER
 
 "#]],
     );
@@ -278,8 +309,8 @@ log.csv, row 205 (204), column "into": There is no container "J-77".
   Did you mean "J-7"? If not, add the container to its table.
 
 1 problem. Nothing was written.
-try: sandarac log mix A-1 '1 fl oz' J-7
-try: sandarac log mix A-1 '1 fl oz' J-77 --product WHAT --vessel glass --capacity '1 qt' --place WHERE, if `J-77` is new
+Try: sandarac log mix A-1 '1 fl oz' J-7 --when 2026-10-31T18:00
+If J-77 is new: sandarac log mix A-1 '1 fl oz' J-77 --product PRODUCT --vessel glass --capacity '1 qt' --place PLACE --when 2026-10-31T18:00
 
 "#]],
     );
@@ -292,7 +323,7 @@ log.csv, row 205 (204): This decants denatured alcohol into a vessel of shellac 
   See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
-try: sandarac log mix A-1 '1 fl oz' J-2
+Try: sandarac log mix A-1 '1 fl oz' J-2 --when 2026-10-31T18:00
 
 "#]],
     );
@@ -304,7 +335,7 @@ log.csv, row 205 (204), column "place": There is no place or room "rag cn".
   Did you mean "rag can"? If not, add the place or room to its table.
 
 1 problem. Nothing was written.
-try: sandarac log bin R-1 'rag can'
+Try: sandarac log bin R-1 'rag can' --when 2026-10-31T18:00
 
 "#]],
     );
@@ -356,7 +387,7 @@ Nothing was written.
         &folder,
         &[],
         str![[r#"
-The command does not say what was done.
+The command does not name what was done.
   For example: sandarac log use J-12 '6 fl oz' --minutes 40. `sandarac log --help` lists the words. On a terminal, `sandarac log` asks.
 
 Nothing was written.
@@ -386,7 +417,7 @@ Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
   Take the bleach out of the finishing room.
-  If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --anyway
+  If it has happened, log it all the same: sandarac log move C-1 'sink shelf' --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -416,7 +447,7 @@ Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Glass breaks and plastic melts, and then everything in it burns at once. The
   more easily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
-  If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --anyway
+  If it has happened, log it all the same: sandarac log mix A-1 '1 pt' J-77 --product 'denatured alcohol' --vessel glass --capacity '1/2 gal' --place bench --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -432,7 +463,7 @@ No container holds more than its size: A-5: 17 fl oz; limit 8 fl oz
   If the log overfills a container, an entry is missing or wrong: a use, a
   second container, a unit. The sums of the shop are then wrong too.
   Count what is there and log the count. Correct the entry if it was wrong.
-  If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --anyway
+  If it has happened, log it all the same: sandarac log decant A-1 '12 fl oz' A-5 --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -456,7 +487,7 @@ Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
   Take the bleach out of the finishing room.
-  If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --anyway
+  If it has happened, log it all the same: sandarac log mix H-1 '1 fl oz' C-1 --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -479,7 +510,7 @@ No finish in a household refrigerator: J-2: in fridge; limit not there
   may not.
   Take it out now, let the air clear before you switch anything, and keep it in
   the cabinet.
-  If it has happened, log it all the same: sandarac log move J-2 fridge --anyway
+  If it has happened, log it all the same: sandarac log move J-2 fridge --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -490,8 +521,8 @@ Nothing was written.
         &folder,
         &["use", "J-2", "1 fl oz"],
         str![[r#"
-J-2 failed the nail test on 2026-10-31 (log.csv:205). It must not go on any work.
-  Throw it out: sandarac log discard J-2. If it was used, log that with --anyway.
+J-2 failed the nail test on 2026-10-31 (log.csv:205). Do not use it on any work.
+  Discard it: sandarac log discard J-2 --when 2026-10-31T18:00. If it was used, log that with --anyway.
 
 Nothing was written.
 
@@ -499,7 +530,7 @@ Nothing was written.
     );
     let out = log(&folder, &["move", "C-1", "sink shelf", "--anyway"]);
     assert!(
-        out.contains("! this brings a breach: Ammonia is never stored with bleach"),
+        out.contains("! This breaks a rule: Ammonia is never stored with bleach"),
         "{out}"
     );
 }
@@ -526,7 +557,7 @@ Nothing was written.
         &folder,
         &["discard", "R-1", "1", "--from", "bench"],
         str![[r#"
-No wet oily rag goes into the trash: R-1: 1 pcs from bench thrown out on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
+No wet oily rag goes into the trash: R-1: 1 pcs from bench discarded on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
   Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
   dry, or under water in a lidded metal can. See also log.csv:202,
   products.csv:11, inventory.csv:40.
@@ -640,7 +671,7 @@ fn a_name_may_be_a_huge_number() {
         &format!("{huge},{WHEN},open,A-1,,,,,,,\n"),
     );
     let out = log(&folder, &["open", "A-3"]);
-    assert!(out.starts_with("wrote 205: "), "{out}");
+    assert!(out.starts_with("Wrote 205: "), "{out}");
     let new = ["--capacity", "1 pt", "--place", "cabinet", "--when", WHEN];
     let mix = [
         "mix", "--cut", "2", "--make", "1 fl oz", "--flake", "dewaxed",
@@ -648,7 +679,7 @@ fn a_name_may_be_a_huge_number() {
     let words = [&mix[..], &["--shop", ".", "--log", "J-20"], &new].concat();
     let (out, err, code) = run(folder.path(), &words);
     assert_eq!((err.as_str(), code), ("", Some(0)));
-    assert!(out.starts_with("wrote 206: "), "{out}");
+    assert!(out.starts_with("Wrote 206: "), "{out}");
 }
 
 /// Two programs log at once, some dozens of times each: nothing is lost, and no name stands twice.
@@ -721,7 +752,7 @@ fn a_kill_loses_nothing_acknowledged() {
             let _ = child.kill();
         }
         let output = child.wait_with_output().unwrap();
-        if output.stdout.starts_with(b"wrote ") {
+        if output.stdout.starts_with(b"Wrote ") {
             acknowledged.push(note);
         }
     }
@@ -787,7 +818,7 @@ fn it_asks_step_by_step() {
     let output = child.wait_with_output().unwrap();
     let shown = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(
-        shown.contains("wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
+        shown.contains("Wrote 204: use V-1 '1/2 fl oz' --minutes 20"),
         "{shown}"
     );
     let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,,");

@@ -420,7 +420,7 @@ fn what_is_logged() {
         folder.path(),
         &["stock", "shop", "--on", DAY, "--why", "J-21"],
     );
-    assert!(out.contains("so it holds"), "{out}");
+    assert!(out.contains("It holds"), "{out}");
     // What is due for a test is written down all the same, and said.
     let due = ["--from", "J-3", "--to-cut", "1", "--log", "J-22"];
     let (out, err, code) =

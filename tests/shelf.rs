@@ -103,7 +103,7 @@ fn what_to_use_first() {
     let list = used_first(&text);
     assert_eq!(of(&list, "V-2"), ("2027-01-01", "test"));
     assert_eq!(of(&list, "V-1"), ("2028-01-01", "good"));
-    assert_eq!(of(&list, "V-5"), ("2026-01-01", "past"));
+    assert_eq!(of(&list, "V-5"), ("2026-01-01", "expired"));
     assert_eq!(of(&list, "S-1"), ("", ""), "no keeping time in print");
     assert!(
         text.contains("[data/keeping.csv:20]"),
@@ -150,7 +150,7 @@ fn what_a_test_does() {
     let is = |by: &str, is: &str| (by.to_string(), is.to_string());
     assert_eq!(after("", "2026-02-01"), is("2026-07-01", "good"));
     assert_eq!(after("", "2026-06-25"), is("2026-07-01", "test"));
-    assert_eq!(after("", "2026-07-02"), is("2026-07-01", "past"));
+    assert_eq!(after("", "2026-07-02"), is("2026-07-01", "expired"));
     assert_eq!(
         after(&test(15), "2026-07-02"),
         is("2026-09-20", "good"),
@@ -161,7 +161,7 @@ fn what_a_test_does() {
         is("2026-07-01", "test"),
         "a retest moves nothing"
     );
-    assert_eq!(after(&test(30), "2026-07-02"), is("2026-07-01", "past"));
+    assert_eq!(after(&test(30), "2026-07-02"), is("2026-07-01", "expired"));
     assert_eq!(after(&test(31), "2026-06-25"), is("", "failed"));
     let nail = format!(
         "{}2,2026-06-21T09:00,test,J-1,,nail,,fail: dents\n",
@@ -246,10 +246,10 @@ fn how_long_it_lasts() {
         "{text}"
     );
     let varnish = &list["my varnish"];
-    assert_eq!(&varnish[..4], ["1 L", "not known", "not known", ""]);
+    assert_eq!(&varnish[..4], ["1 L", "unknown", "unknown", ""]);
     let flat = text.replace("\n  ", " ");
     assert!(
-        flat.contains("my varnish: no use is on record from 2026-03 to 2026-05, so how long it lasts is not known"),
+        flat.contains("my varnish: no use is on record from 2026-03 to 2026-05, so how long it lasts is unknown"),
         "{text}"
     );
     // On the last day of June, June is over: (0.3 + 0.3 + 0.5) / 3 a month.
@@ -262,7 +262,7 @@ fn how_long_it_lasts() {
         "",
     );
     let (list, text) = supply(young.path(), "2026-06-20");
-    assert_eq!(&list["spirit"][..3], ["3 L", "not known", "not known"]);
+    assert_eq!(&list["spirit"][..3], ["3 L", "unknown", "unknown"]);
     assert!(
         text.contains("less than a whole month is on record"),
         "{text}"
@@ -280,9 +280,9 @@ fn how_much_may_be_bought() {
     let folder = shop(inventory, log, "");
     let (list, text) = supply(folder.path(), "2026-06-15");
     // The mystery may be of class I: then 19.7 L stand here, of the 5 gal (18.927 L) above which a permit is wanted.
-    assert_eq!(list["spirit"][4], "not known", "{text}");
+    assert_eq!(list["spirit"][4], "unknown", "{text}");
     assert!(
-        text.contains("us-fire-code/permit-class-i, the whole shop cannot be judged"),
+        text.contains("us-fire-code/permit-class-i, the whole shop is unknown"),
         "{text}"
     );
     let known = inventory.replace("M-1,mystery,,metal,1 L,bench,2026-01-01,1 L,,,\n", "");
@@ -302,11 +302,8 @@ fn how_much_may_be_bought() {
     );
     let shellac = &list["shellac 2 lb cut, bleached"][4];
     assert!(shellac.starts_with("none ("), "{shellac}");
-    assert_eq!(
-        list["mystery"][4], "not known",
-        "its flash point is not known"
-    );
-    assert_eq!(list["my varnish"][4], "not known", "none of it stands here");
+    assert_eq!(list["mystery"][4], "unknown", "its flash point is unknown");
+    assert_eq!(list["my varnish"][4], "unknown", "none of it stands here");
 }
 
 /// The tables say the same as the rule: one truth.
@@ -337,7 +334,7 @@ fn the_tables_agree_with_the_rule() {
             seen += 1;
             let (_, is) = of(&list, container);
             let fits: &[&str] = match finding["verdict"].as_str().unwrap() {
-                "breach" => &["past", "failed"],
+                "breach" => &["expired", "failed"],
                 "near" => &["test"],
                 "cannot-judge" => &["?"],
                 _ => &["good"],
@@ -361,9 +358,9 @@ fn a_steady_loss_is_named() {
     let before = stock(folder.path(), "2026-03-30", &["--reconcile"]);
     assert!(!before.contains("STEADY LOSS"), "{before}");
     let text = stock(folder.path(), "2026-03-31", &["--reconcile"]).replace('\n', " ");
-    let told = "A STEADY LOSS: `S-1` (spirit) was short at 3 counts in a row, by 70 mL together. 2026-01-31: counted 980 mL, the \
-        book said 1 L (log.csv:2); 2026-02-28: counted 950 mL, the book said 980 mL (log.csv:3); 2026-03-31: counted 930 mL, \
-        the book said 950 mL (log.csv:4). A loose lid, use that nobody logged, or theft: look into it. It stays unexplained.";
+    let told = "A STEADY LOSS: S-1 (spirit) was short at 3 counts in a row, by 70 mL in all. 2026-01-31: counted 980 mL, \
+        book amount 1 L (log.csv:2); 2026-02-28: counted 950 mL, book amount 980 mL (log.csv:3); 2026-03-31: counted 930 mL, \
+        book amount 950 mL (log.csv:4). Check for a loose lid, a missing log entry, or theft.";
     assert!(text.contains(told), "{text}");
 }
 

@@ -1,6 +1,6 @@
 //! What to do, from the findings: one entry for each thing, in the list of its most urgent finding.
 
-use crate::finding::{Finding, Subject, SubjectKind, Verdict};
+use crate::finding::{Detail, Finding, Subject, SubjectKind, Verdict};
 use crate::pack::Severity;
 use crate::quantity::Day;
 use crate::record::ShopTables;
@@ -94,9 +94,13 @@ pub(super) fn to_do(findings: &[Finding], tables: &ShopTables, stock: &Stock) ->
 
 fn urgency(finding: &Finding, due: Option<Day>, on: Day) -> Urgency {
     match finding.verdict {
+        // Rags of which it is unclear where they are may be loose.
+        Verdict::CannotJudge if finding.subject.kind == SubjectKind::Rag => Urgency::Now,
         Verdict::CannotJudge => Urgency::FindOut,
         Verdict::Breach if finding.severity == Severity::Must => {
-            if DANGERS.contains(&finding.topic) {
+            // A night that is over is to be cleared up today; it is no danger at this moment.
+            let is_past = matches!(finding.detail, Detail::PastNights { .. });
+            if DANGERS.contains(&finding.topic) && !is_past {
                 Urgency::Now
             } else {
                 Urgency::Today

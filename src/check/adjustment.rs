@@ -6,6 +6,7 @@ use crate::pack::StoredIn;
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
 use crate::record::{Level, PlaceKind, Vessel};
+use crate::text::the;
 
 /// Multiplies the limit when all its conditions hold.
 pub(super) struct Adjustment {
@@ -114,10 +115,10 @@ impl Adjustment {
         let place = location.place.and_then(|s| facts.tables.places.get(s));
         let named = |what: &str, column: &str| match room {
             Some(room) => format!(
-                "{what} the room `{}` is not known; give {column} in rooms.csv",
+                "Record {column} for the room {} in rooms.csv. {what} the room is unknown.",
                 room.id
             ),
-            None => format!("the room of `{id}` is not known"),
+            None => format!("Record which room {id} is in. Its room is unknown."),
         };
         let mut all = Match::Yes;
         let mut ask = |is: Option<bool>, why: &dyn Fn() -> String| {
@@ -143,17 +144,17 @@ impl Adjustment {
         let here = level.map(|level| self.levels.contains(&level));
         let held = (!self.sprinklered
             || ask(room.and_then(|r| r.sprinklered), &|| {
-                named("whether sprinklers protect", "sprinklered")
+                named("Whether sprinklers protect", "sprinklered")
             }))
             && ask(stored, &|| match place {
                 Some(place) if listed.is_none() => format!(
-                    "whether `{}` is rated is not known; say so in places.csv",
-                    place.id
+                    "Record in places.csv whether {} is listed. It is unknown.",
+                    the(&place.id)
                 ),
-                Some(_) => format!("the vessel of `{id}` is not known"),
-                None => format!("the place of `{id}` is not known"),
+                Some(_) => format!("Record the vessel of {id} in inventory.csv. It is unknown."),
+                None => format!("Record where {id} is stored. Its place is unknown."),
             })
-            && (self.levels.is_empty() || ask(here, &|| named("the level of", "level")));
+            && (self.levels.is_empty() || ask(here, &|| named("The level of", "level")));
         if held { all } else { Match::No }
     }
 }

@@ -4,15 +4,16 @@ use super::applies::room_holds;
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Measure, TooFine, in_unit, unit};
 use crate::record::Room;
+use crate::text::the;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "air-at-least",
     concern: Concern::Other,
-    asks: "Does the exhaust of the room move at least so much air: changes an hour, for each area of floor, or in all?",
+    asks: "Does the exhaust of the room move enough air: air changes per hour, per floor area, or in total?",
     limit: &[
         Dimension::AirChanges,
         Dimension::AirPerArea,
@@ -24,7 +25,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the exhaust, or the measures of the room that the limit needs, are not known",
+    unknown: "when the exhaust, or the size of the room that the limit needs, is unknown",
     source: "29 CFR 1910.106(d)(4)(iv): six complete changes an hour; the needed airflow is volume × changes",
     parse: |rule| {
         let (select, limit) = (rule.containers(SelectorSection::Where), rule.positive());
@@ -54,7 +55,7 @@ impl RuleCheck for AirAtLeast {
                 Match::Unknown(why) => Known::gap(why, vec![room.at]),
                 Match::Yes | Match::No => self.compare(room, &mut working),
             };
-            let mut new = Judged::new(subject, outcome, working);
+            let mut new = Judged::new(subject, outcome, working).seeing(Detail::Exhaust);
             new.advice = new.outcome.value().and_then(advice);
             judged.push(new);
         }
@@ -68,7 +69,7 @@ fn advice(compared: &Compared) -> Option<String> {
     };
     (observed.base < limit.base).then(|| {
         format!(
-            "Have the exhaust move at least {}, and measure it.",
+            "Raise the exhaust to at least {}, and measure it.",
             in_unit(limit.base, limit.unit)
         )
     })
@@ -78,8 +79,8 @@ impl AirAtLeast {
     fn compare(&self, room: &Room, working: &mut Working) -> Known<Compared> {
         let Some(exhaust) = room.exhaust else {
             let why = format!(
-                "the exhaust of the room `{}` is not known; measure it and give it in rooms.csv",
-                room.id
+                "Measure the exhaust of {}, and record it in rooms.csv. It is unknown.",
+                the(&room.id)
             );
             return Known::gap(why, vec![room.at]);
         };
@@ -91,8 +92,8 @@ impl AirAtLeast {
             Ok(Some(needed)) => needed,
             Ok(None) => {
                 let why = format!(
-                    "the length, width or height of the room `{}` is not known; give it in rooms.csv",
-                    room.id
+                    "Measure {}, and record its length, width and height in rooms.csv. They are unknown.",
+                    the(&room.id)
                 );
                 return Known::gap(why, vec![room.at]);
             }
@@ -110,7 +111,7 @@ impl AirAtLeast {
                 in_unit(exhaust.base(), shown_in)
             )),
             None => evidence.said.push(format!(
-                "the exhaust of `{}` is as written, with no day on which it was measured",
+                "The exhaust of {} is recorded without the date of a measurement.",
                 room.id
             )),
         }

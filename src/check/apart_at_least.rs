@@ -6,12 +6,13 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use super::reach::RequiredReach;
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
+use super::straight_line::{root, square};
 use crate::fact::{ContainerFilter, ContentFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, TooFine, in_unit};
 use crate::record::{FixtureKind, Location, Place};
-use crate::text::Span;
+use crate::text::{Span, the};
 use std::collections::HashMap;
 
 /// The kind.
@@ -233,10 +234,12 @@ impl ApartAtLeast {
         }
         let mut working = Working::new(facts.tables.shop.us);
         let outcome = self.compare(this, &same_room, facts, &mut working);
-        let outcome = outcome.unwrap_or_else(|TooFine| Known::too_fine(vec![this.at]));
+        let (outcome, other) =
+            outcome.unwrap_or_else(|TooFine| (Known::too_fine(vec![this.at]), None));
+        let detail = other.map_or_else(Detail::default, Detail::DistanceTo);
         let outcome = unless_unsure(outcome, applies, this.at);
         let subject = Subject::new(this.kind, this.id.clone());
-        Some(Judged::new(subject, outcome, working))
+        Some(Judged::new(subject, outcome, working).seeing(detail))
     }
 
     fn compare(
@@ -245,7 +248,7 @@ impl ApartAtLeast {
         others: &[&MeasuredThing],
         facts: &Facts<'_>,
         working: &mut Working,
-    ) -> Result<Known<Compared>, TooFine> {
+    ) -> Result<(Known<Compared>, Option<String>), TooFine> {
         let mut best: Option<(Exact, &MeasuredThing)> = None;
         let mut unplaced: Option<&MeasuredThing> = None;
         for other in others {
@@ -267,14 +270,20 @@ impl ApartAtLeast {
             (Some(best), Some(_)) if best.0 < wanted => best,
             (_, thing) => {
                 if let Some((farthest, other)) = too_near(this, others, facts, wanted)? {
-                    return self.cannot_be_apart(this, other, farthest, working);
+                    let outcome = self.cannot_be_apart(this, other, farthest, working)?;
+                    return Ok((outcome, Some(other.id.clone())));
                 }
                 let thing = thing.unwrap_or(this);
                 let why = format!(
-                    "where `{}` is in the room is not known; give its x and y",
-                    thing.id
+                    "Record where {} is in the room (x and y). Its distance from {} is unknown.",
+                    the(&thing.id),
+                    if thing.id == this.id {
+                        named(others)
+                    } else {
+                        the(&this.id)
+                    }
                 );
-                return Ok(Known::gap(why, vec![thing.at]));
+                return Ok((Known::gap(why, vec![thing.at]), None));
             }
         };
         let distance = root(square, limit.base)?;
@@ -288,10 +297,22 @@ impl ApartAtLeast {
         evidence.join(&other.evidence);
         let value = Compared::at_least(distance, limit.base, limit.unit);
         let unsure = this.unsure.as_ref().or(other.unsure.as_ref());
-        Ok(match unsure.filter(|_| broken(&value)) {
+        let outcome = match unsure.filter(|_| broken(&value)) {
             Some(why) => Known::gap(why.clone(), evidence.places),
             None => Known::yes(value, evidence),
-        })
+        };
+        Ok((outcome, Some(other.id.clone())))
+    }
+}
+
+/// A few of them by name.
+fn named(things: &[&MeasuredThing]) -> String {
+    let names: Vec<String> = things.iter().map(|thing| the(&thing.id)).collect();
+    match names.as_slice() {
+        [] => "the others".to_string(),
+        [one] => one.clone(),
+        [one, two] => format!("{one} and {two}"),
+        [one, two, ..] => format!("{one}, {two} and others"),
     }
 }
 
@@ -356,65 +377,4 @@ fn too_near<'o>(
         }
     }
     Ok(None)
-}
-
-fn square(a: (Length, Length), b: (Length, Length)) -> Result<Exact, TooFine> {
-    let (dx, dy) = (a.0.minus(b.0)?.base(), a.1.minus(b.1)?.base());
-    dx.times(dx)?.plus(dy.times(dy)?)
-}
-
-/// The root to six decimals, on the same side of the limit as the square is: what is shown and compared never crosses.
-fn root(square: Exact, limit: Exact) -> Result<Exact, TooFine> {
-    let step = Exact::constant(1, 6);
-    let wanted = limit.times(limit)?;
-    if square == wanted {
-        return Ok(limit);
-    }
-    let (mut low, mut high) = (Exact::ZERO, square.plus(Exact::ONE)?);
-    let half = Exact::constant(5, 1);
-    for _ in 0..60 {
-        let middle = truncate(low.plus(high)?.times(half)?)?;
-        if middle <= low || middle >= high {
-            break;
-        }
-        if middle.times(middle)? <= square {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    if square < wanted && low >= limit {
-        return limit.minus(step);
-    }
-    if square > wanted && low <= limit {
-        return limit.plus(step);
-    }
-    Ok(low)
-}
-
-/// Down to six decimals, so that halving never runs out of digits.
-fn truncate(number: Exact) -> Result<Exact, TooFine> {
-    let digits = number.digits();
-    let (whole, part) = digits.split_once('.').unwrap_or((&digits, ""));
-    let part: String = part.chars().take(6).collect();
-    let behind = u32::try_from(part.len()).map_err(|_| TooFine)?;
-    let digits = format!("{whole}{part}").parse().map_err(|_| TooFine)?;
-    Ok(Exact::constant(digits, behind))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::root;
-    use crate::quantity::Exact;
-
-    #[test]
-    fn a_root_stays_on_its_side_of_the_limit() {
-        let exact = |digits, behind| Exact::constant(digits, behind);
-        assert_eq!(root(exact(25, 0), exact(5, 0)), Ok(exact(5, 0)));
-        let under = root(exact(24_999_999_999_999, 12), exact(5, 0)).unwrap();
-        assert!(under < exact(5, 0));
-        let over = root(exact(25_000_000_000_001, 12), exact(5, 0)).unwrap();
-        assert!(over > exact(5, 0));
-        assert_eq!(root(exact(2, 0), exact(5, 0)).unwrap().digits(), "1.414213");
-    }
 }

@@ -71,7 +71,7 @@ pub(super) fn locations<'f>(facts: &Facts<'f>) -> impl Iterator<Item = (Location
 /// Without fixtures.csv nothing is known of fixtures.
 pub(super) fn no_fixtures_file(facts: &Facts<'_>) -> Judged {
     let subject = Subject::new(SubjectKind::Shop, facts.tables.shop.name.clone());
-    let why = "there is no fixtures.csv; list exits, extinguishers, fans and flames in it";
+    let why = "List exits, extinguishers, fans and flames in fixtures.csv. There is no such file.";
     Judged::new(
         subject,
         Known::gap(why, vec![facts.tables.shop.at]),

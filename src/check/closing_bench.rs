@@ -3,7 +3,7 @@
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::quantity::{Amount, Exact, Temperature, Volume, natural};
 use crate::record::{Place, PlaceKind};
-use crate::text::Span;
+use crate::text::{Span, the};
 use crate::vapour::class::Flash;
 use std::collections::BTreeMap;
 
@@ -186,7 +186,8 @@ fn line(
     let supply = supply(evening, product);
     let name = evening.stock.products.get(product);
     let name = name.map_or("", String::as_str);
-    let (names, places) = (out.names.join(", "), out.places.join(", "));
+    let places: Vec<String> = out.places.iter().map(|place| the(place)).collect();
+    let (names, places) = (out.names.join(", "), places.join(", "));
     let fits = match (out.litres, supply) {
         (Some(litres), Some(supply)) => !out.unknown && litres <= supply,
         _ => false,
@@ -194,13 +195,13 @@ fn line(
     let held = match out.litres {
         Some(litres) if out.unknown => format!("more than {}", shown(litres)),
         Some(litres) => shown(litres),
-        None => "an amount that is not known by volume".into(),
+        None => "an unknown amount".into(),
     };
     let day = supply.map_or_else(
-        || "no use is on record in the last month, so a day's supply is not known".to_string(),
+        || "No use is on record in the last month, so a day's supply is unknown.".to_string(),
         |supply| {
             format!(
-                "the most used in one day of the last month is {}",
+                "The most used in one day of the last month is {}.",
                 shown(supply)
             )
         },
@@ -226,16 +227,19 @@ fn line(
         _ => Vec::new(),
     };
     let action = match (fits, cabinet) {
-        (true, _) => "Lids on.".to_string(),
+        (true, _) => "Put the lids on.".to_string(),
         (false, Some(cabinet)) => {
-            format!("Put what tomorrow's work does not need into {cabinet}, lids on ({SOURCE}).")
+            format!(
+                "Put what tomorrow's work does not need into {}, with the lids on ({SOURCE}).",
+                the(cabinet)
+            )
         }
         (false, None) if !none => format!(
             "Put what tomorrow's work does not need away, lids on; no cabinet or store-room in places.csv has room for it \
              ({SOURCE})."
         ),
         (false, None) => format!(
-            "Put what tomorrow's work does not need away, lids on; places.csv names no cabinet and no store-room ({SOURCE})."
+            "Put away what tomorrow's work does not need, with the lids on ({SOURCE}). places.csv has no cabinet and no store-room."
         ),
     };
     ClosingLine {
@@ -246,7 +250,7 @@ fn line(
         },
         about: ClosingTopic::Bench,
         subject: name.to_string(),
-        observed: format!("{held} out at {places} in {names}; {day}"),
+        observed: format!("{held} out at {places} in {names}. {day}"),
         place: places,
         amount: out.litres.map(|litres| Amount::Volume(Volume::of(litres))),
         since: out.since_used,

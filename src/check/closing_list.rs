@@ -116,7 +116,7 @@ impl Evening<'_> {
         place
             .map(|s| s.id.clone())
             .or_else(|| room.map(|r| r.id.clone()))
-            .unwrap_or_else(|| "somewhere, nobody wrote down where".into())
+            .unwrap_or_else(|| "an unknown place".into())
     }
 
     /// The kind of a place.
@@ -137,12 +137,12 @@ impl Evening<'_> {
     /// For how long, in words.
     pub fn since(&self, since: Option<Moment>) -> String {
         let Some(since) = since else {
-            return "since nobody knows when".into();
+            return "since an unknown time".into();
         };
         let minutes = self.at.minutes_since(since).max(0);
         let long = match minutes {
-            0..120 => format!("{minutes} min"),
-            120..4320 => format!("{} h", minutes / 60),
+            0..120 => format!("{minutes} minutes"),
+            120..4320 => format!("{} hours", minutes / 60),
             _ => format!("{} days", minutes / 1440),
         };
         format!("since {} ({long})", self.when(since))

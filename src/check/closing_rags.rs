@@ -5,6 +5,7 @@ use crate::fact::parcel_heats;
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{Location, PlaceKind};
 use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
+use crate::text::the;
 
 /// A soiled rag that a count misses is asked after for so many days, as the audit does.
 const MISSED_DAYS: i64 = 31;
@@ -68,8 +69,11 @@ fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
         standing: Account::Open,
         about: ClosingTopic::OilyRag,
         subject: id(evening, container).to_string(),
-        observed: format!("how many rags there are at {place} is not known, nor what is on them"),
-        action: "Count them, and treat each as wet with drying oil until you know better.".into(),
+        observed: format!(
+            "The number of rags at {} is unknown, and so is what is on them.",
+            the(&place)
+        ),
+        action: "Count them. Treat each one as wet with drying oil until you know better.".into(),
         commands: Vec::new(),
         place,
         amount: None,
@@ -87,7 +91,7 @@ fn soiled_with(evening: &Evening<'_>, batch: &RagBatch) -> String {
         .map(|row| format!("{} of {}", row.product, row.id))
         .collect();
     if batch.soiled_by_unknown {
-        names.push("something nobody wrote down, which counts as a drying oil".into());
+        names.push("an unknown liquid (counted as a drying oil)".into());
     }
     names.join(" and ")
 }
@@ -103,39 +107,41 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
         RagState::Clean | RagState::InCan => return None,
         RagState::Wet if heats => (
             Account::Open,
-            format!("wet and loose with {on}: it can set itself on fire, and one is enough"),
-            "Now: under water in a lidded metal can, or flat in one layer outdoors, clear of the building. In the can for \
-             oily waste only if that is emptied out of the building today.",
+            format!("wet and loose with {on}. It can set itself on fire, and one is enough."),
+            "Do this now: put it under water in a lidded metal can, or lay it flat in one layer outdoors, away from the \
+             building. Use the oily-waste can only if you empty it out of the building today.",
         ),
         RagState::Wet => (
             Account::Open,
-            format!("wet with {on}: it does not heat itself, but its vapour burns"),
-            "Hang it outdoors until the solvent is gone, or put it into the can. With any drying oil on it, it is an oily rag.",
+            format!("wet with {on}. It is not self-heating, but its vapor burns."),
+            "Hang it outdoors until the solvent is gone, or put it into the can. If any drying oil is on it, it is an oily rag.",
         ),
         RagState::Flat => (
             Account::Accounted,
-            "flat outdoors, and still wet until somebody finds it hard and dry".into(),
-            "Leave it in one layer, weighted, out of the sun. Found hard and dry, log the test.",
+            "flat outdoors. It counts as wet until you find it hard and dry and log the test."
+                .into(),
+            "Leave it in one layer, weighted, out of the sun. When it is hard and dry, log the test.",
         ),
         RagState::UnderWater => (
             Account::Accounted,
-            "under water: a pause and no end, out of the water it can heat itself again".into(),
-            "Keep the lid on and the water over it, until it leaves the building.",
+            "under water. This is only a pause: out of the water it can start to heat again."
+                .into(),
+            "Keep it covered with water and the lid on until it leaves the building.",
         ),
         RagState::InJar if heats => (
             Account::Warned,
-            format!("in the jar for pads with {on}: an oily rag the moment it leaves the jar"),
-            "Keep the jar shut. A pad done with goes under water or flat outdoors, never into the bin.",
+            format!("in the pad jar with {on}. Outside the jar it is an oily rag."),
+            "Keep the jar closed. Put a used-up pad under water or flat outdoors, never in the trash.",
         ),
         RagState::InJar => (
             Account::Accounted,
-            "in the jar for pads, which counts as a container of flammable liquid".into(),
-            "Keep the jar shut and labelled.",
+            "in the pad jar, which counts as a container of flammable liquid.".into(),
+            "Keep the jar closed and labeled.",
         ),
         RagState::Dry => (
             Account::Accounted,
-            "found hard and dry".into(),
-            "Take it out of the building, or put it under water until it is fetched.",
+            "found hard and dry.".into(),
+            "Take it out of the building, or put it under water until it is collected.",
         ),
     };
     let commands = match batch.state {
@@ -151,8 +157,8 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
     let mut action = action.to_string();
     if batch.state == RagState::Wet && commands.is_empty() {
         action.push_str(
-            " places.csv names no place for it: no water can, nothing outdoors, no can for oily waste. Put it under water all \
-             the same, and write that place down.",
+            " places.csv has no water can, no place outdoors and no oily-waste can. Put it under water anyway, and add that place \
+             to places.csv.",
         );
     }
     Some(ClosingLine {
@@ -163,7 +169,7 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
             ClosingTopic::Rag
         },
         subject: id(evening, container).to_string(),
-        observed: format!("{count} at {place} {since}, {state}"),
+        observed: format!("{count} at {} {since}, {state}", the(&place)),
         place,
         amount: Some(Amount::Pieces(batch.pieces)),
         since: batch.since,
@@ -215,11 +221,12 @@ fn missing(evening: &Evening<'_>, night: &UnsecuredNight) -> ClosingLine {
         about: ClosingTopic::OilyRag,
         subject: id(evening, night.container).to_string(),
         observed: format!(
-            "{count} last known soiled at {place}, gone at the count of {}, and nobody wrote down where to",
+            "{count} from {} missing since the count of {}. No entry says where to.",
+            the(&place),
             evening.when(night.until)
         ),
         action: format!(
-            "Find it, look in every bin and pocket; then log what became of it, with `--when` and a moment before {}.",
+            "Find it. Look in every trash can and pocket. Then log what happened to it, with --when and a time before {}.",
             night.until
         ),
         commands: Vec::new(),
@@ -243,7 +250,7 @@ fn thrown_out(evening: &Evening<'_>, discard: &WetDiscard) -> Option<ClosingLine
         about: ClosingTopic::OilyRag,
         subject: id(evening, discard.container).to_string(),
         observed: format!(
-            "{count} thrown out on {} before they were hard and dry; they can set a trash bin on fire",
+            "{count} discarded on {} before they were hard and dry. They can set a trash can on fire.",
             evening.when(discard.when)
         ),
         action: "Find them and take them out of the trash now. Put them under water in a lidded metal can, or lay them flat \
@@ -292,35 +299,35 @@ fn can(evening: &Evening<'_>, location: Location, place: &crate::record::Place) 
         .and_then(|place| evening.stock.emptied.get(place).copied().flatten());
     evidence.extend(emptied.map(|(_, at)| at));
     let last = emptied.map_or_else(
-        || "and nobody logged that it was ever emptied".into(),
+        || "never logged as emptied".into(),
         |(when, _)| format!("last emptied {}", on(evening, when)),
     );
     let looked = looked_in(evening, &place.id);
     let (standing, mut observed) = if !count.is_zero() {
         let night = since.is_none_or(|since| evening.at.nights_since(since) > 0);
         let night = if night {
-            "; they lay in it over night"
+            ". They were in it overnight"
         } else {
             ""
         };
         let words = format!(
-            "{} pcs in it {}, {last}{night}",
+            "{} pcs in it {}, {last}{night}.",
             count.digits(),
             evening.since(since)
         );
         (Account::Open, words)
     } else if let Some((when, _)) = emptied {
-        let words = format!("emptied {}; nothing went in since", on(evening, when));
+        let words = format!("Emptied {}. Nothing went in since.", on(evening, when));
         (Account::Accounted, words)
     } else if looked {
-        let words = "found empty on today's walk-round; nothing went in by the log".into();
+        let words = "Found empty on today's round. Nothing went in by the log.".into();
         (Account::Accounted, words)
     } else {
-        let words = "nothing is logged about it: neither what went in nor that it was emptied";
+        let words = "No entry for it is on record, so whether it is empty is unknown.";
         (Account::Open, words.to_string())
     };
     if standing == Account::Open && place.listed != Some(true) {
-        observed.push_str("; places.csv does not say that it is a listed can");
+        observed.push_str(" places.csv does not say that it is a listed can.");
     }
     ClosingLine {
         standing,
@@ -333,7 +340,7 @@ fn can(evening: &Evening<'_>, location: Location, place: &crate::record::Place) 
         amount: Some(Amount::Pieces(count)),
         since,
         observed,
-        action: "Take what is in it out of the building today, and log it. Even a listed can is emptied every day.".into(),
+        action: "Take its contents out of the building today, and log it. Empty even a listed can every day.".into(),
         commands: if standing == Account::Open {
             vec![command(&["empty", &place.id])]
         } else {

@@ -103,22 +103,22 @@ pub(super) fn questions(evening: &Evening<'_>) -> Vec<ClosingLine> {
 fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLine {
     let answered = answered(evening, &question.check, &about);
     let (standing, said) = match answered.map(|a| (a.answer, a.when)) {
-        Some((Some(true), when)) => (Account::Accounted, format!("yes at {}", when.clock())),
+        Some((Some(true), when)) => (Account::Accounted, format!("Yes at {}.", when.clock())),
         Some((None, when)) if question.may_be_absent => {
-            let words = format!("not present here, said at {}", when.clock());
+            let words = format!("Not present here (answered at {}).", when.clock());
             (Account::Accounted, words)
         }
         Some((None, when)) => (
             Account::Open,
             format!(
-                "`not present` at {}, which answers nothing here",
+                "\"Not present\" at {} is no answer to this question.",
                 when.clock()
             ),
         ),
-        Some((Some(false), when)) => (Account::Open, format!("NO at {}", when.clock())),
-        None => (Account::Open, "not asked today".into()),
+        Some((Some(false), when)) => (Account::Open, format!("No at {}.", when.clock())),
+        None => (Account::Open, "No answer today.".into()),
     };
-    let action = format!("Look: {}. Then log the answer.", question.pass);
+    let action = format!("Check: {}. Then log the answer.", question.pass);
     let answer = |word: &str| command(&["check", &question.check, word, &about]);
     let commands = match standing {
         Account::Open => vec![answer("yes"), answer("no")],

@@ -2,7 +2,7 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
 use crate::stock::CountGap;
 
@@ -10,7 +10,7 @@ use crate::stock::CountGap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "count-agrees",
     concern: Concern::Other,
-    asks: "Do the last counts that differed from the book differ by no more than a share of what the book said?",
+    asks: "Do the last counts that differ from the book amount differ by at most a share of it?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[],
@@ -19,8 +19,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     adjusts: false,
     always_judges: true,
     unknown: "never; what was never counted is simply not in it",
-    source: "common practice, no source: counted less expected; the difference stays in the book as unexplained and is \
-             never called evaporation",
+    source: "common practice, no source: counted less the book amount; the difference stays on record and is never called \
+             evaporation",
     parse: |rule| {
         let share = rule.number()?;
         Ok(Box::new(CountAgrees { share }))
@@ -43,13 +43,22 @@ impl RuleCheck for CountAgrees {
             let mut evidence = Evidence::none();
             evidence.places.extend(gaps.iter().map(|gap| gap.at));
             evidence.places.extend(facts.row(container));
-            let outcome = match self.worst(gaps, &mut working) {
-                Ok(Some(compared)) => Known::yes(compared, evidence),
+            let worst = self.worst(gaps, &mut working);
+            let gap = match &worst {
+                Ok(Some((_, gap))) => *gap,
+                Ok(None) | Err(TooFine) => *last,
+            };
+            let outcome = match worst {
+                Ok(Some((compared, _))) => Known::yes(compared, evidence),
                 Ok(None) => Known::gap("no unit", vec![last.at]),
                 Err(TooFine) => Known::too_fine(evidence.places),
             };
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
-            judged.push(Judged::new(subject, outcome, working));
+            let counted = Detail::Counted {
+                day: gap.day,
+                is_short: gap.counted.base() < gap.expected.base(),
+            };
+            judged.push(Judged::new(subject, outcome, working).seeing(counted));
         }
         judged
     }
@@ -57,8 +66,12 @@ impl RuleCheck for CountAgrees {
 
 impl CountAgrees {
     /// The count that is farthest over what is allowed; of those within it, the last.
-    fn worst(&self, gaps: &[CountGap], working: &mut Working) -> Result<Option<Compared>, TooFine> {
-        let mut worst: Option<(Exact, Compared)> = None;
+    fn worst(
+        &self,
+        gaps: &[CountGap],
+        working: &mut Working,
+    ) -> Result<Option<(Compared, CountGap)>, TooFine> {
+        let mut worst: Option<(Exact, (Compared, CountGap))> = None;
         for gap in gaps {
             let Some(compared) = self.compare(gap, working)? else {
                 return Ok(None);
@@ -71,7 +84,7 @@ impl CountAgrees {
                 .as_ref()
                 .is_none_or(|(most, _)| over >= *most || most.is_negative())
             {
-                worst = Some((over, compared));
+                worst = Some((over, (compared, *gap)));
             }
         }
         Ok(worst.map(|(_, compared)| compared))
@@ -88,7 +101,7 @@ impl CountAgrees {
             "more than the book"
         };
         working.say(format!(
-            "{}: the book said {}, counted {}: {} {side}",
+            "{}: book amount {}, counted {}: {} {side}",
             gap.day,
             natural(gap.expected, us),
             natural(gap.counted, us),
@@ -96,10 +109,7 @@ impl CountAgrees {
         ));
         let share = self.share.base.times(Exact::constant(1, 2))?;
         let allowed = share.times(expected)?;
-        working.say(format!(
-            "allowed: {} of what the book said",
-            self.share.text()
-        ));
+        working.say(format!("allowed: {} of the book amount", self.share.text()));
         let unit = shown_unit(gap.expected, us);
         Ok(unit.map(|unit| Compared::at_most(difference.size(), allowed, unit)))
     }

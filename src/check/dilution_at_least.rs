@@ -12,7 +12,7 @@ use crate::vapour::session::Against;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "dilution-at-least",
     concern: Concern::Other,
-    asks: "In every session of the last month, did the air thin the vapour to at most this share of its lower explosive \
+    asks: "In every session of the last month, did the air thin the vapor to at most this share of its lower explosive \
            limit?",
     limit: &[Dimension::Share],
     by_class: false,
@@ -21,8 +21,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, RoomFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the room's measures or what a product is made of are not known; or when its exhaust or the minutes of \
-              work are not known and the session is over the limit if nothing but cracks aired the room, all at once",
+    unknown: "when the size of the room or the parts of a product are unknown; or when the exhaust or the minutes of work are \
+              unknown and the session would be over the limit without a fan and all at once",
     source: "mass balance of a well-mixed room with the mixing factor K; sum of C over limit after Le Chatelier; aims as \
              29 CFR 1910.94(c)(6)(ii)",
     parse: |rule| {

@@ -9,12 +9,12 @@ use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use crate::fact::{
     ContainerFilter, Evidence, Facts, Known, Match, PlaceFilter, RoomFilter, Working,
 };
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
 use crate::quantity::{Dimension, Exact, Moment, Period, unit};
 use crate::record::{Answer, FixtureKind, Place};
 use crate::stock::RagState;
-use crate::text::Span;
+use crate::text::{Span, the};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -39,7 +39,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when no such answer is on record, or when rags are in a can and nobody knows since when",
+    unknown: "when no such answer is on record, or when rags are in a can since an unknown time",
     source: "intervals as 29 CFR 1910.157(e) and 1910.107(g)(3) state them; days are counted, not hours",
     parse: |rule| {
         let (per, event, within) = (rule.must(), rule.option(), rule.period());
@@ -49,7 +49,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             (Some(DueEvent::Empty), DuePer::Fixture | DuePer::Shop) => {
                 return Err(rule.unfit::<DuePer>("event = \"empty\"", "place"));
             }
-            (None, per) => DueThing::Answered(rule.question()?, asked_about(rule, per)?),
+            (None, per) => DueThing::Answered(rule.question()?, Box::new(asked_about(rule, per)?)),
         };
         Ok(Box::new(DueWithin {
             due,
@@ -95,7 +95,7 @@ enum DueThing {
     /// Cans are emptied.
     Emptied(PlaceFilter),
     /// A question of the round is answered with yes.
-    Answered(WithSpan<String>, AskedAbout),
+    Answered(WithSpan<String>, Box<AskedAbout>),
 }
 
 enum AskedAbout {
@@ -175,7 +175,7 @@ impl DueWithin {
                 Match::Yes => self.can(facts, at, place, &mut working),
             };
             let subject = Subject::new(SubjectKind::Place, place.id.clone());
-            judged.push(Judged::new(subject, outcome, working));
+            judged.push(Judged::new(subject, outcome, working).seeing(Detail::CanFilled));
         }
         judged
     }
@@ -199,8 +199,8 @@ impl DueWithin {
         {
             let Some(since) = batch.since else {
                 let why = format!(
-                    "rags are in `{}`, and it is not known since when; empty it and log it",
-                    place.id
+                    "Empty {} and log it. Rags are in it, and since when is unknown.",
+                    the(&place.id)
                 );
                 return Known::gap(why, vec![batch.at]);
             };
@@ -221,8 +221,8 @@ impl DueWithin {
         let emptied = facts.stock.emptied.get(at).copied().flatten();
         if emptied.is_none() && !self.looked_in(facts, &place.id) {
             let why = format!(
-                "nothing is logged about `{}`: neither a rag that went in nor that it was emptied",
-                place.id
+                "Look into {} and log it as emptied. No entry for it is on record.",
+                the(&place.id)
             );
             return Known::gap(why, vec![place.at]);
         }
@@ -307,6 +307,21 @@ impl DueWithin {
         let yes = answers(facts, question, about)
             .filter(|a| a.answer.unwrap_or(absent_is_fine))
             .max_by_key(|a| a.when);
+        let question_name = || question.to_string();
+        let detail = match (last, yes) {
+            (Some(no), _) if no.answer == Some(false) => Detail::Answered {
+                question: question_name(),
+                day: no.when.day(),
+            },
+            (_, Some(yes)) => Detail::LastDone {
+                question: question_name(),
+                day: yes.when.day(),
+            },
+            (last, None) => Detail::Unanswered {
+                question: question_name(),
+                last: last.map(|answer| answer.when.day()),
+            },
+        };
         let outcome = match (last, yes) {
             (Some(no), _) if no.answer == Some(false) => answered_no(no, at),
             (_, Some(yes)) => {
@@ -320,14 +335,15 @@ impl DueWithin {
             (_, None) => {
                 let of = match about {
                     "" => String::new(),
-                    about => format!(" for `{about}`"),
+                    about => format!(" for {about}"),
                 };
-                let why =
-                    format!("no answer with yes to `{question}` is on record in checks.csv{of}");
+                let why = format!(
+                    "Answer {question} in the round{of}. No yes is on record in checks.csv."
+                );
                 Known::gap(why, vec![at])
             }
         };
-        Judged::new(subject, outcome, working)
+        Judged::new(subject, outcome, working).seeing(detail)
     }
 }
 

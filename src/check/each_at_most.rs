@@ -4,7 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::ClassLimits;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Measure, Volume, in_unit, natural};
 use crate::record::Vessel;
@@ -21,8 +21,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the size, the vessel or the class is not known; what is within the smallest limit meets it whatever \
-              its class",
+    unknown: "when the size, the vessel or the class is unknown; a container within the smallest limit meets it whatever its \
+              class",
     source: "29 CFR 1910.106(d)(2)(iii), Table H-12: sizes of containers, not contents",
     parse: |rule| {
         let (size, select) = (rule.option(), rule.containers(SelectorSection::Where));
@@ -69,7 +69,11 @@ impl RuleCheck for EachAtMost {
             let subject = Subject::new(SubjectKind::Container, facts.id(container));
             let mut working = Working::new(facts.tables.shop.us);
             let outcome = self.compare(facts, container, matched, &mut working);
-            judged.push(Judged::new(subject, outcome, working));
+            let detail = match self.size {
+                ContainerSize::Capacity => Detail::Size,
+                ContainerSize::Amount => Detail::Content,
+            };
+            judged.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         judged
     }
@@ -110,15 +114,18 @@ impl EachAtMost {
                 let Some(least) = least.filter(|least| size.value.base() <= least.base) else {
                     return Known::gap(why, row());
                 };
-                working.say(format!("{why}; but it is within {which}"));
+                working.say(format!("{why} It is within {which}."));
                 least
             }
             (Match::Yes | Match::No, _) => {
-                return Known::gap("this rule has no limit for its class", row());
+                return Known::gap(
+                    "Ask your authority about this liquid. The rule has no limit for its class.",
+                    row(),
+                );
             }
         };
         let shown = natural(Amount::Volume(size.value), working.us());
-        let limit = shop_limit(&measure, working.us());
+        let limit = shop_limit(measure, working.us());
         working.say(match facts.class_title(container) {
             Some(class) => format!("{class}: {shown} against {limit}"),
             None => format!("{shown} against {limit}"),
@@ -138,7 +145,7 @@ impl EachAtMost {
                 Known::Yes(fact) => match fact.value {
                     Some(volume) => Known::yes(volume, fact.evidence),
                     None => Known::gap(
-                        "it is not given by volume",
+                        "Record the amount by volume in inventory.csv. It is not recorded by volume.",
                         facts.row(container).into_iter().collect(),
                     ),
                 },
@@ -177,12 +184,13 @@ fn capacity(facts: &Facts<'_>, container: usize) -> Known<Volume> {
     };
     let why = match row.capacity {
         Some(Amount::Volume(volume)) => return Known::yes(volume, Evidence::at(row.at)),
-        Some(Amount::Mass(_) | Amount::Pieces(_)) => {
-            "is given by weight; give its capacity by volume"
-        }
-        None => "is not known; give its capacity in inventory.csv",
+        Some(Amount::Mass(_) | Amount::Pieces(_)) => "It is recorded by weight.",
+        None => "It is unknown.",
     };
-    let why = format!("the size of the vessel `{}` {why}", row.id);
+    let why = format!(
+        "Record the size of {} by volume in inventory.csv. {why}",
+        row.id
+    );
     Known::gap(why, vec![row.at])
 }
 

@@ -3,7 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Fact, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Quantity, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Quantity, Stage, Subject, SubjectKind};
 use crate::quantity::{Day, Exact, unit};
 use crate::record::Container;
 use crate::stock::{ContainerState, Trial, TrialResult};
@@ -13,7 +13,7 @@ use crate::trade::{Clock, ShelfLife};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "kept-within",
     concern: Concern::ShelfLife,
-    asks: "Is every finish within its keeping time, or passed by a test since?",
+    asks: "Is every finish within its shelf life, or did it pass a test since?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -21,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the day from which the time runs is not known; goods with no keeping time in print are left out",
+    unknown: "when the first day of the shelf life is unknown; products with no published shelf life are left out",
     source: "trade magazines and finishers' notes, each figure with its grade in data/keeping.csv; the user's own figures \
              in products.csv come first",
     parse: |rule| {
@@ -59,32 +59,34 @@ fn keeping(
     let times = ShelfLife::of(facts.tables, facts.reference, row, contents, kind);
     let mut working = Working::new(facts.tables.shop.us);
     let subject = Subject::new(SubjectKind::Container, row.id.clone());
-    let (outcome, advice) = match (failed(contents), &times) {
-        (Some(outcome), _) => (
+    let (outcome, advice, detail) = match (failed(contents), &times) {
+        (Some((outcome, detail)), _) => (
             outcome,
-            Some(format!(
-                "Throw out what is in `{}` as waste, and log the discard.",
-                row.id
-            )),
+            Some(format!("Discard {} as waste, and log it.", row.id)),
+            detail,
         ),
         (None, Some(times)) => {
             let evidence = facts.evidence(container);
             let outcome = age(facts, (row, contents), times, evidence, &mut working)?;
             let advice = advice(row, times, &outcome);
-            (outcome, advice)
+            (outcome, advice, shelf(row, contents, times))
         }
         (None, None) if row.best_before.is_none() && kind.is_none() => {
-            (kind_lacking(facts, container)?, None)
+            (kind_lacking(facts, container)?, None, Detail::default())
         }
-        (None, None) => (maker_day(facts, row, &mut working)?, None),
+        (None, None) => {
+            let last = row.best_before?;
+            let outcome = maker(facts, row, last, &mut working);
+            (outcome, None, Detail::UseBy(last))
+        }
     };
-    let mut judged = Judged::new(subject, outcome, working);
+    let mut judged = Judged::new(subject, outcome, working).seeing(detail);
     judged.advice = advice;
     judged.source = times.map(|times| (times.says, format!("grade {}", times.grade)));
     Some(judged)
 }
 
-/// Without a kind there is no keeping time to be found, which is not to say that there is none.
+/// Without a kind no shelf life can be looked up, but there may be one.
 fn kind_lacking(facts: &Facts<'_>, container: usize) -> Option<Known<Compared>> {
     match &facts.hazard(container).kind {
         Known::Yes(_) => None,
@@ -97,19 +99,19 @@ fn advice(row: &Container, times: &ShelfLife, outcome: &Known<Compared>) -> Opti
     let past = matches!(outcome, Known::Yes(Fact { value: Compared::Staged { observed, limit: Some(limit), .. }, .. }) if observed.base > limit.base);
     Some(if past {
         format!(
-            "Throw out what is in `{}` as waste; or test it ({tests}), and until it passes keep it off any work.",
+            "Discard {} as waste, or test it ({tests}). Keep it off all work until it passes.",
             row.id
         )
     } else {
         format!(
-            "Test `{}` ({tests}) before it goes on any work; if it fails, throw it out as waste.",
+            "Test {} ({tests}) before use. If it fails, discard it as waste.",
             row.id
         )
     })
 }
 
 /// A failed test condemns whatever its age.
-fn failed(contents: &ContainerState) -> Option<Known<Compared>> {
+fn failed(contents: &ContainerState) -> Option<(Known<Compared>, Detail)> {
     let trial = contents
         .trial
         .filter(|trial| trial.result == TrialResult::Fail)?;
@@ -118,7 +120,25 @@ fn failed(contents: &ContainerState) -> Option<Known<Compared>> {
         .map_or_else(String::new, |m| format!(", {m} min"));
     let observed = format!("failed the {} test on {}{minutes}", trial.test, trial.day);
     let value = Compared::plain(observed, "a passed test", Stage::Broken);
-    Some(Known::yes(value, Evidence::at(trial.at)))
+    let detail = Detail::FailedTest {
+        test: trial.test,
+        day: trial.day,
+    };
+    Some((Known::yes(value, Evidence::at(trial.at)), detail))
+}
+
+/// The days of a shelf life, as far as they are known.
+fn shelf(row: &Container, contents: &ContainerState, times: &ShelfLife) -> Detail {
+    if let Some(last) = row.best_before {
+        return Detail::UseBy(last);
+    }
+    let days = times
+        .from(row, contents)
+        .map(|from| times.days(from, contents));
+    Detail::Shelf {
+        test_from: days.as_ref().and_then(|days| days.test_from),
+        good_until: days.as_ref().and_then(|days| days.discard_after),
+    }
 }
 
 fn age(
@@ -137,7 +157,7 @@ fn age(
     let Some(from) = times.from(row, contents) else {
         let word = times.from_word();
         let why = format!(
-            "the day `{}` was {word} is not known; test it, and give the day in inventory.csv",
+            "Test {}, and record in inventory.csv when it was {word}. The day is unknown.",
             row.id
         );
         return Some(Known::gap(why, vec![row.at]));
@@ -160,7 +180,7 @@ fn age(
     let mut warn = days.test_from;
     let slow = |t: Trial| t.result == TrialResult::Retest && t.day >= from;
     if contents.trial.is_some_and(slow) {
-        let said = "the last test was slow: for jigs and sealing only, and to be tested again";
+        let said = "The last test was slow. Use it only for jigs and sealing, and test it again.";
         evidence.said.push(said.into());
         warn = Some(from);
     }
@@ -183,7 +203,7 @@ fn say_days(times: &ShelfLife, from: Day, on: Day, working: &mut Working) {
     working.say(format!("{word} on {from}; on {on} it is {age} days old"));
     for (what, span) in [
         ("test from", times.test_from),
-        ("throw out after", times.discard_after),
+        ("discard after", times.discard_after),
     ] {
         if let Some(span) = span {
             working.say(format!("{what} {}", from.plus(span)));
@@ -192,10 +212,6 @@ fn say_days(times: &ShelfLife, from: Day, on: Day, working: &mut Working) {
 }
 
 /// The maker's own last day.
-fn maker_day(facts: &Facts<'_>, row: &Container, working: &mut Working) -> Option<Known<Compared>> {
-    row.best_before.map(|last| maker(facts, row, last, working))
-}
-
 fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -> Known<Compared> {
     let Some(days) = unit::find("day") else {
         return Known::gap("no unit", vec![row.at]);
@@ -214,9 +230,9 @@ fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -
         past.abs(),
         days.symbol,
         if past > 0 {
-            "past its day"
+            "past the date"
         } else {
-            "to its day"
+            "to the date"
         }
     );
     let value = Compared::plain(text, format!("by {last}"), stage);

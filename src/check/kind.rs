@@ -4,7 +4,7 @@ use super::options::{KeyNeed, OptionKey, SelectorSection};
 use super::reach::RequiredReach;
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{Facts, Known, Working};
-use crate::finding::{Compared, Concern, Subject};
+use crate::finding::{Compared, Concern, Detail, Subject};
 use crate::pack::WithSpan;
 use crate::quantity::{Dimension, Measure, Period};
 use crate::record::Vessel;
@@ -16,6 +16,8 @@ pub struct Judged {
     pub subject: Subject,
     /// What is compared with what, or why it cannot be.
     pub outcome: Known<Compared>,
+    /// What was seen besides the numbers.
+    pub detail: Detail,
     /// The arithmetic.
     pub working: Working,
     /// Something to do, more exact than the rule's own words.
@@ -30,10 +32,16 @@ impl Judged {
         Judged {
             subject,
             outcome,
+            detail: Detail::default(),
             working,
             advice: None,
             source: None,
         }
+    }
+
+    /// The same, with what was seen besides the numbers.
+    pub fn seeing(self, detail: Detail) -> Judged {
+        Judged { detail, ..self }
     }
 }
 

@@ -5,9 +5,9 @@ use super::applies::{AskedThing, locations, room_holds, shop_holds, unless_unsur
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::{RuleReader, RuleRefused};
-use super::sign::{Sign, answered, said};
+use super::sign::{Sign, answer_detail, answered, said};
 use crate::fact::{ContainerFilter, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
 use crate::record::Place;
 
@@ -15,7 +15,7 @@ use crate::record::Place;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "must-have",
     concern: Concern::Other,
-    asks: "Is it there: a label on the container, a rated cabinet, a fixture in the room, a yes in the walk-round?",
+    asks: "Is it there: a label on the container, a listed cabinet, a fixture in the room, a yes in the round?",
     limit: &[],
     by_class: false,
     options: &[
@@ -36,7 +36,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     adjusts: false,
     always_judges: false,
     unknown: "when the cell is empty, the check has no answer on record, or there is no fixtures.csv",
-    source: "common practice, no source: an empty cell is not known, and what is not known is no yes",
+    source: "common practice, no source: an empty cell is unknown, and unknown is not a yes",
     parse: |rule| {
         let (wanted, select) = (wanted(rule), rule.containers(SelectorSection::Where));
         let above = Above::read(rule);
@@ -142,14 +142,16 @@ impl RuleCheck for MustHave {
         match &self.wanted {
             WantedThing::Label => self.labels(facts),
             WantedThing::Listed => self.places(facts, |place| {
-                said(place.listed, "rated", &place.id, place.at)
+                let listed = said(place.listed, "rated", &place.id, place.at);
+                (listed, Detail::Listing)
             }),
             WantedThing::InPlaces(question) => self.places(facts, |place| {
                 let thing = AskedThing {
                     name: &place.id,
                     room: place.room,
                 };
-                answered(facts, &question.value, thing, place.at)
+                let detail = answer_detail(facts, &question.value, thing);
+                (answered(facts, &question.value, thing, place.at), detail)
             }),
             WantedThing::InRooms(sign) => self.rooms(facts, sign),
             WantedThing::InShop(_) if !shop_holds(&self.select, facts) => Vec::new(),
@@ -170,7 +172,8 @@ impl RuleCheck for MustHave {
                 };
                 let outcome = sign.look(facts, shop_thing, shop.at);
                 let outcome = unless_unsure(outcome, self.applies(facts, None), shop.at);
-                vec![Judged::new(subject, outcome, Working::new(shop.us))]
+                let detail = sign.detail(facts, shop_thing);
+                vec![Judged::new(subject, outcome, Working::new(shop.us)).seeing(detail)]
             }
         }
     }
@@ -212,16 +215,17 @@ impl MustHave {
                 }
             };
             let subject = Subject::new(SubjectKind::Container, row.id.clone());
-            list.push(Judged::new(
-                subject,
-                outcome,
-                Working::new(facts.tables.shop.us),
-            ));
+            let working = Working::new(facts.tables.shop.us);
+            list.push(Judged::new(subject, outcome, working).seeing(Detail::Label));
         }
         list
     }
 
-    fn places(&self, facts: &Facts<'_>, look: impl Fn(&Place) -> Known<Compared>) -> Vec<Judged> {
+    fn places(
+        &self,
+        facts: &Facts<'_>,
+        look: impl Fn(&Place) -> (Known<Compared>, Detail),
+    ) -> Vec<Judged> {
         let content = &self.select.content;
         let mut list = Vec::new();
         for (at, (location, place)) in locations(facts).enumerate() {
@@ -237,9 +241,10 @@ impl MustHave {
             }
             let subject = Subject::new(SubjectKind::Place, place.id.clone());
             let working = Working::new(facts.tables.shop.us);
-            let outcome = unless_unsure(look(place), matched, place.at);
+            let (outcome, detail) = look(place);
+            let outcome = unless_unsure(outcome, matched, place.at);
             let outcome = unless_unsure(outcome, applies, place.at);
-            list.push(Judged::new(subject, outcome, working));
+            list.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         list
     }
@@ -261,11 +266,12 @@ impl MustHave {
             let outcome = unless_unsure(outcome, matched, room.at);
             let outcome = unless_unsure(outcome, applies, room.at);
             let subject = Subject::new(SubjectKind::Room, room.id.clone());
-            list.push(Judged::new(
-                subject,
+            let (outcome, working) = (
                 self.unless_contents_unsure(facts, at, outcome),
                 Working::new(facts.tables.shop.us),
-            ));
+            );
+            let detail = sign.detail(facts, thing);
+            list.push(Judged::new(subject, outcome, working).seeing(detail));
         }
         list
     }

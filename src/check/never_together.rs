@@ -3,14 +3,14 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use std::collections::BTreeMap;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
     concern: Concern::Neighbors,
-    asks: "Does no place (or room, or the whole shop) hold one of these beside another one of those?",
+    asks: "Does no place (or room, or the whole shop) hold one of these beside one of those?",
     limit: &[],
     by_class: false,
     options: &[OptionKey::words::<MeetsWithin>(KeyNeed::Always)],
@@ -21,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when it is not known where one of them stands, or what it is",
+    unknown: "when the place or the kind of one of them is unknown",
     source: "29 CFR 1910.1200 data sheets, section 10, name what must not meet; the pairs are the pack's",
     parse: |rule| {
         let within = rule.must();
@@ -160,10 +160,10 @@ fn place_lacking(facts: &Facts<'_>, container: usize) -> String {
     let room = facts.location(container).room;
     match room.and_then(|room| facts.tables.rooms.get(room)) {
         Some(room) => format!(
-            "`{id}` is in `{}`, but at which place there is not recorded; give it a place of places.csv",
+            "Record a place from places.csv for {id}. Only its room is on record: {}.",
             room.id
         ),
-        None => format!("it is not known where `{id}` stands"),
+        None => format!("Record where {id} is stored. Its place is unknown."),
     }
 }
 
@@ -197,6 +197,10 @@ impl Sides {
         } else {
             Known::yes(Compared::plain("apart", "apart", Stage::Holds), evidence)
         };
-        Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
+        let owned = |list: &[usize]| list.iter().map(|c| facts.id(*c).to_string()).collect();
+        Judged::new(subject, outcome, Working::new(facts.tables.shop.us)).seeing(Detail::Together {
+            these: owned(&self.these),
+            those: owned(&self.those),
+        })
     }
 }

@@ -3,7 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Facts, Known, Match, PlaceFilter, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::record::Location;
 use crate::stock::RagState;
 
@@ -11,7 +11,7 @@ use crate::stock::RagState;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "not-in-place",
     concern: Concern::WrongPlace,
-    asks: "Does none of these containers stand where it must not?",
+    asks: "Is none of these containers in a place where it must not be?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -22,7 +22,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when it is not known where a container stands, or whether it is one of those meant and it stands there",
+    unknown: "when the place of a container is unknown, or when it is there and its kind is unknown",
     source: "common practice, no source: the place is taken from the inventory and the last move in the log",
     parse: |rule| {
         let select = rule.containers(SelectorSection::Where);
@@ -52,15 +52,22 @@ impl RuleCheck for NotInPlace {
             }
             for location in whereabouts(facts, container) {
                 let outcome = self.outcome(facts, container, &matched, location);
-                let subject = Subject::new(SubjectKind::Container, facts.id(container));
-                judged.push(Judged::new(
-                    subject,
-                    outcome,
-                    Working::new(facts.tables.shop.us),
-                ));
+                let subject = Subject::new(subject_kind(facts, container), facts.id(container));
+                let working = Working::new(facts.tables.shop.us);
+                let located = Detail::Located(facts.where_stands(location));
+                judged.push(Judged::new(subject, outcome, working).seeing(located));
             }
         }
         judged
+    }
+}
+
+/// Rags are the same subject for every rule, so that one rag is one thing to do.
+fn subject_kind(facts: &Facts<'_>, container: usize) -> SubjectKind {
+    let row = facts.tables.containers.get(container);
+    match row.and_then(|row| row.vessel) {
+        Some(vessel) if vessel.is_cloth() => SubjectKind::Rag,
+        Some(_) | None => SubjectKind::Container,
     }
 }
 

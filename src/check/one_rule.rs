@@ -3,7 +3,7 @@
 use super::bind::Bound;
 use super::kind::Judged;
 use crate::fact::{Evidence, Facts, Known, Working};
-use crate::finding::{Cited, Compared, Finding, Made, Ruled, Stage, Subject, SubjectKind};
+use crate::finding::{Cited, Compared, Detail, Finding, Made, Ruled, Stage, Subject, SubjectKind};
 use crate::pack::{Binds, Citation, InForce, Pack, Rule, Seen};
 use crate::quantity::Day;
 use crate::record::{LocalLimit, ShopSettings};
@@ -87,7 +87,7 @@ fn local_citation(local: &LocalLimit, replaced: &Citation) -> Cited {
 
 fn not_comparable(bound: &Bound<'_>, facts: &Facts<'_>, local: &LocalLimit) -> Judged {
     let why = format!(
-        "the local limit {} does not measure what `{}` compares",
+        "Ask the authority what its limit of {} measures. It cannot be compared with the rule {}.",
         local.value.text(),
         bound.rule.id
     );
@@ -114,6 +114,7 @@ impl RuleFindings<'_> {
                 advisory: self.advisory,
                 local,
                 subject: judged.subject,
+                detail: judged.detail,
                 outcome: Some(judged.outcome),
                 working: judged.working,
                 citation,
@@ -143,6 +144,7 @@ impl RuleFindings<'_> {
             advisory: self.advisory,
             local: false,
             subject: self.shop(),
+            detail: Detail::Numbers,
             outcome: None,
             working: Working::new(self.facts.tables.shop.us),
             citation: Arc::new(Cited::from_citation(citation, from)),

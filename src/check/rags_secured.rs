@@ -2,7 +2,7 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
 use crate::stock::{RagBatch, RagState, UnclearEntry, UnsecuredNight};
 
@@ -10,7 +10,7 @@ use crate::stock::{RagBatch, RagState, UnclearEntry, UnsecuredNight};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-secured",
     concern: Concern::Other,
-    asks: "Is every rag or pad that can heat itself flat outdoors, under water, or gone, and was it so every night?",
+    asks: "Is every self-heating rag or pad flat outdoors, under water, or gone, and was it so every night?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -76,17 +76,32 @@ fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Ju
     let outcome = Known::yes(Compared::plain(observed, wanted, stage), evidence);
     let subject = Subject::new(SubjectKind::Rag, facts.id(container));
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.detail = Detail::Rags {
+        how: how(batch.state, heats),
+        pieces: batch.pieces,
+        place: place.clone(),
+        since: batch.since,
+        minutes: batch
+            .since
+            .map(|since| facts.stock.close.minutes_since(since)),
+        nights,
+    };
     judged.advice = match batch.state {
         RagState::Wet if heats => Some(format!(
-            "Now: put what lies at {place} ({}) under water in a lidded metal can, or spread it flat outdoors away from the building. Then log it.",
-            pieces(batch.pieces)
+            "Put {} from {place} under water in a lidded metal can, or lay {} flat outdoors, away from the building. Do this now, then log it.",
+            pieces(batch.pieces),
+            if batch.pieces == Exact::ONE {
+                "it"
+            } else {
+                "them"
+            }
         )),
         RagState::InCan if nights > 0 => Some(format!(
-            "Empty {place} out of the building today, and log it."
+            "Take the rags in {place} out of the building today, and log it."
         )),
         RagState::InJar if heats => Some(format!(
-            "Keep {place} shut, and never let these pads dry in a heap or go into the bin: out of the jar they belong under \
-             water or flat outdoors."
+            "Keep {place} closed. Never let these pads dry in a heap or put them in the trash. Outside the jar, keep them \
+             under water or flat outdoors."
         )),
         RagState::Clean
         | RagState::InJar
@@ -106,17 +121,17 @@ fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static
         RagState::Wet if heats => (Stage::Broken, "wet and loose"),
         RagState::Wet => (
             Stage::Warn,
-            "wet with what does not heat itself, but its vapour burns",
+            "wet with a liquid that is not self-heating, but its vapor burns",
         ),
         RagState::InCan if nights > 2 => (
             can_nights(nights),
-            "in a can that was not emptied for nights",
+            "in a can that was not emptied for several nights",
         ),
-        RagState::InCan if nights > 0 => (can_nights(nights), "in the can over night"),
+        RagState::InCan if nights > 0 => (can_nights(nights), "in the can overnight"),
         RagState::InCan => (Stage::Holds, "in the can"),
         RagState::Flat => (
             Stage::Holds,
-            "spread flat outdoors; still wet until somebody finds them hard and dry",
+            "spread flat outdoors; wet until found hard and dry",
         ),
         RagState::UnderWater => (
             Stage::Holds,
@@ -132,6 +147,16 @@ fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static
         ),
         RagState::Dry => (Stage::Holds, "found hard and dry"),
     })
+}
+
+fn how(state: RagState, heats: bool) -> RagsAre {
+    match state {
+        RagState::Wet if heats => RagsAre::LooseSelfHeating,
+        RagState::Wet => RagsAre::LooseSolvent,
+        RagState::InCan => RagsAre::InCan,
+        RagState::InJar => RagsAre::InJar,
+        RagState::Clean | RagState::Flat | RagState::UnderWater | RagState::Dry => RagsAre::Secured,
+    }
 }
 
 /// A can is to be emptied every day; a night or two may be a forgotten entry.
@@ -153,7 +178,9 @@ fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
         }
     }
     let because = format!(
-        "the entry \"{}\" of {} does not say which rags it means: those at {}. The most dangerous reading counts",
+        "Look for the rags {} now. The entry \"{}\" of {} does not name which rags it means: those at {}. The most dangerous \
+         reading counts.",
+        facts.id(entry.container),
         entry.what.word(),
         entry.when,
         places.join(" or ")
@@ -228,6 +255,13 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
         let outcome = Known::yes(value, evidence);
         let mut new = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+        new.detail = Detail::PastNights {
+            in_can: night.batch.state == RagState::InCan,
+            pieces: night.batch.pieces,
+            place: facts.where_stands(night.batch.location).to_string(),
+            nights: night.nights,
+            until: night.until,
+        };
         new.advice = Some(advice);
         judged.push(new);
     }
@@ -237,7 +271,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
 /// Soiled rags that a count found gone: where they lie now is not known.
 fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Judged {
     let observed = format!(
-        "{} last known soiled at {}, gone at the count of {}, and nobody wrote down where to",
+        "{} last seen soiled at {}, missing at the count of {}",
         pieces(night.batch.pieces),
         facts.where_stands(night.batch.location),
         night.until
@@ -246,7 +280,12 @@ fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Jud
     let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
     let outcome = Known::yes(value, evidence);
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.detail = Detail::RagsMissing {
+        pieces: night.batch.pieces,
+        place: facts.where_stands(night.batch.location),
+        until: night.until,
+    };
     judged.advice =
-        Some("Find these rags now, look in every bin, and log what became of them.".into());
+        Some("Find these rags now. Look in every trash can, and log what happened to them.".into());
     judged
 }

@@ -2,14 +2,15 @@
 
 use super::kind::{Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Gap, Known, Match, RoomFilter, Working};
-use crate::finding::{Compared, Subject, SubjectKind};
+use crate::finding::{AirLimit, Compared, Detail, Subject, SubjectKind};
 use crate::pack::Seen;
 use crate::quantity::{Airflow, Exact, in_unit, unit};
+use crate::text::the;
 use crate::vapour::estimate::{Estimate, Side};
 use crate::vapour::given_off::Vapour;
 use crate::vapour::session::{Against, PersonShift, SESSION_ERROR, Session};
 use crate::vapour::shown::air_shown;
-use crate::vapour::{percent, share, share_of};
+use crate::vapour::{percent, share_of};
 
 /// The sums that the sessions of the last month come to, against a share of a limit.
 pub(super) struct SessionAir {
@@ -56,7 +57,10 @@ impl RuleCheck for SessionAir {
         open.extend(quiet.map(|(_, judged)| judged));
         open.extend(gaps.into_iter().map(|(mut gap, count, subject)| {
             if count > 1 {
-                gap.because = format!("{} ({count} sessions of the month)", gap.because);
+                gap.because = format!(
+                    "{} This concerns {count} sessions of the month.",
+                    gap.because
+                );
             }
             Judged::new(subject, Known::No(gap), Working::new(facts.tables.shop.us))
         }));
@@ -67,7 +71,7 @@ impl RuleCheck for SessionAir {
 fn subject(facts: &Facts<'_>, session: &Session) -> Subject {
     match session.room_in(facts.tables) {
         Some(room) => Subject::new(SubjectKind::Room, room.id.as_str()),
-        None => Subject::new(SubjectKind::Room, "not known"),
+        None => Subject::new(SubjectKind::Room, "room not recorded"),
     }
 }
 
@@ -78,10 +82,11 @@ fn lacking(facts: &Facts<'_>, session: &Session) -> String {
         .map_or("", |room| room.id.as_str());
     if session.air.is_some_and(|air| air.exhaust.is_none()) {
         format!(
-            "the exhaust of the room `{room}` is not known; measure it and give it in rooms.csv"
+            "Measure the exhaust of {}, and record it in rooms.csv. It is unknown.",
+            the(room)
         )
     } else {
-        "how long the work took is not logged; give minutes in log.csv".to_string()
+        "Record the minutes of work in log.csv. They are not recorded.".to_string()
     }
 }
 
@@ -192,11 +197,11 @@ impl SessionAir {
             parts.join(" + ")
         ));
         working.say(
-            "where a person was between two entries is not known, so each room counts as if that person stayed there",
+            "Where a person was between two entries is unknown, so each room counts as if that person stayed there.",
         );
         if shift.at_worst && level.percent > limit {
             let because = format!(
-                "the rooms in which {name} worked come to more than the limit only at worst: an exhaust or the minutes of                  some work are not known; give them in rooms.csv and log.csv"
+                "Record the missing exhaust in rooms.csv or the missing minutes in log.csv. At worst, the rooms of {name} come to more than the limit."
             );
             return Judged::new(subject, Known::gap(because, shift.at.clone()), working);
         }
@@ -252,6 +257,7 @@ impl SessionAir {
         let outcome = Known::yes(value, self.evidence(facts, session, level));
         let mut judged = Judged::new(subject, outcome, working);
         let over = level.percent > limit;
+        judged.detail = self.session_detail(facts, session, level.percent);
         judged.advice = over.then(|| self.remedy(facts, session, level.percent));
         judged
     }
@@ -290,28 +296,51 @@ impl SessionAir {
         evidence
     }
 
+    fn session_detail(&self, facts: &Facts<'_>, session: &Session, seen: f64) -> Detail {
+        let limit = self.percent.estimate();
+        let less = crate::vapour::percent(crate::vapour::share_of(limit, seen));
+        let over = seen > limit;
+        Detail::Session {
+            air: match self.against {
+                Against::Lel => AirLimit::Explosive,
+                Against::Legal => AirLimit::Legal,
+                Against::Guide => AirLimit::Recommended,
+                Against::Short => AirLimit::ShortTerm,
+            },
+            when: session.initial,
+            exhaust: over.then(|| self.enough_exhaust(facts, session)).flatten(),
+            share: over
+                .then(|| crate::vapour::component::whole(less.floor()))
+                .flatten(),
+        }
+    }
+
+    /// The exhaust that would have kept the session within the limit, in the unit of the shop.
+    fn enough_exhaust(&self, facts: &Facts<'_>, session: &Session) -> Option<String> {
+        let share = crate::vapour::share(self.percent.estimate());
+        let air = facts.sessions.exhaust_for(session, self.against, share);
+        let symbol = if facts.tables.shop.us { "cfm" } else { "m3/h" };
+        air.and_then(|air| flow_shown(air, symbol))
+    }
+
     /// What would have met: so much air, or so much less of it.
     fn remedy(&self, facts: &Facts<'_>, session: &Session, seen: f64) -> String {
         let limit = self.percent.estimate();
-        let level = share(limit);
-        let air = facts.sessions.exhaust_for(session, self.against, level);
-        let symbol = if facts.tables.shop.us { "cfm" } else { "m3/h" };
-        let flow = air.and_then(|air| flow_shown(air, symbol));
+        let flow = self.enough_exhaust(facts, session);
         let less = percent(share_of(limit, seen));
         let less = Estimate::new(less, "%", 0.0).map_or_else(String::new, |e| e.shown());
         let measure = match self.against {
             Against::Lel => "",
             Against::Legal | Against::Guide | Against::Short => {
-                " Have the air at the bench measured; this is an estimate."
+                " This is an estimate. Have the air at the bench measured."
             }
         };
         match flow {
-            Some(flow) => format!(
-                "With an exhaust of {flow} the session of {} would have met this; with {less} of what was used, too.{measure}",
-                session.initial
-            ),
+            Some(flow) => {
+                format!("Raise the exhaust to {flow}, or use at most {less} as much.{measure}")
+            }
             None => format!(
-                "No exhaust would have met this; use {less} of the amount, or another product.{measure}"
+                "Use at most {less} as much, or another product. No exhaust would be enough.{measure}"
             ),
         }
     }

@@ -87,7 +87,7 @@ fn fit(stock: &Stock, audit: &Checked<'_>, at: usize, id: &str) -> Fit {
 }
 
 fn past(finding: &Finding) -> String {
-    format!("past its keeping time: {}", against(finding))
+    format!("past its shelf life: {}", against(finding))
 }
 
 fn against(finding: &Finding) -> String {

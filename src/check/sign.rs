@@ -2,11 +2,11 @@
 
 use super::applies::{AskedThing, deciding_answer, no_fixtures_file};
 use crate::fact::{Evidence, Facts, Known};
-use crate::finding::{Compared, Stage};
+use crate::finding::{Compared, Detail, Stage};
 use crate::pack::WithSpan;
 use crate::quantity::Period;
 use crate::record::{Answer, FixtureKind};
-use crate::text::Span;
+use crate::text::{Span, the};
 
 /// From one monthly round to the next, with two days of grace.
 const ROUND: Period = Period::Days(33);
@@ -48,6 +48,34 @@ impl Sign {
     }
 }
 
+impl Sign {
+    /// What a sentence says of it.
+    pub(super) fn detail(&self, facts: &Facts<'_>, thing: AskedThing<'_>) -> Detail {
+        match self {
+            Sign::Fixture(kinds) => Detail::Fixture(kinds.iter().map(|kind| kind.word()).collect()),
+            Sign::Answer(question) => answer_detail(facts, &question.value, thing),
+            Sign::Listed => Detail::Listing,
+            Sign::Sprinklers(_) => Detail::Sprinklers,
+        }
+    }
+}
+
+/// The answer that counts, or that none does any more.
+pub(super) fn answer_detail(facts: &Facts<'_>, question: &str, thing: AskedThing<'_>) -> Detail {
+    let last = deciding_answer(facts, question, thing);
+    let question_name = question.to_string();
+    match last {
+        Some(given) if !stale(facts, question, given) => Detail::Answered {
+            question: question_name,
+            day: given.when.day(),
+        },
+        last => Detail::Unanswered {
+            question: question_name,
+            last: last.map(|given| given.when.day()),
+        },
+    }
+}
+
 fn yes_or_no(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
     let stage = if holds { Stage::Holds } else { Stage::Broken };
     Known::yes(Compared::plain(observed, "yes", stage), evidence)
@@ -57,7 +85,10 @@ pub(super) fn said(said: Option<bool>, column: &str, name: &str, at: Span) -> Kn
     match said {
         Some(yes) => yes_or_no(if yes { "yes" } else { "no" }, yes, Evidence::at(at)),
         None => Known::gap(
-            format!("`{column}` of `{name}` is empty; say yes or no"),
+            format!(
+                "Record yes or no under {column} for {}. The cell is empty.",
+                the(name)
+            ),
             vec![at],
         ),
     }
@@ -72,17 +103,16 @@ pub(super) fn answered(
     let Some(given) = deciding_answer(facts, question, thing) else {
         let about = match thing.name {
             "" => String::new(),
-            name => format!(" for `{name}`"),
+            name => format!(" for {}", the(name)),
         };
         return Known::gap(
-            format!("no answer to `{question}` is on record in checks.csv{about}"),
+            format!("Answer {question} in the round{about}. No answer is on record in checks.csv."),
             vec![at],
         );
     };
     let day = given.when.day();
     if stale(facts, question, given) {
-        let why =
-            format!("`{question}` was last answered on {day}; look again and answer in checks.csv");
+        let why = format!("Answer {question} in the round. It was last answered on {day}.");
         return Known::gap(why, vec![given.at]);
     }
     let (word, holds) = match given.answer {

@@ -88,6 +88,7 @@ mod tests {
             advisory: false,
             local: false,
             subject: Subject::new(SubjectKind::Place, "can-1"),
+            detail: crate::finding::Detail::Numbers,
             outcome: Some(Known::yes(compared, Evidence::none())),
             working: Working::new(true),
             citation: Arc::new(Cited::from_citation(citation, None)),

@@ -4,7 +4,7 @@ use super::adjustment::{Adjustment, adjusted, adjustments};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
 use crate::record::Level;
@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "total-at-most",
     concern: Concern::StoredTotal,
-    asks: "Is all that stands together here (in a place, a room, a storey, the shop) at most the limit?",
+    asks: "Is the total stored here (in a place, a room, on a floor, in the shop) at most the limit?",
     limit: &[Dimension::Volume],
     by_class: false,
     options: &[OptionKey::words::<TotalPer>(KeyNeed::Always)],
@@ -22,8 +22,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: true,
     always_judges: false,
-    unknown: "as soon as the amount, the class or the whereabouts of one container that may count is not known, unless \
-              what is known is already over the limit",
+    unknown: "when the amount, the class or the place of one container that may count is unknown, unless the known total is already \
+              over the limit",
     source: "sums of contents, as 29 CFR 1910.106(d)(3) and the 2018 model fire code table 5003.1.1(1) state them; \
              units by NIST Handbook 44, appendix C",
     parse: |rule| {
@@ -114,7 +114,7 @@ impl RuleCheck for TotalAtMost {
             together.collect(facts, container, may);
         }
         if !together.containers.is_empty() {
-            let subject = Subject::new(SubjectKind::Shop, "where it stands is not known");
+            let subject = Subject::new(SubjectKind::Shop, "places not recorded");
             groups.insert(subject, together);
         }
         groups
@@ -135,7 +135,9 @@ impl TotalAtMost {
             (TotalPer::Place, Some(place), _) => {
                 Ok(Subject::new(SubjectKind::Place, place.id.clone()))
             }
-            (TotalPer::Place, None, _) => Err(format!("the place of `{id}` is not known")),
+            (TotalPer::Place, None, _) => Err(format!(
+                "Record where {id} is stored. Its place is unknown."
+            )),
             (TotalPer::Room, _, Some(room)) => Ok(Subject::new(SubjectKind::Room, room.id.clone())),
             (TotalPer::Storey, _, Some(room)) => match room.level {
                 Some(level @ Level::Basement(_)) => {
@@ -146,13 +148,13 @@ impl TotalAtMost {
                     Ok(Subject::new(SubjectKind::Shop, format!("storey {n}")))
                 }
                 None => Err(format!(
-                    "the level of the room `{}` is not known; give it in rooms.csv",
+                    "Record the level of the room {} in rooms.csv. It is unknown.",
                     room.id
                 )),
             },
-            (TotalPer::Room | TotalPer::Storey, _, None) => {
-                Err(format!("the room of `{id}` is not known"))
-            }
+            (TotalPer::Room | TotalPer::Storey, _, None) => Err(format!(
+                "Record which room {id} is in. Its room is unknown."
+            )),
             (TotalPer::Shop, _, _) => Ok(Subject::new(
                 SubjectKind::Shop,
                 facts.tables.shop.name.clone(),
@@ -170,6 +172,7 @@ impl TotalAtMost {
         let advice = outcome.value().and_then(|compared| surplus(compared, us));
         Judged {
             advice,
+            detail: Detail::Total,
             ..Judged::new(subject, outcome, working)
         }
     }
@@ -183,7 +186,7 @@ impl TotalAtMost {
         working: &mut Working,
     ) -> Result<Known<Compared>, TooFine> {
         let zero = Amount::Volume(Volume::ZERO);
-        let sure = working.sum("stands here", &group.parts, zero)?;
+        let sure = working.sum("stored here", &group.parts, zero)?;
         let perhaps = match group.perhaps.as_slice() {
             [] => Exact::ZERO,
             perhaps => working.sum("may count as well", perhaps, zero)?,
@@ -203,7 +206,7 @@ impl TotalAtMost {
             }
             if let Some(unsure) = group.unsure {
                 evidence.said.push(format!(
-                    "{}; it is counted here as if it belonged",
+                    "{} It is counted here as if it belonged.",
                     unsure.because
                 ));
                 evidence.places.extend(unsure.look);
@@ -262,7 +265,7 @@ impl StoredTogether {
         });
         gap.look.extend(facts.row(container));
         if gap.look.len() > 1 && gap.look.len() < 5 && !gap.because.contains(&because) {
-            gap.because = format!("{}; {because}", gap.because);
+            gap.because = format!("{} {because}", gap.because);
         }
     }
 }
@@ -275,7 +278,7 @@ fn surplus(compared: &Compared, us: bool) -> Option<String> {
     let over = observed.base.minus(limit.base).ok()?;
     (over > Exact::ZERO).then(|| {
         format!(
-            "Take at least {} away from here: use it, move it, or dispose of it.",
+            "Take at least {} away from here. Use it, move it, or dispose of it.",
             in_unit(over, for_shop(limit.unit, us))
         )
     })

@@ -2,7 +2,7 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
-use crate::finding::{Compared, Concern, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::find as find_unit;
 use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
 use crate::record::{Place, PlaceKind};
@@ -21,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[],
     adjusts: false,
     always_judges: false,
-    unknown: "when how much stands in a cabinet is not known; a vessel or cabinet without a capacity is left out",
+    unknown: "when the amount in a cabinet is unknown; a container or cabinet without a capacity is left out",
     source: "common practice, no source: what is held after each entry, against the capacity in the inventory",
     parse: |_| Ok(Box::new(WithinCapacity)),
 };
@@ -54,7 +54,8 @@ impl RuleCheck for WithinCapacity {
                 None => Known::gap("no unit", evidence.places),
             };
             let subject = Subject::new(SubjectKind::Container, row.id.clone());
-            judged.push(Judged::new(subject, outcome, working));
+            let filled = Detail::Filled(over.day);
+            judged.push(Judged::new(subject, outcome, working).seeing(filled));
         }
         let places = facts.tables.places.iter().enumerate();
         let cabinets = places.filter(|(_, place)| place.kind == PlaceKind::Cabinet);
@@ -94,7 +95,7 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
         return None;
     }
     let subject = Subject::new(SubjectKind::Place, place.id.clone());
-    let Ok(held) = working.sum("stands here", &parts, capacity) else {
+    let Ok(held) = working.sum("stored here", &parts, capacity) else {
         let unknown = Known::too_fine(evidence.places);
         return Some(Judged::new(subject, unknown, working));
     };

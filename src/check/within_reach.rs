@@ -7,19 +7,19 @@ use super::options::{KeyNeed, OptionKey, SelectorSection};
 use super::reach::{LeastRating, RequiredReach, b_rating_of, never_counts, reach_of};
 use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::PackFault;
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
 use crate::record::{Fixture, FixtureKind, PlaceKind, Room};
-use crate::text::Span;
+use crate::text::{Span, the};
 use std::collections::{HashMap, HashSet};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-reach",
     concern: Concern::Other,
-    asks: "Is one of these fixtures within so far a walk of where the liquid stands?",
+    asks: "Is one of these fixtures within walking distance of the place of the liquid?",
     limit: &[Dimension::Length],
     by_class: false,
     options: &[
@@ -185,12 +185,14 @@ impl WithinReach {
             .filter(|f| self.kinds.contains(&f.kind))
             .filter(|f| !never_counts(f, self.rating))
             .peekable();
+        let mut detail = Detail::default();
         let outcome = if fit.peek().is_none() {
             self.none_here(fixtures, &stand, room)
         } else {
             let ways = fit.filter_map(|fixture| self.way(fixture, &stand, room));
             match ways.min_by_key(|way| (way.rank(), way.walk)) {
                 Some(way) => {
+                    detail = Detail::WalkTo(way.fixture.id.clone());
                     working.say(format!(
                         "{} to `{}`: {}",
                         if way.is_measured {
@@ -207,7 +209,7 @@ impl WithinReach {
             }
         };
         let outcome = unless_unsure(outcome, self.applies(facts, stand.room), stand.at);
-        Judged::new(stand.subject, outcome, working)
+        Judged::new(stand.subject, outcome, working).seeing(detail)
     }
 
     fn way<'f>(
@@ -230,17 +232,17 @@ impl WithinReach {
                     near: Some(near), ..
                 }),
             ) => Err(format!(
-                "whether `{}` is {near}-B or more is not known; give its rating in fixtures.csv",
+                "Record the rating of {} in fixtures.csv. Whether it is {near}-B or more is unknown.",
                 fixture.id
             )),
             (None, _) => Err(format!(
-                "whether `{}` is for class B fires is not known; give its rating in fixtures.csv",
+                "Record the rating of {} in fixtures.csv. Whether it is for class B fires is unknown.",
                 fixture.id
             )),
             (Some(reach), Some(rating)) if walk <= limit && b_rating_of(fixture) == 0 => {
                 Err(format!(
-                    "`{}` is {} away, and beyond {} it has to be {}-B or more; give the number before the B of its plate, or hang one \
-                 nearer",
+                    "Record the number before the B on the plate of {}, or hang one nearer. It is {} away, and beyond {} it \
+                     must be rated {}-B or more.",
                     fixture.id,
                     in_unit(walk, self.limit.unit),
                     in_unit(reach, self.limit.unit),
@@ -268,13 +270,14 @@ impl WithinReach {
         let words = words.join(" or ");
         let mut of_kind = fixtures.iter().filter(|f| self.kinds.contains(&f.kind));
         if of_kind.any(|f| !never_counts(f, self.rating)) {
-            let name = room.map_or("this room", |r| r.id.as_str());
+            let name = room.map_or_else(|| "the room".to_string(), |room| the(&room.id));
             let fit = match self.rating.and_then(|rating| rating.near) {
-                Some(near) => format!(" of {near}-B or more"),
+                Some(near) => format!(" rated {near}-B or more"),
                 None => String::new(),
             };
             let why = format!(
-                "there is no {words}{fit} in `{name}`; whether one in another room is near enough, measure on foot"
+                "Measure the walk from {} to the nearest {words}{fit}. None is in {name}.",
+                the(&stand.subject.id)
             );
             return Known::gap(why, vec![stand.at]);
         }
@@ -287,7 +290,7 @@ impl WithinReach {
     }
 }
 
-const UNMEASURED: &str = "how far the walk is cannot be told; give x and y in places.csv and fixtures.csv, or the room's measures";
+const UNMEASURED: &str = "Measure the walk to the nearest extinguisher. Record x and y in places.csv and fixtures.csv, or the size of the room.";
 
 /// The way to one fixture.
 struct WayTo<'f> {

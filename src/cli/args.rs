@@ -13,8 +13,8 @@ use std::path::PathBuf;
 #[command(name = "sandarac", version, about, long_about = None, max_term_width = 100)]
 #[command(
     after_help = "Start with `sandarac demo`, then `sandarac new my-shop`.\n\
-    Exit code: 0 nothing open, 1 findings, 2 not done: the files, the clock or the command cannot be trusted,\n\
-    3 written, but a later step failed."
+    Exit code: 0 nothing is open, 1 there are findings, 2 not done: the files, the clock or the command have a problem,\n\
+    3 saved, but a later step failed."
 )]
 pub struct Args {
     /// What to do.
@@ -25,48 +25,48 @@ pub struct Args {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Audit a shop: findings with citations, written to its reports/ too
+    /// Check a shop against its rules. Print what to do, and write the reports
     Audit(AuditArgs),
-    /// What each session of the month did to the air, or what a plan would do
+    /// Show how each work session affected the air, or plan one
     Air(AirArgs),
-    /// Write down what was done: checked against the stock first, then kept for good
+    /// Record what was done. Each entry is checked against the stock first
     Log(super::log::args::LogArgs),
-    /// What is where, how old it is, and what was used by month
+    /// List what is stored where, how old it is, and the use per month
     Stock(StockArgs),
-    /// A sheet of labels to print: jars, cans, waste, pad jar, rag can
+    /// Make a sheet of labels for jars, cans, waste, pad jars and rag cans
     Labels(LabelsArgs),
-    /// The round on paper: what should be where, the checks due, room to write
+    /// Make the round: a sheet to print with the checks that are due
     Round(RoundArgs),
-    /// What falls due, as an iCalendar file for your calendar
+    /// Write a calendar file with everything that falls due
     Calendar(CalendarArgs),
-    /// What to weigh and pour for a cut of shellac, and whether the shelf has it
+    /// Work out what to weigh and pour for a cut of shellac
     Mix(super::mix::args::MixArgs),
-    /// Closing time: what is not accounted for, and what would settle it
+    /// List what to do before you leave: rags, lids, bench and fan
     Close(super::close::CloseArgs),
-    /// The rules a shop is held against, with what is in force
+    /// List the rules that apply to a shop, and explain them
     Rules(RulesArgs),
-    /// All tables as one workbook for a spreadsheet, and its changes back
+    /// Write all tables as one workbook for a spreadsheet, and take its changes back
     #[cfg(feature = "workbook")]
     Workbook(super::workbook::WorkbookArgs),
-    /// Write a shop folder to start from
+    /// Make a shop folder to start from
     New(NewArgs),
-    /// Audit the demo shop that is built in
+    /// Audit the built-in demo shop
     Demo(DemoArgs),
-    /// Completions of the commands for your shell
+    /// Print tab completions for your shell
     Completions(super::completions::CompletionsArgs),
-    /// The manual page
+    /// Print the manual page
     Man(super::completions::ManArgs),
 }
 
 /// The shop and the day.
 #[derive(Debug, ClapArgs)]
 pub struct ShopArgs {
-    /// Shop folder; without it, this folder if it holds shop.toml
+    /// Shop folder. The default is this folder
     pub shop: Option<PathBuf>,
-    /// Day to look at, YYYY-MM-DD; without it, today
+    /// Day to look at, such as 2026-11-24. The default is today
     #[arg(long, value_parser = day, value_name = "DAY")]
     pub on: Option<Day>,
-    /// Only this pack (may be given again); `trade` always applies
+    /// Use only this rule pack. Repeat it for more. `trade` always applies
     #[arg(long = "pack", value_name = "PACK")]
     pub packs: Vec<String>,
 }
@@ -110,25 +110,28 @@ pub struct AuditArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
-    /// More shop folders: all are audited side by side, with one summary
+    /// More shop folders. All are audited, with one summary
     #[arg(value_name = "SHOPS")]
     pub more: Vec<PathBuf>,
-    /// Exit code 1 from this weight on
+    /// The least weight of a finding that makes the exit code 1
     #[arg(long, value_enum, default_value = "must", value_name = "WEIGHT")]
     pub fail_on: FailOn,
-    /// Also write the JSON to this file; `-` prints it instead of the screen report
+    /// Also write the JSON to this file. `-` prints it in place of the report
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
-    /// Show the working, the reason and the remedy of every open finding
+    /// Show everything: each finding with its math, reason and source; the page prints unfolded
     #[arg(long)]
     pub full: bool,
-    /// Write nothing into reports/
+    /// With several shops: also write one page about all of them to this file
+    #[arg(long, value_name = "FILE", requires = "more")]
+    pub page: Option<PathBuf>,
+    /// Do not write to reports/
     #[arg(long)]
     pub no_reports: bool,
-    /// Also write the inspector's binder into this folder: one page to print, tab by tab, with copies of the tables
+    /// Also write the binder for the inspector into this folder, with copies of the tables
     #[arg(long, value_name = "FOLDER")]
     pub binder: Option<PathBuf>,
-    /// Show no report on the screen: the exit code tells, and problems of the files are still told
+    /// Print no report. Problems of the files are still printed
     #[arg(long, short)]
     pub quiet: bool,
 }
@@ -137,21 +140,21 @@ pub struct AuditArgs {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\
     A plan: sandarac air my-shop --room 'finishing room' --product 'denatured alcohol' --amount '8 fl oz' --minutes 45\n\
-    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a limit, or a session cannot be judged.")]
+    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a limit, or a session is unknown.")]
 pub struct AirArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
-    /// Show every session of the month, not only the forty worst
+    /// Show all sessions of the month, not only the worst forty
     #[arg(long, conflicts_with = "room")]
     pub month: bool,
     /// Work that is not done yet.
     #[command(flatten)]
     pub plan: PlanArgs,
-    /// Print the rows for programs instead: `-`, the only place they go
+    /// Print the rows as JSON. The only value is `-`
     #[arg(long, value_name = "-", value_parser = ["-"])]
     pub json: Option<String>,
-    /// Draw the worst session, or the plan, into this SVG file
+    /// Draw the worst session, or the plan, as an SVG file
     #[arg(long, value_name = "FILE.svg")]
     pub plot: Option<PathBuf>,
 }
@@ -169,10 +172,10 @@ pub struct PlanArgs {
     /// Plan: the room
     #[arg(long, value_name = "ROOM", requires_all = ["product", "amount", "minutes"])]
     pub room: Option<String>,
-    /// Plan: the product, as products.csv or the generic materials name it
+    /// Plan: the product
     #[arg(long, value_name = "PRODUCT", requires = "room")]
     pub product: Option<String>,
-    /// Plan: how much is used, such as '8 fl oz'
+    /// Plan: the amount, such as '8 fl oz'
     #[arg(
         long,
         value_name = "AMOUNT",
@@ -180,7 +183,7 @@ pub struct PlanArgs {
         allow_hyphen_values = true
     )]
     pub amount: Option<String>,
-    /// Plan: how long the work takes
+    /// Plan: the minutes of work
     #[arg(
         long,
         value_name = "MINUTES",
@@ -188,7 +191,7 @@ pub struct PlanArgs {
         allow_hyphen_values = true
     )]
     pub minutes: Option<String>,
-    /// Plan: an exhaust in place of the one in rooms.csv, such as '400 cfm'
+    /// Plan: another exhaust than in rooms.csv, such as '400 cfm'
     #[arg(
         long,
         value_name = "AIRFLOW",
@@ -196,7 +199,7 @@ pub struct PlanArgs {
         allow_hyphen_values = true
     )]
     pub exhaust: Option<String>,
-    /// Plan: everything evaporates as it is put on
+    /// Plan: everything evaporates at once
     #[arg(long, requires = "room")]
     pub at_once: bool,
 }
@@ -208,22 +211,22 @@ pub struct StockArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
-    /// Every entry that made the amount of this container
+    /// List the entries behind the amount in this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
-    /// List the built-in products with this word in their names; needs no shop
+    /// List the built-in products with this word in their names. It needs no shop
     #[arg(long, value_name = "WORD", exclusive = true)]
     pub known: Option<String>,
-    /// The books by product and month, with what no entry explains
+    /// Show book amounts by product and month, with count differences
     #[arg(long, group = "table", conflicts_with = "why")]
     pub reconcile: bool,
-    /// What to use first of each product, by which rule
+    /// Show what to use first of each product
     #[arg(long, group = "table", conflicts_with = "why")]
     pub use_first: bool,
-    /// What is past its time, or will be within a span such as 60d or '2 months'
+    /// Show what has expired or will expire within 60d or '2 months'
     #[arg(long, value_name = "SPAN", value_parser = period, group = "table", conflicts_with = "why")]
     pub expiring: Option<Period>,
-    /// How long each product lasts, and how much of it may be bought
+    /// Show how long each product will last, and how much you may buy
     #[arg(long, group = "table", conflicts_with = "why")]
     pub running_low: bool,
 }
@@ -256,25 +259,31 @@ fn label_size(text: &str) -> Result<LabelSize, String> {
 #[derive(Debug, ClapArgs)]
 #[command(
     after_help = "Example: sandarac labels my-shop J-1 --size 90x50mm --paper a4\n\
-    Without names, everything that holds a liquid or flakes, the pad jars and the cans for oily rags."
+    Without names, it makes a label for every liquid, all flakes, the pad jars and the rag cans."
 )]
 pub struct LabelsArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
-    /// Containers, pad jars and rag cans to label
+    /// Names of containers, pad jars and rag cans
     #[arg(value_name = "NAME")]
     pub names: Vec<String>,
-    /// Size of a label, width x height; without it, 105x74mm
+    /// Only containers that are not on record as labeled
+    #[arg(long, conflicts_with = "signs")]
+    pub missing: bool,
+    /// Large signs instead: rag can, water can, cabinet, no smoking
+    #[arg(long, conflicts_with = "names")]
+    pub signs: bool,
+    /// Size of a label, from 76x24mm. The default is 4x3.33in, on A4 99.1x67.7mm
     #[arg(long, value_parser = label_size, value_name = "WxH", allow_hyphen_values = true)]
     pub size: Option<LabelSize>,
-    /// Paper; without it, letter for a shop in US units, else A4
+    /// Paper. The default is letter for a US shop, else A4
     #[arg(long, value_enum, value_name = "PAPER")]
     pub paper: Option<PaperArg>,
-    /// Write to this file instead of the shop's reports/
+    /// Write to this file, not to reports/
     #[arg(long, value_name = "FILE", conflicts_with = "html")]
     pub out: Option<PathBuf>,
-    /// Print the page instead: `-`, the only place it goes
+    /// Print the page. The only value is `-`
     #[arg(long, value_name = "-", value_parser = ["-"])]
     pub html: Option<String>,
 }
@@ -282,24 +291,24 @@ pub struct LabelsArgs {
 /// `round`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac round my-shop --paper letter\n\
-    Without --out and --csv it writes reports/DAY-round.html, to print, and reports/DAY-round.csv, to fill in.\n\
-    Back in: sandarac round my-shop --enter my-shop/reports/2026-11-24-round.csv --when 2026-11-24T09:00\n\
-    In `found` stands an amount, or `ok` for what is printed; in `answer` yes, no or not present. An empty row was not\n\
-    looked at, and nothing is written of it. A number without a unit is read in the row's `unit`.")]
+    This writes reports/DAY-round.html to print, and reports/DAY-round.csv to fill in.\n\
+    To enter it: sandarac round my-shop --enter my-shop/reports/2026-11-24-round.csv --when 2026-11-24T09:00\n\
+    In `found`, write an amount, or `ok` if it is as printed. In `answer`, write yes, no or not present. An empty row is\n\
+    skipped. A number without a unit has the `unit` of its row.")]
 pub struct RoundArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
-    /// The paper it is printed on; without it, as the shop's units are: letter for us, a4 for metric
+    /// Paper. The default is letter for a US shop, else A4
     #[arg(long, value_enum, value_name = "SIZE")]
     pub paper: Option<PaperArg>,
-    /// Write the page to this file instead; `-` prints it
+    /// Write the page to this file. `-` prints it
     #[arg(long, value_name = "FILE.html")]
     pub out: Option<PathBuf>,
-    /// Write the table to this file instead; `-` prints it
+    /// Write the table to this file. `-` prints it
     #[arg(long, value_name = "FILE.csv")]
     pub csv: Option<PathBuf>,
-    /// Take a filled-in table back into log.csv and checks.csv, all of it or nothing; without a file, ask on the terminal
+    /// Enter a filled-in table, all of it or nothing. With no file, it asks you
     #[arg(
         long,
         value_name = "FILE.csv",
@@ -307,7 +316,7 @@ pub struct RoundArgs {
         conflicts_with_all = ["paper", "out", "csv"]
     )]
     pub enter: Option<Option<PathBuf>>,
-    /// With --enter: the moment of every row that gives none of its own: YYYY-MM-DDTHH:MM, or HH:MM of today
+    /// With --enter: the time for each row without one, such as 2026-11-24T09:00
     #[arg(long, value_name = "MOMENT", value_parser = moment, requires = "enter")]
     pub when: Option<Moment>,
 }
@@ -326,7 +335,7 @@ pub struct CalendarArgs {
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
-    /// Write it to this file; `-` prints it
+    /// Write it to this file. `-` prints it
     #[arg(long, value_name = "FILE", default_value = "-")]
     pub out: PathBuf,
 }
@@ -335,27 +344,27 @@ pub struct CalendarArgs {
 #[derive(Debug, ClapArgs)]
 #[command(
     args_conflicts_with_subcommands = true,
-    after_help = "Examples:\n  sandarac rules my-shop                     every rule, with its limit on the day\n  \
+    after_help = "Examples:\n  sandarac rules my-shop                     all rules with their limits\n  \
                   sandarac rules my-shop cabinet-contents    one rule in full\n  \
-                  sandarac rules --kinds                     the kinds of check that a rule can be\n  \
-                  sandarac rules --packs                     the rule packs that are built in\n  \
-                  sandarac rules new our-county              write a pack to start from\n  \
-                  sandarac rules check ./our-county          check a pack of your own, with its worked cases\n\
-                  A shop folder called check or new is written ./check or ./new."
+                  sandarac rules --kinds                     the kinds of check\n  \
+                  sandarac rules --packs                     the built-in rule packs\n  \
+                  sandarac rules new our-county              make a rule pack to start from\n  \
+                  sandarac rules check ./our-county          check your own pack and its cases\n\
+                  If your shop folder is called check or new, write ./check or ./new."
 )]
 pub struct RulesArgs {
-    /// Check or begin a pack of your own
+    /// Check or start your own pack
     #[command(subcommand)]
     pub what: Option<RulesWhat>,
     /// Which shop, which day.
     #[command(flatten)]
     pub shop: ShopArgs,
-    /// Explain this rule (`rule`, or `pack/rule`) or this kind of check
+    /// Explain this rule or kind of check
     pub name: Option<String>,
-    /// List the kinds of check, with the keys and words that each one takes
+    /// List the kinds of check, with their keys and words
     #[arg(long, exclusive = true)]
     pub kinds: bool,
-    /// List the packs that are built in, with the documents they cite
+    /// List the built-in packs and their sources
     #[arg(long = "packs", exclusive = true)]
     pub built_in: bool,
 }
@@ -363,13 +372,13 @@ pub struct RulesArgs {
 /// What to do with a pack of your own.
 #[derive(Debug, Subcommand)]
 pub enum RulesWhat {
-    /// Write a small pack to start from, with one rule, its cases and one question of the round
+    /// Make a small pack with one rule, its cases and one question
     #[command(after_help = "Example: sandarac rules new our-county")]
     New {
-        /// Folder to make; it must not exist yet, or be empty
+        /// Folder to make. It must be new or empty
         folder: PathBuf,
     },
-    /// Check a pack folder: citations, words, classes, worked cases
+    /// Check a pack: its sources, words, classes and cases
     #[command(
         after_help = "Example: sandarac rules new our-county && sandarac rules check our-county"
     )]
@@ -383,7 +392,7 @@ pub enum RulesWhat {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac new my-shop && sandarac audit my-shop")]
 pub struct NewArgs {
-    /// Folder to make; it must not hold a shop yet
+    /// Folder to make. It must not hold a shop
     pub folder: PathBuf,
     /// Also write all tables as one workbook, workbook.xlsx, to fill in with a spreadsheet
     #[cfg(feature = "workbook")]
@@ -397,10 +406,10 @@ pub struct NewArgs {
     after_help = "Example: sandarac demo --write demo-shop && sandarac audit demo-shop --on 2026-10-31"
 )]
 pub struct DemoArgs {
-    /// Show the working, the reason and the remedy of every open finding
+    /// Show everything: each finding with its math, reason and source
     #[arg(long)]
     pub full: bool,
-    /// Write the demo shop into this folder instead of auditing it
+    /// Write the demo shop into this folder
     #[arg(long, value_name = "FOLDER")]
     pub write: Option<PathBuf>,
 }

@@ -30,6 +30,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let cautions = open::cautions()?;
     let mut view = open::view(&audit, &cautions);
     view.hold_against(earlier::look(&folder, stock.on, &opened.tables.shop.name));
+    view.full = args.full;
     opened.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
     let mut as_json = JsonOf {
@@ -51,9 +52,9 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         Some(path) if path == Path::new("-") => as_json.write(&mut io::stdout().lock())?,
         Some(path) => {
             put(path, OutputKind::Audit, JSON_OR, |out| as_json.write(out))?;
-            screen(args, &view, &told)?;
+            screen(args, &view, (&told, as_json.folder()))?;
         }
-        None => screen(args, &view, &told)?,
+        None => screen(args, &view, (&told, as_json.folder()))?,
     }
     let ended = match view.fails_on(args.fail_on.severity()) {
         true => Ended::Findings,
@@ -69,6 +70,12 @@ struct JsonOf<'v> {
 }
 
 impl JsonOf<'_> {
+    /// The folder of the reports that were written.
+    fn folder(&self) -> Option<String> {
+        let folder = self.made.as_deref()?.parent()?;
+        Some(folder.display().to_string())
+    }
+
     fn write(&self, out: &mut dyn Write) -> io::Result<()> {
         match &self.made {
             Some(path) => io::copy(&mut File::open(path)?, out).map(|_| ())?,
@@ -79,11 +86,16 @@ impl JsonOf<'_> {
 }
 
 /// The screen report, unless nobody wants to see it, and what else was written.
-fn screen(args: &AuditArgs, view: &View<'_>, told: &str) -> Result<(), Failure> {
+fn screen(
+    args: &AuditArgs,
+    view: &View<'_>,
+    (told, reports): (&str, Option<String>),
+) -> Result<(), Failure> {
     if args.quiet {
         return Ok(());
     }
-    style::show(&terminal(view, style::columns(), args.full))?;
+    let reports = reports.as_deref();
+    style::show(&terminal(view, style::columns(), args.full, reports))?;
     if told.is_empty() {
         return Ok(());
     }

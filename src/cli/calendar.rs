@@ -25,7 +25,7 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
         out.write_all(text.as_bytes())
     })?;
     style::print(&format!(
-        "wrote {} days to {}\n",
+        "Wrote {} days to {}\n",
         view.dues.len(),
         args.out.display()
     ))?;

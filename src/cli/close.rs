@@ -10,18 +10,18 @@ use std::path::PathBuf;
 /// `close`.
 #[derive(Debug, Args)]
 #[command(after_help = "Example: sandarac close my-shop\n\
-    Exit code: 0 all is accounted for, 1 something is not, 2 the files or the clock cannot be trusted. It never writes.\n\
-    For a prompt: sandarac close --quiet")]
+    In a shell prompt: sandarac close --quiet\n\
+    Exit code: 0 nothing is open, 1 something is open, 2 the files or the clock have a problem. It never writes.")]
 pub struct CloseArgs {
-    /// Shop folder; without it, this folder if it holds shop.toml
+    /// Shop folder. The default is this folder
     pub shop: Option<PathBuf>,
-    /// Moment to look at, such as 5pm, 'yesterday 17:30' or a day for its end; without it, now
+    /// Time to look at, such as 5pm, 'yesterday 17:30' or a day for its end. The default is now
     #[arg(long, value_parser = log::args::end_moment, value_name = "MOMENT")]
     pub at: Option<Moment>,
-    /// Print one line where something is not accounted for, and else nothing
+    /// Print one line if something is open, and nothing if not
     #[arg(long, short, conflicts_with = "json")]
     pub quiet: bool,
-    /// Print the list for programs instead: `-`, the only place it goes
+    /// Print the list as JSON. The only value is `-`
     #[arg(long, value_name = "-", value_parser = ["-"])]
     pub json: Option<String>,
 }
@@ -52,7 +52,12 @@ pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     } else {
         let from = args.shop.as_deref().map(|shop| shop.display().to_string());
         let from = from.as_deref().filter(|from| *from != ".");
-        style::print(&closing_screen(name, &closing, from, style::columns()))?;
+        style::print(&closing_screen(
+            (name, shop.tables.shop.us),
+            &closing,
+            from,
+            style::columns(),
+        ))?;
     }
     let ended = match closing.open() {
         0 => Ended::Well,

@@ -19,9 +19,9 @@ pub struct CompletionsArgs {
 /// `man`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac man audit\n\
-    Without COMMAND it is the page of the program. `sandarac man | man -l -` shows it.")]
+    Without a command it prints the page of the program. To read it: `sandarac man | man -l -`.")]
 pub struct ManArgs {
-    /// The page of this command
+    /// Command to show
     pub command: Option<String>,
 }
 

@@ -16,7 +16,7 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
     if let Some(folder) = &args.write {
         write_shop(folder, &demo())?;
         style::print(&format!(
-            "wrote a made-up shop to {0}\nnext: sandarac audit {0} --on {DEMO_DAY}\n",
+            "Wrote a made-up shop to {0}.\nNext: sandarac audit {0} --on {DEMO_DAY}\n",
             folder.display()
         ))?;
         return Ok(Ended::Well);
@@ -26,6 +26,6 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
     let audit = shop.audit(day)?;
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
-    style::show(&terminal(&view, style::columns(), args.full))?;
+    style::show(&terminal(&view, style::columns(), args.full, None))?;
     Ok(Ended::Well)
 }

@@ -74,7 +74,7 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
 fn ask(args: &RoundArgs, folder: &Path) -> Result<Option<String>, Failure> {
     if !std::io::stdin().is_terminal() || !std::io::stdout().is_terminal() {
         return Err(Failure::refused(
-            "`--enter` without a file asks on a terminal, and this is none.",
+            "`--enter` without a file needs a terminal, and there is none.",
             "Name the filled-in table: `--enter FILE.csv`.",
             WRITTEN,
         ));
@@ -159,7 +159,7 @@ fn write(store: &Store, filled: &Filled) -> Result<String, Failure> {
 fn told(filled: &Filled, plan: &Plan) -> String {
     let (after, stock) = (&plan.shop, &plan.after);
     let mut text = format!(
-        "wrote {} to log.csv and {} to checks.csv; {} not looked at\n",
+        "Wrote {} to log.csv and {} to checks.csv. {} skipped.\n",
         style::many(filled.counts.len(), "count"),
         style::many(filled.answers.len(), "answer"),
         match filled.passed {
@@ -173,7 +173,7 @@ fn told(filled: &Filled, plan: &Plan) -> String {
         let gap = at.and_then(|at| stock.containers.get(at)?.gap);
         if let Some(gap) = gap.filter(|gap| day(&seen.when) == Some(gap.day)) {
             let line = format!(
-                "{}: the book said {}, counted {}",
+                "{}: book amount {}, counted {}",
                 clean(&seen.name),
                 natural(gap.expected, us),
                 natural(gap.counted, us)
@@ -189,7 +189,7 @@ fn told(filled: &Filled, plan: &Plan) -> String {
         .count();
     if no > 0 {
         text.push_str(&format!(
-            "{} no: `sandarac audit` says which rules are broken; write who mends it into actions.csv\n",
+            "{} no. `sandarac audit` shows the rules behind it. Write who will fix it into actions.csv.\n",
             match no {
                 1 => "1 answer is".to_string(),
                 no => format!("{no} answers are"),

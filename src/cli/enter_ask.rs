@@ -22,8 +22,8 @@ enum Typed {
 /// The table as if it had been filled in; `None` if nothing is to be written.
 pub(super) fn ask(sheet: &RoundSheet) -> Result<Option<String>, Failure> {
     style::print(
-        "`ok`: it is as printed; or write the amount; `yes`, `no` or `not present` to a question. Enter: not looked at, and\n\
-         nothing is written of it. `q`: no more rows. A number without a unit is read in the unit in brackets.\n",
+        "Write an amount, or `ok` if it is as printed. Answer a question with `yes`, `no` or `not present`. Press Enter to\n\
+         skip a row, and `q` to stop. A number without a unit has the unit in brackets.\n",
     )?;
     let mut filled: HashMap<usize, Fill> = HashMap::new();
     let (mut passed, mut stopped) = (0, false);
@@ -47,7 +47,7 @@ pub(super) fn ask(sheet: &RoundSheet) -> Result<Option<String>, Failure> {
         }
     }
     let question = format!(
-        "\n{} rows to write, {passed} passed over, {} not asked. Write them? (yes or no) ",
+        "\n{} rows to write, {passed} skipped, {} not asked. Write them? (yes or no) ",
         filled.len(),
         sheet.rows.saturating_sub(filled.len() + passed)
     );
@@ -114,17 +114,17 @@ fn row(line: &RoundLine, number: usize, of: usize) -> Result<Typed, Failure> {
         };
         match understood {
             Some(Typed::Row([found, said, _])) if said == "no" => {
-                let note = read("   what is wrong, and who mends it? ")?.unwrap_or_default();
+                let note = read("   What is wrong, and who will fix it? ")?.unwrap_or_default();
                 return Ok(Typed::Row([found, said, note]));
             }
             Some(typed) => return Ok(typed),
             None if typed.eq_ignore_ascii_case(AS_PRINTED) => {
                 style::print(
-                    "   nothing is printed here to take: write an amount with its unit, or only Enter\n",
+                    "   No amount is printed here. Write an amount with its unit, or press Enter.\n",
                 )?;
             }
             None => style::print(&format!(
-                "   not understood: `{}`; write {}, or only Enter\n",
+                "   `{}` is not an answer here. Write {}, or press Enter.\n",
                 clean(&typed),
                 match line.ask {
                     Ask::Check(_) => "yes, no or not present",

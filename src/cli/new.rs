@@ -23,7 +23,7 @@ pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
         return Ok(Ended::Well);
     }
     style::print(&format!(
-        "wrote a shop to start from to {0}\nnext: change its tables in a spreadsheet, then sandarac audit {0}\n",
+        "Wrote a shop to start from to {0}.\nNext: change its tables in a spreadsheet, then run sandarac audit {0}\n",
         args.folder.display()
     ))?;
     Ok(Ended::Well)

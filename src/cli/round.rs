@@ -59,10 +59,10 @@ fn both(
     for (ending, text) in [("html", page), ("csv", table)] {
         let path = path(ending);
         write::whole(&path, text.as_bytes()).map_err(|fault| unwritten(&path, &fault))?;
-        style::print(&format!("wrote {}\n", path.display()))?;
+        style::print(&format!("Wrote {}\n", path.display()))?;
     }
     style::print(&format!(
-        "{} rows; print the page, and fill in the table if you want the answers back in\n",
+        "{} rows. Print the page. To enter the answers later, fill in the table.\n",
         sheet.rows
     ))?;
     Ok(Ended::Well)
@@ -94,7 +94,7 @@ fn put(path: &Path, kind: OutputKind, text: &str) -> Result<(), Failure> {
         return style::print(text);
     }
     output::put(path, kind, FIX, |out| out.write_all(text.as_bytes()))?;
-    style::print(&format!("wrote {}\n", path.display()))
+    style::print(&format!("Wrote {}\n", path.display()))
 }
 
 /// What can be done where a file cannot be written.

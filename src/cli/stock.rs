@@ -111,7 +111,10 @@ fn supply<'a>(audit: &'a Audit<'a>) -> Supply<'a> {
 
 fn head(what: &str, opened: &Shop, stock: &Stock) -> String {
     let shop = clean(&opened.tables.shop.name);
-    format!("{what} of {shop}, at the close of {}\n\n", stock.on)
+    format!(
+        "{what} of {shop}, at the end of {}\n\n",
+        crate::report::words::date(stock.on)
+    )
 }
 
 fn unknown(opened: &Shop, wanted: &str) -> Failure {
@@ -147,7 +150,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
             "an amount that is not recorded, counted as full ({}),",
             natural(size, us)
         ),
-        (None, None) => "not known".into(),
+        (None, None) => "unknown".into(),
     };
     let since = row
         .since
@@ -175,11 +178,14 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     }
     let holds = contents
         .recorded()
-        .map_or_else(|| "not known".into(), |a| natural(a, tables.shop.us));
+        .map_or_else(|| "unknown".into(), |a| natural(a, tables.shop.us));
     line(
         &mut text,
-        "so it holds",
-        &format!("{holds} at the close of {}", stock.on),
+        "It holds",
+        &format!(
+            "{holds} at the end of {}",
+            crate::report::words::date(stock.on)
+        ),
     );
     Ok(text)
 }

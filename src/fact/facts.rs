@@ -220,14 +220,14 @@ impl<'a> Facts<'a> {
             }),
             Some(Amount::Mass(_)) => Known::gap(
                 format!(
-                    "`{}` is given by weight; give its amount by volume in inventory.csv",
+                    "Record the amount in {} by volume in inventory.csv. It is recorded by weight.",
                     row.id
                 ),
                 vec![row.amount_at],
             ),
             None => Known::gap(
                 format!(
-                    "how much is in `{}` is not known; give its amount or capacity in inventory.csv",
+                    "Record the amount or capacity of {} in inventory.csv. It is unknown.",
                     row.id
                 ),
                 vec![row.amount_at],
@@ -296,7 +296,10 @@ fn classify(
     boils: Option<&Fact<Temperature>>,
 ) -> Known<usize> {
     let Some(scheme) = &pack.scheme else {
-        return Known::gap("this pack sorts no liquids", Vec::new());
+        return Known::gap(
+            "Ask the writer of the rule pack. It sorts no liquids into classes.",
+            Vec::new(),
+        );
     };
     let fact = match flash {
         Known::Yes(fact) => fact,
@@ -315,13 +318,14 @@ fn classify(
         }
         Err(ClassNeeds::BoilingPoint) => Known::gap(
             format!(
-                "the boiling point of `{name}` is not known, which decides its class; give it in products.csv"
+                "Record the boiling point of {name} in products.csv. It is unknown, and it decides the class."
             ),
             fact.evidence.places.clone(),
         ),
-        Err(ClassNeeds::Scheme) => {
-            Known::gap(format!("no class of this pack takes `{name}`"), Vec::new())
-        }
+        Err(ClassNeeds::Scheme) => Known::gap(
+            format!("Ask the writer of the rule pack. No class of it takes {name}."),
+            Vec::new(),
+        ),
     }
 }
 

@@ -93,7 +93,7 @@ fn kind(tables: &ShopTables, name: &str) -> Known<ProductKind> {
     {
         Some((kind, stated)) => Known::at(kind, stated.at),
         None => Known::gap(
-            format!("the kind of `{name}` is not known; give it in products.csv"),
+            format!("Record the kind of {name} in products.csv. It is unknown."),
             inventory_row(tables, name),
         ),
     }
@@ -206,7 +206,7 @@ fn flash(
         });
     }
     Known::gap(
-        format!("the flash point of `{name}` is not known; give it in products.csv"),
+        format!("Record the flash point of {name} in products.csv. It is unknown."),
         inventory_row(tables, name),
     )
 }
@@ -248,7 +248,7 @@ fn worst_part(
 ) -> Known<Flash> {
     if let Some(total) = crate::record::short_of_whole(parts) {
         let why = format!(
-            "the parts of `{name}` come to {total} % only; name the rest in products.csv, or give its flash point"
+            "Record the rest of what {name} is made of in products.csv, or its flash point. The parts come to {total} % only."
         );
         return Known::gap(why, evidence.places);
     }
@@ -258,7 +258,7 @@ fn worst_part(
         let Known::Yes(fact) = known else {
             return Known::gap(
                 format!(
-                    "the flash point of `{name}` is not known, nor that of its part `{}`; give it in products.csv",
+                    "Record the flash point of {name} in products.csv. It is unknown, as is that of its part {}.",
                     part.name
                 ),
                 evidence.places,
@@ -276,7 +276,9 @@ fn worst_part(
         }
     }
     let Some((at, part)) = worst else {
-        evidence.said.push(format!("no part of `{name}` flashes"));
+        evidence
+            .said
+            .push(format!("No part of {name} has a flash point."));
         return Known::Yes(Fact {
             value: Flash::Never,
             evidence,
@@ -284,7 +286,7 @@ fn worst_part(
     };
     let shown = unit::find("F").map_or_else(String::new, |f| in_unit(at.base(), f));
     evidence.said.push(format!(
-        "`{name}` has no flash point of its own on record: taken as its most hazardous part, {part}, {shown}"
+        "{name} has no flash point of its own on record. The flash point of its most hazardous part is used: {part}, {shown}."
     ));
     if let Some(blend) = blend_flash(tables, parts) {
         evidence.said.push(flash_said(name, &blend));
@@ -379,11 +381,11 @@ fn heats(tables: &ShopTables, name: &str) -> Fact<bool> {
     let evidence = match decides {
         Some(HeatingClaim {
             stated: Some(row), ..
-        }) => stated(row, &format!("`{name}` can heat itself on rags")),
+        }) => stated(row, &format!("{name} is self-heating on rags")),
         Some(claim) => Evidence::at(claim.at),
         None => Evidence {
             said: vec![format!(
-                "whether `{name}` heats itself on rags is not known, so it counts as yes"
+                "Whether {name} is self-heating on rags is unknown, so it counts as a drying oil."
             )],
             ..Evidence::none()
         },

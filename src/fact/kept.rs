@@ -128,7 +128,7 @@ fn by_times(
     let Some(from) = times.from(row, contents) else {
         kept.age = Age::NotKnown;
         kept.said.push(format!(
-            "the day it {} is not known: test it, and give the day in inventory.csv",
+            "the day it {} is unknown: test it, and record the day in inventory.csv",
             happened(times)
         ));
         return;
@@ -142,7 +142,7 @@ fn by_times(
     kept.age = aged(on, warn.or(days.discard_after), days.discard_after);
     if let Some(good) = days.passed {
         kept.said
-            .push(format!("a passed test keeps it until {good}"));
+            .push(format!("a passed test extends it to {good}"));
     }
 }
 
@@ -163,7 +163,7 @@ fn rule(times: &ShelfLife) -> String {
         parts.push(format!("test from {span}"));
     }
     if let Some(span) = times.discard_after {
-        parts.push(format!("throw out after {span}"));
+        parts.push(format!("discard after {span}"));
     }
     if let Some(span) = times.extends {
         parts.push(format!("a passed test is good for {span}"));
@@ -193,7 +193,7 @@ fn tested(kept: &mut Kept, trial: Trial) {
     match trial.result {
         TrialResult::Pass => kept.said.push(format!("passed the {told}")),
         TrialResult::Retest => kept.said.push(format!(
-            "slow at the {told}: for sealing and jigs only, and to be tested again"
+            "slow at the {told}: use it only for sealing and jigs, and test it again"
         )),
         TrialResult::Fail => {
             kept.said.push(format!("failed the {told}"));

@@ -105,7 +105,7 @@ impl<T> Known<T> {
     /// Not known: the arithmetic would need more digits than are kept.
     pub fn too_fine(look: Vec<Span>) -> Known<T> {
         Known::gap(
-            "the amounts have more digits than can be added exactly",
+            "Record the amounts with fewer digits. They cannot be added exactly.",
             look,
         )
     }

@@ -10,7 +10,7 @@ use crate::quantity::{Dimension, Measure, Period};
 use crate::record::{
     FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
 };
-use crate::text::{Problem, Problems};
+use crate::text::{Problem, Problems, the};
 
 /// Places by their kind and their room.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -121,7 +121,7 @@ impl PlaceFilter {
             .and_then(|place| facts.tables.places.get(place))
             .map(|place| place.kind);
         let unknown = || {
-            "it is not known in what kind of place it stands; give it a place of places.csv"
+            "Record a place from places.csv for each container. One has no place on record."
                 .to_string()
         };
         // A thing recorded in a room only is outside every cabinet.
@@ -148,10 +148,13 @@ impl PlaceFilter {
             place.and_then(|place| place.listed),
             || match place {
                 Some(place) => format!(
-                    "whether `{}` is rated is not known; say so in places.csv",
-                    place.id
+                    "Record in places.csv whether {} is listed. It is unknown.",
+                    the(&place.id)
                 ),
-                None => "it is not known in what place it stands".to_string(),
+                None => {
+                    "Record a place from places.csv for each container. One has no place on record."
+                        .to_string()
+                }
             },
         )
     }
@@ -172,7 +175,7 @@ impl PlaceFilter {
                 Some(true) => Match::No,
                 Some(false) => Match::Yes,
                 None => Match::Unknown(format!(
-                    "whether the cabinet `{}` is rated is not known; say so in places.csv",
+                    "Record in places.csv whether the cabinet {} is listed. It is unknown.",
                     place.id
                 )),
             },
@@ -248,7 +251,10 @@ impl ContentFilter {
             return Match::No;
         };
         let vessel = test(&self.vessel, row.vessel, || {
-            format!("the vessel of `{}` is not known", row.id)
+            format!(
+                "Record the vessel of {} in inventory.csv. It is unknown.",
+                row.id
+            )
         });
         let kind = || known(&self.kind, &facts.hazard(container).kind);
         let heats = || {
@@ -270,9 +276,14 @@ impl ContentFilter {
         })
     }
 
-    /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted.
+    /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted. What the shop mixed itself is
+    /// kept to be used again, and counts at once.
     fn kept_long(&self, facts: &Facts<'_>, container: usize) -> Match {
         let row = facts.tables.containers.get(container);
+        let is_mixed = facts
+            .contents(container)
+            .is_some_and(|held| held.made.is_some());
+        let row = row.filter(|_| !is_mixed);
         let Some((row, since)) = row.and_then(|row| Some((row, row.since?))) else {
             return Match::Yes;
         };

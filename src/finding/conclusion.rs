@@ -1,6 +1,7 @@
 //! A finding: one constructor, so that a verdict from an unconfirmed figure can never be a breach.
 
 use super::concern::Concern;
+use super::detail::Detail;
 use super::subject::Subject;
 use super::verdict::{Compared, ShownVerdict, Stage, Verdict, judge};
 use crate::fact::{Evidence, Known, Working};
@@ -88,6 +89,8 @@ pub struct Finding {
     pub margin: Option<String>,
     /// Observed as a share of the limit.
     pub share: Option<String>,
+    /// What was seen besides the numbers, for sentences.
+    pub detail: Detail,
     /// The numbers behind it, for ordering and for JSON.
     pub compared: Option<Compared>,
     /// Why it cannot be judged, or what else a reader must be told.
@@ -159,6 +162,8 @@ pub struct Made<'a> {
     pub local: bool,
     /// What it is about.
     pub subject: Subject,
+    /// What was seen besides the numbers.
+    pub detail: Detail,
     /// What was compared, or why it could not be; `None`: the rule is not in force.
     pub outcome: Option<Known<Compared>>,
     /// The arithmetic.
@@ -182,7 +187,7 @@ impl Finding {
         let weak = made.citation.seen.max(evidence.seen) == Seen::Memory;
         let unconfirmed = weak && shown.verdict == Verdict::Breach;
         let action = match shown.verdict {
-            Verdict::CannotJudge => format!("Find out: {}.", shown.observed),
+            Verdict::CannotJudge => shown.observed.clone(),
             Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => {
                 made.advice.unwrap_or_else(|| ruled.rule.action.clone())
             }
@@ -190,7 +195,7 @@ impl Finding {
         let mut said = evidence.said;
         said.extend(ruled.replaces.as_deref().map(str::to_string));
         if unconfirmed {
-            said.push("a figure behind this is from memory and not confirmed, so it is a warning and no breach".into());
+            said.push("The limit is not confirmed, because a figure behind it is from memory. This is a warning only.".into());
         }
         Finding {
             rule: ruled.id.clone(),
@@ -211,6 +216,7 @@ impl Finding {
             limit: shown.limit,
             margin: shown.margin,
             share: shown.share,
+            detail: made.detail,
             compared,
             said,
             working: made.working.into_steps(),

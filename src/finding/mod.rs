@@ -3,6 +3,7 @@
 mod acceptance;
 mod concern;
 mod conclusion;
+mod detail;
 mod due;
 mod subject;
 mod verdict;
@@ -10,6 +11,7 @@ mod verdict;
 pub use acceptance::{NEVER_ACCEPTED, accept};
 pub use concern::Concern;
 pub use conclusion::{Accepted, Cited, Finding, Made, Ruled};
+pub use detail::{AirLimit, Detail, RagsAre};
 pub use due::Turns;
 pub use subject::{Subject, SubjectKind};
 pub use verdict::{Compared, Quantity, ShownVerdict, Stage, Verdict, judge};

@@ -1,9 +1,9 @@
 //! Numbers as a reader sees them. Rounding happens here and nowhere else, and never across a limit.
 
-use super::kinds::{Amount, Volume};
+use super::kinds::{Amount, Mass, Volume};
 use super::number::Exact;
-use super::unit::{self, Unit};
-use rust_decimal::Decimal;
+use super::unit::{self, Dimension, Unit};
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// Most decimals a shown number gets before all its digits are printed.
 const MOST_DECIMALS: u32 = 12;
@@ -61,7 +61,7 @@ fn rounded_down(amount: Amount, us: bool, figures: u32) -> String {
         return String::new();
     };
     let exact = quotient(amount.base(), unit);
-    let down = exact.round_sf_with_strategy(figures, rust_decimal::RoundingStrategy::ToZero);
+    let down = exact.round_sf_with_strategy(figures, RoundingStrategy::ToZero);
     with(down.unwrap_or(exact), unit)
 }
 
@@ -140,6 +140,108 @@ pub fn about_share(observed: Exact, limit: Exact) -> Option<String> {
     Some(format!("{whole} %"))
 }
 
+/// A value with the digits that a person needs: two decimals under ten, one under a hundred, and none from there on.
+pub fn sensible(base: Exact, unit: &Unit) -> String {
+    let number = quotient(base, unit);
+    with(few_digits(number, 0), unit)
+}
+
+/// As [`sensible`], and never less than it is: how much has to be taken away.
+pub fn sensible_up(base: Exact, unit: &Unit) -> String {
+    let number = quotient(base, unit);
+    with(rounded(number, 0, RoundingStrategy::AwayFromZero), unit)
+}
+
+/// As [`sensible`], and never more than it is: how much may still be added.
+pub fn sensible_down(base: Exact, unit: &Unit) -> String {
+    let number = quotient(base, unit);
+    with(rounded(number, 0, RoundingStrategy::ToZero), unit)
+}
+
+/// An observed value and its limit for a sentence. More digits are shown until they no longer look alike, and a limit that
+/// is short is shown exactly.
+pub fn sensible_beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
+    let (seen, allowed) = (quotient(observed, unit), quotient(limit, unit));
+    let short = fewest(allowed);
+    for more in 0..20 {
+        let shown_limit = if digits_in(short) <= 4 {
+            short
+        } else {
+            significant(allowed, 3 + more)
+        };
+        let shown = few_digits(seen, more);
+        if shown.cmp(&shown_limit) == observed.cmp(&limit) {
+            return (with(shown, unit), with(shown_limit, unit));
+        }
+    }
+    beside(observed, limit, unit)
+}
+
+/// One over the other in thousandths, for sorting and for words such as "2.1 times the limit".
+pub fn thousandths(over: Exact, under: Exact) -> Option<i64> {
+    let ratio = over.shown_over(under)?.checked_mul(Decimal::ONE_THOUSAND)?;
+    ratio.round().to_string().parse().ok()
+}
+
+/// The unit in which a shop reads a value: its own system of units, whatever the value was written in.
+pub fn unit_of_shop(base: Exact, unit: &'static Unit, us: bool) -> &'static Unit {
+    const US: [&str; 17] = [
+        "gal", "qt", "pt", "fl oz", "cup", "tbsp", "tsp", "ft3", "in3", "lb", "oz", "ft", "in",
+        "yd", "ft2", "cfm", "F",
+    ];
+    let dimension = unit.dimension;
+    let is_us = US.contains(&unit.symbol) || unit.symbol == "cfm/ft2";
+    if us == is_us {
+        return unit;
+    }
+    let symbol = match dimension {
+        Dimension::Volume => natural_unit(Amount::Volume(Volume::of(base)), us),
+        Dimension::Mass => natural_unit(Amount::Mass(Mass::of(base)), us),
+        Dimension::Length => pick(us, "ft", "m"),
+        Dimension::Area => pick(us, "ft2", "m2"),
+        Dimension::Airflow => pick(us, "cfm", "m3/h"),
+        Dimension::AirPerArea => pick(us, "cfm/ft2", "m3/h/m2"),
+        Dimension::Temperature => pick(us, "F", "C"),
+        Dimension::AirChanges
+        | Dimension::Density
+        | Dimension::Share
+        | Dimension::Period
+        | Dimension::Pieces
+        | Dimension::Ppm
+        | Dimension::MassInAir
+        | Dimension::Pressure
+        | Dimension::MolarMass => unit.symbol,
+    };
+    unit::find(symbol).unwrap_or(unit)
+}
+
+fn pick(us: bool, american: &'static str, metric: &'static str) -> &'static str {
+    if us { american } else { metric }
+}
+
+/// So many decimals as the size of a number calls for, and `more`.
+fn few_digits(number: Decimal, more: u32) -> Decimal {
+    rounded(number, more, RoundingStrategy::MidpointNearestEven)
+}
+
+fn rounded(number: Decimal, more: u32, strategy: RoundingStrategy) -> Decimal {
+    let size = number.abs();
+    if size < Decimal::new(1, 1) {
+        let shown = number.round_sf_with_strategy(2 + more, strategy);
+        return shown.unwrap_or(number).normalize();
+    }
+    let decimals = if size >= Decimal::ONE_HUNDRED {
+        0
+    } else if size >= Decimal::TEN {
+        1
+    } else {
+        2
+    };
+    number
+        .round_dp_with_strategy(decimals + more, strategy)
+        .normalize()
+}
+
 /// A number with its unit; days are many or one.
 fn with(number: Decimal, unit: &Unit) -> String {
     let shown = trim(number);
@@ -179,7 +281,10 @@ fn trim(number: Decimal) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{about_share, beside, in_unit, natural};
+    use super::{
+        about_share, beside, in_unit, natural, sensible, sensible_beside, sensible_down,
+        sensible_up, thousandths, unit_of_shop,
+    };
     use crate::quantity::{Amount, Exact, Measure, Volume, unit};
 
     #[test]
@@ -193,6 +298,25 @@ mod tests {
         let hair_under = limit.minus(Exact::constant(1, 6)).unwrap();
         assert_eq!(beside(hair_under, limit, gal).0, "59.9999997 gal");
         assert_eq!(beside(limit, limit, gal).0, "60 gal");
+    }
+
+    #[test]
+    fn a_sentence_gets_sensible_digits_and_never_crosses_the_limit() {
+        let gal = unit::find("gal").unwrap();
+        let gallons = |text: &str| Measure::parse(text).unwrap().base;
+        assert_eq!(sensible(gallons("0.3461 gal"), gal), "0.35 gal");
+        assert_eq!(sensible(gallons("598.44 gal"), gal), "598 gal");
+        assert_eq!(sensible_up(gallons("1.041 gal"), gal), "1.05 gal");
+        assert_eq!(sensible_down(gallons("0.3461 gal"), gal), "0.34 gal");
+        let pair = |observed: &str| sensible_beside(gallons(observed), gallons("60 gal"), gal);
+        assert_eq!(pair("59.999 gal"), ("59.999 gal".into(), "60 gal".into()));
+        assert_eq!(pair("61.04 gal").0, "61 gal");
+        assert_eq!(thousandths(Exact::whole(21), Exact::whole(10)), Some(2100));
+        // A metric shop reads a limit in gallons in liters, on the same side of what it holds.
+        let litres = unit_of_shop(gallons("60 gal"), gal, false);
+        let shown = sensible_beside(gallons("226 L"), gallons("60 gal"), litres);
+        assert_eq!(shown, ("226 L".into(), "227 L".into()));
+        assert_eq!(unit_of_shop(gallons("60 gal"), gal, true).symbol, "gal");
     }
 
     #[test]

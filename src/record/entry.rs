@@ -314,7 +314,9 @@ fn no_ounces_of_liquid(fields: &mut Fields<'_, '_>, container: ContainerId, tabl
     if ounces && kind.is_some_and(ProductKind::is_liquid) {
         let product = &tables[container].product;
         let fault = ounces_of_liquid("amount", text, product);
-        fields.problems.add(Problem::new(fault, fields.span(AMOUNT)));
+        fields
+            .problems
+            .add(Problem::new(fault, fields.span(AMOUNT)));
     }
 }
 

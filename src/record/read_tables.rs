@@ -152,7 +152,10 @@ pub fn read_tables(
     for (row, kind) in tables.containers.iter().zip(&tables.kinds) {
         let liquid = kind.is_some_and(ProductKind::is_liquid);
         if let Some((column, read, at)) = row.by_ounces.as_ref().filter(|_| liquid) {
-            problems.add(Problem::new(ounces_of_liquid(column, read, &row.product), *at));
+            problems.add(Problem::new(
+                ounces_of_liquid(column, read, &row.product),
+                *at,
+            ));
         }
     }
     tables

@@ -26,6 +26,10 @@ pub struct ShopSettings {
     pub ask: Option<String>,
     /// Who keeps the shop's records, and where: the binder says it.
     pub keeper: Option<String>,
+    /// Where the shop is.
+    pub address: Option<String>,
+    /// Under which number it is reached.
+    pub telephone: Option<String>,
     /// Whether `oz` of a liquid means fluid ounces.
     pub fluid_ounces: bool,
     /// What the authority said.
@@ -97,6 +101,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         told.filter(|text| !text.is_empty())
     };
     let (ask, keeper) = (said("ask"), said("keeper"));
+    let (address, telephone) = (said("address"), said("telephone"));
     let authority = top
         .section("authority", problems)
         .and_then(|section| read_authority(section, problems));
@@ -119,6 +124,8 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         business,
         ask,
         keeper,
+        address,
+        telephone,
         fluid_ounces: fluid_ounces.unwrap_or(false),
         authority,
         limits,

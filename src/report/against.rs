@@ -2,6 +2,8 @@
 //! undertook to put right.
 
 use super::earlier::{Earlier, Key, Looked, Tally};
+use super::words::date;
+use super::wrap::capital;
 use crate::finding::{Finding, Verdict};
 use crate::quantity::Day;
 use crate::record::{Action, ShopTables};
@@ -173,17 +175,17 @@ impl ActionRow<'_> {
     /// The action in one line.
     pub fn words(&self) -> String {
         let action = self.action;
-        let who = action.who.as_deref().unwrap_or("nobody named");
+        let who = action.who.as_deref().unwrap_or("person not recorded");
         let by = match action.by {
-            Some(day) => format!("by {day}"),
-            None => "no day set".to_string(),
+            Some(day) => format!("by {}", date(day)),
+            None => "no date".to_string(),
         };
-        let closed = action.closed.map(|day| format!(" on {day}"));
+        let closed = action.closed.map(|day| format!(" on {}", date(day)));
         let state = match self.state {
-            ActionState::Late => "LATE".to_string(),
-            ActionState::Open => "open".to_string(),
+            ActionState::Late => "OVERDUE".to_string(),
+            ActionState::Open => "Open".to_string(),
             ActionState::Closed => format!(
-                "closed{}, {}",
+                "Done{} ({})",
                 closed.unwrap_or_default(),
                 action.initials.as_deref().unwrap_or("")
             ),
@@ -194,11 +196,12 @@ impl ActionRow<'_> {
             about => format!(" [{}]", about.join(", ")),
         };
         let more = [self.remark, action.note.as_deref()];
-        let more = more.into_iter().flatten().map(|text| format!("; {text}"));
+        let more = more.into_iter().flatten();
+        let more = more.map(|text| format!(" {}.", capital(text.trim_end_matches('.'))));
         format!(
-            "{}, {state}: {} ({who}, {by}){about}{}",
+            "{state}: {}. {} ({who}, {by}){about}.{}",
             action.id,
-            action.what,
+            capital(&action.what),
             more.collect::<String>()
         )
     }
@@ -249,15 +252,13 @@ fn remark(
         })
     });
     match (closed, done, location) {
-        (Some(_), None, _) => Some("closed without initials, and so still open"),
+        (Some(_), None, _) => Some("Closed without initials, so it is still open"),
         (None, None, _) if action.closed.is_none() && action.initials.is_some() => {
-            Some("initialled without a day, and so still open")
+            Some("Initialed without a date, so it is still open")
         }
-        (_, Some(_), Some(true)) => Some("closed, but its finding stands"),
-        (_, None, Some(false)) => {
-            Some("its finding stands no more: close it with day and initials")
-        }
-        (None, None, _) if action.who.is_none() => Some("nobody is named for it"),
+        (_, Some(_), Some(true)) => Some("Marked done, but its finding is still open"),
+        (_, None, Some(false)) => Some("Its finding is gone. Close it with date and initials"),
+        (None, None, _) if action.who.is_none() => Some("Name a person for it"),
         _ => None,
     }
 }

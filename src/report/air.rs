@@ -2,6 +2,7 @@
 
 use super::air_view::{AirView, MOST_SESSIONS, POINTS};
 use super::screen::Screen;
+use super::words::date;
 use super::wrap::width;
 use crate::quantity::{Day, Moment, Period};
 use crate::record::Room;
@@ -20,12 +21,12 @@ const MOST_PEOPLE: usize = 20;
 const LEAST_SUM: f64 = 0.001;
 /// What the model cannot know.
 const BLIND: [&str; 5] = [
-    "the air at the bench and at your face, which is worse than the mean of the room",
-    "dead corners, and vapour that lies and runs along the floor, to a flame in the next room if it finds one",
-    "doors and windows that stood open; what was sprayed, spilled or left open without an entry in the log; what was \
-     used by weight, such as paste wax",
-    "how much the air can hold: beyond saturation the liquid only stays liquid longer",
-    "how fast a film really dries: the time is a judgement from published orders of evaporation",
+    "The air at the bench and at your face, which is worse than the average of the room.",
+    "Dead corners, and vapor along the floor, which can reach a flame in the next room.",
+    "Open doors and windows; anything sprayed, spilled or left open without a log entry; anything used by weight, such as \
+     paste wax.",
+    "How much vapor the air can hold. Beyond saturation, the liquid only stays liquid longer.",
+    "How fast a film really dries. The time is a judgment from published evaporation rates.",
 ];
 
 /// The day and time that lie so many minutes after the beginning of a session.
@@ -77,14 +78,16 @@ pub(super) fn short_term(session: &Session) -> String {
 /// What a session's figures say, in a few words.
 pub(super) fn says(air: &AirView<'_>, session: &Session) -> String {
     let mut words = match over(session).as_slice() {
-        [] if is_close(session) => "no limit passed in this estimate, but close to one".to_string(),
-        [] => "no limit passed in this estimate".to_string(),
+        [] if is_close(session) => {
+            "within the limits in this estimate, but close to one".to_string()
+        }
+        [] => "within the limits in this estimate".to_string(),
         over => format!("over {}", over.join(" and ")),
     };
     let without = without_limit(air, session);
     if !without.is_empty() {
         words.push_str(&format!(
-            "; no legal limit is known for {}",
+            "; {} has no known legal limit",
             without.join(", ")
         ));
     }
@@ -120,16 +123,20 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
     let most = if all { usize::MAX } else { MOST_SESSIONS };
     let mut screen = Screen::new(columns);
     let many = match air.sessions.list.len() {
-        0 => "no session with vapour on record".to_string(),
+        0 => "no session with vapor on record".to_string(),
         1 => "1 session".to_string(),
         n => format!("{n} sessions, worst first"),
     };
     let (shop, from) = (&air.tables.shop.name, air.on.back(30));
-    screen.line(format!("Air of {shop}, {from} to {}: {many}", air.on));
+    screen.line(format!(
+        "Air of {shop}, {} to {}: {many}",
+        date(from),
+        date(air.on)
+    ));
     screen.line(
-        "Every figure is an estimate for air that is stirred through the room. peak LEL: highest share of the lower explosive \
-         limit, a quarter counts as hazardous. legal, guide: worst eight hours of the sum of concentration over limit, 1 is \
-         the limit; limits for a quarter of an hour are held too. clear by: when a tenth of every limit is no longer passed.",
+        "All figures are estimates for well-mixed air. Peak LEL is the highest share of the lower explosive limit (LEL); 25 % \
+         counts as hazardous. Legal and guide are 8-hour sums of exposure over the limit; 1 is the limit. Short-term limits \
+         (15 min) are checked too. Clear by is when the air is below a tenth of every limit.",
     );
     if !air.sessions.list.is_empty() {
         screen.gap();
@@ -144,7 +151,7 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
         left => screen.indented(
             4,
             4,
-            format!("and {left} more that are no worse; `--month` shows all"),
+            format!("and {left} more sessions that are no worse: --month"),
         ),
     }
     people(&mut screen, air);
@@ -198,9 +205,9 @@ fn one(screen: &mut Screen, air: &AirView<'_>, session: &Session, number: usize)
         clear.unwrap_or_else(unknown),
     ]));
     let room = air.room(session);
-    let room = room.map_or("room not known", |room| room.id.as_str());
+    let room = room.map_or("room not recorded", |room| room.id.as_str());
     let by = if session.by.is_empty() {
-        "not said who".to_string()
+        "person not recorded".to_string()
     } else {
         session.by.join(", ")
     };
@@ -219,7 +226,7 @@ fn one(screen: &mut Screen, air: &AirView<'_>, session: &Session, number: usize)
 pub(super) fn notes(air: &AirView<'_>, session: &Session) -> Vec<String> {
     let mut notes = Vec::new();
     if let Some(why) = &session.gap {
-        notes.push(format!("CANNOT JUDGE: {why}"));
+        notes.push(format!("UNKNOWN: {why}"));
     }
     let over = over(session);
     if !over.is_empty() {
@@ -227,18 +234,18 @@ pub(super) fn notes(air: &AirView<'_>, session: &Session) -> Vec<String> {
     }
     let mut worst = Vec::new();
     if session.air.is_some_and(|air| air.exhaust.is_none()) {
-        worst.push("the exhaust is not known and counts as none");
+        worst.push("the exhaust is unknown and counts as none");
     }
     if session.minutes_missing {
-        worst.push("minutes are missing in the log, and that part counts as put on all at once");
+        worst.push("minutes are missing in the log, so that part counts as used all at once");
     }
     if !worst.is_empty() && session.gap.is_none() {
-        notes.push(format!("at worst: {}", worst.join("; ")));
+        notes.push(format!("At worst: {}.", worst.join("; ")));
     }
     let without = without_limit(air, session);
     if !without.is_empty() {
         notes.push(format!(
-            "no legal limit is known for {}, which does not count in that sum",
+            "{} has no known legal limit and does not count in that sum.",
             without.join(", ")
         ));
     }
@@ -300,10 +307,13 @@ fn people(screen: &mut Screen, air: &AirView<'_>) {
         let over = if shift.level > 1.0 { "OVER: " } else { "" };
         let when = shift.from.to_string().replace('T', " ");
         let rooms = shift.rooms.len();
-        screen.item("- ", &format!(
-            "{over}{name}, from {when}: {} of the {of} in {rooms} rooms together",
-            figures_against(shift.level, 1.0)
-        ));
+        screen.item(
+            "- ",
+            &format!(
+                "{over}{name}, from {when}: {} of the {of} in {rooms} rooms together",
+                figures_against(shift.level, 1.0)
+            ),
+        );
     }
 }
 
@@ -314,7 +324,7 @@ fn rooms(screen: &mut Screen, air: &AirView<'_>) {
     if met.is_empty() {
         return;
     }
-    screen.heading("THE ROOM'S OWN AIR");
+    screen.heading("VENTILATION OF THE ROOM");
     for room in met.into_iter().filter_map(|at| air.tables.rooms.get(at)) {
         let words = room_words(room, RoomAir::of(room), air.tables.shop.us);
         screen.indented(0, 2, words);
@@ -325,29 +335,32 @@ fn rooms(screen: &mut Screen, air: &AirView<'_>) {
 pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String {
     let Some(air) = air else {
         return format!(
-            "{}: its length, width or height is not known; give it in rooms.csv",
+            "{}: record length, width and height in rooms.csv. They are unknown.",
             room.id
         );
     };
     let exhaust = match (changes_by_exhaust(&air), room.exhaust_measured) {
-        (None, _) => "nobody has measured its exhaust, so it counts as none; give it in rooms.csv"
-            .to_string(),
+        (None, _) => {
+            "its exhaust is unknown and counts as none. Measure it, and record it in rooms.csv"
+                .to_string()
+        }
         (Some(changes), Some(day)) => format!(
-            "the exhaust, measured on {day}, changes its air {} times an hour",
+            "the exhaust (measured on {day}) gives {} air changes per hour",
             figures(changes)
         ),
         (Some(changes), None) => format!(
-            "the exhaust, as written with no day on which it was measured, changes its air {} times an hour",
+            "the exhaust (date of measurement not recorded) gives {} air changes per hour",
             figures(changes)
         ),
     };
     let mixing = match room.mixing {
-        Some(_) => "as rooms.csv gives it".to_string(),
-        None => "the middle of the usual 3 to 10, because rooms.csv gives no mixing".to_string(),
+        Some(_) => "from rooms.csv".to_string(),
+        None => "the middle of the usual range of 3 to 10, because rooms.csv has no mixing factor"
+            .to_string(),
     };
     format!(
-        "{} ({}): {exhaust}. K = {}, {mixing}: only one part in K of the air counts. Cracks: {THROUGH_CRACKS} changes an \
-         hour, an assumption. So: {}.",
+        "{} ({}): {exhaust}. K = {}, {mixing}: only one part in K of the air counts. Cracks are assumed to give \
+         {THROUGH_CRACKS} air changes per hour. Result: {}.",
         room.id,
         volume_shown(air.volume, us),
         given(air.mixing),
@@ -356,11 +369,11 @@ pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String 
 }
 
 pub(super) fn blind(screen: &mut Screen) {
-    screen.heading("WHAT THE MODEL CANNOT KNOW");
+    screen.heading("WHAT THIS ESTIMATE LEAVES OUT");
     for words in BLIND {
         screen.item("- ", words);
     }
     screen.line(
-        "A screening aid: nothing here shows a room to be safe. Where a figure comes near its limit, have the air measured.",
+        "This is a screening aid. It does not show that a room is safe. If a figure is close to its limit, have the air measured.",
     );
 }

@@ -36,10 +36,10 @@ pub fn air_plan(air: &AirView<'_>, plan: &PlanView, columns: usize) -> String {
     parts(&mut screen, &air.sessions.components(session));
     needed(&mut screen, air, plan, session);
     spilled(&mut screen, air, plan.spilled);
-    screen.heading("THE ROOM'S OWN AIR");
+    screen.heading("VENTILATION OF THE ROOM");
     if let Some(room) = air.room(session) {
         if plan.exhaust_given {
-            screen.line("The exhaust is the one given for this plan, not that of rooms.csv.");
+            screen.line("The exhaust is the one in this plan, not the one in rooms.csv.");
             let us = air.tables.shop.us;
             let words = session.air;
             let words = words.map_or_else(String::new, |air| air_shown(&air, us));
@@ -60,12 +60,12 @@ fn head(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Sessi
         air.used(session)
     ));
     let how = if plan.at_once {
-        "Everything is taken to evaporate as it is put on."
+        "The plan assumes that everything evaporates at once."
     } else {
-        "Films dry on after the work; `--at-once` takes everything to evaporate as it is put on."
+        "Films go on drying after the work. With --at-once, everything evaporates at once."
     };
     screen.line(format!(
-        "Every figure is an estimate for air that is stirred through the room. {how}"
+        "All figures are estimates for well-mixed air. {how}"
     ));
     screen.gap();
 }
@@ -76,30 +76,30 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
         screen.indented(2, 6, format!("{what}: {figure}"));
     };
     say(
-        "highest share of the lower explosive limit (LEL), of which a quarter counts as hazardous",
+        "highest share of the lower explosive limit (LEL); a quarter counts as hazardous",
         of_lel(session),
-        "not known",
+        "unknown",
     );
     say(
-        "worst eight hours, sum over legal limits (1 is the limit)",
+        "8-hour sum over legal limits (1 is the limit)",
         sum(session.legal),
-        "no legal limit is known",
+        "no known legal limit",
     );
     say(
-        "worst eight hours, sum over guide values (no law)",
+        "8-hour sum over guide values (not law)",
         sum(session.guide),
-        "no guide value is known",
+        "no known guide value",
     );
     say(
-        "worst quarter of an hour, sum over short-term limits",
+        "sum over short-term limits (15 min)",
         sum(session.short),
-        "no short-term limit is known",
+        "no known short-term limit",
     );
     let fan = after_work(session).and_then(minutes_up);
     say(
-        "run the fan after the work until a tenth of every limit",
+        "run the fan after the work, until the air is below a tenth of every limit",
         fan.map(|minutes| format!("about {minutes} minutes")),
-        "the air never gets there",
+        "the air never clears that far",
     );
     for (what, against, level) in [
         ("a quarter of the LEL at the peak", Against::Lel, QUARTER),
@@ -113,7 +113,7 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
         say(
             &format!("exhaust in this room that keeps {what}"),
             flow.map(|flow| flow_shown(flow, air.tables.shop.us)),
-            "not known, or there is none that would",
+            "unknown, or no exhaust is enough",
         );
     }
     let said = match air.sessions.products.first() {
@@ -158,7 +158,7 @@ fn needed(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Ses
     screen.line("By the printed formulas, if all of it evaporates evenly during the work:");
     for need in &plan.needs {
         let flow = need.flow.map(|flow| flow_shown(flow, us));
-        let flow = flow.as_deref().unwrap_or("not known");
+        let flow = flow.as_deref().unwrap_or("unknown");
         screen.indented(2, 6, format!("{}: {flow}", need.what));
         for step in &need.working {
             screen.indented(6, 8, step);
@@ -172,7 +172,8 @@ fn needed(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Ses
                 flow_shown(exhaust, us),
                 figures_against(percent(share), 100.0)
             ),
-            _ => "what the room has is not known; measure it and give it in rooms.csv".to_string(),
+            _ => "the exhaust of the room is unknown. Measure it, and record it in rooms.csv"
+                .to_string(),
         };
         screen.indented(2, 6, format!("Governs: {}; {has}.", need.what));
     }
@@ -194,11 +195,11 @@ fn spilled(screen: &mut Screen, air: &AirView<'_>, spilled: Option<Spilled>) {
     let us = air.tables.shop.us;
     let mixed = match spilled.share {
         Some(share) => format!(
-            "stirred through the whole room its vapour is about {} % of the lower explosive limit ({} % by volume)",
+            "mixed through the whole room, its vapor is about {} % of the lower explosive limit ({} % by volume)",
             figures_against(percent(share), 100.0),
             figures(spilled.lel)
         ),
-        None => "its vapour is more than the room holds".to_string(),
+        None => "its vapor is more than the room holds".to_string(),
     };
     screen.indented(2, 6, mixed);
     if let Some(layer) = spilled.layer {
@@ -206,7 +207,7 @@ fn spilled(screen: &mut Screen, air: &AirView<'_>, spilled: Option<Spilled>) {
             2,
             6,
             format!(
-                "lying on the floor at just that limit it stands about {} high (ceiling {})",
+                "on the floor, at that limit, the vapor is about {} deep (ceiling {})",
                 height_shown(layer, us),
                 height_shown(spilled.ceiling, us)
             ),
@@ -215,6 +216,6 @@ fn spilled(screen: &mut Screen, air: &AirView<'_>, spilled: Option<Spilled>) {
     screen.indented(
         2,
         6,
-        "Vapour lies low at first: near the spill it can burn at any of these figures.",
+        "Vapor stays low at first. Near the spill it can burn at any of these figures.",
     );
 }

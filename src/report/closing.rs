@@ -1,30 +1,38 @@
 //! The list of an evening on the screen: what is open, what is warned of, what is accounted for.
 
 use super::screen::Screen;
+use super::words::moment;
 use super::wrap::{fill, width};
 use crate::check::{Account, Closing, ClosingLine, ClosingTopic};
 use crate::text::clean;
 
 /// Said under every list, short or long.
-const NOTHING_IS_SHOWN_SAFE: &str = "What is accounted for is where somebody wrote that it is; no rag and no room is shown to be safe by \
-     this. A screening aid: the local code and the fire service come first.";
+const NOTHING_IS_SHOWN_SAFE: &str = "This list knows only what was recorded. It does not show that a rag or a room is safe. It is a screening aid: your \
+     local code and the fire service come first.";
 
 /// The whole list; `from` is the folder of the shop where the commands would have to name it.
-pub fn closing_screen(shop: &str, closing: &Closing, from: Option<&str>, columns: usize) -> String {
+pub fn closing_screen(
+    (shop, us): (&str, bool),
+    closing: &Closing,
+    from: Option<&str>,
+    columns: usize,
+) -> String {
     let mut screen = Screen::new(columns);
-    let (day, clock) = (closing.at.day(), closing.at.clock());
-    screen.line(format!("Closing time of {shop}, on {day} at {clock}"));
+    screen.line(format!(
+        "Closing time of {shop}, {}",
+        moment(closing.at, us)
+    ));
     let that_are = |account| -> Vec<&ClosingLine> {
         let lines = closing.lines.iter();
         lines.filter(|line| line.standing == account).collect()
     };
     let open = that_are(Account::Open);
-    screen.heading(&format!("NOT ACCOUNTED FOR: {}", open.len()));
+    screen.heading(&format!("TO DO BEFORE YOU LEAVE: {}", open.len()));
     for (number, line) in open.iter().enumerate() {
         full(&mut screen, line, &format!("{}. ", number + 1));
     }
     if open.is_empty() {
-        screen.line("Nothing that this list asks for is open.");
+        screen.line("Nothing on this list is open.");
     }
     let warned = that_are(Account::Warned);
     if !warned.is_empty() {
@@ -35,7 +43,7 @@ pub fn closing_screen(shop: &str, closing: &Closing, from: Option<&str>, columns
     }
     let accounted = that_are(Account::Accounted);
     if !accounted.is_empty() {
-        screen.heading("ACCOUNTED FOR");
+        screen.heading("DONE");
     }
     for line in accounted {
         screen.item("- ", format!("{}: {}", line.subject, line.observed));
@@ -43,7 +51,7 @@ pub fn closing_screen(shop: &str, closing: &Closing, from: Option<&str>, columns
     if let Some(from) = from.filter(|_| !open.is_empty()) {
         screen.gap();
         screen.line(format!(
-            "Elsewhere than in the folder of the shop, add to each command: --shop {from}"
+            "If you are not in the shop folder, add to each command: --shop {from}"
         ));
     }
     screen.gap();
@@ -77,7 +85,7 @@ pub fn closing_line(closing: &Closing, columns: usize) -> Option<String> {
         (ClosingTopic::Can, "rag can"),
         (ClosingTopic::Rag, "wet rags"),
         (ClosingTopic::Bench, "bench"),
-        (ClosingTopic::Question, "not asked"),
+        (ClosingTopic::Question, "questions"),
     ];
     let counted = sorts.into_iter().filter_map(|(about, word)| {
         let count = open.iter().filter(|line| line.about == about).count();
@@ -90,7 +98,7 @@ pub fn closing_line(closing: &Closing, columns: usize) -> Option<String> {
         }
         ClosingTopic::Bench | ClosingTopic::Question => String::new(),
     };
-    let words = format!("not accounted for: {}{first}", counted.join(", "));
+    let words = format!("to do before you leave: {}{first}", counted.join(", "));
     let short = fill(&clean(&words), columns.saturating_sub(16), "", "");
     let mut lines = short.lines();
     let line = lines.next().unwrap_or("");

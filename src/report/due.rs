@@ -85,7 +85,7 @@ fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<DueItem> {
     let warn = warn.map(|day| due(day, "test", format!("Test before use: {what}")));
     let last = turns.limit.map(|day| {
         if kept {
-            let title = format!("Use by, or throw out as waste: {what}");
+            let title = format!("Use by, or discard as waste: {what}");
             due(day, "use by", title)
         } else {
             due(day, "due", format!("{}: {what}", finding.title))
@@ -99,23 +99,23 @@ fn best_before(tables: &ShopTables, row: &StockRow) -> Option<DueItem> {
     let day = row.best_before?;
     let waste = tables.kind_of(&row.product) == Some(ProductKind::Waste);
     let (kind, lead) = if waste {
-        ("waste", "Waste to be taken away")
+        ("waste", "Waste to remove")
     } else {
-        ("use by", "Maker's last day")
+        ("use by", "Use-by date of the maker")
     };
     Some(DueItem {
         day,
         kind,
         subject: format!("best_before: {}", row.container),
         title: format!("{lead}: {}, {}", row.container, row.product),
-        text: vec!["The day is `best_before` in inventory.csv.".into()],
+        text: vec!["The date is `best_before` in inventory.csv.".into()],
     })
 }
 
 /// An action that is not closed, and has a day.
 fn promised(row: &ActionRow<'_>) -> Option<DueItem> {
     let day = row.action.by.filter(|_| row.state != ActionState::Closed)?;
-    let who = row.action.who.as_deref().unwrap_or("nobody named");
+    let who = row.action.who.as_deref().unwrap_or("person not recorded");
     Some(DueItem {
         day,
         kind: "action",
@@ -180,7 +180,7 @@ fn rounds(round: &[Asked<'_>], list: &mut Vec<DueItem>) {
         group.sort_by_key(|asked| asked.due);
         let Some(first) = group.first() else { continue };
         let lead = format!(
-            "`sandarac round` prints them to take along. Asked {}, with the day by which each is due:",
+            "Print them with `sandarac round`. Asked {}. Each with its due date:",
             every(&interval)
         );
         let lines = group
@@ -190,7 +190,7 @@ fn rounds(round: &[Asked<'_>], list: &mut Vec<DueItem>) {
             day: first.due,
             kind: "walk-round",
             subject: interval.clone(),
-            title: format!("Walk-round, {}: {} checks", every(&interval), group.len()),
+            title: format!("Round, {}: {} checks", every(&interval), group.len()),
             text: std::iter::once(lead).chain(lines).collect(),
         });
     }

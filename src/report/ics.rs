@@ -156,7 +156,10 @@ mod tests {
         let many: Vec<String> = (0..1000).map(|at| format!("extinguisher {at}")).collect();
         let shown = shortened(&many);
         assert_eq!(shown.len(), 41);
-        assert_eq!(shown.last().map(String::as_str), Some("and 960 more: see the round"));
+        assert_eq!(
+            shown.last().map(String::as_str),
+            Some("and 960 more: see the round")
+        );
         let long = shortened(&[many.join(", ")]);
         assert!(long[0].chars().count() < 2100 && long[0].ends_with("see the round"));
     }

@@ -6,9 +6,10 @@ use super::listings::{PACKS, STOCK};
 use super::month::parts;
 use super::urgent::{NOTHING_OPEN, SCREENING};
 use super::view::View;
+use super::words::{FindingWords, date, verdict_words};
 use super::wrap::capital;
 use crate::finding::{Finding, Verdict};
-use crate::pack::TOPICS;
+use crate::pack::{Seen, TOPICS};
 use crate::quantity::natural;
 use crate::text::clean;
 use std::io::{Result, Write};
@@ -24,15 +25,16 @@ impl Format for Markdown {
     fn write(&self, view: &View<'_>, out: &mut dyn Write) -> Result<()> {
         writeln!(
             out,
-            "# Finishing room of {}, at the close of {}\n\n{SCREENING}\n",
+            "# Finishing room of {}, {}\n\n**{}**\n\n{SCREENING}\n",
             safe(&view.shop),
-            view.on
+            date(view.on),
+            safe(&view.to_do.headline)
         )?;
         table(out, &PACKS, view.packs.iter(), view)?;
         if let Some(authority) = &view.authority {
             writeln!(out, "\nAuthority: {}", safe(authority))?;
         }
-        first(out, view)?;
+        to_do(out, view)?;
         findings(out, view)?;
         for part in parts(view, usize::MAX) {
             writeln!(out, "## {}\n", safe(&part.title))?;
@@ -97,26 +99,36 @@ fn table<'r, R>(
         ends.collect::<String>()
     )?;
     for row in rows {
-        let cells = columns().map(|column| safe(&(column.cell)(row, view).text("not known")));
+        let cells = columns().map(|column| safe(&(column.cell)(row, view).text("unknown")));
         writeln!(out, "| {} |", cells.collect::<Vec<_>>().join(" | "))?;
     }
     Ok(())
 }
 
-fn first(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
-    writeln!(out, "\n## Do this first\n")?;
-    let first = view.first(12);
-    for (number, (action, subjects, verdict)) in first.list.iter().enumerate() {
-        let (action, subjects, word) = (safe(action), safe(subjects), verdict.word());
-        writeln!(out, "{}. {action} ({subjects}, {word})", number + 1)?;
+fn to_do(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
+    writeln!(out, "\n## What to do\n")?;
+    let mut number = 0;
+    for (title, lines) in view.to_do.parts() {
+        if !lines.is_empty() {
+            writeln!(out, "### {title}\n")?;
+        }
+        for line in lines {
+            number += 1;
+            let notes = match line.notes() {
+                notes if notes.is_empty() => String::new(),
+                notes => format!(" ({})", safe(&notes)),
+            };
+            let (words, law) = (safe(&line.words()), safe(&line.law));
+            writeln!(out, "{number}. {words}{notes} *{law}.*")?;
+        }
+        if !lines.is_empty() {
+            writeln!(out)?;
+        }
     }
-    if let Some(left) = first.left_out() {
-        writeln!(out, "\n{left}")?;
+    if view.to_do.is_empty() {
+        writeln!(out, "{NOTHING_OPEN}\n")?;
     }
-    if first.list.is_empty() {
-        writeln!(out, "{NOTHING_OPEN}")?;
-    }
-    writeln!(out)
+    Ok(())
 }
 
 fn findings(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
@@ -134,60 +146,49 @@ fn findings(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
 }
 
 fn one(out: &mut dyn Write, view: &View<'_>, finding: &Finding) -> Result<()> {
-    let advice = if finding.advisory {
-        ", advice here"
-    } else {
-        ""
-    };
-    let limit = match finding.limit.as_str() {
-        "" => String::new(),
-        limit => format!("; limit {}", safe(limit)),
-    };
+    let words = view.words(finding);
     writeln!(
         out,
-        "**{}** ({}{advice}), {}: {}{limit}\n",
-        finding.verdict.word(),
-        finding.severity.word(),
-        safe(&finding.subject.id),
-        safe(&finding.observed),
+        "**{}.** {}\n",
+        safe(&capital(&words.state)),
+        safe(&words.fact)
     )?;
-    for line in about(view, finding) {
+    for line in about(view, finding, &words) {
         writeln!(out, "- {line}")?;
     }
     writeln!(out)
 }
 
-/// All that is told of a finding below its head.
-fn about(view: &View<'_>, finding: &Finding) -> Vec<String> {
+/// All that is said of a finding below its head.
+fn about(view: &View<'_>, finding: &Finding, words: &FindingWords) -> Vec<String> {
     let [title, pack, rule] = [&finding.title, &finding.pack, &finding.rule].map(|it| safe(it));
-    let mut lines = vec![format!("Rule: {title} ({pack}/{rule})")];
-    if let Some(margin) = &finding.margin {
-        let tightest = if finding.tightest {
-            "; the tighter of the packs"
-        } else {
-            ""
-        };
-        lines.push(format!("Margin: {}{tightest}", safe(margin)));
+    let mut lines = Vec::new();
+    if words.task != words.fact {
+        lines.push(format!("To do: {}", safe(&words.task)));
     }
-    let cited = &finding.citation;
-    let since = cited.in_force.map(|day| format!(", in force since {day}"));
-    lines.push(format!(
-        "Source: {}, {}, {}{}; seen: {}",
-        safe(&cited.document),
-        safe(&cited.edition),
-        safe(&cited.clause),
-        since.unwrap_or_default(),
-        cited.seen.word()
-    ));
-    let note = cited.note.iter();
+    if finding.action != words.task && finding.action != words.fact {
+        lines.push(format!("In detail: {}", safe(&finding.action)));
+    }
+    lines.push(format!("Why: {}", safe(&finding.why)));
+    lines.push(format!("Rule: {title} ({pack}/{rule})"));
+    if finding.tightest {
+        lines.push("This is the strictest of your rule packs.".into());
+    }
+    if finding.advisory {
+        lines.push("This rule is only advice for your shop.".into());
+    }
+    lines.push(source(finding, words));
+    let note = finding.citation.note.iter();
     lines.extend(note.map(|note| format!("Note: {}", safe(note))));
     lines.extend(finding.said.iter().map(|said| safe(said)));
-    lines.push(format!("Why: {}", safe(&finding.why)));
-    lines.push(format!("Do: {}", safe(&finding.action)));
     if let Some(accepted) = &finding.accepted {
-        let lapsed = if accepted.lapsed { "; **lapsed**" } else { "" };
-        let (by, until, why) = (safe(&accepted.by), accepted.until, safe(&accepted.why));
-        lines.push(format!("Accepted by {by} until {until}: {why}{lapsed}"));
+        let ended = if accepted.lapsed { " (ended)" } else { "" };
+        let (by, until, why) = (
+            safe(&accepted.by),
+            date(accepted.until),
+            safe(&accepted.why),
+        );
+        lines.push(format!("Accepted by {by} until {until}{ended}: {why}"));
     }
     let steps = finding.working.iter().enumerate();
     lines.extend(steps.map(|(at, step)| format!("Step {}: {}", at + 1, safe(step))));
@@ -198,19 +199,36 @@ fn about(view: &View<'_>, finding: &Finding) -> Vec<String> {
     lines
 }
 
+fn source(finding: &Finding, words: &FindingWords) -> String {
+    let cited = &finding.citation;
+    let since = cited
+        .in_force
+        .map(|day| format!(", in effect since {}", date(day)));
+    let read = match cited.seen {
+        Seen::Text => "read in the text itself",
+        Seen::Secondary => "read in another source",
+        Seen::Memory => "from memory, not confirmed",
+    };
+    format!(
+        "{}. Source: {}, {}, {}{}; {read}",
+        safe(&words.law),
+        safe(&cited.document),
+        safe(&cited.edition),
+        safe(&cited.clause),
+        since.unwrap_or_default(),
+    )
+}
+
 fn quiet(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
     writeln!(
         out,
-        "## Every rule, counted\n\n| Verdict | Findings |\n|---|---:|"
+        "## Every rule, counted\n\n| State | Findings |\n|---|---:|"
     )?;
-    for (word, verdict) in Verdict::WORDS {
-        writeln!(out, "| {word} | {} |", view.counts.shown(verdict))?;
+    for (_, verdict) in Verdict::WORDS {
+        let words = capital(verdict_words(verdict));
+        writeln!(out, "| {words} | {} |", view.counts.shown(verdict))?;
     }
-    writeln!(
-        out,
-        "| about nothing here | {} |\n",
-        view.counts.about_nothing
-    )?;
+    writeln!(out, "| Does not apply | {} |\n", view.counts.about_nothing)?;
     for remark in &view.remarks {
         writeln!(out, "- {}", safe(remark))?;
     }
@@ -222,7 +240,7 @@ fn months(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
     writeln!(
         out,
         "\n## Use by month\n\n| Product | Month | Start | Received | Poured in | Used | Mixed | Poured out | Discarded | \
-         Unexplained | End |\n|---|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|"
+         Difference | End |\n|---|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|"
     )?;
     for row in &view.months {
         let amounts = [

@@ -27,12 +27,12 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
     match supply.hazards.get(product).map(|h| h.flash.value()) {
         Some(Some(Flash::Never | Flash::NotALiquid)) => return MayBuy::Free,
         Some(Some(Flash::At(_))) => {}
-        Some(None) | None => return MayBuy::NotKnown("its flash point is not known".into()),
+        Some(None) | None => return MayBuy::NotKnown("its flash point is unknown".into()),
     }
     match held {
         Some(Amount::Volume(_)) | None => {}
         Some(Amount::Mass(_) | Amount::Pieces(_)) => {
-            return MayBuy::NotKnown("it is not given by volume, as the limits are".into());
+            return MayBuy::NotKnown("it is not recorded by volume, as the limits are".into());
         }
     }
     match tightest(supply, product) {
@@ -48,8 +48,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
         // A limit that counts none of what stands here does not count this product.
         (None, None) if held.is_some_and(|held| !held.base().is_zero()) => MayBuy::Free,
         (None, None) => MayBuy::NotKnown(
-            "no limit was held against it, since none of it, or nobody knows how much, stands here"
-                .into(),
+            "no limit was checked, because none is in stock or the amount is unknown".into(),
         ),
     }
 }
@@ -77,7 +76,7 @@ fn tightest(supply: &Supply<'_>, product: usize) -> (Option<(Exact, String)>, Op
         };
         let named = format!("{}/{}, {about}", finding.pack, finding.rule);
         if !judged {
-            unknown = Some(format!("{named} cannot be judged"));
+            unknown = Some(format!("{named} is unknown"));
         } else if let Some(Compared::AtMost { observed, limit }) = &finding.compared
             && let Ok(left) = limit.base.minus(observed.base)
             && least.as_ref().is_none_or(|(known, _)| left < *known)
@@ -165,7 +164,7 @@ pub(super) fn keeping(
         Period::Hours(_) | Period::Minutes(_) => 0,
     };
     let (Some(held), Some(rate)) = (held, rate) else {
-        return MayBuy::NotKnown(format!("keeps {span}, and the rate of use is not known"));
+        return MayBuy::NotKnown(format!("shelf life {span}, and the rate of use is unknown"));
     };
     let whole = rate
         .used()
@@ -173,7 +172,7 @@ pub(super) fn keeping(
         .times(Exact::whole(i64::from(months)))
         .and_then(|all| Ok((all, held.base().times(rate.months())?)))
         .and_then(|(all, here)| all.minus(here));
-    let why = format!("keeping: {span}, sealed or newly mixed ({says})");
+    let why = format!("shelf life: {span}, sealed or newly mixed ({says})");
     match whole {
         Ok(left) if left > Exact::ZERO => shared(held.with(left), rate.months()).map_or_else(
             || MayBuy::NotKnown(why.clone()),

@@ -11,22 +11,20 @@ use crate::vapour::shown::figures;
 
 /// In what order, where flakes are dissolved: common practice, no source, but for what the brackets say.
 const ORDER: [&str; 5] = [
-    "Pour the alcohol into a clean glass or plastic jar with room to shake, then the flakes, a few at a time, so that they \
-     do not cake. Never into bare metal: iron stains shellac (shellac mixing chart; trade practice).",
-    "Close the lid and shake or stir every half hour at first; then leave it over night. Below 60 F it takes longer. If it \
-     must be warmed, stand the jar with its lid loose in warm water that was heated elsewhere: never on a hotplate, \
-     never near a flame.",
-    "When nothing but wax or dirt is left, strain it into the jar it will stand in. Flakes that are still jelly or ghosts \
-     the next day have failed.",
-    "Try a thin film on glass: dry within 15 minutes, and hard under a fingernail the next day.",
-    "Label the jar at once, as below, and log what went in.",
+    "Pour the alcohol into a clean glass or plastic jar with room to shake. Add the flakes a few at a time, so that they do \
+     not cake. Never use bare metal: iron stains shellac (shellac mixing chart; trade practice).",
+    "Close the lid. Shake or stir every half hour at first, then leave it overnight. Below 60 F it takes longer. To warm \
+     it, set the jar, with its lid loose, in warm water heated elsewhere. Never use a hot plate or a flame.",
+    "When only wax or dirt is left, strain it into its storage jar. Flakes that are still jelly the next day have failed.",
+    "Try a thin film on glass. It must be dry within 15 minutes, and hard under a fingernail the next day.",
+    "Label the jar at once, as shown below. Log what went in.",
 ];
 /// In what order, where a thick cut is let down.
 const ORDER_THIN: [&str; 4] = [
-    "Stir the thick cut to the bottom first; decant it from its wax if it is to be clear.",
-    "Measure it into a clean glass or plastic jar, never into bare metal, then pour in the alcohol and stir.",
-    "Try a thin film on glass: dry within 15 minutes, and hard under a fingernail the next day.",
-    "Label the jar at once, as below, and log what went in.",
+    "Stir the thick cut to the bottom first. To make it clear, pour it off its wax.",
+    "Measure it into a clean glass or plastic jar, never bare metal. Then pour in the alcohol and stir.",
+    "Try a thin film on glass. It must be dry within 15 minutes, and hard under a fingernail the next day.",
+    "Label the jar at once, as shown below. Log what went in.",
 ];
 
 fn both(amount: Amount, us: bool) -> String {
@@ -72,7 +70,7 @@ pub fn mix_screen(view: &MixView<'_>, columns: usize) -> Result<String, TooFine>
         shelf(&mut screen, view, need);
     }
     if let Some(batch) = &view.batch {
-        screen.heading("HOW MUCH OF IT YOU USE");
+        screen.heading("HOW MUCH YOU USE");
         screen.indented(2, 2, pace(batch, view.us));
     }
     order(&mut screen, view);
@@ -81,14 +79,13 @@ pub fn mix_screen(view: &MixView<'_>, columns: usize) -> Result<String, TooFine>
         screen.indented(
             2,
             2,
-            "With `--log` and the name of the jar all of it is written at once; or entry by entry, with your own words for \
-             JAR, SIZE and PLACE:",
+            "With --log and the name of the jar, everything is logged at once. Or log each entry, with your own JAR, SIZE and PLACE:",
         );
     }
     for command in &view.commands {
         screen.indented(2, 6, command);
     }
-    screen.heading("MIND");
+    screen.heading("TAKE CARE");
     for note in &view.notes {
         screen.item("  * ", note);
     }
@@ -127,19 +124,18 @@ fn measures(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
 fn conventions(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
     let us = view.us;
     screen.line(
-        "A cut counts pounds of flakes to a US gallon of the alcohol poured in, not of what it comes to. Dissolved resin is \
-         taken to add 0.1 gal a pound (convention of the trade; the default here).",
+        "A cut counts pounds of flakes per US gallon of alcohol poured in, not per gallon of shellac. Dissolved resin is taken \
+         to add 0.1 gal per pound (convention of the trade; the default here).",
     );
     screen.line(match &view.recipe {
         Recipe::Fresh { chart, .. } => format!(
-            "Charts count by the alcohol and leave the gain out: {} of flakes to {} of alcohol, which come to {}.",
+            "Charts count by the alcohol and leave out the gain: {} of flakes to {} of alcohol make {}.",
             both(kilograms(chart.flakes)?, us),
             volume(chart.alcohol, us)?,
             volume(chart.made, us)?
         ),
         Recipe::Thinned { thinning, .. } => format!(
-            "The rule of thumb leaves the gain out: {} parts of alcohol to 1, here {}, which comes out thinner than asked, \
-             at a {} lb cut.",
+            "The rule of thumb leaves out the gain: {} parts of alcohol to 1, here {}. That makes a thinner {} lb cut.",
             plain(thinning.thumb_parts)?,
             volume(thinning.stock.times(thinning.thumb_parts)?, us)?,
             rounded(thinning.thumb_cut)?
@@ -149,7 +145,7 @@ fn conventions(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
 }
 
 fn what_it_is(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
-    screen.heading("WHAT IT IS");
+    screen.heading("PROPERTIES");
     let cut = view.cut();
     let by_volume = rounded(resin_by_volume(cut)?)?;
     let mut words = match &view.spirit.density {
@@ -158,13 +154,13 @@ fn what_it_is(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
             let voc = rounded(evaporates(cut, *density)?)?;
             vec![
                 format!("resin: {by_volume} % by volume, about {by_weight} % by weight"),
-                format!("evaporates (VOC): about {voc} g/L, all of its alcohol; taken at {whose}"),
+                format!("VOC: about {voc} g/L, all of its alcohol, by {whose}"),
             ]
         }
         None => vec![
             format!("resin: {by_volume} % by volume"),
             format!(
-                "by weight, and VOC: not known without the density of {}; give it in products.csv",
+                "by weight, and VOC: unknown. Record the density of {} in products.csv",
                 view.spirit.name
             ),
         ],
@@ -183,16 +179,16 @@ fn class_words(class: &MixClass<'_>) -> Vec<String> {
             "{title} ({}), by the flash point of the alcohol",
             class.pack
         ),
-        Err(why) => format!("class not known ({}): {why}", class.pack),
+        Err(why) => format!("class unknown ({}): {why}", class.pack),
     };
     let mut words = vec![title];
     for (size, jars) in &class.sizes {
         let jars = match jars {
             Some(1) | None => String::new(),
-            Some(many) => format!("; so it takes {many} of them"),
+            Some(many) => format!(", so you need {many} of them"),
         };
         words.push(format!(
-            "largest glass or plastic vessel: {}{jars} ({}/{}, {}); `sandarac audit` judges each vessel",
+            "largest glass or plastic container: {}{jars} ({}/{}, {}). `sandarac audit` checks each one",
             size.most.text(),
             class.pack,
             size.rule,
@@ -204,18 +200,18 @@ fn class_words(class: &MixClass<'_>) -> Vec<String> {
 
 fn keeping_words(keeps: Option<&Keeps<'_>>) -> String {
     let Some(keeps) = keeps else {
-        return "keeping time: none in print for this cut; test it before each job".into();
+        return "shelf life: none published for this cut. Test it before each job".into();
     };
     let Some(from) = keeps.from else {
-        return "keeping time: the day its stock was mixed is not known; test it before each job"
+        return "shelf life: unknown, because its stock has no date. Test it before each job"
             .into();
     };
     let mut parts = vec![format!("counted from {from}")];
     parts.extend(keeps.test_from.map(|day| format!("test from {day}")));
     let last = keeps.discard_after;
-    parts.extend(last.map(|day| format!("throw out after {day}")));
+    parts.extend(last.map(|day| format!("discard after {day}")));
     format!(
-        "keeps: {}; a test ({}) decides, not the date ({})",
+        "shelf life: {}. A test ({}) decides, not the date ({})",
         parts.join(", "),
         keeps.test.replace('+', ", "),
         keeps.says
@@ -234,7 +230,7 @@ fn shelf(screen: &mut Screen, view: &MixView<'_>, need: &MixNeed<'_>) {
     }
     for (standing, taken) in &need.takes {
         let held = standing.held.map(|held| natural(held, us));
-        let held = held.as_deref().unwrap_or("amount not known");
+        let held = held.as_deref().unwrap_or("amount unknown");
         let lots = match standing.lots {
             [] => String::new(),
             lots => format!(", lot {}", lots.join(", ")),
@@ -246,16 +242,14 @@ fn shelf(screen: &mut Screen, view: &MixView<'_>, need: &MixNeed<'_>) {
                 format!("take {}, but test it first: {why}", natural(*taken, us))
             }
             (None, Fit::TestFirst(why)) => format!("not needed; {why}"),
-            (None, Fit::Good) if need.open => "would do".to_string(),
+            (None, Fit::Good) if need.open => "also fits".to_string(),
             (None, Fit::Good) => "not needed".to_string(),
         };
         let (id, product) = (standing.id, standing.product);
         screen.indented(2, 6, format!("{id} ({product}{lots}), {held}: {does}"));
     }
     let words = match (need.open, need.short) {
-        (true, _) => {
-            "Which flakes is not said: name them with `--flake`, such as `--flake dewaxed`.".into()
-        }
+        (true, _) => "Name the flakes with --flake, such as --flake dewaxed.".into(),
         (false, Some(short)) => format!(
             "NOT ENOUGH: {} of {} is missing.",
             natural(short, us),
@@ -273,20 +267,20 @@ fn pace(batch: &MixBatch, us: bool) -> String {
     let used = natural(batch.used, us);
     if !some(batch.used) {
         return format!(
-            "None of this cut and kind was used from {from} on ({days} days). Mix the least that will do, and no more than \
-             three months' use (shellac mixing chart)."
+            "None of this cut and kind was used since {from} ({days} days). Mix as little as you need, and no more than three \
+             months' use (shellac mixing chart)."
         );
     }
     let most = match (some(batch.most), batch.over) {
-        (false, _) => "so there is enough already".to_string(),
+        (false, _) => "so you have enough already".to_string(),
         (true, false) => format!("so mix at most {}", natural(batch.most, us)),
         (true, true) => format!(
-            "so mix at most {}, less than is asked for",
+            "so mix at most {}, less than you asked for",
             natural(batch.most, us)
         ),
     };
     format!(
-        "{used} used from {from} on, {days} days. At that pace {} go by {until}, when it must be tested; {} stand there \
+        "{used} used since {from}, in {days} days. At that pace you use {} by {until}, when it must be tested. You have {} \
          already, {most}.",
         natural(batch.ahead, us),
         natural(batch.there, us)
@@ -299,7 +293,7 @@ fn order(screen: &mut Screen, view: &MixView<'_>) {
         Recipe::Fresh { .. } => &ORDER,
         Recipe::Thinned { .. } => &ORDER_THIN,
     };
-    let first = "Run the exhaust, put out every flame and pilot light, wear gloves and glasses.";
+    let first = "Run the exhaust. Put out every flame and pilot light. Wear gloves and glasses.";
     for (at, step) in std::iter::once(&first).chain(steps).enumerate() {
         screen.item(&format!("  {}. ", at + 1), step);
     }
@@ -315,9 +309,9 @@ fn order(screen: &mut Screen, view: &MixView<'_>) {
         Some(most) => format!("{} (methanol up to {most})", view.spirit.name),
         None => view.spirit.name.clone(),
     });
-    label.push(format!("mixed {}, and by whom", view.on));
+    label.push(format!("mixed {}, by (name)", view.on));
     let test = view.keeps.as_ref().and_then(|keeps| keeps.test_from);
     label.extend(test.map(|day| format!("test from {day}")));
-    label.push("DANGER, highly flammable liquid and vapour".into());
+    label.push("DANGER, highly flammable liquid and vapor".into());
     screen.indented(2, 6, format!("label: {}", label.join("; ")));
 }

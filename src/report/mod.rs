@@ -9,7 +9,6 @@ mod cautions;
 mod cited;
 mod closing;
 mod columns;
-mod corner;
 mod due;
 mod earlier;
 mod findings_csv;
@@ -21,7 +20,6 @@ mod ics;
 mod json;
 mod kept;
 mod label;
-mod lines;
 mod listings;
 mod located;
 mod many;
@@ -30,12 +28,14 @@ mod may_buy;
 mod mix;
 mod mix_view;
 mod month;
+mod one_screen;
 mod page;
 mod paint;
 mod plot;
 mod reconcile;
 mod running_low;
 mod screen;
+mod share;
 mod sheet;
 mod sheet_csv;
 mod sheet_html;
@@ -47,6 +47,7 @@ mod terminal;
 mod urgent;
 mod use_first;
 mod view;
+pub mod words;
 mod wrap;
 mod year;
 
@@ -68,13 +69,13 @@ pub use ics::DueCalendar;
 pub use json::{Json, air_json, closing_json, many_json, mix_json};
 pub use label::{
     LABELS_MARK, LabelSheet, LabelSize, LabelSources, LabelWanted, Named, Paper, SizeFault,
-    label_page, label_sheet, named,
+    label_page, label_sheet, missing, named, sign_page,
 };
 pub use many::{ManyView, ShopLine, many};
 pub use markdown::Markdown;
 pub use mix::mix_screen;
 pub use mix_view::{Keeps, MixBatch, MixClass, MixNeed, MixView, Pour, Recipe, kilograms, litres};
-pub use page::Page;
+pub use page::{Page, SHOPS_MARK, shops_page};
 pub use paint::paint;
 pub use reconcile::reconcile_table;
 pub use running_low::running_low;

@@ -2,6 +2,8 @@
 
 use super::against::{ActionRow, Comparison, FindingChange};
 use super::view::View;
+use super::words::{date, verdict_words};
+use super::wrap::capital;
 use crate::finding::Verdict;
 
 /// A heading and its lines.
@@ -30,42 +32,54 @@ fn against(against: &Comparison, most: usize) -> Option<MonthPart> {
     let title = match &against.earlier {
         Some((file, on)) => {
             lines.push(format!(
-                "{} new, {} standing, {} cleared since {on} ({file})",
+                "Since {}: {} new, {} still open, {} cleared ({file}).",
+                date(*on),
                 against.new.len(),
                 against.standing.len(),
                 against.cleared.len()
             ));
-            format!("Against {on}")
+            format!("Changes since {}", date(*on))
         }
         None if against.passed_over.is_empty() => return None,
-        None => "Against an earlier audit".to_string(),
+        None => "Changes since an earlier audit".to_string(),
     };
     several(&mut lines, &against.new, most, "new", |c| {
-        format!("new, {}: {}", is(c), named(c))
+        format!("New: {}. {}.", named(c), is(c))
     });
     several(&mut lines, &against.cleared, most, "cleared", |c| {
         let gone = if c.is.is_none() {
-            "; there is no such finding any more"
+            " The finding is gone."
         } else {
             ""
         };
-        let was = c.was.map_or("", Verdict::word);
-        format!("cleared, was {was} since {}: {}{gone}", c.since, named(c))
+        let was = c.was.map_or("", verdict_words);
+        format!(
+            "Cleared: {}. It was {was} from {}.{gone}",
+            named(c),
+            date(c.since)
+        )
     });
-    several(&mut lines, &against.standing, most, "standing", |c| {
+    several(&mut lines, &against.standing, most, "still open", |c| {
         let was = c.was.filter(|was| Some(*was) != c.is);
-        let was = was.map_or_else(String::new, |was| format!(", was {}", was.word()));
-        format!("standing since {}, {}{was}: {}", c.since, is(c), named(c))
+        let was = was.map_or_else(String::new, |was| {
+            format!(", before {}", verdict_words(was))
+        });
+        format!(
+            "Open since {}: {}. {}{was}.",
+            date(c.since),
+            named(c),
+            is(c)
+        )
     });
     lines.extend(trend(against));
     if !against.left_out.is_empty() {
         lines.push(format!(
-            "not compared: {}, which only one of the two was held against",
+            "Not compared: {}. Only one of the two audits used this pack.",
             against.left_out.join(", ")
         ));
     }
     for (file, why) in &against.passed_over {
-        lines.push(format!("reports/{file} is passed over: {why}"));
+        lines.push(format!("reports/{file} was skipped: {why}."));
     }
     Some(MonthPart { title, lines })
 }
@@ -80,12 +94,14 @@ fn several(
     lines.extend(changes.iter().take(most).map(told));
     let more = changes.len().saturating_sub(most);
     if more > 0 {
-        lines.push(format!("and {more} more {word}"));
+        lines.push(format!("And {more} more {word}."));
     }
 }
 
-fn is(change: &FindingChange) -> &'static str {
-    change.is.map_or("", Verdict::word)
+fn is(change: &FindingChange) -> String {
+    change
+        .is
+        .map_or_else(String::new, |is| capital(verdict_words(is)))
 }
 
 fn named(change: &FindingChange) -> String {
@@ -101,21 +117,22 @@ fn trend(against: &Comparison) -> Option<String> {
     if against.trend.len() < 2 {
         return None;
     }
-    let row = |word: &str| {
+    let row = |verdict: Verdict| {
+        let (word, words) = (verdict.word(), verdict_words(verdict));
         let numbers = against.trend.iter().map(|tally| {
             let count = tally.counts.get(word);
             count.map_or_else(|| "?".to_string(), usize::to_string)
         });
-        format!("{word} {}", numbers.collect::<Vec<_>>().join(", "))
+        format!("{} {}", words, numbers.collect::<Vec<_>>().join(", "))
     };
     let days: Vec<&str> = against
         .trend
         .iter()
         .map(|tally| tally.on.as_str())
         .collect();
-    let rows = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near].map(|v| row(v.word()));
+    let rows = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near].map(row);
     Some(format!(
-        "counts on {}: {}",
+        "Counts on {}: {}.",
         days.join(", "),
         rows.join("; ")
     ))

@@ -5,14 +5,29 @@ use std::fmt::Write;
 
 const HEADING: Style = Style::new().bold();
 
-/// What a finding's line begins with, and how that is shown.
-const VERDICTS: [(&str, Style); 3] = [
-    ("BREACH", AnsiColor::Red.on_default().bold()),
-    ("CANNOT-JUDGE", AnsiColor::Magenta.on_default().bold()),
-    ("NEAR", AnsiColor::Yellow.on_default().bold()),
+/// What the line of a finding or action begins with, and how that is shown.
+const STATES: [(&str, Style); 9] = [
+    ("BELOW THE MINIMUM", AnsiColor::Red.on_default().bold()),
+    ("OVER THE LIMIT", AnsiColor::Red.on_default().bold()),
+    ("NOT MET", AnsiColor::Red.on_default().bold()),
+    ("OVERDUE", AnsiColor::Red.on_default().bold()),
+    ("UNKNOWN", AnsiColor::Magenta.on_default().bold()),
+    ("CLOSE TO THE LIMIT", AnsiColor::Yellow.on_default().bold()),
+    (
+        "CLOSE TO THE MINIMUM",
+        AnsiColor::Yellow.on_default().bold(),
+    ),
+    ("NEEDS ATTENTION", AnsiColor::Yellow.on_default().bold()),
+    ("DUE", AnsiColor::Yellow.on_default().bold()),
 ];
 
-const LATE: Style = AnsiColor::Red.on_default().bold();
+/// The titles of the lists on the short report.
+const LISTS: [(&str, Style); 4] = [
+    ("Now  ", AnsiColor::Red.on_default().bold()),
+    ("Today  ", AnsiColor::Yellow.on_default().bold()),
+    ("This week  ", HEADING),
+    ("Find out  ", HEADING),
+];
 
 /// The same text with colours for a terminal.
 pub fn paint(text: &str) -> String {
@@ -30,24 +45,25 @@ fn one(out: &mut String, line: &str) {
         let _ = write!(out, "{HEADING}{bare}{HEADING:#}{end}");
         return;
     }
+    for (title, style) in LISTS {
+        if let Some(rest) = bare.strip_prefix(title) {
+            let _ = write!(out, "{style}{}{style:#}  {rest}{end}", title.trim_end());
+            return;
+        }
+    }
     // Two spaces and no more: what goes on from a line before stands further in.
     let head = bare
         .strip_prefix("  ")
         .filter(|rest| !rest.starts_with(' '));
-    for (word, style) in VERDICTS {
+    for (word, style) in STATES {
         if let Some(rest) = head.and_then(|head| head.strip_prefix(word))
-            && rest.starts_with(',')
+            && rest.starts_with([':', ' '])
         {
             let _ = write!(out, "  {style}{word}{style:#}{rest}{end}");
             return;
         }
     }
-    match head.and_then(|head| head.split_once(", LATE: ")) {
-        Some((name, rest)) => {
-            let _ = write!(out, "  {name}, {LATE}LATE{LATE:#}: {rest}{end}");
-        }
-        None => out.push_str(line),
-    }
+    out.push_str(line);
 }
 
 #[cfg(test)]
@@ -66,12 +82,12 @@ mod tests {
 
     #[test]
     fn only_colours_are_added() {
-        let text = "Shop\n\nFINDINGS ───\n\nrags\n  BREACH, must: R-1\n      BREACH, no\n  NEAR, must: x\n  CANNOT-JUDGE, \
-                    must\n  BREACHES of trust\n  1, LATE: mend it\n  the end";
+        let text = "Shop\nNow         1. Put\n\nFINDINGS ───\n\nRags\n  NOT MET: R-1\n      NOT MET: no\n  OVER THE LIMIT (limit not confirmed): x\n  \
+                    UNKNOWN: y\n  DUES of trust\n  OVERDUE: 1. Fix it\n  the end";
         let painted = paint(text);
         assert_eq!(bare(&painted), text);
-        assert_eq!(painted.matches("\u{1b}[0m").count(), 5);
-        assert!(painted.contains("  \u{1b}[1m\u{1b}[31mBREACH\u{1b}[0m, must: R-1\n"));
-        assert!(painted.contains("      BREACH, no\n") && painted.contains("  BREACHES"));
+        assert_eq!(painted.matches("\u{1b}[0m").count(), 6);
+        assert!(painted.contains("  \u{1b}[1m\u{1b}[31mNOT MET\u{1b}[0m: R-1\n"));
+        assert!(painted.contains("      NOT MET: no") && painted.contains("  DUES"));
     }
 }

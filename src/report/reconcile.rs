@@ -14,8 +14,8 @@ const HEAD: [&str; 9] = [
     "used",
     "mixed",
     "poured",
-    "thrown",
-    "unexplained",
+    "discarded",
+    "difference",
     "end",
 ];
 
@@ -41,23 +41,22 @@ pub fn reconcile_table(
         screen.table(&HEAD, &lines);
         screen.gap();
         if !group.iter().all(|row| row.closes) {
-            screen.line(
-                "These sums do not close: an amount has more digits than can be added exactly.",
-            );
+            screen
+                .line("These totals do not add up exactly, because an amount has too many digits.");
         }
     }
     if rows.is_empty() {
-        screen.line("Nothing is on record that came, went or was counted.");
+        screen.line("No amount is on record as received, used or counted.");
     }
     for loss in steady_losses(stock) {
         steady(&mut screen, tables, files, &loss);
     }
     not_in_the_sums(&mut screen, tables, stock);
     screen.line(
-        "start + in − used − mixed − poured out − thrown out ± unexplained = end, to the last digit; shown to four figures. \
-         start: held when the month began, with what the inventory or a first count wrote down in it. in: received, or poured \
-         in from another product. poured: out into another product, such as spent solvent. thrown: thrown out. unexplained: \
-         what counts found beyond the book, or below it; nothing is booked as evaporation.",
+        "start + in − used − mixed − poured − discarded ± difference = end. Four figures are shown; the sums are exact. start: \
+         the amount at the beginning of the month, with first counts of that month. in: received, or poured in from another \
+         product. poured: out into another product, such as spent solvent. difference: counted less the book amount. Nothing \
+         is booked as evaporation.",
     );
     screen.done()
 }
@@ -110,7 +109,7 @@ fn steady(screen: &mut Screen, tables: &ShopTables, files: &Files, loss: &Steady
         .iter()
         .map(|gap| {
             format!(
-                "{}: counted {}, the book said {} ({})",
+                "{}: counted {}, book amount {} ({})",
                 gap.day,
                 natural(gap.counted, us),
                 natural(gap.expected, us),
@@ -119,8 +118,8 @@ fn steady(screen: &mut Screen, tables: &ShopTables, files: &Files, loss: &Steady
         })
         .collect();
     screen.line(format!(
-        "A STEADY LOSS: `{}` ({}) was short at {} counts in a row, by {} together. {}. A loose lid, use that nobody logged, or \
-         theft: look into it. It stays unexplained.",
+        "A STEADY LOSS: {} ({}) was short at {} counts in a row, by {} in all. {}. Check for a loose lid, a missing log entry, \
+         or theft.",
         row.id,
         row.product,
         loss.counts.len(),
@@ -128,7 +127,7 @@ fn steady(screen: &mut Screen, tables: &ShopTables, files: &Files, loss: &Steady
         counts.join("; ")
     ));
     screen.line(format!(
-        "({STEADY_COUNTS} short counts in a row are named here. A judgement, no source.)"
+        "(Listed from {STEADY_COUNTS} short counts in a row. A judgment, no source.)"
     ));
     screen.gap();
 }
@@ -140,7 +139,7 @@ fn not_in_the_sums(screen: &mut Screen, tables: &ShopTables, stock: &Stock) {
     let unknown: Vec<&str> = unknown.map(|(row, _)| row.id.as_str()).collect();
     if !unknown.is_empty() {
         screen.line(format!(
-            "Not in these sums, since nobody knows how much they hold: {}. Count them.",
+            "Not in these totals, because their amounts are unknown: {}. Count them.",
             unknown.join(", ")
         ));
         screen.gap();

@@ -67,11 +67,10 @@ pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
     }
     screen.gap();
     screen.line(format!(
-        "a month: used, mixed and poured out, of rags what was thrown out, over the last {MONTHS} whole months or as many as \
-         are on record (a judgement). holds: without what failed a test or is past its time. LOW: below the target in \
-         shop.toml, or without one less than {LOW_MONTHS} month left (a judgement). may be bought: before a storage limit is \
-         passed where it stands now, or before it would age out; by this audit, a screening aid, so ask the local office \
-         before stock grows."
+        "a month: the average used, mixed, poured out or (for rags) discarded, over the last {MONTHS} whole months or as many as \
+         are on record (a judgment). holds: without what has expired or failed a test. LOW: below the target in \
+         shop.toml, or with no target, less than {LOW_MONTHS} month left (a judgment). may be bought: as much as fits within \
+         the storage limits and can be used in time. This is a screening aid. Ask your authority before you add stock."
     ));
     screen.done()
 }
@@ -86,7 +85,7 @@ impl Supply<'_> {
         self.containers(product).next()?;
         let held = self.held(product);
         let rate = held.and_then(|held| self.rate(product, held));
-        let unknown = || "not known".to_string();
+        let unknown = || "unknown".to_string();
         let shown = |amount: Option<Amount>| amount.map_or_else(unknown, |it| natural(it, us));
         let month = rate.and_then(|rate| shared(rate.used(), rate.months()));
         // What is held times the months, to be shared by what was used in them.
@@ -103,7 +102,7 @@ impl Supply<'_> {
         let low = match (held, target) {
             (Some(held), Some(target)) if held.same_kind(target) => held.base() < target.base(),
             (_, Some(_)) => {
-                let words = format!("{name}: its target and its stock cannot be compared");
+                let words = format!("{name}: its target and its stock have different units");
                 under.notes.push((product, words));
                 false
             }
@@ -136,9 +135,9 @@ impl Supply<'_> {
 
     fn no_rate(&self, product: usize) -> String {
         match self.window(product) {
-            None => "less than a whole month is on record, so its rate of use is not known".into(),
+            None => "less than a whole month is on record, so its rate of use is unknown".into(),
             Some((first, last)) => format!(
-                "no use is on record from {} to {}, so how long it lasts is not known",
+                "no use is on record from {} to {}, so how long it lasts is unknown",
                 month_of(first),
                 month_of(last)
             ),
@@ -157,7 +156,7 @@ impl Supply<'_> {
         let name = name.map_or("", String::as_str);
         let bounds = [
             ("storage", storage(self, product, held)),
-            ("keeping", keeping(self, product, held, rate)),
+            ("shelf life", keeping(self, product, held, rate)),
         ];
         let mut why = String::new();
         for (what, bound) in &bounds {
@@ -178,11 +177,11 @@ impl Supply<'_> {
             [MayBuy::Left(a, _), MayBuy::Free] | [MayBuy::Free, MayBuy::Left(a, _)] => {
                 at_most(a, us)
             }
-            [MayBuy::Free, MayBuy::Free] => "no bound".into(),
+            [MayBuy::Free, MayBuy::Free] => "no limit".into(),
             [MayBuy::Left(a, _), _] | [_, MayBuy::Left(a, _)] => {
-                format!("not known; below {}", at_most(a, us))
+                format!("unknown; below {}", at_most(a, us))
             }
-            [MayBuy::NotKnown(_), _] | [_, MayBuy::NotKnown(_)] => "not known".into(),
+            [MayBuy::NotKnown(_), _] | [_, MayBuy::NotKnown(_)] => "unknown".into(),
         };
         format!("{may} {why}").trim_end().to_string()
     }

@@ -24,18 +24,11 @@ pub fn stock_table(view: &View<'_>, columns: usize) -> String {
             months.push(names.into_iter().chain(amounts.map(shown)).collect());
         }
     }
-    let head = [
-        "product",
-        "month",
-        "used",
-        "mixed",
-        "thrown out",
-        "received",
-    ];
+    let head = ["product", "month", "used", "mixed", "discarded", "received"];
     screen.table(&head, &months);
     screen.gap();
     screen.line(
-        "days: since it was made, opened or written down. What was poured over, what counts found, and the sums: --reconcile.",
+        "days: since it was made, opened or recorded. For amounts poured over, count differences and totals: --reconcile.",
     );
     screen.done()
 }

@@ -1,47 +1,47 @@
-//! The screen: what to do first, the findings by topic, the quiet ones counted, the cautions named. Eighty columns.
+//! The audit on the screen: in short, or in full with the working, the reason and the sources of every open finding.
 
-use super::cautions::Caution;
 use super::month::parts;
+use super::one_screen::one_screen;
 use super::screen::Screen;
-use super::urgent::NOTHING_OPEN;
+use super::urgent::{NOTHING_OPEN, SCREENING};
 use super::view::View;
-use super::wrap::some_of;
-use crate::finding::{Compared, Finding, Verdict};
+use super::words::{count_words, date, verdict_words};
+use super::wrap::{capital, some_of};
+use crate::finding::{Finding, Verdict};
 use crate::pack::TOPICS;
 
-/// Most lines of "do this first".
-const FIRST: usize = 7;
-/// Most lines of a sort of change, where not everything is asked for.
-const CHANGES: usize = 6;
 /// Most rows named of a finding.
 const ROWS: usize = 4;
 
-/// The audit on the screen; `full` adds the working of every finding that calls for something.
-pub fn terminal(view: &View<'_>, columns: usize, full: bool) -> String {
+/// The audit on one screen; `full` shows all of it. `reports` is the folder of the reports that were written.
+pub fn terminal(view: &View<'_>, columns: usize, full: bool, reports: Option<&str>) -> String {
+    if !full {
+        return one_screen(view, columns, reports);
+    }
     let mut screen = Screen::new(columns);
     header(&mut screen, view);
-    first(&mut screen, view);
-    findings(&mut screen, view, full);
-    for part in parts(view, if full { usize::MAX } else { CHANGES }) {
+    to_do(&mut screen, view);
+    findings(&mut screen, view);
+    for part in parts(view, usize::MAX) {
         screen.heading(&part.title.to_uppercase());
         for words in &part.lines {
             screen.indented(2, 4, words);
         }
     }
     quiet(&mut screen, view);
-    closing(&mut screen, view, full);
+    closing(&mut screen, view);
     screen.done()
 }
 
 fn header(screen: &mut Screen, view: &View<'_>) {
     screen.line(format!(
-        "Finishing room of {}, at the close of {}",
-        view.shop, view.on
+        "Finishing room of {}, at the end of {}",
+        view.shop,
+        date(view.on)
     ));
-    screen.line(
-        "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a licensed \
-         practitioner come first.",
-    );
+    screen.line(&view.to_do.headline);
+    screen.gap();
+    screen.line(SCREENING);
     for pack in &view.packs {
         screen.indented(
             2,
@@ -50,145 +50,111 @@ fn header(screen: &mut Screen, view: &View<'_>) {
         );
     }
     if let Some(authority) = &view.authority {
-        screen.indented(2, 4, format!("asked: {authority}"));
+        screen.indented(2, 4, format!("Your authority: {authority}"));
     }
 }
 
-fn first(screen: &mut Screen, view: &View<'_>) {
-    screen.heading("DO THIS FIRST");
-    let first = view.first(FIRST);
-    for (number, (action, subjects, verdict)) in first.list.iter().enumerate() {
-        let words = format!("{action} ({}: {})", subjects, verdict.word());
-        screen.fill(&words, &format!("{}. ", number + 1), 3);
+fn to_do(screen: &mut Screen, view: &View<'_>) {
+    screen.heading("WHAT TO DO");
+    let mut number = 0;
+    for (title, lines) in view.to_do.parts() {
+        if !lines.is_empty() {
+            screen.whole(title);
+        }
+        for line in lines {
+            number += 1;
+            let notes = match line.notes() {
+                notes if notes.is_empty() => String::new(),
+                notes => format!(" ({notes})"),
+            };
+            let lead = format!("{number:3}. ");
+            screen.fill(&format!("{}{notes}", line.words()), &lead, 5);
+            screen.indented(5, 5, &line.law);
+        }
     }
-    if let Some(left) = first.left_out() {
-        screen.line(left);
-    }
-    if first.list.is_empty() {
+    if view.to_do.is_empty() {
         screen.line(NOTHING_OPEN);
     }
 }
 
-fn findings(screen: &mut Screen, view: &View<'_>, full: bool) {
+fn findings(screen: &mut Screen, view: &View<'_>) {
     screen.heading("FINDINGS");
-    let counts = &view.counts;
-    let mut words = format!(
-        "{} breach, {} cannot be judged, {} near, {} met, {} not in force",
-        counts.count(Verdict::Breach),
-        counts.count(Verdict::CannotJudge),
-        counts.count(Verdict::Near),
-        counts.shown(Verdict::Meets),
-        counts.count(Verdict::NotInForce),
-    );
-    if counts.about_nothing > 0 {
-        words += &format!(", {} about nothing here", counts.about_nothing);
-    }
-    if counts.accepted > 0 {
-        words += &format!("; {} accepted, and last in its topic", counts.accepted);
-    }
-    screen.line(words);
+    screen.line(format!("{}.", capital(&count_words(&view.counts))));
     for topic in TOPICS {
         let mut heading = Some(topic);
         for finding in view.open_of(topic) {
-            if !full && finding.verdict == Verdict::CannotJudge {
-                continue;
-            }
             if let Some(topic) = heading.take() {
-                screen.whole(&format!("\n{topic}"));
+                screen.whole(&format!("\n{}", capital(topic)));
             }
-            one(screen, view, finding, full);
+            one(screen, view, finding);
         }
-    }
-    if !full {
-        unknown(screen, view);
     }
 }
 
-/// What cannot be judged, each missing fact once, with the rules that wait for it.
-fn unknown(screen: &mut Screen, view: &View<'_>) {
-    let mut facts: Vec<(&str, Vec<String>)> = Vec::new();
-    let unknown = view.findings.iter();
-    for finding in unknown.filter(|f| f.verdict == Verdict::CannotJudge) {
-        let rule = format!("{}/{}", finding.pack, finding.rule);
-        match facts.iter_mut().find(|(fact, _)| *fact == finding.observed) {
-            Some((_, rules)) => rules.push(rule),
-            None => facts.push((&finding.observed, vec![rule])),
-        }
+fn one(screen: &mut Screen, view: &View<'_>, finding: &Finding) {
+    let words = view.words(finding);
+    let state = words.state.to_uppercase();
+    screen.indented(2, 6, format!("{state}: {}{}", words.fact, marks(finding)));
+    if words.task != words.fact {
+        screen.indented(6, 6, &words.task);
     }
-    if !facts.is_empty() {
-        screen.heading("NOT KNOWN, AND SO NOT JUDGED");
-    }
-    for (fact, mut rules) in facts {
-        rules.dedup();
-        let rules: Vec<&str> = rules.iter().map(String::as_str).collect();
-        screen.item("- ", format!("{fact} [{}]", some_of(&rules, 3)));
-    }
-}
-
-fn one(screen: &mut Screen, view: &View<'_>, finding: &Finding, full: bool) {
-    let asked = match (&finding.limit, finding.compared.as_ref()) {
-        (limit, _) if limit.is_empty() => String::new(),
-        (limit, Some(Compared::Plain { .. })) => format!("; asked: {limit}"),
-        (limit, _) => format!("; limit {limit}"),
-    };
-    let head = format!(
-        "{}, {}: {}: {}{asked}{}",
-        finding.verdict.word().to_uppercase(),
-        finding.severity.word(),
-        finding.subject.id,
-        finding.observed,
-        marks(finding)
-    );
-    screen.indented(2, 6, head);
     let number = view.source(finding);
     let number = number.map_or_else(String::new, |n| format!(" ({n})"));
-    let cited = format!(
-        "{} [{}/{}, {}{number}]",
-        finding.title, finding.pack, finding.rule, finding.citation.clause
+    screen.indented(6, 6, format!("{}{number}", words.law));
+    screen.indented(
+        6,
+        6,
+        format!("{} [{}/{}]", finding.title, finding.pack, finding.rule),
     );
-    screen.indented(6, 6, cited);
     for said in &finding.said {
         screen.indented(6, 6, said);
     }
-    if full {
-        for (number, step) in finding.working.iter().enumerate() {
-            screen.fill(step, &format!("      {}. ", number + 1), 9);
-        }
-        screen.indented(6, 6, format!("Why: {}", finding.why));
-        screen.indented(6, 6, format!("Do: {}", finding.action));
-        if let Some(note) = &finding.citation.note {
-            screen.indented(6, 6, format!("Note: {note}"));
-        }
+    for (number, step) in finding.working.iter().enumerate() {
+        screen.fill(step, &format!("      {}. ", number + 1), 9);
+    }
+    screen.indented(6, 6, format!("Why: {}", finding.why));
+    let is_general = finding.action != words.task && finding.action != words.fact;
+    if is_general {
+        screen.indented(6, 6, format!("In detail: {}", finding.action));
+    }
+    if let Some(note) = &finding.citation.note {
+        screen.indented(6, 6, format!("Note: {note}"));
     }
     let places = view.places(finding);
     if !places.is_empty() {
-        screen.indented(6, 6, format!("see {}", some_of(&places, ROWS)));
+        screen.indented(6, 6, format!("Rows: {}", some_of(&places, ROWS)));
     }
 }
 
 fn marks(finding: &Finding) -> String {
     let mut marks: Vec<String> = Vec::new();
-    marks.extend(finding.margin.clone());
     for (is, mark) in [
-        (finding.unconfirmed, "unconfirmed"),
-        (finding.local, "local limit"),
-        (finding.tightest, "the tighter of the packs"),
-        (finding.advisory, "advice here"),
+        (
+            finding.tightest,
+            "This is the strictest of your rule packs.",
+        ),
+        (finding.advisory, "This rule is only advice for your shop."),
     ] {
         marks.extend(is.then(|| mark.to_string()));
     }
     if let Some(accepted) = &finding.accepted {
-        let lapsed = if accepted.lapsed { "; LAPSED" } else { "" };
+        let until = date(accepted.until);
+        let ends = if accepted.lapsed {
+            format!("That ended on {until}.")
+        } else {
+            format!("That holds until {until}.")
+        };
         marks.push(format!(
-            "accepted by {} until {} ({}){lapsed}",
-            accepted.by, accepted.until, accepted.why
+            "{} accepted it ({}). {ends}",
+            capital(&accepted.by),
+            accepted.why
         ));
     }
-    marks.iter().map(|mark| format!(", {mark}")).collect()
+    marks.iter().map(|mark| format!(" {mark}")).collect()
 }
 
 fn quiet(screen: &mut Screen, view: &View<'_>) {
-    screen.heading("QUIET");
+    screen.heading("NOTHING TO DO");
     for verdict in [Verdict::Meets, Verdict::NotInForce] {
         let mut parts = Vec::new();
         for topic in TOPICS {
@@ -201,7 +167,8 @@ fn quiet(screen: &mut Screen, view: &View<'_>) {
             }
         }
         if !parts.is_empty() {
-            screen.indented(2, 4, format!("{}: {}", verdict.word(), parts.join(", ")));
+            let words = capital(verdict_words(verdict));
+            screen.indented(2, 4, format!("{words}: {}.", parts.join(", ")));
         }
     }
     for remark in &view.remarks {
@@ -209,33 +176,13 @@ fn quiet(screen: &mut Screen, view: &View<'_>) {
     }
 }
 
-fn closing(screen: &mut Screen, view: &View<'_>, full: bool) {
+fn closing(screen: &mut Screen, view: &View<'_>) {
     screen.heading("SOURCES");
     for (number, source) in view.sources.iter().enumerate() {
         screen.fill(source, &format!("({}) ", number + 1), 4);
     }
     screen.heading("CAUTIONS");
-    let always = |caution: &&&Caution| caution.when.iter().any(|word| word == "always");
-    let (general, own): (Vec<&&Caution>, Vec<&&Caution>) = view.cautions.iter().partition(always);
-    let shown: Vec<&&Caution> = if full {
-        view.cautions.iter().collect()
-    } else {
-        own
-    };
-    for caution in shown {
+    for caution in &view.cautions {
         screen.item("- ", format!("{}. {}", caution.title, caution.text));
-    }
-    if !full {
-        let titles: Vec<&str> = general
-            .iter()
-            .map(|caution| caution.title.as_str())
-            .collect();
-        screen.item(
-            "- ",
-            format!(
-                "And, in full in the reports or with --full: {}.",
-                titles.join("; ")
-            ),
-        );
     }
 }

@@ -7,13 +7,13 @@ use std::collections::HashSet;
 
 /// Said where nothing is to be done.
 pub(super) const NOTHING_OPEN: &str =
-    "Nothing that the rules asked for is open. That shows no room and no rag to be safe.";
+    "Nothing that your rules require is open. This does not show that a rag or a room is safe.";
 /// Said where there is no open finding.
-pub(super) const NO_FINDING: &str = "No finding calls for anything. That shows no room and no rag to be safe; it says only that the rules in use \
-     met nothing in what was written down.";
+pub(super) const NO_FINDING: &str = "No finding needs action. This covers only the rules in use and what was recorded. It does not show that a rag or a room is \
+     safe.";
 /// What every report says at its head.
-pub(super) const SCREENING: &str = "A screening aid, not a certificate. The authority having jurisdiction, the data sheet of each product and a \
-     licensed practitioner come first. Nothing here shows a pile of oily rags or a room to be safe.";
+pub(super) const SCREENING: &str = "This is a screening aid, not a certificate. Your local authority, the data sheet of each product and a licensed \
+     professional come first. Nothing here shows that a room or a pile of oily rags is safe.";
 
 /// What to do first.
 #[derive(Clone, Debug)]

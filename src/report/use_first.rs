@@ -56,7 +56,7 @@ impl AgingStock<'_> {
         let contents = self.stock.containers.get(kept.container);
         let amount = contents.and_then(|contents| contents.recorded());
         amount.map_or_else(
-            || "not known".into(),
+            || "unknown".into(),
             |amount| natural(amount, self.tables.shop.us),
         )
     }
@@ -95,7 +95,7 @@ fn usable(kept: &Kept) -> bool {
 fn word(age: Age) -> &'static str {
     match age {
         Age::Failed => "failed",
-        Age::Past => "past",
+        Age::Past => "expired",
         Age::TestDue => "test",
         Age::Good => "good",
         Age::NotKnown => "?",
@@ -138,8 +138,8 @@ pub fn use_first(shelf: &AgingStock<'_>, columns: usize) -> String {
     screen.table(&head, &rows);
     screen.gap();
     screen.line(
-        "In each product from the top: the earliest use-by day first, then what is open before what is sealed, then the \
-         oldest. `-` goes on no work.",
+        "Use each product from the top: the earliest use-by date first, then open before sealed, then the oldest. Do not use \
+         the ones marked -.",
     );
     finish(screen, &foot)
 }
@@ -180,10 +180,10 @@ pub fn expiring(shelf: &AgingStock<'_>, span: Period, columns: usize) -> String 
         .collect();
     let mut screen = Screen::new(columns);
     screen.line(format!(
-        "Past its time, or to be tested or used up by {until} ({span} from {on}):"
+        "Expired, or to be tested or used by {until} ({span} from {on}):"
     ));
     if rows.is_empty() {
-        screen.line("nothing.");
+        screen.line("Nothing.");
     } else {
         let head = [
             "container",
@@ -220,13 +220,12 @@ fn finish(mut screen: Screen, foot: &Footnotes) -> String {
 /// What each result of a test does, with the pass marks and how well they are supported.
 fn tests() -> String {
     format!(
-        "is: good, within its time; test, to be tested before it goes on any work; ?, its first day is not known, so test it \
-         first; past, past its time, so test it or throw it out; failed, a test condemned it, so throw it out; nothing, no \
-         keeping time is in print for it.\n\
-         Tests. Glass: dry within {PASS_MINUTES} min is a pass (grade M: trade magazine and finishers' notes), within \
-         {RETEST_MINUTES} min a retest, beyond it a fail (both a judgement). A pass keeps the finish for so long as its rule \
-         says from the day of the test. A retest leaves it to sealing and jigs, to be tested again. A fail, of any test, \
-         condemns it whatever its age; so does a film that a fingernail dents after 24 h, logged as `nail`. The months are a \
-         convention, and the test decides."
+        "good: within its shelf life. test: test it before use. ?: its first day is unknown, so test it first. expired: test it \
+         or discard it. failed: it failed a test, so discard it. Empty: no published shelf life.\n\
+         Tests. Glass: dry within {PASS_MINUTES} min is a pass (grade M: trade magazine and finishers' notes). Dry within \
+         {RETEST_MINUTES} min is a retest, and longer is a fail (both a judgment). A pass extends the shelf life from the day \
+         of the test, by its rule. After a retest, use it only for sealing and jigs, and test it again. Discard what fails any \
+         test, whatever its age. A film that a fingernail dents after 24 h also fails; log it as nail. The months are a \
+         convention of the trade. The test decides."
     )
 }

@@ -10,6 +10,7 @@ use super::groups::{ClassGroup, groups, totals};
 use super::kept::{AgingRow, aging};
 use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
+use super::words::{ActionList, FindingWords, Wording, action_list, date};
 use super::year::{ProductYear, years};
 use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
@@ -36,6 +37,12 @@ pub struct View<'a> {
     pub counts: Counts,
     /// All findings, most urgent first.
     pub findings: &'a [Finding],
+    /// What to do, in sentences, the most dangerous first.
+    pub to_do: ActionList,
+    /// Puts findings into sentences.
+    wording: Wording<'a>,
+    /// The page is to be printed as a whole, and not only its first sheet.
+    pub full: bool,
     /// What stands where.
     pub stock: Vec<StockRow>,
     /// What became of each product, month by month.
@@ -152,6 +159,16 @@ impl View<'_> {
         self.against = Comparison::new(looked, &packs, self.findings, (self.on, now));
     }
 
+    /// A finding in sentences.
+    pub fn words(&self, finding: &Finding) -> FindingWords {
+        self.wording.finding(finding)
+    }
+
+    /// What was found and the limit, in the unit of the shop.
+    pub fn pair(&self, finding: &Finding) -> Option<(String, String)> {
+        self.wording.pair(finding)
+    }
+
     /// The findings of a topic that call for something.
     pub fn open_of(&self, topic: &str) -> impl Iterator<Item = &Finding> {
         let mine = self.findings.iter();
@@ -224,11 +241,14 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         packs: packs.iter().map(|pack| pack_view(pack, tables)).collect(),
         counts: Counts::new(findings),
         findings,
+        to_do: action_list(audit),
+        wording: Wording::of_audit(audit),
+        full: false,
         groups: groups(&shelf),
         totals: totals(findings),
         kept: aging(tables, findings, stock.on),
         years: years(tables, stock),
-        floors: floors(tables, stock, &packs, &shelf, findings),
+        floors: floors(tables, stock, &packs, findings),
         dues: dues(tables, checked, (stock.on, &shelf, &actions)),
         stock: shelf,
         round: &checked.round,
@@ -248,7 +268,7 @@ fn remarks(audit: &Audit<'_>) -> Vec<String> {
     let (tables, on) = (&audit.shop.tables, audit.stock.on);
     let idle = audit.checked.idle.iter().map(|accepted| {
         format!(
-            "the acceptance of `{}` for `{}` met no finding; take it out of accepted.csv",
+            "The acceptance of {} for {} matches no finding. Remove it from accepted.csv.",
             accepted.rule, accepted.subject
         )
     });
@@ -259,15 +279,15 @@ fn remarks(audit: &Audit<'_>) -> Vec<String> {
     let others = [
         (
             tables.shop.employees.is_none(),
-            "shop.toml does not say how many people are employed; rules for employers are held to bind",
+            "Record in shop.toml how many people you employ. Until then, rules for employers are taken as binding.",
         ),
         (
             begins_later && !tables.containers.is_empty(),
-            "nothing is on record yet on this day: every row of inventory.csv begins later",
+            "Nothing is on record yet for this day. Every row of inventory.csv begins later.",
         ),
         (
             tables.log.is_none(),
-            "there is no log.csv; the inventory is taken to stand as it was written",
+            "There is no log.csv, so the inventory is used as it was recorded.",
         ),
     ];
     let others = others.into_iter().filter(|(is, _)| *is);
@@ -317,7 +337,7 @@ fn places(findings: &[Finding], files: &Files) -> (HashMap<Span, usize>, Vec<Str
 fn authority(tables: &ShopTables) -> Option<String> {
     let authority = tables.shop.authority.as_ref()?;
     let asked = match authority.asked {
-        Some(day) => format!(", asked on {day}"),
+        Some(day) => format!(", asked on {}", date(day)),
         None => ", not yet asked".to_string(),
     };
     let says = authority.says.as_ref().map(|says| format!(": {says}"));
@@ -333,16 +353,20 @@ fn pack_view(pack: &Pack, tables: &ShopTables) -> PackView {
     let (binds, advisory) = match (pack.about.binds, shop.employees, shop.business) {
         (Binds::Everyone, _, _) => ("everyone", false),
         (Binds::Employers, Some(0), _) => (
-            "employers; this shop has no employees, so it is advice here",
+            "employers. Your shop has no employees, so it is only advice",
             true,
         ),
-        (Binds::Employers, Some(_), _) => ("employers, and so this shop", false),
-        (Binds::Employers, None, _) => ("employers; whether this shop is one is not known", false),
-        (Binds::Businesses, _, Some(false)) => {
-            ("businesses; this is none, so it is advice here", true)
-        }
-        (Binds::Businesses, _, Some(true)) => ("businesses, and so this shop", false),
-        (Binds::Businesses, _, None) => ("businesses; whether this is one is not known", false),
+        (Binds::Employers, Some(_), _) => ("employers, so your shop", false),
+        (Binds::Employers, None, _) => (
+            "employers. Whether your shop employs people is unknown",
+            false,
+        ),
+        (Binds::Businesses, _, Some(false)) => (
+            "businesses. Your shop is not one, so it is only advice",
+            true,
+        ),
+        (Binds::Businesses, _, Some(true)) => ("businesses, so your shop", false),
+        (Binds::Businesses, _, None) => ("businesses. Whether your shop is one is unknown", false),
     };
     PackView {
         id: pack.id.clone(),

@@ -1,6 +1,7 @@
 //! What can be wrong with one value: a cell of a table, a value in a TOML file, or an option of a command.
 
 use super::days::readings;
+use super::near::only_slip;
 use super::problem::{Fault, Words};
 use super::unseen::{as_it_looks, unseen};
 use crate::quantity::{DayFault, Dimension, MOST_DIGITS, MeasureFault, NumberFault, unit};
@@ -166,6 +167,15 @@ pub fn known_or_near(near: Option<&str>, known: &str) -> String {
     }
 }
 
+/// What was read with the unit that was probably meant.
+pub fn unit_meant(read: &str, symbol: &str, wanted: &[Dimension]) -> Option<String> {
+    let fits = |unit: &&unit::Unit| wanted.contains(&unit.dimension);
+    let names = unit::UNITS.iter().filter(fits).map(|unit| unit.symbol);
+    let near = only_slip(symbol, names)?;
+    let number = read.trim_end().strip_suffix(symbol)?;
+    Some(format!("{number}{near}"))
+}
+
 fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
     let example = wanted.first().map_or("1 qt", |d| d.example());
     let kinds: Vec<&str> = wanted.iter().map(|d| d.word()).collect();
@@ -194,10 +204,12 @@ fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
         ),
         MeasureFault::UnitUnknown(symbol) => {
             let known: Vec<String> = wanted.iter().map(|d| unit::symbols(*d)).collect();
-            let fix = if known.is_empty() {
-                format!("Write {kinds}, such as {example}.")
-            } else {
-                format!("Known: {}.", known.join(", "))
+            let fix = match (unit_meant(read, symbol, wanted), known.is_empty()) {
+                (Some(meant), _) => {
+                    format!("Did you mean \"{meant}\"? Write {kinds}, such as {example}.")
+                }
+                (None, true) => format!("Write {kinds}, such as {example}."),
+                (None, false) => format!("Known: {}.", known.join(", ")),
             };
             Words::new(
                 format!("The unit \"{symbol}\" in \"{read}\" is not known here."),

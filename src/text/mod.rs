@@ -2,6 +2,7 @@
 //!
 //! This layer knows tables and messages, but not what a table is about: each layer owns its faults and their words.
 
+mod article;
 mod cell_fault;
 mod cell_style;
 mod cells;
@@ -33,7 +34,8 @@ mod unseen;
 mod walk;
 mod watch;
 
-pub use cell_fault::{CellFault, NameFault, known_or_near};
+pub use article::the;
+pub use cell_fault::{CellFault, NameFault, known_or_near, unit_meant};
 pub use cell_style::CellStyle;
 pub use count::RowsRead;
 pub use dialect::{Encoding, Head, starts_comment};

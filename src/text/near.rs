@@ -34,6 +34,19 @@ pub fn nearest<'w>(written: &str, known: impl IntoIterator<Item = &'w str>) -> O
         .map(|(_, word)| word)
 }
 
+/// The one known word that is a single slip away; `None` where two are, as for a unit a guess between them would be a
+/// gamble.
+pub(super) fn only_slip<'w>(
+    written: &str,
+    known: impl IntoIterator<Item = &'w str>,
+) -> Option<&'w str> {
+    let wanted = start_of(written);
+    let near = |word: &&str| osa_distance(&wanted, &start_of(word)) == 1;
+    let mut near = known.into_iter().filter(near);
+    let first = near.next()?;
+    near.next().is_none().then_some(first)
+}
+
 /// The letters of a word that are compared.
 fn start_of(word: &str) -> String {
     word.to_lowercase().chars().take(LETTERS).collect()
@@ -58,7 +71,17 @@ fn as_number(name: &str) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::nearest;
+    use super::{nearest, only_slip};
+
+    #[test]
+    fn a_slip_between_two_words_is_no_suggestion() {
+        let units = ["gal", "qt", "pt", "fl oz", "mL", "L"];
+        assert_eq!(only_slip("qrt", units), Some("qt"));
+        assert_eq!(only_slip("floz", units), Some("fl oz"));
+        // `t` may be qt or pt.
+        assert_eq!(only_slip("t", units), None);
+        assert_eq!(only_slip("bucket", units), None);
+    }
 
     #[test]
     fn a_slip_is_found_and_a_stranger_is_not() {

@@ -62,8 +62,12 @@ impl ShownProblems {
     /// All of them as text, how many there are, and what was not done because of them, as a sentence.
     pub fn text(&self, undone: &str) -> String {
         let mut text = String::new();
-        for problem in &self.list {
-            let _ = writeln!(text, "{problem}");
+        for (problem, again) in self.combined() {
+            let _ = write!(text, "{problem}");
+            if let Some(rows) = rows_again(&again) {
+                let _ = writeln!(text, "  {rows}");
+            }
+            text.push('\n');
         }
         if self.more > 0 {
             let _ = writeln!(text, "{} more problems are not shown.\n", self.more);
@@ -72,6 +76,44 @@ impl ShownProblems {
         let noun = if count == 1 { "problem" } else { "problems" };
         let _ = writeln!(text, "{count} {noun}. {undone}");
         text
+    }
+}
+
+impl ShownProblems {
+    /// Each problem that is shown by itself, with the others of its column that say the same.
+    fn combined(&self) -> Vec<(&ShownProblem, Vec<&ShownProblem>)> {
+        let mut groups: Vec<(&ShownProblem, Vec<&ShownProblem>)> = Vec::new();
+        for problem in &self.list {
+            match groups.iter_mut().find(|(first, _)| first.is_like(problem)) {
+                Some((_, again)) => again.push(problem),
+                None => groups.push((problem, Vec::new())),
+            }
+        }
+        groups
+    }
+}
+
+/// Most rows that are named of equal problems.
+const ROWS_NAMED: usize = 5;
+
+/// "The same problem is in rows 5, 7 and 9."
+fn rows_again(again: &[&ShownProblem]) -> Option<String> {
+    let rows: Vec<String> = again
+        .iter()
+        .filter_map(|problem| problem.row.map(|row| row.to_string()))
+        .collect();
+    let (named, rest) = rows.split_at(rows.len().min(ROWS_NAMED));
+    match (named, rest.len()) {
+        ([], _) => None,
+        ([one], 0) => Some(format!("The same problem is in row {one}.")),
+        ([most @ .., last], 0) => Some(format!(
+            "The same problem is in rows {} and {last}.",
+            most.join(", ")
+        )),
+        (named, more) => Some(format!(
+            "The same problem is in rows {} and {more} more.",
+            named.join(", ")
+        )),
     }
 }
 
@@ -87,6 +129,28 @@ impl std::fmt::Display for ShownProblem {
 }
 
 impl ShownProblem {
+    /// Is this the same mistake in another row of the same column?
+    fn is_like(&self, other: &ShownProblem) -> bool {
+        let is_cell = self.row.is_some() && other.row.is_some() && self.field.is_some();
+        is_cell
+            && (&self.file, &self.field, self.code) == (&other.file, &other.field, other.code)
+            && self.without_quotes() == other.without_quotes()
+            && self.see.is_none()
+            && other.see.is_none()
+    }
+
+    /// What is wrong and how to fix it, but for what is quoted of the cell. A name or word that is unknown is the mistake
+    /// itself, so its quotation stays.
+    fn without_quotes(&self) -> String {
+        let text = format!("{} {}", self.wrong, self.fix);
+        if matches!(self.code, "name-unknown" | "word-unknown") {
+            return text;
+        }
+        let outside = text.split('"').step_by(2);
+        let letters = outside.flat_map(str::chars).filter(|c| !c.is_ascii_digit());
+        letters.collect()
+    }
+
     /// `inventory.csv, row 14 (J-9), column "amount"`, or `shop.toml, line 3, key "units"`.
     fn place(&self) -> String {
         let mut text = self.file.clone();

@@ -42,9 +42,7 @@ impl Fault for RoundFault {
             ),
             RoundFault::NoteAlone { column } => Words::new(
                 format!("The row has a note, but \"{column}\" is empty."),
-                format!(
-                    "Fill in \"{column}\". A row that was not looked at is skipped, and its note with it."
-                ),
+                format!("Fill in \"{column}\". An empty row is skipped, and its note with it."),
             ),
             RoundFault::MomentNeeded => Words::new(
                 "The time of this look is missing.",

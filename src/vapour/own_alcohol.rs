@@ -11,7 +11,11 @@ const ETHANOL: &str = "ethanol";
 
 /// What a litre of a product gives off in this shop, or what has to be known for it.
 pub fn given_off_here(tables: &ShopTables, product: &str) -> Result<GivenOff, String> {
-    Ok(with_own_alcohol(tables, product, given_off(tables, product)?))
+    Ok(with_own_alcohol(
+        tables,
+        product,
+        given_off(tables, product)?,
+    ))
 }
 
 /// As [`given_off_here`], of a mixture of products by volume, each as the most it may be. A product of which nothing is known

@@ -8,8 +8,8 @@ use super::dilution::{
 };
 use super::given_off::{GivenOff, Vapour};
 use super::mixture::le_chatelier;
-use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
 use super::own_alcohol::given_off_here;
+use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
 use super::room_month::judge_room;
 use super::session::{Emission, RoomAir, Session, Sessions};
 use super::shown::{CUBIC_METRES_PER_CFM, figures, flow_shown, given};

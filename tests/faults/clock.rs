@@ -150,8 +150,8 @@ log.csv, row 6 (3): This takes 2 qt out of A-1, which holds 1 qt at that time.
   See also inventory.csv, row 4 (A-1).
 
 1 problem. Nothing was written.
-try: sandarac log use A-1 '2 qt'
-try: sandarac log count A-1 AMOUNT, if more is there than the book says
+Try: sandarac log use A-1 '2 qt' --when 2026-09-05T09:00 --shop shop
+If more is there than the log says, count it first: sandarac log count A-1 AMOUNT --when EARLIER --shop shop
 
 "#]],
     );

@@ -158,7 +158,7 @@ fn kill_a_writer(
             break;
         }
         let (out, ended) = killer.strike(round, command(round), &writes);
-        let acknowledged = out.starts_with("wrote ");
+        let acknowledged = out.starts_with("Wrote ");
         assert!(acknowledged || !ended, "round {round}: {out}");
         // Whoever comes next finishes what was cut short, and says so; and may be killed as well.
         if round.is_multiple_of(7) {
@@ -351,7 +351,7 @@ fn a_log_gets_its_column_and_its_row_at_once() {
         let (_, err, code) = run(folder.path(), &audit);
         assert_eq!(code, Some(1), "round {round}: {err}");
         cut_short += u32::from(err.starts_with("note: finished in log.csv "));
-        assert!(is_new() || !out.starts_with("wrote "), "round {round}");
+        assert!(is_new() || !out.starts_with("Wrote "), "round {round}");
         lost += u32::from(!is_new());
     }
     killer.has_struck();
@@ -469,7 +469,7 @@ fn kill_a_founder(args: &[&str]) {
         let path = folder.path().join(&name);
         let (out, _) = killer.strike(round, in_folder(&name), std::slice::from_ref(&path));
         let is_shop = path.join("shop.toml").exists();
-        assert!(is_shop || !out.starts_with("wrote "), "{out}");
+        assert!(is_shop || !out.starts_with("Wrote "), "{out}");
         let output = in_folder(&name).output().unwrap();
         let err = String::from_utf8(output.stderr).unwrap();
         if is_shop {

@@ -216,7 +216,7 @@ fn a_table_that_goes_while_it_is_written() {
                 let (out, err, code) =
                     run(folder.path(), &[&words[..], &["--shop", "shop"]].concat());
                 if code == Some(0) {
-                    assert!(out.starts_with("wrote "), "{out}");
+                    assert!(out.starts_with("Wrote "), "{out}");
                     written.push(when);
                 } else {
                     assert_eq!(code, Some(2), "{err}");

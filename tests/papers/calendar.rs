@@ -61,7 +61,7 @@ fn the_demo_s_days_are_where_they_should_be() {
     assert_eq!(accepted["DTSTART"], "20270616");
     let weekly = events
         .iter()
-        .find(|e| e["SUMMARY"].starts_with("Walk-round, every 7 days"));
+        .find(|e| e["SUMMARY"].starts_with("Round, every 7 days"));
     let weekly = weekly.unwrap();
     assert!(
         weekly["DESCRIPTION"]

@@ -105,7 +105,7 @@ fn what_was_looked_at_is_written_and_nothing_else() {
     let told = enter(folder, 0);
     assert!(
         told.starts_with(
-            "wrote 5 counts to log.csv and 4 answers to checks.csv; 121 rows were not looked at\n"
+            "Wrote 5 counts to log.csv and 4 answers to checks.csv. 121 rows were skipped.\n"
         ),
         "{told}"
     );
@@ -378,7 +378,7 @@ fn it_asks_on_a_terminal() {
         return;
     };
     assert!(
-        told.contains("wrote 2 counts to log.csv and 2 answers to checks.csv"),
+        told.contains("Wrote 2 counts to log.csv and 2 answers to checks.csv"),
         "{told}"
     );
     assert!(told.contains("not understood: `about two`"), "{told}");
@@ -453,11 +453,11 @@ fn a_count_tells_what_it_breaks() {
         )
     };
     let told = enter("21 fl oz", "2026-11-01T09:00");
-    assert!(!told.contains("this brings a breach"), "{told}");
+    assert!(!told.contains("This breaks a rule"), "{told}");
     let told = enter("3 gal", "2026-11-01T10:00").replace("\n  ", " ");
     assert!(
         told.contains(
-            "! this brings a breach: The count agrees with the book amount: A-1: 363 fl oz"
+            "! This breaks a rule: The count agrees with the book amount: A-1: 363 fl oz"
         ),
         "{told}"
     );

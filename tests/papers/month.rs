@@ -83,12 +83,12 @@ fn three_months_of_the_demo() {
         );
     }
     // The screen, as it is at the end of the third month.
-    let args = ["audit", "shop", "--on", DEMO_DAY];
+    let args = ["audit", "shop", "--on", DEMO_DAY, "--full"];
     let screen = said(folder.path(), &args, 1);
     let path = root().join("tests/golden/demo-third-month.txt");
-    let (_, from) = screen.split_once("\nAGAINST ").unwrap();
-    let (part, _) = from.split_once("\nQUIET ").unwrap();
-    let part = format!("AGAINST {part}");
+    let (_, from) = screen.split_once("\nCHANGES SINCE ").unwrap();
+    let (part, _) = from.split_once("\nNOTHING TO DO ").unwrap();
+    let part = format!("CHANGES SINCE {part}");
     if std::env::var("SNAPSHOTS").is_ok_and(|word| word == "overwrite") {
         std::fs::write(&path, &part).unwrap();
     }
@@ -97,7 +97,7 @@ fn three_months_of_the_demo() {
         "{part}"
     );
     let page = file(folder.path(), &format!("shop/reports/{DEMO_DAY}-audit.md"));
-    assert!(page.contains("\n## Against 2026-09-30\n") && page.contains("\n## Actions\n"));
+    assert!(page.contains("\n## Changes since 30 Sep 2026\n") && page.contains("\n## Actions\n"));
     // A second run of the day is held against the month before, not against itself.
     assert_eq!(audit(folder.path(), DEMO_DAY, &[]), third);
 }
@@ -182,11 +182,11 @@ fn a_foreign_report_is_said_and_passed_over() {
     }
     let screen = said(
         folder.path(),
-        &["audit", "shop", "--on", DEMO_DAY, "--no-reports"],
+        &["audit", "shop", "--on", DEMO_DAY, "--no-reports", "--full"],
         1,
     );
     let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains("reports/2026-10-05-audit.json is passed over: it is of format 2"));
+    assert!(flat.contains("reports/2026-10-05-audit.json was skipped: it is of format 2"));
     // Later ones are no earlier ones, and other names are no audits.
     std::fs::write(report(folder.path(), "2026-11-01"), "x").unwrap();
     std::fs::write(folder.path().join("shop/reports/notes-audit.json"), "x").unwrap();
@@ -241,23 +241,31 @@ fn actions_are_carried_forward() {
     assert_eq!(
         states(&found),
         [
-            row("half", "late", "closed without initials, and so still open"),
+            row(
+                "half",
+                "late",
+                "Closed without initials, so it is still open"
+            ),
             row("late", "late", ""),
             row("today", "open", ""),
             row("tomorrow", "open", ""),
             row(
                 "other-half",
                 "open",
-                "initialled without a day, and so still open"
+                "Initialed without a date, so it is still open"
             ),
             row(
                 "gone",
                 "open",
-                "its finding stands no more: close it with day and initials"
+                "Its finding is gone. Close it with date and initials"
             ),
-            row("someday", "open", "nobody is named for it"),
+            row("someday", "open", "Name a person for it"),
             row("done", "closed", ""),
-            row("stands", "closed", "closed, but its finding stands"),
+            row(
+                "stands",
+                "closed",
+                "Marked done, but its finding is still open"
+            ),
         ]
     );
     let due = said(folder.path(), &["calendar", "shop", "--on", DEMO_DAY], 0);

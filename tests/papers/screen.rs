@@ -41,13 +41,13 @@ fn bare(text: &str) -> String {
 #[test]
 fn colour_is_for_terminals_that_have_it() {
     let folder = demo();
-    let args = format!("audit shop --on {DEMO_DAY} --no-reports");
+    let args = format!("audit shop --on {DEMO_DAY} --no-reports --full");
     let Some(output) = on_a_terminal(folder.path(), &args, &[]) else {
         return;
     };
     let coloured = text(&output.stdout);
     assert!(
-        coloured.contains("\u{1b}[1m\u{1b}[31mBREACH\u{1b}[0m, must: "),
+        coloured.contains("\u{1b}[1m\u{1b}[31mNOT MET\u{1b}[0m: 1 oily rag"),
         "{coloured}"
     );
     let wide = coloured

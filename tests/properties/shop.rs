@@ -103,7 +103,7 @@ pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
     Ok([
         Markdown.text(&view).unwrap(),
         table.trim_start_matches('\u{feff}').to_string(),
-        terminal(&view, 80, true),
+        terminal(&view, 80, true, None),
         stock_table(&view, 80),
     ]
     .concat())

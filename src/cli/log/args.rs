@@ -14,10 +14,10 @@ use std::path::PathBuf;
     after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
     A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
     Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
-    Without a word, on a terminal, it asks. Exit code: 0 written, 2 not written, 3 written but a later step failed."
+    Without a word it asks you. Exit code: 0 the entry is saved, 2 it is not saved, 3 saved but a later step failed."
 )]
 pub struct LogArgs {
-    /// What was done; without it, on a terminal, it asks step by step
+    /// What was done. Without it, the program asks
     #[command(subcommand)]
     pub what: Option<LogWhat>,
     /// What goes with every entry.
@@ -28,22 +28,22 @@ pub struct LogArgs {
 /// What goes with every entry.
 #[derive(Debug, Args)]
 pub struct WithArgs {
-    /// Shop folder; without it, this folder if it holds shop.toml
+    /// Shop folder. The default is this folder
     #[arg(long, short, global = true, value_name = "FOLDER")]
     pub shop: Option<PathBuf>,
-    /// When it was, such as 5pm, 'yesterday 17:30', '3 Nov 10:00' or 2026-11-03T10:00; without it, now
+    /// When, such as 5pm, 'yesterday 17:30' or 2026-11-03T10:00. The default is now
     #[arg(long, short = 't', global = true, value_name = "MOMENT")]
     pub when: Option<String>,
-    /// Who did it; without it, the name in the environment variable SANDARAC_BY
+    /// Who did it. The default is the name in SANDARAC_BY
     #[arg(long, short, global = true, value_name = "NAME")]
     pub by: Option<String>,
-    /// A remark
+    /// A note
     #[arg(long, short, global = true, value_name = "TEXT")]
     pub note: Option<String>,
-    /// Check it and show it, but write nothing
+    /// Check and show the entry, but do not write it
     #[arg(long, global = true)]
     pub dry_run: bool,
-    /// It has happened: write it down although something stands against it
+    /// Write it even if a rule is against it, because it has happened
     #[arg(long, global = true)]
     pub anyway: bool,
 }
@@ -51,22 +51,22 @@ pub struct WithArgs {
 /// A jar that the inventory does not know yet.
 #[derive(Clone, Debug, Default, Args)]
 pub struct NewArgs {
-    /// A new container: what it holds, as the inventory names it
+    /// A new container: its product
     #[arg(long, value_name = "PRODUCT")]
     pub product: Option<String>,
     /// A new container: glass, metal, safety-can, …
     #[arg(long, value_name = "VESSEL", requires = "product")]
     pub vessel: Option<String>,
-    /// A new container: what it holds when full
+    /// A new container: its size
     #[arg(long, value_name = "AMOUNT", requires = "product")]
     pub capacity: Option<String>,
-    /// A new container: where it stands
+    /// A new container: its place
     #[arg(long, value_name = "PLACE", requires = "product")]
     pub place: Option<String>,
     /// A new container: the maker's lot
     #[arg(long, value_name = "LOT", requires = "product")]
     pub lot: Option<String>,
-    /// A new container: it bears its label already
+    /// A new container: it has a label
     #[arg(long, requires = "product")]
     pub labelled: bool,
 }
@@ -75,21 +75,21 @@ pub struct NewArgs {
 #[derive(Debug, Subcommand)]
 #[command(subcommand_value_name = "WORD", subcommand_help_heading = "Words")]
 pub enum LogWhat {
-    /// Put on the work
+    /// Used on the work
     #[command(aliases = ["used"])]
     Use {
         /// From which container
         container: String,
         /// How much, such as '6 fl oz'
         amount: String,
-        /// How long the work took, for the air of the room
+        /// Minutes of work, for the air of the room
         #[arg(long, short, value_name = "MINUTES")]
         minutes: Option<String>,
-        /// Where, if not where the container stands
+        /// Where, if not at the place of the container
         #[arg(long, short, value_name = "PLACE")]
         place: Option<String>,
     },
-    /// Pour or tip into another container, where it becomes part of what is there
+    /// Poured into another container to make a mixture
     #[command(aliases = ["mixed", "add", "added"])]
     Mix {
         /// From which container
@@ -102,7 +102,7 @@ pub enum LogWhat {
         #[command(flatten)]
         new: NewArgs,
     },
-    /// Pour into another container of the same product
+    /// Poured into another container of the same product
     #[command(aliases = ["decanted", "pour", "poured", "refill", "refilled"])]
     Decant {
         /// From which container
@@ -115,7 +115,7 @@ pub enum LogWhat {
         #[command(flatten)]
         new: NewArgs,
     },
-    /// Bought, or brought in
+    /// Bought or brought in
     #[command(aliases = ["received", "bought", "buy", "got"])]
     Receive {
         /// Which container
@@ -126,44 +126,44 @@ pub enum LogWhat {
         #[command(flatten)]
         new: NewArgs,
     },
-    /// Put in another place
+    /// Moved to another place
     #[command(aliases = ["moved"])]
     Move {
         /// Which container
         container: String,
-        /// Where it stands now
+        /// The new place
         place: String,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
         #[arg(long, short, value_name = "PLACE")]
         from: Option<String>,
     },
-    /// Shop for the first time
+    /// Opened for the first time
     #[command(aliases = ["opened"])]
     Open {
         /// Which container
         container: String,
     },
-    /// Tested: pass, retest or fail; a glass test may give its minutes instead
+    /// Tested: pass, retest or fail. For a glass test, minutes will do
     #[command(aliases = ["tested"])]
     Test {
         /// Which container
         container: String,
-        /// pass, retest or fail; not needed for a glass test with minutes
+        /// pass, retest or fail. Not needed for a glass test with minutes
         result: Option<String>,
         /// How many rags, if not all of them
         #[arg(long, value_name = "PIECES")]
         amount: Option<String>,
-        /// Which test: glass, nail, water, solubility, residue, cure, look, can; dry for rags
+        /// Which test: glass, nail, water, solubility, residue, cure, look, can. For rags: dry
         #[arg(long, value_name = "TEST")]
         test: Option<String>,
-        /// Minutes until a thin smear on glass was dry
+        /// Minutes until a thin film on glass was dry
         #[arg(long, short, value_name = "MINUTES")]
         minutes: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
         #[arg(long, short, value_name = "PLACE")]
         from: Option<String>,
     },
-    /// Looked, and found so much
+    /// Counted: this much is there
     #[command(aliases = ["counted", "measured"])]
     Count {
         /// Which container
@@ -171,12 +171,12 @@ pub enum LogWhat {
         /// How much is there
         amount: String,
     },
-    /// Thrown out, as waste
+    /// Discarded as waste
     #[command(aliases = ["discarded", "threw-out", "throw-out", "thrown-out", "disposed"])]
     Discard {
         /// Which container
         container: String,
-        /// How much; without it, all
+        /// How much. The default is all
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
         #[arg(long, short, value_name = "PLACE")]
@@ -185,14 +185,14 @@ pub enum LogWhat {
         #[arg(long)]
         hazardous_waste: bool,
     },
-    /// Rags or pads that got finish on them
+    /// Rags or pads with finish on them
     #[command(aliases = ["soiled", "dirtied"])]
     Soil {
         /// Which rags
         container: String,
         /// How many, such as '3 pcs'
         amount: String,
-        /// From which container; not given is not known, and counts as a drying oil
+        /// With what. Unknown counts as a drying oil
         with: Option<String>,
         /// Where they are
         #[arg(long, short, value_name = "PLACE")]
@@ -201,14 +201,14 @@ pub enum LogWhat {
         #[arg(long, value_name = "PLACE")]
         then: Option<String>,
     },
-    /// Rags laid out flat, one layer, outdoors
+    /// Rags laid flat outdoors in one layer
     #[command(aliases = ["laid-out", "hung"])]
     Spread {
         /// Which rags
         container: String,
         /// Where
         place: String,
-        /// How many; without it, all that are wet
+        /// How many. The default is all wet rags
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
         #[arg(long, short, value_name = "PLACE")]
@@ -221,35 +221,35 @@ pub enum LogWhat {
         container: String,
         /// Where
         place: String,
-        /// How many; without it, all that are wet
+        /// How many. The default is all wet rags
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
         #[arg(long, short, value_name = "PLACE")]
         from: Option<String>,
     },
-    /// Rags put into the can for oily waste
+    /// Rags put into the oily-waste can
     #[command(aliases = ["binned"])]
     Bin {
         /// Which rags
         container: String,
         /// Which can
         place: String,
-        /// How many; without it, all that are wet
+        /// How many. The default is all wet rags
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
         #[arg(long, short, value_name = "PLACE")]
         from: Option<String>,
     },
-    /// A can that was emptied, out of the building
+    /// A can emptied out of the building
     #[command(aliases = ["emptied"])]
     Empty {
         /// Which can
         place: String,
     },
-    /// Mend an earlier entry, or take it back
+    /// Correct an earlier entry, or take it back
     #[command(aliases = ["corrected", "fix"])]
     Correct {
-        /// The entry's name in log.csv
+        /// The number of the entry in log.csv
         entry: String,
         /// The right container
         #[arg(long, value_name = "CONTAINER")]
@@ -270,7 +270,7 @@ pub enum LogWhat {
         #[arg(long, short, value_name = "PLACE")]
         from: Option<String>,
     },
-    /// An answer to a question of the round; `log check all yes` answers those of closing time
+    /// Answer a question of the round. `log check all yes` answers those of closing time
     Check {
         /// The question, such as lids-closed, or all
         question: String,
@@ -279,7 +279,7 @@ pub enum LogWhat {
         /// What it is about: a room or a place
         about: Option<String>,
     },
-    /// Take the last action back: an entry, or the correction of one
+    /// Take back the last action
     Undo {
         /// Which entry, if not the last
         entry: Option<String>,

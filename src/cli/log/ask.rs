@@ -25,7 +25,7 @@ const WORDS: [(What, &str); 14] = [
     (What::Move, "moved to another place"),
     (What::Count, "counted or measured"),
     (What::Test, "tested"),
-    (What::Discard, "thrown out"),
+    (What::Discard, "discarded"),
 ];
 
 /// A draft, or nothing if the person gave up.
@@ -143,9 +143,9 @@ fn amount(
     may_be_all: bool,
 ) -> Result<bool, Failure> {
     let held = super::held(opened, stock, &draft.container)
-        .map_or_else(|| "not known".into(), |a| natural(a, opened.tables.shop.us));
+        .map_or_else(|| "unknown".into(), |a| natural(a, opened.tables.shop.us));
     let question = if may_be_all {
-        format!("How much? {held} is there; nothing for all of it")
+        format!("How much? {held} is there. Leave empty for all of it")
     } else {
         format!("How much? {held} is there")
     };
@@ -160,7 +160,7 @@ fn amount(
 
 fn minutes(draft: &mut Draft) -> Result<bool, Failure> {
     let text: String = Input::new()
-        .with_prompt("For how many minutes? Nothing if not known")
+        .with_prompt("For how many minutes? Leave empty if unknown")
         .allow_empty(true)
         .interact_text()
         .map_err(gone)?;

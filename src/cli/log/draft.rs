@@ -1,6 +1,6 @@
 //! An entry that is not written yet: its cells, and the command that would write it.
 
-use super::args::{LogWhat, NewArgs};
+use super::args::{LogWhat, NewArgs, WithArgs};
 use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
 
@@ -25,6 +25,55 @@ pub struct Draft {
     pub says: String,
     /// A container that the inventory does not know yet.
     pub new: Option<NewArgs>,
+    /// The options that were typed with it.
+    pub typed: TypedOptions,
+}
+
+/// The options of an entry as they were typed, so that a repaired command keeps them.
+#[derive(Clone, Debug, Default)]
+pub struct TypedOptions {
+    /// `--when`.
+    pub when: Option<String>,
+    /// `--by`.
+    pub by: Option<String>,
+    /// `--note`.
+    pub note: Option<String>,
+    /// `--shop`.
+    pub shop: Option<String>,
+    /// `--dry-run`.
+    pub dry_run: bool,
+}
+
+impl TypedOptions {
+    /// As they were given.
+    pub fn of(with: &WithArgs) -> TypedOptions {
+        TypedOptions {
+            when: with.when.clone(),
+            by: with.by.clone(),
+            note: with.note.clone(),
+            shop: with.shop.as_ref().map(|shop| shop.display().to_string()),
+            dry_run: with.dry_run,
+        }
+    }
+
+    fn words(&self) -> String {
+        let options = [
+            ("--when", &self.when),
+            ("--by", &self.by),
+            ("--note", &self.note),
+            ("--shop", &self.shop),
+        ];
+        let given = options
+            .iter()
+            .filter_map(|(option, value)| Some((option, value.as_ref()?)));
+        let mut text: String = given
+            .map(|(option, value)| format!(" {option} {}", quoted(value)))
+            .collect();
+        if self.dry_run {
+            text.push_str(" --dry-run");
+        }
+        text
+    }
 }
 
 impl Draft {
@@ -40,6 +89,7 @@ impl Draft {
             from: String::new(),
             says: String::new(),
             new: None,
+            typed: TypedOptions::default(),
         }
     }
 
@@ -234,8 +284,13 @@ impl Draft {
         ])
     }
 
-    /// Whether a new container bears a label. What is bought mostly has its maker's, which is to be looked for; a jar that is
-    /// filled here has none until one is written.
+    /// The command with every option that was typed, to be pasted.
+    pub fn whole_command(&self) -> String {
+        format!("{}{}", self.command(), self.typed.words())
+    }
+
+    /// Whether a new container has a label. What is bought mostly has that of its maker, which is to be looked for; a jar that
+    /// is filled here has none until one is written.
     fn labelled(&self, said: bool) -> &'static str {
         match (said, self.what) {
             (true, _) => "yes",
@@ -320,6 +375,9 @@ impl Draft {
                     text.push_str(&format!(" {option} {}", quoted(value)));
                 }
             }
+            if new.labelled {
+                text.push_str(" --labelled");
+            }
         }
         text
     }
@@ -364,7 +422,7 @@ fn put(what: What, container: &str, place: &str, given: [&Option<String>; 2]) ->
 
 /// A word as a shell takes it.
 pub fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/');
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
     if !word.is_empty() && word.chars().all(plain) {
         word.to_string()
     } else {
@@ -374,8 +432,29 @@ pub fn quoted(word: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Draft, quoted};
+    use super::{Draft, TypedOptions, quoted};
     use crate::record::What;
+
+    #[test]
+    fn the_command_keeps_what_was_typed() {
+        let draft = Draft {
+            container: "J-12".into(),
+            amount: "6 fl oz".into(),
+            typed: TypedOptions {
+                when: Some("2026-10-31T18:00".into()),
+                by: Some("owner".into()),
+                note: Some("on the case door".into()),
+                shop: Some("my-shop".into()),
+                dry_run: true,
+            },
+            ..Draft::new(What::Use)
+        };
+        assert_eq!(
+            draft.whole_command(),
+            "sandarac log use J-12 '6 fl oz' --when 2026-10-31T18:00 --by owner --note 'on the case door' --shop my-shop \
+             --dry-run"
+        );
+    }
 
     #[test]
     fn the_command_can_be_pasted() {

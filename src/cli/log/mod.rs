@@ -18,7 +18,7 @@ use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
 use crate::store::{Access, Clock};
 use args::{LogArgs, LogWhat, WithArgs};
-use draft::Draft;
+use draft::{Draft, TypedOptions};
 use moment::day_order;
 pub(super) use said::told as brings;
 use std::io::IsTerminal;
@@ -74,8 +74,10 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
+    draft.typed = TypedOptions::of(with);
     let when = with.moment(now, day_order(&store.shop))?;
-    let stock = open::stock(&store.shop, now.day())?;
+    let stock = store.shop.stock(now.day());
+    let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }

@@ -1,102 +1,132 @@
 //! What stands in the way of an entry, where, and the command that would work.
 
-use super::draft::Draft;
+use super::draft::{Draft, TypedOptions};
 use super::held;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
 use crate::finding::{Concern, Finding};
-use crate::quantity::natural;
+use crate::quantity::{MeasureFault, natural};
 use crate::record::{HAZARDOUS_WASTE, ProductKind, What};
 use crate::report::fill;
 use crate::stock::{Stock, StockFault, TrialResult, UnclearEntry};
 use crate::store::{Misfit, Plan};
-use crate::text::{CellFault, Problem, Span, clean};
+use crate::text::{CellFault, Problem, Span, clean, unit_meant};
 
 pub(super) fn no_word() -> Failure {
     Failure::refused(
-        "The command does not say what was done.",
+        "The command does not name what was done.",
         "For example: sandarac log use J-12 '6 fl oz' --minutes 40. `sandarac log --help` lists the words. On a terminal, \
          `sandarac log` asks.",
         WRITTEN,
     )
 }
 
-/// Problems of the replay, and the command that would work.
+/// Problems of the replay, and the command that would work: one in which every problem with a known fix is fixed.
 pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure {
-    let mut help = String::new();
+    let mut repaired = draft.clone();
+    let mut is_repaired = false;
+    let mut others: Vec<String> = Vec::new();
     for problem in misfit.problems.sorted() {
-        for line in remedies(before, &misfit.stock, &problem, draft) {
-            if !help.contains(&line) {
-                help.push_str(&format!("\ntry: {line}"));
+        is_repaired |= repair(before, &misfit.stock, &problem, &mut repaired);
+        if let Some(other) = alternatives(&problem, draft) {
+            if !others.contains(&other) {
+                others.push(other);
             }
         }
     }
+    let mut help = String::new();
+    if is_repaired {
+        help.push_str(&format!("\nTry: {}", repaired.whole_command()));
+    }
+    for other in others {
+        help.push_str(&format!("\n{other}"));
+    }
     let shown = misfit.shown.text(WRITTEN);
     Failure::Said(format!("{}{help}", shown.trim_end()))
-}
-
-/// Commands that would work, for one problem.
-fn remedies(before: &Shop, stock: &Stock, problem: &Problem, draft: &Draft) -> Vec<String> {
-    if let Some(CellFault::NameUnknown { read, near, .. }) = problem.fault_of() {
-        return for_unknown_name(read, near.as_deref(), draft);
-    }
-    match problem.fault_of() {
-        Some(StockFault::TakesMore { container, .. }) => {
-            for_too_much(before, stock, container, draft)
-        }
-        Some(StockFault::OtherProduct { .. }) => vec![changed(draft, |d| d.what = What::Mix)],
-        Some(_) | None => Vec::new(),
-    }
 }
 
 /// The command for a draft that is changed in one respect.
 fn changed(draft: &Draft, change: impl FnOnce(&mut Draft)) -> String {
     let mut other = draft.clone();
     change(&mut other);
-    other.command()
+    other.whole_command()
 }
 
-fn for_unknown_name(read: &str, near: Option<&str>, draft: &Draft) -> Vec<String> {
-    let mut list = Vec::new();
-    if let Some(near) = near {
-        list.push(changed(draft, |d| {
-            for cell in [&mut d.container, &mut d.into, &mut d.place] {
-                if cell == read {
-                    *cell = near.to_string();
-                }
+/// Fixes one problem in a draft, if there is a fix for it.
+fn repair(before: &Shop, stock: &Stock, problem: &Problem, draft: &mut Draft) -> bool {
+    if let Some(CellFault::NameUnknown { read, near, .. }) = problem.fault_of() {
+        let Some(near) = near else { return false };
+        for cell in [&mut draft.container, &mut draft.into, &mut draft.place] {
+            if cell == read {
+                cell.clone_from(near);
             }
-        }));
+        }
+        return true;
     }
-    let may_be_new = matches!(draft.what, What::Mix | What::Decant | What::Receive);
-    if may_be_new && draft.new.is_none() && read == draft.new_container() {
-        list.push(format!(
-            "{} --product WHAT --vessel glass --capacity '1 qt' --place WHERE, if `{}` is new",
-            draft.command(),
-            clean(read)
-        ));
+    if let Some(CellFault::Quantity {
+        read,
+        fault: MeasureFault::UnitUnknown(symbol),
+        wanted,
+        ..
+    }) = problem.fault_of()
+    {
+        let meant = unit_meant(read, symbol, wanted).filter(|_| draft.amount == *read);
+        return meant.map(|meant| draft.amount = meant).is_some();
     }
-    list
+    match problem.fault_of() {
+        Some(StockFault::TakesMore { container, .. }) => {
+            let all = held(before, stock, container).filter(|_| *container == draft.container);
+            let Some(all) = all else { return false };
+            draft.amount = natural(all, before.tables.shop.us);
+            true
+        }
+        Some(StockFault::OtherProduct { .. }) => {
+            draft.what = What::Mix;
+            true
+        }
+        Some(_) | None => false,
+    }
 }
 
-fn for_too_much(before: &Shop, stock: &Stock, container: &str, draft: &Draft) -> Vec<String> {
-    let us = before.tables.shop.us;
-    let all = held(before, stock, container).map(|amount| natural(amount, us));
-    let mut list: Vec<String> = all
-        .filter(|_| container == draft.container)
-        .map(|all| changed(draft, |d| d.amount = all))
-        .into_iter()
-        .collect();
+/// Other commands that may be meant.
+fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
+    if let Some(CellFault::NameUnknown { read, .. }) = problem.fault_of() {
+        let may_be_new = matches!(draft.what, What::Mix | What::Decant | What::Receive)
+            && draft.new.is_none()
+            && read == draft.new_container();
+        return may_be_new.then(|| {
+            let new = Draft {
+                new: Some(super::args::NewArgs {
+                    product: Some("PRODUCT".into()),
+                    vessel: Some("glass".into()),
+                    capacity: Some("1 qt".into()),
+                    place: Some("PLACE".into()),
+                    ..super::args::NewArgs::default()
+                }),
+                ..draft.clone()
+            };
+            format!("If {} is new: {}", clean(read), new.whole_command())
+        });
+    }
+    let Some(StockFault::TakesMore { container, .. }) = problem.fault_of() else {
+        return None;
+    };
+    // What is there is counted before the entry that takes it.
     let count = Draft {
-        container: container.to_string(),
+        container: container.clone(),
         amount: "AMOUNT".into(),
+        typed: TypedOptions {
+            when: draft.typed.when.as_ref().map(|_| "EARLIER".to_string()),
+            note: None,
+            ..draft.typed.clone()
+        },
         ..Draft::new(What::Count)
     };
-    list.push(format!(
-        "{}, if more is there than the book says",
-        count.command()
-    ));
-    list
+    Some(format!(
+        "If more is there than the log says, count it first: {}",
+        count.whole_command()
+    ))
 }
 
 /// What failed its test goes on no work.
@@ -128,18 +158,22 @@ pub(super) fn failed_jar(
         .map_or(place.name.clone(), |line| format!("{}:{line}", place.name));
     let discard = Draft {
         container: draft.container.clone(),
+        typed: TypedOptions {
+            note: None,
+            ..draft.typed.clone()
+        },
         ..Draft::new(What::Discard)
     };
     Err(Failure::refused(
         format!(
-            "{} failed the {} test on {} ({at}). It must not go on any work.",
+            "{} failed the {} test on {} ({at}). Do not use it on any work.",
             clean(&draft.container),
             trial.test,
             trial.day
         ),
         format!(
-            "Throw it out: {}. If it was used, log that with --anyway.",
-            discard.command()
+            "Discard it: {}. If it was used, log that with --anyway.",
+            discard.whole_command()
         ),
         WRITTEN,
     ))
@@ -171,7 +205,10 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
         clean(&draft.container),
         lines.len()
     );
-    let fix = format!("Say where they are taken from:\n  {}", lines.join("\n  "));
+    let fix = format!(
+        "Name the place they are taken from:\n  {}",
+        lines.join("\n  ")
+    );
     Failure::refused(wrong, fix, WRITTEN)
 }
 
@@ -210,7 +247,7 @@ pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Fa
     let wrong = text.trim_end();
     let mut fix = format!(
         "If it has happened, log it all the same: {} --anyway",
-        draft.command()
+        draft.whole_command()
     );
     let wet = |finding: &Finding| finding.concern == Concern::ThrownOut;
     if against.iter().any(wet) {

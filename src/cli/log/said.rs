@@ -11,8 +11,8 @@ use crate::store::Plan;
 use crate::text::clean;
 
 /// Said with every soiled rag. Times to a fire are in minutes and hours, and one rag has been enough.
-const RAG: &str = "a rag wet with drying oil can set itself on fire, and one is enough: spread it flat outdoors, put it \
-                   under water, or into the can, before you leave";
+const RAG: &str = "A rag wet with drying oil can set itself on fire, and one is enough. Before you leave, lay it flat outdoors, \
+                   put it under water, or put it into the can.";
 
 /// `wrote 207: use J-12 '6 fl oz'`
 pub(super) fn written(draft: &Draft, entry: &str, when: &str, dry: bool, columns: usize) -> String {
@@ -24,7 +24,7 @@ pub(super) fn written(draft: &Draft, entry: &str, when: &str, dry: bool, columns
             clean(draft.new_container())
         )
     });
-    let did = if dry { "would write" } else { "wrote" };
+    let did = if dry { "Would write" } else { "Wrote" };
     let words = format!("{did} {entry}: {} at {when}{new}", clean(words));
     format!("{}\n", fill(&words, columns, "", "  "))
 }
@@ -48,10 +48,7 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
         };
         let now = held(after, would, name);
         let was = held(before, stock, name).filter(|was| Some(*was) != now);
-        let shown = now.map_or_else(
-            || "an amount that is not known".into(),
-            |now| natural(now, us),
-        );
+        let shown = now.map_or_else(|| "an unknown amount".into(), |now| natural(now, us));
         let was = was.map_or_else(String::new, |was| format!(", was {}", natural(was, us)));
         text.push_str(&format!(
             "{}: {shown} of {}{was}\n",
@@ -81,7 +78,7 @@ fn rags(after: &Shop, would: &Stock, name: &str) -> String {
             RagState::Flat => "spread flat outdoors",
             RagState::UnderWater => "under water",
             RagState::InCan => "in the can",
-            RagState::InJar => "in the jar for pads",
+            RagState::InJar => "in the pad jar",
             RagState::Dry => "hard and dry",
         };
         let place = batch
@@ -104,7 +101,7 @@ fn rags(after: &Shop, would: &Stock, name: &str) -> String {
 pub(in crate::cli) fn told(plan: &Plan, columns: usize) -> String {
     let mut text = String::new();
     let new = plan.told.iter().chain(&plan.against);
-    let new = new.map(|finding| ("this brings a breach", finding));
+    let new = new.map(|finding| ("This breaks a rule", finding));
     let worse = plan.worse.iter();
     let worse = worse.map(|finding| ("this makes a breach worse", finding));
     for (what, finding) in new.chain(worse) {

@@ -10,13 +10,13 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example: sandarac mix --cut 2 --make 1qt --flake dewaxed\n\
-    A thick cut let down: sandarac mix --shop my-shop --from J-1 --to-cut 1 --make '8 fl oz'\n\
+    To thin a cut: sandarac mix --shop my-shop --from J-1 --to-cut 1 --make '8 fl oz'\n\
     Without a shop: sandarac mix --from '3 lb' --to-cut 1 --make '1 pt'\n\
     Exit code: 1 if the shelf does not hold enough."
 )]
 #[command(group(clap::ArgGroup::new("start").required(true).args(["cut", "from"])))]
 pub struct MixArgs {
-    /// Cut to mix, pounds of flakes to a US gallon of alcohol: '2', '1 1/2'
+    /// Cut to mix, in pounds of flakes per gallon of alcohol: '2', '1 1/2'
     #[arg(
         long,
         value_name = "CUT",
@@ -25,7 +25,7 @@ pub struct MixArgs {
         allow_hyphen_values = true
     )]
     pub cut: Option<String>,
-    /// Thick cut to let down: a jar of the shop, or a cut such as '3 lb'
+    /// Thick cut to thin: a jar of the shop, or a cut such as '3 lb'
     #[arg(
         long,
         value_name = "JAR",
@@ -33,7 +33,7 @@ pub struct MixArgs {
         allow_hyphen_values = true
     )]
     pub from: Option<String>,
-    /// Cut to let it down to
+    /// Cut to thin it to
     #[arg(
         long,
         value_name = "CUT",
@@ -41,7 +41,7 @@ pub struct MixArgs {
         allow_hyphen_values = true
     )]
     pub to_cut: Option<String>,
-    /// What it is to come to, such as '1 qt'; without it, all that the jar holds is let down
+    /// How much to make, such as '1 qt'. The default is the whole jar
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
     pub make: Option<String>,
     /// Flakes: bleached, dewaxed, waxy, or a product
@@ -50,16 +50,16 @@ pub struct MixArgs {
     /// Alcohol: a product
     #[arg(long, value_name = "PRODUCT", default_value = "denatured alcohol")]
     pub alcohol: String,
-    /// Shop folder; without it, this folder if it holds shop.toml, else no shop
+    /// Shop folder. The default is this folder, or no shop
     #[arg(long, value_name = "FOLDER")]
     pub shop: Option<PathBuf>,
-    /// Day of mixing, YYYY-MM-DD; without it, today
+    /// Day of mixing. The default is today
     #[arg(long, value_parser = day, value_name = "DAY", conflicts_with = "log")]
     pub on: Option<Day>,
-    /// Write it into the log: into this jar, new or there already
+    /// Log it, into this jar (new or old)
     #[arg(long, value_name = "JAR", conflicts_with = "json")]
     pub log: Option<String>,
-    /// With --log: when it was, YYYY-MM-DDTHH:MM, or HH:MM of today; without it, now
+    /// With --log: when, such as 17:30. The default is now
     #[arg(long, value_name = "MOMENT", value_parser = moment, requires = "log")]
     pub when: Option<Moment>,
     /// With --log: who did it
@@ -68,13 +68,13 @@ pub struct MixArgs {
     /// A new jar: glass or plastic
     #[arg(long, value_name = "VESSEL", default_value = "glass")]
     pub vessel: String,
-    /// A new jar: what it holds when full
+    /// A new jar: its size
     #[arg(long, value_name = "AMOUNT", requires = "log")]
     pub capacity: Option<String>,
-    /// A new jar: where it stands
+    /// A new jar: its place
     #[arg(long, value_name = "PLACE", requires = "log")]
     pub place: Option<String>,
-    /// Print it for programs instead: `-`, the only place it goes
+    /// Print it as JSON. The only value is `-`
     #[arg(long, value_name = "-", value_parser = ["-"])]
     pub json: Option<String>,
 }

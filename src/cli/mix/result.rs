@@ -77,7 +77,7 @@ pub(super) fn classes<'a>(
             Known::Yes(flash) => {
                 class_of(scheme, flash.value, boils).map_err(|needs| match needs {
                     ClassNeeds::BoilingPoint => {
-                        "the boiling point of the alcohol is not known".to_string()
+                        "the boiling point of the alcohol is unknown".to_string()
                     }
                     ClassNeeds::Scheme => "the pack has no class for it".to_string(),
                 })
@@ -127,10 +127,7 @@ pub(super) fn notes(shelf: &Shelf<'_>, asked: &Asked) -> Vec<String> {
         None if asked.spirit.parts_known => {
             format!("{} holds no methanol that is on record.", asked.spirit.name)
         }
-        None => format!(
-            "How much methanol {} holds is not known.",
-            asked.spirit.name
-        ),
+        None => format!("The share of methanol in {} is unknown.", asked.spirit.name),
     });
     notes
 }

@@ -207,7 +207,7 @@ fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
 
 fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
     let _ = writeln!(text, "kind of check: {}", kind.name);
-    para(text, kind.asks, columns, "Asks:   ");
+    para(text, kind.asks, columns, "Checks: ");
     let limits: Vec<&str> = kind.limit.iter().map(|d| d.word()).collect();
     let limits = if limits.is_empty() {
         "no number".to_string()
@@ -252,6 +252,6 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
         let line = "[[adjust]]: sprinklered, stored, level";
         para(text, line, columns, "Key:    ");
     }
-    para(text, kind.unknown, columns, "Cannot judge: ");
-    para(text, kind.source, columns, "After:  ");
+    para(text, kind.unknown, columns, "Unknown: ");
+    para(text, kind.source, columns, "Basis:  ");
 }

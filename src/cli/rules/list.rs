@@ -80,7 +80,7 @@ pub(super) fn limit(rule: &Rule, on: Day) -> String {
                 citation.seen.word()
             )
         }
-        InForce::NotYet(day) => format!("in force from {day}"),
-        InForce::Ended(day) => format!("ended on {day}"),
+        InForce::NotYet(day) => format!("takes effect {}", crate::report::words::date(day)),
+        InForce::Ended(day) => format!("ended on {}", crate::report::words::date(day)),
     }
 }

@@ -1,0 +1,176 @@
+//! Sentences about rags: where they are, how long, and what to do with them. No word here calls a rag safe.
+
+use super::Wording;
+use super::name::join;
+use super::when::{count, duration, short_moment};
+use crate::finding::{Detail, Finding, RagsAre};
+use crate::quantity::Exact;
+use crate::text::the;
+
+impl Wording<'_> {
+    pub(super) fn rags(&self, finding: &Finding) -> String {
+        if let Detail::PastNights {
+            in_can,
+            pieces,
+            place,
+            nights,
+            until,
+        } = &finding.detail
+        {
+            return format!(
+                "{} stayed{} {} for {}, until {}.",
+                count_of(*pieces, "oily rag"),
+                if *in_can { "" } else { " loose" },
+                self.at_place(place),
+                count(*nights, "night"),
+                short_moment(*until, self.on, self.us())
+            );
+        }
+        if let Detail::RagsMissing {
+            pieces,
+            place,
+            until,
+        } = &finding.detail
+        {
+            return format!(
+                "{} from {} {} missing since the count of {}.",
+                count_of(*pieces, "soiled rag"),
+                the(place),
+                number(*pieces).1,
+                short_moment(*until, self.on, self.us())
+            );
+        }
+        if let Detail::RagsDiscarded {
+            pieces,
+            place,
+            when,
+        } = &finding.detail
+        {
+            return format!(
+                "{} from {} {} discarded before drying, on {}.",
+                count_of(*pieces, "oily rag"),
+                the(place),
+                if *pieces == Exact::ONE { "was" } else { "were" },
+                short_moment(*when, self.on, self.us())
+            );
+        }
+        self.rags_now(&finding.detail)
+    }
+
+    fn rags_now(&self, detail: &Detail) -> String {
+        let Detail::Rags {
+            how,
+            pieces,
+            place,
+            minutes,
+            nights,
+            ..
+        } = detail
+        else {
+            return String::new();
+        };
+        let rags = count_of(*pieces, "rag");
+        let (have, are) = number(*pieces);
+        let at = self.at_place(place);
+        match how {
+            RagsAre::LooseSelfHeating => {
+                let rags = count_of(*pieces, "oily rag");
+                let age = minutes.map_or_else(
+                    || "since an unknown time".to_string(),
+                    |minutes| format!("for {}", duration(minutes)),
+                );
+                format!("{rags} {have} been loose {at} {age}.")
+            }
+            RagsAre::LooseSolvent => {
+                format!("{rags} with solvent {are} loose {at}. The vapor burns.")
+            }
+            RagsAre::InCan if *nights > 0 => {
+                format!("{rags} {have} been {at} for {}.", count(*nights, "night"))
+            }
+            RagsAre::InCan => format!("{rags} {are} {at}."),
+            RagsAre::InJar => {
+                let pads = count_of(*pieces, "oily pad");
+                format!("{pads} {are} {at}. Outside the jar they are oily rags.")
+            }
+            RagsAre::Secured => format!("{rags} {are} secured for now {at}."),
+        }
+    }
+
+    /// What to do with rags; those that are loose in several places make one task.
+    pub(super) fn rag_task(&self, findings: &[&Finding]) -> String {
+        let mut places: Vec<String> = Vec::new();
+        let mut total = Exact::ZERO;
+        for finding in findings {
+            if let Detail::Rags {
+                how: RagsAre::LooseSelfHeating,
+                pieces,
+                place,
+                ..
+            } = &finding.detail
+            {
+                let at = self.at_place(place);
+                if !places.contains(&at) {
+                    places.push(at);
+                }
+                total = total.plus(*pieces).unwrap_or(total);
+            }
+        }
+        if !places.is_empty() {
+            let (it, rags) = (pronoun(total), the_rags(total, "oily"));
+            return format!(
+                "Put {rags} {} under water or lay {it} flat outdoors. Do this now.",
+                join(&places)
+            );
+        }
+        let Some(Detail::Rags {
+            how, pieces, place, ..
+        }) = findings.first().map(|finding| &finding.detail)
+        else {
+            return String::new();
+        };
+        match how {
+            RagsAre::InCan => format!(
+                "Empty {} and take the rags out of the building.",
+                the(place)
+            ),
+            RagsAre::InJar => format!("Keep {} closed.", the(place)),
+            RagsAre::LooseSelfHeating | RagsAre::LooseSolvent => format!(
+                "Put {} {} into the listed can.",
+                the_rags(*pieces, "wet"),
+                self.at_place(place)
+            ),
+            RagsAre::Secured => {
+                "Keep the rags as they are until they are out of the building.".into()
+            }
+        }
+    }
+}
+
+/// "1 oily rag", "3 oily rags".
+pub(super) fn count_of(pieces: Exact, thing: &str) -> String {
+    if pieces == Exact::ONE {
+        format!("1 {thing}")
+    } else {
+        format!("{} {thing}s", pieces.digits())
+    }
+}
+
+fn number(pieces: Exact) -> (&'static str, &'static str) {
+    if pieces == Exact::ONE {
+        ("has", "is")
+    } else {
+        ("have", "are")
+    }
+}
+
+pub(super) fn the_rags(pieces: Exact, how: &str) -> String {
+    if pieces == Exact::ONE {
+        format!("the {how} rag")
+    } else {
+        format!("the {}", count_of(pieces, &format!("{how} rag")))
+    }
+}
+
+fn pronoun(pieces: Exact) -> &'static str {
+    if pieces == Exact::ONE { "it" } else { "them" }
+}
