@@ -1003,7 +1003,10 @@ fn corrective_actions_and_month_against_month() {
         let row = parts(tab(page, "1"), "No. 4</a>", "</tr>")[0];
         shown(row.rsplit_once("<td").unwrap().1)
     };
-    assert!(!tab(&alone, "1").contains("Open since"), "no column of what is unknown");
+    assert!(
+        !tab(&alone, "1").contains("Open since"),
+        "no column of what is unknown"
+    );
     let audit = |on: &str| run(folder.path(), &["audit", "shop", "--on", on, "--quiet"]);
     assert_eq!(audit("2026-09-30").status.code(), Some(1));
     let page = bound(folder.path(), "shop", "2026-10-31");

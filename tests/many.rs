@@ -147,7 +147,10 @@ fn a_loose_rag_is_worse_than_many_findings() {
         let path = folder.path().join(path);
         let text = std::fs::read_to_string(&path).unwrap();
         let first = values[0].0;
-        let head = text.lines().find(|line| line.starts_with(&format!("{first},"))).unwrap();
+        let head = text
+            .lines()
+            .find(|line| line.starts_with(&format!("{first},")))
+            .unwrap();
         let cells = head.split(',').map(|column| {
             let found = values.iter().find(|(name, _)| *name == column);
             found.map_or("", |(_, value)| *value)

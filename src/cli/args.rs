@@ -45,6 +45,9 @@ pub enum Command {
     Close(super::close::CloseArgs),
     /// List the rules that apply to a shop, and explain them
     Rules(RulesArgs),
+    /// Write all tables as one workbook for a spreadsheet, and take its changes back
+    #[cfg(feature = "workbook")]
+    Workbook(super::workbook::WorkbookArgs),
     /// Make a shop folder to start from
     New(NewArgs),
     /// Audit the built-in demo shop
@@ -137,7 +140,7 @@ pub struct AuditArgs {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\
     A plan: sandarac air my-shop --room 'finishing room' --product 'denatured alcohol' --amount '8 fl oz' --minutes 45\n\
-    Exit code: 1 if a session is over a legal limit or over 25 % of the lower explosive limit, or is unknown.")]
+    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a limit, or a session is unknown.")]
 pub struct AirArgs {
     /// Which shop, which day.
     #[command(flatten)]
@@ -211,6 +214,9 @@ pub struct StockArgs {
     /// List the entries behind the amount in this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
+    /// List the built-in products with this word in their names. It needs no shop
+    #[arg(long, value_name = "WORD", exclusive = true)]
+    pub known: Option<String>,
     /// Show book amounts by product and month, with count differences
     #[arg(long, group = "table", conflicts_with = "why")]
     pub reconcile: bool,
@@ -388,6 +394,10 @@ pub enum RulesWhat {
 pub struct NewArgs {
     /// Folder to make. It must not hold a shop
     pub folder: PathBuf,
+    /// Also write all tables as one workbook, workbook.xlsx, to fill in with a spreadsheet
+    #[cfg(feature = "workbook")]
+    #[arg(long)]
+    pub workbook: bool,
 }
 
 /// `demo`.

@@ -12,6 +12,7 @@ mod binder;
 mod calendar;
 mod close;
 mod completions;
+mod data_sheets;
 mod demo;
 mod earlier;
 mod enter;
@@ -29,6 +30,8 @@ mod round;
 mod rules;
 mod stock;
 mod style;
+#[cfg(feature = "workbook")]
+mod workbook;
 mod writing;
 
 use crate::text::clean_lines;
@@ -128,6 +131,8 @@ pub fn run() -> ExitCode {
         args::Command::Mix(args) => mix::run(&args),
         args::Command::Close(args) => close::run(&args),
         args::Command::Rules(args) => rules::run(&args),
+        #[cfg(feature = "workbook")]
+        args::Command::Workbook(args) => workbook::run(&args),
         args::Command::New(args) => new::run(&args),
         args::Command::Demo(args) => demo::run(&args),
         args::Command::Completions(args) => completions::completions(&args),

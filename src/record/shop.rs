@@ -1,10 +1,11 @@
 //! `shop.toml`: the shop, its packs, and what the local authority said.
 
 use super::row::name_fault;
+use crate::pack::document::word;
 use crate::pack::{Document, Section, WithSpan};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault};
 use crate::record::RecordFault;
-use crate::text::{CellFault, Problem, Problems, Span};
+use crate::text::{CellFault, DateOrder, DecimalMark, Locale, Problem, Problems, Span};
 
 /// The shop.
 #[derive(Clone, Debug)]
@@ -13,6 +14,8 @@ pub struct ShopSettings {
     pub name: String,
     /// US customary units, or metric.
     pub us: bool,
+    /// How its spreadsheets write dates and decimals.
+    pub locale: Locale,
     /// The packs it is held against: names of built-in ones, or folders.
     pub packs: Vec<WithSpan<String>>,
     /// How many people it employs, if it says.
@@ -79,9 +82,9 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     let top = document.top("shop.toml");
     let (name, units) = (top.must("name", problems), top.must("units", problems));
     let name = name.filter(|told| well_named(told, problems));
-    let us = units.and_then(|told| {
-        crate::pack::document::word(&told, "units", &[("us", true), ("metric", false)], problems)
-    });
+    let us =
+        units.and_then(|told| word(&told, "units", &[("us", true), ("metric", false)], problems));
+    let locale = read_locale(&top, problems);
     if !top.has("packs") {
         top.missing("packs", problems);
     }
@@ -115,6 +118,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     Some(ShopSettings {
         name: name?.value,
         us: us?,
+        locale,
         packs,
         employees,
         business,
@@ -128,6 +132,58 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         targets,
         at,
     })
+}
+
+/// The columns of a shop's tables that hold days or moments. `by` is a day in actions.csv and a person elsewhere, who is never
+/// called like a date.
+const DAYS: &[&str] = &[
+    "when",
+    "written",
+    "since",
+    "opened",
+    "made",
+    "best_before",
+    "exhaust_measured",
+    "sheet_dated",
+    "until",
+    "by",
+    "closed",
+    "due",
+];
+/// The columns that hold numbers.
+const NUMBERS: &[&str] = &[
+    "amount",
+    "capacity",
+    "x",
+    "y",
+    "length",
+    "width",
+    "height",
+    "exhaust",
+    "mixing",
+    "warmest",
+    "made_of",
+    "flash_point",
+    "boiling_point",
+    "density",
+    "solids",
+    "voc",
+    "keeps_sealed",
+    "keeps_opened",
+    "minutes",
+    "expected",
+    "found",
+];
+
+fn read_locale(top: &Section<'_>, problems: &mut Problems) -> Locale {
+    let dates = top.text("dates", problems);
+    let decimals = top.text("decimals", problems);
+    Locale {
+        dates: dates.and_then(|told| word(&told, "dates", &DateOrder::WORDS, problems)),
+        decimals: decimals.and_then(|told| word(&told, "decimals", &DecimalMark::WORDS, problems)),
+        days: DAYS,
+        numbers: NUMBERS,
+    }
 }
 
 fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems) -> Option<Target> {

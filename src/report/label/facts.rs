@@ -27,8 +27,14 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
     let kind = sources.tables.kinds.get(at).copied().flatten();
     let held = contents_of(sources, at)?;
     let labelled = hazards_of(sources, &held);
-    let also = contents.also.iter().filter_map(|also| sources.stock.products.get(*also));
-    let names: Vec<&str> = std::iter::once(&row.product).chain(also).map(String::as_str).collect();
+    let also = contents
+        .also
+        .iter()
+        .filter_map(|also| sources.stock.products.get(*also));
+    let names: Vec<&str> = std::iter::once(&row.product)
+        .chain(also)
+        .map(String::as_str)
+        .collect();
     let mut label = Label {
         id: clean(&row.id),
         name: clean(&row.product),
@@ -56,7 +62,10 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
     cautions(&mut label, is_dry);
     let poured = poured(sources, contents);
     if !poured.is_empty() {
-        label.say(format!("Poured together, by volume: {}.", clean(&poured.join(", "))));
+        label.say(format!(
+            "Poured together, by volume: {}.",
+            clean(&poured.join(", "))
+        ));
     }
     match use_of(row, kind) {
         ContainerUse::Stock => dates(sources, row, contents, kind, &mut label),
@@ -133,7 +142,9 @@ fn ignitable(flash: &Known<Flash>) -> &'static str {
         (Some(Flash::At(at)), Ok(border)) if *at < border => {
             "Ignitable: the flash point is below 140 F (60 C)."
         }
-        (Some(_), Ok(_)) => "Not ignitable by its flash point. For other hazards see the data sheet.",
+        (Some(_), Ok(_)) => {
+            "Not ignitable by its flash point. For other hazards see the data sheet."
+        }
         (None, _) | (_, Err(_)) => "Treat it as ignitable: its flash point is unknown.",
     }
 }

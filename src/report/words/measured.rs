@@ -73,6 +73,7 @@ impl Wording<'_> {
             | Detail::Rags { .. }
             | Detail::PastNights { .. }
             | Detail::RagsMissing { .. }
+            | Detail::RagsDiscarded { .. }
             | Detail::Label
             | Detail::Listing
             | Detail::Fixture(_)
