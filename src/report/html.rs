@@ -248,8 +248,9 @@ pub(super) fn dated(day: Day) -> Markup {
 /// A part that is folded until it is asked for, or open where the whole page is printed.
 pub(super) fn fold(open: bool, id: &str, title: &str, more: &str, inner: &Markup) -> Markup {
     let id = (!id.is_empty()).then_some(id);
+    let topic = id.is_some_and(|id| id.starts_with("topic-"));
     html! {
-        details.fold id=[id] open[open] {
+        details.fold.topic[topic] id=[id] open[open] {
             summary { strong { (title) } " " span.faint { (more) } }
             (inner)
         }
