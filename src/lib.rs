@@ -14,8 +14,7 @@
 //!
 //! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],
 //! [`files`], [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`],
-//! [`store`], [`report`],
-//! `bench` (a feature), [`cli`].
+//! [`store`], `workbook`, [`report`], `bench` (a feature), [`cli`].
 #![cfg_attr(
     test,
     allow(
@@ -46,3 +45,5 @@ pub mod trade;
 pub mod typing;
 #[allow(clippy::float_arithmetic, reason = "the physics is an estimate in f64")]
 pub mod vapour;
+#[cfg(feature = "workbook")]
+pub mod workbook;

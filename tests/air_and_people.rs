@@ -3,7 +3,9 @@
 
 use sandarac::audit::{Audit, Shop};
 use sandarac::finding::{Finding, SubjectKind, Verdict};
+use sandarac::pack::Seen;
 use sandarac::quantity::{Day, Moment};
+use sandarac::record::ProductKind;
 use sandarac::vapour::month::sessions;
 use sandarac::vapour::session::Sessions;
 
@@ -193,9 +195,29 @@ fn a_limit_from_memory_only_warns() {
             .map(|f| (f.verdict, f.unconfirmed))
             .collect::<Vec<_>>()
     };
-    // The only legal limit of tetrahydrofuran on record is from memory.
-    let thf = "1,2026-10-05T09:00,use,T-1,1 L,,,10,Ann\n";
-    assert_eq!(found(thf, LEGAL), [(Verdict::Near, true)]);
+    // A solvent whose only legal limit on record is from memory.
+    let tables = shop("").tables;
+    let remembered = tables.materials.all().iter().find(|material| {
+        let mut limits = material.all("pel").peekable();
+        let known = material.first("molar_mass").is_some();
+        let only = limits.peek().is_some() && limits.all(|stated| stated.seen == Seen::Memory);
+        known && only && material.kind() == Some(ProductKind::Solvent)
+    });
+    let name = &remembered.unwrap().name;
+    let products =
+        format!("product,kind,made_of,density\nremembered,solvent,{name} 100 mass %,0.9 kg/L\n");
+    let inventory = "container,product,vessel,capacity,place,since,amount\nT-1,remembered,metal,20 L,bench 1,2026-10-01,20 L\n";
+    let log = format!("{LOG}1,2026-10-05T09:00,use,T-1,1 L,,,10,Ann\n");
+    let shop_of_it = shop_with(&[
+        ("products.csv", &products),
+        ("inventory.csv", inventory),
+        ("log.csv", &log),
+    ]);
+    let audit_of_it = audit(&shop_of_it);
+    let legal = of_rule(&audit_of_it, LEGAL);
+    let legal = about(&legal, SubjectKind::Room, "one");
+    let legal: Vec<_> = legal.iter().map(|f| (f.verdict, f.unconfirmed)).collect();
+    assert_eq!(legal, [(Verdict::Near, true)], "{name}");
     // Xylenes: 100 ppm is confirmed, 20 ppm is remembered.
     let few = "1,2026-10-05T09:00,use,X-1,10 mL,,,10,Ann\n";
     assert_eq!(found(few, GUIDE), [(Verdict::Near, true)]);
@@ -458,7 +480,7 @@ fn any_cut_of_any_flakes_is_shellac() {
         let product = name.trim_matches('"');
         assert_eq!(
             shop.tables.kind_of(product),
-            Some(sandarac::record::ProductKind::Shellac),
+            Some(ProductKind::Shellac),
             "{name}"
         );
         let audit = audit(&shop);
@@ -544,14 +566,14 @@ fn an_empty_kind_leaves_the_shelf_life_unknown() {
 /// Generic shellac is dissolved in the shop's own alcohol, methanol included.
 #[test]
 fn a_plan_counts_the_same_alcohol_in_shellac() {
-    use sandarac::vapour::given_off::given_off;
+    use sandarac::vapour::own_alcohol::given_off_here;
     let products = "product,kind,made_of,flash_point\nour alcohol,solvent,ethanol 90 mass %; methanol 10 mass %,55 F\n";
     let shop = shop_with(&[
         ("products.csv", products),
         ("inventory.csv", "container,product\n"),
     ]);
     let share = |product: &str| {
-        let off = given_off(&shop.tables, product).unwrap();
+        let off = given_off_here(&shop.tables, product).unwrap();
         let milligrams = |name: &str| {
             let found = off.vapours.iter().find(|v| v.name == name);
             found.map_or(0.0, |v| v.milligrams)
@@ -697,4 +719,240 @@ fn many_rooms_are_audited_in_their_number() {
     let (few, many) = (least(100), least(800));
     // Eight times the rooms: quadratic work would take sixty-four times as long.
     assert!(many < 32.0 * few, "{few} and {many} seconds");
+}
+
+/// Ounces of a liquid are a slip for fluid ounces, and are asked for where they are written.
+#[test]
+fn ounces_of_a_liquid_are_asked_for_as_fluid_ounces() {
+    let refused = |inventory: &str, log: &str| {
+        let log = format!("{LOG}{log}");
+        let texts = [
+            ("shop.toml", SHOP),
+            ("rooms.csv", ROOMS),
+            ("places.csv", PLACES),
+            ("inventory.csv", inventory),
+            ("log.csv", &log),
+        ];
+        match Shop::from_texts(&texts).and_then(|shop| shop.stock(day()).map(|_| ())) {
+            Ok(()) => String::new(),
+            Err(not) => format!("{not:?}"),
+        }
+    };
+    let head = "container,product,vessel,capacity,place,since,amount\n";
+    let shellac = format!("{head}J-1,shellac 2 lb cut,glass,1 qt,bench 1,2026-10-01,10 oz\n");
+    assert!(refused(&shellac, "").contains("10 fl oz"));
+    let alcohol = format!("{head}A-1,acetone,metal,1 gal,bench 1,2026-10-01,1 qt\n");
+    assert!(refused(&alcohol, "1,2026-10-05T09:00,use,A-1,2 oz,,,10,\n").contains("2 fl oz"));
+    let flakes = format!("{head}F-1,seedlac,bag,1 lb,bench 1,2026-10-01,10 oz\n");
+    assert_eq!(refused(&flakes, ""), "");
+}
+
+/// No work lasts longer than a day: at the keyboard such minutes are refused before they are written.
+#[test]
+fn minutes_of_more_than_a_day_are_not_written() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let run = |args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
+        (
+            output.status.code(),
+            String::from_utf8(output.stderr).unwrap(),
+        )
+    };
+    assert_eq!(run(&["new", "shop"]).0, Some(0));
+    let log = folder.path().join("shop/log.csv");
+    let before = std::fs::read_to_string(&log).unwrap();
+    let used = [
+        "log",
+        "use",
+        "J-1",
+        "1 fl oz",
+        "--shop",
+        "shop",
+        "--when",
+        "2026-11-03T09:00",
+    ];
+    let (code, told) = run(&[&used[..], &["--minutes", "10081"]].concat());
+    assert_eq!(code, Some(2), "{told}");
+    assert!(
+        told.contains("10081 minutes of work is more than a day"),
+        "{told}"
+    );
+    assert_eq!(std::fs::read_to_string(&log).unwrap(), before);
+    assert_eq!(
+        run(&[&used[..], &["--minutes", "24 h"]].concat()).0,
+        Some(0)
+    );
+}
+
+/// What `mix` writes fits the jar that it makes as much as fits of.
+#[test]
+fn a_quart_is_mixed_into_a_quart_jar() {
+    let folder = tempfile::TempDir::new().unwrap();
+    let run = |args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
+        let told = [output.stdout, output.stderr].concat();
+        (output.status.code(), String::from_utf8(told).unwrap())
+    };
+    assert_eq!(run(&["new", "shop"]).0, Some(0));
+    let mix = [
+        "mix",
+        "--shop",
+        "shop",
+        "--cut",
+        "2",
+        "--make",
+        "1 qt",
+        "--flake",
+        "dewaxed",
+        "--log",
+        "J-9",
+        "--capacity",
+        "1 qt",
+        "--place",
+        "cabinet",
+        "--when",
+        "2026-11-03T09:00",
+    ];
+    let (code, told) = run(&mix);
+    assert!(!told.contains("qt in a vessel"), "{told}");
+    assert_eq!(code, Some(0), "{told}");
+}
+
+/// Who is over only by all rooms together is named on the screen of the air, and calls.
+#[test]
+fn the_air_names_people_in_several_rooms() {
+    use sandarac::report::{AirView, air_month};
+    let log =
+        "1,2026-10-05T09:00,use,A-1,105 mL,,,10,Ann\n2,2026-10-05T11:00,use,A-2,105 mL,,,10,Ann\n";
+    let shop = shop(log);
+    let stock = shop.stock(day()).unwrap_or_else(|not| panic!("{not:?}"));
+    let all = sessions(&shop.tables, &stock);
+    let view = AirView::new(&shop.tables, &all, day());
+    let text = air_month(&view, 80, true);
+    assert!(text.contains("OVER: Ann"), "{text}");
+    assert!(view.calls());
+}
+
+/// In a small room two things cannot be far apart, wherever in it they are.
+#[test]
+fn a_small_room_settles_a_distance() {
+    let found = |size: &str| {
+        let rooms =
+            format!("room,use,length,width,height,level\none,finishing,{size},2.5 m,ground\n");
+        let fixtures = "fixture,room,kind,rating,x,y\n";
+        let places = "place,room,kind,rated,capacity,x,y\nbench,one,bench,,,,\nrag can,one,oily-waste-can,yes,,,\n";
+        let shop_toml = SHOP.replace("\"us-workplace\"", "\"us-fire-code\"");
+        let shop = shop_with(&[
+            ("shop.toml", &shop_toml),
+            ("rooms.csv", &rooms),
+            ("places.csv", places),
+            ("fixtures.csv", fixtures),
+            ("inventory.csv", "container,product\n"),
+        ]);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, "rag-can-well-clear");
+        verdicts(&about(&found, SubjectKind::Place, "rag can"))
+    };
+    // The diagonal of 8 by 6 ft is 10 ft, and the two have a size.
+    assert_eq!(found("8 ft,6 ft"), [Verdict::Breach]);
+    assert_eq!(found("9 ft,6 ft"), [Verdict::CannotJudge]);
+}
+
+fn starter(args: &[&[&str]]) -> (tempfile::TempDir, String) {
+    let folder = tempfile::TempDir::new().unwrap();
+    let run = |args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
+        let told = String::from_utf8([output.stdout, output.stderr].concat()).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{told}");
+        told
+    };
+    run(&["new", "shop"]);
+    let told = args.iter().map(|args| run(args)).collect();
+    (folder, told)
+}
+
+/// A can as bought has its maker's label, which is to be looked for; a jar that is filled here has none yet.
+#[test]
+fn a_can_as_bought_is_not_accused_of_having_no_label() {
+    let bought = "log receive N-1 qt --product acetone --vessel metal --place cabinet --shop shop";
+    let mut bought: Vec<&str> = bought.split(' ').collect();
+    bought[3] = "1 qt";
+    bought.extend(["--capacity", "1 qt", "--when", "2026-11-03T09:00"]);
+    let (folder, _) = starter(&[&bought]);
+    let inventory = std::fs::read_to_string(folder.path().join("shop/inventory.csv")).unwrap();
+    let row = inventory
+        .lines()
+        .find(|line| line.starts_with("N-1"))
+        .unwrap();
+    assert!(row.ends_with(','), "{row}");
+}
+
+/// A sealed can was not opened "on a day not known".
+#[test]
+fn a_sealed_can_is_not_labeled_as_opened() {
+    let (folder, _) = starter(&[&["labels", "shop", "V-1", "--on", "2026-11-03"]]);
+    let page =
+        std::fs::read_to_string(folder.path().join("shop/reports/2026-11-03-labels.html")).unwrap();
+    assert!(
+        page.contains("V-1") && !page.contains("opened on a day not known"),
+        "{page}"
+    );
+}
+
+/// A bare number of sandpaper is most likely a number of sheets.
+#[test]
+fn a_bare_number_of_what_is_dry_is_asked_for_in_pieces() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\nP-1,abrasive paper,box,,bench 1,2026-10-01,3\n";
+    let texts = [
+        ("shop.toml", SHOP),
+        ("rooms.csv", ROOMS),
+        ("places.csv", PLACES),
+        ("inventory.csv", inventory),
+    ];
+    let Err(not) = Shop::from_texts(&texts) else {
+        panic!("a bare 3 was taken")
+    };
+    assert!(
+        format!("{not:?}").contains("Write \\\"3 pcs\\\""),
+        "{not:?}"
+    );
+}
+
+/// A rag does not become harmless because the jar it met is emptied and filled anew.
+#[test]
+fn a_refill_cleans_no_rag() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+        L-1,boiled linseed oil,metal,4 L,bench 1,2026-10-01,4 L\n\
+        S-1,mineral spirits,metal,4 L,bench 1,2026-10-01,1 L\n\
+        R-1,cotton rags,rag,,bench 1,2026-10-01,5 pcs\n";
+    let soiled =
+        "1,2026-10-20T08:00,mix,L-1,500 mL,S-1,,,\n2,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n";
+    let refilled = "3,2026-10-20T10:00,discard,S-1,,,,,\n4,2026-10-20T11:00,receive,S-1,1 L,,,,\n";
+    let found = |log: &str| {
+        let shop = shop_of(inventory, log);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, "rags-secured");
+        found.iter().any(|f| f.verdict == Verdict::Breach)
+    };
+    assert!(found(soiled));
+    assert!(found(&format!("{soiled}{refilled}")));
+    assert!(
+        !found("1,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n"),
+        "spirits alone do not heat a rag"
+    );
 }

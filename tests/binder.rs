@@ -19,8 +19,8 @@ use tempfile::TempDir;
 /// What every binder says.
 const SAID: [&str; 5] = [
     "<meta name=\"sandarac-binder\" content=\"1\">",
-    "A screening aid, not a certificate",
-    "Nothing here shows a pile of oily rags or a room to be safe",
+    "a screening aid, not a certificate",
+    "Nothing here shows that a room or a pile of oily rags is safe",
     "id=\"index-title\"",
     "id=\"tab-C-title\"",
 ];
@@ -719,7 +719,7 @@ fn records_go_with_the_packs() {
         "Wrote in log.csv owner (110), assistant (93)",
         "checks.csv: extinguisher-service2 rows, 2026-05-12 to 2026-05-12one year after the last entry, or the life of the shell",
         "log.csv: soil, spread, soak, bin, empty",
-        "1910.1020(d)(1)(ii); the text itself was read",
+        "1910.1020(d)(1)(ii); read in the text",
         "from memory, not confirmed",
     ] {
         assert!(told.contains(words), "{words}\n{told}");
@@ -1003,7 +1003,10 @@ fn corrective_actions_and_month_against_month() {
         let row = parts(tab(page, "1"), "No. 4</a>", "</tr>")[0];
         shown(row.rsplit_once("<td").unwrap().1)
     };
-    assert_eq!(since(&alone), "not known");
+    assert!(
+        !tab(&alone, "1").contains("Open since"),
+        "no column of what is unknown"
+    );
     let audit = |on: &str| run(folder.path(), &["audit", "shop", "--on", on, "--quiet"]);
     assert_eq!(audit("2026-09-30").status.code(), Some(1));
     let page = bound(folder.path(), "shop", "2026-10-31");

@@ -370,12 +370,9 @@ fn quiet() {
 fn how_it_ends() {
     let folder = shop("", LIDS);
     let said = |output: &Output| String::from_utf8(output.stderr.clone()).unwrap();
-    let wrong = at(folder.path(), "24.11.2026", &[]);
+    let wrong = at(folder.path(), "some day", &[]);
     assert_eq!(wrong.status.code(), Some(2));
-    assert!(
-        said(&wrong)
-            .contains("write a moment with all digits: 2026-11-24T17:30, or a day: 2026-11-24")
-    );
+    assert!(said(&wrong).contains("\"some day\" is not a day and time. Write 5pm"));
     std::fs::write(
         folder.path().join("log.csv"),
         format!("{LOG}1,2026-11-24,use,A-1,1 fl oz,,,,,\n"),

@@ -274,7 +274,11 @@ fn how_a_run_ends() {
             "name = \"q\"\nunits = \"us\"\npacks = [\"trade\"]\nemployees = 0\nbusiness = false\n",
         ),
         ("rooms.csv", "room,use\nbench,bench\n"),
-        ("inventory.csv", "container,product\n"),
+        ("places.csv", "place,room,kind\nshelf,bench,shelf\n"),
+        (
+            "inventory.csv",
+            "container,product,vessel,capacity,place,amount\nM-1,mineral spirits,metal,1 qt,shelf,1 pt\n",
+        ),
     ] {
         std::fs::write(shop.join(name), text).unwrap();
     }

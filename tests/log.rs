@@ -279,7 +279,7 @@ fn what_is_refused_says_what_would_work() {
         &folder,
         &["use", "J-22", "1 fl oz"],
         str![[r#"
-log.csv, row 206 (204), column "container": There is no container "J-22".
+log.csv, row 205 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -291,9 +291,9 @@ Try: sandarac log use J-2 '1 fl oz' --when 2026-10-31T18:00
         &folder,
         &["use", "J-2", "40 fl oz"],
         str![[r#"
-log.csv, row 206 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
+log.csv, row 205 (204): This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
   Correct the amount, log what was put in before, or `count` what is really there.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 Try: sandarac log use J-2 '7 fl oz' --when 2026-10-31T18:00
@@ -305,7 +305,7 @@ If more is there than the log says, count it first: sandarac log count J-2 AMOUN
         &folder,
         &["mix", "A-1", "1 fl oz", "J-77"],
         str![[r#"
-log.csv, row 206 (204), column "into": There is no container "J-77".
+log.csv, row 205 (204), column "into": There is no container "J-77".
   Did you mean "J-7"? If not, add the container to its table.
 
 1 problem. Nothing was written.
@@ -318,9 +318,9 @@ If J-77 is new: sandarac log mix A-1 '1 fl oz' J-77 --product PRODUCT --vessel g
         &folder,
         &["decant", "A-1", "1 fl oz", "J-2"],
         str![[r#"
-log.csv, row 206 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
+log.csv, row 205 (204): This decants denatured alcohol into a vessel of shellac 2 lb cut, dewaxed.
   A decant keeps the product. Log a `mix`, or give the new content its own row in inventory.csv.
-  See also inventory.csv, row 13 (J-2).
+  See also inventory.csv, row 12 (J-2).
 
 1 problem. Nothing was written.
 Try: sandarac log mix A-1 '1 fl oz' J-2 --when 2026-10-31T18:00
@@ -331,7 +331,7 @@ Try: sandarac log mix A-1 '1 fl oz' J-2 --when 2026-10-31T18:00
         &folder,
         &["bin", "R-1", "rag cn"],
         str![[r#"
-log.csv, row 206 (204), column "place": There is no place or room "rag cn".
+log.csv, row 205 (204), column "place": There is no place or room "rag cn".
   Did you mean "rag can"? If not, add the place or room to its table.
 
 1 problem. Nothing was written.
@@ -341,10 +341,10 @@ Try: sandarac log bin R-1 'rag can' --when 2026-10-31T18:00
     );
     refused(
         &folder,
-        &["use", "J-2", "1"],
+        &["use", "J-2", "1 cup of it"],
         str![[r#"
-log.csv, row 206 (204), column "amount": "1" has no unit.
-  Write "1 pt" or "1 mL", as the label says.
+log.csv, row 205 (204), column "amount": The unit "cup of it" in "1 cup of it" is not known here.
+  Known: gal, qt, pt, fl oz, mL, L, cup, tbsp, tsp, cL, ft3, m3, in3, imp gal, imp pt, imp fl oz, lb, oz, g, kg, mg, pcs.
 
 1 problem. Nothing was written.
 
@@ -354,7 +354,7 @@ log.csv, row 206 (204), column "amount": "1" has no unit.
         &folder,
         &["test", "J-2", "so-so"],
         str![[r#"
-log.csv, row 206 (204): The result of the test is not clear: "so-so".
+log.csv, row 205 (204): The result of the test is not clear: "so-so".
   Give the minutes to dry on glass, or start the note with pass, retest or fail.
 
 1 problem. Nothing was written.
@@ -405,14 +405,14 @@ fn what_must_not_be_is_refused_unless_it_has_happened() {
         str![[r#"
 Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:31, log.csv:172, log.csv:34.
+  inventory.csv:30, log.csv:171, log.csv:33.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet: in a leak, a shared bucket or a rag.
   Keep only one of them, or keep them in different places with different buckets
   and rags.
 Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
-  log.csv:172, log.csv:34.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:30,
+  log.csv:171, log.csv:33.
   Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
@@ -443,7 +443,7 @@ Nothing was written.
         str![[r#"
 Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
-  also inventory.csv:44, products.csv:3, products.csv:3.
+  also inventory.csv:43, products.csv:2, products.csv:2.
   Glass breaks and plastic melts, and then everything in it burns at once. The
   more easily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
@@ -458,8 +458,8 @@ Nothing was written.
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
 No container holds more than its size: A-5: 17 fl oz; limit 8 fl oz
-  Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
-  inventory.csv:7.
+  Rule trade/within-capacity, no more goes in than fits. See also log.csv:205,
+  inventory.csv:6.
   If the log overfills a container, an entry is missing or wrong: a use, a
   second container, a unit. The sums of the shop are then wrong too.
   Count what is there and log the count. Correct the entry if it was wrong.
@@ -475,14 +475,14 @@ Nothing was written.
         str![[r#"
 Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Rule trade/ammonia-never-with-bleach, ammonia and bleach. See also
-  inventory.csv:32, log.csv:206.
+  inventory.csv:31, log.csv:205.
   Ammonia for brushes and bleach for stains give off a choking gas when they
   meet: in a leak, a shared bucket or a rag.
   Keep only one of them, or keep them in different places with different buckets
   and rags.
 Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
-  log.csv:206.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
+  log.csv:205.
   Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
@@ -504,7 +504,7 @@ Nothing was written.
         str![[r#"
 No finish in a household refrigerator: J-2: in fridge; limit not there
   Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
-  inventory.csv:13, log.csv:206, log.csv:140.
+  inventory.csv:12, log.csv:205, log.csv:139.
   The lamp, switch and thermostat of a household refrigerator spark, and vapor
   gathers behind the closed door. Dry flakes may go in; anything cut or liquid
   may not.
@@ -521,7 +521,7 @@ Nothing was written.
         &folder,
         &["use", "J-2", "1 fl oz"],
         str![[r#"
-J-2 failed the nail test on 2026-10-31 (log.csv:206). Do not use it on any work.
+J-2 failed the nail test on 2026-10-31 (log.csv:205). Do not use it on any work.
   Discard it: sandarac log discard J-2 --when 2026-10-31T18:00. If it was used, log that with --anyway.
 
 Nothing was written.
@@ -557,10 +557,10 @@ Nothing was written.
         &folder,
         &["discard", "R-1", "1", "--from", "bench"],
         str![[r#"
-No wet oily rag goes into the trash: R-1: 1 pcs from bench thrown out on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
+No wet oily rag goes into the trash: R-1: 1 pcs from bench discarded on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
   Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
-  dry, or under water in a lidded metal can. See also log.csv:203,
-  products.csv:12, inventory.csv:41.
+  dry, or under water in a lidded metal can. See also log.csv:202,
+  products.csv:11, inventory.csv:40.
   Rags wet with drying oil or varnish heat themselves in a trash bin until they
   burn, within hours, and one is enough.
   Find these rags now and take them out of the trash. Put them under water in a
@@ -652,7 +652,7 @@ fn what_another_program_saved_over_is_noticed() {
 log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
   Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-1 problem. Nothing was written.
+1 problem. Nothing was audited.
 
 "#]],
     );
@@ -1000,7 +1000,7 @@ Nothing was written.
 fn an_entry_that_stands_twice_is_an_error() {
     let folder = demo();
     log(&folder, &["soil", "R-1", "2", "V-1"]);
-    log(&folder, &["bin", "R-1", "rag can", "1"]);
+    log(&folder, &["bin", "R-1", "rag can", "1", "--from", "bench"]);
     let text = read(&folder, "log.csv");
     let row = text.lines().last().unwrap();
     append(&folder, "log.csv", &format!("{row}\n"));
@@ -1009,10 +1009,14 @@ fn an_entry_that_stands_twice_is_an_error() {
     snapbox::assert_data_eq!(
         err,
         str![[r#"
-log.csv, row 208 (205): Two entries are called "205".
+log.csv, row 207 (205): Two entries are called "205".
   If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
 
-1 problem. Nothing was listed.
+log.csv, row 207 (205): This takes 1 of R-1, but 0 can be taken at that time.
+  Correct the number, or log what happened to the rags before.
+  See also inventory.csv, row 40 (R-1).
+
+2 problems. Nothing was listed.
 
 "#]]
     );
@@ -1056,7 +1060,7 @@ fn an_entry_that_makes_a_breach_worse_is_reported() {
     let folder = demo();
     let receive = |drum: &str| {
         let words = format!(
-            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled"
+            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled|--anyway"
         );
         let out = log(&folder, &words.split('|').collect::<Vec<_>>());
         out.split_whitespace().collect::<Vec<_>>().join(" ")

@@ -43,7 +43,7 @@ fn the_worst_comes_first_and_each_shop_gets_its_reports() {
     assert_eq!((err.as_str(), code), ("", Some(1)));
     assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
     assert!(
-        out.contains("3 shops at the end of 2026-11-10: 2 break a required rule"),
+        out.contains("3 shops at the end of 2026-11-10: 3 over a limit"),
         "{out}"
     );
     let order: Vec<usize> = [" north", " south", " school"]
@@ -124,7 +124,7 @@ fn one_bad_shop_stops_no_other() {
          Shops that were not audited are not in the totals.\n"
     );
     assert!(
-        out.contains("3 shops at the end of 2026-11-10: 1 break a required rule, 2 not"),
+        out.contains("3 shops at the end of 2026-11-10: 1 over a limit, 2 not"),
         "{out}"
     );
     assert!(
@@ -132,4 +132,92 @@ fn one_bad_shop_stops_no_other() {
             && out.contains("\n  nowhere: nowhere/shop.toml: The file is missing."),
         "{out}"
     );
+}
+
+/// A shop with a loose rag is first, whatever the others count; its counts are those of its own page.
+#[test]
+fn a_loose_rag_is_worse_than_many_findings() {
+    let folder = TempDir::new().unwrap();
+    let (_, err, _) = run(folder.path(), &["new", "rag"]);
+    assert_eq!(err, "");
+    let (_, err, _) = run(folder.path(), &["demo", "--write", "many"]);
+    assert_eq!(err, "");
+    // A row by the names of its columns, whatever their order is.
+    let add = |path: &str, values: &[(&str, &str)]| {
+        let path = folder.path().join(path);
+        let text = std::fs::read_to_string(&path).unwrap();
+        let first = values[0].0;
+        let head = text
+            .lines()
+            .find(|line| line.starts_with(&format!("{first},")))
+            .unwrap();
+        let cells = head.split(',').map(|column| {
+            let found = values.iter().find(|(name, _)| *name == column);
+            found.map_or("", |(_, value)| *value)
+        });
+        let row = cells.collect::<Vec<_>>().join(",");
+        std::fs::write(&path, format!("{text}{row}\n")).unwrap();
+    };
+    // The demo without its loose rag still has more findings than the new shop.
+    let path = folder.path().join("many/log.csv");
+    let log = std::fs::read_to_string(&path).unwrap();
+    let secured = log.replacen("10:15,soil,R-1,3 pcs", "10:15,soil,R-1,2 pcs", 1);
+    assert_ne!(secured, log);
+    std::fs::write(&path, secured).unwrap();
+    let since = ("since", "2026-11-02");
+    let bench = ("place", "bench");
+    add(
+        "rag/inventory.csv",
+        &[
+            ("container", "OO-1"),
+            ("product", "boiled linseed oil"),
+            ("vessel", "metal"),
+            ("capacity", "1 qt"),
+            bench,
+            since,
+            ("amount", "1 qt"),
+            ("labelled", "yes"),
+        ],
+    );
+    add(
+        "rag/inventory.csv",
+        &[
+            ("container", "RR-1"),
+            ("product", "cotton rags"),
+            ("vessel", "rag"),
+            bench,
+            since,
+            ("amount", "5 pcs"),
+        ],
+    );
+    add(
+        "rag/log.csv",
+        &[
+            ("entry", "800"),
+            ("when", "2026-11-10T10:00"),
+            ("what", "soil"),
+            ("container", "RR-1"),
+            ("amount", "1 pcs"),
+            ("into", "OO-1"),
+        ],
+    );
+    let args = [
+        "audit",
+        "many",
+        "rag",
+        "--on",
+        "2026-11-10",
+        "--json",
+        "-",
+        "--page",
+        "shops.html",
+    ];
+    let (out, err, _) = run(folder.path(), &args);
+    let json: Value = serde_json::from_str(&out).unwrap_or_else(|_| panic!("{out}{err}"));
+    let shops = json["shops"].as_array().unwrap();
+    assert_eq!(shops[0]["folder"], "rag", "{out}");
+    let breaches = |shop: &Value| shop["counts"]["breach"].as_u64().unwrap();
+    assert!(breaches(&shops[1]) > breaches(&shops[0]), "{out}");
+    let page = std::fs::read_to_string(folder.path().join("shops.html")).unwrap();
+    assert!(page.find("data-shop=\"rag\"").unwrap() < page.find("data-shop=\"many\"").unwrap());
 }

@@ -31,10 +31,10 @@ fn page(folder: &Path, shop: &str) -> String {
 
 /// What the page says, whatever the shop.
 const SAID: [&str; 4] = [
-    "A screening aid, not a certificate",
-    "Nothing here shows a pile of oily rags or a room to be safe",
-    "id=\"cautions-title\"",
-    "id=\"rules-title\"",
+    "a screening aid, not a certificate",
+    "Nothing here shows that a room or a pile of oily rags is safe",
+    "id=\"cautions\"",
+    "id=\"sources\"",
 ];
 
 #[track_caller]
@@ -62,9 +62,9 @@ fn with_nothing_to_find() {
     odd_shops::quiet(folder.path());
     let page = page(folder.path(), "silent-shop");
     for words in [
-        "Nothing that the rules asked for is open. That shows no room and no rag to be safe.",
+        "Nothing that your rules require is open. This does not show that a rag or a room is safe.",
         "Nothing is on record on this day.",
-        "Nothing that stands here has a keeping time",
+        "Nothing here has a published shelf life",
         "No session with vapour is on record",
     ] {
         assert!(page.contains(words), "{words}");
@@ -105,17 +105,27 @@ fn with_hundreds_of_containers() {
 fn no_picture_of_rags() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let page = std::fs::read_to_string(root.join("reports/2026-10-31-audit.html")).unwrap();
-    let (_, rags) = page.split_once("id=\"topic-rags\"").unwrap();
-    let (rags, _) = rags.split_once("id=\"topic-storage\"").unwrap();
+    let between = |from: &str, to: &str| {
+        let (_, part) = page.split_once(from).unwrap();
+        part.split_once(to).unwrap().0.to_string()
+    };
+    let rags = between("id=\"topic-rags\"", "id=\"topic-storage\"");
     assert!(rags.contains("no number of hours") && !rags.contains("class=\"bar\""));
-    let (_, year) = page.split_once("id=\"year-title\"").unwrap();
-    let (year, _) = year.split_once("id=\"cautions-title\"").unwrap();
+    let limits = between("id=\"limits-title\"", "</table>");
+    assert!(
+        limits.contains("class=\"bar\"") && !limits.contains("R-1"),
+        "{limits}"
+    );
+    let year = between("id=\"year\"", "id=\"cautions\"");
     assert!(
         !year.contains("cotton rags") && !year.contains("cheesecloth") && year.contains("tung oil")
     );
-    let (_, groups) = page.split_once("By place and class").unwrap();
-    let (groups, _) = groups.split_once("Every container").unwrap();
-    assert!(!groups.contains("rag shelf") && groups.contains("flake shelf"));
+    let row = between("data-container=\"R-1\"", "</tr>");
+    let cells: Vec<&str> = row.split("class=\"number\"").skip(1).collect();
+    assert!(
+        cells.len() > 2 && cells.iter().all(|cell| cell.contains("\"></td>")),
+        "{row}"
+    );
 }
 
 /// Product, month, held and used, from the table of the year.
@@ -216,15 +226,110 @@ fn what_falls_due_is_that_of_the_calendar() {
     let path = folder.path().join("shop/reports/2026-10-31-audit.html");
     let page = std::fs::read_to_string(path).unwrap();
     let (_, part) = page.split_once("id=\"due\"").unwrap();
-    let (part, _) = part.split_once("</section>").unwrap();
+    let (part, _) = part.split_once("</details>").unwrap();
     let shown = values(part, "datetime");
     assert!(shown.len() > 10, "{shown:?}");
     assert_eq!(shown, wanted);
     assert_eq!(
-        part.matches(">past<").count(),
+        part.matches(">overdue<").count(),
         wanted
             .iter()
             .filter(|day| day.as_str() < "2026-10-31")
             .count()
     );
+}
+
+/// A wet rag is the first line whatever else is wrong, and the headline says so.
+#[test]
+fn a_wet_rag_comes_first() {
+    let folder = TempDir::new().unwrap();
+    let shop = odd_shops::large(folder.path(), 320);
+    let inventory = std::fs::read_to_string(shop.join("inventory.csv")).unwrap();
+    let more = "ZZ-9,cotton rags,rag,,shelf 11,2026-11-02,9 pcs,\n";
+    std::fs::write(shop.join("inventory.csv"), inventory + more).unwrap();
+    let log = "entry,when,what,container,amount,into\n1,2026-11-24T09:00,soil,ZZ-9,1 pcs,C-1\n";
+    std::fs::write(shop.join("log.csv"), log).unwrap();
+    let page = page(folder.path(), "large-shop");
+    let (_, headline) = page.split_once("class=\"headline\"").unwrap();
+    assert!(headline[..200].contains("rag"), "{}", &headline[..200]);
+    let (_, first) = page.split_once("data-line=\"1\"").unwrap();
+    let (first, _) = first.split_once("</li>").unwrap();
+    assert!(
+        first.contains("rag") && first.contains("shelf 11"),
+        "{first}"
+    );
+}
+
+/// How many findings are in each state is the same in every report.
+#[test]
+fn counts_agree_everywhere() {
+    let folder = TempDir::new().unwrap();
+    let program = |args: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        let output = command
+            .current_dir(folder.path())
+            .args(args)
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    program(&["demo", "--write", "shop"]);
+    program(&["new", "other"]);
+    program(&[
+        "audit",
+        "shop",
+        "other",
+        "--on",
+        "2026-10-31",
+        "--page",
+        "shops.html",
+        "--quiet",
+    ]);
+    let screen = program(&["audit", "shop", "--on", "2026-10-31", "--binder", "binder"]);
+    let read = |path: &str| std::fs::read_to_string(folder.path().join(path)).unwrap();
+    let json: serde_json::Value =
+        serde_json::from_str(&read("shop/reports/2026-10-31-audit.json")).unwrap();
+    let csv = read("shop/reports/2026-10-31-audit.csv");
+    let csv: Vec<&str> = csv.lines().collect();
+    let shown = |page: &str, word: &str| -> usize {
+        let (_, rest) = page.split_once(&format!("data-count=\"{word}\">")).unwrap();
+        rest.split('<').next().unwrap().parse().unwrap()
+    };
+    let (page, binder) = (
+        read("shop/reports/2026-10-31-audit.html"),
+        read("binder/binder.html"),
+    );
+    let shops = read("shops.html");
+    let (_, row) = shops.split_once("data-shop=\"shop\"").unwrap();
+    let mut sum = 0;
+    for word in ["breach", "cannot-judge", "near", "meets", "not-in-force"] {
+        let all = usize::try_from(json["counts"][word].as_u64().unwrap()).unwrap();
+        let rows = csv
+            .iter()
+            .filter(|line| line.starts_with(&format!("{word},")));
+        assert_eq!(rows.count(), all, "{word} in the CSV");
+        // For people, a rule that does not apply is not within its limit.
+        let apart = match word {
+            "meets" => usize::try_from(json["counts"]["about_nothing"].as_u64().unwrap()).unwrap(),
+            _ => 0,
+        };
+        assert_eq!(shown(&page, word), all - apart, "{word} on the page");
+        assert_eq!(shown(&binder, word), all - apart, "{word} in the binder");
+        if word != "not-in-force" {
+            assert_eq!(
+                shown(row, word),
+                all - apart,
+                "{word} on the page of all shops"
+            );
+        }
+        sum += all;
+    }
+    assert_eq!(sum, json["findings"].as_array().unwrap().len());
+    for (word, words) in [("breach", "over the limit"), ("cannot-judge", "unknown")] {
+        let said = format!("{} {words}", json["counts"][word]);
+        assert!(
+            screen.contains(&said),
+            "no `{said}` on the screen: {screen}"
+        );
+    }
 }

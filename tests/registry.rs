@@ -316,6 +316,7 @@ fn every_kind_reads_the_selectors_that_it_lists() {
         "contains" => "ethanol",
         "drying_oil" | "rated" => "yes",
         "hazard" => "corrosive",
+        "finish_kept_over" => "30 days",
         "fixture" => "flame",
         other => panic!("{other}"),
     };

@@ -91,9 +91,10 @@ fn open_as(
     match change {
         Some(change) if change.whole => Ok(files.hold(name, change.bytes.clone())),
         Some(change) => files
-            .open_with(name, &path, &change.bytes)
+            .open_table(name, &path, &change.bytes)
             .map_err(Barred::of),
-        None => files.open(name, &path).map_err(Barred::of),
+        None if name == "shop.toml" => files.open(name, &path).map_err(Barred::of),
+        None => files.open_table(name, &path, &[]).map_err(Barred::of),
     }
 }
 

@@ -4,6 +4,7 @@
 //! reads files and never writes to a shop, but for finishing an entry that was cut short. It knows no words for people.
 
 mod case;
+mod data_sheets;
 mod folder;
 mod lost;
 mod not_audited;
@@ -12,6 +13,7 @@ mod shop;
 mod to_do;
 
 pub use case::{CaseResult, check_pack};
+pub use data_sheets::DataSheets;
 pub use folder::{MOST_LOG_BYTES, files_of_a_shop};
 pub use not_audited::NotAudited;
 pub use packs::ALWAYS;

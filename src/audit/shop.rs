@@ -117,6 +117,21 @@ impl Shop {
         Shop::understand(Texts::held(texts.iter().copied()), wanted)
     }
 
+    /// The tables of a shop made of texts, each with the name that messages show, and no rule pack.
+    pub fn tables_of(texts: Vec<(&'static str, String, Vec<u8>)>) -> Result<Shop, NotAudited> {
+        let mut files = Files::default();
+        let mut hold = |(name, shown, text): (_, String, Vec<u8>)| (name, files.hold(shown, text));
+        let named = texts.into_iter().map(&mut hold).collect();
+        let problems = Problems::new();
+        let texts = Texts {
+            folder: None,
+            files,
+            problems,
+            named,
+        };
+        Shop::understand(texts, Wanted::None)
+    }
+
     /// A shop made of texts, held against these packs alone.
     pub fn from_texts_with(texts: &[(&str, &[u8])], packs: Vec<Pack>) -> Result<Shop, NotAudited> {
         Shop::understand(Texts::held(texts.iter().copied()), Wanted::These(packs))
@@ -154,6 +169,9 @@ impl Shop {
         let Some(settings) = settings else {
             return Err(NotAudited::problems(&problems, &files));
         };
+        for (_, file) in &named {
+            files.set_locale(*file, settings.locale);
+        }
         let (packs, only) = match wanted {
             Wanted::None => (Vec::new(), Vec::new()),
             Wanted::Named { folder, only } => (

@@ -94,6 +94,8 @@ pub(super) fn to_do(findings: &[Finding], tables: &ShopTables, stock: &Stock) ->
 
 fn urgency(finding: &Finding, due: Option<Day>, on: Day) -> Urgency {
     match finding.verdict {
+        // Rags of which it is unclear where they are may be loose.
+        Verdict::CannotJudge if finding.subject.kind == SubjectKind::Rag => Urgency::Now,
         Verdict::CannotJudge => Urgency::FindOut,
         Verdict::Breach if finding.severity == Severity::Must => {
             // A night that is over is to be cleared up today; it is no danger at this moment.

@@ -87,7 +87,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
             "Open the page again and fill in the form there.",
         ));
     }
-    let when = when(call)?;
+    let when = when(call, now)?;
     let (anyway, by_clock) = (call.text("anyway") == "yes", call.text("when").is_empty());
     if !call.text("check").is_empty() {
         let rows = vec![(&CHECKS, answer(call, now)?)];
@@ -207,10 +207,10 @@ fn by(call: &Call) -> Result<String, BenchProblem> {
 
 /// When it happened: the time that a person typed, else as long before its arrival as the device says that it waited. Only the
 /// difference of two times of the device counts, so that its clock may be wrong.
-fn when(call: &Call) -> Result<Moment, BenchProblem> {
+fn when(call: &Call, now: &BenchNow) -> Result<Moment, BenchProblem> {
     let typed = call.text("when");
     if !typed.is_empty() {
-        return moment(typed, call.bench.clock().now());
+        return moment(typed, now);
     }
     let stamp = |name: &str| call.text(name).parse::<u64>().ok();
     let waited = stamp("sent").zip(stamp("typed"));

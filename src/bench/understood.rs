@@ -4,11 +4,13 @@ use super::problem::BenchProblem;
 use super::state::BenchNow;
 use crate::quantity::Moment;
 use crate::record::What;
-use crate::text::clean;
+use crate::text::{DateOrder, clean};
 use crate::typing::{
     AmountTyped, DayOrder, MomentUnclear, NameFound, container, place, typed_amount, typed_moment,
 };
 
+/// The time of a day that is typed alone.
+const NOON: (u32, u32) = (12, 0);
 /// So many choices are listed.
 const MOST_CHOICES: usize = 12;
 
@@ -78,10 +80,15 @@ fn chosen(found: NameFound, typed: &mut String) -> Result<(), BenchProblem> {
     Ok(())
 }
 
-/// A moment as a person typed it.
-pub fn moment(text: &str, now: Moment) -> Result<Moment, BenchProblem> {
+/// A moment as a person typed it; of a day without a time, noon.
+pub fn moment(text: &str, now: &BenchNow) -> Result<Moment, BenchProblem> {
+    let order = match now.shop.tables.shop.locale.dates {
+        Some(DateOrder::MonthFirst) => DayOrder::MonthFirst,
+        Some(DateOrder::DayFirst) => DayOrder::DayFirst,
+        Some(DateOrder::Iso) | None => DayOrder::Unsaid,
+    };
     let wrong = |wrong: String, fix: &str| Err(BenchProblem::unfit(wrong, fix));
-    match typed_moment(text, now, DayOrder::Unsaid) {
+    match typed_moment(text, now.at, order, NOON) {
         Ok(moment) => Ok(moment),
         Err(MomentUnclear::Shape) => wrong(
             format!("\"{}\" is not a day and a time.", clean(text)),

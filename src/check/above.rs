@@ -86,7 +86,9 @@ pub(super) fn more_than(
                 let id = facts.id(container);
                 (
                     &mut perhaps,
-                    Some(format!("the room of `{id}` is not known")),
+                    Some(format!(
+                        "Record which room {id} is in. Its room is unknown."
+                    )),
                 )
             }
             Match::Unknown(why) => (&mut perhaps, Some(why)),

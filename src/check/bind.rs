@@ -39,7 +39,7 @@ pub fn bind<'r>(rule: &'r Rule, pack: &'r Pack, problems: &mut Problems) -> Opti
                 other.at == problem.at && other.fault.words() == problem.fault.words()
             };
             if !told.iter().any(same) {
-                told.push(problem.clone());
+                told.push(problem);
             }
         }
         check.map(|check| (check, citation))

@@ -250,7 +250,7 @@ fn thrown_out(evening: &Evening<'_>, discard: &WetDiscard) -> Option<ClosingLine
         about: ClosingTopic::OilyRag,
         subject: id(evening, discard.container).to_string(),
         observed: format!(
-            "{count} thrown out on {} before they were hard and dry; they can set a trash bin on fire",
+            "{count} discarded on {} before they were hard and dry. They can set a trash can on fire.",
             evening.when(discard.when)
         ),
         action: "Find them and take them out of the trash now. Put them under water in a lidded metal can, or lay them flat \

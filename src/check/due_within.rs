@@ -49,7 +49,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             (Some(DueEvent::Empty), DuePer::Fixture | DuePer::Shop) => {
                 return Err(rule.unfit::<DuePer>("event = \"empty\"", "place"));
             }
-            (None, per) => DueThing::Answered(rule.question()?, asked_about(rule, per)?),
+            (None, per) => DueThing::Answered(rule.question()?, Box::new(asked_about(rule, per)?)),
         };
         Ok(Box::new(DueWithin {
             due,
@@ -95,7 +95,7 @@ enum DueThing {
     /// Cans are emptied.
     Emptied(PlaceFilter),
     /// A question of the round is answered with yes.
-    Answered(WithSpan<String>, AskedAbout),
+    Answered(WithSpan<String>, Box<AskedAbout>),
 }
 
 enum AskedAbout {

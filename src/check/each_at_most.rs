@@ -105,15 +105,16 @@ impl EachAtMost {
         let of_class = self.limits.for_class(class.value().copied());
         let measure = match (matched, of_class) {
             (Match::Yes, Some(measure)) => measure,
-            (Match::Unknown(why), _) => {
-                // Whatever the class, the smallest limit of all is kept.
-                let least = self.limits.smallest();
+            (Match::Unknown(why), of_class) => {
+                // Whether it is meant or not, it is within the limit; whatever the class, within the smallest.
+                let (least, which) = match of_class.filter(|_| class.value().is_some()) {
+                    Some(of_class) => (Some(of_class), "the limit of its class"),
+                    None => (self.limits.smallest(), "the smallest limit of any class"),
+                };
                 let Some(least) = least.filter(|least| size.value.base() <= least.base) else {
                     return Known::gap(why, row());
                 };
-                working.say(format!(
-                    "{why} It is within the smallest limit of any class."
-                ));
+                working.say(format!("{why} It is within {which}."));
                 least
             }
             (Match::Yes | Match::No, _) => {
@@ -124,7 +125,7 @@ impl EachAtMost {
             }
         };
         let shown = natural(Amount::Volume(size.value), working.us());
-        let limit = shop_limit(&measure, working.us());
+        let limit = shop_limit(measure, working.us());
         working.say(match facts.class_title(container) {
             Some(class) => format!("{class}: {shown} against {limit}"),
             None => format!("{shown} against {limit}"),

@@ -17,7 +17,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     adjusts: false,
     always_judges: true,
     unknown: "never; a product without a flash point of its own, or without parts that settle it, is left out",
-    source: "Raoult's law with the vapour pressures and flash points of data/materials.csv; liquids that do not mix ideally \
+    source: "Raoult's law with the vapor pressures and flash points of data/materials.csv; liquids that do not mix ideally \
              flash lower than this",
     parse: |_| Ok(Box::new(FlashAgrees)),
 };

@@ -39,6 +39,7 @@ mod run;
 mod session_air;
 mod shelf;
 mod sign;
+mod straight_line;
 mod tightest;
 mod total_at_most;
 mod vessel_size;

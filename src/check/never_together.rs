@@ -160,10 +160,10 @@ fn place_lacking(facts: &Facts<'_>, container: usize) -> String {
     let room = facts.location(container).room;
     match room.and_then(|room| facts.tables.rooms.get(room)) {
         Some(room) => format!(
-            "`{id}` is in `{}`, but at which place there is not recorded; give it a place of places.csv",
+            "Record a place from places.csv for {id}. Only its room is on record: {}.",
             room.id
         ),
-        None => format!("it is not known where `{id}` stands"),
+        None => format!("Record where {id} is stored. Its place is unknown."),
     }
 }
 

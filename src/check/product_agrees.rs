@@ -9,7 +9,7 @@ use crate::record::HeatingClaim;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "product-agrees",
     concern: Concern::Other,
-    asks: "Do the cells of products.csv and the built-in list agree on which products can heat themselves on a rag?",
+    asks: "Do the cells of products.csv and the built-in list agree on which products are self-heating on a rag?",
     limit: &[],
     by_class: false,
     options: &[],

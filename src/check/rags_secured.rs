@@ -178,7 +178,9 @@ fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
         }
     }
     let because = format!(
-        "the entry \"{}\" of {} does not say which rags it means: those at {}. The most dangerous reading counts",
+        "Look for the rags {} now. The entry \"{}\" of {} does not name which rags it means: those at {}. The most dangerous \
+         reading counts.",
+        facts.id(entry.container),
         entry.what.word(),
         entry.when,
         places.join(" or ")

@@ -2,14 +2,14 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Facts, Known, Working, parcel_heats};
-use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::stock::WetDiscard;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-thrown-out",
     concern: Concern::ThrownOut,
-    asks: "Were all rags that were thrown out hard and dry, out of water or a can, or taken away as hazardous waste?",
+    asks: "Were all discarded rags hard and dry, out of water or a can, or collected as hazardous waste?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -42,7 +42,7 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     evidence.places.extend(facts.row(discard.container));
     evidence.add(discard.at);
     let observed = format!(
-        "{} pcs from {} thrown out on {} before they were hard and dry",
+        "{} pcs from {} discarded on {} before they were hard and dry",
         batch.pieces.digits(),
         facts.where_stands(batch.location),
         discard.when
@@ -55,6 +55,11 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     let subject = Subject::new(SubjectKind::Rag, facts.id(discard.container));
     let outcome = Known::yes(value, evidence);
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.detail = Detail::RagsDiscarded {
+        pieces: batch.pieces,
+        place: facts.where_stands(batch.location).to_string(),
+        when: discard.when,
+    };
     judged.advice = Some(
         "Find these rags now and take them out of the trash. Put them under water in a lidded metal can, or spread them flat \
          outdoors."

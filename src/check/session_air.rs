@@ -197,11 +197,11 @@ impl SessionAir {
             parts.join(" + ")
         ));
         working.say(
-            "where a person was between two entries is not known, so each room counts as if that person stayed there",
+            "Where a person was between two entries is unknown, so each room counts as if that person stayed there.",
         );
         if shift.at_worst && level.percent > limit {
             let because = format!(
-                "the rooms in which {name} worked come to more than the limit only at worst: an exhaust or the minutes of                  some work are not known; give them in rooms.csv and log.csv"
+                "Record the missing exhaust in rooms.csv or the missing minutes in log.csv. At worst, the rooms of {name} come to more than the limit."
             );
             return Judged::new(subject, Known::gap(because, shift.at.clone()), working);
         }

@@ -6,6 +6,7 @@ use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::find as find_unit;
 use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
 use crate::record::{Place, PlaceKind};
+use crate::vapour::class::Flash;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -20,7 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[],
     adjusts: false,
     always_judges: false,
-    unknown: "when how much stands in a cabinet is not known; a vessel or cabinet without a capacity is left out",
+    unknown: "when the amount in a cabinet is unknown; a container or cabinet without a capacity is left out",
     source: "common practice, no source: what is held after each entry, against the capacity in the inventory",
     parse: |_| Ok(Box::new(WithinCapacity)),
 };
@@ -77,6 +78,10 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
         {
             largest = Some((container, size.base()));
         }
+        // A bag of flakes takes up no part of what a cabinet is sold to hold.
+        if facts.hazard(container).flash.value() == Some(&Flash::NotALiquid) {
+            continue;
+        }
         match facts.volume(container) {
             Known::Yes(fact) => {
                 let volume = fact.value.map(Amount::Volume);
@@ -90,7 +95,7 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
         return None;
     }
     let subject = Subject::new(SubjectKind::Place, place.id.clone());
-    let Ok(held) = working.sum("stands here", &parts, capacity) else {
+    let Ok(held) = working.sum("stored here", &parts, capacity) else {
         let unknown = Known::too_fine(evidence.places);
         return Some(Judged::new(subject, unknown, working));
     };

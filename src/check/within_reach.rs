@@ -232,7 +232,7 @@ impl WithinReach {
                     near: Some(near), ..
                 }),
             ) => Err(format!(
-                "whether `{}` is {near}-B or more is not known; give its rating in fixtures.csv",
+                "Record the rating of {} in fixtures.csv. Whether it is {near}-B or more is unknown.",
                 fixture.id
             )),
             (None, _) => Err(format!(

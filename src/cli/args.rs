@@ -48,6 +48,9 @@ pub enum Command {
     Bench(super::bench::BenchArgs),
     /// List the rules that apply to a shop, and explain them
     Rules(RulesArgs),
+    /// Write all tables as one workbook for a spreadsheet, and take its changes back
+    #[cfg(feature = "workbook")]
+    Workbook(super::workbook::WorkbookArgs),
     /// Make a shop folder to start from
     New(NewArgs),
     /// Audit the built-in demo shop
@@ -119,9 +122,12 @@ pub struct AuditArgs {
     /// Also write the JSON to this file. `-` prints it in place of the report
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
-    /// Show everything: each finding with its math, reason and source
+    /// Show everything: each finding with its math, reason and source; the page prints unfolded
     #[arg(long)]
     pub full: bool,
+    /// With several shops: also write one page about all of them to this file
+    #[arg(long, value_name = "FILE", requires = "more")]
+    pub page: Option<PathBuf>,
     /// Do not write to reports/
     #[arg(long)]
     pub no_reports: bool,
@@ -137,7 +143,7 @@ pub struct AuditArgs {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\
     A plan: sandarac air my-shop --room 'finishing room' --product 'denatured alcohol' --amount '8 fl oz' --minutes 45\n\
-    Exit code: 1 if a session is over a legal limit or over 25 % of the lower explosive limit, or is unknown.")]
+    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a limit, or a session is unknown.")]
 pub struct AirArgs {
     /// Which shop, which day.
     #[command(flatten)]
@@ -211,6 +217,9 @@ pub struct StockArgs {
     /// List the entries behind the amount in this container
     #[arg(long, value_name = "CONTAINER")]
     pub why: Option<String>,
+    /// List the built-in products with this word in their names. It needs no shop
+    #[arg(long, value_name = "WORD", exclusive = true)]
+    pub known: Option<String>,
     /// Show book amounts by product and month, with count differences
     #[arg(long, group = "table", conflicts_with = "why")]
     pub reconcile: bool,
@@ -262,7 +271,13 @@ pub struct LabelsArgs {
     /// Names of containers, pad jars and rag cans
     #[arg(value_name = "NAME")]
     pub names: Vec<String>,
-    /// Size of a label. The default is 105x74mm
+    /// Only containers that are not on record as labeled
+    #[arg(long, conflicts_with = "signs")]
+    pub missing: bool,
+    /// Large signs instead: rag can, water can, cabinet, no smoking
+    #[arg(long, conflicts_with = "names")]
+    pub signs: bool,
+    /// Size of a label, from 76x24mm. The default is 4x3.33in, on A4 99.1x67.7mm
     #[arg(long, value_parser = label_size, value_name = "WxH", allow_hyphen_values = true)]
     pub size: Option<LabelSize>,
     /// Paper. The default is letter for a US shop, else A4
@@ -382,6 +397,10 @@ pub enum RulesWhat {
 pub struct NewArgs {
     /// Folder to make. It must not hold a shop
     pub folder: PathBuf,
+    /// Also write all tables as one workbook, workbook.xlsx, to fill in with a spreadsheet
+    #[cfg(feature = "workbook")]
+    #[arg(long)]
+    pub workbook: bool,
 }
 
 /// `demo`.

@@ -6,7 +6,7 @@ use super::output::{OutputKind, put};
 use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
 use super::{Ended, Failure, ahead, earlier, open, parallel, style};
 use crate::quantity::Day;
-use crate::report::{ManyView, ShopLine, many, many_json};
+use crate::report::{ManyView, ShopLine, many, many_json, shops_page};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -49,6 +49,11 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     }
     let bad = unread.len();
     let view = ManyView::new(on.to_string(), us, shops, unread);
+    if let Some(path) = &args.page {
+        put(path, OutputKind::Shops, "Leave `--page` out.", |out| {
+            out.write_all(shops_page(&view).as_bytes())
+        })?;
+    }
     let as_json = || many_json(&view).map_err(Failure::unprinted);
     match args.json.as_deref() {
         Some(path) if path == Path::new("-") => style::print(&as_json()?)?,

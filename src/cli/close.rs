@@ -2,7 +2,7 @@
 
 use super::{Ended, Failure, ahead, log, open, style};
 use crate::audit::Shop;
-use crate::quantity::{Day, Moment};
+use crate::quantity::Moment;
 use crate::report::{closing_json, closing_line, closing_screen};
 use clap::Args;
 use std::path::PathBuf;
@@ -15,8 +15,8 @@ use std::path::PathBuf;
 pub struct CloseArgs {
     /// Shop folder. The default is this folder
     pub shop: Option<PathBuf>,
-    /// Time to look at: 2026-11-24T17:30, 17:30 for today, or a day for its end. The default is now
-    #[arg(long, value_parser = moment, value_name = "MOMENT")]
+    /// Time to look at, such as 5pm, 'yesterday 17:30' or a day for its end. The default is now
+    #[arg(long, value_parser = log::args::end_moment, value_name = "MOMENT")]
     pub at: Option<Moment>,
     /// Print one line if something is open, and nothing if not
     #[arg(long, short, conflicts_with = "json")]
@@ -31,15 +31,6 @@ impl CloseArgs {
     pub fn moment(&self) -> Moment {
         self.at.unwrap_or_else(Moment::now)
     }
-}
-
-/// Reads a moment; a day means its last minute.
-fn moment(text: &str) -> Result<Moment, String> {
-    log::args::moment(text)
-        .or_else(|_| Day::parse(text).map(Moment::end_of))
-        .map_err(|_| {
-            "write a moment with all digits: 2026-11-24T17:30, or a day: 2026-11-24".to_string()
-        })
 }
 
 /// Prints the list of the evening; with `--quiet` at most one line of it.

@@ -31,7 +31,7 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         (_, Some(table)) => files.hold("what you answered", table.into_bytes()),
         (Some(path), None) => {
             let name = path.display().to_string();
-            files.open(&name, path).map_err(|fault| {
+            files.open_table(&name, path, &[]).map_err(|fault| {
                 Failure::refused(
                     format!("{name} cannot be read: {fault}."),
                     "Check its name, and that you may read it.",
@@ -41,6 +41,7 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         }
         (None, None) => return Ok(Ended::Well),
     };
+    files.set_locale(file, store.shop.tables.shop.locale);
     let (shop, counted) = (&store.shop, counts(&store.shop));
     let mut problems = Problems::new();
     let there = |seen: &Seen, is_count: bool| match is_count {

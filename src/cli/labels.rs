@@ -5,8 +5,10 @@ use super::output::{OutputKind, put};
 use super::report_files::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
 use crate::report::{
-    LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, named, write,
+    LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, missing, named,
+    sign_page, write,
 };
+use crate::stock::Stock;
 use crate::text::clean;
 use std::path::{Path, PathBuf};
 
@@ -14,15 +16,42 @@ use std::path::{Path, PathBuf};
 pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let (folder, names) = shop_and_names(args)?;
     let opened = open::shop(&folder, &args.shop.packs)?;
+    let paper = args.paper.map_or(
+        if opened.tables.shop.us {
+            Paper::Letter
+        } else {
+            Paper::A4
+        },
+        super::args::PaperArg::paper,
+    );
     let stock = open::stock(&opened, args.shop.day())?;
+    if args.signs {
+        let path = put_page(
+            args,
+            &folder,
+            (&stock, "signs"),
+            &sign_page(&opened.tables, paper),
+        )?;
+        if let Some(path) = path {
+            style::print(&format!("Wrote {}.\n", clean(&path.display().to_string())))?;
+        }
+        return Ok(Ended::Well);
+    }
     ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
-    let wanted = named(&opened.tables, &stock, &names);
+    let mut wanted = named(&opened.tables, &stock, &names);
     if !wanted.refused.is_empty() {
         return Err(Failure::Said(wanted.refused.join("\n\n")));
     }
+    if args.missing {
+        missing(&opened.tables, &mut wanted.wanted);
+    }
     if wanted.wanted.is_empty() {
+        if args.missing {
+            style::print("Every container is on record as labeled. No labels were made.\n")?;
+            return Ok(Ended::Well);
+        }
         return Err(Failure::refused(
             format!("No container holds a liquid or flakes on {}.", stock.on),
             "Name a container to label it empty.",
@@ -36,15 +65,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         reference: &opened.reference,
         ghs: &ghs,
     };
-    let size = args.size.clone().unwrap_or_else(LabelSize::usual);
-    let paper = args.paper.map_or(
-        if opened.tables.shop.us {
-            Paper::Letter
-        } else {
-            Paper::A4
-        },
-        super::args::PaperArg::paper,
-    );
+    let size = args.size.clone().unwrap_or_else(|| LabelSize::usual(paper));
     let Some(sheet) = label_sheet(&sources, &wanted.wanted, &size, paper) else {
         return Err(Failure::refused(
             format!(
@@ -57,13 +78,26 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         ));
     };
     let page = label_page(&sheet);
+    if let Some(path) = put_page(args, &folder, (&stock, "labels"), &page)? {
+        style::print(&told(&sheet, &path))?;
+    }
+    Ok(Ended::Well)
+}
+
+/// Prints a page, or writes it and says where.
+fn put_page(
+    args: &LabelsArgs,
+    folder: &Path,
+    (stock, kind): (&Stock, &str),
+    page: &str,
+) -> Result<Option<PathBuf>, Failure> {
     if args.html.is_some() {
-        style::print(&page)?;
-        return Ok(Ended::Well);
+        style::print(page)?;
+        return Ok(None);
     }
     let path = match &args.out {
         Some(path) => path.clone(),
-        None => reports_folder(&folder, OR)?.join(format!("{}-labels.html", stock.on)),
+        None => reports_folder(folder, OR)?.join(format!("{}-{kind}.html", stock.on)),
     };
     if let Some(parent) = path
         .parent()
@@ -85,8 +119,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
             written.map_err(|fault| said(&path, fault, OR))?;
         }
     }
-    style::print(&told(&sheet, &path))?;
-    Ok(Ended::Well)
+    Ok(Some(path))
 }
 
 /// What can be done without a reports folder.
@@ -129,8 +162,15 @@ fn told(sheet: &LabelSheet, path: &Path) -> String {
     if !sheet.warnings.is_empty() {
         text.push('\n');
     }
-    let words = "Print at 100 % and cut from mark to mark. The last pages are notes. This is a screening aid: the label of the maker and \
-                 the data sheet come first. Never label a food or drink container.";
+    let cut = if sheet.grid.is_cut {
+        "Print at 100 % on a sheet of cut labels, or cut them out"
+    } else {
+        "Print at 100 % and cut from mark to mark"
+    };
+    let words = &format!(
+        "{cut}. The last pages are cards and notes. This is a screening aid: the label of the maker and the data sheet come \
+         first. Never label a food or drink container."
+    );
     text.push_str(&fill(words, columns, "", ""));
     text.push('\n');
     text

@@ -14,6 +14,7 @@ mod binder;
 mod calendar;
 mod close;
 mod completions;
+mod data_sheets;
 mod demo;
 mod earlier;
 mod enter;
@@ -31,6 +32,8 @@ mod round;
 mod rules;
 mod stock;
 mod style;
+#[cfg(feature = "workbook")]
+mod workbook;
 mod writing;
 
 use crate::text::clean_lines;
@@ -132,6 +135,8 @@ pub fn run() -> ExitCode {
         #[cfg(feature = "bench")]
         args::Command::Bench(args) => bench::run(&args),
         args::Command::Rules(args) => rules::run(&args),
+        #[cfg(feature = "workbook")]
+        args::Command::Workbook(args) => workbook::run(&args),
         args::Command::New(args) => new::run(&args),
         args::Command::Demo(args) => demo::run(&args),
         args::Command::Completions(args) => completions::completions(&args),

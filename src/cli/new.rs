@@ -10,6 +10,18 @@ use std::path::Path;
 /// Writes the starter shop.
 pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
     write_shop(&args.folder, &starter())?;
+    #[cfg(feature = "workbook")]
+    if args.workbook {
+        let file = args.folder.join("workbook.xlsx");
+        super::workbook::make(&args.folder, &file)?;
+        style::print(&format!(
+            "wrote a shop to start from to {0}, and its tables as {1}\nnext: fill it in with a spreadsheet, save and close \
+             it, then sandarac workbook {0} --take {1}\n",
+            args.folder.display(),
+            file.display()
+        ))?;
+        return Ok(Ended::Well);
+    }
     style::print(&format!(
         "Wrote a shop to start from to {0}.\nNext: change its tables in a spreadsheet, then run sandarac audit {0}\n",
         args.folder.display()

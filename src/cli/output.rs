@@ -4,7 +4,7 @@
 use super::Failure;
 use super::open::WRITTEN;
 use crate::audit::files_of_a_shop;
-use crate::report::{LABELS_MARK, ROUND_MARK, write};
+use crate::report::{LABELS_MARK, ROUND_MARK, SHOPS_MARK, write};
 use std::fs::{File, Metadata, OpenOptions};
 use std::io::{self, BufWriter, Read, Write};
 use std::path::{Component, Path};
@@ -27,6 +27,8 @@ pub(super) enum OutputKind {
     RoundTable,
     /// `air --plot`
     Plot,
+    /// `audit --page`
+    Shops,
 }
 
 impl OutputKind {
@@ -38,6 +40,7 @@ impl OutputKind {
             OutputKind::Round => "the page of an earlier round",
             OutputKind::RoundTable => "the table of an earlier round",
             OutputKind::Plot => "an earlier plot",
+            OutputKind::Shops => "an earlier page of several shops",
         }
     }
 
@@ -53,6 +56,7 @@ impl OutputKind {
             }
             OutputKind::Labels => is_page(LABELS_MARK),
             OutputKind::Round => is_page(ROUND_MARK),
+            OutputKind::Shops => is_page(SHOPS_MARK),
             OutputKind::RoundTable => head.starts_with("row,room,place,kind,name,about,"),
             OutputKind::Plot => {
                 head.starts_with("<svg ") && head.contains("aria-labelledby=\"air-title air-desc\"")

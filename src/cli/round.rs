@@ -75,7 +75,7 @@ fn not_filled(path: &Path) -> Result<(), Failure> {
     }
     let mut files = Files::default();
     let filled = files
-        .open("sheet.csv", path)
+        .open_table("sheet.csv", path, &[])
         .is_ok_and(|file| is_filled(&files, file));
     if !filled {
         return Ok(());

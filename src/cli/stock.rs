@@ -4,16 +4,19 @@ use super::args::StockArgs;
 use super::{Ended, Failure, ahead, open, style};
 use crate::audit::{Audit, Shop};
 use crate::quantity::natural;
-use crate::record::{LOG, Vessel};
+use crate::record::{LOG, ProductKind, Vessel};
 use crate::report::{
     AgingStock, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
 use crate::stock::Stock;
-use crate::text::{Problems, Table, clean};
+use crate::text::{Problems, Table, clean, nearest};
 use std::collections::HashSet;
 
 /// Shows the stock, or every entry behind one amount.
 pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
+    if let Some(text) = &args.known {
+        return known(text);
+    }
     let folder = open::folder(args.shop.shop.as_deref())?;
     let opened = open::shop(&folder, &args.shop.packs)?;
     let stock = open::stock(&opened, args.shop.day())?;
@@ -58,6 +61,39 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     Ok(Ended::Well)
 }
 
+/// The built-in products whose names have a text in them.
+fn known(text: &str) -> Result<Ended, Failure> {
+    let shop = Shop::empty()?;
+    let materials = &shop.tables.materials;
+    let wanted = text.trim().to_lowercase();
+    let mut lines = Vec::new();
+    for material in materials.all() {
+        let others: Vec<&str> = material.all("alias").map(|it| it.value.as_str()).collect();
+        let mut names = others.iter().copied().chain([material.name.as_str()]);
+        if names.any(|name| name.to_lowercase().contains(&wanted)) {
+            let kind = material.kind().map_or("kind unknown", ProductKind::word);
+            let others = match others.as_slice() {
+                [] => String::new(),
+                others => format!("; also {}", others.join(", ")),
+            };
+            let line = format!("{} ({kind}){others}", material.name);
+            lines.push(fill(&clean(&line), style::columns(), "", "  "));
+        }
+    }
+    if lines.is_empty() {
+        let near = nearest(&wanted, materials.names());
+        let fix = near.map_or_else(
+            || "Try a shorter word, or describe the product in products.csv.".to_string(),
+            |near| format!("Did you mean \"{near}\"?"),
+        );
+        let wrong = format!("No built-in product has \"{}\" in its name.", clean(text));
+        return Err(Failure::refused(wrong, fix, open::LISTED));
+    }
+    lines.sort();
+    style::print(&format!("{}\n", lines.join("\n")))?;
+    Ok(Ended::Well)
+}
+
 /// What says how long the stock lasts, and how much more of it there may be.
 fn supply<'a>(audit: &'a Audit<'a>) -> Supply<'a> {
     let (shop, checked) = (audit.shop, &audit.checked);
@@ -97,6 +133,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let Some(at) = tables.container(wanted) else {
         return Err(unknown(opened, wanted));
     };
+    let is_it = |name: &str| tables.container(name) == Some(at);
     let (Some(row), Some(contents)) = (tables.containers.get(at), stock.containers.get(at)) else {
         return Err(unknown(opened, wanted));
     };
@@ -128,7 +165,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
         while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
             let [id, when, what, container, _, into] = row.texts();
-            let touches = container == wanted || into == wanted;
+            let touches = is_it(container) || is_it(into);
             let mends = what == "correct" && ids.contains(into);
             let empties = cloth && what == "empty";
             if when.get(..10).unwrap_or("") <= on.as_str() && (touches || mends || empties) {

@@ -55,7 +55,7 @@ fn of_product(tables: &ShopTables, name: &str, hazard: &Hazard, word: &str) -> M
         let may_be = matches!(kind, Some(ProductKind::Cleaner) | None);
         return match material {
             None if may_be && word == CORROSIVE => Match::Unknown(format!(
-                "whether `{name}` is {word} is not known; give its kind or its parts in products.csv"
+                "Record the kind or the parts of {name} in products.csv. Whether it is {word} is unknown."
             )),
             _ => Match::No,
         };
@@ -65,7 +65,7 @@ fn of_product(tables: &ShopTables, name: &str, hazard: &Hazard, word: &str) -> M
     match sums {
         Sums { sure: true, .. } => Match::Yes,
         Sums { may_be: true, .. } => Match::Unknown(format!(
-            "how much of what makes `{name}` {word} is in it is not known; give its parts in products.csv"
+            "Record the parts of {name} in products.csv. How much of it is {word} is unknown."
         )),
         Sums { .. } => Match::No,
     }

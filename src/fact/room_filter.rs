@@ -4,7 +4,7 @@ use super::facts::Facts;
 use super::matching::{Match, all, both, shun, test};
 use crate::pack::{Select, WithSpan};
 use crate::record::{Level, Room, RoomUse};
-use crate::text::{CellFault, Problem, Problems};
+use crate::text::{CellFault, Problem, Problems, the};
 
 /// Rooms by what they are used for and where they are.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -61,10 +61,12 @@ impl RoomFilter {
         let room = room.and_then(|room| facts.tables.rooms.get(room));
         let unknown = |what: &str| match room {
             Some(room) => format!(
-                "the {what} of the room `{}` is not known; give it in rooms.csv",
-                room.id
+                "Record the {what} of {} in rooms.csv. It is unknown.",
+                the(&room.id)
             ),
-            None => "it is not known in which room it stands".to_string(),
+            None => {
+                "Record which room each container is in. One has no room on record.".to_string()
+            }
         };
         let used = room.and_then(|room| room.used);
         let level = room.and_then(|room| room.level);
@@ -86,8 +88,8 @@ impl RoomFilter {
                 Some(true) => Match::No,
                 Some(false) => Match::Yes,
                 None => Match::Unknown(format!(
-                    "whether the store-room `{}` is built for flammable liquid is not known; give rated in rooms.csv",
-                    room.id
+                    "Record in rooms.csv whether {} is built for flammable liquid. It is unknown.",
+                    the(&room.id)
                 )),
             },
             (_, matched) => matched,

@@ -5,11 +5,12 @@ use super::danger::danger;
 use super::facts::Facts;
 use super::matching::{Match, all, both, known, shun, test};
 use super::room_filter::RoomFilter;
-use crate::pack::{Scheme, Select, WithSpan};
+use crate::pack::{PackFault, Scheme, Select, WithSpan};
+use crate::quantity::{Dimension, Measure, Period};
 use crate::record::{
     FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
 };
-use crate::text::Problems;
+use crate::text::{Problem, Problems, the};
 
 /// Places by their kind and their room.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -32,6 +33,7 @@ pub struct ContentFilter {
     contains: Vec<String>,
     self_heating: Vec<bool>,
     hazard: Vec<&'static str>,
+    finish_kept_over: Vec<Period>,
 }
 
 /// Containers by what they are and hold, and by where they are.
@@ -46,7 +48,7 @@ pub struct ContainerFilter {
 const YES_NO: [(&str, bool); 2] = [("yes", true), ("no", false)];
 
 /// The words that each selector takes, for whoever writes a rule.
-pub fn selector_words() -> [(&'static str, String); 11] {
+pub fn selector_words() -> [(&'static str, String); 12] {
     [
         ("place, not_place", words_of(&PlaceKind::WORDS)),
         ("room, not_room", words_of(&RoomUse::WORDS)),
@@ -61,6 +63,10 @@ pub fn selector_words() -> [(&'static str, String); 11] {
         ),
         ("drying_oil", words_of(&YES_NO)),
         ("hazard", HAZARDS.join(", ")),
+        (
+            "finish_kept_over",
+            "a span such as \"30 days\": whether a finish that arrived since then is meant is unknown".to_string(),
+        ),
         ("rated", words_of(&YES_NO)),
     ]
 }
@@ -68,6 +74,23 @@ pub fn selector_words() -> [(&'static str, String); 11] {
 /// The kinds of fixture that a list of words names.
 pub fn fixture_kinds(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<FixtureKind> {
     all(words, "fixture", &FixtureKind::WORDS, problems)
+}
+
+/// The spans of time that a key names.
+fn spans(select: &Select, key: &str, problems: &mut Problems) -> Vec<Period> {
+    let mut list = Vec::new();
+    for told in select.words(key) {
+        let measure = Measure::parse_as(&told.value, Dimension::Period).ok();
+        match measure.and_then(|measure| measure.period()) {
+            Some(span) => list.push(span),
+            None => {
+                let wanted = "a span of whole days or months as text, such as \"30 days\"".into();
+                let key = key.to_string();
+                problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
+            }
+        }
+    }
+    list
 }
 
 impl PlaceFilter {
@@ -125,10 +148,13 @@ impl PlaceFilter {
             place.and_then(|place| place.listed),
             || match place {
                 Some(place) => format!(
-                    "whether `{}` is rated is not known; say so in places.csv",
-                    place.id
+                    "Record in places.csv whether {} is listed. It is unknown.",
+                    the(&place.id)
                 ),
-                None => "it is not known in what place it stands".to_string(),
+                None => {
+                    "Record a place from places.csv for each container. One has no place on record."
+                        .to_string()
+                }
             },
         )
     }
@@ -167,6 +193,7 @@ impl ContentFilter {
         "contains",
         "drying_oil",
         "hazard",
+        "finish_kept_over",
     ];
 
     /// Reads the keys; unknown words and classes are problems.
@@ -197,6 +224,7 @@ impl ContentFilter {
                 &HAZARDS.map(|word| (word, word)),
                 problems,
             ),
+            finish_kept_over: spans(select, "finish_kept_over", problems),
         }
     }
 
@@ -207,7 +235,8 @@ impl ContentFilter {
             && self.kind.is_empty()
             && self.contains.is_empty()
             && self.self_heating.is_empty()
-            && self.hazard.is_empty())
+            && self.hazard.is_empty()
+            && self.finish_kept_over.is_empty())
     }
 
     /// Could it mean a liquid of this class in this vessel?
@@ -242,7 +271,35 @@ impl ContentFilter {
         let class = || known(&self.class, facts.class(container));
         let hazard = || danger(facts, container, &self.hazard);
         let first = both(both(both(vessel, kind), heats), contains);
-        both(both(first, hazard), class)
+        both(both(both(first, hazard), class), || {
+            self.kept_long(facts, container)
+        })
+    }
+
+    /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted. What the shop mixed itself is
+    /// kept to be used again, and counts at once.
+    fn kept_long(&self, facts: &Facts<'_>, container: usize) -> Match {
+        let row = facts.tables.containers.get(container);
+        let is_mixed = facts
+            .contents(container)
+            .is_some_and(|held| held.made.is_some());
+        let row = row.filter(|_| !is_mixed);
+        let Some((row, since)) = row.and_then(|row| Some((row, row.since?))) else {
+            return Match::Yes;
+        };
+        let new = self
+            .finish_kept_over
+            .iter()
+            .map(|span| since.plus(*span))
+            .find(|until| facts.on() <= *until);
+        let kind = facts.hazard(container).kind.value();
+        match new.filter(|_| kind.is_some_and(|kind| kind.is_finish())) {
+            Some(until) => Match::Unknown(format!(
+                "`{}` came on {since}, and finish that is used up by {until} is excepted",
+                row.id
+            )),
+            None => Match::Yes,
+        }
     }
 }
 
@@ -261,6 +318,7 @@ impl ContainerFilter {
         "contains",
         "drying_oil",
         "hazard",
+        "finish_kept_over",
     ];
 
     /// Reads the keys; unknown words and classes are problems.

@@ -34,7 +34,17 @@ fn on_it(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
         .containers
         .get(soiler)
         .is_none_or(|contents| !contents.cloth.is_empty());
-    cloth || heats(stock, hazards, soiler)
+    cloth || heats(stock, hazards, soiler) || ever_held(stock, hazards, soiler)
+}
+
+/// Was anything that heats itself ever in it? A rag does not become harmless because the jar it met is filled anew.
+fn ever_held(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
+    let ever = stock.containers.get(soiler).map(|contents| &contents.ever);
+    let mut ever = ever
+        .into_iter()
+        .flatten()
+        .filter_map(|product| hazards.get(*product));
+    ever.any(|hazard| hazard.heats.value)
 }
 
 fn hazard<'h>(stock: &Stock, hazards: &'h [Hazard], container: usize) -> Option<&'h Hazard> {

@@ -1,7 +1,8 @@
 //! A change of one table: lines at its end, or all of its lines anew. And why nothing is written.
 
 use super::write::{sync, sync_folder, whole};
-use crate::text::{Stamp, Words, row_digest};
+use crate::text::{Encoding, Stamp, Words, row_digest};
+use std::borrow::Cow;
 use std::fs::{File, OpenOptions};
 use std::io::{Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 use std::path::Path;
@@ -15,7 +16,11 @@ pub struct Change {
     pub(super) seen: Stamp,
     /// Are these all lines of the table, or only those at its end?
     pub whole: bool,
-    /// Whole lines.
+    /// The encoding of the table.
+    pub(super) encoding: Encoding,
+    /// What separates its cells.
+    pub(super) separator: u8,
+    /// Whole lines, as UTF-8.
     pub bytes: Vec<u8>,
     /// The rows among them that are new.
     pub(super) added: Added,
@@ -67,6 +72,21 @@ impl Added {
 }
 
 impl Change {
+    /// The bytes as they go into the file.
+    fn encoded(&self) -> Cow<'_, [u8]> {
+        match self.encoding {
+            Encoding::Utf8 => Cow::Borrowed(&self.bytes),
+            Encoding::Utf16Le | Encoding::Utf16Be => {
+                let mark = if self.whole {
+                    self.encoding.mark()
+                } else {
+                    b""
+                };
+                Cow::Owned([mark, &self.encoding.encode(&self.bytes)].concat())
+            }
+        }
+    }
+
     /// Makes the change, or the rest of it, and syncs it. A table that is neither as it was seen nor in the middle of this change
     /// is left alone. Gives whether the table has the change now.
     pub(super) fn make(&self, folder: &Path) -> Result<bool> {
@@ -82,26 +102,27 @@ impl Change {
             file => file?,
         };
         let (length, tail) = (file.metadata()?.len(), self.tail(&path)?);
-        if tail == self.bytes {
+        let bytes = self.encoded();
+        if tail == *bytes {
             return Ok(true);
         }
-        let is_begun = !self.whole && self.bytes.starts_with(&tail);
+        let is_begun = !self.whole && bytes.starts_with(&tail);
         if length < self.seen.length || length > self.seen.length && !is_begun {
             return Ok(false);
         }
         if self.whole {
-            whole(&path, &self.bytes)?;
+            whole(&path, &bytes)?;
         } else {
             if length > self.seen.length {
                 shorten(&path, self.seen.length)?;
             }
-            file.write_all(&self.bytes)?;
+            file.write_all(&bytes)?;
             sync(&file)?;
         }
         if is_new {
             sync_folder(folder)?;
         }
-        Ok(self.tail(&path)? == self.bytes)
+        Ok(self.tail(&path)? == *bytes)
     }
 
     /// Undoes a change that is still the end of its table; `before` is the table as it was, where all of it changed.
@@ -109,7 +130,7 @@ impl Change {
         let path = folder.join(&self.file);
         let tail = self.tail(&path)?;
         match before {
-            _ if tail.is_empty() || !self.bytes.starts_with(&tail) => Ok(()),
+            _ if tail.is_empty() || !self.encoded().starts_with(&tail) => Ok(()),
             Some(before) => whole(&path, before),
             None if self.seen.changed.is_none() => std::fs::remove_file(path),
             None => shorten(&path, self.seen.length),
@@ -123,7 +144,7 @@ impl Change {
             Ok(file) if file.metadata()?.is_dir() => Ok(bytes),
             Ok(mut file) => {
                 file.seek(SeekFrom::Start(from))?;
-                let most = u64::try_from(self.bytes.len()).unwrap_or(u64::MAX);
+                let most = u64::try_from(self.encoded().len()).unwrap_or(u64::MAX);
                 file.take(most.saturating_add(1)).read_to_end(&mut bytes)?;
                 Ok(bytes)
             }
@@ -203,13 +224,15 @@ impl Refused {
 #[cfg(test)]
 mod tests {
     use super::{Added, Change};
-    use crate::text::Stamp;
+    use crate::text::{Encoding, Stamp};
 
     fn change(folder: &tempfile::TempDir, bytes: &str, whole: bool) -> Change {
         Change {
             file: "log.csv".into(),
             seen: Stamp::now(&folder.path().join("log.csv")),
             whole,
+            encoding: Encoding::Utf8,
+            separator: b',',
             bytes: bytes.into(),
             added: Added::default(),
         }

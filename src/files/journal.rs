@@ -5,7 +5,8 @@
 //! The file is also the lock of the folder: one writer or several readers. A record is
 //!
 //! ```text
-//! log.csv   8123         a table and its length before; `whole` behind it where all of it is new
+//! log.csv   8123         a table and its length before; behind it `whole` where all of it is new, and the encoding and
+//!                        separator where they are not UTF-8 and a comma (the lines below are UTF-8 all the same)
 //! +207,2026-10-31T18:00,use,A-1,1 pt,,,,,
 //! :log.csv,entry,when,what,container,amount,into,place,minutes,by,note
 //! =207,2026-10-31T18:00,use,A-1,1 pt,,,,,

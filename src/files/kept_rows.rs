@@ -1,7 +1,7 @@
 //! The rows of the journal: each row that was written into a table, cell by cell, and what a row means however it is spelled.
 
 use super::change::Added;
-use super::table_end::{lines, rows};
+use super::table_text::{lines, rows};
 use crate::quantity::{Day, Measure};
 use crate::text::row_digest;
 use std::borrow::Cow;
@@ -116,8 +116,10 @@ fn normal<'c>(column: &str, cell: &'c str) -> Cow<'c, str> {
     if let Some(moment) = moment(cell) {
         return moment.into();
     }
+    // A decimal comma means what a point means.
+    let read = || Measure::parse(cell).or_else(|_| Measure::parse(&cell.replacen(',', ".", 1)));
     if column == "amount"
-        && let Ok(measure) = Measure::parse(cell)
+        && let Ok(measure) = read()
     {
         return format!("{:?} {}", measure.unit.dimension, measure.base.digits()).into();
     }
@@ -127,17 +129,36 @@ fn normal<'c>(column: &str, cell: &'c str) -> Cow<'c, str> {
     cell.into()
 }
 
-/// A moment as the log writes it; `None` for anything else.
+/// A moment or a day in one form, however a spreadsheet writes it; `None` for anything else. Which of two numbers is the
+/// month is not known here, so they stand in the order of their size.
 fn moment(cell: &str) -> Option<String> {
-    let (day, clock) = cell.split_at_checked(10)?;
-    Day::parse(day).ok()?;
-    let clock = clock.strip_prefix(['T', ' ']).unwrap_or(clock);
+    let end = cell.find(['T', ' ']).unwrap_or(cell.len());
+    let (day, clock) = cell.split_at_checked(end)?;
+    let mark = day.chars().find(|c| !c.is_ascii_digit())?;
+    let parts: Vec<&str> = day.split(mark).collect();
+    let [a, b, c] = parts.as_slice() else {
+        return None;
+    };
+    let (year, one, other) = if a.len() == 4 { (a, b, c) } else { (c, a, b) };
+    let number = |text: &str| text.parse::<u16>().ok().filter(|_| text.len() <= 4);
+    let (one, other) = (number(one)?, number(other)?);
+    let year = match year.len() {
+        2 => 2000 + number(year)?,
+        4 => number(year)?,
+        _ => return None,
+    };
+    Day::parse(&format!("{year:04}-{:02}-{:02}", one.min(other).min(12), 1)).ok()?;
+    let clock = clock.get(1..).unwrap_or("");
     let clock = match clock.len() {
         8 => clock.strip_suffix(":00")?,
         0 => "00:00",
         _ => clock,
     };
-    Some(format!("{day}T{clock}"))
+    Some(format!(
+        "{year}-{}-{}T{clock:0>5}",
+        one.min(other),
+        one.max(other)
+    ))
 }
 
 /// The lines of the journal that keep these rows, or drop them.
@@ -148,8 +169,8 @@ pub(super) fn as_lines(table: &str, sign: u8, rows: &Added) -> Vec<u8> {
     }
     let mut head = vec![table.to_string()];
     head.extend(rows.columns.iter().cloned());
-    signed(COLUMNS, &lines(&[head], "\n"), &mut text);
-    signed(sign, &lines(&rows.rows, "\n"), &mut text);
+    signed(COLUMNS, &lines(&[head], "\n", b','), &mut text);
+    signed(sign, &lines(&rows.rows, "\n", b','), &mut text);
     text
 }
 
@@ -182,7 +203,7 @@ impl SignedRows {
             self.sign = *sign;
             self.bytes.extend(rest);
         } else if *sign == COLUMNS {
-            let mut head = rows(rest).into_iter().flatten();
+            let mut head = rows(rest, b',').into_iter().flatten();
             self.table = head.next().unwrap_or_default();
             self.columns = head.map(|column| column.to_ascii_lowercase()).collect();
         }
@@ -194,7 +215,7 @@ impl SignedRows {
         let sign = std::mem::take(&mut self.sign);
         if !bytes.is_empty() {
             let columns = self.columns.clone();
-            let rows = rows(&bytes);
+            let rows = rows(&bytes, b',');
             each(&self.table, sign, Added { columns, rows });
         }
     }
@@ -249,6 +270,8 @@ mod tests {
         let written = row(columns, "7|2026-10-31T18:00|use|1 qt|a\nb");
         for (columns, cells) in [
             (columns, "7|2026-10-31 18:00|use|1 qt|a\nb"),
+            (columns, "7|31.10.2026 18:00|use|1,0 qt|a\nb"),
+            (columns, "7|10/31/2026 18:00|use|1 qt|a\nb"),
             (columns, "7|2026-10-31 18:00:00|Use|2 pt|a\r\nb"),
             (
                 "note|amount|when|what|entry",

@@ -4,11 +4,10 @@
 use super::kept_rows::{HOME, KEPT, KeptRow, each_row};
 use super::lost_fault::LostFault;
 use super::row_index::{RowIndex, journal_length};
-use super::table_end::reader;
+use super::table_text::each_record;
 use crate::text::{Extent, FileId, Problem, Problems, Span};
 use std::collections::HashMap;
-use std::fs::File;
-use std::io::{Error, ErrorKind, Result};
+use std::io::{ErrorKind, Result};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -146,9 +145,12 @@ fn least_rows(folder: &Path, table: &str) -> Option<u64> {
 
 /// The columns of a table.
 pub(super) fn table_columns(path: &Path) -> Result<Vec<String>> {
-    let first = reader(File::open(path)?).into_byte_records().next();
-    let record = first.transpose().map_err(Error::other)?.unwrap_or_default();
-    Ok(names(record.iter()))
+    let mut columns = Vec::new();
+    each_record(path, |_, record| {
+        columns = names(record.iter());
+        false
+    })?;
+    Ok(columns)
 }
 
 /// The names of columns, in small letters.
@@ -164,36 +166,31 @@ fn names<'c>(cells: impl Iterator<Item = &'c [u8]>) -> Vec<String> {
 /// How many rows a table has.
 pub(super) fn count_rows(path: &Path) -> Result<u64> {
     let mut rows = 0_u64;
-    for record in reader(File::open(path)?).into_byte_records() {
-        let record = record.map_err(Error::other)?;
-        let is_blank = record.as_slice().trim_ascii().is_empty();
-        rows += u64::from(!is_blank);
-    }
+    each_record(path, |_, record| {
+        rows += u64::from(!record.as_slice().trim_ascii().is_empty());
+        true
+    })?;
     Ok(rows.saturating_sub(1))
 }
 
 /// Hands on each row of a table with the byte at which it begins. A table that is not there has none.
 pub(super) fn each_table_row(path: &Path, mut each: impl FnMut(u64, KeptRow)) -> Result<()> {
-    let file = match File::open(path) {
-        Ok(file) => file,
-        Err(fault) if fault.kind() == ErrorKind::NotFound => return Ok(()),
-        Err(fault) => return Err(fault),
-    };
     let mut columns: Option<Arc<Vec<String>>> = None;
-    for record in reader(file).into_byte_records() {
-        let record = record.map_err(Error::other)?;
+    let read = each_record(path, |byte, record| {
         let Some(columns) = &columns else {
             columns = Some(Arc::new(names(record.iter())));
-            continue;
+            return true;
         };
         let cells = record.iter().map(String::from_utf8_lossy);
         let cells: Vec<String> = cells.map(|cell| cell.into_owned()).collect();
-        if cells.iter().all(|cell| cell.trim().is_empty()) {
-            continue;
+        if cells.iter().any(|cell| !cell.trim().is_empty()) {
+            let columns = Arc::clone(columns);
+            each(byte, KeptRow { columns, cells });
         }
-        let byte = record.position().map_or(0, |at| at.byte());
-        let columns = Arc::clone(columns);
-        each(byte, KeptRow { columns, cells });
+        true
+    });
+    match read {
+        Err(fault) if fault.kind() == ErrorKind::NotFound => Ok(()),
+        read => read,
     }
-    Ok(())
 }

@@ -15,7 +15,9 @@ mod records;
 mod recover;
 mod restore;
 mod row_index;
+mod table_edit;
 mod table_end;
+mod table_text;
 mod whole_folder;
 pub mod write;
 
@@ -26,5 +28,6 @@ pub use kept_rows::KeptRow;
 pub use lost_rows::{ChangedRow, LostRows};
 pub use restore::Restored;
 pub use row_index::{expect_rows, has_rows};
+pub use table_edit::TableEdit;
 pub use table_end::{Row, TableEnd, with_plain_breaks};
 pub use whole_folder::{Beside, NotBegun};

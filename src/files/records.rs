@@ -2,7 +2,7 @@
 
 use super::change::{Added, Change};
 use super::kept_rows::{COLUMNS, DROPPED, KEPT, SignedRows, as_lines, signed};
-use crate::text::Stamp;
+use crate::text::{Encoding, Stamp};
 
 /// What a journal says.
 #[derive(Default)]
@@ -54,7 +54,8 @@ pub(super) fn as_record(changes: &[Change]) -> Vec<u8> {
     let mut text = Vec::new();
     for change in changes {
         let whole = if change.whole { "\twhole" } else { "" };
-        text.extend(format!("{}\t{}{whole}\n", change.file, change.seen.length).bytes());
+        let (file, length) = (&change.file, change.seen.length);
+        text.extend(format!("{file}\t{length}{whole}{}\n", dialect(change)).bytes());
         signed(b'+', &change.bytes, &mut text);
         text.extend(as_lines(&change.file, KEPT, &change.added));
     }
@@ -67,17 +68,42 @@ fn change(line: &[u8]) -> Option<Change> {
     let line = std::str::from_utf8(line).ok()?.trim_end();
     let mut parts = line.split('\t');
     let is_table = |name: &&str| name.ends_with(".csv") && !name.contains(['/', '\\', ':']);
-    Some(Change {
+    let mut change = Change {
         file: parts.next().filter(is_table)?.to_string(),
         seen: Stamp {
             length: parts.next()?.parse().ok()?,
             changed: None,
             inode: None,
         },
-        whole: parts.next() == Some("whole"),
+        whole: false,
+        encoding: Encoding::Utf8,
+        separator: b',',
         bytes: Vec::new(),
         added: Added::default(),
-    })
+    };
+    for part in parts {
+        match part {
+            "whole" => change.whole = true,
+            "semicolon" => change.separator = b';',
+            "tab" => change.separator = b'\t',
+            word => change.encoding = Encoding::parse(word).unwrap_or(change.encoding),
+        }
+    }
+    Some(change)
+}
+
+/// The encoding and the separator of a change, where they are unusual.
+fn dialect(change: &Change) -> String {
+    let mut text = String::new();
+    if change.encoding != Encoding::Utf8 {
+        text = format!("\t{}", change.encoding.word());
+    }
+    match change.separator {
+        b';' => text.push_str("\tsemicolon"),
+        b'\t' => text.push_str("\ttab"),
+        _ => {}
+    }
+    text
 }
 
 #[cfg(test)]
@@ -113,6 +139,15 @@ mod tests {
         let begun = format!("{done}log.csv\t9\n+4");
         let records = Records::of(begun.as_bytes());
         assert_eq!((records.go, records.keep), (false, done.len()));
+    }
+
+    #[test]
+    fn a_record_keeps_encoding_and_separator() {
+        let text =
+            "log.csv\t20\tutf-16le\tsemicolon\n+2;b\nlog.csv\t7\twhole\ttab\n+\"3\t\"\t4\ngo\n";
+        let records = Records::of(text.as_bytes());
+        assert_eq!(records.open[0].separator, b';');
+        assert_eq!(as_record(&records.open), text.as_bytes());
     }
 
     #[test]

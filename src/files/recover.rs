@@ -5,7 +5,8 @@ use super::change::{Added, Change, Note, Refused, shorten};
 use super::journal::Journal;
 use super::kept_rows::{HOME, KeptRow};
 use super::lost_rows::{each_table_row, table_columns};
-use super::table_end::{TableEnd, lines, rows};
+use super::table_end::TableEnd;
+use super::table_text::{lines, rows};
 use super::write::{sync, sync_folder};
 use crate::text::Shape;
 use std::fs::OpenOptions;
@@ -45,7 +46,7 @@ impl Journal {
         if lacking.rows.is_empty() {
             return Ok((Note::Finished(file, shown(&change.bytes)), lacking));
         }
-        let bytes = lines(&lacking.rows, "\n");
+        let bytes = lines(&lacking.rows, "\n", b',');
         self.set_aside(&file, &bytes)?;
         Ok((Note::Unplaced(file, shown(&bytes)), lacking))
     }
@@ -89,7 +90,7 @@ fn missing(path: &Path, change: &Change) -> Result<Added> {
     if wanted.rows.is_empty() {
         // An earlier version did not write down which rows are new, and with which columns.
         wanted.columns = table_columns(path)?;
-        wanted.rows = rows(&change.bytes);
+        wanted.rows = rows(&change.bytes, change.separator);
         let head = wanted.columns.concat();
         wanted
             .rows
@@ -120,7 +121,7 @@ fn missing(path: &Path, change: &Change) -> Result<Added> {
 mod tests {
     use crate::files::change::Added;
     use crate::files::{Change, Journal, LostRows, Note, Reading, Refused};
-    use crate::text::{Shape, Stamp};
+    use crate::text::{Encoding, Locale, Shape, Stamp};
     use std::path::Path;
     use tempfile::TempDir;
 
@@ -147,6 +148,8 @@ mod tests {
             file: file.into(),
             seen: Stamp::now(&folder.join(file)),
             whole: false,
+            encoding: Encoding::Utf8,
+            separator: b',',
             bytes: bytes.into(),
             added: Added::default(),
         }
@@ -328,7 +331,9 @@ mod tests {
             } else {
                 assert_eq!(read(&folder, "log.csv"), text);
                 let row = [("entry", "3".to_string()), ("what", "x\ny".to_string())];
-                journal.write(&[end.with(&[row.to_vec()])]).unwrap();
+                journal
+                    .write(&[end.with(&[row.to_vec()], &Locale::default())])
+                    .unwrap();
                 assert_eq!(read(&folder, "log.csv"), format!("{text}\n3,,\"x\ny\",\n"));
                 assert!(LostRows::of(folder.path(), "log.csv").unwrap().none());
             }

@@ -5,7 +5,7 @@ use super::journal::Journal;
 use super::kept_rows::{DROPPED, KEPT, KeptRow, as_lines};
 use super::lost_rows::LostRows;
 use super::table_end::Row;
-use crate::text::{Shape, clean};
+use crate::text::{Locale, Shape, clean};
 
 /// Rows that were brought back.
 #[derive(Debug)]
@@ -34,7 +34,9 @@ impl Journal {
                     .map(|column| (column, row.cell(column).to_string()));
                 cells.collect()
             };
-            let mut change = end.with(&rows.iter().map(as_row).collect::<Vec<Row>>());
+            // They are spelled as they were written.
+            let rows_again: Vec<Row> = rows.iter().map(as_row).collect();
+            let mut change = end.with(&rows_again, &Locale::default());
             // They are in the journal already.
             change.added = Added::default();
             self.write(&[change])?;

@@ -2,8 +2,9 @@
 //! file holds of one and the same state of it.
 
 use super::change::{Added, Change, Refused};
-use crate::text::{Shape, Stamp};
-use std::io::{ErrorKind, Read};
+use super::table_text::{is_torn, lines, reader, rows_of, widened};
+use crate::text::{CellForm, CellStyle, Encoding, Head, Locale, Shape, Stamp};
+use std::io::{Error, ErrorKind};
 use std::path::Path;
 
 /// A row to be written: its cells by column.
@@ -14,7 +15,10 @@ pub type Row = Vec<(&'static str, String)>;
 pub struct TableEnd {
     shape: &'static Shape,
     seen: Stamp,
-    text: Vec<u8>,
+    encoding: Encoding,
+    pub(super) separator: u8,
+    /// As UTF-8, whatever its encoding.
+    pub(super) text: Vec<u8>,
     /// The columns, in the order of the file; of a table that has none yet, all of its shape.
     pub columns: Vec<String>,
     is_new: bool,
@@ -28,31 +32,40 @@ impl TableEnd {
         let path = folder.join(shape.file);
         // In this order: what changes after the first look is noticed when rows are added.
         let seen = Stamp::now(&path);
-        let text = match std::fs::read(&path) {
-            Ok(text) => text,
+        let raw = match std::fs::read(&path) {
+            Ok(raw) => raw,
             Err(fault) if fault.kind() == ErrorKind::NotFound => Vec::new(),
             Err(fault) => return Err(Refused::Unread(shape.file.to_string(), fault)),
         };
         // A file that went away and came back between two looks would get a second row of column names.
-        if (seen.length == 0) != text.is_empty() {
+        if (seen.length == 0) != raw.is_empty() {
             return Err(Refused::Changed(shape.file.to_string()));
         }
-        let first = reader(text.as_slice()).into_records().next();
-        let first = first.and_then(std::result::Result::ok).unwrap_or_default();
+        let (length, encoding) = (raw.len(), Encoding::of(&raw));
+        let text = encoding.decode(raw).ok_or_else(|| {
+            let fault = Error::other("its UTF-16 text is damaged");
+            Refused::Unread(shape.file.to_string(), fault)
+        })?;
         let mut end = TableEnd {
             shape,
             seen,
-            is_new: first.is_empty(),
-            columns: first.iter().map(|cell| cell.trim().to_string()).collect(),
+            encoding,
+            separator: Head::of(&text).separator,
+            is_new: true,
+            columns: Vec::new(),
             torn: None,
             text,
         };
-        let (length, line) = (end.text.len(), end.last_line());
-        if end.is_new {
+        if let Some(first) = rows_of(&end.text, end.separator).next() {
+            end.is_new = false;
+            end.columns = first.iter().map(|cell| cell.trim().to_string()).collect();
+            let line = end.last_line();
+            if is_torn(line, end.columns.len(), end.separator) {
+                end.torn = u64::try_from(length - encoding.encode(line).len()).ok();
+            }
+        } else {
             let all = shape.must.iter().chain(shape.may);
             end.columns = all.map(|column| (*column).to_string()).collect();
-        } else if is_torn(line, end.columns.len()) {
-            end.torn = u64::try_from(length - line.len()).ok();
         }
         Ok(end)
     }
@@ -62,8 +75,8 @@ impl TableEnd {
         self.shape.file
     }
 
-    /// Its rows, with the columns of its shape.
-    pub fn rows(&self) -> impl Iterator<Item = Row> {
+    /// Its rows, with the columns of its shape, in the form that the program uses.
+    pub fn rows(&self, locale: &Locale) -> impl Iterator<Item = Row> {
         let at = |name: &&'static str| {
             let mut columns = self.columns.iter();
             Some((*name, columns.position(|it| it.eq_ignore_ascii_case(name))?))
@@ -75,11 +88,17 @@ impl TableEnd {
             .chain(self.shape.may)
             .filter_map(at)
             .collect();
+        let plain = |name: &str, cell: &String| match locale.plain(cell, locale.form(name)) {
+            Ok(Some(plain)) => plain,
+            // What is ambiguous stays as it is, and is refused when the table is read.
+            Ok(None) | Err(_) => cell.clone(),
+        };
         let named = move |row: Vec<String>| {
-            let cell = |(name, at): &(_, usize)| Some((*name, row.get(*at)?.clone()));
+            let cell =
+                |(name, at): &(&'static str, usize)| Some((*name, plain(name, row.get(*at)?)));
             known.iter().filter_map(cell).collect()
         };
-        rows(&self.text).into_iter().skip(1).map(named)
+        rows_of(&self.text, self.separator).skip(1).map(named)
     }
 
     /// A last row without a line break behind it: a whole one, or one that was cut off. A row may have line breaks inside.
@@ -87,7 +106,10 @@ impl TableEnd {
         if self.text.is_empty() || self.text.ends_with(b"\n") {
             return &[];
         }
-        let (mut reader, mut record) = (reader(self.text.as_slice()), csv::ByteRecord::new());
+        let (mut reader, mut record) = (
+            reader(self.text.as_slice(), self.separator),
+            csv::ByteRecord::new(),
+        );
         let (mut from, mut end) = (0, 0);
         while let Ok(true) = reader.read_byte_record(&mut record) {
             from = record.position().map_or(0, csv::Position::byte);
@@ -112,68 +134,85 @@ impl TableEnd {
         row
     }
 
-    /// The table with these rows at its end. A column that it lacks is added to all of its rows.
-    pub fn with(&self, rows: &[Row]) -> Change {
-        let mut columns = self.columns.clone();
-        let filled = rows.iter().flatten().filter(|(_, text)| !text.is_empty());
-        for (column, _) in filled {
-            if !columns.iter().any(|it| it.eq_ignore_ascii_case(column)) {
-                columns.push((*column).to_string());
+    /// How this table writes dates and decimals.
+    pub(super) fn style(&self, locale: &Locale) -> CellStyle {
+        if locale.is_plain() {
+            return CellStyle::of(locale, std::iter::empty());
+        }
+        let is_day = |column: &String| locale.form(column) == CellForm::Day;
+        let days: Vec<bool> = self.columns.iter().map(is_day).collect();
+        let rows: Vec<Vec<String>> = rows_of(&self.text, self.separator).skip(1).collect();
+        let cells = rows.iter().flat_map(|row| row.iter().zip(&days));
+        let cells = cells.filter(|(_, is_day)| **is_day);
+        CellStyle::of(locale, cells.map(|(cell, _)| cell.trim()))
+    }
+
+    /// `\r\n` or `\n`, as the first line has it.
+    pub(super) fn line_break(&self) -> &'static str {
+        let first = self.text.split_inclusive(|byte| *byte == b'\n').next();
+        let returns = first.is_some_and(|line| line.ends_with(b"\r\n"));
+        if returns { "\r\n" } else { "\n" }
+    }
+
+    /// The columns that some of these rows fill and the table lacks.
+    pub(super) fn lacking(&self, rows: &[Row]) -> Vec<String> {
+        let mut lacking: Vec<String> = Vec::new();
+        for (column, _) in rows.iter().flatten().filter(|(_, text)| !text.is_empty()) {
+            let mut known = self.columns.iter().chain(&lacking);
+            if !known.any(|it| it.eq_ignore_ascii_case(column)) {
+                lacking.push((*column).to_string());
             }
         }
-        let lacking = columns.get(self.columns.len()..).unwrap_or_default();
+        lacking
+    }
+
+    /// The table with these rows at its end. A column that it lacks is added to all of its rows.
+    pub fn with(&self, rows: &[Row], locale: &Locale) -> Change {
+        let lacking = self.lacking(rows);
+        let columns = [self.columns.as_slice(), &lacking].concat();
         let whole = !self.is_new && !lacking.is_empty();
         let mut bytes = if whole {
-            widened(&self.text, lacking)
+            widened(&self.text, &lacking, self.separator)
         } else {
             Vec::new()
         };
-        let first = self.text.split_inclusive(|byte| *byte == b'\n').next();
-        let returns = first.is_some_and(|line| line.ends_with(b"\r\n"));
-        let line_break = if returns { "\r\n" } else { "\n" };
+        let line_break = self.line_break();
         if !self.last_line().is_empty() {
             bytes.extend(line_break.bytes());
         }
         if self.is_new {
-            bytes.extend(lines(std::slice::from_ref(&columns), line_break));
+            let names = std::slice::from_ref(&columns);
+            bytes.extend(lines(names, line_break, self.separator));
         }
+        let style = self.style(locale);
         let cell = |row: &Row, column: &String| {
             let named = row
                 .iter()
                 .find(|(name, _)| column.eq_ignore_ascii_case(name));
-            named.map_or_else(String::new, |(_, text)| with_plain_breaks(text))
+            named.map_or_else(String::new, |(_, text)| {
+                style.write(&with_plain_breaks(text), locale.form(column))
+            })
         };
         let row = |row| columns.iter().map(|column| cell(row, column)).collect();
         let rows: Vec<Vec<String>> = rows.iter().map(row).collect();
-        bytes.extend(lines(&rows, line_break));
+        bytes.extend(lines(&rows, line_break, self.separator));
+        let mut change = self.change(whole, bytes);
+        change.added = Added { columns, rows };
+        change
+    }
+
+    /// A change of this table as it was read.
+    pub(super) fn change(&self, whole: bool, bytes: Vec<u8>) -> Change {
         Change {
             file: self.shape.file.to_string(),
             seen: self.seen.clone(),
             whole,
+            encoding: self.encoding,
+            separator: self.separator,
             bytes,
-            added: Added { columns, rows },
+            added: Added::default(),
         }
     }
-}
-
-pub(super) fn reader<R: Read>(from: R) -> csv::Reader<R> {
-    let mut how = csv::ReaderBuilder::new();
-    how.has_headers(false).flexible(true).comment(Some(b'#'));
-    how.from_reader(from)
-}
-
-/// All rows of a text.
-pub(super) fn rows(text: &[u8]) -> Vec<Vec<String>> {
-    let cells = |row: csv::StringRecord| row.iter().map(str::to_string).collect();
-    reader(text).into_records().flatten().map(cells).collect()
-}
-
-/// A last line without a line break is whole if it has all its cells; a disk that failed leaves NUL bytes.
-fn is_torn(line: &[u8], columns: usize) -> bool {
-    let open_quote = line.iter().filter(|byte| **byte == b'"').count() % 2 == 1;
-    let cells = || rows(line).first().map_or(0, Vec::len);
-    let is_row = !line.is_empty() && !line.starts_with(b"#");
-    is_row && (open_quote || line.contains(&0) || cells() < columns)
 }
 
 /// A text whose lines end as the table takes them inside a cell: a carriage return alone would end the row for some readers.
@@ -181,44 +220,10 @@ pub fn with_plain_breaks(text: &str) -> String {
     text.replace("\r\n", "\n").replace('\r', "\n")
 }
 
-/// A table with these columns behind its own, empty in each row; all else stays as it is written.
-fn widened(text: &[u8], columns: &[String]) -> Vec<u8> {
-    let (mut wide, mut from) = (Vec::new(), 0);
-    let mut more = format!(",{}", columns.join(","));
-    let (mut reader, mut record) = (reader(text), csv::ByteRecord::new());
-    while reader.read_byte_record(&mut record).is_ok_and(|read| read) {
-        let end = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
-        let row = text.get(from..end).unwrap_or_default();
-        let row = row.strip_suffix(b"\n").unwrap_or(row);
-        let row = row.strip_suffix(b"\r").unwrap_or(row);
-        wide.extend(row);
-        wide.extend(more.bytes());
-        from += row.len();
-        more = ",".repeat(columns.len());
-    }
-    wide.extend(text.get(from..).unwrap_or_default());
-    wide
-}
-
-/// Rows as the lines of a table.
-pub(super) fn lines(rows: &[Vec<String>], line_break: &str) -> Vec<u8> {
-    let mut how = csv::WriterBuilder::new();
-    how.flexible(true).comment(Some(b'#'));
-    if line_break == "\r\n" {
-        how.terminator(csv::Terminator::CRLF);
-    }
-    let mut writer = how.from_writer(Vec::new());
-    for row in rows {
-        // Memory does not refuse what is written to it.
-        let _ = writer.write_record(row);
-    }
-    writer.into_inner().unwrap_or_default()
-}
-
 #[cfg(test)]
 mod tests {
     use super::{Refused, TableEnd};
-    use crate::text::Shape;
+    use crate::text::{DateOrder, DecimalMark, Locale, Shape};
 
     static SHAPE: Shape = Shape {
         file: "log.csv",
@@ -236,7 +241,7 @@ mod tests {
     fn with(text: &str, row: &[(&'static str, &str)]) -> (String, bool) {
         let (_folder, end) = end(text);
         let row = row.iter().map(|(name, cell)| (*name, (*cell).to_string()));
-        let change = end.with(&[row.collect()]);
+        let change = end.with(&[row.collect()], &Locale::default());
         (String::from_utf8(change.bytes).unwrap(), change.whole)
     }
 
@@ -263,7 +268,10 @@ mod tests {
         let hash = with("entry,when,note\n", &[("entry", "#7")]);
         assert_eq!(hash, ("\"#7\",,\n".into(), false));
         let gone = TableEnd::read(std::path::Path::new("/no/such"), &SHAPE).unwrap();
-        assert_eq!(gone.with(&[]).bytes, b"entry,when,note\n");
+        assert_eq!(
+            gone.with(&[], &Locale::default()).bytes,
+            b"entry,when,note\n"
+        );
     }
 
     #[test]
@@ -285,6 +293,71 @@ mod tests {
         }
         let empty = [("entry", "7"), ("note", "")];
         assert_eq!(with("entry,when\n", &empty), ("7,\n".into(), false));
+    }
+
+    #[test]
+    fn a_table_of_a_spreadsheet_keeps_its_form() {
+        let german = Locale {
+            dates: Some(DateOrder::DayFirst),
+            decimals: Some(DecimalMark::Comma),
+            days: &["when"],
+            numbers: &["note"],
+        };
+        let row = [
+            ("entry", "7"),
+            ("when", "2026-11-01T09:30"),
+            ("note", "0.5 L"),
+        ];
+        let row: Vec<super::Row> = vec![row.map(|(name, cell)| (name, cell.to_string())).into()];
+        let added = |text: &str| {
+            let (_folder, end) = end(text);
+            let change = end.with(&row, &german);
+            (
+                String::from_utf8(change.bytes).unwrap(),
+                end.rows(&german).next(),
+            )
+        };
+        let (line, first) = added("\"entry\";when;note\r\n1;31.10.2026 08:00;1,5 L\r\n");
+        assert_eq!(line, "7;01.11.2026 09:30;0,5 L\r\n");
+        let first = first.unwrap();
+        assert_eq!((&*first[1].1, &*first[2].1), ("2026-10-31T08:00", "1.5 L"));
+        let (line, _) = added("entry\twhen\n1\t2026-10-31T08:00\n");
+        assert_eq!(
+            line,
+            "entry\twhen\tnote\n1\t2026-10-31T08:00\t\n7\t2026-11-01T09:30\t0,5 L\n"
+        );
+        let (line, _) = added("\"# a, \"\"b\"\"\";;\nentry;when\n1;2.1.26 9:00");
+        assert_eq!(
+            line,
+            "\"# a, \"\"b\"\"\";;;\nentry;when;note\n1;2.1.26 9:00;\n7;1.11.2026 09:30;0,5 L\n"
+        );
+    }
+
+    #[test]
+    fn a_table_in_utf_16_stays_so() {
+        let utf16 = |text: &str| -> Vec<u8> {
+            let units = format!("\u{feff}{text}");
+            units.encode_utf16().flat_map(u16::to_le_bytes).collect()
+        };
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("log.csv");
+        let table = "entry;when;note\r\n1;x;Möbel\r\n";
+        for (cell, all) in [
+            ("note", "entry;when;note\r\n1;x;Möbel\r\n7;;漆\r\n"),
+            ("by", "entry;when;note;by\r\n1;x;Möbel;\r\n7;;;漆\r\n"),
+        ] {
+            std::fs::write(&path, utf16(table)).unwrap();
+            let end = TableEnd::read(folder.path(), &SHAPE).unwrap();
+            let row = vec![("entry", "7".to_string()), (cell, "漆".to_string())];
+            let change = end.with(&[row], &Locale::default());
+            for _ in 0..2 {
+                assert!(change.make(folder.path()).unwrap());
+                assert_eq!(std::fs::read(&path).unwrap(), utf16(all));
+            }
+        }
+        std::fs::write(&path, utf16("entry;when;note\n1;a;b\n2;a")).unwrap();
+        let end = TableEnd::read(folder.path(), &SHAPE).unwrap();
+        assert_eq!(end.torn, Some(2 * 23));
     }
 
     #[test]

@@ -45,6 +45,15 @@ pub enum Detail {
         /// When the count did not find them.
         until: Moment,
     },
+    /// Self-heating rags that were discarded before they were hard and dry.
+    RagsDiscarded {
+        /// How many.
+        pieces: Exact,
+        /// Where they were.
+        place: String,
+        /// When they were discarded.
+        when: Moment,
+    },
     /// Whether a container has a label.
     Label,
     /// Whether a cabinet or can is listed.

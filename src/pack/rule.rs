@@ -98,7 +98,7 @@ pub struct Select {
 
 impl Select {
     /// The keys that may stand in `[where]`, `[with]` and `[never]`.
-    pub const KEYS: [&'static str; 13] = [
+    pub const KEYS: [&'static str; 14] = [
         "place",
         "not_place",
         "rated",
@@ -111,6 +111,7 @@ impl Select {
         "contains",
         "drying_oil",
         "hazard",
+        "finish_kept_over",
         "fixture",
     ];
 

@@ -5,6 +5,7 @@ use super::kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
 };
 use super::number::{Exact, NumberFault};
+use super::spoken::in_digits;
 use super::unit::{self, Dimension, Unit};
 
 /// A quantity as written, with its value in the house unit beside it.
@@ -45,7 +46,13 @@ impl Measure {
         {
             return Measure::of(written, unit);
         }
-        let text = text.trim();
+        match in_digits(text) {
+            Some(digits) => Measure::parse_digits(&digits),
+            None => Measure::parse_digits(text.trim()),
+        }
+    }
+
+    fn parse_digits(text: &str) -> Result<Measure, MeasureFault> {
         let (number, symbol) = split(text);
         if number.is_empty() {
             let fault = if symbol.is_empty() {
@@ -296,6 +303,11 @@ mod tests {
         assert_eq!(base("1 cfm/ft2"), "18.288");
         assert_eq!(base("12\u{a0}fl oz"), "0.35488235475");
         assert_eq!(base("5 mass %"), "5");
+        assert_eq!(base("1-1/2 qt"), base("1 1/2 qt"));
+        assert_eq!(base("½ pt"), base("1/2 pt"));
+        assert_eq!(base("a dozen rags"), "12");
+        assert_eq!(base("40 cc"), "0.04");
+        assert_eq!(base("2 ltr"), "2");
         assert_eq!(base("1 / 2 L"), "0.5");
         assert_eq!(base("1 1 / 2 L"), "1.5");
         assert_eq!(base("1  1/2L"), "1.5");
@@ -306,6 +318,8 @@ mod tests {
     fn says_what_is_wrong() {
         let fault = |text: &str| Measure::parse(text).unwrap_err();
         assert_eq!(fault("2"), MeasureFault::UnitMissing);
+        assert_eq!(fault("1½"), MeasureFault::UnitMissing);
+        assert_eq!(fault("⅓ pt"), MeasureFault::Number(NumberFault::Endless));
         assert_eq!(fault("2 jars"), MeasureFault::UnitUnknown("jars".into()));
         assert_eq!(fault("1/3 pt"), MeasureFault::Number(NumberFault::Endless));
         assert_eq!(

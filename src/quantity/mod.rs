@@ -10,6 +10,7 @@ mod number;
 mod ratio;
 mod resin;
 mod show;
+mod spoken;
 pub mod unit;
 
 pub use bounded::Bounded;
@@ -26,4 +27,5 @@ pub use show::{
     sensible, sensible_beside, sensible_down, sensible_up, shared, shown_unit, thousandths,
     unit_of_shop,
 };
+pub use spoken::in_digits;
 pub use unit::{Dimension, Unit};

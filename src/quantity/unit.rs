@@ -145,12 +145,18 @@ pub static UNITS: &[Unit] = &[
     ),
     unit(
         "mL",
-        &["millilitre", "millilitres", "milliliters"],
+        &["millilitre", "millilitres", "milliliters", "cc"],
         Volume,
         1,
         3,
     ),
-    unit("L", &["litre", "litres", "liter", "liters"], Volume, 1, 0),
+    unit(
+        "L",
+        &["litre", "litres", "liter", "liters", "ltr", "ltrs"],
+        Volume,
+        1,
+        0,
+    ),
     unit("cup", &["cups"], Volume, 2_365_882_365, 10),
     unit(
         "tbsp",

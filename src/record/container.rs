@@ -42,6 +42,14 @@ pub enum Vessel {
     Pad,
 }
 
+/// What a word for a container says of its material.
+enum Called {
+    /// It is made as this.
+    Known(Vessel),
+    /// It may be any of these.
+    Unclear(&'static str),
+}
+
 impl Vessel {
     /// The words of the files.
     pub const WORDS: [(&'static str, Vessel); 12] = [
@@ -65,6 +73,36 @@ impl Vessel {
             .iter()
             .find(|(_, vessel)| *vessel == self)
             .map_or("?", |(word, _)| word)
+    }
+
+    /// What people call a container. A jar is taken for glass, which has the strictest limits.
+    fn called(text: &str) -> Option<Called> {
+        const EITHER: &str = "glass, plastic or approved-plastic";
+        let name = text.to_lowercase().replace(' ', "-");
+        let of = |word: &str| Self::WORDS.iter().find(|(known, _)| *known == word);
+        if let Some((_, vessel)) = of(&name) {
+            return Some(Called::Known(*vessel));
+        }
+        let shapes = [
+            "can", "jar", "bottle", "pail", "bucket", "jug", "carboy", "tube", "tin",
+        ];
+        if let Some((material, shape)) = name.rsplit_once('-')
+            && shapes.contains(&shape)
+            && let Some((_, vessel)) = of(material)
+        {
+            return Some(Called::Known(*vessel));
+        }
+        Some(match name.as_str() {
+            "can" | "tin" | "paint-can" | "spray-can" | "aerosol" | "aerosol-can" => {
+                Called::Known(Vessel::Metal)
+            }
+            "jar" | "mason-jar" => Called::Known(Vessel::Glass),
+            "squeeze-bottle" => Called::Known(Vessel::Plastic),
+            "bottle" | "jug" | "carboy" => Called::Unclear(EITHER),
+            "pail" | "bucket" => Called::Unclear("metal, plastic or approved-plastic"),
+            "tube" => Called::Unclear("metal or plastic"),
+            _ => return None,
+        })
     }
 
     /// Rags and pads are counted, not filled.
@@ -110,13 +148,15 @@ pub struct Container {
     pub place_at: Span,
     /// Where the amount stands.
     pub amount_at: Span,
+    /// A size or an amount in ounces of weight, with its column: of a liquid it may be meant as fluid ounces.
+    pub(super) by_ounces: Option<(&'static str, String, Span)>,
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
     const AMOUNTS: [Dimension; 3] = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
     const DRY: [Dimension; 3] = [Dimension::Pieces, Dimension::Mass, Dimension::Volume];
     let (id, product) = (fields.name(0), fields.name(1));
-    let vessel = fields.word(3, &Vessel::WORDS);
+    let vessel = vessel(fields);
     // A bare number of what is dry is most likely a number of pieces.
     let is_dry = matches!(vessel, Some(Vessel::Bag | Vessel::Box));
     let wanted = if is_dry { DRY } else { AMOUNTS };
@@ -156,12 +196,76 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Container> {
         product_at: fields.span(1),
         place_at: fields.span(5),
         amount_at: fields.span(7),
+        by_ounces: by_ounces(fields, &[("capacity", 4, capacity), ("amount", 7, amount)]),
     };
     Some(container)
+}
+
+/// What the container is made of, by the word of the files or by what people call such a container.
+fn vessel(fields: &mut Fields<'_, '_>) -> Option<Vessel> {
+    let text = fields.text(3)?;
+    match Vessel::called(text) {
+        Some(Called::Known(vessel)) => Some(vessel),
+        Some(Called::Unclear(choices)) => {
+            let read = text.to_string();
+            let fault = RecordFault::VesselUnclear { read, choices };
+            fields.problems.add(Problem::new(fault, fields.span(3)));
+            None
+        }
+        None => fields.word(3, &Vessel::WORDS),
+    }
+}
+
+/// The first of these that is in ounces of weight.
+fn by_ounces(
+    fields: &Fields<'_, '_>,
+    cells: &[(&'static str, usize, Option<Measure>)],
+) -> Option<(&'static str, String, Span)> {
+    let is_ounces = |measure: &Option<Measure>| measure.is_some_and(|m| m.unit.symbol == "oz");
+    let (name, column, measure) = cells.iter().find(|(_, _, measure)| is_ounces(measure))?;
+    Some((name, measure.as_ref()?.text(), fields.span(*column)))
 }
 
 /// Rags and pads are counted: a row without a number of pieces would be no rag to any rule.
 fn pieces(fields: &mut Fields<'_, '_>) -> Option<Measure> {
     fields.must(7)?;
     fields.measure(7, &[Dimension::Pieces])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Called, Vessel};
+
+    #[test]
+    fn a_container_is_known_by_what_people_call_it() {
+        let known = |text: &str| match Vessel::called(text) {
+            Some(Called::Known(vessel)) => vessel.word(),
+            Some(Called::Unclear(_)) => "unclear",
+            None => "unknown",
+        };
+        for (text, word) in [
+            ("glass", "glass"),
+            ("Can", "metal"),
+            ("tin", "metal"),
+            ("spray can", "metal"),
+            ("jar", "glass"),
+            ("plastic jar", "plastic"),
+            ("glass bottle", "glass"),
+            ("squeeze bottle", "plastic"),
+            ("metal pail", "metal"),
+            ("safety can", "safety-can"),
+            ("Approved Plastic", "approved-plastic"),
+            ("approved-plastic jug", "approved-plastic"),
+            ("drum", "drum"),
+            ("bottle", "unclear"),
+            ("pail", "unclear"),
+            ("bucket", "unclear"),
+            ("carboy", "unclear"),
+            ("tube", "unclear"),
+            ("glas", "unknown"),
+            ("crock", "unknown"),
+        ] {
+            assert_eq!(known(text), word, "{text}");
+        }
+    }
 }

@@ -3,6 +3,7 @@
 use super::fault::RecordFault;
 use super::ids::{ContainerId, PlaceId, RoomId};
 use super::named::{RagSource, find_container, find_location, rag_source};
+use super::product::ProductKind;
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
 use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Period};
@@ -237,6 +238,9 @@ pub fn read_entry<'t>(
     let container =
         filled(container).and_then(|name| find_container(fields, CONTAINER, name, tables));
     let amount = filled(amount).and_then(|text| read_amount(fields, text));
+    if let (Some(Amount::Mass(_)), Some(container)) = (amount, container) {
+        no_ounces_of_liquid(fields, container, tables);
+    }
     let target = filled(into).filter(|_| pours_or_soils);
     let target = target.and_then(|name| find_container(fields, INTO, name, tables));
     let location = filled(place).and_then(|name| find_location(fields, PLACE, name, tables));
@@ -290,6 +294,30 @@ fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
             )
             .and_then(|measure| measure.amount())
     })
+}
+
+/// What is said of ounces of weight where a liquid is meant.
+pub(super) fn ounces_of_liquid(column: &str, read: &str, product: &str) -> CellFault {
+    let number = read.trim_end_matches(|c: char| !c.is_ascii_digit());
+    CellFault::Unfit {
+        column: column.into(),
+        read: read.into(),
+        wanted: format!("{number} fl oz: {product} is a liquid, and oz is a weight"),
+    }
+}
+
+/// An amount in ounces of weight of a liquid is a slip for fluid ounces, and would be refused later, when some is poured.
+fn no_ounces_of_liquid(fields: &mut Fields<'_, '_>, container: ContainerId, tables: &ShopTables) {
+    let text = fields.row.text(AMOUNT);
+    let ounces = Measure::parse(text).is_ok_and(|measure| measure.unit.symbol == "oz");
+    let kind = tables.kinds.get(container.index()).copied().flatten();
+    if ounces && kind.is_some_and(ProductKind::is_liquid) {
+        let product = &tables[container].product;
+        let fault = ounces_of_liquid("amount", text, product);
+        fields
+            .problems
+            .add(Problem::new(fault, fields.span(AMOUNT)));
+    }
 }
 
 /// Which rags the column `from` means, in an entry that can say it.

@@ -16,6 +16,15 @@ pub enum RecordFault {
         kind: &'static str,
         id: String,
     },
+    OtherCapitals {
+        kind: &'static str,
+        id: String,
+        other: String,
+    },
+    VesselUnclear {
+        read: String,
+        choices: &'static str,
+    },
     AmountOverCapacity {
         amount: String,
         capacity: String,
@@ -35,6 +44,8 @@ impl Fault for RecordFault {
             RecordFault::PartsWrong { .. } => "parts-wrong",
             RecordFault::PartsOver { .. } => "parts-over",
             RecordFault::DuplicateName { .. } => "id-twice",
+            RecordFault::OtherCapitals { .. } => "id-capitals",
+            RecordFault::VesselUnclear { .. } => "vessel-unclear",
             RecordFault::AmountOverCapacity { .. } => "amount-over-capacity",
             RecordFault::EntryNeeds { .. } => "entry-needs",
             RecordFault::FromUnused { .. } => "from-unused",
@@ -54,6 +65,14 @@ impl Fault for RecordFault {
             RecordFault::DuplicateName { kind, id } => Words::new(
                 format!("The {kind} \"{id}\" is a duplicate."),
                 "Give one of them another name.",
+            ),
+            RecordFault::OtherCapitals { kind, id, other } => Words::new(
+                format!("The {kind} \"{id}\" differs from \"{other}\" only in capital letters."),
+                "Give one of them another name.",
+            ),
+            RecordFault::VesselUnclear { read, choices } => Words::new(
+                format!("\"{read}\" does not say what the container is made of."),
+                format!("Write {choices}."),
             ),
             RecordFault::AmountOverCapacity { amount, capacity } => Words::new(
                 format!("{amount} does not fit into a vessel of {capacity}."),

@@ -19,6 +19,7 @@ mod read_tables;
 mod room;
 mod row;
 mod self_heating;
+mod shapes;
 mod shop;
 mod tables;
 
@@ -39,5 +40,6 @@ pub use read_tables::read_tables;
 pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
 pub use self_heating::HeatingClaim;
+pub use shapes::shapes;
 pub use shop::{Authority, BenchSettings, LocalLimit, ShopSettings, Target, read_shop};
 pub use tables::{Location, ShopTables};

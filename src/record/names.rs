@@ -7,15 +7,18 @@ use foldhash::{HashMap, HashMapExt};
 pub(super) struct Names {
     short: HashMap<u128, usize>,
     long: HashMap<String, usize>,
+    /// In small letters, for names that are typed in other capitals.
+    small: HashMap<String, usize>,
 }
 
 impl Names {
-    /// The position of a name.
+    /// The position of a name, first in the capitals of its table.
     pub fn get(&self, name: &str) -> Option<usize> {
         match packed(name) {
             Some(packed) => self.short.get(&packed),
             None => self.long.get(name),
         }
+        .or_else(|| self.small.get(&name.to_lowercase()))
         .copied()
     }
 }
@@ -25,8 +28,10 @@ impl FromIterator<(String, usize)> for Names {
         let mut names = Names {
             short: HashMap::new(),
             long: HashMap::new(),
+            small: HashMap::new(),
         };
         for (name, at) in all {
+            names.small.insert(name.to_lowercase(), at);
             match packed(&name) {
                 Some(packed) => names.short.insert(packed, at),
                 None => names.long.insert(name, at),
@@ -87,10 +92,12 @@ mod tests {
             "fifteen letter",
             "fifteen letters!",
             "sixteen letters?",
-            "A",
         ] {
             assert_eq!(names.get(other), None, "{other:?}");
         }
+        assert_eq!(names.get("A"), names.get("a"));
+        assert_eq!(names.get("Sixteen LETTERS!"), names.get("sixteen letters!"));
+        assert_eq!(names.get("ÉCORCE de chêne"), names.get("écorce de chêne"));
     }
 
     /// All names of three letters, one of them the one that a number would not show, up to eight of them; and every

@@ -5,7 +5,7 @@ use crate::quantity::{
     Day, Density, Dimension, Exact, Measure, Period, Share, ShareBasis, Temperature,
 };
 use crate::record::RecordFault;
-use crate::text::{Problem, Shape, Span};
+use crate::text::{CellFault, Problem, Shape, Span};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -24,6 +24,7 @@ pub(super) const SHAPE: Shape = Shape {
         "keeps_opened",
         "sheet_dated",
         "note",
+        "sheet",
     ],
 };
 
@@ -48,6 +49,26 @@ pub enum ProductKind {
 }
 
 impl ProductKind {
+    /// Paint, varnish, oil and the like, as opposed to a solvent by itself.
+    pub fn is_finish(self) -> bool {
+        match self {
+            ProductKind::Shellac
+            | ProductKind::OilVarnish
+            | ProductKind::DryingOil
+            | ProductKind::NonDryingOil
+            | ProductKind::Lacquer
+            | ProductKind::Stain
+            | ProductKind::Wax => true,
+            ProductKind::Solvent
+            | ProductKind::Flakes
+            | ProductKind::Abrasive
+            | ProductKind::Cleaner
+            | ProductKind::Corrosive
+            | ProductKind::Waste
+            | ProductKind::Other => false,
+        }
+    }
+
     /// The words of the files.
     pub const WORDS: [(&'static str, ProductKind); 14] = [
         ("solvent", ProductKind::Solvent),
@@ -65,6 +86,26 @@ impl ProductKind {
         ("waste", ProductKind::Waste),
         ("other", ProductKind::Other),
     ];
+
+    /// Is it a liquid, whatever the product? Wax, waste and what is none of these may be either.
+    pub fn is_liquid(self) -> bool {
+        match self {
+            ProductKind::Solvent
+            | ProductKind::Shellac
+            | ProductKind::OilVarnish
+            | ProductKind::DryingOil
+            | ProductKind::NonDryingOil
+            | ProductKind::Lacquer
+            | ProductKind::Stain => true,
+            ProductKind::Flakes
+            | ProductKind::Wax
+            | ProductKind::Abrasive
+            | ProductKind::Cleaner
+            | ProductKind::Corrosive
+            | ProductKind::Waste
+            | ProductKind::Other => false,
+        }
+    }
 
     /// The word of the files.
     pub fn word(self) -> &'static str {
@@ -115,6 +156,10 @@ pub struct Product {
     pub sheet_dated: Option<Day>,
     /// What the shop notes of it.
     pub note: Option<String>,
+    /// The path of its data sheet in the shop folder.
+    pub sheet: Option<String>,
+    /// Where that path stands.
+    pub sheet_at: Span,
     /// Where each cell stands.
     pub at: Span,
     /// Where the flash point stands.
@@ -138,9 +183,30 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
         keeps_opened: fields.period(10),
         sheet_dated: fields.day(11),
         note: fields.owned(12),
+        sheet: sheet(fields),
+        sheet_at: fields.span(SHEET),
         at: fields.row.span(),
         flash_at: fields.span(3),
     })
+}
+
+/// The column of the data sheet.
+const SHEET: usize = 13;
+
+/// A path inside the shop folder, with slashes on every system.
+fn sheet(fields: &mut Fields<'_, '_>) -> Option<String> {
+    let text = fields.text(SHEET)?;
+    let inside = |part: &str| !matches!(part, "" | "." | "..");
+    if text.split('/').all(inside) && !text.contains(['\\', ':']) {
+        return Some(text.to_string());
+    }
+    let code = CellFault::Unfit {
+        column: "sheet".into(),
+        read: text.into(),
+        wanted: "a path inside the shop folder, such as sheets/varnish.pdf".into(),
+    };
+    fields.problems.add(Problem::new(code, fields.span(SHEET)));
+    None
 }
 
 fn flash_point(fields: &mut Fields<'_, '_>) -> Option<Option<Temperature>> {

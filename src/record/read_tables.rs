@@ -5,12 +5,13 @@ use super::action;
 use super::answer;
 use super::container;
 use super::doubt::Doubt;
+use super::entry::ounces_of_liquid;
 use super::fault::RecordFault;
 use super::fixture::{self, Fixture};
 use super::material::Materials;
 use super::names::Names;
 use super::place::{self, Place};
-use super::product;
+use super::product::{self, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
 use super::shop::ShopSettings;
@@ -148,6 +149,15 @@ pub fn read_tables(
     targets_name_products(&tables, problems);
     let kinds = tables.containers.iter().map(|c| tables.kind_of(&c.product));
     tables.kinds = kinds.collect();
+    for (row, kind) in tables.containers.iter().zip(&tables.kinds) {
+        let liquid = kind.is_some_and(ProductKind::is_liquid);
+        if let Some((column, read, at)) = row.by_ounces.as_ref().filter(|_| liquid) {
+            problems.add(Problem::new(
+                ounces_of_liquid(column, read, &row.product),
+                *at,
+            ));
+        }
+    }
     tables
 }
 
@@ -178,23 +188,25 @@ fn index<'t, T: FromIterator<(String, usize)>>(
     names: impl Iterator<Item = (&'t str, Span)>,
     problems: &mut Problems,
 ) -> T {
-    let mut map: HashMap<String, (usize, Span)> = HashMap::new();
+    // By the name in small letters: two names that differ only in capitals would be told apart by nobody.
+    let mut map: HashMap<String, (String, usize, Span)> = HashMap::new();
     for (position, (name, at)) in names.enumerate() {
-        if let Some((_, first)) = map.get(name) {
-            problems.add(Problem::between(
-                RecordFault::DuplicateName {
-                    kind,
-                    id: name.to_string(),
-                },
-                at,
-                *first,
-            ));
+        let small = name.to_lowercase();
+        let Some((other, _, first)) = map.get(&small) else {
+            map.insert(small, (name.to_string(), position, at));
+            continue;
+        };
+        let id = name.to_string();
+        let fault = if *other == id {
+            RecordFault::DuplicateName { kind, id }
         } else {
-            map.insert(name.to_string(), (position, at));
-        }
+            let other = other.clone();
+            RecordFault::OtherCapitals { kind, id, other }
+        };
+        problems.add(Problem::between(fault, at, *first));
     }
-    map.into_iter()
-        .map(|(name, (position, _))| (name, position))
+    map.into_values()
+        .map(|(name, position, _)| (name, position))
         .collect()
 }
 

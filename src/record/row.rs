@@ -1,6 +1,8 @@
 //! Typed reading of one row: gathers problems, never stops, never guesses. An empty cell is "not known", never no.
 
-use crate::quantity::{Day, Dimension, Exact, Measure, MeasureFault, Moment, Period};
+use crate::quantity::{
+    Day, DayFault, Dimension, Exact, Measure, MeasureFault, Moment, NumberFault, Period,
+};
 use crate::text::{CellFault, NameFault, Problem, Problems, Row, Span, unseen};
 
 /// As many letters as a name may have.
@@ -76,6 +78,12 @@ impl<'t> Fields<'t, '_> {
     /// Notes that a quantity is wrong.
     pub fn fault(&mut self, column: usize, fault: MeasureFault, wanted: &[Dimension]) {
         let cell = self.row.cell(column);
+        if fault == MeasureFault::Number(NumberFault::DecimalComma)
+            && self.row.locale().lacks_decimals()
+        {
+            self.problems.add_unset_decimal(cell.text, cell.place);
+            return;
+        }
         let code = CellFault::Quantity {
             column: cell.column.into(),
             read: cell.text.into(),
@@ -164,8 +172,14 @@ impl<'t> Fields<'t, '_> {
         }
     }
 
-    fn day_wrong(&mut self, column: usize, fault: crate::quantity::DayFault, moment: bool) {
+    fn day_wrong(&mut self, column: usize, fault: DayFault, moment: bool) {
         let cell = self.row.cell(column);
+        if fault == DayFault::Shape
+            && self.row.locale().lacks_dates()
+            && self.problems.add_unset_date(cell.text, cell.place)
+        {
+            return;
+        }
         let code = CellFault::DayWrong {
             column: cell.column.into(),
             read: cell.text.into(),

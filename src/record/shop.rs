@@ -1,10 +1,11 @@
 //! `shop.toml`: the shop, its packs, and what the local authority said.
 
 use super::row::name_fault;
+use crate::pack::document::word;
 use crate::pack::{Document, Section, WithSpan};
 use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment};
 use crate::record::RecordFault;
-use crate::text::{CellFault, Problem, Problems, Span};
+use crate::text::{CellFault, DateOrder, DecimalMark, Locale, Problem, Problems, Span};
 
 /// The shop.
 #[derive(Clone, Debug)]
@@ -13,6 +14,8 @@ pub struct ShopSettings {
     pub name: String,
     /// US customary units, or metric.
     pub us: bool,
+    /// How its spreadsheets write dates and decimals.
+    pub locale: Locale,
     /// The packs it is held against: names of built-in ones, or folders.
     pub packs: Vec<WithSpan<String>>,
     /// How many people it employs, if it says.
@@ -23,6 +26,10 @@ pub struct ShopSettings {
     pub ask: Option<String>,
     /// Who keeps the shop's records, and where: the binder says it.
     pub keeper: Option<String>,
+    /// Where the shop is.
+    pub address: Option<String>,
+    /// Under which number it is reached.
+    pub telephone: Option<String>,
     /// Whether `oz` of a liquid means fluid ounces.
     pub fluid_ounces: bool,
     /// What the authority said.
@@ -86,9 +93,9 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     let top = document.top("shop.toml");
     let (name, units) = (top.must("name", problems), top.must("units", problems));
     let name = name.filter(|told| well_named(told, problems));
-    let us = units.and_then(|told| {
-        crate::pack::document::word(&told, "units", &[("us", true), ("metric", false)], problems)
-    });
+    let us =
+        units.and_then(|told| word(&told, "units", &[("us", true), ("metric", false)], problems));
+    let locale = read_locale(&top, problems);
     if !top.has("packs") {
         top.missing("packs", problems);
     }
@@ -105,6 +112,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         told.filter(|text| !text.is_empty())
     };
     let (ask, keeper) = (said("ask"), said("keeper"));
+    let (address, telephone) = (said("address"), said("telephone"));
     let authority = top
         .section("authority", problems)
         .and_then(|section| read_authority(section, problems));
@@ -125,11 +133,14 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     Some(ShopSettings {
         name: name?.value,
         us: us?,
+        locale,
         packs,
         employees,
         business,
         ask,
         keeper,
+        address,
+        telephone,
         fluid_ounces: fluid_ounces.unwrap_or(false),
         authority,
         limits,
@@ -175,6 +186,58 @@ fn read_bench(section: Section<'_>, problems: &mut Problems) -> BenchSettings {
         u32::try_from(minute?.minutes_since(midnight)).ok()
     });
     BenchSettings { address, closes }
+}
+
+/// The columns of a shop's tables that hold days or moments. `by` is a day in actions.csv and a person elsewhere, who is never
+/// called like a date.
+const DAYS: &[&str] = &[
+    "when",
+    "written",
+    "since",
+    "opened",
+    "made",
+    "best_before",
+    "exhaust_measured",
+    "sheet_dated",
+    "until",
+    "by",
+    "closed",
+    "due",
+];
+/// The columns that hold numbers.
+const NUMBERS: &[&str] = &[
+    "amount",
+    "capacity",
+    "x",
+    "y",
+    "length",
+    "width",
+    "height",
+    "exhaust",
+    "mixing",
+    "warmest",
+    "made_of",
+    "flash_point",
+    "boiling_point",
+    "density",
+    "solids",
+    "voc",
+    "keeps_sealed",
+    "keeps_opened",
+    "minutes",
+    "expected",
+    "found",
+];
+
+fn read_locale(top: &Section<'_>, problems: &mut Problems) -> Locale {
+    let dates = top.text("dates", problems);
+    let decimals = top.text("decimals", problems);
+    Locale {
+        dates: dates.and_then(|told| word(&told, "dates", &DateOrder::WORDS, problems)),
+        decimals: decimals.and_then(|told| word(&told, "decimals", &DecimalMark::WORDS, problems)),
+        days: DAYS,
+        numbers: NUMBERS,
+    }
 }
 
 fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems) -> Option<Target> {

@@ -15,6 +15,8 @@ use crate::vapour::shown::{
 
 /// Columns that a course on the screen has.
 const STEPS: u32 = 31;
+/// People shown of those who worked in several rooms.
+const MOST_PEOPLE: usize = 20;
 /// A sum below this is a trace.
 const LEAST_SUM: f64 = 0.001;
 /// What the model cannot know.
@@ -152,6 +154,7 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
             format!("and {left} more sessions that are no worse: --month"),
         ),
     }
+    people(&mut screen, air);
     rooms(&mut screen, air);
     blind(&mut screen);
     screen.done()
@@ -285,6 +288,33 @@ fn without_limit(air: &AirView<'_>, session: &Session) -> Vec<String> {
         }
     }
     names
+}
+
+/// The worst eight hours of people who worked in several rooms.
+fn people(screen: &mut Screen, air: &AirView<'_>) {
+    let shifts = &air.sessions.people;
+    if shifts.is_empty() {
+        return;
+    }
+    screen.heading("PEOPLE IN SEVERAL ROOMS");
+    screen.line("A person's eight hours add up over all rooms, each counted as if that person stayed there.");
+    for shift in shifts.iter().take(MOST_PEOPLE) {
+        let name = shift.by.as_deref().unwrap_or("Person not recorded");
+        let of = match shift.against {
+            Against::Guide => "guide values",
+            Against::Legal | Against::Lel | Against::Short => "legal limits",
+        };
+        let over = if shift.level > 1.0 { "OVER: " } else { "" };
+        let when = shift.from.to_string().replace('T', " ");
+        let rooms = shift.rooms.len();
+        screen.item(
+            "- ",
+            &format!(
+                "{over}{name}, from {when}: {} of the {of} in {rooms} rooms together",
+                figures_against(shift.level, 1.0)
+            ),
+        );
+    }
 }
 
 fn rooms(screen: &mut Screen, air: &AirView<'_>) {

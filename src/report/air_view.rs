@@ -1,7 +1,9 @@
 //! The sessions as every format shows them, worst first, and the plot of one of them.
+#![allow(clippy::float_arithmetic, reason = "means of estimates, for a picture")]
 
-use super::plot::{Chart, Course, Curve, LimitLine, course, svg};
-use crate::quantity::Day;
+use super::plot::{Chart, Course, Curve, course, svg};
+use super::share::share_words;
+use crate::quantity::{Day, Moment};
 use crate::record::{Room, ShopTables};
 use crate::vapour::session::{Against, Session, Sessions};
 use crate::vapour::shown::{QUARTER, figures, passes_a_limit, poured, worst_first};
@@ -73,60 +75,111 @@ impl<'a> AirView<'a> {
 
 /// What the worst session or a plan did to the air over time, as SVG; `None` where there is no course to draw.
 pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
-    charted(air, planned, svg)
+    chart(air, planned).as_ref().and_then(svg)
 }
 
 /// The same of the month's worst session, for a page.
 pub(super) fn air_course(air: &AirView<'_>) -> Option<Course> {
-    charted(air, false, course)
+    chart(air, false).as_ref().and_then(course)
 }
 
-fn charted<T>(
-    air: &AirView<'_>,
-    planned: bool,
-    draw: impl FnOnce(&Chart<'_>) -> Option<T>,
-) -> Option<T> {
+/// The mean over the minutes that each limit is made for, as a share of it.
+const MEANS: [(Against, f64, &str); 3] = [
+    (Against::Short, 15.0, "short-term limit (15 min)"),
+    (Against::Legal, 480.0, "8-hour limit"),
+    (Against::Guide, 480.0, "8-hour guide value"),
+];
+
+fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
     let session = air
         .worst(usize::MAX)
         .find(|session| session.gap.is_none() && session.peak_lel.or(session.legal).is_some())?;
     let room = air.room(session).map_or("", |room| room.id.as_str());
-    let what = if planned {
-        format!("Plan for {room}: {}", air.used(session))
-    } else {
-        format!("{room}, {}: {}", session.initial, air.used(session))
+    let what = match planned {
+        true => format!("Plan for {room}: {}.", air.used(session)),
+        false => {
+            let start = session.initial;
+            format!(
+                "{room}, {} {}: {}.",
+                start.day(),
+                start.clock(),
+                air.used(session)
+            )
+        }
     };
-    let curve = |name, against| Curve {
-        name,
-        points: air.sessions.course(session, against, POINTS),
-    };
-    let curves = [
-        curve("sum over legal limits", Against::Legal),
-        curve("sum over guide values", Against::Guide),
-        curve("share of lower explosive limit", Against::Lel),
-    ];
-    let lines = [
-        LimitLine {
-            name: "each limit (legal limits and guide values hold for the mean of 8 hours)",
-            label: &["100 %: each limit (legal", "and guide: mean of 8 h)"],
-            level: 1.0,
-        },
-        LimitLine {
-            name: "a quarter of the lower explosive limit",
-            label: &["25 %: a quarter of the", "lower explosive limit"],
-            level: QUARTER,
-        },
-    ];
+    let curves = MEANS.into_iter().filter_map(|(against, minutes, name)| {
+        let points = means(&air.sessions.course(session, against, POINTS), minutes);
+        (!points.is_empty()).then(|| Curve {
+            name: name.to_string(),
+            points,
+        })
+    });
     let parts: Vec<String> = air
         .sessions
         .components(session)
         .iter()
         .map(|part| format!("{} at most about {} ppm", part.name, figures(part.peak_ppm)))
         .collect();
-    let below = format!("An estimate for well-mixed air. {}.", parts.join(", "));
-    draw(&Chart {
-        title: &what,
-        below: &below,
-        curves: &curves,
-        lines: &lines,
+    let lel = session.peak_lel.map(|share| {
+        format!(
+            " The highest share of the lower explosive limit (LEL) is {}; {} counts as hazardous.",
+            share_words(share),
+            share_words(QUARTER)
+        )
+    });
+    let since_midnight = session
+        .initial
+        .minutes_since(Moment::start_of(session.initial.day()));
+    Some(Chart {
+        title: what,
+        below: format!(
+            "An estimate for well-mixed air: {}.{} At the bench it is worse.",
+            parts.join(", "),
+            lel.unwrap_or_default()
+        ),
+        curves: curves.collect(),
+        start: i32::try_from(since_midnight).map_or(0.0, f64::from),
+        worked: session.worked,
     })
+}
+
+/// The mean of a course over the minutes before each of its points; the air was clear before it.
+fn means(course: &[(f64, f64)], minutes: f64) -> Vec<(f64, f64)> {
+    let mut areas: Vec<(f64, f64)> = Vec::with_capacity(course.len());
+    let (mut area, mut last) = (0.0, None);
+    for (minute, level) in course {
+        if let Some((before, earlier)) = last {
+            area += (minute - before) * f64::midpoint(*level, earlier);
+        }
+        areas.push((*minute, area));
+        last = Some((*minute, *level));
+    }
+    let until = |minute: f64| {
+        let at = areas.partition_point(|(there, _)| *there <= minute);
+        let before = at.checked_sub(1).and_then(|at| areas.get(at));
+        match (before, areas.get(at)) {
+            (Some((from, area)), Some((to, more))) => {
+                area + (more - area) * (minute - from) / (to - from)
+            }
+            (Some((_, area)), None) => *area,
+            (None, _) => 0.0,
+        }
+    };
+    let mean = |(minute, area): &(f64, f64)| (*minute, (area - until(minute - minutes)) / minutes);
+    areas.iter().map(mean).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::means;
+
+    #[test]
+    fn a_mean_counts_what_came_before() {
+        let course: Vec<(f64, f64)> = (0..=60).map(|minute| (f64::from(minute), 2.0)).collect();
+        let means = means(&course, 15.0);
+        let at = |minute: usize| means[minute].1;
+        assert!((at(0) - 0.0).abs() < 1e-9);
+        assert!((at(6) - 0.8).abs() < 1e-9, "six of fifteen minutes");
+        assert!((at(40) - 2.0).abs() < 1e-9);
+    }
 }

@@ -14,9 +14,6 @@ const LONG: usize = 24;
 /// Nothing runs, nothing is fetched; the style is the page's own.
 const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
-/// The signs of the verdicts, drawn once: each shows where a bar ends with regard to an upright line.
-pub(super) const SIGNS: PreEscaped<&str> = PreEscaped(include_str!("signs.svg"));
-
 /// The head of a page.
 pub(super) struct Head<'h> {
     pub title: &'h str,
@@ -79,57 +76,42 @@ pub(super) fn prose(text: &str) -> Markup {
 }
 
 /// The verdict as a reader says it.
-pub(super) fn said(verdict: Verdict) -> String {
-    verdict.word().replace('-', " ")
-}
-
-/// Sign and word of a verdict.
-pub(super) fn verdict(verdict: Verdict) -> Markup {
-    html! {
-        span.verdict.(verdict.word()) { (sign(verdict)) " " (said(verdict)) }
+pub(super) fn said(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Breach => "over the limit",
+        Verdict::CannotJudge => "unknown",
+        Verdict::Near => "close or due",
+        Verdict::Meets => "within the limit",
+        Verdict::NotInForce => "takes effect later",
     }
 }
 
-/// The sign alone: a bar and the line of its limit.
-pub(super) fn sign(verdict: Verdict) -> Markup {
+/// A verdict in words, marked by its state.
+pub(super) fn verdict(verdict: Verdict) -> Markup {
+    html! { span.verdict.(verdict.word()) { (said(verdict)) } }
+}
+
+/// A table. A head that begins with `#` is over numbers.
+pub(super) fn table(label: &str, heads: &[&str], body: &Markup) -> Markup {
+    table_of(label, "", heads, body)
+}
+
+/// A table whose rows become cards where there is little room: each cell says its head in `data-label`.
+pub(super) fn table_of(label: &str, class: &str, heads: &[&str], body: &Markup) -> Markup {
+    let class = format!("cards {class}");
     html! {
-        svg.sign width="22" height="14" viewBox="0 0 22 14" aria-hidden="true" focusable="false" {
-            use href={ "#sign-" (verdict.word()) } {}
+        table class=(class.trim_end()) aria-label=(clean(label)) {
+            thead { tr {
+                @for head in heads {
+                    @match head.strip_prefix('#') {
+                        Some(head) => th.number scope="col" { (head) },
+                        None => th scope="col" { (head) },
+                    }
+                }
+            } }
+            (body)
         }
     }
-}
-
-/// A wide table or picture, which scrolls by itself and by the keyboard.
-pub(super) fn wide(label: &str, inner: Markup) -> Markup {
-    html! {
-        div.wide role="region" aria-label=(clean(label)) tabindex="0" { (inner) }
-    }
-}
-
-/// A table. A head that begins with `#` stands over numbers.
-pub(super) fn table(label: &str, heads: &[&str], body: &Markup) -> Markup {
-    classed_table(label, "", heads, body)
-}
-
-/// A table of a class of its own.
-pub(super) fn classed_table(label: &str, class: &str, heads: &[&str], body: &Markup) -> Markup {
-    let class = (!class.is_empty()).then_some(class);
-    wide(
-        label,
-        html! {
-            table class=[class] {
-                thead { tr {
-                    @for head in heads {
-                        @match head.strip_prefix('#') {
-                            Some(head) => th.number scope="col" { (head) },
-                            None => th scope="col" { (head) },
-                        }
-                    }
-                } }
-                (body)
-            }
-        },
-    )
 }
 
 /// What is said where there is nothing to show.
@@ -163,12 +145,12 @@ pub(super) fn listing<'r, R>(
                 @for (at, column) in listing.on(medium).enumerate() {
                     @let cell = (column.cell)(row, view);
                     @if at == 0 { th scope="row" { (shown(&cell, &evidence)) } }
-                    @else { td class=[column.class] { (shown(&cell, &evidence)) } }
+                    @else { td class=[column.class] data-label=(column.head) { (shown(&cell, &evidence)) } }
                 }
             }
         }
     } };
-    classed_table(listing.title, listing.class, &heads, &body)
+    table_of(listing.title, listing.class, &heads, &body)
 }
 
 fn shown(cell: &Content<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {
@@ -182,7 +164,7 @@ fn shown(cell: &Content<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup
         Content::Words(words) => prose(words),
         Content::Moment(moment) => timed(*moment),
         Content::Rows(places, all) => evidence(places, *all),
-        Content::Unknown => html! { "not known" },
+        Content::Unknown => html! { "unknown" },
     }
 }
 
@@ -190,25 +172,15 @@ fn shown(cell: &Content<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup
 pub(super) fn counts(view: &View<'_>) -> Markup {
     let counts = &view.counts;
     html! {
-        ul.counts aria-label="Findings by verdict" {
+        ul.counts aria-label="Findings by state" {
             @for (word, verdict) in Verdict::WORDS {
-                li.(word) {
-                    (sign(verdict)) " "
-                    span.number data-count=(word) { (counts.shown(verdict)) } " "
-                    span.word { (said(verdict)) }
-                }
+                @let count = counts.shown(verdict);
+                li.(word) { b data-count=(word) { (count) } " " (said(verdict)) }
             }
-        }
-        @if counts.about_nothing + counts.accepted > 0 {
-            p.faint {
-                @if counts.accepted > 0 {
-                    "Accepted by somebody, and still open among these: " (counts.accepted) ". "
-                }
-                @if counts.about_nothing > 0 {
-                    "Counted in none of these: " span data-count="about_nothing" { (counts.about_nothing) }
-                    " rules, or parts of one, that are about nothing in this shop."
-                }
+            @if counts.about_nothing > 0 {
+                li { b data-count="about_nothing" { (counts.about_nothing) } " do not apply" }
             }
+            @if counts.accepted > 0 { li { b data-count="accepted" { (counts.accepted) } " accepted, still open" } }
         }
     }
 }
@@ -262,8 +234,8 @@ pub(super) fn source(cited: &Cited) -> Markup {
 
 pub(super) fn how_seen(seen: Seen) -> &'static str {
     match seen {
-        Seen::Text => "the text itself was read",
-        Seen::Secondary => "known through a third party",
+        Seen::Text => "read in the text",
+        Seen::Secondary => "from a secondary source",
         Seen::Memory => "from memory, not confirmed",
     }
 }
@@ -271,6 +243,17 @@ pub(super) fn how_seen(seen: Seen) -> &'static str {
 /// A day, which no line break cuts.
 pub(super) fn dated(day: Day) -> Markup {
     html! { time datetime=(day) { (day) } }
+}
+
+/// A part that is folded until it is asked for, or open where the whole page is printed.
+pub(super) fn fold(open: bool, id: &str, title: &str, more: &str, inner: &Markup) -> Markup {
+    let id = (!id.is_empty()).then_some(id);
+    html! {
+        details.fold id=[id] open[open] {
+            summary { strong { (title) } " " span.faint { (more) } }
+            (inner)
+        }
+    }
 }
 
 /// A day and its minute.

@@ -95,6 +95,27 @@ fn uid(shop: &str, due: &DueItem) -> String {
     Uuid::new_v5(&NAMES, name.as_bytes()).to_string()
 }
 
+/// Letters of a line, and lines, that an event shows: a phone shows no more, and the writer folds a long line slowly.
+const MOST_LETTERS: usize = 2000;
+const MOST_LINES: usize = 40;
+
+/// The text of an event; what is left out is named.
+fn shortened(lines: &[String]) -> Vec<String> {
+    let short = |line: &String| {
+        let line = clean(line);
+        match line.char_indices().nth(MOST_LETTERS) {
+            Some((at, _)) => format!("{} … and more: see the round", line.get(..at).unwrap_or("")),
+            None => line,
+        }
+    };
+    let mut text: Vec<String> = lines.iter().take(MOST_LINES).map(short).collect();
+    let left = lines.len().saturating_sub(MOST_LINES);
+    if left > 0 {
+        text.push(format!("and {left} more: see the round"));
+    }
+    text
+}
+
 fn event(view: &View<'_>, due: &DueItem) -> Event {
     let on = view.on;
     let stamp = format!("{}T000000Z", basic(on));
@@ -104,7 +125,7 @@ fn event(view: &View<'_>, due: &DueItem) -> Event {
     } else {
         (due.day, String::new())
     };
-    let mut text: Vec<String> = due.text.iter().map(|line| clean(line)).collect();
+    let mut text = shortened(&due.text);
     text.push(
         "A reminder and no certificate: the authority, the data sheet and a licensed practitioner come first.".into(),
     );
@@ -128,7 +149,20 @@ fn event(view: &View<'_>, due: &DueItem) -> Event {
 
 #[cfg(test)]
 mod tests {
-    use super::folded;
+    use super::{folded, shortened};
+
+    #[test]
+    fn an_event_of_very_many_things_names_how_many_are_left_out() {
+        let many: Vec<String> = (0..1000).map(|at| format!("extinguisher {at}")).collect();
+        let shown = shortened(&many);
+        assert_eq!(shown.len(), 41);
+        assert_eq!(
+            shown.last().map(String::as_str),
+            Some("and 960 more: see the round")
+        );
+        let long = shortened(&[many.join(", ")]);
+        assert!(long[0].chars().count() < 2100 && long[0].ends_with("see the round"));
+    }
 
     #[test]
     fn no_line_is_longer_than_it_may_be() {

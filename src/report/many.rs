@@ -1,9 +1,8 @@
 //! Many shops on one page: the worst first, what stands there by class, and what is common.
 
 use super::screen::Screen;
-use super::view::View;
-use crate::finding::Verdict;
-use crate::pack::Severity;
+use super::view::{Counts, View};
+use crate::finding::{Detail, Finding, RagsAre, Verdict};
 use crate::quantity::{Amount, Exact, Volume, natural};
 use crate::text::clean;
 use std::collections::BTreeMap;
@@ -18,12 +17,14 @@ pub struct ShopLine {
     pub folder: String,
     /// Its name.
     pub shop: String,
-    /// Open breaches of what must be.
-    pub breaches: usize,
-    /// What must be and cannot be judged.
-    pub unjudged: usize,
-    /// Open findings about rags.
+    /// The findings counted, as its own reports count them.
+    pub counts: Counts,
+    /// Things to do at once.
+    pub now: usize,
+    /// Findings about rags that are loose or missing.
     pub rags: usize,
+    /// Its worst fact.
+    pub headline: String,
     /// The first thing to do.
     pub first: Option<String>,
     /// Litres by pack and class.
@@ -39,10 +40,6 @@ impl ShopLine {
             view.findings
                 .iter()
                 .filter(|f| f.calls() && !f.is_accepted())
-        };
-        let must = |verdict| {
-            let all = open().filter(|f| f.severity == Severity::Must && f.verdict == verdict);
-            all.count()
         };
         let mut broken: BTreeMap<String, String> = BTreeMap::new();
         for finding in open().filter(|f| f.verdict == Verdict::Breach) {
@@ -61,26 +58,47 @@ impl ShopLine {
                 *sum = sum.plus(volume.base()).unwrap_or(*sum);
             }
         }
+        let parts = view.to_do.parts();
+        let first = parts.iter().flat_map(|(_, lines)| lines.iter()).next();
         ShopLine {
             folder: folder.to_string(),
             shop: view.shop.clone(),
-            breaches: must(Verdict::Breach),
-            unjudged: must(Verdict::CannotJudge),
-            rags: open().filter(|f| f.topic == "rags").count(),
-            first: view
-                .first(1)
-                .list
-                .first()
-                .map(|(action, ..)| (*action).to_string()),
+            counts: view.counts,
+            now: view.to_do.now.len(),
+            rags: open().filter(|finding| is_loose_rag(finding)).count(),
+            headline: view.to_do.headline.clone(),
+            first: first.map(|line| line.text.clone()),
             classes: classes.into_iter().collect(),
             broken: broken.into_iter().collect(),
         }
     }
 
-    /// Worst first: breaches, then rags, then what nobody knows.
-    fn badness(&self) -> (usize, usize, usize) {
-        (self.breaches, self.rags, self.unjudged)
+    /// How many of a verdict.
+    pub fn count(&self, verdict: Verdict) -> usize {
+        self.counts.shown(verdict)
     }
+
+    /// By danger and not by number: loose rags, other things to do at once, what is over, what is unknown.
+    fn danger(&self) -> (bool, usize, usize, usize) {
+        let count = |verdict| self.count(verdict);
+        (
+            self.rags > 0,
+            self.now,
+            count(Verdict::Breach),
+            count(Verdict::CannotJudge),
+        )
+    }
+}
+
+/// Rags that can catch fire where they are, or that nobody can find.
+fn is_loose_rag(finding: &Finding) -> bool {
+    matches!(
+        finding.detail,
+        Detail::Rags {
+            how: RagsAre::LooseSelfHeating,
+            ..
+        } | Detail::RagsMissing { .. }
+    )
 }
 
 /// All shops of one run.
@@ -96,7 +114,7 @@ pub struct ManyView {
 }
 
 impl ManyView {
-    /// In the order of badness, then of folder.
+    /// The most dangerous first, then by folder.
     pub fn new(
         on: String,
         us: bool,
@@ -104,8 +122,8 @@ impl ManyView {
         mut unread: Vec<(String, String)>,
     ) -> ManyView {
         shops.sort_by(|a, b| {
-            b.badness()
-                .cmp(&a.badness())
+            b.danger()
+                .cmp(&a.danger())
                 .then_with(|| a.folder.cmp(&b.folder))
         });
         unread.sort();
@@ -147,10 +165,13 @@ impl ManyView {
 pub fn many(view: &ManyView, columns: usize) -> String {
     let mut screen = Screen::new(columns);
     screen.line(format!(
-        "{} shops at the end of {}: {} break a required rule, {} not audited",
+        "{} shops at the end of {}: {} over a limit, {} not audited",
         view.shops.len() + view.unread.len(),
         view.on,
-        view.shops.iter().filter(|shop| shop.breaches > 0).count(),
+        view.shops
+            .iter()
+            .filter(|shop| shop.count(Verdict::Breach) > 0)
+            .count(),
         view.unread.len()
     ));
     screen.line(
@@ -158,12 +179,12 @@ pub fn many(view: &ManyView, columns: usize) -> String {
          report of each shop says what to do.",
     );
     screen.gap();
-    let head = ["shop", "over", "rags", "unknown", "do first"];
+    let head = ["shop", "now", "over", "unknown", "close", "first"];
     let shown = view.shops.iter().take(MOST_SHOWN);
     screen.table(&head, &shown.map(cells).collect::<Vec<_>>());
     if view.shops.len() > MOST_SHOWN {
         let more = view.shops.len() - MOST_SHOWN;
-        screen.whole(&format!("and {more} shops with fewer problems"));
+        screen.whole(&format!("and {more} shops that are less dangerous"));
     }
     let totals = view.totals().into_iter().map(|(class, litres)| {
         let sum = Amount::Volume(Volume::of(litres));
@@ -184,9 +205,10 @@ fn cells(shop: &ShopLine) -> Vec<String> {
     let first = shop.first.as_deref().unwrap_or("-");
     vec![
         clean(&shop.folder).chars().take(24).collect(),
-        shop.breaches.to_string(),
-        shop.rags.to_string(),
-        shop.unjudged.to_string(),
+        shop.now.to_string(),
+        shop.count(Verdict::Breach).to_string(),
+        shop.count(Verdict::CannotJudge).to_string(),
+        shop.count(Verdict::Near).to_string(),
         first.chars().take(44).collect(),
     ]
 }

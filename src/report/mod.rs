@@ -9,7 +9,6 @@ mod cautions;
 mod cited;
 mod closing;
 mod columns;
-mod corner;
 mod due;
 mod earlier;
 mod findings_csv;
@@ -21,7 +20,6 @@ mod ics;
 mod json;
 mod kept;
 mod label;
-mod lines;
 mod listings;
 mod located;
 mod many;
@@ -40,6 +38,7 @@ mod reconcile;
 mod running_low;
 mod screen;
 mod session_words;
+mod share;
 mod sheet;
 mod sheet_csv;
 mod sheet_html;
@@ -74,7 +73,7 @@ pub use ics::DueCalendar;
 pub use json::{Json, air_json, closing_json, many_json, mix_json};
 pub use label::{
     LABELS_MARK, LabelSheet, LabelSize, LabelSources, LabelWanted, Named, Paper, SizeFault,
-    label_page, label_sheet, named,
+    label_page, label_sheet, missing, named, sign_page,
 };
 pub use many::{ManyView, ShopLine, many};
 pub use markdown::Markdown;
@@ -82,7 +81,7 @@ pub use mix::mix_screen;
 pub use mix_view::{Keeps, MixBatch, MixClass, MixNeed, MixView, Pour, Recipe, kilograms, litres};
 pub use mixing::{MixAsked, MixRequest, mix_asked, mix_too_fine, mix_view};
 pub use not_audited::{Refusal, not_audited};
-pub use page::Page;
+pub use page::{Page, SHOPS_MARK, shops_page};
 pub use paint::paint;
 pub use reconcile::reconcile_table;
 pub use running_low::running_low;

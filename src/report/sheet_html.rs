@@ -1,38 +1,44 @@
-//! The round as a page to print: one file, no network, no script. A row is never cut by a page break, and headings come
-//! again on each page. Every name is escaped by the templates.
+//! The round as a page to print, or to read on a phone: one file, no network, no script. Two columns on paper, one on a
+//! phone; a row is never cut. Every name is escaped by the templates.
 
 use super::against::ActionState;
 use super::html::{Head, document, name};
 use super::label::Paper;
+use super::page::numbers_by_place;
 use super::sheet::{Ask, Leg, RoundLine, RoundSheet};
 use super::view::View;
+use super::words::date;
 use crate::text::clean;
 use maud::{Markup, html};
+use std::collections::HashMap;
 
 /// In the head of each page of the round: by this the program knows it again.
 pub const ROUND_MARK: &str = "<meta name=\"sandarac-round\" content=\"1\">";
 
-/// Empty rows at the end of each room, for what stands there and is not on the list.
-const SPARE: usize = 2;
-
 /// The sheet's own style, in the sheet itself.
 const STYLE: &str = include_str!("sheet.css");
+
+/// The numbers of the floor plan, by place.
+type Numbers = HashMap<String, Vec<usize>>;
 
 /// The page.
 pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
     let page = format!(
-        "@page{{size:{};margin:10mm 10mm 12mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:7pt sans-serif}}\
+        "@page{{size:{};margin:8mm 8mm 10mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:7pt sans-serif}}\
          @bottom-left{{content:'Round of {}: a screening aid, not a certificate';font:7pt sans-serif}}}}",
         paper.word(),
         sheet.on
     );
+    let numbers = numbers_by_place(view);
     let body = html! {
-        (head(sheet))
-        @for leg in &sheet.legs {
-            (table(leg))
+        main {
+            (head(sheet))
+            div.columns {
+                @for leg in &sheet.legs { (room(leg, &numbers)) }
+                (promised(view))
+                (foot(sheet))
+            }
         }
-        (promised(view))
-        (foot(sheet, view))
     };
     let head = Head {
         title: &format!("Round of {}, {}", sheet.on, sheet.shop),
@@ -46,37 +52,35 @@ pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
 fn head(sheet: &RoundSheet) -> Markup {
     html! {
         div.head {
-            h1 { "The round of " (sheet.on) ", " (name(&sheet.shop)) }
+            h1 { "Round of " (date(sheet.on)) ", " (name(&sheet.shop)) }
+            p { "Walked by" i.line {} "on" i.line {} "from" i.line {} "to" i.line {} }
             p {
-                "Walked by" i.line style="width:48mm" {} "on" i.line style="width:28mm" {}
-                "from" i.line style="width:16mm" {} "to" i.line style="width:16mm" {}
-            }
-            p {
-                "Count what is there before you look at what should be. A number without a unit is read in the unit printed at the right of its box. \
-                 What you did not look at stays empty; empty is not known, and never a yes. A no gets a note and somebody to mend it."
+                "Count first, then compare with the book. A number without a unit is in the unit printed behind its line. Leave blank \
+                 what you did not look at: blank is unknown, never a yes. Write the fix and the person beside every no. "
+                strong { "Put any loose oily rag under water or flat outdoors before you go on." }
             }
         }
     }
 }
 
-fn table(leg: &Leg) -> Markup {
-    // What stands about stands in a room; the shop as a whole has nothing to add.
-    let spare = if leg.room.is_empty() { 0 } else { SPARE };
+/// A room, place by place in walking order.
+fn room(leg: &Leg, numbers: &Numbers) -> Markup {
     html! {
-        table {
-            colgroup { col.n; col.at; col; col.should; col.found; col.by; col.note; }
-            thead {
-                tr { th.room colspan="7" { (name(&leg.title)) } }
-                tr {
-                    th.n { "No." } th.at { "Where" } th { "What" } th.should { "Should be" }
-                    th.found { "Found" } th.by { "Initials" } th.note { "Note; who mends it" }
+        section {
+            h2 { (name(&leg.title)) }
+            @for lines in leg.lines.chunk_by(|a, b| a.place == b.place) {
+                @let place = lines.first().map_or("", |line| line.place.as_str());
+                @if !place.is_empty() {
+                    h3 {
+                        (name(place))
+                        // A fixture stands here with what its plate says behind its name.
+                        @let on_plan = numbers.get(place).or_else(|| numbers.get(place.split(" (").next()?));
+                        @if let Some(on_plan) = on_plan {
+                            " " small { "on the floor plan:" @for number in on_plan { " " (number) } }
+                        }
+                    }
                 }
-            }
-            tbody {
-                @for line in &leg.lines { (row(line)) }
-                @for _ in 0..spare {
-                    tr { td.n {} td {} td { small { "not on this list:" } } td {} td.found {} td {} td {} }
-                }
+                @for line in lines { (row(line)) }
             }
         }
     }
@@ -84,38 +88,31 @@ fn table(leg: &Leg) -> Markup {
 
 fn row(line: &RoundLine) -> Markup {
     html! {
-        tr {
-            td.n { @if let Some(number) = line.number { (number) } }
-            td { (name(&line.place)) }
+        div.row {
+            span.n { @if let Some(number) = line.number { (number) } }
             @match &line.ask {
                 Ask::Count(count) => {
-                    td {
+                    p {
                         b { (name(&count.container)) } " " (name(&count.product))
-                        @if !count.remark.is_empty() { br; small { (clean(&count.remark)) } }
+                        small { " book: " (clean(&count.expected)) @if !count.remark.is_empty() { "; " (clean(&count.remark)) } }
                     }
-                    td { (clean(&count.expected)) }
-                    td.found { span.unit { (count.unit) } }
+                    span.found { i.line {} (count.unit) }
                 }
                 Ask::Check(check) => {
-                    td colspan="2" {
+                    p {
                         (check.question)
-                        @if !check.must { " " i { "(should)" } }
-                        br;
-                        small { "Yes: " (check.pass) ". [" (check.source) "]" }
+                        small { " " (check.pass) "; " (check.due) @if !check.must { " (recommended)" } }
                     }
-                    td.found {
+                    span.found {
                         i.box {} "yes" i.box {} "no"
-                        @if check.may_be_absent { i.box {} "not present" }
-                        small { (check.due) }
+                        @if check.may_be_absent { i.box {} "n/a" }
                     }
                 }
                 Ask::Look { what, should } => {
-                    td { (clean(what)) }
-                    td { (clean(should)) }
-                    td.found {}
+                    p { (clean(what)) small { " " (clean(should)) } }
+                    span.found { i.line {} }
                 }
             }
-            td {} td {}
         }
     }
 }
@@ -129,30 +126,21 @@ fn promised(view: &View<'_>) -> Markup {
     };
     html! {
         @if open().next().is_some() {
-            table {
-                colgroup { col.n; col; col.at; col.should; col.by; col.note; }
-                thead {
-                    tr { th.room colspan="6" { "Actions still open" small { " (into actions.csv)" } } }
-                    tr {
-                        th.n { "No." } th { "What" } th.at { "Who" } th.should { "By" }
-                        th.by { "Initials" } th.note { "Done on" }
-                    }
-                }
-                tbody {
-                    @for row in open() {
-                        tr {
-                            td.n { (name(&row.action.id)) }
-                            td {
-                                (name(&row.action.what))
-                                @if let Some(remark) = row.remark { br; small { (remark) } }
+            section {
+                h2 { "Open actions" }
+                @for row in open() {
+                    div.row {
+                        span.n { (name(&row.action.id)) }
+                        p {
+                            (name(&row.action.what))
+                            small {
+                                " " (name(row.action.who.as_deref().unwrap_or("person not recorded")))
+                                @if let Some(day) = row.action.by { ", by " (date(day)) }
+                                @if row.state == ActionState::Late { ", overdue" }
+                                @if let Some(remark) = row.remark { "; " (remark) }
                             }
-                            td { (name(row.action.who.as_deref().unwrap_or("nobody named"))) }
-                            td {
-                                @match row.action.by { Some(day) => { (day) } None => { "no day set" } }
-                                @if row.state == ActionState::Late { b { ", late" } }
-                            }
-                            td {} td {}
                         }
+                        span.found { "done" i.line {} }
                     }
                 }
             }
@@ -160,28 +148,24 @@ fn promised(view: &View<'_>) -> Markup {
     }
 }
 
-fn foot(sheet: &RoundSheet, view: &View<'_>) -> Markup {
+fn foot(sheet: &RoundSheet) -> Markup {
     html! {
-        @if !sheet.empty.is_empty() {
-            p {
-                "Empty by the book: "
-                @for (at, container) in sheet.empty.iter().enumerate() {
-                    @if at > 0 { ", " } (name(container))
+        section.foot {
+            @if !sheet.empty.is_empty() {
+                p {
+                    small {
+                        "Empty by the book: "
+                        @for (at, container) in sheet.empty.iter().enumerate() {
+                            @if at > 0 { ", " } (name(container))
+                        }
+                        ". If one of them holds anything, add it below."
+                    }
                 }
-                ". If one of them holds anything, write it on an empty row."
             }
-        }
-        div.foot {
-            p {
-                "Everything on this sheet was looked at, but for the empty rows. Signed" i.line style="width:45mm" {}
-                "day" i.line style="width:25mm" {}
-            }
-        }
-        h2 { "Cautions" }
-        div.cautions {
-            @for caution in &view.cautions {
-                p { b { (clean(&caution.title)) ". " } (clean(&caution.text)) }
-            }
+            p { "Not on this list:" i.line {} }
+            p { i.line {} }
+            p { "Signed" i.line {} "on" i.line {} }
+            p { small { "A screening aid, not a certificate. Nothing here shows a room or a pile of oily rags to be safe." } }
         }
     }
 }

@@ -41,6 +41,8 @@ pub struct View<'a> {
     pub to_do: ActionList,
     /// Puts findings into sentences.
     wording: Wording<'a>,
+    /// The page is to be printed as a whole, and not only its first sheet.
+    pub full: bool,
     /// What stands where.
     pub stock: Vec<StockRow>,
     /// What became of each product, month by month.
@@ -162,6 +164,11 @@ impl View<'_> {
         self.wording.finding(finding)
     }
 
+    /// What was found and the limit, in the unit of the shop.
+    pub fn pair(&self, finding: &Finding) -> Option<(String, String)> {
+        self.wording.pair(finding)
+    }
+
     /// The findings of a topic that call for something.
     pub fn open_of(&self, topic: &str) -> impl Iterator<Item = &Finding> {
         let mine = self.findings.iter();
@@ -236,11 +243,12 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         findings,
         to_do: action_list(audit),
         wording: Wording::of_audit(audit),
+        full: false,
         groups: groups(&shelf),
         totals: totals(findings),
         kept: aging(tables, findings, stock.on),
         years: years(tables, stock),
-        floors: floors(tables, stock, &packs, &shelf, findings),
+        floors: floors(tables, stock, &packs, findings),
         dues: dues(tables, checked, (stock.on, &shelf, &actions)),
         stock: shelf,
         round: &checked.round,

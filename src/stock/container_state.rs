@@ -33,6 +33,8 @@ pub struct ContainerState {
     pub only_solvent: bool,
     /// Other products that were poured in since it was last empty, by position in the products of the stock.
     pub also: Vec<usize>,
+    /// Other products that were ever poured in: a rag that was wiped with it keeps what was on it when the vessel is emptied.
+    pub ever: Vec<usize>,
     /// What it holds by product; `None` while it holds nothing but its own product.
     pub content: Option<Content>,
     /// Lots of flakes that went into it.
@@ -129,6 +131,7 @@ impl ContainerState {
             made: container.made,
             only_solvent: kind == Some(ProductKind::Solvent),
             also: Vec::new(),
+            ever: Vec::new(),
             content: None,
             lots: container.lot.iter().cloned().collect(),
             trial: None,

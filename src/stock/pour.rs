@@ -131,6 +131,9 @@ fn carry_along(booking: &mut Booking<'_>, from: ContainerId, into: ContainerId, 
         if *product != own && !target.also.contains(product) {
             target.also.push(*product);
         }
+        if *product != own && !target.ever.contains(product) {
+            target.ever.push(*product);
+        }
     }
     // A passed test says nothing of what is poured in after it.
     let result = target.trial.map(|trial| trial.result);

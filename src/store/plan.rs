@@ -5,7 +5,7 @@ use super::not_written::Misfit;
 use super::submission::rows_by_id;
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
 use crate::audit::Shop;
-use crate::files::{Change, Journal, Note, Row, TableEnd};
+use crate::files::{Change, Journal, Note, Row, TableEdit, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::minutes_written;
@@ -116,6 +116,16 @@ impl Store {
 
     /// Numbers the rows, and audits the shop as it would be with them.
     pub fn plan(&self, submissions: &[Submission], clock: &Clock) -> Result<Plan, NotWritten> {
+        self.plan_with(submissions, &[], clock)
+    }
+
+    /// As [`Store::plan`], with rows of other tables changed, removed or added as well.
+    pub fn plan_with(
+        &self,
+        submissions: &[Submission],
+        edits: &[TableEdit],
+        clock: &Clock,
+    ) -> Result<Plan, NotWritten> {
         let mut rows = Vec::new();
         let outcomes = self.outcomes(submissions, clock, &mut rows)?;
         let mut last = None;
@@ -132,10 +142,14 @@ impl Store {
             clock.allows(when, &name, &self.log)?;
             last = last.max(Some(when));
         }
+        let locale = &self.shop.tables.shop.locale;
         let of = |table: &&TableEnd| {
             let rows = rows.iter().filter(|row| row.table.file == table.file());
             let rows: Vec<Row> = rows.map(|row| row.cells.clone()).collect();
-            (!rows.is_empty()).then(|| table.with(&rows))
+            match edits.iter().find(|edit| edit.table.file == table.file()) {
+                Some(edit) => Some(table.edited(edit, locale)),
+                None => (!rows.is_empty()).then(|| table.with(&rows, locale)),
+            }
         };
         let changes: Vec<Change> = self.tables.iter().filter_map(|table| of(&table)).collect();
         let shop = Shop::open_with(&self.folder, &[], &changes)?;
@@ -193,7 +207,7 @@ impl Store {
         rows: &mut Vec<NewRow>,
     ) -> Result<Vec<Outcome>, NotWritten> {
         let mut numbers = self.log.numbers();
-        let mut by_id = rows_by_id(submissions, &self.tables);
+        let mut by_id = rows_by_id(submissions, &self.tables, &self.shop.tables.shop.locale);
         let mut outcomes = Vec::new();
         for submission in submissions {
             let Some(id) = &submission.id else {

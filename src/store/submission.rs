@@ -1,7 +1,7 @@
 //! What a caller wants written, and whether it is there already.
 
 use crate::files::{Row, TableEnd, with_plain_breaks};
-use crate::text::Shape;
+use crate::text::{Locale, Shape};
 use std::collections::HashMap;
 
 /// A row to be. Its number, id and time of writing are added by the store.
@@ -71,6 +71,7 @@ impl Submission {
 pub(super) fn rows_by_id(
     submissions: &[Submission],
     tables: &[TableEnd],
+    locale: &Locale,
 ) -> HashMap<String, Vec<Row>> {
     let ids: Vec<&str> = submissions
         .iter()
@@ -80,7 +81,7 @@ pub(super) fn rows_by_id(
     if ids.is_empty() {
         return found;
     }
-    for row in tables.iter().flat_map(TableEnd::rows) {
+    for row in tables.iter().flat_map(|table| table.rows(locale)) {
         let id = row
             .iter()
             .find(|(name, _)| *name == "id")

@@ -48,6 +48,9 @@ pub enum CellFault {
         column: String,
         read: String,
     },
+    Ambiguous {
+        read: String,
+    },
     DayWrong {
         column: String,
         read: String,
@@ -82,6 +85,7 @@ impl Fault for CellFault {
             },
             CellFault::PeriodBroken { .. } => "span-broken",
             CellFault::NotPositive { .. } => "not-positive",
+            CellFault::Ambiguous { .. } => "number-ambiguous",
             CellFault::DayWrong { .. } => "day-wrong",
         }
     }
@@ -96,7 +100,7 @@ impl Fault for CellFault {
             | CellFault::PeriodBroken { column, .. }
             | CellFault::NotPositive { column, .. }
             | CellFault::DayWrong { column, .. } => Some(column),
-            CellFault::NameUnknown { .. } => None,
+            CellFault::NameUnknown { .. } | CellFault::Ambiguous { .. } => None,
         }
     }
 
@@ -134,6 +138,14 @@ impl Fault for CellFault {
             CellFault::NotPositive { read, .. } => Words::new(
                 format!("\"{read}\" must be more than zero."),
                 "Leave the cell empty if the value is not known.",
+            ),
+            CellFault::Ambiguous { read } => Words::new(
+                format!("\"{read}\" may have a decimal point or a point between thousands."),
+                format!(
+                    "Write \"{}\" or \"{}\". shop.toml says that decimals have a comma.",
+                    read.replacen('.', ",", 1),
+                    read.replace('.', "")
+                ),
             ),
             CellFault::DayWrong {
                 read,

@@ -1,7 +1,7 @@
 //! The cells of a raw row, walked by the grammar of the csv reader: it gives the byte of a row but not of its cells.
 
 /// Where the `nth` field of the row at the start of `raw` begins and ends, blank and comment lines skipped.
-pub(super) fn cell_range(raw: &[u8], nth: Option<u16>) -> (usize, usize) {
+pub(super) fn cell_range(raw: &[u8], nth: Option<u16>, separator: u8) -> (usize, usize) {
     let start = skip_idle_lines(raw);
     let Some(nth) = nth else {
         return (
@@ -15,13 +15,13 @@ pub(super) fn cell_range(raw: &[u8], nth: Option<u16>) -> (usize, usize) {
     };
     let mut at = start;
     for _ in 0..nth {
-        let (_, end) = field(raw, at);
-        if raw.get(end) != Some(&b',') {
+        let (_, end) = field(raw, at, separator);
+        if raw.get(end) != Some(&separator) {
             return (end, end);
         }
         at = end + 1;
     }
-    field(raw, at)
+    field(raw, at, separator)
 }
 
 /// The row of `raw` from its first byte to its end, quoted line breaks included.
@@ -45,16 +45,16 @@ pub(super) fn skip_idle_lines(raw: &[u8]) -> usize {
 
 /// The cell of the row at the start of `raw` whose quotation mark is never closed. Only a last row can have one, since
 /// it swallows all that follows.
-pub(super) fn open_quote(raw: &[u8]) -> Option<u16> {
+pub(super) fn open_quote(raw: &[u8], separator: u8) -> Option<u16> {
     let mut at = skip_idle_lines(raw);
     let mut nth = 0;
     while at < raw.len() {
-        let (start, end) = field(raw, at);
+        let (start, end) = field(raw, at, separator);
         let quoted = raw.get(start) == Some(&b'"');
         if quoted && end == raw.len() && !closed(&raw[start..end]) {
             return Some(nth);
         }
-        if raw.get(end) != Some(&b',') {
+        if raw.get(end) != Some(&separator) {
             return None;
         }
         (at, nth) = (end + 1, nth.checked_add(1)?);
@@ -63,11 +63,11 @@ pub(super) fn open_quote(raw: &[u8]) -> Option<u16> {
 }
 
 /// How many cells the line at the start of `raw` has.
-pub(super) fn cells(raw: &[u8]) -> usize {
+pub(super) fn cells(raw: &[u8], separator: u8) -> usize {
     let (mut at, mut count) = (0, 1);
     loop {
-        let (_, end) = field(raw, at);
-        if raw.get(end) != Some(&b',') {
+        let (_, end) = field(raw, at, separator);
+        if raw.get(end) != Some(&separator) {
             return count;
         }
         (at, count) = (end + 1, count + 1);
@@ -85,7 +85,8 @@ fn closed(cell: &[u8]) -> bool {
     false
 }
 
-fn field(raw: &[u8], start: usize) -> (usize, usize) {
+/// Where the field that begins at a byte begins and ends.
+pub(super) fn field(raw: &[u8], start: usize, separator: u8) -> (usize, usize) {
     let mut at = start;
     if raw.get(at) == Some(&b'"') {
         at += 1;
@@ -103,7 +104,7 @@ fn field(raw: &[u8], start: usize) -> (usize, usize) {
     }
     while raw
         .get(at)
-        .is_some_and(|b| !matches!(b, b',' | b'\n' | b'\r'))
+        .is_some_and(|b| *b != separator && !matches!(b, b'\n' | b'\r'))
     {
         at += 1;
     }
@@ -115,7 +116,7 @@ mod tests {
     use super::cell_range;
 
     fn cell(raw: &str, nth: u16) -> &str {
-        let (start, end) = cell_range(raw.as_bytes(), Some(nth));
+        let (start, end) = cell_range(raw.as_bytes(), Some(nth), b',');
         &raw[start..end]
     }
 

@@ -125,7 +125,8 @@ fn day_of(year: &str, month: &str, day: &str) -> Option<String> {
     };
     let month = number(month).or_else(|| named(month).map(|at| at + 1))?;
     let year = match year.len() {
-        2 => 2000 + number(year)?,
+        // Further on it could mean either century.
+        2 => 2000 + number(year).filter(|year| *year < 50)?,
         4 => number(year)?,
         _ => return None,
     };

@@ -4,7 +4,9 @@
 
 use super::cells::open_quote;
 use super::count::RowsRead;
+use super::dialect::{Encoding, Head};
 use super::expected::ExpectedRows;
+use super::locale::Locale;
 use super::span::{Extent, FileId};
 use super::stamp::Stamp;
 use std::borrow::Cow;
@@ -14,6 +16,8 @@ use std::sync::OnceLock;
 
 /// A file up to this size is held in memory.
 pub const MOST_BYTES_KEPT: u64 = 1 << 20;
+/// A table in UTF-16 has at most so many bytes, since it is held in memory.
+const MOST_BYTES_DECODED: u64 = 1 << 26;
 /// At most so many files are opened; the numbers above are left for what is built in.
 const MOST_OPENED: usize = 60_000;
 /// As much of a row as a message looks at.
@@ -31,6 +35,9 @@ pub struct Files {
 struct Entry {
     name: String,
     source: Source,
+    /// Looked up when the file is first read as a table.
+    head: OnceLock<Head>,
+    locale: Locale,
 }
 
 enum Source {
@@ -112,12 +119,63 @@ impl Files {
         Ok(self.add(name.into(), source))
     }
 
+    /// A table on disk. One in UTF-16 is held in memory as UTF-8; one whose UTF-16 is damaged is left as it is.
+    pub fn open_table(
+        &mut self,
+        name: impl Into<String>,
+        path: &Path,
+        more: &[u8],
+    ) -> std::io::Result<FileId> {
+        let (mut start, mut file) = (Vec::new(), None);
+        if let Ok(opened) = std::fs::File::open(path) {
+            opened.take(2).read_to_end(&mut start)?;
+            file = std::fs::metadata(path).ok();
+        }
+        let encoding = Encoding::of(&start);
+        if encoding == Encoding::Utf8 {
+            return self.open_with(name, path, more);
+        }
+        if file.is_some_and(|data| data.len() > MOST_BYTES_DECODED) {
+            return Err(std::io::Error::other(
+                "it is UTF-16 text of more than 64 MiB; save it as CSV UTF-8",
+            ));
+        }
+        self.note(path);
+        let bytes = std::fs::read(path)?;
+        let text = encoding.decode(bytes.clone()).unwrap_or(bytes);
+        Ok(self.hold(name, [&text, more].concat()))
+    }
+
+    /// How the spreadsheets of the shop write dates and decimals in this table.
+    pub fn set_locale(&mut self, id: FileId, locale: Locale) {
+        if let Some(entry) = self.list.get_mut(usize::from(id.0)) {
+            entry.locale = locale;
+        }
+    }
+
+    pub(super) fn locale(&self, id: FileId) -> Locale {
+        let entry = self.list.get(usize::from(id.0));
+        entry.map_or_else(Locale::default, |entry| entry.locale)
+    }
+
+    /// Where a table names its columns, and what separates its cells.
+    pub(super) fn head(&self, id: FileId) -> Head {
+        let head = || Head::of(&self.window(id, 0, ROW_WINDOW));
+        let entry = self.list.get(usize::from(id.0));
+        entry.map_or_else(head, |entry| *entry.head.get_or_init(head))
+    }
+
     fn add(&mut self, name: String, source: Source) -> FileId {
         let id = u16::try_from(self.list.len()).unwrap_or(u16::MAX);
         if id == u16::MAX {
             return FileId(id - 1);
         }
-        self.list.push(Entry { name, source });
+        self.list.push(Entry {
+            name,
+            source,
+            head: OnceLock::new(),
+            locale: Locale::default(),
+        });
         FileId(id)
     }
 
@@ -189,7 +247,8 @@ impl Files {
 
     /// The cell of the last row, which begins at `row`, whose quotation mark is never closed.
     pub(super) fn quote_left_open(&self, id: FileId, row: u64) -> Option<Extent> {
-        let nth = open_quote(&self.window(id, row, ROW_WINDOW))?;
+        let separator = self.head(id).separator;
+        let nth = open_quote(&self.window(id, row, ROW_WINDOW), separator)?;
         Some(Extent::Cell(row, nth))
     }
 }

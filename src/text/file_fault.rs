@@ -108,8 +108,8 @@ impl Fault for FileFault {
                 "Save the file as UTF-8 text. A spreadsheet calls it \"CSV UTF-8\".",
             ),
             FileFault::Utf16 => Words::new(
-                "The file is UTF-16 text.",
-                "Save the file as \"CSV UTF-8\" in the spreadsheet.",
+                "The file is UTF-16 text, and it is damaged.",
+                "Save the file again in the spreadsheet, as \"CSV UTF-8\".",
             ),
             FileFault::NulByte => Words::new(
                 "The file contains a NUL byte, so it is not a plain table.",

@@ -51,8 +51,10 @@ impl Hashes {
         file: FileId,
         width: usize,
     ) -> impl Iterator<Item = u64> + 'h {
-        let as_wide =
-            move |byte: &u64| width > 1 && cells(&files.window(file, *byte, ROW_WINDOW)) == width;
+        let separator = files.head(file).separator;
+        let as_wide = move |byte: &u64| {
+            width > 1 && cells(&files.window(file, *byte, ROW_WINDOW), separator) == width
+        };
         self.comments.iter().copied().filter(as_wide)
     }
 }

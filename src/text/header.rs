@@ -1,6 +1,7 @@
 //! The first row of a table: which column stands where, and what is wrong with their names.
 
-use super::problem::{Problem, Problems};
+use super::problem::Problem;
+use super::problems::Problems;
 use super::shape::Shape;
 use super::span::FileId;
 use super::span::{Extent, Span};
@@ -42,27 +43,23 @@ pub(super) fn columns(
     at
 }
 
-/// Are the columns there that must be? Each that is missing is noted, unless all the names stand in one cell between
-/// semicolons or tabs: that was told already, and nothing is missing.
+/// Are the columns there that must be? Each that is missing is noted.
 pub(super) fn has_all(
     shape: &'static Shape,
     file: FileId,
     byte: u64,
-    (names, at): (&[&str], &[Option<u16>]),
+    at: &[Option<u16>],
     problems: &mut Problems,
 ) -> bool {
-    let lone = names.len() == 1 && names.iter().any(|name| name.contains([';', '\t']));
     let missing = shape.must.iter().zip(at).filter(|(_, slot)| slot.is_none());
     let mut whole = true;
     for (column, _) in missing {
         whole = false;
-        if !lone {
-            let extent = Extent::Row(byte);
-            problems.add(Problem::new(
-                TableFault::ColumnMissing { column },
-                Span { file, extent },
-            ));
-        }
+        let extent = Extent::Row(byte);
+        problems.add(Problem::new(
+            TableFault::ColumnMissing { column },
+            Span { file, extent },
+        ));
     }
     whole
 }

@@ -56,7 +56,7 @@ impl Files {
     /// A cell of the row that begins at a byte, without its quotation marks.
     pub(super) fn cell(&self, id: FileId, row: u64, nth: u16) -> Option<String> {
         let raw = self.window(id, row, ROW_WINDOW);
-        let (start, end) = cell_range(&raw, Some(nth));
+        let (start, end) = cell_range(&raw, Some(nth), self.head(id).separator);
         let text = String::from_utf8_lossy(raw.get(start..end)?);
         let text = text.trim();
         Some(match text.strip_prefix('"') {
@@ -72,7 +72,7 @@ impl Files {
     fn bytes_of(&self, extent: Extent, id: FileId) -> (u64, u64) {
         let within = |row: u64, nth: Option<u16>| {
             let raw = self.window(id, row, ROW_WINDOW);
-            let (start, end) = match cell_range(&raw, nth) {
+            let (start, end) = match cell_range(&raw, nth, self.head(id).separator) {
                 // Comments as far as this looks: the first of them stands for the row.
                 (start, _) if start == raw.len() && start == ROW_WINDOW => (0, 0),
                 found => found,

@@ -2,14 +2,10 @@
 //!
 //! Each layer has its own faults, as facts, and the words for them; this file only knows that a fault has a code and words.
 
-use super::near::nearest;
 use super::span::Span;
 use std::any::Any;
 use std::fmt::Debug;
 use std::sync::Arc;
-
-/// At most so many problems are kept; the rest are counted.
-const MOST_KEPT: usize = 200;
 
 /// What is wrong, as the facts of the layer that found it.
 pub trait Fault: Any + Debug + Send + Sync {
@@ -79,69 +75,5 @@ impl Problem {
     pub fn fault_of<F: Fault>(&self) -> Option<&F> {
         let fault: &dyn Any = &*self.fault;
         fault.downcast_ref()
-    }
-}
-
-/// All problems of a stage, gathered before anything is shown.
-#[derive(Debug, Default)]
-pub struct Problems {
-    kept: Vec<Problem>,
-    more: usize,
-}
-
-impl Problems {
-    /// None yet.
-    pub fn new() -> Problems {
-        Problems::default()
-    }
-
-    /// Notes one.
-    pub fn add(&mut self, problem: Problem) {
-        if self.kept.len() < MOST_KEPT {
-            self.kept.push(problem);
-        } else {
-            self.more += 1;
-        }
-    }
-
-    /// The known word nearest to a misspelled one. Once another problem would only be counted, it is not looked for.
-    pub fn near<'w>(
-        &self,
-        written: &str,
-        known: impl IntoIterator<Item = &'w str>,
-    ) -> Option<String> {
-        let shown = self.kept.len() < MOST_KEPT;
-        let near = shown.then(|| nearest(written, known)).flatten();
-        near.map(str::to_string)
-    }
-
-    /// How many there are in all.
-    pub fn count(&self) -> usize {
-        self.kept.len() + self.more
-    }
-
-    /// Is all well?
-    pub fn none(&self) -> bool {
-        self.count() == 0
-    }
-
-    /// Those that were kept, in the order of file and place.
-    pub fn sorted(&self) -> Vec<&Problem> {
-        let mut list: Vec<&Problem> = self.kept.iter().collect();
-        list.sort_by_key(|problem| (problem.at.file, problem.at.extent.byte(), problem.at));
-        list
-    }
-
-    /// How many were counted but not kept.
-    pub fn more(&self) -> usize {
-        self.more
-    }
-
-    /// Takes over the problems of another stage.
-    pub fn take(&mut self, other: Problems) {
-        self.more += other.more;
-        for problem in other.kept {
-            self.add(problem);
-        }
     }
 }

@@ -1,5 +1,6 @@
 //! One row of a table, and its cells with their places.
 
+use super::locale::Locale;
 use super::shape::Shape;
 use super::span::{Extent, FileId, Span};
 
@@ -11,6 +12,7 @@ pub struct Row<'t> {
     pub(super) cells: &'t [(u32, u32)],
     pub(super) at: &'t [Option<u16>],
     pub(super) shape: &'static Shape,
+    pub(super) locale: &'t Locale,
     pub(super) file: FileId,
     pub(super) byte: u64,
 }
@@ -61,6 +63,11 @@ impl<'t> Row<'t> {
     #[inline(always)]
     pub fn texts<const N: usize>(&self) -> [&'t str; N] {
         std::array::from_fn(|column| self.text(column))
+    }
+
+    /// How the table writes dates and decimals.
+    pub fn locale(&self) -> &'t Locale {
+        self.locale
     }
 
     /// Where the row stands.

@@ -13,6 +13,7 @@ pub(super) struct RowCount<'f> {
     pub at: u64,
     rows: u64,
     state: State,
+    separator: u8,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -27,7 +28,7 @@ enum State {
 }
 
 impl State {
-    fn after(self, byte: u8) -> State {
+    fn after(self, byte: u8, separator: u8) -> State {
         match (self, byte) {
             (State::Quoted, b'"') => State::Closed,
             // The second of two marks belongs to the cell.
@@ -35,7 +36,7 @@ impl State {
             (_, b'\n') => State::LineStart,
             (State::Comment, _) | (State::LineStart, b'#') => State::Comment,
             (State::LineStart | State::CellStart, b'"') => State::Quoted,
-            (_, b',') => State::CellStart,
+            (_, byte) if byte == separator => State::CellStart,
             // A byte order mark, and the blank before a cell's own line end.
             (State::LineStart, 0xEF | 0xBB | 0xBF) => State::LineStart,
             (State::LineStart | State::CellStart | State::Cell | State::Closed, _) => State::Cell,
@@ -53,6 +54,7 @@ impl<'f> RowCount<'f> {
             at: 0,
             rows: 1,
             state: State::LineStart,
+            separator: files.head(file).separator,
         })
     }
 
@@ -67,7 +69,7 @@ impl<'f> RowCount<'f> {
                 break;
             }
             for byte in &chunk {
-                self.state = self.state.after(*byte);
+                self.state = self.state.after(*byte, self.separator);
                 self.rows += u64::from(self.state == State::LineStart && *byte == b'\n');
             }
             self.at += u64::try_from(chunk.len()).unwrap_or(u64::MAX);

@@ -1,7 +1,8 @@
 //! Problems as a person reads them: file, row, column, what is wrong, what to write instead.
 
 use super::file::Files;
-use super::problem::{Problem, Problems};
+use super::problem::Problem;
+use super::problems::Problems;
 use super::row_number::RowCount;
 use super::span::FileId;
 use super::span::{Extent, Span};
@@ -244,8 +245,9 @@ fn located<'f>(
     }
 }
 
+/// Is it a table, or a sheet of a workbook?
 fn is_table(file: &str) -> bool {
-    file.ends_with(".csv")
+    file.ends_with(".csv") || file.contains(", sheet ")
 }
 
 fn row<'f>(files: &'f Files, file: FileId, byte: u64, rows: &mut Option<RowCount<'f>>) -> u64 {
@@ -276,14 +278,14 @@ fn names_of(
             .map(cut)
     };
     let column = match at {
-        Extent::Cell(_, nth) => text(files.cell(file, 0, nth)),
+        Extent::Cell(_, nth) => text(files.cell(file, files.head(file).byte, nth)),
         Extent::Whole | Extent::At(_) | Extent::Row(_) | Extent::Range(..) => None,
     };
     // A cell does not name itself.
     let label = match at {
         Extent::Cell(_, 0) => None,
         Extent::Cell(..) | Extent::Whole | Extent::At(_) | Extent::Row(_) | Extent::Range(..) => {
-            (start > 0)
+            (start > files.head(file).byte)
                 .then(|| text(files.cell(file, start, 0)))
                 .flatten()
         }

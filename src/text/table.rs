@@ -1,16 +1,20 @@
 //! CSV text to rows of cells, each with its true place. The one door to the csv reader.
 
+use super::dialect::starts_comment;
 use super::expected::RowCheck;
 use super::file::Files;
 use super::hashes::Hashes;
 use super::header;
-use super::problem::{Problem, Problems};
+use super::layout::{Layout, Rows};
+use super::locale::CellForm;
+use super::problem::Problem;
+use super::problems::Problems;
 use super::row::Row;
 use super::shape::Shape;
 use super::span::FileId;
 use super::span::{Extent, Span};
 use super::watch::Watch;
-use crate::text::{FileFault, TableFault};
+use crate::text::{CellFault, FileFault, TableFault};
 use csv::StringRecord;
 use std::io::Read;
 
@@ -28,88 +32,6 @@ pub struct Table<'f> {
     /// Looks for rows that must be there.
     check: Option<RowCheck>,
     is_at_end: bool,
-}
-
-/// How the rows of a table are laid out: enough to read a record as a row.
-#[derive(Clone)]
-struct Layout {
-    file: FileId,
-    shape: &'static Shape,
-    /// For each column of the shape, where it stands in a row.
-    at: Vec<Option<u16>>,
-    width: usize,
-}
-
-impl Layout {
-    /// The row whose cells are at `cells` in `text`.
-    fn row<'t>(&'t self, text: &'t str, cells: &'t [(u32, u32)], byte: u64) -> Row<'t> {
-        Row {
-            text,
-            cells,
-            at: &self.at,
-            shape: self.shape,
-            file: self.file,
-            byte,
-        }
-    }
-
-    /// Adds where each cell of a record begins and ends in a text of which the record begins at `start`, without the white
-    /// space around it.
-    fn find_cells(&self, record: &StringRecord, start: usize, cells: &mut Vec<(u32, u32)>) {
-        let mut end = start;
-        cells.extend(record.iter().take(self.width).map(|cell| {
-            let from = end;
-            end += cell.len();
-            let (before, behind) = white_space(cell);
-            (short(from + before), short(end - behind))
-        }));
-    }
-}
-
-/// How many bytes of white space there are before and behind what stands in a cell; nearly none has any.
-fn white_space(cell: &str) -> (usize, usize) {
-    let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);
-    if plain(cell.as_bytes().first()) && plain(cell.as_bytes().last()) {
-        return (0, 0);
-    }
-    let behind = cell.len() - cell.trim_end().len();
-    (cell.trim_end().len() - cell.trim().len(), behind)
-}
-
-/// A place in a text in four bytes: no row, and no batch of rows, is anywhere near so long.
-fn short(place: usize) -> u32 {
-    u32::try_from(place).unwrap_or(u32::MAX)
-}
-
-/// Copies of some rows of a table, which another thread can read. They lie one behind the other, since each separate piece of
-/// memory that goes from one core to another costs time.
-pub struct Rows {
-    layout: Layout,
-    text: String,
-    cells: Vec<(u32, u32)>,
-    /// The byte at which each row begins.
-    bytes: Vec<u64>,
-}
-
-impl Rows {
-    /// Each row in turn.
-    pub fn iter(&self) -> impl Iterator<Item = Row<'_>> {
-        let cells = self.cells.chunks_exact(self.layout.width);
-        let rows = cells.zip(&self.bytes);
-        rows.map(|(cells, byte)| self.layout.row(&self.text, cells, *byte))
-    }
-
-    /// How many bytes their cells have.
-    pub fn size(&self) -> usize {
-        self.text.len()
-    }
-
-    /// Takes all rows out. Their memory stays for others.
-    pub fn clear(&mut self) {
-        self.text.clear();
-        self.cells.clear();
-        self.bytes.clear();
-    }
 }
 
 /// The byte at which a record begins.
@@ -137,18 +59,15 @@ impl<'f> Table<'f> {
                 return None;
             }
         };
+        let separator = files.head(file).separator;
         let reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
             .comment(Some(b'#'))
+            .delimiter(separator)
             .buffer_capacity(1 << 16)
-            .from_reader(Watch::new(source));
-        let layout = Layout {
-            file,
-            shape,
-            at: Vec::new(),
-            width: 0,
-        };
+            .from_reader(Watch::new(source, separator));
+        let layout = Layout::new(file, shape, files.locale(file));
         let mut table = Table {
             reader,
             files,
@@ -176,12 +95,7 @@ impl<'f> Table<'f> {
 
     /// No rows yet; [`Table::copy_to`] adds them.
     pub fn no_rows(&self) -> Rows {
-        Rows {
-            layout: self.layout.clone(),
-            text: String::new(),
-            cells: Vec::new(),
-            bytes: Vec::new(),
-        }
+        Rows::new(&self.layout)
     }
 
     fn read_header(&mut self, problems: &mut Problems) -> bool {
@@ -203,8 +117,8 @@ impl<'f> Table<'f> {
             return false;
         }
         let at = header::columns(shape, file, byte, &names, problems);
-        let whole = header::has_all(shape, file, byte, (&names, &at), problems);
-        (self.layout.at, self.layout.width) = (at, record.len());
+        let whole = header::has_all(shape, file, byte, &at, problems);
+        self.layout.name(&names, at);
         whole
     }
 
@@ -234,8 +148,27 @@ impl<'f> Table<'f> {
         false
     }
 
-    /// Reads the next record that is UTF-8; others are noted, but in a file that is UTF-16 throughout, noted once.
+    /// Reads the next record that is no comment which a spreadsheet wrote back as a row.
     fn advance(&mut self, problems: &mut Problems) -> bool {
+        while self.advance_to_record(problems) {
+            if !self.record.as_slice().starts_with('#') || !self.is_remark() {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Is the last record such a comment? Below the names of the columns, a row with more than one cell is a row.
+    fn is_remark(&self) -> bool {
+        let mut cells = self.record.iter();
+        let begins = cells
+            .next()
+            .is_some_and(|cell| starts_comment(cell.as_bytes()));
+        begins && (self.layout.width == 0 || cells.all(|cell| cell.trim().is_empty()))
+    }
+
+    /// Reads the next record that is UTF-8; others are noted, but in a file that is UTF-16 throughout, noted once.
+    fn advance_to_record(&mut self, problems: &mut Problems) -> bool {
         let file = self.layout.file;
         loop {
             let row = self.reader.position().byte();
@@ -300,9 +233,41 @@ impl<'f> Table<'f> {
                 check.see(&self.record);
             }
             if self.has_its_cells(&self.record, problems) {
+                if !self.layout.forms.is_empty() {
+                    self.write_plain(problems);
+                }
                 return true;
             }
         }
+    }
+
+    /// Writes the dates and decimals of the last record as the program writes them.
+    fn write_plain(&mut self, problems: &mut Problems) {
+        let Layout {
+            file,
+            locale,
+            forms,
+            ..
+        } = &self.layout;
+        let mut plain = StringRecord::new();
+        for (at, cell) in self.record.iter().enumerate() {
+            let form = forms.get(at).copied().unwrap_or(CellForm::Text);
+            let told = locale.plain(cell, form).unwrap_or_else(|_| {
+                let column = u16::try_from(at).unwrap_or(u16::MAX);
+                let extent = Extent::Cell(self.last, column);
+                let fault = CellFault::Ambiguous { read: cell.into() };
+                problems.add(Problem::new(
+                    fault,
+                    Span {
+                        file: *file,
+                        extent,
+                    },
+                ));
+                None
+            });
+            plain.push_field(told.as_deref().unwrap_or(cell));
+        }
+        self.record = plain;
     }
 
     /// The next row, or `None` at the end.
@@ -311,17 +276,15 @@ impl<'f> Table<'f> {
             return None;
         }
         self.cells.clear();
-        self.layout.find_cells(&self.record, 0, &mut self.cells);
+        self.layout
+            .find_cells(self.record.iter(), 0, &mut self.cells);
         let text = self.record.as_slice();
         Some(self.layout.row(text, &self.cells, self.last))
     }
 
     /// Adds a copy of the row that was read last.
     pub fn copy_to(&self, rows: &mut Rows) {
-        let start = rows.text.len();
-        rows.text.push_str(self.record.as_slice());
-        self.layout.find_cells(&self.record, start, &mut rows.cells);
-        rows.bytes.push(self.last);
+        rows.add(self.record.iter(), self.record.as_slice(), self.last);
     }
 
     /// A row has a cell for each column; empty cells beyond them, as spreadsheets write, do no harm.
@@ -338,6 +301,7 @@ impl<'f> Table<'f> {
         let code = TableFault::CellCount {
             cells,
             columns,
+            separator: self.files.head(self.layout.file).separator,
             curly: record.iter().any(|cell| cell.contains(['“', '”', '„'])),
         };
         problems.add(Problem::new(code, place));

@@ -30,6 +30,7 @@ pub enum TableFault {
         cells: usize,
         columns: usize,
         curly: bool,
+        separator: u8,
     },
 }
 
@@ -71,15 +72,7 @@ impl Fault for TableFault {
                 known,
             } => Words::new(
                 format!("This table has no column \"{column}\"."),
-                match column.chars().find(|c| matches!(c, ';' | '\t')) {
-                    Some(';') => {
-                        "The cells are separated by semicolons. Save the table with commas between them.".to_string()
-                    }
-                    Some(_) => {
-                        "The cells are separated by tabs. Save the table with commas between them.".to_string()
-                    }
-                    None => known_or_near(near.as_deref(), known),
-                },
+                known_or_near(near.as_deref(), known),
             ),
             TableFault::ColumnTwice { column } => Words::new(
                 format!("The column \"{column}\" appears twice."),
@@ -93,12 +86,20 @@ impl Fault for TableFault {
                 cells,
                 columns,
                 curly,
+                separator,
             } => Words::new(
                 format!("This row has {cells} cells, but the first row names {columns} columns."),
                 if *curly {
-                    "Curly quotation marks do not hold a cell together. Use straight ones: \"alcohol, denatured\"."
+                    "Curly quotation marks do not hold a cell together. Use straight ones: \"alcohol, denatured\".".to_string()
                 } else {
-                    "Look for a missing or extra comma, or a row that was cut short. Put a cell with a comma in quotation marks."
+                    let separator = match separator {
+                        b';' => "semicolon",
+                        b'\t' => "tab",
+                        _ => "comma",
+                    };
+                    format!(
+                        "Look for a missing or extra {separator}, or a row that was cut short. Put a cell with a {separator} in quotation marks."
+                    )
                 },
             ),
         }

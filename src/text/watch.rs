@@ -29,17 +29,21 @@ pub(super) struct Seen {
     pub row: u64,
     /// That row never ends, and reading stopped.
     pub endless: bool,
-    /// Comment lines that may be rows: a letter stands right behind the `#`, and a comma in the line.
+    /// Comment lines that may be rows: a letter stands right behind the `#`, and a separator in the line.
     pub hashes: Vec<u64>,
+    separator: u8,
     last: Option<u8>,
     last_was_return: bool,
 }
 
 impl<R> Watch<R> {
-    pub fn new(inner: R) -> Self {
+    pub fn new(inner: R, separator: u8) -> Self {
         Watch {
             inner,
-            seen: Seen::default(),
+            seen: Seen {
+                separator,
+                ..Seen::default()
+            },
         }
     }
 
@@ -115,8 +119,8 @@ impl Seen {
                 continue;
             }
             // A line that goes on behind these bytes is looked at later.
-            let comma = memchr::memchr2(b',', b'\n', rest);
-            let without = comma.is_some_and(|at| rest.get(at) == Some(&b'\n'));
+            let parted = memchr::memchr2(self.separator, b'\n', rest);
+            let without = parted.is_some_and(|at| rest.get(at) == Some(&b'\n'));
             if !without && self.hashes.len() < MOST_HASHES {
                 self.hashes.push(self.byte + offset(at));
             }

@@ -47,11 +47,15 @@ const WEEKDAYS: [&str; 7] = [
     "saturday",
     "sunday",
 ];
-/// A day that is typed without a time.
 const NOON: (u32, u32) = (12, 0);
 
-/// The moment that a text means. A day without a year is the last such day, for nothing is logged before it happens.
-pub fn typed_moment(text: &str, now: Moment, order: DayOrder) -> Result<Moment, MomentUnclear> {
+/// The moment that a text means; of a day without a time, the hour and minute `alone`. A day without a year is the last such day, for nothing is logged before it happens.
+pub fn typed_moment(
+    text: &str,
+    now: Moment,
+    order: DayOrder,
+    alone: (u32, u32),
+) -> Result<Moment, MomentUnclear> {
     let text = text.trim();
     if let Ok(moment) = Moment::parse(text) {
         return Ok(moment);
@@ -74,7 +78,7 @@ pub fn typed_moment(text: &str, now: Moment, order: DayOrder) -> Result<Moment, 
         [] => return Err(MomentUnclear::Shape),
         words => day(words, now.day(), order)?,
     };
-    let (hour, minute) = time.unwrap_or(NOON);
+    let (hour, minute) = time.unwrap_or(alone);
     let moment = Moment::parse(&format!("{day}T{hour:02}:{minute:02}"));
     moment.map_err(|_| MomentUnclear::NoSuch)
 }
@@ -219,7 +223,7 @@ fn calendar(month: u32, of_month: u32, year: Option<u32>, today: Day) -> Option<
 
 #[cfg(test)]
 mod tests {
-    use super::{DayOrder, MomentUnclear, typed_moment};
+    use super::{DayOrder, MomentUnclear, NOON, typed_moment};
     use crate::quantity::{Day, Moment};
 
     fn now() -> Moment {
@@ -256,14 +260,14 @@ mod tests {
             ("25.11.2026 8:00", "2026-11-25T08:00"),
             ("11/11", "2026-11-11T12:00"),
         ] {
-            let found = typed_moment(typed, now(), DayOrder::Unsaid);
+            let found = typed_moment(typed, now(), DayOrder::Unsaid, NOON);
             assert_eq!(found, Ok(Moment::parse(moment).unwrap()), "{typed}");
         }
     }
 
     #[test]
     fn what_can_be_two_days_is_asked() {
-        let typed = |order| typed_moment("11/3 5pm", now(), order);
+        let typed = |order| typed_moment("11/3 5pm", now(), order, NOON);
         let days = ["2026-11-03", "2026-03-11"].map(|day| Day::parse(day).unwrap());
         assert_eq!(
             typed(DayOrder::Unsaid),
@@ -286,12 +290,12 @@ mod tests {
             ("3", MomentUnclear::Shape),
         ] {
             assert_eq!(
-                typed_moment(typed, now(), DayOrder::Unsaid),
+                typed_moment(typed, now(), DayOrder::Unsaid, NOON),
                 Err(why),
                 "{typed}"
             );
         }
-        let typed = typed_moment("25/11", now(), DayOrder::MonthFirst);
+        let typed = typed_moment("25/11", now(), DayOrder::MonthFirst, NOON);
         assert_eq!(typed, Err(MomentUnclear::NoSuch));
     }
 }

@@ -67,8 +67,9 @@ pub fn container(tables: &ShopTables, stock: &Stock, typed: &str) -> NameFound {
 
 /// A place or a room. Where only some kinds of place fit, the others are not looked at.
 pub fn place(tables: &ShopTables, typed: &str, kinds: &[PlaceKind]) -> NameFound {
-    if tables.location(typed).is_some() {
-        return NameFound::One(typed.to_string());
+    let known = tables.location(typed);
+    if let Some(name) = known.and_then(|known| tables.location_name(known)) {
+        return NameFound::One(name);
     }
     let fits = |kind: PlaceKind| kinds.is_empty() || kinds.contains(&kind);
     let places = tables.places.iter().filter(|place| fits(place.kind));

@@ -3,7 +3,6 @@
 //! Shares come from the shop's own products.csv, else from the generic materials. Where a share is a range, the part with
 //! the tightest limit takes its high end first, so that an unknown share of methanol counts as the most there can be.
 
-use super::own_alcohol::with_own_alcohol;
 use super::release::{MolarVolume, mg_from_ppm};
 use crate::pack::Seen;
 use crate::quantity::{Density, Dimension, Measure, ShareBasis};
@@ -67,8 +66,8 @@ pub struct GivenOff {
     pub gap: Option<String>,
 }
 
-/// What a litre of a product gives off, or what has to be known for it.
-pub fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String> {
+/// What a litre of a product gives off as its own row or the generic materials have it, or what has to be known for it.
+pub(super) fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String> {
     let described = tables.product(product);
     let material = tables.materials.find(product);
     if matches!(
@@ -99,8 +98,7 @@ pub fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String>
             _ => Err(unknown(product)),
         };
     }
-    let off = blend(tables, product, &parts, density);
-    let mut off = with_own_alcohol(tables, product, off);
+    let mut off = blend(tables, product, &parts, density);
     if let Some(total) = short_of_whole(&parts) {
         off.lacks(format!(
             "the parts of `{product}` come to {total} % only; name the rest of them in products.csv"
@@ -109,48 +107,9 @@ pub fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, String>
     Ok(off)
 }
 
-/// As [`given_off`], of a mixture of products by volume, each as the most it may be. A product of which nothing is known
-/// leaves a gap.
-pub fn given_off_mixed(tables: &ShopTables, own: &str, portions: &[(&str, f64)]) -> GivenOff {
-    let mut off = GivenOff::default();
-    for (product, share) in portions.iter().filter(|(_, share)| *share > 0.0) {
-        let part = match given_off(tables, product) {
-            Ok(part) => part,
-            Err(why) => {
-                off.lacks(poured(why, own, product));
-                continue;
-            }
-        };
-        off.seen = off.seen.max(part.seen);
-        off.said.extend(part.said);
-        let gap = part.gap.map(|gap| poured(gap, own, product));
-        gap.into_iter().for_each(|gap| off.lacks(gap));
-        for vapour in part.vapours {
-            let milligrams = vapour.milligrams * share;
-            match off.vapours.iter_mut().find(|v| v.name == vapour.name) {
-                Some(own) => own.milligrams += milligrams,
-                None => off.vapours.push(Vapour {
-                    milligrams,
-                    ..vapour
-                }),
-            }
-        }
-    }
-    off
-}
-
-/// What is lacking, with the vessel that it is in.
-fn poured(why: String, own: &str, product: &str) -> String {
-    if own == product {
-        why
-    } else {
-        format!("{why} (it was poured into a vessel of `{own}`)")
-    }
-}
-
 impl GivenOff {
     /// Keeps the first thing that is not known.
-    fn lacks(&mut self, why: String) {
+    pub(super) fn lacks(&mut self, why: String) {
         self.gap.get_or_insert(why);
     }
 }

@@ -20,6 +20,7 @@ pub mod labelled;
 pub mod makeup;
 pub mod mixture;
 pub mod month;
+pub mod own_alcohol;
 pub mod plan;
 pub mod pressure;
 pub mod release;
@@ -29,7 +30,6 @@ pub mod spill;
 pub mod well_mixed;
 
 mod decay;
-mod own_alcohol;
 mod people;
 mod room_month;
 mod stretch;

@@ -1,6 +1,6 @@
 //! The month's sessions of a shop: the uses of each room, cut where it had time to clear, and what they did to its air.
 
-use super::given_off::given_off_mixed;
+use super::own_alcohol::given_off_mixed;
 use super::people::person_shifts;
 use super::room_month::judge_room;
 use super::session::{DAY, Emission, RoomAir, Session, Sessions};

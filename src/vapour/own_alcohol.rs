@@ -1,3 +1,5 @@
+//! What a litre gives off in this shop: a product, or a mixture of products, with the shop's own alcohol in generic shellac.
+//!
 //! The alcohol that a shop dissolves its shellac in: what generic shellac holds as ethanol is that alcohol, with the methanol
 //! that it is denatured with.
 
@@ -7,8 +9,56 @@ use crate::record::{Part, ProductKind, ShopTables, parse_parts};
 /// The part of generic shellac that stands for its alcohol.
 const ETHANOL: &str = "ethanol";
 
+/// What a litre of a product gives off in this shop, or what has to be known for it.
+pub fn given_off_here(tables: &ShopTables, product: &str) -> Result<GivenOff, String> {
+    Ok(with_own_alcohol(
+        tables,
+        product,
+        given_off(tables, product)?,
+    ))
+}
+
+/// As [`given_off_here`], of a mixture of products by volume, each as the most it may be. A product of which nothing is known
+/// leaves a gap.
+pub fn given_off_mixed(tables: &ShopTables, own: &str, portions: &[(&str, f64)]) -> GivenOff {
+    let mut off = GivenOff::default();
+    for (product, share) in portions.iter().filter(|(_, share)| *share > 0.0) {
+        let part = match given_off_here(tables, product) {
+            Ok(part) => part,
+            Err(why) => {
+                off.lacks(poured(why, own, product));
+                continue;
+            }
+        };
+        off.seen = off.seen.max(part.seen);
+        off.said.extend(part.said);
+        let gap = part.gap.map(|gap| poured(gap, own, product));
+        gap.into_iter().for_each(|gap| off.lacks(gap));
+        for vapour in part.vapours {
+            let milligrams = vapour.milligrams * share;
+            match off.vapours.iter_mut().find(|v| v.name == vapour.name) {
+                Some(own) => own.milligrams += milligrams,
+                None => off.vapours.push(Vapour {
+                    milligrams,
+                    ..vapour
+                }),
+            }
+        }
+    }
+    off
+}
+
+/// What is lacking, with the vessel that it is in.
+fn poured(why: String, own: &str, product: &str) -> String {
+    if own == product {
+        why
+    } else {
+        format!("{why} (it was poured into a vessel of `{own}`)")
+    }
+}
+
 /// Puts the shop's own alcohol in the place of the ethanol of generic shellac; where the shop has none, nothing changes.
-pub(super) fn with_own_alcohol(tables: &ShopTables, product: &str, mut off: GivenOff) -> GivenOff {
+fn with_own_alcohol(tables: &ShopTables, product: &str, mut off: GivenOff) -> GivenOff {
     let described = tables
         .product(product)
         .is_some_and(|p| !p.made_of.is_empty());

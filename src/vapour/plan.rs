@@ -6,8 +6,9 @@ use super::dilution::{
     air_for_fire, airflow_for_changes, airflow_for_fire, airflow_for_floor, airflow_for_health,
     us_airflow_for_health,
 };
-use super::given_off::{GivenOff, Vapour, given_off};
+use super::given_off::{GivenOff, Vapour};
 use super::mixture::le_chatelier;
+use super::own_alcohol::given_off_here;
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
 use super::room_month::judge_room;
 use super::session::{Emission, RoomAir, Session, Sessions};
@@ -46,7 +47,7 @@ pub struct Work<'a> {
 
 /// The one session that the work would be, or what has to be known for it.
 pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Sessions, String> {
-    let mut off = given_off(tables, work.product)?;
+    let mut off = given_off_here(tables, work.product)?;
     if let Some(why) = off.gap.take() {
         return Err(why);
     }

@@ -95,6 +95,17 @@ fn labels_measure_their_millimetres() {
                     ruler[0] / PIXELS
                 );
             }
+            // Nothing that a label says is cut off: what did not fit is on the card.
+            let cut = browser.run(
+                "return [...document.querySelectorAll('.label')].filter(e => {
+                    const box = e.getBoundingClientRect();
+                    return [...e.querySelectorAll('h2, p, svg, b')].some(x => {
+                        const r = x.getBoundingClientRect();
+                        return r.bottom > box.bottom + 1 || r.right > box.right + 1;
+                    }) || [...e.querySelectorAll('.middle')].some(m => m.scrollHeight > m.clientHeight + 2);
+                 }).map(e => e.dataset.of)",
+            );
+            assert_eq!(cut, json!([]), "{size} on {paper}");
             // Labels of one sheet stand edge to edge, and none beyond it.
             let first = &rows(1)[0];
             for label in labels.iter().filter(|label| label[3] < first[3] + first[1]) {

@@ -9,8 +9,8 @@ use std::process::{Command, Stdio};
 
 /// Sheets: their name, width and height in inches.
 pub const SHEETS: [(&str, f64, f64); 2] = [("A4", 8.27, 11.69), ("Letter", 8.5, 11.0)];
-/// How many sheets the demo may take: fonts differ between machines.
-const PAGES: std::ops::RangeInclusive<usize> = 15..=40;
+/// How many sheets the whole page of the demo may take.
+const MOST: usize = 12;
 
 /// The bytes of a text in base 64.
 pub fn bytes(text: &str) -> Vec<u8> {
@@ -77,12 +77,49 @@ pub fn bare(text: &str) -> String {
     text.chars().filter(|c| c.is_alphanumeric()).collect()
 }
 
+/// The page of the demo that prints unfolded.
+fn full_page(folder: &std::path::Path) -> std::path::PathBuf {
+    let run = |args: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
+        command.current_dir(folder).args(args).output().unwrap();
+    };
+    run(&["demo", "--write", "shop"]);
+    run(&["audit", "shop", "--on", "2026-10-31", "--full", "--quiet"]);
+    folder.join("shop/reports/2026-10-31-audit.html")
+}
+
+/// The sheet of the demo is one page, with the first thing to do and lines for emergency numbers; nothing folded is printed.
 #[test]
-fn it_prints() {
+fn the_sheet_is_one_page() {
     let Some(browser) = Browser::start() else {
         return;
     };
     browser.open(&demo("html"));
+    for (name, wide, high) in SHEETS {
+        let pdf = printed(&browser, wide, high);
+        assert_eq!(pages(&pdf), 1, "{name}");
+        let Some(texts) = texts(&pdf) else { return };
+        let all = bare(&texts.join(" "));
+        for words in [
+            "One oily rag can start a fire",
+            "How close to the limits",
+            "Nothing here shows that a room or a pile of oily rags is safe",
+            "Poison control",
+        ] {
+            assert!(all.contains(&bare(words)), "{words}");
+        }
+        assert!(!all.contains(&bare("Working and rows")));
+    }
+}
+
+/// The whole page is printed unfolded, and no page of it ends with a heading.
+#[test]
+fn the_whole_page_prints_unfolded() {
+    let Some(browser) = Browser::start() else {
+        return;
+    };
+    let folder = tempfile::TempDir::new().unwrap();
+    browser.open(&full_page(folder.path()));
     let headings =
         browser.run("return [...document.querySelectorAll('h2, h3, h4')].map(h => h.textContent)");
     let headings: BTreeSet<String> = headings
@@ -92,18 +129,13 @@ fn it_prints() {
         .filter_map(Value::as_str)
         .map(bare)
         .collect();
-    let folded = browser.run("return document.querySelector('.finding .working li').textContent");
+    let folded = browser.run("return document.querySelector('.finding .fact').textContent");
     for (name, wide, high) in SHEETS {
         let pdf = printed(&browser, wide, high);
         let count = pages(&pdf);
-        assert!(PAGES.contains(&count), "{count} pages of {name}");
+        assert!((2..=MOST).contains(&count), "{count} pages of {name}");
         let Some(texts) = texts(&pdf) else { return };
-        assert_eq!(texts.len(), count);
-        let all = bare(&texts.join(" "));
-        assert!(
-            all.contains(&bare(folded.as_str().unwrap())),
-            "what is folded is printed too"
-        );
+        assert!(bare(&texts.join(" ")).contains(&bare(folded.as_str().unwrap())));
         for (at, text) in texts.iter().enumerate() {
             let lines: Vec<&str> = text
                 .lines()
@@ -112,10 +144,8 @@ fn it_prints() {
                 .collect();
             let foot = lines.last().unwrap_or(&"");
             assert!(
-                foot.starts_with("A screening aid, not a certificate")
-                    && foot.ends_with(&format!("{} / {count}", at + 1)),
-                "the foot of page {} of {name} is {foot:?}",
-                at + 1
+                foot.ends_with("a screening aid, not a certificate"),
+                "{foot}"
             );
             let last = lines
                 .get(lines.len().saturating_sub(2))
@@ -140,7 +170,7 @@ fn nothing_is_cut_by_the_end_of_a_page() {
     let script = "
         const off = (list, key, word) => [...document.querySelectorAll(list)]
             .filter(e => getComputedStyle(e)[key] !== word).map(e => e.outerHTML.slice(0, 80));
-        return [off('tr, li.finding, figure', 'breakInside', 'avoid'), off('h2, h3, h4', 'breakAfter', 'avoid'),
-            off('thead', 'display', 'table-header-group'), off('nav, .skip', 'display', 'none')]";
+        return [off('main tr, li.finding, figure', 'breakInside', 'avoid'), off('main h2, main h3, main h4', 'breakAfter', 'avoid'),
+            off('.cards thead', 'display', 'table-header-group'), off('.filters, .skip', 'display', 'none')]";
     assert_eq!(browser.run(script), json!([[], [], [], []]));
 }

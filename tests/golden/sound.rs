@@ -14,7 +14,7 @@ pub fn values<'p>(page: &'p str, attribute: &str) -> Vec<&'p str> {
 /// Every tag that opens is closed in order; `maud` checks that of its own, and this of the charts put in.
 #[track_caller]
 fn is_nested(page: &str) {
-    const NEVER_CLOSED: [&str; 3] = ["meta", "br", "!DOCTYPE"];
+    const NEVER_CLOSED: [&str; 4] = ["meta", "br", "input", "!DOCTYPE"];
     let (_, body) = page.split_once("</style>").unwrap();
     let mut open: Vec<&str> = Vec::new();
     for part in body.split('<').skip(1) {
@@ -43,6 +43,10 @@ pub fn is_sound(page: &str, words: &[&str]) {
     let known: BTreeSet<&str> = ids.iter().copied().collect();
     assert_eq!(known.len(), ids.len(), "an id stands twice");
     for href in values(page, "href") {
+        // A table in the link itself: it is saved, and nothing is fetched.
+        if href.starts_with("data:text/csv") && page.contains(" download=\"") {
+            continue;
+        }
         let id = href
             .strip_prefix('#')
             .unwrap_or_else(|| panic!("{href} leads out of the page"));

@@ -175,7 +175,7 @@ fn what_was_looked_at_is_written_and_nothing_else() {
         "{twice}"
     );
     assert!(
-        twice.contains("  See also log.csv, row 206 (204).\n")
+        twice.contains("  See also log.csv, row 205 (204).\n")
             && twice.ends_with("\n9 problems. Nothing was written.\n"),
         "{twice}"
     );

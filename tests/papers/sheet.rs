@@ -78,16 +78,22 @@ fn the_page_stands_alone() {
     }
     assert!(page.contains("default-src 'none'"));
     for rule in [
-        "tr{break-inside:avoid}",
-        "thead{display:table-header-group}",
-        "tbody td{height:9mm}",
+        "break-inside:avoid",
+        ".columns{columns:2",
+        "(max-width:40rem){.columns{columns:1}",
         "@page{size:letter;",
     ] {
         assert!(page.contains(rule), "{rule}");
     }
-    let tables = page.matches("<table>").count();
-    assert_eq!(tables, 4, "two rooms, the shop as a whole, and the actions");
-    assert_eq!(page.matches("<thead>").count(), tables);
+    assert_eq!(
+        page.matches("<h2>").count(),
+        4,
+        "two rooms, the shop as a whole, and the actions"
+    );
+    assert!(
+        page.contains("on the floor plan: 1 2"),
+        "the numbers of the floor plan"
+    );
     for (paper, size) in [("a4", "A4"), ("letter", "letter")] {
         let args = [&SHEET[..], &["--paper", paper, "--out", "-"]].concat();
         let page = said(folder.path(), &args, 0);
@@ -205,11 +211,11 @@ fn the_rows_follow_the_walk() {
         "street door",
         "extinguisher by the door (2A:10B:C)",
         "yard",
-        "south window",
         "eyewash at the sink",
         "pad jar",
         "sink shelf",
         "bench",
+        "south window",
         "wall fan",
         "cabinet",
         "oil-filled heater",
@@ -241,9 +247,11 @@ fn the_page_says_what_is_not_known() {
         "not known; never measured, as far as is written",
         "never answered; every 7 days",
         "by 2026-11-03; last on 2026-10-03",
-        "Oily rags start fires by themselves.",
-        "measure the fan of the store-room | owner | 2026-10-15 | , late",
-        "empty is not known, and never a yes",
+        "Put any loose oily rag under water or flat outdoors before you go on.",
+        "measure the fan of the store-room",
+        "by 15 Oct 2026",
+        "overdue",
+        "blank is unknown, never a yes",
     ] {
         assert!(words.contains(text), "no `{text}`");
     }

@@ -59,7 +59,7 @@ pub fn labels(call: &Call) -> Result<Reply, BenchProblem> {
     let sheet = label_sheet(
         &sources,
         &wanted.wanted,
-        &LabelSize::usual(),
+        &LabelSize::usual(paper(now.us())),
         paper(now.us()),
     );
     let sheet = sheet

@@ -1,6 +1,6 @@
 //! Arguments of `sandarac log`: one word for each kind of entry.
 
-use super::typed;
+use super::moment::{LAST_MINUTE, NOON, moment as typed};
 use crate::cli::Failure;
 use crate::cli::open::WRITTEN;
 use crate::quantity::Moment;
@@ -307,9 +307,8 @@ impl LogWhat {
 impl WithArgs {
     /// The moment of `--when`, if it is given.
     pub fn moment(&self, now: Moment, order: DayOrder) -> Result<Option<Moment>, Failure> {
-        let typed = self.when.as_deref();
-        typed
-            .map(|text| typed::moment(text, now, order))
+        let when = self.when.as_deref();
+        when.map(|text| typed(text, now, order, NOON))
             .transpose()
             .map_err(|(wrong, fix)| Failure::refused(wrong, fix, WRITTEN))
     }
@@ -328,6 +327,12 @@ impl WithArgs {
 
 /// Reads a moment given on the command line of a command that asks no shop how it writes days.
 pub fn moment(text: &str) -> Result<Moment, String> {
-    let read = typed::moment(text, WithArgs::now(), DayOrder::Unsaid);
+    let read = typed(text, WithArgs::now(), DayOrder::Unsaid, NOON);
+    read.map_err(|(wrong, fix)| format!("{wrong} {fix}"))
+}
+
+/// As [`moment`], but a day without a time means its last minute.
+pub fn end_moment(text: &str) -> Result<Moment, String> {
+    let read = typed(text, WithArgs::now(), DayOrder::Unsaid, LAST_MINUTE);
     read.map_err(|(wrong, fix)| format!("{wrong} {fix}"))
 }

@@ -1,6 +1,7 @@
 //! `sandarac log check`: an answer to a question of the round, or yes to all questions of closing time.
 
 use super::args::WithArgs;
+use super::moment::day_order;
 use super::typed;
 use crate::audit::Shop;
 use crate::check::{Account, ClosingTopic};
@@ -39,7 +40,7 @@ pub(super) fn run(
         false => Access::Write,
     };
     let store = writing::store(folder, &[&CHECKS], access, "")?;
-    let when = with.moment(now, typed::day_order(&store.shop))?;
+    let when = with.moment(now, day_order(&store.shop))?;
     let at = when.unwrap_or(now);
     let wanted = match given.question.eq_ignore_ascii_case(ALL) {
         true => closing_questions(&store.shop, at, answer)?,

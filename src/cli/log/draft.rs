@@ -1,7 +1,7 @@
 //! An entry that is not written yet: its cells, and the command that would write it.
 
 use super::args::{LogWhat, NewArgs, WithArgs};
-use crate::quantity::{Dimension, Measure};
+use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
 
 /// An entry to be.
@@ -384,6 +384,9 @@ impl Draft {
 
     /// Rags are counted, so a bare whole number of them is read as pieces.
     pub fn count_pieces(&mut self) {
+        if let Some(digits) = in_digits(&self.amount) {
+            self.amount = digits;
+        }
         let bare = !self.amount.is_empty() && self.amount.bytes().all(|byte| byte.is_ascii_digit());
         if bare {
             self.amount.push_str(" pcs");

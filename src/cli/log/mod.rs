@@ -5,6 +5,7 @@ mod ask;
 mod check;
 pub mod draft;
 mod lost;
+mod moment;
 mod refuse;
 mod said;
 pub mod together;
@@ -18,6 +19,7 @@ use crate::stock::Stock;
 use crate::store::{Access, Clock};
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::{Draft, TypedOptions};
+use moment::day_order;
 pub(super) use said::told as brings;
 use std::io::IsTerminal;
 use together::Together;
@@ -73,8 +75,9 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (None, None) => return Err(refuse::no_word()),
     };
     draft.typed = TypedOptions::of(with);
-    let when = with.moment(now, typed::day_order(&store.shop))?;
-    let stock = open::stock(&store.shop, now.day())?;
+    let when = with.moment(now, day_order(&store.shop))?;
+    let stock = store.shop.stock(now.day());
+    let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }

@@ -28,8 +28,8 @@ pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure
     let mut is_repaired = false;
     let mut others: Vec<String> = Vec::new();
     for problem in misfit.problems.sorted() {
-        is_repaired |= repair(before, &misfit.stock, problem, &mut repaired);
-        if let Some(other) = alternatives(problem, draft) {
+        is_repaired |= repair(before, &misfit.stock, &problem, &mut repaired);
+        if let Some(other) = alternatives(&problem, draft) {
             if !others.contains(&other) {
                 others.push(other);
             }

@@ -6,14 +6,10 @@ use super::draft::Draft;
 use crate::audit::Shop;
 use crate::cli::Failure;
 use crate::cli::open::WRITTEN;
-use crate::quantity::Moment;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
 use crate::text::clean;
-use crate::typing::{
-    AmountTyped, DayOrder, MomentUnclear, NameChoice, NameFound, container, place, typed_amount,
-    typed_moment,
-};
+use crate::typing::{AmountTyped, NameChoice, NameFound, container, place, typed_amount};
 use std::io::IsTerminal;
 
 /// So many choices are listed.
@@ -172,29 +168,4 @@ pub(super) fn chosen(found: NameFound, typed: &mut String, kind: &str) -> Result
 
 fn label(choice: &NameChoice) -> String {
     format!("{}: {}", clean(&choice.name), clean(&choice.about))
-}
-
-/// The moment of `--when`.
-pub(super) fn moment(text: &str, now: Moment, order: DayOrder) -> Result<Moment, (String, String)> {
-    typed_moment(text, now, order).map_err(|unclear| match unclear {
-        MomentUnclear::Shape => (
-            format!("\"{}\" is not a day and time.", clean(text)),
-            "Write 5pm, yesterday 17:30, 3 Nov 10:00 or 2026-11-03T10:00.".to_string(),
-        ),
-        MomentUnclear::NoSuch => (
-            format!("There is no such day or time: \"{}\".", clean(text)),
-            "Look at the calendar and the clock.".to_string(),
-        ),
-        MomentUnclear::Order(one, other) => (
-            format!("\"{}\" can be {one} or {other}.", clean(text)),
-            format!(
-                "Write the day as {one}, or add dates = \"month-first\" or \"day-first\" to shop.toml."
-            ),
-        ),
-    })
-}
-
-/// How the shop writes days.
-pub(super) fn day_order(_shop: &Shop) -> DayOrder {
-    DayOrder::Unsaid
 }

@@ -35,22 +35,36 @@ impl Actions {
     fn of(shop: &Shop, named: bool) -> Actions {
         let mut actions = Actions::default();
         each_entry(shop, |row| {
-            let cells: [&str; 8] = row.texts();
-            let [name, when, what, container, amount, into, place, minutes] = cells;
-            let is_void = [container, amount, place, minutes]
+            let cells: [&str; 13] = row.texts();
+            let [
+                name,
+                when,
+                what,
+                container,
+                amount,
+                into,
+                place,
+                minutes,
+                _,
+                _,
+                _,
+                _,
+                from,
+            ] = cells;
+            let is_void = [container, amount, place, minutes, from]
                 .iter()
                 .all(|it| it.is_empty());
             if what == "correct" && is_void {
                 actions.take_back(name, into);
                 return;
             }
-            if what == "correct" {
+            let is_correction = what == "correct";
+            if is_correction {
                 actions.corrected.insert(into.to_string(), name.to_string());
             }
-            let words = [what, into, container, amount, place, minutes];
-            let words = match what {
-                "correct" => words,
-                _ => [what, container, amount, into, place, minutes],
+            let words = match is_correction {
+                true => [what, into, container, amount, place, minutes, from],
+                false => [what, container, amount, into, place, minutes, from],
             };
             let words: Vec<&str> = words.into_iter().filter(|it| !it.is_empty()).collect();
             let said = format!("{}, {when}", words.join(" "));

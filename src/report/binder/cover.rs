@@ -6,7 +6,8 @@ use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
-use crate::report::html::{counts, dated, name, nothing, prose, said, sign, table, verdict, wide};
+use crate::report::html::{counts, dated, name, nothing, prose, said, table, verdict};
+use crate::report::page::plans_on_paper;
 use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use maud::{Markup, html};
 
@@ -27,6 +28,7 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
             p.screening { strong { (SCREENING) } }
             (about(binder))
             (counts(view))
+            (sign_off())
             div.two { div { (topics(binder)) } div { (first(binder)) } }
         }
         nav.index id="index" aria-labelledby="index-title" {
@@ -38,6 +40,7 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
                  read for this audit. " code { "audit.json" } " holds the audit for programs."
             }
         }
+        (floor_plans(binder))
     }
 }
 
@@ -91,6 +94,8 @@ fn about(binder: &Binder<'_>) -> Markup {
     let (view, shop) = (binder.view, &binder.tables.shop);
     html! {
         dl.about {
+            div { dt { "Address" } dd { (written(shop.address.as_deref())) } }
+            div { dt { "Telephone" } dd { (written(shop.telephone.as_deref())) } }
             div { dt { "Authority" } dd {
                 @match &view.authority {
                     Some(authority) => (name(authority)),
@@ -109,6 +114,38 @@ fn about(binder: &Binder<'_>) -> Markup {
                     @if at > 0 { "; " } (prose(&pack.title)) @if pack.advisory { " (advice here)" }
                 }
             } }
+        }
+    }
+}
+
+/// A text of shop.toml, or a line to write on.
+fn written(text: Option<&str>) -> Markup {
+    html! {
+        @match text { Some(text) => (name(text)), None => span.blank {} }
+    }
+}
+
+/// Lines for those who walk through the shop with this binder.
+fn sign_off() -> Markup {
+    html! {
+        div.sign-off {
+            @for role in ["For the shop", "For the authority"] {
+                p { (role) span.blank {} " signature" span.blank {} " date" span.blank {} }
+            }
+        }
+    }
+}
+
+/// The plan of each room with the numbers of what to do, and what they stand for.
+fn floor_plans(binder: &Binder<'_>) -> Markup {
+    let view = binder.view;
+    let plans = plans_on_paper(view);
+    html! {
+        @if let Some(plans) = plans {
+            section.floors aria-labelledby="floors-title" {
+                h2 #floors-title { "Floor plan" }
+                (plans)
+            }
         }
     }
 }
@@ -147,11 +184,11 @@ fn topics(binder: &Binder<'_>) -> Markup {
     let any = |topic: &&&str| OPEN.iter().any(|verdict| count(topic, *verdict) > 0);
     html! {
         @if binder.open().count() > 0 {
-            (wide("Open by topic", html! { table.topics {
+            table.topics {
                 caption { "Open by topic" }
                 thead { tr {
                     th scope="col" { "Topic" }
-                    @for verdict in OPEN { th.number scope="col" { (sign(verdict)) " " (said(verdict)) } }
+                    @for verdict in OPEN { th.number scope="col" { (said(verdict)) } }
                     th.number scope="col" { "Tab" }
                 } }
                 tbody {
@@ -163,7 +200,7 @@ fn topics(binder: &Binder<'_>) -> Markup {
                         }
                     }
                 }
-            } }))
+            }
         }
     }
 }

@@ -30,8 +30,10 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
             (nothing("No finding of this tab is open. That shows no room and no rag to be safe; it says only that the rules in use \
                 met nothing in what was written down."))
         } @else {
-            (table(&format!("Open: {}", tab.title()), &["No.", "About", "Verdict", "What is asked", "Found", "Limit", "Open since"],
-                &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
+            @let dated = binder.view.against.earlier.is_some();
+            @let heads = ["No.", "About", "State", "Rule", "Found", "Limit", "Open since"];
+            // Without an earlier audit it is unknown for how long anything is open.
+            (table(&format!("Open: {}", tab.title()), heads.get(..if dated { 7 } else { 6 }).unwrap_or(&heads), &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
             p.faint { "The number leads to tab 8, where each has its working, its source and its rows." }
         }
         // Beside rags no number of what is met: it would calm.
@@ -42,7 +44,6 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
 }
 
 fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
-    // Without an earlier audit nobody knows for how long it has been so.
     let against = &binder.view.against;
     let since = against.since(finding).filter(|_| against.earlier.is_some());
     html! {
@@ -53,7 +54,7 @@ fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
             td { (prose(&finding.title)) }
             td { (prose(&finding.observed)) }
             td { (prose(&finding.limit)) }
-            td { @match since { Some(day) => (dated(day)), None => "not known" } }
+            @if against.earlier.is_some() { td { @if let Some(day) = since { (dated(day)) } } }
         }
     }
 }

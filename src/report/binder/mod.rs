@@ -23,7 +23,7 @@ mod sources;
 mod tab;
 mod waste;
 
-use super::html::{Head, SIGNS, cautions, document, footer, in_lines};
+use super::html::{Head, cautions, document, footer, in_lines};
 use crate::quantity::Day;
 use context::Binder;
 use maud::{Markup, html};
@@ -65,7 +65,6 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
     let view = sources.view;
     let body = html! {
         a.skip href="#index" { "Skip to the index" }
-        (SIGNS)
         (cover::cover(&binder, &parts.each_ref().map(|(tab, (latest, _))| (*tab, *latest))))
         main {
             @for (tab, (_, part)) in &parts {

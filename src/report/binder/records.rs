@@ -31,6 +31,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         p.faint { "Only what goes with the packs in use. A period from memory says so; ask the authority which holds where you are. How far a \
             record goes back is what its rows say, and no proof that none is missing." }
         (kept(binder))
+        (permits(binder))
         h3 { "Tables in this binder" }
         (copies(binder))
     };
@@ -111,10 +112,38 @@ fn kept(binder: &Binder<'_>) -> Markup {
     )
 }
 
+/// What a permit is needed for, with room to enter the permit itself.
+fn permits(binder: &Binder<'_>) -> Markup {
+    let view = binder.view;
+    let permits = || {
+        view.findings
+            .iter()
+            .filter(|f| f.topic == "permits" && !f.is_about_nothing())
+    };
+    let heads = ["Permit", "State", "Found", "Number", "Valid until"];
+    html! {
+        @if permits().next().is_some() {
+            h3 { "Permits" }
+            (table("Permits", &heads, &html! { tbody {
+                @for finding in permits() {
+                    @let words = view.words(finding);
+                    tr {
+                        th scope="row" { (prose(&finding.title)) }
+                        td { (words.state) }
+                        td { (prose(&words.fact)) }
+                        td { span.blank {} }
+                        td { span.blank {} }
+                    }
+                }
+            } }))
+        }
+    }
+}
+
 fn place(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
     html! {
         @match &record.table {
-            None => "in no table of the shop: keep it beside this binder",
+            None => "on paper: keep it behind this tab",
             Some(table) if !binder.has(table) => { "would stand in " code { (table) } ", which the shop does not have" }
             Some(table) => {
                 code { (table) }

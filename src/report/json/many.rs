@@ -4,6 +4,7 @@ use super::super::earlier::FORMAT;
 use super::super::many::{ManyView, ShopLine};
 use super::object::{list, object, to_text};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// One object: `format`, `on`, `shops[]` worst first, `totals[]`, `common[]`, `unread[]`.
 pub fn many_json(view: &ManyView) -> serde_json::Result<String> {
@@ -42,9 +43,10 @@ pub fn many_json(view: &ManyView) -> serde_json::Result<String> {
 fn shop(shop: &ShopLine) -> impl Serialize {
     object("folder", &shop.folder)
         .and("shop", &shop.shop)
-        .and("breaches", shop.breaches)
+        .and("counts", shop.counts.words().collect::<BTreeMap<_, _>>())
+        .and("now", shop.now)
         .and("rags", shop.rags)
-        .and("unjudged", shop.unjudged)
+        .and("headline", &shop.headline)
         .and("first", &shop.first)
         .and("broken", list(|| shop.broken.iter().map(|(rule, _)| rule)))
 }

@@ -1,31 +1,52 @@
-//! Text in a space of fixed size, in whole micrometres. Nothing is cut: what does not fit goes on to the next label.
-//!
-//! Letters are counted a little wider than the widest of the common plain fonts, so that a page printed with another
-//! font still has room. A letter's height x is taken as 0.52 of the size of its font.
+//! How a label is laid out: letters as large as fit, sentences set whole or left for the card. Whole micrometers.
 
-use super::super::wrap::width;
-use super::content::{LabelLine, LabelPart};
-use std::collections::VecDeque;
+use super::content::Label;
+use crate::report::wrap::width;
 
-/// Paragraphs stand this far apart.
-pub(super) const GAP: i64 = 350;
-/// What stands beside the pictograms begins this far from them.
-pub(super) const BESIDE: i64 = 1500;
-/// The lines of a paragraph stand this many hundredths of the font apart (the standard of 2024 asks for 120).
-pub(super) const PITCH: i64 = 120;
-/// The font of the heading, in hundredths of the font of the text.
-pub(super) const HEADING: i64 = 135;
-/// The space between the label's edge and its text.
+/// Between the edge of a label and its text, and between its parts.
 pub(super) const PAD: i64 = 2500;
+pub(super) const GAP: i64 = 1000;
+/// Height of a line in hundredths of its font.
+const PITCH: i64 = 115;
+/// The name of the container, the product, the signal word and the large date.
+const ID: i64 = 8000;
+const NAME: i64 = 5000;
+const SIGNAL: i64 = 5000;
+/// From this size on a label has room for sentences, lines to write on and a square for a code.
+const FULL: (i64, i64) = (90_000, 50_000);
+/// The strip at the foot, with the date, the lines and the square.
+pub(super) const FOOT: i64 = 13_500;
+pub(super) const SQUARE: i64 = 12_000;
+/// Fonts of the sentences, the largest first.
+const FONTS: [i64; 3] = [3600, 3200, 2900];
+/// On a label lower than this the last sentence font is a little smaller.
+const LOW: i64 = 60_000;
+const LOW_FONT: i64 = 2600;
+/// The largest square for a pictogram, which stands on its corner.
+const PICTOGRAM: i64 = 22_700;
 
-/// The size of a font whose letter x has this height.
-pub(super) fn font_for(letter: i64) -> i64 {
-    (letter * 100 + 51) / 52
-}
-
-/// The height of one line.
-pub(super) fn pitch(font: i64) -> i64 {
-    font * PITCH / 100
+/// A label laid out.
+#[derive(Clone, Debug, Default)]
+pub struct Laid {
+    /// The id, shortened if it had to be, and its font.
+    pub id: String,
+    pub id_font: i64,
+    /// The lines of the name, and their font.
+    pub name: Vec<String>,
+    pub name_font: i64,
+    pub signal_font: i64,
+    /// The font of the large date.
+    pub until_font: i64,
+    /// The font of the sentences.
+    pub font: i64,
+    /// The square of a pictogram, and how many are in a row.
+    pub square: i64,
+    pub across: i64,
+    /// Sentences on the label, and those that go on the card.
+    pub sentences: Vec<String>,
+    pub card: Vec<String>,
+    /// It has sentences, lines to write on and a square for a code.
+    pub is_full: bool,
 }
 
 /// The width of a letter, in thousandths of the font's size.
@@ -94,290 +115,115 @@ pub(super) fn broken(text: &str, room: i64, font: i64, bold: bool) -> Vec<String
     lines
 }
 
-/// The height of a paragraph with the gap after it.
-pub(super) fn tall(line: &LabelLine, room: i64, font: i64) -> i64 {
-    let font = font * line.kind.scale() / 100;
-    let text = line.measured(font);
-    let bold = line.kind.bold();
-    let lines =
-        i64::try_from(broken(&text, room, font, bold).len()).unwrap_or(i64::MAX / 1_000_000);
-    lines * pitch(font) + GAP
+fn pitch(font: i64) -> i64 {
+    font * PITCH / 100
 }
 
-/// One label as it is laid out.
-#[derive(Clone, Debug, Default)]
-pub struct LaidPage {
-    /// What stands beside the pictograms.
-    pub beside: Vec<LabelLine>,
-    /// What stands below, over the whole width.
-    pub below: Vec<LabelLine>,
+fn whole(count: usize) -> i64 {
+    i64::try_from(count).unwrap_or(i64::MAX / 1_000_000)
 }
 
-/// A label laid out: one page, or more where its text asks for it.
-#[derive(Clone, Debug)]
-pub struct Laid {
-    /// The heading, shortened if it had to be.
-    pub heading: String,
-    /// The font of the text.
-    pub font: i64,
-    /// The side of a pictogram.
-    pub side: i64,
-    /// Pictograms to a row.
-    pub per_row: i64,
-    pub pages: Vec<LaidPage>,
-    /// Some of it stands over the edge: only where a label is smaller than any size that can be asked for.
-    pub over: bool,
+/// The largest font up to `most` in which a text is on one line, but no less than `least`.
+fn font_in(text: &str, room: i64, (most, least): (i64, i64)) -> i64 {
+    let long = wide(text, most, true).max(1);
+    (most * room.max(1) / long).clamp(least, most)
 }
 
-/// The square that a pictogram standing on its corner takes: its side by the root of two.
-pub(super) fn square(side: i64) -> i64 {
-    (side * 14143 + 9999) / 10000
-}
-
-/// The side of the largest pictogram in a square of this size, to a tenth of a millimetre.
-pub(super) fn largest_in(room: i64) -> i64 {
-    room * 10000 / 14143 / 100 * 100
-}
-
-/// The same lines in less space: those of one kind run on in one paragraph.
-fn run_on(lines: VecDeque<LabelLine>) -> VecDeque<LabelLine> {
-    let mut list: VecDeque<LabelLine> = VecDeque::new();
-    for line in lines {
-        match list.back_mut().filter(|last| last.kind == line.kind) {
-            Some(last) if matches!(line.kind, LabelPart::Hazard | LabelPart::Caution) => {
-                let mark = if last.memory { " †" } else { "" };
-                last.text = format!("{}{mark} {}", last.text, line.text);
-                last.memory = line.memory;
-            }
-            Some(last) if line.kind == LabelPart::Fact && last.lead.is_some() => {
-                last.text = format!("{}. {}", last.text, line.whole());
-            }
-            _ => list.push_back(line),
-        }
-    }
-    list
-}
-
-/// What is to be laid out.
-pub(super) struct Text<'l> {
-    pub heading: &'l str,
-    pub lines: &'l [LabelLine],
-    pub pictograms: i64,
-}
-
-/// Lays a text out on labels of a size, with letters and pictograms as large as one label holds; if none holds it, the
-/// smallest of both, on as many labels as it takes.
-pub(super) fn lay(text: &Text<'_>, size: (i64, i64), fonts: &[i64], sides: &[i64]) -> Laid {
-    let mut best: Option<Laid> = None;
-    for close in [false, true] {
-        for side in sides {
-            for font in fonts {
-                let laid = attempt(text, size, *font, *side, close);
-                if laid.pages.len() == 1 && !laid.over {
-                    return laid;
-                }
-                let labels = |laid: &Laid| (laid.over, laid.pages.len());
-                if best
-                    .as_ref()
-                    .is_none_or(|best| labels(&laid) < labels(best))
-                {
-                    best = Some(laid);
-                }
-            }
-        }
-    }
-    best.unwrap_or_else(|| attempt(text, size, font_for(1200), 10_000, true))
-}
-
-fn attempt(
-    text: &Text<'_>,
-    (width, height): (i64, i64),
-    font: i64,
-    side: i64,
-    close: bool,
-) -> Laid {
-    let room = width - 2 * PAD;
-    let (heading, rest) = heading(text.heading, room, font);
-    let top = pitch(font * HEADING / 100) + GAP;
-    let mut left: VecDeque<LabelLine> = rest.into_iter().collect();
-    left.extend(text.lines.iter().cloned());
-    let mut pages = Vec::new();
-    let (band, per_row, beside) = band(text.pictograms, side, room);
-    let mut page = LaidPage::default();
-    if text.pictograms > 0 {
-        page.beside = take(&mut left, beside, band, font, false);
-    }
-    if close {
-        left = run_on(left);
-    }
-    let full = height - 2 * PAD - top;
-    page.below = take(&mut left, room, full - band, font, true);
-    pages.push(page);
-    let mut over = band > full;
-    while !left.is_empty() {
-        let mut below = take(&mut left, room, full, font, true);
-        if below.is_empty() {
-            // Not even one line fits: all is set, and stands over the edge where it can be seen.
-            over = true;
-            below = left.drain(..).collect();
-        }
-        pages.push(LaidPage {
-            beside: Vec::new(),
-            below,
-        });
-    }
-    Laid {
-        heading,
-        font,
-        side,
-        per_row,
-        pages,
-        over,
-    }
-}
-
-/// The height that the pictograms take, how many stand in a row, and the width left beside them.
-fn band(count: i64, side: i64, room: i64) -> (i64, i64, i64) {
-    if count == 0 {
-        return (0, 1, 0);
-    }
-    let square = square(side);
-    let per_row = (room / square).clamp(1, count);
-    let rows = (count + per_row - 1) / per_row;
-    let beside = if rows == 1 {
-        room - per_row * square - BESIDE
-    } else {
-        0
-    };
-    (rows * square + GAP, per_row, beside)
-}
-
-/// The heading in one line; where it is too long it is shortened, and stands in full as the first line of the text.
-fn heading(text: &str, room: i64, font: i64) -> (String, Option<LabelLine>) {
-    let font = font * HEADING / 100;
-    // Room for `(2 of 9)` on labels that go on.
-    let room = room - wide(" (2 of 99)", font, true);
+/// As much of a text as fits on one line, with a mark where some of it is missing.
+fn shortened(text: &str, room: i64, font: i64) -> String {
     if wide(text, font, true) <= room {
-        return (text.to_string(), None);
+        return text.to_string();
     }
-    let mut short = String::new();
-    for c in text.chars() {
-        if wide(&short, font, true)
-            + wide(c.encode_utf8(&mut [0; 4]), font, true)
-            + wide("…", font, true)
-            > room
-        {
-            break;
-        }
-        short.push(c);
-    }
-    short.push('…');
-    (short, Some(LabelLine::fact("In full", text.to_string())))
+    let room = room - wide("…", font, true);
+    let lines = broken(text, room, font, true);
+    format!("{}…", lines.first().map_or("", String::as_str))
 }
 
-/// Takes as many paragraphs as fit; one that does not fit as a whole is broken between its lines, if that is asked.
-fn take(
-    left: &mut VecDeque<LabelLine>,
-    room: i64,
-    height: i64,
-    font: i64,
-    breaks: bool,
-) -> Vec<LabelLine> {
-    const NARROWEST: i64 = 24_000;
-    let mut taken = Vec::new();
-    let mut free = height;
-    if room < NARROWEST {
-        return taken;
-    }
-    while let Some(line) = left.pop_front() {
-        let needs = tall(&line, room, font);
-        if needs <= free {
-            free -= needs;
-            taken.push(line);
-            continue;
+/// A name in at most two lines: as large as fits, and shortened only where two small lines do not hold it.
+fn name_in(name: &str, room: i64) -> (Vec<String>, i64) {
+    for font in [NAME, 4400, 3800, 3200] {
+        let lines = broken(name, room, font, true);
+        if lines.len() <= 2 {
+            return (lines, font);
         }
-        let own = font * line.kind.scale() / 100;
-        let fits = usize::try_from((free - GAP) / pitch(own)).unwrap_or(0);
-        // At the head of a label one line may stand alone; elsewhere two keep together.
-        let enough = fits >= 2 || taken.is_empty() && fits == 1;
-        match split(&line, room, own, fits).filter(|_| breaks && enough) {
-            Some((first, rest)) => {
-                taken.push(first);
-                left.push_front(rest);
-            }
-            None => left.push_front(line),
-        }
-        break;
     }
-    taken
+    let mut lines = broken(name, room - wide("…", 3200, true), 3200, true);
+    lines.truncate(2);
+    if let Some(last) = lines.last_mut() {
+        last.push('…');
+    }
+    (lines, 3200)
 }
 
-/// The first lines of a paragraph, and the rest; `None` where nothing would stand before the break, or after it.
-fn split(line: &LabelLine, room: i64, font: i64, fits: usize) -> Option<(LabelLine, LabelLine)> {
-    if fits == 0 {
-        return None;
-    }
-    let unmarked = LabelLine {
-        memory: false,
-        ..line.clone()
+/// Lays a label out.
+pub(super) fn lay(label: &Label, (across, high): (i64, i64)) -> Laid {
+    let room = across - 2 * PAD;
+    let is_full = across >= FULL.0 && high >= FULL.1;
+    let id_font = font_in(&label.id, room * 2 / 5, (ID, 2600));
+    let id = shortened(&label.id, room * 2 / 5, id_font);
+    let (name, name_font) = name_in(&label.name, room - wide(&id, id_font, true) - 2 * GAP);
+    // What is shortened on the label is in full on the card.
+    let is_short = id != label.id || name.last().is_some_and(|line| line.ends_with('…'));
+    let in_full = is_short.then(|| format!("In full: {}, {}.", label.id, label.name));
+    let until_room = if is_full { room / 2 } else { room * 9 / 20 };
+    let mut laid = Laid {
+        id,
+        id_font,
+        name,
+        name_font,
+        signal_font: font_in(&label.signal, room * 9 / 20, (SIGNAL, 2300)),
+        until_font: font_in(&label.until, until_room, (6000, 2300)),
+        is_full,
+        ..Laid::default()
     };
-    let room = room - line.wider(font) - wide(" …", font, true);
-    let lines = broken(&unmarked.whole(), room, font, line.kind.bold());
-    let (first, rest) = (lines.get(..fits)?.join(" "), lines.get(fits..)?.join(" "));
-    let lead = line.lead.as_ref().map(|lead| format!("{lead}: "));
-    let first = match &lead {
-        Some(lead) => first.strip_prefix(lead.as_str())?.to_string(),
-        None => first,
+    if !is_full {
+        laid.card = in_full
+            .into_iter()
+            .chain(label.sentences.iter().cloned())
+            .collect();
+        return laid;
+    }
+    let top = pitch(laid.id_font).max(pitch(laid.name_font) * whole(laid.name.len()));
+    let middle = high - 2 * PAD - top - FOOT - 2 * GAP;
+    (laid.square, laid.across) = pictograms(whole(label.pictograms.len()), (room * 9 / 20, middle));
+    let beside = room - laid.square * laid.across - if laid.across > 0 { 2 * GAP } else { 0 };
+    laid.signal_font = font_in(&label.signal, beside, (SIGNAL, 2300));
+    let signal = if label.signal.is_empty() {
+        0
+    } else {
+        pitch(laid.signal_font) + GAP / 2
     };
-    let piece = |lead: Option<String>, text: String, memory| LabelLine {
-        kind: line.kind,
-        lead,
-        text,
-        memory,
+    let free = middle - signal;
+    let fits = |font: i64, sentences: &[String]| {
+        whole(broken(&sentences.join(" "), beside, font, false).len()) * pitch(font) <= free
     };
-    (!rest.is_empty()).then(|| {
-        (
-            piece(line.lead.clone(), format!("{first} …"), false),
-            piece(None, format!("… {rest}"), line.memory),
-        )
-    })
+    let all = &label.sentences;
+    let font = FONTS.into_iter().find(|font| fits(*font, all));
+    let least = if high < LOW { LOW_FONT } else { 2900 };
+    laid.font = font.unwrap_or(least);
+    let count = (0..=all.len())
+        .rev()
+        .find(|count| fits(laid.font, all.get(..*count).unwrap_or(&[])));
+    let (on_label, card) = all.split_at(count.unwrap_or(0));
+    laid.sentences = on_label.to_vec();
+    laid.card = in_full.into_iter().chain(card.iter().cloned()).collect();
+    laid
 }
 
-impl LabelLine {
-    /// By how much a lead in bold is wider than it would be plain.
-    fn wider(&self, font: i64) -> i64 {
-        let lead = self.lead.as_deref().unwrap_or("");
-        wide(lead, font, true) - wide(lead, font, false)
+/// The largest squares for so many pictograms in a space, in one row or two.
+fn pictograms(count: i64, (across, high): (i64, i64)) -> (i64, i64) {
+    if count == 0 {
+        return (0, 0);
     }
-
-    /// Its text as it is measured: what a lead in bold is wider by stands there as narrow letters.
-    fn measured(&self, font: i64) -> String {
-        let narrow = self.wider(font) / wide("i", font, false).max(1) + 1;
-        match &self.lead {
-            Some(_) => {
-                let filler = "i".repeat(usize::try_from(narrow).unwrap_or(0));
-                format!("{filler}{}", self.whole())
-            }
-            None => self.whole(),
-        }
-    }
+    let in_rows = |rows: i64| {
+        let columns = (count + rows - 1) / rows;
+        ((across / columns).min(high / rows).min(PICTOGRAM), columns)
+    };
+    let (one, two) = (in_rows(1), in_rows(2));
+    if one.0 >= two.0 { one } else { two }
 }
 
-impl LabelPart {
-    /// The size of its letters, in hundredths of the others.
-    pub(super) fn scale(self) -> i64 {
-        if matches!(self, LabelPart::Signal | LabelPart::Band) {
-            125
-        } else {
-            100
-        }
-    }
-
-    /// Is it set in bold?
-    pub(super) fn bold(self) -> bool {
-        matches!(
-            self,
-            LabelPart::Signal | LabelPart::Band | LabelPart::Hazard
-        )
-    }
+/// The side of the pictogram that stands on its corner in a square.
+pub(super) fn side(square: i64) -> i64 {
+    square * 10000 / 14143 / 100 * 100
 }

@@ -1,10 +1,10 @@
-//! The hazards on a label: signal word, pictograms, statements, what is not known, precautions.
+//! The hazards on a label: signal word, pictograms and sentences. No codes: a person at the bench reads sentences.
 
-use super::super::wrap::capital;
-use super::content::{Label, LabelLine, LabelPart, LabelSources, NOT_KNOWN};
+use super::content::{Label, LabelSources};
 use crate::fact::{Known, mixture_boils, mixture_flash};
+use crate::pack::Seen;
 use crate::quantity::Temperature;
-use crate::record::ProductKind;
+use crate::report::wrap::capital;
 use crate::stock::Portion;
 use crate::text::clean;
 use crate::trade::Ghs;
@@ -12,9 +12,10 @@ use crate::vapour::class::Flash;
 use crate::vapour::labelled::{Labelled, by_makeup, fire_class};
 use crate::vapour::makeup::{Makeup, makeup, mixed_makeup};
 
-/// Precautions shown in full; the others by their codes, with the text on the notes. Six is the most that the EU asks
-/// for on one label (Regulation (EC) 1272/2008, article 28(3), from memory).
-const IN_FULL: usize = 6;
+/// Precautions on a label: the data sheet has the others. Six is the most that the EU requires on one label (Regulation (EC)
+/// 1272/2008, article 28(3), from memory).
+const PRECAUTIONS: usize = 6;
+
 /// What a container holds as a label counts it: substances with their shares, and where it flashes and boils.
 pub(super) struct LabelHazards {
     makeup: Makeup,
@@ -66,42 +67,36 @@ pub(super) fn hazards_of<'g>(sources: &LabelSources<'g>, held: &LabelHazards) ->
     labelled
 }
 
-/// The signal word, the hazard statements, and what is not known.
+/// The signal word, the pictograms, and what is known and unknown of the hazards.
 pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label) {
-    label.signal = labelled.signal();
     label.pictograms = labelled.pictograms();
-    if let Some(signal) = label.signal {
-        label.say(LabelPart::Signal, signal.word());
+    if let Some(signal) = labelled.signal() {
+        label.signal = signal.word().into();
     } else if !labelled.gaps.is_empty() {
-        label.say(LabelPart::Signal, "HAZARDS NOT KNOWN");
+        label.signal = "HAZARDS UNKNOWN".into();
+    }
+    if !labelled.gaps.is_empty() {
+        let missing = clean(&labelled.gaps.join("; ").replace('`', ""));
+        label.say(format!(
+            "Hazards unknown: see the data sheet. Missing: {missing}."
+        ));
     }
     for met in &labelled.met {
         let Some(statement) = ghs.statement(&met.class.code) else {
             continue;
         };
-        label.lines.push(LabelLine {
-            kind: LabelPart::Hazard,
-            lead: None,
-            text: format!("{} {}.", statement.code, statement.text),
-            memory: met.seen.max(statement.seen) == crate::pack::Seen::Memory,
-        });
+        let memory = met.seen.max(statement.seen) == Seen::Memory;
+        label.say(format!(
+            "{}.{}",
+            statement.text,
+            if memory { " †" } else { "" }
+        ));
     }
     if labelled.met.is_empty() && labelled.gaps.is_empty() {
-        let text = "No hazard class is on record for what it is made of; that shows nothing to be harmless: see data sheet.";
-        label.lines.push(LabelLine {
-            memory: true,
-            ..LabelLine::new(LabelPart::Hazard, text)
-        });
-    }
-    if !labelled.gaps.is_empty() {
-        let text = format!(
-            "Hazards {NOT_KNOWN}. Missing: {}.",
-            clean(&labelled.gaps.join("; ").replace('`', ""))
-        );
-        label.say(LabelPart::Hazard, text);
+        label.say("No hazard class is on record. That does not show it to be harmless: see the data sheet.");
     }
     for said in &labelled.said {
-        label.caution(format!("{}.", capital(&clean(said).replace('`', ""))));
+        label.say(format!("{}.", capital(&clean(said).replace('`', ""))));
     }
     label.gaps = labelled
         .gaps
@@ -110,45 +105,43 @@ pub(super) fn hazard_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label
         .collect();
 }
 
-pub(super) fn cautions(label: &mut Label, kind: Option<ProductKind>, heats: bool) {
-    let dry = matches!(kind, Some(ProductKind::Flakes | ProductKind::Abrasive));
-    let cautions = [
-        (
-            heats && !dry,
-            "Rags, pads and paper wet with it heat themselves and can catch fire within hours: at once into the listed can, \
-             under water in a lidded metal can, or flat outdoors. One is enough.",
-        ),
-        (dry, "Its dust can burn and is not for breathing."),
-        (
-            label.signal.is_none() && !label.gaps.is_empty(),
-            "Until you know: keep it closed, away from flame, skin, eyes and drain, and treat it as poison.",
-        ),
-        (true, "Never in a food or drink container."),
-    ];
-    for (_, text) in cautions.into_iter().filter(|(meant, _)| *meant) {
-        label.caution(text);
+/// What a person must never do with it, before all else.
+pub(super) fn never(label: &mut Label, products: &[&str]) {
+    // Bleached shellac is no bleach.
+    let words = || {
+        products
+            .iter()
+            .flat_map(|name| name.split(|c: char| !c.is_alphanumeric()))
+    };
+    let any = |wanted: &str| words().any(|word| word.eq_ignore_ascii_case(wanted));
+    if any("bleach") || any("hypochlorite") {
+        label.say("Never mix with ammonia: the gas can kill.");
+    }
+    if any("ammonia") {
+        label.say("Never mix with bleach: the gas can kill.");
     }
 }
 
-/// The precautions: the first few in full, the others by code.
+/// Words of caution of the trade.
+pub(super) fn cautions(label: &mut Label, is_dry: bool) {
+    if is_dry {
+        label.say("Its dust can burn. Do not breathe it.");
+    }
+    if !label.gaps.is_empty() {
+        label.say("Until you know: keep it closed and away from flame, skin, eyes and drain. Treat it as poison.");
+    }
+}
+
+/// The precautions, in sentences.
 pub(super) fn precaution_lines(ghs: &Ghs, labelled: &Labelled<'_>, label: &mut Label) {
-    let list = labelled.precautions(ghs);
-    if list.is_empty() {
-        return;
+    for statement in labelled.precautions(ghs).into_iter().take(PRECAUTIONS) {
+        let mark = if statement.seen == Seen::Memory {
+            " †"
+        } else {
+            ""
+        };
+        label.say(format!("{}{mark}", statement.text));
     }
-    let (full, rest) = list.split_at(list.len().min(IN_FULL));
-    let mut text: Vec<String> = full
-        .iter()
-        .map(|statement| format!("{} {}", statement.code, statement.text))
-        .collect();
-    label.by_code = rest.iter().map(|s| s.code.clone()).collect();
-    if !rest.is_empty() {
-        text.push(format!("Also {}.", label.by_code.join(", ")));
-    }
-    label.lines.push(LabelLine {
-        memory: full.iter().any(|s| s.seen == crate::pack::Seen::Memory),
-        ..LabelLine::new(LabelPart::Precaution, text.join(" "))
-    });
 }
 
 /// The substances of what a container holds.
@@ -169,12 +162,7 @@ pub(super) fn contains(sources: &LabelSources<'_>, label: &mut Label) {
         .filter(classed)
         .map(String::as_str)
         .collect();
-    if names.len() > 1
-        || names
-            .first()
-            .is_some_and(|name| !label.heading.contains(name))
-    {
-        let text = clean(&names.join(", "));
-        label.fact("Contains", text);
+    if names.iter().any(|name| !label.name.contains(name)) {
+        label.say(format!("Contains {}.", clean(&names.join(", "))));
     }
 }

@@ -1,9 +1,9 @@
 //! The page: one file that needs no network and runs nothing. Every text is escaped by the template; sizes are set in
-//! millimetres, to be printed at 100 %.
+//! millimeters, to be printed at 100 %.
 
 use super::super::html::{Head, document};
-use super::content::{LabelLine, LabelPart};
-use super::fit::{BESIDE, GAP, HEADING, LaidPage, PAD, PITCH, square};
+use super::content::Label;
+use super::fit::{FOOT as STRIP, GAP, PAD, SQUARE};
 use super::pictogram::{SYMBOLS, name, said};
 use super::placed::{LabelSheet, Placed};
 use super::sheet::{FOOT, MARGIN, mm};
@@ -16,19 +16,15 @@ pub const LABELS_MARK: &str = "<meta name=\"sandarac-labels\" content=\"1\">";
 /// Lines in CSS that do not depend on the sheet.
 const STYLE: &str = include_str!("label.css");
 
-/// The page with every sheet, and the notes behind them.
+/// The page with every sheet, the cards, and the notes behind them.
 pub fn label_page(sheet: &LabelSheet) -> String {
-    let slots: Vec<(&Placed, usize)> = sheet
-        .placed
-        .iter()
-        .flat_map(|placed| (0..placed.laid.pages.len()).map(move |page| (placed, page)))
-        .collect();
-    let sheets: Vec<&[(&Placed, usize)]> = slots.chunks(sheet.grid.each()).collect();
+    let sheets: Vec<&[Placed]> = sheet.placed.chunks(sheet.grid.each()).collect();
     let body = html! {
         (PreEscaped(SYMBOLS))
         @for (number, slots) in sheets.iter().enumerate() {
             (one_sheet(sheet, slots, number + 1, sheets.len()))
         }
+        (cards(sheet))
         (notes(sheet))
     };
     let head = Head {
@@ -46,25 +42,24 @@ fn style(sheet: &LabelSheet) -> String {
     format!(
         "@page{{size:{width}mm {height}mm;margin:0}}\n@page notes{{size:{width}mm {height}mm;margin:15mm}}\n\
          .sheet{{width:{width}mm;height:{height}mm}}\n.label{{width:{}mm;height:{}mm;padding:{}mm}}\n\
-         .label p{{margin:0 0 {}mm;line-height:{}%}}\n.label h2{{font-size:{}%;line-height:{}%;margin:0 0 {}mm}}\n",
+         .strip{{height:{}mm}}\n.square{{width:{}mm;height:{}mm}}\n.middle{{gap:{}mm}}\n",
         mm(sheet.size.width),
         mm(sheet.size.height),
         mm(PAD),
-        mm(GAP),
-        PITCH,
-        HEADING,
-        PITCH,
-        mm(GAP),
+        mm(STRIP),
+        mm(SQUARE),
+        mm(SQUARE),
+        mm(2 * GAP),
     )
 }
 
-fn one_sheet(sheet: &LabelSheet, slots: &[(&Placed, usize)], number: usize, of: usize) -> Markup {
+fn one_sheet(sheet: &LabelSheet, slots: &[Placed], number: usize, of: usize) -> Markup {
     let ruler = 50_000;
     html! {
         section.sheet aria-label=(format!("Sheet {number} of {of}")) {
-            (cut_marks(sheet))
-            @for (at, (placed, page)) in slots.iter().enumerate() {
-                (one_label(sheet, placed, *page, at))
+            @if !sheet.grid.is_cut { (cut_marks(sheet)) }
+            @for (at, placed) in slots.iter().enumerate() {
+                (one_label(sheet, placed, at))
             }
             div.foot style=(format!("left:{}mm;right:{}mm;height:{}mm", mm(MARGIN), mm(MARGIN), mm(FOOT - 6_000))) {
                 div.ruler style=(format!("width:{}mm", mm(ruler))) { "50 mm when printed at 100 %" }
@@ -109,70 +104,93 @@ fn ends(from: i64, to: i64) -> [String; 4] {
     [from - 5_000, from - 1_000, to + 1_000, to + 5_000].map(mm)
 }
 
-fn one_label(sheet: &LabelSheet, placed: &Placed, number: usize, at: usize) -> Markup {
-    let (x, y) = sheet.grid.corner(at, &sheet.size);
-    let laid = &placed.laid;
-    let of = laid.pages.len();
-    let empty = LaidPage::default();
-    let page = laid.pages.get(number).unwrap_or(&empty);
-    let place = format!(
-        "left:{}mm;top:{}mm;font-size:{}mm",
-        mm(x),
-        mm(y),
-        mm(laid.font)
-    );
+fn one_label(sheet: &LabelSheet, placed: &Placed, at: usize) -> Markup {
+    let (x, y) = sheet.grid.corner(at);
+    let Placed { label, laid } = placed;
     html! {
-        article.label style=(place) data-of=(placed.label.id) {
-            h2 {
-                bdi { (laid.heading) }
-                @if of > 1 { " (" (number + 1) " of " (of) ")" }
+        article.label.small[!laid.is_full] style=(format!("left:{}mm;top:{}mm", mm(x), mm(y))) data-of=(label.id) {
+            div.top {
+                h2 style=(font(laid.name_font)) { @for (at, line) in laid.name.iter().enumerate() { @if at > 0 { br; } bdi { (line) } } }
+                p.id style=(font(laid.id_font)) { bdi { (laid.id) } }
             }
-            @if number == 0 && !placed.label.pictograms.is_empty() {
-                (pictograms(placed, &page.beside))
+            @if laid.is_full {
+                div.middle {
+                    (pictograms(placed))
+                    div.says {
+                        @if !label.signal.is_empty() { p.signal style=(font(laid.signal_font)) { (label.signal) } }
+                        p style=(font(laid.font)) { bdi { (laid.sentences.join(" ")) } }
+                    }
+                }
+                (strip(label, laid.until_font))
+            } @else {
+                div.bottom {
+                    p.signal style=(font(laid.signal_font)) { (label.signal) }
+                    p.until { small { (label.before) } b style=(font(laid.until_font)) { bdi { (label.until) } } }
+                }
             }
-            @for line in &page.below { (paragraph(line)) }
         }
     }
 }
 
-/// The pictograms, and what stands beside them.
-fn pictograms(placed: &Placed, beside: &[LabelLine]) -> Markup {
+fn font(size: i64) -> String {
+    format!("font-size:{}mm", mm(size))
+}
+
+fn pictograms(placed: &Placed) -> Markup {
     let laid = &placed.laid;
-    let square = square(laid.side);
-    let width = mm(square * laid.per_row);
     html! {
-        div.band style=(format!("margin-bottom:{}mm", mm(GAP))) {
-            div.signs style=(format!("width:{width}mm")) {
+        @if laid.across > 0 {
+            div.signs style=(format!("width:{}mm", mm(laid.square * laid.across))) {
                 @for pictogram in &placed.label.pictograms {
-                    svg role="img" aria-label=(said(*pictogram)) style=(format!("width:{0}mm;height:{0}mm", mm(square))) {
+                    svg role="img" aria-label=(said(*pictogram)) style=(format!("width:{0}mm;height:{0}mm", mm(laid.square))) {
                         title { (said(*pictogram)) }
                         use href=(format!("#{}", name(*pictogram))) {}
                     }
                 }
             }
-            @if !beside.is_empty() {
-                div.beside style=(format!("margin-left:{}mm", mm(BESIDE))) {
-                    @for line in beside { (paragraph(line)) }
-                }
-            }
         }
     }
 }
 
-fn paragraph(line: &LabelLine) -> Markup {
-    let class = match line.kind {
-        LabelPart::Signal => "signal",
-        LabelPart::Band => "heading",
-        LabelPart::Hazard => "hazard",
-        LabelPart::Caution => "caution",
-        LabelPart::Fact => "fact",
-        LabelPart::Precaution => "precaution",
-    };
+/// The large date, two lines to write on, and a square that is kept free for a code.
+fn strip(label: &Label, until: i64) -> Markup {
     html! {
-        p class=(class) {
-            @if let Some(lead) = &line.lead { b { (lead) ":" } " " }
-            bdi { (line.text) }
-            @if line.memory { " †" }
+        div.strip {
+            p.until { small { @if !label.made.is_empty() { bdi { (label.made) } "; " } (label.before) } b style=(font(until)) { bdi { (label.until) } } }
+            div.write { @for line in label.lines { p { (line) span {} } } }
+            div.square {}
+        }
+    }
+}
+
+/// What a label has no room for: one card for all labels that say the same.
+fn cards(sheet: &LabelSheet) -> Markup {
+    let mut cards: Vec<(&Placed, Vec<&str>)> = Vec::new();
+    for placed in sheet
+        .placed
+        .iter()
+        .filter(|placed| !placed.laid.card.is_empty())
+    {
+        let same = |(other, _): &&mut (&Placed, Vec<&str>)| {
+            (&other.label.name, &other.laid.card) == (&placed.label.name, &placed.laid.card)
+        };
+        match cards.iter_mut().find(same) {
+            Some((_, ids)) => ids.push(&placed.label.id),
+            None => cards.push((placed, vec![&placed.label.id])),
+        }
+    }
+    html! {
+        @if !cards.is_empty() {
+            section.notes.cards {
+                h1 { "Cards: keep each one with its containers or in the data sheet folder" }
+                @for (placed, ids) in &cards {
+                    article.card {
+                        h2 { bdi { (ids.join(", ")) } ": " bdi { (placed.label.name) } }
+                        @if !placed.laid.is_full && !placed.label.signal.is_empty() { p { b { (placed.label.signal) } } }
+                        p { bdi { (placed.laid.card.join(" ")) } }
+                    }
+                }
+            }
         }
     }
 }

@@ -1,18 +1,17 @@
 //! Which containers and places are meant, and the labels for them.
 
-use super::content::{Label, LabelSources};
+use super::content::LabelSources;
 use super::facts::container_label;
-use super::fit::{Laid, PAD, Text, font_for, largest_in, lay};
+use super::fit::lay;
 use super::notes::notes;
 use super::placed::{LabelSheet, Placed};
 use super::places::{is_labelled_place, place_label};
-use super::sheet::{Grid, LabelSize, Paper, micrometres};
+use super::sheet::{Grid, LabelSize, Paper};
 use super::warnings::Warnings;
 use crate::quantity::Amount;
 use crate::record::{ProductKind, ShopTables, Vessel};
 use crate::stock::Stock;
 use crate::text::nearest;
-use crate::trade::LeastSize;
 
 /// What a label is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,6 +108,17 @@ fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
     ))
 }
 
+/// Those of some labels that are missing: containers that are not on record as labelled.
+pub fn missing(tables: &ShopTables, wanted: &mut Vec<LabelWanted>) {
+    wanted.retain(|wanted| match wanted {
+        LabelWanted::Container(at) => {
+            let row = tables.containers.get(*at);
+            row.is_some_and(|row| row.labelled != Some(true))
+        }
+        LabelWanted::Place(_) => false,
+    });
+}
+
 /// Makes the labels and lays them out; `None` if not one label fits on the paper.
 pub fn label_sheet(
     sources: &LabelSources<'_>,
@@ -128,7 +138,7 @@ pub fn label_sheet(
         let least = label
             .capacity
             .and_then(|capacity| sources.ghs.least_size(capacity));
-        let laid = laid(&label, least, size);
+        let laid = lay(&label, (size.width, size.height));
         warnings.look(&label, least, &laid);
         placed.push(Placed { label, laid });
     }
@@ -143,45 +153,4 @@ pub fn label_sheet(
         warnings: warnings.in_words(),
         notes,
     })
-}
-
-/// Letters from what the pack asks for down to the smallest that is asked of any; pictograms likewise.
-fn laid(label: &Label, least: Option<&LeastSize>, size: &LabelSize) -> Laid {
-    const LETTERS: [i64; 4] = [2000, 1800, 1400, 1200];
-    let asked = |pick: fn(&LeastSize) -> crate::quantity::Length, else_: i64| {
-        least
-            .and_then(|least| micrometres(pick(least)))
-            .unwrap_or(else_)
-    };
-    let letter = asked(|least| least.letter, 0).max(1800);
-    let fonts: Vec<i64> = LETTERS
-        .iter()
-        .filter(|one| **one <= letter)
-        .map(|one| font_for(*one))
-        .collect();
-    let (better, smallest) = (
-        asked(|least| least.better, 16_000),
-        asked(|least| least.pictogram, 10_000),
-    );
-    let between = [14_000, 12_000].into_iter();
-    let mut sides = vec![better];
-    sides.extend(between.filter(|side| *side > smallest && *side < better));
-    sides.push(smallest);
-    // Pictograms stand in one row beside the statements; where the row is too short for them they are made smaller, and a
-    // warning says so.
-    let count = i64::try_from(label.pictograms.len()).unwrap_or(1).max(1);
-    let row = largest_in((size.width - 2 * PAD) / count);
-    let column = largest_in(size.height - 2 * PAD - 8_000);
-    let largest = row.min(column).max(10_000);
-    sides.dedup();
-    sides.retain(|side| *side <= largest);
-    if sides.is_empty() {
-        sides.push(largest);
-    }
-    let text = Text {
-        heading: &label.heading,
-        lines: &label.lines,
-        pictograms: i64::try_from(label.pictograms.len()).unwrap_or(0),
-    };
-    lay(&text, (size.width, size.height), &fonts, &sides)
 }

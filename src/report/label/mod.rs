@@ -14,10 +14,12 @@ mod pictogram;
 mod placed;
 mod places;
 mod sheet;
+mod signs;
 mod warnings;
 
 pub use content::LabelSources;
 pub use html::{LABELS_MARK, label_page};
-pub use make::{LabelWanted, Named, label_sheet, named};
+pub use make::{LabelWanted, Named, label_sheet, missing, named};
 pub use placed::LabelSheet;
 pub use sheet::{LabelSize, Paper, SizeFault};
+pub use signs::sign_page;

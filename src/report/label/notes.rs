@@ -1,7 +1,7 @@
 //! The notes that go with the sheets: what the labels are, what they leave to the data sheet, and what they rest on.
 
 use super::content::LabelSources;
-use super::placed::{LabelSheet, Placed};
+use super::placed::Placed;
 use crate::text::clean;
 use crate::trade::Classed;
 use std::collections::BTreeSet;
@@ -9,14 +9,6 @@ use std::collections::BTreeSet;
 /// The notes, each a heading and its paragraphs.
 pub(super) fn notes(sources: &LabelSources<'_>, placed: &[Placed]) -> Vec<(String, Vec<String>)> {
     let mut notes = words();
-    let codes: Vec<String> = LabelSheet::by_code(placed)
-        .into_iter()
-        .filter_map(|code| sources.ghs.statement(code))
-        .map(|statement| format!("{} {}", statement.code, statement.text))
-        .collect();
-    if !codes.is_empty() {
-        notes.push(("Precautions that labels name by code".into(), codes));
-    }
     let gaps: Vec<String> = placed
         .iter()
         .filter(|p| !p.label.gaps.is_empty())
@@ -24,7 +16,7 @@ pub(super) fn notes(sources: &LabelSources<'_>, placed: &[Placed]) -> Vec<(Strin
         .collect();
     if !gaps.is_empty() {
         notes.push((
-            "What is not known: look in the data sheet, and write it into products.csv".into(),
+            "Unknown: look in the data sheet, and record it in products.csv".into(),
             gaps,
         ));
     }

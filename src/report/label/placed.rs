@@ -4,7 +4,6 @@ use super::content::Label;
 use super::fit::Laid;
 use super::sheet::{Grid, LabelSize, Paper};
 use crate::quantity::Day;
-use std::collections::BTreeSet;
 
 /// A label that was laid out.
 pub struct Placed {
@@ -28,28 +27,20 @@ pub struct LabelSheet {
     pub grid: Grid,
     /// The labels.
     pub placed: Vec<Placed>,
-    /// What whoever prints this must know of sizes and of what went on to a second label.
+    /// What whoever prints this must know of sizes and of cards.
     pub warnings: Vec<String>,
     /// Headed paragraphs of the notes.
     pub notes: Vec<(String, Vec<String>)>,
 }
 
 impl LabelSheet {
-    /// Labels to print, those that go on counted as more than one.
+    /// Labels to print.
     pub fn labels(&self) -> usize {
-        self.placed.iter().map(|p| p.laid.pages.len()).sum()
+        self.placed.len()
     }
 
     /// Sheets of labels.
     pub fn sheets(&self) -> usize {
         self.labels().div_ceil(self.grid.each())
-    }
-
-    /// Codes of precautions that some label names without their text, each once.
-    pub(super) fn by_code(placed: &[Placed]) -> BTreeSet<&str> {
-        placed
-            .iter()
-            .flat_map(|p| p.label.by_code.iter().map(String::as_str))
-            .collect()
     }
 }

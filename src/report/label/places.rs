@@ -1,12 +1,9 @@
 //! Labels of places that hold what heats itself: the pad jar, the can for oily rags, the can with water.
 
-use super::content::{Label, LabelPart, LabelSources, heading};
-use super::facts::{ask, place_words};
-use super::hazards::{contents_of, hazard_lines, hazards_of, precaution_lines};
+use super::content::{Label, LabelSources};
+use super::hazards::{contents_of, hazard_lines, hazards_of};
 use crate::fact::heats;
-use crate::quantity::Exact;
-use crate::record::{Location, PlaceKind, ShopTables};
-use crate::stock::{RagBatch, RagState};
+use crate::record::{PlaceKind, ShopTables};
 use crate::text::clean;
 use crate::vapour::labelled::Labelled;
 
@@ -23,68 +20,41 @@ pub(super) fn is_labelled_place(tables: &ShopTables, at: usize) -> bool {
 /// The label of a place.
 pub(super) fn place_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
     let place = sources.tables.places.get(at)?;
-    let here = here(sources, at);
     let mut label = Label {
         id: clean(&place.id),
         ..Label::default()
     };
     match place.kind {
-        PlaceKind::PadJar => pad_jar(sources, &here, &mut label),
-        PlaceKind::OilyWasteCan => rag_can(sources, at, place.listed, &here, &mut label),
-        PlaceKind::WaterCan => water_can(&here, &mut label),
-        _ => return None,
+        PlaceKind::PadJar => pad_jar(sources, at, &mut label),
+        PlaceKind::OilyWasteCan => rag_can(place.listed, &mut label),
+        PlaceKind::WaterCan => water_can(&mut label),
+        PlaceKind::Cabinet
+        | PlaceKind::StoreRoom
+        | PlaceKind::Refrigerator
+        | PlaceKind::Shelf
+        | PlaceKind::Bench
+        | PlaceKind::Floor
+        | PlaceKind::Window
+        | PlaceKind::Outdoors
+        | PlaceKind::DryingLine => return None,
     }
-    label.heading = heading(&place.id, &label.heading);
-    let location = Location {
-        place: None,
-        room: place.room,
-    };
-    label.fact("Place", place_words(sources, location));
-    ask(sources, &mut label);
     Some(label)
 }
 
-/// Rows of rags and pads with what of them is here.
-fn here<'a>(sources: &LabelSources<'a>, place: usize) -> Vec<(&'a str, &'a str, &'a RagBatch)> {
-    let rows = sources
-        .tables
-        .containers
-        .iter()
-        .zip(&sources.stock.containers);
-    rows.flat_map(|(row, contents)| {
-        let batches = contents
-            .cloth
-            .iter()
-            .filter(move |p| p.location.place == Some(place));
-        batches.map(move |batch| (row.id.as_str(), row.product.as_str(), batch))
-    })
-    .collect()
-}
-
-fn contents(here: &[(&str, &str, &RagBatch)]) -> String {
-    let words: Vec<String> = here
-        .iter()
-        .map(|(id, product, batch)| {
-            let state = if batch.state == RagState::Clean {
-                "clean"
-            } else {
-                "used"
-            };
-            format!("{} {product}, {state} ({id})", batch.pieces.digits())
-        })
-        .collect();
-    if words.is_empty() {
-        "nothing on record".into()
-    } else {
-        clean(&words.join("; "))
-    }
-}
-
-fn pad_jar(sources: &LabelSources<'_>, here: &[(&str, &str, &RagBatch)], label: &mut Label) {
-    label.heading = "pads for polishing".into();
+fn pad_jar(sources: &LabelSources<'_>, at: usize, label: &mut Label) {
+    label.name = "Polishing pads".into();
+    label.lines = ["pads put in", "pads taken out"];
     let mut labelled = Labelled::default();
     let (mut with, mut oily, mut unknown): (Vec<&str>, bool, bool) = (Vec::new(), false, false);
-    for (_, _, batch) in here {
+    let here = sources
+        .stock
+        .containers
+        .iter()
+        .flat_map(|state| &state.cloth);
+    let here: Vec<_> = here
+        .filter(|batch| batch.location.place == Some(at))
+        .collect();
+    for batch in &here {
         unknown |= batch.soiled_by_unknown;
         for by in &batch.soiled_by {
             let held = contents_of(sources, *by);
@@ -103,78 +73,52 @@ fn pad_jar(sources: &LabelSources<'_>, here: &[(&str, &str, &RagBatch)], label: 
     } else if here.is_empty() {
         labelled.gaps.push("what the pads are charged with".into());
     }
-    hazard_lines(sources.ghs, &labelled, label);
-    let text = if oily {
-        "A pad here saw drying oil, or something not known to be free of it: out of this jar it is an oily rag and can set \
-         itself on fire. At once into the listed can, under water in a lidded metal can, or flat outdoors."
+    label.say(if oily {
+        "A pad in here touched drying oil. Outside this jar it is an oily rag and can catch fire: put it into the listed can, \
+         under water, or flat outdoors at once."
     } else if unknown || here.is_empty() {
-        "Whether a pad here saw drying oil is not known, so it counts as yes: out of this jar it is an oily rag and can set \
-         itself on fire."
+        "Treat every pad in here as oily: whether one touched drying oil is unknown. Outside this jar it can catch fire."
     } else {
-        "No drying oil is on record here. A pad that sees it becomes an oily rag the moment it leaves this jar, and can set \
-         itself on fire."
+        "A pad that touches drying oil is an oily rag as soon as it leaves this jar, and can catch fire."
+    });
+    hazard_lines(sources.ghs, &labelled, label);
+    label.say("Keep the lid on. Never use a food or drink container.");
+    label.before = "charged with".into();
+    label.until = match with.as_slice() {
+        [] => "unknown".into(),
+        [one] => clean(one),
+        [first, rest @ ..] => format!("{} + {}", clean(first), rest.len()),
     };
-    label.caution(text);
-    label.caution("Lid on. Never in a food or drink container.");
-    label.fact("Contents", contents(here));
-    let with = if with.is_empty() {
-        "not known".to_string()
-    } else {
-        clean(&with.join("; "))
-    };
-    label.fact("Charged with", with);
-    precaution_lines(sources.ghs, &labelled, label);
 }
 
-fn rag_can(
-    sources: &LabelSources<'_>,
-    at: usize,
-    rated: Option<bool>,
-    here: &[(&str, &str, &RagBatch)],
-    label: &mut Label,
-) {
-    label.heading = "for oily rags".into();
-    label.say(LabelPart::Band, "OILY WASTE: HEATS ITSELF, CAN CATCH FIRE");
+fn rag_can(listed: Option<bool>, label: &mut Label) {
+    label.name = "Oily rags only".into();
+    label.signal = "CAN CATCH FIRE BY ITSELF".into();
+    label.lines = ["emptied", "emptied"];
+    if listed != Some(true) {
+        label.say("This can is not on record as listed for oily waste: ask before you rely on it.");
+    }
     for text in [
-        "Every rag, pad, glove, paper and filter with finish or oil on it goes in at once. One is enough for a fire.",
-        "Lid shut. Emptied and out of the building at the end of every working day or shift.",
-        "Nothing else in it: no solvent, no sawdust, no household waste. Never wash and reuse an oily rag.",
+        "Every rag, pad, glove and paper with oil or finish on it goes in at once. One is enough for a fire.",
+        "Keep the lid shut. Empty it and take it out of the building at the end of every working day.",
+        "Put nothing else in it. Never wash and reuse an oily rag.",
     ] {
-        label.caution(text);
+        label.say(text);
     }
-    if rated != Some(true) {
-        let text =
-            "This can is not on record as one listed for oily waste: ask before you rely on it.";
-        label.say(LabelPart::Hazard, text);
-    }
-    label.fact("In it", contents(here));
-    let emptied = sources.stock.emptied.get(at).copied().flatten();
-    let emptied = emptied.map_or_else(
-        || "never on record".to_string(),
-        |(when, _)| when.to_string(),
-    );
-    label.fact("Last emptied", emptied);
+    label.before = "empty".into();
+    label.until = "EVERY DAY".into();
 }
 
-fn water_can(here: &[(&str, &str, &RagBatch)], label: &mut Label) {
-    label.heading = "oily rags under water".into();
-    label.say(LabelPart::Band, "OILY WASTE: HEATS ITSELF ONCE IT IS DRY");
-    let total = here
-        .iter()
-        .filter(|(_, _, batch)| batch.state == RagState::UnderWater)
-        .fold(Exact::ZERO, |sum, (_, _, batch)| {
-            sum.plus(batch.pieces).unwrap_or(sum)
-        });
+fn water_can(label: &mut Label) {
+    label.name = "Oily rags under water".into();
+    label.signal = "CAN CATCH FIRE ONCE DRY".into();
+    label.lines = ["collected", "collected"];
     for text in [
-        "Rags stay wholly under water, metal lid on, until they are collected. Top it up.",
-        "Water only pauses it: a rag lifted out still holds uncured oil and can set itself on fire once it is dry.",
+        "Keep the rags fully under water, with the metal lid on, until they are collected. Top it up.",
+        "Water only pauses it: a rag that is taken out still holds oil and can catch fire once it is dry.",
     ] {
-        label.caution(text);
+        label.say(text);
     }
-    let words = if total.is_zero() {
-        contents(&[])
-    } else {
-        contents(here)
-    };
-    label.fact("In it", words);
+    label.before = "top up".into();
+    label.until = "EVERY DAY".into();
 }

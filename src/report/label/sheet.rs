@@ -1,14 +1,58 @@
 //! The paper, the size of a label, and where each label lies on a sheet, in whole micrometres.
 
-use super::fit::{GAP, HEADING, PAD, font_for, pitch, square};
 use crate::quantity::{Dimension, Exact, Length, Measure};
 
 /// The strip that printers leave bare on three sides, in which the cut marks stand.
 pub(super) const MARGIN: i64 = 8_000;
 /// The strip at the foot, with a word of caution and a rule to check the print by.
 pub(super) const FOOT: i64 = 13_000;
-/// The most pictograms that a label can have.
-const MOST_PICTOGRAMS: i64 = 5;
+/// The least label: a name, a signal word and a date that can be read at arm's length.
+const LEAST: (i64, i64) = (76_000, 24_000);
+
+/// A common sheet of labels that are cut already, by its dimensions (from memory; measure yours).
+struct CutSheet {
+    paper: Paper,
+    label: (i64, i64),
+    across: i64,
+    down: i64,
+    from: (i64, i64),
+    step: (i64, i64),
+}
+
+const CUT_SHEETS: [CutSheet; 4] = [
+    CutSheet {
+        paper: Paper::Letter,
+        label: (101_600, 84_667),
+        across: 2,
+        down: 3,
+        from: (3_969, 12_700),
+        step: (106_362, 84_667),
+    },
+    CutSheet {
+        paper: Paper::Letter,
+        label: (101_600, 50_800),
+        across: 2,
+        down: 5,
+        from: (3_969, 12_700),
+        step: (106_362, 50_800),
+    },
+    CutSheet {
+        paper: Paper::A4,
+        label: (99_100, 67_700),
+        across: 2,
+        down: 4,
+        from: (4_650, 13_100),
+        step: (101_600, 67_700),
+    },
+    CutSheet {
+        paper: Paper::A4,
+        label: (99_100, 38_100),
+        across: 2,
+        down: 7,
+        from: (4_650, 15_150),
+        step: (101_600, 38_100),
+    },
+];
 
 /// A paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,7 +97,7 @@ pub struct LabelSize {
 pub enum SizeFault {
     /// It is not a width, an x and a height with a unit.
     Unread,
-    /// Too small for a heading and a pictogram.
+    /// Too small to be read.
     TooSmall,
     /// Finer than a micrometre.
     TooFine,
@@ -64,7 +108,7 @@ impl std::fmt::Display for SizeFault {
         f.write_str(match self {
             SizeFault::Unread => "write width x height with a unit of length: 105x74mm, or 4x2in",
             SizeFault::TooSmall => {
-                "a label needs room for a heading and five pictograms of 10 mm: 50 mm x 38 mm, or 76 mm x 24 mm, is the least"
+                "a label is 76 mm x 24 mm at least, so that it can be read at arm's length"
             }
             SizeFault::TooFine => {
                 "a size is taken to the micrometre: give no more than three decimals of a mm"
@@ -91,12 +135,16 @@ pub(super) fn mm(micrometres: i64) -> String {
 }
 
 impl LabelSize {
-    /// The size of half an A5: what the larger of two common sizes of pack asks for.
-    pub fn usual() -> LabelSize {
+    /// Six to a sheet of letter paper, eight to one of A4: both are sold as sheets of labels.
+    pub fn usual(paper: Paper) -> LabelSize {
+        let (width, height, shown) = match paper {
+            Paper::Letter => (101_600, 84_667, "4 x 3.33 in"),
+            Paper::A4 => (99_100, 67_700, "99.1 x 67.7 mm"),
+        };
         LabelSize {
-            width: 105_000,
-            height: 74_000,
-            shown: "105 x 74 mm".into(),
+            width,
+            height,
+            shown: shown.into(),
         }
     }
 
@@ -119,7 +167,7 @@ impl LabelSize {
             micrometres(measure.length()).ok_or(SizeFault::TooFine)
         };
         let (w, h) = (read(&width)?, read(height)?);
-        if w < 50_000 || h < least_height(w) {
+        if w < LEAST.0 || h < LEAST.1 {
             return Err(SizeFault::TooSmall);
         }
         Ok(LabelSize {
@@ -130,12 +178,12 @@ impl LabelSize {
     }
 }
 
-/// The height in which a heading and every pictogram at its least has room on a label of this width.
-fn least_height(width: i64) -> i64 {
-    let square = square(10_000);
-    let per_row = ((width - 2 * PAD) / square).max(1);
-    let rows = (MOST_PICTOGRAMS + per_row - 1) / per_row;
-    2 * PAD + pitch(font_for(1200) * HEADING / 100) + rows * square + 2 * GAP
+impl CutSheet {
+    /// To a tenth of a millimeter, so that `4x3 1/3 in` is known.
+    fn is_of(&self, size: &LabelSize) -> bool {
+        let (width, height) = self.label;
+        (size.width - width).abs() <= 100 && (size.height - height).abs() <= 100
+    }
 }
 
 /// Where labels lie on a sheet.
@@ -149,11 +197,28 @@ pub struct Grid {
     pub down: i64,
     /// The corner of the first label.
     pub from: (i64, i64),
+    /// From one label to the next.
+    pub step: (i64, i64),
+    /// The sheet is cut already.
+    pub is_cut: bool,
 }
 
 impl Grid {
     /// As many labels as fit, in the middle of the sheet; `None` if not even one does.
     pub fn fitting(paper: Paper, size: &LabelSize) -> Option<Grid> {
+        if let Some(sheet) = CUT_SHEETS
+            .iter()
+            .find(|sheet| sheet.paper == paper && sheet.is_of(size))
+        {
+            return Some(Grid {
+                paper: paper.upright(),
+                across: sheet.across,
+                down: sheet.down,
+                from: sheet.from,
+                step: sheet.step,
+                is_cut: true,
+            });
+        }
         let (short, long) = paper.upright();
         let turned = [(short, long), (long, short)];
         turned
@@ -169,6 +234,8 @@ impl Grid {
                         MARGIN + (free_x - across * size.width) / 2,
                         MARGIN + (free_y - down * size.height) / 2,
                     ),
+                    step: (size.width, size.height),
+                    is_cut: false,
                 }
             })
             .rev()
@@ -182,12 +249,12 @@ impl Grid {
     }
 
     /// The corner of a label by its number on the sheet.
-    pub fn corner(&self, number: usize, size: &LabelSize) -> (i64, i64) {
+    pub fn corner(&self, number: usize) -> (i64, i64) {
         let number = i64::try_from(number).unwrap_or(0);
         let (column, row) = (number % self.across, number / self.across);
         (
-            self.from.0 + column * size.width,
-            self.from.1 + row * size.height,
+            self.from.0 + column * self.step.0,
+            self.from.1 + row * self.step.1,
         )
     }
 }
@@ -202,19 +269,16 @@ mod tests {
         assert_eq!(size("90x50mm"), Ok((90_000, 50_000)));
         assert_eq!(size("90 x 50 mm"), Ok((90_000, 50_000)));
         assert_eq!(size("4x2in"), Ok((101_600, 50_800)));
-        assert_eq!(size("2 5/8 x 2 in"), Ok((66_675, 50_800)));
         assert_eq!(size("4x1 in"), Ok((101_600, 25_400)));
-        assert_eq!(size("50x38mm"), Ok((50_000, 38_000)));
-        assert_eq!(size("50x37mm"), Err(SizeFault::TooSmall));
         assert_eq!(size("76x24mm"), Ok((76_000, 24_000)));
         assert_eq!(size("75x24mm"), Err(SizeFault::TooSmall));
+        assert_eq!(size("76x23mm"), Err(SizeFault::TooSmall));
         assert_eq!(size("4in x 50mm"), Ok((101_600, 50_000)));
         assert_eq!(size("90x50"), Err(SizeFault::Unread));
         assert_eq!(size("90"), Err(SizeFault::Unread));
         assert_eq!(size("-90x50mm"), Err(SizeFault::TooSmall));
         assert_eq!(size("90x50 gal"), Err(SizeFault::Unread));
-        assert_eq!(size("49x50mm"), Err(SizeFault::TooSmall));
-        assert_eq!(size("50.0001x50mm"), Err(SizeFault::TooFine));
+        assert_eq!(size("90.0001x50mm"), Err(SizeFault::TooFine));
         assert_eq!(mm(101_600), "101.6");
         assert_eq!(mm(66_675), "66.675");
     }
@@ -223,19 +287,24 @@ mod tests {
     fn as_many_as_fit_and_none_over_the_edge() {
         for (paper, text, each) in [
             (Paper::A4, "105x74mm", 4),
-            (Paper::Letter, "4x2in", 6),
+            (Paper::Letter, "105x74mm", 4),
             (Paper::A4, "90x50mm", 10),
-            (Paper::A4, "50x38mm", 21),
+            (Paper::A4, "76x24mm", 22),
         ] {
             let size = LabelSize::parse(text).unwrap();
             let grid = Grid::fitting(paper, &size).unwrap();
             assert_eq!(grid.each(), each, "{text}");
             for number in 0..grid.each() {
-                let (x, y) = grid.corner(number, &size);
+                let (x, y) = grid.corner(number);
                 assert!(x >= super::MARGIN && y >= super::MARGIN);
                 assert!(x + size.width <= grid.paper.0 - super::MARGIN);
                 assert!(y + size.height <= grid.paper.1 - super::FOOT);
             }
+        }
+        for (paper, each) in [(Paper::Letter, 6), (Paper::A4, 8)] {
+            let grid = Grid::fitting(paper, &LabelSize::usual(paper)).unwrap();
+            assert!(grid.is_cut);
+            assert_eq!(grid.each(), each);
         }
         assert!(Grid::fitting(Paper::A4, &LabelSize::parse("300x300mm").unwrap()).is_none());
     }

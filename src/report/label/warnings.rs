@@ -1,7 +1,7 @@
 //! What whoever prints must look at: labels that go on over several, and sizes below the least for their pack.
 
 use super::content::Label;
-use super::fit::Laid;
+use super::fit::{Laid, side as side_of};
 use super::sheet::{LabelSize, micrometres, mm};
 use crate::quantity::{Amount, Length, natural};
 use crate::trade::LeastSize;
@@ -32,20 +32,20 @@ impl<'s> Warnings<'s> {
 
     /// Looks at one label.
     pub(super) fn look(&mut self, label: &Label, least: Option<&LeastSize>, laid: &Laid) {
-        let pages = laid.pages.len();
-        if pages > 1 {
-            let words = format!("The text goes on over {pages} labels, to be stuck side by side");
-            self.add(words, label.id.clone());
-        }
-        if !label.gaps.is_empty() {
-            let words = "Something of the hazards is not known, and the label says so: look in the data sheet";
+        if laid.is_full && !laid.card.is_empty() {
+            let words = "Not every sentence fits, so the others are on a card";
             self.add(words.into(), label.id.clone());
         }
-        if label.pictograms.is_empty() && label.signal.is_none() && label.gaps.is_empty() {
+        if !label.gaps.is_empty() {
+            let words = "Some hazards are unknown, and the label says so: look in the data sheet";
+            self.add(words.into(), label.id.clone());
+        }
+        if label.pictograms.is_empty() && label.gaps.is_empty() {
             return;
         }
         let (Some(least), Some(capacity)) = (least, label.capacity) else {
-            let words = "The capacity by volume is not known, so the least size of the label cannot be told";
+            let words =
+                "The capacity by volume is unknown, so the least size of the label is unknown too";
             self.add(words.into(), label.id.clone());
             return;
         };
@@ -68,32 +68,20 @@ impl<'s> Warnings<'s> {
         if short < side(least.short) || long < side(least.long) {
             let better = side(least.better) > side(least.pictogram);
             let words = format!(
-                "A label of {} is below the {} x {} mm of {pack}{}",
+                "A label of {} is below the {} x {} mm that the EU asks for on {pack}{}",
                 self.size.shown,
                 mm(side(least.short)),
                 mm(side(least.long)),
-                if better {
-                    ", which is asked for if possible"
-                } else {
-                    ""
-                }
+                if better { " if possible" } else { "" }
             );
             self.add(words, held.to_string());
         }
-        if !label.pictograms.is_empty() && laid.side < side(least.pictogram) {
+        let shown = side_of(laid.square);
+        if laid.is_full && !label.pictograms.is_empty() && shown < side(least.pictogram) {
             let words = format!(
-                "Pictograms of {} mm are below the {} mm of {pack}",
-                mm(laid.side),
+                "Pictograms of {} mm are below the {} mm that the EU asks for on {pack}",
+                mm(shown),
                 mm(side(least.pictogram))
-            );
-            self.add(words, held.to_string());
-        }
-        let letter = laid.font * 52 / 100;
-        if letter < side(least.letter) {
-            let words = format!(
-                "Letters {} mm high are below the {} mm that the EU asks of {pack} from 2028",
-                mm(letter / 100 * 100),
-                mm(side(least.letter))
             );
             self.add(words, held.to_string());
         }

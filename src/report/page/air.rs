@@ -19,18 +19,17 @@ pub(super) fn air(view: &View<'_>) -> Markup {
         @if all > 0 {
             p.faint { (SESSIONS.intro) }
             (course(view))
-            h3 { "Sessions, worst first " span.faint { (many(all, "session")) } }
         }
         (listing(&SESSIONS, Medium::Page, view.air.worst(MOST), view, |_, _| html! {}))
         @if left > 0 {
-            p.faint { "And " (left) " more that are no worse; " code { "sandarac air" } " shows them." }
+            p.faint { (many(left, "more session")) ", none of them worse: run " code { "sandarac air" } "." }
         }
     }
 }
 
 fn course(view: &View<'_>) -> Markup {
     let Some(course) = air_course(&view.air) else {
-        return nothing("The course of no session can be drawn: see what is missing in the table.");
+        return nothing("No session can be drawn. The table shows which facts are missing.");
     };
     html! {
         figure aria-labelledby="air-words" {
@@ -38,7 +37,7 @@ fn course(view: &View<'_>) -> Markup {
                 (PreEscaped(&course.inner))
             }
             figcaption {
-                p id="air-words" { "Worst session: " (prose(&course.title)) ". " (prose(&course.below)) }
+                p id="air-words" { (prose(&course.title)) " " (prose(&course.below)) }
                 p.faint id="air-told" { (prose(&course.told)) }
             }
         }

@@ -18,27 +18,23 @@ pub(super) fn due(view: &View<'_>) -> Markup {
     let more = view.dues.len() - list.len();
     html! {
         @if list.is_empty() {
-            (nothing("Nothing falls due within three months, as far as these files tell."))
+            (nothing("Nothing is due within three months, as far as these files say."))
         } @else {
-            (table("What falls due, by day", &["Day", "Sort", "What falls due"], &html! { tbody {
+            (table("What is due, by day", &["Day", "Kind", "What is due"], &html! { tbody {
                 @for due in &list {
                     tr {
                         th scope="row" {
                             (dated(due.day))
-                            @if due.day < view.on { " " span.faint { "past" } }
+                            @if due.day < view.on { " " span.faint { "overdue" } }
                         }
-                        td { (due.kind) }
-                        td { (prose(&due.title)) }
+                        td data-label="Kind" { (due.kind) }
+                        td data-label="What is due" { (prose(&due.title)) }
                     }
                 }
             } }))
         }
-        p.faint {
-            "An answer of the walk-round holds for its interval, but never less than 33 days. So a rule can still be met whose \
-             question is past here; after those days it cannot be judged."
-        }
         @if more > 0 {
-            p.faint { "Later, and in the calendar file due.ics: " (more) " more." }
+            p.faint { "Later: " (more) " more, in the calendar file due.ics." }
         }
     }
 }

@@ -1,107 +1,114 @@
-//! The findings by topic, then by rule: what was observed, the limit, what is left, and the working on request.
+//! Every open finding, folded by topic: what was found, the limit, what to do, and the working on request.
 
-use super::bar::{bar, shares};
+use super::filter::{Filter, classes};
+use super::lists::{LineState, people, rooms_of};
 use crate::finding::Finding;
 use crate::pack::TOPICS;
-use crate::report::html::{figures, name, nothing, prose, source, table, verdict};
+use crate::report::html::{fold, name, nothing, prose, table};
 use crate::report::urgent::{NO_FINDING, RuleGroup};
 use crate::report::view::View;
+use crate::report::words::date;
 use crate::report::wrap::{capital, many};
 use crate::text::clean;
 use maud::{Markup, html};
 
-/// Findings of one rule that are shown in full; those beyond stand in a table.
+/// Findings of one rule that are shown in full; those beyond are in a table.
 const IN_FULL: usize = 20;
 
 /// Every finding that calls for something.
-pub(super) fn findings(view: &View<'_>) -> Markup {
+pub(super) fn findings(view: &View<'_>, filter: &Filter) -> Markup {
     if !view.findings.iter().any(Finding::calls) {
         return nothing(NO_FINDING);
     }
     html! {
-        p.faint {
-            "A bar shows what was observed against its limit, the upright post: hatched is what is over, or short; \
-             a broken post is where something is due, a thin line with two ends is how far an estimate may be off, and an \
-             arrow is what goes on beyond the picture. \
-             Findings about rags have no bar, since no number of rags or hours is safe."
-        }
         @for topic in TOPICS {
             @let groups = view.by_rule(|finding| finding.topic == topic && finding.calls());
-            @if !groups.is_empty() { (of_topic(view, topic, &groups)) }
+            @if !groups.is_empty() { (of_topic(view, filter, topic, &groups)) }
         }
     }
 }
 
-fn of_topic(view: &View<'_>, topic: &str, groups: &[RuleGroup<'_>]) -> Markup {
+fn of_topic(view: &View<'_>, filter: &Filter, topic: &str, groups: &[RuleGroup<'_>]) -> Markup {
     let count: usize = groups.iter().map(|group| group.list.len()).sum();
-    html! {
-        section.topic id={ "topic-" (topic) } aria-labelledby={ "topic-" (topic) "-title" } {
-            h3 id={ "topic-" (topic) "-title" } { (capital(topic)) " " span.faint { (many(count, "finding")) } }
+    let (id, notes) = (format!("topic-{topic}"), Notes::new(view));
+    fold(
+        view.full,
+        &id,
+        &capital(topic),
+        &many(count, "open finding"),
+        &html! {
             @if topic == "rags" {
-                p.screening { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours \
+                p { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours \
                     and no rule that is met shows a pile of them to be safe." } }
             }
-            @for group in groups { (of_rule(view, group)) }
-        }
-    }
+            @for (at, group) in groups.iter().enumerate() {
+                @let same = |other: &RuleGroup<'_>| (&other.first.pack, &other.first.rule) == (&group.first.pack, &group.first.rule);
+                (of_rule(view, filter, &notes, (group, groups.iter().take(at).any(same))))
+            }
+        },
+    )
 }
 
-fn of_rule(view: &View<'_>, group: &RuleGroup<'_>) -> Markup {
+fn of_rule(
+    view: &View<'_>,
+    filter: &Filter,
+    notes: &Notes<'_>,
+    (group, again): (&RuleGroup<'_>, bool),
+) -> Markup {
     let first = group.first;
     let more = group.list.get(IN_FULL..).unwrap_or(&[]);
     html! {
         article.rule {
-            h4 { (prose(&first.title)) }
-            p.faint.rule-id {
-                span.weight { (first.severity.word()) } " · " (clean(&first.pack)) "/" (clean(&first.rule))
-                @if first.advisory { " · advice here, since this pack does not bind the shop" }
-                @if first.local { " · the local authority's own limit" }
+            h3 { (prose(&first.title)) }
+            p.faint {
+                (view.words(first).law)
+                @if let Some(source) = view.source(first) { " " a href={ "#source-" (source) } { "[" (source) "]" } }
+                @if first.local { " · limit set by the local authority" }
+                @for (at, number) in notes.of(first).into_iter().enumerate() {
+                    @if at == 0 { " · notes " } @else { ", " }
+                    a href={ "#note-" (number) } { (number) }
+                }
             }
             ul.findings {
-                @for (at, finding) in group.list.iter().take(IN_FULL) { (one(view, *at, finding)) }
+                @for (at, finding) in group.list.iter().take(IN_FULL) { (one(view, filter, *at, finding)) }
             }
-            @if !more.is_empty() { (more_of(view, more)) }
-            p { span.label { "Why" } " " (prose(&first.why)) }
-            p.source { "Source: " (source(&first.citation)) }
-            @if let Some(note) = &first.citation.note { p.source { "Note: " (prose(note)) } }
+            @if !more.is_empty() { (more_of(view, filter, more)) }
+            @if !again { p.faint { "Why: " (prose(&first.why)) } }
         }
     }
 }
 
-fn one(view: &View<'_>, at: usize, finding: &Finding) -> Markup {
+/// By what a finding is chosen.
+fn chosen(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> String {
+    let who = people(view, &[finding]);
+    let rooms = rooms_of(view, &finding.subject, &[at]);
+    format!(
+        "finding {}",
+        classes(filter, LineState::of(finding.verdict), &who, &rooms)
+    )
+}
+
+fn one(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> Markup {
+    let words = view.words(finding);
     html! {
-        li.finding.(finding.verdict.word()) id={ "f" (at) } data-finding=(at) {
+        li class=(chosen(view, filter, at, finding)) id={ "f" (at) } data-finding=(at) {
             p.head {
-                (verdict(finding.verdict)) " "
-                strong.subject { (name(&finding.subject.id)) } " " span.faint { "(" (finding.subject.kind.word()) ")" }
+                span.verdict.(finding.verdict.word()) { (words.state) } ": " span.fact { (prose(&words.fact)) }
+                @if finding.tightest { " This is the stricter of two rules." }
                 @if let Some(since) = view.against.since(finding).filter(|since| *since < view.on) {
-                    " " span.faint { "open since " (since) }
+                    " Open since " (date(since)) "."
                 }
             }
-            (figures(finding, shares(finding).map(|shares| bar(shares, &told(finding)))))
-            p.action { span.label { "Do" } " " (prose(&finding.action)) }
+            p.action { (prose(&words.task)) }
             @if let Some(accepted) = &finding.accepted {
                 p.accepted {
-                    span.label { @if accepted.lapsed { "Lapsed" } @else { "Accepted" } } " by "
-                    (name(&accepted.by)) " until " (accepted.until) ": " (prose(&accepted.why))
-                    @if accepted.lapsed { ". That day is past, so it counts no longer." }
+                    @if accepted.lapsed { "Acceptance expired" } @else { "Accepted" } ", by "
+                    (name(&accepted.by)) " until " (date(accepted.until)) ": " (prose(&accepted.why))
                 }
             }
             (behind(view, finding))
         }
     }
-}
-
-/// What a bar shows, in words.
-pub(super) fn told(finding: &Finding) -> String {
-    let mut words = format!("{} against a limit of {}", finding.observed, finding.limit);
-    if let Some(share) = &finding.share {
-        words.push_str(&format!(", {share} of it"));
-    }
-    if let Some(margin) = &finding.margin {
-        words.push_str(&format!("; {margin}"));
-    }
-    words
 }
 
 /// Working, remarks and rows, unfolded on request.
@@ -111,17 +118,17 @@ fn behind(view: &View<'_>, finding: &Finding) -> Markup {
         return html! {};
     }
     html! {
-        details {
+        details.working {
             summary { "Working and rows" span.unseen { " for " bdi { (clean(&finding.subject.id)) } } }
             @if !finding.said.is_empty() {
-                ul.said { @for said in &finding.said { li { (prose(said)) } } }
+                ul { @for said in &finding.said { li { (prose(said)) } } }
             }
             @if !finding.working.is_empty() {
-                ol.working { @for step in &finding.working { li { (prose(step)) } } }
+                ol { @for step in &finding.working { li { (prose(step)) } } }
             }
             @if !places.is_empty() {
                 p.rows {
-                    span.label { "Rows" } " "
+                    "Rows: "
                     @for (at, place) in places.iter().enumerate() {
                         @if at > 0 { ", " }
                         code { (clean(place)) }
@@ -133,28 +140,67 @@ fn behind(view: &View<'_>, finding: &Finding) -> Markup {
 }
 
 /// What a rule found beyond those shown in full.
-fn more_of(view: &View<'_>, list: &[(usize, &Finding)]) -> Markup {
+fn more_of(view: &View<'_>, filter: &Filter, list: &[(usize, &Finding)]) -> Markup {
     let summary = format!("{} of the same rule", many(list.len(), "more finding"));
     let title = list.first().map_or("", |(_, finding)| &finding.title);
-    let heads = [
-        "About", "Verdict", "Observed", "Limit", "Margin", "Do", "Rows",
-    ];
+    let heads = ["State", "Fact", "What to do", "Rows"];
     html! {
         details.more {
             summary { (summary) }
             (table(&format!("{summary}: {title}"), &heads, &html! { tbody {
                 @for (at, finding) in list {
-                    tr.finding id={ "f" (at) } data-finding=(at) {
-                        th scope="row" { (name(&finding.subject.id)) }
-                        td { (verdict(finding.verdict)) }
-                        td.observed { (prose(&finding.observed)) }
-                        td.limit { (prose(&finding.limit)) }
-                        td.margin { (clean(finding.margin.as_deref().unwrap_or(""))) }
-                        td { (prose(&finding.action)) }
-                        td { (clean(&view.places(finding).join(", "))) }
+                    tr class=(chosen(view, filter, *at, finding)) id={ "f" (at) } data-finding=(at) {
+                        @let words = view.words(finding);
+                        th scope="row" { (words.state) }
+                        td.fact data-label="Fact" { (prose(&words.fact)) }
+                        td.action data-label="What to do" { (prose(&words.task)) }
+                        td.rows { (clean(&view.places(finding).join(", "))) }
                     }
                 }
             } }))
         }
+    }
+}
+
+/// What is said of several limits, each once.
+struct Notes<'v>(Vec<&'v str>);
+
+impl<'v> Notes<'v> {
+    fn new(view: &'v View<'_>) -> Notes<'v> {
+        let mut list: Vec<&str> = Vec::new();
+        for finding in view.findings.iter().filter(|finding| finding.calls()) {
+            for note in pieces(finding) {
+                if !list.contains(&note) {
+                    list.push(note);
+                }
+            }
+        }
+        Notes(list)
+    }
+
+    /// The numbers of the notes of a finding.
+    fn of(&self, finding: &Finding) -> Vec<usize> {
+        let numbers =
+            pieces(finding).filter_map(|note| self.0.iter().position(|there| *there == note));
+        numbers.map(|at| at + 1).collect()
+    }
+}
+
+fn pieces(finding: &Finding) -> impl Iterator<Item = &str> {
+    let note = finding.citation.note.as_deref().unwrap_or("");
+    note.split("; ").filter(|piece| !piece.is_empty())
+}
+
+/// The documents that open findings rest on, each once with its number.
+pub(super) fn sources(view: &View<'_>) -> Markup {
+    html! {
+        ol.sources {
+            @for (number, source) in (1..).zip(&view.sources) { li id={ "source-" (number) } { (prose(source)) } }
+        }
+        h3 { "Notes" }
+        ol.sources {
+            @for (number, note) in (1..).zip(Notes::new(view).0) { li id={ "note-" (number) } { (prose(note)) } }
+        }
+        p.faint { "Editions, and the rules that are met or do not apply, are in the binder." }
     }
 }

@@ -1,11 +1,12 @@
 //! Keeping times on a time line: every row has the same days from left to right, and the same post for today.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::bar::{hatch, px};
+use super::plan_shapes::px;
 use crate::quantity::{Day, Period};
-use crate::report::html::{dated, name, nothing, prose, verdict, wide};
+use crate::report::html::{dated, name, nothing, prose};
 use crate::report::kept::{AgingRow, KeptDays};
 use crate::report::view::View;
+use crate::report::words::date;
 use maud::{Markup, html};
 
 /// Width of a line in pixels.
@@ -26,46 +27,44 @@ struct Axis {
 pub(super) fn keeping(view: &View<'_>) -> Markup {
     if view.kept.is_empty() {
         return nothing(
-            "Nothing that stands here has a keeping time in print or in products.csv. That does not say that it keeps.",
+            "Nothing here has a published shelf life or one in products.csv. That does not mean that it keeps.",
         );
     }
     let axis = Axis::new(view);
     html! {
         p.faint {
-            "From the day a thing was mixed, opened or got here (left end), plain until it has to be tested, hatched until it is \
-             thrown out. The post is " (view.on) ". What runs out first stands first; a test is worth more than an age."
+            "Each bar starts on the day the product was mixed, opened or received. Plain: good without a test. Hatched: test before \
+             use, until the last day. The upright line is " (date(view.on)) "."
         }
-        (wide("Time lines", html! {
-            table.bars {
+            table.cards.lives {
                 thead { tr {
                     th scope="col" { "Container" }
-                    th scope="col" { "Time line" (scale(axis)) }
+                    th scope="col" { "Shelf life" (scale(axis)) }
                     th scope="col" { "Test from" }
-                    th scope="col" { "Throw out after" }
-                    th scope="col" { "Verdict" }
+                    th scope="col" { "Last day" }
+                    th scope="col" { "State" }
                 } }
-                tbody { @for kept in &view.kept { (row(axis, kept)) } }
+                tbody { @for kept in &view.kept { (row(view, axis, kept)) } }
             }
-        }))
     }
 }
 
-fn row(axis: Axis, kept: &AgingRow<'_>) -> Markup {
+fn row(view: &View<'_>, axis: Axis, kept: &AgingRow<'_>) -> Markup {
     let finding = kept.finding;
     html! {
         tr {
             th scope="row" { (name(&finding.subject.id)) " " span.faint { (name(&kept.product)) } }
             @match kept.days {
                 Some(days) => {
-                    td { (line(axis, days)) }
-                    td { (dated(days.test)) }
-                    td { @match days.until { Some(day) => (dated(day)), None => "not by age" } }
+                    td.drawn { (line(axis, days)) }
+                    td data-label="Test from" { (dated(days.test)) }
+                    td data-label="Last day" { @match days.until { Some(day) => (dated(day)), None => "no last day" } }
                 }
                 None => td colspan="3" {
-                    (prose(&finding.observed)) @if !finding.limit.is_empty() { "; asked for: " (prose(&finding.limit)) }
+                    (prose(&view.words(finding).fact))
                 },
             }
-            td { (verdict(finding.verdict)) }
+            td data-label="State" { (view.words(finding).state) }
         }
     }
 }
@@ -87,7 +86,7 @@ impl Axis {
         }
     }
 
-    /// Where a day stands, from the left.
+    /// Where a day is, from the left.
     fn place(self, day: Day) -> f64 {
         let whole = count(self.to.since(self.from)).max(1.0);
         (count(day.since(self.from)) / whole * WIDE).clamp(0.0, WIDE)
@@ -96,6 +95,17 @@ impl Axis {
 
 fn count(days: i64) -> f64 {
     i32::try_from(days).map_or(0.0, f64::from)
+}
+
+/// Slanting strokes across a part of a bar.
+fn hatch((from, to): (f64, f64), (low, high): (u32, u32)) -> String {
+    let mut path = String::new();
+    let mut x = from + 1.0;
+    while x + 4.0 < to {
+        path.push_str(&format!("M{} {low}L{} {high}", px(x), px(x + 4.0)));
+        x += 5.0;
+    }
+    path
 }
 
 /// The months and years over the lines, for those who see them; the dates stand in the table.
@@ -128,7 +138,7 @@ fn line(axis: Axis, days: KeptDays) -> Markup {
     let KeptDays { from, test, until } = days;
     let words = format!(
         "from {from}, test from {test}{}",
-        until.map_or(String::new(), |day| format!(", throw out after {day}"))
+        until.map_or(String::new(), |day| format!(", last day {day}"))
     );
     let (start, due) = (axis.place(from), axis.place(test.max(from)));
     let end = until.map_or(due, |day| axis.place(day.max(test)));

@@ -1,44 +1,42 @@
-//! The page: the audit as one HTML file that needs no network and no script. `maud` escapes whatever comes from a file;
-//! a policy in the head forbids the browser to run or to fetch anything at all.
+//! The page: the audit as one HTML file that needs no network and no script. It begins with one sheet, which is all that is
+//! printed unless the whole page is asked for; everything else is folded by topic. `maud` escapes whatever comes from a file,
+//! and a policy in the head forbids the browser to run or to fetch anything.
 
 mod air;
-mod bar;
-mod closing;
 mod due;
+mod filter;
 mod findings;
 mod first;
 mod kept;
+mod limits;
+mod lists;
 mod plan;
-mod plan_marks;
+mod plan_names;
+mod plan_shapes;
+mod plan_sheet;
+mod shops;
 mod stock;
 mod year;
 
 use super::format::Format;
-use super::html::{Head, SIGNS, cautions, counts, document, footer, in_lines, name};
-use super::urgent::SCREENING;
+use super::html::{Head, cautions, document, fold, in_lines, name, prose};
+use super::month;
 use super::view::View;
+use super::words::date;
+use super::wrap::many;
 use crate::text::clean;
+use filter::Filter;
+use lists::DoList;
 use maud::{Markup, html};
+use std::collections::HashMap;
 use std::io::{self, Write};
+
+pub use shops::{SHOPS_MARK, shops_page};
 
 /// The page's own style, in the page itself.
 const STYLE: &str = include_str!("style.css");
-
-/// A part of the page: where it begins, its heading, and what stands under it.
-type PagePart = (&'static str, &'static str, fn(&View<'_>) -> Markup);
-
-const PARTS: [PagePart; 10] = [
-    ("first", "Do this first", first::first),
-    ("due", "What falls due", due::due),
-    ("findings", "Findings", findings::findings),
-    ("plan", "The rooms from above", plan::plans),
-    ("stock", "Stock", stock::stock),
-    ("keeping", "Keeping times", kept::keeping),
-    ("air", "Air of the month", air::air),
-    ("year", "Use and stock over twelve months", year::years),
-    ("cautions", "Cautions", cautions),
-    ("rules", "Rules, packs and editions", closing::rules),
-];
+/// Most changes of each kind since the earlier audit.
+const CHANGES: usize = 20;
 
 /// `DAY-audit.html`.
 pub struct Page;
@@ -49,68 +47,101 @@ impl Format for Page {
     }
 
     fn write(&self, view: &View<'_>, out: &mut dyn Write) -> io::Result<()> {
-        const END: &str = "</main>";
-        let frame = in_lines(&frame(view));
-        let (before, after) = frame.split_once(END).unwrap_or((&frame, ""));
-        out.write_all(before.as_bytes())?;
-        for (id, title, inner) in PARTS {
-            let part = html! {
-                section id=(id) aria-labelledby={ (id) "-title" } {
-                    h2 id={ (id) "-title" } { (title) }
-                    (inner(view))
-                }
-            };
-            out.write_all(in_lines(&part).as_bytes())?;
-        }
-        out.write_all(END.as_bytes())?;
-        out.write_all(after.as_bytes())
+        out.write_all(in_lines(&page(view)).as_bytes())
     }
 }
 
-/// The page without its parts.
-fn frame(view: &View<'_>) -> Markup {
+fn page(view: &View<'_>) -> Markup {
+    let lists = lists::lists(view);
+    let filter = Filter::new(&lists);
     let body = html! {
-        a.skip href="#first" { "Skip to what to do first" }
-        (SIGNS)
-        (head(view))
-        main id="main" {}
-        (footer(view))
+        a.skip href="#list" { "Skip to what to do" }
+        header.top {
+            h1 { (name(&view.shop)) }
+            p { "Finishing room, close of " time datetime=(view.on) { (date(view.on)) } }
+        }
+        main.full[view.full] {
+            div.sheet { (first::sheet(view, &lists, &filter)) }
+            div.rest { (rest(view, &lists, &filter)) }
+        }
+        footer { p { "Made by sandarac from the files of this shop, for the close of " (date(view.on)) "." } }
     };
     let head = Head {
         title: &format!("{}, {}: finishing room audit", view.shop, view.on),
-        style: &[STYLE, &top_of_pages(view)],
+        style: &[
+            STYLE,
+            &filter.style(),
+            &stock::style(view),
+            &top_of_pages(view),
+        ],
         scheme: "light dark",
         mark: "",
     };
     document(&head, &body)
 }
 
-fn head(view: &View<'_>) -> Markup {
+/// The numbers of the list at each place, as the floor plan shows them.
+pub(super) fn numbers_by_place(view: &View<'_>) -> HashMap<String, Vec<usize>> {
+    let lists = lists::lists(view);
+    let marks = view.floors.iter().flat_map(|floor| &floor.marks);
+    let named = marks.map(|mark| (mark.id.clone(), plan::numbers(&lists, mark)));
+    named.filter(|(_, numbers)| !numbers.is_empty()).collect()
+}
+
+/// The floor plan of each room, and what its numbers stand for; nothing where no position is known.
+pub(super) fn plans_on_paper(view: &View<'_>) -> Option<Markup> {
+    let lists = lists::lists(view);
+    let rooms = plan::rooms(view, &lists);
+    if rooms.is_empty() {
+        return None;
+    }
+    Some(html! {
+        @for floor in &rooms { h3 { (name(&floor.room)) } (plan::plan(view, floor, &lists)) }
+        (plan::undrawn(view))
+        ol.numbers {
+            @for line in lists.iter().flat_map(|list| &list.lines) {
+                li value=(line.number) { (prose(&line.action)) }
+            }
+        }
+    })
+}
+
+/// Everything behind the first sheet, folded by topic.
+fn rest(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Markup {
+    let rooms = plan::rooms(view, lists);
+    let others = rooms.get(1..).unwrap_or(&[]);
+    let full = view.full;
+    let sessions = view.air.sessions.list.len();
     html! {
-        header {
-            p.kicker { "Finishing room audit" }
-            h1 { (name(&view.shop)) }
-            p.day { "at the close of " time datetime=(view.on) { (view.on) } }
-            p.screening { strong { (SCREENING) } }
-            (counts(view))
-            @if let Some(authority) = &view.authority {
-                p { "Authority asked: " (name(authority)) }
-            }
+        h2 { "Findings" }
+        (findings::findings(view, filter))
+        h2 { "Records" }
+        @if !others.is_empty() {
+            (fold(full, "rooms", "Floor plans of other rooms", &many(others.len(), "room"), &html! {
+                @for floor in others { h3 { (name(&floor.room)) } (plan::plan(view, floor, lists)) }
+                (plan::undrawn(view))
+            }))
         }
-        nav aria-label="Parts of this page" {
-            ul {
-                @for (id, title, _) in PARTS {
-                    li { a href={ "#" (id) } { (title) } }
-                }
-            }
+        (fold(full, "due", "What is due", "the next three months", &due::due(view)))
+        (fold(full, "stock", "Stock", &many(view.stock.len(), "container"), &stock::stock(view)))
+        (fold(full, "keeping", "Shelf life", &many(view.kept.len(), "container"), &kept::keeping(view)))
+        (fold(full, "air", "Air of the month", &many(sessions, "session"), &air::air(view)))
+        (fold(full, "year", "Use and stock over the year", &many(view.years.len(), "product"), &year::years(view)))
+        @for told in month::parts(view, CHANGES) {
+            (fold(full, "", &told.title, &many(told.lines.len(), "line"), &html! {
+                ul { @for line in &told.lines { li { (prose(line)) } } }
+            }))
         }
+        (fold(full, "cautions", "Cautions", &many(view.cautions.len(), "caution"), &cautions(view)))
+        (fold(full, "sources", "Sources", "documents that open findings rest on", &findings::sources(view)))
+        @if let Some(authority) = &view.authority { p.faint { "Local authority: " (name(authority)) } }
     }
 }
 
 /// A loose sheet says of which shop and day it is.
 fn top_of_pages(view: &View<'_>) -> String {
     format!(
-        "@media print{{@page{{@top-left{{content:\"{}\";font:8pt sans-serif}}@top-right{{content:\"{}\";font:8pt sans-serif}}}}}}",
+        "@media print{{@page{{@bottom-left{{content:\"{}, {}: a screening aid, not a certificate\";font:7pt sans-serif}}}}}}",
         css_text(&view.shop),
         view.on
     )

@@ -1,276 +1,197 @@
-//! The rooms from above, to scale: a picture with numbered marks, and a table that says the same in words.
+//! The floor plan: where the numbers of the list are, to scale, with the distances that are findings.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::bar::px;
-use super::plan_marks::{DrawnMark, PlanSheet, class_sign, mark_sign, sheet};
-use crate::finding::{SubjectKind, Verdict};
-use crate::quantity::{Exact, Length, in_unit, unit};
-use crate::record::FixtureKind;
-use crate::report::floor::{Floor, FloorMark, MarkKind, Ring};
-use crate::report::html::{classed_table, name, nothing, prose, said, sign, wide};
+use super::lists::DoList;
+use super::plan_shapes::{LINE, PlanShape, Wall, px};
+use super::plan_sheet::{BADGE, PlanSheet, PlanThing, plan_sheet};
+use crate::report::floor::{Floor, FloorMark};
+use crate::report::html::{name, prose};
 use crate::report::view::View;
-use crate::report::wrap::{capital, many};
+use crate::text::clean;
 use maud::{Markup, html};
-use std::collections::{BTreeMap, HashMap};
 
-/// How much larger a plan is shown where there is room for it.
-const SHOWN: f64 = 1.5;
-
-/// The part about rooms.
-pub(super) fn plans(view: &View<'_>) -> Markup {
-    if view.floors.is_empty() {
-        return nothing(
-            "No room has measures, and no place or fixture is written down, so there is nothing to draw.",
-        );
-    }
-    let mut open: HashMap<&str, usize> = HashMap::new();
-    let rooms = view.findings.iter();
-    for finding in rooms.filter(|f| f.calls() && f.subject.kind == SubjectKind::Room) {
-        *open.entry(finding.subject.id.as_str()).or_insert(0) += 1;
-    }
-    html! {
-        p.faint {
-            "Drawn to scale from the corner that the shop measures from. A ring is a distance that a rule asks for around a thing; \
-             a broken one is the walk within which an extinguisher counts. Numbers lead to the table below each plan. What a plan \
-             does not show, such as walls between, doors in the way or what stands beneath, it does not know."
-        }
-        @for (at, floor) in view.floors.iter().enumerate() {
-                (room(view, at, floor, open.get(floor.room.as_str()).copied().unwrap_or(0)))
-            }
-    }
-}
-
-fn room(view: &View<'_>, at: usize, floor: &Floor, open: usize) -> Markup {
-    let title = format!("room-{at}");
-    let drawn = sheet(floor);
-    let is_off = |number| !drawn.as_ref().is_some_and(|sheet| sheet.draws(number));
-    let off: Vec<usize> = (1..=floor.marks.len()).filter(|n| is_off(*n)).collect();
-    html! {
-        section.room aria-labelledby=(title) {
-            h3 id=(title) {
-                (name(&floor.room)) " "
-                span.faint {
-                    @if let Some((length, width)) = floor.size {
-                        (metres(view, length)) " by " (metres(view, width))
-                    }
-                    @if open > 0 { " · " (many(open, "open finding")) " about the room itself" }
-                }
-            }
-            @match &drawn {
-                Some(sheet) => (picture(view, floor, at, sheet)),
-                None => (nothing("No plan: length and width of this room are not known. Give them in rooms.csv.")),
-            }
-            @if !floor.marks.is_empty() { (table(view, floor, &off)) }
-        }
-    }
-}
-
-fn metres(view: &View<'_>, length: Length) -> String {
-    let symbol = if view.us { "ft" } else { "m" };
-    unit::find(symbol).map_or(String::new(), |unit| in_unit(length.base(), unit))
-}
-
-fn picture(view: &View<'_>, floor: &Floor, at: usize, sheet: &PlanSheet<'_>) -> Markup {
-    let (told, clip) = (format!("room-{at}-told"), format!("room-{at}-walls"));
-    let marks = sheet.spots.len();
-    html! {
-        figure { (wide(&format!("Plan of {}", floor.room), html! {
-            svg.plan.big[sheet.wide.max(sheet.high) > 300.0] role="img" aria-labelledby=(told) width=(px((sheet.right - sheet.left) * SHOWN)) viewBox=(sheet.view()) {
-                title id=(told) {
-                    "Plan of " (crate::text::clean(&floor.room)) " with " (many(marks, "numbered mark")) "; the table below says what they are"
-                }
-                defs {
-                    clipPath id=(clip) {
-                        rect x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {}
-                    }
-                }
-                rect.wall x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {}
-                g clip-path={ "url(#" (clip) ")" } {
-                    @for spot in &sheet.spots {
-                        @for ring in &spot.mark.rings { (ring_drawn(sheet, spot, ring)) }
-                    }
-                }
-                @for (x, y, words) in &sheet.ring_words {
-                    text.ring-words x=(px(*x)) y=(px(*y)) text-anchor="middle" { (words) }
-                }
-                @for spot in &sheet.spots {
-                    @if spot.moved {
-                        path.lead d={ "M" (px(spot.at.0)) " " (px(spot.at.1)) "L" (px(spot.shown.0)) " " (px(spot.shown.1)) } {}
-                        circle.true-spot cx=(px(spot.at.0)) cy=(px(spot.at.1)) r="2" {}
-                    }
-                    (mark_sign(spot.mark.what, worst(view, spot.mark), spot.shown))
-                    text.mark-number x=(px(spot.shown.0)) y=(px(spot.shown.1 + 3.6)) text-anchor="middle" { (spot.number) }
-                }
-                @for (x, y, rank, count) in &sheet.classes {
-                    (class_sign(*rank, *x, *y))
-                    text.class-count x=(px(x + 7.0)) y=(px(y + 3.6)) { (count) }
-                }
-                (scale_bar(view, sheet))
-            }
-            }))
-            figcaption { (key(floor)) }
-        }
-    }
-}
-
-/// The distance around a thing: a circle, or for a walk along the walls a square on its corner.
-fn ring_drawn(sheet: &PlanSheet<'_>, spot: &DrawnMark<'_>, ring: &Ring) -> Markup {
-    let (x, y) = spot.at;
-    let radius = ring.radius.estimate() * sheet.scale;
-    html! {
-        @if ring.walk {
-            path.ring.walk d={ "M" (px(x)) " " (px(y - radius)) "L" (px(x + radius)) " " (px(y)) "L" (px(x)) " " (px(y + radius))
-                "L" (px(x - radius)) " " (px(y)) "Z" } {}
-        } @else {
-            circle.ring.igniting[spot.mark.what.ignites()] cx=(px(x)) cy=(px(y)) r=(px(radius)) {}
-        }
-    }
-}
-
-/// The worst verdict that is open about a mark.
-fn worst(view: &View<'_>, mark: &FloorMark) -> Option<Verdict> {
-    let open = mark.findings.iter().filter_map(|at| view.findings.get(*at));
-    open.map(|finding| finding.verdict).min()
-}
-
-fn scale_bar(view: &View<'_>, sheet: &PlanSheet<'_>) -> Markup {
-    let (length, words) = if view.us {
-        (1.524 * sheet.scale, "5 ft")
-    } else {
-        (2.0 * sheet.scale, "2 m")
-    };
-    let (x, y) = (sheet.left + 6.0, sheet.bottom - 6.0);
-    html! {
-        path.scale d={ "M" (px(x)) " " (px(y - 4.0)) "V" (px(y)) "H" (px(x + length)) "V" (px(y - 4.0)) } {}
-        text.ring-words x=(px(x + length + 5.0)) y=(px(y)) { (words) }
-    }
-}
-
-/// Signs of the classes that are there.
-fn key(floor: &Floor) -> Markup {
-    let mut there: BTreeMap<usize, &str> = BTreeMap::new();
-    for vessels in floor.marks.iter().flat_map(|mark| &mark.holds) {
-        there.insert(vessels.rank, &vessels.class);
-    }
-    html! {
-        ul.key {
-            @for (rank, class) in &there {
-                li {
-                    svg width="16" height="14" viewBox="-8 -7 16 14" aria-hidden="true" focusable="false" { (class_sign(*rank, 0.0, 0.0)) }
-                    " " (prose(class))
-                }
-            }
-            @if !there.is_empty() { li.faint {
-                "signs with the number of containers"
-                @if let Some(pack) = &floor.classes_of { ", classes as in " (name(pack)) }
-            } }
-            @for (class, words) in [("breach", "breach"), ("near", "near, or cannot be judged")] {
-                li {
-                    svg width="20" height="14" viewBox="-10 -7 20 14" aria-hidden="true" focusable="false" {
-                        path.flag.(class) d="M-3 5V-5L5 -2L-3 1" {}
-                    }
-                    " " (words)
-                }
-            }
-        }
-    }
-}
-
-/// Every mark in words.
-fn table(view: &View<'_>, floor: &Floor, off: &[usize]) -> Markup {
-    let label = format!("What stands in {}", floor.room);
-    let heads = [
-        "#No.",
-        "What",
-        "Holds",
-        "Distances that rules ask for",
-        "Open findings",
-    ];
-    html! {
-        (classed_table(&label, "marks", &heads, &html! { tbody {
-            @for (number, mark) in (1..).zip(&floor.marks) {
-                tr {
-                    td.number { (number) }
-                    th scope="row" {
-                        (name(&mark.id)) " " span.faint { (mark.what.word()) }
-                        @if let Some(rating) = &mark.rating { " " (name(rating)) }
-                        @if off.contains(&number) { " " em { (why_off(mark)) } }
-                    }
-                    td { (holds(mark)) }
-                    td { (distances(view, floor, mark)) }
-                    td { (links(view, mark)) }
-                }
-            }
-        } }))
-        @if !off.is_empty() {
-            p.faint { "Not on the plan: " (off.len()) " of " (floor.marks.len()) ". They are marked so in the table." }
-        }
-    }
-}
-
-fn why_off(mark: &FloorMark) -> &'static str {
-    match mark.xy {
-        Some(_) => "not on the plan: it lies too far out, or the room has no measures",
-        None => "not on the plan: no x and y",
-    }
-}
-
-fn holds(mark: &FloorMark) -> Markup {
-    html! {
-        @for vessels in &mark.holds {
-            p.line { (prose(&vessels.class)) ": " strong { (vessels.count) } " " span.faint { "(" (vessels.vessels) ")" } }
-        }
-        @for cloth in &mark.cloth { p.line { strong { (prose(cloth)) } } }
-    }
-}
-
-fn distances(view: &View<'_>, floor: &Floor, mark: &FloorMark) -> Markup {
-    let no_reach = mark.what == MarkKind::Fixture(FixtureKind::Extinguisher)
-        && !mark.rings.iter().any(|r| r.walk);
-    html! {
-        @for ring in &mark.rings {
-            p.line {
-                strong { (ring.shown) } @if ring.walk { " of walk" } @else { " clear" }
-                @if covers(floor, mark, ring) { @if ring.walk { ", which reaches all of this room" } @else { ", which takes in all of this room" } }
-                ": " span.faint { @for (at, rule) in ring.rules.iter().enumerate() { @if at > 0 { "; " } (prose(rule)) } }
-            }
-        }
-        @if no_reach && view.floors.iter().flat_map(|f| &f.marks).any(|m| !m.rings.is_empty()) {
-            p.line { "no reach: its plate does not say that it is for burning liquids" }
-        }
-    }
-}
-
-/// Is every corner of the room within it? Then the plan shows no ring.
-fn covers(floor: &Floor, mark: &FloorMark, ring: &Ring) -> bool {
-    let (Some((length, width)), Some((x, y))) = (floor.size, mark.xy) else {
-        return false;
-    };
-    let far = |at: Length, whole: Length| {
-        let rest = whole.base().minus(at.base()).unwrap_or(Exact::ZERO);
-        rest.size().max(at.base().size())
-    };
-    let (along, across) = (far(x, length), far(y, width));
-    if ring.walk {
-        let most = along.plus(across);
-        return most.is_ok_and(|most| most <= ring.radius);
-    }
-    along.estimate().hypot(across.estimate()) <= ring.radius.estimate()
-}
-
-/// Links to the findings about a mark and what stands there.
-fn links(view: &View<'_>, mark: &FloorMark) -> Markup {
-    const MOST: usize = 8;
-    let list = mark
-        .findings
+/// Rooms that have something at a known position, the one with the most numbers first.
+pub(super) fn rooms<'v>(view: &'v View<'_>, lists: &[DoList]) -> Vec<&'v Floor> {
+    let mut floors: Vec<&Floor> = view
+        .floors
         .iter()
-        .filter_map(|at| Some((*at, view.findings.get(*at)?)));
+        .filter(|floor| floor.is_drawable())
+        .collect();
+    let of_floor = |floor: &Floor| -> usize {
+        floor
+            .marks
+            .iter()
+            .map(|mark| numbers(lists, mark).len())
+            .sum()
+    };
+    floors.sort_by_key(|floor| std::cmp::Reverse(of_floor(floor)));
+    floors
+}
+
+/// The numbers of the list that belong to a mark.
+pub(super) fn numbers(lists: &[DoList], mark: &FloorMark) -> Vec<usize> {
+    let lines = lists.iter().flat_map(|list| &list.lines);
+    let about = lines.filter(|line| line.findings.iter().any(|at| mark.findings.contains(at)));
+    about.map(|line| line.number).collect()
+}
+
+/// The plan of one room.
+pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
+    let Some(sheet) = plan_sheet(floor, |mark| numbers(lists, mark)) else {
+        return html! {};
+    };
+    let about = format!(
+        "Floor plan of {}, north up. {}",
+        clean(&floor.room),
+        in_words(floor, lists)
+    );
     html! {
-        @for (at, finding) in list.take(MOST) {
-            p.line {
-                a href={ "#f" (at) } { (sign(finding.verdict)) " " (said(finding.verdict)) ": " (name(&finding.subject.id)) ", " (capital(finding.topic)) }
+        figure.floor {
+            svg.plan role="img" aria-label=(about) viewBox=(sheet.view()) width=(px((sheet.paper.right - sheet.paper.left) * 1.4)) {
+                rect.wall x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {}
+                @for (at, reach) in &floor.reach { (walk(&sheet, sheet.point(*at), reach.estimate())) }
+                @for thing in &sheet.things { (thing_drawn(&sheet, thing)) }
+                @for ((x1, y1), (x2, y2)) in &sheet.lines {
+                    path.measured d={ "M" (px(*x1)) " " (px(*y1)) "L" (px(*x2)) " " (px(*y2)) } {}
+                }
+                @for text in &sheet.texts {
+                    @for (line, words) in (1..).zip(&text.lines) {
+                        text.(text.class) x=(px(text.middle)) y=(px(text.top + f64::from(line) * LINE - 3.0)) text-anchor="middle" { (words) }
+                    }
+                }
+                @for badge in &sheet.badges {
+                    @let (class, later) = look_of(lists, badge.number);
+                    g.later[later] {
+                        circle.badge.(class) cx=(px(badge.at.0)) cy=(px(badge.at.1)) r=(px(BADGE)) {}
+                        text.count x=(px(badge.at.0)) y=(px(badge.at.1 + 4.0)) text-anchor="middle" { (badge.number) }
+                    }
+                }
+                (scale_and_north(view, &sheet))
+            }
+            @if !sheet.unnamed.is_empty() {
+                figcaption { "No room for the names of: " (clean(&sheet.unnamed.join(", "))) "." }
             }
         }
-        @if mark.findings.len() > MOST { p.line.faint { "and " (mark.findings.len() - MOST) " more" } }
+    }
+}
+
+/// Where each number is, in words.
+fn in_words(floor: &Floor, lists: &[DoList]) -> String {
+    let marks = floor.marks.iter().map(|mark| (mark, numbers(lists, mark)));
+    let there = marks.filter(|(_, numbers)| !numbers.is_empty());
+    let words: Vec<String> = there
+        .map(|(mark, numbers)| {
+            let numbers: Vec<String> = numbers.iter().map(usize::to_string).collect();
+            format!("{}: {}", clean(&mark.id), numbers.join(", "))
+        })
+        .collect();
+    match words.is_empty() {
+        true => "No number of the list is at a place in it.".to_string(),
+        false => words.join("; "),
+    }
+}
+
+/// How a number is marked, and whether its line is not on the first sheet.
+fn look_of(lists: &[DoList], number: usize) -> (&'static str, bool) {
+    let mut lines = lists.iter().flat_map(|list| &list.lines);
+    let line = lines.find(|line| line.number == number);
+    line.map_or(("", false), |line| (line.state.class(), !line.on_sheet))
+}
+
+/// The walk along the walls within which an extinguisher counts: a square on its corner.
+fn walk(sheet: &PlanSheet<'_>, (x, y): (f64, f64), meters: f64) -> Markup {
+    let far = meters * sheet.scale;
+    html! {
+        svg x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {
+            path.reach d={ "M" (px(x)) " " (px(y - far)) "L" (px(x + far)) " " (px(y)) "L" (px(x)) " " (px(y + far))
+                "L" (px(x - far)) " " (px(y)) "Z" } {}
+        }
+    }
+}
+
+fn thing_drawn(sheet: &PlanSheet<'_>, thing: &PlanThing<'_>) -> Markup {
+    let area = thing.area;
+    let (x, y) = area.middle();
+    let (wide, high) = (area.right - area.left, area.bottom - area.top);
+    let rectangle = |class: &str| {
+        html! { rect.(class) x=(px(area.left)) y=(px(area.top)) width=(px(wide)) height=(px(high)) {} }
+    };
+    match thing.shape {
+        PlanShape::Box => rectangle("thing"),
+        PlanShape::Can => {
+            html! { circle.thing cx=(px(x)) cy=(px(y)) r=(px(wide.min(high) / 2.0)) {} }
+        }
+        PlanShape::Dot => html! { circle.thing.dot cx=(px(x)) cy=(px(y)) r="4" {} },
+        PlanShape::Open => html! { circle.thing.open cx=(px(x)) cy=(px(y)) r=(px(wide / 2.0)) {} },
+        PlanShape::Window(_) => html! {
+            (rectangle("gap"))
+            path.pane d={ "M" (px(area.left)) " " (px(area.top)) "H" (px(area.right)) "V" (px(area.bottom)) "H" (px(area.left)) "Z" } {}
+        },
+        PlanShape::Fan(_) => rectangle("thing"),
+        PlanShape::Door(wall) => html! {
+            (rectangle("gap"))
+            path.swing d=(swing(wall, area.left.max(0.0), area.top.max(0.0), (wide, high), sheet)) {}
+        },
+    }
+}
+
+/// A door that stands open to the outside, and the quarter circle that it swings through.
+fn swing(
+    wall: Wall,
+    left: f64,
+    top: f64,
+    (wide, high): (f64, f64),
+    sheet: &PlanSheet<'_>,
+) -> String {
+    let (x, y, leaf) = match wall {
+        Wall::North | Wall::South => (
+            left,
+            if wall == Wall::North { 0.0 } else { sheet.high },
+            wide,
+        ),
+        Wall::West | Wall::East => (if wall == Wall::West { 0.0 } else { sheet.wide }, top, high),
+    };
+    let (x, y, leaf) = (px(x), px(y), px(leaf));
+    match wall {
+        Wall::North => format!("M{x} {y}v-{leaf}a{leaf} {leaf} 0 0 1 {leaf} {leaf}"),
+        Wall::South => format!("M{x} {y}v{leaf}a{leaf} {leaf} 0 0 0 {leaf} -{leaf}"),
+        Wall::West => format!("M{x} {y}h-{leaf}a{leaf} {leaf} 0 0 0 {leaf} {leaf}"),
+        Wall::East => format!("M{x} {y}h{leaf}a{leaf} {leaf} 0 0 1 -{leaf} {leaf}"),
+    }
+}
+
+fn scale_and_north(view: &View<'_>, sheet: &PlanSheet<'_>) -> Markup {
+    let (meters, words) = if view.us {
+        (1.524, "5 ft")
+    } else {
+        (2.0, "2 m")
+    };
+    let (x, y) = (sheet.paper.left.max(0.0), sheet.paper.bottom + 18.0);
+    let end = x + meters * sheet.scale;
+    let arrow = sheet.paper.right - 24.0;
+    html! {
+        path.scale d={ "M" (px(x)) " " (px(y - 5.0)) "V" (px(y)) "H" (px(end)) "V" (px(y - 5.0)) } {}
+        text.name x=(px(end + 6.0)) y=(px(y)) { (words) }
+        path.scale d={ "M" (px(arrow)) " " (px(y + 4.0)) "V" (px(y - 14.0)) "m-4 7l4 -8l4 8" } {}
+        text.name x=(px(arrow - 9.0)) y=(px(y)) text-anchor="end" { "north" }
+    }
+}
+
+/// Every room, for the binder and the fold of the page; rooms that cannot be drawn are named.
+pub(crate) fn undrawn(view: &View<'_>) -> Markup {
+    let missing: Vec<&str> = view
+        .floors
+        .iter()
+        .filter(|floor| !floor.is_drawable() && !floor.marks.is_empty())
+        .map(|floor| floor.room.as_str())
+        .collect();
+    html! {
+        @if !missing.is_empty() {
+            p.faint {
+                "No plan of "
+                @for (at, room) in missing.iter().enumerate() { @if at > 0 { ", " } (name(room)) }
+                (prose(": give its length and width in rooms.csv and x and y of a place in places.csv."))
+            }
+        }
     }
 }

@@ -53,6 +53,7 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
         Detail::Rags { .. }
         | Detail::PastNights { .. }
         | Detail::RagsMissing { .. }
+        | Detail::RagsDiscarded { .. }
         | Detail::Unanswered { .. }
         | Detail::CanFilled
         | Detail::Located(_)

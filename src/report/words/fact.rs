@@ -71,9 +71,10 @@ impl Wording<'_> {
     fn seen(&self, finding: &Finding, thing: &str) -> String {
         let holds = finding.verdict == Verdict::Meets;
         match &finding.detail {
-            Detail::Rags { .. } | Detail::PastNights { .. } | Detail::RagsMissing { .. } => {
-                self.rags(finding)
-            }
+            Detail::Rags { .. }
+            | Detail::PastNights { .. }
+            | Detail::RagsMissing { .. }
+            | Detail::RagsDiscarded { .. } => self.rags(finding),
             Detail::Label if holds => capital(&format!("{thing} has a label.")),
             Detail::Label => capital(&format!("{thing} has no label.")),
             Detail::Listing if holds => capital(&format!("{thing} is listed.")),
@@ -201,8 +202,9 @@ impl Wording<'_> {
 
 /// Notes of earlier layers as sentences: "x is not known; give it" becomes two.
 fn sentences(text: &str) -> String {
+    let text = text.replace('`', "");
     if text.ends_with('.') {
-        return text.to_string();
+        return text;
     }
     let parts = text.split("; ").map(capital);
     format!("{}.", parts.collect::<Vec<_>>().join(". "))

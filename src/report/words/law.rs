@@ -4,6 +4,33 @@ use crate::audit::ALWAYS;
 use crate::finding::Finding;
 use crate::pack::Severity;
 
+/// Most citations in one line.
+const MOST_LAWS: usize = 2;
+
+/// What asks for one thing in several rule packs: "Required by 29 CFR 1910.1200(f)(6) and International Fire Code 5003.5.1".
+pub(super) fn laws(findings: &[&Finding]) -> String {
+    let mut list: Vec<String> = Vec::new();
+    for finding in findings {
+        let law = law(finding);
+        if !list.contains(&law) {
+            list.push(law);
+        }
+    }
+    let Some((first, rest)) = list.split_first() else {
+        return String::new();
+    };
+    let mut text = first.clone();
+    for other in rest.iter().take(MOST_LAWS - 1) {
+        match other.split_once(" by ") {
+            Some((strength, cited)) if first.starts_with(&format!("{strength} by ")) => {
+                text.push_str(&format!(" and {cited}"));
+            }
+            _ => text.push_str(&format!("; {other}")),
+        }
+    }
+    text
+}
+
 /// The strength of a rule and its citation. Trade practice is never called required, however strict it is.
 pub(super) fn law(finding: &Finding) -> String {
     let cited = &finding.citation;

@@ -2,12 +2,12 @@
 
 use super::Wording;
 use super::combine::{ActionEntry, combine, find_out};
-use super::law::law;
+use super::law::laws;
 use super::line::{ActionLine, ActionList};
 use super::order::rank;
 use super::when::{count, short_date};
 use crate::audit::{Audit, Thing};
-use crate::finding::{Detail, Finding, RagsAre, Verdict};
+use crate::finding::{Detail, Finding, RagsAre, SubjectKind, Verdict};
 use crate::quantity::Day;
 use crate::record::Action;
 use crate::report::urgent::NOTHING_OPEN;
@@ -28,6 +28,7 @@ pub fn action_list(audit: &Audit<'_>) -> ActionList {
         .iter()
         .enumerate()
         .filter(|(_, f)| f.verdict == Verdict::CannotJudge && !f.is_accepted())
+        .filter(|(_, f)| f.subject.kind != SubjectKind::Rag)
         .collect();
     unknown.sort_by_key(|(at, finding)| rank(finding, *at));
     let mut list = ActionList {
@@ -100,7 +101,8 @@ impl Wording<'_> {
             own.filter_map(|at| Some((*at, findings.get(*at)?)))
         };
         let judged = own().filter(|(_, finding)| finding.verdict != Verdict::CannotJudge);
-        let (at, finding) = judged.min_by_key(|(at, finding)| rank(finding, *at))?;
+        let worst = judged.min_by_key(|(at, finding)| rank(finding, *at));
+        let (at, finding) = worst.or_else(|| own().next())?;
         let loose: Vec<&Finding> = own().map(|(_, f)| f).filter(|f| is_loose(f)).collect();
         let (text, fact) = if loose.is_empty() {
             (self.task(finding), self.short_fact(finding))
@@ -108,18 +110,26 @@ impl Wording<'_> {
             let facts: Vec<String> = loose.iter().take(2).map(|f| self.fact(f)).collect();
             (self.rag_task(&loose), facts.join(" "))
         };
-        let action = self.undertaken(thing, finding);
+        let all: Vec<&Finding> = own().map(|(_, finding)| finding).collect();
+        let shape = std::mem::discriminant(&finding.detail);
+        let same = |other: &&&Finding| {
+            std::mem::discriminant(&other.detail) == shape && other.verdict == finding.verdict
+        };
+        let mut alike = vec![finding];
+        alike.extend(all.iter().filter(same).copied());
+        let action = self.undertaken(thing, &all);
         let dated = matches!(finding.detail, Detail::LastDone { .. } | Detail::CanFilled);
         let due = action.and_then(|action| action.by);
         let due = due.or(thing.due.filter(|_| dated));
         let line = ActionLine {
             text,
             fact,
-            says_all: matches!(finding.detail, Detail::Label | Detail::Located(_)),
+            says_all: matches!(finding.detail, Detail::Label | Detail::Located(_))
+                || finding.verdict == Verdict::CannotJudge,
             person: action.and_then(|action| action.who.clone()),
             due,
             deadline: due.map(|day| self.deadline(day)),
-            law: law(finding),
+            law: laws(&alike),
             subjects: vec![thing.subject.clone()],
             findings: thing.findings.clone(),
         };
@@ -139,18 +149,16 @@ impl Wording<'_> {
         }
     }
 
-    /// The open row of actions.csv that answers a finding.
-    fn undertaken(&self, thing: &Thing, finding: &Finding) -> Option<&Action> {
+    /// The open row of actions.csv that answers one of the findings about a thing.
+    fn undertaken(&self, thing: &Thing, findings: &[&Finding]) -> Option<&Action> {
         let open = self.tables.actions.iter();
         let mut open = open.filter(|action| {
             let done = action.closed.is_some_and(|day| day <= self.on) && action.initials.is_some();
             !done
         });
         open.find(|action| {
-            let rule = action
-                .rule
-                .as_deref()
-                .is_none_or(|rule| finding.is_named(rule));
+            let named = |rule: &str| findings.iter().any(|finding| finding.is_named(rule));
+            let rule = action.rule.as_deref().is_none_or(named);
             let subject = match &action.subject {
                 Some(subject) => *subject == thing.subject.id,
                 None => action.rule.is_some(),

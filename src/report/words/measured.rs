@@ -11,7 +11,7 @@ use crate::text::the;
 
 impl Wording<'_> {
     /// Two numbers in the unit of the shop.
-    pub(super) fn pair(&self, finding: &Finding) -> Option<(String, String)> {
+    pub fn pair(&self, finding: &Finding) -> Option<(String, String)> {
         let (observed, limit) = match finding.compared.as_ref()? {
             Compared::AtMost { observed, limit } | Compared::AtLeast { observed, limit } => {
                 (observed, limit)
@@ -73,6 +73,7 @@ impl Wording<'_> {
             | Detail::Rags { .. }
             | Detail::PastNights { .. }
             | Detail::RagsMissing { .. }
+            | Detail::RagsDiscarded { .. }
             | Detail::Label
             | Detail::Listing
             | Detail::Fixture(_)

@@ -28,6 +28,7 @@ fn rags_first(finding: &Finding) -> u8 {
             how: RagsAre::LooseSelfHeating,
             ..
         } | Detail::RagsMissing { .. }
+            | Detail::RagsDiscarded { .. }
     );
     match (
         is_loose,

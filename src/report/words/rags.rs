@@ -40,6 +40,20 @@ impl Wording<'_> {
                 short_moment(*until, self.on, self.us())
             );
         }
+        if let Detail::RagsDiscarded {
+            pieces,
+            place,
+            when,
+        } = &finding.detail
+        {
+            return format!(
+                "{} from {} {} discarded before drying, on {}.",
+                count_of(*pieces, "oily rag"),
+                the(place),
+                if *pieces == Exact::ONE { "was" } else { "were" },
+                short_moment(*when, self.on, self.us())
+            );
+        }
         self.rags_now(&finding.detail)
     }
 

@@ -40,6 +40,13 @@ impl Wording<'_> {
                 the_rags(*pieces, "soiled"),
                 the(place)
             ),
+            Detail::RagsDiscarded { pieces, .. } => {
+                let rags = the_rags(*pieces, "oily");
+                let it = if rags == "the oily rag" { "it" } else { "them" };
+                format!(
+                    "Take {rags} out of the trash now. Put {it} under water or lay {it} flat outdoors."
+                )
+            }
             Detail::Label => format!("Label {thing}."),
             Detail::LastDone { question, .. } => repeated(question, std::slice::from_ref(&thing)),
             Detail::CanFilled => format!(

@@ -38,7 +38,11 @@ fn the_demo_begins_with_its_rag() {
     assert_eq!(label.words(), "Label J-9 (shellac 1 lb cut, bleached).");
     assert_eq!(label.person.as_deref(), Some("assistant"));
     assert_eq!(label.deadline.as_deref(), Some("by 7 Nov"));
-    assert_eq!(label.law, "Required by 29 CFR 1910.1200(f)(6)");
+    assert!(
+        label.law.contains("29 CFR 1910.1200(f)(6)"),
+        "{}",
+        label.law
+    );
     // One rag is one thing, however many rules it breaks.
     let about_rag = |line: &&ActionLine| line.subjects.iter().any(|subject| subject.id == "R-1");
     let all = list.parts();
@@ -140,5 +144,32 @@ fn a_metric_shop_reads_its_own_units() {
         size.words(),
         "Pour A-1 (denatured alcohol) into smaller containers or a safety can. A-1 is a 2 L glass container. \
          The limit is 0.946 L."
+    );
+}
+
+/// A rag that went into the trash wet is as urgent as one on the bench, and its sentences say so.
+#[test]
+fn a_wet_rag_in_the_trash_is_taken_out_now() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+         O-1,boiled linseed oil,metal,1 qt,bench,2026-11-01,1 qt\n\
+         R-1,cotton rag,rag,,bench,2026-11-01,2 pcs\n";
+    let log = "entry,when,what,container,amount,into\n\
+         1,2026-11-24T10:00,soil,R-1,2 pcs,O-1\n\
+         2,2026-11-24T16:30,discard,R-1,2 pcs,\n";
+    let shop = Shop::from_texts(&[
+        ("shop.toml", SETTINGS),
+        ("rooms.csv", "room,use\nfinishing,finishing\n"),
+        ("places.csv", "place,room,kind\nbench,finishing,bench\n"),
+        ("inventory.csv", inventory),
+        ("log.csv", log),
+    ])
+    .unwrap();
+    let list = list_of(&shop, "2026-11-24");
+    assert_eq!(
+        words(&list.now),
+        [
+            "Take the 2 oily rags out of the trash now. Put them under water or lay them flat outdoors. \
+          2 oily rags from the bench were discarded before drying, on 24 Nov, 4:30 pm."
+        ]
     );
 }

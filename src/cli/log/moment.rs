@@ -1,0 +1,48 @@
+//! The moment of `--when` and `--at`, and what is said where it is not clear.
+
+use crate::audit::Shop;
+use crate::quantity::Moment;
+use crate::text::{DateOrder, clean};
+use crate::typing::{DayOrder, MomentUnclear, typed_moment};
+
+/// A day without a time, of an entry.
+pub(super) const NOON: (u32, u32) = (12, 0);
+/// A day without a time, where its end is meant.
+pub(super) const LAST_MINUTE: (u32, u32) = (23, 59);
+
+/// What is wrong with a moment, and what to write instead.
+pub(super) type NoMoment = (String, String);
+
+/// The moment that a text means. A day without a time means `alone`, an hour and a minute.
+pub(super) fn moment(
+    text: &str,
+    now: Moment,
+    order: DayOrder,
+    alone: (u32, u32),
+) -> Result<Moment, NoMoment> {
+    typed_moment(text, now, order, alone).map_err(|unclear| match unclear {
+        MomentUnclear::Shape => (
+            format!("\"{}\" is not a day and time.", clean(text)),
+            "Write 5pm, yesterday 17:30, 3 Nov 10:00 or 2026-11-03T10:00.".to_string(),
+        ),
+        MomentUnclear::NoSuch => (
+            format!("There is no such day or time: \"{}\".", clean(text)),
+            "Look at the calendar and the clock.".to_string(),
+        ),
+        MomentUnclear::Order(one, other) => (
+            format!("\"{}\" can be {one} or {other}.", clean(text)),
+            format!(
+                "Write the day as {one}, or add dates = \"month-first\" or \"day-first\" to shop.toml."
+            ),
+        ),
+    })
+}
+
+/// How the shop writes days.
+pub(super) fn day_order(shop: &Shop) -> DayOrder {
+    match shop.tables.shop.locale.dates {
+        Some(DateOrder::MonthFirst) => DayOrder::MonthFirst,
+        Some(DateOrder::DayFirst) => DayOrder::DayFirst,
+        Some(DateOrder::Iso) | None => DayOrder::Unsaid,
+    }
+}

@@ -1,0 +1,19 @@
+//! The columns of every table of a shop, in the order in which a shop is written down.
+
+use super::{accepted, action, answer, container, entry, fixture, place, product, room};
+use crate::text::Shape;
+
+/// All tables of a shop.
+pub fn shapes() -> [&'static Shape; 9] {
+    [
+        &room::SHAPE,
+        &place::SHAPE,
+        &fixture::SHAPE,
+        &product::SHAPE,
+        &container::INVENTORY,
+        &entry::LOG,
+        &answer::CHECKS,
+        &action::SHAPE,
+        &accepted::SHAPE,
+    ]
+}

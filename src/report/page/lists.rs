@@ -1,0 +1,192 @@
+//! What to do, as the first sheet and the floor plan number it.
+
+use crate::finding::{Finding, Subject, SubjectKind, Verdict};
+use crate::report::against::ActionState;
+use crate::report::view::View;
+use crate::report::words::ActionLine;
+
+/// Quarters of a row that the first sheet has for its lists, on the shorter of the two papers.
+const ROWS: usize = 216;
+
+/// One of the lists of things to do.
+pub(super) struct DoList {
+    pub(super) title: &'static str,
+    pub(super) lines: Vec<DoLine>,
+}
+
+/// One thing to do.
+pub(super) struct DoLine {
+    /// Its number, on the plan too.
+    pub(super) number: usize,
+    pub(super) action: String,
+    /// What is known, and where.
+    pub(super) why: String,
+    /// Person, deadline and law, in small print.
+    pub(super) note: String,
+    pub(super) state: LineState,
+    pub(super) who: Vec<String>,
+    pub(super) rooms: Vec<String>,
+    /// Its findings, by position.
+    pub(super) findings: Vec<usize>,
+    /// It is on the first sheet; the others are unfolded on the page.
+    pub(super) on_sheet: bool,
+}
+
+/// How a line is marked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum LineState {
+    Now,
+    Over,
+    Close,
+    Unknown,
+}
+
+impl LineState {
+    pub(super) fn class(self) -> &'static str {
+        match self {
+            LineState::Now => "now",
+            LineState::Over => "over",
+            LineState::Close => "close",
+            LineState::Unknown => "unknown",
+        }
+    }
+
+    pub(super) fn of(verdict: Verdict) -> LineState {
+        match verdict {
+            Verdict::Breach => LineState::Over,
+            Verdict::CannotJudge => LineState::Unknown,
+            Verdict::Near | Verdict::Meets | Verdict::NotInForce => LineState::Close,
+        }
+    }
+}
+
+/// What to do, numbered through.
+pub(super) fn lists(view: &View<'_>) -> Vec<DoList> {
+    let mut number = 0;
+    let lists = view.to_do.parts().into_iter().map(|(title, lines)| DoList {
+        title,
+        lines: lines
+            .iter()
+            .map(|line| {
+                number += 1;
+                line_of(view, title, number, line)
+            })
+            .collect(),
+    });
+    let mut lists: Vec<DoList> = lists.collect();
+    choose(&mut lists);
+    lists
+}
+
+fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> DoLine {
+    let findings = line.findings.iter().filter_map(|at| view.findings.get(*at));
+    let worst = findings.map(|finding| finding.verdict).min();
+    let state = match (title, worst) {
+        ("Now", _) => LineState::Now,
+        (_, Some(verdict)) => LineState::of(verdict),
+        (_, None) => LineState::Unknown,
+    };
+    let note = [
+        line.person.as_deref(),
+        line.deadline.as_deref(),
+        Some(line.law.as_str()),
+    ];
+    let note: Vec<&str> = note
+        .into_iter()
+        .flatten()
+        .filter(|part| !part.is_empty())
+        .collect();
+    let mut rooms: Vec<String> = Vec::new();
+    for room in line
+        .subjects
+        .iter()
+        .flat_map(|subject| rooms_of(view, subject, &line.findings))
+    {
+        if !rooms.contains(&room) {
+            rooms.push(room);
+        }
+    }
+    DoLine {
+        number,
+        action: line.text.clone(),
+        why: if line.says_all {
+            String::new()
+        } else {
+            line.fact.clone()
+        },
+        note: note.join(" · "),
+        state,
+        who: line.person.iter().cloned().collect(),
+        rooms,
+        findings: line.findings.clone(),
+        on_sheet: false,
+    }
+}
+
+/// Chooses what the first sheet has room for: the first line of each list, then the others in their order.
+fn choose(lists: &mut [DoList]) {
+    let mut left =
+        ROWS.saturating_sub(4 * lists.iter().filter(|list| !list.lines.is_empty()).count());
+    let first = lists.iter_mut().filter_map(|list| list.lines.first_mut());
+    for line in first {
+        line.on_sheet = true;
+        left = left.saturating_sub(line.quarters());
+    }
+    for list in lists {
+        for line in list.lines.iter_mut().skip(1) {
+            let Some(rest) = left.checked_sub(line.quarters()) else {
+                left = 0;
+                break;
+            };
+            line.on_sheet = true;
+            left = rest;
+        }
+    }
+}
+
+impl DoLine {
+    /// How high it is on paper, in quarters of a row.
+    fn quarters(&self) -> usize {
+        let rows = |text: &str, letters: usize| 4 * text.chars().count().div_ceil(letters);
+        rows(&self.action, 46) + rows(&self.why, 52) + rows(&self.note, 58) + 2
+    }
+}
+
+/// Who undertook to put one of these findings right.
+pub(super) fn people(view: &View<'_>, findings: &[&Finding]) -> Vec<String> {
+    let open = view
+        .actions
+        .iter()
+        .filter(|row| row.state != ActionState::Closed);
+    let about = open.filter(|row| {
+        let mut findings = findings.iter();
+        findings.any(|finding| {
+            let rule = row.action.rule.as_deref();
+            let subject = row.action.subject.as_deref();
+            rule.is_some_and(|rule| finding.is_named(rule))
+                && subject.is_none_or(|subject| subject == finding.subject.id)
+        })
+    });
+    let mut people: Vec<String> = about.filter_map(|row| row.action.who.clone()).collect();
+    people.sort();
+    people.dedup();
+    people
+}
+
+/// The rooms that some findings are about.
+pub(super) fn rooms_of(view: &View<'_>, subject: &Subject, findings: &[usize]) -> Vec<String> {
+    let of_marks = view.floors.iter().filter(|floor| {
+        let mut marks = floor.marks.iter();
+        marks.any(|mark| mark.findings.iter().any(|at| findings.contains(at)))
+    });
+    let mut rooms: Vec<String> = of_marks.map(|floor| floor.room.clone()).collect();
+    let row = view.stock.iter().find(|row| row.container == subject.id);
+    if let Some(row) = row.filter(|row| rooms.is_empty() && !row.room.is_empty()) {
+        rooms.push(row.room.clone());
+    }
+    if subject.kind == SubjectKind::Room {
+        rooms.push(subject.id.clone());
+    }
+    rooms.dedup();
+    rooms
+}

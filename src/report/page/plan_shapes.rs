@@ -1,0 +1,187 @@
+//! Shapes, sizes and pieces of paper of the floor plan.
+#![allow(clippy::float_arithmetic, reason = "places on paper")]
+
+use crate::record::{FixtureKind, PlaceKind};
+use crate::report::floor::MarkKind;
+
+/// Height of a line of text, and the most that a letter is wide.
+pub(super) const LINE: f64 = 13.0;
+const LETTER: f64 = 7.0;
+/// Names longer than this are broken in two.
+const BREAK: usize = 15;
+/// A piece of paper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Area {
+    pub(super) left: f64,
+    pub(super) top: f64,
+    pub(super) right: f64,
+    pub(super) bottom: f64,
+}
+
+/// A wall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Wall {
+    North,
+    East,
+    South,
+    West,
+}
+
+/// How a thing is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PlanShape {
+    /// A box.
+    Box,
+    /// A can or jar.
+    Can,
+    /// A fixture of a wall.
+    Dot,
+    /// A place outdoors.
+    Open,
+    Door(Wall),
+    Window(Wall),
+    Fan(Wall),
+}
+
+/// How a thing of a kind is drawn.
+pub(super) fn shape_of(what: MarkKind, wall: Wall) -> PlanShape {
+    match what {
+        MarkKind::Place(PlaceKind::Window) => PlanShape::Window(wall),
+        MarkKind::Place(PlaceKind::Outdoors | PlaceKind::DryingLine) => PlanShape::Open,
+        MarkKind::Place(PlaceKind::OilyWasteCan | PlaceKind::WaterCan | PlaceKind::PadJar) => {
+            PlanShape::Can
+        }
+        MarkKind::Place(
+            PlaceKind::Cabinet
+            | PlaceKind::StoreRoom
+            | PlaceKind::Refrigerator
+            | PlaceKind::Shelf
+            | PlaceKind::Bench
+            | PlaceKind::Floor,
+        )
+        | MarkKind::Fixture(FixtureKind::Heater | FixtureKind::Flame) => PlanShape::Box,
+        MarkKind::Fixture(FixtureKind::Exit) => PlanShape::Door(wall),
+        MarkKind::Fixture(FixtureKind::Fan) => PlanShape::Fan(wall),
+        MarkKind::Fixture(
+            FixtureKind::Extinguisher
+            | FixtureKind::Eyewash
+            | FixtureKind::Switch
+            | FixtureKind::Panel
+            | FixtureKind::Sign,
+        ) => PlanShape::Dot,
+    }
+}
+
+/// Meters along the wall, and away from it: drawn to be known again, since nobody measures them.
+pub(super) fn usual_size(what: MarkKind) -> (f64, f64) {
+    match what {
+        MarkKind::Place(PlaceKind::Bench | PlaceKind::StoreRoom) => (1.7, 0.6),
+        MarkKind::Place(PlaceKind::Cabinet) => (1.1, 0.5),
+        MarkKind::Place(PlaceKind::Shelf) => (1.0, 0.35),
+        MarkKind::Place(PlaceKind::Refrigerator) => (0.6, 0.6),
+        MarkKind::Place(PlaceKind::OilyWasteCan | PlaceKind::WaterCan) => (0.4, 0.4),
+        MarkKind::Place(
+            PlaceKind::PadJar
+            | PlaceKind::Floor
+            | PlaceKind::Window
+            | PlaceKind::Outdoors
+            | PlaceKind::DryingLine,
+        ) => (0.3, 0.3),
+        MarkKind::Fixture(FixtureKind::Heater | FixtureKind::Flame) => (0.6, 0.3),
+        MarkKind::Fixture(
+            FixtureKind::Exit
+            | FixtureKind::Fan
+            | FixtureKind::Extinguisher
+            | FixtureKind::Eyewash
+            | FixtureKind::Switch
+            | FixtureKind::Panel
+            | FixtureKind::Sign,
+        ) => (0.25, 0.25),
+    }
+}
+
+/// A name on one line, or on two where it is long.
+pub(super) fn broken(name: &str) -> Vec<String> {
+    let name = crate::text::clean(name);
+    if name.chars().count() <= BREAK {
+        return vec![name];
+    }
+    let spaces = name.match_indices(' ').map(|(at, _)| at);
+    let middle = name.len() / 2;
+    match spaces.min_by_key(|at| at.abs_diff(middle)) {
+        Some(at) => {
+            let (first, rest) = name.split_at(at);
+            vec![first.to_string(), rest.trim().to_string()]
+        }
+        None => vec![name],
+    }
+}
+
+/// The paper that lines of text take.
+pub(super) fn size(lines: &[String]) -> (f64, f64) {
+    let longest = lines
+        .iter()
+        .map(|line| crate::report::wrap::width(line))
+        .max();
+    (
+        count(longest.unwrap_or(0)) * LETTER + 2.0,
+        count(lines.len()) * LINE,
+    )
+}
+
+impl Area {
+    pub(super) fn new(left: f64, top: f64, right: f64, bottom: f64) -> Area {
+        Area {
+            left,
+            top,
+            right,
+            bottom,
+        }
+    }
+
+    pub(super) fn around((x, y): (f64, f64), half: f64) -> Area {
+        Area::new(x - half, y - half, x + half, y + half)
+    }
+
+    pub(super) fn middle(self) -> (f64, f64) {
+        (
+            f64::midpoint(self.left, self.right),
+            f64::midpoint(self.top, self.bottom),
+        )
+    }
+
+    pub(super) fn size(self) -> f64 {
+        (self.right - self.left) * (self.bottom - self.top)
+    }
+
+    pub(super) fn holds(self, (x, y): (f64, f64)) -> bool {
+        x >= self.left && x <= self.right && y >= self.top && y <= self.bottom
+    }
+
+    pub(super) fn overlaps(self, other: Area) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+
+    pub(super) fn joined(self, other: Area) -> Area {
+        Area::new(
+            self.left.min(other.left),
+            self.top.min(other.top),
+            self.right.max(other.right),
+            self.bottom.max(other.bottom),
+        )
+    }
+}
+
+/// A count as a length.
+pub(super) fn count(count: usize) -> f64 {
+    u32::try_from(count).map_or(0.0, f64::from)
+}
+
+/// A place on paper, to a tenth.
+pub(super) fn px(place: f64) -> String {
+    let text = format!("{place:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_string)
+}

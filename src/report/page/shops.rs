@@ -1,0 +1,105 @@
+//! Several shops on one page: the most dangerous first, each with the counts of its own reports.
+
+use super::STYLE;
+use crate::finding::Verdict;
+use crate::quantity::{Amount, Volume, natural};
+use crate::report::html::{Head, document, in_lines, name, prose, table_of};
+use crate::report::many::{ManyView, ShopLine};
+use crate::report::urgent::SCREENING;
+use crate::text::clean;
+use maud::{Markup, html};
+
+/// In the head of the page: by this the program knows it again.
+pub const SHOPS_MARK: &str = "<meta name=\"sandarac-shops\" content=\"1\">";
+
+const COUNTS: [(&str, Verdict); 4] = [
+    ("Over the limit", Verdict::Breach),
+    ("Unknown", Verdict::CannotJudge),
+    ("Close or due", Verdict::Near),
+    ("Within the limit", Verdict::Meets),
+];
+
+/// The page of all shops of one run.
+pub fn shops_page(view: &ManyView) -> String {
+    let title = format!(
+        "{} shops, {}: finishing room audits",
+        view.shops.len() + view.unread.len(),
+        view.on
+    );
+    let body = html! {
+        header.top { h1 { "Finishing rooms" } p { "Close of " (clean(&view.on)) } }
+        main {
+            @if let Some(worst) = view.shops.first() {
+                div.alarm.calm[worst.now == 0] {
+                    p.headline { (name(&worst.shop)) ": " (prose(&worst.headline)) }
+                    @if let Some(first) = &worst.first { p { (prose(first)) } }
+                }
+            }
+            (table(view))
+            p.aid { (SCREENING) }
+            (more(view))
+        }
+        footer { p { "Made by sandarac. Each shop's own page says what to do there." } }
+    };
+    let head = Head {
+        title: &title,
+        style: &[STYLE],
+        scheme: "light dark",
+        mark: SHOPS_MARK,
+    };
+    in_lines(&document(&head, &body))
+}
+
+fn table(view: &ManyView) -> Markup {
+    let heads = [
+        "Shop",
+        "Worst fact",
+        "#Now",
+        "#Over the limit",
+        "#Unknown",
+        "#Close or due",
+        "#Within the limit",
+    ];
+    table_of(
+        "Shops, the most dangerous first",
+        "shops",
+        &heads,
+        &html! { tbody {
+            @for shop in &view.shops { (row(shop)) }
+        } },
+    )
+}
+
+fn row(shop: &ShopLine) -> Markup {
+    html! {
+        tr data-shop=(shop.folder) {
+            th scope="row" { (name(&shop.shop)) " " span.faint { (name(&shop.folder)) } }
+            td data-label="Worst fact" { (prose(&shop.headline)) }
+            td.number data-label="Now" { (shop.now) }
+            @for (head, verdict) in COUNTS {
+                td.number data-label=(head) data-count=(verdict.word()) { (shop.count(verdict)) }
+            }
+        }
+    }
+}
+
+/// What is common to the shops, their liquids, and those that could not be audited.
+fn more(view: &ManyView) -> Markup {
+    let (common, totals) = (view.common(), view.totals());
+    html! {
+        @if !view.unread.is_empty() {
+            h2 { "Not audited" }
+            ul { @for (folder, why) in &view.unread { li { (name(folder)) ": " (clean(why)) } } }
+        }
+        @if !common.is_empty() {
+            h2 { "Over the limit in more than one shop" }
+            ul { @for (_, title, shops) in common { li { (shops) " shops: " (prose(title)) } } }
+        }
+        @if !totals.is_empty() {
+            h2 { "Liquids in all shops, by class" }
+            ul { @for (class, liters) in totals {
+                li { (prose(class)) ": " (natural(Amount::Volume(Volume::of(liters)), view.us)) }
+            } }
+        }
+    }
+}
