@@ -1000,7 +1000,10 @@ Nothing was written.
 fn an_entry_that_stands_twice_is_an_error() {
     let folder = demo();
     log(&folder, &["soil", "R-1", "2", "V-1"]);
-    log(&folder, &["bin", "R-1", "rag can", "1", "--from", "rag shelf"]);
+    log(
+        &folder,
+        &["bin", "R-1", "rag can", "1", "--from", "rag shelf"],
+    );
     let text = read(&folder, "log.csv");
     let row = text.lines().last().unwrap();
     append(&folder, "log.csv", &format!("{row}\n"));

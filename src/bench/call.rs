@@ -88,7 +88,7 @@ pub struct Reply {
     /// Who may keep it.
     pub cache: &'static str,
     /// The body.
-    pub body: String,
+    pub body: Vec<u8>,
     /// Where to go instead.
     pub place: Option<String>,
     /// A cookie to keep.
@@ -103,6 +103,11 @@ pub const NO_STORE: &str = "no-store";
 impl Reply {
     /// Any text.
     pub fn text(kind: &'static str, body: String) -> Reply {
+        Reply::bytes(kind, body.into_bytes())
+    }
+
+    /// Anything.
+    pub fn bytes(kind: &'static str, body: Vec<u8>) -> Reply {
         Reply {
             status: StatusCode::OK,
             kind,

@@ -6,7 +6,7 @@ use super::frame::{problem_lines, problem_page};
 use super::guard::{guard, refusal, wants_lines};
 use super::pages::{
     closing, container, devices, entries, log, mix, more, now, office, pair, plan, print, rags,
-    round, stock,
+    round, sheets, stock,
 };
 use super::problem::BenchProblem;
 use super::role::{Caller, Role};
@@ -61,6 +61,8 @@ pub const ROUTES: &[Route] = &[
     ("GET", "/emergency", LOOK, office::emergency),
     ("GET", "/mix", LOOK, mix::mix),
     ("GET", "/plan", LOOK, plan::plan),
+    ("GET", "/sheets", LOOK, sheets::list),
+    ("GET", "/sheet", LOOK, sheets::sheet),
     ("GET", "/print", LOOK, print::print),
     ("GET", "/print/labels", LOOK, print::labels),
     ("GET", "/print/audit", LOOK, print::audit),

@@ -260,8 +260,9 @@ fn the_certificate_warning_can_be_passed() {
     );
 }
 
-const PAGES: [&str; 21] = [
+const PAGES: [&str; 22] = [
     "entries",
+    "sheets",
     "print/codes",
     "mix",
     "mix?cut=2&make=1+pt&flake=dewaxed",

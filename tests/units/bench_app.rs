@@ -651,6 +651,40 @@ fn it_asks_which_rags_are_meant() {
     );
 }
 
+/// A data sheet is a file of the shop folder that products.csv names, and no other file is sent.
+#[test]
+fn a_data_sheet_is_shown_and_no_other_file() {
+    let site = here();
+    let path = |name: &str| site.folder.path().join(name);
+    std::fs::write(path("alcohol.pdf"), "%PDF-1.7 made up").unwrap();
+    std::fs::write(
+        path("products.csv"),
+        "product,kind,drying_oil,sheet\ncotton rag,other,no,\ndenatured alcohol,solvent,no,alcohol.pdf\n\
+         boiled linseed oil,drying-oil,yes,sheets/gone.pdf\n",
+    )
+    .unwrap();
+    let list = site.get("/sheets").body;
+    assert!(
+        list.contains("/sheet?product=denatured%20alcohol"),
+        "{list}"
+    );
+    let sheet = site.get("/sheet?product=denatured+alcohol");
+    assert_eq!(
+        (sheet.header("content-type"), &*sheet.body),
+        ("application/pdf", "%PDF-1.7 made up")
+    );
+    for other in [
+        "boiled+linseed+oil",
+        "cotton+rag",
+        "shop.toml",
+        "..%2fshop.toml",
+        "",
+    ] {
+        let answer = site.get(&format!("/sheet?product={other}"));
+        assert_eq!(answer.status, StatusCode::NOT_FOUND, "{other}");
+    }
+}
+
 #[test]
 fn what_breaks_a_rule_stops_until_it_has_happened() {
     let site = here();

@@ -14,4 +14,5 @@ pub mod plan;
 pub mod print;
 pub mod rags;
 pub mod round;
+pub mod sheets;
 pub mod stock;

@@ -5,7 +5,7 @@ use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use maud::html;
 
-const PAGES: [(&str, &str); 10] = [
+const PAGES: [(&str, &str); 11] = [
     ("/containers", "Containers"),
     ("/round", "Round"),
     ("/mix", "Mix"),
@@ -14,6 +14,7 @@ const PAGES: [(&str, &str); 10] = [
     ("/due", "What falls due"),
     ("/entries", "Last entries"),
     ("/emergency", "Emergency card"),
+    ("/sheets", "Data sheets"),
     ("/print", "Print"),
     ("/wall", "Wall screen"),
 ];

@@ -1,23 +1,21 @@
 //! What to weigh and pour for a cut of shellac, whether the shelf has it, and how long the result keeps.
 
 mod asked;
+mod result;
 mod shelf;
 
 pub use asked::{MixAsked, MixRequest, mix_asked};
 
 use super::not_audited::Refusal;
-use super::{Caution, Keeps, MixClass, MixNeed, MixView, Recipe, kilograms, litres};
-use crate::audit::{Audit, Shop};
-use crate::check::vessel_sizes;
-use crate::fact::Known;
-use crate::quantity::{Amount, Day, Ratio, TooFine, natural};
-use crate::record::{ProductKind, Vessel};
-use crate::stock::Stock;
+use super::{Caution, MixNeed, MixView, Recipe, kilograms, litres};
+use crate::audit::Audit;
+use crate::quantity::{Amount, Ratio, TooFine, natural};
+use crate::record::ProductKind;
 use crate::text::Words;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
-use crate::trade::{Flake, KeepState, color_named, cut_named, keeping_flake};
-use crate::vapour::class::{ClassNeeds, class_of};
+use crate::trade::{Flake, color_named, cut_named};
 use asked::{Start, Wanted, flake_of};
+use result::{classes, keeps, notes};
 use shelf::{Shelf, too_fine};
 
 /// Cautions that every mixture carries; methanol's comes with it.
@@ -259,118 +257,4 @@ fn product(
         },
         str::to_string,
     )
-}
-
-/// How long the result keeps: from today, or from the day its thick cut was mixed.
-fn keeps<'a>(
-    opened: &'a Shop,
-    stock: &Stock,
-    asked: &MixAsked,
-    kind: Option<Flake>,
-    product: &str,
-) -> Option<Keeps<'a>> {
-    let from = match asked.start {
-        Start::Flakes => Some(stock.on),
-        Start::Cut(_) => None,
-        Start::Jar(at, _) => stock.containers.get(at)?.made,
-    };
-    let day = |span| from.map(|from: Day| from.plus(span));
-    let own = opened
-        .tables
-        .product(product)
-        .and_then(|product| product.keeps_opened);
-    if let Some(span) = own {
-        return Some(Keeps {
-            from,
-            test_from: None,
-            discard_after: day(span),
-            test: "glass",
-            says: "your own figure, keeps_opened in products.csv".into(),
-        });
-    }
-    let (cut, shellac) = (Some(asked.cut.pounds()), Some(ProductKind::Shellac));
-    let keeping = &opened.reference.keeping;
-    let kind = kind.or_else(|| keeping_flake(product));
-    let row = keeping.find(product, shellac, cut, kind, KeepState::Mixed)?;
-    let shortest = match kind.is_none() && row.flake.is_some() {
-        true => "; the kind of flakes is not named, so the shortest time is taken",
-        false => "",
-    };
-    Some(Keeps {
-        from,
-        test_from: row.test_from.and_then(day),
-        discard_after: row.discard_after.and_then(day),
-        test: &row.test,
-        says: format!(
-            "{}: {}; grade {}{shortest}",
-            row.item, row.source, row.grade
-        ),
-    })
-}
-
-/// The classes by the flash point of the alcohol, and the vessels that go with them.
-fn classes<'a>(opened: &'a Shop, asked: &MixAsked, made: Ratio, on: Day) -> Vec<MixClass<'a>> {
-    let hazard = &asked.spirit.hazard;
-    let boils = hazard.boils.as_ref().map(|fact| fact.value);
-    let mut list = Vec::new();
-    for pack in opened.packs() {
-        let Some(scheme) = &pack.scheme else {
-            continue;
-        };
-        let class = match &hazard.flash {
-            Known::Yes(flash) => {
-                class_of(scheme, flash.value, boils).map_err(|needs| match needs {
-                    ClassNeeds::BoilingPoint => {
-                        "the boiling point of the alcohol is unknown".to_string()
-                    }
-                    ClassNeeds::Scheme => "the pack has no class for it".to_string(),
-                })
-            }
-            Known::No(gap) => Err(gap.because.clone()),
-        };
-        let sizes = class.as_ref().map_or_else(
-            |_| Vec::new(),
-            |class| vessel_sizes(pack, on, *class, Vessel::Glass),
-        );
-        let sizes = sizes.into_iter().map(|size| {
-            let jars = made.by(Ratio::of(size.most.base)).ok();
-            (size, jars.and_then(Ratio::whole_up))
-        });
-        list.push(MixClass {
-            pack: &pack.id,
-            sizes: sizes.collect(),
-            class: class.map(|at| scheme.classes.get(at).map_or("", |c| c.title.as_str())),
-        });
-    }
-    list
-}
-
-fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
-    let mut notes = Vec::new();
-    if let Start::Jar(at, _) = asked.start {
-        let tables = &shelf.opened.tables;
-        let product = tables
-            .containers
-            .get(at)
-            .map_or("", |row| row.product.as_str());
-        notes.push(format!(
-            "The cut is the one that its name tells, `{product}`. A jar that stood open has lost alcohol and is thicker; what \
-             was let down is as old as its thick cut."
-        ));
-    }
-    if let Start::Flakes = asked.start {
-        notes.push(
-            "Weigh the flakes: measured by volume, what one maker took for a 2 lb cut was about 3/4 lb (common practice, no \
-             source)."
-                .into(),
-        );
-    }
-    notes.push(match &asked.spirit.methanol {
-        Some(most) => format!("{} may hold up to {most} methanol.", asked.spirit.name),
-        None if asked.spirit.parts_known => {
-            format!("{} holds no methanol that is on record.", asked.spirit.name)
-        }
-        None => format!("The share of methanol in {} is unknown.", asked.spirit.name),
-    });
-    notes
 }
