@@ -199,9 +199,9 @@ Wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
   J-77 as a new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
-! This breaks a rule: Every finish is within its shelf life or tested: J-77:
-  [..] days; limit 273 days [trade/kept-within]. Discard J-77 as waste, or test
-  it (glass, nail, water). Keep it off all work until it passes.
+! This breaks a rule: Every finish is within its shelf life or tested: J-77: 312
+  days; limit 273 days [trade/kept-within]. Discard J-77 as waste, or test it
+  (glass, nail, water). Keep it off all work until it passes.
 
 "#]]
     );
@@ -259,10 +259,10 @@ fn a_repaired_command_keeps_every_option_and_fixes_everything() {
         &folder,
         &typed,
         str![[r#"
-log.csv, row 206 (204), column "container": There is no container "J-22".
+log.csv, row 205 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
-log.csv, row 206 (204), column "amount": The unit "qrt" in "1 qrt" is not known here.
+log.csv, row 205 (204), column "amount": The unit "qrt" in "1 qrt" is not known here.
   Did you mean "1 qt"? Write a volume or a mass or a number of pieces, such as 1 qt.
 
 2 problems. Nothing was written.
@@ -544,9 +544,9 @@ fn rags_that_could_be_meant_are_asked_for() {
         &["bin", "R-1", "rag can", "1", "--by", "owner"],
         str![[r#"
 It is not clear which rags of R-1 are meant. There are 2 groups.
-  Say where they are taken from:
-  3 pcs spread flat outdoors, at yard since 2026-10-30T15:00: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 198'
-  1 pcs wet and loose, at bench since 2026-10-31T10:15: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 201'
+  Name the place they are taken from:
+  3 pcs spread flat outdoors, at yard since 2026-10-30T15:00: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 198' --when 2026-10-31T18:00 --by owner
+  1 pcs wet and loose, at bench since 2026-10-31T10:15: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 201' --when 2026-10-31T18:00 --by owner
 
 Nothing was written.
 
@@ -565,8 +565,8 @@ No wet oily rag goes into the trash: R-1: 1 pcs from bench discarded on 2026-10-
   burn, within hours, and one is enough.
   Find these rags now and take them out of the trash. Put them under water in a
   lidded metal can, or spread them flat outdoors.
-  If they leave the building as hazardous waste: sandarac log discard R-1 '1 pcs' --from bench --hazardous-waste
-  If it has happened, log it all the same: sandarac log discard R-1 '1 pcs' --from bench --anyway
+  If they leave the building as hazardous waste: sandarac log discard R-1 '1 pcs' --from bench --hazardous-waste --when 2026-10-31T18:00
+  If it has happened, log it all the same: sandarac log discard R-1 '1 pcs' --from bench --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -1015,11 +1015,7 @@ fn an_entry_that_stands_twice_is_an_error() {
 log.csv, row 207 (205): Two entries are called "205".
   If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
 
-log.csv, row 207 (205): This takes 1 of R-1, but 0 can be taken at that time.
-  Correct the number, or log what happened to the rags before.
-  See also inventory.csv, row 40 (R-1).
-
-2 problems. Nothing was listed.
+1 problem. Nothing was listed.
 
 "#]]
     );
