@@ -199,9 +199,9 @@ Wrote 204: mix J-2 '2 fl oz' J-77 --product 'shellac 1 lb cut, dewaxed' --vessel
   J-77 as a new row of inventory.csv
 J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
-! This breaks a rule: Every finish is within its shelf life or tested: J-77:
-  [..] days; limit 273 days [trade/kept-within]. Discard J-77 as waste, or test
-  it (glass, nail, water). Keep it off all work until it passes.
+! This breaks a rule: Every finish is within its shelf life or tested: J-77: [..]
+  days; limit 273 days [trade/kept-within]. Discard J-77 as waste, or test it
+  (glass, nail, water). Keep it off all work until it passes.
 
 "#]]
     );
@@ -259,10 +259,10 @@ fn a_repaired_command_keeps_every_option_and_fixes_everything() {
         &folder,
         &typed,
         str![[r#"
-log.csv, row 206 (204), column "container": There is no container "J-22".
+log.csv, row 205 (204), column "container": There is no container "J-22".
   Did you mean "J-2"? If not, add the container to its table.
 
-log.csv, row 206 (204), column "amount": The unit "qrt" in "1 qrt" is not known here.
+log.csv, row 205 (204), column "amount": The unit "qrt" in "1 qrt" is not known here.
   Did you mean "1 qt"? Write a volume or a mass or a number of pieces, such as 1 qt.
 
 2 problems. Nothing was written.
@@ -343,8 +343,8 @@ Try: sandarac log bin R-1 'rag can' --when 2026-10-31T18:00
         &folder,
         &["use", "J-2", "1 cup of it"],
         str![[r#"
-log.csv, row 206 (204), column "amount": "1" has no unit.
-  Write "1 pt", "1 mL", "1 lb", "1 kg" or "1 pcs", as the label says.
+log.csv, row 205 (204), column "amount": The unit "cup of it" in "1 cup of it" is not known here.
+  Known: gal, qt, pt, fl oz, mL, L, cup, tbsp, tsp, cL, ft3, m3, in3, imp gal, imp pt, imp fl oz, lb, oz, g, kg, mg, pcs.
 
 1 problem. Nothing was written.
 
@@ -411,8 +411,8 @@ Ammonia is never stored with bleach: sink shelf: H-1 beside C-1; limit apart
   Keep only one of them, or keep them in different places with different buckets
   and rags.
 Ammonia and bleach are kept apart: sink shelf: H-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
-  log.csv:172, log.csv:34.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:30,
+  log.csv:171, log.csv:33.
   Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
@@ -443,7 +443,7 @@ Nothing was written.
         str![[r#"
 Size of a glass or plastic container: J-77: 2 qt; limit 1 qt
   Rule us-workplace/glass-and-plastic-size, 1910.106(d)(2)(iii), Table H-12. See
-  also inventory.csv:44, products.csv:3, products.csv:3.
+  also inventory.csv:43, products.csv:2, products.csv:2.
   Glass breaks and plastic melts, and then everything in it burns at once. The
   more easily a liquid lights, the smaller the jar may be.
   Move the liquid to a metal can or a safety can, or split it into smaller jars.
@@ -458,8 +458,8 @@ Nothing was written.
         &["decant", "A-1", "12 fl oz", "A-5"],
         str![[r#"
 No container holds more than its size: A-5: 17 fl oz; limit 8 fl oz
-  Rule trade/within-capacity, no more goes in than fits. See also log.csv:206,
-  inventory.csv:7.
+  Rule trade/within-capacity, no more goes in than fits. See also log.csv:205,
+  inventory.csv:6.
   If the log overfills a container, an entry is missing or wrong: a use, a
   second container, a unit. The sums of the shop are then wrong too.
   Count what is there and log the count. Correct the entry if it was wrong.
@@ -481,8 +481,8 @@ Ammonia is never stored with bleach: broom cupboard: C-1 beside C-1; limit apart
   Keep only one of them, or keep them in different places with different buckets
   and rags.
 Ammonia and bleach are kept apart: broom cupboard: C-1 beside C-1; limit apart
-  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:32,
-  log.csv:206.
+  Rule us-fire-code/ammonia-from-bleach, 5003.9.8. See also inventory.csv:31,
+  log.csv:205.
   Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
   the code requires 20 ft, a divider or separate cabinets between things that
   react; for less it is good practice.
@@ -504,7 +504,7 @@ Nothing was written.
         str![[r#"
 No finish in a household refrigerator: J-2: in fridge; limit not there
   Rule trade/no-finish-in-the-refrigerator, refrigerators. See also
-  inventory.csv:13, log.csv:206, log.csv:140.
+  inventory.csv:12, log.csv:205, log.csv:139.
   The lamp, switch and thermostat of a household refrigerator spark, and vapor
   gathers behind the closed door. Dry flakes may go in; anything cut or liquid
   may not.
@@ -544,9 +544,9 @@ fn rags_that_could_be_meant_are_asked_for() {
         &["bin", "R-1", "rag can", "1", "--by", "owner"],
         str![[r#"
 It is not clear which rags of R-1 are meant. There are 2 groups.
-  Say where they are taken from:
-  3 pcs spread flat outdoors, at yard since 2026-10-30T15:00: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 198'
-  1 pcs wet and loose, at bench since 2026-10-31T10:15: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 201'
+  Name the place they are taken from:
+  3 pcs spread flat outdoors, at yard since 2026-10-30T15:00: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 198' --when 2026-10-31T18:00 --by owner
+  1 pcs wet and loose, at bench since 2026-10-31T10:15: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 201' --when 2026-10-31T18:00 --by owner
 
 Nothing was written.
 
@@ -559,14 +559,14 @@ Nothing was written.
         str![[r#"
 No wet oily rag goes into the trash: R-1: 1 pcs from bench discarded on 2026-10-31T18:00 before they were hard and dry; limit hard and dry, or taken away as hazardous waste
   Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
-  dry, or under water in a lidded metal can. See also log.csv:203,
-  products.csv:12, inventory.csv:41.
+  dry, or under water in a lidded metal can. See also log.csv:202,
+  products.csv:11, inventory.csv:40.
   Rags wet with drying oil or varnish heat themselves in a trash bin until they
   burn, within hours, and one is enough.
   Find these rags now and take them out of the trash. Put them under water in a
   lidded metal can, or spread them flat outdoors.
-  If they leave the building as hazardous waste: sandarac log discard R-1 '1 pcs' --from bench --hazardous-waste
-  If it has happened, log it all the same: sandarac log discard R-1 '1 pcs' --from bench --anyway
+  If they leave the building as hazardous waste: sandarac log discard R-1 '1 pcs' --from bench --hazardous-waste --when 2026-10-31T18:00
+  If it has happened, log it all the same: sandarac log discard R-1 '1 pcs' --from bench --when 2026-10-31T18:00 --anyway
 
 Nothing was written.
 
@@ -609,7 +609,7 @@ fn undo_takes_back_one_after_another() {
         folder.path(),
         &["stock", "--on", "2026-11-01", "--why", "J-2"],
     );
-    assert!(out.contains("7 fl oz at the close"), "{out}");
+    assert!(out.contains("7 fl oz at the end"), "{out}");
 }
 
 #[test]
@@ -1009,10 +1009,14 @@ fn an_entry_that_stands_twice_is_an_error() {
     snapbox::assert_data_eq!(
         err,
         str![[r#"
-log.csv, row 208 (205): Two entries are called "205".
+log.csv, row 207 (205): Two entries are called "205".
   If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
 
-1 problem. Nothing was listed.
+log.csv, row 207 (205): This takes 1 of R-1, but 0 can be taken at that time.
+  Correct the number, or log what happened to the rags before.
+  See also inventory.csv, row 40 (R-1).
+
+2 problems. Nothing was listed.
 
 "#]]
     );
