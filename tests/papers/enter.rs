@@ -233,7 +233,7 @@ fn nothing_is_written_if_anything_is_wrong() {
     assert!(told.starts_with("nowhere.csv cannot be read: "), "{told}");
     let told = said(folder, &["round", "shop", "--enter"], 2);
     assert!(
-        told.starts_with("`--enter` without a file asks on a terminal"),
+        told.starts_with("`--enter` without a file needs a terminal"),
         "{told}"
     );
     assert!(tables(folder) == before);
