@@ -44,12 +44,18 @@ impl RuleCheck for CountAgrees {
             evidence.places.extend(gaps.iter().map(|gap| gap.at));
             evidence.places.extend(facts.row(container));
             let worst = self.worst(gaps, &mut working);
-            let gap = match &worst {
-                Ok(Some((_, gap))) => *gap,
-                Ok(None) | Err(TooFine) => *last,
+            let (gap, others) = match &worst {
+                Ok(Some((_, gap, others))) => (*gap, others.as_slice()),
+                Ok(None) | Err(TooFine) => (*last, &[][..]),
             };
+            evidence.said.extend(others.iter().map(|other| {
+                format!(
+                    "On {}, another count differed by more than is allowed.",
+                    other.day
+                )
+            }));
             let outcome = match worst {
-                Ok(Some((compared, _))) => Known::yes(compared, evidence),
+                Ok(Some((compared, _, _))) => Known::yes(compared, evidence),
                 Ok(None) => Known::gap("no unit", vec![last.at]),
                 Err(TooFine) => Known::too_fine(evidence.places),
             };
@@ -65,13 +71,14 @@ impl RuleCheck for CountAgrees {
 }
 
 impl CountAgrees {
-    /// The count that is farthest over what is allowed; of those within it, the last.
+    /// The count that is farthest over what is allowed, or the last of those within it; and the others over it.
     fn worst(
         &self,
         gaps: &[CountGap],
         working: &mut Working,
-    ) -> Result<Option<(Compared, CountGap)>, TooFine> {
+    ) -> Result<Option<(Compared, CountGap, Vec<CountGap>)>, TooFine> {
         let mut worst: Option<(Exact, (Compared, CountGap))> = None;
+        let mut over_limit: Vec<CountGap> = Vec::new();
         for gap in gaps {
             let Some(compared) = self.compare(gap, working)? else {
                 return Ok(None);
@@ -80,6 +87,9 @@ impl CountAgrees {
                 continue;
             };
             let over = observed.base.minus(limit.base)?;
+            if over > Exact::ZERO {
+                over_limit.push(*gap);
+            }
             if worst
                 .as_ref()
                 .is_none_or(|(most, _)| over >= *most || most.is_negative())
@@ -87,7 +97,10 @@ impl CountAgrees {
                 worst = Some((over, (compared, *gap)));
             }
         }
-        Ok(worst.map(|(_, compared)| compared))
+        Ok(worst.map(|(_, (compared, worst))| {
+            over_limit.retain(|gap| gap.at != worst.at);
+            (compared, worst, over_limit)
+        }))
     }
 
     /// Compared as difference against share × expected, so that nothing is divided.

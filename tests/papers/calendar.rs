@@ -44,7 +44,7 @@ fn the_demo_s_days_are_where_they_should_be() {
     );
     let ahead = has(
         &events,
-        "Use by, or throw out as waste: J-3, shellac 1 1/2 lb cut, bleached",
+        "Use by, or discard as waste: J-3, shellac 1 1/2 lb cut, bleached",
     );
     assert_eq!(ahead["DTSTART"], "20270108");
     // 29 CFR 1910.157(e)(3): the yearly service, from the tag of 2026-05-12.
@@ -187,7 +187,7 @@ fn any_name_makes_a_valid_calendar() {
         let wanted = format!("Test before use: {shown}, shellac 2 lb cut, {shown}");
         // The flake is not named: the shortest of the keeping times, three months.
         assert_eq!(has(&events, &wanted)["DTSTART"], "20270101");
-        let waste = has(&events, "Waste to be taken away: W, spent solvent");
+        let waste = has(&events, "Waste to remove: W, spent solvent");
         assert_eq!(
             (waste["DTSTART"].as_str(), waste["CATEGORIES"].as_str()),
             ("20261224", "waste")
