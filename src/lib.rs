@@ -14,7 +14,7 @@
 //!
 //! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],
 //! [`files`], [`pack`], [`record`], [`stock`], [`trade`], [`vapour`], [`fact`], [`finding`], [`check`], [`audit`],
-//! [`store`], `workbook`, [`report`], [`cli`].
+//! [`store`], `workbook` (a feature), [`report`], `bench` (a feature), [`cli`].
 #![cfg_attr(
     test,
     allow(
@@ -27,6 +27,8 @@
 )]
 
 pub mod audit;
+#[cfg(feature = "bench")]
+pub mod bench;
 pub mod check;
 pub mod cli;
 pub mod fact;

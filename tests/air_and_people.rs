@@ -204,10 +204,15 @@ fn a_limit_from_memory_only_warns() {
         known && only && material.kind() == Some(ProductKind::Solvent)
     });
     let name = &remembered.unwrap().name;
-    let products = format!("product,kind,made_of,density\nremembered,solvent,{name} 100 mass %,0.9 kg/L\n");
+    let products =
+        format!("product,kind,made_of,density\nremembered,solvent,{name} 100 mass %,0.9 kg/L\n");
     let inventory = "container,product,vessel,capacity,place,since,amount\nT-1,remembered,metal,20 L,bench 1,2026-10-01,20 L\n";
     let log = format!("{LOG}1,2026-10-05T09:00,use,T-1,1 L,,,10,Ann\n");
-    let shop_of_it = shop_with(&[("products.csv", &products), ("inventory.csv", inventory), ("log.csv", &log)]);
+    let shop_of_it = shop_with(&[
+        ("products.csv", &products),
+        ("inventory.csv", inventory),
+        ("log.csv", &log),
+    ]);
     let audit_of_it = audit(&shop_of_it);
     let legal = of_rule(&audit_of_it, LEGAL);
     let legal = about(&legal, SubjectKind::Room, "one");
@@ -935,7 +940,8 @@ fn a_refill_cleans_no_rag() {
         L-1,boiled linseed oil,metal,4 L,bench 1,2026-10-01,4 L\n\
         S-1,mineral spirits,metal,4 L,bench 1,2026-10-01,1 L\n\
         R-1,cotton rags,rag,,bench 1,2026-10-01,5 pcs\n";
-    let soiled = "1,2026-10-20T08:00,mix,L-1,500 mL,S-1,,,\n2,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n";
+    let soiled =
+        "1,2026-10-20T08:00,mix,L-1,500 mL,S-1,,,\n2,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n";
     let refilled = "3,2026-10-20T10:00,discard,S-1,,,,,\n4,2026-10-20T11:00,receive,S-1,1 L,,,,\n";
     let found = |log: &str| {
         let shop = shop_of(inventory, log);
@@ -945,5 +951,8 @@ fn a_refill_cleans_no_rag() {
     };
     assert!(found(soiled));
     assert!(found(&format!("{soiled}{refilled}")));
-    assert!(!found("1,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n"), "spirits alone do not heat a rag");
+    assert!(
+        !found("1,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n"),
+        "spirits alone do not heat a rag"
+    );
 }

@@ -5,12 +5,27 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// A layer uses those to its left, never to its right.
-const LAYERS: [&str; 17] = [
+const LAYERS: [&str; 18] = [
     "quantity", "text", "files", "pack", "record", "stock", "trade", "typing", "vapour", "fact",
-    "finding", "check", "audit", "store", "workbook", "report", "cli",
+    "finding", "check", "audit", "store", "workbook", "report", "bench", "cli",
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
 const DOORS: &[(&str, &[&str])] = &[
+    ("axum", &["bench/"]),
+    ("axum_server", &["bench/server.rs"]),
+    ("fast_qr", &["bench/code.rs"]),
+    ("rcgen", &["bench/certificate.rs"]),
+    ("ring", &["bench/secret.rs"]),
+    ("rustls", &["bench/certificate.rs"]),
+    (
+        "tokio",
+        &[
+            "bench/guard.rs",
+            "bench/routes.rs",
+            "bench/server.rs",
+            "bench/state.rs",
+        ],
+    ),
     ("anstream", &["cli/style.rs"]),
     ("anstyle", &["report/paint.rs"]),
     ("calamine", &["workbook/read.rs"]),
@@ -44,6 +59,7 @@ const DOORS: &[(&str, &[&str])] = &[
     (
         "maud",
         &[
+            "bench/",
             "report/binder/",
             "report/html.rs",
             "report/label/html.rs",

@@ -173,8 +173,8 @@ fn what_is_refused() {
             option("--make: \"-1 qt\" is nothing to mix.\n  Write how much to make, such as `--make '1 qt'`."),
         ),
         (
-            &["--from", "j-7", "--to-cut", "1"],
-            "command line: There is no container \"j-7\".\n  Did you mean \"J-7\"? If not, add the container to its table.\n\n\
+            &["--from", "J-77", "--to-cut", "1"],
+            "command line: There is no container \"J-77\".\n  Did you mean \"J-7\"? If not, add the container to its table.\n\n\
              1 problem. No mix was worked out.\n"
                 .into(),
         ),

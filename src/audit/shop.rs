@@ -205,6 +205,11 @@ impl Shop {
         })
     }
 
+    /// Lets writers in: for a caller that keeps the shop for long and asks [`Shop::steady`] before each use.
+    pub fn let_writers_in(&mut self) {
+        self.reading = None;
+    }
+
     /// The packs that the shop is held against.
     pub fn packs(&self) -> impl Iterator<Item = &Pack> {
         let only = &self.only;

@@ -43,6 +43,9 @@ pub enum Command {
     Mix(super::mix::args::MixArgs),
     /// List what to do before you leave: rags, lids, bench and fan
     Close(super::close::CloseArgs),
+    /// Open the shop on a phone, a wall tablet or the office computer
+    #[cfg(feature = "bench")]
+    Bench(super::bench::BenchArgs),
     /// List the rules that apply to a shop, and explain them
     Rules(RulesArgs),
     /// Write all tables as one workbook for a spreadsheet, and take its changes back

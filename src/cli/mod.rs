@@ -8,6 +8,8 @@ mod air;
 mod args;
 mod audit;
 mod audit_many;
+#[cfg(feature = "bench")]
+mod bench;
 mod binder;
 mod calendar;
 mod close;
@@ -130,6 +132,8 @@ pub fn run() -> ExitCode {
         args::Command::Calendar(args) => calendar::run(&args),
         args::Command::Mix(args) => mix::run(&args),
         args::Command::Close(args) => close::run(&args),
+        #[cfg(feature = "bench")]
+        args::Command::Bench(args) => bench::run(&args),
         args::Command::Rules(args) => rules::run(&args),
         #[cfg(feature = "workbook")]
         args::Command::Workbook(args) => workbook::run(&args),

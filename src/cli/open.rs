@@ -4,7 +4,9 @@ use super::{Failure, style};
 use crate::audit::{Audit, NotAudited, Shop};
 use crate::pack;
 use crate::quantity::Day;
-use crate::report::{Caution, KeptRecord, View, build, read_cautions, read_records};
+use crate::report::{
+    Caution, KeptRecord, Refusal, View, build, not_audited, read_cautions, read_records,
+};
 use crate::stock::Stock;
 use crate::text::{Files, Problems, clean, show_all};
 use std::path::{Path, PathBuf};
@@ -87,37 +89,8 @@ impl From<NotAudited> for Failure {
 
 /// Why there is no audit, in words, and what was not done because of it.
 pub(super) fn failure(not: NotAudited, undone: &str) -> Failure {
-    let (wrong, fix) = match not {
-        NotAudited::Problems(problems) => return Failure::Said(problems.text(undone)),
-        NotAudited::NoEntry { folder, why } => (
-            format!("The folder {} cannot be opened: {why}.", folder.display()),
-            "Ask the owner of the folder for permission.".to_string(),
-        ),
-        NotAudited::Changed(path) => (
-            format!(
-                "Another program changed {} while it was read.",
-                path.display()
-            ),
-            "Let that program finish, or save and close the file there. Then try again."
-                .to_string(),
-        ),
-        NotAudited::Unfinished { why: Some(why) } => (
-            format!(
-                "An entry was cut short while it was written, and it cannot be finished. {}",
-                why.wrong
-            ),
-            why.fix,
-        ),
-        NotAudited::Unfinished { why: None } => (
-            "An entry was cut short while it was written, so the log may be half changed."
-                .to_string(),
-            "Run `sandarac stock`, which finishes it or takes it back. Then look again."
-                .to_string(),
-        ),
-        NotAudited::NoSuchPack { name, known } => (
-            format!("The shop has no rule pack \"{}\".", clean(&name)),
-            format!("Known: {}.", known.join(", ")),
-        ),
-    };
-    Failure::refused(wrong, fix, undone)
+    match not_audited(not) {
+        Refusal::Problems(problems) => Failure::Said(problems.text(undone)),
+        Refusal::Words(words) => Failure::refused(words.wrong, words.fix, undone),
+    }
 }

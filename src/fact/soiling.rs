@@ -40,7 +40,10 @@ fn on_it(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
 /// Was anything that heats itself ever in it? A rag does not become harmless because the jar it met is filled anew.
 fn ever_held(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
     let ever = stock.containers.get(soiler).map(|contents| &contents.ever);
-    let mut ever = ever.into_iter().flatten().filter_map(|product| hazards.get(*product));
+    let mut ever = ever
+        .into_iter()
+        .flatten()
+        .filter_map(|product| hazards.get(*product));
     ever.any(|hazard| hazard.heats.value)
 }
 

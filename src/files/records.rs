@@ -73,6 +73,7 @@ fn change(line: &[u8]) -> Option<Change> {
         seen: Stamp {
             length: parts.next()?.parse().ok()?,
             changed: None,
+            inode: None,
         },
         whole: false,
         encoding: Encoding::Utf8,

@@ -160,10 +160,21 @@ impl Moment {
 
     /// The local minute by the computer's clock: called once, by the command line, when no moment is given.
     pub fn now() -> Moment {
-        let now = chrono::Local::now().naive_local();
+        Moment::ago(0)
+    }
+
+    /// The local minute so many minutes ago. They are taken off before the clock of the place is asked, so that an hour that
+    /// was skipped or given back in between does no harm.
+    pub fn ago(minutes: u32) -> Moment {
+        let then = chrono::Utc::now() - chrono::Duration::minutes(i64::from(minutes));
+        Moment::in_zone(then, &chrono::Local)
+    }
+
+    fn in_zone<Z: chrono::TimeZone>(then: chrono::DateTime<chrono::Utc>, zone: &Z) -> Moment {
+        let local = then.with_timezone(zone).naive_local();
         Moment {
-            day: Day(now.date()),
-            minute: u16::try_from(now.hour() * 60 + now.minute()).unwrap_or(0),
+            day: Day(local.date()),
+            minute: u16::try_from(local.hour() * 60 + local.minute()).unwrap_or(0),
         }
     }
 
@@ -274,6 +285,7 @@ impl std::fmt::Display for Period {
 #[cfg(test)]
 mod tests {
     use super::{Day, DayFault, Moment, Period, month_of};
+    use chrono::{FixedOffset, NaiveDate, NaiveDateTime};
 
     fn day(text: &str) -> Day {
         Day::parse(text).unwrap()
@@ -315,6 +327,53 @@ mod tests {
         );
         assert_eq!(day("2026-03-01").since(day("2026-02-01")), 28);
         assert_eq!(month_of(day("2026-11-24").month_key()), "2026-11");
+    }
+
+    /// A place that skips an hour in spring and gives it back in autumn.
+    #[derive(Clone)]
+    struct Eastern;
+
+    impl chrono::TimeZone for Eastern {
+        type Offset = FixedOffset;
+
+        fn from_offset(_: &FixedOffset) -> Eastern {
+            Eastern
+        }
+
+        fn offset_from_local_date(&self, day: &NaiveDate) -> chrono::MappedLocalTime<FixedOffset> {
+            self.offset_from_local_datetime(&day.and_time(chrono::NaiveTime::MIN))
+        }
+
+        fn offset_from_local_datetime(
+            &self,
+            at: &NaiveDateTime,
+        ) -> chrono::MappedLocalTime<FixedOffset> {
+            chrono::MappedLocalTime::Single(self.offset_from_utc_datetime(at))
+        }
+
+        fn offset_from_utc_date(&self, day: &NaiveDate) -> FixedOffset {
+            self.offset_from_utc_datetime(&day.and_time(chrono::NaiveTime::MIN))
+        }
+
+        fn offset_from_utc_datetime(&self, at: &NaiveDateTime) -> FixedOffset {
+            let text = at.format("%m-%dT%H:%M").to_string();
+            let summer = ("03-08T07:00".."11-01T06:00").contains(&text.as_str());
+            FixedOffset::west_opt(if summer { 4 } else { 5 } * 3600).unwrap()
+        }
+    }
+
+    #[test]
+    fn minutes_are_taken_off_before_the_clock_of_the_place_is_asked() {
+        let local = |utc: &str| {
+            let utc = NaiveDateTime::parse_from_str(utc, "%Y-%m-%dT%H:%M").unwrap();
+            Moment::in_zone(utc.and_utc(), &Eastern).to_string()
+        };
+        // Ten minutes before 3:05 am on the day that skips an hour.
+        assert_eq!(local("2026-03-08T07:05"), "2026-03-08T03:05");
+        assert_eq!(local("2026-03-08T06:55"), "2026-03-08T01:55");
+        // Ten minutes before the second 1:05 am of the day that has it twice.
+        assert_eq!(local("2026-11-01T06:05"), "2026-11-01T01:05");
+        assert_eq!(local("2026-11-01T05:55"), "2026-11-01T01:55");
     }
 
     #[test]

@@ -41,5 +41,5 @@ pub use room::{Level, Room, RoomUse};
 pub use row::{Fields, words_of};
 pub use self_heating::HeatingClaim;
 pub use shapes::shapes;
-pub use shop::{Authority, LocalLimit, ShopSettings, Target, read_shop};
+pub use shop::{Authority, BenchSettings, LocalLimit, ShopSettings, Target, read_shop};
 pub use tables::{Location, ShopTables};

@@ -3,7 +3,7 @@
 use super::row::name_fault;
 use crate::pack::document::word;
 use crate::pack::{Document, Section, WithSpan};
-use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault};
+use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment};
 use crate::record::RecordFault;
 use crate::text::{CellFault, DateOrder, DecimalMark, Locale, Problem, Problems, Span};
 
@@ -38,8 +38,19 @@ pub struct ShopSettings {
     pub limits: Vec<LocalLimit>,
     /// How much of a product the shop means to have at hand.
     pub targets: Vec<Target>,
+    /// What the bench page should know.
+    pub bench: BenchSettings,
     /// The file.
     pub at: Span,
+}
+
+/// What shop.toml says about the bench page.
+#[derive(Clone, Debug, Default)]
+pub struct BenchSettings {
+    /// Its fixed address, which labels carry as a code.
+    pub address: Option<String>,
+    /// When the shop closes, as a time of the day: minutes after midnight.
+    pub closes: Option<u32>,
 }
 
 /// How much of a product the shop means to have at hand.
@@ -113,6 +124,10 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
     for section in top.list("target", problems) {
         targets.extend(read_target(section, &targets, problems));
     }
+    let bench = top
+        .section("bench", problems)
+        .map(|section| read_bench(section, problems))
+        .unwrap_or_default();
     let at = top.at();
     top.done(problems);
     Some(ShopSettings {
@@ -130,6 +145,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         authority,
         limits,
         targets,
+        bench,
         at,
     })
 }
@@ -184,6 +200,44 @@ fn read_locale(top: &Section<'_>, problems: &mut Problems) -> Locale {
         days: DAYS,
         numbers: NUMBERS,
     }
+}
+
+fn read_bench(section: Section<'_>, problems: &mut Problems) -> BenchSettings {
+    let address = section.text("address", problems);
+    let closes = section.text("closes", problems);
+    section.done(problems);
+    let mut unfit = |key: &str, told: &WithSpan<String>, wanted: &str| {
+        let code = CellFault::Unfit {
+            column: key.into(),
+            read: told.value.clone(),
+            wanted: wanted.into(),
+        };
+        problems.add(Problem::new(code, told.at));
+    };
+    let plain = |address: &str| {
+        let start = address.starts_with("https://") || address.starts_with("http://");
+        start && address.len() < 100 && address.chars().all(|c| c.is_ascii_graphic())
+    };
+    let address = address.and_then(|told| {
+        let fine = plain(&told.value);
+        if !fine {
+            unfit(
+                "address",
+                &told,
+                "the address of the bench page, such as https://192.168.1.20:8137/",
+            );
+        }
+        fine.then(|| told.value.trim_end_matches('/').to_string())
+    });
+    let closes = closes.and_then(|told| {
+        let minute = Moment::parse(&format!("2000-01-01T{}", told.value)).ok();
+        if minute.is_none() {
+            unfit("closes", &told, "a time of the day, such as 17:30");
+        }
+        let midnight = Moment::start_of(minute?.day());
+        u32::try_from(minute?.minutes_since(midnight)).ok()
+    });
+    BenchSettings { address, closes }
 }
 
 fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems) -> Option<Target> {

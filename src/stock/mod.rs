@@ -11,6 +11,7 @@ mod content;
 mod correct;
 mod daybook;
 mod entry_names;
+mod failed_test;
 mod fault;
 mod ledger;
 #[cfg(test)]
@@ -41,6 +42,7 @@ mod stock_state;
 pub use container_state::{ContainerState, CountGap, Overfull, Trial, TrialResult};
 pub use content::{Content, Portion};
 pub use daybook::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, LineCorrection, daybook};
+pub use failed_test::failed_test;
 pub use fault::StockFault;
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::MONTHS_KEPT;

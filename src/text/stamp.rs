@@ -10,6 +10,8 @@ pub struct Stamp {
     pub length: u64,
     /// When it was changed last.
     pub changed: Option<SystemTime>,
+    /// Which file of the disk it is, where the system numbers them: an editor may put a new one in its place.
+    pub inode: Option<u64>,
 }
 
 impl Stamp {
@@ -18,9 +20,21 @@ impl Stamp {
         let data = std::fs::metadata(path).ok();
         Stamp {
             length: data.as_ref().map_or(0, std::fs::Metadata::len),
+            inode: data.as_ref().and_then(inode),
             changed: data.and_then(|data| data.modified().ok()),
         }
     }
+}
+
+#[cfg(unix)]
+fn inode(data: &std::fs::Metadata) -> Option<u64> {
+    use std::os::unix::fs::MetadataExt;
+    Some(data.ino())
+}
+
+#[cfg(not(unix))]
+fn inode(_: &std::fs::Metadata) -> Option<u64> {
+    None
 }
 
 #[cfg(test)]

@@ -6,5 +6,5 @@ mod moments;
 mod names;
 
 pub use amounts::{AmountTyped, typed_amount};
-pub use moments::{DayOrder, MomentUnclear, typed_moment};
+pub use moments::{DayOrder, MomentUnclear, NOON, typed_moment};
 pub use names::{NameChoice, NameFound, container, place, question};

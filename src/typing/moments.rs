@@ -1,6 +1,8 @@
 //! Days and times as people type them: `yesterday`, `5pm`, `17:30`, `11/3`, `3 Nov`, `2026-11-03 10:00`.
 
 use crate::quantity::{Day, Moment, Period};
+use crate::record::ShopSettings;
+use crate::text::DateOrder;
 
 /// What a shop means by `11/3`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -11,6 +13,17 @@ pub enum DayOrder {
     DayFirst,
     /// It has not said.
     Unsaid,
+}
+
+impl DayOrder {
+    /// How a shop writes days.
+    pub fn of_shop(shop: &ShopSettings) -> DayOrder {
+        match shop.locale.dates {
+            Some(DateOrder::MonthFirst) => DayOrder::MonthFirst,
+            Some(DateOrder::DayFirst) => DayOrder::DayFirst,
+            Some(DateOrder::Iso) | None => DayOrder::Unsaid,
+        }
+    }
 }
 
 /// Why a text is not a moment.
@@ -47,7 +60,8 @@ const WEEKDAYS: [&str; 7] = [
     "saturday",
     "sunday",
 ];
-const NOON: (u32, u32) = (12, 0);
+/// The middle of a day, as an hour and a minute.
+pub const NOON: (u32, u32) = (12, 0);
 
 /// The moment that a text means; of a day without a time, the hour and minute `alone`. A day without a year is the last such day, for nothing is logged before it happens.
 pub fn typed_moment(

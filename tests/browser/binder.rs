@@ -160,7 +160,10 @@ fn sheets_are_numbered_within_their_tab() {
             }
             // The floor plan goes with the cover.
             if seen.is_empty() && !label.contains('-') {
-                assert!(["ii", "iii"].contains(&label.trim()), "{name} {at}: {label}");
+                assert!(
+                    ["ii", "iii"].contains(&label.trim()),
+                    "{name} {at}: {label}"
+                );
                 continue;
             }
             let (tab, sheet) = label.trim().split_once('-').unwrap();

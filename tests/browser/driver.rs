@@ -5,7 +5,7 @@ use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
 /// What the browser is told: to look after itself, and to ask nobody for anything.
@@ -136,7 +136,7 @@ impl Browser {
 
     /// One request to the driver, and the value of its answer.
     #[track_caller]
-    fn call(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
+    fn ask(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
         let body = body.map(Value::to_string).unwrap_or_default();
         let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
         stream.set_read_timeout(Some(PATIENCE)).unwrap();
@@ -164,7 +164,13 @@ impl Browser {
         let mut answer = vec![0; length];
         reader.read_exact(&mut answer).unwrap();
         let answer: Value = serde_json::from_slice(&answer).unwrap();
-        let value = answer["value"].clone();
+        answer["value"].clone()
+    }
+
+    /// As `ask`, where an error is a fault of the test.
+    #[track_caller]
+    fn call(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
+        let value = self.ask(method, path, body);
         assert!(value["error"].is_null(), "{method} {path}: {value}");
         value
     }
@@ -179,6 +185,37 @@ impl Browser {
     pub fn open(&self, file: &Path) {
         let url = format!("file://{}", file.canonicalize().unwrap().display());
         self.post("/url", &json!({"url": url}));
+    }
+
+    /// Opens an address. A page that warns of its certificate is a page too.
+    #[allow(dead_code, reason = "only the tests of the bench page open addresses")]
+    #[track_caller]
+    pub fn go(&self, url: &str) {
+        self.ask(
+            "POST",
+            &format!("{}/url", self.session),
+            Some(&json!({"url": url})),
+        );
+    }
+
+    /// Taps what a selector finds, as a finger does: it must be there, in sight and not covered.
+    #[allow(dead_code, reason = "only the tests of the bench page tap")]
+    #[track_caller]
+    pub fn tap(&self, selector: &str) {
+        let wanted = json!({"using": "css selector", "value": selector});
+        let path = format!("{}/element", self.session);
+        let start = Instant::now();
+        let found = loop {
+            let found = self.ask("POST", &path, Some(&wanted));
+            if found["error"].is_null() {
+                break found;
+            }
+            assert!(start.elapsed() < PATIENCE, "{selector}: {found}");
+            std::thread::sleep(Duration::from_millis(50));
+        };
+        let id = found.as_object().unwrap().values().next().unwrap();
+        let id = id.as_str().unwrap();
+        self.post(&format!("/element/{id}/click"), &json!({}));
     }
 
     /// What a script of ours returns. The page's own policy forbids it to run any; the driver's are not the page's.

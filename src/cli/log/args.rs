@@ -1,10 +1,10 @@
 //! Arguments of `sandarac log`: one word for each kind of entry.
 
-use super::moment::{LAST_MINUTE, NOON, moment as typed};
+use super::moment::{LAST_MINUTE, moment as typed};
 use crate::cli::Failure;
 use crate::cli::open::WRITTEN;
 use crate::quantity::Moment;
-use crate::typing::DayOrder;
+use crate::typing::{DayOrder, NOON};
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 

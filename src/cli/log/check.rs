@@ -1,7 +1,6 @@
 //! `sandarac log check`: an answer to a question of the round, or yes to all questions of closing time.
 
 use super::args::WithArgs;
-use super::moment::day_order;
 use super::typed;
 use crate::audit::Shop;
 use crate::check::{Account, ClosingTopic};
@@ -11,7 +10,7 @@ use crate::quantity::Moment;
 use crate::record::{ANSWERS, CHECKS};
 use crate::store::{Access, Clock, NewRow, Submission};
 use crate::text::clean;
-use crate::typing::{place, question};
+use crate::typing::{DayOrder, place, question};
 use std::path::Path;
 
 /// The word for all questions of closing time.
@@ -40,7 +39,7 @@ pub(super) fn run(
         false => Access::Write,
     };
     let store = writing::store(folder, &[&CHECKS], access, "")?;
-    let when = with.moment(now, day_order(&store.shop))?;
+    let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let at = when.unwrap_or(now);
     let wanted = match given.question.eq_ignore_ascii_case(ALL) {
         true => closing_questions(&store.shop, at, answer)?,

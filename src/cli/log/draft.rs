@@ -1,6 +1,10 @@
-//! An entry that is not written yet: its cells, and the command that would write it.
+//! An entry that is not written yet, and its cells.
 
-use super::args::{LogWhat, NewArgs, WithArgs};
+mod command;
+
+pub use command::{TypedOptions, quoted};
+
+use super::args::{LogWhat, NewArgs};
 use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
 
@@ -27,53 +31,6 @@ pub struct Draft {
     pub new: Option<NewArgs>,
     /// The options that were typed with it.
     pub typed: TypedOptions,
-}
-
-/// The options of an entry as they were typed, so that a repaired command keeps them.
-#[derive(Clone, Debug, Default)]
-pub struct TypedOptions {
-    /// `--when`.
-    pub when: Option<String>,
-    /// `--by`.
-    pub by: Option<String>,
-    /// `--note`.
-    pub note: Option<String>,
-    /// `--shop`.
-    pub shop: Option<String>,
-    /// `--dry-run`.
-    pub dry_run: bool,
-}
-
-impl TypedOptions {
-    /// As they were given.
-    pub fn of(with: &WithArgs) -> TypedOptions {
-        TypedOptions {
-            when: with.when.clone(),
-            by: with.by.clone(),
-            note: with.note.clone(),
-            shop: with.shop.as_ref().map(|shop| shop.display().to_string()),
-            dry_run: with.dry_run,
-        }
-    }
-
-    fn words(&self) -> String {
-        let options = [
-            ("--when", &self.when),
-            ("--by", &self.by),
-            ("--note", &self.note),
-            ("--shop", &self.shop),
-        ];
-        let given = options
-            .iter()
-            .filter_map(|(option, value)| Some((option, value.as_ref()?)));
-        let mut text: String = given
-            .map(|(option, value)| format!(" {option} {}", quoted(value)))
-            .collect();
-        if self.dry_run {
-            text.push_str(" --dry-run");
-        }
-        text
-    }
 }
 
 impl Draft {
@@ -284,11 +241,6 @@ impl Draft {
         ])
     }
 
-    /// The command with every option that was typed, to be pasted.
-    pub fn whole_command(&self) -> String {
-        format!("{}{}", self.command(), self.typed.words())
-    }
-
     /// Whether a new container has a label. What is bought mostly has that of its maker, which is to be looked for; a jar that
     /// is filled here has none until one is written.
     fn labelled(&self, said: bool) -> &'static str {
@@ -297,89 +249,6 @@ impl Draft {
             (false, What::Receive) => "",
             (false, _) => "no",
         }
-    }
-
-    /// The command that would write this entry, as a help line shows it.
-    pub fn command(&self) -> String {
-        let words: Vec<&str> = match self.what {
-            What::Discard => vec![&self.container, &self.amount],
-            What::Use | What::Receive | What::Count | What::Soil => {
-                vec![&self.container, &self.amount, &self.into]
-            }
-            What::Mix | What::Decant => vec![&self.container, &self.amount, &self.into],
-            What::Move | What::Spread | What::Soak | What::Bin => {
-                vec![&self.container, &self.place, &self.amount]
-            }
-            What::Open => vec![&self.container],
-            What::Test => vec![&self.container, &self.says],
-            What::Empty => vec![&self.place],
-            What::Correct => vec![&self.into],
-        };
-        let mut text = format!("sandarac log {}", self.what.word());
-        for word in words.into_iter().filter(|word| !word.is_empty()) {
-            text.push(' ');
-            text.push_str(&quoted(word));
-        }
-        let keeps_place = matches!(self.what, What::Use | What::Soil | What::Correct);
-        let options = [
-            (
-                "--test",
-                if self.what == What::Test {
-                    self.into.as_str()
-                } else {
-                    ""
-                },
-            ),
-            (
-                "--container",
-                if self.what == What::Correct {
-                    self.container.as_str()
-                } else {
-                    ""
-                },
-            ),
-            (
-                "--amount",
-                if matches!(self.what, What::Correct | What::Test) {
-                    self.amount.as_str()
-                } else {
-                    ""
-                },
-            ),
-            (
-                "--place",
-                if keeps_place { self.place.as_str() } else { "" },
-            ),
-            ("--minutes", self.minutes.as_str()),
-            ("--from", self.from.as_str()),
-        ];
-        for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
-            text.push_str(&format!(" {option} {}", quoted(value)));
-        }
-        if self.what == What::Discard && !self.into.is_empty() {
-            text.push_str(" --hazardous-waste");
-        }
-        if self.what == What::Correct && self.says == "void" {
-            text.push_str(" --void");
-        }
-        if let Some(new) = &self.new {
-            let options = [
-                ("--product", &new.product),
-                ("--vessel", &new.vessel),
-                ("--capacity", &new.capacity),
-                ("--place", &new.place),
-                ("--lot", &new.lot),
-            ];
-            for (option, value) in options {
-                if let Some(value) = value {
-                    text.push_str(&format!(" {option} {}", quoted(value)));
-                }
-            }
-            if new.labelled {
-                text.push_str(" --labelled");
-            }
-        }
-        text
     }
 
     /// Rags are counted, so a bare whole number of them is read as pieces.
@@ -420,61 +289,5 @@ fn put(what: What, container: &str, place: &str, given: [&Option<String>; 2]) ->
     }
 }
 
-/// A word as a shell takes it.
-pub fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_string()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
-}
-
 #[cfg(test)]
-mod tests {
-    use super::{Draft, TypedOptions, quoted};
-    use crate::record::What;
-
-    #[test]
-    fn the_command_keeps_what_was_typed() {
-        let draft = Draft {
-            container: "J-12".into(),
-            amount: "6 fl oz".into(),
-            typed: TypedOptions {
-                when: Some("2026-10-31T18:00".into()),
-                by: Some("owner".into()),
-                note: Some("on the case door".into()),
-                shop: Some("my-shop".into()),
-                dry_run: true,
-            },
-            ..Draft::new(What::Use)
-        };
-        assert_eq!(
-            draft.whole_command(),
-            "sandarac log use J-12 '6 fl oz' --when 2026-10-31T18:00 --by owner --note 'on the case door' --shop my-shop \
-             --dry-run"
-        );
-    }
-
-    #[test]
-    fn the_command_can_be_pasted() {
-        let mut draft = Draft {
-            container: "J-12".into(),
-            amount: "6 fl oz".into(),
-            minutes: "40".into(),
-            ..Draft::new(What::Use)
-        };
-        assert_eq!(
-            draft.command(),
-            "sandarac log use J-12 '6 fl oz' --minutes 40"
-        );
-        draft = Draft {
-            container: "R-1".into(),
-            place: "rag can".into(),
-            amount: "2 pcs".into(),
-            ..Draft::new(What::Bin)
-        };
-        assert_eq!(draft.command(), "sandarac log bin R-1 'rag can' '2 pcs'");
-        assert_eq!(quoted("it's"), "'it'\\''s'");
-    }
-}
+mod tests;

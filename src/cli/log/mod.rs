@@ -17,9 +17,9 @@ use crate::audit::Shop;
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
 use crate::store::{Access, Clock};
+use crate::typing::DayOrder;
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::{Draft, TypedOptions};
-use moment::day_order;
 pub(super) use said::told as brings;
 use std::io::IsTerminal;
 use together::Together;
@@ -75,7 +75,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         (None, None) => return Err(refuse::no_word()),
     };
     draft.typed = TypedOptions::of(with);
-    let when = with.moment(now, day_order(&store.shop))?;
+    let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let stock = store.shop.stock(now.day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {

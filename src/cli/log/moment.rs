@@ -1,12 +1,9 @@
 //! The moment of `--when` and `--at`, and what is said where it is not clear.
 
-use crate::audit::Shop;
 use crate::quantity::Moment;
-use crate::text::{DateOrder, clean};
+use crate::text::clean;
 use crate::typing::{DayOrder, MomentUnclear, typed_moment};
 
-/// A day without a time, of an entry.
-pub(super) const NOON: (u32, u32) = (12, 0);
 /// A day without a time, where its end is meant.
 pub(super) const LAST_MINUTE: (u32, u32) = (23, 59);
 
@@ -36,13 +33,4 @@ pub(super) fn moment(
             ),
         ),
     })
-}
-
-/// How the shop writes days.
-pub(super) fn day_order(shop: &Shop) -> DayOrder {
-    match shop.tables.shop.locale.dates {
-        Some(DateOrder::MonthFirst) => DayOrder::MonthFirst,
-        Some(DateOrder::DayFirst) => DayOrder::DayFirst,
-        Some(DateOrder::Iso) | None => DayOrder::Unsaid,
-    }
 }

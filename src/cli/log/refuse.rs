@@ -7,9 +7,9 @@ use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
 use crate::finding::{Concern, Finding};
 use crate::quantity::{MeasureFault, natural};
-use crate::record::{HAZARDOUS_WASTE, ProductKind, What};
+use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
-use crate::stock::{Stock, StockFault, TrialResult, UnclearEntry};
+use crate::stock::{Stock, StockFault, UnclearEntry, failed_test};
 use crate::store::{Misfit, Plan};
 use crate::text::{CellFault, Problem, Span, clean, unit_meant};
 
@@ -136,20 +136,14 @@ pub(super) fn failed_jar(
     draft: &Draft,
     anyway: bool,
 ) -> Result<(), Failure> {
-    if anyway || !matches!(draft.what, What::Use | What::Mix | What::Decant) {
-        return Ok(());
-    }
-    let kind = |name: &str| {
-        let at = before.tables.container(name)?;
-        before.tables.kinds.get(at).copied().flatten()
-    };
-    let trial = before
-        .tables
-        .container(&draft.container)
-        .and_then(|at| stock.containers.get(at))
-        .and_then(|contents| contents.trial)
-        .filter(|trial| trial.result == TrialResult::Fail);
-    let (Some(trial), false) = (trial, kind(&draft.into) == Some(ProductKind::Waste)) else {
+    let trial = failed_test(
+        &before.tables,
+        stock,
+        draft.what,
+        &draft.container,
+        &draft.into,
+    );
+    let Some(trial) = trial.filter(|_| !anyway) else {
         return Ok(());
     };
     let place = before.files.locate(trial.at);

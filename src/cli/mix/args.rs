@@ -3,6 +3,7 @@
 use crate::cli::log::args::moment;
 use crate::cli::parse::day;
 use crate::quantity::{Day, Moment};
+use crate::report::MixRequest;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -80,6 +81,18 @@ pub struct MixArgs {
 }
 
 impl MixArgs {
+    /// What is to be worked out.
+    pub fn request(&self) -> MixRequest<'_> {
+        MixRequest {
+            cut: self.cut.as_deref(),
+            from: self.from.as_deref(),
+            to_cut: self.to_cut.as_deref(),
+            make: self.make.as_deref(),
+            flake: self.flake.as_deref(),
+            alcohol: &self.alcohol,
+        }
+    }
+
     /// The day asked for, or that of the moment, or today.
     pub fn day(&self) -> Day {
         match self.when {

@@ -19,9 +19,9 @@ mod tests;
 pub use line::{ActionLine, ActionList};
 pub use list::action_list;
 pub use state::{count_words, state, verdict_words};
-pub use when::{date, duration, moment};
+pub use when::{clock, date, duration, moment};
 
-use crate::audit::Audit;
+use crate::audit::{Audit, Shop};
 use crate::finding::Finding;
 use crate::quantity::Day;
 use crate::record::ShopTables;
@@ -57,6 +57,15 @@ impl<'a> Wording<'a> {
             tables: &audit.shop.tables,
             round: &audit.shop.reference.round,
             on: audit.stock.on,
+        }
+    }
+
+    /// Of a shop on a day.
+    pub fn of_shop(shop: &'a Shop, on: Day) -> Wording<'a> {
+        Wording {
+            tables: &shop.tables,
+            round: &shop.reference.round,
+            on,
         }
     }
 

@@ -32,7 +32,8 @@ pub(super) fn short_moment(moment: Moment, on: Day, us: bool) -> String {
     format!("{}, {}", short_date(moment.day(), on), clock(moment, us))
 }
 
-fn clock(moment: Moment, us: bool) -> String {
+/// `4:30 pm`; in a metric shop `16:30`.
+pub fn clock(moment: Moment, us: bool) -> String {
     let clock = moment.clock();
     if !us {
         return clock;

@@ -1,14 +1,13 @@
 //! The words of `mix`, read: everything that is wrong with them is told at once.
 
-use super::UNDONE;
-use super::args::MixArgs;
 use crate::audit::Shop;
-use crate::cli::{Failure, air};
 use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
 use crate::record::{ProductKind, ShopTables};
+use crate::report::not_audited::Refusal;
+use crate::report::typed;
 use crate::text::{
-    CellFault, Fault, FileId, Files, Problem, Problems, Span, Words, nearest, show_all_and,
+    CellFault, Fault, FileId, Files, Problem, Problems, ShownProblems, Span, Words, nearest,
 };
 use crate::trade::mixing::{Cut, CutFault, THICKEST};
 use crate::trade::{Flake, cut_named, flake_named};
@@ -50,6 +49,23 @@ impl Wrong {
     }
 }
 
+/// The words of a mixture as they were typed; the options of `mix` have the same names.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct MixRequest<'a> {
+    /// The cut to mix from flakes.
+    pub cut: Option<&'a str>,
+    /// The thick cut to let down: a jar, or a cut.
+    pub from: Option<&'a str>,
+    /// The cut to let it down to.
+    pub to_cut: Option<&'a str>,
+    /// What it is to come to.
+    pub make: Option<&'a str>,
+    /// The flakes.
+    pub flake: Option<&'a str>,
+    /// The alcohol.
+    pub alcohol: &'a str,
+}
+
 /// What is to be let down or dissolved.
 pub(super) enum Start {
     /// Flakes.
@@ -72,16 +88,16 @@ pub(super) enum Wanted {
 }
 
 /// A mixture that is asked for.
-pub(super) struct Asked {
-    pub start: Start,
+pub struct MixAsked {
+    pub(super) start: Start,
     /// The cut in the end.
-    pub cut: Cut,
+    pub(super) cut: Cut,
     /// What it is to come to, L.
-    pub make: Option<Ratio>,
+    pub(super) make: Option<Ratio>,
     /// The amount is given in US measures.
-    pub us: bool,
-    pub flakes: Wanted,
-    pub spirit: Spirit,
+    pub(super) us: bool,
+    pub(super) flakes: Wanted,
+    pub(super) spirit: Spirit,
 }
 
 impl Wanted {
@@ -101,7 +117,7 @@ pub(super) fn flake_of(tables: &ShopTables, product: &str) -> Option<Flake> {
 }
 
 /// Reads what is asked.
-pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
+pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refusal> {
     let mut files = Files::default();
     let mut wrong = Wrong {
         line: files.hold("command line", Vec::new()),
@@ -109,22 +125,22 @@ pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
         problems: Problems::new(),
     };
     let tables = &opened.tables;
-    let cut = match (&args.cut, &args.to_cut) {
+    let cut = match (args.cut, args.to_cut) {
         (Some(text), _) => cut("--cut", text, &mut wrong),
         (None, Some(text)) => cut("--to-cut", text, &mut wrong),
         (None, None) => None,
     };
-    let start = match &args.from {
+    let start = match args.from {
         None => Some(Start::Flakes),
         Some(text) => from(text, tables, &mut wrong),
     };
-    let make = args.make.as_deref().and_then(|text| make(text, &mut wrong));
-    let flakes = match &args.flake {
+    let make = args.make.and_then(|text| make(text, &mut wrong));
+    let flakes = match args.flake {
         None => Some(Wanted::Any),
         Some(text) => flakes(text, tables, &mut wrong),
     };
-    let spirit = alcohol(&args.alcohol, tables, &mut wrong);
-    if let (Some(Start::Cut(_)), None) = (&start, &args.make) {
+    let spirit = alcohol(args.alcohol, tables, &mut wrong);
+    if let (Some(Start::Cut(_)), None) = (&start, args.make) {
         wrong.refuse(
             "--make",
             "The amount is missing. `--from` names a cut and not a jar of the shop.",
@@ -143,7 +159,7 @@ pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
     }
     match (start, cut, flakes, spirit) {
         (Some(start), Some(cut), Some(flakes), Some(spirit)) if wrong.problems.none() => {
-            Ok(Asked {
+            Ok(MixAsked {
                 start,
                 cut,
                 us: make.as_ref().is_none_or(in_us_measures),
@@ -152,10 +168,9 @@ pub(super) fn read(args: &MixArgs, opened: &Shop) -> Result<Asked, Failure> {
                 spirit,
             })
         }
-        _ => Err(Failure::Said(show_all_and(
+        _ => Err(Refusal::Problems(ShownProblems::of_files(
             &wrong.problems,
             &wrong.files,
-            UNDONE,
         ))),
     }
 }
@@ -180,7 +195,7 @@ fn make(text: &str, wrong: &mut Wrong) -> Option<Measure> {
         return None;
     }
     let Wrong { line, problems, .. } = wrong;
-    air::measure("--make", text, Dimension::Volume, *line, problems)
+    typed::measure("--make", text, Dimension::Volume, *line, problems)
 }
 
 fn cut(flag: &'static str, text: &str, wrong: &mut Wrong) -> Option<Cut> {
@@ -223,7 +238,7 @@ fn from(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
         return None;
     }
     let near = tables.near_container(text, &wrong.problems);
-    air::unknown(
+    typed::unknown(
         "container",
         text,
         near.as_deref(),
@@ -293,7 +308,7 @@ fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Wanted> 
 fn alcohol(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Spirit> {
     let Wrong { line, problems, .. } = wrong;
     let before = problems.count();
-    air::known_product(text, tables, *line, problems);
+    typed::known_product(text, tables, *line, problems);
     if problems.count() > before {
         return None;
     }

@@ -1,6 +1,6 @@
 //! What is said of a mixture: how long it keeps, its classes with the vessels that go with them, and notes.
 
-use super::asked::{Asked, Start};
+use super::asked::{MixAsked, Start};
 use super::shelf::Shelf;
 use crate::audit::Shop;
 use crate::check::vessel_sizes;
@@ -16,7 +16,7 @@ use crate::vapour::class::{ClassNeeds, class_of};
 pub(super) fn keeps<'a>(
     opened: &'a Shop,
     stock: &Stock,
-    asked: &Asked,
+    asked: &MixAsked,
     kind: Option<Flake>,
     product: &str,
 ) -> Option<Keeps<'a>> {
@@ -62,7 +62,7 @@ pub(super) fn keeps<'a>(
 /// The classes by the flash point of the alcohol, and the vessels that go with them.
 pub(super) fn classes<'a>(
     opened: &'a Shop,
-    asked: &Asked,
+    asked: &MixAsked,
     made: Ratio,
     on: Day,
 ) -> Vec<MixClass<'a>> {
@@ -102,7 +102,7 @@ pub(super) fn classes<'a>(
 }
 
 /// What else there is to say of a mixture.
-pub(super) fn notes(shelf: &Shelf<'_>, asked: &Asked) -> Vec<String> {
+pub(super) fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
     let mut notes = Vec::new();
     if let Start::Jar(at, _) = asked.start {
         let tables = &shelf.opened.tables;

@@ -1,12 +1,12 @@
 //! What `mix` takes from the shelf: oldest first, nothing that failed its test, and how much of it is used up in time.
 
-use super::UNDONE;
-use super::asked::{Asked, Wanted, flake_of};
+use super::asked::{MixAsked, Wanted, flake_of};
+use super::refused;
 use crate::audit::Shop;
 use crate::check::{Checked, Fit, Standing, standing};
-use crate::cli::Failure;
 use crate::quantity::{Amount, Day, Ratio, TooFine};
 use crate::record::{ProductKind, ShopTables};
+use crate::report::not_audited::Refusal;
 use crate::report::{Caution, Keeps, MixBatch, MixNeed, litres};
 use crate::stock::Stock;
 use crate::trade::{Flake, cut_named, pace};
@@ -27,11 +27,10 @@ impl<'a> Shelf<'a> {
     }
 }
 
-pub(super) fn too_fine(_: TooFine) -> Failure {
-    Failure::refused(
+pub(super) fn too_fine(_: TooFine) -> Refusal {
+    refused(
         "The amounts have more digits than can be kept exactly.",
         "Write fewer decimals.",
-        UNDONE,
     )
 }
 
@@ -87,14 +86,14 @@ impl<'a> Shelf<'a> {
     }
 
     /// Alcohol.
-    pub fn alcohol(&self, name: &str, wanted: Amount) -> Result<MixNeed<'a>, Failure> {
+    pub fn alcohol(&self, name: &str, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
         let tables = &self.opened.tables;
         let there = self.standing(|product| same_product(tables, product, name));
         take("alcohol", wanted, there).map_err(too_fine)
     }
 
     /// Flakes. What there is of them and may not be mixed stands in the way of all.
-    pub fn flakes(&self, asked: &Asked, wanted: Amount) -> Result<MixNeed<'a>, Failure> {
+    pub fn flakes(&self, asked: &MixAsked, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
         let tables = &self.opened.tables;
         let of = |product: &str| tables.kind_of(product) == Some(ProductKind::Flakes);
         let there = match &asked.flakes {
@@ -108,13 +107,12 @@ impl<'a> Shelf<'a> {
         };
         if !there.is_empty() && there.iter().all(|one| unfit(one).is_some()) {
             let whys: Vec<String> = there.iter().filter_map(unfit).collect();
-            return Err(Failure::refused(
+            return Err(refused(
                 format!(
                     "No such flakes on the shelf are fit to mix: {}.",
                     whys.join("; ")
                 ),
                 "Discard them and log it, then log the fresh flakes you receive. Or name other flakes with `--flake`.",
-                UNDONE,
             ));
         }
         let mut kinds: Vec<&str> = there.iter().map(|one| one.product).collect();
@@ -133,17 +131,16 @@ impl<'a> Shelf<'a> {
     }
 
     /// The thick cut in a jar. One that is unfit, or holds too little, is refused.
-    pub fn jar(&self, at: usize, wanted: Amount) -> Result<MixNeed<'a>, Failure> {
+    pub fn jar(&self, at: usize, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
         let tables = &self.opened.tables;
         let there = standing(tables, self.stock, self.audit, |container| container == at);
         if let Some((id, why)) = there.iter().find_map(|one| match &one.fit {
             Fit::Unfit(why) => Some((one.id, why)),
             Fit::Good | Fit::TestFirst(_) => None,
         }) {
-            return Err(Failure::refused(
+            return Err(refused(
                 format!("{id} is not fit to thin: {why}."),
                 "Name another jar with `--from`. Or test this one, and log a passed test before you use it.",
-                UNDONE,
             ));
         }
         take("stock", wanted, there).map_err(too_fine)
@@ -152,7 +149,7 @@ impl<'a> Shelf<'a> {
     /// How much of the cut and kind will be used before it must be tested.
     pub fn batch(
         &self,
-        asked: &Asked,
+        asked: &MixAsked,
         kind: Option<Flake>,
         keeps: Option<&Keeps<'_>>,
         made: Ratio,

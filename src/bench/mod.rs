@@ -1,0 +1,41 @@
+//! The bench page: the shop from a phone, a wall tablet or the office computer. Requests come in, pages go out.
+//!
+//! It reads through [`crate::audit`] and writes through [`crate::store`], as the command line does, and knows no rule of its own.
+//! [`app`] is the whole site as a function; the listener, the clock and the stop signal come from outside.
+
+mod address;
+mod assets;
+mod call;
+mod certificate;
+mod code;
+mod device;
+mod effect;
+mod entry;
+mod frame;
+mod guard;
+mod hold;
+mod hosts;
+mod pages;
+mod pairing;
+mod problem;
+mod role;
+mod routes;
+mod secret;
+mod server;
+mod settle;
+mod state;
+mod understood;
+mod when;
+mod write;
+
+pub use device::{Device, DeviceFile};
+pub use hosts::HostRule;
+pub use pairing::Pairing;
+pub use role::Role;
+pub use routes::{Need, ROUTES, app};
+pub use server::{BenchOptions, NotServed, serve};
+pub use state::{Bench, BenchClock, DeviceAccess};
+
+#[cfg(test)]
+#[path = "../../tests/units/bench_app.rs"]
+mod app_tests;

@@ -1,0 +1,18 @@
+//! One page a file, made from what the audit says. A page reads; what it wants written it sends through a form.
+
+pub mod closing;
+pub mod container;
+pub mod devices;
+pub mod entries;
+pub mod log;
+pub mod mix;
+pub mod more;
+pub mod now;
+pub mod office;
+pub mod pair;
+pub mod plan;
+pub mod print;
+pub mod rags;
+pub mod round;
+pub mod sheets;
+pub mod stock;

@@ -1,0 +1,307 @@
+//! What all requests share: the shop as its files are now, the one writer, the clock, and who may come in.
+
+use super::hold::held;
+use super::hosts::HostRule;
+use super::pairing::Pairing;
+use super::problem::BenchProblem;
+use super::role::{Caller, Role};
+use crate::audit::{NotAudited, Shop};
+use crate::check::Closing;
+use crate::fact::{Hazard, Kept};
+use crate::finding::Finding;
+use crate::pack;
+use crate::quantity::{Day, Moment};
+use crate::record::LOG;
+use crate::report::words::ActionList;
+use crate::report::{Caution, DueItem, RoundSheet, StockRow, build, read_cautions, sheet};
+use crate::stock::Stock;
+use crate::store::each_entry;
+use crate::text::{Files, Problems};
+use axum::http::HeaderMap;
+use std::collections::{HashSet, VecDeque};
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+use tokio::sync::Semaphore;
+
+/// So many requests are answered at once; what comes beyond them is asked to come again.
+const MOST_AT_ONCE: usize = 128;
+/// Entries that pages show: the last so many of the log.
+const RECENT: usize = 80;
+
+/// The clock: the minute so many minutes ago.
+pub struct BenchClock(Box<dyn Fn(u32) -> Moment + Send + Sync>);
+
+impl BenchClock {
+    /// A clock that is asked for the minute so many minutes ago.
+    pub fn new(ago: impl Fn(u32) -> Moment + Send + Sync + 'static) -> BenchClock {
+        BenchClock(Box::new(ago))
+    }
+
+    /// This minute.
+    pub fn now(&self) -> Moment {
+        self.ago(0)
+    }
+
+    /// The minute so many minutes ago.
+    pub fn ago(&self, minutes: u32) -> Moment {
+        (self.0)(minutes)
+    }
+}
+
+/// Who may come in.
+pub enum DeviceAccess {
+    /// Whoever sits at this computer, under this name.
+    Here(String),
+    /// Paired devices.
+    Paired(Pairing),
+}
+
+/// The site.
+pub struct Bench {
+    folder: PathBuf,
+    clock: BenchClock,
+    access: DeviceAccess,
+    hosts: HostRule,
+    address: String,
+    /// The connection is encrypted.
+    pub encrypted: bool,
+    /// Requests under way: no more than these at once.
+    pub places: Semaphore,
+    /// The turn to write: one at a time, and the others wait without a thread.
+    pub turn: Arc<Semaphore>,
+    now: Mutex<Option<Arc<BenchNow>>>,
+}
+
+/// The shop as its files are at one minute, understood.
+pub struct BenchNow {
+    /// The shop.
+    pub shop: Shop,
+    /// The minute.
+    pub at: Moment,
+    /// What is in every container.
+    pub stock: Stock,
+    /// What is open at this minute: rags, cans, bench, questions.
+    pub closing: Closing,
+    /// What the rules conclude, the most urgent first.
+    pub findings: Vec<Finding>,
+    /// What to do.
+    pub to_do: ActionList,
+    /// What is where.
+    pub rows: Vec<StockRow>,
+    /// What falls due.
+    pub dues: Vec<DueItem>,
+    /// The cautions for what is here.
+    pub cautions: Vec<Caution>,
+    /// How long each container is good.
+    pub kept: Vec<Kept>,
+    /// What each product is.
+    pub hazards: Vec<Hazard>,
+    /// The round.
+    pub round: RoundSheet,
+    /// The last entries of the log, the oldest first.
+    pub recent: VecDeque<LogLine>,
+    /// Containers that were counted today.
+    pub counted: HashSet<String>,
+}
+
+/// An entry as it stands in the log.
+#[derive(Clone, Debug)]
+pub struct LogLine {
+    /// Its number.
+    pub entry: String,
+    /// Its cells by the columns of the log.
+    pub cells: Vec<(&'static str, String)>,
+    /// It is corrected or taken back.
+    pub is_corrected: bool,
+}
+
+impl LogLine {
+    /// A cell by its column.
+    pub fn cell(&self, column: &str) -> &str {
+        let found = self.cells.iter().find(|(name, _)| *name == column);
+        found.map_or("", |(_, text)| text)
+    }
+}
+
+impl Bench {
+    /// The site of a shop folder.
+    pub fn new(
+        folder: PathBuf,
+        clock: BenchClock,
+        access: DeviceAccess,
+        hosts: HostRule,
+        address: String,
+    ) -> Bench {
+        Bench {
+            folder,
+            clock,
+            access,
+            hosts,
+            encrypted: address.starts_with("https:"),
+            address,
+            places: Semaphore::new(MOST_AT_ONCE),
+            turn: Arc::new(Semaphore::new(1)),
+            now: Mutex::new(None),
+        }
+    }
+
+    /// The shop folder.
+    pub fn folder(&self) -> &std::path::Path {
+        &self.folder
+    }
+
+    /// The clock.
+    pub fn clock(&self) -> &BenchClock {
+        &self.clock
+    }
+
+    /// The address of the site, as devices are told it.
+    pub fn address(&self) -> &str {
+        &self.address
+    }
+
+    /// The hosts that are ours.
+    pub fn hosts(&self) -> &HostRule {
+        &self.hosts
+    }
+
+    /// The pairing of devices, where there is one.
+    pub fn pairing(&self) -> Option<&Pairing> {
+        match &self.access {
+            DeviceAccess::Here(_) => None,
+            DeviceAccess::Paired(pairing) => Some(pairing),
+        }
+    }
+
+    /// Who is behind a request.
+    pub fn caller(&self, headers: &HeaderMap) -> Option<Caller> {
+        match &self.access {
+            DeviceAccess::Here(person) => Some(Caller {
+                role: Role::Owner,
+                person: person.clone(),
+            }),
+            DeviceAccess::Paired(pairing) => pairing.caller(headers, self.clock.now()),
+        }
+    }
+
+    /// The shop as its files are at this minute. One reading serves all requests until a file or the minute changes.
+    pub fn now(&self) -> Result<Arc<BenchNow>, BenchProblem> {
+        let at = self.clock.now();
+        let mut kept = held(&self.now);
+        if let Some(now) = kept.as_ref()
+            && now.at == at
+            && now.shop.steady().is_ok()
+        {
+            return Ok(Arc::clone(now));
+        }
+        let now = Arc::new(BenchNow::read(&self.folder, at)?);
+        *kept = Some(Arc::clone(&now));
+        Ok(now)
+    }
+}
+
+impl BenchNow {
+    fn read(folder: &std::path::Path, at: Moment) -> Result<BenchNow, NotAudited> {
+        let mut shop = Shop::open(folder, &[])?;
+        let (closing, _) = shop.closing(at)?;
+        let (recent, counted) = recent(&shop, at.day());
+        let cautions = built_in_cautions();
+        let audit = shop.audit(at.day())?;
+        let view = build(&audit, &cautions);
+        let round = sheet(&shop.tables, &audit.stock, &view);
+        let (rows, dues, to_do) = (view.stock, view.dues, view.to_do);
+        let cautions = view.cautions.into_iter().cloned().collect();
+        let kept = shop.shelf_lives(&audit.stock);
+        let (stock, checked) = (audit.stock, audit.checked);
+        let (findings, hazards) = (checked.findings, checked.hazards);
+        shop.steady()?;
+        shop.let_writers_in();
+        Ok(BenchNow {
+            at,
+            stock,
+            closing,
+            findings,
+            to_do,
+            rows,
+            dues,
+            cautions,
+            kept,
+            hazards,
+            round,
+            recent,
+            counted,
+            shop,
+        })
+    }
+
+    /// The row of a container that holds something.
+    pub fn row(&self, container: &str) -> Option<&StockRow> {
+        self.rows.iter().find(|row| row.container == container)
+    }
+
+    /// The containers that liquid was used from last, the latest first; then the others.
+    pub fn last_used(&self, most: usize) -> Vec<(&str, &str)> {
+        let tables = &self.shop.tables;
+        let mut order: Vec<usize> = Vec::new();
+        let used = self.stock.uses.iter().rev().map(|used| used.container);
+        for at in used {
+            if !order.contains(&at) && self.stock.present(tables, at) {
+                order.push(at);
+            }
+        }
+        // Where little was used yet, the others follow as the inventory lists them.
+        for (at, row) in tables.containers.iter().enumerate() {
+            let cloth = row.vessel.is_some_and(crate::record::Vessel::is_cloth);
+            if !cloth && !order.contains(&at) && self.stock.present(tables, at) {
+                order.push(at);
+            }
+        }
+        let rows = order.into_iter().filter_map(|at| tables.containers.get(at));
+        rows.take(most)
+            .map(|row| (row.id.as_str(), row.product.as_str()))
+            .collect()
+    }
+
+    /// Are amounts shown in US units?
+    pub fn us(&self) -> bool {
+        self.shop.tables.shop.us
+    }
+}
+
+fn built_in_cautions() -> Vec<Caution> {
+    let (mut files, mut problems) = (Files::default(), Problems::new());
+    let file = files.hold("data/cautions.toml", pack::CAUTIONS.as_bytes());
+    read_cautions(&files, file, &mut problems)
+}
+
+/// The last entries, each with whether another one corrects it; and what was counted on this day.
+fn recent(shop: &Shop, today: Day) -> (VecDeque<LogLine>, HashSet<String>) {
+    let today = today.to_string();
+    let mut counted: HashSet<String> = HashSet::new();
+    let columns: Vec<&'static str> = LOG.must.iter().chain(LOG.may).copied().collect();
+    let mut list: VecDeque<LogLine> = VecDeque::new();
+    let mut corrected: HashSet<String> = HashSet::new();
+    each_entry(shop, |row| {
+        let cells = columns.iter().enumerate();
+        let cells = cells.map(|(at, column)| (*column, row.text(at).to_string()));
+        let line = LogLine {
+            entry: row.text(0).to_string(),
+            cells: cells.collect(),
+            is_corrected: false,
+        };
+        if line.cell("what") == "correct" {
+            corrected.insert(line.cell("into").to_string());
+        }
+        if line.cell("what") == "count" && line.cell("when").starts_with(&today) {
+            counted.insert(line.cell("container").to_string());
+        }
+        if list.len() >= RECENT {
+            list.pop_front();
+        }
+        list.push_back(line);
+    });
+    for line in &mut list {
+        line.is_corrected = corrected.contains(&line.entry);
+    }
+    (list, counted)
+}

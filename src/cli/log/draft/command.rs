@@ -1,0 +1,152 @@
+//! The command that would write an entry, with every option that was typed, to be pasted into a shell.
+
+use super::Draft;
+use crate::cli::log::args::WithArgs;
+use crate::record::What;
+
+/// The options of an entry as they were typed, so that a repaired command keeps them.
+#[derive(Clone, Debug, Default)]
+pub struct TypedOptions {
+    /// `--when`.
+    pub when: Option<String>,
+    /// `--by`.
+    pub by: Option<String>,
+    /// `--note`.
+    pub note: Option<String>,
+    /// `--shop`.
+    pub shop: Option<String>,
+    /// `--dry-run`.
+    pub dry_run: bool,
+}
+
+impl TypedOptions {
+    /// As they were given.
+    pub fn of(with: &WithArgs) -> TypedOptions {
+        TypedOptions {
+            when: with.when.clone(),
+            by: with.by.clone(),
+            note: with.note.clone(),
+            shop: with.shop.as_ref().map(|shop| shop.display().to_string()),
+            dry_run: with.dry_run,
+        }
+    }
+
+    fn words(&self) -> String {
+        let options = [
+            ("--when", &self.when),
+            ("--by", &self.by),
+            ("--note", &self.note),
+            ("--shop", &self.shop),
+        ];
+        let given = options
+            .iter()
+            .filter_map(|(option, value)| Some((option, value.as_ref()?)));
+        let mut text: String = given
+            .map(|(option, value)| format!(" {option} {}", quoted(value)))
+            .collect();
+        if self.dry_run {
+            text.push_str(" --dry-run");
+        }
+        text
+    }
+}
+
+impl Draft {
+    /// The command with every option that was typed, to be pasted.
+    pub fn whole_command(&self) -> String {
+        format!("{}{}", self.command(), self.typed.words())
+    }
+
+    /// The command that would write this entry, as a help line shows it.
+    pub fn command(&self) -> String {
+        let words: Vec<&str> = match self.what {
+            What::Discard => vec![&self.container, &self.amount],
+            What::Use | What::Receive | What::Count | What::Soil => {
+                vec![&self.container, &self.amount, &self.into]
+            }
+            What::Mix | What::Decant => vec![&self.container, &self.amount, &self.into],
+            What::Move | What::Spread | What::Soak | What::Bin => {
+                vec![&self.container, &self.place, &self.amount]
+            }
+            What::Open => vec![&self.container],
+            What::Test => vec![&self.container, &self.says],
+            What::Empty => vec![&self.place],
+            What::Correct => vec![&self.into],
+        };
+        let mut text = format!("sandarac log {}", self.what.word());
+        for word in words.into_iter().filter(|word| !word.is_empty()) {
+            text.push(' ');
+            text.push_str(&quoted(word));
+        }
+        let keeps_place = matches!(self.what, What::Use | What::Soil | What::Correct);
+        let options = [
+            (
+                "--test",
+                if self.what == What::Test {
+                    self.into.as_str()
+                } else {
+                    ""
+                },
+            ),
+            (
+                "--container",
+                if self.what == What::Correct {
+                    self.container.as_str()
+                } else {
+                    ""
+                },
+            ),
+            (
+                "--amount",
+                if matches!(self.what, What::Correct | What::Test) {
+                    self.amount.as_str()
+                } else {
+                    ""
+                },
+            ),
+            (
+                "--place",
+                if keeps_place { self.place.as_str() } else { "" },
+            ),
+            ("--minutes", self.minutes.as_str()),
+            ("--from", self.from.as_str()),
+        ];
+        for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
+            text.push_str(&format!(" {option} {}", quoted(value)));
+        }
+        if self.what == What::Discard && !self.into.is_empty() {
+            text.push_str(" --hazardous-waste");
+        }
+        if self.what == What::Correct && self.says == "void" {
+            text.push_str(" --void");
+        }
+        if let Some(new) = &self.new {
+            let options = [
+                ("--product", &new.product),
+                ("--vessel", &new.vessel),
+                ("--capacity", &new.capacity),
+                ("--place", &new.place),
+                ("--lot", &new.lot),
+            ];
+            for (option, value) in options {
+                if let Some(value) = value {
+                    text.push_str(&format!(" {option} {}", quoted(value)));
+                }
+            }
+            if new.labelled {
+                text.push_str(" --labelled");
+            }
+        }
+        text
+    }
+}
+
+/// A word as a shell takes it.
+pub fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
+    if !word.is_empty() && word.chars().all(plain) {
+        word.to_string()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
