@@ -67,7 +67,7 @@ pub(super) fn limits(view: &View<'_>) -> Markup {
     }
 }
 
-/// The worst finding of each rule, the closest to its limit first.
+/// The worst finding of each rule, the closest to its limit first; packs name the same rule alike.
 fn nearest(findings: &[Finding]) -> Vec<(&Finding, f64)> {
     let mut list: Vec<(&Finding, f64)> = findings
         .iter()
@@ -76,8 +76,8 @@ fn nearest(findings: &[Finding]) -> Vec<(&Finding, f64)> {
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mut seen: Vec<&str> = Vec::new();
     list.retain(|(finding, _)| {
-        let new = !seen.contains(&&*finding.rule);
-        seen.push(&finding.rule);
+        let new = !seen.contains(&&*finding.rule) && !seen.contains(&&*finding.title);
+        seen.extend([&*finding.rule, &*finding.title]);
         new
     });
     list

@@ -53,6 +53,9 @@ fn headline(list: &ActionList, findings: &[Finding]) -> String {
         };
         return if loose {
             format!("{fact} One oily rag can start a fire.")
+        } else if worst.subjects.len() > 1 {
+            // The fact of a combined line names only the worst of its things.
+            worst.words()
         } else {
             fact.clone()
         };
