@@ -652,7 +652,7 @@ fn what_another_program_saved_over_is_noticed() {
 log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
   Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
 
-1 problem. Nothing was audited.
+1 problem. Nothing was written.
 
 "#]],
     );

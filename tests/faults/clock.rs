@@ -145,9 +145,9 @@ fn an_entry_before_the_last_leaves_the_log_right() {
         &folder,
         &log("use|A-1|3 qt|--when|2026-09-05T09:00"),
         str![[r#"
-log.csv, row 6 (3): This takes 2 qt out of A-1, which holds 1 qt at that time.
+log.csv, row 4 (3): This takes 2 qt out of A-1, which holds 1 qt at that time.
   Correct the amount, log what was put in before, or `count` what is really there.
-  See also inventory.csv, row 4 (A-1).
+  See also inventory.csv, row 2 (A-1).
 
 1 problem. Nothing was written.
 Try: sandarac log use A-1 '2 qt' --when 2026-09-05T09:00 --shop shop
