@@ -603,9 +603,9 @@ fn a_room_is_enough_to_tell_two_apart() {
     };
     assert_eq!(found("one"), Vec::<String>::new());
     let [why] = found("two").try_into().unwrap();
-    assert!(why.contains("is in `two`"), "{why}");
+    assert!(why.contains("Only its room is on record: two."), "{why}");
     let [nowhere] = found("").try_into().unwrap();
-    assert!(nowhere.contains("not known where"), "{nowhere}");
+    assert!(nowhere.contains("Record where N-1 is stored"), "{nowhere}");
 }
 
 /// What the program writes for a newcomer to change must not accuse that newcomer.

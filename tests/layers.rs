@@ -88,6 +88,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "files/table_end.rs",
             "files/whole_folder.rs",
             "text/stamp.rs",
+            "bench/",
         ],
     ),
     ("terminal_size", &["cli/style.rs"]),

@@ -269,7 +269,7 @@ fn a_sum_that_is_too_fine_is_no_pass() {
     assert_eq!(verdict, Verdict::CannotJudge);
     assert_eq!(
         why,
-        "the amounts have more digits than can be added exactly"
+        "Record the amounts with fewer digits. They cannot be added exactly."
     );
     assert_eq!(found("1 gal").0, Verdict::CannotJudge, "the tank may count");
     assert_eq!(

@@ -285,7 +285,7 @@ fn what_is_typed_becomes_the_right_entry() {
     let mut wrong = Vec::new();
     for (typed, wanted) in ENTRIES {
         let (out, err, code) = log(&folder, typed);
-        let entry = out.strip_prefix("would write 204: ").unwrap_or_default();
+        let entry = out.strip_prefix("Would write 204: ").unwrap_or_default();
         let wanted = match wanted.contains(" at 2026") {
             true => (*wanted).to_string(),
             false => format!("{wanted} at 2026-10-31T18:00"),
@@ -309,7 +309,7 @@ fn what_could_mean_several_things_is_asked() {
     let mut wrong = Vec::new();
     for (typed, wanted) in ASKED {
         let (out, err, code) = log(&folder, typed);
-        if !err.contains(wanted) || code != Some(2) || !err.ends_with("Nothing was written.\n") {
+        if !err.contains(wanted) || code != Some(2) || !err.contains("Nothing was written.\n") {
             wrong.push(format!(
                 "{typed}\n  wanted {wanted}\n  found  {code:?} {out}{err}"
             ));

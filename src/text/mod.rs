@@ -19,6 +19,7 @@ mod locale;
 mod locale_fault;
 mod locate;
 mod near;
+mod number_words;
 mod problem;
 mod problems;
 mod row;

@@ -318,9 +318,9 @@ fn a_log_gets_its_column_and_its_row_at_once() {
         let rows = new.lines().filter(|line| !line.starts_with('#'));
         let wide = rows
             .clone()
-            .filter(|row| row.matches(',').count() >= 10)
+            .filter(|row| row.matches(',').count() >= 11)
             .count();
-        let is_new = new.contains(",note,written\n") && new.contains("\n204,");
+        let is_new = new.contains(",note,from,written\n") && new.contains("\n204,");
         assert!(new == old || is_new && wide > 200, "{new}");
         is_new
     };

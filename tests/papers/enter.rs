@@ -374,9 +374,10 @@ fn it_asks_on_a_terminal() {
         let output = child.wait_with_output().unwrap();
         Some(String::from_utf8_lossy(&output.stdout).replace("\r\n", "\n"))
     };
-    // 1 exit light: yes; 2: not looked at; 3: no, with a note; 4 X-1: a slip, then an amount; 5: as printed; end; a slip at the
+    // 1 exit light: yes; 2: not looked at; 3: no, with a note; 4 X-1: a slip, then an amount; three not looked at; PD-1: as printed; end; a slip at the
     // last question, too.
-    let Some(told) = ask("yes\n\nn\nneedle in the red\nabout two\n1 qt\nOK\nq\nsure\ny\n") else {
+    let Some(told) = ask("yes\n\nn\nneedle in the red\nabout two\n1 qt\n\n\n\nOK\nq\nsure\ny\n")
+    else {
         return;
     };
     assert!(
@@ -393,7 +394,7 @@ fn it_asks_on_a_terminal() {
     };
     assert_eq!(
         added("log.csv"),
-        "204,2026-10-31T18:00,count,X-1,1 qt,,,,,,\n205,2026-10-31T18:00,count,J-6,11.2 fl oz,,,,,,\n"
+        "204,2026-10-31T18:00,count,X-1,1 qt,,,,,,\n205,2026-10-31T18:00,count,PD-1,4 pcs,,,,,,\n"
     );
     assert_eq!(
         added("checks.csv"),

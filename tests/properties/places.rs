@@ -106,7 +106,14 @@ fn table(bom: bool, returns: &[bool], pieces: &[Piece]) -> (String, Vec<[Located
                     }
                 }
                 let blank = |cell: &Located| cell.text.chars().all(|c| c.is_ascii_whitespace());
-                if !seen.iter().all(blank) {
+                // A lone cell that begins as a comment does is one that a spreadsheet quoted.
+                let comment = cells.first().is_some_and(|(text, _)| {
+                    text == "#"
+                        || ["# ", "#\t", "##"]
+                            .iter()
+                            .any(|sign| text.starts_with(sign))
+                }) && seen.iter().skip(1).all(|cell| cell.text.trim().is_empty());
+                if !comment && !seen.iter().all(blank) {
                     rows.push(seen.try_into().unwrap());
                 }
             }
