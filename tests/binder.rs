@@ -345,7 +345,7 @@ fn every_row_can_be_looked_up_in_the_copies() {
         assert_eq!(copied[name], there, "{}", name.display());
         count += 1;
     }
-    assert_eq!(copied.len(), mine.len() + count);
+    assert_eq!(copied.len(), mine.keys().filter(is_table).count() + count);
     // Tab 9 names each of them with its length.
     for (name, bytes) in &copied {
         let row = format!("tables/{}{}", name.display(), bytes.len());

@@ -1,7 +1,7 @@
 //! Every table of the starter and the demo, opened and saved by LibreOffice in US, German and French locales, as each kind of
 //! CSV and through the workbook: the audit stays the same. Where LibreOffice is not installed, these tests say so and end;
 //! `SANDARAC_LIBREOFFICE=must` makes that a fault.
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stderr)]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};

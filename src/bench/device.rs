@@ -178,7 +178,7 @@ mod tests {
             person: String::new(),
         };
         file.add(device.clone()).unwrap();
-        assert_eq!(file.read().unwrap(), [device.clone()]);
+        assert_eq!(file.read().unwrap(), std::slice::from_ref(&device));
         assert_eq!(file.remove(2).unwrap(), None);
         assert_eq!(file.remove(0).unwrap(), None);
         assert_eq!(file.remove(1).unwrap(), Some(device));

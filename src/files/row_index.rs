@@ -105,7 +105,7 @@ pub(super) fn journal_length(folder: &Path) -> u64 {
 pub(super) fn are_current(folder: &Path) -> bool {
     let journal = journal_length(folder);
     let is_current = |table: &&str| RowIndex::of_journal(folder, table, journal).is_some();
-    journal == 0 || WATCHED.iter().all(|table| is_current(&table))
+    journal == 0 || WATCHED.iter().all(is_current)
 }
 
 /// Has a table the rows that were written into it? That is found out while it is read, see [`Files::lacks_rows`].

@@ -343,8 +343,7 @@ fn check_waste(fields: &mut Fields<'_, '_>, into: &str) {
     let fault = CellFault::Unfit {
         column: "into".into(),
         read: into.into(),
-        wanted: format!("nothing, or {HAZARDOUS_WASTE} for rags taken away as hazardous waste")
-            .into(),
+        wanted: format!("nothing, or {HAZARDOUS_WASTE} for rags taken away as hazardous waste"),
     };
     fields.problems.add(Problem::new(fault, fields.span(INTO)));
 }

@@ -309,7 +309,7 @@ fn people(screen: &mut Screen, air: &AirView<'_>) {
         let rooms = shift.rooms.len();
         screen.item(
             "- ",
-            &format!(
+            format!(
                 "{over}{name}, from {when}: {} of the {of} in {rooms} rooms together",
                 figures_against(shift.level, 1.0)
             ),

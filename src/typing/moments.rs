@@ -106,8 +106,11 @@ fn split_iso(text: &str) -> String {
     }
 }
 
-/// The time at the end of the words, and how many words are before it.
-fn last_time(words: &[&str]) -> Result<Option<((u32, u32), usize)>, MomentUnclear> {
+/// A time of the day as an hour and a minute, and how many words are before it.
+type TimeAt = ((u32, u32), usize);
+
+/// The time at the end of the words.
+fn last_time(words: &[&str]) -> Result<Option<TimeAt>, MomentUnclear> {
     let Some((last, before)) = words.split_last() else {
         return Ok(None);
     };

@@ -57,11 +57,13 @@ impl ServerCertVerifier for Compared {
 fn ask(server: &Server, to: &str, head: &str, body: &str) -> (Answer, Vec<u8>) {
     let seen = Arc::new(Compared::default());
     let provider = Arc::new(rustls::crypto::ring::default_provider());
+    let same = Arc::clone(&seen);
+    let verifier: Arc<dyn ServerCertVerifier> = same;
     let config = ClientConfig::builder_with_provider(provider)
         .with_safe_default_protocol_versions()
         .unwrap()
         .dangerous()
-        .with_custom_certificate_verifier(Arc::clone(&seen) as Arc<dyn ServerCertVerifier>)
+        .with_custom_certificate_verifier(verifier)
         .with_no_client_auth();
     let name = ServerName::try_from(to.to_string()).unwrap();
     let connection = ClientConnection::new(Arc::new(config), name).unwrap();

@@ -29,10 +29,10 @@ pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure
     let mut others: Vec<String> = Vec::new();
     for problem in misfit.problems.sorted() {
         is_repaired |= repair(before, &misfit.stock, &problem, &mut repaired);
-        if let Some(other) = alternatives(&problem, draft) {
-            if !others.contains(&other) {
-                others.push(other);
-            }
+        if let Some(other) = alternatives(&problem, draft)
+            && !others.contains(&other)
+        {
+            others.push(other);
         }
     }
     let mut help = String::new();

@@ -19,7 +19,8 @@ const MOST_CHOICES: usize = 12;
 pub(super) fn understand(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
     let tables = &shop.tables;
     let is_new = draft.new.is_some();
-    if !draft.container.is_empty() && !(is_new && draft.what == What::Receive) {
+    let fills_new = is_new && draft.what == What::Receive;
+    if !draft.container.is_empty() && !fills_new {
         let found = container(tables, stock, &draft.container);
         chosen(found, &mut draft.container, "container")?;
     }

@@ -17,10 +17,12 @@ impl Wording<'_> {
     /// What was found, about a thing that the sentence before has named.
     pub(super) fn short_fact(&self, finding: &Finding) -> String {
         let total = matches!(finding.detail, Detail::Total);
-        if total && finding.subject.kind == SubjectKind::Shop && finding.calls() {
-            if let Some((observed, limit)) = self.pair(finding) {
-                return format!("The total is {observed}. The limit is {limit}.");
-            }
+        if total
+            && finding.subject.kind == SubjectKind::Shop
+            && finding.calls()
+            && let Some((observed, limit)) = self.pair(finding)
+        {
+            return format!("The total is {observed}. The limit is {limit}.");
         }
         self.fact_about(finding, &self.short_thing(&finding.subject))
     }
