@@ -86,7 +86,7 @@ pub(super) fn said(said: Option<bool>, column: &str, name: &str, at: Span) -> Kn
         Some(yes) => yes_or_no(if yes { "yes" } else { "no" }, yes, Evidence::at(at)),
         None => Known::gap(
             format!(
-                "Record yes or no under {column} for {}. The cell is empty.",
+                "Record whether {} is {column}, yes or no. The cell is empty.",
                 the(name)
             ),
             vec![at],

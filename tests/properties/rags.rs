@@ -119,7 +119,7 @@ fn report(rags: &str, log: &str) -> String {
 /// Told as wet rags, or refused: anything but silence.
 #[track_caller]
 fn is_flagged(report: &str) {
-    let breach = (report.contains("oily rag") && report.contains(" loose "));
+    let breach = report.contains("oily rag") && report.contains(" loose ");
     assert!(
         breach || report.ends_with("Nothing was audited.\n"),
         "nothing is said of R-1"
