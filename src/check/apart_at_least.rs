@@ -92,9 +92,24 @@ impl RuleCheck for ApartAtLeast {
         for other in &those {
             by_room.entry(other.room).or_default().push(other);
         }
+        // What is in a room is added up once, however many things are in it.
+        let mut applies: HashMap<Option<usize>, Match> = HashMap::new();
+        for this in &these {
+            let above = self
+                .above
+                .as_ref()
+                .filter(|_| by_room.contains_key(&this.room));
+            let Some(above) = above else { continue };
+            let sum = || more_than(above, &self.those.places, facts, this.room);
+            applies.entry(this.room).or_insert_with(sum);
+        }
+        let applies = |room| applies.get(&room).cloned().unwrap_or(Match::Yes);
         let mut judged: Vec<Judged> = these
             .iter()
-            .filter_map(|this| self.nearest(this, by_room.get(&this.room)?, facts))
+            .filter_map(|this| {
+                let others = by_room.get(&this.room)?;
+                self.nearest(this, others, applies(this.room), facts)
+            })
             .collect();
         let needs_fixtures = !(self.these.fixtures.is_empty() && self.those.fixtures.is_empty());
         let none = these.is_empty() && those.is_empty();
@@ -222,13 +237,11 @@ impl ApartAtLeast {
         &self,
         this: &MeasuredThing,
         in_room: &[&MeasuredThing],
+        applies: Match,
         facts: &Facts<'_>,
     ) -> Option<Judged> {
         let others = in_room.iter().copied();
         let same_room: Vec<&MeasuredThing> = others.filter(|o| o.id != this.id).collect();
-        let applies = self.above.as_ref().map_or(Match::Yes, |above| {
-            more_than(above, &self.those.places, facts, this.room)
-        });
         if same_room.is_empty() || applies == Match::No {
             return None;
         }

@@ -122,6 +122,8 @@ struct LiquidStand {
     room: Option<usize>,
     xy: Option<(Length, Length)>,
     outdoors: bool,
+    /// Does the rule apply in its room?
+    applies: Match,
     at: Span,
 }
 
@@ -129,12 +131,17 @@ impl WithinReach {
     fn liquids(&self, facts: &Facts<'_>) -> Vec<LiquidStand> {
         let mut list: Vec<LiquidStand> = Vec::new();
         let mut seen: HashSet<Subject> = HashSet::new();
+        // What is in a room is added up once, however many containers are in it.
+        let mut by_room: HashMap<Option<usize>, Match> = HashMap::new();
         for container in facts.containers() {
             if self.select.meets(facts, container) == Match::No {
                 continue;
             }
             let location = facts.location(container);
-            if self.applies(facts, location.room) == Match::No {
+            let applies = by_room.entry(location.room);
+            let applies = applies.or_insert_with(|| self.applies(facts, location.room));
+            let applies = applies.clone();
+            if applies == Match::No {
                 continue;
             }
             let place = location.place.and_then(|s| facts.tables.places.get(s));
@@ -158,6 +165,7 @@ impl WithinReach {
                 room: location.room,
                 xy: place.and_then(|s| s.xy),
                 outdoors,
+                applies,
                 at,
             }));
         }
@@ -208,7 +216,7 @@ impl WithinReach {
                 None => Known::gap(UNMEASURED, vec![stand.at]),
             }
         };
-        let outcome = unless_unsure(outcome, self.applies(facts, stand.room), stand.at);
+        let outcome = unless_unsure(outcome, stand.applies, stand.at);
         Judged::new(stand.subject, outcome, working).seeing(detail)
     }
 
