@@ -545,8 +545,8 @@ fn rags_that_could_be_meant_are_asked_for() {
         str![[r#"
 It is not clear which rags of R-1 are meant. There are 2 groups.
   Name the place they are taken from:
-  3 pcs spread flat outdoors, at yard since 2026-10-30T15:00: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 198' --when 2026-10-31T18:00 --by owner
-  1 pcs wet and loose, at bench since 2026-10-31T10:15: sandarac log bin R-1 'rag can' '1 pcs' --from 'entry 201' --when 2026-10-31T18:00 --by owner
+  3 rags spread flat outdoors, at the yard since 30 Oct 2026, 3:00 pm: sandarac log bin R-1 'rag can' '1 pcs' --from yard --when 2026-10-31T18:00 --by owner
+  1 rag wet and loose, at the bench since 31 Oct 2026, 10:15 am: sandarac log bin R-1 'rag can' '1 pcs' --from bench --when 2026-10-31T18:00 --by owner
 
 Nothing was written.
 

@@ -18,9 +18,14 @@ impl Stock {
             return Some(CLEAN_RAGS.to_string());
         }
         let batches = &self.containers.get(container)?.cloth;
+        // The number may have changed, and so may the place in the file of the entry behind it.
+        let same = |other: &RagBatch| {
+            let mark = |it: &RagBatch| (it.state, it.location, it.since, it.soiled_in);
+            mark(other) == mark(batch)
+        };
         let mut others = batches
             .iter()
-            .filter(|other| *other != batch && other.state != RagState::Clean)
+            .filter(|other| !same(other) && other.state != RagState::Clean)
             .peekable();
         others.peek()?;
         let place = tables.location_name(batch.location);

@@ -9,9 +9,10 @@ use crate::finding::{Concern, Finding};
 use crate::quantity::{MeasureFault, natural};
 use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
+use crate::report::words::moment;
 use crate::stock::{Stock, StockFault, UnclearEntry, failed_test};
 use crate::store::{Misfit, Plan};
-use crate::text::{CellFault, Problem, Span, clean, unit_meant};
+use crate::text::{CellFault, Problem, Span, clean, the, unit_meant};
 
 pub(super) fn no_word() -> Failure {
     Failure::refused(
@@ -184,12 +185,13 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
         let place = tables.location_name(batch.location);
         let since = batch
             .since
-            .map_or_else(|| "an unknown time".into(), |at| at.to_string());
+            .map_or_else(|| "an unknown time".into(), |at| moment(at, tables.shop.us));
+        let digits = batch.pieces.digits();
         lines.push(format!(
-            "{} pcs {}, at {} since {since}: {}",
-            batch.pieces.digits(),
+            "{digits} {} {}, at {} since {since}: {}",
+            if digits == "1" { "rag" } else { "rags" },
             batch.state.words(),
-            place.as_deref().unwrap_or("an unknown place"),
+            place.map_or_else(|| "an unknown place".into(), |place| the(&place)),
             changed(draft, |draft| draft.from = from)
         ));
     }
