@@ -1,5 +1,5 @@
 //! What a person reads is plain: it fits the screen, its sentences are short, and it uses the terms of the trade.
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::float_arithmetic, clippy::unwrap_used, clippy::panic)]
 
 use std::path::Path;
 use std::process::Command;
