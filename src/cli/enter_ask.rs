@@ -3,9 +3,10 @@
 
 use super::{Failure, style};
 use crate::quantity::{Measure, MeasureFault};
+use crate::record::typed_answer;
 use crate::report::{Ask, Fill, RoundLine, RoundSheet, sheet_filled};
 use crate::text::clean;
-use crate::trade::AS_PRINTED;
+use crate::trade::{AS_PRINTED, is_share};
 use std::collections::HashMap;
 use std::io::BufRead;
 
@@ -128,7 +129,7 @@ fn row(line: &RoundLine, number: usize, of: usize) -> Result<Typed, Failure> {
                 clean(&typed),
                 match line.ask {
                     Ask::Check(_) => "yes, no or not present",
-                    Ask::Count(_) | Ask::Look { .. } => "`ok` or an amount",
+                    Ask::Count(_) | Ask::Look { .. } => "`ok`, `empty`, `half` or an amount",
                 }
             ))?,
         }
@@ -143,6 +144,7 @@ fn amount(typed: &str, expected: &str, unit: &str) -> Option<Typed> {
         text if text.eq_ignore_ascii_case(AS_PRINTED) => Measure::parse(expected)
             .ok()
             .and_then(|_| found(AS_PRINTED)),
+        text if is_share(text) => found(text),
         text => match Measure::parse(text) {
             Ok(_) => found(text),
             Err(MeasureFault::UnitMissing) if !unit.is_empty() => found(text),
@@ -152,13 +154,11 @@ fn amount(typed: &str, expected: &str, unit: &str) -> Option<Typed> {
 }
 
 fn answer(typed: &str) -> Option<Typed> {
-    let said = match typed.to_lowercase().as_str() {
+    match typed.to_lowercase().as_str() {
         "" | "-" => return Some(Typed::Passed),
         "q" => return Some(Typed::Stop),
-        "y" | "yes" => "yes",
-        "n" | "no" => "no",
-        "p" | "not present" => "not present",
-        _ => return None,
-    };
+        _ => {}
+    }
+    let said = typed_answer(typed)?;
     Some(Typed::Row([String::new(), said.to_string(), String::new()]))
 }

@@ -18,6 +18,16 @@ pub const ANSWERS: [(&str, Option<bool>); 3] = [
     ("not present", None),
 ];
 
+/// The word of an answer that a person typed, in full or in short.
+pub fn typed_answer(typed: &str) -> Option<&'static str> {
+    match typed.trim().to_lowercase().as_str() {
+        "yes" | "y" | "ok" => Some("yes"),
+        "no" | "n" => Some("no"),
+        "not present" | "n/a" | "na" | "none" | "p" => Some("not present"),
+        _ => None,
+    }
+}
+
 /// One answer.
 #[derive(Clone, Debug)]
 pub struct Answer {

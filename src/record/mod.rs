@@ -25,7 +25,7 @@ mod tables;
 
 pub use accepted::Acceptance;
 pub use action::Action;
-pub use answer::{ANSWERS, Answer, CHECKS};
+pub use answer::{ANSWERS, Answer, CHECKS, typed_answer};
 pub use container::{Container, INVENTORY, Vessel};
 pub use cut::cut_named;
 pub use entry::{Entry, HAZARDOUS_WASTE, LOG, What, minutes_written, read_entry};

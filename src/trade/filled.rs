@@ -2,8 +2,10 @@
 //! or `answer` was not looked at, and says nothing.
 
 use super::round::Round;
-use crate::quantity::{Amount, Dimension, Measure, MeasureFault, Moment};
-use crate::record::{ANSWERS, Fields, ShopTables};
+use crate::quantity::{
+    Amount, Dimension, Exact, Measure, MeasureFault, Moment, in_unit, shown_unit,
+};
+use crate::record::{ANSWERS, Fields, ShopTables, typed_answer};
 use crate::stock::StockFault;
 use crate::text::{
     CellFault, Fault, FileId, Files, Problem, Problems, Shape, Span, Table, nearest,
@@ -32,6 +34,18 @@ const NOTE: usize = 14;
 
 /// The word of `found` for "as the sheet printed".
 pub const AS_PRINTED: &str = "ok";
+
+/// The word of `found` for a container with nothing in it.
+const EMPTY: &str = "empty";
+/// The word of `found` for a container that is half full.
+const HALF: &str = "half";
+
+/// Is this a share of a container and no amount?
+pub fn is_share(found: &str) -> bool {
+    [EMPTY, HALF]
+        .iter()
+        .any(|word| found.trim().eq_ignore_ascii_case(word))
+}
 
 /// One row that was looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -278,6 +292,9 @@ impl Reading<'_, '_, '_> {
             self.note(FOUND, RoundFault::NothingPrinted);
             return None;
         }
+        if let Some(share) = self.share(at, found) {
+            return Some(share);
+        }
         let unit = self.fields.text(UNIT).unwrap_or("");
         let told = match Measure::parse(&text) {
             Err(MeasureFault::UnitMissing) if !unit.is_empty() => format!("{text} {unit}"),
@@ -291,6 +308,23 @@ impl Reading<'_, '_, '_> {
         };
         self.fields.fault(FOUND, fault, &wanted);
         None
+    }
+
+    /// What is in an empty or half full container, if its size is known.
+    fn share(&self, container: usize, found: &str) -> Option<String> {
+        let row = self
+            .tables
+            .containers
+            .get(container)
+            .filter(|_| is_share(found))?;
+        let (whole, halves) = match found.eq_ignore_ascii_case(EMPTY) {
+            true => (row.capacity.or(row.amount)?, Exact::ZERO),
+            false => (row.capacity?, Exact::constant(5, 1)),
+        };
+        let us = self.tables.shop.us;
+        let part = whole.base().times(halves).ok()?;
+        let unit = shown_unit(whole, us)?;
+        Some(in_unit(part, unit))
     }
 
     /// What a container can be counted in: what it is written down in, else anything that is counted.
@@ -322,7 +356,9 @@ impl Reading<'_, '_, '_> {
             };
             self.note(ABOUT, code);
         }
+        let short = self.fields.text(ANSWER).and_then(typed_answer);
         let words = ANSWERS.map(|(word, _)| (word, word));
-        self.fields.word(ANSWER, &words).map(str::to_string)
+        let said = short.or_else(|| self.fields.word(ANSWER, &words));
+        said.map(str::to_string)
     }
 }

@@ -15,7 +15,7 @@ mod walk;
 
 pub use asked::{AnswerInterval, Asked, NEXT_ROUND, Waited};
 pub use cut::{Flake, color_named, cut_named, flake_named, keeping_flake};
-pub use filled::{AS_PRINTED, Filled, Seen, is_filled, read_filled};
+pub use filled::{AS_PRINTED, Filled, Seen, is_filled, is_share, read_filled};
 pub use ghs::{
     Classed, Counted, GHS_FILES, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement,
     Under, read_ghs,

@@ -80,6 +80,43 @@ fn entered_demo() -> TempDir {
     folder
 }
 
+/// A person with a pencil writes `y`, `n/a`, `empty` and `half`.
+#[test]
+fn short_answers_are_understood() {
+    let folder = demo();
+    let folder = folder.path();
+    let before = tables(folder);
+    fill(
+        folder,
+        &[
+            ("O-1", "found", "empty"),
+            ("M-1", "found", "Half"),
+            ("eyewash-flush", "answer", "Y"),
+            ("exit-light", "answer", "n/a"),
+        ],
+    );
+    enter(folder, 0);
+    let after = tables(folder);
+    let added = |name: &str| after[name].strip_prefix(before[name].as_str()).unwrap();
+    for row in ["count,O-1,0 fl oz,", "count,M-1,0.5 gal,"] {
+        assert!(
+            added("log.csv").contains(row),
+            "{row}: {}",
+            added("log.csv")
+        );
+    }
+    for row in [
+        "eyewash-flush,eyewash at the sink,yes,",
+        "exit-light,street door,not present,",
+    ] {
+        assert!(
+            added("checks.csv").contains(row),
+            "{row}: {}",
+            added("checks.csv")
+        );
+    }
+}
+
 #[test]
 fn what_was_looked_at_is_written_and_nothing_else() {
     let folder = demo();
@@ -192,7 +229,7 @@ fn nothing_is_written_if_anything_is_wrong() {
         folder,
         &[
             ("O-1", "found", "5"),
-            ("M-1", "found", "half"),
+            ("M-1", "found", "halfway"),
             ("cords", "answer", "maybe"),
         ],
     );
@@ -384,7 +421,12 @@ fn it_asks_on_a_terminal() {
         told.contains("Wrote 2 counts to log.csv and 2 answers to checks.csv"),
         "{told}"
     );
-    assert!(told.contains("`about two` is not an answer here"), "{told}");
+    assert!(
+        told.contains(
+            "`about two` is not an answer here. Write `ok`, `empty`, `half` or an amount"
+        ),
+        "{told}"
+    );
     let after = tables(folder);
     let added = |name: &str| {
         after[name]

@@ -7,7 +7,7 @@ use crate::check::{Account, ClosingTopic};
 use crate::cli::open::WRITTEN;
 use crate::cli::{Ended, Failure, open, style, writing};
 use crate::quantity::Moment;
-use crate::record::{ANSWERS, CHECKS};
+use crate::record::{ANSWERS, CHECKS, typed_answer};
 use crate::store::{Access, Clock, NewRow, Submission};
 use crate::text::clean;
 use crate::typing::{DayOrder, place, question};
@@ -87,21 +87,14 @@ pub(super) fn run(
 
 /// The answer as checks.csv has it.
 fn answer_word(typed: &str) -> Result<&'static str, Failure> {
-    let lower = typed.trim().to_lowercase();
-    let word = match lower.as_str() {
-        "y" | "yes" | "ok" => "yes",
-        "n" | "no" => "no",
-        "n/a" | "na" | "not present" | "none" => "not present",
-        _ => {
-            let words: Vec<&str> = ANSWERS.iter().map(|(word, _)| *word).collect();
-            return Err(Failure::refused(
-                format!("\"{}\" is not an answer.", clean(typed)),
-                format!("Answer with one of: {}.", words.join(", ")),
-                WRITTEN,
-            ));
-        }
-    };
-    Ok(word)
+    typed_answer(typed).ok_or_else(|| {
+        let words: Vec<&str> = ANSWERS.iter().map(|(word, _)| *word).collect();
+        Failure::refused(
+            format!("\"{}\" is not an answer.", clean(typed)),
+            format!("Answer with one of: {}.", words.join(", ")),
+            WRITTEN,
+        )
+    })
 }
 
 /// The question and what it is about, as the tables write them.
