@@ -87,12 +87,60 @@ fn outputs() -> Vec<(String, String)> {
     }
     let air = [&["air", "shop"], &on[..]].concat();
     list.push(("air".to_string(), run(at, &air)));
+    let full = [&["audit", "shop", "--full", "--no-reports"], &on[..]].concat();
+    list.push(("audit --full".to_string(), run(at, &full)));
+    for (name, args) in [
+        ("round", &["round", "shop", "--out", "-"][..]),
+        ("labels", &["labels", "shop", "--html", "-"]),
+    ] {
+        let page = run(at, &[args, &on[..]].concat());
+        list.push((name.to_string(), without_marks(&page)));
+    }
+    list.extend(rule_texts());
     list.extend(helps());
     let text = |name: &str| {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
         (name.to_string(), std::fs::read_to_string(path).unwrap())
     };
-    list.extend([text("README.md"), text("data/cautions.toml")]);
+    list.extend([
+        text("README.md"),
+        text("data/cautions.toml"),
+        text("reports/2026-10-31-audit.md"),
+    ]);
+    list
+}
+
+/// A page without its marks and styles.
+fn without_marks(page: &str) -> String {
+    let body = page.split("</style>").last().unwrap_or_default();
+    let mut out = String::new();
+    for part in body.split('<') {
+        out.push(' ');
+        out.push_str(part.split_once('>').map_or(part, |(_, text)| text));
+    }
+    out
+}
+
+/// What the rules of the built-in packs say to a reader.
+fn rule_texts() -> Vec<(String, String)> {
+    let packs = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/packs");
+    let mut list = Vec::new();
+    for pack in std::fs::read_dir(packs).unwrap() {
+        for rule in std::fs::read_dir(pack.unwrap().path().join("rules")).unwrap() {
+            let path = rule.unwrap().path();
+            let text = std::fs::read_to_string(&path).unwrap();
+            let keys = ["title", "why", "action", "note"];
+            let said = text.lines().filter_map(|line| {
+                let (key, words) = line.split_once('=')?;
+                keys.contains(&key.trim()).then_some(words)
+            });
+            list.push((
+                path.display().to_string(),
+                said.collect::<Vec<_>>().join("\n"),
+            ));
+        }
+    }
+    assert!(list.len() > 100, "{}", list.len());
     list
 }
 

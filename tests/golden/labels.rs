@@ -222,7 +222,7 @@ fn what_labels_say() {
             "J-1",
             &[
                 "shellac 2 lb cut, bleached J-1 Flame: flammable",
-                "DANGER Highly flammable liquid and vapour.",
+                "DANGER Highly flammable liquid and vapor.",
                 "Contains ethanol",
                 "made 10 Apr 2026, lot BL-0398 ; use by (past) 11 Oct 2026",
                 "opened tested (ok / no)",
@@ -306,7 +306,7 @@ fn what_labels_say() {
         "A-1",
         "DANGER",
         "use by 23 Jun 2027",
-        "Highly flammable liquid and vapour.",
+        "Highly flammable liquid and vapor.",
     ] {
         assert!(small.contains(words), "{words}: {small}");
     }

@@ -70,6 +70,7 @@ fn without_a_boiling_point() {
 }
 
 #[test]
+/// The statements are those of the tables, in US spelling.
 fn signal_word_pictogram_and_statement() {
     let ghs = ghs();
     for (class, code, signal, pictogram, text) in [
@@ -78,21 +79,21 @@ fn signal_word_pictogram_and_statement() {
             "H224",
             Signal::Danger,
             Some(Pictogram::Flame),
-            "Extremely flammable liquid and vapour",
+            "Extremely flammable liquid and vapor",
         ),
         (
             "flam-liq-2",
             "H225",
             Signal::Danger,
             Some(Pictogram::Flame),
-            "Highly flammable liquid and vapour",
+            "Highly flammable liquid and vapor",
         ),
         (
             "flam-liq-3",
             "H226",
             Signal::Warning,
             Some(Pictogram::Flame),
-            "Flammable liquid and vapour",
+            "Flammable liquid and vapor",
         ),
         (
             "flam-liq-4",
