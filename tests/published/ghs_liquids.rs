@@ -69,8 +69,8 @@ fn without_a_boiling_point() {
     assert!(fire_class(&ghs, Flash::NotALiquid, None).is_none());
 }
 
-#[test]
 /// The statements are those of the tables, in US spelling.
+#[test]
 fn signal_word_pictogram_and_statement() {
     let ghs = ghs();
     for (class, code, signal, pictogram, text) in [
