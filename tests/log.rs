@@ -561,8 +561,8 @@ No wet oily rag goes into the trash: R-1: 1 pcs from bench discarded on 2026-10-
   Rule trade/rags-thrown-out, never in a trash bin; flat outdoors until hard and
   dry, or under water in a lidded metal can. See also log.csv:202,
   products.csv:11, inventory.csv:40.
-  Rags wet with drying oil or varnish heat themselves in a trash bin until they
-  burn, within hours, and one is enough.
+  Rags wet with drying oil or varnish self-heat in a trash bin until they burn,
+  within hours, and one is enough.
   Find these rags now and take them out of the trash. Put them under water in a
   lidded metal can, or spread them flat outdoors.
   If they leave the building as hazardous waste: sandarac log discard R-1 '1 pcs' --from bench --hazardous-waste --when 2026-10-31T18:00
