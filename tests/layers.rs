@@ -81,6 +81,9 @@ const DOORS: &[(&str, &[&str])] = &[
     (
         "tempfile",
         &[
+            "bench/certificate.rs",
+            "bench/device.rs",
+            "bench/pairing.rs",
             "files/write.rs",
             "files/change.rs",
             "files/recover.rs",

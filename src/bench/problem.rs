@@ -18,6 +18,8 @@ pub struct BenchProblem {
     pub fix: String,
     /// More of it, line by line.
     pub more: Vec<String>,
+    /// A file changed while it was read: the next reading will find it whole.
+    pub again: bool,
     /// It stands only against the rules: it can be logged all the same if it has happened.
     pub may_be_logged: bool,
 }
@@ -30,6 +32,7 @@ impl BenchProblem {
             wrong: wrong.into(),
             fix: fix.into(),
             more: Vec::new(),
+            again: false,
             may_be_logged: false,
         }
     }
@@ -65,8 +68,12 @@ impl BenchProblem {
 impl From<NotAudited> for BenchProblem {
     fn from(not: NotAudited) -> Self {
         let passing = matches!(not, NotAudited::Changed(_) | NotAudited::Unfinished { .. });
+        let again = matches!(not, NotAudited::Changed(_));
         match not_audited(not) {
-            Refusal::Words(words) if passing => BenchProblem::busy(words),
+            Refusal::Words(words) if passing => BenchProblem {
+                again,
+                ..BenchProblem::busy(words)
+            },
             Refusal::Words(words) => BenchProblem::fault(words.wrong).with_fix(words.fix),
             Refusal::Problems(problems) => BenchProblem {
                 more: lines(&problems.text("Nothing was audited.")),

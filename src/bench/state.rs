@@ -1,6 +1,6 @@
 //! What all requests share: the shop as its files are now, the one writer, the clock, and who may come in.
 
-use super::hold::held;
+use super::hold::{held, steadily};
 use super::hosts::HostRule;
 use super::pairing::Pairing;
 use super::problem::BenchProblem;
@@ -194,7 +194,8 @@ impl Bench {
         {
             return Ok(Arc::clone(now));
         }
-        let now = Arc::new(BenchNow::read(&self.folder, at)?);
+        let now = steadily(|| Ok(BenchNow::read(&self.folder, at)?))?;
+        let now = Arc::new(now);
         *kept = Some(Arc::clone(&now));
         Ok(now)
     }

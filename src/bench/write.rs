@@ -1,6 +1,7 @@
 //! The one way in: what was sent goes through the store, as an entry of the command line does.
 
 use super::entry::Sent;
+use super::hold::steadily;
 use super::problem::BenchProblem;
 use super::state::Bench;
 use crate::audit::Shop;
@@ -30,6 +31,10 @@ pub struct Written {
 
 /// What would become of the shop; nothing is written.
 pub fn look(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
+    steadily(|| looked(bench, sent))
+}
+
+fn looked(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
     let store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], Access::Look)?;
     let plan = plan(&store, bench, sent)?;
     Ok(Planned { store, plan })
@@ -37,6 +42,10 @@ pub fn look(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
 
 /// Writes it, all of it or nothing. What was sent before is not written again.
 pub fn write(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
+    steadily(|| written(bench, sent))
+}
+
+fn written(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
     let store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], Access::Write)?;
     let plan = plan(&store, bench, sent)?;
     let (numbers, already) = match plan.outcomes.first() {
