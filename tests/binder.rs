@@ -641,7 +641,7 @@ fn what_is_not_there_is_said() {
             &[
                 "No finding of this tab is open. That shows no room and no rag to be safe",
                 "places.csv names no can for oily waste, no water can and no place outdoors.",
-                "By the log no soiled rag is on the premises. That is what was written down, and no more",
+                "The log shows no soiled rag on the premises. A rag that is not in the log is not shown here",
                 "Without a log no night can be told from another. None is accounted for.",
                 "The shop has no checks.csv: nothing that was looked at is on record",
                 "The shop has no log.csv. So nothing here says where any rag went",
@@ -673,17 +673,17 @@ fn what_is_not_there_is_said() {
         (
             "7",
             &[
-                "The shop has no actions.csv: nobody has undertaken anything in writing.",
-                "Nobody accepts any finding.",
+                "The shop has no actions.csv. No action is on record.",
+                "No finding is accepted.",
                 "No earlier audit of this shop is in its reports",
             ],
         ),
         (
             "9",
             &[
-                "Not known. Nobody is named as the keeper of the records",
-                "There is no log.csv, so nobody wrote in it.",
-                "There is no answer in checks.csv, so nobody is known to have walked round.",
+                "The keeper of the records is not recorded",
+                "There is no log.csv.",
+                "There is no answer in checks.csv. No round is on record.",
                 "would stand in log.csv, which the shop does not have",
             ],
         ),
@@ -696,7 +696,7 @@ fn what_is_not_there_is_said() {
     }
     let cover = shown(page.split_once("<main>").unwrap().0);
     assert!(cover.contains("not known: shop.toml names no authority that was asked"));
-    assert!(cover.contains("not known: nobody is named; see tab 9"));
+    assert!(cover.contains("not recorded; see tab 9"));
     // With a log and checks in which there is nothing of the sort, that is said too.
     std::fs::write(shop.join("log.csv"), "entry,when,what\n").unwrap();
     std::fs::write(shop.join("checks.csv"), "when,check,answer\n").unwrap();
@@ -742,7 +742,7 @@ fn records_go_with_the_packs() {
     assert!(
         shown(tab(&page, "9")).contains("Kept by the restorer, in the office, as shop.toml says.")
     );
-    assert!(!page.contains("Nobody is named as the keeper"));
+    assert!(!page.contains("The keeper of the records is not recorded"));
 }
 
 /// The same shop and day make the same binder; the second takes the place of the first, and nothing is left beside it.

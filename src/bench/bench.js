@@ -52,7 +52,7 @@
     return minutes < 60 ? `${minutes} min ago` : `${Math.floor(minutes / 60)} h ago`;
   };
 
-  // What waits, and what was refused: both stay in sight until somebody settles them.
+  // What waits, and what was refused: both stay in sight until a person settles them.
   const show = async () => {
     const list = await entries().catch(() => []);
     const refused = list.filter((entry) => entry.why);

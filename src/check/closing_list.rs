@@ -1,6 +1,7 @@
 //! The list of an evening: its lines, and what all of them are made from.
 
 use crate::fact::Hazard;
+use crate::quantity::when;
 use crate::quantity::{Amount, Moment};
 use crate::record::{Location, PlaceKind, ShopTables};
 use crate::stock::Stock;
@@ -125,12 +126,17 @@ impl Evening<'_> {
         place.map(|place| place.kind)
     }
 
+    /// The time of a moment, as the shop writes it.
+    pub fn clock(&self, moment: Moment) -> String {
+        when::clock(moment, self.tables.shop.us)
+    }
+
     /// A moment of today by the clock, another one in full.
     pub fn when(&self, moment: Moment) -> String {
         if moment.day() == self.at.day() {
-            format!("{} today", moment.clock())
+            format!("{} today", self.clock(moment))
         } else {
-            moment.to_string()
+            when::moment(moment, self.tables.shop.us)
         }
     }
 

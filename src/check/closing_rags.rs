@@ -2,6 +2,7 @@
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::fact::parcel_heats;
+use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Moment};
 use crate::record::{Location, PlaceKind};
 use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
@@ -352,9 +353,9 @@ fn can(evening: &Evening<'_>, location: Location, place: &crate::record::Place) 
 
 fn on(evening: &Evening<'_>, when: Moment) -> String {
     if when.day() == evening.at.day() {
-        format!("today at {}", when.clock())
+        format!("today at {}", evening.clock(when))
     } else {
-        format!("on {}", when.day())
+        format!("on {}", date(when.day()))
     }
 }
 

@@ -103,19 +103,22 @@ pub(super) fn questions(evening: &Evening<'_>) -> Vec<ClosingLine> {
 fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLine {
     let answered = answered(evening, &question.check, &about);
     let (standing, said) = match answered.map(|a| (a.answer, a.when)) {
-        Some((Some(true), when)) => (Account::Accounted, format!("Yes at {}.", when.clock())),
+        Some((Some(true), when)) => (
+            Account::Accounted,
+            format!("Yes at {}.", evening.clock(when)),
+        ),
         Some((None, when)) if question.may_be_absent => {
-            let words = format!("Not present here (answered at {}).", when.clock());
+            let words = format!("Not present here (answered at {}).", evening.clock(when));
             (Account::Accounted, words)
         }
         Some((None, when)) => (
             Account::Open,
             format!(
                 "\"Not present\" at {} is no answer to this question.",
-                when.clock()
+                evening.clock(when)
             ),
         ),
-        Some((Some(false), when)) => (Account::Open, format!("No at {}.", when.clock())),
+        Some((Some(false), when)) => (Account::Open, format!("No at {}.", evening.clock(when))),
         None => (Account::Open, "No answer today.".into()),
     };
     let action = format!("Check: {}. Then log the answer.", question.pass);

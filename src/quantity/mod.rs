@@ -12,6 +12,7 @@ mod resin;
 mod show;
 mod spoken;
 pub mod unit;
+pub mod when;
 
 pub use bounded::Bounded;
 pub use day::{Day, DayFault, LastDay, Moment, Period, month_of};

@@ -238,10 +238,9 @@ fn unit_of(amount: Amount, us: bool) -> &'static str {
 /// Rags that touched something: where the book has them, and where they should be.
 fn rags(container: &str, batch: &RagBatch) -> Ask {
     let pieces = batch.pieces.digits();
-    let since = batch.since.map_or_else(
-        || "nobody knows when".to_string(),
-        |since| since.to_string(),
-    );
+    let since = batch
+        .since
+        .map_or_else(|| "an unknown time".to_string(), |since| since.to_string());
     let (state, should) = match batch.state {
         RagState::Wet => (
             "wet and loose here by the book",

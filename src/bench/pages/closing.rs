@@ -22,7 +22,7 @@ pub fn closing(call: &Call) -> Result<Reply, BenchProblem> {
     let main = html! {
         p.count { strong { (open) } " of " (now.closing.lines.len()) " lines are open." }
         @if open == 0 {
-            p.calm { "Every line is accounted for by what somebody wrote. No rag and no room is shown to be safe by this." }
+            p.calm { "Nothing is open on this list. It knows only what is in the log, and it does not show that a rag or a room is safe." }
         }
         @for line in lines(Account::Open) { (line_card(call, &now, line)) }
         @for line in lines(Account::Warned) { (line_card(call, &now, line)) }

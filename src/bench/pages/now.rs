@@ -21,8 +21,7 @@ const LINKS: usize = 6;
 /// Containers that were used last.
 const RECENT: usize = 6;
 /// Said where nothing is open.
-const NOTHING: &str =
-    "Nothing is open by what is recorded. Only what somebody wrote down is known here.";
+const NOTHING: &str = "Nothing is open in the records. This page knows only what is in them.";
 
 /// The page.
 pub fn now(call: &Call) -> Result<Reply, BenchProblem> {

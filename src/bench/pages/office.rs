@@ -46,7 +46,7 @@ fn burns(now: &BenchNow) -> Markup {
         places.entry(row.place_or_room()).or_default().push(row);
     }
     html! {
-        @if places.is_empty() { p { "Nothing that burns is recorded. Only what somebody wrote down is known here." } }
+        @if places.is_empty() { p { "No flammable product is on record. This page knows only what is in the records." } }
         @for (place, rows) in places {
             section {
                 h3 { @if place.is_empty() { "Place not recorded" } @else { bdi { (clean(place)) } } }

@@ -39,9 +39,9 @@ fn state(binder: &Binder<'_>, action: &Action) -> (ActionState, Option<&'static 
 fn undertaken(binder: &Binder<'_>) -> Markup {
     if binder.tables.actions.is_empty() {
         return nothing(if binder.has("actions.csv") {
-            "actions.csv has no row: nobody has undertaken anything in writing."
+            "actions.csv has no row. No action is on record."
         } else {
-            "The shop has no actions.csv: nobody has undertaken anything in writing."
+            "The shop has no actions.csv. No action is on record."
         });
     }
     let mut list: Vec<(&Action, ActionState, Option<&str>)> = Vec::new();
@@ -72,7 +72,7 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
                         @if let Some(rule) = &action.rule { (name(rule)) }
                         @if let Some(subject) = &action.subject { ", " (name(subject)) }
                     }
-                    td { @match &action.who { Some(who) => (name(who)), None => "nobody named" } }
+                    td { @match &action.who { Some(who) => (name(who)), None => "no person named" } }
                     td { @match action.by { Some(day) => (dated(day)), None => "no day set" } }
                     td { @if *state == ActionState::Late { strong { "LATE" } } @else { (state.word()) } }
                     td { @if let Some(day) = action.closed { (dated(day)) } @if let Some(initials) = &action.initials { ", " (name(initials)) } }
@@ -90,7 +90,7 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
 
 fn accepted(binder: &Binder<'_>) -> Markup {
     if binder.tables.accepted.is_empty() {
-        return nothing("Nobody accepts any finding.");
+        return nothing("No finding is accepted.");
     }
     let heads = ["Rule", "About", "Why", "By", "Until", "State", "Row"];
     html! {

@@ -103,7 +103,7 @@ fn about(binder: &Binder<'_>) -> Markup {
                 }
             } }
             div { dt { "Keeps the records" } dd {
-                @match &shop.keeper { Some(keeper) => (name(keeper)), None => "not known: nobody is named; see tab 9" }
+                @match &shop.keeper { Some(keeper) => (name(keeper)), None => "not recorded; see tab 9" }
             } }
             @if let Some(ask) = &shop.ask { div { dt { "Ask" } dd { (name(ask)) } } }
             div { dt { "People employed" } dd {

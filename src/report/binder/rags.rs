@@ -92,7 +92,7 @@ fn state(state: RagState) -> &'static str {
         RagState::Clean => "as bought",
         RagState::Wet => "WET AND LOOSE",
         RagState::Flat => {
-            "spread outdoors in one layer; still wet until somebody finds them hard and dry"
+            "spread outdoors in one layer; still wet until a test finds them hard and dry"
         }
         RagState::UnderWater => "under water; a pause, and they can heat again once out of it",
         RagState::InCan => "in the can; to go out of the building",
@@ -110,8 +110,7 @@ fn now(binder: &Binder<'_>) -> Markup {
         .collect();
     if list.is_empty() {
         return nothing(
-            "By the log no soiled rag is on the premises. That is what was written down, and no more: a rag that nobody \
-            wrote down lies where it lies.",
+            "The log shows no soiled rag on the premises. A rag that is not in the log is not shown here.",
         );
     }
     let heads = ["Rags", "#Pieces", "State", "Where", "Since", "With", "Row"];
@@ -185,8 +184,7 @@ fn nights(binder: &Binder<'_>) -> Markup {
     html! {
         @if loose > 0 { p { strong { "Rags lie wet and loose at the close of this very day: see the table above." } } }
         @if past.list.is_empty() {
-            (nothing("In the last twelve months no entry puts away a rag that had lain wet and loose over a night. A night that nobody \
-                wrote down is not among them."))
+            (nothing("In the last twelve months no entry puts away a rag that had lain wet and loose over a night. A night that is not in the log is not shown."))
         } @else {
             @if past.left_out > 0 { p { strong { (past.left_out) " earlier nights of these twelve months are left out here; the latest " (MOST) " are shown." } } }
             (table("Nights that rags lay wet and loose", &heads, &html! { tbody {
@@ -206,7 +204,7 @@ fn night_row(binder: &Binder<'_>, night: &UnsecuredNight) -> Markup {
             td { (timed(night.until)) }
             td { (name(place_name(binder.tables, batch.location).unwrap_or("not known"))) }
             (with(binder, batch))
-            td { @if night.missing { "a count found them gone, and nobody wrote down where to" } @else { "put away" } }
+            td { @if night.missing { "a count found them gone, and no entry says where they went" } @else { "put away" } }
             td.rows { (binder.row(batch.at)) }
         }
     }

@@ -49,15 +49,15 @@ fn who(binder: &Binder<'_>) -> Markup {
     html! {
         @match &shop.keeper {
             Some(keeper) => p { span.label { "Kept by" } " " (name(keeper)) ", as shop.toml says." },
-            None => (nothing("Not known. Nobody is named as the keeper of the records: write `keeper`, who and where, into shop.toml.")),
+            None => (nothing("The keeper of the records is not recorded. Write `keeper`, who and where, into shop.toml.")),
         }
         @if let Some(ask) = &shop.ask { p { span.label { "To be asked about a container" } " " (name(ask)) } }
         @match binder.daybook {
             Some(daybook) => (wrote("log.csv", daybook.people.iter().map(|(by, n)| (by.as_str(), *n)), daybook.unnamed)),
-            None => (nothing("There is no log.csv, so nobody wrote in it.")),
+            None => (nothing("There is no log.csv.")),
         }
         @if answers.is_empty() {
-            (nothing("There is no answer in checks.csv, so nobody is known to have walked round."))
+            (nothing("There is no answer in checks.csv. No round is on record."))
         } @else {
             (wrote("checks.csv", asked.into_iter(), u64::try_from(unnamed).unwrap_or(0)))
         }
@@ -76,8 +76,8 @@ fn wrote<'p>(table: &str, people: impl Iterator<Item = (&'p str, u64)>, unnamed:
                 @if at > 0 { ", " } (name(by)) " (" (rows) ")"
             }
             @if more > 0 { " and " (more) " more" }
-            @if unnamed > 0 { @if !people.is_empty() { "; " } "nobody named in " (unnamed) }
-            @if people.is_empty() && unnamed == 0 { "nobody" }
+            @if unnamed > 0 { @if !people.is_empty() { "; " } "no person named in " (unnamed) }
+            @if people.is_empty() && unnamed == 0 { "no person" }
         }
     }
 }

@@ -3,9 +3,10 @@
 use super::Wording;
 use super::name::{capital, join};
 use super::order::{share, share_words};
-use super::when::{ago, date, every, short_date};
+use super::when::{ago, every};
 use crate::finding::{AirLimit, Compared, Detail, Finding, Quantity, SubjectKind, Verdict};
 use crate::quantity::Day;
+use crate::quantity::when::{date, short_date};
 use crate::text::the;
 
 impl Wording<'_> {

@@ -5,10 +5,11 @@ use super::combine::{ActionEntry, combine, find_out};
 use super::law::laws;
 use super::line::{ActionLine, ActionList};
 use super::order::rank;
-use super::when::{count, short_date};
+use super::when::count;
 use crate::audit::{Audit, Thing};
 use crate::finding::{Detail, Finding, RagsAre, SubjectKind, Verdict};
 use crate::quantity::Day;
+use crate::quantity::when::short_date;
 use crate::record::Action;
 use crate::report::urgent::NOTHING_OPEN;
 

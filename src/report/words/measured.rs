@@ -2,8 +2,8 @@
 
 use super::Wording;
 use super::name::{capital, vessel_words};
-use super::when::short_date;
 use crate::finding::{Compared, Detail, Finding, SubjectKind, Verdict};
+use crate::quantity::when::short_date;
 use crate::quantity::{
     Amount, Dimension, Volume, natural, sensible_beside, sensible_down, sensible_up, unit_of_shop,
 };

@@ -16,10 +16,11 @@ mod when;
 #[cfg(test)]
 mod tests;
 
+pub use crate::quantity::when::{clock, date, moment};
 pub use line::{ActionLine, ActionList};
 pub use list::action_list;
 pub use state::{count_words, state, verdict_words};
-pub use when::{clock, date, duration, moment};
+pub use when::duration;
 
 use crate::audit::{Audit, Shop};
 use crate::finding::Finding;

@@ -2,9 +2,10 @@
 
 use super::Wording;
 use super::name::join;
-use super::when::{count, duration, short_moment};
+use super::when::{count, duration};
 use crate::finding::{Detail, Finding, RagsAre};
 use crate::quantity::Exact;
+use crate::quantity::when::short_moment;
 use crate::text::the;
 
 impl Wording<'_> {

@@ -1,7 +1,7 @@
 //! The state of a finding in two or three words, and counts of states.
 
-use super::when::date;
 use crate::finding::{Compared, Detail, Finding, Verdict};
+use crate::quantity::when::date;
 use crate::report::Counts;
 
 /// How a finding is measured, which decides on the words for its state.

@@ -3,8 +3,8 @@
 use super::Wording;
 use super::name::{capital, join};
 use super::rags::the_rags;
-use super::when::short_date;
 use crate::finding::{AirLimit, Detail, Finding, SubjectKind, Verdict};
+use crate::quantity::when::short_date;
 use crate::text::the;
 
 /// Questions of the round whose task has a verb of its own; `{}` is the thing. Any other question is answered again.
