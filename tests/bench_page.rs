@@ -10,12 +10,18 @@ mod driver;
 mod hostile;
 #[path = "bench_page/killed.rs"]
 mod killed;
+#[cfg(feature = "workbook")]
+#[path = "bench_page/office.rs"]
+mod office;
 #[path = "bench_page/paired.rs"]
 mod paired;
 #[path = "bench_page/phone.rs"]
 mod phone;
+#[allow(dead_code, reason = "the load test uses more of it")]
 #[path = "bench_page/server.rs"]
 mod server;
+#[path = "bench_page/tasks.rs"]
+mod tasks;
 
 use server::{Server, shop};
 

@@ -3,8 +3,9 @@
 use super::problem::BenchProblem;
 use super::role::{Caller, Role};
 use super::state::Bench;
+pub use crate::text::url_part as url;
 use axum::body::Body;
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, LOCATION, SET_COOKIE};
+use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, LOCATION, SET_COOKIE};
 use axum::http::{HeaderName, HeaderValue, Response, StatusCode};
 use maud::Markup;
 use std::sync::Arc;
@@ -27,6 +28,8 @@ pub struct Call {
     pub here: String,
     /// The fields of the query or of the form, as they were typed.
     pub fields: Vec<(String, String)>,
+    /// The file that was sent along, if one was.
+    pub file: Option<Vec<u8>>,
     /// The script asks, and wants lines instead of a page.
     pub plain: bool,
 }
@@ -54,6 +57,19 @@ impl Call {
             ));
         }
         Ok(text.to_string())
+    }
+
+    /// The same request with other fields.
+    pub fn with_fields(&self, fields: Vec<(String, String)>) -> Call {
+        Call {
+            bench: Arc::clone(&self.bench),
+            caller: self.caller.clone(),
+            name: String::new(),
+            here: self.here.clone(),
+            fields,
+            file: None,
+            plain: self.plain,
+        }
     }
 
     /// May the caller log?
@@ -93,6 +109,8 @@ pub struct Reply {
     pub place: Option<String>,
     /// A cookie to keep.
     pub cookie: Option<String>,
+    /// It is a file to keep, of this name.
+    pub name: Option<&'static str>,
     /// The page brings its own style and has no form: labels, reports, the round on paper.
     pub printed: bool,
 }
@@ -115,6 +133,7 @@ impl Reply {
             body,
             place: None,
             cookie: None,
+            name: None,
             printed: false,
         }
     }
@@ -161,6 +180,10 @@ impl Reply {
         };
         put(LOCATION, self.place);
         put(SET_COOKIE, self.cookie);
+        let name = self
+            .name
+            .map(|name| format!("attachment; filename=\"{name}\""));
+        put(CONTENT_DISPOSITION, name);
         if self.printed {
             response.extensions_mut().insert(Printed);
         }
@@ -171,28 +194,3 @@ impl Reply {
 /// Marks an answer whose style is in the page itself.
 #[derive(Clone, Copy)]
 pub struct Printed;
-
-/// A text as part of an address: a path or a value of a query.
-pub fn url(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for byte in text.bytes() {
-        match byte {
-            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'_' | b'.' | b'~' => {
-                out.push(char::from(byte));
-            }
-            _ => out.push_str(&format!("%{byte:02X}")),
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::url;
-
-    #[test]
-    fn any_name_is_one_part_of_an_address() {
-        assert_eq!(url("J-12"), "J-12");
-        assert_eq!(url("rag can/#1 ü"), "rag%20can%2F%231%20%C3%BC");
-    }
-}

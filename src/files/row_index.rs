@@ -4,7 +4,7 @@
 use super::kept_rows::{HOME, KEPT, WATCHED, each_row};
 use crate::text::{ExpectedRows, FileId, Files};
 use std::fs::{File, OpenOptions};
-use std::io::{BufWriter, Read, Result, Seek, SeekFrom, Write};
+use std::io::{BufWriter, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 /// Begins an index. Another way to reckon digests gets another mark.
@@ -50,6 +50,14 @@ impl RowIndex {
     /// The index of a table, if it belongs to a journal of this length.
     pub fn of_journal(folder: &Path, table: &str, journal: u64) -> Option<RowIndex> {
         RowIndex::read(folder, table).filter(|index| index.journal == journal)
+    }
+
+    /// Takes the index of a table away: it is made anew, and says nothing of the rows that the table had before.
+    pub fn forget(folder: &Path, table: &str) -> Result<()> {
+        match std::fs::remove_file(path(folder, table)) {
+            Err(fault) if fault.kind() != ErrorKind::NotFound => Err(fault),
+            Ok(()) | Err(_) => Ok(()),
+        }
     }
 
     fn head(&self) -> [u8; 32] {

@@ -1,12 +1,12 @@
 //! Paired devices: who may come in, a new code, and an end to any of them.
 
 use crate::bench::call::{Call, Reply};
-use crate::bench::code;
 use crate::bench::frame::page;
 use crate::bench::pairing::Pairing;
 use crate::bench::problem::BenchProblem;
 use crate::bench::role::Role;
 use crate::bench::when::shown_moment;
+use crate::report::code_svg;
 use crate::text::clean;
 use maud::{Markup, PreEscaped, html};
 
@@ -76,7 +76,7 @@ pub fn code(call: &Call) -> Result<Reply, BenchProblem> {
     let code = code.ok_or_else(|| BenchProblem::fault("This computer gives no random numbers."))?;
     let base = call.bench.address();
     let link = format!("{base}pair?c={code}");
-    let picture = code::svg(&link);
+    let picture = code_svg(&link);
     let words = html! {
         section.card {
             p { "Open " strong { (base) "pair" } " on the new device, or scan the picture with its camera. It pairs a device as "

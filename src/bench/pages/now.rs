@@ -3,6 +3,7 @@
 use crate::bench::call::{Call, Reply, url};
 use crate::bench::frame::{ended, page, settle_links, wall as wall_page};
 use crate::bench::problem::BenchProblem;
+use crate::bench::round_draft::RoundDraft;
 use crate::bench::state::BenchNow;
 use crate::bench::when::age;
 use crate::check::{Account, ClosingLine, ClosingTopic};
@@ -37,6 +38,7 @@ pub fn now(call: &Call) -> Result<Reply, BenchProblem> {
     let main = html! {
         p.faint { (date(now.at.day())) ", " (clock(now.at, now.us())) }
         @if open.is_empty() && today.is_empty() { p.calm { (NOTHING) } }
+        (round(call)?)
         @if !open.is_empty() {
             section aria-label="Rags and cans" {
                 @for line in &open { (card(call, &now, line)) }
@@ -63,6 +65,19 @@ pub fn now(call: &Call) -> Result<Reply, BenchProblem> {
         }
     };
     Ok(Reply::page(page(call, &now, "Now", &main)))
+}
+
+/// A round that waits to be saved.
+fn round(call: &Call) -> Result<Markup, BenchProblem> {
+    let count = RoundDraft::read(call.bench.folder())?.lines.len();
+    Ok(html! {
+        @if count > 0 {
+            article.card.open {
+                h2 { @if count == 1 { "1 answer of a round is not saved" } @else { (count) " answers of a round are not saved" } }
+                p { a.act href="/round" { "Go to the round" } }
+            }
+        }
+    })
 }
 
 /// Rags and cans that are not accounted for at this minute.
