@@ -43,20 +43,13 @@ impl Call {
 
     /// A field that goes into a table: of one line, in letters that arrived whole.
     pub fn cell(&self, name: &str) -> Result<String, BenchProblem> {
-        let text = self.text(name);
-        if text.contains('\u{fffd}') || text.contains(char::is_control) {
-            return Err(BenchProblem::unfit(
-                format!("The field \"{name}\" holds letters that did not arrive whole."),
-                "Type it again.",
-            ));
-        }
-        if text.chars().count() > LONGEST {
-            return Err(BenchProblem::unfit(
-                format!("The field \"{name}\" is longer than {LONGEST} characters."),
-                "Write it shorter.",
-            ));
-        }
-        Ok(text.to_string())
+        fit(name, self.text(name))
+    }
+
+    /// Every field of a name, each as it goes into a table.
+    pub fn cells(&self, name: &str) -> Result<Vec<String>, BenchProblem> {
+        let own = self.fields.iter().filter(|(own, _)| own == name);
+        own.map(|(_, text)| fit(name, text.trim())).collect()
     }
 
     /// The same request with other fields.
@@ -93,6 +86,23 @@ impl Call {
             false => "/",
         }
     }
+}
+
+/// A text that goes into a table: of one line, in letters that arrived whole.
+fn fit(name: &str, text: &str) -> Result<String, BenchProblem> {
+    if text.contains('\u{fffd}') || text.contains(char::is_control) {
+        return Err(BenchProblem::unfit(
+            format!("The field \"{name}\" holds letters that did not arrive whole."),
+            "Type it again.",
+        ));
+    }
+    if text.chars().count() > LONGEST {
+        return Err(BenchProblem::unfit(
+            format!("The field \"{name}\" is longer than {LONGEST} characters."),
+            "Write it shorter.",
+        ));
+    }
+    Ok(text.to_string())
 }
 
 /// An answer.

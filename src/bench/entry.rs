@@ -76,6 +76,17 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         },
     ));
     let mut rows = vec![(&LOG, cells)];
+    // Several containers go to one place as one entry.
+    let also = call.cells("also")?;
+    for container in also.into_iter().filter(|_| what == What::Move) {
+        let first = rows.first().map_or(&[][..], |(_, cells)| cells);
+        let mut cells = first.to_vec();
+        for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "container") {
+            text.clone_from(&container);
+        }
+        understand(now, what, &mut cells)?;
+        rows.push((&LOG, cells));
+    }
     if call.text("then") == "empty" {
         let place = call.cell("place")?;
         let cells = vec![

@@ -5,6 +5,7 @@
 
 mod address;
 mod assets;
+mod buttons;
 mod call;
 mod certificate;
 mod device;

@@ -1,6 +1,6 @@
 //! What all requests share: the shop as its files are now, the one writer, the clock, and who may come in.
 
-use super::hold::{held, steadily};
+use super::hold::{Gap, held, steadily};
 use super::hosts::HostRule;
 use super::pairing::Pairing;
 use super::problem::BenchProblem;
@@ -79,6 +79,8 @@ pub struct Bench {
     pub uploads: Semaphore,
     /// Entries that wait to be written together.
     pub queue: WriteQueue,
+    /// Other programs get their turn.
+    pub gap: Gap,
     now: Mutex<Option<Arc<BenchNow>>>,
 }
 
@@ -178,6 +180,7 @@ impl Bench {
             writers: Arc::new(Semaphore::new(WRITERS)),
             uploads: Semaphore::new(UPLOADS),
             queue: WriteQueue::default(),
+            gap: Gap::default(),
             now: Mutex::new(None),
         }
     }
@@ -234,7 +237,9 @@ impl Bench {
         let day = day.map(|now| Arc::clone(&now.day));
         let now = match day.map(|day| BenchNow::of_day(day, at)) {
             Some(Ok(now)) => now,
-            Some(Err(_)) | None => steadily(|| Ok(BenchNow::read(&self.folder, at)?))?,
+            Some(Err(_)) | None => self
+                .gap
+                .before(|| steadily(|| Ok(BenchNow::read(&self.folder, at)?)))?,
         };
         let now = Arc::new(now);
         *kept = Some(Arc::clone(&now));

@@ -34,7 +34,8 @@ fn looked(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
 
 /// Writes it, all of it or nothing. What was sent before is not written again.
 pub fn write(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
-    bench.queue.write(sent, |list| each(bench, list))
+    let work = |list: &[&Sent]| bench.gap.before(|| each(bench, list));
+    bench.queue.write(sent, work)
 }
 
 /// All of them at once, or in two halves where one of them stands in the way of the others.

@@ -2,7 +2,7 @@
 
 use super::server::{Server, rows, shop};
 use calamine::{Data, Reader, open_workbook_auto};
-use rust_xlsxwriter::Workbook;
+use rust_xlsxwriter::{ExcelDateTime, Format, Workbook};
 use std::path::Path;
 
 /// The workbook as it is downloaded.
@@ -25,6 +25,7 @@ fn download(server: &Server, to: &Path) {
 fn change(path: &Path, sheet: &str, name: &str, column: &str, to: &str) {
     let mut book = open_workbook_auto(path).unwrap();
     let mut out = Workbook::new();
+    let date = Format::new().set_num_format("d.m.yyyy hh:mm");
     for own in book.sheet_names() {
         let range = book.worksheet_range(&own).unwrap();
         let page = out.add_worksheet();
@@ -44,7 +45,11 @@ fn change(path: &Path, sheet: &str, name: &str, column: &str, to: &str) {
                     _ if is_meant => page.write_string(row, at, to).map(|_| ()),
                     Data::String(text) => page.write_string(row, at, text).map(|_| ()),
                     Data::Float(number) => page.write_number(row, at, *number).map(|_| ()),
-                    Data::DateTime(day) => page.write_number(row, at, day.as_f64()).map(|_| ()),
+                    Data::DateTime(day) => {
+                        let day = ExcelDateTime::from_serial_datetime(day.as_f64()).unwrap();
+                        page.write_datetime_with_format(row, at, &day, &date)
+                            .map(|_| ())
+                    }
                     Data::Bool(yes) => page.write_boolean(row, at, *yes).map(|_| ()),
                     _ => Ok(()),
                 }

@@ -2,7 +2,7 @@
 
 use super::driver::Browser;
 use super::phone::{heading, phone, until};
-use super::server::{Server, rows, run, shop};
+use super::server::{Server, rows, shop};
 use std::cell::Cell;
 use tempfile::TempDir;
 
@@ -103,7 +103,7 @@ fn closing_time_with_six_open_lines_in_twelve_taps() {
         let soil = [
             "log", "soil", "R-1", "1", container, "--place", "bench", "--shop", "shop", "--anyway",
         ];
-        let _ = run_if(&shop, &soil);
+        assert!(run_if(&shop, &soil), "{soil:?}");
     }
     let server = Server::start(&shop, &[]);
     phone(&browser, 390, false);
@@ -115,13 +115,20 @@ fn closing_time_with_six_open_lines_in_twelve_taps() {
     let at_first = open().as_u64().unwrap();
     assert!(at_first >= 6, "{at_first} lines are open");
     for settled in 1..=6 {
-        let answer = browser
-            .run("return Boolean(document.querySelector('.card.open .answers form button'))")
-            == true;
-        if answer {
-            finger.tap(".card.open .answers form button");
-        } else {
-            finger.tap(".card .acts a.act");
+        // Flat outdoors settles a rag for good; under water its can has to go out next.
+        let choices = [
+            (".card a[href*='what=spread']", true),
+            (".card.open .answers form button", false),
+            (".card .acts a.act", true),
+        ];
+        let there = |selector: &str| {
+            browser.run(&format!(
+                "return Boolean(document.querySelector({selector:?}))"
+            )) == true
+        };
+        let (selector, is_shown_first) = choices.into_iter().find(|(it, _)| there(it)).unwrap();
+        finger.tap(selector);
+        if is_shown_first {
             heading(&browser, "Log this?");
             finger.tap("main form.log button");
         }
@@ -243,7 +250,8 @@ fn a_round_is_walked_by_taps() {
     );
     assert_eq!(rows(&shop).len(), before + counted);
     assert_eq!(checks(&shop).len(), answered + 4 - counted);
-    run(&shop, &["audit", "shop", "--binder", "binder"]);
+    // The demo breaks rules, so that the command ends with a code of its own.
+    run_if(&shop, &["audit", "shop", "--binder", "binder"]);
     let binder = std::fs::read_to_string(shop.path().join("binder/binder.html")).unwrap();
     assert!(
         binder.contains("src=\"photos/"),

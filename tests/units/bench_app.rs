@@ -573,6 +573,32 @@ fn into_the_can_and_emptied_is_one_entry_of_two_rows() {
     assert_eq!(site.log(), before);
 }
 
+/// Several containers go to one place as one entry of several rows, all of them or none.
+#[test]
+fn several_containers_are_moved_at_once() {
+    let site = here();
+    let form = "what=move&container=A-1&also=A-2&also=%3Cb%3EO-1%3C%2Fb%3E&place=cabinet";
+    let shown = site.get(&format!("/entry?{form}"));
+    assert_eq!(
+        shown.body.matches("<strong>Moved").count(),
+        3,
+        "{}",
+        shown.body
+    );
+    let bad = site.post("/entry", &format!("{form}&also=J-9&id=bbbbbbbb"));
+    assert_eq!(
+        (bad.status, site.log()),
+        (StatusCode::UNPROCESSABLE_ENTITY, String::new())
+    );
+    let odd = site.post("/entry", &format!("{form}&also=A%0A1&id=cccccccc"));
+    assert_eq!(odd.status, StatusCode::UNPROCESSABLE_ENTITY);
+    for _ in 0..2 {
+        let written = site.post("/entry", &format!("{form}&id=aaaaaaaa"));
+        assert_eq!(written.status, StatusCode::SEE_OTHER, "{}", written.body);
+        assert_eq!(site.log().matches(",move,").count(), 3, "{}", site.log());
+    }
+}
+
 #[test]
 fn an_answer_of_the_round_takes_one_tap() {
     let site = here();

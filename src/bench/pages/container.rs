@@ -1,7 +1,8 @@
 //! One container: what it is, and everything that can be done with it.
 
+use crate::bench::buttons::entry_link;
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{entry_link, line_words, page, undo};
+use crate::bench::frame::{line_words, page, undo};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::fact::{Age, Kept};

@@ -62,8 +62,9 @@ fn shown(call: &Call, code: &Markup) -> Result<Reply, BenchProblem> {
             button type="submit" { "Show a code" }
         }
         @if call.bench.encrypted {
-            p.faint { "A device warns about the certificate of this server once. The certificate itself is at "
-                a href="/certificate.pem" { "/certificate.pem" } ", to compare or to install." }
+            p.faint { "A device warns about the certificate of this server once. To be rid of the warning, open "
+                a href="/certificate.pem" { "/certificate.pem" } " on the device and install it as a certificate authority. It vouches only for "
+                "addresses of private networks." }
         }
     };
     Ok(Reply::page(page(call, &now, "Devices", &main)))

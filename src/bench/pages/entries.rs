@@ -1,7 +1,8 @@
 //! The entries of the log as a table, and corrections of them: each is an entry of its own, so that nothing is ever written over.
 
+use crate::bench::buttons::entry_link;
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{entry_link, line_words, page, undo};
+use crate::bench::frame::{line_words, page, undo};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::{BenchNow, LogLine, log_columns};
 use crate::record::What;

@@ -1,14 +1,15 @@
 //! What is open at this minute, worst first; and the same for a wall, readable across the room.
 
+use crate::bench::buttons::settle_links;
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{ended, page, settle_links, wall as wall_page};
+use crate::bench::frame::{ended, page, wall as wall_page};
 use crate::bench::problem::BenchProblem;
 use crate::bench::round_draft::RoundDraft;
 use crate::bench::state::BenchNow;
 use crate::bench::when::age;
 use crate::check::{Account, ClosingLine, ClosingTopic};
 use crate::finding::{Subject, SubjectKind};
-use crate::quantity::{Moment, natural};
+use crate::quantity::Moment;
 use crate::report::words::{ActionLine, clock, date};
 use crate::text::clean;
 use maud::{Markup, html};
@@ -202,8 +203,8 @@ pub fn wall(call: &Call) -> Result<Reply, BenchProblem> {
             @for line in open.iter().take(8) {
                 li class=(if line.about == ClosingTopic::OilyRag { "danger" } else { "open" }) {
                     strong {
-                        @if let Some(amount) = line.amount { (natural(amount, now.us())) " of " }
-                        bdi { (clean(&line.subject)) } " at " bdi { (clean(&line.place)) }
+                        bdi { (clean(&line.subject)) }
+                        @if !line.place.is_empty() && line.place != line.subject { " at " bdi { (clean(&line.place)) } }
                     }
                     @if let Some(since) = line.since { " " span.age { (age(now.at.minutes_since(since))) } }
                 }

@@ -146,7 +146,7 @@ fn taken_back(call: &Call, now: &BenchNow) -> Result<Markup, BenchProblem> {
         @if let Some(when) = saved.saved.filter(|_| is_fresh(&saved, now.at) && call.may_log()) {
             div.done role="status" {
                 p { strong { "The round is saved: " (many(saved.lines.len())) "." } " " (shown_moment(when, now.at.day(), now.us())) }
-                form method="post" action="/round/undo" { button.quiet type="submit" { "Undo: the round is not saved" } }
+                form method="post" action="/round/undo" { button.quiet type="submit" { "Undo the round" } }
             }
         }
     })
