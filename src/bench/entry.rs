@@ -76,13 +76,16 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         },
     ));
     let mut rows = vec![(&LOG, cells)];
-    // Several containers go to one place as one entry.
+    // Several containers go to one place as one entry, and several entries are taken back as one.
+    let differs = [(What::Move, "container"), (What::Correct, "into")];
+    let differs = differs.iter().find(|(own, _)| *own == what);
+    let differs = differs.map_or("", |(_, column)| *column);
     let also = call.cells("also")?;
-    for container in also.into_iter().filter(|_| what == What::Move) {
+    for other in also.into_iter().filter(|_| !differs.is_empty()) {
         let first = rows.first().map_or(&[][..], |(_, cells)| cells);
         let mut cells = first.to_vec();
-        for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "container") {
-            text.clone_from(&container);
+        for (_, text) in cells.iter_mut().filter(|(name, _)| *name == differs) {
+            text.clone_from(&other);
         }
         understand(now, what, &mut cells)?;
         rows.push((&LOG, cells));

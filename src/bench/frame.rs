@@ -133,7 +133,8 @@ pub fn undo(call: &Call, now: &BenchNow, line: &LogLine) -> Markup {
                 input type="hidden" name="id" value=(entry_id());
                 input type="hidden" name="entry" value=(line.entry);
                 input type="hidden" name="back" value=(path_of(call));
-                button.quiet type="submit" { "Undo entry " (line.entry) }
+                @let more = now.sent_together(line).len();
+                button.quiet type="submit" { "Undo entry " (line.entry) @if more > 1 { " and what was logged with it" } }
             }
         }
     }

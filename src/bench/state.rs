@@ -339,6 +339,16 @@ impl BenchDay {
             .collect()
     }
 
+    /// An entry and those that were sent with it: they are one for whoever tapped.
+    pub fn sent_together(&self, line: &LogLine) -> Vec<&LogLine> {
+        let id = line.cell("id");
+        let same = |other: &&LogLine| {
+            let is_it = other.entry == line.entry;
+            is_it || !id.is_empty() && other.cell("id") == id
+        };
+        self.recent.iter().filter(same).collect()
+    }
+
     /// Are amounts shown in US units?
     pub fn us(&self) -> bool {
         self.shop.tables.shop.us

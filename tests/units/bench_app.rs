@@ -597,6 +597,17 @@ fn several_containers_are_moved_at_once() {
         assert_eq!(written.status, StatusCode::SEE_OTHER, "{}", written.body);
         assert_eq!(site.log().matches(",move,").count(), 3, "{}", site.log());
     }
+    // What was one tap is taken back by one tap.
+    let page = site.get("/?logged=1").body;
+    assert!(
+        page.contains("Undo entry 1 and what was logged with it"),
+        "{page}"
+    );
+    for _ in 0..2 {
+        let undone = site.post("/undo", "entry=1&id=dddddddd");
+        assert_eq!(undone.status, StatusCode::SEE_OTHER, "{}", undone.body);
+    }
+    assert_eq!(site.log().matches(",correct,").count(), 3, "{}", site.log());
 }
 
 #[test]

@@ -348,6 +348,9 @@ pub fn undo(call: &Call) -> Result<Reply, BenchProblem> {
     let mut fields: Vec<(String, String)> = fields
         .map(|(name, text)| (name.to_string(), text.to_string()))
         .to_vec();
+    let others = now.sent_together(line).into_iter();
+    let others = others.filter(|other| other.entry != number);
+    fields.extend(others.map(|other| ("also".to_string(), other.entry.clone())));
     fields.extend(
         call.fields
             .iter()
