@@ -87,6 +87,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "bench/pairing.rs",
             "files/write.rs",
             "files/change.rs",
+            "files/photo.rs",
             "files/recover.rs",
             "files/table_edit.rs",
             "files/table_end.rs",

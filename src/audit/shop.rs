@@ -343,8 +343,7 @@ impl Audit<'_> {
         &self.checked.findings
     }
 
-    /// New breaches against the findings of an earlier audit of the same shop: those that stand in the way of an entry, and those
-    /// to report.
+    /// New breaches against the findings of an earlier audit of the shop: those that stand in the way of an entry, and others.
     pub fn objections(&self, before: &[Finding]) -> Objections<'_> {
         objections(before, &self.checked)
     }

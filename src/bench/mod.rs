@@ -14,6 +14,7 @@ mod entry;
 mod frame;
 mod front;
 mod guard;
+mod heavy;
 mod hold;
 mod hosts;
 mod pages;

@@ -1,5 +1,6 @@
 //! What all requests share: the shop as its files are now, the one writer, the clock, and who may come in.
 
+use super::heavy::Heavy;
 use super::hold::{Gap, held, steadily};
 use super::hosts::HostRule;
 use super::pairing::Pairing;
@@ -79,6 +80,8 @@ pub struct Bench {
     pub uploads: Semaphore,
     /// Entries that wait to be written together.
     pub queue: WriteQueue,
+    /// Work that takes much memory.
+    pub heavy: Heavy,
     /// Other programs get their turn.
     pub gap: Gap,
     now: Mutex<Option<Arc<BenchNow>>>,
@@ -181,6 +184,7 @@ impl Bench {
             uploads: Semaphore::new(UPLOADS),
             queue: WriteQueue::default(),
             gap: Gap::default(),
+            heavy: Heavy::default(),
             now: Mutex::new(None),
         }
     }
@@ -235,12 +239,12 @@ impl Bench {
         // Only what is open depends on the minute.
         let day = steady.filter(|now| now.at.day() == at.day());
         let day = day.map(|now| Arc::clone(&now.day));
-        let now = match day.map(|day| BenchNow::of_day(day, at)) {
-            Some(Ok(now)) => now,
-            Some(Err(_)) | None => self
-                .gap
-                .before(|| steadily(|| Ok(BenchNow::read(&self.folder, at)?)))?,
+        let folder = self.folder.clone();
+        let read = move || match day.map(|day| BenchNow::of_day(day, at)) {
+            Some(Ok(now)) => Ok(now),
+            Some(Err(_)) | None => steadily(|| Ok(BenchNow::read(&folder, at)?)),
         };
+        let now = self.gap.before(|| self.heavy.run(read))??;
         let now = Arc::new(now);
         *kept = Some(Arc::clone(&now));
         Ok(now)

@@ -12,6 +12,7 @@ use crate::report::words::Wording;
 use crate::stock::{Stock, failed_test};
 use crate::store::{Access, Clock, NotWritten, Plan, Store};
 use crate::text::clean;
+use std::sync::Arc;
 
 /// What an entry would do, or did.
 pub struct Planned {
@@ -22,8 +23,9 @@ pub struct Planned {
 }
 
 /// What would become of the shop; nothing is written.
-pub fn look(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
-    steadily(|| looked(bench, sent))
+pub fn look(bench: &Arc<Bench>, sent: &Sent) -> Result<Planned, BenchProblem> {
+    let (own, sent) = (Arc::clone(bench), sent.clone());
+    bench.heavy.run(move || steadily(|| looked(&own, &sent)))?
 }
 
 fn looked(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
@@ -33,8 +35,14 @@ fn looked(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
 }
 
 /// Writes it, all of it or nothing. What was sent before is not written again.
-pub fn write(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
-    let work = |list: &[&Sent]| bench.gap.before(|| each(bench, list));
+pub fn write(bench: &Arc<Bench>, sent: &Sent) -> Result<Written, BenchProblem> {
+    let work = |list: &[&Sent]| {
+        let own = Arc::clone(bench);
+        let all: Vec<Sent> = list.iter().map(|sent| (*sent).clone()).collect();
+        let write = move || each(&own, &all.iter().collect::<Vec<_>>());
+        let done = bench.gap.before(|| bench.heavy.run(write));
+        done.unwrap_or_else(|problem| list.iter().map(|_| Err(problem.clone())).collect())
+    };
     bench.queue.write(sent, work)
 }
 
