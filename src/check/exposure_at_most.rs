@@ -13,7 +13,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
     concern: Concern::Other,
     asks: "In every session of the last month, was the worst eight-hour sum of C over limit (legal limits, guide values), \
-           or the worst quarter of an hour of it (short-term limits), each summed apart, at most this?",
+           or the worst quarter of an hour of it (short-term limits, or those that are law), each summed apart, at most this?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[OptionKey::words::<ExposureLimit>(KeyNeed::Always)],
@@ -31,6 +31,7 @@ pub(super) const KIND: CheckKind = CheckKind {
                 ExposureLimit::Legal => Against::Legal,
                 ExposureLimit::Guide => Against::Guide,
                 ExposureLimit::Short => Against::Short,
+                ExposureLimit::ShortLegal => Against::ShortLegal,
             },
             percent: limit?.base,
         }))
@@ -43,6 +44,7 @@ enum ExposureLimit {
     Legal,
     Guide,
     Short,
+    ShortLegal,
 }
 
 impl OptionWords for ExposureLimit {
@@ -51,5 +53,6 @@ impl OptionWords for ExposureLimit {
         ("legal", ExposureLimit::Legal),
         ("guide", ExposureLimit::Guide),
         ("short", ExposureLimit::Short),
+        ("short-legal", ExposureLimit::ShortLegal),
     ];
 }

@@ -231,6 +231,9 @@ impl SessionAir {
             Against::Short => {
                 "worst fifteen minutes of the sum of C / short-term limit in the well-mixed room"
             }
+            Against::ShortLegal => {
+                "worst fifteen minutes of the sum of C / legal short-term limit or ceiling in the well-mixed room"
+            }
         }
     }
 
@@ -306,6 +309,7 @@ impl SessionAir {
                 Against::Legal => AirLimit::Legal,
                 Against::Guide => AirLimit::Recommended,
                 Against::Short => AirLimit::ShortTerm,
+                Against::ShortLegal => AirLimit::LegalShortTerm,
             },
             when: session.initial,
             exhaust: over.then(|| self.enough_exhaust(facts, session)).flatten(),
@@ -331,7 +335,7 @@ impl SessionAir {
         let less = Estimate::new(less, "%", 0.0).map_or_else(String::new, |e| e.shown());
         let measure = match self.against {
             Against::Lel => "",
-            Against::Legal | Against::Guide | Against::Short => {
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
                 " This is an estimate. Have the air at the bench measured."
             }
         };

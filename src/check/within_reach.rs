@@ -2,6 +2,7 @@
 
 use super::above::{ABOVE, Above};
 use super::applies::{no_fixtures_file, unless_unsure};
+use super::gap_to::{GapTo, NOT_NEARER, gap_to, not_nearer};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, SelectorSection};
 use super::reach::{LeastRating, RequiredReach, b_rating_of, never_counts, reach_of};
@@ -28,6 +29,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             "the least B rating of an extinguisher beyond 30 ft, such as \"20\", and after a stroke that within 30 ft, such as \"20 / 10\"",
             KeyNeed::Optional,
         ),
+        NOT_NEARER,
         ABOVE,
     ],
     fixture: Some(KeyNeed::Always),
@@ -44,6 +46,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     parse: |rule| {
         let (kinds, select) = (rule.fixtures(), rule.containers(SelectorSection::Where));
         let (limit, rating, above) = (rule.number(), least_rating(rule), Above::read(rule));
+        let not_nearer = not_nearer(rule);
         let (kinds, rating) = (kinds?, rating?);
         if rating.is_some() && !kinds.contains(&FixtureKind::Extinguisher) {
             return Err(rule.demand("extinguisher in \"fixture\" for \"measure\"", rule.at()));
@@ -53,6 +56,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             rating,
             select: select?,
             limit: limit?,
+            not_nearer: not_nearer?,
             above: above?,
         }))
     },
@@ -81,6 +85,7 @@ struct WithinReach {
     rating: Option<LeastRating>,
     select: ContainerFilter,
     limit: Measure,
+    not_nearer: Option<Measure>,
     above: Option<Above>,
 }
 
@@ -199,8 +204,19 @@ impl WithinReach {
         } else {
             let ways = fit.filter_map(|fixture| self.way(fixture, &stand, room));
             match ways.min_by_key(|way| (way.rank(), way.walk)) {
+                Some(way) if way.is_too_near() && self.is_elsewhere(fixtures, &stand) => {
+                    let why = format!(
+                        "Measure the way from {} to the extinguishers in the other rooms. {} hangs too near to it.",
+                        the(&stand.subject.id),
+                        way.fixture.id
+                    );
+                    Known::gap(why, vec![stand.at])
+                }
                 Some(way) => {
-                    detail = Detail::WalkTo(way.fixture.id.clone());
+                    detail = match way.is_too_near() {
+                        true => Detail::TooNear(way.fixture.id.clone()),
+                        false => Detail::WalkTo(way.fixture.id.clone()),
+                    };
                     working.say(format!(
                         "{} to `{}`: {}",
                         if way.is_measured {
@@ -264,7 +280,18 @@ impl WithinReach {
             is_measured,
             fixture,
             reach,
+            gap: self.not_nearer.map_or(GapTo::Enough, |least| {
+                let room = room.filter(|_| !stand.outdoors);
+                gap_to(&least, (stand.xy, fixture.xy), room).unwrap_or(GapTo::Unknown(least))
+            }),
         })
+    }
+
+    /// Is there a fixture that may count in another room?
+    fn is_elsewhere(&self, fixtures: &[Fixture], stand: &LiquidStand) -> bool {
+        let counts = |f: &&Fixture| self.kinds.contains(&f.kind) && f.room != stand.room;
+        let mut others = fixtures.iter().filter(counts);
+        others.any(|f| !never_counts(f, self.rating))
     }
 
     /// None in this room: another room's may still be near enough, which the plan does not tell.
@@ -308,16 +335,27 @@ struct WayTo<'f> {
     fixture: &'f Fixture,
     /// How far the fixture reaches, or why nobody knows.
     reach: Result<Exact, String>,
+    gap: GapTo,
 }
 
 impl WayTo<'_> {
     /// One that is near enough first, then what is not known, then what is too far.
     fn rank(&self) -> u8 {
         match &self.reach {
-            Ok(reach) if self.walk <= *reach => 0,
+            Ok(reach) if self.walk <= *reach => match self.gap {
+                GapTo::Enough => 0,
+                GapTo::Unknown(_) => 1,
+                GapTo::TooNear(..) => 2,
+            },
             Err(_) => 1,
             Ok(_) => 2,
         }
+    }
+
+    /// Within reach, but nearer than it may hang?
+    fn is_too_near(&self) -> bool {
+        let within = self.reach.as_ref().is_ok_and(|reach| self.walk <= *reach);
+        within && matches!(self.gap, GapTo::TooNear(..))
     }
 
     fn compared(self, stand: &LiquidStand, limit: &Measure) -> Known<Compared> {
@@ -327,7 +365,23 @@ impl WayTo<'_> {
         };
         let mut evidence = Evidence::at(stand.at);
         evidence.add(self.fixture.at);
-        Known::yes(Compared::at_most(self.walk, reach, limit.unit), evidence)
+        match self.gap {
+            GapTo::TooNear(gap, least) if self.walk <= reach => {
+                Known::yes(Compared::at_least(gap, least.base, least.unit), evidence)
+            }
+            GapTo::Unknown(least) if self.walk <= reach => {
+                let why = format!(
+                    "Record where {} and {} are (x and y in places.csv and fixtures.csv). The extinguisher must hang at least {} away.",
+                    the(&stand.subject.id),
+                    self.fixture.id,
+                    least.text()
+                );
+                Known::gap(why, evidence.places)
+            }
+            GapTo::Enough | GapTo::TooNear(..) | GapTo::Unknown(_) => {
+                Known::yes(Compared::at_most(self.walk, reach, limit.unit), evidence)
+            }
+        }
     }
 }
 

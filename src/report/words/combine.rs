@@ -60,6 +60,7 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
         | Detail::Together { .. }
         | Detail::DistanceTo(_)
         | Detail::WalkTo(_)
+        | Detail::TooNear(_)
         | Detail::Counted { .. }
         | Detail::Filled(_)
         | Detail::Total

@@ -93,6 +93,7 @@ impl Wording<'_> {
             | Detail::Answered { .. }
             | Detail::Unanswered { .. }
             | Detail::WalkTo(_)
+            | Detail::TooNear(_)
             | Detail::Size
             | Detail::Content
             | Detail::Exhaust => finding.action.clone(),
@@ -127,7 +128,10 @@ impl Wording<'_> {
         };
         let what = match air {
             AirLimit::Explosive => "vapor",
-            AirLimit::Legal | AirLimit::Recommended | AirLimit::ShortTerm => "exposure",
+            AirLimit::Legal
+            | AirLimit::Recommended
+            | AirLimit::ShortTerm
+            | AirLimit::LegalShortTerm => "exposure",
         };
         let place = self.at_place(&finding.subject.id);
         match (share, exhaust) {
