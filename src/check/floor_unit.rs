@@ -1,4 +1,4 @@
-//! A limit for each square foot of floor: the option `for_each`, and the limit that it makes for a room.
+//! A limit for each square foot of floor: the option `floor`, and the limit that it makes for a room.
 
 use super::options::{KeyNeed, OptionKey};
 use super::reader::{RuleReader, RuleRefused};
@@ -10,7 +10,7 @@ use crate::record::Room;
 
 /// What kinds that read it list among their options.
 pub(super) const FOR_EACH: OptionKey = OptionKey::text(
-    "for_each",
+    "floor",
     "an area such as \"1 ft2\", with per = \"room\": the limit is for each so much of the floor of the room",
     KeyNeed::Optional,
 );
@@ -21,7 +21,7 @@ pub(super) struct FloorUnit(Measure);
 impl FloorUnit {
     /// Reads the option, if the rule has it. What a local authority allows is a total, and counts as it is.
     pub(super) fn read(rule: &mut RuleReader<'_, '_>) -> Result<Option<FloorUnit>, RuleRefused> {
-        let Some(told) = rule.text("for_each") else {
+        let Some(told) = rule.text("floor") else {
             return Ok(None);
         };
         match Measure::parse_as(&told.value, Dimension::Area) {
@@ -30,7 +30,7 @@ impl FloorUnit {
             }
             Ok(_) | Err(_) => {
                 let fault = PackFault::ValueWrong {
-                    key: "for_each".into(),
+                    key: "floor".into(),
                     wanted: "an area of more than zero as text, such as \"1 ft2\"".into(),
                 };
                 Err(rule.refuse(fault, told.at))

@@ -9,7 +9,7 @@ use crate::record::Room;
 
 /// What kinds that read it list among their options.
 pub(super) const NOT_NEARER: OptionKey = OptionKey::text(
-    "not_nearer",
+    "beyond",
     "a distance such as \"10 ft\": a fixture counts only at least so far from the place, in a straight line",
     KeyNeed::Optional,
 );
@@ -19,14 +19,14 @@ type Mark = (Length, Length);
 
 /// The least distance of the fixture, if the rule has one.
 pub(super) fn not_nearer(rule: &mut RuleReader<'_, '_>) -> Result<Option<Measure>, RuleRefused> {
-    let Some(told) = rule.text("not_nearer") else {
+    let Some(told) = rule.text("beyond") else {
         return Ok(None);
     };
     match Measure::parse_as(&told.value, Dimension::Length) {
         Ok(least) => Ok(Some(least)),
         Err(_) => {
             let code = PackFault::ValueWrong {
-                key: "not_nearer".into(),
+                key: "beyond".into(),
                 wanted: "a distance as text, such as \"10 ft\"".into(),
             };
             Err(rule.refuse(code, told.at))
@@ -60,6 +60,13 @@ pub(super) fn gap_to(
     }
     let room = room?;
     let corners = square((Length::ZERO, Length::ZERO), (room.length?, room.width?)).ok()?;
-    let inside = corners < wanted;
-    inside.then(|| Some(GapTo::TooNear(root(corners, least.base).ok()?, *least)))?
+    if corners > wanted {
+        return None;
+    }
+    // Things have a size, so they are nearer than the corners of their room.
+    let nearer = root(corners, least.base)
+        .ok()?
+        .minus(Exact::constant(1, 6))
+        .ok()?;
+    Some(GapTo::TooNear(nearer, *least))
 }

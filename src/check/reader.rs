@@ -365,4 +365,4 @@ impl<'r, 'p> RuleReader<'r, 'p> {
 }
 
 /// The keys of `[where]` where it selects fixtures.
-pub(super) const FIXTURE_KEYS: &[&str] = &["fixture", "room", "not_room", "level"];
+pub(super) const FIXTURE_KEYS: &[&str] = &["fixture", "room", "not_room", "room_rated", "level"];

@@ -34,7 +34,7 @@ pub(super) const KIND: CheckKind = CheckKind {
         let (per, for_each) = (per?, FloorUnit::read(rule));
         let for_each = for_each?;
         if for_each.is_some() && !matches!(per, TotalPer::Room) {
-            return Err(rule.demand("per = \"room\" for \"for_each\"", rule.at()));
+            return Err(rule.demand("per = \"room\" for \"floor\"", rule.at()));
         }
         Ok(Box::new(TotalAtMost {
             per,

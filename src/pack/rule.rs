@@ -58,15 +58,7 @@ pub const TOPICS: [&str; 13] = [
 
 /// Keys of a rule that only its kind of check understands.
 pub const OPTIONS: [&str; 9] = [
-    "per",
-    "measure",
-    "have",
-    "event",
-    "answer",
-    "within",
-    "above",
-    "not_nearer",
-    "for_each",
+    "per", "measure", "have", "event", "answer", "within", "above", "beyond", "floor",
 ];
 
 /// A value of a limit.
@@ -107,12 +99,13 @@ pub struct Select {
 
 impl Select {
     /// The keys that may stand in `[where]`, `[with]` and `[never]`.
-    pub const KEYS: [&'static str; 14] = [
+    pub const KEYS: [&'static str; 16] = [
         "place",
         "not_place",
         "rated",
         "room",
         "not_room",
+        "room_rated",
         "level",
         "class",
         "vessel",
@@ -121,6 +114,7 @@ impl Select {
         "drying_oil",
         "hazard",
         "finish_kept_over",
+        "opened",
         "fixture",
     ];
 

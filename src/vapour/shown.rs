@@ -133,12 +133,11 @@ pub fn is_over(session: &Session) -> bool {
         || session.peak_lel.is_some_and(|share| share > QUARTER)
 }
 
-/// Over any sum, of law or of advice.
+/// Over any sum, of law or of advice, by confirmed limits alone: one from memory may warn and never fails.
 pub fn passes_a_limit(session: &Session) -> bool {
     let over = |against: &Against| {
-        session
-            .level(*against)
-            .is_some_and(|sum| sum > against.full())
+        let sum = session.confirmed.against(*against);
+        sum.is_some_and(|sum| sum > against.full())
     };
     Against::ALL.iter().any(over)
 }
