@@ -206,9 +206,13 @@ impl Adjustment {
                 named("The floor of", "length and width")
             })
             && ask(self.is_answered(facts, location.room), &|| {
-                let question = self.question().map_or("", |told| told.value.as_str());
+                let check = self.question().map_or("", |told| told.value.as_str());
+                let asked = facts.reference.round.find(check);
+                let question = asked.map_or(check, |asked| asked.question.as_str());
                 let room = room.map_or_else(|| the(id), |room| the(&room.id));
-                format!("Answer {question} in the round for {room}. No valid answer is on record.")
+                format!(
+                    "Answer \"{question}\" in the round for {room}. No valid answer is on record."
+                )
             });
         if held { all } else { Match::No }
     }

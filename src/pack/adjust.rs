@@ -64,12 +64,12 @@ pub(super) fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adj
             section.must("clause", problems),
         );
         let times = times.and_then(|told| match Exact::parse(&told.value) {
-            Ok(times) => Some(times),
-            Err(_) => {
+            // Nothing at all may be allowed in a room that is too large, and nowhere else.
+            Ok(times) if times > Exact::ZERO || floor_over.is_some() => Some(times),
+            Ok(_) | Err(_) => {
                 let code = PackFault::ValueWrong {
                     key: "times".into(),
-                    wanted: "a factor as text, such as \"2\", or \"0\" where nothing is allowed"
-                        .into(),
+                    wanted: "a factor of more than zero as text, such as \"2\"".into(),
                 };
                 problems.add(Problem::new(code, told.at));
                 None

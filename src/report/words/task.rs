@@ -136,11 +136,11 @@ impl Wording<'_> {
         let place = self.at_place(&finding.subject.id);
         match (share, exhaust) {
             (Some(share), Some(exhaust)) => format!(
-                "Use at most {share}% of the amount used on {}, or raise the exhaust to {exhaust}.",
+                "Use at most {share}% of the amount used {place} on {}, or raise the exhaust to {exhaust}.",
                 short_date(when.day(), self.on)
             ),
             (Some(share), None) => format!(
-                "Use at most {share}% of the amount used on {}, or another product.",
+                "Use at most {share}% of the amount used {place} on {}, or another product.",
                 short_date(when.day(), self.on)
             ),
             (None, _) => format!("Keep the {what} {place} low. Use less, or move more air."),
