@@ -46,7 +46,8 @@ impl FloorUnit {
         limit: &Measure,
         working: &mut Working,
     ) -> Known<Measure> {
-        let Some(room) = facts.tables.rooms.iter().find(|known| known.id == room) else {
+        let found = facts.tables.room(room);
+        let Some(room) = found.and_then(|room| facts.tables.rooms.get(room)) else {
             let why = "Record which room each container is in. The room of one is unknown.";
             return Known::gap(why, Vec::new());
         };

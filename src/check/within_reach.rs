@@ -101,10 +101,11 @@ impl RuleCheck for WithinReach {
                     let room = fixture.room.map(|room| by_room.entry(room).or_default());
                     room.into_iter().for_each(|room| room.push(fixture));
                 }
+                let in_shop = fixtures.iter().filter(|f| self.may_count(f)).count();
                 let judged = stands.into_iter().map(|stand| {
                     let here = stand.room.and_then(|room| by_room.get(&room));
                     let here = here.map_or(&[][..], Vec::as_slice);
-                    self.judged(facts, (fixtures, here), stand)
+                    self.judged(facts, (in_shop, here), stand)
                 });
                 judged.collect()
             }
@@ -183,28 +184,25 @@ impl WithinReach {
         above.map_or(Match::Yes, |above| above.meets(facts, room))
     }
 
-    /// `fixtures` are all of the shop, and those of the room.
+    /// With the number of fixtures in the shop that may count, and all those of the room.
     fn judged(
         &self,
         facts: &Facts<'_>,
-        (fixtures, here): (&[Fixture], &[&Fixture]),
+        (in_shop, here): (usize, &[&Fixture]),
         stand: LiquidStand,
     ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         let room = stand.room.and_then(|r| facts.tables.rooms.get(r));
-        let mut fit = here
-            .iter()
-            .copied()
-            .filter(|f| self.kinds.contains(&f.kind))
-            .filter(|f| !never_counts(f, self.rating))
-            .peekable();
+        let fit: Vec<&Fixture> = here.iter().copied().filter(|f| self.may_count(f)).collect();
+        let is_elsewhere = in_shop > fit.len();
         let mut detail = Detail::default();
-        let outcome = if fit.peek().is_none() {
-            self.none_here(fixtures, &stand, room)
+        let outcome = if fit.is_empty() {
+            self.none_here(is_elsewhere, &stand, room)
         } else {
-            let ways = fit.filter_map(|fixture| self.way(fixture, &stand, room));
+            let ways = fit.into_iter();
+            let ways = ways.filter_map(|fixture| self.way(fixture, &stand, room));
             match ways.min_by_key(|way| (way.rank(), way.walk)) {
-                Some(way) if way.is_too_near() && self.is_elsewhere(fixtures, &stand) => {
+                Some(way) if way.is_too_near() && is_elsewhere => {
                     let why = format!(
                         "Measure the way from {} to the extinguishers in the other rooms. {} hangs too near to it.",
                         the(&stand.subject.id),
@@ -287,24 +285,20 @@ impl WithinReach {
         })
     }
 
-    /// Is there a fixture that may count in another room?
-    fn is_elsewhere(&self, fixtures: &[Fixture], stand: &LiquidStand) -> bool {
-        let counts = |f: &&Fixture| self.kinds.contains(&f.kind) && f.room != stand.room;
-        let mut others = fixtures.iter().filter(counts);
-        others.any(|f| !never_counts(f, self.rating))
+    fn may_count(&self, fixture: &Fixture) -> bool {
+        self.kinds.contains(&fixture.kind) && !never_counts(fixture, self.rating)
     }
 
     /// None in this room: another room's may still be near enough, which the plan does not tell.
     fn none_here(
         &self,
-        fixtures: &[Fixture],
+        is_elsewhere: bool,
         stand: &LiquidStand,
         room: Option<&Room>,
     ) -> Known<Compared> {
         let words: Vec<&str> = self.kinds.iter().map(|k| k.word()).collect();
         let words = words.join(" or ");
-        let mut of_kind = fixtures.iter().filter(|f| self.kinds.contains(&f.kind));
-        if of_kind.any(|f| !never_counts(f, self.rating)) {
+        if is_elsewhere {
             let name = room.map_or_else(|| "the room".to_string(), |room| the(&room.id));
             let fit = match self.rating.and_then(|rating| rating.near) {
                 Some(near) => format!(" rated {near}-B or more"),
