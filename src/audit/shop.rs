@@ -10,8 +10,8 @@ use crate::check::{
 };
 use crate::fact::{Hazard, Kept, hazards, kept};
 use crate::files::{Change, Note, Reading};
-use crate::finding::Finding;
-use crate::pack::{self, Document, Pack};
+use crate::finding::{Finding, Verdict};
+use crate::pack::{self, Document, Pack, Severity};
 use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
@@ -341,6 +341,15 @@ impl Audit<'_> {
     /// Findings, the most urgent first.
     pub fn findings(&self) -> &[Finding] {
         &self.checked.findings
+    }
+
+    /// Is anything of this weight, or a heavier one, broken or not known, that the shop did not accept?
+    pub fn fails_on(&self, severity: Severity) -> bool {
+        self.findings().iter().any(|finding| {
+            finding.severity <= severity
+                && !finding.is_accepted()
+                && matches!(finding.verdict, Verdict::Breach | Verdict::CannotJudge)
+        })
     }
 
     /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.

@@ -123,7 +123,7 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
     Ok(Done {
         line: Ok(ShopLine::new(shown, &view)),
         us: view.us,
-        fails: view.fails_on(args.fail_on.severity()),
+        fails: audit.fails_on(args.fail_on.severity()),
         is_ahead,
     })
 }
