@@ -29,17 +29,17 @@ impl Shop {
     }
 
     /// The names of entries that were written into the log and are gone or changed, so that no other entry gets them.
-    pub fn lost_entries(&self) -> Vec<String> {
+    pub fn lost_entries(&self) -> std::io::Result<Vec<String>> {
         let (Some(folder), Some(log)) = (&self.folder, self.tables.log) else {
-            return Vec::new();
+            return Ok(Vec::new());
         };
         if !self.files.lacks_rows(log) {
-            return Vec::new();
+            return Ok(Vec::new());
         }
         let name = |row: &KeptRow| row.cell("entry").to_string();
-        let lost = LostRows::of(folder, "log.csv").unwrap_or_default();
+        let lost = LostRows::of(folder, "log.csv")?;
         let changed = lost.changed.iter().map(|row| name(&row.was));
-        lost.gone.iter().map(name).chain(changed).collect()
+        Ok(lost.gone.iter().map(name).chain(changed).collect())
     }
 
     /// How many rows the tables have that were read to their end.

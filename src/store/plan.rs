@@ -5,7 +5,7 @@ use super::not_written::Misfit;
 use super::submission::rows_by_id;
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
 use crate::audit::{NotAudited, Shop};
-use crate::files::{Change, Journal, Note, Row, TableEdit, TableEnd};
+use crate::files::{Change, Journal, Note, Refused, Row, TableEdit, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::minutes_written;
@@ -122,7 +122,8 @@ impl Store {
         }
         let borne = (!lost.none()).then(|| ShownProblems::of_files(&lost, &shop.files));
         if borne.is_some() {
-            log.leave_out(&shop.lost_entries());
+            let lost = shop.lost_entries();
+            log.leave_out(&lost.map_err(|why| Refused::Unread("log.csv".into(), why))?);
         }
         if let Some(journal) = journal.as_ref().filter(|_| shop.was_rearranged()) {
             journal.settle_order();
