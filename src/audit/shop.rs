@@ -1,9 +1,10 @@
 //! A shop with its tables and rule packs, and an audit of it on a day.
 
 use super::NotAudited;
-use super::folder::{may_enter, no_closed_period, no_other_copies, read};
+use super::folder::may_enter;
 use super::lost::look_for_lost;
 use super::packs::{ALWAYS, load_packs, reference_with};
+use super::texts::{Texts, find};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
@@ -35,7 +36,11 @@ pub struct Shop {
     /// The packs that are wanted; empty for all that the shop names.
     only: Vec<String>,
     named: Vec<(&'static str, FileId)>,
-    folder: Option<PathBuf>,
+    pub(super) folder: Option<PathBuf>,
+    /// Lost rows and other copies of a table are no reason to stop.
+    pub(super) bears_lost: bool,
+    /// Those that were found on opening it.
+    pub(super) borne: Problems,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<Reading>,
 }
@@ -48,14 +53,6 @@ pub struct Audit<'s> {
     pub stock: Stock,
     /// What the rules conclude, with the classes, hazards, sessions and questions that they rest on.
     pub checked: Checked<'s>,
-}
-
-/// The files of a shop, not yet understood.
-struct Texts {
-    folder: Option<PathBuf>,
-    files: Files,
-    problems: Problems,
-    named: Vec<(&'static str, FileId)>,
 }
 
 /// Which rule packs a shop is held against.
@@ -103,8 +100,18 @@ impl Shop {
         only: &[String],
         changes: &[Change],
     ) -> Result<Shop, NotAudited> {
+        Shop::open_bearing(folder, only, changes, false)
+    }
+
+    pub(super) fn open_bearing(
+        folder: &Path,
+        only: &[String],
+        changes: &[Change],
+        bears_lost: bool,
+    ) -> Result<Shop, NotAudited> {
         may_enter(folder)?;
-        let texts = Texts::of_folder(folder, changes);
+        let mut texts = Texts::of_folder(folder, changes);
+        texts.bears_lost = bears_lost;
         Shop::understand(texts, Wanted::Named { folder, only })
     }
 
@@ -124,10 +131,8 @@ impl Shop {
         let named = texts.into_iter().map(&mut hold).collect();
         let problems = Problems::new();
         let texts = Texts {
-            folder: None,
-            files,
             problems,
-            named,
+            ..Texts::of_files(files, named)
         };
         Shop::understand(texts, Wanted::None)
     }
@@ -159,8 +164,13 @@ impl Shop {
             folder,
             mut files,
             mut problems,
+            mut other_copies,
             named,
+            bears_lost,
         } = texts;
+        if !bears_lost {
+            problems.take(std::mem::take(&mut other_copies));
+        }
         trust(&problems, &files)?;
         let find = |name: &str| find(&named, name);
         let settings = find("shop.toml")
@@ -184,13 +194,13 @@ impl Shop {
         let reference = reference_with(&packs, &mut files, &mut problems);
         let tables = read_tables(&files, settings, materials, find, &mut problems);
         let checks = find("checks.csv");
-        look_for_lost(
-            folder.as_deref(),
-            "checks.csv",
-            &files,
-            checks,
-            &mut problems,
-        );
+        let mut borne = other_copies;
+        let lost = if bears_lost {
+            &mut borne
+        } else {
+            &mut problems
+        };
+        look_for_lost(folder.as_deref(), "checks.csv", &files, checks, lost);
         trust(&problems, &files)?;
         Ok(Shop {
             folder,
@@ -201,6 +211,8 @@ impl Shop {
             packs,
             only,
             named,
+            bears_lost,
+            borne,
             reading: None,
         })
     }
@@ -264,10 +276,10 @@ impl Shop {
         (stock, problems)
     }
 
-    /// Notes which rows of the log are gone that were written into it.
     fn look_for_lost(&self, problems: &mut Problems) {
-        let folder = self.folder.as_deref();
-        look_for_lost(folder, "log.csv", &self.files, self.tables.log, problems);
+        if !self.bears_lost {
+            self.add_lost(problems);
+        }
     }
 
     /// Holds every rule against the stock of a day.
@@ -366,51 +378,6 @@ impl Audit<'_> {
     pub fn to_do(&self) -> ToDo {
         to_do(&self.checked.findings, &self.shop.tables, &self.stock)
     }
-}
-
-impl Texts {
-    /// The files of a folder, as they would be after some changes.
-    fn of_folder(folder: &Path, changes: &[Change]) -> Texts {
-        let (mut files, mut problems) = (Files::default(), Problems::new());
-        let mut named = Vec::new();
-        for name in super::files_of_a_shop() {
-            let change = changes.iter().find(|change| change.file == name);
-            let file = read(folder, name, change, &mut files, &mut problems);
-            named.extend(file.map(|file| (name, file)));
-        }
-        let inventory = find(&named, "inventory.csv");
-        no_other_copies(folder, &mut files, &mut problems);
-        no_closed_period(folder, inventory, &mut files, &mut problems);
-        Texts {
-            folder: Some(folder.to_path_buf()),
-            files,
-            problems,
-            named,
-        }
-    }
-
-    /// Texts that are in memory; those that are no file of a shop are left out.
-    fn held<'t, T: AsRef<[u8]> + ?Sized + 't>(
-        texts: impl Iterator<Item = (&'t str, &'t T)>,
-    ) -> Texts {
-        let mut files = Files::default();
-        let mut named = Vec::new();
-        for (name, text) in texts {
-            let known = super::files_of_a_shop().find(|known| *known == name);
-            named.extend(known.map(|known| (known, files.hold(known, text.as_ref().to_vec()))));
-        }
-        Texts {
-            folder: None,
-            files,
-            problems: Problems::new(),
-            named,
-        }
-    }
-}
-
-fn find(named: &[(&'static str, FileId)], name: &str) -> Option<FileId> {
-    let found = named.iter().find(|(there, _)| *there == name);
-    found.map(|(_, file)| *file)
 }
 
 fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {

@@ -4,7 +4,7 @@ use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Moment};
-use crate::record::{Location, PlaceKind};
+use crate::record::{Location, PlaceKind, What};
 use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
 use crate::text::the;
 
@@ -149,7 +149,8 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
         RagState::Wet => put_away(evening, container, batch),
         RagState::Flat => {
             let mut words = vec!["test", id(evening, container), "pass"];
-            let from = evening.stock.source_word(evening.tables, container, batch);
+            let rags = (container, batch);
+            let from = evening.stock.source_word(evening.tables, rags, What::Test);
             words.extend(from.iter().flat_map(|from| ["--from", from]));
             vec![command(&words)]
         }
@@ -188,7 +189,8 @@ fn put_away(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Vec<St
         let place = evening.tables.places.iter().find(|place| fits(place));
         place.map(|place| place.id.as_str())
     };
-    let from = evening.stock.source_word(evening.tables, container, batch);
+    let rags = (container, batch);
+    let from = evening.stock.source_word(evening.tables, rags, What::Bin);
     let way = |what: &str, place: &str| {
         let mut words = vec![what, name, place, &count];
         words.extend(from.iter().flat_map(|from| ["--from", from]));

@@ -18,7 +18,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     }
     let folder = open::folder(args.shop.shop.as_deref())?;
     let binder = binder::asked(args, &folder)?;
-    let opened = open::shop(&folder, &args.shop.packs)?;
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = open::stock(&opened, args.shop.day())?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     data_sheets::tell(&opened, &folder);
@@ -36,6 +36,10 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         true => Ended::Findings,
         false => Ended::Well,
     };
+    drop(audit);
+    if !args.no_reports {
+        open::note_rows(&mut opened, &folder);
+    }
     Ok(ended.unless(is_ahead))
 }
 
@@ -68,7 +72,7 @@ fn report(
         None => String::new(),
     };
     match args.json.as_deref() {
-        Some(path) if path == Path::new("-") => as_json.write(&mut io::stdout().lock())?,
+        Some(path) if path == Path::new("-") => style::print_as_made(|out| as_json.write(out))?,
         Some(path) => {
             put(path, OutputKind::Audit, JSON_OR, |out| as_json.write(out))?;
             screen(args, &view, (&told, as_json.folder()))?;
