@@ -14,7 +14,7 @@ mod spirit;
 mod working;
 
 pub use facts::{Facts, ShopOnDay};
-pub use hazard::{FlashContradiction, Hazard, hazards};
+pub use hazard::{FlashContradiction, Hazard, Hazards, hazards};
 pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use matching::Match;

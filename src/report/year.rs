@@ -1,7 +1,7 @@
 //! Each product over the last twelve months: what was held when each month ended, and what was used in it.
 
 use crate::quantity::{Amount, Exact, month_of};
-use crate::record::{ShopTables, Vessel};
+use crate::record::{ContainerId, ShopTables, Vessel};
 use crate::stock::{MONTHS_KEPT, MonthUse, Stock};
 
 /// A product's year.
@@ -37,13 +37,10 @@ pub enum HeldAtEnd {
 /// The years of all products of which something was held or used; rags and pads are left out, since no number of them
 /// says anything.
 pub(super) fn years(tables: &ShopTables, stock: &Stock) -> Vec<ProductYear> {
-    let mut of_product: Vec<Vec<usize>> = vec![Vec::new(); stock.products.len()];
-    for (container, product) in stock.product_of.iter().enumerate() {
-        let cloth = tables.containers.get(container).and_then(|c| c.vessel);
-        if !cloth.is_some_and(Vessel::is_cloth)
-            && let Some(list) = of_product.get_mut(*product)
-        {
-            list.push(container);
+    let mut of_product: Vec<Vec<ContainerId>> = vec![Vec::new(); stock.products.len()];
+    for (container, row) in ContainerId::each(&tables.containers) {
+        if !row.vessel.is_some_and(Vessel::is_cloth) {
+            of_product[stock.product(container).index()].push(container);
         }
     }
     let last = stock.on.month_key();
@@ -70,10 +67,10 @@ pub(super) fn years(tables: &ShopTables, stock: &Stock) -> Vec<ProductYear> {
 }
 
 /// The kinds of amount that a product is held or used in: nearly always one.
-fn kinds(stock: &Stock, containers: &[usize], used: &[MonthUse]) -> Vec<Amount> {
+fn kinds(stock: &Stock, containers: &[ContainerId], used: &[MonthUse]) -> Vec<Amount> {
     let held = containers
         .iter()
-        .filter_map(|c| stock.containers.get(*c)?.amount);
+        .filter_map(|container| stock[*container].amount);
     let mut kinds: Vec<Amount> = Vec::new();
     for amount in held.chain(used.iter().map(|month| month.kind)) {
         if !kinds.iter().any(|kind| kind.same_kind(amount)) {
@@ -89,7 +86,7 @@ fn kinds(stock: &Stock, containers: &[usize], used: &[MonthUse]) -> Vec<Amount> 
 fn held(
     tables: &ShopTables,
     stock: &Stock,
-    containers: &[usize],
+    containers: &[ContainerId],
     zero: Amount,
     month: i32,
 ) -> HeldAtEnd {

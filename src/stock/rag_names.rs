@@ -3,7 +3,7 @@
 use super::rag_batch::RagBatch;
 use super::rag_states::RagState;
 use super::stock_state::Stock;
-use crate::record::{CLEAN_RAGS, ShopTables};
+use crate::record::{CLEAN_RAGS, ContainerId, ShopTables};
 
 impl Stock {
     /// The word for the column `from` that tells a batch from the others of its row: its place, or the entry that soiled it.
@@ -11,13 +11,13 @@ impl Stock {
     pub fn source_word(
         &self,
         tables: &ShopTables,
-        container: usize,
+        container: ContainerId,
         batch: &RagBatch,
     ) -> Option<String> {
         if batch.state == RagState::Clean {
             return Some(CLEAN_RAGS.to_string());
         }
-        let batches = &self.containers.get(container)?.cloth;
+        let batches = &self[container].cloth;
         // The number may have changed, and so may the place in the file of the entry behind it.
         let same = |other: &RagBatch| {
             let mark = |it: &RagBatch| (it.state, it.location, it.since, it.soiled_in);

@@ -106,9 +106,7 @@ pub(super) fn settled(
         return Err(no_shop());
     }
     let tables = &opened.tables;
-    let there = tables
-        .container(jar)
-        .and_then(|at| tables.containers.get(at));
+    let there = tables.container(jar).map(|at| &tables[at]);
     let new = match there {
         Some(row) if row.product != view.product => {
             return refuse(
