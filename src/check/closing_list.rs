@@ -5,7 +5,7 @@ use crate::quantity::when;
 use crate::quantity::{Amount, Moment};
 use crate::record::{Location, PlaceKind, ShopTables};
 use crate::stock::Stock;
-use crate::text::Span;
+use crate::text::{Span, shell_word};
 use crate::trade::ReferenceData;
 
 /// How a thing stands at closing time.
@@ -152,17 +152,8 @@ impl Evening<'_> {
 
 /// A command of `log` with its words, those in quotes that a shell would take apart.
 pub(super) fn command(words: &[&str]) -> String {
-    let quoted: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+    let quoted: Vec<String> = words.iter().map(|word| shell_word(word)).collect();
     format!("sandarac log {}", quoted.join(" "))
-}
-
-fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_string()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::when::date;
-use crate::quantity::{Amount, Exact, Moment};
+use crate::quantity::{Amount, Exact, Moment, pieces_together};
 use crate::record::{ContainerId, Location, PlaceId, PlaceKind};
 use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
 use crate::text::the;
@@ -268,13 +268,13 @@ pub(super) fn cans(evening: &Evening<'_>) -> Vec<ClosingLine> {
 
 fn can(evening: &Evening<'_>, id: PlaceId, place: &crate::record::Place) -> ClosingLine {
     let mut evidence = vec![place.at];
-    let (mut count, mut since, mut undated) = (Exact::ZERO, None::<Moment>, false);
-    for batch in evening.stock.containers.iter().flat_map(|h| &h.cloth) {
-        if batch.location.place != Some(id) || batch.state != RagState::InCan {
-            continue;
-        }
-        // Too many digits to add up: the count shown is then too low, but never none, and the line stays open.
-        count = count.plus(batch.pieces).unwrap_or(count);
+    let batches = evening.stock.containers.iter().flat_map(|h| &h.cloth);
+    let in_it =
+        |batch: &&RagBatch| batch.location.place == Some(id) && batch.state == RagState::InCan;
+    let batches = batches.filter(in_it);
+    let count = pieces_together(batches.clone().map(|batch| batch.pieces));
+    let (mut since, mut undated) = (None::<Moment>, false);
+    for batch in batches {
         evidence.push(batch.at);
         undated |= batch.since.is_none();
         since = match (since, batch.since) {

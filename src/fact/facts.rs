@@ -1,6 +1,7 @@
 //! All that a check is given: the book, the stock of the day, and one pack's classes. Always under one pack.
 
-use super::hazard::{Hazard, Hazards};
+use super::hazard::Hazard;
+use super::hazards::Hazards;
 use super::known::{Evidence, Fact, Known};
 use super::mixture::{mixture_boils, mixture_flash};
 use super::soiling::heats;

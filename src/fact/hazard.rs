@@ -6,15 +6,12 @@
 use super::known::{Evidence, Fact, Known};
 use crate::quantity::{Temperature, in_unit, unit};
 use crate::record::{
-    ContainerId, HeatingClaim, Material, Part, Product, ProductId, ProductKind, ShopTables, Stated,
-    Vessel,
+    HeatingClaim, Material, Part, Product, ProductKind, ShopTables, Stated, Vessel,
 };
-use crate::stock::Stock;
 use crate::text::Span;
 use crate::vapour::blend_flash::{blend_flash, flash_said};
 use crate::vapour::class::Flash;
 use crate::vapour::flash_bound::highest_flash;
-use std::ops::Index;
 
 /// What is known of one product.
 #[derive(Clone, Debug)]
@@ -47,36 +44,7 @@ pub struct FlashContradiction {
     highest: Temperature,
 }
 
-/// What is known of every product named in the inventory.
-#[derive(Clone, Debug)]
-pub struct Hazards(Vec<Hazard>);
-
-impl Hazards {
-    /// What is known of the product that the row of a container names.
-    pub fn of_container(&self, stock: &Stock, container: ContainerId) -> &Hazard {
-        &self[stock.product(container)]
-    }
-
-    /// All of them, in the order of the stock's products.
-    pub fn all(&self) -> &[Hazard] {
-        &self.0
-    }
-}
-
-/// A product that is not in the stock is a mistake of the program, and no default may hide it.
-impl Index<ProductId> for Hazards {
-    type Output = Hazard;
-
-    fn index(&self, product: ProductId) -> &Hazard {
-        &self.0[product.index()]
-    }
-}
-
-/// The hazards of every product named in the inventory; `products` are those of the stock.
-pub fn hazards(tables: &ShopTables, products: &[String]) -> Hazards {
-    Hazards(products.iter().map(|name| hazard(tables, name)).collect())
-}
-
+/// What is known of a product by its name.
 pub(super) fn hazard(tables: &ShopTables, name: &str) -> Hazard {
     let kind = kind(tables, name);
     let contradiction = contradiction(tables, name);

@@ -1,7 +1,7 @@
 //! How long each container is good: the days of `trade::ShelfLife`, what a test did to them, and what a reader must be told.
 //! The rule `kept-within` and the tables of `stock` say the same of a container, since both ask here or there.
 
-use super::hazard::Hazards;
+use super::hazards::Hazards;
 use crate::quantity::{Day, Exact};
 use crate::record::{Container, ContainerId, ProductKind, ShopTables};
 use crate::stock::{ContainerState, Stock, Trial, TrialResult};

@@ -3,7 +3,8 @@
 //! Where its parts mix nearly ideally the mixture is estimated, with the error taken off. Everywhere else its most hazardous
 //! part counts, however little of it there is, but for traces.
 
-use super::hazard::{Hazards, parts_of};
+use super::hazard::parts_of;
+use super::hazards::Hazards;
 use super::known::{Evidence, Fact, Known};
 use crate::quantity::{Exact, Share, ShareBasis, Temperature, in_unit, unit};
 use crate::record::{Part, ShopTables};

@@ -1,6 +1,6 @@
 //! Whether what is on a rag can heat itself. What is not known counts as yes, and one drying oil on it is enough.
 
-use super::hazard::Hazards;
+use super::hazards::Hazards;
 use super::known::Evidence;
 use crate::record::{ContainerId, ProductId};
 use crate::stock::{RagBatch, RagState, Stock};

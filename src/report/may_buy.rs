@@ -3,7 +3,7 @@
 use super::supply::{Rate, Supply};
 use crate::finding::{Compared, Concern, Finding, SubjectKind, Verdict};
 use crate::pack::Rule;
-use crate::quantity::{Amount, Exact, Period, Volume, at_most, shared};
+use crate::quantity::{Amount, Exact, Period, TooFine, Volume, at_most, shared};
 use crate::record::{ContainerId, ProductId};
 use crate::trade::{Clock, ShelfLife};
 use crate::vapour::class::Flash;
@@ -78,11 +78,12 @@ fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>
         let named = format!("{}/{}, {about}", finding.pack, finding.rule);
         if !judged {
             unknown = Some(format!("{named} is unknown"));
-        } else if let Some(Compared::AtMost { observed, limit }) = &finding.compared
-            && let Ok(left) = limit.base.minus(observed.base)
-            && least.as_ref().is_none_or(|(known, _)| left < *known)
-        {
-            least = Some((left, named));
+        } else if let Some(Compared::AtMost { observed, limit }) = &finding.compared {
+            match limit.base.minus(observed.base) {
+                Ok(left) if least.as_ref().is_some_and(|(known, _)| *known <= left) => {}
+                Ok(left) => least = Some((left, named)),
+                Err(TooFine) => unknown = Some(format!("{named} is unknown")),
+            }
         }
     }
     (least, unknown)

@@ -4,7 +4,7 @@
 use super::due::every;
 use super::view::View;
 use crate::pack::Severity;
-use crate::quantity::{Amount, Day, Dimension, Exact, in_unit, natural, unit};
+use crate::quantity::{Amount, Day, Dimension, in_unit, natural, pieces_together, unit};
 use crate::record::{
     Container, ContainerId, Fixture, FixtureKind, Location, PlaceId, Room, RoomId, ShopTables,
 };
@@ -216,7 +216,7 @@ fn count(container: &Container, contents: &ContainerState, us: bool) -> RoundCou
     let clean = |batch: &&RagBatch| batch.state == RagState::Clean;
     if contents.cloth.iter().any(|batch| !clean(&batch)) {
         let here = contents.cloth.iter().filter(clean);
-        let pieces = here.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum));
+        let pieces = pieces_together(here.map(|batch| batch.pieces));
         remarks.push(format!(
             "{} clean; count all of the row, wherever they are",
             pieces.digits()

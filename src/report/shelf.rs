@@ -2,7 +2,7 @@
 
 use crate::check::Checked;
 use crate::fact::Kept;
-use crate::quantity::{Amount, Day, Exact, month_of, natural};
+use crate::quantity::{Amount, Day, Exact, month_of, natural, pieces_together};
 use crate::record::{ContainerId, Location, ProductKind, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock, reckon};
 use crate::text::Span;
@@ -141,13 +141,13 @@ fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
     ];
     let total = |state| {
         let of = batches.iter().filter(|p| p.state == state);
-        of.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
+        pieces_together(of.map(|batch| batch.pieces))
     };
     let mut wet: Vec<(&str, Exact)> = Vec::new();
     for batch in batches.iter().filter(|p| p.state == RagState::Wet) {
         let place = place_name(tables, batch.location).unwrap_or("a place not known");
         match wet.iter_mut().find(|(other, _)| *other == place) {
-            Some((_, sum)) => *sum = sum.plus(batch.pieces).unwrap_or(*sum),
+            Some((_, sum)) => *sum = pieces_together([*sum, batch.pieces]),
             None => wet.push((place, batch.pieces)),
         }
     }

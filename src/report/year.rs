@@ -19,8 +19,8 @@ pub struct YearMonth {
     pub month: String,
     /// What was held when it ended.
     pub held: HeldAtEnd,
-    /// What was used in it, or mixed into something else.
-    pub used: Amount,
+    /// What was used in it, or mixed into something else; `None` where that has too many digits to be added up.
+    pub used: Option<Amount>,
 }
 
 /// What was held.
@@ -111,15 +111,12 @@ fn held(
     sum.map_or(HeldAtEnd::NotOnRecord, |sum| HeldAtEnd::Sum(zero.with(sum)))
 }
 
-fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Amount {
-    let found = used
+fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Option<Amount> {
+    let mut found = used
         .iter()
         .filter(|m| m.month == month && m.kind.same_kind(zero));
-    let total = found.fold(Exact::ZERO, |sum, m| {
-        let both = m.used.plus(m.mixed).unwrap_or(m.used);
-        sum.plus(both).unwrap_or(sum)
-    });
-    zero.with(total)
+    let total = found.try_fold(Exact::ZERO, |sum, m| sum.plus(m.used)?.plus(m.mixed));
+    total.ok().map(|total| zero.with(total))
 }
 
 impl YearMonth {
@@ -129,15 +126,26 @@ impl YearMonth {
             HeldAtEnd::NotKnown => true,
             HeldAtEnd::NotOnRecord => false,
         };
-        held || !self.used.base().is_zero()
+        held || self.is_used()
+    }
+
+    /// Was something used in it?
+    pub fn is_used(&self) -> bool {
+        self.used.is_none_or(|used| !used.base().is_zero())
     }
 }
 
 impl ProductYear {
     /// In how many of the months something was used.
     pub fn months_of_use(&self) -> usize {
-        let used = |month: &&YearMonth| !month.used.base().is_zero();
-        self.months.iter().filter(used).count()
+        self.months.iter().filter(|month| month.is_used()).count()
+    }
+
+    /// What was used in all of them; `None` where that has too many digits to be added up.
+    pub fn used(&self) -> Option<Amount> {
+        let mut months = self.months.iter();
+        let used = months.try_fold(Exact::ZERO, |sum, month| sum.plus(month.used?.base()).ok());
+        used.map(|used| self.zero.with(used))
     }
 
     /// The largest amount that was held or used.
@@ -146,8 +154,37 @@ impl ProductYear {
             HeldAtEnd::Sum(amount) => Some(amount.base()),
             HeldAtEnd::NotOnRecord | HeldAtEnd::NotKnown => None,
         });
-        let used = self.months.iter().map(|month| month.used.base());
+        let used = self.months.iter().filter_map(|month| month.used);
+        let used = used.map(Amount::base);
         self.zero
             .with(held.chain(used).max().unwrap_or(Exact::ZERO))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::used_in;
+    use crate::quantity::{Amount, Exact, Volume};
+    use crate::stock::MonthUse;
+
+    #[test]
+    fn a_sum_with_too_many_digits_is_unknown() {
+        let (zero, none) = (Amount::Volume(Volume::ZERO), Exact::ZERO);
+        let month = |mixed| MonthUse {
+            month: 1,
+            kind: zero,
+            used: Exact::whole(100),
+            mixed,
+            discarded: none,
+            received: none,
+            arrived: none,
+            poured: none,
+            unexplained: none,
+            first_counted: none,
+            untracked: none,
+        };
+        let used = |mixed| used_in(&[month(mixed)], zero, 1).map(Amount::base);
+        assert_eq!(used(Exact::ONE), Some(Exact::whole(101)));
+        assert_eq!(used(Exact::constant(1, 28)), None);
     }
 }

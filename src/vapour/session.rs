@@ -312,7 +312,8 @@ pub(super) fn releases<'e>(
 }
 
 impl Emission {
-    /// What it lets into the air of one vapour, in units of `weight`.
+    /// What it lets into the air of one vapour, in units of `weight`. It always holds, so that no use is left out of a history:
+    /// uses of the last month only are kept, no work counts as longer than a day, and the materials dry within a week.
     pub(super) fn release(&self, vapour: &Vapour, weight: f64) -> Release {
         let mass = self.litres * vapour.milligrams / weight;
         Release {
