@@ -9,7 +9,7 @@ use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
 };
-use crate::fact::{Hazard, Kept, hazards, kept};
+use crate::fact::{Hazards, Kept, hazards, kept};
 use crate::files::{Change, Note, Reading};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{self, Document, Pack, Severity};
@@ -324,7 +324,7 @@ impl Shop {
     }
 
     /// What each product in stock is.
-    pub fn hazards(&self, stock: &Stock) -> Vec<Hazard> {
+    pub fn hazards(&self, stock: &Stock) -> Hazards {
         hazards(&self.tables, &stock.products)
     }
 

@@ -237,7 +237,7 @@ fn leveled(
     let tables = &now.shop.tables;
     let row = tables
         .container(call.text("container"))
-        .and_then(|at| tables.containers.get(at));
+        .map(|at| &tables[at]);
     let capacity = row.and_then(|row| row.capacity);
     let percent = level.parse::<u32>().ok().filter(|percent| *percent <= 100);
     let amount = capacity.zip(percent).and_then(|(capacity, percent)| {
@@ -263,9 +263,7 @@ fn in_pieces(now: &BenchNow, cells: &mut [(&'static str, String)]) {
     let cell = |column: &str| cells.iter().find(|(name, _)| *name == column);
     let tables = &now.shop.tables;
     let container = cell("container").map_or("", |(_, text)| text);
-    let row = tables
-        .container(container)
-        .and_then(|at| tables.containers.get(at));
+    let row = tables.container(container).map(|at| &tables[at]);
     if !row.and_then(|row| row.vessel).is_some_and(Vessel::is_cloth) {
         return;
     }

@@ -5,10 +5,10 @@ use super::at_once::each_rule;
 use super::bind::Bound;
 use super::tightest::mark_tightest;
 use super::waits::Waits;
-use crate::fact::{Facts, Hazard, ShopOnDay, hazards};
+use crate::fact::{Facts, Hazards, ShopOnDay, hazards};
 use crate::finding::{Finding, accept};
 use crate::pack::{Pack, TOPICS};
-use crate::record::{Acceptance, ShopTables};
+use crate::record::{Acceptance, ContainerId, ShopTables};
 use crate::stock::Stock;
 use crate::trade::{Asked, ReferenceData};
 use crate::vapour::month::sessions;
@@ -24,7 +24,7 @@ pub struct Checked<'a> {
     /// For each pack, the title of each container's class, if it is known.
     pub classes: Vec<(String, Vec<Option<String>>)>,
     /// What each product is.
-    pub hazards: Vec<Hazard>,
+    pub hazards: Hazards,
     /// The sessions of the last month, and what they did to the air.
     pub sessions: Sessions,
     /// The walk-round of this shop.
@@ -66,8 +66,8 @@ pub fn check_rules<'a>(
         findings.extend(found);
     }
     for facts in &seen {
-        let titles = (0..tables.containers.len())
-            .map(|c| facts.class_title(c).map(str::to_string))
+        let titles = ContainerId::each(&tables.containers)
+            .map(|(container, _)| facts.class_title(container).map(str::to_string))
             .collect();
         classes.push((facts.pack.id.clone(), titles));
     }

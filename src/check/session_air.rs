@@ -5,6 +5,7 @@ use crate::fact::{Evidence, Facts, Gap, Known, Match, RoomFilter, Working};
 use crate::finding::{AirLimit, Compared, Detail, Subject, SubjectKind};
 use crate::pack::Seen;
 use crate::quantity::{Airflow, Exact, in_unit, unit};
+use crate::record::RoomId;
 use crate::text::the;
 use crate::vapour::estimate::{Estimate, Side};
 use crate::vapour::given_off::Vapour;
@@ -166,7 +167,7 @@ impl SessionAir {
 
     /// People who worked in several rooms, where that comes near a limit: (d)(1) adds up a person's whole shift.
     fn people(&self, facts: &Facts<'_>) -> Vec<Judged> {
-        let counts = |room: usize| self.rooms.meets(facts, Some(room)) != Match::No;
+        let counts = |room: RoomId| self.rooms.meets(facts, Some(room)) != Match::No;
         let shifts = facts.sessions.people.iter();
         shifts
             .filter(|shift| shift.against == self.against)
@@ -183,10 +184,10 @@ impl SessionAir {
         let subject = Subject::new(SubjectKind::Person, name);
         let limit = self.percent.estimate();
         let parts = shift.rooms.iter().map(|(room, part)| {
-            let room = facts.tables.rooms.get(*room);
+            let room = &facts.tables[*room].id;
             let shown = Estimate::new(percent(*part), "%", 0.0);
             let shown = shown.map_or_else(String::new, |part| part.shown());
-            format!("{} {shown}", room.map_or("", |room| room.id.as_str()))
+            format!("{room} {shown}")
         });
         let parts: Vec<String> = parts.take(MOST_ROOMS_SHOWN).collect();
         let mut working = Working::new(facts.tables.shop.us);
@@ -276,9 +277,7 @@ impl SessionAir {
             |gap: &String| format!("not all is known ({gap}), and the known part alone is over");
         evidence.said.extend(session.gap.as_ref().map(partly));
         for (product, _) in &session.litres {
-            let Some((_, off)) = facts.sessions.products.get(*product) else {
-                continue;
-            };
+            let (_, off) = &facts.sessions.products[*product];
             for said in &off.said {
                 if !evidence.said.contains(said) {
                     evidence.said.push(said.clone());

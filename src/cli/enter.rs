@@ -170,7 +170,7 @@ fn told(filled: &Filled, plan: &Plan) -> String {
     let us = after.tables.shop.us;
     for seen in &filled.counts {
         let at = after.tables.container(&seen.name);
-        let gap = at.and_then(|at| stock.containers.get(at)?.gap);
+        let gap = at.and_then(|at| stock[at].gap);
         if let Some(gap) = gap.filter(|gap| day(&seen.when) == Some(gap.day)) {
             let line = format!(
                 "{}: book amount {}, counted {}",

@@ -185,3 +185,10 @@ impl Amount {
         }
     }
 }
+
+/// The sum of numbers of pieces. Each of them is whole and was written with at most eight digits, so that no sum of a log can
+/// need more than the 28 digits there are, and nothing is ever left out.
+pub fn pieces_together(pieces: impl IntoIterator<Item = Exact>) -> Exact {
+    let sum = pieces.into_iter();
+    sum.fold(Exact::ZERO, |sum, more| sum.plus(more).unwrap_or(sum))
+}

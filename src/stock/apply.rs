@@ -95,7 +95,7 @@ fn receive(booking: &mut Booking<'_>, container: ContainerId) -> Booked {
         return Ok(());
     };
     booking.put_in(container, amount)?;
-    let own = booking.stock.product(container).index();
+    let own = booking.stock.product(container);
     let contents = &mut booking.stock[container];
     contents.blend(own, &pure(own), amount);
     booking.book(container, Flow::Received, amount)
@@ -128,7 +128,7 @@ fn keep_use(booking: &mut Booking<'_>, container: ContainerId, amount: Amount) {
     let (location, content) = (contents.location, contents.content.clone());
     booking.stock.uses.push(LiquidUse {
         when: step.when,
-        container: container.index(),
+        container,
         content,
         litres,
         minutes: step.minutes,

@@ -46,7 +46,7 @@ fn blend(
     (into, arrives): (ContainerId, Amount),
     was_empty: bool,
 ) {
-    let [poured, own] = [from, into].map(|container| booking.stock.product(container).index());
+    let [poured, own] = [from, into].map(|container| booking.stock.product(container));
     let added = booking.stock[from].content.clone();
     let target = &mut booking.stock[into];
     let (pure, added) = (pure(poured), added.as_deref());
@@ -59,7 +59,7 @@ fn blend(
 }
 
 fn kind(booking: &Booking<'_>, container: ContainerId) -> Option<ProductKind> {
-    booking.tables.kinds[container.index()]
+    booking.tables.kind(container)
 }
 
 /// A decant keeps the product, but for what is poured to the waste.
@@ -119,7 +119,7 @@ fn carry_along(booking: &mut Booking<'_>, from: ContainerId, into: ContainerId, 
     let (mixes, day) = (booking.step.what == What::Mix, booking.step.when.day());
     let source_kind = kind(booking, from);
     let solvent = source_kind == Some(ProductKind::Solvent);
-    let [poured, own] = [from, into].map(|container| booking.stock.product(container).index());
+    let [poured, own] = [from, into].map(|container| booking.stock.product(container));
     let both = [from.index(), into.index()];
     // They are two, and each is in the stock.
     let Ok([source, target]) = booking.stock.containers.get_disjoint_mut(both) else {

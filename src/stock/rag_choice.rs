@@ -4,7 +4,7 @@
 use super::rag_batch::{RagBatch, said_clean};
 use super::rag_states::{RagChange, RagState, TakeOrder};
 use crate::quantity::{Exact, TooFine};
-use crate::record::{Location, RagSource, ShopTables};
+use crate::record::{ContainerId, Location, RagSource, ShopTables};
 use std::cmp::Reverse;
 
 /// What an entry says of the rags that it takes.
@@ -194,10 +194,7 @@ fn danger(tables: &ShopTables, batch: &RagBatch) -> (u8, bool) {
         RagState::Flat => 5,
         RagState::Wet => 6,
     };
-    let harmless = |by: &usize| {
-        let row = tables.containers.get(*by);
-        row.is_some_and(|row| said_clean(tables, row))
-    };
+    let harmless = |by: &ContainerId| said_clean(tables, &tables[*by]);
     let heats = batch.soiled_by_unknown || !batch.soiled_by.iter().all(harmless);
     (state, heats)
 }

@@ -5,7 +5,7 @@ use super::round::Round;
 use crate::quantity::{
     Amount, Dimension, Exact, Measure, MeasureFault, Moment, in_unit, shown_unit,
 };
-use crate::record::{ANSWERS, Fields, ShopTables, typed_answer};
+use crate::record::{ANSWERS, ContainerId, Fields, ShopTables, typed_answer};
 use crate::stock::StockFault;
 use crate::text::{
     CellFault, Fault, FileId, Files, Problem, Problems, Shape, Span, Table, nearest,
@@ -248,10 +248,7 @@ impl Reading<'_, '_, '_> {
 
     /// A container is counted from the day on which the inventory knows it.
     fn not_before(&mut self, name: &str, when: &str) {
-        let row = self
-            .tables
-            .container(name)
-            .and_then(|at| self.tables.containers.get(at));
+        let row = self.tables.container(name).map(|at| &self.tables[at]);
         let day = Moment::parse(when).map(Moment::day).ok();
         if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
             && day < since
@@ -311,12 +308,11 @@ impl Reading<'_, '_, '_> {
     }
 
     /// What is in an empty or half full container, if its size is known.
-    fn share(&self, container: usize, found: &str) -> Option<String> {
-        let row = self
-            .tables
-            .containers
-            .get(container)
-            .filter(|_| is_share(found))?;
+    fn share(&self, container: ContainerId, found: &str) -> Option<String> {
+        if !is_share(found) {
+            return None;
+        }
+        let row = &self.tables[container];
         let (whole, halves) = match found.eq_ignore_ascii_case(EMPTY) {
             true => (row.capacity.or(row.amount)?, Exact::ZERO),
             false => (row.capacity?, Exact::constant(5, 1)),
@@ -328,9 +324,9 @@ impl Reading<'_, '_, '_> {
     }
 
     /// What a container can be counted in: what it is written down in, else anything that is counted.
-    fn wanted(&self, container: usize) -> Vec<Dimension> {
-        let row = self.tables.containers.get(container);
-        let known = row.and_then(|row| row.amount.or(row.capacity));
+    fn wanted(&self, container: ContainerId) -> Vec<Dimension> {
+        let row = &self.tables[container];
+        let known = row.amount.or(row.capacity);
         known.map(Amount::dimension).map_or_else(
             || vec![Dimension::Volume, Dimension::Mass, Dimension::Pieces],
             |dimension| vec![dimension],

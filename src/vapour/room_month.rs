@@ -37,7 +37,7 @@ impl Course {
         let history =
             |limits| History::new(room, &releases(emissions(), products, against, limits));
         let used = list.iter().flat_map(|session| &session.litres);
-        let used = used.filter_map(|(product, _)| products.get(*product));
+        let used = used.map(|(product, _)| &products[*product]);
         let alike = used.flat_map(|(_, off)| &off.vapours).all(|vapour| {
             against.weight(vapour, Limits::All) == against.weight(vapour, Limits::Confirmed)
         });
@@ -110,7 +110,7 @@ pub(super) fn judge_room(
             until_mean: until.min(last + 2.0 * SHIFT),
         };
         let unknown = session.litres.iter();
-        let unknown = unknown.filter_map(|(product, _)| products.get(*product));
+        let unknown = unknown.map(|(product, _)| &products[*product]);
         let unknown = || unknown.clone().find_map(|(_, off)| off.gap.clone());
         session.gap = session.gap.take().or_else(unknown);
         let [lel, legal, guide, short] = &courses;

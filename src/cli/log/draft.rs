@@ -2,7 +2,7 @@
 
 mod command;
 
-pub use command::{TypedOptions, quoted};
+pub use command::TypedOptions;
 
 use super::args::{LogWhat, NewArgs};
 use crate::quantity::{Dimension, Measure, in_digits};

@@ -3,13 +3,14 @@
 use super::args::MixArgs;
 use crate::audit::Shop;
 use crate::cli::log::args::{NewArgs, WithArgs};
-use crate::cli::log::draft::{Draft, quoted};
+use crate::cli::log::draft::Draft;
 use crate::cli::log::together::{self, Together};
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, writing};
 use crate::record::{INVENTORY, LOG, What};
 use crate::report::MixView;
 use crate::store::{Access, Clock, LogSummary};
+use crate::text::shell_word;
 use std::path::Path;
 
 /// Writes it, all or nothing, and says what was written.
@@ -51,7 +52,7 @@ fn with(args: &MixArgs) -> Together<'_> {
 pub(super) fn commands(view: &MixView<'_>, args: &MixArgs) -> Vec<String> {
     let drafts = drafts(view, "JAR", Some(new_jar(view, args)));
     let shop = args.shop.as_ref().map_or_else(String::new, |shop| {
-        format!(" --shop {}", quoted(&shop.display().to_string()))
+        format!(" --shop {}", shell_word(&shop.display().to_string()))
     });
     let commands = drafts.iter().map(Draft::command);
     commands.map(|command| command + &shop).collect()
@@ -106,9 +107,7 @@ pub(super) fn settled(
         return Err(no_shop());
     }
     let tables = &opened.tables;
-    let there = tables
-        .container(jar)
-        .and_then(|at| tables.containers.get(at));
+    let there = tables.container(jar).map(|at| &tables[at]);
     let new = match there {
         Some(row) if row.product != view.product => {
             return refuse(

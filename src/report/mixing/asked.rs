@@ -3,7 +3,7 @@
 use crate::audit::Shop;
 use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
-use crate::record::{ProductKind, ShopTables};
+use crate::record::{ContainerId, ProductKind, ShopTables};
 use crate::report::not_audited::Refusal;
 use crate::report::typed;
 use crate::text::{
@@ -73,7 +73,7 @@ pub(super) enum Start {
     /// A cut that is no jar of the shop's.
     Cut(Cut),
     /// A jar of the shop's, by its position, and the cut that its name tells.
-    Jar(usize, Cut),
+    Jar(ContainerId, Cut),
 }
 
 /// Which flakes are meant.
@@ -248,11 +248,8 @@ fn from(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
     None
 }
 
-fn jar(id: &str, at: usize, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
-    let product = tables
-        .containers
-        .get(at)
-        .map_or("", |row| row.product.as_str());
+fn jar(id: &str, at: ContainerId, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
+    let product = tables[at].product.as_str();
     let kind = tables.kind_of(product);
     let read = cut_named(product).and_then(|pounds| Cut::of(pounds).ok());
     match (kind, read) {

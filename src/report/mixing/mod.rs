@@ -59,7 +59,7 @@ fn view<'a>(
 ) -> Result<MixView<'a>, Refusal> {
     let tables = &shelf.opened.tables;
     let jar = match asked.start {
-        Start::Jar(at, _) => tables.containers.get(at),
+        Start::Jar(at, _) => Some(&tables[at]),
         Start::Flakes | Start::Cut(_) => None,
     };
     let kind = match jar {
@@ -153,12 +153,8 @@ fn recipe<'a>(
             ))
         }
         Start::Jar(at, from) => {
-            let held = shelf
-                .stock
-                .containers
-                .get(at)
-                .and_then(|contents| contents.amount);
-            let id = tables.containers.get(at).map_or("", |row| row.id.as_str());
+            let held = shelf.stock[at].amount;
+            let id = tables[at].id.as_str();
             let us = tables.shop.us;
             let held = match held {
                 Some(Amount::Volume(volume)) if !volume.base().is_zero() => {

@@ -5,7 +5,7 @@ use super::refused;
 use crate::audit::Shop;
 use crate::check::{Checked, Fit, Standing, standing};
 use crate::quantity::{Amount, Day, Ratio, TooFine};
-use crate::record::{ProductKind, ShopTables};
+use crate::record::{ContainerId, ProductKind, ShopTables};
 use crate::report::not_audited::Refusal;
 use crate::report::{Caution, Keeps, MixBatch, MixNeed, litres};
 use crate::stock::Stock;
@@ -78,10 +78,7 @@ impl<'a> Shelf<'a> {
     fn standing(&self, picks: impl Fn(&str) -> bool) -> Vec<Standing<'a>> {
         let tables = &self.opened.tables;
         standing(tables, self.stock, self.audit, |at| {
-            tables
-                .containers
-                .get(at)
-                .is_some_and(|row| picks(&row.product))
+            picks(&tables[at].product)
         })
     }
 
@@ -131,7 +128,7 @@ impl<'a> Shelf<'a> {
     }
 
     /// The thick cut in a jar. One that is unfit, or holds too little, is refused.
-    pub fn jar(&self, at: usize, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
+    pub fn jar(&self, at: ContainerId, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
         let tables = &self.opened.tables;
         let there = standing(tables, self.stock, self.audit, |container| container == at);
         if let Some((id, why)) = there.iter().find_map(|one| match &one.fit {
