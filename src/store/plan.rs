@@ -5,7 +5,7 @@ use super::not_written::Misfit;
 use super::submission::rows_by_id;
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
 use crate::audit::Shop;
-use crate::files::{Change, Journal, Note, Row, TableEdit, TableEnd};
+use crate::files::{Change, Journal, NamedCells, Note, TableEdit, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::minutes_written;
@@ -46,7 +46,7 @@ pub enum Outcome {
     /// Its rows are new; the log's get these numbers.
     New(Vec<String>),
     /// It was written before: these rows.
-    Already(Vec<Row>),
+    Already(Vec<NamedCells>),
 }
 
 /// What would become of the shop, which is not written yet.
@@ -100,7 +100,7 @@ impl Store {
             notes.extend(note);
         }
         let shop = Shop::open_with(folder, &[], &[])?;
-        let log = LogSummary::of(&shop);
+        let log = LogSummary::read(&shop);
         if let Some(journal) = journal.as_ref().filter(|_| shop.was_rearranged()) {
             journal.settle_order();
         }
@@ -145,7 +145,7 @@ impl Store {
         let locale = &self.shop.tables.shop.locale;
         let of = |table: &&TableEnd| {
             let rows = rows.iter().filter(|row| row.table.file == table.file());
-            let rows: Vec<Row> = rows.map(|row| row.cells.clone()).collect();
+            let rows: Vec<NamedCells> = rows.map(|row| row.cells.clone()).collect();
             match edits.iter().find(|edit| edit.table.file == table.file()) {
                 Some(edit) => Some(table.edited(edit, locale)),
                 None => (!rows.is_empty()).then(|| table.with(&rows, locale)),
@@ -238,7 +238,7 @@ fn complete(
     now: Moment,
     numbers: &mut impl Iterator<Item = String>,
     rows: &mut Vec<NewRow>,
-) -> (Vec<Row>, Vec<String>) {
+) -> (Vec<NamedCells>, Vec<String>) {
     let (mut with_id, mut entries) = (Vec::new(), Vec::new());
     for row in &submission.rows {
         let mut row = row.clone();

@@ -50,7 +50,7 @@ pub struct WithArgs {
 
 /// A jar that the inventory does not know yet.
 #[derive(Clone, Debug, Default, Args)]
-pub struct NewArgs {
+pub struct NewContainer {
     /// A new container: its product
     #[arg(long, value_name = "PRODUCT")]
     pub product: Option<String>,
@@ -100,7 +100,7 @@ pub enum LogWhat {
         into: String,
         /// A new jar.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Poured into another container of the same product
     #[command(aliases = ["decanted", "pour", "poured", "refill", "refilled"])]
@@ -113,7 +113,7 @@ pub enum LogWhat {
         into: String,
         /// A new jar.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Bought or brought in
     #[command(aliases = ["received", "bought", "buy", "got"])]
@@ -124,7 +124,7 @@ pub enum LogWhat {
         amount: String,
         /// A new container.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Moved to another place
     #[command(aliases = ["moved"])]
