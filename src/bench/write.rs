@@ -63,7 +63,7 @@ fn written(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
     Ok(Written { numbers, already })
 }
 
-fn numbers(rows: &[crate::files::Row]) -> Vec<String> {
+fn numbers(rows: &[crate::files::NamedCells]) -> Vec<String> {
     let cells = rows.iter().flatten();
     let entries = cells.filter(|(column, _)| *column == "entry");
     entries.map(|(_, number)| number.clone()).collect()

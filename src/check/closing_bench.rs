@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 /// A liquid that flashes at or below this is flammable: 29 CFR 1910.106(a)(19), 199.4 °F (93 °C). One whose flash point
 /// nobody knows counts too.
-const FLAMMABLE_UP_TO: Temperature = Temperature::of(Exact::constant(1994, 1));
+const FLAMMABLE_UP_TO: Temperature = Temperature::from_base(Exact::constant(1994, 1));
 
 /// Who says that only a day's supply stays out, in the rule for spraying and in insurers' advice for every bench.
 const SOURCE: &str = "an insurer of wood-products makers; 29 CFR 1910.107(e)(2) for spraying";
@@ -177,7 +177,7 @@ fn line(
     stores: &mut [PutAway<'_>],
 ) -> ClosingLine {
     let us = evening.tables.shop.us;
-    let shown = |litres| natural(Amount::Volume(Volume::of(litres)), us);
+    let shown = |litres| natural(Amount::Volume(Volume::from_base(litres)), us);
     let supply = supply(evening, product);
     let name = evening.stock.product_name(product);
     let places: Vec<String> = out.places.iter().map(|place| the(place)).collect();
@@ -246,7 +246,9 @@ fn line(
         subject: name.to_string(),
         observed: format!("{held} out at {places} in {names}. {day}"),
         place: places,
-        amount: out.litres.map(|litres| Amount::Volume(Volume::of(litres))),
+        amount: out
+            .litres
+            .map(|litres| Amount::Volume(Volume::from_base(litres))),
         since: out.since_used,
         action,
         commands,

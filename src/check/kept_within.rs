@@ -7,7 +7,7 @@ use crate::finding::{Compared, Concern, Detail, Quantity, Stage, Subject, Subjec
 use crate::quantity::{Day, Exact, unit};
 use crate::record::{Container, ContainerId};
 use crate::stock::{ContainerState, Trial, TrialResult};
-use crate::trade::{Clock, ShelfLife};
+use crate::trade::{ShelfClock, ShelfLife};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -50,7 +50,7 @@ fn keeping(facts: &Facts<'_>, container: ContainerId) -> Option<Judged> {
         return None;
     }
     let kind = facts.hazard(container).kind.value().copied();
-    let times = ShelfLife::of(facts.tables, facts.reference, row, contents, kind);
+    let times = ShelfLife::find(facts.tables, facts.reference, row, contents, kind);
     let mut working = Working::new(facts.tables.shop.us);
     let subject = Subject::new(SubjectKind::Container, row.id.clone());
     let (outcome, advice, detail) = match (failed(contents), &times) {
@@ -145,7 +145,7 @@ fn age(
     if let Some(last) = row.best_before {
         return Some(maker(facts, row, last, working));
     }
-    if times.clock == Clock::Inspected || times.clock == Clock::BestBefore {
+    if times.clock == ShelfClock::Inspected || times.clock == ShelfClock::BestBefore {
         return None;
     }
     let Some(from) = times.from(row, contents) else {

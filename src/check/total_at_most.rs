@@ -248,7 +248,7 @@ impl StoredTogether {
             Some(Amount::Mass(mass)) => {
                 // A mass too fine to convert is an amount that is not known.
                 let most = mass.base().times(MOST_LITRES_PER_KG).ok();
-                most.map(|most| (format!("{id} at most"), Volume::of(most)))
+                most.map(|most| (format!("{id} at most"), Volume::from_base(most)))
             }
             Some(Amount::Pieces(_)) | None => None,
         };

@@ -48,7 +48,7 @@ fn report(
     args: &AuditArgs,
     folder: &Path,
     audit: &Audit<'_>,
-    binder: Option<(&binder::Asked, &binder::Papers)>,
+    binder: Option<(&binder::BinderWanted, &binder::Papers)>,
 ) -> Result<(), Failure> {
     let cautions = open::cautions()?;
     let mut view = open::view(audit, &cautions);

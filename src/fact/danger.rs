@@ -57,27 +57,27 @@ fn of_product(tables: &ShopTables, name: &str, hazard: &Hazard, word: &str) -> M
             _ => Match::No,
         };
     }
-    let mut sums = Sums::default();
+    let mut sums = HazardShares::default();
     sums.add(tables, &parts, (Exact::ONE, Exact::ONE), word, DEPTH);
     match sums {
-        Sums { sure: true, .. } => Match::Yes,
-        Sums { may_be: true, .. } => Match::Unknown(format!(
+        HazardShares { sure: true, .. } => Match::Yes,
+        HazardShares { may_be: true, .. } => Match::Unknown(format!(
             "Record the parts of {name} in products.csv. How much of it is {word} is unknown."
         )),
-        Sums { .. } => Match::No,
+        HazardShares { .. } => Match::No,
     }
 }
 
 /// What the parts come to.
 #[derive(Default)]
-struct Sums {
+struct HazardShares {
     /// One part is enough, at the least it can be.
     sure: bool,
     /// One part is enough, at the most it can be.
     may_be: bool,
 }
 
-impl Sums {
+impl HazardShares {
     /// Adds parts that themselves make up a share of the whole, at least and at most.
     fn add(
         &mut self,

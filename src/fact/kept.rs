@@ -6,7 +6,7 @@ use crate::quantity::{Day, Exact};
 use crate::record::{Container, ContainerId, ProductKind, ShopTables};
 use crate::stock::{ContainerState, Stock, Trial, TrialResult};
 use crate::text::Span;
-use crate::trade::{Clock, ReferenceData, ShelfLife};
+use crate::trade::{ReferenceData, ShelfClock, ShelfLife};
 
 /// A maker's day is near from so many days before it, as `kept-within` has it.
 const MAKERS_WARNING_DAYS: u32 = 29;
@@ -77,7 +77,7 @@ fn one(
     (container, row, contents): (ContainerId, &Container, &ContainerState),
     kind: Option<ProductKind>,
 ) -> Kept {
-    let times = ShelfLife::of(tables, reference, row, contents, kind);
+    let times = ShelfLife::find(tables, reference, row, contents, kind);
     let mut kept = Kept {
         container,
         age: Age::NoTime,
@@ -113,7 +113,7 @@ fn by_times(
     contents: &ContainerState,
     on: Day,
 ) {
-    if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
+    if matches!(times.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
         return;
     }
     kept.rule = Some(rule(times));
@@ -223,7 +223,7 @@ fn flakes(
             return format!("flakes of lot {lot}, whose age is not on record");
         };
         let held = &stock[id];
-        let due = ShelfLife::of(tables, reference, bag, held, Some(ProductKind::Flakes))
+        let due = ShelfLife::find(tables, reference, bag, held, Some(ProductKind::Flakes))
             .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
             .filter(|day| *day <= stock.on)
             .map_or_else(String::new, |day| {

@@ -13,7 +13,7 @@ macro_rules! quantity {
 
         impl $name {
             /// Takes a number of house units.
-            pub const fn of(base: Exact) -> Self {
+            pub const fn from_base(base: Exact) -> Self {
                 Self(base)
             }
             /// The number of house units.
@@ -160,8 +160,8 @@ impl Amount {
     /// The same kind of amount with another number.
     pub fn with(self, base: Exact) -> Amount {
         match self {
-            Amount::Volume(_) => Amount::Volume(Volume::of(base)),
-            Amount::Mass(_) => Amount::Mass(Mass::of(base)),
+            Amount::Volume(_) => Amount::Volume(Volume::from_base(base)),
+            Amount::Mass(_) => Amount::Mass(Mass::from_base(base)),
             Amount::Pieces(_) => Amount::Pieces(base),
         }
     }

@@ -326,7 +326,7 @@ fn rooms(screen: &mut Screen, air: &AirView<'_>) {
     }
     screen.heading("VENTILATION OF THE ROOM");
     for room in met.into_iter().map(|room| &air.tables[room]) {
-        let words = room_words(room, RoomAir::of(room), air.tables.shop.us);
+        let words = room_words(room, RoomAir::new(room), air.tables.shop.us);
         screen.indented(0, 2, words);
     }
 }

@@ -138,7 +138,7 @@ impl ManyView {
 
     /// A total as it is shown.
     pub fn volume(&self, litres: Option<Exact>) -> String {
-        let shown = |litres| natural(Amount::Volume(Volume::of(litres)), self.us);
+        let shown = |litres| natural(Amount::Volume(Volume::from_base(litres)), self.us);
         litres.map_or_else(|| "unknown".to_string(), shown)
     }
 

@@ -5,7 +5,7 @@ use crate::finding::{Compared, Concern, Finding, SubjectKind, Verdict};
 use crate::pack::Rule;
 use crate::quantity::{Amount, Exact, Period, TooFine, Volume, at_most, shared};
 use crate::record::{ContainerId, ProductId};
-use crate::trade::{Clock, ShelfLife};
+use crate::trade::{ShelfClock, ShelfLife};
 use crate::vapour::class::Flash;
 
 /// Days of a month, where a keeping time is in days: the longer, so that nothing outlasts its time.
@@ -42,7 +42,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: ProductId, held: Option<Amou
         }
         (_, Some(why)) => MayBuy::NotKnown(why),
         (Some((left, rule)), None) => {
-            let left = Amount::Volume(Volume::of(left));
+            let left = Amount::Volume(Volume::from_base(left));
             let shown = at_most(left, supply.tables.shop.us);
             MayBuy::Left(left, format!("storage: {rule}: {shown} are left"))
         }
@@ -150,10 +150,10 @@ pub(super) fn keeping(
     let mut new = contents.clone();
     (new.opened, new.made, new.trial, new.removed) = (None, None, None, Exact::ZERO);
     let kind = supply.tables.kind_of(&row.product);
-    let times = ShelfLife::of(supply.tables, supply.reference, row, &new, kind);
+    let times = ShelfLife::find(supply.tables, supply.reference, row, &new, kind);
     let Some((span, says)) = times.and_then(|times| {
         // What is looked over at times, or has a day of its own, runs by no rule.
-        if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
+        if matches!(times.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
             return None;
         }
         let span = times.discard_after.or(times.test_from)?;

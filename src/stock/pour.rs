@@ -108,7 +108,7 @@ fn arriving(
         Amount::Mass(mass) if liquid && flakes => {
             let litres = mass.base().times(RESIN_LITRES_A_KILOGRAM);
             let litres = booking.exact(litres, into)?;
-            Ok(Amount::Volume(Volume::of(litres)))
+            Ok(Amount::Volume(Volume::from_base(litres)))
         }
         Amount::Mass(_) | Amount::Volume(_) | Amount::Pieces(_) => Ok(amount),
     }

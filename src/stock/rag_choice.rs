@@ -8,7 +8,7 @@ use crate::record::{ContainerId, Location, RagSource, ShopTables};
 use std::cmp::Reverse;
 
 /// What an entry says of the rags that it takes.
-pub(super) struct Wanted<'c> {
+pub(super) struct RagsWanted<'c> {
     pub changes: &'c [RagChange],
     pub order: TakeOrder,
     /// How many; `None` are all that are meant.
@@ -38,7 +38,7 @@ struct Candidate<'c> {
     last_resort: bool,
 }
 
-impl<'c> Wanted<'c> {
+impl<'c> RagsWanted<'c> {
     /// Takes the rags out of their row; nothing is taken where there are too few.
     pub fn take(
         &self,

@@ -6,7 +6,7 @@ use super::container_state::TrialResult;
 use super::fault::StockFault;
 use super::ledger::Flow;
 use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, WetDiscard, put};
-use super::rag_choice::{TooFew, Wanted};
+use super::rag_choice::{RagsWanted, TooFew};
 use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, TakeOrder, effect};
 use crate::quantity::{Amount, Exact};
 use crate::record::{ContainerId, Location, RagSource, Vessel};
@@ -18,7 +18,7 @@ const NIGHTS_KEPT_DAYS: i64 = 31;
 /// Which rags of one row an entry takes, and where to.
 struct Batches<'c> {
     row: ContainerId,
-    wanted: Wanted<'c>,
+    wanted: RagsWanted<'c>,
 }
 
 /// Applies an entry about a row of rags or pads.
@@ -34,7 +34,7 @@ pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
     let to = step.location().unwrap_or(booking.stock[row].location);
     let batches = |changes, order| Batches {
         row,
-        wanted: Wanted {
+        wanted: RagsWanted {
             changes,
             order,
             pieces,
@@ -267,7 +267,7 @@ fn count(booking: &mut Booking<'_>, row: ContainerId, changes: &[RagChange]) -> 
     if missing.is_zero() {
         return Ok(());
     }
-    let wanted = Wanted {
+    let wanted = RagsWanted {
         changes,
         order: TakeOrder::AsListed,
         pieces: Some(missing),

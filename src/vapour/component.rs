@@ -7,7 +7,7 @@ use super::release::{MolarVolume, ppm_from_mg};
 use super::session::{
     Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, SHIFT, Session, Sessions, releases,
 };
-use super::well_mixed::{Room, WEEK};
+use super::well_mixed::{WEEK, WellMixedRoom};
 
 /// One substance in a session.
 #[derive(Clone, Debug)]
@@ -63,7 +63,12 @@ impl Sessions {
             .collect()
     }
 
-    fn component(&self, session: &Session, vapour: &Vapour, room: &Room) -> Option<Component> {
+    fn component(
+        &self,
+        session: &Session,
+        vapour: &Vapour,
+        room: &WellMixedRoom,
+    ) -> Option<Component> {
         let span = self.stretch(session, WEEK);
         let history = self.history_of(&span, &vapour.name, room)?;
         let mean = |minutes| history.worst_mean_ending(minutes, span.from, span.until);
@@ -102,7 +107,12 @@ impl Sessions {
         }
     }
 
-    fn history_of(&self, span: &SessionStretch<'_>, name: &str, room: &Room) -> Option<History> {
+    fn history_of(
+        &self,
+        span: &SessionStretch<'_>,
+        name: &str,
+        room: &WellMixedRoom,
+    ) -> Option<History> {
         let mut list = Vec::new();
         for emission in &span.emissions {
             let (_, off) = &self.products[emission.product];

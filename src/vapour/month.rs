@@ -49,7 +49,7 @@ pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
     }
     let mut courses = HashMap::new();
     for (room, emissions) in by_room {
-        let air = room.and_then(|room| RoomAir::of(&tables[room]));
+        let air = room.and_then(|room| RoomAir::new(&tables[room]));
         let list = split(room, air, emissions, stock);
         let (list, course) = judge_room(list, air, &all.products);
         courses.extend(room.zip(course));

@@ -63,7 +63,7 @@ pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Ses
         }
     }
     let room = &tables[work.room];
-    let air = RoomAir::of(room).map(|air| RoomAir {
+    let air = RoomAir::new(room).map(|air| RoomAir {
         exhaust: work.exhaust.or(air.exhaust),
         ..air
     });
@@ -156,7 +156,7 @@ pub fn spilled(sessions: &Sessions, room: &Room) -> Option<Spilled> {
     let session = sessions.list.first()?;
     let (_, off) = sessions.products.first()?;
     let litres: f64 = session.litres.iter().map(|(_, litres)| litres).sum();
-    let fire = Flammable::of(off)?;
+    let fire = Flammable::new(off)?;
     let volume = session.air?.volume;
     Some(Spilled {
         lel: fire.lel,
@@ -180,7 +180,7 @@ struct Flammable {
 }
 
 impl Flammable {
-    fn of(off: &GivenOff) -> Option<Flammable> {
+    fn new(off: &GivenOff) -> Option<Flammable> {
         let molar = MolarVolume::Ideal(SEVENTY).litres()?;
         let parts: Vec<(f64, f64)> = off
             .vapours
@@ -210,7 +210,7 @@ impl Each<'_> {
             flow: None,
             working: vec![working.to_string()],
         };
-        let Some(fire) = Flammable::of(self.off) else {
+        let Some(fire) = Flammable::new(self.off) else {
             return none("nothing in it has a known lower explosive limit");
         };
         let rate = self.litres / self.minutes;

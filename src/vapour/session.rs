@@ -5,7 +5,7 @@
 
 use super::given_off::{GivenOff, Vapour};
 use super::release::{MolarVolume, mg_from_ppm};
-use super::well_mixed::{Release, Room, air_changes};
+use super::well_mixed::{Release, WellMixedRoom, air_changes};
 use crate::quantity::Moment;
 use crate::record::{RoomId, ShopTables};
 use crate::text::Span;
@@ -58,7 +58,7 @@ pub struct RoomAir {
 
 impl RoomAir {
     /// From rooms.csv; `None` while a measure of the room is not known.
-    pub fn of(room: &crate::record::Room) -> Option<RoomAir> {
+    pub fn new(room: &crate::record::Room) -> Option<RoomAir> {
         let volume = room
             .length?
             .by(room.width?)
@@ -74,12 +74,12 @@ impl RoomAir {
         })
     }
 
-    pub(super) fn with(&self, exhaust: f64) -> Option<Room> {
-        Room::new(self.volume, exhaust + self.cracks, self.mixing)
+    pub(super) fn with(&self, exhaust: f64) -> Option<WellMixedRoom> {
+        WellMixedRoom::new(self.volume, exhaust + self.cracks, self.mixing)
     }
 
     /// The room as it is; without a known exhaust, only what comes through cracks.
-    pub fn room(&self) -> Option<Room> {
+    pub fn room(&self) -> Option<WellMixedRoom> {
         self.with(self.exhaust.unwrap_or(0.0))
     }
 

@@ -70,10 +70,10 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
             taken_back = said;
             draft
         }
-        (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
+        (Some(what), None) => Draft::from_words(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
-    draft.typed = TypedOptions::of(with);
+    draft.typed = TypedOptions::given(with);
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let stock = store.shop.stock(now.day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;

@@ -2,7 +2,7 @@
 
 use super::args::MixArgs;
 use crate::audit::Shop;
-use crate::cli::log::args::{NewArgs, WithArgs};
+use crate::cli::log::args::{NewContainer, WithArgs};
 use crate::cli::log::draft::Draft;
 use crate::cli::log::together::{self, Together};
 use crate::cli::open::WRITTEN;
@@ -27,7 +27,7 @@ pub(super) fn written(
 /// Refuses a time at which nothing can be mixed: a clock that is wrong finds flakes too old that are not.
 pub(super) fn may_be_now(args: &MixArgs, shop: &Shop) -> Result<(), Failure> {
     let with = with(args);
-    let allowed = with.clock.allows(with.when, "", &LogSummary::of(shop));
+    let allowed = with.clock.allows(with.when, "", &LogSummary::read(shop));
     allowed.map_err(|not| writing::failure(not, ""))
 }
 
@@ -67,10 +67,10 @@ fn no_shop() -> Failure {
 }
 
 /// The row of a jar that is not there yet; what is not said is left for the user to fill in.
-fn new_jar(view: &MixView<'_>, args: &MixArgs) -> NewArgs {
+fn new_jar(view: &MixView<'_>, args: &MixArgs) -> NewContainer {
     let or =
         |given: &Option<String>, else_: &str| Some(given.clone().unwrap_or_else(|| else_.into()));
-    NewArgs {
+    NewContainer {
         product: Some(view.product.clone()),
         vessel: Some(args.vessel.clone()),
         capacity: or(&args.capacity, "SIZE"),
@@ -81,7 +81,7 @@ fn new_jar(view: &MixView<'_>, args: &MixArgs) -> NewArgs {
 }
 
 /// The entries as the log takes them; the first one brings the new jar with it.
-fn drafts(view: &MixView<'_>, jar: &str, new: Option<NewArgs>) -> Vec<Draft> {
+fn drafts(view: &MixView<'_>, jar: &str, new: Option<NewContainer>) -> Vec<Draft> {
     let mut new = new;
     let pours = view.pours(jar).into_iter();
     pours

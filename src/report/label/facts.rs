@@ -212,7 +212,7 @@ fn last_day(
             "TEST FIRST".to_string(),
         )
     };
-    let Some(life) = ShelfLife::of(sources.tables, sources.reference, row, contents, kind) else {
+    let Some(life) = ShelfLife::find(sources.tables, sources.reference, row, contents, kind) else {
         return unknown();
     };
     let Some(from) = life.from(row, contents) else {

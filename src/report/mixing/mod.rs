@@ -14,7 +14,7 @@ use crate::record::ProductKind;
 use crate::text::Words;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
 use crate::trade::{Flake, color_named, cut_named};
-use asked::{Start, Wanted, flake_of};
+use asked::{FlakesWanted, Start, flake_of};
 use result::{classes, keeps, notes};
 use shelf::{Shelf, too_fine};
 
@@ -110,11 +110,11 @@ fn view<'a>(
     })
 }
 
-fn flakes(wanted: &Wanted) -> String {
+fn flakes(wanted: &FlakesWanted) -> String {
     match wanted {
-        Wanted::Any => "shellac flakes".to_string(),
-        Wanted::Kind(kind) => format!("{} shellac flakes", word(*kind)),
-        Wanted::Product(name, _) => name.clone(),
+        FlakesWanted::Any => "shellac flakes".to_string(),
+        FlakesWanted::Kind(kind) => format!("{} shellac flakes", word(*kind)),
+        FlakesWanted::Product(name, _) => name.clone(),
     }
 }
 
@@ -158,7 +158,7 @@ fn recipe<'a>(
             let us = tables.shop.us;
             let held = match held {
                 Some(Amount::Volume(volume)) if !volume.base().is_zero() => {
-                    Ratio::of(volume.base())
+                    Ratio::from_exact(volume.base())
                 }
                 Some(amount) => {
                     return Err(refused(

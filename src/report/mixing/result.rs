@@ -89,7 +89,7 @@ pub(super) fn classes<'a>(
             |class| vessel_sizes(pack, on, *class, Vessel::Glass),
         );
         let sizes = sizes.into_iter().map(|size| {
-            let jars = made.by(Ratio::of(size.most.base)).ok();
+            let jars = made.by(Ratio::from_exact(size.most.base)).ok();
             (size, jars.and_then(Ratio::whole_up))
         });
         list.push(MixClass {

@@ -1,6 +1,6 @@
 //! What `mix` takes from the shelf: oldest first, nothing that failed its test, and how much of it is used up in time.
 
-use super::asked::{MixAsked, Wanted, flake_of};
+use super::asked::{FlakesWanted, MixAsked, flake_of};
 use super::refused;
 use crate::audit::Shop;
 use crate::check::{Checked, Fit, Standing, standing};
@@ -40,14 +40,14 @@ fn take<'a>(
     wanted: Amount,
     standing: Vec<Standing<'a>>,
 ) -> Result<MixNeed<'a>, TooFine> {
-    let mut left = Ratio::of(wanted.base());
+    let mut left = Ratio::from_exact(wanted.base());
     let mut takes = Vec::new();
     for one in standing {
         let held = one.held.filter(|held| held.same_kind(wanted));
         let usable = held.filter(|_| !matches!(one.fit, Fit::Unfit(_)));
         let taken = match usable {
             Some(held) if !left.is_zero() => {
-                let taken = Ratio::of(held.base()).min(left);
+                let taken = Ratio::from_exact(held.base()).min(left);
                 left = left.minus(taken)?;
                 Some(wanted.with(crate::trade::mixing::as_decimals(taken)?))
             }
@@ -94,9 +94,13 @@ impl<'a> Shelf<'a> {
         let tables = &self.opened.tables;
         let of = |product: &str| tables.kind_of(product) == Some(ProductKind::Flakes);
         let there = match &asked.flakes {
-            Wanted::Any => self.standing(of),
-            Wanted::Kind(kind) => self.standing(|p| of(p) && flake_of(tables, p) == Some(*kind)),
-            Wanted::Product(name, _) => self.standing(|p| of(p) && same_product(tables, p, name)),
+            FlakesWanted::Any => self.standing(of),
+            FlakesWanted::Kind(kind) => {
+                self.standing(|p| of(p) && flake_of(tables, p) == Some(*kind))
+            }
+            FlakesWanted::Product(name, _) => {
+                self.standing(|p| of(p) && same_product(tables, p, name))
+            }
         };
         let unfit = |one: &Standing<'_>| match &one.fit {
             Fit::Unfit(why) => Some(format!("{} {why}", one.id)),
@@ -115,7 +119,7 @@ impl<'a> Shelf<'a> {
         let mut kinds: Vec<&str> = there.iter().map(|one| one.product).collect();
         kinds.sort_unstable();
         kinds.dedup();
-        if asked.flakes == Wanted::Any && kinds.len() > 1 {
+        if asked.flakes == FlakesWanted::Any && kinds.len() > 1 {
             return Ok(MixNeed {
                 what: "flakes",
                 wanted,
@@ -187,7 +191,7 @@ impl<'a> Shelf<'a> {
             if let (Some(Amount::Volume(held)), Fit::Good | Fit::TestFirst(_)) =
                 (one.held, &one.fit)
             {
-                sum = sum.plus(Ratio::of(held.base()))?;
+                sum = sum.plus(Ratio::from_exact(held.base()))?;
             }
         }
         Ok(sum)

@@ -2,7 +2,7 @@
 
 use super::STYLE;
 use crate::finding::Verdict;
-use crate::report::html::{Head, document, in_lines, name, prose, table_of};
+use crate::report::html::{HtmlHead, document, in_lines, name, prose, table_of};
 use crate::report::many::{ManyView, ShopLine};
 use crate::report::urgent::SCREENING;
 use crate::text::clean;
@@ -40,7 +40,7 @@ pub fn shops_page(view: &ManyView) -> String {
         }
         footer { p { "Made by sandarac. Each shop's own page says what to do there." } }
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &title,
         style: &[STYLE],
         scheme: "light dark",

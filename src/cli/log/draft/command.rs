@@ -22,7 +22,7 @@ pub struct TypedOptions {
 
 impl TypedOptions {
     /// As they were given.
-    pub fn of(with: &WithArgs) -> TypedOptions {
+    pub fn given(with: &WithArgs) -> TypedOptions {
         TypedOptions {
             when: with.when.clone(),
             by: with.by.clone(),
