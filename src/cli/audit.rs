@@ -66,9 +66,7 @@ fn report(
         as_json.made = Some(reports.join(Json.file(view.on)));
     }
     let told = match binder {
-        Some((binder, papers)) => {
-            binder.write(papers, (audit, &view), |out| as_json.write(out))?
-        }
+        Some((binder, papers)) => binder.write(papers, (audit, &view), |out| as_json.write(out))?,
         None => String::new(),
     };
     match args.json.as_deref() {
