@@ -8,7 +8,7 @@ use crate::finding::{Compared, Stage};
 use crate::pack::{StoredIn, WithSpan};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
-use crate::record::{Level, PlaceKind, Room, Vessel};
+use crate::record::{ContainerId, Level, PlaceKind, Room, RoomId, Vessel};
 use crate::text::the;
 
 /// Multiplies the limit when all its conditions hold.
@@ -56,7 +56,7 @@ pub(super) struct AdjustedLimit {
 /// Multiplies the limit by every increase and share whose conditions hold for all that is counted.
 pub(super) fn adjusted(
     facts: &Facts<'_>,
-    containers: &[usize],
+    containers: &[ContainerId],
     steps: &[Adjustment],
     limit: &Measure,
     working: &mut Working,
@@ -102,7 +102,7 @@ pub(super) fn adjusted(
 
 impl Adjustment {
     /// Do the conditions hold for all of these? One that does not decides; else one that is not known does.
-    fn all_hold(&self, facts: &Facts<'_>, containers: &[usize]) -> Match {
+    fn all_hold(&self, facts: &Facts<'_>, containers: &[ContainerId]) -> Match {
         if containers.is_empty() {
             return Match::No;
         }
@@ -123,11 +123,11 @@ impl Adjustment {
     }
 
     /// Is the question about this room answered so? `None` while nobody knows.
-    fn is_answered(&self, facts: &Facts<'_>, at: Option<usize>) -> Option<bool> {
+    fn is_answered(&self, facts: &Facts<'_>, at: Option<RoomId>) -> Option<bool> {
         let Some((question, wanted)) = &self.answered else {
             return Some(true);
         };
-        let room = facts.tables.rooms.get(at?)?;
+        let room = &facts.tables[at?];
         let thing = AskedThing {
             name: &room.id,
             room: at,
@@ -155,11 +155,11 @@ impl Adjustment {
         Some(floor.base() > least.base)
     }
 
-    fn holds(&self, facts: &Facts<'_>, container: usize) -> Match {
+    fn holds(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
         let location = facts.location(container);
         let id = facts.id(container);
-        let room = location.room.and_then(|r| facts.tables.rooms.get(r));
-        let place = location.place.and_then(|s| facts.tables.places.get(s));
+        let room = location.room.map(|room| &facts.tables[room]);
+        let place = location.place.map(|place| &facts.tables[place]);
         let named = |what: &str, column: &str| match room {
             Some(room) => format!(
                 "Record {column} for the room {} in rooms.csv. {what} the room is unknown.",
@@ -179,8 +179,7 @@ impl Adjustment {
             (Some(true), listed) => listed,
             (other, _) => other,
         };
-        let row = facts.tables.containers.get(container);
-        let stored = match (self.stored, row.and_then(|row| row.vessel)) {
+        let stored = match (self.stored, facts.tables[container].vessel) {
             (None, _) | (Some(StoredIn::ListedCabinetOrSafetyCan), Some(Vessel::SafetyCan)) => {
                 Some(true)
             }

@@ -46,8 +46,7 @@ impl FloorUnit {
         limit: &Measure,
         working: &mut Working,
     ) -> Known<Measure> {
-        let found = facts.tables.room(room);
-        let Some(room) = found.and_then(|room| facts.tables.rooms.get(room)) else {
+        let Some(room) = facts.tables.room(room).map(|room| &facts.tables[room]) else {
             let why = "Record which room each container is in. The room of one is unknown.";
             return Known::gap(why, Vec::new());
         };

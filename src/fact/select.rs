@@ -8,7 +8,8 @@ use super::room_filter::{RoomFilter, YES_NO};
 use crate::pack::{PackFault, Scheme, Select, WithSpan};
 use crate::quantity::{Dimension, Measure, Period};
 use crate::record::{
-    FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
+    ContainerId, FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel,
+    words_of,
 };
 use crate::text::{Problem, Problems, the};
 
@@ -126,10 +127,7 @@ impl PlaceFilter {
 
     /// Is this location meant?
     pub fn meets(&self, facts: &Facts<'_>, location: Location) -> Match {
-        let place = location
-            .place
-            .and_then(|place| facts.tables.places.get(place))
-            .map(|place| place.kind);
+        let place = location.place.map(|place| facts.tables[place].kind);
         let unknown = || {
             "Record a place from places.csv for each container. One has no place on record."
                 .to_string()
@@ -150,9 +148,7 @@ impl PlaceFilter {
 
     /// `rated`: is the place said to be built or listed for what it does?
     fn is_listed(&self, facts: &Facts<'_>, location: Location) -> Match {
-        let place = location
-            .place
-            .and_then(|place| facts.tables.places.get(place));
+        let place = location.place.map(|place| &facts.tables[place]);
         test(
             &self.listed,
             place.and_then(|place| place.listed),
@@ -177,9 +173,7 @@ impl PlaceFilter {
         is: Option<PlaceKind>,
         unknown: impl FnOnce() -> String,
     ) -> Match {
-        let place = location
-            .place
-            .and_then(|place| facts.tables.places.get(place));
+        let place = location.place.map(|place| &facts.tables[place]);
         match (place, shun(&self.not_place, is, unknown)) {
             (Some(place), Match::No) if place.kind == PlaceKind::Cabinet => match place.listed {
                 Some(true) => Match::No,
@@ -259,10 +253,8 @@ impl ContentFilter {
     }
 
     /// Is this container meant?
-    pub fn meets(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let Some(row) = facts.tables.containers.get(container) else {
-            return Match::No;
-        };
+    pub fn meets(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        let row = &facts.tables[container];
         let vessel = test(&self.vessel, row.vessel, || {
             format!(
                 "Record the vessel of {} in inventory.csv. It is unknown.",
@@ -291,12 +283,11 @@ impl ContentFilter {
     }
 
     /// `opened`: what a maker packed and nobody opened may be excepted. Only a lot on record shows that a maker packed it.
-    fn is_opened(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let row = facts.tables.containers.get(container);
-        let held = facts.contents(container);
-        let Some((row, held)) = row.zip(held).filter(|_| !self.opened.is_empty()) else {
+    fn is_opened(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        if self.opened.is_empty() {
             return Match::Yes;
-        };
+        }
+        let (row, held) = (&facts.tables[container], facts.contents(container));
         let is_full = row.capacity.is_some() && held.amount == row.capacity;
         let is_sealed = held.opened.is_none() && held.made.is_none() && row.lot.is_some();
         if !is_full || !is_sealed {
@@ -310,13 +301,10 @@ impl ContentFilter {
 
     /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted. What the shop mixed itself is
     /// kept to be used again, and counts at once.
-    fn kept_long(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let row = facts.tables.containers.get(container);
-        let is_mixed = facts
-            .contents(container)
-            .is_some_and(|held| held.made.is_some());
-        let row = row.filter(|_| !is_mixed);
-        let Some((row, since)) = row.and_then(|row| Some((row, row.since?))) else {
+    fn kept_long(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        let row = &facts.tables[container];
+        let is_mixed = facts.contents(container).made.is_some();
+        let Some(since) = row.since.filter(|_| !is_mixed) else {
             return Match::Yes;
         };
         let new = self
@@ -368,7 +356,7 @@ impl ContainerFilter {
     }
 
     /// Is this container meant, by what it is and holds and by where it is?
-    pub fn meets(&self, facts: &Facts<'_>, container: usize) -> Match {
+    pub fn meets(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
         both(self.content.meets(facts, container), || {
             self.places.meets(facts, facts.location(container))
         })
