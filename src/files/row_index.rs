@@ -107,10 +107,7 @@ pub(super) fn journal_length(folder: &Path) -> u64 {
 }
 
 fn is_absent(fault: &Error) -> bool {
-    matches!(
-        fault.kind(),
-        ErrorKind::NotFound | ErrorKind::NotADirectory
-    )
+    matches!(fault.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory)
 }
 
 /// May there be an index of a table that could not be read?

@@ -142,8 +142,7 @@ impl<'c> Wanted<'c> {
         let stays = change.to.state() == Some(batch.state) && !moves;
         let is_there = stays && self.to == Some(batch.location);
         match self.order {
-            TakeOrder::CarriedAsListed => is_there,
-            TakeOrder::SoiledAsListed => clean || is_there,
+            TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => clean || is_there,
             TakeOrder::SafestFirst | TakeOrder::SafestFirstOrClean => clean || stays,
             TakeOrder::AsListed | TakeOrder::AnySafestFirst | TakeOrder::LongestFirst => false,
         }

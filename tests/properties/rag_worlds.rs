@@ -162,7 +162,7 @@ fn last(rag: Rag, done: &Done) -> bool {
         || done.what == "move" && matches!(done.place, "can" | "water");
     let is_there = fate(rag, done, 0).is_some_and(|new| (new.0, new.1) == (rag.0, rag.1));
     let clean = rag.0 == Is::Clean && !matches!(done.from, From::Clean);
-    puts_away && clean || (puts_away || done.what == "move") && is_there
+    (puts_away || done.what == "move") && (clean || is_there)
 }
 
 /// All worlds in which so many of these rags were taken.
