@@ -92,9 +92,11 @@ fn open_as(
         Some(change) if change.whole => Ok(files.hold(name, change.bytes.clone())),
         Some(change) => files
             .open_table(name, &path, &change.bytes)
-            .map_err(Barred::of),
-        None if name == "shop.toml" => files.open(name, &path).map_err(Barred::of),
-        None => files.open_table(name, &path, &[]).map_err(Barred::of),
+            .map_err(Barred::by_system),
+        None if name == "shop.toml" => files.open(name, &path).map_err(Barred::by_system),
+        None => files
+            .open_table(name, &path, &[])
+            .map_err(Barred::by_system),
     }
 }
 

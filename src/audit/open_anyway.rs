@@ -37,7 +37,7 @@ impl Shop {
             return Ok(Vec::new());
         }
         let name = |row: &KeptRow| row.cell("entry").to_string();
-        let lost = LostRows::of(folder, "log.csv")?;
+        let lost = LostRows::find(folder, "log.csv")?;
         let changed = lost.changed.iter().map(|row| name(&row.was));
         Ok(lost.gone.iter().map(name).chain(changed).collect())
     }

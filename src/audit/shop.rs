@@ -9,10 +9,10 @@ use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
 };
-use crate::fact::{Hazard, Kept, hazards, kept};
+use crate::fact::{Hazards, Kept, hazards, kept};
 use crate::files::{Change, Note, Reading};
-use crate::finding::Finding;
-use crate::pack::{self, Document, Pack};
+use crate::finding::{Finding, Verdict};
+use crate::pack::{self, Document, Pack, Severity};
 use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
@@ -56,7 +56,7 @@ pub struct Audit<'s> {
 }
 
 /// Which rule packs a shop is held against.
-enum Wanted<'a> {
+enum PacksWanted<'a> {
     /// None: only the tables are of interest.
     None,
     /// Those that shop.toml names, relative to its folder; a list that is not empty narrows them.
@@ -89,7 +89,7 @@ impl Shop {
             return Err(NotAudited::Unfinished { why: None });
         }
         may_enter(folder)?;
-        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), Wanted::None)?;
+        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), PacksWanted::None)?;
         shop.reading = reading;
         Ok(shop)
     }
@@ -112,12 +112,12 @@ impl Shop {
         may_enter(folder)?;
         let mut texts = Texts::of_folder(folder, changes);
         texts.bears_lost = bears_lost;
-        Shop::understand(texts, Wanted::Named { folder, only })
+        Shop::understand(texts, PacksWanted::Named { folder, only })
     }
 
     /// A shop made of texts by their file names, such as `("shop.toml", "name = …")`, with the packs that it names.
     pub fn from_texts(texts: &[(&str, &str)]) -> Result<Shop, NotAudited> {
-        let wanted = Wanted::Named {
+        let wanted = PacksWanted::Named {
             folder: Path::new("."),
             only: &[],
         };
@@ -134,12 +134,15 @@ impl Shop {
             problems,
             ..Texts::of_files(files, named)
         };
-        Shop::understand(texts, Wanted::None)
+        Shop::understand(texts, PacksWanted::None)
     }
 
     /// A shop made of texts, held against these packs alone.
     pub fn from_texts_with(texts: &[(&str, &[u8])], packs: Vec<Pack>) -> Result<Shop, NotAudited> {
-        Shop::understand(Texts::held(texts.iter().copied()), Wanted::These(packs))
+        Shop::understand(
+            Texts::held(texts.iter().copied()),
+            PacksWanted::These(packs),
+        )
     }
 
     /// The shop that is built in, made up from end to end.
@@ -159,7 +162,7 @@ impl Shop {
         ])
     }
 
-    fn understand(texts: Texts, wanted: Wanted<'_>) -> Result<Shop, NotAudited> {
+    fn understand(texts: Texts, wanted: PacksWanted<'_>) -> Result<Shop, NotAudited> {
         let Texts {
             folder,
             mut files,
@@ -183,12 +186,12 @@ impl Shop {
             files.set_locale(*file, settings.locale);
         }
         let (packs, only) = match wanted {
-            Wanted::None => (Vec::new(), Vec::new()),
-            Wanted::Named { folder, only } => (
+            PacksWanted::None => (Vec::new(), Vec::new()),
+            PacksWanted::Named { folder, only } => (
                 load_packs(&settings, folder, only, &mut files, &mut problems)?,
                 only.to_vec(),
             ),
-            Wanted::These(packs) => (packs, Vec::new()),
+            PacksWanted::These(packs) => (packs, Vec::new()),
         };
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, &mut files, &mut problems);
@@ -324,7 +327,7 @@ impl Shop {
     }
 
     /// What each product in stock is.
-    pub fn hazards(&self, stock: &Stock) -> Vec<Hazard> {
+    pub fn hazards(&self, stock: &Stock) -> Hazards {
         hazards(&self.tables, &stock.products)
     }
 
@@ -353,6 +356,15 @@ impl Audit<'_> {
     /// Findings, the most urgent first.
     pub fn findings(&self) -> &[Finding] {
         &self.checked.findings
+    }
+
+    /// Is anything of this weight, or a heavier one, broken or not known, that the shop did not accept?
+    pub fn fails_on(&self, severity: Severity) -> bool {
+        self.findings().iter().any(|finding| {
+            finding.severity <= severity
+                && !finding.is_accepted()
+                && matches!(finding.verdict, Verdict::Breach | Verdict::CannotJudge)
+        })
     }
 
     /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.

@@ -122,7 +122,7 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
     let done = Done {
         line: Ok(ShopLine::new(shown, &view)),
         us: view.us,
-        fails: view.fails_on(args.fail_on.severity()),
+        fails: audit.fails_on(args.fail_on.severity()),
         is_ahead,
     };
     drop(view);

@@ -134,9 +134,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         return Err(unknown(opened, wanted));
     };
     let is_it = |name: &str| tables.container(name) == Some(at);
-    let (Some(row), Some(contents)) = (tables.containers.get(at), stock.containers.get(at)) else {
-        return Err(unknown(opened, wanted));
-    };
+    let (row, contents) = (&tables[at], &stock[at]);
     let place = |place| {
         let at = opened.files.locate(place);
         at.line

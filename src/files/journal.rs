@@ -129,7 +129,7 @@ impl Journal {
         let mut notes = Vec::new();
         if !is_done(&last) {
             let text = std::fs::read(&self.path).map_err(fault)?;
-            let records = Records::of(&text);
+            let records = Records::read(&text);
             if records.keep < text.len() {
                 shorten(&self.path, size(records.keep)).map_err(fault)?;
             }
@@ -153,7 +153,7 @@ impl Journal {
     /// Makes the indexes of the journal anew. `as_it_is` says that the tables have all the rows that they should have.
     pub(super) fn index(&self, as_it_is: bool) -> Result<()> {
         for table in WATCHED {
-            let lost = LostRows::of(&self.folder, table)?;
+            let lost = LostRows::find(&self.folder, table)?;
             let is_less = !as_it_is && !lost.none();
             let earlier = RowIndex::read(&self.folder, table).filter(|_| is_less);
             let changed = lost.changed.iter().map(|row| &row.was);

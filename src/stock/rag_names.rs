@@ -3,7 +3,7 @@
 use super::rag_batch::RagBatch;
 use super::rag_states::RagState;
 use super::stock_state::Stock;
-use crate::record::{CLEAN_RAGS, ShopTables, What};
+use crate::record::{CLEAN_RAGS, ContainerId, ShopTables, What};
 
 impl Stock {
     /// The word for the column `from` that tells a batch from the others of its row, in an entry of this kind: its place, or the
@@ -11,13 +11,13 @@ impl Stock {
     pub fn source_word(
         &self,
         tables: &ShopTables,
-        (container, batch): (usize, &RagBatch),
+        (container, batch): (ContainerId, &RagBatch),
         what: What,
     ) -> Option<String> {
         if batch.state == RagState::Clean {
             return Some(CLEAN_RAGS.to_string());
         }
-        let batches = &self.containers.get(container)?.cloth;
+        let batches = &self[container].cloth;
         // The number may have changed, and so may the place in the file of the entry behind it.
         let same = |other: &RagBatch| {
             let mark = |it: &RagBatch| (it.state, it.location, it.since, it.soiled_in);

@@ -55,7 +55,7 @@ impl Clock {
 
 impl LogSummary {
     /// Looks at the names and moments in the log once.
-    pub fn of(shop: &Shop) -> LogSummary {
+    pub fn read(shop: &Shop) -> LogSummary {
         let (mut log, mut days) = (LogSummary::default(), LastDay::default());
         each_entry(shop, |row| {
             let [name, when]: [&str; 2] = row.texts();

@@ -5,7 +5,7 @@ use super::not_written::Misfit;
 use super::submission::rows_by_id;
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
 use crate::audit::{NotAudited, Shop};
-use crate::files::{Change, Journal, Note, Refused, Row, TableEdit, TableEnd};
+use crate::files::{Change, Journal, NamedCells, Note, Refused, TableEdit, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::minutes_written;
@@ -61,7 +61,7 @@ pub enum Outcome {
     /// Its rows are new; the log's get these numbers.
     New(Vec<String>),
     /// It was written before: these rows.
-    Already(Vec<Row>),
+    Already(Vec<NamedCells>),
 }
 
 /// What would become of the shop, which is not written yet.
@@ -115,7 +115,7 @@ impl Store {
             notes.extend(note);
         }
         let shop = open_shop(folder, access, &[])?;
-        let mut log = LogSummary::of(&shop);
+        let mut log = LogSummary::read(&shop);
         let lost = shop.lost_rows();
         if !access.bears_lost() {
             shop.trusted(&lost)?;
@@ -171,7 +171,7 @@ impl Store {
         let locale = &self.shop.tables.shop.locale;
         let of = |table: &&TableEnd| {
             let rows = rows.iter().filter(|row| row.table.file == table.file());
-            let rows: Vec<Row> = rows.map(|row| row.cells.clone()).collect();
+            let rows: Vec<NamedCells> = rows.map(|row| row.cells.clone()).collect();
             match edits.iter().find(|edit| edit.table.file == table.file()) {
                 Some(edit) => Some(table.edited(edit, locale)),
                 None => (!rows.is_empty()).then(|| table.with(&rows, locale)),
@@ -271,7 +271,7 @@ fn complete(
     now: Moment,
     numbers: &mut impl Iterator<Item = String>,
     rows: &mut Vec<NewRow>,
-) -> (Vec<Row>, Vec<String>) {
+) -> (Vec<NamedCells>, Vec<String>) {
     let (mut with_id, mut entries) = (Vec::new(), Vec::new());
     for row in &submission.rows {
         let mut row = row.clone();

@@ -40,7 +40,7 @@ fn months_hold(log: &str, ending: impl Fn(i32) -> String) -> Result<(), TestCase
     let rows = reckon(&tables, &stock);
     for (at, row) in rows.iter().enumerate() {
         prop_assert!(row.closes && closes(row), "{log}\n{row:?}");
-        let product = &stock.products[row.product];
+        let product = stock.product_name(row.product);
         let (_, then) = stock_of(log, &ending(row.flows.month)).map_err(TestCaseError::fail)?;
         let there = held(&tables, &then, product, row.flows.kind);
         prop_assert_eq!(
@@ -119,7 +119,7 @@ fn of<'r>(
 ) -> Vec<&'r Reckoned> {
     assert!(tables.containers.iter().any(|c| c.product == product));
     rows.iter()
-        .filter(|row| stock.products[row.product] == product)
+        .filter(|row| stock.product_name(row.product) == product)
         .collect()
 }
 

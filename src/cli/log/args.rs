@@ -52,7 +52,7 @@ pub struct WithArgs {
 
 /// A jar that the inventory does not know yet.
 #[derive(Clone, Debug, Default, Args)]
-pub struct NewArgs {
+pub struct NewContainer {
     /// A new container: its product
     #[arg(long, value_name = "PRODUCT")]
     pub product: Option<String>,
@@ -102,7 +102,7 @@ pub enum LogWhat {
         into: String,
         /// A new jar.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Poured into another container of the same product
     #[command(aliases = ["decanted", "pour", "poured", "refill", "refilled"])]
@@ -115,7 +115,7 @@ pub enum LogWhat {
         into: String,
         /// A new jar.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Bought or brought in
     #[command(aliases = ["received", "bought", "buy", "got"])]
@@ -126,7 +126,7 @@ pub enum LogWhat {
         amount: String,
         /// A new container.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Moved to another place
     #[command(aliases = ["moved"])]

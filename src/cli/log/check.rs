@@ -59,7 +59,7 @@ pub(super) fn run(
         by_clock: when.is_none(),
         anyway: with.anyway,
     };
-    let plan = store.plan(&[Submission::of(rows.collect())], &clock);
+    let plan = store.plan(&[Submission::without_id(rows.collect())], &clock);
     let plan = plan.map_err(|not| writing::failure(not, writing::ANYWAY))?;
     if !with.dry_run {
         store

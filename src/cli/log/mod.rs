@@ -70,10 +70,10 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
             taken_back = said;
             draft
         }
-        (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
+        (Some(what), None) => Draft::from_words(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
-    draft.typed = TypedOptions::of(with);
+    draft.typed = TypedOptions::given(with);
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let stock = store.shop.stock(now.day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
@@ -118,7 +118,7 @@ fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
     let known = opened
         .tables
         .container(&draft.container)
-        .and_then(|at| opened.tables.containers.get(at))
+        .map(|at| &opened.tables[at])
         .and_then(|row| row.vessel);
     let new = draft.new.as_ref().and_then(|new| new.vessel.as_deref());
     known.is_some_and(Vessel::is_cloth) || matches!(new, Some("rag" | "pad"))
@@ -127,5 +127,5 @@ fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
 /// What is there of a container, for those who ask.
 pub(super) fn held(opened: &Shop, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
     let at = opened.tables.container(name)?;
-    stock.containers.get(at)?.amount
+    stock[at].amount
 }

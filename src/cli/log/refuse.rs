@@ -107,12 +107,12 @@ fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
             && read == draft.new_container();
         return may_be_new.then(|| {
             let new = Draft {
-                new: Some(super::args::NewArgs {
+                new: Some(super::args::NewContainer {
                     product: Some("PRODUCT".into()),
                     vessel: Some("glass".into()),
                     capacity: Some("1 qt".into()),
                     place: Some("PLACE".into()),
-                    ..super::args::NewArgs::default()
+                    ..super::args::NewContainer::default()
                 }),
                 ..draft.clone()
             };
