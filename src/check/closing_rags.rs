@@ -11,7 +11,7 @@ use crate::text::the;
 /// A soiled rag that a count misses is asked after for so many days, as the audit does.
 const MISSED_DAYS: i64 = 31;
 
-/// Fires are on record up to three days after rags were thrown out (fire-investigation consultancies, second-hand); the audit
+/// Fires are on record up to three days after rags were discarded (fire-investigation consultancies, second-hand); the audit
 /// reports them for a month.
 const THROWN_OUT_DAYS: i64 = 3;
 
@@ -60,7 +60,7 @@ fn pieces(evening: &Evening<'_>, container: usize, count: Exact) -> String {
     format!("{} {word}{many}", count.digits())
 }
 
-/// Rags of which nobody knows how many there are.
+/// Rags of unknown number.
 fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
     let row = evening.tables.containers.get(container);
     let contents = evening.stock.containers.get(container);
@@ -359,7 +359,7 @@ fn on(evening: &Evening<'_>, when: Moment) -> String {
     }
 }
 
-/// Did today's walk-round find it empty?
+/// Did today's round find it empty?
 fn looked_in(evening: &Evening<'_>, can: &str) -> bool {
     super::closing_round::answered(evening, "rag-can-empty", can)
         .is_some_and(|answer| answer.answer == Some(true))

@@ -40,14 +40,14 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Shop, Failure> {
     Ok(shop)
 }
 
-/// Replays the log to a day; a person who waits is told how far it is.
+/// Replays the log to a day; a person who waits is reported how far it is.
 pub fn stock(shop: &Shop, on: Day) -> Result<Stock, Failure> {
     Ok(style::while_waiting(&shop.files.rows_read(), || {
         shop.stock(on)
     })?)
 }
 
-/// Audits a shop on a day; a person who waits is told how far it is.
+/// Audits a shop on a day; a person who waits is reported how far it is.
 pub fn audit(shop: &Shop, on: Day) -> Result<Audit<'_>, Failure> {
     Ok(shop.audit_of(stock(shop, on)?)?)
 }

@@ -8,7 +8,7 @@ use crate::pack::Pack;
 use crate::quantity::{Amount, Day, Temperature, Volume};
 use crate::record::{Location, ShopTables};
 use crate::stock::{ContainerState, Content, Stock};
-use crate::text::Span;
+use crate::text::{Span, the};
 use crate::trade::ReferenceData;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
@@ -37,7 +37,7 @@ pub struct Facts<'a> {
     classes: Vec<Known<usize>>,
     /// Of containers that hold a mixture, which is not always of the class of its own product.
     mixed: HashMap<usize, Known<usize>>,
-    /// What stands at each place and in each room, so that nothing is looked for place by place.
+    /// What is at each place and in each room, so that nothing is looked for place by place.
     here: Here,
 }
 
@@ -115,7 +115,7 @@ impl<'a> Facts<'a> {
         self.here.at_place.get(&place).map_or(&[], Vec::as_slice)
     }
 
-    /// The containers that are in a room on the day, or nobody knows where.
+    /// The containers that are in a room on the day, and those whose room is unknown.
     pub fn containers_in(&self, room: Option<usize>) -> &[usize] {
         self.here.in_room.get(&room).map_or(&[], Vec::as_slice)
     }
@@ -130,7 +130,7 @@ impl<'a> Facts<'a> {
         self.stock.containers.get(container)
     }
 
-    /// Where a container stands.
+    /// Where a container is.
     pub fn location(&self, container: usize) -> Location {
         self.contents(container)
             .map(|h| h.location)
@@ -154,7 +154,7 @@ impl<'a> Facts<'a> {
         at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)
     }
 
-    /// Can it heat itself? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
+    /// Can it self-heat? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
     pub fn heats(&self, container: usize) -> bool {
         heats(self.stock, self.hazards, container)
     }
@@ -268,7 +268,17 @@ impl<'a> Facts<'a> {
         place.or(room).unwrap_or_else(|| "somewhere".to_string())
     }
 
-    /// Where the row of a container stands.
+    /// A place or room in a sentence: "on the bench", "in the rag can", "at an unknown place".
+    pub fn at_place(&self, location: Location) -> String {
+        let place = location.place.and_then(|at| self.tables.places.get(at));
+        match (place, location.room) {
+            (Some(place), _) => format!("{} {}", place.kind.preposition(), the(&place.id)),
+            (None, Some(_)) => format!("in {}", the(&self.where_stands(location))),
+            (None, None) => "at an unknown place".to_string(),
+        }
+    }
+
+    /// The span of the row of a container.
     pub fn row(&self, container: usize) -> Option<Span> {
         self.tables.containers.get(container).map(|c| c.at)
     }

@@ -1,10 +1,10 @@
-//! Whether what is on a rag can heat itself. What is not known counts as yes, and one drying oil on it is enough.
+//! Whether what is on a rag can self-heat. What is unknown counts as yes, and one drying oil on it is enough.
 
 use super::hazard::Hazard;
 use super::known::Evidence;
 use crate::stock::{RagBatch, RagState, Stock};
 
-/// Can the content of a container heat itself on a rag? Of rags and pads, whatever is on any of them counts; of what is
+/// Can the content of a container self-heat on a rag? Of rags and pads, whatever is on any of them counts; of what is
 /// poured together, any part.
 pub fn heats(stock: &Stock, hazards: &[Hazard], container: usize) -> bool {
     let Some(contents) = stock.containers.get(container) else {
@@ -37,7 +37,7 @@ fn on_it(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
     cloth || heats(stock, hazards, soiler) || ever_held(stock, hazards, soiler)
 }
 
-/// Was anything that heats itself ever in it? A rag does not become harmless because the jar it met is filled anew.
+/// Was anything that self-heats ever in it? A rag does not become harmless because the jar it met is filled again.
 fn ever_held(stock: &Stock, hazards: &[Hazard], soiler: usize) -> bool {
     let ever = stock.containers.get(soiler).map(|contents| &contents.ever);
     let mut ever = ever
@@ -51,7 +51,7 @@ fn hazard<'h>(stock: &Stock, hazards: &'h [Hazard], container: usize) -> Option<
     hazards.get(*stock.product_of.get(container)?)
 }
 
-/// Can what is on these rags heat itself? Not known is yes.
+/// Can what is on these rags self-heat? Not known is yes.
 pub fn parcel_heats(
     stock: &Stock,
     hazards: &[Hazard],

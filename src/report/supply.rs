@@ -8,7 +8,7 @@ use crate::record::{Container, ShopTables};
 use crate::stock::{ContainerState, MonthUse, Stock};
 use crate::trade::ReferenceData;
 
-/// The rate of use is that of so many whole months, or of fewer where the books are younger. (A judgement.)
+/// The rate of use is that of so many whole months, or of fewer where the books are younger. (A judgment.)
 pub(super) const MONTHS: i32 = 3;
 
 /// What the table is made from.
@@ -61,7 +61,7 @@ impl<'a> Supply<'a> {
         rows.filter_map(move |(row, of)| (*of == product).then_some(row))
     }
 
-    /// What is held of a product, of one kind; `None` where a vessel's amount is not known, or kinds differ.
+    /// What is held of a product, of one kind; `None` where a vessel's amount is unknown, or kinds differ.
     pub(super) fn held(&self, product: usize) -> Option<Amount> {
         let mut sum: Option<Amount> = None;
         for (row, contents) in self.containers(product) {
@@ -124,7 +124,7 @@ impl<'a> Supply<'a> {
         let within = |m: &&MonthUse| (first..=last).contains(&m.month) && m.kind.same_kind(kind);
         let mut used = Exact::ZERO;
         for month in self.stock.used.get(product)?.iter().filter(within) {
-            // Rags are used up when they are thrown out.
+            // Rags are used up when they are discarded.
             let thrown = match kind {
                 Amount::Pieces(_) if cloth => month.discarded,
                 _ => Exact::ZERO,

@@ -27,7 +27,7 @@ pub enum Access {
     Look,
 }
 
-/// A shop that nobody else writes into meanwhile.
+/// A shop that no other program writes into meanwhile.
 pub struct Store {
     folder: PathBuf,
     journal: Option<Journal>,

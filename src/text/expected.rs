@@ -12,7 +12,7 @@ const FACTOR: u64 = 0x9E37_79B9_7F4A_7C15;
 
 /// The rows that a table must have.
 pub struct ExpectedRows {
-    /// A file with eight bytes for each row, behind so many others; `None` where the rows are not known.
+    /// A file with eight bytes for each row, behind so many others; `None` where the rows are unknown.
     digests: Option<(PathBuf, u64)>,
     /// The table had so many rows.
     least: u64,

@@ -75,7 +75,7 @@ const FORMS: [(What, &str, &[Ask]); 13] = [
     ),
     (What::Move, "Moved", &[Ask::Container, Ask::Place]),
     (What::Test, "Tested", &[Ask::Container, Ask::Result]),
-    (What::Discard, "Thrown out", &[Ask::Container, Ask::Amount]),
+    (What::Discard, "Discarded", &[Ask::Container, Ask::Amount]),
 ];
 
 /// One document with every form and every name in it. It holds no secret and no figure, so a browser may keep it.
@@ -224,7 +224,7 @@ fn batches(call: &Call, planned: &Planned) -> Markup {
     }
 }
 
-/// Who did it and when, to be changed where it was somebody else or earlier.
+/// Who did it and when, to be changed if it was another person or earlier.
 fn who_and_when(call: &Call, entry: &Sent, now: &BenchNow) -> Markup {
     let by = entry.cell("by");
     let at = shown_moment(entry.when, now.at.day(), now.us());
@@ -313,7 +313,7 @@ pub fn undo(call: &Call) -> Result<Reply, BenchProblem> {
     let number = call.cell("entry")?;
     let line = now.recent.iter().rev().find(|line| line.entry == number);
     let line =
-        line.ok_or_else(|| BenchProblem::missing("There is no such entry among the last ones."))?;
+        line.ok_or_else(|| BenchProblem::missing("The latest entries do not include this one."))?;
     let written = Moment::parse(line.cell("written")).ok();
     let fresh = written
         .is_some_and(|written| now.at.minutes_since(written) <= crate::bench::frame::UNDO_MINUTES);
