@@ -79,7 +79,7 @@ fn amount(number: &str, rest: &[&str]) -> Option<MetricAmount> {
         .ok()
         .filter(|_| is_unit)?;
     let shown = match measure.unit.dimension {
-        Dimension::Temperature => temperature(Temperature::of(measure.base), false),
+        Dimension::Temperature => temperature(Temperature::from_base(measure.base), false),
         _ if symbol == "in" => in_unit(measure.base, find("cm")?),
         _ => in_unit(measure.base, for_shop(measure.unit, false)),
     };

@@ -1,7 +1,7 @@
 //! `sandarac log check`: an answer to a question of the round, or yes to all questions of closing time.
 
 use super::args::WithArgs;
-use super::draft::{TypedOptions, quoted};
+use super::draft::TypedOptions;
 use super::typed;
 use crate::audit::Shop;
 use crate::check::{Account, ClosingTopic};
@@ -10,8 +10,8 @@ use crate::cli::{Ended, Failure, open, style, writing};
 use crate::quantity::Moment;
 use crate::record::{ANSWERS, CHECKS, typed_answer};
 use crate::report::words::moment as said_moment;
-use crate::store::{Access, Clock, NewRow, Submission};
-use crate::text::{clean, nearest};
+use crate::store::{Clock, NewRow, Submission};
+use crate::text::{clean, nearest, shell_word};
 use crate::typing::{DayOrder, place, question};
 use std::path::Path;
 
@@ -35,11 +35,7 @@ pub(super) fn run(
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
-    let access = match with.dry_run {
-        true => Access::Look,
-        false => Access::Write,
-    };
-    let store = writing::store(folder, &[&CHECKS], access, "")?;
+    let store = writing::store(folder, &[&CHECKS], with.access(), writing::ANYWAY)?;
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let at = when.unwrap_or(now);
     let (wanted, answer) = match given.question.eq_ignore_ascii_case(ALL) {
@@ -70,12 +66,12 @@ pub(super) fn run(
         by_clock: when.is_none(),
         anyway: with.anyway,
     };
-    let plan = store.plan(&[Submission::of(rows.collect())], &clock);
-    let plan = plan.map_err(|not| writing::failure(not, ""))?;
+    let plan = store.plan(&[Submission::without_id(rows.collect())], &clock);
+    let plan = plan.map_err(|not| writing::failure(not, writing::ANYWAY))?;
     if !with.dry_run {
         store
             .write(&plan)
-            .map_err(|not| writing::failure(not, ""))?;
+            .map_err(|not| writing::failure(not, writing::ANYWAY))?;
     }
     let did = if with.dry_run { "Would write" } else { "Wrote" };
     let shown = said_moment(at, store.shop.tables.shop.us);
@@ -89,8 +85,11 @@ pub(super) fn run(
         text.push_str(&format!("{did}: {check} {answer}{about} ({shown})\n"));
     }
     text.push_str(&super::said::told(&plan, style::columns()));
-    style::print(&text)?;
-    Ok(Ended::Well)
+    match with.dry_run {
+        true => style::print(&text)?,
+        false => style::print(&text).map_err(Failure::after_writing)?,
+    }
+    Ok(writing::borne(&store, with.dry_run))
 }
 
 /// The answer as checks.csv has it.
@@ -171,17 +170,17 @@ fn one_question(
     if let (Some(check), Some(about)) = repaired {
         let about = match about.as_str() {
             "" => String::new(),
-            about => format!(" {}", quoted(about)),
+            about => format!(" {}", shell_word(about)),
         };
         let answer = answer.unwrap_or("ANSWER");
         let command = format!(
             "sandarac log check {} {}{about}",
-            quoted(&check),
-            quoted(answer)
+            shell_word(&check),
+            shell_word(answer)
         );
         text.push_str(&format!(
             "\nTry: {command}{}",
-            TypedOptions::of(with).words()
+            TypedOptions::given(with).words()
         ));
     }
     Err(Failure::Said(text))

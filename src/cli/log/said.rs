@@ -40,11 +40,7 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
         names.push(&draft.into);
     }
     for name in names.into_iter().filter(|name| !name.is_empty()) {
-        let Some(row) = after
-            .tables
-            .container(name)
-            .and_then(|at| after.tables.containers.get(at))
-        else {
+        let Some(row) = after.tables.container(name).map(|at| &after.tables[at]) else {
             continue;
         };
         let now = held(after, would, name);
@@ -67,10 +63,7 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
 
 /// Where the soiled rags of a row are. Rags of unknown state count as wet.
 fn rags(after: &Shop, would: &Stock, name: &str) -> String {
-    let contents = after
-        .tables
-        .container(name)
-        .and_then(|at| would.containers.get(at));
+    let contents = after.tables.container(name).map(|at| &would[at]);
     let us = after.tables.shop.us;
     let mut text = String::new();
     for batch in contents.map_or(&[][..], |contents| &contents.cloth) {
@@ -83,10 +76,7 @@ fn rags(after: &Shop, would: &Stock, name: &str) -> String {
             RagState::InJar => "kept moist",
             RagState::Dry => "hard and dry",
         };
-        let place = batch
-            .location
-            .place
-            .and_then(|place| after.tables.places.get(place));
+        let place = batch.location.place.map(|place| &after.tables[place]);
         let at = place.map_or_else(String::new, |place| {
             format!(" {} {}", place.kind.preposition(), the(&clean(&place.id)))
         });

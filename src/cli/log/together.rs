@@ -93,6 +93,6 @@ pub(super) fn planned(
         .iter()
         .map(|draft| (&LOG, draft.cells(&when, with.by, with.note)));
     let row = |(table, cells)| NewRow { table, cells };
-    let rows = Submission::of(new.chain(entries).map(row).collect());
+    let rows = Submission::without_id(new.chain(entries).map(row).collect());
     store.plan(&[rows], &with.clock)
 }
