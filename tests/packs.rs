@@ -1,6 +1,6 @@
-//! The health of the data: every pack whole and cited, the walk-round complete, the built-in list current.
+//! The health of the data: every pack whole and cited, the round complete, the built-in list current.
 //!
-//! `SNAPSHOTS=overwrite cargo test --test packs` writes `src/pack/embedded.rs` anew; read the difference before
+//! `SNAPSHOTS=overwrite cargo test --test packs` writes `src/pack/embedded.rs` again; read the difference before
 //! committing it.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
@@ -160,7 +160,7 @@ fn every_source_is_used_and_every_citation_full() {
         }
         for (key, document) in &pack.sources {
             let this = (document.title.clone(), document.edition.clone());
-            assert!(used.contains(&this), "{}: nobody cites {key}", pack.id);
+            assert!(used.contains(&this), "{}: no rule cites {key}", pack.id);
         }
     }
 }
@@ -189,7 +189,7 @@ fn only_a_law_of_the_place_is_a_must() {
     assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
 }
 
-/// A case without a rule is run by nobody.
+/// A case without a rule never runs.
 #[test]
 fn every_case_has_its_rule() {
     for folder in folders() {
@@ -203,7 +203,7 @@ fn every_case_has_its_rule() {
     }
 }
 
-// The walk-round.
+// The round.
 
 const SHAPE: Shape = Shape {
     file: "checks.csv",
@@ -214,7 +214,7 @@ const SHAPE: Shape = Shape {
     may: &["if_absent"],
 };
 
-/// One question of the walk-round, as far as the rules need it.
+/// One question of the round, as far as the rules need it.
 struct Question {
     word: String,
     about: String,
@@ -275,7 +275,7 @@ fn the_walk_round_reads_cleanly() {
     );
 }
 
-/// A rule that waits for an answer nobody is asked for could never be met.
+/// A rule could never be met if the round does not ask its question.
 #[test]
 fn every_answer_a_rule_waits_for_is_asked() {
     let questions = questions();

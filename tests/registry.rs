@@ -1,4 +1,4 @@
-//! The lists from which everything derives: kinds of check, codes, questions of the walk-round, words of the files.
+//! The lists from which everything derives: kinds of check, codes, questions of the round, words of the files.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use sandarac::audit::Shop;
@@ -194,7 +194,7 @@ fn every_code_is_a_name() {
     are_names(codes.iter().map(String::as_str));
 }
 
-/// A rule that asks for an answer of the walk-round asks for one that can be given.
+/// A rule that asks for an answer of the round asks for one that can be given.
 #[test]
 fn every_answer_asked_for_is_a_question() {
     let reference = reference();

@@ -45,7 +45,7 @@ pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustmen
     Ok(list)
 }
 
-/// What is allowed once increases and shares are taken, at least and at most, where one is not known to hold.
+/// What is allowed once increases and shares are taken, at least and at most, where one is unknown to hold.
 pub(super) struct AdjustedLimit {
     pub(super) least: Exact,
     pub(super) most: Exact,
@@ -101,7 +101,7 @@ pub(super) fn adjusted(
 }
 
 impl Adjustment {
-    /// Do the conditions hold for all of these? One that does not decides; else one that is not known does.
+    /// Do the conditions hold for all of these? One that does not decides; else one that is unknown does.
     fn all_hold(&self, facts: &Facts<'_>, containers: &[ContainerId]) -> Match {
         if containers.is_empty() {
             return Match::No;

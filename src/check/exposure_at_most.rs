@@ -12,8 +12,7 @@ use crate::vapour::session::Against;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
     concern: Concern::Other,
-    asks: "In every session of the last month, was the worst eight-hour sum of C over limit (legal limits, guide values), \
-           or the worst quarter of an hour of it (short-term limits, or those that are law), each summed apart, at most this?",
+    asks: "In each session of the last month, did the exposure stay within the limits: legal limits or guide values over 8 hours, or short-term limits (all of them, or only those that are law) over 15 minutes?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[OptionKey::words::<ExposureLimit>(KeyNeed::Always)],

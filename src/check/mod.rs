@@ -51,6 +51,7 @@ mod within_reach;
 
 pub use bind::{Bound, bind};
 pub use closing::closing;
+pub use closing_bench::BENCH_SOURCE;
 pub use closing_list::{Account, Closing, ClosingLine, ClosingTopic};
 pub use distances::{RequiredDistance, required_distances};
 pub use fault::CheckFault;

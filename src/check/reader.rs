@@ -329,7 +329,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         self.demand(format!("a value such as \"{example}\""), self.limit.at)
     }
 
-    /// Everything in the rule that nobody asked for is a problem.
+    /// Each key of the rule that was not read is a problem.
     pub(super) fn finish(mut self) {
         let rule = self.rule;
         for (key, told) in &rule.options {

@@ -1,4 +1,4 @@
-//! What stands here together is at most.
+//! What is stored together is within a limit.
 
 use super::adjustment::{Adjustment, adjusted, adjustments};
 use super::floor_unit::{FOR_EACH, FloorUnit};
@@ -82,13 +82,13 @@ const MOST_LITRES_PER_KG: Exact = Exact::constant(16, 1);
 #[derive(Default)]
 struct StoredTogether {
     parts: Vec<(String, Amount)>,
-    /// What may count, at most so much: its class is not known, or it is given by weight.
+    /// What may count, at most so much: its class is unknown, or it is given by weight.
     perhaps: Vec<(String, Amount)>,
     containers: Vec<ContainerId>,
     evidence: Option<Evidence>,
     /// Why what is in `perhaps` is not sure.
     unsure: Option<Gap>,
-    /// An amount is not known at all.
+    /// An amount is unknown at all.
     gap: Option<Gap>,
 }
 
@@ -139,7 +139,7 @@ impl RuleCheck for TotalAtMost {
 }
 
 impl TotalAtMost {
-    /// Where a container is counted, or why that is not known.
+    /// Where a container is counted, or why that is unknown.
     fn subject(&self, facts: &Facts<'_>, container: ContainerId) -> Result<Subject, String> {
         let location = facts.location(container);
         let place = location.place.map(|place| &facts.tables[place]);
@@ -208,7 +208,7 @@ impl TotalAtMost {
     }
 
     /// Over the most that may be allowed with what is sure is over. Within the least with all that may count is within.
-    /// Between the two it is not known.
+    /// Between the two it is unknown.
     fn compare(
         &self,
         facts: &Facts<'_>,
@@ -277,7 +277,7 @@ impl StoredTogether {
         let most = match held {
             Some(Amount::Volume(volume)) => Some((id, volume)),
             Some(Amount::Mass(mass)) => {
-                // A mass too fine to convert is an amount that is not known.
+                // A mass too fine to convert is an amount that is unknown.
                 let most = mass.base().times(MOST_LITRES_PER_KG).ok();
                 most.map(|most| (format!("{id} at most"), Volume::from_base(most)))
             }

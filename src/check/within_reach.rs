@@ -26,7 +26,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     options: &[
         OptionKey::text(
             "measure",
-            "the least B rating of an extinguisher beyond 30 ft, such as \"20\", and after a stroke that within 30 ft, such as \"20 / 10\"",
+            "the least B rating, such as \"20\"; or one for more than 30 ft and one for up to 30 ft, such as \"20 / 10\"",
             KeyNeed::Optional,
         ),
         NOT_NEARER,
@@ -39,8 +39,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when there is no fixtures.csv, or neither the marks nor the room's measures tell the walk, or the plate of \
-              an extinguisher does not say that it is for class B or how high it is rated",
+    unknown: "when there is no fixtures.csv, when the walk cannot be worked out, or when the plate of an extinguisher shows no class B rating",
     source: "29 CFR 1910.157(d)(4) counts travel distance; a walk along the walls, |dx| + |dy|, is never shorter than \
              the straight line, and none inside a rectangular room is longer than length + width",
     parse: |rule| {
@@ -196,8 +195,9 @@ impl WithinReach {
         let outcome = if fit.is_empty() {
             self.none_here(is_elsewhere, &stand, room)
         } else {
+            let us = facts.tables.shop.us;
             let ways = fit.into_iter();
-            let ways = ways.filter_map(|fixture| self.way(fixture, &stand, room));
+            let ways = ways.filter_map(|fixture| self.way(fixture, &stand, room, us));
             match ways.min_by_key(|way| (way.rank(), way.walk)) {
                 Some(way) if way.is_too_near() && is_elsewhere => {
                     let why = format!(
@@ -236,8 +236,10 @@ impl WithinReach {
         fixture: &'f Fixture,
         stand: &LiquidStand,
         room: Option<&Room>,
+        us: bool,
     ) -> Option<WayTo<'f>> {
         let (walk, is_measured) = walk(fixture, stand, room)?;
+        let shown = |length| in_unit(length, for_shop(self.limit.unit, us));
         let limit = self.limit.base;
         let reach = match (reach_of(fixture, limit, self.rating), self.rating) {
             (Some(reach), _) if walk <= reach => Ok(reach),
@@ -263,8 +265,8 @@ impl WithinReach {
                     "Record the number before the B on the plate of {}, or hang one nearer. It is {} away, and beyond {} it \
                      must be rated {}-B or more.",
                     fixture.id,
-                    in_unit(walk, self.limit.unit),
-                    in_unit(reach, self.limit.unit),
+                    shown(walk),
+                    shown(reach),
                     rating.far,
                 ))
             }
@@ -324,13 +326,13 @@ struct WayTo<'f> {
     /// Else it is the longest that the room allows.
     is_measured: bool,
     fixture: &'f Fixture,
-    /// How far the fixture reaches, or why nobody knows.
+    /// How far the fixture reaches, or why that is unknown.
     reach: Result<Exact, String>,
     gap: GapTo,
 }
 
 impl WayTo<'_> {
-    /// One that is near enough first, then what is not known, then what is too far.
+    /// One that is near enough first, then what is unknown, then what is too far.
     fn rank(&self) -> u8 {
         match &self.reach {
             Ok(reach) if self.walk <= *reach => match self.gap {

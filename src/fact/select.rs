@@ -6,6 +6,7 @@ use super::facts::Facts;
 use super::matching::{Match, all, both, known, shun, test};
 use super::room_filter::{RoomFilter, YES_NO};
 use crate::pack::{PackFault, Scheme, Select, WithSpan};
+use crate::quantity::when::date;
 use crate::quantity::{Dimension, Measure, Period};
 use crate::record::{
     ContainerId, FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel,
@@ -315,8 +316,10 @@ impl ContentFilter {
         let kind = facts.hazard(container).kind.value();
         match new.filter(|_| kind.is_some_and(|kind| kind.is_finish())) {
             Some(until) => Match::Unknown(format!(
-                "`{}` came on {since}, and finish that is used up by {until} is excepted",
-                row.id
+                "`{}` was received on {}. Finish that is used up by {} is excepted",
+                row.id,
+                date(since),
+                date(until)
             )),
             None => Match::Yes,
         }

@@ -150,7 +150,7 @@ pub struct Replaced {
 pub struct Rule {
     /// The file's name.
     pub id: String,
-    /// Where it stands.
+    /// Where it is.
     pub at: Span,
     /// What it is called.
     pub title: String,

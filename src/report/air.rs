@@ -39,7 +39,7 @@ fn moment(initial: Moment, minutes: f64) -> Option<(Day, String)> {
     Some((day.plus(Period::Days(days)), clock))
 }
 
-/// `14:20`, or that a tenth of no limit was ever passed; with the days that lie between: `02:10 +1 d`.
+/// `14:20`, `02:10 +1 d` on the next day, `in 3 days`, or that no limit was ever passed by a tenth.
 pub(super) fn clear_by(session: &Session) -> Option<String> {
     let after = session.clear_after?;
     if after <= 0.0 {
@@ -48,7 +48,8 @@ pub(super) fn clear_by(session: &Session) -> Option<String> {
     let (day, clock) = moment(session.initial, after)?;
     Some(match day.since(session.initial.day()) {
         0 => clock,
-        days => format!("{clock} +{days} d"),
+        1 => format!("{clock} +1 d"),
+        days => format!("in {days} days"),
     })
 }
 
@@ -70,7 +71,7 @@ pub(super) fn sum(sum: Option<f64>) -> Option<String> {
 pub(super) fn short_term(session: &Session) -> String {
     match (&session.gap, sum(session.told(Against::Short))) {
         (_, Some(sum)) => sum,
-        (Some(_), None) => "not known".into(),
+        (Some(_), None) => "unknown".into(),
         (None, None) => "–".into(),
     }
 }
@@ -167,7 +168,7 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
     screen.done()
 }
 
-/// Columns of the table of sessions: their widths, and whether they stand to the right.
+/// Columns of the table of sessions: their widths, and whether they are aligned right.
 const WIDTHS: [(usize, bool); 7] = [
     (3, true),
     (16, false),

@@ -51,7 +51,7 @@ impl<'a> AirView<'a> {
         self.order.len().saturating_sub(most)
     }
 
-    /// Is any session over a confirmed limit, of law or of advice, or can one not be told? Or anybody over all rooms together?
+    /// Is any session over a confirmed limit, of law or of advice, or is one unknown? Or anyone over all rooms together?
     pub fn calls(&self) -> bool {
         let list = &self.sessions.list;
         list.iter()

@@ -143,10 +143,10 @@ pub(super) fn judge_room(
 fn no_room(session: &Session, air: Option<RoomAir>) -> String {
     let why = match (session.room, air) {
         (None, _) => {
-            "it is not known in which room it was used; give its place in inventory.csv or the log"
+            "the room in which it was used is unknown; record its place in inventory.csv or the log"
         }
         (Some(_), None) => {
-            "the length, width or height of the room is not known; give it in rooms.csv"
+            "the length, width or height of the room is unknown; record it in rooms.csv"
         }
         (Some(_), Some(air)) => air.odd(),
     };

@@ -55,7 +55,7 @@ pub fn flow_shown(flow: f64, us: bool) -> String {
     let (value, unit) = if us {
         (flow / CUBIC_METRES_PER_CFM, "cfm")
     } else {
-        (flow, "m3/h")
+        (flow, "m³/h")
     };
     format!("about {} {unit}", figures(value))
 }
@@ -63,9 +63,9 @@ pub fn flow_shown(flow: f64, us: bool) -> String {
 /// A volume of air in the shop's unit, from m³.
 pub fn volume_shown(volume: f64, us: bool) -> String {
     if us {
-        format!("{} ft3", figures(volume * 1000.0 / LITRES_PER_CUBIC_FOOT))
+        format!("{} ft³", figures(volume * 1000.0 / LITRES_PER_CUBIC_FOOT))
     } else {
-        format!("{} m3", figures(volume))
+        format!("{} m³", figures(volume))
     }
 }
 
@@ -95,7 +95,7 @@ pub fn poured(litres: f64, us: bool) -> String {
 /// The air of a room in a line of text, in the shop's units.
 pub fn air_shown(air: &RoomAir, us: bool) -> String {
     let exhaust = air.exhaust.map_or_else(
-        || "exhaust not known, counted as none".to_string(),
+        || "unknown exhaust (counted as none)".to_string(),
         |flow| {
             format!(
                 "exhaust {}",
@@ -105,8 +105,8 @@ pub fn air_shown(air: &RoomAir, us: bool) -> String {
     );
     let changes = air.room().map_or(0.0, |room| room.changes_per_hour());
     format!(
-        "room of {}, {exhaust}, {THROUGH_CRACKS} changes an hour through cracks (assumed), divided by K = {}: {} changes an \
-         hour that count",
+        "room of {}, {exhaust}, {THROUGH_CRACKS} air changes per hour through cracks (assumed), divided by K = {}: {} \
+         effective air changes per hour",
         volume_shown(air.volume, us),
         given(air.mixing),
         figures(changes)
@@ -168,7 +168,7 @@ pub fn worst_first(list: &[Session]) -> Vec<usize> {
         let fire = session.peak_lel.unwrap_or(0.0) / QUARTER;
         let short_legal = session.short_legal.unwrap_or(0.0);
         let law = session.legal.unwrap_or(0.0).max(short_legal).max(fire);
-        // What is over the law is told apart by that alone.
+        // What is over the law is reported apart by that alone.
         match is_over(session) {
             true => law,
             false => law.max(nearest_advice(session)),

@@ -60,6 +60,10 @@ impl Wording<'_> {
             Detail::Located(place) => {
                 format!("Move {thing} away from {}.", the(place))
             }
+            Detail::Together { these, those } if these == those => format!(
+                "Do not use {}. Close it, keep it outdoors, and ask how to dispose of it.",
+                join(these)
+            ),
             Detail::Together { these, those } => {
                 format!("Keep {} apart from {}.", join(these), join(those))
             }
@@ -81,10 +85,12 @@ impl Wording<'_> {
                 Some((_, limit)) => format!("Raise the exhaust of {thing} to at least {limit}."),
                 None => finding.action.clone(),
             },
-            Detail::DistanceTo(other) if over => {
+            Detail::DistanceTo(other) | Detail::AtMostFrom(other) if over => {
                 format!("Move {thing} farther from {}.", the(other))
             }
-            Detail::DistanceTo(other) => format!("Keep {thing} clear of {}.", the(other)),
+            Detail::DistanceTo(other) | Detail::AtMostFrom(other) => {
+                format!("Keep {thing} clear of {}.", the(other))
+            }
             Detail::Session { .. } => self.session_task(finding),
             Detail::Numbers
             | Detail::Listing
