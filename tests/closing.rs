@@ -2,7 +2,7 @@
 //!
 //! The states follow fire services' and fire-protection bodies' advice on rags with drying oil: spread flat outdoors, or
 //! under water in a lidded metal can, or gone; a listed can is emptied daily (29 CFR 1910.107(g)(3); model fire code 2018,
-//! 304.3.1). Put together they are a judgement, and so is that one rag is enough.
+//! 304.3.1). Put together they are a judgment, and so is that one rag is enough.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use serde_json::Value;
@@ -190,7 +190,7 @@ fn the_can_is_open_until_it_is_emptied() {
 
 /// Of a can about which nothing is logged, nothing is known.
 #[test]
-fn a_can_nobody_logged_is_open() {
+fn a_can_without_an_entry_is_open() {
     let folder = shop("", LIDS);
     std::fs::write(folder.path().join("log.csv"), LOG).unwrap();
     assert_eq!(open(folder.path(), AT), ["open can rag can"]);
@@ -203,7 +203,7 @@ fn a_can_nobody_logged_is_open() {
     assert!(open(folder.path(), AT).is_empty());
 }
 
-/// What is not known, or mixed, counts as a drying oil; what is known not to dry heats nothing, but its vapour burns.
+/// What is unknown, or mixed, counts as a drying oil; what is known not to dry heats nothing, but its vapour burns.
 #[test]
 fn what_is_on_a_rag() {
     let soil = |by: &str| {
@@ -218,7 +218,7 @@ fn what_is_on_a_rag() {
         ["open oily-rag R-1"],
         "a stain of which nothing is said"
     );
-    assert_eq!(soil(""), ["open oily-rag R-1"], "nobody wrote it down");
+    assert_eq!(soil(""), ["open oily-rag R-1"], "not recorded");
     assert_eq!(soil("P-1"), ["open oily-rag R-1"], "off another cloth");
     assert_eq!(soil("R-1"), ["open oily-rag R-1"], "off itself");
     let both = "1,2026-11-24T10:00,soil,R-1,3 pcs,A-1,bench,,,\n2,2026-11-24T10:10,soil,R-1,3 pcs,V-1,bench,,,\n";
@@ -269,7 +269,7 @@ fn a_count_that_misses_soiled_rags_is_open() {
     assert_eq!(open(folder.path(), AT), ["open oily-rag R-1"]);
 }
 
-/// On the bench stays no more than a day's supply; where no use is on record that is not known.
+/// On the bench stays no more than a day's supply; where no use is on record that is unknown.
 #[test]
 fn the_bench() {
     let out = "1,2026-11-24T09:00,move,A-1,,,bench,,,\n";
@@ -289,6 +289,23 @@ fn the_bench() {
         ["open bench spirit"],
         "12 fl oz and 4"
     );
+}
+
+/// Amounts with too many digits to be added up: more stands on the bench than the sum shows, so it is no day's supply.
+#[test]
+fn a_sum_that_cannot_be_kept_is_unknown() {
+    let used =
+        "1,2026-11-23T09:00,use,A-1,80 fl oz,,,30,,\n2,2026-11-24T09:00,move,A-1,,,bench,,,\n";
+    let folder = shop(used, LIDS);
+    let path = folder.path().join("inventory.csv");
+    let inventory = std::fs::read_to_string(&path).unwrap();
+    let a_1 = "A-1,spirit,metal,1 qt,cabinet,2026-11-01,1 pt,";
+    let inventory = inventory.replace(a_1, "A-1,spirit,metal,1 gal,cabinet,2026-11-01,1 gal,");
+    std::fs::write(&path, &inventory).unwrap();
+    assert!(open(folder.path(), AT).is_empty());
+    let fine = "A-2,spirit,metal,1 qt,bench,2026-11-01,0.000000000000001 fl oz,\n";
+    std::fs::write(&path, format!("{inventory}{fine}")).unwrap();
+    assert_eq!(open(folder.path(), AT), ["open bench spirit"]);
 }
 
 /// Lids and fan are asked about each evening; an answer of yesterday, or of later, is none, and a no is no yes.

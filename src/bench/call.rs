@@ -20,7 +20,7 @@ const LONGEST: usize = 400;
 pub struct Call {
     /// The site.
     pub bench: Arc<Bench>,
-    /// Who asks; nobody on pages that are open to all.
+    /// Who asks; no one on pages that are open to all.
     pub caller: Option<Caller>,
     /// The name in the path, where the route has one.
     pub name: String,
@@ -92,14 +92,14 @@ impl Call {
 fn fit(name: &str, text: &str) -> Result<String, BenchProblem> {
     if text.contains('\u{fffd}') || text.contains(char::is_control) {
         return Err(BenchProblem::unfit(
-            format!("The field \"{name}\" holds letters that did not arrive whole."),
+            format!("The field \"{name}\" contains characters that were damaged on the way."),
             "Type it again.",
         ));
     }
     if text.chars().count() > LONGEST {
         return Err(BenchProblem::unfit(
             format!("The field \"{name}\" is longer than {LONGEST} characters."),
-            "Write it shorter.",
+            "Shorten it.",
         ));
     }
     Ok(text.to_string())

@@ -2,7 +2,7 @@
 
 use super::call::Call;
 use super::problem::BenchProblem;
-use super::sent::{Sent, TableRow};
+use super::sent::{RowOfTable, Sent};
 use super::state::BenchNow;
 use super::understood::{moment, understand};
 use crate::quantity::{Exact, Measure, Moment, natural};
@@ -20,7 +20,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
     let fine = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit();
     if !(8..=40).contains(&id.len()) || !id.chars().all(fine) {
         return Err(BenchProblem::unfit(
-            "The form has no id of its own, so it could be written twice.",
+            "The form has no id, so it could be written twice.",
             "Open the page again and fill in the form there.",
         ));
     }
@@ -110,9 +110,9 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
 }
 
 /// A mixture: what is poured into one jar, and the row of the jar where it is new.
-fn mixture(call: &Call, now: &BenchNow) -> Result<Vec<TableRow>, BenchProblem> {
+fn mixture(call: &Call, now: &BenchNow) -> Result<Vec<RowOfTable>, BenchProblem> {
     let (jar, by) = (call.cell("into")?, by(call)?);
-    let mut rows: Vec<TableRow> = Vec::new();
+    let mut rows: Vec<RowOfTable> = Vec::new();
     if now.shop.tables.container(&jar).is_none() {
         let capacity = call.cell("capacity")?;
         let unit = Measure::parse(&capacity).map_or("", |measure| measure.unit.symbol);
@@ -187,7 +187,7 @@ fn leveled(
     let tables = &now.shop.tables;
     let row = tables
         .container(call.text("container"))
-        .and_then(|at| tables.containers.get(at));
+        .map(|at| &tables[at]);
     let capacity = row.and_then(|row| row.capacity);
     let percent = level.parse::<u32>().ok().filter(|percent| *percent <= 100);
     let amount = capacity.zip(percent).and_then(|(capacity, percent)| {
@@ -213,9 +213,7 @@ fn in_pieces(now: &BenchNow, cells: &mut [(&'static str, String)]) {
     let cell = |column: &str| cells.iter().find(|(name, _)| *name == column);
     let tables = &now.shop.tables;
     let container = cell("container").map_or("", |(_, text)| text);
-    let row = tables
-        .container(container)
-        .and_then(|at| tables.containers.get(at));
+    let row = tables.container(container).map(|at| &tables[at]);
     if !row.and_then(|row| row.vessel).is_some_and(Vessel::is_cloth) {
         return;
     }
@@ -236,7 +234,7 @@ fn answer(call: &Call, now: &BenchNow) -> Result<Vec<(&'static str, String)>, Be
     }
     if !ANSWERS.iter().any(|(word, _)| *word == told) {
         return Err(BenchProblem::unfit(
-            "The answer is none of yes, no and not present.",
+            "The answer must be yes, no or not present.",
             "Use the buttons.",
         ));
     }

@@ -4,7 +4,7 @@
 use super::device::{home, secretly};
 use super::problem::BenchProblem;
 use super::sent::Sent;
-use crate::files::Row;
+use crate::files::NamedCells;
 use crate::quantity::Moment;
 use crate::record::{CHECKS, LOG};
 use crate::store::{NewRow, Submission};
@@ -29,7 +29,7 @@ pub struct DraftLine {
     /// The table that it goes into.
     pub file: &'static str,
     /// Its cells, without the moment.
-    pub cells: Row,
+    pub cells: NamedCells,
 }
 
 /// A round, in the order in which it was walked.
@@ -105,7 +105,7 @@ impl DraftLine {
             id: id.to_string(),
             when: Moment::parse(when).ok()?,
             file: table.file,
-            cells: parts.map(cell).collect::<Option<Row>>()?,
+            cells: parts.map(cell).collect::<Option<NamedCells>>()?,
         })
     }
 }

@@ -1,13 +1,13 @@
 //! What was sent, as rows for the tables, and what became of it.
 
-use crate::files::Row;
+use crate::files::NamedCells;
 use crate::quantity::Moment;
 use crate::record::{INVENTORY, LOG, What};
 use crate::store::{NewRow, Outcome, Submission};
 use crate::text::Shape;
 
 /// A row for a table, without its moment.
-pub type TableRow = (&'static Shape, Vec<(&'static str, String)>);
+pub type RowOfTable = (&'static Shape, Vec<(&'static str, String)>);
 
 /// An entry that was sent.
 #[derive(Clone, Debug)]
@@ -19,7 +19,7 @@ pub struct Sent {
     /// When it happened.
     pub when: Moment,
     /// The rows, without their moment.
-    pub rows: Vec<TableRow>,
+    pub rows: Vec<RowOfTable>,
     /// It has happened, whatever it breaks.
     pub anyway: bool,
     /// Its moment is the clock's, and no person gave it.
@@ -55,7 +55,7 @@ impl Sent {
 
     /// A cell of the first entry.
     pub fn cell(&self, column: &str) -> &str {
-        let entry = |row: &&TableRow| row.0.file != INVENTORY.file;
+        let entry = |row: &&RowOfTable| row.0.file != INVENTORY.file;
         let cells = self
             .rows
             .iter()
@@ -94,7 +94,7 @@ impl Written {
     }
 }
 
-fn numbers(rows: &[Row]) -> Vec<String> {
+fn numbers(rows: &[NamedCells]) -> Vec<String> {
     let cells = rows.iter().flatten();
     let entries = cells.filter(|(column, _)| *column == "entry");
     entries.map(|(_, number)| number.clone()).collect()

@@ -9,11 +9,11 @@ use super::queue::WriteQueue;
 use super::role::{Caller, Role};
 use crate::audit::{NotAudited, Shop};
 use crate::check::Closing;
-use crate::fact::{Hazard, Kept};
+use crate::fact::{Hazards, Kept};
 use crate::finding::Finding;
 use crate::pack;
 use crate::quantity::{Day, Moment};
-use crate::record::LOG;
+use crate::record::{ContainerId, LOG};
 use crate::report::words::ActionList;
 use crate::report::{Caution, DueItem, RoundSheet, StockRow, build, read_cautions, sheet};
 use crate::stock::Stock;
@@ -108,14 +108,14 @@ pub struct BenchDay {
     pub to_do: ActionList,
     /// What is where.
     pub rows: Vec<StockRow>,
-    /// What falls due.
+    /// What is due.
     pub dues: Vec<DueItem>,
     /// The cautions for what is here.
     pub cautions: Vec<Caution>,
     /// How long each container is good.
     pub kept: Vec<Kept>,
     /// What each product is.
-    pub hazards: Vec<Hazard>,
+    pub hazards: Hazards,
     /// The round.
     pub round: RoundSheet,
     /// The last entries of the log, the oldest first.
@@ -199,7 +199,7 @@ impl Bench {
         &self.clock
     }
 
-    /// The address of the site, as devices are told it.
+    /// The address of the site, as devices are reported it.
     pub fn address(&self) -> &str {
         &self.address
     }
@@ -315,7 +315,7 @@ impl BenchDay {
     /// The containers that liquid was used from last, the latest first; then the others.
     pub fn last_used(&self, most: usize) -> Vec<(&str, &str)> {
         let tables = &self.shop.tables;
-        let mut order: Vec<usize> = Vec::new();
+        let mut order: Vec<ContainerId> = Vec::new();
         let used = self.stock.uses.iter().rev().map(|used| used.container);
         // A log has very many uses, and the last few name enough containers.
         for at in used {
@@ -327,7 +327,7 @@ impl BenchDay {
             }
         }
         // Where little was used yet, the others follow as the inventory lists them.
-        for (at, row) in tables.containers.iter().enumerate() {
+        for (at, row) in ContainerId::each(&tables.containers) {
             let cloth = row.vessel.is_some_and(crate::record::Vessel::is_cloth);
             if order.len() < most
                 && !cloth
@@ -337,7 +337,7 @@ impl BenchDay {
                 order.push(at);
             }
         }
-        let rows = order.into_iter().filter_map(|at| tables.containers.get(at));
+        let rows = order.into_iter().map(|at| &tables[at]);
         rows.take(most)
             .map(|row| (row.id.as_str(), row.product.as_str()))
             .collect()

@@ -9,6 +9,7 @@ use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::{CHECKS, INVENTORY, LOG, What};
 use crate::report::words::Wording;
+use crate::report::words::date;
 use crate::stock::{Stock, failed_test};
 use crate::store::{Access, Clock, NotWritten, Plan, Store};
 use crate::text::clean;
@@ -144,10 +145,10 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
         .what
         .and_then(|what| failed(before, &plan.before, what, sent));
     let unclear = plan.unclear.iter().map(|entry| {
-        let row = plan.shop.tables.containers.get(entry.container);
+        let row = &plan.shop.tables[entry.container];
         format!(
             "It is not clear which rags of {} are meant. There are {} groups.",
-            row.map_or_else(String::new, |row| clean(&row.id)),
+            clean(&row.id),
             entry.could_be.len()
         )
     });
@@ -162,7 +163,7 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
     Some(BenchProblem {
         more: more.into_iter().skip(1).collect(),
         may_be_logged: true,
-        ..BenchProblem::unfit(first, "If it has happened, log it all the same.")
+        ..BenchProblem::unfit(first, "If this has already happened, log it anyway.")
     })
 }
 
@@ -170,10 +171,10 @@ fn failed(before: &Shop, stock: &Stock, what: What, sent: &Sent) -> Option<Strin
     let container = sent.cell("container");
     let trial = failed_test(&before.tables, stock, what, container, sent.cell("into"))?;
     Some(format!(
-        "{} failed the {} test on {}. It must not go on any work.",
+        "{} failed the {} test on {}. Do not use it on any work.",
         clean(container),
         trial.test,
-        trial.day
+        date(trial.day)
     ))
 }
 

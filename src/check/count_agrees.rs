@@ -3,14 +3,16 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
+use crate::quantity::when::date;
 use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
+use crate::record::ContainerId;
 use crate::stock::CountGap;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "count-agrees",
     concern: Concern::Other,
-    asks: "Do the last counts that differ from the book amount differ by at most a share of it?",
+    asks: "Does the last difference between a count and the book amount stay within a share of that amount?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[],
@@ -18,7 +20,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[],
     adjusts: false,
     always_judges: true,
-    unknown: "never; what was never counted is simply not in it",
+    unknown: "never: a container that was never counted is left out",
     source: "common practice, no source: counted less the book amount; the difference stays on record and is never called \
              evaporation",
     parse: |rule| {
@@ -34,15 +36,15 @@ struct CountAgrees {
 impl RuleCheck for CountAgrees {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
-        for container in 0..facts.tables.containers.len() {
-            let gaps = facts.contents(container).map_or(&[][..], |h| &h.gaps);
+        for (container, _) in ContainerId::each(&facts.tables.containers) {
+            let gaps = &facts.contents(container).gaps;
             let Some(last) = gaps.last() else {
                 continue;
             };
             let mut working = Working::new(facts.tables.shop.us);
             let mut evidence = Evidence::none();
             evidence.places.extend(gaps.iter().map(|gap| gap.at));
-            evidence.places.extend(facts.row(container));
+            evidence.add(facts.row(container));
             let worst = self.worst(gaps, &mut working);
             let (gap, others) = match &worst {
                 Ok(Some((_, gap, others))) => (*gap, others.as_slice()),
@@ -115,7 +117,7 @@ impl CountAgrees {
         };
         working.say(format!(
             "{}: book amount {}, counted {}: {} {side}",
-            gap.day,
+            date(gap.day),
             natural(gap.expected, us),
             natural(gap.counted, us),
             natural(gap.expected.with(difference.size()), us)

@@ -3,6 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::record::ProductId;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -26,12 +27,11 @@ struct FlashAgrees;
 
 impl RuleCheck for FlashAgrees {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
-        let mut seen: Vec<usize> = Vec::new();
+        let mut seen: Vec<ProductId> = Vec::new();
         let mut judged = Vec::new();
         for container in facts.containers() {
-            let product = facts.stock.product_of.get(container).copied();
-            let hazard = facts.hazard(container);
-            let (Some(product), Some(contradiction)) = (product, &hazard.contradiction) else {
+            let product = facts.stock.product(container);
+            let Some(contradiction) = &facts.hazard(container).contradiction else {
                 continue;
             };
             if seen.contains(&product) {
@@ -39,15 +39,15 @@ impl RuleCheck for FlashAgrees {
             }
             seen.push(product);
             let mut evidence = Evidence::at(contradiction.at);
-            evidence.places.extend(facts.row(container));
+            evidence.add(facts.row(container));
             let stage = if contradiction.dated {
                 Stage::Warn
             } else {
                 Stage::Broken
             };
             let value = Compared::plain(
-                contradiction.written.clone(),
-                contradiction.by_parts.clone(),
+                format!("{} {}", contradiction.written, contradiction.by_parts),
+                "a flash point that fits the parts",
                 stage,
             );
             let subject = Subject::new(SubjectKind::Container, facts.id(container));

@@ -4,7 +4,9 @@ use super::kind::{Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Gap, Known, Match, RoomFilter, Working};
 use crate::finding::{AirLimit, Compared, Detail, Subject, SubjectKind};
 use crate::pack::Seen;
+use crate::quantity::when::moment;
 use crate::quantity::{Airflow, Exact, in_unit, unit};
+use crate::record::RoomId;
 use crate::text::the;
 use crate::vapour::estimate::{Estimate, Side};
 use crate::vapour::given_off::Vapour;
@@ -113,7 +115,7 @@ fn told(facts: &Facts<'_>, session: &Session) -> String {
     };
     format!(
         "{}, {} min of work{by}: {}",
-        session.initial,
+        moment(session.initial, us),
         session.worked.round(),
         shown.join(", ")
     )
@@ -121,7 +123,7 @@ fn told(facts: &Facts<'_>, session: &Session) -> String {
 
 /// What a session comes to.
 #[derive(Clone, Copy)]
-struct Level {
+struct JudgedLevel {
     /// Per cent of the limits.
     percent: f64,
     /// How the weakest of the limits that count was seen.
@@ -131,30 +133,35 @@ struct Level {
 impl SessionAir {
     /// The level that is judged, if anything that was used counts in this sum: over confirmed limits where these are passed,
     /// else over all of them, since a limit from memory may warn.
-    fn level(&self, all: Option<f64>, confirmed: Option<f64>) -> Option<Level> {
+    fn level(&self, all: Option<f64>, confirmed: Option<f64>) -> Option<JudgedLevel> {
         let (all, confirmed) = (percent(all?), percent(confirmed.unwrap_or(0.0)));
         let sure = confirmed >= all || confirmed > self.percent.estimate();
-        Some(Level {
+        Some(JudgedLevel {
             percent: if sure { confirmed } else { all },
             seen: if sure { Seen::Text } else { Seen::Memory },
         })
     }
 
     /// Is it within the limit by more than the error of the estimate, and a tenth to spare?
-    fn is_plain(&self, level: Level) -> bool {
+    fn is_plain(&self, level: JudgedLevel) -> bool {
         Estimate::new(level.percent, "%", SESSION_ERROR)
             .is_some_and(|e| e.side_with(0.1, self.percent.estimate()) == Side::Below)
     }
 
     /// Is it over confirmed limits by more than the error of the estimate?
-    fn is_certain(&self, level: Level) -> bool {
+    fn is_certain(&self, level: JudgedLevel) -> bool {
         level.seen != Seen::Memory
             && Estimate::new(level.percent, "%", SESSION_ERROR)
                 .is_some_and(|e| e.side_of(self.percent.estimate()) == Side::Above)
     }
 
-    /// Why a session cannot be judged. What is not known of it can only add: where the known part is over, it is over.
-    fn gap(&self, facts: &Facts<'_>, session: &Session, level: Option<Level>) -> Option<String> {
+    /// Why a session cannot be judged. What is unknown of it can only add: where the known part is over, it is over.
+    fn gap(
+        &self,
+        facts: &Facts<'_>,
+        session: &Session,
+        level: Option<JudgedLevel>,
+    ) -> Option<String> {
         let over = level.is_some_and(|level| level.percent > self.percent.estimate());
         if session.is_at_worst() && over {
             let lacking = || lacking(facts, session);
@@ -166,7 +173,7 @@ impl SessionAir {
 
     /// People who worked in several rooms, where that comes near a limit: (d)(1) adds up a person's whole shift.
     fn people(&self, facts: &Facts<'_>) -> Vec<Judged> {
-        let counts = |room: usize| self.rooms.meets(facts, Some(room)) != Match::No;
+        let counts = |room: RoomId| self.rooms.meets(facts, Some(room)) != Match::No;
         let shifts = facts.sessions.people.iter();
         shifts
             .filter(|shift| shift.against == self.against)
@@ -178,30 +185,30 @@ impl SessionAir {
             .collect()
     }
 
-    fn of_person(&self, facts: &Facts<'_>, shift: &PersonShift, level: Level) -> Judged {
+    fn of_person(&self, facts: &Facts<'_>, shift: &PersonShift, level: JudgedLevel) -> Judged {
         let name = shift.by.as_deref().unwrap_or("person not recorded");
         let subject = Subject::new(SubjectKind::Person, name);
         let limit = self.percent.estimate();
         let parts = shift.rooms.iter().map(|(room, part)| {
-            let room = facts.tables.rooms.get(*room);
+            let room = &facts.tables[*room].id;
             let shown = Estimate::new(percent(*part), "%", 0.0);
             let shown = shown.map_or_else(String::new, |part| part.shown());
-            format!("{} {shown}", room.map_or("", |room| room.id.as_str()))
+            format!("{room} {shown}")
         });
         let parts: Vec<String> = parts.take(MOST_ROOMS_SHOWN).collect();
         let mut working = Working::new(facts.tables.shop.us);
         working.say(format!(
-            "{name}, eight hours with work in {} rooms, the first of it on {}: {}",
+            "{name}: 8 hours with work in {} rooms, from {}: {}",
             shift.rooms.len(),
-            shift.from.to_string().replace('T', " at "),
+            moment(shift.from, facts.tables.shop.us),
             parts.join(" + ")
         ));
         working.say(
-            "Where a person was between two entries is unknown, so each room counts as if that person stayed there.",
+            "It is unknown where a person was between two entries. Each room counts as if that person stayed there.",
         );
         if shift.at_worst && level.percent > limit {
             let because = format!(
-                "Record the missing exhaust in rooms.csv or the missing minutes in log.csv. At worst, the rooms of {name} come to more than the limit."
+                "Record the missing exhaust in rooms.csv or the missing minutes in log.csv. At worst, {name} is over the limit."
             );
             return Judged::new(subject, Known::gap(because, shift.at.clone()), working);
         }
@@ -221,15 +228,12 @@ impl SessionAir {
 
     fn what(&self) -> &'static str {
         match self.against {
-            Against::Lel => "highest sum of C / lower explosive limit in the well-mixed room",
-            Against::Legal => {
-                "worst eight hours of the sum of C / legal limit in the well-mixed room"
-            }
-            Against::Guide => {
-                "worst eight hours of the sum of C / guide value in the well-mixed room"
-            }
-            Against::Short => {
-                "worst fifteen minutes of the sum of C / short-term limit in the well-mixed room"
+            Against::Lel => "highest sum of C / lower explosive limit, in well-mixed air",
+            Against::Legal => "highest 8-hour sum of C / legal limit, in well-mixed air",
+            Against::Guide => "highest 8-hour sum of C / guide value, in well-mixed air",
+            Against::Short => "highest 15-minute sum of C / short-term limit, in well-mixed air",
+            Against::ShortLegal => {
+                "highest 15-minute sum of C / legal short-term limit or ceiling, in well-mixed air"
             }
         }
     }
@@ -239,7 +243,7 @@ impl SessionAir {
         facts: &Facts<'_>,
         session: &Session,
         subject: Subject,
-        level: Level,
+        level: JudgedLevel,
     ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         working.say(told(facts, session));
@@ -262,7 +266,7 @@ impl SessionAir {
         judged
     }
 
-    fn evidence(&self, facts: &Facts<'_>, session: &Session, level: Level) -> Evidence {
+    fn evidence(&self, facts: &Facts<'_>, session: &Session, level: JudgedLevel) -> Evidence {
         let mut evidence = Evidence {
             seen: level.seen,
             places: session.emissions.iter().map(|p| p.at).collect(),
@@ -271,14 +275,14 @@ impl SessionAir {
         evidence
             .places
             .extend(session.room_in(facts.tables).map(|room| room.at));
-        evidence.said.push(told(facts, session));
-        let partly =
-            |gap: &String| format!("not all is known ({gap}), and the known part alone is over");
+        let partly = |gap: &String| {
+            format!(
+                "part of the session is unknown ({gap}); the known part alone is over the limit"
+            )
+        };
         evidence.said.extend(session.gap.as_ref().map(partly));
         for (product, _) in &session.litres {
-            let Some((_, off)) = facts.sessions.products.get(*product) else {
-                continue;
-            };
+            let (_, off) = &facts.sessions.products[*product];
             for said in &off.said {
                 if !evidence.said.contains(said) {
                     evidence.said.push(said.clone());
@@ -306,6 +310,7 @@ impl SessionAir {
                 Against::Legal => AirLimit::Legal,
                 Against::Guide => AirLimit::Recommended,
                 Against::Short => AirLimit::ShortTerm,
+                Against::ShortLegal => AirLimit::LegalShortTerm,
             },
             when: session.initial,
             exhaust: over.then(|| self.enough_exhaust(facts, session)).flatten(),
@@ -331,7 +336,7 @@ impl SessionAir {
         let less = Estimate::new(less, "%", 0.0).map_or_else(String::new, |e| e.shown());
         let measure = match self.against {
             Against::Lel => "",
-            Against::Legal | Against::Guide | Against::Short => {
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
                 " This is an estimate. Have the air at the bench measured."
             }
         };
@@ -351,6 +356,6 @@ fn flow_shown(cubic_metres_an_hour: f64, symbol: &str) -> Option<String> {
     let whole = crate::vapour::component::whole(cubic_metres_an_hour.ceil())?;
     Some(format!(
         "about {}",
-        in_unit(Airflow::of(Exact::whole(whole)).base(), unit)
+        in_unit(Airflow::from_base(Exact::whole(whole)).base(), unit)
     ))
 }

@@ -4,8 +4,9 @@ use super::applies::{AskedThing, deciding_answer, no_fixtures_file};
 use crate::fact::{Evidence, Facts, Known};
 use crate::finding::{Compared, Detail, Stage};
 use crate::pack::WithSpan;
-use crate::quantity::Period;
-use crate::record::{Answer, FixtureKind};
+use crate::quantity::when::{date, short_date};
+use crate::quantity::{Day, Period};
+use crate::record::{Answer, FixtureKind, RoomId};
 use crate::text::{Span, the};
 
 /// From one monthly round to the next, with two days of grace.
@@ -29,7 +30,7 @@ impl Sign {
         thing: AskedThing<'_>,
         at: Span,
     ) -> Known<Compared> {
-        let room = thing.room.and_then(|room| facts.tables.rooms.get(room));
+        let room = thing.room.map(|room| &facts.tables[room]);
         match self {
             Sign::Fixture(kinds) => fixture(facts, kinds, thing.room, at),
             Sign::Answer(question) => answered(facts, &question.value, thing, at),
@@ -101,18 +102,11 @@ pub(super) fn answered(
     at: Span,
 ) -> Known<Compared> {
     let Some(given) = deciding_answer(facts, question, thing) else {
-        let about = match thing.name {
-            "" => String::new(),
-            name => format!(" for {}", the(name)),
-        };
-        return Known::gap(
-            format!("Answer {question} in the round{about}. No answer is on record in checks.csv."),
-            vec![at],
-        );
+        return Known::gap(ask(facts, question, thing.name, None), vec![at]);
     };
     let day = given.when.day();
     if stale(facts, question, given) {
-        let why = format!("Answer {question} in the round. It was last answered on {day}.");
+        let why = ask(facts, question, thing.name, Some(day));
         return Known::gap(why, vec![given.at]);
     }
     let (word, holds) = match given.answer {
@@ -123,11 +117,30 @@ pub(super) fn answered(
             ("not present", question.is_some_and(|q| q.may_be_absent))
         }
     };
-    yes_or_no(format!("{word}, on {day}"), holds, Evidence::at(given.at))
+    yes_or_no(
+        format!("{word}, on {}", date(day)),
+        holds,
+        Evidence::at(given.at),
+    )
 }
 
-/// A yes does not last for ever: it counts for the interval of its question, and at least from one monthly round to the
-/// next. (That least span is a judgement, no source.)
+/// What to do about a question without an answer that counts; `about` is a thing, or empty for the whole shop.
+pub(super) fn ask(facts: &Facts<'_>, question: &str, about: &str, last: Option<Day>) -> String {
+    let found = facts.reference.round.find(question);
+    let asked = found.map_or_else(|| question.to_string(), |q| format!("\"{}\"", q.question));
+    let place = match about {
+        "" => String::new(),
+        name => format!(" for {}", the(name)),
+    };
+    let last = match last {
+        Some(day) => format!("It was last answered on {}.", short_date(day, facts.on())),
+        None => "No answer is on record.".into(),
+    };
+    format!("Answer {asked} in the round{place}. {last}")
+}
+
+/// A yes counts for the interval of its question, and at least until the next monthly round. (The least span is a judgment,
+/// no source.)
 fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
     let round = given.when.day().plus(ROUND);
     let due = facts
@@ -141,7 +154,7 @@ fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
 fn fixture(
     facts: &Facts<'_>,
     kinds: &[FixtureKind],
-    room: Option<usize>,
+    room: Option<RoomId>,
     at: Span,
 ) -> Known<Compared> {
     let Some(list) = &facts.tables.fixtures else {

@@ -4,16 +4,16 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::find as find_unit;
+use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
-use crate::record::{Place, PlaceKind};
+use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
 use crate::vapour::class::Flash;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-capacity",
     concern: Concern::Overfilled,
-    asks: "Did the log never put more into a vessel than it holds, and does every cabinet hold no more than the capacity in \
-           places.csv?",
+    asks: "Does each container and each cabinet hold no more than its capacity?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -32,15 +32,15 @@ impl RuleCheck for WithinCapacity {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let us = facts.tables.shop.us;
         let mut judged = Vec::new();
-        for (container, row) in facts.tables.containers.iter().enumerate() {
-            let over = facts.contents(container).and_then(|h| h.overfull);
+        for (container, row) in ContainerId::each(&facts.tables.containers) {
+            let over = facts.contents(container).overfull;
             let (Some(over), Some(capacity)) = (over, row.capacity) else {
                 continue;
             };
             let mut working = Working::new(us);
             working.say(format!(
-                "on {} the log brings it to {} in a vessel of {}",
-                over.day,
+                "on {} the log brings it to {}, but its size is {}",
+                date(over.day),
                 natural(over.held, us),
                 natural(capacity, us)
             ));
@@ -57,22 +57,22 @@ impl RuleCheck for WithinCapacity {
             let filled = Detail::Filled(over.day);
             judged.push(Judged::new(subject, outcome, working).seeing(filled));
         }
-        let places = facts.tables.places.iter().enumerate();
+        let places = PlaceId::each(&facts.tables.places);
         let cabinets = places.filter(|(_, place)| place.kind == PlaceKind::Cabinet);
-        judged.extend(cabinets.filter_map(|(at, place)| cabinet(facts, at, place)));
+        judged.extend(cabinets.filter_map(|(id, place)| cabinet(facts, id, place)));
         judged
     }
 }
 
 /// A cabinet against its own capacity: all liquid in it, and the largest vessel by itself, full or not.
-fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
+fn cabinet(facts: &Facts<'_>, id: PlaceId, place: &Place) -> Option<Judged> {
     let capacity = Amount::Volume(place.capacity?);
     let mut working = Working::new(facts.tables.shop.us);
     let mut evidence = Evidence::at(place.at);
     let (mut parts, mut gap) = (Vec::new(), None);
-    let mut largest: Option<(usize, Exact)> = None;
-    for container in facts.containers_at(at).iter().copied() {
-        let size = facts.tables.containers.get(container)?.capacity;
+    let mut largest: Option<(ContainerId, Exact)> = None;
+    for container in facts.containers_at(id).iter().copied() {
+        let size = facts.tables[container].capacity;
         if let Some(Amount::Volume(size)) = size
             && largest.is_none_or(|(_, most)| size.base() > most)
         {
@@ -103,7 +103,7 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
     if let Some((container, size)) = largest.filter(|(_, size)| *size > capacity.base()) {
         observed = observed.max(size);
         working.say(format!(
-            "`{}` is a vessel of {}, which does not fit into it",
+            "`{}` has a size of {}, which does not fit into it",
             facts.id(container),
             natural(capacity.with(size), working.us())
         ));
@@ -117,7 +117,7 @@ fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
     };
     Some(Judged {
         advice: Some(format!(
-            "Take something out of `{}`: its maker says that it holds {}.",
+            "Take something out of `{}`. Its capacity is {}.",
             place.id,
             natural(capacity, facts.tables.shop.us)
         )),

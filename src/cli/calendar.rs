@@ -1,4 +1,4 @@
-//! `sandarac calendar`: what falls due, for a calendar that reads iCalendar files.
+//! `sandarac calendar`: what is due, for a calendar that reads iCalendar files.
 
 use super::args::CalendarArgs;
 use super::output::{OutputKind, put};
@@ -6,19 +6,19 @@ use super::{Ended, Failure, ahead, open, style};
 use crate::report::{DueCalendar, Format};
 use std::path::Path;
 
-/// Prints what falls due, or writes it to a file, whole or not at all.
+/// Prints what is due, or writes it to a file, whole or not at all.
 pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let shop = open::shop(&folder, &args.shop.packs)?;
     let audit = open::audit(&shop, args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, None);
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
     let text = DueCalendar.text(&view)?;
     shop.steady()?;
     if args.out == Path::new("-") {
         style::print(&text)?;
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
     let or = "Name a file in a folder where you may write, or `-` to print it.";
     put(&args.out, OutputKind::Calendar, or, |out| {
@@ -29,5 +29,5 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
         view.dues.len(),
         args.out.display()
     ))?;
-    Ok(Ended::Well)
+    Ok(Ended::Well.unless(is_ahead))
 }

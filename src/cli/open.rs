@@ -2,6 +2,7 @@
 
 use super::{Failure, style};
 use crate::audit::{Audit, NotAudited, Shop};
+use crate::files;
 use crate::pack;
 use crate::quantity::Day;
 use crate::report::{
@@ -40,14 +41,22 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Shop, Failure> {
     Ok(shop)
 }
 
-/// Replays the log to a day; a person who waits is told how far it is.
+/// Notes how many rows an audit with reports saw, so that a shorter log is reported from then on.
+pub fn note_rows(shop: &mut Shop, folder: &Path) {
+    shop.let_writers_in();
+    for note in files::note_rows(folder, &shop.rows_seen()) {
+        style::complain(&format!("note: {}", clean(&note.to_string())));
+    }
+}
+
+/// Replays the log to a day; progress is shown.
 pub fn stock(shop: &Shop, on: Day) -> Result<Stock, Failure> {
     Ok(style::while_waiting(&shop.files.rows_read(), || {
         shop.stock(on)
     })?)
 }
 
-/// Audits a shop on a day; a person who waits is told how far it is.
+/// Audits a shop on a day; a person who waits is reported how far it is.
 pub fn audit(shop: &Shop, on: Day) -> Result<Audit<'_>, Failure> {
     Ok(shop.audit_of(stock(shop, on)?)?)
 }

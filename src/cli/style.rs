@@ -10,7 +10,7 @@ use std::time::Duration;
 
 /// Work that takes no longer than this is waited for in silence.
 const SILENCE: Duration = Duration::from_millis(500);
-/// How often somebody who waits is told.
+/// How often progress is shown.
 const TOLD: Duration = Duration::from_millis(200);
 
 /// Columns of the screen: `COLUMNS` where it is set, else as many as the terminal has, else eighty.
@@ -30,9 +30,25 @@ pub fn show(text: &str) -> Result<(), Failure> {
     let colour = anstream::AutoStream::choice(&out);
     let mut painted = anstream::AutoStream::new(Vec::new(), colour);
     painted.write_all(paint(&clean_lines(text)).as_bytes())?;
-    out.write_all(&painted.into_inner())?;
-    out.flush()?;
-    Ok(())
+    heard(
+        out.write_all(&painted.into_inner())
+            .and_then(|()| out.flush()),
+    )
+}
+
+/// A reader that went away, as `head` does, changes nothing of what was found: the exit code still says that.
+fn heard(printed: std::io::Result<()>) -> Result<(), Failure> {
+    match printed {
+        Err(fault) if fault.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        printed => Ok(printed?),
+    }
+}
+
+/// Prints what is made on the way.
+pub fn print_as_made(
+    make: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
+) -> Result<(), Failure> {
+    heard(make(&mut std::io::stdout().lock()))
 }
 
 /// Does work during which rows are counted. Where standard error is a terminal and it takes long, the count is shown there
@@ -43,7 +59,7 @@ pub fn while_waiting<T>(rows: &RowsRead, work: impl FnOnce() -> T) -> T {
     }
     std::thread::scope(|scope| {
         let (done, ended) = channel::<()>();
-        // Without another thread nothing is told.
+        // Without another thread nothing is reported.
         let _told = std::thread::Builder::new().spawn_scoped(scope, move || {
             let mut wait = SILENCE;
             let mut wide = 0;
@@ -74,19 +90,20 @@ fn line(words: &str) {
 /// Prints to standard output.
 pub fn print(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
-    out.write_all(clean_lines(text).as_bytes())?;
-    out.flush()?;
-    Ok(())
+    heard(
+        out.write_all(clean_lines(text).as_bytes())
+            .and_then(|()| out.flush()),
+    )
 }
 
-/// Prints to standard error; if even that fails, there is nobody to tell.
+/// Prints to standard error. A failure there cannot be reported anywhere.
 pub fn complain(text: &str) {
     let mut err = std::io::stderr().lock();
     let _ = err.write_all(clean_lines(text.trim_end()).as_bytes());
     let _ = err.write_all(b"\n");
 }
 
-/// The line of [`progress`] is in use: nothing else is told on it.
+/// The line of [`progress`] is in use: nothing else is reported on it.
 static IN_USE: AtomicBool = AtomicBool::new(false);
 
 /// Keeps that line for a work of many parts, from here to [`progress_ends`].

@@ -1,17 +1,18 @@
 //! How long each container is good: the days of `trade::ShelfLife`, what a test did to them, and what a reader must be told.
 //! The rule `kept-within` and the tables of `stock` say the same of a container, since both ask here or there.
 
-use super::hazard::Hazard;
+use super::hazards::Hazards;
+use crate::quantity::when::date;
 use crate::quantity::{Day, Exact};
-use crate::record::{Container, ProductKind, ShopTables};
+use crate::record::{Container, ContainerId, ProductKind, ShopTables};
 use crate::stock::{ContainerState, Stock, Trial, TrialResult};
 use crate::text::Span;
-use crate::trade::{Clock, ReferenceData, ShelfLife};
+use crate::trade::{ReferenceData, ShelfClock, ShelfLife};
 
 /// A maker's day is near from so many days before it, as `kept-within` has it.
 const MAKERS_WARNING_DAYS: u32 = 29;
 
-/// How a container stands with its time.
+/// The state of a container with its time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Age {
     /// It failed a test: out with it, whatever its age.
@@ -22,7 +23,7 @@ pub enum Age {
     TestDue,
     /// Within its time.
     Good,
-    /// Its first day is not known.
+    /// Its first day is unknown.
     NotKnown,
     /// Goods of this kind have no keeping time in print.
     NoTime,
@@ -31,9 +32,9 @@ pub enum Age {
 /// A container and its days.
 #[derive(Clone, Debug)]
 pub struct Kept {
-    /// The container, by position.
-    pub container: usize,
-    /// How it stands.
+    /// The container.
+    pub container: ContainerId,
+    /// The state of it.
     pub age: Age,
     /// Test it from this day on.
     pub test_from: Option<Day>,
@@ -45,7 +46,7 @@ pub struct Kept {
     pub born: Option<Day>,
     /// The rule behind the days, and its figures.
     pub rule: Option<String>,
-    /// Where that figure stands.
+    /// Where that figure is.
     pub at: Option<Span>,
     /// What a reader must be told of this container alone.
     pub said: Vec<String>,
@@ -56,16 +57,16 @@ pub fn kept(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    hazards: &[Hazard],
+    hazards: &Hazards,
 ) -> Vec<Kept> {
-    let there = (0..tables.containers.len()).filter(|at| stock.present(tables, *at));
+    let there = ContainerId::each(&tables.containers)
+        .filter(|(container, _)| stock.present(tables, *container));
     there
-        .filter_map(|at| {
-            let (row, contents) = (tables.containers.get(at)?, stock.containers.get(at)?);
+        .filter_map(|(container, row)| {
+            let contents = &stock[container];
             let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
-            let product = stock.product_of.get(at)?;
-            let kind = hazards.get(*product)?.kind.value().copied();
-            (!cloth).then(|| one(tables, stock, reference, (at, row, contents), kind))
+            let kind = hazards.of_container(stock, container).kind.value().copied();
+            (!cloth).then(|| one(tables, stock, reference, (container, row, contents), kind))
         })
         .collect()
 }
@@ -74,10 +75,10 @@ fn one(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    (container, row, contents): (usize, &Container, &ContainerState),
+    (container, row, contents): (ContainerId, &Container, &ContainerState),
     kind: Option<ProductKind>,
 ) -> Kept {
-    let times = ShelfLife::of(tables, reference, row, contents, kind);
+    let times = ShelfLife::find(tables, reference, row, contents, kind);
     let mut kept = Kept {
         container,
         age: Age::NoTime,
@@ -94,7 +95,7 @@ fn one(
     if let Some(last) = row.best_before {
         kept.use_by = Some(last);
         kept.test_from = Some(last.back(MAKERS_WARNING_DAYS));
-        kept.rule = Some(format!("best before {last}, in inventory.csv"));
+        kept.rule = Some(format!("best before {}, in inventory.csv", date(last)));
         kept.at = Some(row.at);
         kept.age = aged(stock.on, kept.test_from, kept.use_by);
     } else if let Some(times) = &times {
@@ -113,7 +114,7 @@ fn by_times(
     contents: &ContainerState,
     on: Day,
 ) {
-    if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
+    if matches!(times.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
         return;
     }
     kept.rule = Some(rule(times));
@@ -128,7 +129,7 @@ fn by_times(
     let Some(from) = times.from(row, contents) else {
         kept.age = Age::NotKnown;
         kept.said.push(format!(
-            "the day it {} is unknown: test it, and record the day in inventory.csv",
+            "the day it {} is unknown. Test it, and record the day in inventory.csv",
             happened(times)
         ));
         return;
@@ -142,7 +143,7 @@ fn by_times(
     kept.age = aged(on, warn.or(days.discard_after), days.discard_after);
     if let Some(good) = days.passed {
         kept.said
-            .push(format!("a passed test extends it to {good}"));
+            .push(format!("a passed test extends it to {}", date(good)));
     }
 }
 
@@ -178,10 +179,7 @@ fn rule(times: &ShelfLife) -> String {
 }
 
 fn happened(times: &ShelfLife) -> String {
-    match times.from_word() {
-        "got here" => "got here".into(),
-        word => format!("was {word}"),
-    }
+    format!("was {}", times.from_word())
 }
 
 /// What the last test did.
@@ -189,11 +187,11 @@ fn tested(kept: &mut Kept, trial: Trial) {
     let minutes = trial
         .minutes
         .map_or_else(String::new, |m| format!(", {m} min"));
-    let told = format!("{} test on {}{minutes}", trial.test, trial.day);
+    let told = format!("{} test on {}{minutes}", trial.test, date(trial.day));
     match trial.result {
         TrialResult::Pass => kept.said.push(format!("passed the {told}")),
         TrialResult::Retest => kept.said.push(format!(
-            "slow at the {told}: use it only for sealing and jigs, and test it again"
+            "slow at the {told}. Use it only for sealing and jigs, and test it again"
         )),
         TrialResult::Fail => {
             kept.said.push(format!("failed the {told}"));
@@ -203,7 +201,7 @@ fn tested(kept: &mut Kept, trial: Trial) {
     }
 }
 
-/// A mixture runs by its own clock, whatever the age of the flakes in it; their lots and ages are named all the same.
+/// The shelf life of a mixture does not depend on the age of its flakes. Their lots and ages are named all the same.
 fn flakes(
     tables: &ShopTables,
     stock: &Stock,
@@ -215,28 +213,26 @@ fn flakes(
         return Vec::new();
     }
     let of_lot = |lot: &String| {
-        let mut bags = tables.containers.iter().enumerate().filter(|(at, bag)| {
-            let flakes = tables.kinds.get(*at) == Some(&Some(ProductKind::Flakes));
+        let mut bags = ContainerId::each(&tables.containers).filter(|(id, bag)| {
+            let flakes = tables.kind(*id) == Some(ProductKind::Flakes);
             flakes && bag.lot.as_ref() == Some(lot)
         });
-        let Some((at, bag)) = bags.next() else {
-            return format!("flakes of lot {lot}, whose age is not on record");
+        let Some((id, bag)) = bags.next() else {
+            return format!("mixed from flakes of lot {lot}, whose age is not on record");
         };
-        let Some(held) = stock.containers.get(at) else {
-            return format!("flakes of lot {lot}");
-        };
-        let due = ShelfLife::of(tables, reference, bag, held, Some(ProductKind::Flakes))
+        let held = &stock[id];
+        let due = ShelfLife::find(tables, reference, bag, held, Some(ProductKind::Flakes))
             .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
             .filter(|day| *day <= stock.on)
             .map_or_else(String::new, |day| {
-                format!(", themselves to be tested since {day}")
+                format!("; these flakes are due for a test since {}", date(day))
             });
         let since = held.made.or(bag.since);
         let since = since.map_or_else(
             || ", whose age is not on record".into(),
-            |day| format!(", here since {day} at the latest"),
+            |day| format!(", received by {}", date(day)),
         );
-        format!("flakes of lot {lot} ({}){since}{due}", bag.id)
+        format!("mixed from flakes of lot {lot} ({}){since}{due}", bag.id)
     };
     contents.lots.iter().map(of_lot).collect()
 }

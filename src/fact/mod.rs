@@ -1,8 +1,9 @@
-//! Questions that a rule may ask: a value with its evidence, or why it is not known. Nothing here judges.
+//! Questions that a rule may ask: a value with its evidence, or why it is unknown. Nothing here judges.
 
 mod danger;
 mod facts;
 mod hazard;
+mod hazards;
 mod kept;
 mod known;
 mod matching;
@@ -14,7 +15,8 @@ mod spirit;
 mod working;
 
 pub use facts::{Facts, ShopOnDay};
-pub use hazard::{FlashContradiction, Hazard, hazards};
+pub use hazard::{FlashContradiction, Hazard};
+pub use hazards::{Hazards, hazards};
 pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use matching::Match;

@@ -1,12 +1,22 @@
 //! Numbers as a reader sees them. Rounding happens here and nowhere else, and never across a limit.
 
-use super::kinds::{Amount, Mass, Volume};
+use super::kinds::{Amount, Mass, Temperature, Volume};
 use super::number::Exact;
 use super::unit::{self, Dimension, Unit};
 use rust_decimal::{Decimal, RoundingStrategy};
 
 /// Most decimals a shown number gets before all its digits are printed.
 const MOST_DECIMALS: u32 = 12;
+
+/// A temperature in the unit of the shop: "55 °F", "12.8 °C".
+pub fn temperature(at: Temperature, us: bool) -> String {
+    let found = unit::find(if us { "F" } else { "C" });
+    found.map_or_else(String::new, |unit| {
+        with(significant(quotient(at.base(), unit), 3), unit)
+            .replace(" F", " °F")
+            .replace(" C", " °C")
+    })
+}
 
 /// A house value in a unit, to four significant figures, exact where that is short.
 pub fn in_unit(base: Exact, unit: &Unit) -> String {
@@ -195,8 +205,8 @@ pub fn unit_of_shop(base: Exact, unit: &'static Unit, us: bool) -> &'static Unit
         return unit;
     }
     let symbol = match dimension {
-        Dimension::Volume => natural_unit(Amount::Volume(Volume::of(base)), us),
-        Dimension::Mass => natural_unit(Amount::Mass(Mass::of(base)), us),
+        Dimension::Volume => natural_unit(Amount::Volume(Volume::from_base(base)), us),
+        Dimension::Mass => natural_unit(Amount::Mass(Mass::from_base(base)), us),
         Dimension::Length => pick(us, "ft", "m"),
         Dimension::Area => pick(us, "ft2", "m2"),
         Dimension::Airflow => pick(us, "cfm", "m3/h"),
@@ -336,11 +346,14 @@ mod tests {
         let pint = Measure::parse("1 1/2 pt").unwrap();
         assert_eq!(in_unit(pint.base, unit::find("pt").unwrap()), "1.5 pt");
         assert_eq!(
-            natural(Amount::Volume(Volume::of(Exact::constant(25, 2))), false),
+            natural(
+                Amount::Volume(Volume::from_base(Exact::constant(25, 2))),
+                false
+            ),
             "250 mL"
         );
         assert_eq!(
-            natural(Amount::Volume(Volume::of(pint.base)), true),
+            natural(Amount::Volume(Volume::from_base(pint.base)), true),
             "24 fl oz"
         );
     }

@@ -1,4 +1,4 @@
-//! `checks.csv`: answers of the walk-round.
+//! `checks.csv`: answers of the round.
 
 use super::row::Fields;
 use crate::quantity::Moment;
@@ -45,11 +45,11 @@ pub struct Answer {
     pub note: Option<String>,
     /// The id under which it was sent, which also names its photo.
     pub id: Option<String>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
-    /// Where the question's word stands.
+    /// Where the question's word is.
     pub check_at: Span,
-    /// Where the thing's name stands.
+    /// Where the thing's name is.
     pub place_at: Span,
 }
 

@@ -1,7 +1,7 @@
 //! The sessions as every format shows them, worst first, and the plot of one of them.
 #![allow(clippy::float_arithmetic, reason = "means of estimates, for a picture")]
 
-use super::plot::{Chart, Course, Curve, course, svg};
+use super::plot::{Chart, Curve, PlottedCourse, course, svg};
 use super::share::share_words;
 use crate::quantity::{Day, Moment};
 use crate::record::{Room, ShopTables};
@@ -51,12 +51,16 @@ impl<'a> AirView<'a> {
         self.order.len().saturating_sub(most)
     }
 
-    /// Is any session over a limit, of law or of advice, or can one not be told? Or anybody over all rooms together?
+    /// Is any session over a confirmed limit, of law or of advice, or is one unknown? Or anyone over all rooms together?
     pub fn calls(&self) -> bool {
         let list = &self.sessions.list;
         list.iter()
             .any(|session| passes_a_limit(session) || session.gap.is_some())
-            || self.sessions.people.iter().any(|shift| shift.level > 1.0)
+            || self
+                .sessions
+                .people
+                .iter()
+                .any(|shift| shift.confirmed > 1.0)
     }
 
     /// The room of a session.
@@ -79,7 +83,7 @@ pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
 }
 
 /// The same of the month's worst session, for a page.
-pub(super) fn air_course(air: &AirView<'_>) -> Option<Course> {
+pub(super) fn air_course(air: &AirView<'_>) -> Option<PlottedCourse> {
     chart(air, false).as_ref().and_then(course)
 }
 

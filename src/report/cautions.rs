@@ -1,9 +1,11 @@
 //! `data/cautions.toml`: what every report must say about what is really there.
 
-use crate::fact::Hazard;
+use crate::fact::{Hazard, Hazards};
 use crate::pack::{Document, Seen};
 use crate::quantity::Exact;
-use crate::record::{PlaceKind, ProductKind, Room, RoomUse, ShopTables, Vessel};
+use crate::record::{
+    ContainerId, Material, PlaceKind, ProductKind, Room, RoomUse, ShopTables, Vessel,
+};
 use crate::stock::{ContainerState, MonthUse, RagBatch, RagState, Stock};
 use crate::text::{FileId, Files, Problems};
 use crate::vapour::class::Flash;
@@ -25,7 +27,7 @@ pub struct Caution {
 }
 
 /// Words that `when` may hold.
-pub const WHEN: [&str; 16] = [
+pub const WHEN: [&str; 22] = [
     "always",
     "drying-oil",
     "rags",
@@ -42,6 +44,12 @@ pub const WHEN: [&str; 16] = [
     "waste",
     "estimates",
     "peroxide-former",
+    "methylene-chloride",
+    "isocyanate",
+    "oxidizer",
+    "nitrocellulose",
+    "eats-aluminum",
+    "dichromate",
 ];
 
 /// Reads the cautions.
@@ -86,14 +94,14 @@ pub fn meant<'c>(
     cautions: &'c [Caution],
     tables: &ShopTables,
     stock: &Stock,
-    hazards: &[Hazard],
+    hazards: &Hazards,
 ) -> Vec<&'c Caution> {
     let there = there(tables, stock, hazards);
     let meant = |caution: &&Caution| caution.when.iter().any(|w| there.contains(w.as_str()));
     cautions.iter().filter(meant).collect()
 }
 
-fn there(tables: &ShopTables, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'static str> {
+fn there(tables: &ShopTables, stock: &Stock, hazards: &Hazards) -> BTreeSet<&'static str> {
     let classroom = |room: &Room| room.used == Some(RoomUse::Classroom);
     let used = |month: &MonthUse| month.used > Exact::ZERO;
     let mut words = BTreeSet::from(["always"]);
@@ -101,13 +109,11 @@ fn there(tables: &ShopTables, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'s
     let pads = tables.places.iter().any(|p| p.kind == PlaceKind::PadJar);
     words.extend(pads.then_some("pads"));
     words.extend(stock.used.iter().flatten().any(used).then_some("estimates"));
-    let rows = tables.containers.iter().zip(&stock.containers);
-    let rows = rows.zip(&stock.product_of).enumerate();
-    for (_, ((row, contents), product)) in rows.filter(|(at, _)| stock.present(tables, *at)) {
-        if let Some(hazard) = hazards.get(*product) {
-            words.extend(of_container(row.vessel, contents, hazard));
-            words.extend(of_parts(tables, hazard));
-        }
+    let rows = ContainerId::each(&tables.containers);
+    for (id, row) in rows.filter(|(id, _)| stock.present(tables, *id)) {
+        let hazard = hazards.of_container(stock, id);
+        words.extend(of_container(row.vessel, &stock[id], hazard));
+        words.extend(of_parts(tables, hazard));
     }
     words
 }
@@ -130,6 +136,7 @@ fn of_container(
         ),
         (kind == Some(&ProductKind::Abrasive), "dust"),
         (kind == Some(&ProductKind::Waste), "waste"),
+        (kind == Some(&ProductKind::Lacquer), "nitrocellulose"),
         (
             kind == Some(&ProductKind::Shellac) && vessel == Some(Vessel::Metal),
             "old-shellac-can",
@@ -146,11 +153,33 @@ fn of_parts(tables: &ShopTables, hazard: &Hazard) -> BTreeSet<&'static str> {
         let named = ["methanol", "bleach", "turpentine"];
         words.extend(named.into_iter().find(|word| word == name));
         words.extend(name.contains("ammonia").then_some("ammonia"));
-        let material = tables.materials.find(name);
-        for stated in material.iter().flat_map(|m| m.all("hazard")) {
-            let told = ["silica", "peroxide-former"];
-            words.extend(told.into_iter().find(|word| *word == stated.value));
+        let name_parts = [
+            ("dichloromethane", "methylene-chloride"),
+            ("methylene chloride", "methylene-chloride"),
+            ("isocyanate", "isocyanate"),
+            ("nitrocellulose", "nitrocellulose"),
+            ("dichromate", "dichromate"),
+        ];
+        let lower = name.to_lowercase();
+        let found = name_parts.iter().filter(|(part, _)| lower.contains(part));
+        words.extend(found.map(|(_, word)| *word));
+        let hardener = ["mdi", "tdi", "hdi"].contains(&lower.as_str());
+        words.extend(hardener.then_some("isocyanate"));
+        if let Some(material) = tables.materials.find(name) {
+            words.extend(of_material(material));
         }
     }
     words
+}
+
+/// By what the materials say of one. A share behind a hazard is left aside: a caution too many does no harm.
+fn of_material(material: &Material) -> impl Iterator<Item = &'static str> + '_ {
+    let told = ["silica", "peroxide-former", "oxidizer"];
+    let hazards = material.all("hazard").filter_map(move |stated| {
+        let word = stated.value.split(' ').next();
+        told.into_iter().find(|known| Some(*known) == word)
+    });
+    let mut incompatible = material.all("incompatible");
+    let eats = incompatible.any(|stated| stated.value.contains("aluminum"));
+    hazards.chain(eats.then_some("eats-aluminum"))
 }

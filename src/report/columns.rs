@@ -33,14 +33,14 @@ pub(super) struct Column<R> {
     pub head: &'static str,
     /// The same where there is little room.
     short: &'static str,
-    /// Its class on a page: `number` stands to the right.
+    /// Its class on a page: `number` is aligned right.
     pub class: Option<&'static str>,
     on: &'static [Medium],
-    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 }
 
 /// What is in a cell.
-pub(super) enum Content<'r> {
+pub(super) enum ColumnContent<'r> {
     /// A name that the shop gave.
     Name(&'r str),
     /// Names that the shop gave.
@@ -81,27 +81,29 @@ impl<R> Listing<R> {
     }
 }
 
-impl Content<'_> {
-    /// As plain text; `unknown` stands for what is not known.
+impl ColumnContent<'_> {
+    /// As plain text; `unknown` stands for what is unknown.
     pub(super) fn text(&self, unknown: &str) -> String {
         match self {
-            Content::Name(name) => (*name).to_string(),
-            Content::Names(names) => names.join(", "),
-            Content::Titled(name, title) => format!("{name}: {title}"),
-            Content::Marked(name, mark, more) => match more {
+            ColumnContent::Name(name) => (*name).to_string(),
+            ColumnContent::Names(names) => names.join(", "),
+            ColumnContent::Titled(name, title) => format!("{name}: {title}"),
+            ColumnContent::Marked(name, mark, more) => match more {
                 Some(more) => format!("{name}{mark}{more}"),
                 None => (*name).to_string(),
             },
-            Content::Words(words) => words.clone(),
-            Content::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
-            Content::Rows(..) => String::new(),
-            Content::Unknown => unknown.to_string(),
+            ColumnContent::Words(words) => words.clone(),
+            ColumnContent::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
+            ColumnContent::Rows(..) => String::new(),
+            ColumnContent::Unknown => unknown.to_string(),
         }
     }
 
-    /// Words, or that they are not known.
-    pub(super) fn known<T: ToString>(known: Option<T>) -> Content<'static> {
-        known.map_or(Content::Unknown, |known| Content::Words(known.to_string()))
+    /// Words, or that they are unknown.
+    pub(super) fn known<T: ToString>(known: Option<T>) -> ColumnContent<'static> {
+        known.map_or(ColumnContent::Unknown, |known| {
+            ColumnContent::Words(known.to_string())
+        })
     }
 }
 
@@ -109,7 +111,7 @@ impl Content<'_> {
 pub(super) const fn column<R>(
     head: &'static str,
     on: &'static [Medium],
-    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 ) -> Column<R> {
     Column {
         head,
@@ -120,11 +122,11 @@ pub(super) const fn column<R>(
     }
 }
 
-/// A column of numbers, which stand to the right.
+/// A column of numbers, which are aligned right.
 pub(super) const fn number<R>(
     head: &'static str,
     on: &'static [Medium],
-    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 ) -> Column<R> {
     column(head, on, cell).class("number")
 }

@@ -1,8 +1,10 @@
-//! Many shops on one page: the worst first, what stands there by class, and what is common.
+//! Many shops on one page: the worst first, what is there by class, and what is common.
 
 use super::screen::Screen;
 use super::view::{Counts, View};
+use super::words::date;
 use crate::finding::{Detail, Finding, RagsAre, Verdict};
+use crate::quantity::Day;
 use crate::quantity::{Amount, Exact, Volume, natural};
 use crate::text::clean;
 use std::collections::BTreeMap;
@@ -27,8 +29,8 @@ pub struct ShopLine {
     pub headline: String,
     /// The first thing to do.
     pub first: Option<String>,
-    /// Litres by pack and class.
-    pub classes: Vec<(String, Exact)>,
+    /// Litres by pack and class; `None` where they have too many digits to be added up.
+    pub classes: Vec<(String, Option<Exact>)>,
     /// Rules breached, as `pack/rule`, with their titles, each once.
     pub broken: Vec<(String, String)>,
 }
@@ -48,14 +50,15 @@ impl ShopLine {
                 .entry(rule)
                 .or_insert_with(|| finding.title.to_string());
         }
-        let mut classes: BTreeMap<String, Exact> = BTreeMap::new();
+        let mut classes: BTreeMap<String, Option<Exact>> = BTreeMap::new();
         for row in &view.stock {
             let Some(Amount::Volume(volume)) = row.amount else {
                 continue;
             };
             for (pack, class) in &row.class {
-                let sum = classes.entry(format!("{pack}: {class}")).or_default();
-                *sum = sum.plus(volume.base()).unwrap_or(*sum);
+                let sum = classes.entry(format!("{pack}: {class}"));
+                let sum = sum.or_insert(Some(Exact::ZERO));
+                *sum = sum.and_then(|sum| sum.plus(volume.base()).ok());
             }
         }
         let parts = view.to_do.parts();
@@ -90,7 +93,7 @@ impl ShopLine {
     }
 }
 
-/// Rags that can catch fire where they are, or that nobody can find.
+/// Rags that can catch fire where they are, or that are missing.
 fn is_loose_rag(finding: &Finding) -> bool {
     matches!(
         finding.detail,
@@ -135,12 +138,18 @@ impl ManyView {
         }
     }
 
-    /// Litres by pack and class over all shops.
-    pub fn totals(&self) -> Vec<(&str, Exact)> {
-        let mut all: BTreeMap<&str, Exact> = BTreeMap::new();
+    /// A total as it is shown.
+    pub fn volume(&self, litres: Option<Exact>) -> String {
+        let shown = |litres| natural(Amount::Volume(Volume::from_base(litres)), self.us);
+        litres.map_or_else(|| "unknown".to_string(), shown)
+    }
+
+    /// Litres by pack and class over all shops; `None` where they have too many digits to be added up.
+    pub fn totals(&self) -> Vec<(&str, Option<Exact>)> {
+        let mut all: BTreeMap<&str, Option<Exact>> = BTreeMap::new();
         for (class, litres) in self.shops.iter().flat_map(|shop| &shop.classes) {
-            let sum = all.entry(class).or_default();
-            *sum = sum.plus(*litres).unwrap_or(*sum);
+            let sum = all.entry(class).or_insert(Some(Exact::ZERO));
+            *sum = sum.zip(*litres).and_then(|(sum, more)| sum.plus(more).ok());
         }
         all.into_iter().collect()
     }
@@ -167,7 +176,7 @@ pub fn many(view: &ManyView, columns: usize) -> String {
     screen.line(format!(
         "{} shops at the end of {}: {} over a limit, {} not audited",
         view.shops.len() + view.unread.len(),
-        view.on,
+        view.shown_day(),
         view.shops
             .iter()
             .filter(|shop| shop.count(Verdict::Breach) > 0)
@@ -186,10 +195,8 @@ pub fn many(view: &ManyView, columns: usize) -> String {
         let more = view.shops.len() - MOST_SHOWN;
         screen.whole(&format!("and {more} shops that are less dangerous"));
     }
-    let totals = view.totals().into_iter().map(|(class, litres)| {
-        let sum = Amount::Volume(Volume::of(litres));
-        format!("{class}: {}", natural(sum, view.us))
-    });
+    let totals = view.totals().into_iter();
+    let totals = totals.map(|(class, litres)| format!("{class}: {}", view.volume(litres)));
     part(&mut screen, "Liquids in all shops, by class", totals);
     let common = view.common().into_iter().take(MOST_SHOWN);
     let common = common.map(|(rule, title, shops)| format!("{shops} shops: {title} [{rule}]"));
@@ -209,8 +216,31 @@ fn cells(shop: &ShopLine) -> Vec<String> {
         shop.count(Verdict::Breach).to_string(),
         shop.count(Verdict::CannotJudge).to_string(),
         shop.count(Verdict::Near).to_string(),
-        first.chars().take(44).collect(),
+        first_words(first, 60),
     ]
+}
+
+impl ManyView {
+    /// The day for people.
+    pub(super) fn shown_day(&self) -> String {
+        Day::parse(&self.on).map_or_else(|_| self.on.clone(), date)
+    }
+}
+
+/// The beginning of a task: its first sentence, cut between two words if it is long.
+fn first_words(text: &str, most: usize) -> String {
+    let sentence = text.split_once(". ").map_or(text, |(first, _)| first);
+    let mut out = String::new();
+    for word in sentence.split(' ') {
+        if out.chars().count() + word.chars().count() > most {
+            return format!("{out} …");
+        }
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.push_str(word);
+    }
+    out
 }
 
 /// A heading and its lines, where there are any.

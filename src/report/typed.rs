@@ -1,8 +1,8 @@
-//! Words that a person typed outside a table, held against the tables: everything that is wrong is told at once.
+//! Words that a person typed outside a table, held against the tables: everything that is wrong is reported at once.
 
 use super::not_audited::Refusal;
 use crate::quantity::{Amount, Dimension, Exact, Measure, MeasureFault, NumberFault};
-use crate::record::ShopTables;
+use crate::record::{RoomId, ShopTables};
 use crate::text::{CellFault, FileId, Files, Problem, Problems, ShownProblems, Span, nearest};
 use crate::vapour::plan::Work;
 
@@ -25,7 +25,7 @@ pub struct WorkRequest<'a> {
     pub exhaust: Option<&'a str>,
 }
 
-/// Reads the words of a plan; everything that is wrong is told at once.
+/// Reads the words of a plan; everything that is wrong is reported at once.
 pub fn work_asked<'a>(
     asked: &WorkRequest<'a>,
     at_once: bool,
@@ -81,7 +81,7 @@ fn known_room(
     tables: &ShopTables,
     line: FileId,
     problems: &mut Problems,
-) -> Option<usize> {
+) -> Option<RoomId> {
     let room = tables.room(name);
     if room.is_none() {
         let near = nearest(name, tables.rooms.iter().map(|room| room.id.as_str()));

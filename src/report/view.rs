@@ -14,7 +14,7 @@ use super::words::{ActionList, FindingWords, Wording, action_list, date};
 use super::year::{ProductYear, years};
 use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
-use crate::pack::{Binds, Pack, Severity};
+use crate::pack::{Binds, Pack};
 use crate::quantity::Day;
 use crate::record::ShopTables;
 use crate::text::{Files, Span};
@@ -43,13 +43,13 @@ pub struct View<'a> {
     wording: Wording<'a>,
     /// The page is to be printed as a whole, and not only its first sheet.
     pub full: bool,
-    /// What stands where.
+    /// What is stored where.
     pub stock: Vec<StockRow>,
     /// What became of each product, month by month.
     pub months: Vec<MonthRow>,
-    /// What stands where, by place and class.
+    /// What is stored where, by place and class.
     pub groups: Vec<ClassGroup>,
-    /// Findings about what stands together.
+    /// Findings about what is stored together.
     pub totals: Vec<&'a Finding>,
     /// What ages, by what runs out first.
     pub kept: Vec<AgingRow<'a>>,
@@ -59,13 +59,13 @@ pub struct View<'a> {
     pub floors: Vec<Floor>,
     /// The sessions of the last month, worst first.
     pub air: AirView<'a>,
-    /// What falls due, by day.
+    /// What is due, by day.
     pub dues: Vec<DueItem>,
-    /// The walk-round of this shop.
+    /// The round of this shop.
     pub round: &'a [Asked<'a>],
     /// This audit against an earlier one.
     pub against: Comparison,
-    /// What somebody undertook to put right.
+    /// Corrective actions.
     pub actions: Vec<ActionRow<'a>>,
     /// The cautions that apply.
     pub cautions: Vec<&'a Caution>,
@@ -194,15 +194,6 @@ impl View<'_> {
             .iter()
             .position(|s| *s == name)
             .map(|at| at + 1)
-    }
-
-    /// Does anything of this weight, not accepted, break a rule or escape judgement?
-    pub fn fails_on(&self, severity: Severity) -> bool {
-        self.findings.iter().any(|f| {
-            f.severity <= severity
-                && !f.is_accepted()
-                && matches!(f.verdict, Verdict::Breach | Verdict::CannotJudge)
-        })
     }
 }
 

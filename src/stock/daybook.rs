@@ -26,12 +26,12 @@ pub struct DaybookLine {
     pub when: Moment,
     /// What was done.
     pub what: What,
-    /// To which container, by position.
-    pub container: Option<usize>,
+    /// To which container.
+    pub container: Option<ContainerId>,
     /// How much.
     pub amount: Option<Amount>,
-    /// The other container, by position: what was poured into, what soiled a rag.
-    pub target: Option<usize>,
+    /// The other container: what was poured into, what soiled a rag.
+    pub target: Option<ContainerId>,
     /// Where.
     pub location: Option<Location>,
     /// Who did it.
@@ -40,7 +40,7 @@ pub struct DaybookLine {
     pub note: String,
     /// The correction that mends it.
     pub mended: Option<LineCorrection>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 
@@ -50,18 +50,18 @@ pub struct LineCorrection {
     /// It takes the entry back.
     pub void: bool,
     /// The container in place of the one written.
-    pub container: Option<usize>,
+    pub container: Option<ContainerId>,
     /// The amount in place of the one written.
     pub amount: Option<Amount>,
     /// The place in place of the one written.
     pub location: Option<Location>,
-    /// Where the correction stands.
+    /// Where the correction is.
     pub at: Span,
 }
 
 impl DaybookLine {
     /// Does it concern this container: as written, as corrected, or as the other one?
-    pub fn touches(&self, is: impl Fn(usize) -> bool) -> bool {
+    pub fn touches(&self, is: impl Fn(ContainerId) -> bool) -> bool {
         let mended = self.mended.and_then(|mended| mended.container);
         [self.container, self.target, mended]
             .into_iter()
@@ -108,7 +108,7 @@ pub struct Daybook {
     pub spans: BTreeMap<What, (u64, Moment, Moment)>,
     /// Who wrote, with how many entries each; the first two hundred names.
     pub people: BTreeMap<String, u64>,
-    /// Entries with nobody's name.
+    /// Entries without a name.
     pub unnamed: u64,
 }
 
@@ -207,15 +207,15 @@ fn line(entry: &Entry<'_>, known: &Corrections) -> DaybookLine {
         id: String::new(),
         when: entry.when,
         what: entry.what,
-        container: entry.container.map(ContainerId::index),
+        container: entry.container,
         amount: entry.amount,
-        target: entry.target.map(ContainerId::index),
+        target: entry.target,
         location: entry.location(),
         by: String::new(),
         note: String::new(),
         mended: correction.map(|correction| LineCorrection {
             void: correction.is_void(),
-            container: correction.container.map(ContainerId::index),
+            container: correction.container,
             amount: correction.amount,
             location: correction.location(),
             at: correction.at,

@@ -1,5 +1,5 @@
 //! The book of each month, product by product: what came, what went, what counts found. Its sum closes to the last digit:
-//! start + received + poured in − used − mixed − poured out − thrown out ± counted = end.
+//! start + received + poured in − used − mixed − poured out − discarded ± counted = end.
 //!
 //! Only vessels of which it is known how much they hold are in the sum. What counts found stays what it is, unexplained;
 //! nothing is booked as evaporation.
@@ -9,7 +9,7 @@ use super::stock_state::{MonthUse, Stock};
 use crate::quantity::{Amount, Day, Exact, TooFine};
 use crate::record::{ContainerId, ProductId, ShopTables};
 
-/// So many counts of one container in a row, each below the book, are a steady loss. (A judgement, no source: one short
+/// So many counts of one container in a row, each below the book, are a steady loss. (A judgment, no source: one short
 /// count is a slip of the pen, two may be, and a third asks for a cause.)
 pub const STEADY_COUNTS: usize = 3;
 
@@ -24,22 +24,22 @@ pub(super) enum Flow {
     Discarded,
     /// What a count found beyond the book, or below it.
     Unexplained,
-    /// The first count of a vessel of which nobody had known how much it holds.
+    /// The first count of a container with an unknown amount.
     FirstCounted,
 }
 
 /// A product's month, reckoned up, in house units.
 #[derive(Clone, Debug)]
 pub struct Reckoned {
-    /// The product, by position in [`Stock::products`].
-    pub product: usize,
+    /// The product.
+    pub product: ProductId,
     /// What came and went.
     pub flows: MonthUse,
     /// What was held when the month began, and what the inventory or a first count wrote down in it.
     pub start: Exact,
     /// What is held at its end.
     pub end: Exact,
-    /// Does the last month end with what stands there? It does, unless digits were lost on the way.
+    /// Does the last month end with what is there? It does, unless digits were lost on the way.
     pub closes: bool,
 }
 
@@ -47,7 +47,7 @@ pub struct Reckoned {
 #[derive(Clone, Debug)]
 pub struct SteadyLoss {
     /// The container.
-    pub container: usize,
+    pub container: ContainerId,
     /// The counts, oldest first.
     pub counts: Vec<CountGap>,
     /// What they miss together.
@@ -55,7 +55,7 @@ pub struct SteadyLoss {
 }
 
 impl Stock {
-    /// Books an amount in the sums of a month. What goes out of vessels of which nobody knows how much they hold, less what
+    /// Books an amount in the sums of a month. What goes out of containers with an unknown amount, less what
     /// comes in, is kept beside the sums.
     pub(super) fn book(
         &mut self,
@@ -92,8 +92,7 @@ impl Stock {
 pub fn reckon(tables: &ShopTables, stock: &Stock) -> Vec<Reckoned> {
     let mut list = Vec::new();
     let mut containers: Vec<Vec<ContainerId>> = vec![Vec::new(); stock.products.len()];
-    for index in 0..stock.containers.len() {
-        let container = ContainerId::at(index);
+    for (container, _) in ContainerId::each(&stock.containers) {
         containers[stock.product(container).index()].push(container);
     }
     for (product, (months, containers)) in stock.used.iter().zip(&containers).enumerate() {
@@ -152,7 +151,7 @@ fn months_of(product: ProductId, months: &[&MonthUse], held: Held) -> Vec<Reckon
         let start = add(running, flows.first_counted);
         running = start.and_then(|start| end_of(start, flows));
         list.push(Reckoned {
-            product: product.index(),
+            product,
             flows: **flows,
             start: start.unwrap_or(Exact::ZERO),
             end: running.unwrap_or(Exact::ZERO),
@@ -187,7 +186,7 @@ fn end_of(start: Exact, flows: &MonthUse) -> Option<Exact> {
 /// Containers with [`STEADY_COUNTS`] short counts in a row, or more, the last of them not older than the stock.
 pub fn steady_losses(stock: &Stock) -> Vec<SteadyLoss> {
     let mut list = Vec::new();
-    for (container, contents) in stock.containers.iter().enumerate() {
+    for (container, contents) in ContainerId::each(&stock.containers) {
         let counts: Vec<CountGap> = contents.short.iter().copied().filter(shows).collect();
         let Some(first) = counts.first().filter(|_| counts.len() >= STEADY_COUNTS) else {
             continue;

@@ -1,8 +1,8 @@
-//! Batches of rags and pads: how many are in which state, where and since when. What is not known counts as wet.
+//! Batches of rags and pads: how many are in which state, where and since when. What is unknown counts as wet.
 
 use super::rag_states::{RagPlace, RagState};
 use crate::quantity::{Amount, Exact, Moment, TooFine};
-use crate::record::{Container, Location, ProductKind, ShopTables, Vessel, What};
+use crate::record::{Container, ContainerId, Location, ProductKind, ShopTables, Vessel, What};
 use crate::text::Span;
 use std::collections::VecDeque;
 
@@ -13,12 +13,12 @@ pub struct RagBatch {
     pub state: RagState,
     /// How many.
     pub pieces: Exact,
-    /// Since when the first of them is in it; `None` is not known.
+    /// Since when the first of them is in it; `None` is unknown.
     pub since: Option<Moment>,
     /// Where.
     pub location: Location,
     /// Containers whose content is on them.
-    pub soiled_by: Vec<usize>,
+    pub soiled_by: Vec<ContainerId>,
     /// What is on them is not recorded.
     pub soiled_by_unknown: bool,
     /// The entry that first soiled them, by position among those that did; see [`super::Stock::entry_name`].
@@ -30,23 +30,23 @@ pub struct RagBatch {
 /// Rags that lay wet and loose over night, or stayed in the can for oily waste.
 #[derive(Clone, Debug)]
 pub struct UnsecuredNight {
-    /// The row of rags, by position.
-    pub container: usize,
+    /// The row of rags.
+    pub container: ContainerId,
     /// The batch as it lay.
     pub batch: RagBatch,
     /// When that ended.
     pub until: Moment,
     /// Nights.
     pub nights: i64,
-    /// A count found them gone, and nobody wrote down where to.
+    /// A count found them gone, and no entry says where they went.
     pub missing: bool,
 }
 
-/// Rags that were thrown out while they could still heat themselves, and not as hazardous waste.
+/// Rags that were discarded while they could still self-heat, and not as hazardous waste.
 #[derive(Clone, Debug)]
 pub struct WetDiscard {
-    /// The row of rags, by position.
-    pub container: usize,
+    /// The row of rags.
+    pub container: ContainerId,
     /// The batch as it was.
     pub batch: RagBatch,
     /// When.
@@ -58,8 +58,8 @@ pub struct WetDiscard {
 /// An entry that could mean one batch of rags or another.
 #[derive(Clone, Debug)]
 pub struct UnclearEntry {
-    /// The row of rags, by position.
-    pub container: usize,
+    /// The row of rags.
+    pub container: ContainerId,
     /// What the entry did.
     pub what: What,
     /// When.
@@ -98,7 +98,7 @@ impl UnsecuredYear {
     }
 }
 
-/// The rags of an inventory row before any entry: clean only if the product says that nothing on it heats itself.
+/// The rags of an inventory row before any entry: clean only if the product says that nothing on it self-heats.
 pub(super) fn first(
     tables: &ShopTables,
     container: &Container,
@@ -129,7 +129,7 @@ pub(super) fn first(
     }]
 }
 
-/// Does the shop or the built-in list say that nothing of this row can heat itself?
+/// Does the shop or the built-in list say that nothing of this row can self-heat?
 pub(super) fn said_clean(tables: &ShopTables, container: &Container) -> bool {
     let product = tables.product(&container.product);
     let material = tables.materials.find(&container.product);

@@ -45,7 +45,7 @@ impl Store {
             true => Vec::new(),
             false => vec![edit],
         };
-        self.plan_with(&[Submission::of(voids)], &edits, clock)
+        self.plan_with(&[Submission::without_id(voids)], &edits, clock)
             .map(Some)
     }
 }

@@ -42,7 +42,7 @@ pub enum KeepState {
 /// The day from which a time runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the words say it")]
-pub enum Clock {
+pub enum ShelfClock {
     Made,
     Opened,
     Arrived,
@@ -65,21 +65,21 @@ pub struct KeepingRow {
     pub flake: Option<Flake>,
     /// Age from which it is tested.
     pub test_from: Option<Period>,
-    /// Age at which it is thrown out.
+    /// Age at which it is discarded.
     pub discard_after: Option<Period>,
     /// From which day the age runs.
-    pub clock: Clock,
+    pub clock: ShelfClock,
     /// How long a passed test is good.
     pub pass_extends: Option<Period>,
     /// Which tests decide.
     pub test: String,
     /// What is in print.
     pub published: String,
-    /// How well the figure is supported: H, M, L, or judgement.
+    /// How well the figure is supported: H, M, L, or judgment.
     pub grade: String,
     /// Who says so.
     pub source: String,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 
@@ -91,7 +91,7 @@ pub struct KeepingTable {
 }
 
 impl KeepingTable {
-    /// The row for a product by its name, and failing that by kind, cut and flake. Where the flake is not known the
+    /// The row for a product by its name, and failing that by kind, cut and flake. Where the flake is unknown the
     /// shortest time is taken.
     pub fn find(
         &self,
@@ -176,11 +176,11 @@ fn read_row(fields: &mut Fields<'_, '_>) -> Option<KeepingRow> {
         ("mixed", KeepState::Mixed),
     ];
     let clocks = [
-        ("made", Clock::Made),
-        ("opened", Clock::Opened),
-        ("arrived", Clock::Arrived),
-        ("best_before", Clock::BestBefore),
-        ("inspected", Clock::Inspected),
+        ("made", ShelfClock::Made),
+        ("opened", ShelfClock::Opened),
+        ("arrived", ShelfClock::Arrived),
+        ("best_before", ShelfClock::BestBefore),
+        ("inspected", ShelfClock::Inspected),
     ];
     let (item, kind) = (fields.must(0), fields.word(1, &ProductKind::WORDS));
     let (state, clock) = (fields.word(2, &states), fields.word(3, &clocks));

@@ -7,7 +7,7 @@ use super::release::{MolarVolume, ppm_from_mg};
 use super::session::{
     Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, SHIFT, Session, Sessions, releases,
 };
-use super::well_mixed::{Room, WEEK};
+use super::well_mixed::{WEEK, WellMixedRoom};
 
 /// One substance in a session.
 #[derive(Clone, Debug)]
@@ -26,6 +26,8 @@ pub struct Component {
     pub guide_ppm: Option<f64>,
     /// The limit for a quarter of an hour, ppm.
     pub short_ppm: Option<f64>,
+    /// The short-term limit or ceiling that is law, ppm.
+    pub short_legal_ppm: Option<f64>,
     /// The lower explosive limit, ppm.
     pub lel_ppm: Option<f64>,
 }
@@ -35,7 +37,7 @@ impl Sessions {
     pub fn used<'s>(&'s self, session: &Session) -> Vec<(&'s str, f64)> {
         let mut used: Vec<(&str, f64)> = Vec::new();
         for (product, litres) in &session.litres {
-            let name = self.products.get(*product).map_or("", |(name, _)| name);
+            let name = self.products[*product].0.as_str();
             match used.iter_mut().find(|(known, _)| *known == name) {
                 Some((_, sum)) => *sum += litres,
                 None => used.push((name, *litres)),
@@ -51,13 +53,10 @@ impl Sessions {
         };
         let mut names: Vec<&Vapour> = Vec::new();
         for (product, _) in &session.litres {
-            if let Some((_, off)) = self.products.get(*product) {
-                names.extend(
-                    off.vapours
-                        .iter()
-                        .filter(|v| !names.iter().any(|n| n.name == v.name))
-                        .collect::<Vec<_>>(),
-                );
+            for vapour in &self.products[*product].1.vapours {
+                if !names.iter().any(|known| known.name == vapour.name) {
+                    names.push(vapour);
+                }
             }
         }
         names
@@ -66,7 +65,12 @@ impl Sessions {
             .collect()
     }
 
-    fn component(&self, session: &Session, vapour: &Vapour, room: &Room) -> Option<Component> {
+    fn component(
+        &self,
+        session: &Session,
+        vapour: &Vapour,
+        room: &WellMixedRoom,
+    ) -> Option<Component> {
         let span = self.stretch(session, WEEK);
         let history = self.history_of(&span, &vapour.name, room)?;
         let mean = |minutes| history.worst_mean_ending(minutes, span.from, span.until);
@@ -79,6 +83,7 @@ impl Sessions {
             legal_ppm: vapour.legal.and_then(ppm),
             guide_ppm: vapour.guide.and_then(ppm),
             short_ppm: vapour.short.and_then(ppm),
+            short_legal_ppm: vapour.short_legal.and_then(ppm),
             lel_ppm: vapour.lel.map(|lel| lel * 10_000.0),
         })
     }
@@ -105,12 +110,15 @@ impl Sessions {
         }
     }
 
-    fn history_of(&self, span: &SessionStretch<'_>, name: &str, room: &Room) -> Option<History> {
+    fn history_of(
+        &self,
+        span: &SessionStretch<'_>,
+        name: &str,
+        room: &WellMixedRoom,
+    ) -> Option<History> {
         let mut list = Vec::new();
         for emission in &span.emissions {
-            let Some((_, off)) = self.products.get(emission.product) else {
-                continue;
-            };
+            let (_, off) = &self.products[emission.product];
             let vapours = off.vapours.iter().filter(|v| v.name == name);
             list.extend(vapours.map(|vapour| emission.release(vapour, 1.0)));
         }
@@ -156,7 +164,7 @@ impl Sessions {
             let highest = match against {
                 Against::Lel => history.peak_between(span.from, span.until),
                 Against::Legal | Against::Guide => mean(SHIFT),
-                Against::Short => mean(QUARTER_HOUR),
+                Against::Short | Against::ShortLegal => mean(QUARTER_HOUR),
             };
             highest.map(|highest| highest.level)
         };

@@ -12,7 +12,7 @@ use crate::record::{Material, Part, ProductKind, Property, ShopTables, parse_par
 /// How far a data sheet may lie above the bound: two test methods of one liquid differ by as much.
 const TOLERANCE: f64 = 5.0;
 /// How far a liquid may flash above a part that is half of it or more: dilution to half the vapour, and the width of the
-/// grades of a petroleum cut. (A judgement, no source.)
+/// grades of a petroleum cut. (A judgment, no source.)
 const HALF_OF_IT: f64 = 25.0;
 /// A liquid that flashes above this is no flammable liquid, and one said not to flash may be it.
 const HIGHEST: f64 = 93.0;
@@ -42,7 +42,7 @@ pub fn highest_flash(tables: &ShopTables, parts: &[Part]) -> Option<Temperature>
     if celsius > HIGHEST {
         return None;
     }
-    Some(Temperature::of(Exact::whole(whole(
+    Some(Temperature::from_base(Exact::whole(whole(
         (celsius * 1.8 + 32.0).ceil(),
     )?)))
 }

@@ -11,7 +11,7 @@ use crate::record::{
 };
 
 /// Minutes in which the film of a solvent with the relative rate of 1 (n-butyl acetate) gives off all but 37 %. A
-/// judgement, no source: published rates order solvents and tell no minutes.
+/// judgment, no source: published rates order solvents and tell no minutes.
 const DRYING_MINUTES_AT_RATE_1: f64 = 15.0;
 
 /// One substance that evaporates.
@@ -31,6 +31,8 @@ pub struct Vapour {
     pub guide: Option<f64>,
     /// The strictest limit for a quarter of an hour, of law or advice, mg/m³; a ceiling counts as one.
     pub short: Option<f64>,
+    /// The strictest short-term limit or ceiling that is law, mg/m³.
+    pub short_legal: Option<f64>,
     /// The same limits without those from memory: these alone can break a rule.
     pub confirmed: ConfirmedLimits,
     /// Minutes in which its film gives off all but 37 %.
@@ -48,10 +50,20 @@ pub struct ConfirmedLimits {
     pub guide: Option<f64>,
     /// The strictest limit for a quarter of an hour.
     pub short: Option<f64>,
+    /// The strictest short-term limit or ceiling that is law.
+    pub short_legal: Option<f64>,
 }
 
 /// The properties that are limits for a quarter of an hour.
-pub(super) const SHORT: [Property; 4] = ["pel_short", "pel_ceiling", "rel_short", "rel_ceiling"];
+pub(super) const SHORT: [Property; 5] = [
+    "pel_short",
+    "pel_ceiling",
+    "rel_short",
+    "rel_ceiling",
+    "tlv_short",
+];
+/// Those of them that are law for employers.
+pub(super) const SHORT_LEGAL: [Property; 2] = ["pel_short", "pel_ceiling"];
 
 /// All that a litre gives off.
 #[derive(Clone, Debug, Default)]
@@ -62,7 +74,7 @@ pub struct GivenOff {
     pub said: Vec<String>,
     /// The weakest way in which a molar mass or density behind it was seen.
     pub seen: Option<Seen>,
-    /// What is not known of it: the vapours are then only some of all.
+    /// What is unknown of it: the vapours are then only some of all.
     pub gap: Option<String>,
 }
 
@@ -101,14 +113,14 @@ pub(super) fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, 
     let mut off = blend(tables, product, &parts, density);
     if let Some(total) = short_of_whole(&parts) {
         off.lacks(format!(
-            "the parts of `{product}` come to {total} % only; name the rest of them in products.csv"
+            "the parts of {product} add up to only {total} %; record the rest in products.csv"
         ));
     }
     Ok(off)
 }
 
 impl GivenOff {
-    /// Keeps the first thing that is not known.
+    /// Keeps the first thing that is unknown.
     pub(super) fn lacks(&mut self, why: String) {
         self.gap.get_or_insert(why);
     }
@@ -116,7 +128,7 @@ impl GivenOff {
 
 fn unknown(product: &str) -> String {
     format!(
-        "what `{product}` is made of is not known; give made_of in products.csv, as section 3 of its data sheet says"
+        "the parts of {product} are unknown; record made_of in products.csv, from section 3 of its data sheet"
     )
 }
 
@@ -167,7 +179,7 @@ fn density(material: &Material) -> Option<f64> {
 
 /// Which of the stated values count.
 #[derive(Clone, Copy)]
-enum Stated {
+enum StatedValues {
     All,
     Confirmed,
 }
@@ -176,11 +188,11 @@ fn lowest(
     material: &Material,
     property: Property,
     dimension: Dimension,
-    which: Stated,
+    which: StatedValues,
 ) -> Option<f64> {
     let counts = |s: &&crate::record::Stated| match which {
-        Stated::All => true,
-        Stated::Confirmed => s.seen != Seen::Memory,
+        StatedValues::All => true,
+        StatedValues::Confirmed => s.seen != Seen::Memory,
     };
     let read = |s: &crate::record::Stated| {
         Measure::parse_as(&s.value, dimension)
@@ -195,7 +207,7 @@ fn lowest(
 }
 
 /// A limit in mg/m³, from ppm where it is stated so.
-fn limit(material: &Material, property: Property, molar: f64, which: Stated) -> Option<f64> {
+fn limit(material: &Material, property: Property, molar: f64, which: StatedValues) -> Option<f64> {
     let by_mass = lowest(material, property, Dimension::MassInAir, which);
     let by_ppm = lowest(material, property, Dimension::Ppm, which)
         .and_then(|ppm| mg_from_ppm(ppm, molar, MolarVolume::Printed25));
@@ -209,7 +221,7 @@ fn strictest(
     material: &Material,
     properties: &[Property],
     molar: f64,
-    which: Stated,
+    which: StatedValues,
 ) -> Option<f64> {
     let limits = properties
         .iter()
@@ -218,7 +230,7 @@ fn strictest(
 }
 
 /// A part with its generic material and the share of it that counts, in per cent.
-struct Counted<'m> {
+struct CountedPart<'m> {
     material: &'m Material,
     percent: f64,
     basis: ShareBasis,
@@ -235,8 +247,9 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         legal: limit(material, "pel", molar, which),
         guide: strictest(material, &["rel", "tlv"], molar, which),
         short: strictest(material, &SHORT, molar, which),
+        short_legal: strictest(material, &SHORT_LEGAL, molar, which),
     };
-    let all = limits(Stated::All);
+    let all = limits(StatedValues::All);
     Vapour {
         name: material.name.clone(),
         milligrams,
@@ -245,7 +258,8 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         legal: all.legal,
         guide: all.guide,
         short: all.short,
-        confirmed: limits(Stated::Confirmed),
+        short_legal: all.short_legal,
+        confirmed: limits(StatedValues::Confirmed),
         drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
     }
 }
@@ -266,9 +280,7 @@ fn blend(
         }
         let name = &part.material.name;
         let Some(molar) = number(part.material, "molar_mass", Dimension::MolarMass) else {
-            off.lacks(format!(
-                "`{product}` contains `{name}`, of which no molar mass is known"
-            ));
+            off.lacks(format!("the molar mass of {name} in {product} is unknown"));
             continue;
         };
         let per_litre = match part.basis {
@@ -277,7 +289,7 @@ fn blend(
         };
         let Some(per_litre) = per_litre else {
             off.lacks(format!(
-                "the density of `{product}` is not known; give it in products.csv"
+                "the density of {product} is unknown; record it in products.csv"
             ));
             continue;
         };
@@ -295,7 +307,7 @@ fn shares<'m>(
     product: &str,
     parts: &'m [Part],
     off: &mut GivenOff,
-) -> Vec<Counted<'m>> {
+) -> Vec<CountedPart<'m>> {
     let mut counted = Vec::new();
     let mut room = 100.0;
     for part in parts {
@@ -303,12 +315,12 @@ fn shares<'m>(
         room -= percent;
         let Some(material) = tables.materials.find(&part.name) else {
             off.lacks(format!(
-                "`{product}` contains `{}`, of which nothing is known",
+                "{product} contains {}, which is not in the built-in list; describe it in products.csv",
                 part.name
             ));
             continue;
         };
-        counted.push(Counted {
+        counted.push(CountedPart {
             material,
             percent,
             basis: part.basis(),
@@ -317,7 +329,7 @@ fn shares<'m>(
     }
     let tightness = |material: &Material| {
         let molar = number(material, "molar_mass", Dimension::MolarMass).unwrap_or(100.0);
-        limit(material, "pel", molar, Stated::All).unwrap_or(f64::MAX)
+        limit(material, "pel", molar, StatedValues::All).unwrap_or(f64::MAX)
     };
     let mut order: Vec<usize> = (0..counted.len()).collect();
     order.sort_by(|a, b| {
@@ -334,21 +346,21 @@ fn shares<'m>(
             counted.percent += more;
             room -= more;
             off.said.push(format!(
-                "`{product}` holds {low} to {high} % {}; {} % is taken, the strict end",
+                "{product} holds {low} to {high} % {}. The estimate uses {} %.",
                 counted.part.name, counted.percent
             ));
         }
     }
     if parts.iter().any(|part| part.basis() == ShareBasis::NotSaid) {
         off.said.push(format!(
-            "whether the shares of `{product}` are by mass or volume is not said; mass is taken"
+            "products.csv does not say whether the shares of {product} are by mass or volume. The estimate uses mass."
         ));
     }
     counted
 }
 
 /// The density of the whole from its parts, volumes added.
-fn mixed_density(parts: &[Counted<'_>]) -> Option<f64> {
+fn mixed_density(parts: &[CountedPart<'_>]) -> Option<f64> {
     let mut volume = 0.0;
     let mut mass = 0.0;
     for part in parts {

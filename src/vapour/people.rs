@@ -1,13 +1,14 @@
 //! The eight hours of people who worked in several rooms: sessions with the course of each room go in, and the worst eight
 //! hours of each person come out.
 //!
-//! Where a person was between two entries is not known, so every room of these eight hours counts as if that person stayed
+//! Where a person was between two entries is unknown, so every room of these eight hours counts as if that person stayed
 //! there: each part is the room's own mean, and no part is less than what the room itself is held to.
 //!
 //! Source: 29 CFR 1910.1000(d)(1)(i), E = sum of C T / 8, over all places of a person's shift.
 
 use super::room_month::RoomCourse;
 use super::session::{Against, Limits, PersonShift, SHIFT, Session};
+use crate::record::RoomId;
 use std::collections::{BTreeMap, HashMap};
 
 /// More rooms than this in eight hours are added up by the worst of each, which is never too low.
@@ -21,7 +22,7 @@ const FEW: usize = 8;
 
 /// A person's part in a session of one room.
 struct Stay<'s> {
-    room: usize,
+    room: RoomId,
     from: f64,
     end: f64,
     session: &'s Session,
@@ -32,13 +33,13 @@ struct Stay<'s> {
 struct Person<'s> {
     stays: Vec<Stay<'s>>,
     longest: f64,
-    courses: &'s HashMap<usize, RoomCourse>,
+    courses: &'s HashMap<RoomId, RoomCourse>,
 }
 
-/// The worst eight hours of everybody who worked in more than one room within them.
+/// The worst eight hours of everyone who worked in more than one room within them.
 pub(super) fn person_shifts(
     sessions: &[Session],
-    courses: &HashMap<usize, RoomCourse>,
+    courses: &HashMap<RoomId, RoomCourse>,
     names: &[String],
 ) -> Vec<PersonShift> {
     let mut by_person: BTreeMap<Option<usize>, Vec<Stay<'_>>> = BTreeMap::new();
@@ -75,7 +76,7 @@ pub(super) fn person_shifts(
 }
 
 /// What each person did in a session.
-fn stays(session: &Session, room: usize) -> Vec<(Option<usize>, Stay<'_>)> {
+fn stays(session: &Session, room: RoomId) -> Vec<(Option<usize>, Stay<'_>)> {
     let mut list: Vec<(Option<usize>, Stay<'_>)> = Vec::new();
     for emission in &session.emissions {
         match list.iter_mut().find(|(by, _)| *by == emission.by) {
@@ -160,15 +161,17 @@ impl<'s> Person<'s> {
         against: Against,
         limits: Limits,
         from: f64,
-    ) -> Vec<(usize, f64)> {
-        let mut rooms: Vec<usize> = active.iter().map(|stay| stay.room).collect();
+    ) -> Vec<(RoomId, f64)> {
+        let mut rooms: Vec<RoomId> = active.iter().map(|stay| stay.room).collect();
         rooms.sort_unstable();
         rooms.dedup();
-        let mean = |room: usize| {
+        let mean = |room: RoomId| {
             let course = self.courses.get(&room)?;
             let course = match against {
                 Against::Guide => &course.guide,
-                Against::Legal | Against::Lel | Against::Short => &course.legal,
+                Against::Legal | Against::Lel | Against::Short | Against::ShortLegal => {
+                    &course.legal
+                }
             };
             course.history(limits)?.mean(from, SHIFT)
         };

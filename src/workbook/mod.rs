@@ -15,7 +15,7 @@ mod state;
 mod words;
 mod write;
 
-pub use difference::{Alteration, Difference, Question, Reason};
+pub use difference::{Alteration, Difference, Reason, WorkbookQuestion};
 pub use fault::WorkbookFault;
 pub use merge::{Merged, merge};
 pub use plan::plan;

@@ -1,6 +1,6 @@
 //! Changes and questions in words, for a terminal or a page.
 
-use super::difference::{Alteration, Difference, Question, Reason};
+use super::difference::{Alteration, Difference, Reason, WorkbookQuestion};
 use super::merge::Merged;
 use super::read::NotAWorkbook;
 use crate::text::{Shape, clean};
@@ -50,7 +50,7 @@ fn cell(text: &str) -> String {
 }
 
 /// A question in words.
-pub fn question_words(question: &Question) -> String {
+pub fn question_words(question: &WorkbookQuestion) -> String {
     let difference = &question.difference;
     let (file, name) = (difference.table.file, clean(&difference.name));
     match (&question.reason, &difference.what) {

@@ -299,7 +299,7 @@ fn other_tasks_reach_the_log() {
         ),
         ("Moved", None, ",move,A-1,"),
         (
-            "Thrown out in part",
+            "Discarded in part",
             Some(("[name=amount]", "1 fl oz")),
             ",discard,A-1,1 fl oz",
         ),

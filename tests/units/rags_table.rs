@@ -119,7 +119,7 @@ const EXPECTED: &[(&str, &[&str], [&str; 7], &str)] = &[
         [
             "gone", "missing", "missing", "missing", "missing", "missing", "gone",
         ],
-        "A soiled rag that nobody can find may smolder somewhere. A clean or dry one does no harm.",
+        "A missing soiled rag may smolder somewhere. A clean or dry one does no harm.",
     ),
     (
         "test",
@@ -261,8 +261,8 @@ fn step(tables: &ShopTables, what: What, row: usize, number: Option<i64>, place:
         container,
         amount: number.map(|number| Amount::Pieces(pieces(number))),
         target: (what == What::Soil).then(|| ContainerId::at(VARNISH)),
-        place: location.place_id(),
-        room: location.room_id(),
+        place: location.place,
+        room: location.room,
         minutes: None,
         by: None,
         test: (what == What::Test).then_some(TestMade::of_cloth(TrialResult::Pass)),

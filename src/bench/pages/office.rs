@@ -13,7 +13,7 @@ pub use super::workbook::{download, take, upload};
 const PAGES: [(&str, &str); 6] = [
     ("/stock", "Stock, to sort and filter"),
     ("/entries", "Entries, and corrections"),
-    ("/due", "What falls due"),
+    ("/due", "What is due"),
     ("/print/labels", "Print labels"),
     ("/print/binder", "Print the inspector's binder"),
     ("/print", "Other pages to print"),

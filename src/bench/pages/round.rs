@@ -268,7 +268,7 @@ fn question(call: &Call, check: &RoundCheck, next: &str) -> Markup {
 
 fn count_form(call: &Call, count: &RoundCount, next: &str) -> Markup {
     let id = count.container.as_str();
-    let known = count.expected != "not known";
+    let known = count.expected != "unknown";
     let hidden = || {
         html! {
             input type="hidden" name="id" value=(entry_id());

@@ -1,4 +1,4 @@
-//! Finding a container, the stock as a table, and what falls due.
+//! Finding a container, the stock as a table, and what is due.
 
 use crate::bench::call::{Call, Reply, url};
 use crate::bench::frame::page;
@@ -33,10 +33,7 @@ pub fn find(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let search = call.text("q");
     let tables = &now.shop.tables;
-    if let Some(row) = tables
-        .container(search)
-        .and_then(|at| tables.containers.get(at))
-    {
+    if let Some(row) = tables.container(search).map(|at| &tables[at]) {
         return Ok(Reply::see(format!("/container/{}", url(&row.id))));
     }
     let found: Vec<&StockRow> = now.rows.iter().filter(|row| has(row, search)).collect();
@@ -114,11 +111,11 @@ fn by(sort: &str, a: &StockRow, b: &StockRow) -> Ordering {
     }
 }
 
-/// What falls due, by day.
+/// What is due, by day.
 pub fn due(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let main = html! {
-        @if now.dues.is_empty() { p.calm { "Nothing with a day is recorded." } }
+        @if now.dues.is_empty() { p.calm { "Nothing with a date is on record." } }
         ul.things {
             @for item in &now.dues {
                 li {
@@ -128,5 +125,5 @@ pub fn due(call: &Call) -> Result<Reply, BenchProblem> {
             }
         }
     };
-    Ok(Reply::page(page(call, &now, "What falls due", &main)))
+    Ok(Reply::page(page(call, &now, "What is due", &main)))
 }

@@ -12,8 +12,8 @@ use crate::record::shapes;
 use crate::store::{Access, Store};
 use crate::text::clean;
 use crate::workbook::{
-    Difference, Merged, NotMade, Question, Workbook, difference_words, kept_words, merge, plan,
-    question_words, unread_words, write,
+    Difference, Merged, NotMade, Workbook, WorkbookQuestion, difference_words, kept_words, merge,
+    plan, question_words, unread_words, write,
 };
 use axum::http::StatusCode;
 use maud::html;
@@ -149,7 +149,7 @@ pub fn take(call: &Call) -> Result<Reply, BenchProblem> {
                 "Send the workbook again and look at its changes.",
             ));
         }
-        let wanted = |(at, _): &(usize, &Question)| call.text(&format!("q{at}")) == "yes";
+        let wanted = |(at, _): &(usize, &WorkbookQuestion)| call.text(&format!("q{at}")) == "yes";
         let asked = merged.questions.iter().enumerate().filter(wanted);
         let mut changes: Vec<Difference> = asked
             .map(|(_, question)| question.difference.clone())

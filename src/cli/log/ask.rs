@@ -15,7 +15,7 @@ const WORDS: [(What, &str); 14] = [
     (What::Use, "used on the work"),
     (What::Soil, "rags got finish on them"),
     (What::Bin, "rags into the rag can"),
-    (What::Spread, "rags spread flat outdoors"),
+    (What::Spread, "rags laid flat outdoors"),
     (What::Soak, "rags put under water"),
     (What::Empty, "a can was emptied"),
     (What::Mix, "mixed into another container"),
@@ -135,7 +135,7 @@ fn container(
         .map(|(row, _)| row.id.clone()))
 }
 
-/// The amount; what was used last time is not known to be likely, so only "all" is offered where it makes sense.
+/// The amount; what was used last time is unknown to be likely, so only "all" is offered where it makes sense.
 fn amount(
     opened: &Shop,
     stock: &Stock,
@@ -222,12 +222,12 @@ fn which_rags(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, F
         What::Spread | What::Soak | What::Bin | What::Move | What::Test | What::Discard
     );
     let at = opened.tables.container(&draft.container).filter(|_| takes);
-    let Some((at, contents)) = at.and_then(|at| Some((at, stock.containers.get(at)?))) else {
+    let Some(at) = at else {
         return Ok(true);
     };
     let mut choices: Vec<(String, String)> = Vec::new();
-    for batch in &contents.cloth {
-        let Some(word) = stock.source_word(&opened.tables, at, batch) else {
+    for batch in &stock[at].cloth {
+        let Some(word) = stock.source_word(&opened.tables, (at, batch), draft.what) else {
             continue;
         };
         let place = opened.tables.location_name(batch.location);

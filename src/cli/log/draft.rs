@@ -2,9 +2,9 @@
 
 mod command;
 
-pub use command::{TypedOptions, quoted};
+pub use command::TypedOptions;
 
-use super::args::{LogWhat, NewArgs};
+use super::args::{LogWhat, NewContainer};
 use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
 
@@ -25,10 +25,12 @@ pub struct Draft {
     pub minutes: String,
     /// Which rags are taken.
     pub from: String,
+    /// Where soiled rags are put away at once.
+    pub then: String,
     /// What the note begins with, by the rules of the log.
     pub says: String,
     /// A container that the inventory does not know yet.
-    pub new: Option<NewArgs>,
+    pub new: Option<NewContainer>,
     /// The options that were typed with it.
     pub typed: TypedOptions,
 }
@@ -44,6 +46,7 @@ impl Draft {
             place: String::new(),
             minutes: String::new(),
             from: String::new(),
+            then: String::new(),
             says: String::new(),
             new: None,
             typed: TypedOptions::default(),
@@ -51,7 +54,7 @@ impl Draft {
     }
 
     /// From the words of the command line; `undo` is for its caller, who knows the log.
-    pub fn of(what: &LogWhat) -> Option<Draft> {
+    pub fn from_words(what: &LogWhat) -> Option<Draft> {
         let draft = |what, container: &String| Draft {
             container: container.clone(),
             ..Draft::new(what)
@@ -268,7 +271,7 @@ impl Draft {
     }
 }
 
-fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewArgs) -> Draft {
+fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewContainer) -> Draft {
     Draft {
         container: container.into(),
         amount: amount.into(),

@@ -7,6 +7,7 @@ pub mod draft;
 mod lost;
 mod moment;
 mod refuse;
+mod repair;
 mod said;
 pub mod together;
 pub mod typed;
@@ -16,7 +17,7 @@ use super::{Ended, Failure, open, style, writing};
 use crate::audit::Shop;
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
-use crate::store::{Access, Clock};
+use crate::store::Clock;
 use crate::typing::DayOrder;
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::{Draft, TypedOptions};
@@ -24,7 +25,7 @@ pub(super) use said::told as brings;
 use std::io::IsTerminal;
 use together::Together;
 
-/// Writes one entry, or says what stands in the way.
+/// Writes one entry, or says what is in the way.
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (folder, with) = (open::folder(args.with.shop.as_deref())?, &args.with);
     let now = WithArgs::now();
@@ -57,35 +58,29 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         }
         None => return Err(refuse::no_word()),
     };
-    let access = match (with.dry_run, with.anyway) {
-        (true, _) => Access::Look,
-        (false, true) => Access::WriteAnyway,
-        (false, false) => Access::Write,
-    };
-    let store = writing::store(&folder, &[&LOG, &INVENTORY], access, writing::ANYWAY)?;
+    let tables = [&LOG, &INVENTORY];
+    let store = writing::store(&folder, &tables, with.access(), writing::ANYWAY)?;
     let mut taken_back = String::new();
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
+        (Some(LogWhat::Undo { entry: None }), None) if store.borne.is_some() => {
+            return Err(refuse::last_unknown());
+        }
         (Some(LogWhat::Undo { entry }), None) => {
             let (draft, said) = undo::undo(&store.shop, entry.as_deref())?;
             taken_back = said;
             draft
         }
-        (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
+        (Some(what), None) => Draft::from_words(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
-    draft.typed = TypedOptions::of(with);
+    draft.typed = TypedOptions::given(with);
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let stock = store.shop.stock(now.day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
-    if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
-        draft.count_pieces();
-    }
-    typed::understand(&mut draft, &store.shop, &stock)?;
-    if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
-        draft.count_pieces();
-    }
+    settle(&mut draft, &store.shop, &stock)?;
     let away = args.what.as_ref().and_then(LogWhat::put_away);
+    draft.then = away.unwrap_or_default().to_string();
     let away = away.map(|to| typed::put_away(&draft, &store.shop, to));
     let drafts: Vec<Draft> = [Some(draft), away.transpose()?]
         .into_iter()
@@ -112,14 +107,26 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         true => style::print(&text)?,
         false => style::print(&text).map_err(Failure::after_writing)?,
     }
-    Ok(Ended::Well)
+    Ok(writing::borne(&store, with.dry_run))
+}
+
+/// Puts a draft in the words of the tables.
+fn settle(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
+    if is_cloth(shop, draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    typed::understand(draft, shop, stock)?;
+    if is_cloth(shop, draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    Ok(())
 }
 
 fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
     let known = opened
         .tables
         .container(&draft.container)
-        .and_then(|at| opened.tables.containers.get(at))
+        .map(|at| &opened.tables[at])
         .and_then(|row| row.vessel);
     let new = draft.new.as_ref().and_then(|new| new.vessel.as_deref());
     known.is_some_and(Vessel::is_cloth) || matches!(new, Some("rag" | "pad"))
@@ -128,5 +135,5 @@ fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
 /// What is there of a container, for those who ask.
 pub(super) fn held(opened: &Shop, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
     let at = opened.tables.container(name)?;
-    stock.containers.get(at)?.amount
+    stock[at].amount
 }

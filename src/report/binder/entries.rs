@@ -3,9 +3,10 @@
 use super::context::Binder;
 use super::parts::MOST;
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
-use crate::record::{Location, ProductKind, ShopTables, Vessel, What};
+use crate::record::{ContainerId, Location, ProductKind, ShopTables, Vessel, What};
 use crate::report::html::{name, nothing, table, timed};
 use crate::report::shelf::place_name;
+use crate::report::words::date;
 use crate::stock::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, daybook};
 use crate::text::{Files, Problems, clean};
 use maud::{Markup, html};
@@ -45,9 +46,8 @@ fn first_month(on: Day) -> i32 {
     on.month_key() - MONTHS + 1
 }
 
-fn is_cloth(tables: &ShopTables, container: usize) -> bool {
-    let vessel = tables.containers.get(container).and_then(|row| row.vessel);
-    vessel.is_some_and(Vessel::is_cloth)
+fn is_cloth(tables: &ShopTables, container: ContainerId) -> bool {
+    tables[container].vessel.is_some_and(Vessel::is_cloth)
 }
 
 /// Where a soiled rag went, and what was found of it; clean ones that are bought or opened are no part of it.
@@ -65,15 +65,15 @@ fn of_rags(tables: &ShopTables, line: &DaybookLine) -> bool {
     }
 }
 
-/// What was thrown out, what a can was emptied of, and all that went into or out of a waste container.
+/// What was discarded, what a can was emptied of, and all that went into or out of a waste container.
 fn of_waste(tables: &ShopTables, line: &DaybookLine) -> bool {
     let waste = |container| is_waste(tables, container);
     matches!(line.what, What::Discard | What::Empty) || line.touches(waste)
 }
 
 /// Does a container hold waste?
-fn is_waste(tables: &ShopTables, container: usize) -> bool {
-    tables.kinds.get(container).copied().flatten() == Some(ProductKind::Waste)
+fn is_waste(tables: &ShopTables, container: ContainerId) -> bool {
+    tables.kind(container) == Some(ProductKind::Waste)
 }
 
 /// One record by month, or what there is to say in its place.
@@ -84,11 +84,11 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
     let none = DaybookEntries::default();
     let kept = daybook.sorts.get(sort).unwrap_or(&none);
     let heads = [
-        "Day and time",
-        "Done",
+        "Date and time",
+        "Entry",
         "What",
         "#Amount",
-        "Into, or with",
+        "Into or with",
         "Where",
         "By",
         "Remark",
@@ -96,10 +96,10 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
     ];
     let months = months(binder.view.on, daybook, kept);
     html! {
-        @if kept.count() == 0 { (nothing(&format!("No such entry in the twelve months to {}. {without}", binder.view.on))) }
+        @if kept.count() == 0 { (nothing(&format!("The log has no such entry in the twelve months up to {}. {without}", date(binder.view.on)))) }
         @if kept.left_out > 0 {
-            p { strong { "The latest " (kept.count()) " entries are shown; " (kept.left_out)
-                " earlier of these twelve months are not, and stand in the log among the tables." } }
+            p { strong { "This table shows the latest " (kept.count()) " entries. " (kept.left_out)
+                " earlier entries of these twelve months are in tables/log.csv." } }
         }
         @if kept.count() > 0 {
             (table(label, &heads, &html! {
@@ -150,9 +150,9 @@ fn months<'d>(on: Day, daybook: &Daybook, kept: &'d DaybookEntries) -> Vec<Recor
         let without = if !entries.is_empty() {
             None
         } else if begins.is_none_or(|begins| key < begins) {
-            Some("the log does not go back so far")
+            Some("before the first entry of the log")
         } else if kept.left_out > 0 && shown.is_none_or(|shown| key < shown) {
-            Some("not shown here; see the log among the tables")
+            Some("not shown here; see tables/log.csv")
         } else {
             Some("no such entry")
         };
@@ -172,8 +172,7 @@ fn months<'d>(on: Day, daybook: &Daybook, kept: &'d DaybookEntries) -> Vec<Recor
 fn entry(binder: &Binder<'_>, line: &DaybookLine) -> Markup {
     let (tables, corrected) = (binder.tables, line.mended);
     let void = corrected.is_some_and(|correction| correction.void);
-    let row = |at: usize| tables.containers.get(at);
-    let id = |at: Option<usize>| at.and_then(row).map(|row| row.id.as_str());
+    let id = |container: Option<ContainerId>| container.map(|it| tables[it].id.as_str());
     let place = |at: Option<Location>| at.and_then(|at| place_name(tables, at));
     let amount = |amount: Option<Amount>| amount.map(|it| natural(it, binder.view.us));
     let written = amount(line.amount);
@@ -184,12 +183,12 @@ fn entry(binder: &Binder<'_>, line: &DaybookLine) -> Markup {
             th scope="row" { @if void { s { (line.what.word()) } } @else { (line.what.word()) } }
             td {
                 (reading(id(line.container), id(corrected.and_then(|it| it.container))))
-                @if let Some(row) = line.container.and_then(row) { ", " (name(&row.product)) }
+                @if let Some(container) = line.container { ", " (name(&tables[container].product)) }
             }
             td.number { (reading(written.as_deref(), now.as_deref())) @if written.is_none() && now.is_none() { (unsaid(line.what)) } }
             td { @if let Some(target) = id(line.target) { (name(target)) } }
             td { (reading(place(line.location), place(corrected.and_then(|it| it.location)))) }
-            td { @if line.by.is_empty() { "not written" } @else { (name(&line.by)) } }
+            td { @if line.by.is_empty() { "not recorded" } @else { (name(&line.by)) } }
             td {
                 @if !line.note.is_empty() { (name(&line.note)) }
                 @if let Some(correction) = corrected {
@@ -218,7 +217,7 @@ fn reading(written: Option<&str>, now: Option<&str>) -> Markup {
 fn unsaid(what: What) -> &'static str {
     match what {
         What::Discard | What::Spread | What::Soak | What::Bin | What::Move => "all of it",
-        What::Empty => "all in it",
+        What::Empty => "all of its contents",
         What::Receive
         | What::Open
         | What::Mix

@@ -23,7 +23,9 @@ mod sources;
 mod tab;
 mod waste;
 
-use super::html::{Head, POLICY, POLICY_WITH_PHOTOS, cautions, document_under, footer, in_lines};
+use super::html::{
+    HtmlHead, POLICY, POLICY_WITH_PHOTOS, cautions, document_under, footer, in_lines,
+};
 use crate::quantity::Day;
 use context::Binder;
 use maud::{Markup, html};
@@ -39,7 +41,7 @@ const STYLE: &str = include_str!("binder.css");
 /// By this a binder is known as one, so that no other folder is ever written over.
 pub const BINDER_MARK: &str = "<meta name=\"sandarac-binder\" content=\"1\">";
 
-/// What stands behind the tabs.
+/// What is behind the tabs.
 const CAUTIONS: &str = "Cautions";
 
 /// A tab's part of the page, and the day of the latest record in it.
@@ -74,7 +76,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         }
         (footer(view))
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("{}, {}: inspector's binder", view.shop, view.on),
         style: &[STYLE, &pages(view.on)],
         scheme: "only light",
@@ -111,7 +113,7 @@ fn pages(on: Day) -> String {
              @bottom-right{{content:\"{number}-\" counter({name})}}}}#tab-{number}{{page:{name}}}"
         ));
     }
-    // What stands before the tabs has its own count, and what stands behind them goes with the last.
+    // What is before the tabs has its own count, and what is behind them goes with the last.
     css.push_str(
         "@page front{counter-increment:front;@bottom-right{content:counter(front,lower-roman)}}\
          .cover,.index{page:front}footer{page:tabc}}",

@@ -9,8 +9,8 @@ use super::parts::{MOST, room, yes_no};
 use super::rows::row_markup;
 use super::tab::Tab;
 use crate::quantity::{Amount, Day, natural};
-use crate::record::{Place, PlaceKind};
-use crate::report::html::{name, nothing, table, timed};
+use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
+use crate::report::html::{name, nothing, on_day, table, timed};
 use crate::report::shelf::place_name;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 use maud::{Markup, html};
@@ -27,17 +27,16 @@ const PLACES: [PlaceKind; 5] = [
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let kept = binder.daybook.and_then(|daybook| daybook.sorts.get(RAGS));
     let latest = kept.and_then(|kept| kept.lines().last());
-    let without =
-        "So nothing here says where any rag went, and no rag is to be taken for put away.";
+    let without = "So it is unknown where any rag went. Do not assume that a rag was put away.";
     let part = html! {
-        p.screening { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours and no \
-            entry below shows a pile of them to be safe." } }
+        p.screening { strong { "One rag wet with drying oil or varnish can burn down a building. No count, no number of hours and no entry \
+            below shows that a pile of rags is safe." } }
         (open_here(binder, Tab::Rags))
         h3 { "Places for oily rags" }
         (places(binder))
-        h3 { "Where soiled rags and pads are, by the log, at the close of " (binder.view.on) }
+        h3 { "Soiled rags and pads at the end of " (on_day(binder.view.on)) ", by the log" }
         (now(binder))
-        h3 { "Not accounted for: nights that rags lay wet and loose" }
+        h3 { "Nights on which rags lay wet and loose" }
         (nights(binder))
         (checks(binder, Tab::Rags))
         h3 { "Every entry about rags, month by month" }
@@ -47,23 +46,21 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 fn places(binder: &Binder<'_>) -> Markup {
-    let places = binder.tables.places.iter().enumerate();
-    let list: Vec<(usize, &Place)> = places
+    let places = PlaceId::each(&binder.tables.places);
+    let list: Vec<(PlaceId, &Place)> = places
         .filter(|(_, place)| PLACES.contains(&place.kind))
         .collect();
     let heads = [
         "Place",
         "Kind",
         "Room",
-        "Listed or rated",
+        "Listed",
         "#Size",
-        "Last emptied, by the log",
+        "Last emptied",
         "Rows",
     ];
     if list.is_empty() {
-        return nothing(
-            "places.csv names no can for oily waste, no water can and no place outdoors.",
-        );
+        return nothing("places.csv has no oily-waste can, no water can and no place outdoors.");
     }
     table(
         "Places for oily rags",
@@ -71,13 +68,13 @@ fn places(binder: &Binder<'_>) -> Markup {
         &html! { tbody {
             @for (at, place) in &list {
                 @let can = matches!(place.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan);
-                @let emptied = binder.stock.emptied.get(*at).copied().flatten();
+                @let emptied = binder.stock.emptied(*at);
                 tr {
                     th scope="row" { (name(&place.id)) }
                     td { (place.kind.word()) }
                     td { (name(room(binder.tables, place.room))) }
                     td { (yes_no(place.listed)) }
-                    td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not known" } } }
+                    td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "unknown" } } }
                     td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
                     td.rows { (row_markup(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
                 }
@@ -89,21 +86,23 @@ fn places(binder: &Binder<'_>) -> Markup {
 /// A state in words that promise nothing.
 fn state(state: RagState) -> &'static str {
     match state {
-        RagState::Clean => "as bought",
+        RagState::Clean => "clean",
         RagState::Wet => "WET AND LOOSE",
         RagState::Flat => {
-            "spread outdoors in one layer; still wet until a test finds them hard and dry"
+            "flat outdoors in one layer, and still wet until a test finds them hard and dry"
         }
-        RagState::UnderWater => "under water; a pause, and they can heat again once out of it",
-        RagState::InCan => "in the can; to go out of the building",
+        RagState::UnderWater => {
+            "under water, which is only a pause: out of the water they can heat again"
+        }
+        RagState::InCan => "in the can, waiting to leave the building",
         RagState::InJar => "in the jar for pads, a container of flammable liquid",
         RagState::Dry => "found hard and dry by a test",
     }
 }
 
 fn now(binder: &Binder<'_>) -> Markup {
-    let all = binder.stock.containers.iter().enumerate();
-    let list: Vec<(usize, &RagBatch)> = all
+    let all = ContainerId::each(&binder.stock.containers);
+    let list: Vec<(ContainerId, &RagBatch)> = all
         .filter(|(at, _)| binder.stock.present(binder.tables, *at))
         .flat_map(|(at, contents)| contents.cloth.iter().map(move |batch| (at, batch)))
         .filter(|(_, batch)| batch.state != RagState::Clean)
@@ -122,8 +121,8 @@ fn now(binder: &Binder<'_>) -> Markup {
                 tr.loose[batch.state == RagState::Wet] {
                     (which(binder, *at, batch))
                     td { (state(batch.state)) }
-                    td { (name(place_name(binder.tables, batch.location).unwrap_or("not known"))) }
-                    td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
+                    td { (name(place_name(binder.tables, batch.location).unwrap_or("unknown"))) }
+                    td { @match batch.since { Some(since) => { (timed(since)) }, None => "unknown" } }
                     (with(binder, batch))
                     td.rows { (binder.row(batch.at)) }
                 }
@@ -133,27 +132,24 @@ fn now(binder: &Binder<'_>) -> Markup {
 }
 
 /// The row of rags, and how many.
-fn which(binder: &Binder<'_>, at: usize, batch: &RagBatch) -> Markup {
-    let row = binder.tables.containers.get(at);
+fn which(binder: &Binder<'_>, at: ContainerId, batch: &RagBatch) -> Markup {
+    let row = &binder.tables[at];
     html! {
-        th scope="row" { @if let Some(row) = row { (name(&row.id)) ", " (name(&row.product)) } }
+        th scope="row" { (name(&row.id)) ", " (name(&row.product)) }
         td.number { (batch.pieces.digits()) }
     }
 }
 
 /// What is on them.
 fn with(binder: &Binder<'_>, batch: &RagBatch) -> Markup {
-    let soilers = batch
-        .soiled_by
-        .iter()
-        .filter_map(|at| binder.tables.containers.get(*at));
+    let soilers = batch.soiled_by.iter().map(|at| &binder.tables[*at]);
     html! {
         td {
             @for (at, row) in soilers.enumerate() {
                 @if at > 0 { ", " } (name(&row.id)) " (" (name(&row.product)) ")"
             }
             @if batch.soiled_by_unknown {
-                @if !batch.soiled_by.is_empty() { ", and " } "not written down: counts as a drying oil"
+                @if !batch.soiled_by.is_empty() { ", and " } "not recorded, so it counts as a drying oil"
             }
         }
     }
@@ -162,7 +158,7 @@ fn with(binder: &Binder<'_>, batch: &RagBatch) -> Markup {
 fn nights(binder: &Binder<'_>) -> Markup {
     let past = &binder.stock.year_nights;
     if binder.daybook.is_none() {
-        return nothing("Without a log no night can be told from another. None is accounted for.");
+        return nothing("Without a log these nights are unknown.");
     }
     let loose = binder
         .stock
@@ -178,15 +174,15 @@ fn nights(binder: &Binder<'_>) -> Markup {
         "To",
         "Where",
         "With",
-        "How it ended",
+        "Ended with",
         "Row",
     ];
     html! {
-        @if loose > 0 { p { strong { "Rags lie wet and loose at the close of this very day: see the table above." } } }
+        @if loose > 0 { p { strong { "Rags are wet and loose at the end of this day. See the table above." } } }
         @if past.list.is_empty() {
-            (nothing("In the last twelve months no entry puts away a rag that had lain wet and loose over a night. A night that is not in the log is not shown."))
+            (nothing("The log of the last twelve months shows no rag that was left wet and loose overnight. A night that is not in the log is not shown."))
         } @else {
-            @if past.left_out > 0 { p { strong { (past.left_out) " earlier nights of these twelve months are left out here; the latest " (MOST) " are shown." } } }
+            @if past.left_out > 0 { p { strong { "This table shows the latest " (MOST) " nights. " (past.left_out) " earlier nights of these twelve months are left out." } } }
             (table("Nights that rags lay wet and loose", &heads, &html! { tbody {
                 @for night in past.list.iter().rev() { (night_row(binder, night)) }
             } }))
@@ -200,11 +196,11 @@ fn night_row(binder: &Binder<'_>, night: &UnsecuredNight) -> Markup {
         tr {
             (which(binder, night.container, batch))
             td.number { (night.nights) }
-            td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
+            td { @match batch.since { Some(since) => { (timed(since)) }, None => "unknown" } }
             td { (timed(night.until)) }
-            td { (name(place_name(binder.tables, batch.location).unwrap_or("not known"))) }
+            td { (name(place_name(binder.tables, batch.location).unwrap_or("unknown"))) }
             (with(binder, batch))
-            td { @if night.missing { "a count found them gone, and no entry says where they went" } @else { "put away" } }
+            td { @if night.missing { "missing at a count; no entry says where they went" } @else { "put away" } }
             td.rows { (binder.row(batch.at)) }
         }
     }

@@ -6,7 +6,7 @@ use super::hazards::{
 };
 use crate::fact::{Known, heats};
 use crate::quantity::{Amount, Day, Exact, in_unit, unit};
-use crate::record::{Container, ProductKind};
+use crate::record::{Container, ContainerId, ProductKind};
 use crate::report::code::container_link;
 use crate::report::words::date;
 use crate::stock::{ContainerState, TrialResult};
@@ -16,26 +16,22 @@ use crate::vapour::class::Flash;
 
 /// A liquid waste that flashes below this is ignitable (40 CFR 261.21, 60 C).
 const IGNITABLE: &str = "140 F";
-/// Said first of what heats itself.
+/// Said first of what self-heats.
 const RAGS: &str = "Rags wet with it can catch fire by themselves: put them into the listed can, under water, or flat outdoors at once.";
 /// Where a date is written by hand.
 const BY_HAND: &str = "__________";
 
 /// The label of a container.
-pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
-    let row = sources.tables.containers.get(at)?;
-    let contents = sources.stock.containers.get(at)?;
-    let kind = sources.tables.kinds.get(at).copied().flatten();
-    let held = contents_of(sources, at)?;
+pub(super) fn container_label(sources: &LabelSources<'_>, at: ContainerId) -> Label {
+    let (row, contents) = (&sources.tables[at], &sources.stock[at]);
+    let kind = sources.tables.kind(at);
+    let held = contents_of(sources, at);
     let labelled = hazards_of(sources, &held);
     let also = contents
         .also
         .iter()
-        .filter_map(|also| sources.stock.products.get(*also));
-    let names: Vec<&str> = std::iter::once(&row.product)
-        .chain(also)
-        .map(String::as_str)
-        .collect();
+        .map(|also| sources.stock.product_name(*also));
+    let names: Vec<&str> = std::iter::once(row.product.as_str()).chain(also).collect();
     let mut label = Label {
         id: clean(&row.id),
         name: clean(&row.product),
@@ -77,7 +73,7 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
     }
     precaution_lines(sources.ghs, &labelled, &mut label);
     label.say("Never put it into a food or drink container.");
-    Some(label)
+    label
 }
 
 /// What a container is used for.
@@ -115,7 +111,7 @@ fn waste(
             "Brush wash: spent solvent. Lid on between brushes.".into(),
         );
         first.push(
-            "When it is no longer of use, it is hazardous waste: mark it so, with the day.".into(),
+            "When it is used up, it is hazardous waste. Mark it as such, with the date.".into(),
         );
     } else {
         label.signal = "HAZARDOUS WASTE".into();
@@ -142,7 +138,7 @@ fn ignitable(flash: &Known<Flash>) -> &'static str {
     let border = crate::quantity::Measure::parse(IGNITABLE).map(|m| m.temperature());
     match (flash.value(), border) {
         (Some(Flash::At(at)), Ok(border)) if *at < border => {
-            "Ignitable: the flash point is below 140 F (60 C)."
+            "Ignitable: the flash point is below 140 °F (60 °C)."
         }
         (Some(_), Ok(_)) => {
             "Not ignitable by its flash point. For other hazards see the data sheet."
@@ -156,7 +152,7 @@ fn poured(sources: &LabelSources<'_>, contents: &ContainerState) -> Vec<String> 
     let percent = unit::find("%");
     let content = contents.content.iter().flat_map(|content| content.iter());
     let shown = content.filter_map(|portion| {
-        let name = sources.stock.products.get(portion.product)?;
+        let name = sources.stock.product_name(portion.product);
         let most = portion.share.most().times(Exact::whole(100)).ok()?;
         (!most.is_zero()).then_some(format!("up to {} {name}", in_unit(most, percent?)))
     });
@@ -218,7 +214,7 @@ fn last_day(
             "TEST FIRST".to_string(),
         )
     };
-    let Some(life) = ShelfLife::of(sources.tables, sources.reference, row, contents, kind) else {
+    let Some(life) = ShelfLife::find(sources.tables, sources.reference, row, contents, kind) else {
         return unknown();
     };
     let Some(from) = life.from(row, contents) else {

@@ -2,7 +2,7 @@
 //! millimeters, to be printed at 100 %.
 
 use super::super::code::code_svg;
-use super::super::html::{Head, document};
+use super::super::html::{HtmlHead, document};
 use super::content::Label;
 use super::fit::{FOOT as STRIP, GAP, PAD, SQUARE};
 use super::pictogram::{SYMBOLS, name, said};
@@ -28,7 +28,7 @@ pub fn label_page(sheet: &LabelSheet) -> String {
         (cards(sheet))
         (notes(sheet))
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("Labels of {}, {}", sheet.shop, sheet.on),
         style: &[STYLE, &style(sheet)],
         scheme: "only light",

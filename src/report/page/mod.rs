@@ -19,7 +19,7 @@ mod stock;
 mod year;
 
 use super::format::Format;
-use super::html::{Head, cautions, document, fold, in_lines, name, prose};
+use super::html::{HtmlHead, cautions, document, fold, in_lines, name, prose};
 use super::month;
 use super::view::View;
 use super::words::date;
@@ -58,7 +58,7 @@ fn page(view: &View<'_>) -> Markup {
         a.skip href="#list" { "Skip to what to do" }
         header.top {
             h1 { (name(&view.shop)) }
-            p { "Finishing room, close of " time datetime=(view.on) { (date(view.on)) } }
+            p { "Finishing room at the end of " time datetime=(view.on) { (date(view.on)) } }
         }
         main.full[view.full] {
             div.sheet { (first::sheet(view, &lists, &filter)) }
@@ -66,7 +66,7 @@ fn page(view: &View<'_>) -> Markup {
         }
         footer { p { "Made by sandarac from the files of this shop, for the close of " (date(view.on)) "." } }
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("{}, {}: finishing room audit", view.shop, view.on),
         style: &[
             STYLE,

@@ -103,33 +103,16 @@ impl Wording<'_> {
     }
 
     pub(super) fn container(&self, id: &str) -> Option<&Container> {
-        let at = self.tables.container(id)?;
-        self.tables.containers.get(at)
+        Some(&self.tables[self.tables.container(id)?])
     }
 
     pub(super) fn place_kind(&self, id: &str) -> Option<PlaceKind> {
-        let at = self.tables.place(id)?;
-        self.tables.places.get(at).map(|place| place.kind)
+        Some(self.tables[self.tables.place(id)?].kind)
     }
 
     /// Where something is: "on the bench", "in cabinet 1", "in the store-room".
     pub(super) fn at_place(&self, place: &str) -> String {
-        let preposition = match self.place_kind(place) {
-            Some(
-                PlaceKind::Shelf | PlaceKind::Bench | PlaceKind::Floor | PlaceKind::DryingLine,
-            ) => "on",
-            Some(PlaceKind::Outdoors) => "at",
-            Some(
-                PlaceKind::Cabinet
-                | PlaceKind::StoreRoom
-                | PlaceKind::Window
-                | PlaceKind::Refrigerator
-                | PlaceKind::OilyWasteCan
-                | PlaceKind::WaterCan
-                | PlaceKind::PadJar,
-            )
-            | None => "in",
-        };
+        let preposition = self.place_kind(place).map_or("in", PlaceKind::preposition);
         if place == "somewhere" {
             return "at an unknown place".into();
         }

@@ -3,6 +3,7 @@
 use super::Draft;
 use crate::cli::log::args::WithArgs;
 use crate::record::What;
+use crate::text::shell_word;
 
 /// The options of an entry as they were typed, so that a repaired command keeps them.
 #[derive(Clone, Debug, Default)]
@@ -21,7 +22,7 @@ pub struct TypedOptions {
 
 impl TypedOptions {
     /// As they were given.
-    pub fn of(with: &WithArgs) -> TypedOptions {
+    pub fn given(with: &WithArgs) -> TypedOptions {
         TypedOptions {
             when: with.when.clone(),
             by: with.by.clone(),
@@ -31,7 +32,8 @@ impl TypedOptions {
         }
     }
 
-    fn words(&self) -> String {
+    /// As they are typed behind a command.
+    pub fn words(&self) -> String {
         let options = [
             ("--when", &self.when),
             ("--by", &self.by),
@@ -42,7 +44,7 @@ impl TypedOptions {
             .iter()
             .filter_map(|(option, value)| Some((option, value.as_ref()?)));
         let mut text: String = given
-            .map(|(option, value)| format!(" {option} {}", quoted(value)))
+            .map(|(option, value)| format!(" {option} {}", shell_word(value)))
             .collect();
         if self.dry_run {
             text.push_str(" --dry-run");
@@ -76,7 +78,7 @@ impl Draft {
         let mut text = format!("sandarac log {}", self.what.word());
         for word in words.into_iter().filter(|word| !word.is_empty()) {
             text.push(' ');
-            text.push_str(&quoted(word));
+            text.push_str(&shell_word(word));
         }
         let keeps_place = matches!(self.what, What::Use | What::Soil | What::Correct);
         let options = [
@@ -110,9 +112,10 @@ impl Draft {
             ),
             ("--minutes", self.minutes.as_str()),
             ("--from", self.from.as_str()),
+            ("--then", self.then.as_str()),
         ];
         for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
-            text.push_str(&format!(" {option} {}", quoted(value)));
+            text.push_str(&format!(" {option} {}", shell_word(value)));
         }
         if self.what == What::Discard && !self.into.is_empty() {
             text.push_str(" --hazardous-waste");
@@ -130,7 +133,7 @@ impl Draft {
             ];
             for (option, value) in options {
                 if let Some(value) = value {
-                    text.push_str(&format!(" {option} {}", quoted(value)));
+                    text.push_str(&format!(" {option} {}", shell_word(value)));
                 }
             }
             if new.labelled {
@@ -138,15 +141,5 @@ impl Draft {
             }
         }
         text
-    }
-}
-
-/// A word as a shell takes it.
-pub fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_string()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
     }
 }
