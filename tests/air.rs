@@ -182,6 +182,7 @@ fn the_json_has_its_documented_keys() {
         "legal_sum_8h",
         "guide_sum_8h",
         "short_sum_15min",
+        "legal_short_sum_15min",
         "airflow_for_fire",
         "airflow_for_health",
         "minutes_to_clear",

@@ -3,9 +3,11 @@
 
 use sandarac::audit::{Audit, Shop};
 use sandarac::finding::{Finding, SubjectKind, Verdict};
-use sandarac::pack::Seen;
+use sandarac::pack::{CAUTIONS, Seen};
 use sandarac::quantity::{Day, Moment};
 use sandarac::record::ProductKind;
+use sandarac::report::{build, read_cautions};
+use sandarac::text::{Files, Problems};
 use sandarac::vapour::month::sessions;
 use sandarac::vapour::session::Sessions;
 
@@ -195,10 +197,11 @@ fn a_limit_from_memory_only_warns() {
             .map(|f| (f.verdict, f.unconfirmed))
             .collect::<Vec<_>>()
     };
-    // A solvent whose only legal limit on record is from memory.
+    // A solvent of which every guide value on record is from memory.
     let tables = shop("").tables;
     let remembered = tables.materials.all().iter().find(|material| {
-        let mut limits = material.all("pel").peekable();
+        let values = ["rel", "tlv"].into_iter();
+        let mut limits = values.flat_map(|of| material.all(of)).peekable();
         let known = material.first("molar_mass").is_some();
         let only = limits.peek().is_some() && limits.all(|stated| stated.seen == Seen::Memory);
         known && only && material.kind() == Some(ProductKind::Solvent)
@@ -214,10 +217,10 @@ fn a_limit_from_memory_only_warns() {
         ("log.csv", &log),
     ]);
     let audit_of_it = audit(&shop_of_it);
-    let legal = of_rule(&audit_of_it, LEGAL);
-    let legal = about(&legal, SubjectKind::Room, "one");
-    let legal: Vec<_> = legal.iter().map(|f| (f.verdict, f.unconfirmed)).collect();
-    assert_eq!(legal, [(Verdict::Near, true)], "{name}");
+    let guide = of_rule(&audit_of_it, GUIDE);
+    let guide = about(&guide, SubjectKind::Room, "one");
+    let guide: Vec<_> = guide.iter().map(|f| (f.verdict, f.unconfirmed)).collect();
+    assert_eq!(guide, [(Verdict::Near, true)], "{name}");
     // Xylenes: 100 ppm is confirmed, 20 ppm is remembered.
     let few = "1,2026-10-05T09:00,use,X-1,10 mL,,,10,Ann\n";
     assert_eq!(found(few, GUIDE), [(Verdict::Near, true)]);
@@ -955,4 +958,62 @@ fn a_refill_cleans_no_rag() {
         !found("1,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n"),
         "spirits alone do not heat a rag"
     );
+}
+
+/// Each caution that needs a material is said where that is, and only there.
+#[test]
+fn what_is_in_the_shop_decides_its_cautions() {
+    let said = |product: &str, row: &str| -> Vec<String> {
+        let inventory = format!(
+            "container,product,vessel,capacity,place,since,amount\nC-1,{product},plastic,1 L,bench 1,2026-10-01,1 L\n"
+        );
+        let products = format!("product,kind,made_of,flash_point\n{row}\n");
+        let shop = shop_with(&[("inventory.csv", &inventory), ("products.csv", &products)]);
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let file = files.hold("cautions.toml", CAUTIONS.as_bytes());
+        let cautions = read_cautions(&files, file, &mut problems);
+        let audit = audit(&shop);
+        let view = build(&audit, &cautions);
+        view.cautions.iter().map(|c| c.name.clone()).collect()
+    };
+    let cases = [
+        ("lye", "", "metal-eaters"),
+        ("household ammonia", "", "metal-eaters"),
+        ("bleach", "", "oxidizers"),
+        ("potassium dichromate", "", "dichromate"),
+        ("potassium dichromate", "", "oxidizers"),
+        (
+            "dichromate stain",
+            "dichromate stain,stain,potassium dichromate 5 mass %; water 95 mass %,none",
+            "dichromate",
+        ),
+        (
+            "stripper",
+            "stripper,solvent,dichloromethane 80 mass %; methanol 20 mass %,none",
+            "methylene-chloride",
+        ),
+        ("hardener", "hardener,other,HDI 100 mass %,", "isocyanates"),
+        (
+            "isocyanate hardener",
+            "isocyanate hardener,other,,200 F",
+            "isocyanates",
+        ),
+        (
+            "brushing lacquer",
+            "brushing lacquer,lacquer,,40 F",
+            "lacquer-overspray",
+        ),
+    ];
+    let fresh = said("acetone", "");
+    for (product, row, caution) in cases {
+        let found = said(product, row);
+        assert!(
+            found.iter().any(|name| name == caution),
+            "{product}: {found:?}"
+        );
+        assert!(
+            !fresh.iter().any(|name| name == caution),
+            "acetone: {caution}"
+        );
+    }
 }

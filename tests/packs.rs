@@ -5,7 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use sandarac::audit::check_pack;
-use sandarac::pack::{Pack, Seen, TOPICS, built_in_names, load_folder};
+use sandarac::pack::{Pack, Seen, Severity, TOPICS, built_in_names, load_folder};
 use sandarac::record::Fields;
 use sandarac::text::{Files, Problems, Shape, Table, show_all};
 use sandarac::trade::About;
@@ -163,6 +163,30 @@ fn every_source_is_used_and_every_citation_full() {
             assert!(used.contains(&this), "{}: no rule cites {key}", pack.id);
         }
     }
+}
+
+/// What is not law at a pack's place is advice there: a construction rule, a voluntary standard, a clause that the state deletes.
+#[test]
+fn only_a_law_of_the_place_is_a_must() {
+    let mut wrong = Vec::new();
+    for pack in packs().iter().filter(|pack| pack.id != "trade") {
+        for rule in pack
+            .rules
+            .iter()
+            .filter(|rule| rule.severity == Severity::Must)
+        {
+            for (_, (_, citation)) in rule.limit.values() {
+                let elsewhere = ["Part 1926", "ANSI", "Administrative Code", "CCR"];
+                let elsewhere = elsewhere
+                    .iter()
+                    .any(|word| citation.document.contains(word));
+                if elsewhere || citation.clause.contains("of the model code") {
+                    wrong.push(format!("{}/{}: {}", pack.id, rule.id, citation.document));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
 }
 
 /// A case without a rule never runs.

@@ -16,6 +16,8 @@ mod months;
 mod numbers;
 #[path = "properties/places.rs"]
 mod places;
+#[path = "properties/rag_worlds.rs"]
+mod rag_worlds;
 #[path = "properties/rags.rs"]
 mod rags;
 #[path = "properties/shop.rs"]

@@ -12,7 +12,7 @@ use crate::vapour::session::Against;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
     concern: Concern::Other,
-    asks: "In each session of the last month, did the exposure stay within the limits: legal limits or guide values over 8 hours, or short-term limits over 15 minutes?",
+    asks: "In each session of the last month, did the exposure stay within the limits: legal limits or guide values over 8 hours, or short-term limits (all of them, or only those that are law) over 15 minutes?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[OptionKey::words::<ExposureLimit>(KeyNeed::Always)],
@@ -30,6 +30,7 @@ pub(super) const KIND: CheckKind = CheckKind {
                 ExposureLimit::Legal => Against::Legal,
                 ExposureLimit::Guide => Against::Guide,
                 ExposureLimit::Short => Against::Short,
+                ExposureLimit::ShortLegal => Against::ShortLegal,
             },
             percent: limit?.base,
         }))
@@ -42,6 +43,7 @@ enum ExposureLimit {
     Legal,
     Guide,
     Short,
+    ShortLegal,
 }
 
 impl OptionWords for ExposureLimit {
@@ -50,5 +52,6 @@ impl OptionWords for ExposureLimit {
         ("legal", ExposureLimit::Legal),
         ("guide", ExposureLimit::Guide),
         ("short", ExposureLimit::Short),
+        ("short-legal", ExposureLimit::ShortLegal),
     ];
 }

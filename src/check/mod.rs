@@ -20,6 +20,8 @@ mod each_at_most;
 mod exposure_at_most;
 mod fault;
 mod flash_agrees;
+mod floor_unit;
+mod gap_to;
 mod kept_within;
 mod kind;
 mod kinds;

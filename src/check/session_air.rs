@@ -232,6 +232,9 @@ impl SessionAir {
             Against::Legal => "highest 8-hour sum of C / legal limit, in well-mixed air",
             Against::Guide => "highest 8-hour sum of C / guide value, in well-mixed air",
             Against::Short => "highest 15-minute sum of C / short-term limit, in well-mixed air",
+            Against::ShortLegal => {
+                "highest 15-minute sum of C / legal short-term limit or ceiling, in well-mixed air"
+            }
         }
     }
 
@@ -307,6 +310,7 @@ impl SessionAir {
                 Against::Legal => AirLimit::Legal,
                 Against::Guide => AirLimit::Recommended,
                 Against::Short => AirLimit::ShortTerm,
+                Against::ShortLegal => AirLimit::LegalShortTerm,
             },
             when: session.initial,
             exhaust: over.then(|| self.enough_exhaust(facts, session)).flatten(),
@@ -332,7 +336,7 @@ impl SessionAir {
         let less = Estimate::new(less, "%", 0.0).map_or_else(String::new, |e| e.shown());
         let measure = match self.against {
             Against::Lel => "",
-            Against::Legal | Against::Guide | Against::Short => {
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
                 " This is an estimate. Have the air at the bench measured."
             }
         };

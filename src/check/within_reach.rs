@@ -2,6 +2,7 @@
 
 use super::above::{ABOVE, Above};
 use super::applies::{no_fixtures_file, unless_unsure};
+use super::gap_to::{GapTo, NOT_NEARER, gap_to, not_nearer};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, SelectorSection};
 use super::reach::{LeastRating, RequiredReach, b_rating_of, never_counts, reach_of};
@@ -28,6 +29,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             "the least B rating, such as \"20\"; or one for more than 30 ft and one for up to 30 ft, such as \"20 / 10\"",
             KeyNeed::Optional,
         ),
+        NOT_NEARER,
         ABOVE,
     ],
     fixture: Some(KeyNeed::Always),
@@ -43,6 +45,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     parse: |rule| {
         let (kinds, select) = (rule.fixtures(), rule.containers(SelectorSection::Where));
         let (limit, rating, above) = (rule.number(), least_rating(rule), Above::read(rule));
+        let not_nearer = not_nearer(rule);
         let (kinds, rating) = (kinds?, rating?);
         if rating.is_some() && !kinds.contains(&FixtureKind::Extinguisher) {
             return Err(rule.demand("extinguisher in \"fixture\" for \"measure\"", rule.at()));
@@ -52,6 +55,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             rating,
             select: select?,
             limit: limit?,
+            not_nearer: not_nearer?,
             above: above?,
         }))
     },
@@ -80,6 +84,7 @@ struct WithinReach {
     rating: Option<LeastRating>,
     select: ContainerFilter,
     limit: Measure,
+    not_nearer: Option<Measure>,
     above: Option<Above>,
 }
 
@@ -95,10 +100,11 @@ impl RuleCheck for WithinReach {
                     let room = fixture.room.map(|room| by_room.entry(room).or_default());
                     room.into_iter().for_each(|room| room.push(fixture));
                 }
+                let in_shop = fixtures.iter().filter(|f| self.may_count(f)).count();
                 let judged = stands.into_iter().map(|stand| {
                     let here = stand.room.and_then(|room| by_room.get(&room));
                     let here = here.map_or(&[][..], Vec::as_slice);
-                    self.judged(facts, (fixtures, here), stand)
+                    self.judged(facts, (in_shop, here), stand)
                 });
                 judged.collect()
             }
@@ -174,30 +180,38 @@ impl WithinReach {
         above.map_or(Match::Yes, |above| above.meets(facts, room))
     }
 
-    /// `fixtures` are all of the shop, and those of the room.
+    /// With the number of fixtures in the shop that may count, and all those of the room.
     fn judged(
         &self,
         facts: &Facts<'_>,
-        (fixtures, here): (&[Fixture], &[&Fixture]),
+        (in_shop, here): (usize, &[&Fixture]),
         stand: LiquidStand,
     ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         let room = stand.room.map(|room| &facts.tables[room]);
-        let mut fit = here
-            .iter()
-            .copied()
-            .filter(|f| self.kinds.contains(&f.kind))
-            .filter(|f| !never_counts(f, self.rating))
-            .peekable();
+        let fit: Vec<&Fixture> = here.iter().copied().filter(|f| self.may_count(f)).collect();
+        let is_elsewhere = in_shop > fit.len();
         let mut detail = Detail::default();
-        let outcome = if fit.peek().is_none() {
-            self.none_here(fixtures, &stand, room)
+        let outcome = if fit.is_empty() {
+            self.none_here(is_elsewhere, &stand, room)
         } else {
-            let ways =
-                fit.filter_map(|fixture| self.way(fixture, &stand, room, facts.tables.shop.us));
+            let us = facts.tables.shop.us;
+            let ways = fit.into_iter();
+            let ways = ways.filter_map(|fixture| self.way(fixture, &stand, room, us));
             match ways.min_by_key(|way| (way.rank(), way.walk)) {
+                Some(way) if way.is_too_near() && is_elsewhere => {
+                    let why = format!(
+                        "Measure the way from {} to the extinguishers in the other rooms. {} hangs too near to it.",
+                        the(&stand.subject.id),
+                        way.fixture.id
+                    );
+                    Known::gap(why, vec![stand.at])
+                }
                 Some(way) => {
-                    detail = Detail::WalkTo(way.fixture.id.clone());
+                    detail = match way.is_too_near() {
+                        true => Detail::TooNear(way.fixture.id.clone()),
+                        false => Detail::WalkTo(way.fixture.id.clone()),
+                    };
                     working.say(format!(
                         "{} to `{}`: {}",
                         if way.is_measured {
@@ -263,20 +277,27 @@ impl WithinReach {
             is_measured,
             fixture,
             reach,
+            gap: self.not_nearer.map_or(GapTo::Enough, |least| {
+                let room = room.filter(|_| !stand.outdoors);
+                gap_to(&least, (stand.xy, fixture.xy), room).unwrap_or(GapTo::Unknown(least))
+            }),
         })
+    }
+
+    fn may_count(&self, fixture: &Fixture) -> bool {
+        self.kinds.contains(&fixture.kind) && !never_counts(fixture, self.rating)
     }
 
     /// None in this room: another room's may still be near enough, which the plan does not tell.
     fn none_here(
         &self,
-        fixtures: &[Fixture],
+        is_elsewhere: bool,
         stand: &LiquidStand,
         room: Option<&Room>,
     ) -> Known<Compared> {
         let words: Vec<&str> = self.kinds.iter().map(|k| k.word()).collect();
         let words = words.join(" or ");
-        let mut of_kind = fixtures.iter().filter(|f| self.kinds.contains(&f.kind));
-        if of_kind.any(|f| !never_counts(f, self.rating)) {
+        if is_elsewhere {
             let name = room.map_or_else(|| "the room".to_string(), |room| the(&room.id));
             let fit = match self.rating.and_then(|rating| rating.near) {
                 Some(near) => format!(" rated {near}-B or more"),
@@ -307,16 +328,27 @@ struct WayTo<'f> {
     fixture: &'f Fixture,
     /// How far the fixture reaches, or why that is unknown.
     reach: Result<Exact, String>,
+    gap: GapTo,
 }
 
 impl WayTo<'_> {
     /// One that is near enough first, then what is unknown, then what is too far.
     fn rank(&self) -> u8 {
         match &self.reach {
-            Ok(reach) if self.walk <= *reach => 0,
+            Ok(reach) if self.walk <= *reach => match self.gap {
+                GapTo::Enough => 0,
+                GapTo::Unknown(_) => 1,
+                GapTo::TooNear(..) => 2,
+            },
             Err(_) => 1,
             Ok(_) => 2,
         }
+    }
+
+    /// Within reach, but nearer than it may hang?
+    fn is_too_near(&self) -> bool {
+        let within = self.reach.as_ref().is_ok_and(|reach| self.walk <= *reach);
+        within && matches!(self.gap, GapTo::TooNear(..))
     }
 
     fn compared(self, stand: &LiquidStand, limit: &Measure) -> Known<Compared> {
@@ -326,7 +358,23 @@ impl WayTo<'_> {
         };
         let mut evidence = Evidence::at(stand.at);
         evidence.add(self.fixture.at);
-        Known::yes(Compared::at_most(self.walk, reach, limit.unit), evidence)
+        match self.gap {
+            GapTo::TooNear(gap, least) if self.walk <= reach => {
+                Known::yes(Compared::at_least(gap, least.base, least.unit), evidence)
+            }
+            GapTo::Unknown(least) if self.walk <= reach => {
+                let why = format!(
+                    "Record where {} and {} are (x and y in places.csv and fixtures.csv). The extinguisher must hang at least {} away.",
+                    the(&stand.subject.id),
+                    self.fixture.id,
+                    least.text()
+                );
+                Known::gap(why, evidence.places)
+            }
+            GapTo::Enough | GapTo::TooNear(..) | GapTo::Unknown(_) => {
+                Known::yes(Compared::at_most(self.walk, reach, limit.unit), evidence)
+            }
+        }
     }
 }
 

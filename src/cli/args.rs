@@ -150,7 +150,7 @@ impl AuditArgs {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\
     A plan: sandarac air my-shop --room 'finishing room' --product 'denatured alcohol' --amount '8 fl oz' --minutes 45\n\
-    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a limit, or a session is unknown.")]
+    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a confirmed limit, or a session is unknown.")]
 pub struct AirArgs {
     /// Which shop, which day.
     #[command(flatten)]

@@ -100,6 +100,8 @@ pub enum Detail {
     AtMostFrom(String),
     /// The fixture that a walk is measured to.
     WalkTo(String),
+    /// The fixture that hangs nearer than it may.
+    TooNear(String),
     /// A finish that failed its test.
     FailedTest {
         /// Which test.
@@ -172,4 +174,6 @@ pub enum AirLimit {
     Recommended,
     /// Limits for fifteen minutes.
     ShortTerm,
+    /// The same for those limits alone that are law.
+    LegalShortTerm,
 }

@@ -93,9 +93,8 @@ impl Vessel {
             return Some(Called::Known(*vessel));
         }
         Some(match name.as_str() {
-            "can" | "tin" | "paint-can" | "spray-can" | "aerosol" | "aerosol-can" => {
-                Called::Known(Vessel::Metal)
-            }
+            "can" | "tin" | "paint-can" => Called::Known(Vessel::Metal),
+            "spray-can" | "spray" => Called::Known(Vessel::Aerosol),
             "jar" | "mason-jar" => Called::Known(Vessel::Glass),
             "squeeze-bottle" => Called::Known(Vessel::Plastic),
             "bottle" | "jug" | "carboy" => Called::Unclear(EITHER),
@@ -247,7 +246,8 @@ mod tests {
             ("glass", "glass"),
             ("Can", "metal"),
             ("tin", "metal"),
-            ("spray can", "metal"),
+            ("spray can", "aerosol"),
+            ("aerosol can", "aerosol"),
             ("jar", "glass"),
             ("plastic jar", "plastic"),
             ("glass bottle", "glass"),

@@ -103,6 +103,8 @@ fn over_words(against: Against, confirmed: bool) -> &'static str {
         (Against::Legal, false) => "the legal limits (limit not confirmed)",
         (Against::Guide, true) => "the guide values",
         (Against::Guide, false) => "the guide values (limit not confirmed)",
+        (Against::ShortLegal, true) => "the legal short-term limits",
+        (Against::ShortLegal, false) => "the legal short-term limits (limit not confirmed)",
         (Against::Short, true) => "the short-term limits",
         (Against::Short, false) => "the short-term limits (limit not confirmed)",
     }
@@ -114,7 +116,12 @@ fn over(session: &Session) -> Vec<&'static str> {
         let limit = against.full();
         let is_over = |sum: Option<f64>| sum.is_some_and(|sum| sum > limit);
         let (all, confirmed) = (session.level(against), session.confirmed.against(against));
-        is_over(all).then(|| over_words(against, is_over(confirmed)))
+        // The short-term limits hold the legal ones, so the stronger word is enough.
+        let named = against == Against::Short
+            && session
+                .short_legal
+                .is_some_and(|sum| sum > Against::ShortLegal.full());
+        (is_over(all) && !named).then(|| over_words(against, is_over(confirmed)))
     });
     over.collect()
 }
@@ -303,7 +310,7 @@ fn people(screen: &mut Screen, air: &AirView<'_>) {
         let name = shift.by.as_deref().unwrap_or("Person not recorded");
         let of = match shift.against {
             Against::Guide => "guide values",
-            Against::Legal | Against::Lel | Against::Short => "legal limits",
+            Against::Legal | Against::Lel | Against::Short | Against::ShortLegal => "legal limits",
         };
         let over = if shift.level > 1.0 { "OVER: " } else { "" };
         let when = shift.from.to_string().replace('T', " ");

@@ -91,6 +91,11 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
         "no known guide value",
     );
     say(
+        "sum over legal short-term limits and ceilings (15 min)",
+        sum(session.short_legal),
+        "no known legal short-term limit",
+    );
+    say(
         "sum over short-term limits (15 min)",
         sum(session.short),
         "no known short-term limit",

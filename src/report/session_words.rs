@@ -28,6 +28,10 @@ pub fn session_words(session: &Session) -> Vec<String> {
             "of the legal limits over the worst eight hours.",
         ),
         (
+            session.short_legal,
+            "of the legal short-term limits over the worst 15 minutes.",
+        ),
+        (
             session.short,
             "of the short-term limits over the worst 15 minutes.",
         ),

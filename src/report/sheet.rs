@@ -2,9 +2,9 @@
 //! sheet; the formats are beside this file.
 
 use super::due::every;
+use super::sheet_weight::QuestionWeights;
 use super::view::View;
 use super::words::{date, moment};
-use crate::pack::Severity;
 use crate::quantity::{Amount, Day, Dimension, in_unit, natural, pieces_together, unit};
 use crate::record::{
     Container, ContainerId, Fixture, FixtureKind, Location, PlaceId, Room, RoomId, ShopTables,
@@ -137,7 +137,11 @@ enum Station {
 pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet {
     let mut stops = counts(tables, stock, view);
     let asked = view.round.iter().filter(|asked| asked.belongs_on(view.on));
-    stops.extend(asked.map(|asked| stop(tables, view.on, asked)));
+    let weights = QuestionWeights::of(view);
+    stops.extend(asked.map(|asked| {
+        let must = weights.is_required(asked.question);
+        stop(tables, view.on, asked, must)
+    }));
     let rooms = RoomId::each(&tables.rooms);
     stops.extend(rooms.map(|(id, room)| exhaust(id, room, view.us)));
     let mut legs = Vec::new();
@@ -264,7 +268,7 @@ fn rags(container: &str, batch: &RagBatch, us: bool) -> Ask {
 }
 
 /// A question, at the thing it is about where that can be walked to.
-fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
+fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>, must: bool) -> Stop {
     let question = asked.question;
     let named = tables.location(&asked.about).unwrap_or_default();
     let fixtures = || tables.fixtures.iter().flatten();
@@ -296,7 +300,7 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
         question: question.question.clone(),
         pass: question.pass.clone(),
         source: question.source.clone(),
-        must: question.severity == Severity::Must,
+        must,
         may_be_absent: question.may_be_absent,
         due: due(on, asked),
     });

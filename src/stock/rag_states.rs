@@ -73,7 +73,9 @@ use RagClock::{Restarts, RunsOn};
 pub(super) enum TakeOrder {
     /// In the order of the table; nothing becomes less dangerous by it.
     AsListed,
-    /// In the order of the table; without a number only soiled rags.
+    /// The same, but some of several batches could be others than those: where they are then is not clear.
+    CarriedAsListed,
+    /// As `CarriedAsListed`; clean ones last, and without a number only soiled rags.
     SoiledAsListed,
     /// The least dangerous first. Clean rags are meant only where the soiled ones are too few.
     SafestFirst,
@@ -143,14 +145,16 @@ const UNDER_WATER: &[RagChange] = &[change(PUT_AWAY, Becomes(UnderWater), Restar
 const INTO_JAR: &[RagChange] = &[change(PUT_AWAY, Becomes(InJar), Restarts)];
 const FLAT: &[RagChange] = &[change(PUT_AWAY, Becomes(Flat), Restarts)];
 const PUT_AWAY: &[RagState] = &[Wet, Flat, UnderWater, InCan, InJar, Dry, Clean];
-/// Spread anywhere but outdoors, a rag is as wet as before.
+/// Spread anywhere but outdoors, a rag is loose. One that was put away is taken before one that is wet already, or it would still
+/// count as put away; a clean one is meant last.
 const SPREAD_INDOORS: &[RagChange] = &[
-    change(&[Wet], Becomes(Wet), RunsOn),
     change(
-        &[Flat, UnderWater, InCan, InJar, Dry, Clean],
+        &[InJar, InCan, UnderWater, Flat, Dry],
         Becomes(Wet),
         Restarts,
     ),
+    change(&[Wet], Becomes(Wet), RunsOn),
+    change(&[Clean], Becomes(Wet), Restarts),
 ];
 /// What is taken out of a can, out of the water or in from outdoors is wet and loose again. It is taken before rags that
 /// change nothing but their place.

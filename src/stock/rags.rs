@@ -46,7 +46,7 @@ pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
         Effect::Adds(state) => receive(booking, row, state),
         Effect::Takes(changes, order) => take(booking, &batches(changes, order)),
         Effect::Carries(changes) => {
-            take(booking, &batches(changes, TakeOrder::AsListed))?;
+            take(booking, &batches(changes, TakeOrder::CarriedAsListed))?;
             if pieces.is_none() && step.from.is_none() {
                 booking.stock[row].location = to;
             }

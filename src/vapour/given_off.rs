@@ -31,6 +31,8 @@ pub struct Vapour {
     pub guide: Option<f64>,
     /// The strictest limit for a quarter of an hour, of law or advice, mg/m³; a ceiling counts as one.
     pub short: Option<f64>,
+    /// The strictest short-term limit or ceiling that is law, mg/m³.
+    pub short_legal: Option<f64>,
     /// The same limits without those from memory: these alone can break a rule.
     pub confirmed: ConfirmedLimits,
     /// Minutes in which its film gives off all but 37 %.
@@ -48,10 +50,20 @@ pub struct ConfirmedLimits {
     pub guide: Option<f64>,
     /// The strictest limit for a quarter of an hour.
     pub short: Option<f64>,
+    /// The strictest short-term limit or ceiling that is law.
+    pub short_legal: Option<f64>,
 }
 
 /// The properties that are limits for a quarter of an hour.
-pub(super) const SHORT: [Property; 4] = ["pel_short", "pel_ceiling", "rel_short", "rel_ceiling"];
+pub(super) const SHORT: [Property; 5] = [
+    "pel_short",
+    "pel_ceiling",
+    "rel_short",
+    "rel_ceiling",
+    "tlv_short",
+];
+/// Those of them that are law for employers.
+pub(super) const SHORT_LEGAL: [Property; 2] = ["pel_short", "pel_ceiling"];
 
 /// All that a litre gives off.
 #[derive(Clone, Debug, Default)]
@@ -235,6 +247,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         legal: limit(material, "pel", molar, which),
         guide: strictest(material, &["rel", "tlv"], molar, which),
         short: strictest(material, &SHORT, molar, which),
+        short_legal: strictest(material, &SHORT_LEGAL, molar, which),
     };
     let all = limits(StatedValues::All);
     Vapour {
@@ -245,6 +258,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         legal: all.legal,
         guide: all.guide,
         short: all.short,
+        short_legal: all.short_legal,
         confirmed: limits(StatedValues::Confirmed),
         drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
     }

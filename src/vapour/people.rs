@@ -169,7 +169,9 @@ impl<'s> Person<'s> {
             let course = self.courses.get(&room)?;
             let course = match against {
                 Against::Guide => &course.guide,
-                Against::Legal | Against::Lel | Against::Short => &course.legal,
+                Against::Legal | Against::Lel | Against::Short | Against::ShortLegal => {
+                    &course.legal
+                }
             };
             course.history(limits)?.mean(from, SHIFT)
         };

@@ -98,6 +98,7 @@ pub(super) fn judge_room(
         (course(Against::Legal), Some(SHIFT)),
         (course(Against::Guide), Some(SHIFT)),
         (course(Against::Short), Some(QUARTER_HOUR)),
+        (course(Against::ShortLegal), Some(QUARTER_HOUR)),
     ];
     let starts: Vec<f64> = list.iter().map(Session::start).collect();
     for (at, session) in list.iter_mut().enumerate() {
@@ -113,7 +114,7 @@ pub(super) fn judge_room(
         let unknown = unknown.map(|(product, _)| &products[*product]);
         let unknown = || unknown.clone().find_map(|(_, off)| off.gap.clone());
         session.gap = session.gap.take().or_else(unknown);
-        let [lel, legal, guide, short] = &courses;
+        let [lel, legal, guide, short, short_legal] = &courses;
         let sums = |limits| {
             let worst = |(course, minutes): &(Course, Option<f64>)| {
                 course.worst(limits, *minutes, &stretch)
@@ -123,16 +124,18 @@ pub(super) fn judge_room(
                 legal: worst(legal),
                 guide: worst(guide),
                 short: worst(short),
+                short_legal: worst(short_legal),
             }
         };
         let all = sums(Limits::All);
         (session.peak_lel, session.legal) = (all.lel, all.legal);
         (session.guide, session.short) = (all.guide, all.short);
+        session.short_legal = all.short_legal;
         session.confirmed = sums(Limits::Confirmed);
         session.clear_after =
             alone(session, products, &room).map(|minute| (minute - from).max(0.0));
     }
-    let [_, (legal, _), (guide, _), _] = courses;
+    let [_, (legal, _), (guide, _), _, _] = courses;
     (list, Some(RoomCourse { legal, guide }))
 }
 

@@ -107,6 +107,8 @@ pub struct Sums {
     pub guide: Option<f64>,
     /// The worst quarter of an hour of the sum of C over short-term limits.
     pub short: Option<f64>,
+    /// The worst quarter of an hour of the sum of C over short-term limits and ceilings that are law.
+    pub short_legal: Option<f64>,
 }
 
 impl Sums {
@@ -117,6 +119,7 @@ impl Sums {
             Against::Legal => self.legal,
             Against::Guide => self.guide,
             Against::Short => self.short,
+            Against::ShortLegal => self.short_legal,
         }
     }
 }
@@ -148,7 +151,9 @@ pub struct Session {
     pub guide: Option<f64>,
     /// The worst quarter of an hour of the sum of C over short-term limits.
     pub short: Option<f64>,
-    /// The same four sums over confirmed limits alone: only these can break a rule.
+    /// The worst quarter of an hour of the sum of C over short-term limits and ceilings that are law.
+    pub short_legal: Option<f64>,
+    /// The same five sums over confirmed limits alone: only these can break a rule.
     pub confirmed: Sums,
     /// Minutes from its beginning until a tenth of every limit is no longer passed.
     pub clear_after: Option<f64>,
@@ -172,6 +177,7 @@ impl Session {
             legal: None,
             guide: None,
             short: None,
+            short_legal: None,
             confirmed: Sums::default(),
             clear_after: None,
             litres: Vec::new(),
@@ -185,6 +191,7 @@ impl Session {
             legal: self.legal,
             guide: self.guide,
             short: self.short,
+            short_legal: self.short_legal,
         };
         all.against(against)
     }
@@ -251,6 +258,8 @@ pub enum Against {
     /// Over its limit for a quarter of an hour. An estimate cannot be instantaneous: a ceiling counts as such a limit, as
     /// 29 CFR 1910.1000(a)(1) uses it when an instantaneous measurement is not possible.
     Short,
+    /// The same, over those limits alone that are law.
+    ShortLegal,
 }
 
 /// Which limits count in a sum.
@@ -263,14 +272,20 @@ pub enum Limits {
 }
 
 impl Against {
-    /// All four.
-    pub const ALL: [Against; 4] = [Against::Lel, Against::Legal, Against::Guide, Against::Short];
+    /// All five.
+    pub const ALL: [Against; 5] = [
+        Against::Lel,
+        Against::Legal,
+        Against::Guide,
+        Against::ShortLegal,
+        Against::Short,
+    ];
 
     /// The sum from which a session counts as over.
     pub fn full(self) -> f64 {
         match self {
             Against::Lel => 0.25,
-            Against::Legal | Against::Guide | Against::Short => 1.0,
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => 1.0,
         }
     }
 
@@ -281,6 +296,7 @@ impl Against {
             Against::Legal => (vapour.legal, vapour.confirmed.legal),
             Against::Guide => (vapour.guide, vapour.confirmed.guide),
             Against::Short => (vapour.short, vapour.confirmed.short),
+            Against::ShortLegal => (vapour.short_legal, vapour.confirmed.short_legal),
         };
         let limit = match limits {
             Limits::All => all,
@@ -288,7 +304,7 @@ impl Against {
         }?;
         match self {
             Against::Lel => mg_from_ppm(limit * 10_000.0, vapour.molar, MolarVolume::Printed25),
-            Against::Legal | Against::Guide | Against::Short => Some(limit),
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => Some(limit),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::component::whole;
 use super::estimate::{Estimate, Side};
-use super::given_off::{SHORT, Vapour};
+use super::given_off::{SHORT, SHORT_LEGAL, Vapour};
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
 use super::session::{Against, RoomAir, SESSION_ERROR, Session, THROUGH_CRACKS};
 use crate::quantity::{Dimension, Measure};
@@ -125,18 +125,19 @@ pub fn after_work(session: &Session) -> Option<f64> {
         .map(|minutes| (minutes - session.worked).max(0.0))
 }
 
-/// Over a legal sum of 1, or over a quarter of the lower explosive limit.
+/// Over a legal sum of 1, for eight hours or a quarter of one, or over a quarter of the lower explosive limit.
 pub fn is_over(session: &Session) -> bool {
-    session.legal.is_some_and(|sum| sum > 1.0)
+    [session.legal, session.short_legal]
+        .into_iter()
+        .any(|sum| sum.is_some_and(|sum| sum > 1.0))
         || session.peak_lel.is_some_and(|share| share > QUARTER)
 }
 
-/// Over any sum, of law or of advice.
+/// Over any sum, of law or of advice, by confirmed limits alone: one from memory may warn and never fails.
 pub fn passes_a_limit(session: &Session) -> bool {
     let over = |against: &Against| {
-        session
-            .level(*against)
-            .is_some_and(|sum| sum > against.full())
+        let sum = session.confirmed.against(*against);
+        sum.is_some_and(|sum| sum > against.full())
     };
     Against::ALL.iter().any(over)
 }
@@ -165,7 +166,8 @@ pub fn nearest_advice(session: &Session) -> f64 {
 pub fn worst_first(list: &[Session]) -> Vec<usize> {
     let near = |session: &Session| {
         let fire = session.peak_lel.unwrap_or(0.0) / QUARTER;
-        let law = session.legal.unwrap_or(0.0).max(fire);
+        let short_legal = session.short_legal.unwrap_or(0.0);
+        let law = session.legal.unwrap_or(0.0).max(short_legal).max(fire);
         // What is over the law is reported apart by that alone.
         match is_over(session) {
             true => law,
@@ -226,6 +228,7 @@ pub fn stated<'b>(tables: &'b ShopTables, vapour: &Vapour, against: Against) -> 
         Against::Legal => &["pel"],
         Against::Guide => &["rel", "tlv"],
         Against::Short => &SHORT,
+        Against::ShortLegal => &SHORT_LEGAL,
     };
     let mut best: Option<(f64, &Stated)> = None;
     for stated in names.iter().flat_map(|name| material.all(name)) {
@@ -235,7 +238,7 @@ pub fn stated<'b>(tables: &'b ShopTables, vapour: &Vapour, against: Against) -> 
         };
         let level = match against {
             Against::Lel => read(Dimension::Share),
-            Against::Legal | Against::Guide | Against::Short => {
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
                 read(Dimension::MassInAir).or_else(|| {
                     mg_from_ppm(read(Dimension::Ppm)?, vapour.molar, MolarVolume::Printed25)
                 })

@@ -306,3 +306,22 @@ fn names_are_names() {
     let table = table(folder.path());
     assert_eq!(rows(&table, "count", &format!("'=A-1{evil}")).len(), 1);
 }
+
+/// A question that only a law asks which does not bind the shop is advice, and says so.
+#[test]
+fn a_question_of_a_law_that_binds_others_is_recommended() {
+    let question = "Is there a written hazard communication program";
+    let asked = |employees: &str| {
+        let folder = demo();
+        let settings = format!("employees = {employees}");
+        edit(folder.path(), "shop/shop.toml", "employees = 1", &settings);
+        let page = page(folder.path());
+        let (_, rest) = page
+            .split_once(question)
+            .unwrap_or_else(|| panic!("not asked"));
+        let (row, _) = rest.split_once("</small>").unwrap();
+        row.contains("(recommended)")
+    };
+    assert!(!asked("3"), "required of an employer");
+    assert!(asked("0"), "advice for a shop of one");
+}

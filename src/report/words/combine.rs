@@ -61,6 +61,7 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
         | Detail::DistanceTo(_)
         | Detail::AtMostFrom(_)
         | Detail::WalkTo(_)
+        | Detail::TooNear(_)
         | Detail::Counted { .. }
         | Detail::Filled(_)
         | Detail::Total

@@ -110,6 +110,7 @@ impl Wording<'_> {
             | Detail::DistanceTo(_)
             | Detail::AtMostFrom(_)
             | Detail::WalkTo(_)
+            | Detail::TooNear(_)
             | Detail::Counted { .. }
             | Detail::Filled(_)
             | Detail::Size
@@ -177,6 +178,7 @@ impl Wording<'_> {
             AirLimit::Legal => "legal 8-hour limit",
             AirLimit::Recommended => "recommended 8-hour limit",
             AirLimit::ShortTerm => "short-term limit (15 min)",
+            AirLimit::LegalShortTerm => "legal short-term limit (15 min)",
         };
         let share = share(finding).map_or_else(String::new, share_words);
         let share = share.replace("the limit", &format!("the {limit}"));

@@ -53,6 +53,10 @@ impl Wording<'_> {
                 "The walk from {thing} to {} is {observed}. The limit is {limit}.",
                 the(fixture)
             ),
+            Detail::TooNear(fixture) => format!(
+                "{} hangs {observed} from {thing}. The minimum is {limit}.",
+                the(fixture)
+            ),
             Detail::Counted { is_short, .. } => {
                 let side = if *is_short { "short by" } else { "over by" };
                 format!("{thing} is {side} {observed}. A difference of up to {limit} is normal.")

@@ -99,6 +99,7 @@ impl Wording<'_> {
             | Detail::Answered { .. }
             | Detail::Unanswered { .. }
             | Detail::WalkTo(_)
+            | Detail::TooNear(_)
             | Detail::Size
             | Detail::Content
             | Detail::Exhaust => finding.action.clone(),
@@ -133,16 +134,19 @@ impl Wording<'_> {
         };
         let what = match air {
             AirLimit::Explosive => "vapor",
-            AirLimit::Legal | AirLimit::Recommended | AirLimit::ShortTerm => "exposure",
+            AirLimit::Legal
+            | AirLimit::Recommended
+            | AirLimit::ShortTerm
+            | AirLimit::LegalShortTerm => "exposure",
         };
         let place = self.at_place(&finding.subject.id);
         match (share, exhaust) {
             (Some(share), Some(exhaust)) => format!(
-                "Use at most {share}% of the amount used on {}, or raise the exhaust to {exhaust}.",
+                "Use at most {share}% of the amount used {place} on {}, or raise the exhaust to {exhaust}.",
                 short_date(when.day(), self.on)
             ),
             (Some(share), None) => format!(
-                "Use at most {share}% of the amount used on {}, or another product.",
+                "Use at most {share}% of the amount used {place} on {}, or another product.",
                 short_date(when.day(), self.on)
             ),
             (None, _) => format!("Keep the {what} {place} low. Use less, or move more air."),
