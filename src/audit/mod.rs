@@ -10,6 +10,7 @@ mod lost;
 mod not_audited;
 mod packs;
 mod shop;
+mod shop_texts;
 mod to_do;
 
 pub use case::{CaseResult, check_pack};

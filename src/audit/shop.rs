@@ -1,9 +1,10 @@
 //! A shop with its tables and rule packs, and an audit of it on a day.
 
 use super::NotAudited;
-use super::folder::{may_enter, no_closed_period, no_other_copies, read};
+use super::folder::may_enter;
 use super::lost::look_for_lost;
 use super::packs::{ALWAYS, load_packs, reference_with};
+use super::shop_texts::{ShopTexts, find};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
@@ -50,14 +51,6 @@ pub struct Audit<'s> {
     pub checked: Checked<'s>,
 }
 
-/// The files of a shop, not yet understood.
-struct Texts {
-    folder: Option<PathBuf>,
-    files: Files,
-    problems: Problems,
-    named: Vec<(&'static str, FileId)>,
-}
-
 /// Which rule packs a shop is held against.
 enum PacksWanted<'a> {
     /// None: only the tables are of interest.
@@ -92,7 +85,7 @@ impl Shop {
             return Err(NotAudited::Unfinished { why: None });
         }
         may_enter(folder)?;
-        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), PacksWanted::None)?;
+        let mut shop = Shop::understand(ShopTexts::of_folder(folder, &[]), PacksWanted::None)?;
         shop.reading = reading;
         Ok(shop)
     }
@@ -104,7 +97,7 @@ impl Shop {
         changes: &[Change],
     ) -> Result<Shop, NotAudited> {
         may_enter(folder)?;
-        let texts = Texts::of_folder(folder, changes);
+        let texts = ShopTexts::of_folder(folder, changes);
         Shop::understand(texts, PacksWanted::Named { folder, only })
     }
 
@@ -114,7 +107,7 @@ impl Shop {
             folder: Path::new("."),
             only: &[],
         };
-        Shop::understand(Texts::held(texts.iter().copied()), wanted)
+        Shop::understand(ShopTexts::held(texts.iter().copied()), wanted)
     }
 
     /// The tables of a shop made of texts, each with the name that messages show, and no rule pack.
@@ -123,7 +116,7 @@ impl Shop {
         let mut hold = |(name, shown, text): (_, String, Vec<u8>)| (name, files.hold(shown, text));
         let named = texts.into_iter().map(&mut hold).collect();
         let problems = Problems::new();
-        let texts = Texts {
+        let texts = ShopTexts {
             folder: None,
             files,
             problems,
@@ -135,7 +128,7 @@ impl Shop {
     /// A shop made of texts, held against these packs alone.
     pub fn from_texts_with(texts: &[(&str, &[u8])], packs: Vec<Pack>) -> Result<Shop, NotAudited> {
         Shop::understand(
-            Texts::held(texts.iter().copied()),
+            ShopTexts::held(texts.iter().copied()),
             PacksWanted::These(packs),
         )
     }
@@ -157,8 +150,8 @@ impl Shop {
         ])
     }
 
-    fn understand(texts: Texts, wanted: PacksWanted<'_>) -> Result<Shop, NotAudited> {
-        let Texts {
+    fn understand(texts: ShopTexts, wanted: PacksWanted<'_>) -> Result<Shop, NotAudited> {
+        let ShopTexts {
             folder,
             mut files,
             mut problems,
@@ -360,51 +353,6 @@ impl Audit<'_> {
     pub fn to_do(&self) -> ToDo {
         to_do(&self.checked.findings, &self.shop.tables, &self.stock)
     }
-}
-
-impl Texts {
-    /// The files of a folder, as they would be after some changes.
-    fn of_folder(folder: &Path, changes: &[Change]) -> Texts {
-        let (mut files, mut problems) = (Files::default(), Problems::new());
-        let mut named = Vec::new();
-        for name in super::files_of_a_shop() {
-            let change = changes.iter().find(|change| change.file == name);
-            let file = read(folder, name, change, &mut files, &mut problems);
-            named.extend(file.map(|file| (name, file)));
-        }
-        let inventory = find(&named, "inventory.csv");
-        no_other_copies(folder, &mut files, &mut problems);
-        no_closed_period(folder, inventory, &mut files, &mut problems);
-        Texts {
-            folder: Some(folder.to_path_buf()),
-            files,
-            problems,
-            named,
-        }
-    }
-
-    /// Texts that are in memory; those that are no file of a shop are left out.
-    fn held<'t, T: AsRef<[u8]> + ?Sized + 't>(
-        texts: impl Iterator<Item = (&'t str, &'t T)>,
-    ) -> Texts {
-        let mut files = Files::default();
-        let mut named = Vec::new();
-        for (name, text) in texts {
-            let known = super::files_of_a_shop().find(|known| *known == name);
-            named.extend(known.map(|known| (known, files.hold(known, text.as_ref().to_vec()))));
-        }
-        Texts {
-            folder: None,
-            files,
-            problems: Problems::new(),
-            named,
-        }
-    }
-}
-
-fn find(named: &[(&'static str, FileId)], name: &str) -> Option<FileId> {
-    let found = named.iter().find(|(there, _)| *there == name);
-    found.map(|(_, file)| *file)
 }
 
 fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {

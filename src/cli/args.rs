@@ -1,6 +1,7 @@
 //! Arguments, and the only clock.
 
 use super::log::args::moment;
+use super::paper_arg::{PaperArg, label_size};
 use super::parse::{day, period};
 use crate::pack::Severity;
 use crate::quantity::{Day, Moment, Period};
@@ -232,30 +233,6 @@ pub struct StockArgs {
     /// Show how long each product will last, and how much you may buy
     #[arg(long, group = "table", conflicts_with = "why")]
     pub running_low: bool,
-}
-
-/// A paper.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum PaperArg {
-    /// 210 mm x 297 mm.
-    A4,
-    /// 8.5 in x 11 in.
-    Letter,
-}
-
-impl PaperArg {
-    /// As the report names it.
-    pub fn paper(self) -> crate::report::Paper {
-        match self {
-            PaperArg::A4 => crate::report::Paper::A4,
-            PaperArg::Letter => crate::report::Paper::Letter,
-        }
-    }
-}
-
-/// Reads a size given on the command line.
-fn label_size(text: &str) -> Result<LabelSize, String> {
-    LabelSize::parse(text).map_err(|fault| fault.to_string())
 }
 
 /// `labels`.

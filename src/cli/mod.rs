@@ -25,6 +25,7 @@ mod mix;
 mod new;
 mod open;
 mod output;
+mod paper_arg;
 mod parallel;
 mod parse;
 mod report_files;

@@ -1,8 +1,9 @@
 //! `sandarac round`: the round on paper.
 
-use super::args::{PaperArg, RoundArgs};
+use super::args::RoundArgs;
 use super::open::WRITTEN;
 use super::output::{self, OutputKind};
+use super::paper_arg::PaperArg;
 use super::report_files::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};
 use crate::report::{Paper, RoundSheet, View, sheet, sheet_csv, sheet_html, write};

@@ -12,6 +12,7 @@ mod embedded;
 mod fault;
 mod load;
 mod rule;
+mod select;
 
 pub use about::{Binds, PackAbout, SourceDocument};
 pub use case::{Case, TABLES, read_cases};
@@ -26,6 +27,5 @@ pub use embedded::{
 };
 pub use fault::PackFault;
 pub use load::{built_in_names, load_built_in, load_folder, load_held};
-pub use rule::{
-    Adjust, Adopted, LimitValue, OPTIONS, Replaced, Rule, Select, Severity, StoredIn, TOPICS,
-};
+pub use rule::{Adjust, Adopted, LimitValue, OPTIONS, Replaced, Rule, Severity, StoredIn, TOPICS};
+pub use select::Select;
