@@ -8,9 +8,10 @@ mod data_sheets;
 mod folder;
 mod lost;
 mod not_audited;
+mod open_anyway;
 mod packs;
 mod shop;
-mod shop_texts;
+mod texts;
 mod to_do;
 
 pub use case::{CaseResult, check_pack};

@@ -4,15 +4,15 @@ use super::NotAudited;
 use super::folder::may_enter;
 use super::lost::look_for_lost;
 use super::packs::{ALWAYS, load_packs, reference_with};
-use super::shop_texts::{ShopTexts, find};
+use super::texts::{Texts, find};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
 };
 use crate::fact::{Hazards, Kept, hazards, kept};
 use crate::files::{Change, Note, Reading};
-use crate::finding::Finding;
-use crate::pack::{self, Document, Pack};
+use crate::finding::{Finding, Verdict};
+use crate::pack::{self, Document, Pack, Severity};
 use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
@@ -36,7 +36,11 @@ pub struct Shop {
     /// The packs that are wanted; empty for all that the shop names.
     only: Vec<String>,
     named: Vec<(&'static str, FileId)>,
-    folder: Option<PathBuf>,
+    pub(super) folder: Option<PathBuf>,
+    /// Lost rows and other copies of a table are no reason to stop.
+    pub(super) bears_lost: bool,
+    /// Those that were found on opening it.
+    pub(super) borne: Problems,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<Reading>,
 }
@@ -85,7 +89,7 @@ impl Shop {
             return Err(NotAudited::Unfinished { why: None });
         }
         may_enter(folder)?;
-        let mut shop = Shop::understand(ShopTexts::of_folder(folder, &[]), PacksWanted::None)?;
+        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), PacksWanted::None)?;
         shop.reading = reading;
         Ok(shop)
     }
@@ -96,8 +100,18 @@ impl Shop {
         only: &[String],
         changes: &[Change],
     ) -> Result<Shop, NotAudited> {
+        Shop::open_bearing(folder, only, changes, false)
+    }
+
+    pub(super) fn open_bearing(
+        folder: &Path,
+        only: &[String],
+        changes: &[Change],
+        bears_lost: bool,
+    ) -> Result<Shop, NotAudited> {
         may_enter(folder)?;
-        let texts = ShopTexts::of_folder(folder, changes);
+        let mut texts = Texts::of_folder(folder, changes);
+        texts.bears_lost = bears_lost;
         Shop::understand(texts, PacksWanted::Named { folder, only })
     }
 
@@ -107,7 +121,7 @@ impl Shop {
             folder: Path::new("."),
             only: &[],
         };
-        Shop::understand(ShopTexts::held(texts.iter().copied()), wanted)
+        Shop::understand(Texts::held(texts.iter().copied()), wanted)
     }
 
     /// The tables of a shop made of texts, each with the name that messages show, and no rule pack.
@@ -116,11 +130,9 @@ impl Shop {
         let mut hold = |(name, shown, text): (_, String, Vec<u8>)| (name, files.hold(shown, text));
         let named = texts.into_iter().map(&mut hold).collect();
         let problems = Problems::new();
-        let texts = ShopTexts {
-            folder: None,
-            files,
+        let texts = Texts {
             problems,
-            named,
+            ..Texts::of_files(files, named)
         };
         Shop::understand(texts, PacksWanted::None)
     }
@@ -128,7 +140,7 @@ impl Shop {
     /// A shop made of texts, held against these packs alone.
     pub fn from_texts_with(texts: &[(&str, &[u8])], packs: Vec<Pack>) -> Result<Shop, NotAudited> {
         Shop::understand(
-            ShopTexts::held(texts.iter().copied()),
+            Texts::held(texts.iter().copied()),
             PacksWanted::These(packs),
         )
     }
@@ -150,13 +162,18 @@ impl Shop {
         ])
     }
 
-    fn understand(texts: ShopTexts, wanted: PacksWanted<'_>) -> Result<Shop, NotAudited> {
-        let ShopTexts {
+    fn understand(texts: Texts, wanted: PacksWanted<'_>) -> Result<Shop, NotAudited> {
+        let Texts {
             folder,
             mut files,
             mut problems,
+            mut other_copies,
             named,
+            bears_lost,
         } = texts;
+        if !bears_lost {
+            problems.take(std::mem::take(&mut other_copies));
+        }
         trust(&problems, &files)?;
         let find = |name: &str| find(&named, name);
         let settings = find("shop.toml")
@@ -180,13 +197,13 @@ impl Shop {
         let reference = reference_with(&packs, &mut files, &mut problems);
         let tables = read_tables(&files, settings, materials, find, &mut problems);
         let checks = find("checks.csv");
-        look_for_lost(
-            folder.as_deref(),
-            "checks.csv",
-            &files,
-            checks,
-            &mut problems,
-        );
+        let mut borne = other_copies;
+        let lost = if bears_lost {
+            &mut borne
+        } else {
+            &mut problems
+        };
+        look_for_lost(folder.as_deref(), "checks.csv", &files, checks, lost);
         trust(&problems, &files)?;
         Ok(Shop {
             folder,
@@ -197,6 +214,8 @@ impl Shop {
             packs,
             only,
             named,
+            bears_lost,
+            borne,
             reading: None,
         })
     }
@@ -260,10 +279,10 @@ impl Shop {
         (stock, problems)
     }
 
-    /// Notes which rows of the log are gone that were written into it.
     fn look_for_lost(&self, problems: &mut Problems) {
-        let folder = self.folder.as_deref();
-        look_for_lost(folder, "log.csv", &self.files, self.tables.log, problems);
+        if !self.bears_lost {
+            self.add_lost(problems);
+        }
     }
 
     /// Holds every rule against the stock of a day.
@@ -337,6 +356,15 @@ impl Audit<'_> {
     /// Findings, the most urgent first.
     pub fn findings(&self) -> &[Finding] {
         &self.checked.findings
+    }
+
+    /// Is anything of this weight, or a heavier one, broken or not known, that the shop did not accept?
+    pub fn fails_on(&self, severity: Severity) -> bool {
+        self.findings().iter().any(|finding| {
+            finding.severity <= severity
+                && !finding.is_accepted()
+                && matches!(finding.verdict, Verdict::Breach | Verdict::CannotJudge)
+        })
     }
 
     /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.

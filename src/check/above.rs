@@ -66,8 +66,11 @@ pub(super) fn more_than(
     for container in facts.containers() {
         let here = facts.location(container).room;
         let elsewhere = room.is_some() && here.is_some() && here != room;
+        if elsewhere {
+            continue;
+        }
         let matched = counted.meets(facts, container);
-        if elsewhere || matched == Match::No {
+        if matched == Match::No {
             continue;
         }
         let astray = room.is_some() && here.is_none();

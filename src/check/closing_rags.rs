@@ -4,7 +4,7 @@ use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Moment, pieces_together};
-use crate::record::{ContainerId, Location, PlaceId, PlaceKind};
+use crate::record::{ContainerId, Location, PlaceId, PlaceKind, What};
 use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
 use crate::text::the;
 
@@ -143,7 +143,8 @@ fn parcel_line(
         RagState::Wet => put_away(evening, container, batch),
         RagState::Flat => {
             let mut words = vec!["test", id(evening, container), "pass"];
-            let from = evening.stock.source_word(evening.tables, container, batch);
+            let rags = (container, batch);
+            let from = evening.stock.source_word(evening.tables, rags, What::Test);
             words.extend(from.iter().flat_map(|from| ["--from", from]));
             vec![command(&words)]
         }
@@ -182,7 +183,8 @@ fn put_away(evening: &Evening<'_>, container: ContainerId, batch: &RagBatch) -> 
         let place = evening.tables.places.iter().find(|place| fits(place));
         place.map(|place| place.id.as_str())
     };
-    let from = evening.stock.source_word(evening.tables, container, batch);
+    let rags = (container, batch);
+    let from = evening.stock.source_word(evening.tables, rags, What::Bin);
     let way = |what: &str, place: &str| {
         let mut words = vec![what, name, place, &count];
         words.extend(from.iter().flat_map(|from| ["--from", from]));

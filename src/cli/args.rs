@@ -1,12 +1,11 @@
 //! Arguments, and the only clock.
 
 use super::log::args::moment;
-use super::paper_arg::{PaperArg, label_size};
+use super::option_words::{FailOn, PaperArg, label_size};
 use super::parse::{day, period};
-use crate::pack::Severity;
 use crate::quantity::{Day, Moment, Period};
 use crate::report::LabelSize;
-use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{Args as ClapArgs, Parser, Subcommand};
 use std::path::PathBuf;
 
 /// Audits a furniture finishing room: solvents, shellac, air, rags.
@@ -82,28 +81,6 @@ impl ShopArgs {
     }
 }
 
-/// The weight from which an open finding makes the exit code 1.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum FailOn {
-    /// Only what must be.
-    Must,
-    /// What should be, too.
-    Should,
-    /// Everything.
-    Note,
-}
-
-impl FailOn {
-    /// As a severity.
-    pub fn severity(self) -> Severity {
-        match self {
-            FailOn::Must => Severity::Must,
-            FailOn::Should => Severity::Should,
-            FailOn::Note => Severity::Note,
-        }
-    }
-}
-
 /// `audit`.
 #[derive(Debug, ClapArgs)]
 #[command(
@@ -138,6 +115,13 @@ pub struct AuditArgs {
     /// Print no report. Problems of the files are still printed
     #[arg(long, short)]
     pub quiet: bool,
+}
+
+impl AuditArgs {
+    /// Is nothing but the exit code asked for?
+    pub fn reports_nothing(&self) -> bool {
+        self.quiet && self.no_reports && self.json.is_none() && self.binder.is_none()
+    }
 }
 
 /// `air`.

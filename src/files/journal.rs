@@ -179,9 +179,12 @@ impl Journal {
             index.journal = journal_length(&self.folder);
             let mut digests = Vec::new();
             for change in changes.iter().filter(|change| change.file == table) {
+                let more = change.added.digests().count();
                 digests.extend(change.added.digests());
                 let rows = count_rows(&self.folder.join(table))?;
-                index.least = index.least.max(rows);
+                // A table that lacked rows before still lacks them.
+                let least = index.least.saturating_add(u64::try_from(more).unwrap_or(0));
+                index.least = least.max(rows);
             }
             index.add(&self.folder, table, &digests)?;
         }

@@ -29,19 +29,12 @@ impl Bounded {
 
     /// The share that a part is of a whole; not known where the whole is nothing, or less than the part.
     pub fn share(part: Exact, whole: Exact) -> Bounded {
-        let plain = !part.is_negative() && whole > Exact::ZERO && part <= whole;
-        let parts = || {
-            let quotient = part.down_over(whole)?;
-            quotient.times(Exact::constant(WHOLE, 0)).ok()
-        };
-        let least = parts().filter(|_| plain);
-        let Some(least) = least.and_then(|parts| parts.digits().parse::<u64>().ok()) else {
+        let Some((parts, is_exact)) = part.share_of(whole) else {
             return Bounded::UNKNOWN;
         };
-        let exact = Exact::constant(least, 12).times(whole) == Ok(part);
         Bounded {
-            least: least.min(WHOLE),
-            most: if exact { least } else { least + 1 }.min(WHOLE),
+            least: parts,
+            most: if is_exact { parts } else { parts + 1 },
         }
     }
 

@@ -7,6 +7,7 @@ mod day;
 mod kinds;
 mod measure;
 mod number;
+mod number_fault;
 mod ratio;
 mod resin;
 mod show;
@@ -21,7 +22,8 @@ pub use kinds::{
     pieces_together,
 };
 pub use measure::{Measure, MeasureFault};
-pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
+pub use number::{Exact, TooFine};
+pub use number_fault::{MOST_DIGITS, NumberFault};
 pub use ratio::Ratio;
 pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{

@@ -111,7 +111,7 @@ impl What {
     }
 
     /// Can an entry of this kind say which of several batches of rags it takes?
-    fn takes_from(self) -> bool {
+    pub fn takes_from(self) -> bool {
         match self {
             What::Move
             | What::Discard

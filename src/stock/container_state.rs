@@ -171,15 +171,11 @@ impl ContainerState {
         self.content.clone().unwrap_or_else(pure)
     }
 
-    /// Notes that something was poured in, of which the vessel then holds `full`.
-    pub(super) fn blend(
-        &mut self,
-        own: ProductId,
-        added: &[Portion],
-        weight: crate::quantity::Bounded,
-    ) {
-        let unchanged = self.content.is_none() && added == content::pure(own);
+    /// Notes that so much of something was poured in. It is in the amount already.
+    pub(super) fn blend(&mut self, own: ProductId, added: &[Portion], amount: Amount) {
+        let unchanged = self.content.is_none() && content::is_pure(added, own);
         if !unchanged {
+            let weight = content::weight(amount, self.amount);
             self.content = Some(content::mixed(&self.portions(own), added, weight));
         }
     }

@@ -24,6 +24,11 @@ pub(super) fn pure(product: ProductId) -> [Portion; 1] {
     }]
 }
 
+/// Is it all of this product?
+pub(super) fn is_pure(content: &[Portion], product: ProductId) -> bool {
+    content == pure(product)
+}
+
 /// What is in a vessel after something was poured in that makes up `weight` of it.
 pub(super) fn mixed(held: &[Portion], added: &[Portion], weight: Bounded) -> Content {
     let share_in = |list: &[Portion], product: ProductId| {

@@ -2,7 +2,7 @@
 
 use super::booking::{Booked, Booking};
 use super::container_state::{ContainerState, TrialResult};
-use super::content::{pure, weight};
+use super::content::{Content, is_pure, pure};
 use super::fault::StockFault;
 use super::ledger::Flow;
 use crate::quantity::{Amount, RESIN_LITRES_A_KILOGRAM, Volume};
@@ -47,13 +47,14 @@ fn blend(
     was_empty: bool,
 ) {
     let [poured, own] = [from, into].map(|container| booking.stock.product(container));
-    let added = booking.stock[from].portions(poured);
+    let added = booking.stock[from].content.clone();
     let target = &mut booking.stock[into];
+    let (pure, added) = (pure(poured), added.as_deref());
+    let added = added.unwrap_or(&pure);
     if was_empty {
-        target.content = (*added != pure(own)).then_some(added);
+        target.content = (!is_pure(added, own)).then(|| Content::from(added));
     } else {
-        let weight = weight(arrives, target.amount);
-        target.blend(own, &added, weight);
+        target.blend(own, added, arrives);
     }
 }
 

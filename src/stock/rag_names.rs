@@ -3,16 +3,16 @@
 use super::rag_batch::RagBatch;
 use super::rag_states::RagState;
 use super::stock_state::Stock;
-use crate::record::{CLEAN_RAGS, ContainerId, ShopTables};
+use crate::record::{CLEAN_RAGS, ContainerId, ShopTables, What};
 
 impl Stock {
-    /// The word for the column `from` that tells a batch from the others of its row: its place, or the entry that soiled it.
-    /// `None` where no other could be meant.
+    /// The word for the column `from` that tells a batch from the others of its row, in an entry of this kind: its place, or the
+    /// entry that soiled it. `None` where no other could be meant.
     pub fn source_word(
         &self,
         tables: &ShopTables,
-        container: ContainerId,
-        batch: &RagBatch,
+        (container, batch): (ContainerId, &RagBatch),
+        what: What,
     ) -> Option<String> {
         if batch.state == RagState::Clean {
             return Some(CLEAN_RAGS.to_string());
@@ -23,9 +23,11 @@ impl Stock {
             let mark = |it: &RagBatch| (it.state, it.location, it.since, it.soiled_in);
             mark(other) == mark(batch)
         };
+        // A clean rag at the same place can be thrown out or moved as well.
+        let takes_clean = matches!(what, What::Discard | What::Move);
         let mut others = batches
             .iter()
-            .filter(|other| !same(other) && other.state != RagState::Clean)
+            .filter(|other| !same(other) && (takes_clean || other.state != RagState::Clean))
             .peekable();
         others.peek()?;
         let place = tables.location_name(batch.location);

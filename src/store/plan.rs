@@ -4,8 +4,8 @@ use super::log_summary::moment;
 use super::not_written::Misfit;
 use super::submission::rows_by_id;
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
-use crate::audit::Shop;
-use crate::files::{Change, Journal, NamedCells, Note, TableEdit, TableEnd};
+use crate::audit::{NotAudited, Shop};
+use crate::files::{Change, Journal, NamedCells, Note, Refused, TableEdit, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::minutes_written;
@@ -25,6 +25,18 @@ pub enum Access {
     WriteAnyway,
     /// Only look what would become of the rows.
     Look,
+    /// The same, where rows of the tables are lost.
+    LookAnyway,
+}
+
+impl Access {
+    /// May rows of the tables be lost? They are reported, and one more is written all the same.
+    fn bears_lost(self) -> bool {
+        match self {
+            Access::WriteAnyway | Access::LookAnyway => true,
+            Access::Write | Access::Look => false,
+        }
+    }
 }
 
 /// A shop that nobody else writes into meanwhile.
@@ -36,6 +48,9 @@ pub struct Store {
     pub shop: Shop,
     /// Its log.
     pub log: LogSummary,
+    /// Rows that are lost, and other copies of a table, that were no reason to stop.
+    pub borne: Option<ShownProblems>,
+    access: Access,
     /// What was finished or set aside on opening it.
     pub notes: Vec<Note>,
 }
@@ -83,7 +98,7 @@ impl Store {
             }
         }
         let (journal, mut notes) = match access {
-            Access::Look => (None, Vec::new()),
+            Access::Look | Access::LookAnyway => (None, Vec::new()),
             Access::Write | Access::WriteAnyway => {
                 let (journal, notes) = Journal::hold(folder)?;
                 (Some(journal), notes)
@@ -99,8 +114,17 @@ impl Store {
             ends.push(end);
             notes.extend(note);
         }
-        let shop = Shop::open_with(folder, &[], &[])?;
-        let log = LogSummary::read(&shop);
+        let shop = open_shop(folder, access, &[])?;
+        let mut log = LogSummary::read(&shop);
+        let lost = shop.lost_rows();
+        if !access.bears_lost() {
+            shop.trusted(&lost)?;
+        }
+        let borne = (!lost.none()).then(|| ShownProblems::of_files(&lost, &shop.files));
+        if borne.is_some() {
+            let lost = shop.lost_entries();
+            log.leave_out(&lost.map_err(|why| Refused::Unread("log.csv".into(), why))?);
+        }
         if let Some(journal) = journal.as_ref().filter(|_| shop.was_rearranged()) {
             journal.settle_order();
         }
@@ -109,6 +133,8 @@ impl Store {
             journal,
             tables: ends,
             log,
+            borne,
+            access,
             shop,
             notes,
         })
@@ -152,7 +178,7 @@ impl Store {
             }
         };
         let changes: Vec<Change> = self.tables.iter().filter_map(|table| of(&table)).collect();
-        let shop = Shop::open_with(&self.folder, &[], &changes)?;
+        let shop = open_shop(&self.folder, self.access, &changes)?;
         let on = self.log.last_day(last, clock.now);
         let before = self.shop.stock(on)?;
         let (after, problems) = shop.replayed(on);
@@ -229,6 +255,13 @@ impl Store {
             });
         }
         Ok(outcomes)
+    }
+}
+
+fn open_shop(folder: &Path, access: Access, changes: &[Change]) -> Result<Shop, NotAudited> {
+    match access.bears_lost() {
+        true => Shop::open_anyway(folder, changes),
+        false => Shop::open_with(folder, &[], changes),
     }
 }
 

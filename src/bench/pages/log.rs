@@ -236,7 +236,7 @@ fn batches(call: &Call, planned: &Planned) -> Markup {
             p { "Which of them?" }
             div.acts {
                 @for batch in &entry.could_be {
-                    @if let Some(from) = plan.before.source_word(tables, entry.container, batch) {
+                    @if let Some(from) = plan.before.source_word(tables, (entry.container, batch), entry.what) {
                         a.act href=(link(&from)) { span {
                             (batch.pieces.digits()) " " (batch.state.words()) ", "
                             bdi { (clean(&tables.location_name(batch.location).unwrap_or_else(|| "unknown place".into()))) }

@@ -227,7 +227,7 @@ fn which_rags(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, F
     };
     let mut choices: Vec<(String, String)> = Vec::new();
     for batch in &stock[at].cloth {
-        let Some(word) = stock.source_word(&opened.tables, at, batch) else {
+        let Some(word) = stock.source_word(&opened.tables, (at, batch), draft.what) else {
             continue;
         };
         let place = opened.tables.location_name(batch.location);

@@ -16,7 +16,7 @@ use super::{Ended, Failure, open, style, writing};
 use crate::audit::Shop;
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
-use crate::store::{Access, Clock};
+use crate::store::Clock;
 use crate::typing::DayOrder;
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::{Draft, TypedOptions};
@@ -57,15 +57,14 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         }
         None => return Err(refuse::no_word()),
     };
-    let access = match (with.dry_run, with.anyway) {
-        (true, _) => Access::Look,
-        (false, true) => Access::WriteAnyway,
-        (false, false) => Access::Write,
-    };
-    let store = writing::store(&folder, &[&LOG, &INVENTORY], access, writing::ANYWAY)?;
+    let tables = [&LOG, &INVENTORY];
+    let store = writing::store(&folder, &tables, with.access(), writing::ANYWAY)?;
     let mut taken_back = String::new();
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
+        (Some(LogWhat::Undo { entry: None }), None) if store.borne.is_some() => {
+            return Err(refuse::last_unknown());
+        }
         (Some(LogWhat::Undo { entry }), None) => {
             let (draft, said) = undo::undo(&store.shop, entry.as_deref())?;
             taken_back = said;
@@ -112,7 +111,7 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         true => style::print(&text)?,
         false => style::print(&text).map_err(Failure::after_writing)?,
     }
-    Ok(Ended::Well)
+    Ok(writing::borne(&store, with.dry_run))
 }
 
 fn is_cloth(opened: &Shop, draft: &Draft) -> bool {

@@ -46,7 +46,7 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<MixOutcome, Failure>
     };
     let asked = mix_asked(&args.request(), &opened).map_err(refusal)?;
     let stock = opened.stock(args.day())?;
-    ahead::tell(args.on.is_some() || args.when.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.on.is_some() || args.when.is_some(), &stock, None);
     let audit = opened.audit_of(stock)?;
     let cautions = open::cautions()?;
     let mut view = mix_view(&audit, &cautions, &asked, folder.is_some()).map_err(refusal)?;
@@ -66,7 +66,7 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<MixOutcome, Failure>
         true => Ended::Findings,
         false => Ended::Well,
     };
-    Ok(MixOutcome::Shown(text, ended))
+    Ok(MixOutcome::Shown(text, ended.unless(is_ahead)))
 }
 
 /// The shop that is meant, if one is.

@@ -1,5 +1,6 @@
-//! The paper and the label size that a command prints on.
+//! Options whose values are a few words, or a size.
 
+use crate::pack::Severity;
 use crate::report::{LabelSize, Paper};
 use clap::ValueEnum;
 
@@ -25,4 +26,26 @@ impl PaperArg {
 /// Reads a size given on the command line.
 pub fn label_size(text: &str) -> Result<LabelSize, String> {
     LabelSize::parse(text).map_err(|fault| fault.to_string())
+}
+
+/// The weight from which an open finding makes the exit code 1.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum FailOn {
+    /// Only what must be.
+    Must,
+    /// What should be, too.
+    Should,
+    /// Everything.
+    Note,
+}
+
+impl FailOn {
+    /// As a severity.
+    pub fn severity(self) -> Severity {
+        match self {
+            FailOn::Must => Severity::Must,
+            FailOn::Should => Severity::Should,
+            FailOn::Note => Severity::Note,
+        }
+    }
 }
