@@ -6,8 +6,8 @@ mod bounded;
 mod day;
 mod kinds;
 mod measure;
+mod not_a_number;
 mod number;
-mod number_fault;
 mod ratio;
 mod resin;
 mod show;
@@ -22,8 +22,8 @@ pub use kinds::{
     pieces_together,
 };
 pub use measure::{Measure, MeasureFault};
+pub use not_a_number::{MOST_DIGITS, NumberFault};
 pub use number::{Exact, TooFine};
-pub use number_fault::{MOST_DIGITS, NumberFault};
 pub use ratio::Ratio;
 pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{

@@ -2,7 +2,7 @@
 //!
 //! Text comes in strictly; plus and times refuse to round instead of dropping digits; there is no division.
 
-use super::number_fault::{MOST_DIGITS, NumberFault, comma, too_long};
+use super::not_a_number::{MOST_DIGITS, NumberFault, comma, too_long};
 use rust_decimal::Decimal;
 
 /// A decimal number with every digit kept.
