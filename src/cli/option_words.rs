@@ -31,9 +31,9 @@ pub fn label_size(text: &str) -> Result<LabelSize, String> {
 /// The weight from which an open finding makes the exit code 1.
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub enum FailOn {
-    /// Only what must be.
+    /// Only what is required.
     Must,
-    /// What should be, too.
+    /// Also what is recommended.
     Should,
     /// Everything.
     Note,

@@ -1,12 +1,13 @@
 //! The shape of one rule file. What its `check` means is none of this layer's business.
 
 use super::about::SourceDocument;
+use super::adjust::{Adjust, read_adjust};
 use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
 use super::document::{Document, Section, WithSpan, word};
 use super::select::{Select, read_select};
 use crate::pack::PackFault;
-use crate::quantity::{Day, Exact, Measure};
+use crate::quantity::{Day, Measure};
 use crate::text::{CellFault, FileId, Problem, Problems, Span};
 use std::collections::BTreeMap;
 
@@ -57,8 +58,8 @@ pub const TOPICS: [&str; 13] = [
 ];
 
 /// Keys of a rule that only its kind of check understands.
-pub const OPTIONS: [&str; 7] = [
-    "per", "measure", "have", "event", "answer", "within", "above",
+pub const OPTIONS: [&str; 9] = [
+    "per", "measure", "have", "event", "answer", "within", "above", "beyond", "floor",
 ];
 
 /// A value of a limit.
@@ -88,43 +89,6 @@ impl std::fmt::Display for LimitValue {
     }
 }
 
-/// What liquid is stored in, where that raises a limit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum StoredIn {
-    /// A listed cabinet.
-    ListedCabinet,
-    /// A listed cabinet or a safety can.
-    ListedCabinetOrSafetyCan,
-}
-
-impl StoredIn {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, StoredIn); 2] = [
-        ("rated-cabinet", StoredIn::ListedCabinet),
-        (
-            "rated-cabinet-or-safety-can",
-            StoredIn::ListedCabinetOrSafetyCan,
-        ),
-    ];
-}
-
-/// Multiplies the limit when all its conditions hold.
-#[derive(Clone, Debug)]
-pub struct Adjust {
-    /// `yes`: the rooms are sprinklered.
-    pub sprinklered: bool,
-    /// What all that is counted is stored in.
-    pub stored: Option<StoredIn>,
-    /// The storeys it is for, as written; empty for any.
-    pub levels: Vec<WithSpan<String>>,
-    /// The factor.
-    pub times: Exact,
-    /// Where it is said.
-    pub clause: String,
-    /// Where it is written.
-    pub at: Span,
-}
-
 /// Where an adopted rule comes from.
 #[derive(Clone, Debug)]
 pub struct Adopted {
@@ -148,7 +112,7 @@ pub struct Replaced {
 pub struct Rule {
     /// The file's name.
     pub id: String,
-    /// Where it stands.
+    /// Where it is.
     pub at: Span,
     /// What it is called.
     pub title: String,
@@ -274,46 +238,6 @@ pub(super) fn read_limit(
             Some((value?, citation?))
         },
     )
-}
-
-fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
-    let mut list = Vec::new();
-    for section in top.list("adjust", problems) {
-        let yes = [("yes", true)];
-        let sprinklered = section.text("sprinklered", problems);
-        let sprinklered = sprinklered.and_then(|told| word(&told, "sprinklered", &yes, problems));
-        let stored = section.text("stored", problems);
-        let stored = stored.and_then(|told| word(&told, "stored", &StoredIn::WORDS, problems));
-        let levels = section.words("level", problems);
-        let (times, clause) = (
-            section.must("times", problems),
-            section.must("clause", problems),
-        );
-        let times = times.and_then(|told| match Exact::parse(&told.value) {
-            Ok(times) if times > Exact::ZERO => Some(times),
-            Ok(_) | Err(_) => {
-                let code = PackFault::ValueWrong {
-                    key: "times".into(),
-                    wanted: "a factor of more than zero as text, such as \"2\"".into(),
-                };
-                problems.add(Problem::new(code, told.at));
-                None
-            }
-        });
-        let at = section.at();
-        section.done(problems);
-        if let (Some(times), Some(clause)) = (times, clause) {
-            list.push(Adjust {
-                sprinklered: sprinklered.unwrap_or(false),
-                stored,
-                levels,
-                times,
-                clause: clause.value,
-                at,
-            });
-        }
-    }
-    list
 }
 
 fn read_value(section: &Section<'_>, problems: &mut Problems) -> Option<LimitValue> {

@@ -15,12 +15,13 @@ pub struct Select {
 
 impl Select {
     /// The keys that may stand in `[where]`, `[with]` and `[never]`.
-    pub const KEYS: [&'static str; 14] = [
+    pub const KEYS: [&'static str; 16] = [
         "place",
         "not_place",
         "rated",
         "room",
         "not_room",
+        "room_rated",
         "level",
         "class",
         "vessel",
@@ -29,6 +30,7 @@ impl Select {
         "drying_oil",
         "hazard",
         "finish_kept_over",
+        "opened",
         "fixture",
     ];
 
