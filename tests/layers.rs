@@ -102,7 +102,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("uuid", &["report/ics.rs"]),
 ];
 /// Lines that a file may have: about four hundred.
-const MOST_LINES: usize = 420;
+const MOST_LINES: usize = 400;
 
 /// Path below `src`, and text without comments.
 fn sources() -> Vec<(String, String)> {

@@ -352,6 +352,31 @@ fn a_local_limit_that_measures_something_else_is_unknown() {
     }
 }
 
+/// Products made of products made of products: what lies too deep to be looked into may be corrosive.
+#[test]
+fn a_hazard_that_lies_deep_is_unknown_and_no_pass() {
+    let lines = "[where]\nhazard = [\"corrosive\"]\n[never]\nplace = [\"bench\"]";
+    let rules = [("no-acid", rule("not-in-place", lines, ""))];
+    let places = "place,room,kind\nbench,finishing,bench\n";
+    let inventory = "container,product,place,amount\nA-1,mix 1,bench,1 qt\n";
+    let found = |deep: u32| {
+        let mut products = "product,kind,flash_point,made_of\n".to_string();
+        for at in 1..deep {
+            let row = format!("mix {at},cleaner,none,mix {} 100 mass %\n", at + 1);
+            products.push_str(&row);
+        }
+        products.push_str(&format!("mix {deep},cleaner,none,bleach 100 mass %\n"));
+        let tables = [
+            ("places.csv", places),
+            ("inventory.csv", inventory),
+            ("products.csv", &products),
+        ];
+        verdict(&shop(pack(&rules), &tables), "no-acid").0
+    };
+    assert_eq!(found(3), Verdict::Breach);
+    assert_eq!(found(6), Verdict::CannotJudge);
+}
+
 /// A limit for each square foot is the pack's; what the authority allows in a room is allowed in all of it.
 #[test]
 fn a_local_limit_in_place_of_one_for_each_square_foot_is_a_total() {

@@ -1,11 +1,11 @@
 //! Arguments, and the only clock.
 
 use super::log::args::moment;
+use super::option_words::{FailOn, PaperArg, label_size};
 use super::parse::{day, period};
-use crate::pack::Severity;
 use crate::quantity::{Day, Moment, Period};
 use crate::report::LabelSize;
-use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{Args as ClapArgs, Parser, Subcommand};
 use std::path::PathBuf;
 
 /// Checks a furniture finishing room for danger: solvents, shellac, air and oily rags.
@@ -78,28 +78,6 @@ impl ShopArgs {
     /// The day asked for, or today: a look at the clock, as only this file takes.
     pub fn day(&self) -> Day {
         self.on.unwrap_or_else(Day::today)
-    }
-}
-
-/// The weight from which an open finding makes the exit code 1.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum FailOn {
-    /// Only what is required.
-    Must,
-    /// Also what is recommended.
-    Should,
-    /// Everything.
-    Note,
-}
-
-impl FailOn {
-    /// As a severity.
-    pub fn severity(self) -> Severity {
-        match self {
-            FailOn::Must => Severity::Must,
-            FailOn::Should => Severity::Should,
-            FailOn::Note => Severity::Note,
-        }
     }
 }
 
@@ -239,30 +217,6 @@ pub struct StockArgs {
     /// Show how long each product will last, and how much you may buy
     #[arg(long, group = "table", conflicts_with = "why")]
     pub running_low: bool,
-}
-
-/// A paper.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum PaperArg {
-    /// 210 mm x 297 mm.
-    A4,
-    /// 8.5 in x 11 in.
-    Letter,
-}
-
-impl PaperArg {
-    /// As the report names it.
-    pub fn paper(self) -> crate::report::Paper {
-        match self {
-            PaperArg::A4 => crate::report::Paper::A4,
-            PaperArg::Letter => crate::report::Paper::Letter,
-        }
-    }
-}
-
-/// Reads a size given on the command line.
-fn label_size(text: &str) -> Result<LabelSize, String> {
-    LabelSize::parse(text).map_err(|fault| fault.to_string())
 }
 
 /// `labels`.

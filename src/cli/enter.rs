@@ -11,7 +11,7 @@ use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
 use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_entry};
 use crate::text::{Problems, Span, clean, show_all_and};
-use crate::trade::{Filled, FilledRow, read_filled};
+use crate::trade::{Filled, FilledFor, FilledRow, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
 use std::path::Path;
@@ -53,9 +53,11 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
     let filled = read_filled(
         &shop.files,
         file,
-        &shop.tables,
-        &shop.reference.round,
-        when,
+        FilledFor {
+            tables: &shop.tables,
+            round: &shop.reference.round,
+            when,
+        },
         there,
         &mut problems,
     );

@@ -22,7 +22,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         } else {
             Paper::A4
         },
-        super::args::PaperArg::paper,
+        super::option_words::PaperArg::paper,
     );
     let stock = open::stock(&opened, args.shop.day())?;
     if args.signs {

@@ -24,6 +24,7 @@ mod log;
 mod mix;
 mod new;
 mod open;
+mod option_words;
 mod output;
 mod parallel;
 mod parse;

@@ -1,7 +1,8 @@
 //! `sandarac round`: the round on paper.
 
-use super::args::{PaperArg, RoundArgs};
+use super::args::RoundArgs;
 use super::open::WRITTEN;
+use super::option_words::PaperArg;
 use super::output::{self, OutputKind};
 use super::report_files::reports_folder;
 use super::{Ended, Failure, ahead, enter, open, style};

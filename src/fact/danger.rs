@@ -57,59 +57,66 @@ fn of_product(tables: &ShopTables, name: &str, hazard: &Hazard, word: &str) -> M
             _ => Match::No,
         };
     }
-    let mut sums = HazardShares::default();
-    sums.add(tables, &parts, (Exact::ONE, Exact::ONE), word, DEPTH);
-    match sums {
-        HazardShares { sure: true, .. } => Match::Yes,
-        HazardShares { may_be: true, .. } => Match::Unknown(format!(
+    let mut shares = HazardShares {
+        tables,
+        word,
+        is_sure: false,
+        may_be: false,
+    };
+    shares.add(&parts, (Exact::ONE, Exact::ONE), DEPTH);
+    if shares.is_sure {
+        Match::Yes
+    } else if shares.may_be {
+        Match::Unknown(format!(
             "Record the parts of {name} in products.csv. How much of it is {word} is unknown."
-        )),
-        HazardShares { .. } => Match::No,
+        ))
+    } else {
+        Match::No
     }
 }
 
 /// What the parts come to.
-#[derive(Default)]
-struct HazardShares {
+struct HazardShares<'t> {
+    tables: &'t ShopTables,
+    /// The hazard.
+    word: &'t str,
     /// One part is enough, at the least it can be.
-    sure: bool,
+    is_sure: bool,
     /// One part is enough, at the most it can be.
     may_be: bool,
 }
 
-impl HazardShares {
+impl HazardShares<'_> {
     /// Adds parts that themselves make up a share of the whole, at least and at most.
-    fn add(
-        &mut self,
-        tables: &ShopTables,
-        parts: &[Part],
-        (least, most): (Exact, Exact),
-        word: &str,
-        depth: u8,
-    ) {
+    fn add(&mut self, parts: &[Part], (least, most): (Exact, Exact), depth: u8) {
         for part in parts {
             // A share with more digits than are kept counts in full.
             let low = least.times(part.low.percent).unwrap_or(Exact::ZERO);
             let high = most.times(part.high.percent).unwrap_or(Exact::whole(100));
-            let material = tables.materials.find(&part.name);
-            let of_part = parts_of(tables, &part.name);
+            let material = self.tables.materials.find(&part.name);
+            let of_part = parts_of(self.tables, &part.name);
+            let is_mixture = of_part.iter().any(|inner| inner.name != part.name);
+            if depth == 0 && is_mixture {
+                // What is not looked into may have the hazard.
+                self.may_be |= high > Exact::ZERO;
+            }
             if depth > 0 && !of_part.is_empty() {
                 let percent = Exact::constant(1, 2);
                 let least = low.times(percent).unwrap_or(Exact::ZERO);
                 let most = high.times(percent).unwrap_or(Exact::ONE);
-                self.add(tables, &of_part, (least, most), word, depth - 1);
+                self.add(&of_part, (least, most), depth - 1);
                 continue;
             }
-            let Some(own) = material.and_then(|m| m.hazard(word)) else {
+            let Some(own) = material.and_then(|m| m.hazard(self.word)) else {
                 continue;
             };
-            let general = if word == CORROSIVE {
+            let general = if self.word == CORROSIVE {
                 CORROSIVE_FROM
             } else {
                 Exact::ZERO
             };
             let from = own.unwrap_or(general);
-            self.sure |= low >= from && low > Exact::ZERO;
+            self.is_sure |= low >= from && low > Exact::ZERO;
             self.may_be |= high >= from;
         }
     }

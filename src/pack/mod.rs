@@ -13,6 +13,7 @@ mod embedded;
 mod fault;
 mod load;
 mod rule;
+mod select;
 
 pub use about::{Binds, PackAbout, SourceDocument};
 pub use adjust::{Adjust, StoredIn};
@@ -28,4 +29,5 @@ pub use embedded::{
 };
 pub use fault::PackFault;
 pub use load::{built_in_names, load_built_in, load_folder, load_held};
-pub use rule::{Adopted, LimitValue, OPTIONS, Replaced, Rule, Select, Severity, TOPICS};
+pub use rule::{Adopted, LimitValue, OPTIONS, Replaced, Rule, Severity, TOPICS};
+pub use select::Select;

@@ -4,7 +4,8 @@ use super::day::Period;
 use super::kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
 };
-use super::number::{Exact, NumberFault};
+use super::not_a_number::NumberFault;
+use super::number::Exact;
 use super::spoken::in_digits;
 use super::unit::{self, Dimension, Unit};
 

@@ -7,6 +7,7 @@ mod day;
 mod kinds;
 mod measure;
 mod metric;
+mod not_a_number;
 mod number;
 mod ratio;
 mod resin;
@@ -23,7 +24,8 @@ pub use kinds::{
 };
 pub use measure::{Measure, MeasureFault};
 pub use metric::in_metric;
-pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
+pub use not_a_number::{MOST_DIGITS, NumberFault};
+pub use number::{Exact, TooFine};
 pub use ratio::Ratio;
 pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{

@@ -1,7 +1,7 @@
 //! Reads all tables of a shop: names resolved, identifiers unique, what contradicts itself a problem.
 
 use super::accepted;
-use super::action;
+use super::action::{self, Action};
 use super::answer;
 use super::container;
 use super::doubt::Doubt;
@@ -94,12 +94,7 @@ pub fn read_tables(
     let (accepted, _) = reader.table(&accepted::SHAPE, accepted::read);
     let (actions, _) = reader.table(&action::SHAPE, action::read);
     let problems = reader.problems;
-    let _: Names = index("action", actions.iter().map(|a| (&*a.id, a.at)), problems);
-    let _: Names = index(
-        "fixture",
-        fixtures.iter().map(|(f, ..)| (&*f.id, f.at)),
-        problems,
-    );
+    names_are_single(&actions, &fixtures, problems);
     let names = TableNames {
         rooms: index("room", rooms.iter().map(|r| (&*r.id, r.at)), problems),
         places: index(
@@ -150,6 +145,12 @@ pub fn read_tables(
     targets_name_products(&tables, problems);
     let kinds = tables.containers.iter().map(|c| tables.kind_of(&c.product));
     tables.kinds = kinds.collect();
+    no_liquid_by_ounces_of_weight(&tables, problems);
+    tables
+}
+
+/// A liquid in ounces of weight is a slip for fluid ounces.
+fn no_liquid_by_ounces_of_weight(tables: &ShopTables, problems: &mut Problems) {
     for (row, kind) in tables.containers.iter().zip(&tables.kinds) {
         let liquid = kind.is_some_and(ProductKind::is_liquid);
         if let Some((column, read, at)) = row.by_ounces.as_ref().filter(|_| liquid) {
@@ -159,7 +160,20 @@ pub fn read_tables(
             ));
         }
     }
-    tables
+}
+
+/// Two actions or two fixtures of one name are a problem; nothing is looked up by them.
+fn names_are_single(
+    actions: &[Action],
+    fixtures: &[(Fixture, Option<String>, Span)],
+    problems: &mut Problems,
+) {
+    let _: Names = index("action", actions.iter().map(|a| (&*a.id, a.at)), problems);
+    let _: Names = index(
+        "fixture",
+        fixtures.iter().map(|(f, ..)| (&*f.id, f.at)),
+        problems,
+    );
 }
 
 /// The room that a row names; an unknown one is a problem.

@@ -41,20 +41,20 @@ pub(super) struct RowCheck {
 impl ExpectedRows {
     /// Rows whose digests are in a file from a byte on, of a table that had so many rows.
     pub fn new(path: &Path, from: u64, least: u64) -> ExpectedRows {
-        ExpectedRows::of(WhichRows::Digests(path.to_path_buf(), from), least)
+        ExpectedRows::with_rows(WhichRows::Digests(path.to_path_buf(), from), least)
     }
 
     /// No row in particular: the rows are only counted.
     pub fn any() -> ExpectedRows {
-        ExpectedRows::of(WhichRows::Any, 0)
+        ExpectedRows::with_rows(WhichRows::Any, 0)
     }
 
     /// Rows of which no digests are at hand, so that the table must be looked at closely.
     pub fn unknown() -> ExpectedRows {
-        ExpectedRows::of(WhichRows::Unknown, 0)
+        ExpectedRows::with_rows(WhichRows::Unknown, 0)
     }
 
-    fn of(rows: WhichRows, least: u64) -> ExpectedRows {
+    fn with_rows(rows: WhichRows, least: u64) -> ExpectedRows {
         ExpectedRows {
             rows,
             least,

@@ -101,14 +101,22 @@ pub fn is_filled(files: &Files, file: FileId) -> bool {
     !problems.none()
 }
 
-/// Reads a filled-in sheet. `when` is the moment of rows that give none of their own; `first` finds what stands in the
-/// shop's tables already, so that nothing is entered twice.
+/// The shop whose round was filled in.
+#[derive(Clone, Copy)]
+pub struct FilledFor<'b> {
+    /// Its tables.
+    pub tables: &'b ShopTables,
+    /// The questions that it asks.
+    pub round: &'b Round,
+    /// The moment of rows that give none of their own.
+    pub when: Option<Moment>,
+}
+
+/// Reads a filled-in sheet; `first` finds what stands in the shop's tables already, so that nothing is entered twice.
 pub fn read_filled(
     files: &Files,
     file: FileId,
-    tables: &ShopTables,
-    round: &Round,
-    when: Option<Moment>,
+    shop: FilledFor<'_>,
     first: impl Fn(&FilledRow, bool) -> Option<Span>,
     problems: &mut Problems,
 ) -> Filled {
@@ -120,9 +128,7 @@ pub fn read_filled(
     while let Some(row) = table.next(problems) {
         let mut reading = FilledReading {
             fields: Fields { row, problems },
-            tables,
-            round,
-            when,
+            shop,
         };
         let Some((kind, seen)) = reading.row() else {
             filled.passed += usize::from(reading.is_blank());
@@ -149,9 +155,7 @@ pub fn read_filled(
 /// One row while it is read.
 struct FilledReading<'t, 'p, 'b> {
     fields: Fields<'t, 'p>,
-    tables: &'b ShopTables,
-    round: &'b Round,
-    when: Option<Moment>,
+    shop: FilledFor<'b>,
 }
 
 /// A cell that was made harmless for a spreadsheet, as it was.
@@ -233,7 +237,7 @@ impl FilledReading<'_, '_, '_> {
 
     /// The row's own moment, else the one of the round. A count needs its minute; an answer its day.
     fn moment(&mut self, kind: Kind) -> Option<String> {
-        match (self.fields.text(WHEN), self.when, kind) {
+        match (self.fields.text(WHEN), self.shop.when, kind) {
             (Some(_), _, Kind::Count) => self.fields.moment(WHEN).map(|when| when.to_string()),
             (Some(text), _, Kind::Check) => {
                 self.fields.day_or_moment(WHEN).map(|_| text.to_string())
@@ -248,7 +252,11 @@ impl FilledReading<'_, '_, '_> {
 
     /// A container is counted from the day on which the inventory knows it.
     fn not_before(&mut self, name: &str, when: &str) {
-        let row = self.tables.container(name).map(|at| &self.tables[at]);
+        let row = self
+            .shop
+            .tables
+            .container(name)
+            .map(|at| &self.shop.tables[at]);
         let day = Moment::parse(when).map(Moment::day).ok();
         if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
             && day < since
@@ -269,11 +277,11 @@ impl FilledReading<'_, '_, '_> {
 
     /// The amount found, with the unit of its row if it bears none.
     fn amount(&mut self, name: &str) -> Option<String> {
-        let Some(at) = self.tables.container(name) else {
+        let Some(at) = self.shop.tables.container(name) else {
             let code = CellFault::NameUnknown {
                 kind: "container",
                 read: name.to_string(),
-                near: self.tables.near_container(name, self.fields.problems),
+                near: self.shop.tables.near_container(name, self.fields.problems),
             };
             self.note(NAME, code);
             return None;
@@ -312,12 +320,12 @@ impl FilledReading<'_, '_, '_> {
         if !is_share(found) {
             return None;
         }
-        let row = &self.tables[container];
+        let row = &self.shop.tables[container];
         let (whole, halves) = match found.eq_ignore_ascii_case(EMPTY) {
             true => (row.capacity.or(row.amount)?, Exact::ZERO),
             false => (row.capacity?, Exact::constant(5, 1)),
         };
-        let us = self.tables.shop.us;
+        let us = self.shop.tables.shop.us;
         let part = whole.base().times(halves).ok()?;
         let unit = shown_unit(whole, us)?;
         Some(in_unit(part, unit))
@@ -325,7 +333,7 @@ impl FilledReading<'_, '_, '_> {
 
     /// What a container can be counted in: what it is written down in, else anything that is counted.
     fn wanted(&self, container: ContainerId) -> Vec<Dimension> {
-        let row = &self.tables[container];
+        let row = &self.shop.tables[container];
         let known = row.amount.or(row.capacity);
         known.map(Amount::dimension).map_or_else(
             || vec![Dimension::Volume, Dimension::Mass, Dimension::Pieces],
@@ -334,8 +342,8 @@ impl FilledReading<'_, '_, '_> {
     }
 
     fn answer(&mut self, check: &str, about: &str) -> Option<String> {
-        if self.round.find(check).is_none() {
-            let names = self.round.questions.iter().map(|q| q.check.as_str());
+        if self.shop.round.find(check).is_none() {
+            let names = self.shop.round.questions.iter().map(|q| q.check.as_str());
             let code = CellFault::NameUnknown {
                 kind: "check",
                 read: check.to_string(),
@@ -343,12 +351,19 @@ impl FilledReading<'_, '_, '_> {
             };
             self.note(NAME, code);
         }
-        let fixture = |name: &str| self.tables.fixtures.iter().flatten().any(|f| f.id == name);
-        if !about.is_empty() && self.tables.location(about).is_none() && !fixture(about) {
+        let fixture = |name: &str| {
+            self.shop
+                .tables
+                .fixtures
+                .iter()
+                .flatten()
+                .any(|f| f.id == name)
+        };
+        if !about.is_empty() && self.shop.tables.location(about).is_none() && !fixture(about) {
             let code = CellFault::NameUnknown {
                 kind: "place, room or fixture",
                 read: about.to_string(),
-                near: self.tables.near_place(about, self.fields.problems),
+                near: self.shop.tables.near_place(about, self.fields.problems),
             };
             self.note(ABOUT, code);
         }

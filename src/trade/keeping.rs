@@ -83,6 +83,21 @@ pub struct KeepingRow {
     pub at: Span,
 }
 
+/// What a shelf life is looked up by.
+#[derive(Clone, Copy, Debug)]
+pub struct KeepingQuery<'q> {
+    /// The product.
+    pub name: &'q str,
+    /// Its kind.
+    pub kind: Option<ProductKind>,
+    /// Its cut, if it is shellac.
+    pub cut: Option<Exact>,
+    /// Its flake, if that is known.
+    pub flake: Option<Flake>,
+    /// Sealed, opened or mixed.
+    pub state: KeepState,
+}
+
 /// The table.
 #[derive(Debug, Default)]
 pub struct KeepingTable {
@@ -93,14 +108,14 @@ pub struct KeepingTable {
 impl KeepingTable {
     /// The row for a product by its name, and failing that by kind, cut and flake. Where the flake is unknown the
     /// shortest time is taken.
-    pub fn find(
-        &self,
-        name: &str,
-        kind: Option<ProductKind>,
-        cut: Option<Exact>,
-        flake: Option<Flake>,
-        state: KeepState,
-    ) -> Option<&KeepingRow> {
+    pub fn find(&self, wanted: &KeepingQuery<'_>) -> Option<&KeepingRow> {
+        let KeepingQuery {
+            name,
+            kind,
+            cut,
+            flake,
+            state,
+        } = *wanted;
         let item = name
             .to_lowercase()
             .replace([' ', ','], "-")

@@ -5,6 +5,7 @@ mod asked;
 mod cut;
 mod filled;
 mod ghs;
+mod ghs_tables;
 mod keeping;
 pub mod mixing;
 mod pace;
@@ -15,12 +16,13 @@ mod walk;
 
 pub use asked::{AnswerInterval, Asked, NEXT_ROUND, Waited};
 pub use cut::{Flake, color_named, cut_named, flake_named, keeping_flake};
-pub use filled::{AS_PRINTED, Filled, FilledRow, is_filled, is_share, read_filled};
+pub use filled::{AS_PRINTED, Filled, FilledFor, FilledRow, is_filled, is_share, read_filled};
 pub use ghs::{
-    Classed, Counted, GHS_FILES, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement,
-    Under, read_ghs,
+    Classed, Counted, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement, Under,
 };
-pub use keeping::{KeepState, KeepingRow, KeepingTable, ShelfClock, read_keeping};
+pub use ghs_tables::{GHS_FILES, read_ghs};
+
+pub use keeping::{KeepState, KeepingQuery, KeepingRow, KeepingTable, ShelfClock, read_keeping};
 pub use pace::{Pace, pace};
 pub use round::{About, Question, Round, read_round};
 pub use round_fault::RoundFault;

@@ -2,7 +2,7 @@
 
 use super::ReferenceData;
 use super::cut::{cut_named, keeping_flake};
-use super::keeping::{KeepState, KeepingRow, ShelfClock};
+use super::keeping::{KeepState, KeepingQuery, KeepingRow, ShelfClock};
 use crate::quantity::{Day, Exact, Period};
 use crate::record::{Container, ProductKind, ShopTables};
 use crate::stock::{ContainerState, TrialResult};
@@ -64,7 +64,13 @@ impl ShelfLife {
             .materials
             .find(&row.product)
             .map_or(row.product.as_str(), |m| m.name.as_str());
-        let found = reference.keeping.find(name, kind, cut, flake, state)?;
+        let found = reference.keeping.find(&KeepingQuery {
+            name,
+            kind,
+            cut,
+            flake,
+            state,
+        })?;
         (found.test_from.is_some() || found.discard_after.is_some())
             .then(|| of_row(found, flake.is_none(), kind))
     }

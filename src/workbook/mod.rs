@@ -4,6 +4,7 @@
 //! the rows it was written with and the rows of the shop now come out ([`Workbook`], [`merge()`]). [`plan()`] turns
 //! differences into one change of the store. This layer knows neither a terminal nor a page.
 
+mod as_tables;
 mod columns;
 mod difference;
 mod fault;

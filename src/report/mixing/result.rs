@@ -9,7 +9,7 @@ use crate::quantity::{Day, Ratio};
 use crate::record::{ProductKind, Vessel};
 use crate::report::{Keeps, MixClass};
 use crate::stock::Stock;
-use crate::trade::{Flake, KeepState, keeping_flake};
+use crate::trade::{Flake, KeepState, KeepingQuery, keeping_flake};
 use crate::vapour::class::{ClassNeeds, class_of};
 
 /// How long the result keeps: from today, or from the day its thick cut was mixed.
@@ -42,7 +42,13 @@ pub(super) fn keeps<'a>(
     let (cut, shellac) = (Some(asked.cut.pounds()), Some(ProductKind::Shellac));
     let keeping = &opened.reference.keeping;
     let kind = kind.or_else(|| keeping_flake(product));
-    let row = keeping.find(product, shellac, cut, kind, KeepState::Mixed)?;
+    let row = keeping.find(&KeepingQuery {
+        name: product,
+        kind: shellac,
+        cut,
+        flake: kind,
+        state: KeepState::Mixed,
+    })?;
     let shortest = match kind.is_none() && row.flake.is_some() {
         true => "; the kind of flakes is not named, so the shortest time is taken",
         false => "",

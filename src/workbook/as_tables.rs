@@ -1,0 +1,88 @@
+//! The sheets of a workbook as the tables of a shop, to be read by the same code as the tables.
+
+use super::read::{Sheet, Workbook};
+use super::rows::{column, plain_amount};
+use super::state::State;
+use super::write::sheet_of;
+use crate::audit::{NotAudited, Shop};
+use crate::record::{INVENTORY, LOG};
+use std::collections::{HashMap, HashSet};
+
+/// A file of a shop: its name, what messages call it, and its text.
+pub(super) type ShownText = (&'static str, String, Vec<u8>);
+
+/// The texts of the tables of a workbook, with shop.toml. The new amount of a container with entries is no amount of the
+/// inventory: the old one stays there, and the new one comes back beside the texts.
+pub(super) fn texts_of(
+    shop: &Shop,
+    book: &Workbook,
+) -> Result<(Vec<ShownText>, HashMap<String, String>), NotAudited> {
+    let toml = shop.bytes("shop.toml").unwrap_or_default();
+    let mut texts = vec![("shop.toml", "shop.toml".to_string(), toml)];
+    let mut amounts = HashMap::new();
+    let used = with_entries(&book.state);
+    let before = book.state.rows(&INVENTORY);
+    let amount_at = column(&INVENTORY, "amount").unwrap_or(usize::MAX);
+    let amount_of = |name: &str| {
+        let row = before
+            .iter()
+            .find(|row| row.cells.first().is_some_and(|it| it == name))?;
+        row.cells.get(amount_at)
+    };
+    for sheet in &book.sheets {
+        let mut sheet = Sheet {
+            shape: sheet.shape,
+            rows: sheet.rows.clone(),
+        };
+        let named = (sheet.column("container"), sheet.column("amount"));
+        if let ("inventory.csv", (Some(name_at), Some(at))) = (sheet.shape.file, named) {
+            for row in sheet.rows.iter_mut().skip(1) {
+                let name = row.get(name_at).cloned().unwrap_or_default();
+                let (Some(cell), Some(old)) = (row.get_mut(at), amount_of(&name)) else {
+                    continue;
+                };
+                if used.contains(&name.to_lowercase()) && plain_amount(shop, cell) != *old {
+                    amounts.insert(name, plain_amount(shop, cell));
+                    cell.clone_from(old);
+                }
+            }
+        }
+        if sheet.shape.file == "log.csv" {
+            number_new_entries(&mut sheet.rows);
+        }
+        let shown = format!("{}, sheet {}", book.name, sheet_of(sheet.shape));
+        texts.push((sheet.shape.file, shown, sheet.table().into_bytes()));
+    }
+    Ok((texts, amounts))
+}
+
+/// New entries have no number yet, but must be told apart.
+fn number_new_entries(rows: &mut [Vec<String>]) {
+    let at = rows
+        .first()
+        .and_then(|row| row.iter().position(|it| it.eq_ignore_ascii_case("entry")));
+    let Some(at) = at else { return };
+    for (number, row) in rows.iter_mut().enumerate().skip(1) {
+        if row.iter().all(String::is_empty) {
+            continue;
+        }
+        if let Some(cell) = row.get_mut(at).filter(|cell| cell.is_empty()) {
+            *cell = format!("new row {}", number + 1);
+        }
+    }
+}
+
+/// The containers that the log names.
+fn with_entries(state: &State) -> HashSet<String> {
+    let columns = ["container", "into"].map(|name| column(&LOG, name));
+    let mut names = HashSet::new();
+    for row in state.rows(&LOG) {
+        let cells = columns.iter().filter_map(|at| row.cells.get((*at)?));
+        names.extend(
+            cells
+                .filter(|cell| !cell.is_empty())
+                .map(|cell| cell.to_lowercase()),
+        );
+    }
+    names
+}
