@@ -25,7 +25,7 @@ mod shop;
 
 use proptest::prelude::ProptestConfig;
 
-/// So many cases, all made anew in each run, none kept on the disk.
+/// So many cases, all rebuilt in each run, none kept on the disk.
 pub(crate) fn few(cases: u32) -> ProptestConfig {
     ProptestConfig {
         cases,

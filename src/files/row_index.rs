@@ -1,5 +1,5 @@
 //! An index of the journal: eight bytes for each row that a table must have, in their order. A reader compares them while it
-//! reads the table. Whatever is odd about an index only means that it is made anew, or that the table is looked at closely.
+//! reads the table. Whatever is odd about an index only means that it is rebuilt, or that the table is looked at closely.
 
 use super::kept_rows::{HOME, KEPT, WATCHED, each_row};
 use crate::text::{ExpectedRows, FileId, Files};
@@ -73,7 +73,7 @@ impl RowIndex {
         file.write_all(&self.head())
     }
 
-    /// Writes an index anew.
+    /// Writes an index again.
     pub fn write(mut self, folder: &Path, table: &str, digests: &[u64]) -> Result<()> {
         let path = path(folder, table);
         if path.is_symlink() {

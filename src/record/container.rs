@@ -93,9 +93,8 @@ impl Vessel {
             return Some(Called::Known(*vessel));
         }
         Some(match name.as_str() {
-            "can" | "tin" | "paint-can" | "spray-can" | "aerosol" | "aerosol-can" => {
-                Called::Known(Vessel::Metal)
-            }
+            "can" | "tin" | "paint-can" => Called::Known(Vessel::Metal),
+            "spray-can" | "spray" => Called::Known(Vessel::Aerosol),
             "jar" | "mason-jar" => Called::Known(Vessel::Glass),
             "squeeze-bottle" => Called::Known(Vessel::Plastic),
             "bottle" | "jug" | "carboy" => Called::Unclear(EITHER),
@@ -140,13 +139,13 @@ pub struct Container {
     pub labelled: Option<bool>,
     /// What the shop notes of it.
     pub note: Option<String>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
-    /// Where the product stands.
+    /// Where the product is.
     pub product_at: Span,
-    /// Where the place stands.
+    /// Where the place is.
     pub place_at: Span,
-    /// Where the amount stands.
+    /// Where the amount is.
     pub amount_at: Span,
     /// A size or an amount in ounces of weight, with its column: of a liquid it may be meant as fluid ounces.
     pub(super) by_ounces: Option<(&'static str, String, Span)>,
@@ -247,7 +246,8 @@ mod tests {
             ("glass", "glass"),
             ("Can", "metal"),
             ("tin", "metal"),
-            ("spray can", "metal"),
+            ("spray can", "aerosol"),
+            ("aerosol can", "aerosol"),
             ("jar", "glass"),
             ("plastic jar", "plastic"),
             ("glass bottle", "glass"),

@@ -146,7 +146,7 @@ pub struct Product {
     pub solids: Option<Share>,
     /// Solvent in a litre.
     pub voc: Option<Density>,
-    /// Whether what is wet with it can heat itself.
+    /// Whether what is wet with it can self-heat.
     pub drying_oil: Option<bool>,
     /// How long it keeps, sealed: the user's own figure.
     pub keeps_sealed: Option<Period>,
@@ -158,11 +158,11 @@ pub struct Product {
     pub note: Option<String>,
     /// The path of its data sheet in the shop folder.
     pub sheet: Option<String>,
-    /// Where that path stands.
+    /// Where that path is.
     pub sheet_at: Span,
-    /// Where each cell stands.
+    /// Where each cell is.
     pub at: Span,
-    /// Where the flash point stands.
+    /// Where the flash point is.
     pub flash_at: Span,
 }
 

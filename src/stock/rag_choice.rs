@@ -194,7 +194,7 @@ fn alike(a: &RagBatch, b: &RagBatch) -> bool {
     (a.state, a.location) == (b.state, b.location) && on_it(a) == on_it(b)
 }
 
-/// How dangerous a batch is to leave; what may heat itself comes last.
+/// How dangerous a batch is to leave; what may self-heat comes last.
 fn danger(tables: &ShopTables, batch: &RagBatch) -> (u8, bool) {
     let state = match batch.state {
         RagState::Clean => 0,

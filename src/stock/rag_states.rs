@@ -1,7 +1,7 @@
 //! The states of a rag or pad, and what each entry of the log does to it: one table, to be checked against the trade by
 //! reading it. It knows no numbers of rags; `rags.rs` carries it out.
 //!
-//! Only an entry changes a state. Time alone never makes a rag dry: somebody looks, and logs a passed test.
+//! Only an entry changes a state. Time alone never makes a rag dry: a person must look and log a passed test.
 
 use crate::record::{Location, PlaceKind, ShopTables, What};
 
@@ -51,7 +51,7 @@ pub(super) enum Fate {
     Becomes(RagState),
     /// It leaves the shop.
     ThrownOut,
-    /// It is gone and was never dangerous: used up, or thrown out without an entry.
+    /// It is gone and was never dangerous: used up, or discarded without an entry.
     Gone,
     /// It is gone, was soiled, and no entry says where to: it may smolder somewhere.
     Missing,
@@ -115,7 +115,7 @@ pub(super) enum Effect {
     Dries(&'static [RagChange]),
     /// Fewer than in the book: takes the missing ones. More: they are new, and have unknown finish on them.
     Counts(&'static [RagChange]),
-    /// Throws out everything at the place, of every row.
+    /// Discards everything at the place, of every row.
     Empties,
     /// A problem: the entry is for a place of another kind.
     WantsPlace(&'static str),
@@ -164,7 +164,7 @@ const CARRIED: &[RagChange] = &[
     change(&[Dry], Becomes(Dry), RunsOn),
     change(&[Clean], Becomes(Clean), RunsOn),
 ];
-/// Which of them could still heat itself is kept.
+/// Which of them could still self-heat is kept.
 const DISCARDED: &[RagChange] = &[change(
     &[Clean, Dry, UnderWater, InCan, InJar, Flat, Wet],
     ThrownOut,
@@ -268,7 +268,7 @@ impl RagState {
         match self {
             Clean => "clean",
             Wet => "wet and loose",
-            Flat => "spread flat outdoors",
+            Flat => "flat outdoors",
             UnderWater => "under water",
             InCan => "in the can for oily waste",
             InJar => "in the jar for pads",
@@ -276,7 +276,7 @@ impl RagState {
         }
     }
 
-    /// Wet enough to heat itself in a trash bin, and not in a can.
+    /// Wet enough to self-heat in a trash bin, and not in a can.
     pub(super) fn is_wet_in_the_open(self) -> bool {
         match self {
             Wet | Flat | InJar => true,
@@ -284,7 +284,7 @@ impl RagState {
         }
     }
 
-    /// Without finish on it that could still heat itself.
+    /// Without finish on it that could still self-heat.
     pub(super) fn is_harmless(self) -> bool {
         match self {
             Clean | Dry => true,

@@ -32,7 +32,7 @@ pub use walk::{Spot, way_round};
 pub struct ReferenceData {
     /// Keeping times.
     pub keeping: KeepingTable,
-    /// The questions of the walk-round.
+    /// The questions of the round.
     pub round: Round,
 }
 

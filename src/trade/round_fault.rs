@@ -45,7 +45,7 @@ impl Fault for RoundFault {
                 format!("Fill in \"{column}\". An empty row is skipped, and its note with it."),
             ),
             RoundFault::MomentNeeded => Words::new(
-                "The time of this look is missing.",
+                "The time of this row is missing.",
                 "Fill in \"when\", or give the time of the round: --when 2026-11-24T17:30.",
             ),
             RoundFault::NothingPrinted => Words::new(

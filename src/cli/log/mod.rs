@@ -7,6 +7,7 @@ pub mod draft;
 mod lost;
 mod moment;
 mod refuse;
+mod repair;
 mod said;
 pub mod together;
 pub mod typed;
@@ -24,7 +25,7 @@ pub(super) use said::told as brings;
 use std::io::IsTerminal;
 use together::Together;
 
-/// Writes one entry, or says what stands in the way.
+/// Writes one entry, or says what is in the way.
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (folder, with) = (open::folder(args.with.shop.as_deref())?, &args.with);
     let now = WithArgs::now();
@@ -77,14 +78,9 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let stock = store.shop.stock(now.day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
-    if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
-        draft.count_pieces();
-    }
-    typed::understand(&mut draft, &store.shop, &stock)?;
-    if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
-        draft.count_pieces();
-    }
+    settle(&mut draft, &store.shop, &stock)?;
     let away = args.what.as_ref().and_then(LogWhat::put_away);
+    draft.then = away.unwrap_or_default().to_string();
     let away = away.map(|to| typed::put_away(&draft, &store.shop, to));
     let drafts: Vec<Draft> = [Some(draft), away.transpose()?]
         .into_iter()
@@ -112,6 +108,18 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         false => style::print(&text).map_err(Failure::after_writing)?,
     }
     Ok(writing::borne(&store, with.dry_run))
+}
+
+/// Puts a draft in the words of the tables.
+fn settle(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
+    if is_cloth(shop, draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    typed::understand(draft, shop, stock)?;
+    if is_cloth(shop, draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    Ok(())
 }
 
 fn is_cloth(opened: &Shop, draft: &Draft) -> bool {

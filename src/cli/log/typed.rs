@@ -8,7 +8,7 @@ use crate::cli::Failure;
 use crate::cli::open::WRITTEN;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
-use crate::text::clean;
+use crate::text::{clean, nearest};
 use crate::typing::{AmountTyped, NameChoice, NameFound, container, place, typed_amount};
 use std::io::IsTerminal;
 
@@ -36,6 +36,7 @@ pub(super) fn understand(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Resul
         let found = place(tables, &draft.place, kinds(draft.what));
         chosen(found, &mut draft.place, "place")?;
     }
+    result_is_clear(draft)?;
     let by_entry = draft.from.to_lowercase().starts_with("entry ");
     if !draft.from.is_empty() && !by_entry && draft.from != "clean" {
         chosen(place(tables, &draft.from, &[]), &mut draft.from, "place")?;
@@ -64,13 +65,41 @@ pub(super) fn understand(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Resul
                     "{} is a liquid. Write fl oz: {}. Or add `ounces = \"fluid\"` to shop.toml, and oz of a liquid means fl oz \
                      from then on.",
                     clean(&draft.container),
-                    fluid.command()
+                    fluid.whole_command()
                 ),
                 WRITTEN,
             ));
         }
     }
     Ok(())
+}
+
+/// The result of a test is one of three words. A misspelled one must not be taken for a remark, since the minutes might then
+/// make a pass of a fail.
+fn result_is_clear(draft: &Draft) -> Result<(), Failure> {
+    const RESULTS: [&str; 4] = ["pass", "passed", "retest", "fail"];
+    let word = draft.says.split(|c: char| !c.is_alphanumeric()).next();
+    let word = word.unwrap_or_default().to_lowercase();
+    let is_known = RESULTS.contains(&word.as_str())
+        || ["fail", "retest"]
+            .iter()
+            .any(|known| word.starts_with(known));
+    if draft.what != What::Test || draft.says.is_empty() || is_known {
+        return Ok(());
+    }
+    let fix = match nearest(&word, ["passed", "pass", "retest", "fail"]) {
+        Some(near) => {
+            let mut meant = draft.clone();
+            meant.says = near.trim_end_matches("ed").to_string();
+            format!("Did you mean \"{}\"? {}", meant.says, meant.whole_command())
+        }
+        None => "Write pass, retest or fail.".to_string(),
+    };
+    Err(Failure::refused(
+        format!("\"{}\" is not the result of a test.", clean(&draft.says)),
+        fix,
+        WRITTEN,
+    ))
 }
 
 /// The entry that puts rags away where another has just soiled them.
