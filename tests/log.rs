@@ -1179,16 +1179,16 @@ fn a_correction_fills_in_only_what_the_entry_says() {
             "204",
             "--amount",
             "2 pcs",
-            "the amount of an entry \"empty\"",
+            "\"amount\" of an entry \"empty\"",
         ),
         (
             "204",
             "--container",
             "A-1",
-            "the container of an entry \"empty\"",
+            "\"container\" of an entry \"empty\"",
         ),
-        ("205", "--amount", "1 pt", "the amount of an entry \"open\""),
-        ("205", "--minutes", "5", "the minutes of an entry \"open\""),
+        ("205", "--amount", "1 pt", "\"amount\" of an entry \"open\""),
+        ("205", "--minutes", "5", "\"minutes\" of an entry \"open\""),
     ] {
         let words = ["log", "correct", entry, option, value, "--when", WHEN];
         let (_, err, code) = run(folder.path(), &words);
