@@ -100,7 +100,7 @@ const FORMS: [(What, &str, &[FieldAsked]); 13] = [
     ),
     (
         What::Discard,
-        "Thrown out",
+        "Discarded",
         &[FieldAsked::Container, FieldAsked::Amount],
     ),
 ];
