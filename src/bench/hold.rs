@@ -37,7 +37,8 @@ impl Gap {
     /// Does work that locks the folder, not too soon after the last.
     pub fn before<T>(&self, work: impl FnOnce() -> T) -> T {
         let last = *held(&self.0);
-        let left = last.and_then(|(end, used)| (used / 4).clamp(GAP.0, GAP.1).checked_sub(end.elapsed()));
+        let left =
+            last.and_then(|(end, used)| (used / 4).clamp(GAP.0, GAP.1).checked_sub(end.elapsed()));
         if let Some(left) = left {
             std::thread::sleep(left);
         }
