@@ -28,21 +28,23 @@ pub fn steadily<T>(mut work: impl FnMut() -> Result<T, BenchProblem>) -> Result<
 /// A gap between two uses of the shop folder. Another program looks every few milliseconds whether the folder is free, and would
 /// never find it so while many phones are busy.
 #[derive(Default)]
-pub struct Gap(Mutex<Option<Instant>>);
+pub struct Gap(Mutex<Option<(Instant, Duration)>>);
 
-/// The folder is left alone for so long.
-const GAP: Duration = Duration::from_millis(12);
+/// The folder is left alone for a quarter of the time that it was used, and for no less and no more than this.
+const GAP: (Duration, Duration) = (Duration::from_millis(12), Duration::from_millis(250));
 
 impl Gap {
     /// Does work that locks the folder, not too soon after the last.
     pub fn before<T>(&self, work: impl FnOnce() -> T) -> T {
         let last = *held(&self.0);
-        let since = last.map(|last| last.elapsed());
-        if let Some(left) = since.and_then(|since| GAP.checked_sub(since)) {
+        let left =
+            last.and_then(|(end, used)| (used / 4).clamp(GAP.0, GAP.1).checked_sub(end.elapsed()));
+        if let Some(left) = left {
             std::thread::sleep(left);
         }
+        let begin = Instant::now();
         let done = work();
-        *held(&self.0) = Some(Instant::now());
+        *held(&self.0) = Some((Instant::now(), begin.elapsed()));
         done
     }
 }

@@ -15,7 +15,7 @@ pub(super) const NOT_NEARER: OptionKey = OptionKey::text(
 );
 
 /// Where a thing is in its room.
-type Mark = (Length, Length);
+type MarkPlace = (Length, Length);
 
 /// The least distance of the fixture, if the rule has one.
 pub(super) fn not_nearer(rule: &mut RuleReader<'_, '_>) -> Result<Option<Measure>, RuleRefused> {
@@ -47,7 +47,7 @@ pub(super) enum GapTo {
 /// The straight line to a fixture, from the marks of both, or from the size of a room too small for the distance.
 pub(super) fn gap_to(
     least: &Measure,
-    (this, other): (Option<Mark>, Option<Mark>),
+    (this, other): (Option<MarkPlace>, Option<MarkPlace>),
     room: Option<&Room>,
 ) -> Option<GapTo> {
     let wanted = least.base.times(least.base).ok()?;

@@ -137,15 +137,14 @@ enum Station {
 pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet {
     let mut stops = counts(tables, stock, view);
     let asked = view.round.iter().filter(|asked| asked.belongs_on(view.on));
-    let weights = QuestionWeights::of(view);
+    let weights = QuestionWeights::new(view);
     stops.extend(asked.map(|asked| {
         let must = weights.is_required(asked.question);
         stop(tables, view.on, asked, must)
     }));
-    let rooms = RoomId::each(&tables.rooms);
-    stops.extend(rooms.map(|(id, room)| exhaust(id, room, view.us)));
     let mut legs = Vec::new();
     for (id, room) in RoomId::each(&tables.rooms) {
+        stops.push(exhaust(id, room, view.us));
         let mine = stops.extract_if(.., |stop| stop.location.room == Some(id));
         let mine: Vec<Stop> = mine.collect();
         legs.push(Leg {

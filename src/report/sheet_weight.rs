@@ -10,7 +10,7 @@ use std::collections::HashMap;
 pub(super) struct QuestionWeights<'a>(HashMap<&'a str, Severity>);
 
 impl<'a> QuestionWeights<'a> {
-    pub(super) fn of(view: &View<'a>) -> QuestionWeights<'a> {
+    pub(super) fn new(view: &View<'a>) -> QuestionWeights<'a> {
         let mut strongest = HashMap::new();
         for finding in view.findings.iter().filter(|finding| applies(finding)) {
             if let Some(question) = finding.asks.as_deref() {

@@ -30,6 +30,13 @@ pub fn run(folder: &TempDir, args: &[&str]) -> String {
     String::from_utf8(output.stdout).unwrap()
 }
 
+/// Runs a command that may fail; did it succeed?
+pub fn run_if(folder: &TempDir, args: &[&str]) -> bool {
+    let mut command = Command::new(PROGRAM);
+    let output = command.current_dir(folder.path()).args(args).output();
+    output.is_ok_and(|output| output.status.success())
+}
+
 /// A server that ends by itself, with what it complained of.
 pub fn refused(folder: &TempDir, args: &[&str]) -> (String, Option<i32>) {
     let mut command = Command::new(PROGRAM);

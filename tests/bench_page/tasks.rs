@@ -2,7 +2,7 @@
 
 use super::driver::Browser;
 use super::phone::{heading, phone, until};
-use super::server::{Server, rows, shop};
+use super::server::{Server, rows, run_if, shop};
 use std::cell::Cell;
 use tempfile::TempDir;
 
@@ -141,14 +141,6 @@ fn closing_time_with_six_open_lines_in_twelve_taps() {
         );
     }
     assert!(finger.taps.get() <= 12, "{} taps", finger.taps.get());
-}
-
-fn run_if(shop: &TempDir, args: &[&str]) -> bool {
-    let status = std::process::Command::new(super::server::PROGRAM)
-        .current_dir(shop.path())
-        .args(args)
-        .output();
-    status.is_ok_and(|output| output.status.success())
 }
 
 /// A tap an answer, photos along the way, all of it saved by one tap, and taken back by one.
