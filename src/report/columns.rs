@@ -14,6 +14,9 @@ pub(super) enum Medium {
     Binder,
 }
 
+/// Shown where there is no limit to compare with.
+pub(super) const NONE: &str = "–";
+
 /// A table: what it is called, and its columns.
 pub(super) struct Listing<R: 'static> {
     pub title: &'static str,
@@ -96,6 +99,18 @@ impl Content<'_> {
             Content::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
             Content::Rows(..) => String::new(),
             Content::Unknown => unknown.to_string(),
+        }
+    }
+
+    /// Nothing is written in it.
+    pub(super) fn is_blank(&self) -> bool {
+        match self {
+            Content::Unknown => true,
+            Content::Name(text) => text.is_empty(),
+            Content::Words(words) => words.is_empty() || words == NONE,
+            Content::Names(names) => names.is_empty(),
+            Content::Rows(rows, _) => rows.is_empty(),
+            Content::Titled(..) | Content::Marked(..) | Content::Moment(_) => false,
         }
     }
 

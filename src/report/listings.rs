@@ -173,12 +173,13 @@ pub(super) const PACKS: Listing<PackView> = Listing {
 pub(super) const SESSIONS: Listing<Session> = Listing {
     title: "Sessions of the last month, worst first",
     intro: "Every figure is an estimate for air that is stirred through the whole room. At the bench and at your face it is worse; \
-            vapour also runs along the floor. A quarter of the lower explosive limit counts as hazardous.",
+            vapour also runs along the floor. A quarter of the lower explosive limit (LEL) counts as hazardous. Other figures are shares of the limits, \
+            added up over all substances.",
     empty: "No session with vapour is on record for the last month. That says what was logged, not what was in the air.",
     class: "",
     columns: &[
         column("Began", WIDE, |session, _| Content::Moment(session.initial)),
-        column("What it says", WIDE, |session, view| {
+        column("What it says", WIDE, |session: &Session, view| {
             Content::Words(match &session.gap {
                 Some(gap) if passes_a_limit(session) => {
                     format!("{}; the rest is not known: {gap}", says(&view.air, session))
@@ -186,24 +187,24 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
                 Some(gap) => format!("cannot be told: {gap}"),
                 None => says(&view.air, session),
             })
-        }),
+        })
+        .class("prose"),
         column("Room", WIDE, |session, view| {
             let room = view.air.room(session);
             room.map_or(Content::Unknown, |room| Content::Name(&room.id))
         }),
-        column("Used", WIDE, |session, view| {
+        column("Used", WIDE, |session: &Session, view| {
             Content::Words(view.air.used(session))
-        }),
-        number("Peak, share of lower explosive limit", WIDE, |it, _| {
-            Content::known(of_lel(it))
-        }),
-        number("Legal limits, sum over 8 h", WIDE, |it, _| {
+        })
+        .class("prose"),
+        number("Peak of the LEL", WIDE, |it, _| Content::known(of_lel(it))),
+        number("Legal limits (8 h)", WIDE, |it, _| {
             Content::known(sum(it.told(Against::Legal)))
         }),
-        number("Guide values, sum over 8 h", WIDE, |it, _| {
+        number("Guide values (8 h)", WIDE, |it, _| {
             Content::known(sum(it.told(Against::Guide)))
         }),
-        number("Short-term limits, sum over 15 min", WIDE, |it, _| {
+        number("Short-term limits (15 min)", WIDE, |it, _| {
             Content::Words(short_term(it))
         }),
         number("Clear by", WIDE, |it, _| known_figure(it, clear_by(it))),

@@ -1,9 +1,10 @@
 //! The round on paper: what should be where, the checks that are due, and room to write down what is found. One neutral
 //! sheet; the formats are beside this file.
 
-use super::due::every;
+use super::due::often;
 use super::view::View;
 use crate::pack::Severity;
+use crate::quantity::when::short_date;
 use crate::quantity::{Amount, Day, Dimension, Exact, in_unit, natural, unit};
 use crate::record::{Container, Fixture, FixtureKind, Location, Room, ShopTables};
 use crate::stock::{ContainerState, RagBatch, RagState, Stock};
@@ -88,8 +89,10 @@ pub struct RoundCheck {
     pub must: bool,
     /// "Not present" is a good answer.
     pub may_be_absent: bool,
-    /// When it is due.
+    /// When it is due, and when it was last answered.
     pub due: String,
+    /// It was answered before.
+    pub answered: bool,
 }
 
 /// Where a row stands, before the walk is laid out.
@@ -297,17 +300,26 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
         must: question.severity == Severity::Must,
         may_be_absent: question.may_be_absent,
         due: due(on, asked),
+        answered: asked.last.is_some(),
     });
     Stop::new(location, fixture, ask)
 }
 
 fn due(on: Day, asked: &Asked<'_>) -> String {
-    let often = every(&asked.every.to_string());
+    let often = often(asked.every);
     match asked.last {
         None => format!("never answered; {often}"),
-        Some((day, Some(false))) => format!("no on {day}; {often}"),
-        Some((day, _)) if asked.due <= on => format!("due since {}; last on {day}", asked.due),
-        Some((day, _)) => format!("by {}; last on {day}", asked.due),
+        Some((day, Some(false))) => format!("no on {}; {often}", short_date(day, on)),
+        Some((day, _)) if asked.due <= on => format!(
+            "due since {}; last on {}",
+            short_date(asked.due, on),
+            short_date(day, on)
+        ),
+        Some((day, _)) => format!(
+            "by {}; last on {}",
+            short_date(asked.due, on),
+            short_date(day, on)
+        ),
     }
 }
 

@@ -5,7 +5,7 @@ use super::parts::MOST;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::Answer;
-use crate::report::html::{dated, name, nothing, table, timed};
+use crate::report::html::{dated, name, nothing, table, timed, told};
 use crate::report::wrap::many;
 use crate::trade::Asked;
 use maud::{Markup, html};
@@ -91,11 +91,24 @@ fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
             "The shop has no checks.csv: nothing that was looked at is on record, and what was not looked at is not known."
         });
     }
+    let notes = given
+        .iter()
+        .skip(skipped)
+        .any(|answer| answer.note.is_some());
+    let heads = [
+        ("Day and time", true),
+        ("Question", true),
+        ("About", true),
+        ("Answer", true),
+        ("By", true),
+        ("Remark", notes),
+        ("Row", true),
+    ];
     html! {
         @if skipped > 0 {
             p { strong { "The latest " (MOST) " are shown; " (skipped) " earlier ones stand in tables/checks.csv." } }
         }
-        (table(&format!("Every answer: {}", tab.title()), &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
+        (table(&format!("Every answer: {}", tab.title()), &told(&heads), &html! { tbody {
             @for answer in given.iter().skip(skipped).rev() {
                 tr {
                     td { (timed(answer.when)) }
@@ -103,7 +116,7 @@ fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
                     td { @if answer.place.is_empty() { "the shop" } @else { (name(&answer.place)) } }
                     td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
                     td { @match &answer.by { Some(by) => (name(by)), None => "not written" } }
-                    td { @if let Some(note) = &answer.note { (name(note)) } }
+                    @if notes { td { @if let Some(note) = &answer.note { (name(note)) } } }
                     td.rows { (binder.row(answer.at)) }
                 }
             }

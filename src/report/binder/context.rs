@@ -1,8 +1,10 @@
 //! The binder as its parts see it.
 
+use super::pages::FindingPages;
 use super::retention::KeptRecord;
 use super::rows::{RowNames, row_markup};
 use super::sources::{BinderSources, Copied};
+use super::tab::Tab;
 use crate::finding::Finding;
 use crate::pack::Pack;
 use crate::record::{Answer, ShopTables};
@@ -23,6 +25,7 @@ pub(super) struct Binder<'a> {
     pub records: &'a [KeptRecord],
     pub copies: &'a [Copied],
     pub rows: RowNames,
+    pub pages: FindingPages,
 }
 
 impl<'a> Binder<'a> {
@@ -38,6 +41,10 @@ impl<'a> Binder<'a> {
             records: sources.records,
             copies: sources.copies,
             rows: RowNames::new(sources),
+            pages: FindingPages::new(
+                sources.view,
+                sources.view.findings.iter().filter(|f| f.calls()),
+            ),
         }
     }
 
@@ -45,6 +52,11 @@ impl<'a> Binder<'a> {
     pub(super) fn open(&self) -> impl Iterator<Item = (usize, &'a Finding)> {
         let open = self.view.findings.iter().filter(|f| f.calls());
         open.enumerate().map(|(at, finding)| (at + 1, finding))
+    }
+
+    /// The printed page of an open finding, by its number: `8-3`.
+    pub(super) fn page_of(&self, number: usize) -> String {
+        format!("{}-{}", Tab::Open.number(), self.pages.of(number))
     }
 
     /// Answers given by the close of the day, the earliest first.

@@ -6,7 +6,7 @@ use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
-use crate::report::html::{counts, dated, name, nothing, prose, said, table, verdict};
+use crate::report::html::{counts, dated, name, nothing, prose, said, table};
 use crate::report::page::plans_on_paper;
 use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use maud::{Markup, html};
@@ -35,9 +35,8 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
             h2 id="index-title" { "Index" }
             (index(binder, tabs))
             p.faint {
-                "Sheets are numbered within their tab, at the foot: 3-1 is the first of tab 3. A row such as " code { "inventory.csv:14" }
-                " is line 14 of the file of that name in the folder " code { "tables" } " of this binder, a copy of the shop's table as it was \
-                 read for this audit. " code { "audit.json" } " holds the audit for programs."
+                "Pages are numbered within their tab, at the foot: 3-1 is the first of tab 3. " code { "inventory.csv:14" }
+                " is line 14 of " code { "tables/inventory.csv" } ", a copy of the shop's table. " code { "audit.json" } " is for programs."
             }
         }
         (floor_plans(binder))
@@ -50,7 +49,7 @@ fn index(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup {
         "What it holds",
         "#Open findings",
         "Latest record",
-        "Sheets",
+        "Pages",
     ];
     table(
         "Index",
@@ -150,28 +149,27 @@ fn floor_plans(binder: &Binder<'_>) -> Markup {
     }
 }
 
-/// The most urgent things, so that whoever has ten minutes reads them first.
+/// What to do first, with the numbers of the floor plan, for a reader who has ten minutes.
 fn first(binder: &Binder<'_>) -> Markup {
-    let first = binder.view.first(FIRST);
+    let parts = binder.view.to_do.parts();
+    let lines = || {
+        parts
+            .iter()
+            .flat_map(|(title, lines)| lines.iter().map(move |line| (title, line)))
+    };
+    let more = lines().count().saturating_sub(FIRST);
     html! {
-        @if first.list.is_empty() {
+        @if lines().next().is_none() {
             (nothing(NOTHING_OPEN))
         } @else {
-            p.label.urgent { "Most urgent" @if first.more > 0 { "; " (first.more) " more in tab 8" } }
+            p.label.urgent { "What to do first" @if more > 0 { "; " (more) " more under the floor plan" } }
             ol.todo {
-                @for (action, subjects, worst) in &first.list {
-                    li { (verdict(*worst)) " " (prose(first_sentence(action))) " " span.faint { (name(subjects)) } }
+                @for (title, line) in lines().take(FIRST) {
+                    li { span.label { (title) } ": " (prose(&line.text)) }
                 }
             }
         }
     }
-}
-
-/// The cover has room for the first thing of each; tab 8 has the whole. A full stop within a name ends nothing.
-fn first_sentence(action: &str) -> &str {
-    let ends = action.match_indices(". ").map(|(at, _)| at);
-    let mut ends = ends.filter(|at| action[..*at].matches('`').count().is_multiple_of(2));
-    ends.next().map_or(action, |at| &action[..=at])
 }
 
 /// How many findings are open, by topic and verdict.
@@ -201,29 +199,6 @@ fn topics(binder: &Binder<'_>) -> Markup {
                     }
                 }
             }
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::first_sentence;
-
-    #[test]
-    fn a_name_ends_no_sentence() {
-        for (action, first) in [
-            ("Put it out.", "Put it out."),
-            ("Put it out. Then log it.", "Put it out."),
-            (
-                "Empty `Jar No. 7` now. Then log it.",
-                "Empty `Jar No. 7` now.",
-            ),
-            (
-                "Move 1.5 gal into the cabinet",
-                "Move 1.5 gal into the cabinet",
-            ),
-        ] {
-            assert_eq!(first_sentence(action), first);
         }
     }
 }

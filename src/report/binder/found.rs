@@ -34,7 +34,7 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
             @let heads = ["No.", "About", "State", "Rule", "Found", "Limit", "Open since"];
             // Without an earlier audit it is unknown for how long anything is open.
             (table(&format!("Open: {}", tab.title()), heads.get(..if dated { 7 } else { 6 }).unwrap_or(&heads), &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
-            p.faint { "The number leads to tab 8, where each has its working, its source and its rows." }
+            p.faint { "Each has its working, its source and its rows on the page named beside its number." }
         }
         // Beside rags no number of what is met: it would calm.
         @if tab != Tab::Rags { p.faint {
@@ -48,7 +48,7 @@ fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
     let since = against.since(finding).filter(|_| against.earlier.is_some());
     html! {
         tr {
-            td.no { a href={ "#f" (number) } { "No. " (number) } }
+            td.no { a href={ "#f" (number) } { "No. " (number) } ", page " (binder.page_of(number)) }
             th scope="row" { (about(binder, finding)) }
             td { (verdict(finding.verdict)) @if finding.is_accepted() { " accepted" } }
             td { (prose(&finding.title)) }

@@ -3,6 +3,7 @@
 use super::context::Binder;
 use super::found::about;
 use super::rows::row_markup;
+use super::tab::Tab;
 use crate::finding::Finding;
 use crate::quantity::Day;
 use crate::report::html::{figures, name, nothing, prose, source, verdict};
@@ -19,8 +20,12 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
             (nothing(NO_FINDING))
         } @else {
             p.faint { "The most urgent first. Rows are the lines of the tables that the finding rests on." }
-            ol.findings {
-                @for (number, finding) in binder.open() { (one(binder, number, finding)) }
+            @for page in 1..=binder.pages.count() {
+                ol.findings id={ "page-" (Tab::Open.number()) "-" (page) } {
+                    @for (number, finding) in binder.open().filter(|(number, _)| binder.pages.of(*number) == page) {
+                        (one(binder, number, finding))
+                    }
+                }
             }
         }
     };
@@ -46,13 +51,13 @@ fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
                 @if finding.local { " · the local authority's own limit" }
                 @if let Some(since) = since { " · open since " (since) }
             }
-            (figures(finding, None))
+            (figures(finding))
             @for said in &finding.said { p.said { (prose(said)) } }
             @if !finding.working.is_empty() {
                 p.label { "Working" }
                 ol.working { @for step in &finding.working { li { (prose(step)) } } }
             }
-            p { span.label { "Do" } " " (prose(&finding.action)) }
+            @if finding.action != finding.observed { p { span.label { "Do" } " " (prose(&finding.action)) } }
             p { span.label { "Why" } " " (prose(&finding.why)) }
             @if let Some(accepted) = &finding.accepted {
                 p { span.label { @if accepted.lapsed { "Acceptance lapsed" } @else { "Accepted" } } " by " (name(&accepted.by))

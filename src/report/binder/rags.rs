@@ -10,7 +10,7 @@ use super::rows::row_markup;
 use super::tab::Tab;
 use crate::quantity::{Amount, Day, natural};
 use crate::record::{Place, PlaceKind};
-use crate::report::html::{name, nothing, table, timed};
+use crate::report::html::{name, nothing, table, timed, told};
 use crate::report::shelf::place_name;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 use maud::{Markup, html};
@@ -29,6 +29,11 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let latest = kept.and_then(|kept| kept.lines().last());
     let without =
         "So nothing here says where any rag went, and no rag is to be taken for put away.";
+    let asked = html! {
+        (checks(binder, Tab::Rags))
+        h3 { "Every entry about rags, month by month" }
+        (record(binder, "Every entry about rags, month by month", RAGS, without))
+    };
     let part = html! {
         p.screening { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours and no \
             entry below shows a pile of them to be safe." } }
@@ -39,9 +44,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         (now(binder))
         h3 { "Not accounted for: nights that rags lay wet and loose" }
         (nights(binder))
-        (checks(binder, Tab::Rags))
-        h3 { "Every entry about rags, month by month" }
-        (record(binder, "Every entry about rags, month by month", RAGS, without))
+        @if binder.daybook.is_none() { div.keep { (asked) } } @else { (asked) }
     };
     (latest.map(|line| line.when.day()), part)
 }
@@ -51,23 +54,29 @@ fn places(binder: &Binder<'_>) -> Markup {
     let list: Vec<(usize, &Place)> = places
         .filter(|(_, place)| PLACES.contains(&place.kind))
         .collect();
+    let listed = list.iter().any(|(_, place)| place.listed.is_some());
+    let sizes = list.iter().any(|(_, place)| place.capacity.is_some());
     let heads = [
-        "Place",
-        "Kind",
-        "Room",
-        "Listed or rated",
-        "#Size",
-        "Last emptied, by the log",
-        "Rows",
+        ("Place", true),
+        ("Kind", true),
+        ("Room", true),
+        ("Listed or rated", listed),
+        ("#Size", sizes),
+        ("Last emptied, by the log", true),
+        ("Rows", true),
     ];
     if list.is_empty() {
         return nothing(
             "places.csv names no can for oily waste, no water can and no place outdoors.",
         );
     }
-    table(
+    let unknown = heads.iter().filter(|(_, told)| !*told);
+    let unknown: Vec<&str> = unknown
+        .map(|(head, _)| head.trim_start_matches('#'))
+        .collect();
+    let table = table(
         "Places for oily rags",
-        &heads,
+        &told(&heads),
         &html! { tbody {
             @for (at, place) in &list {
                 @let can = matches!(place.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan);
@@ -76,14 +85,18 @@ fn places(binder: &Binder<'_>) -> Markup {
                     th scope="row" { (name(&place.id)) }
                     td { (place.kind.word()) }
                     td { (name(room(binder.tables, place.room))) }
-                    td { (yes_no(place.listed)) }
-                    td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not known" } } }
+                    @if listed { td { (yes_no(place.listed)) } }
+                    @if sizes { td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not recorded" } } } }
                     td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
                     td.rows { (row_markup(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
                 }
             }
         } },
-    )
+    );
+    html! {
+        (table)
+        @if !unknown.is_empty() { p.faint { "Not recorded for any place: " (unknown.join(", ")) "." } }
+    }
 }
 
 /// A state in words that promise nothing.

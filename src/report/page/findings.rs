@@ -99,7 +99,7 @@ fn one(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> Markup
                     " Open since " (date(since)) "."
                 }
             }
-            p.action { (prose(&words.task)) }
+            @if words.task != words.fact { p.action { (prose(&words.task)) } }
             @if let Some(accepted) = &finding.accepted {
                 p.accepted {
                     @if accepted.lapsed { "Acceptance expired" } @else { "Accepted" } ", by "
@@ -153,7 +153,7 @@ fn more_of(view: &View<'_>, filter: &Filter, list: &[(usize, &Finding)]) -> Mark
                         @let words = view.words(finding);
                         th scope="row" { (words.state) }
                         td.fact data-label="Fact" { (prose(&words.fact)) }
-                        td.action data-label="What to do" { (prose(&words.task)) }
+                        td.action data-label="What to do" { @if words.task != words.fact { (prose(&words.task)) } }
                         td.rows { (clean(&view.places(finding).join(", "))) }
                     }
                 }

@@ -6,6 +6,7 @@ use crate::quantity::{Amount, Volume, natural};
 use crate::report::html::{Head, document, in_lines, name, prose, table_of};
 use crate::report::many::{ManyView, ShopLine};
 use crate::report::urgent::SCREENING;
+use crate::report::words::date;
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -27,7 +28,7 @@ pub fn shops_page(view: &ManyView) -> String {
         view.on
     );
     let body = html! {
-        header.top { h1 { "Finishing rooms" } p { "Close of " (clean(&view.on)) } }
+        header.top { h1 { "Finishing rooms" } p { "Close of " (date(view.on)) } }
         main {
             @if let Some(worst) = view.shops.first() {
                 div.alarm.calm[worst.now == 0] {
