@@ -3,7 +3,7 @@
 use super::Audit;
 use crate::finding::{Compared, Finding};
 use crate::quantity::{Day, Period};
-use crate::record::{Action, Container, ProductKind};
+use crate::record::{Action, Container, ContainerId, ProductKind};
 use crate::trade::{Asked, NEXT_ROUND};
 use std::collections::BTreeSet;
 
@@ -94,7 +94,7 @@ impl Audit<'_> {
 
     fn best_before<'a>(&'a self, list: &mut Vec<Due<'a>>) {
         let tables = &self.shop.tables;
-        for (at, container) in tables.containers.iter().enumerate() {
+        for (at, container) in ContainerId::each(&tables.containers) {
             if let Some(day) = container.best_before
                 && self.stock.present(tables, at)
             {

@@ -9,8 +9,10 @@ mod due;
 mod folder;
 mod lost;
 mod not_audited;
+mod open_anyway;
 mod packs;
 mod shop;
+mod texts;
 mod to_do;
 
 pub use case::{CaseResult, check_pack};

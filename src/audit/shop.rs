@@ -1,17 +1,18 @@
 //! A shop with its tables and rule packs, and an audit of it on a day.
 
 use super::NotAudited;
-use super::folder::{may_enter, no_closed_period, no_other_copies, read};
+use super::folder::may_enter;
 use super::lost::look_for_lost;
 use super::packs::{ALWAYS, load_packs, reference_with};
+use super::texts::{Texts, find};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
 };
-use crate::fact::{Hazard, Kept, hazards, kept};
+use crate::fact::{Hazards, Kept, hazards, kept};
 use crate::files::{Change, Note, Reading};
-use crate::finding::Finding;
-use crate::pack::{self, Document, Pack};
+use crate::finding::{Finding, Verdict};
+use crate::pack::{self, Document, Pack, Severity};
 use crate::quantity::{Day, Moment};
 use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
@@ -35,7 +36,11 @@ pub struct Shop {
     /// The packs that are wanted; empty for all that the shop names.
     only: Vec<String>,
     named: Vec<(&'static str, FileId)>,
-    folder: Option<PathBuf>,
+    pub(super) folder: Option<PathBuf>,
+    /// Lost rows and other copies of a table are no reason to stop.
+    pub(super) bears_lost: bool,
+    /// Those that were found on opening it.
+    pub(super) borne: Problems,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<Reading>,
 }
@@ -50,16 +55,8 @@ pub struct Audit<'s> {
     pub checked: Checked<'s>,
 }
 
-/// The files of a shop, not yet understood.
-struct Texts {
-    folder: Option<PathBuf>,
-    files: Files,
-    problems: Problems,
-    named: Vec<(&'static str, FileId)>,
-}
-
 /// Which rule packs a shop is held against.
-enum Wanted<'a> {
+enum PacksWanted<'a> {
     /// None: only the tables are of interest.
     None,
     /// Those that shop.toml names, relative to its folder; a list that is not empty narrows them.
@@ -92,7 +89,7 @@ impl Shop {
             return Err(NotAudited::Unfinished { why: None });
         }
         may_enter(folder)?;
-        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), Wanted::None)?;
+        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), PacksWanted::None)?;
         shop.reading = reading;
         Ok(shop)
     }
@@ -103,14 +100,24 @@ impl Shop {
         only: &[String],
         changes: &[Change],
     ) -> Result<Shop, NotAudited> {
+        Shop::open_bearing(folder, only, changes, false)
+    }
+
+    pub(super) fn open_bearing(
+        folder: &Path,
+        only: &[String],
+        changes: &[Change],
+        bears_lost: bool,
+    ) -> Result<Shop, NotAudited> {
         may_enter(folder)?;
-        let texts = Texts::of_folder(folder, changes);
-        Shop::understand(texts, Wanted::Named { folder, only })
+        let mut texts = Texts::of_folder(folder, changes);
+        texts.bears_lost = bears_lost;
+        Shop::understand(texts, PacksWanted::Named { folder, only })
     }
 
     /// A shop made of texts by their file names, such as `("shop.toml", "name = …")`, with the packs that it names.
     pub fn from_texts(texts: &[(&str, &str)]) -> Result<Shop, NotAudited> {
-        let wanted = Wanted::Named {
+        let wanted = PacksWanted::Named {
             folder: Path::new("."),
             only: &[],
         };
@@ -124,17 +131,18 @@ impl Shop {
         let named = texts.into_iter().map(&mut hold).collect();
         let problems = Problems::new();
         let texts = Texts {
-            folder: None,
-            files,
             problems,
-            named,
+            ..Texts::of_files(files, named)
         };
-        Shop::understand(texts, Wanted::None)
+        Shop::understand(texts, PacksWanted::None)
     }
 
     /// A shop made of texts, held against these packs alone.
     pub fn from_texts_with(texts: &[(&str, &[u8])], packs: Vec<Pack>) -> Result<Shop, NotAudited> {
-        Shop::understand(Texts::held(texts.iter().copied()), Wanted::These(packs))
+        Shop::understand(
+            Texts::held(texts.iter().copied()),
+            PacksWanted::These(packs),
+        )
     }
 
     /// The shop that is built in, made up from end to end.
@@ -154,13 +162,18 @@ impl Shop {
         ])
     }
 
-    fn understand(texts: Texts, wanted: Wanted<'_>) -> Result<Shop, NotAudited> {
+    fn understand(texts: Texts, wanted: PacksWanted<'_>) -> Result<Shop, NotAudited> {
         let Texts {
             folder,
             mut files,
             mut problems,
+            mut other_copies,
             named,
+            bears_lost,
         } = texts;
+        if !bears_lost {
+            problems.take(std::mem::take(&mut other_copies));
+        }
         trust(&problems, &files)?;
         let find = |name: &str| find(&named, name);
         let settings = find("shop.toml")
@@ -173,24 +186,24 @@ impl Shop {
             files.set_locale(*file, settings.locale);
         }
         let (packs, only) = match wanted {
-            Wanted::None => (Vec::new(), Vec::new()),
-            Wanted::Named { folder, only } => (
+            PacksWanted::None => (Vec::new(), Vec::new()),
+            PacksWanted::Named { folder, only } => (
                 load_packs(&settings, folder, only, &mut files, &mut problems)?,
                 only.to_vec(),
             ),
-            Wanted::These(packs) => (packs, Vec::new()),
+            PacksWanted::These(packs) => (packs, Vec::new()),
         };
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, &mut files, &mut problems);
         let tables = read_tables(&files, settings, materials, find, &mut problems);
         let checks = find("checks.csv");
-        look_for_lost(
-            folder.as_deref(),
-            "checks.csv",
-            &files,
-            checks,
-            &mut problems,
-        );
+        let mut borne = other_copies;
+        let lost = if bears_lost {
+            &mut borne
+        } else {
+            &mut problems
+        };
+        look_for_lost(folder.as_deref(), "checks.csv", &files, checks, lost);
         trust(&problems, &files)?;
         Ok(Shop {
             folder,
@@ -201,6 +214,8 @@ impl Shop {
             packs,
             only,
             named,
+            bears_lost,
+            borne,
             reading: None,
         })
     }
@@ -264,10 +279,10 @@ impl Shop {
         (stock, problems)
     }
 
-    /// Notes which rows of the log are gone that were written into it.
     fn look_for_lost(&self, problems: &mut Problems) {
-        let folder = self.folder.as_deref();
-        look_for_lost(folder, "log.csv", &self.files, self.tables.log, problems);
+        if !self.bears_lost {
+            self.add_lost(problems);
+        }
     }
 
     /// Holds every rule against the stock of a day.
@@ -312,7 +327,7 @@ impl Shop {
     }
 
     /// What each product in stock is.
-    pub fn hazards(&self, stock: &Stock) -> Vec<Hazard> {
+    pub fn hazards(&self, stock: &Stock) -> Hazards {
         hazards(&self.tables, &stock.products)
     }
 
@@ -343,6 +358,15 @@ impl Audit<'_> {
         &self.checked.findings
     }
 
+    /// Is anything of this weight, or a heavier one, broken or not known, that the shop did not accept?
+    pub fn fails_on(&self, severity: Severity) -> bool {
+        self.findings().iter().any(|finding| {
+            finding.severity <= severity
+                && !finding.is_accepted()
+                && matches!(finding.verdict, Verdict::Breach | Verdict::CannotJudge)
+        })
+    }
+
     /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.
     pub fn objections(&self, before: &Audit<'_>) -> Objections<'_> {
         objections(&before.checked, &self.checked)
@@ -357,51 +381,6 @@ impl Audit<'_> {
     pub fn to_do(&self) -> ToDo {
         to_do(&self.checked.findings, &self.shop.tables, &self.stock)
     }
-}
-
-impl Texts {
-    /// The files of a folder, as they would be after some changes.
-    fn of_folder(folder: &Path, changes: &[Change]) -> Texts {
-        let (mut files, mut problems) = (Files::default(), Problems::new());
-        let mut named = Vec::new();
-        for name in super::files_of_a_shop() {
-            let change = changes.iter().find(|change| change.file == name);
-            let file = read(folder, name, change, &mut files, &mut problems);
-            named.extend(file.map(|file| (name, file)));
-        }
-        let inventory = find(&named, "inventory.csv");
-        no_other_copies(folder, &mut files, &mut problems);
-        no_closed_period(folder, inventory, &mut files, &mut problems);
-        Texts {
-            folder: Some(folder.to_path_buf()),
-            files,
-            problems,
-            named,
-        }
-    }
-
-    /// Texts that are in memory; those that are no file of a shop are left out.
-    fn held<'t, T: AsRef<[u8]> + ?Sized + 't>(
-        texts: impl Iterator<Item = (&'t str, &'t T)>,
-    ) -> Texts {
-        let mut files = Files::default();
-        let mut named = Vec::new();
-        for (name, text) in texts {
-            let known = super::files_of_a_shop().find(|known| *known == name);
-            named.extend(known.map(|known| (known, files.hold(known, text.as_ref().to_vec()))));
-        }
-        Texts {
-            folder: None,
-            files,
-            problems: Problems::new(),
-            named,
-        }
-    }
-}
-
-fn find(named: &[(&'static str, FileId)], name: &str) -> Option<FileId> {
-    let found = named.iter().find(|(there, _)| *there == name);
-    found.map(|(_, file)| *file)
 }
 
 fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {

@@ -36,9 +36,7 @@ pub fn understand(now: &BenchNow, what: What, cells: &mut Cells) -> Result<(), B
     let named = cells.iter().find(|(name, _)| *name == "container");
     let named = named.map_or(own, |(_, text)| text.clone());
     let at = tables.container(&named);
-    let held = at
-        .and_then(|at| stock.containers.get(at))
-        .and_then(|state| state.amount);
+    let held = at.map(|at| &stock[at]).and_then(|state| state.amount);
     for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "amount") {
         match typed_amount(text, held, tables.shop.us, tables.shop.fluid_ounces) {
             AmountTyped::Cell(cell) => *text = cell,

@@ -139,6 +139,13 @@ pub struct AuditArgs {
     pub quiet: bool,
 }
 
+impl AuditArgs {
+    /// Is nothing but the exit code asked for?
+    pub fn reports_nothing(&self) -> bool {
+        self.quiet && self.no_reports && self.json.is_none() && self.binder.is_none()
+    }
+}
+
 /// `air`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\

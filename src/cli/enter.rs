@@ -11,7 +11,7 @@ use crate::record::{CHECKS, LOG};
 use crate::report::{fill, sheet};
 use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_entry};
 use crate::text::{Problems, Span, clean, show_all_and};
-use crate::trade::{Filled, Seen, read_filled};
+use crate::trade::{Filled, FilledRow, read_filled};
 use std::collections::HashMap;
 use std::io::IsTerminal;
 use std::path::Path;
@@ -44,7 +44,7 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
     files.set_locale(file, store.shop.tables.shop.locale);
     let (shop, counted) = (&store.shop, counts(&store.shop));
     let mut problems = Problems::new();
-    let there = |seen: &Seen, is_count: bool| match is_count {
+    let there = |seen: &FilledRow, is_count: bool| match is_count {
         true => counted
             .get(&(seen.name.clone(), seen.when.clone()))
             .copied(),
@@ -101,7 +101,7 @@ fn counts(shop: &Shop) -> HashMap<(String, String), Span> {
 }
 
 /// An answer to the same question of the same moment that stands in checks.csv.
-fn answered(opened: &Shop, seen: &Seen) -> Option<Span> {
+fn answered(opened: &Shop, seen: &FilledRow) -> Option<Span> {
     let moment = Moment::parse(&seen.when)
         .ok()
         .or_else(|| day(&seen.when).map(Moment::start_of))?;
@@ -122,7 +122,7 @@ fn day(when: &str) -> Option<Day> {
 
 /// Writes the rows, and says what was found.
 fn write(store: &Store, filled: &Filled) -> Result<String, Failure> {
-    let count = |seen: &Seen| {
+    let count = |seen: &FilledRow| {
         let cells = [
             ("when", &*seen.when),
             ("what", "count"),
@@ -133,7 +133,7 @@ fn write(store: &Store, filled: &Filled) -> Result<String, Failure> {
         ];
         NewRow::new(&LOG, &cells)
     };
-    let answer = |seen: &Seen| {
+    let answer = |seen: &FilledRow| {
         let cells = [
             ("when", &*seen.when),
             ("check", &seen.name),
@@ -145,7 +145,7 @@ fn write(store: &Store, filled: &Filled) -> Result<String, Failure> {
         NewRow::new(&CHECKS, &cells)
     };
     let counts = filled.counts.iter().map(count);
-    let rows = Submission::of(counts.chain(filled.answers.iter().map(answer)).collect());
+    let rows = Submission::without_id(counts.chain(filled.answers.iter().map(answer)).collect());
     let plan = store.plan(&[rows], &Clock::typed(WithArgs::now()));
     let plan = plan.map_err(|not| writing::failure(not, ""))?;
     // What was seen is a true record, whatever it breaks: all of it is told, and none stands in the way.
@@ -170,7 +170,7 @@ fn told(filled: &Filled, plan: &Plan) -> String {
     let us = after.tables.shop.us;
     for seen in &filled.counts {
         let at = after.tables.container(&seen.name);
-        let gap = at.and_then(|at| stock.containers.get(at)?.gap);
+        let gap = at.and_then(|at| stock[at].gap);
         if let Some(gap) = gap.filter(|gap| day(&seen.when) == Some(gap.day)) {
             let line = format!(
                 "{}: book amount {}, counted {}",

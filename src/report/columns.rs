@@ -39,11 +39,11 @@ pub(super) struct Column<R> {
     /// Its class on a page: `number` stands to the right.
     pub class: Option<&'static str>,
     on: &'static [Medium],
-    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 }
 
 /// What is in a cell.
-pub(super) enum Content<'r> {
+pub(super) enum ColumnContent<'r> {
     /// A name that the shop gave.
     Name(&'r str),
     /// Names that the shop gave.
@@ -84,39 +84,43 @@ impl<R> Listing<R> {
     }
 }
 
-impl Content<'_> {
+impl ColumnContent<'_> {
     /// As plain text; `unknown` stands for what is not known.
     pub(super) fn text(&self, unknown: &str) -> String {
         match self {
-            Content::Name(name) => (*name).to_string(),
-            Content::Names(names) => names.join(", "),
-            Content::Titled(name, title) => format!("{name}: {title}"),
-            Content::Marked(name, mark, more) => match more {
+            ColumnContent::Name(name) => (*name).to_string(),
+            ColumnContent::Names(names) => names.join(", "),
+            ColumnContent::Titled(name, title) => format!("{name}: {title}"),
+            ColumnContent::Marked(name, mark, more) => match more {
                 Some(more) => format!("{name}{mark}{more}"),
                 None => (*name).to_string(),
             },
-            Content::Words(words) => words.clone(),
-            Content::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
-            Content::Rows(..) => String::new(),
-            Content::Unknown => unknown.to_string(),
+            ColumnContent::Words(words) => words.clone(),
+            ColumnContent::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
+            ColumnContent::Rows(..) => String::new(),
+            ColumnContent::Unknown => unknown.to_string(),
         }
     }
 
     /// Nothing is written in it.
     pub(super) fn is_blank(&self) -> bool {
         match self {
-            Content::Unknown => true,
-            Content::Name(text) => text.is_empty(),
-            Content::Words(words) => words.is_empty() || words == NONE,
-            Content::Names(names) => names.is_empty(),
-            Content::Rows(rows, _) => rows.is_empty(),
-            Content::Titled(..) | Content::Marked(..) | Content::Moment(_) => false,
+            ColumnContent::Unknown => true,
+            ColumnContent::Name(text) => text.is_empty(),
+            ColumnContent::Words(words) => words.is_empty() || words == NONE,
+            ColumnContent::Names(names) => names.is_empty(),
+            ColumnContent::Rows(rows, _) => rows.is_empty(),
+            ColumnContent::Titled(..) | ColumnContent::Marked(..) | ColumnContent::Moment(_) => {
+                false
+            }
         }
     }
 
     /// Words, or that they are not known.
-    pub(super) fn known<T: ToString>(known: Option<T>) -> Content<'static> {
-        known.map_or(Content::Unknown, |known| Content::Words(known.to_string()))
+    pub(super) fn known<T: ToString>(known: Option<T>) -> ColumnContent<'static> {
+        known.map_or(ColumnContent::Unknown, |known| {
+            ColumnContent::Words(known.to_string())
+        })
     }
 }
 
@@ -124,7 +128,7 @@ impl Content<'_> {
 pub(super) const fn column<R>(
     head: &'static str,
     on: &'static [Medium],
-    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 ) -> Column<R> {
     Column {
         head,
@@ -139,7 +143,7 @@ pub(super) const fn column<R>(
 pub(super) const fn number<R>(
     head: &'static str,
     on: &'static [Medium],
-    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 ) -> Column<R> {
     column(head, on, cell).class("number")
 }

@@ -99,7 +99,7 @@ fn thing(audit: &Audit<'_>, finding: &Finding) -> String {
     let (tables, id) = (&audit.shop.tables, finding.subject.id.as_str());
     let present = tables.container(id);
     let present = present.filter(|at| audit.stock.present(tables, *at));
-    match present.and_then(|at| tables.containers.get(at)) {
+    match present.map(|at| &tables[at]) {
         Some(container) => format!("{id}, {}", container.product),
         None => id.to_string(),
     }

@@ -5,7 +5,7 @@ use super::round::Round;
 use crate::quantity::{
     Amount, Dimension, Exact, Measure, MeasureFault, Moment, in_unit, shown_unit,
 };
-use crate::record::{ANSWERS, Fields, ShopTables, typed_answer};
+use crate::record::{ANSWERS, ContainerId, Fields, ShopTables, typed_answer};
 use crate::stock::StockFault;
 use crate::text::{
     CellFault, Fault, FileId, Files, Problem, Problems, Shape, Span, Table, nearest,
@@ -49,7 +49,7 @@ pub fn is_share(found: &str) -> bool {
 
 /// One row that was looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Seen {
+pub struct FilledRow {
     /// The container, or the question's word.
     pub name: String,
     /// What a question is about, as `checks.csv` writes it; empty for the shop, and for a count.
@@ -70,9 +70,9 @@ pub struct Seen {
 #[derive(Clone, Debug, Default)]
 pub struct Filled {
     /// Containers counted.
-    pub counts: Vec<Seen>,
+    pub counts: Vec<FilledRow>,
     /// Questions answered.
-    pub answers: Vec<Seen>,
+    pub answers: Vec<FilledRow>,
     /// Rows that were not looked at.
     pub passed: usize,
 }
@@ -109,7 +109,7 @@ pub fn read_filled(
     tables: &ShopTables,
     round: &Round,
     when: Option<Moment>,
-    first: impl Fn(&Seen, bool) -> Option<Span>,
+    first: impl Fn(&FilledRow, bool) -> Option<Span>,
     problems: &mut Problems,
 ) -> Filled {
     let mut filled = Filled::default();
@@ -118,7 +118,7 @@ pub fn read_filled(
     };
     let mut known: HashMap<(bool, String, String), Span> = HashMap::new();
     while let Some(row) = table.next(problems) {
-        let mut reading = Reading {
+        let mut reading = FilledReading {
             fields: Fields { row, problems },
             tables,
             round,
@@ -147,7 +147,7 @@ pub fn read_filled(
 }
 
 /// One row while it is read.
-struct Reading<'t, 'p, 'b> {
+struct FilledReading<'t, 'p, 'b> {
     fields: Fields<'t, 'p>,
     tables: &'b ShopTables,
     round: &'b Round,
@@ -162,7 +162,7 @@ fn plain(text: &str) -> &str {
     }
 }
 
-impl Reading<'_, '_, '_> {
+impl FilledReading<'_, '_, '_> {
     fn is_blank(&self) -> bool {
         let empty = |column| self.fields.text(column).is_none();
         empty(FOUND) && empty(ANSWER) && empty(NOTE)
@@ -174,7 +174,7 @@ impl Reading<'_, '_, '_> {
     }
 
     /// The row, if it was looked at and nothing is wrong with it.
-    fn row(&mut self) -> Option<(Kind, Seen)> {
+    fn row(&mut self) -> Option<(Kind, FilledRow)> {
         if self.is_blank() {
             return None;
         }
@@ -216,7 +216,7 @@ impl Reading<'_, '_, '_> {
         if let (Kind::Count, Some(when)) = (kind, &when) {
             self.not_before(&name, when);
         }
-        let seen = Seen {
+        let seen = FilledRow {
             name,
             about: match kind {
                 Kind::Count => String::new(),
@@ -248,10 +248,7 @@ impl Reading<'_, '_, '_> {
 
     /// A container is counted from the day on which the inventory knows it.
     fn not_before(&mut self, name: &str, when: &str) {
-        let row = self
-            .tables
-            .container(name)
-            .and_then(|at| self.tables.containers.get(at));
+        let row = self.tables.container(name).map(|at| &self.tables[at]);
         let day = Moment::parse(when).map(Moment::day).ok();
         if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
             && day < since
@@ -311,12 +308,11 @@ impl Reading<'_, '_, '_> {
     }
 
     /// What is in an empty or half full container, if its size is known.
-    fn share(&self, container: usize, found: &str) -> Option<String> {
-        let row = self
-            .tables
-            .containers
-            .get(container)
-            .filter(|_| is_share(found))?;
+    fn share(&self, container: ContainerId, found: &str) -> Option<String> {
+        if !is_share(found) {
+            return None;
+        }
+        let row = &self.tables[container];
         let (whole, halves) = match found.eq_ignore_ascii_case(EMPTY) {
             true => (row.capacity.or(row.amount)?, Exact::ZERO),
             false => (row.capacity?, Exact::constant(5, 1)),
@@ -328,9 +324,9 @@ impl Reading<'_, '_, '_> {
     }
 
     /// What a container can be counted in: what it is written down in, else anything that is counted.
-    fn wanted(&self, container: usize) -> Vec<Dimension> {
-        let row = self.tables.containers.get(container);
-        let known = row.and_then(|row| row.amount.or(row.capacity));
+    fn wanted(&self, container: ContainerId) -> Vec<Dimension> {
+        let row = &self.tables[container];
+        let known = row.amount.or(row.capacity);
         known.map(Amount::dimension).map_or_else(
             || vec![Dimension::Volume, Dimension::Mass, Dimension::Pieces],
             |dimension| vec![dimension],

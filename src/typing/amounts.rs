@@ -86,7 +86,7 @@ fn part(held: Amount, numerator: i64, denominator: i64, us: bool) -> Option<Stri
             false => Some(format!("{} {}", held.base().digits(), base_symbol(held)?)),
         };
     }
-    let share = Ratio::of(held.base())
+    let share = Ratio::from_exact(held.base())
         .times(Ratio::whole(numerator))
         .and_then(|whole| whole.by(Ratio::whole(denominator)))
         .and_then(|share| share.rounded(9));

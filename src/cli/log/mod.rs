@@ -16,7 +16,7 @@ use super::{Ended, Failure, open, style, writing};
 use crate::audit::Shop;
 use crate::record::{INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
-use crate::store::{Access, Clock};
+use crate::store::Clock;
 use crate::typing::DayOrder;
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::{Draft, TypedOptions};
@@ -57,24 +57,23 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         }
         None => return Err(refuse::no_word()),
     };
-    let access = match (with.dry_run, with.anyway) {
-        (true, _) => Access::Look,
-        (false, true) => Access::WriteAnyway,
-        (false, false) => Access::Write,
-    };
-    let store = writing::store(&folder, &[&LOG, &INVENTORY], access, writing::ANYWAY)?;
+    let tables = [&LOG, &INVENTORY];
+    let store = writing::store(&folder, &tables, with.access(), writing::ANYWAY)?;
     let mut taken_back = String::new();
     let mut draft = match (&args.what, asked) {
         (_, Some(draft)) => draft,
+        (Some(LogWhat::Undo { entry: None }), None) if store.borne.is_some() => {
+            return Err(refuse::last_unknown());
+        }
         (Some(LogWhat::Undo { entry }), None) => {
             let (draft, said) = undo::undo(&store.shop, entry.as_deref())?;
             taken_back = said;
             draft
         }
-        (Some(what), None) => Draft::of(what).ok_or_else(refuse::no_word)?,
+        (Some(what), None) => Draft::from_words(what).ok_or_else(refuse::no_word)?,
         (None, None) => return Err(refuse::no_word()),
     };
-    draft.typed = TypedOptions::of(with);
+    draft.typed = TypedOptions::given(with);
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let stock = store.shop.stock(now.day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
@@ -112,14 +111,14 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
         true => style::print(&text)?,
         false => style::print(&text).map_err(Failure::after_writing)?,
     }
-    Ok(Ended::Well)
+    Ok(writing::borne(&store, with.dry_run))
 }
 
 fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
     let known = opened
         .tables
         .container(&draft.container)
-        .and_then(|at| opened.tables.containers.get(at))
+        .map(|at| &opened.tables[at])
         .and_then(|row| row.vessel);
     let new = draft.new.as_ref().and_then(|new| new.vessel.as_deref());
     known.is_some_and(Vessel::is_cloth) || matches!(new, Some("rag" | "pad"))
@@ -128,5 +127,5 @@ fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
 /// What is there of a container, for those who ask.
 pub(super) fn held(opened: &Shop, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
     let at = opened.tables.container(name)?;
-    stock.containers.get(at)?.amount
+    stock[at].amount
 }

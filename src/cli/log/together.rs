@@ -35,7 +35,7 @@ pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<Str
         .iter()
         .map(|draft| (&LOG, draft.cells(&when, with.by, with.note)));
     let row = |(table, cells)| NewRow { table, cells };
-    let rows = Submission::of(new.chain(entries).map(row).collect());
+    let rows = Submission::without_id(new.chain(entries).map(row).collect());
     let plan = match store.plan(&[rows], &with.clock) {
         Ok(plan) => plan,
         Err(NotWritten::Problems(misfit)) => {

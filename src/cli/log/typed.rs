@@ -84,10 +84,7 @@ pub(super) fn put_away(soiled: &Draft, shop: &Shop, to: &str) -> Result<Draft, F
         PlaceKind::PadJar,
     ];
     chosen(place(&shop.tables, &to, &ways), &mut to, "place")?;
-    let at = shop
-        .tables
-        .place(&to)
-        .and_then(|at| shop.tables.places.get(at));
+    let at = shop.tables.place(&to).map(|at| &shop.tables[at]);
     let what = match at.map(|place| place.kind) {
         Some(PlaceKind::OilyWasteCan) => What::Bin,
         Some(PlaceKind::WaterCan) => What::Soak,
@@ -95,7 +92,7 @@ pub(super) fn put_away(soiled: &Draft, shop: &Shop, to: &str) -> Result<Draft, F
         Some(_) | None => What::Move,
     };
     let row = shop.tables.container(&soiled.container);
-    let home = row.and_then(|row| shop.tables.location.get(row).copied());
+    let home = row.map(|row| shop.tables.location[row.index()]);
     let home = home.and_then(|location| shop.tables.location_name(location));
     let from = match soiled.place.as_str() {
         "" => home.unwrap_or_default(),

@@ -13,7 +13,7 @@ use std::collections::HashMap;
 const REMEMBERED: usize = 200;
 
 /// An entry that something can be done about.
-struct Action {
+struct UndoableEntry {
     name: String,
     /// What it said, in the words of its row.
     said: String,
@@ -22,7 +22,7 @@ struct Action {
 /// What was done, and what was taken back or corrected since.
 #[derive(Default)]
 struct Actions {
-    list: Vec<Action>,
+    list: Vec<UndoableEntry>,
     /// The entry that a correction takes back, by the correction's name.
     takes_back: HashMap<String, String>,
     /// The correction that takes an entry back, by the entry's name.
@@ -32,7 +32,7 @@ struct Actions {
 }
 
 impl Actions {
-    fn of(shop: &Shop, named: bool) -> Actions {
+    fn read(shop: &Shop, named: bool) -> Actions {
         let mut actions = Actions::default();
         each_entry(shop, |row| {
             let cells: [&str; 13] = row.texts();
@@ -69,7 +69,7 @@ impl Actions {
             let words: Vec<&str> = words.into_iter().filter(|it| !it.is_empty()).collect();
             let said = format!("{}, {when}", words.join(" "));
             let name = name.to_string();
-            actions.list.push(Action { name, said });
+            actions.list.push(UndoableEntry { name, said });
             if !named && actions.list.len() > REMEMBERED {
                 actions.list.drain(..REMEMBERED / 2);
             }
@@ -96,7 +96,7 @@ impl Actions {
 
 /// The entry that takes another back, the name of that one, and what it said.
 pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<(Draft, String), Failure> {
-    let actions = Actions::of(before, named.is_some());
+    let actions = Actions::read(before, named.is_some());
     let mut list = actions.list.iter();
     let found = match named {
         Some(name) => list.find(|action| action.name == name),
@@ -104,7 +104,7 @@ pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<(Draft, String)
     };
     let fix = "Name the entry as log.csv does, for example: sandarac log undo 207.";
     let refused = |what: String, fix: &str| Err(Failure::refused(what, fix, WRITTEN));
-    let Some(Action { name, said }) = found else {
+    let Some(UndoableEntry { name, said }) = found else {
         return match named {
             Some(name) => refused(format!("There is no entry \"{}\".", clean(name)), fix),
             None => refused("There is no entry to take back.".into(), fix),

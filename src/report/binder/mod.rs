@@ -24,7 +24,7 @@ mod sources;
 mod tab;
 mod waste;
 
-use super::html::{Head, cautions, document, footer, in_lines};
+use super::html::{HtmlHead, cautions, document, footer, in_lines};
 use crate::quantity::Day;
 use context::Binder;
 use maud::{Markup, html};
@@ -75,7 +75,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         }
         (footer(view))
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("{}, {}: inspector's binder", view.shop, view.on),
         style: &[STYLE, &page_names(view.on, binder.pages.count())],
         scheme: "only light",
