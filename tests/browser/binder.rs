@@ -252,7 +252,10 @@ fn references_name_the_page() {
     }
 }
 
-/// No page of the demo's binder, or of a new shop's, is three quarters empty.
+/// The least of a page that is written on. Each tab begins on a page of its own, so the last page of one can be short.
+const LEAST: f64 = 0.12;
+
+/// No page of the demo's binder, or of a new shop's, has only a line or two on it.
 #[test]
 fn no_page_is_nearly_empty() {
     let Some(browser) = Browser::start() else {
@@ -267,7 +270,7 @@ fn no_page_is_nearly_empty() {
             let Some(lowest) = lowest(&pdf) else { return };
             for (at, lowest) in lowest.iter().enumerate() {
                 assert!(
-                    *lowest > 0.25,
+                    *lowest > LEAST,
                     "page {} of {name} of {} ends at {lowest}",
                     at + 1,
                     file.display()

@@ -6,10 +6,10 @@ use crate::report::view::View;
 
 /// Letters in a line of a column, and lines in the two columns of a page, with room for columns of unequal length.
 const LETTERS: usize = 50;
-const LINES: usize = 112;
+const LINES: usize = 102;
 /// By how much a page may be fuller than the average, and what the title of the tab takes.
-const SLACK: usize = 14;
-const TITLE: usize = 8;
+const SLACK: usize = 10;
+const TITLE: usize = 12;
 
 /// The open findings of each page, by their numbers from 1.
 pub(super) struct FindingPages(Vec<std::ops::Range<usize>>);
