@@ -10,6 +10,7 @@
 //! for thing in &audit.to_do().now {
 //!     println!("{} at {}: {}", thing.subject.id, thing.place, thing.action);
 //! }
+//! println!("next due on {}", audit.dues()[0].day);
 //! ```
 //!
 //! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],

@@ -4,6 +4,8 @@
 
 #[path = "properties/bytes.rs"]
 mod bytes;
+#[path = "properties/first_line.rs"]
+mod first_line;
 #[path = "properties/log.rs"]
 mod log;
 #[path = "properties/metamorphic.rs"]

@@ -5,6 +5,7 @@
 
 mod case;
 mod data_sheets;
+mod due;
 mod folder;
 mod lost;
 mod not_audited;
@@ -16,6 +17,7 @@ mod to_do;
 
 pub use case::{CaseResult, check_pack};
 pub use data_sheets::DataSheets;
+pub use due::{Due, DueThing};
 pub use folder::{MOST_LOG_BYTES, files_of_a_shop};
 pub use not_audited::NotAudited;
 pub use packs::ALWAYS;

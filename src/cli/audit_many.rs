@@ -48,7 +48,7 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
         }
     }
     let bad = unread.len();
-    let view = ManyView::new(on.to_string(), us, shops, unread);
+    let view = ManyView::new(on, us, shops, unread);
     if let Some(path) = &args.page {
         put(path, OutputKind::Shops, "Leave `--page` out.", |out| {
             out.write_all(shops_page(&view).as_bytes())

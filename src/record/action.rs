@@ -38,6 +38,13 @@ pub struct Action {
     pub rule_at: Span,
 }
 
+impl Action {
+    /// Was it done by that day: closed, with initials?
+    pub fn is_done(&self, on: Day) -> bool {
+        self.initials.is_some() && self.closed.is_some_and(|day| day <= on)
+    }
+}
+
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Action> {
     let (id, what) = (fields.name(0), fields.must(1));
     let (by, closed) = (fields.day(5), fields.day(6));

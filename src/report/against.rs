@@ -218,7 +218,7 @@ pub(super) fn actions<'a>(
     let mut rows: Vec<ActionRow<'a>> = Vec::new();
     for action in &tables.actions {
         let closed = action.closed.filter(|day| *day <= on);
-        let done = closed.filter(|_| action.initials.is_some());
+        let done = closed.filter(|_| action.is_done(on));
         if done.is_some_and(|day| on.since(day) > SHOWN) {
             continue;
         }

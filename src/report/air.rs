@@ -1,7 +1,9 @@
 //! The air of the month on the screen: every session with its figures and a small course, then the room's own air.
 
 use super::air_view::{AirView, MOST_SESSIONS, POINTS};
+use super::columns::NONE;
 use super::screen::Screen;
+use super::share::share_words;
 use super::words::date;
 use super::wrap::width;
 use crate::quantity::{Day, Moment, Period};
@@ -17,8 +19,6 @@ use crate::vapour::shown::{
 const STEPS: u32 = 31;
 /// People shown of those who worked in several rooms.
 const MOST_PEOPLE: usize = 20;
-/// A sum below this is a trace.
-const LEAST_SUM: f64 = 0.001;
 /// What the model cannot know.
 const BLIND: [&str; 5] = [
     "The air at the bench and at your face, which is worse than the average of the room.",
@@ -55,16 +55,18 @@ pub(super) fn clear_by(session: &Session) -> Option<String> {
 
 /// `12.3 %` of the lower explosive limit.
 pub(super) fn of_lel(session: &Session) -> Option<String> {
-    let seen = percent(session.told(Against::Lel)?);
-    Some(format!("{} %", figures_against(seen, percent(QUARTER))))
+    let share = session.told(Against::Lel)?;
+    let seen = percent(share);
+    // A quarter counts as hazardous, and no rounding may cross it.
+    Some(match seen < 1.0 {
+        true => share_words(share),
+        false => format!("{} %", figures_against(seen, percent(QUARTER))),
+    })
 }
 
+/// A sum of exposure over its limits, as every share of a limit is written.
 pub(super) fn sum(sum: Option<f64>) -> Option<String> {
-    // What an earlier session left in the air is a trace, and no figure of this one.
-    sum.map(|sum| match sum > 0.0 && sum < LEAST_SUM {
-        true => format!("<{LEAST_SUM}"),
-        false => figures_against(sum, 1.0),
-    })
+    sum.map(share_words)
 }
 
 /// The sum over short-term limits in a table; most of what a finisher uses has none.
@@ -72,7 +74,7 @@ pub(super) fn short_term(session: &Session) -> String {
     match (&session.gap, sum(session.told(Against::Short))) {
         (_, Some(sum)) => sum,
         (Some(_), None) => "unknown".into(),
-        (None, None) => "–".into(),
+        (None, None) => NONE.into(),
     }
 }
 
@@ -143,7 +145,7 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
     ));
     screen.line(
         "All figures are estimates for well-mixed air. Peak LEL is the highest share of the lower explosive limit (LEL); 25 % \
-         counts as hazardous. Legal and guide are 8-hour sums of exposure over the limit; 1 is the limit. Short-term limits \
+         counts as hazardous. Legal and guide are the exposure over 8 hours as a share of the limits, added up over all substances. Short-term limits \
          (15 min) are checked too. Clear by is when the air is below a tenth of every limit.",
     );
     if !air.sessions.list.is_empty() {
@@ -319,7 +321,7 @@ fn people(screen: &mut Screen, air: &AirView<'_>) {
             "- ",
             format!(
                 "{over}{name}, from {when}: {} of the {of} in {rooms} rooms together",
-                figures_against(shift.level, 1.0)
+                share_words(shift.level)
             ),
         );
     }

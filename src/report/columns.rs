@@ -14,6 +14,9 @@ pub(super) enum Medium {
     Binder,
 }
 
+/// Shown where there is no limit to compare with.
+pub(super) const NONE: &str = "–";
+
 /// A table: what it is called, and its columns.
 pub(super) struct Listing<R: 'static> {
     pub title: &'static str,
@@ -96,6 +99,20 @@ impl ColumnContent<'_> {
             ColumnContent::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
             ColumnContent::Rows(..) => String::new(),
             ColumnContent::Unknown => unknown.to_string(),
+        }
+    }
+
+    /// Nothing is written in it.
+    pub(super) fn is_blank(&self) -> bool {
+        match self {
+            ColumnContent::Unknown => true,
+            ColumnContent::Name(text) => text.is_empty(),
+            ColumnContent::Words(words) => words.is_empty() || words == NONE,
+            ColumnContent::Names(names) => names.is_empty(),
+            ColumnContent::Rows(rows, _) => rows.is_empty(),
+            ColumnContent::Titled(..) | ColumnContent::Marked(..) | ColumnContent::Moment(_) => {
+                false
+            }
         }
     }
 

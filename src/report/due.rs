@@ -1,14 +1,12 @@
-//! What is due, and on which day: finishes to test or throw out, checks, services, waste, acceptances, actions.
+//! What is due, in words: for the calendar, the page and the bench.
 
-use super::against::{ActionRow, ActionState};
-use super::shelf::StockRow;
+use super::against::ActionRow;
 use super::words::date;
-use crate::check::Checked;
-use crate::finding::{Compared, Finding};
+use crate::audit::{Audit, Due, DueThing};
+use crate::finding::Finding;
 use crate::quantity::{Day, Period};
-use crate::record::{ProductKind, ShopTables};
-use crate::trade::{Asked, NEXT_ROUND};
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use crate::record::{Action, Container};
+use crate::trade::Asked;
 
 /// One thing that is due.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,36 +23,87 @@ pub struct DueItem {
     pub text: Vec<String>,
 }
 
-/// Questions asked less often than monthly stand alone; the others are put together by how often they are asked.
-fn alone(span: Period) -> bool {
-    match span {
-        Period::Months(months) => months > 1,
-        Period::Days(days) => Period::Days(days) != NEXT_ROUND && days > 31,
-        Period::Hours(_) | Period::Minutes(_) => false,
+/// All that is due in this shop, by day.
+pub(super) fn due_items(audit: &Audit<'_>, actions: &[ActionRow<'_>]) -> Vec<DueItem> {
+    let dues = audit.dues();
+    let items = dues.iter().map(|due| in_words(audit, actions, due));
+    let mut list: Vec<DueItem> = items.collect();
+    list.sort();
+    list
+}
+
+fn in_words(audit: &Audit<'_>, actions: &[ActionRow<'_>], due: &Due<'_>) -> DueItem {
+    let item = |kind, subject, title, text| DueItem {
+        day: due.day,
+        kind,
+        subject,
+        title,
+        text,
+    };
+    let of_finding =
+        |kind, finding: &Finding, title| item(kind, subject(finding), title, vec![source(finding)]);
+    match &due.what {
+        DueThing::Test(finding) => {
+            let title = format!("Test before use: {}", thing(audit, finding));
+            of_finding("test", finding, title)
+        }
+        DueThing::UseBy(finding) => {
+            let title = format!("Use by, or discard as waste: {}", thing(audit, finding));
+            of_finding("use by", finding, title)
+        }
+        DueThing::Turns(finding) => {
+            let title = format!("{}: {}", finding.title, thing(audit, finding));
+            of_finding("due", finding, title)
+        }
+        DueThing::BestBefore {
+            container,
+            is_waste,
+        } => {
+            let (kind, title) = best_before(container, *is_waste);
+            let text = vec!["The date is `best_before` in inventory.csv.".into()];
+            item(kind, format!("best_before: {}", container.id), title, text)
+        }
+        DueThing::Acceptance(finding) => {
+            let title = format!("Acceptance ends: {}, {}", finding.title, finding.subject.id);
+            let accepted = finding.accepted.iter();
+            let accepted = accepted.map(|it| format!("Accepted by {}: {}", it.by, it.why));
+            let text = accepted.chain([source(finding)]).collect();
+            item("acceptance", subject(finding), title, text)
+        }
+        DueThing::Question(asked) => {
+            let subject = format!("{}: {}", asked.question.check, asked.about);
+            item("check", subject, named(asked), question(asked))
+        }
+        DueThing::Round { every, asked } => {
+            let title = format!("Round, {}: {} checks", often(*every), asked.len());
+            item("round", every.to_string(), title, round(*every, asked))
+        }
+        DueThing::Action(action) => {
+            let who = action.who.as_deref().unwrap_or("person not recorded");
+            let title = format!("{} ({who})", action.what);
+            item(
+                "action",
+                action.id.clone(),
+                title,
+                promised(action, actions),
+            )
+        }
     }
 }
 
-/// All that is due in this shop, by day.
-pub(super) fn dues(
-    tables: &ShopTables,
-    audit: &Checked<'_>,
-    (on, stock, actions): (Day, &[StockRow], &[ActionRow<'_>]),
-) -> Vec<DueItem> {
-    let products: HashMap<&str, &str> = stock
-        .iter()
-        .map(|row| (row.container.as_str(), row.product.as_str()))
-        .collect();
-    let mut list = Vec::new();
-    for finding in &audit.findings {
-        let product = products.get(finding.subject.id.as_str());
-        list.extend(turning(finding, on, product.copied()));
+fn subject(finding: &Finding) -> String {
+    format!("{}/{}: {}", finding.pack, finding.rule, finding.subject.id)
+}
+
+/// What a finding is about, with the product in it.
+fn thing(audit: &Audit<'_>, finding: &Finding) -> String {
+    let (tables, id) = (&audit.shop.tables, finding.subject.id.as_str());
+    let present = tables.container(id);
+    let present = present.filter(|at| audit.stock.present(tables, *at));
+    match present.map(|at| &tables[at]) {
+        Some(container) => format!("{id}, {}", container.product),
+        None => id.to_string(),
     }
-    list.extend(stock.iter().filter_map(|row| best_before(tables, row)));
-    acceptances(&audit.findings, &mut list);
-    rounds(&audit.round, &mut list);
-    list.extend(actions.iter().filter_map(promised));
-    list.sort();
-    list
 }
 
 fn source(finding: &Finding) -> String {
@@ -65,146 +114,54 @@ fn source(finding: &Finding) -> String {
     )
 }
 
-/// The days of a finding that counts days. Those that wait for an answer of the round come with the round.
-fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<DueItem> {
-    let Some(turns) = finding.turns(on).filter(|_| finding.asks.is_none()) else {
-        return Vec::new();
+fn best_before(container: &Container, is_waste: bool) -> (&'static str, String) {
+    let (kind, lead) = match is_waste {
+        true => ("waste", "Waste to remove"),
+        false => ("use by", "Use-by date of the maker"),
     };
-    let id = finding.subject.id.as_str();
-    let what = product.map_or_else(|| id.to_string(), |product| format!("{id}, {product}"));
-    let kept = matches!(finding.compared, Some(Compared::Staged { .. }));
-    let due = |day, kind, title| DueItem {
-        day,
-        kind,
-        subject: format!("{}/{}: {id}", finding.pack, finding.rule),
-        title,
-        text: vec![source(finding)],
-    };
-    // A test that is due is not said again once the thing is past its last day.
-    let not_past = turns.limit.is_none_or(|last| last >= on);
-    let warn = turns.warn.filter(|_| not_past);
-    let warn = warn.map(|day| due(day, "test", format!("Test before use: {what}")));
-    let last = turns.limit.map(|day| {
-        if kept {
-            let title = format!("Use by, or discard as waste: {what}");
-            due(day, "use by", title)
-        } else {
-            due(day, "due", format!("{}: {what}", finding.title))
-        }
+    let title = format!("{lead}: {}, {}", container.id, container.product);
+    (kind, title)
+}
+
+fn question(asked: &Asked<'_>) -> Vec<String> {
+    vec![
+        format!("Yes means: {}.", asked.question.pass),
+        format!(
+            "Due {}. Answer `{}` in checks.csv. Source: {}.",
+            often(asked.every),
+            asked.question.check,
+            asked.source
+        ),
+    ]
+}
+
+fn round(every: Period, asked: &[&Asked<'_>]) -> Vec<String> {
+    let lead = format!(
+        "Print the round with `sandarac round`. These checks are due {}:",
+        often(every)
+    );
+    let lines = asked.iter().map(|asked| {
+        format!(
+            "{}: {} [{}]",
+            date(asked.due),
+            named(asked),
+            asked.question.check
+        )
     });
-    warn.into_iter().chain(last).collect()
+    std::iter::once(lead).chain(lines).collect()
 }
 
-/// The maker's day; of a waste container, the day the shop wrote down for it to go.
-fn best_before(tables: &ShopTables, row: &StockRow) -> Option<DueItem> {
-    let day = row.best_before?;
-    let waste = tables.kind_of(&row.product) == Some(ProductKind::Waste);
-    let (kind, lead) = if waste {
-        ("waste", "Waste to remove")
-    } else {
-        ("use by", "Use-by date of the maker")
-    };
-    Some(DueItem {
-        day,
-        kind,
-        subject: format!("best_before: {}", row.container),
-        title: format!("{lead}: {}, {}", row.container, row.product),
-        text: vec!["The date is `best_before` in inventory.csv.".into()],
-    })
-}
-
-/// An action that is not closed, and has a day.
-fn promised(row: &ActionRow<'_>) -> Option<DueItem> {
-    let day = row.action.by.filter(|_| row.state != ActionState::Closed)?;
-    let who = row.action.who.as_deref().unwrap_or("person not recorded");
-    Some(DueItem {
-        day,
-        kind: "action",
-        subject: row.action.id.clone(),
-        title: format!("{} ({who})", row.action.what),
-        text: vec![
-            row.words(),
-            "Close it in actions.csv with the day and your initials.".into(),
-        ],
-    })
-}
-
-fn acceptances(findings: &[Finding], list: &mut Vec<DueItem>) {
-    let mut seen = BTreeSet::new();
-    for finding in findings.iter().filter(|f| f.is_accepted()) {
-        let Some(accepted) = &finding.accepted else {
-            continue;
-        };
-        let subject = format!("{}/{}: {}", finding.pack, finding.rule, finding.subject.id);
-        if seen.insert(subject.clone()) {
-            list.push(DueItem {
-                day: accepted.until,
-                kind: "acceptance",
-                title: format!("Acceptance ends: {}, {}", finding.title, finding.subject.id),
-                subject,
-                text: vec![
-                    format!("Accepted by {}: {}", accepted.by, accepted.why),
-                    source(finding),
-                ],
-            });
-        }
-    }
-}
-
-/// The round: one day for all that is asked equally often; the rarer questions each for itself.
-fn rounds(round: &[Asked<'_>], list: &mut Vec<DueItem>) {
-    let mut together: BTreeMap<String, Vec<&Asked<'_>>> = BTreeMap::new();
-    for asked in round {
-        let question = asked.question;
-        if alone(asked.every) {
-            list.push(DueItem {
-                day: asked.due,
-                kind: "check",
-                subject: format!("{}: {}", question.check, asked.about),
-                title: named(asked),
-                text: vec![
-                    format!("Yes means: {}.", question.pass),
-                    format!(
-                        "Due {}. Answer `{}` in checks.csv. Source: {}.",
-                        every(&asked.every.to_string()),
-                        question.check,
-                        asked.source
-                    ),
-                ],
-            });
-        } else {
-            let key = asked.every.to_string();
-            together.entry(key).or_default().push(asked);
-        }
-    }
-    for (interval, mut group) in together {
-        group.sort_by_key(|asked| asked.due);
-        let Some(first) = group.first() else { continue };
-        let lead = format!(
-            "Print the round with `sandarac round`. These checks are due {}:",
-            every(&interval)
-        );
-        let lines = group.iter().map(|asked| {
-            format!(
-                "{}: {} [{}]",
-                date(asked.due),
-                named(asked),
-                asked.question.check
-            )
-        });
-        list.push(DueItem {
-            day: first.due,
-            kind: "round",
-            subject: interval.clone(),
-            title: format!("Round, {}: {} checks", every(&interval), group.len()),
-            text: std::iter::once(lead).chain(lines).collect(),
-        });
-    }
+fn promised(action: &Action, rows: &[ActionRow<'_>]) -> Vec<String> {
+    let row = rows.iter().find(|row| row.action.id == action.id);
+    let close = "Close it in actions.csv with the day and your initials.";
+    let words = row.map(ActionRow::words).into_iter();
+    words.chain([close.to_string()]).collect()
 }
 
 /// `every day`, `every 31 days`.
-pub(super) fn every(interval: &str) -> String {
-    format!("every {}", interval.strip_prefix("1 ").unwrap_or(interval))
+pub(super) fn often(every: Period) -> String {
+    let interval = every.to_string();
+    format!("every {}", interval.strip_prefix("1 ").unwrap_or(&interval))
 }
 
 fn named(asked: &Asked<'_>) -> String {

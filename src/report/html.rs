@@ -100,6 +100,12 @@ pub(super) fn verdict(verdict: Verdict) -> Markup {
     html! { span.verdict.(verdict.word()) { (said(verdict)) } }
 }
 
+/// The heads of a table without those of columns in which nothing is written.
+pub(super) fn told<'h>(heads: &[(&'h str, bool)]) -> Vec<&'h str> {
+    let told = heads.iter().filter(|(_, told)| *told);
+    told.map(|(head, _)| *head).collect()
+}
+
 /// A table. A head that begins with `#` is over numbers.
 pub(super) fn table(label: &str, heads: &[&str], body: &Markup) -> Markup {
     table_of(label, "", heads, body)
@@ -136,30 +142,60 @@ pub(super) fn listing<'r, R>(
     view: &'r View<'_>,
     evidence: impl Fn(&[Span], Option<usize>) -> Markup,
 ) -> Markup {
-    let heads: Vec<String> = listing
-        .on(medium)
-        .map(|column| match column.class {
+    let columns: Vec<_> = listing.on(medium).collect();
+    let rows: Vec<(&R, Vec<ColumnContent<'_>>)> = rows
+        .map(|row| {
+            (
+                row,
+                columns
+                    .iter()
+                    .map(|column| (column.cell)(row, view))
+                    .collect(),
+            )
+        })
+        .collect();
+    if rows.is_empty() {
+        return nothing(listing.empty);
+    }
+    // A column in which nothing is written tells nothing; that nothing is recorded is said once.
+    let is_told = |at: usize| {
+        at == 0
+            || rows
+                .iter()
+                .any(|(_, cells)| cells.get(at).is_some_and(|cell| !cell.is_blank()))
+    };
+    let told: Vec<bool> = (0..columns.len()).map(is_told).collect();
+    let is_told = |at: usize| told.get(at).copied().unwrap_or(true);
+    let untold = columns.iter().enumerate().filter(|(at, _)| {
+        let unknown =
+            |cells: &Vec<ColumnContent<'_>>| matches!(cells.get(*at), Some(ColumnContent::Unknown));
+        !is_told(*at) && rows.iter().any(|(_, cells)| unknown(cells))
+    });
+    let untold: Vec<&str> = untold.map(|(_, column)| column.head).collect();
+    let heads: Vec<String> = columns
+        .iter()
+        .enumerate()
+        .filter(|(at, _)| is_told(*at))
+        .map(|(_, column)| match column.class {
             Some(class) if class.starts_with("number") => format!("#{}", column.head),
             Some(_) | None => column.head.to_string(),
         })
         .collect();
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let mut rows = rows.peekable();
-    if rows.peek().is_none() {
-        return nothing(listing.empty);
-    }
     let body = html! { tbody {
-        @for row in rows {
+        @for (row, cells) in &rows {
             tr data-container=[listing.container.map(|container| container(row))] {
-                @for (at, column) in listing.on(medium).enumerate() {
-                    @let cell = (column.cell)(row, view);
-                    @if at == 0 { th scope="row" { (shown(&cell, &evidence)) } }
-                    @else { td class=[column.class] data-label=(column.head) { (shown(&cell, &evidence)) } }
+                @for (at, (column, cell)) in columns.iter().zip(cells).enumerate().filter(|(at, _)| is_told(*at)) {
+                    @if at == 0 { th scope="row" { (shown(cell, &evidence)) } }
+                    @else { td class=[column.class] data-label=(column.head) { (shown(cell, &evidence)) } }
                 }
             }
         }
     } };
-    table_of(listing.title, listing.class, &heads, &body)
+    html! {
+        (table_of(listing.title, listing.class, &heads, &body))
+        @if !untold.is_empty() { p.faint { "Not recorded for any row: " (untold.join(", ")) "." } }
+    }
 }
 
 fn shown(cell: &ColumnContent<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {

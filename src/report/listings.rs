@@ -174,14 +174,15 @@ pub(super) const PACKS: Listing<PackView> = Listing {
 pub(super) const SESSIONS: Listing<Session> = Listing {
     title: "Sessions of the last month, worst first",
     intro: "All figures are estimates for well-mixed air. The air at the bench and at your face is worse, and vapor also runs along \
-            the floor. A quarter of the lower explosive limit counts as hazardous.",
+            the floor. A quarter of the lower explosive limit (LEL) counts as hazardous. Other figures are shares of the limits, \
+            added up over all substances.",
     empty: "The log of the last month has no session with vapor. Sessions that were not logged are not shown.",
     class: "",
     columns: &[
         column("Start", WIDE, |session, _| {
             ColumnContent::Moment(session.initial)
         }),
-        column("Result", WIDE, |session, view| {
+        column("Result", WIDE, |session: &Session, view| {
             ColumnContent::Words(match &session.gap {
                 Some(gap) if passes_a_limit(session) => {
                     format!("{}; the rest is unknown: {gap}", says(&view.air, session))
@@ -189,24 +190,26 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
                 Some(gap) => format!("unknown: {gap}"),
                 None => says(&view.air, session),
             })
-        }),
+        })
+        .class("prose"),
         column("Room", WIDE, |session, view| {
             let room = view.air.room(session);
             room.map_or(ColumnContent::Unknown, |room| ColumnContent::Name(&room.id))
         }),
-        column("Used", WIDE, |session, view| {
+        column("Used", WIDE, |session: &Session, view| {
             ColumnContent::Words(view.air.used(session))
-        }),
-        number("Peak share of the lower explosive limit", WIDE, |it, _| {
+        })
+        .class("prose"),
+        number("Peak of the LEL", WIDE, |it, _| {
             ColumnContent::known(of_lel(it))
         }),
-        number("Legal limits, 8-hour sum", WIDE, |it, _| {
+        number("Legal limits (8 h)", WIDE, |it, _| {
             ColumnContent::known(sum(it.told(Against::Legal)))
         }),
-        number("Guide values, 8-hour sum", WIDE, |it, _| {
+        number("Guide values (8 h)", WIDE, |it, _| {
             ColumnContent::known(sum(it.told(Against::Guide)))
         }),
-        number("Short-term limits, 15-minute sum", WIDE, |it, _| {
+        number("Short-term limits (15 min)", WIDE, |it, _| {
             ColumnContent::Words(short_term(it))
         }),
         number("Clear by", WIDE, |it, _| known_figure(it, clear_by(it))),

@@ -2,11 +2,11 @@
 
 use super::screen::Screen;
 use super::view::{Counts, View};
-use super::words::date;
+use super::words::{Rank, date, rank};
 use crate::finding::{Detail, Finding, RagsAre, Verdict};
-use crate::quantity::Day;
-use crate::quantity::{Amount, Exact, Volume, natural};
+use crate::quantity::{Amount, Day, Exact, Volume, natural};
 use crate::text::clean;
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// So many shops, and so many rules, are shown one by one.
@@ -25,6 +25,8 @@ pub struct ShopLine {
     pub now: usize,
     /// Findings about rags that are loose or missing.
     pub rags: usize,
+    /// How dangerous the worst is of what is over a limit.
+    worst: Option<Rank>,
     /// Its worst fact.
     pub headline: String,
     /// The first thing to do.
@@ -68,6 +70,10 @@ impl ShopLine {
             shop: view.shop.clone(),
             counts: view.counts,
             now: view.to_do.now.len(),
+            worst: open()
+                .filter(|f| f.verdict == Verdict::Breach)
+                .map(|f| rank(f, 0))
+                .min(),
             rags: open().filter(|finding| is_loose_rag(finding)).count(),
             headline: view.to_do.headline.clone(),
             first: first.map(|line| line.text.clone()),
@@ -81,14 +87,18 @@ impl ShopLine {
         self.counts.shown(verdict)
     }
 
-    /// By danger and not by number: loose rags, other things to do at once, what is over, what is unknown.
-    fn danger(&self) -> (bool, usize, usize, usize) {
+    /// By danger and not by number: the worst that is over a limit, and only between equals how much there is. The smallest
+    /// comes first.
+    fn danger(&self) -> (bool, Option<Rank>, Reverse<[usize; 3]>) {
         let count = |verdict| self.count(verdict);
         (
-            self.rags > 0,
-            self.now,
-            count(Verdict::Breach),
-            count(Verdict::CannotJudge),
+            self.worst.is_none(),
+            self.worst,
+            Reverse([
+                self.now,
+                count(Verdict::Breach),
+                count(Verdict::CannotJudge),
+            ]),
         )
     }
 }
@@ -107,7 +117,7 @@ fn is_loose_rag(finding: &Finding) -> bool {
 /// All shops of one run.
 pub struct ManyView {
     /// The day.
-    pub on: String,
+    pub on: Day,
     /// US units, as most of the shops have.
     pub us: bool,
     /// Those that could be audited, worst first.
@@ -119,14 +129,14 @@ pub struct ManyView {
 impl ManyView {
     /// The most dangerous first, then by folder.
     pub fn new(
-        on: String,
+        on: Day,
         us: bool,
         mut shops: Vec<ShopLine>,
         mut unread: Vec<(String, String)>,
     ) -> ManyView {
         shops.sort_by(|a, b| {
-            b.danger()
-                .cmp(&a.danger())
+            a.danger()
+                .cmp(&b.danger())
                 .then_with(|| a.folder.cmp(&b.folder))
         });
         unread.sort();
@@ -223,7 +233,7 @@ fn cells(shop: &ShopLine) -> Vec<String> {
 impl ManyView {
     /// The day for people.
     pub(super) fn shown_day(&self) -> String {
-        Day::parse(&self.on).map_or_else(|_| self.on.clone(), date)
+        date(self.on)
     }
 }
 

@@ -1,10 +1,11 @@
 //! The round on paper: what should be where, the checks that are due, and room to write down what is found. One neutral
 //! sheet; the formats are beside this file.
 
-use super::due::every;
+use super::due::often;
 use super::sheet_weight::QuestionWeights;
 use super::view::View;
 use super::words::{date, moment};
+use crate::quantity::when::short_date;
 use crate::quantity::{Amount, Day, Dimension, in_unit, natural, pieces_together, unit};
 use crate::record::{
     Container, ContainerId, Fixture, FixtureKind, Location, PlaceId, Room, RoomId, ShopTables,
@@ -91,8 +92,10 @@ pub struct RoundCheck {
     pub must: bool,
     /// "Not present" is a good answer.
     pub may_be_absent: bool,
-    /// When it is due.
+    /// When it is due, and when it was last answered.
     pub due: String,
+    /// It was answered before.
+    pub answered: bool,
 }
 
 /// Where a row is, before the walk is laid out.
@@ -302,19 +305,26 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>, must: bool) -> Stop {
         must,
         may_be_absent: question.may_be_absent,
         due: due(on, asked),
+        answered: asked.last.is_some(),
     });
     Stop::new(location, fixture, ask)
 }
 
 fn due(on: Day, asked: &Asked<'_>) -> String {
-    let often = every(&asked.every.to_string());
+    let often = often(asked.every);
     match asked.last {
         None => format!("never answered; {often}"),
-        Some((day, Some(false))) => format!("no on {}; {often}", date(day)),
-        Some((day, _)) if asked.due <= on => {
-            format!("due since {}; last on {}", date(asked.due), date(day))
-        }
-        Some((day, _)) => format!("by {}; last on {}", date(asked.due), date(day)),
+        Some((day, Some(false))) => format!("no on {}; {often}", short_date(day, on)),
+        Some((day, _)) if asked.due <= on => format!(
+            "due since {}; last on {}",
+            short_date(asked.due, on),
+            short_date(day, on)
+        ),
+        Some((day, _)) => format!(
+            "by {}; last on {}",
+            short_date(asked.due, on),
+            short_date(day, on)
+        ),
     }
 }
 

@@ -56,7 +56,8 @@ fn head(sheet: &RoundSheet) -> Markup {
             p { "Walked by" i.line {} "on" i.line {} "from" i.line {} "to" i.line {} }
             p {
                 "Count first, then compare with the book. A number without a unit has the unit printed after its line. Leave a line \
-                 blank if you did not look. Blank is unknown, never a yes. Beside every no, write the fix and the person. "
+                 blank if you did not look. Blank is unknown, never a yes. Beside every no, write the fix and the person. A question \
+                 without a date was never answered. An asterisk marks a question that is recommended, not required. "
                 strong { "Put any loose oily rag under water or flat outdoors before you go on." }
             }
         }
@@ -100,8 +101,8 @@ fn row(line: &RoundLine) -> Markup {
                 }
                 Ask::Check(check) => {
                     p {
-                        (check.question)
-                        small { " " (check.pass) "; " (check.due) @if !check.must { " (recommended)" } }
+                        (check.question) @if !check.must { "*" }
+                        small { " " (check.pass) @if check.answered { "; " (check.due) } }
                     }
                     span.found {
                         i.box {} "yes" i.box {} "no"

@@ -3,7 +3,7 @@
 use super::against::{ActionRow, Comparison, actions};
 use super::air_view::AirView;
 use super::cautions::{Caution, meant};
-use super::due::{DueItem, dues};
+use super::due::{DueItem, due_items};
 use super::earlier::{Looked, Tally};
 use super::floor::{Floor, floors};
 use super::groups::{ClassGroup, groups, totals};
@@ -240,7 +240,7 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         kept: aging(tables, findings, stock.on),
         years: years(tables, stock),
         floors: floors(tables, stock, &packs, findings),
-        dues: dues(tables, checked, (stock.on, &shelf, &actions)),
+        dues: due_items(audit, &actions),
         stock: shelf,
         round: &checked.round,
         against: Comparison::default(),

@@ -2,7 +2,7 @@
 
 use crate::driver::Browser;
 use crate::odd_shops::{self, DAY, NAMES};
-use crate::paper::{SHEETS, bare, pages, printed, texts};
+use crate::paper::{SHEETS, bare, lowest, pages, printed, texts};
 use crate::{asked_for_nothing, axe, examine};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -206,6 +206,77 @@ fn sheets_are_numbered_within_their_tab() {
             "{} sheets of {name}",
             texts.len()
         );
+    }
+}
+
+/// The page that a reference to a finding names is the page it is printed on.
+#[test]
+fn references_name_the_page() {
+    let Some(browser) = Browser::start() else {
+        return;
+    };
+    let folder = TempDir::new().unwrap();
+    odd_shops::named(folder.path(), &NAMES);
+    odd_shops::large(folder.path(), 60);
+    let binders = [
+        demo(folder.path()),
+        bound(folder.path(), "named-shop", DAY),
+        bound(folder.path(), "large-shop", DAY),
+    ];
+    for file in &binders {
+        browser.open(file);
+        let named = browser.run(
+            "return [...document.querySelectorAll('td.no:has(a[href^=\"#f\"])')].map(td =>
+                td.textContent.match(/No\\. (\\d+), page (\\S+)/).slice(1, 3))",
+        );
+        let named: Vec<[String; 2]> = serde_json::from_value(named).unwrap();
+        assert!(named.len() > 15, "{}", named.len());
+        for (name, wide, high) in SHEETS {
+            let pdf = printed(&browser, wide, high);
+            let Some(texts) = texts(&pdf) else { return };
+            for [number, page] in &named {
+                let there = texts.iter().filter(|text| {
+                    let foot = text.lines().rfind(|line| !line.trim().is_empty());
+                    foot.is_some_and(|foot| foot.split_whitespace().next_back() == Some(page))
+                });
+                let found = there
+                    .flat_map(|text| text.split("No. ").skip(1))
+                    .any(|rest| rest.split_whitespace().next() == Some(number));
+                assert!(
+                    found,
+                    "No. {number} is not on page {page} of {name}, {}",
+                    file.display()
+                );
+            }
+        }
+    }
+}
+
+/// The least of a page that is written on. Each tab begins on a page of its own, so the last page of one can be short.
+const LEAST: f64 = 0.12;
+
+/// No page of the demo's binder, or of a new shop's, has only a line or two on it.
+#[test]
+fn no_page_is_nearly_empty() {
+    let Some(browser) = Browser::start() else {
+        return;
+    };
+    let folder = TempDir::new().unwrap();
+    run(folder.path(), &["new", "starter"]);
+    for file in [demo(folder.path()), bound(folder.path(), "starter", DAY)] {
+        browser.open(&file);
+        for (name, wide, high) in SHEETS {
+            let pdf = printed(&browser, wide, high);
+            let Some(lowest) = lowest(&pdf) else { return };
+            for (at, lowest) in lowest.iter().enumerate() {
+                assert!(
+                    *lowest > LEAST,
+                    "page {} of {name} of {} ends at {lowest}",
+                    at + 1,
+                    file.display()
+                );
+            }
+        }
     }
 }
 

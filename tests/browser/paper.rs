@@ -72,6 +72,37 @@ pub fn texts(pdf: &[u8]) -> Option<Vec<String>> {
     )
 }
 
+/// How far down the page the last word above the foot of each page is, as a share of the room between head and foot; `None`,
+/// and said so, without pdftotext.
+#[allow(clippy::float_arithmetic, reason = "places on paper")]
+pub fn lowest(pdf: &[u8]) -> Option<Vec<f64>> {
+    const RIM: f64 = 45.0;
+    let folder = tempfile::TempDir::new().unwrap();
+    let path = folder.path().join("printed.pdf");
+    std::fs::write(&path, pdf).unwrap();
+    let Ok(output) = Command::new("pdftotext")
+        .arg("-bbox")
+        .arg(&path)
+        .arg("-")
+        .output()
+    else {
+        left_out("pdftotext is not installed");
+        return None;
+    };
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    let value = |tag: &str, name: &str| -> f64 {
+        let (_, rest) = tag.split_once(&format!("{name}=\"")).unwrap();
+        rest.split('"').next().unwrap().parse().unwrap()
+    };
+    let pages = text.split("<page ").skip(1).map(|page| {
+        let high = value(page, "height");
+        let words = page.split("<word ").skip(1).map(|word| value(word, "yMax"));
+        let last = words.filter(|end| *end < high - RIM).fold(0.0, f64::max);
+        (last - RIM) / (high - 2.0 * RIM)
+    });
+    Some(pages.collect())
+}
+
 /// Letters only: how a text is spaced on paper does not matter.
 pub fn bare(text: &str) -> String {
     text.chars().filter(|c| c.is_alphanumeric()).collect()

@@ -15,7 +15,7 @@ use sandarac::quantity::{Exact, Period};
 use sandarac::record::ProductKind;
 use sandarac::stock::{PASS_MINUTES, RETEST_MINUTES};
 use sandarac::text::{Files, Problems};
-use sandarac::trade::{Flake, KeepState, KeepingRow, KeepingTable, read_keeping};
+use sandarac::trade::{Flake, KeepState, KeepingQuery, KeepingRow, KeepingTable, read_keeping};
 
 fn table() -> KeepingTable {
     let (mut files, mut problems) = (Files::default(), Problems::new());
@@ -36,7 +36,7 @@ fn months(span: Option<Period>) -> Option<u32> {
 #[test]
 fn the_marks_of_the_test_on_glass() {
     assert_eq!(PASS_MINUTES, 15, "in print");
-    assert_eq!(RETEST_MINUTES, 30, "a judgement, no source");
+    assert_eq!(RETEST_MINUTES, 30, "a judgment, no source");
 }
 
 /// Shellac mixed in the shop: cut, flake, the longest time in print, in months.
@@ -45,7 +45,13 @@ fn mixed_shellac_never_outlasts_what_is_in_print() {
     let table = table();
     let found = |pounds: i64, flake| {
         let cut = Some(Exact::whole(pounds));
-        let row = table.find("", Some(ProductKind::Shellac), cut, flake, KeepState::Mixed);
+        let row = table.find(&KeepingQuery {
+            name: "",
+            kind: Some(ProductKind::Shellac),
+            cut,
+            flake,
+            state: KeepState::Mixed,
+        });
         row.unwrap_or_else(|| panic!("no row for a {pounds} lb cut"))
     };
     let printed = [

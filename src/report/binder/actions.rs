@@ -9,6 +9,10 @@ use crate::report::against::{ActionState, FindingChange};
 use crate::report::html::{dated, name, nothing, on_day, prose, table, verdict};
 use maud::{Markup, html};
 
+/// Rows of the table of actions with those to write by hand, and the least of the latter.
+const BY_HAND: usize = 14;
+const BY_HAND_LEAST: usize = 4;
+
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let closed = binder
         .tables
@@ -19,6 +23,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         h3 { "Undertaken" }
         (undertaken(binder))
+        (by_hand(binder))
         h3 { "Accepted" }
         (accepted(binder))
         (against(binder))
@@ -85,6 +90,18 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
             }
         } }))
         @if left > 0 { p { strong { (left) " more are in tables/actions.csv." } } }
+    }
+}
+
+/// Rows to write on, until the table has them.
+fn by_hand(binder: &Binder<'_>) -> Markup {
+    let rows = BY_HAND.saturating_sub(binder.tables.actions.len());
+    html! {
+        h3 { "To add by hand" }
+        table.by-hand aria-label="To add by hand" {
+            thead { tr { @for head in ["What", "Who", "By", "Closed, initials"] { th scope="col" { (head) } } } }
+            tbody { @for _ in 0..rows.max(BY_HAND_LEAST) { tr { td {} td {} td {} td {} } } }
+        }
     }
 }
 

@@ -5,7 +5,7 @@ use super::parts::MOST;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::Answer;
-use crate::report::html::{dated, name, nothing, table, timed};
+use crate::report::html::{dated, name, nothing, table, timed, told};
 use crate::report::wrap::many;
 use crate::text::clean;
 use crate::trade::Asked;
@@ -92,11 +92,24 @@ fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
             "The shop has no checks.csv, so no check is on record."
         });
     }
+    let notes = given
+        .iter()
+        .skip(skipped)
+        .any(|answer| answer.note.is_some() || binder.photo(answer).is_some());
+    let heads = [
+        ("Date and time", true),
+        ("Question", true),
+        ("About", true),
+        ("Answer", true),
+        ("By", true),
+        ("Remark", notes),
+        ("Row", true),
+    ];
     html! {
         @if skipped > 0 {
             p { strong { "This table shows the latest " (MOST) ". " (skipped) " earlier answers are in tables/checks.csv." } }
         }
-        (table(&format!("Every answer: {}", tab.title()), &["Date and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
+        (table(&format!("Every answer: {}", tab.title()), &told(&heads), &html! { tbody {
             @for answer in given.iter().skip(skipped).rev() {
                 tr {
                     td { (timed(answer.when)) }
@@ -104,9 +117,11 @@ fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
                     td { @if answer.place.is_empty() { "the shop" } @else { (name(&answer.place)) } }
                     td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
                     td { @match &answer.by { Some(by) => (name(by)), None => "not recorded" } }
-                    td {
-                        @if let Some(note) = &answer.note { (name(note)) }
-                        @if let Some(link) = binder.photo(answer) { img.photo src=(link) alt=(format!("Photo of {}, {}", clean(&answer.check), answer.when)); }
+                    @if notes {
+                        td {
+                            @if let Some(note) = &answer.note { (name(note)) }
+                            @if let Some(link) = binder.photo(answer) { img.photo src=(link) alt=(format!("Photo of {}, {}", clean(&answer.check), answer.when)); }
+                        }
                     }
                     td.rows { (binder.row(answer.at)) }
                 }

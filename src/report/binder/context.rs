@@ -1,8 +1,10 @@
 //! The binder as its parts see it.
 
+use super::pages::FindingPages;
 use super::retention::KeptRecord;
 use super::rows::{RowNames, row_markup};
 use super::sources::{BinderPhoto, BinderSources, Copied};
+use super::tab::Tab;
 use crate::finding::Finding;
 use crate::pack::Pack;
 use crate::record::{Answer, ShopTables};
@@ -24,6 +26,7 @@ pub(super) struct Binder<'a> {
     pub copies: &'a [Copied],
     pub photos: &'a [BinderPhoto],
     pub rows: RowNames,
+    pub pages: FindingPages,
 }
 
 impl<'a> Binder<'a> {
@@ -40,6 +43,10 @@ impl<'a> Binder<'a> {
             copies: sources.copies,
             photos: sources.photos,
             rows: RowNames::new(sources),
+            pages: FindingPages::new(
+                sources.view,
+                sources.view.findings.iter().filter(|f| f.calls()),
+            ),
         }
     }
 
@@ -47,6 +54,11 @@ impl<'a> Binder<'a> {
     pub(super) fn open(&self) -> impl Iterator<Item = (usize, &'a Finding)> {
         let open = self.view.findings.iter().filter(|f| f.calls());
         open.enumerate().map(|(at, finding)| (at + 1, finding))
+    }
+
+    /// The printed page of an open finding, by its number: `8-3`.
+    pub(super) fn page_of(&self, number: usize) -> String {
+        format!("{}-{}", Tab::Open.number(), self.pages.of(number))
     }
 
     /// Answers given by the close of the day, the earliest first.

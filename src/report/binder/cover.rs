@@ -35,9 +35,9 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
             h2 id="index-title" { "Index" }
             (index(binder, tabs))
             p.faint {
-                "Each tab numbers its sheets at the foot: 3-1 is the first sheet of tab 3. " code { "inventory.csv:14" }
-                " means line 14 of that file in the folder " code { "tables" } " of this binder. The folder holds a copy of each table, as \
-                 it was read for this audit. " code { "audit.json" } " holds the audit for programs."
+                "Pages are numbered within their tab, at the foot: 3-1 is the first page of tab 3. " code { "inventory.csv:14" }
+                " means line 14 of " code { "tables/inventory.csv" } ", a copy of the shop's table as it was read for this audit. "
+                code { "audit.json" } " holds the audit for programs."
             }
         }
         (floor_plans(binder))
@@ -50,7 +50,7 @@ fn index(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup {
         "Contents",
         "#Open findings",
         "Latest record",
-        "Sheets",
+        "Pages",
     ];
     table(
         "Index",
@@ -150,23 +150,23 @@ fn floor_plans(binder: &Binder<'_>) -> Markup {
     }
 }
 
-/// The most urgent things to do, for a reader with little time.
+/// What to do first, with the numbers of the floor plan, for a reader with little time.
 fn first(binder: &Binder<'_>) -> Markup {
-    let to_do = &binder.view.to_do;
-    let lines: Vec<_> = to_do
-        .parts()
-        .into_iter()
-        .flat_map(|(_, lines)| lines)
-        .collect();
-    let left = lines.len().saturating_sub(FIRST);
+    let parts = binder.view.to_do.parts();
+    let lines = || {
+        parts
+            .iter()
+            .flat_map(|(title, lines)| lines.iter().map(move |line| (title, line)))
+    };
+    let more = lines().count().saturating_sub(FIRST);
     html! {
-        @if lines.is_empty() {
+        @if lines().next().is_none() {
             (nothing(NOTHING_OPEN))
         } @else {
-            p.label.urgent { "Most urgent" @if left > 0 { " (" (left) " more in tab 8)" } }
+            p.label.urgent { "What to do first" @if more > 0 { "; " (more) " more under the floor plan" } }
             ol.todo {
-                @for line in lines.iter().take(FIRST) {
-                    li { (prose(&line.text)) @if !line.notes().is_empty() { " " span.faint { (name(&line.notes())) } } }
+                @for (title, line) in lines().take(FIRST) {
+                    li { span.label { (title) } ": " (prose(&line.text)) }
                 }
             }
         }

@@ -7,7 +7,7 @@ use super::parts::room;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{Fixture, FixtureKind};
-use crate::report::html::{name, nothing, table};
+use crate::report::html::{name, nothing, table, told};
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -34,22 +34,34 @@ pub(super) fn fixtures(
     if list.is_empty() {
         return nothing(&format!("fixtures.csv has {none}."));
     }
+    let has_plate =
+        |fixture: &&Fixture| fixture.rating.is_some() || fixture.kind == FixtureKind::Extinguisher;
+    let plates = list.iter().any(has_plate);
+    let notes = list.iter().any(|fixture| fixture.note.is_some());
+    let heads = [
+        ("Fixture", true),
+        ("Kind", true),
+        ("Room", true),
+        ("Plate", plates),
+        ("Remark", notes),
+        ("Row", true),
+    ];
     table(
         label,
-        &["Fixture", "Kind", "Room", "Plate", "Remark", "Row"],
+        &told(&heads),
         &html! { tbody {
             @for fixture in &list {
                 tr {
                     th scope="row" { (name(&fixture.id)) }
                     td { (fixture.kind.word()) }
                     td { (name(room(binder.tables, fixture.room))) }
-                    td {
+                    @if plates { td {
                         @match &fixture.rating {
                             Some(rating) => (name(rating)),
                             None => @if fixture.kind == FixtureKind::Extinguisher { "not recorded" },
                         }
-                    }
-                    td { @if let Some(note) = &fixture.note { (name(note)) } }
+                    } }
+                    @if notes { td { @if let Some(note) = &fixture.note { (name(note)) } } }
                     td.rows { (binder.row(fixture.at)) }
                 }
             }

@@ -18,6 +18,9 @@ use maud::{Markup, html};
 
 /// Rows named of a finding that is met; one that is open has all of them in tab 8.
 const FEW: usize = 12;
+/// Containers that fit below the table of classes on one page.
+const SHORT: usize = 12;
+
 /// What is held against a limit on an amount.
 const LIMITS: [Concern; 2] = [Concern::StoredTotal, Concern::OneContainer];
 
@@ -31,8 +34,13 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         (open_here(binder, Tab::Inventory))
         (limits(binder))
-        (groups(binder))
-        (containers(binder))
+        // What is short stays on one page, so that none is nearly empty.
+        @if binder.view.stock.len() <= SHORT {
+            div.keep { (groups(binder)) (containers(binder)) }
+        } @else {
+            (groups(binder))
+            (containers(binder))
+        }
         (checks(binder, Tab::Inventory))
     };
     (latest, part)

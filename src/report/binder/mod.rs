@@ -1,5 +1,5 @@
 //! The inspector's binder: the audit and the record behind it as one page to print, tab by tab. Like the page it runs
-//! nothing and asks for nothing; unlike it, it is made to be turned on paper: each tab begins on a new sheet, sheets are
+//! nothing and asks for nothing; unlike it, it is made to be turned on paper: each tab begins on a new sheet, pages are
 //! numbered within their tab, and every line says its day and the row it rests on.
 
 mod actions;
@@ -12,6 +12,7 @@ mod exits;
 mod found;
 mod inventory;
 mod open;
+mod pages;
 mod parts;
 mod rags;
 mod records;
@@ -78,7 +79,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
     };
     let head = HtmlHead {
         title: &format!("{}, {}: inspector's binder", view.shop, view.on),
-        style: &[STYLE, &pages(view.on)],
+        style: &[STYLE, &page_names(view.on, binder.pages.count())],
         scheme: "only light",
         mark: BINDER_MARK,
     };
@@ -102,7 +103,7 @@ fn section(number: &str, title: &str, inner: &Markup) -> Markup {
 }
 
 /// A named page for each tab, numbered by a counter of its own: `3-1`, `3-2`. Nothing of a shop's words goes into it.
-fn pages(on: Day) -> String {
+fn page_names(on: Day, of_findings: usize) -> String {
     let mut css = format!("@media print{{@page{{@top-right{{content:\"{on}\"}}}}");
     let tabs = Tab::ALL.map(|tab| (tab.number().to_string(), tab.title()));
     let tabs = tabs.into_iter();
@@ -113,7 +114,18 @@ fn pages(on: Day) -> String {
              @bottom-right{{content:\"{number}-\" counter({name})}}}}#tab-{number}{{page:{name}}}"
         ));
     }
-    // What is before the tabs has its own count, and what is behind them goes with the last.
+    // The findings are dealt out to pages, so that references can name them.
+    let (open, title) = (Tab::Open.number(), Tab::Open.title());
+    for page in 1..=of_findings {
+        css.push_str(&format!(
+            "@page open{page}{{@top-left{{content:\"{open}  {title}\"}}@bottom-right{{content:\"{open}-{page}\"}}}}\
+             #page-{open}-{page}{{page:open{page}}}"
+        ));
+    }
+    if of_findings > 0 {
+        css.push_str(&format!("#tab-{open}{{page:open1}}"));
+    }
+    // What stands before the tabs has its own count, and what stands behind them goes with the last.
     css.push_str(
         "@page front{counter-increment:front;@bottom-right{content:counter(front,lower-roman)}}\
          .cover,.index{page:front}footer{page:tabc}}",

@@ -3,6 +3,7 @@
 use super::context::Binder;
 use super::found::about;
 use super::rows::row_markup;
+use super::tab::Tab;
 use crate::finding::Finding;
 use crate::quantity::Day;
 use crate::report::html::{figures, name, nothing, on_day, prose, source, state};
@@ -19,8 +20,12 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
             (nothing(NO_FINDING))
         } @else {
             p.faint { "The most urgent come first. Rows are the lines of the tables behind a finding." }
-            ol.findings {
-                @for (number, finding) in binder.open() { (one(binder, number, finding)) }
+            @for page in 1..=binder.pages.count() {
+                ol.findings id={ "page-" (Tab::Open.number()) "-" (page) } {
+                    @for (number, finding) in binder.open().filter(|(number, _)| binder.pages.of(*number) == page) {
+                        (one(binder, number, finding))
+                    }
+                }
             }
         }
     };

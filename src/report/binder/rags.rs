@@ -10,7 +10,7 @@ use super::rows::row_markup;
 use super::tab::Tab;
 use crate::quantity::{Amount, Day, natural};
 use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
-use crate::report::html::{name, nothing, on_day, table, timed};
+use crate::report::html::{name, nothing, on_day, table, timed, told};
 use crate::report::shelf::place_name;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 use maud::{Markup, html};
@@ -28,6 +28,11 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let kept = binder.daybook.and_then(|daybook| daybook.sorts.get(RAGS));
     let latest = kept.and_then(|kept| kept.lines().last());
     let without = "So it is unknown where any rag went. Do not assume that a rag was put away.";
+    let asked = html! {
+        (checks(binder, Tab::Rags))
+        h3 { "Every entry about rags, month by month" }
+        (record(binder, "Every entry about rags, month by month", RAGS, without))
+    };
     let part = html! {
         p.screening { strong { "One rag wet with drying oil or varnish can burn down a building. No count, no number of hours and no entry \
             below shows that a pile of rags is safe." } }
@@ -38,9 +43,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         (now(binder))
         h3 { "Nights on which rags lay wet and loose" }
         (nights(binder))
-        (checks(binder, Tab::Rags))
-        h3 { "Every entry about rags, month by month" }
-        (record(binder, "Every entry about rags, month by month", RAGS, without))
+        @if binder.daybook.is_none() { div.keep { (asked) } } @else { (asked) }
     };
     (latest.map(|line| line.when.day()), part)
 }
@@ -50,21 +53,27 @@ fn places(binder: &Binder<'_>) -> Markup {
     let list: Vec<(PlaceId, &Place)> = places
         .filter(|(_, place)| PLACES.contains(&place.kind))
         .collect();
+    let listed = list.iter().any(|(_, place)| place.listed.is_some());
+    let sizes = list.iter().any(|(_, place)| place.capacity.is_some());
     let heads = [
-        "Place",
-        "Kind",
-        "Room",
-        "Listed",
-        "#Size",
-        "Last emptied",
-        "Rows",
+        ("Place", true),
+        ("Kind", true),
+        ("Room", true),
+        ("Listed", listed),
+        ("#Size", sizes),
+        ("Last emptied", true),
+        ("Rows", true),
     ];
     if list.is_empty() {
         return nothing("places.csv has no oily-waste can, no water can and no place outdoors.");
     }
-    table(
+    let unknown = heads.iter().filter(|(_, told)| !*told);
+    let unknown: Vec<&str> = unknown
+        .map(|(head, _)| head.trim_start_matches('#'))
+        .collect();
+    let table = table(
         "Places for oily rags",
-        &heads,
+        &told(&heads),
         &html! { tbody {
             @for (at, place) in &list {
                 @let can = matches!(place.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan);
@@ -73,14 +82,18 @@ fn places(binder: &Binder<'_>) -> Markup {
                     th scope="row" { (name(&place.id)) }
                     td { (place.kind.word()) }
                     td { (name(room(binder.tables, place.room))) }
-                    td { (yes_no(place.listed)) }
-                    td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "unknown" } } }
+                    @if listed { td { (yes_no(place.listed)) } }
+                    @if sizes { td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "unknown" } } } }
                     td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
                     td.rows { (row_markup(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
                 }
             }
         } },
-    )
+    );
+    html! {
+        (table)
+        @if !unknown.is_empty() { p.faint { "Not recorded for any place: " (unknown.join(", ")) "." } }
+    }
 }
 
 /// A state in words that promise nothing.

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 pub fn many_json(view: &ManyView) -> serde_json::Result<String> {
     let (totals, common) = (view.totals(), view.common());
     let report = object("format", FORMAT)
-        .and("on", &view.on)
+        .and("on", view.on.to_string())
         .and("shops", list(|| view.shops.iter().map(shop)))
         .and(
             "totals",

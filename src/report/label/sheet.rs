@@ -9,7 +9,8 @@ pub(super) const FOOT: i64 = 13_000;
 /// The least label: a name, a signal word and a date that can be read at arm's length.
 const LEAST: (i64, i64) = (76_000, 24_000);
 
-/// A common sheet of labels that are cut already, by its dimensions (from memory; measure yours).
+/// A common sheet of labels that are cut already, by its dimensions. Eight to a sheet of A4 agree with a public table of
+/// sheets; the others are from memory. Measure yours.
 struct CutSheet {
     paper: Paper,
     label: (i64, i64),

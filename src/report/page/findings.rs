@@ -158,7 +158,7 @@ fn more_of(view: &View<'_>, filter: &Filter, list: &[(usize, &Finding)]) -> Mark
                         @let words = view.words(finding);
                         th scope="row" { (words.state) }
                         td.fact data-label="Fact" { (prose(&words.fact)) }
-                        td.action data-label="What to do" { (prose(&words.task)) }
+                        td.action data-label="What to do" { @if words.task != words.fact { (prose(&words.task)) } }
                         td.rows { (clean(&view.places(finding).join(", "))) }
                     }
                 }

@@ -22,7 +22,7 @@ pub(super) fn sheet(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Marku
             section #list aria-label="What to do" {
                 @if lists.iter().all(|list| list.lines.is_empty()) { p.nothing { (NOTHING_OPEN) } }
                 @for list in lists { (list_of(list, filter)) }
-                @for remark in &view.remarks { p.remark { (prose(remark)) "." } }
+                @for remark in &view.remarks { p.remark { (prose(remark)) } }
             }
             div {
                 @if let Some(floor) = drawn.first() {
@@ -46,7 +46,8 @@ fn headline(view: &View<'_>, lists: &[DoList]) -> Markup {
     html! {
         div.alarm.calm[!alarm] {
             p.headline { (prose(&view.to_do.headline)) }
-            @if let Some(line) = first.filter(|_| alarm) { p { (prose(&line.action)) } }
+            // A headline that says what to do says it once.
+            @if let Some(line) = first.filter(|line| alarm && !view.to_do.headline.starts_with(&line.action)) { p { (prose(&line.action)) } }
         }
     }
 }

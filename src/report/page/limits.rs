@@ -51,7 +51,7 @@ pub(super) fn share(finding: &Finding) -> Option<f64> {
 
 /// The table; nothing where no numbers were compared.
 pub(super) fn limits(view: &View<'_>) -> Markup {
-    let rows = nearest(view.findings);
+    let rows = nearest(view);
     html! {
         @if !rows.is_empty() {
             section aria-labelledby="limits-title" {
@@ -60,27 +60,38 @@ pub(super) fn limits(view: &View<'_>) -> Markup {
                     thead.unseen { tr {
                         th scope="col" { "Rule" } th scope="col" { "Found" } th scope="col" { "Bar" } th scope="col" { "Share of the limit" }
                     } }
-                    tbody { @for (finding, share) in rows.iter().take(MOST) { (row(view, finding, *share)) } }
+                    tbody { @for (finding, share) in &rows { (row(view, finding, *share)) } }
                 }
             }
         }
     }
 }
 
-/// The worst finding of each rule, the closest to its limit first; packs name the same rule alike.
-fn nearest(findings: &[Finding]) -> Vec<(&Finding, f64)> {
-    let mut list: Vec<(&Finding, f64)> = findings
+/// The worst finding of each rule, the closest to its limit first. What two rules say of one thing with the same figures is
+/// one row.
+fn nearest<'v>(view: &'v View<'_>) -> Vec<(&'v Finding, f64)> {
+    let mut list: Vec<(&Finding, f64)> = view
+        .findings
         .iter()
         .filter_map(|finding| Some((finding, share(finding)?)))
         .collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mut seen: Vec<&str> = Vec::new();
-    list.retain(|(finding, _)| {
+    let mut figures: Vec<(&str, String)> = Vec::new();
+    let mut rows = Vec::new();
+    for (finding, share) in list {
+        let same = (finding.subject.id.as_str(), compared(view, finding));
         let new = !seen.contains(&&*finding.rule) && !seen.contains(&&*finding.title);
         seen.extend([&*finding.rule, &*finding.title]);
-        new
-    });
-    list
+        if new && (same.1.is_empty() || !figures.contains(&same)) {
+            rows.push((finding, share));
+        }
+        figures.push(same);
+        if rows.len() == MOST {
+            break;
+        }
+    }
+    rows
 }
 
 fn row(view: &View<'_>, finding: &Finding, share: f64) -> Markup {

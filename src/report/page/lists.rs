@@ -80,7 +80,10 @@ pub(super) fn lists(view: &View<'_>) -> Vec<DoList> {
 
 fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> DoLine {
     let findings = line.findings.iter().filter_map(|at| view.findings.get(*at));
-    let worst = findings.map(|finding| finding.verdict).min();
+    let verdicts: Vec<Verdict> = findings.map(|finding| finding.verdict).collect();
+    // A line with a known fact is about that fact.
+    let known = verdicts.iter().filter(|it| **it != Verdict::CannotJudge);
+    let worst = known.min().or(verdicts.first()).copied();
     let state = match (title, worst) {
         ("Now", _) => LineState::Now,
         (_, Some(verdict)) => LineState::for_verdict(verdict),

@@ -28,6 +28,7 @@ use crate::text::clean;
 use filter::Filter;
 use lists::DoList;
 use maud::{Markup, html};
+use plan_sheet::PlanWidth;
 use std::collections::HashMap;
 use std::io::{self, Write};
 
@@ -96,7 +97,7 @@ pub(super) fn plans_on_paper(view: &View<'_>) -> Option<Markup> {
         return None;
     }
     Some(html! {
-        @for floor in &rooms { h3 { (name(&floor.room)) } (plan::plan(view, floor, &lists)) }
+        @for floor in &rooms { h3 { (name(&floor.room)) } (plan::drawn(view, floor, &lists, PlanWidth::Wide)) }
         (plan::undrawn(view))
         ol.numbers {
             @for line in lists.iter().flat_map(|list| &list.lines) {

@@ -3,7 +3,7 @@
 
 use super::lists::DoList;
 use super::plan_shapes::{LINE, PlanShape, Wall, px};
-use super::plan_sheet::{BADGE, PlanSheet, PlanThing, plan_sheet};
+use super::plan_sheet::{BADGE, PlanSheet, PlanThing, PlanWidth, plan_sheet};
 use crate::report::floor::{Floor, FloorMark};
 use crate::report::html::{name, prose};
 use crate::report::view::View;
@@ -35,9 +35,17 @@ pub(super) fn numbers(lists: &[DoList], mark: &FloorMark) -> Vec<usize> {
     about.map(|line| line.number).collect()
 }
 
-/// The plan of one room.
+/// The plan of one room for a screen: one for a phone, and one for all else and for paper.
 pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
-    let Some(sheet) = plan_sheet(floor, |mark| numbers(lists, mark)) else {
+    html! {
+        (drawn(view, floor, lists, PlanWidth::Wide))
+        (drawn(view, floor, lists, PlanWidth::Phone))
+    }
+}
+
+/// The plan of one room.
+pub(super) fn drawn(view: &View<'_>, floor: &Floor, lists: &[DoList], width: PlanWidth) -> Markup {
+    let Some(sheet) = plan_sheet(floor, width, |mark| numbers(lists, mark)) else {
         return html! {};
     };
     let about = format!(
@@ -46,7 +54,7 @@ pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
         in_words(floor, lists)
     );
     html! {
-        figure.floor {
+        figure.floor.phone[width == PlanWidth::Phone] {
             svg.plan role="img" aria-label=(about) viewBox=(sheet.view()) width=(px((sheet.paper.right - sheet.paper.left) * 1.4)) {
                 rect.wall x="0" y="0" width=(px(sheet.wide)) height=(px(sheet.high)) {}
                 @for (at, reach) in &floor.reach { (walk(&sheet, sheet.point(*at), reach.estimate())) }
@@ -68,8 +76,11 @@ pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
                 }
                 (scale_and_north(view, &sheet))
             }
-            @if !sheet.unnamed.is_empty() {
-                figcaption { "No room for the names of: " (clean(&sheet.unnamed.join(", "))) "." }
+            @if !sheet.unnamed.is_empty() || !sheet.unwritten.is_empty() {
+                figcaption {
+                    @if !sheet.unnamed.is_empty() { "No room for the names of: " (clean(&sheet.unnamed.join(", "))) ". " }
+                    @if !sheet.unwritten.is_empty() { "Measured: " (clean(&sheet.unwritten.join(", "))) "." }
+                }
             }
         }
     }

@@ -5,13 +5,16 @@ use super::plan_shapes::{PaperArea, PlanShape, Wall, broken, size};
 use super::plan_sheet::{BADGE, PlanSheet, PlanText, PlanThing};
 use crate::report::floor::Floor;
 
-impl PlanSheet<'_> {
-    pub(super) fn distances(&mut self, floor: &Floor, taken: &mut Vec<PaperArea>) {
+impl<'f> PlanSheet<'f> {
+    pub(super) fn distances(&mut self, floor: &'f Floor, taken: &mut Vec<PaperArea>) {
         for distance in &floor.distances {
             let (from, to) = (self.point(distance.from), self.point(distance.to));
             self.lines.push((from, to));
             let words = vec![distance.words.clone()];
             let (wide, high) = size(&words);
+            // Beside a steep line the words have to keep away as far as it climbs over their length.
+            let (across, down) = ((to.0 - from.0).abs(), (to.1 - from.1).abs());
+            let rise = wide / 2.0 * down / across.max(1.0);
             let along = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8]
                 .into_iter()
                 .flat_map(|share| {
@@ -19,7 +22,17 @@ impl PlanSheet<'_> {
                         from.0 + (to.0 - from.0) * share,
                         from.1 + (to.1 - from.1) * share,
                     );
-                    [y - high - 4.0, y + 6.0, y - high - 18.0, y + 20.0].map(|top| (x, top))
+                    let away = high / 2.0 * across / down.max(1.0) + wide / 2.0 + 6.0;
+                    [
+                        (x, y - high - 4.0),
+                        (x, y + 6.0),
+                        (x, y - high - 18.0),
+                        (x, y + 20.0),
+                        (x, y - high - 4.0 - rise),
+                        (x, y + 6.0 + rise),
+                        (x + away, y - high / 2.0),
+                        (x - away, y - high / 2.0),
+                    ]
                 });
             let found = along
                 .map(|(x, top)| {
@@ -30,14 +43,17 @@ impl PlanSheet<'_> {
                     )
                 })
                 .find(|(_, _, area)| self.is_free(*area, taken) && self.is_within(*area));
-            if let Some((middle, top, area)) = found {
-                taken.push(area);
-                self.texts.push(PlanText {
-                    lines: words,
-                    middle,
-                    top,
-                    class: "distance",
-                });
+            match found {
+                Some((middle, top, area)) => {
+                    taken.push(area);
+                    self.texts.push(PlanText {
+                        lines: words,
+                        middle,
+                        top,
+                        class: "distance",
+                    });
+                }
+                None => self.unwritten.push(&distance.words),
             }
         }
     }

@@ -5,22 +5,40 @@
 use super::plan_shapes::{PaperArea, PlanShape, Wall, count, px, shape_of, usual_size};
 use crate::report::floor::{Floor, FloorMark, FloorPoint, MarkKind};
 
-/// The longer side of a room on paper, and of one under 20 ft.
-const LONG: f64 = 400.0;
-const LONG_SMALL: f64 = 240.0;
+/// The longer side of a room under 20 ft takes this share of the room that a large one gets.
+const SMALL_SHARE: f64 = 0.6;
 const SMALL: f64 = 6.096;
 /// Paper around the walls.
 const RIM: f64 = 14.0;
 /// Half the size of a number, and from one number to the next.
 pub(super) const BADGE: f64 = 9.0;
 const STEP: f64 = 20.0;
-/// As a share of the longer side, how far outside the walls a place may be and still be drawn.
+/// As a share of the longer side of a large room, how far outside the walls a place may be and still be drawn.
 const OUTSIDE: f64 = 0.4;
+
+/// For which screen a plan is drawn: letters have the same size on each, so a phone gets a smaller room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum PlanWidth {
+    Wide,
+    Phone,
+}
+
+impl PlanWidth {
+    /// The longer side of a large room.
+    fn long(self) -> f64 {
+        match self {
+            PlanWidth::Wide => 400.0,
+            PlanWidth::Phone => 215.0,
+        }
+    }
+}
 
 /// A plan ready to be drawn, in units from the north-west corner of the room.
 pub(super) struct PlanSheet<'f> {
     /// Units in a meter.
     pub(super) scale: f64,
+    /// The longer side of a large room.
+    long: f64,
     /// The room.
     pub(super) wide: f64,
     pub(super) high: f64,
@@ -32,6 +50,8 @@ pub(super) struct PlanSheet<'f> {
     pub(super) texts: Vec<PlanText>,
     /// Names for which there was no room.
     pub(super) unnamed: Vec<&'f str>,
+    /// Distances for which there was no room.
+    pub(super) unwritten: Vec<&'f str>,
 }
 
 pub(super) struct PlanThing<'f> {
@@ -57,18 +77,22 @@ pub(super) struct PlanText {
 /// Lays a floor out; `numbers` says which numbers of the list belong to a mark.
 pub(super) fn plan_sheet<'f>(
     floor: &'f Floor,
+    width: PlanWidth,
     numbers: impl Fn(&FloorMark) -> Vec<usize>,
 ) -> Option<PlanSheet<'f>> {
-    let (length, width) = floor.size.filter(|_| floor.is_drawable())?;
-    let (length, width) = (length.base().estimate(), width.base().estimate());
-    let longer = length.max(width);
-    if !(length > 0.0 && width > 0.0 && longer.is_finite()) {
+    let (length, depth) = floor.size.filter(|_| floor.is_drawable())?;
+    let (length, depth) = (length.base().estimate(), depth.base().estimate());
+    let longer = length.max(depth);
+    if !(length > 0.0 && depth > 0.0 && longer.is_finite()) {
         return None;
     }
-    let scale = if longer < SMALL { LONG_SMALL } else { LONG } / longer;
-    let (wide, high) = (length * scale, width * scale);
+    let long = width.long();
+    let share = if longer < SMALL { SMALL_SHARE } else { 1.0 };
+    let scale = long * share / longer;
+    let (wide, high) = (length * scale, depth * scale);
     let mut sheet = PlanSheet {
         scale,
+        long,
         wide,
         high,
         paper: PaperArea::new(-RIM, -RIM, wide + RIM, high + RIM),
@@ -77,6 +101,7 @@ pub(super) fn plan_sheet<'f>(
         lines: Vec::new(),
         texts: Vec::new(),
         unnamed: Vec::new(),
+        unwritten: Vec::new(),
     };
     sheet.things = floor
         .marks
@@ -124,7 +149,7 @@ impl<'f> PlanSheet<'f> {
 
     fn thing(&self, mark: &'f FloorMark) -> Option<PlanThing<'f>> {
         let at = self.point(mark.xy?);
-        let out = OUTSIDE * LONG;
+        let out = OUTSIDE * self.long;
         let near = |at: f64, end: f64| at > -out && at < end + out;
         if !(near(at.0, self.wide) && near(at.1, self.high)) {
             return None;
@@ -256,6 +281,9 @@ impl<'f> PlanSheet<'f> {
                 area.bottom + 4.0,
             ))
         });
+        // The scale and the north arrow are side by side below the room.
+        let scale_and_north = self.paper.left.max(0.0) + 2.0 * self.scale + 110.0;
+        self.paper.right = self.paper.right.max(scale_and_north);
         let doors = self
             .things
             .iter()

@@ -59,7 +59,8 @@ pub(super) fn stock(view: &View<'_>) -> Markup {
 
 fn by_place<'v>(view: &'v View<'_>) -> Vec<&'v StockRow> {
     let mut rows: Vec<&StockRow> = view.stock.iter().collect();
-    rows.sort_by_key(|row| (&row.room, &row.place, &row.container));
+    // Within a place they stay in the order of the inventory.
+    rows.sort_by_key(|row| (&row.room, &row.place));
     rows
 }
 

@@ -92,12 +92,35 @@ pub(super) fn combine(entries: Vec<ActionEntry<'_>>, wording: &Wording<'_>) -> V
         .collect()
 }
 
+/// Names in parts of letters and of digits, so that C-9 comes before C-10.
+fn by_number(name: &str) -> Vec<(bool, usize, &str)> {
+    let is_digit = |c: char| c.is_ascii_digit();
+    let mut parts = Vec::new();
+    let mut rest = name;
+    while let Some(first) = rest.chars().next() {
+        let digits = is_digit(first);
+        let end = rest.find(|c| is_digit(c) != digits).unwrap_or(rest.len());
+        let (part, after) = rest.split_at(end);
+        let part = if digits {
+            part.trim_start_matches('0')
+        } else {
+            part
+        };
+        parts.push((digits, if digits { part.len() } else { 0 }, part));
+        rest = after;
+    }
+    parts
+}
+
 fn together(kind: &Alike, list: &[ActionEntry<'_>], wording: &Wording<'_>) -> ActionLine {
-    let things: Vec<String> = list
+    let mut in_order: Vec<&ActionEntry<'_>> = list.iter().collect();
+    in_order
+        .sort_by(|a, b| by_number(&a.finding.subject.id).cmp(&by_number(&b.finding.subject.id)));
+    let things: Vec<String> = in_order
         .iter()
         .map(|entry| wording.thing(&entry.finding.subject))
         .collect();
-    let ids: Vec<String> = list
+    let ids: Vec<String> = in_order
         .iter()
         .map(|entry| entry.finding.subject.id.clone())
         .collect();
@@ -119,7 +142,10 @@ fn together(kind: &Alike, list: &[ActionEntry<'_>], wording: &Wording<'_>) -> Ac
         Alike::Repeated(question) => (repeated(question, &things), first_fact(list)),
         Alike::Size(Verdict::Breach) => (
             format!("Pour {named} into smaller containers or safety cans."),
-            worst(list, wording),
+            format!(
+                "{count} containers are over their limit. {}",
+                worst(list, wording)
+            ),
         ),
         Alike::Size(verdict) => (
             format!("{count} containers are {} their limit.", over(verdict)),
@@ -135,21 +161,39 @@ fn together(kind: &Alike, list: &[ActionEntry<'_>], wording: &Wording<'_>) -> Ac
         ),
         Alike::Aged(Verdict::Breach) => (
             format!("Discard {named} as waste, or test them before use."),
-            "Their shelf life has ended.".into(),
+            format!("The shelf life of {named} has ended."),
         ),
         Alike::Aged(_) => (
             format!("Test {named} before use."),
-            "Their tests are due.".into(),
+            format!("The tests of {named} are due."),
         ),
         Alike::FailedTest => (
             format!("Discard {named} as waste."),
-            "They failed their tests.".into(),
+            format!("{named} failed their tests."),
         ),
         Alike::Action(action) => (action.clone(), format!("This concerns {named}.")),
     };
     ActionLine {
         says_all: *kind == Alike::Label,
+        fact_of_all: kind.has_fact_of_all(),
         ..line_of(list, text, capital(&fact))
+    }
+}
+
+impl Alike {
+    /// Is the fact of a combined line about all of its things? Else it is about the worst, or follows on the text.
+    fn has_fact_of_all(&self) -> bool {
+        match self {
+            Alike::Label | Alike::Size(Verdict::Breach) | Alike::Aged(_) | Alike::FailedTest => {
+                true
+            }
+            Alike::Size(
+                Verdict::CannotJudge | Verdict::Near | Verdict::Meets | Verdict::NotInForce,
+            )
+            | Alike::Repeated(_)
+            | Alike::Total(..)
+            | Alike::Action(_) => false,
+        }
     }
 }
 
@@ -198,6 +242,7 @@ fn line_of(list: &[ActionEntry<'_>], text: String, fact: String) -> ActionLine {
         subjects: list.iter().flat_map(|e| e.line.subjects.clone()).collect(),
         findings: list.iter().flat_map(|e| e.findings.clone()).collect(),
         says_all: false,
+        fact_of_all: false,
     }
 }
 

@@ -12,6 +12,8 @@ pub struct ActionLine {
     pub fact: String,
     /// The text says all of it, so the fact need not be shown beside it.
     pub says_all: bool,
+    /// The fact is about all of the things, and can be read alone.
+    pub fact_of_all: bool,
     /// Who undertook it, by an open row of actions.csv.
     pub person: Option<String>,
     /// The day by which it is due.

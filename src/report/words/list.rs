@@ -54,8 +54,7 @@ fn headline(list: &ActionList, findings: &[Finding]) -> String {
         };
         return if loose {
             format!("{fact} One oily rag can start a fire.")
-        } else if worst.subjects.len() > 1 {
-            // The fact of a combined line names only the worst of its things.
+        } else if worst.subjects.len() > 1 && !worst.fact_of_all {
             worst.words()
         } else {
             fact.clone()
@@ -130,6 +129,7 @@ impl Wording<'_> {
             fact,
             says_all: matches!(finding.detail, Detail::Label | Detail::Located(_))
                 || finding.verdict == Verdict::CannotJudge,
+            fact_of_all: true,
             person: action.and_then(|action| action.who.clone()),
             due,
             deadline: due.map(|day| self.deadline(day)),
@@ -156,10 +156,7 @@ impl Wording<'_> {
     /// The open row of actions.csv that answers one of the findings about a thing.
     fn undertaken(&self, thing: &Thing, findings: &[&Finding]) -> Option<&Action> {
         let open = self.tables.actions.iter();
-        let mut open = open.filter(|action| {
-            let done = action.closed.is_some_and(|day| day <= self.on) && action.initials.is_some();
-            !done
-        });
+        let mut open = open.filter(|action| !action.is_done(self.on));
         open.find(|action| {
             let named = |rule: &str| findings.iter().any(|finding| finding.is_named(rule));
             let rule = action.rule.as_deref().is_none_or(named);

@@ -19,6 +19,7 @@ mod tests;
 pub use crate::quantity::when::{clock, date, moment};
 pub use line::{ActionLine, ActionList};
 pub use list::action_list;
+pub(super) use order::{Rank, rank};
 pub use state::{count_words, state, verdict_words};
 pub use when::duration;
 

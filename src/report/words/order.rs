@@ -6,10 +6,10 @@ use crate::quantity::thousandths;
 use std::cmp::Reverse;
 
 /// The place of a finding among others; the smallest comes first. Names and texts have no part in it.
-pub(super) type Rank = (u8, Severity, Verdict, u8, Reverse<i64>, usize);
+pub(in crate::report) type Rank = (u8, Severity, Verdict, u8, Reverse<i64>, usize);
 
 /// The rank of the finding at a position.
-pub(super) fn rank(finding: &Finding, at: usize) -> Rank {
+pub(in crate::report) fn rank(finding: &Finding, at: usize) -> Rank {
     (
         rags_first(finding),
         finding.severity,
