@@ -319,7 +319,26 @@ Try: sandarac log check lids-closed ANSWER store-room --when 2026-10-31T17:00 --
     // The words of a new jar are repaired too, and so is what is wrong beside them.
     let jar = "mix A-11 1qt J-77 --product x --vessel glas --capacity 1qrt --place cabnet";
     let jar: Vec<&str> = jar.split(' ').collect();
-    refused(&folder, &[&jar, &options[..]].concat(), str![[r#""#]]);
+    refused(
+        &folder,
+        &[&jar, &options[..]].concat(),
+        str![[r#"
+inventory.csv, row 43 (J-77), column "vessel": "glas" is not a known word here.
+  Did you mean "glass"? Known: glass, plastic, approved-plastic, metal, safety-can, drum, portable-tank, bag, box, aerosol, rag, pad.
+
+inventory.csv, row 43 (J-77), column "capacity": The unit "qrt" in "1qrt" is unknown here.
+  Did you mean "1qt"? Write a volume, a mass or a number of pieces, such as 1 qt.
+
+inventory.csv, row 43 (J-77), column "place": There is no place or room "cabnet".
+  Did you mean "cabinet"? If not, add the place or room to its table.
+
+3 problems. Nothing was written.
+Then: There is no container "A-11".
+Then: This takes 1 qt out of A-1, which holds 21 fl oz at that time.
+Try: sandarac log mix A-1 '21 fl oz' J-77 --product x --vessel glass --capacity 1qt --place cabinet --when 2026-10-31T17:00 --by owner --note late
+
+"#]],
+    );
     // Soiled rags that are put away at once are one command.
     refused(
         &folder,
@@ -328,19 +347,48 @@ Try: sandarac log check lids-closed ANSWER store-room --when 2026-10-31T17:00 --
             &options[..],
         ]
         .concat(),
-        str![[r#""#]],
+        str![[r#"
+log.csv, row 205 (204), column "container": There is no container "R-11".
+  Did you mean "R-1"? If not, add the container to its table.
+  The same problem is in row 206.
+
+log.csv, row 205 (204), column "amount": "2" has no unit.
+  Write "2 pt", "2 mL", "2 lb", "2 kg" or "2 pcs", as the label says.
+  The same problem is in row 206.
+
+log.csv, row 206 (205), column "place": There is no place or room "rag cann".
+  Did you mean "rag can"? If not, add the place or room to its table.
+
+5 problems. Nothing was written.
+Try: sandarac log soil R-1 '2 pcs' V-1 --then 'rag can' --when 2026-10-31T17:00 --by owner --note late
+
+"#]],
     );
     // What only shows after the first repair is repaired as well.
     refused(
         &folder,
         &[&["use", "J-22", "40 fl oz"], &options[..]].concat(),
-        str![[r#""#]],
+        str![[r#"
+log.csv, row 205 (204), column "container": There is no container "J-22".
+  Did you mean "J-2"? If not, add the container to its table.
+
+1 problem. Nothing was written.
+Then: This takes 1.25 qt out of J-2, which holds 7 fl oz at that time.
+Try: sandarac log use J-2 '7 fl oz' --when 2026-10-31T17:00 --by owner --note late
+
+"#]],
     );
     // A misspelled result is no remark: by its minutes, a fail would become a pass.
     refused(
         &folder,
         &[&["test", "J-2", "fial", "--minutes", "9"], &options[..]].concat(),
-        str![[r#""#]],
+        str![[r#"
+"fial" is not the result of a test.
+  Did you mean "fail"? sandarac log test J-2 fail --minutes 9 --when 2026-10-31T17:00 --by owner --note late
+
+Nothing was written.
+
+"#]],
     );
     // The weight of a liquid in oz becomes fl oz, on the day that was typed.
     refused(
@@ -660,7 +708,10 @@ fn an_oily_rag_beside_clean_ones_is_named_by_its_entry() {
         ],
     );
     assert_eq!(code, Some(2), "{err}");
-    assert!(err.contains("2 pcs from bench discarded"), "{err}");
+    assert!(
+        err.contains("2 oily rags from the bench were discarded before drying"),
+        "{err}"
+    );
 }
 
 /// A place that an entry does not take rags from cannot be corrected either.

@@ -105,6 +105,7 @@ pub fn replaced_in(name: &str, text: &str) -> Vec<String> {
     // Names of kinds of check and of rules are keys.
     let text = text.replace("rags-thrown-out", "key");
     let text = text.replace("vapour-below-a-quarter", "key");
+    let text = text.replace("vapour-area", "key");
     let words: Vec<String> = prose(&text)
         .split_whitespace()
         .map(str::to_lowercase)
