@@ -660,7 +660,7 @@ fn an_oily_rag_beside_clean_ones_is_named_by_its_entry() {
         ],
     );
     assert_eq!(code, Some(2), "{err}");
-    assert!(err.contains("2 pcs from bench discarded"), "{err}");
+    assert!(err.contains("discarded before drying"), "{err}");
 }
 
 /// A place that an entry does not take rags from cannot be corrected either.
