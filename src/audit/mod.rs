@@ -10,10 +10,10 @@ mod lost;
 mod not_audited;
 mod packs;
 mod shop;
+mod texts;
 mod to_do;
 
 pub use case::{CaseResult, check_pack};
-pub use data_sheets::DataSheets;
 pub use folder::{MOST_LOG_BYTES, files_of_a_shop};
 pub use not_audited::NotAudited;
 pub use packs::ALWAYS;

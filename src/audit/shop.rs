@@ -1,9 +1,11 @@
 //! A shop with its tables and rule packs, and an audit of it on a day.
 
 use super::NotAudited;
-use super::folder::{may_enter, no_closed_period, no_other_copies, read};
+use super::data_sheets::look_for_sheets;
+use super::folder::may_enter;
 use super::lost::look_for_lost;
-use super::packs::{ALWAYS, load_packs, reference_with};
+use super::packs::{ALWAYS, built_in_materials, load_packs, reference_with};
+use super::texts::{Texts, find};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
@@ -13,7 +15,7 @@ use crate::files::{Change, Note, Reading};
 use crate::finding::Finding;
 use crate::pack::{self, Document, Pack};
 use crate::quantity::{Day, Moment};
-use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
+use crate::record::{ShopTables, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
 use crate::text::{FileId, Files, Problems};
 use crate::trade::{Ghs, ReferenceData, read_built_in_ghs};
@@ -48,14 +50,6 @@ pub struct Audit<'s> {
     pub stock: Stock,
     /// What the rules conclude, with the classes, hazards, sessions and questions that they rest on.
     pub checked: Checked<'s>,
-}
-
-/// The files of a shop, not yet understood.
-struct Texts {
-    folder: Option<PathBuf>,
-    files: Files,
-    problems: Problems,
-    named: Vec<(&'static str, FileId)>,
 }
 
 /// Which rule packs a shop is held against.
@@ -182,7 +176,10 @@ impl Shop {
         };
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, &mut files, &mut problems);
-        let tables = read_tables(&files, settings, materials, find, &mut problems);
+        let mut tables = read_tables(&files, settings, materials, find, &mut problems);
+        if let Some(folder) = &folder {
+            look_for_sheets(folder, &mut tables.products);
+        }
         let checks = find("checks.csv");
         look_for_lost(
             folder.as_deref(),
@@ -256,6 +253,15 @@ impl Shop {
         Ok(stock)
     }
 
+    /// What is in every container just after a moment.
+    pub fn stock_at(&self, at: Moment) -> Result<Stock, NotAudited> {
+        let mut problems = Problems::new();
+        let stock = replay_until(&self.files, &self.tables, at.next(), &mut problems);
+        self.look_for_lost(&mut problems);
+        self.trusted(&problems)?;
+        Ok(stock)
+    }
+
     /// As [`Shop::stock`], with the problems of the log; if there are any, the stock means nothing.
     pub fn replayed(&self, on: Day) -> (Stock, Problems) {
         let mut problems = Problems::new();
@@ -302,10 +308,7 @@ impl Shop {
 
     /// Closing time: every rag, can, bench and question at a moment, from the tables alone.
     pub fn closing(&self, at: Moment) -> Result<(Closing, Stock), NotAudited> {
-        let mut problems = Problems::new();
-        let stock = replay_until(&self.files, &self.tables, at.next(), &mut problems);
-        self.look_for_lost(&mut problems);
-        self.trusted(&problems)?;
+        let stock = self.stock_at(at)?;
         let hazards = self.hazards(&stock);
         let list = closing(&self.tables, &stock, &self.reference, &hazards, at);
         Ok((list, stock))
@@ -359,51 +362,6 @@ impl Audit<'_> {
     }
 }
 
-impl Texts {
-    /// The files of a folder, as they would be after some changes.
-    fn of_folder(folder: &Path, changes: &[Change]) -> Texts {
-        let (mut files, mut problems) = (Files::default(), Problems::new());
-        let mut named = Vec::new();
-        for name in super::files_of_a_shop() {
-            let change = changes.iter().find(|change| change.file == name);
-            let file = read(folder, name, change, &mut files, &mut problems);
-            named.extend(file.map(|file| (name, file)));
-        }
-        let inventory = find(&named, "inventory.csv");
-        no_other_copies(folder, &mut files, &mut problems);
-        no_closed_period(folder, inventory, &mut files, &mut problems);
-        Texts {
-            folder: Some(folder.to_path_buf()),
-            files,
-            problems,
-            named,
-        }
-    }
-
-    /// Texts that are in memory; those that are no file of a shop are left out.
-    fn held<'t, T: AsRef<[u8]> + ?Sized + 't>(
-        texts: impl Iterator<Item = (&'t str, &'t T)>,
-    ) -> Texts {
-        let mut files = Files::default();
-        let mut named = Vec::new();
-        for (name, text) in texts {
-            let known = super::files_of_a_shop().find(|known| *known == name);
-            named.extend(known.map(|known| (known, files.hold(known, text.as_ref().to_vec()))));
-        }
-        Texts {
-            folder: None,
-            files,
-            problems: Problems::new(),
-            named,
-        }
-    }
-}
-
-fn find(named: &[(&'static str, FileId)], name: &str) -> Option<FileId> {
-    let found = named.iter().find(|(there, _)| *there == name);
-    found.map(|(_, file)| *file)
-}
-
 fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {
     if problems.none() {
         return Ok(());
@@ -412,9 +370,4 @@ fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {
         Some(path) => Err(NotAudited::Changed(path.to_path_buf())),
         None => Err(NotAudited::problems(problems, files)),
     }
-}
-
-fn built_in_materials(files: &mut Files, problems: &mut Problems) -> Materials {
-    let file = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
-    read_materials(files, file, problems)
 }

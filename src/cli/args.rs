@@ -1,5 +1,6 @@
 //! Arguments, and the only clock.
 
+use super::completions::{containers, products, rooms};
 use super::log::args::moment;
 use super::parse::{day, period};
 use crate::pack::Severity;
@@ -173,10 +174,10 @@ impl AirArgs {
 #[derive(Debug, ClapArgs)]
 pub struct PlanArgs {
     /// Plan: the room
-    #[arg(long, value_name = "ROOM", requires_all = ["product", "amount", "minutes"])]
+    #[arg(long, value_name = "ROOM", add = rooms(), requires_all = ["product", "amount", "minutes"])]
     pub room: Option<String>,
     /// Plan: the product
-    #[arg(long, value_name = "PRODUCT", requires = "room")]
+    #[arg(long, value_name = "PRODUCT", requires = "room", add = products())]
     pub product: Option<String>,
     /// Plan: the amount, such as '8 fl oz'
     #[arg(
@@ -215,7 +216,7 @@ pub struct StockArgs {
     #[command(flatten)]
     pub shop: ShopArgs,
     /// List the entries behind the amount in this container
-    #[arg(long, value_name = "CONTAINER")]
+    #[arg(long, value_name = "CONTAINER", add = containers())]
     pub why: Option<String>,
     /// List the built-in products with this word in their names. It needs no shop
     #[arg(long, value_name = "WORD", exclusive = true)]
@@ -269,7 +270,7 @@ pub struct LabelsArgs {
     #[command(flatten)]
     pub shop: ShopArgs,
     /// Names of containers, pad jars and rag cans
-    #[arg(value_name = "NAME")]
+    #[arg(value_name = "NAME", add = containers())]
     pub names: Vec<String>,
     /// Only containers that are not on record as labeled
     #[arg(long, conflicts_with = "signs")]

@@ -93,9 +93,9 @@ impl Vessel {
             return Some(Called::Known(*vessel));
         }
         Some(match name.as_str() {
-            "can" | "tin" | "paint-can" | "spray-can" | "aerosol" | "aerosol-can" => {
-                Called::Known(Vessel::Metal)
-            }
+            "can" | "tin" | "paint-can" => Called::Known(Vessel::Metal),
+            "spray-can" | "spray" | "rattle-can" => Called::Known(Vessel::Aerosol),
+            "metal-drum" | "steel-drum" => Called::Known(Vessel::Drum),
             "jar" | "mason-jar" => Called::Known(Vessel::Glass),
             "squeeze-bottle" => Called::Known(Vessel::Plastic),
             "bottle" | "jug" | "carboy" => Called::Unclear(EITHER),
@@ -247,7 +247,9 @@ mod tests {
             ("glass", "glass"),
             ("Can", "metal"),
             ("tin", "metal"),
-            ("spray can", "metal"),
+            ("spray can", "aerosol"),
+            ("aerosol can", "aerosol"),
+            ("steel drum", "drum"),
             ("jar", "glass"),
             ("plastic jar", "plastic"),
             ("glass bottle", "glass"),

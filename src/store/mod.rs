@@ -26,7 +26,7 @@ mod not_written;
 mod plan;
 mod submission;
 
-pub use log_summary::{Clock, LogSummary, each_entry};
+pub use log_summary::{Clock, LogSummary, each_answer, each_entry};
 pub use not_written::{Misfit, NotWritten};
 pub use plan::{Access, Outcome, Plan, Store};
 pub use submission::{NewRow, Submission};

@@ -1,6 +1,7 @@
 //! `sandarac log check`: an answer to a question of the round, or yes to all questions of closing time.
 
 use super::args::WithArgs;
+use super::taken::fresh_id;
 use super::typed;
 use crate::audit::Shop;
 use crate::check::{Account, ClosingTopic};
@@ -63,7 +64,11 @@ pub(super) fn run(
         by_clock: when.is_none(),
         anyway: with.anyway,
     };
-    let plan = store.plan(&[Submission::of(rows.collect())], &clock);
+    let mut rows = Submission::of(rows.collect());
+    if wanted.len() > 1 {
+        rows.id = Some(fresh_id("closing", &store.shop, &moment));
+    }
+    let plan = store.plan(&[rows], &clock);
     let plan = plan.map_err(|not| writing::failure(not, ""))?;
     if !with.dry_run {
         store

@@ -1,6 +1,7 @@
 //! One or several entries of one moment that belong together: all are written, with the row of a new container, or none is.
 
 use super::draft::Draft;
+use super::taken::fresh_id;
 use super::{refuse, said};
 use crate::cli::{Failure, style, writing};
 use crate::quantity::Moment;
@@ -35,7 +36,11 @@ pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<Str
         .iter()
         .map(|draft| (&LOG, draft.cells(&when, with.by, with.note)));
     let row = |(table, cells)| NewRow { table, cells };
-    let rows = Submission::of(new.chain(entries).map(row).collect());
+    let mut rows = Submission::of(new.chain(entries).map(row).collect());
+    // What was done in one step is taken back in one step.
+    if drafts.len() > 1 {
+        rows.id = Some(fresh_id("step", &store.shop, &when));
+    }
     let plan = match store.plan(&[rows], &with.clock) {
         Ok(plan) => plan,
         Err(NotWritten::Problems(misfit)) => {

@@ -78,6 +78,7 @@ impl Wording<'_> {
             | Detail::Listing
             | Detail::Fixture(_)
             | Detail::Sprinklers
+            | Detail::DataSheet(_)
             | Detail::Answered { .. }
             | Detail::Unanswered { .. }
             | Detail::LastDone { .. }
