@@ -290,7 +290,7 @@ fn a_mixture_is_counted_by_its_shares() {
         shop("1,2026-10-04T09:00,mix,M-1,1 L,S-1,,,\n2,2026-10-05T09:00,mix,A-1,1 L,S-1,,,\n");
     let stock = shop.stock(day()).unwrap_or_else(|not| panic!("{not:?}"));
     let at = shop.tables.container("S-1").unwrap();
-    let content = stock.containers[at].content.clone().unwrap();
+    let content = stock[at].content.clone().unwrap();
     let shares: Vec<_> = content
         .iter()
         .map(|p| (p.share.least().digits(), p.share.most().digits()))
@@ -484,7 +484,7 @@ fn any_cut_of_any_flakes_is_shellac() {
             "{name}"
         );
         let audit = audit(&shop);
-        let [hazard] = audit.checked.hazards.as_slice() else {
+        let [hazard] = audit.checked.hazards.all() else {
             panic!("{name}")
         };
         assert!(
@@ -635,7 +635,7 @@ fn an_empty_amount_is_shown_as_not_recorded() {
     let at = |log: &str| {
         let shop = shop_of(inventory, log);
         let stock = shop.stock(day()).unwrap_or_else(|not| panic!("{not:?}"));
-        let contents = &stock.containers[shop.tables.container("A-1").unwrap()];
+        let contents = &stock[shop.tables.container("A-1").unwrap()];
         (
             contents.amount.is_some(),
             contents.recorded().map(|a| a.base().digits()),

@@ -291,6 +291,23 @@ fn the_bench() {
     );
 }
 
+/// Amounts with too many digits to be added up: more stands on the bench than the sum shows, so it is no day's supply.
+#[test]
+fn a_sum_that_cannot_be_kept_is_unknown() {
+    let used =
+        "1,2026-11-23T09:00,use,A-1,80 fl oz,,,30,,\n2,2026-11-24T09:00,move,A-1,,,bench,,,\n";
+    let folder = shop(used, LIDS);
+    let path = folder.path().join("inventory.csv");
+    let inventory = std::fs::read_to_string(&path).unwrap();
+    let a_1 = "A-1,spirit,metal,1 qt,cabinet,2026-11-01,1 pt,";
+    let inventory = inventory.replace(a_1, "A-1,spirit,metal,1 gal,cabinet,2026-11-01,1 gal,");
+    std::fs::write(&path, &inventory).unwrap();
+    assert!(open(folder.path(), AT).is_empty());
+    let fine = "A-2,spirit,metal,1 qt,bench,2026-11-01,0.000000000000001 fl oz,\n";
+    std::fs::write(&path, format!("{inventory}{fine}")).unwrap();
+    assert_eq!(open(folder.path(), AT), ["open bench spirit"]);
+}
+
 /// Lids and fan are asked about each evening; an answer of yesterday, or of later, is none, and a no is no yes.
 #[test]
 fn questions_are_asked_today() {

@@ -15,12 +15,12 @@ use sandarac::vapour::dilution::{
     us_airflow_for_health,
 };
 use sandarac::vapour::flash::{
-    Family, Flash, FlashPart, ethanol_volume_percent, ethanol_water_flash, flash_point,
+    Family, FlashPart, MixtureFlash, ethanol_volume_percent, ethanol_water_flash, flash_point,
     mixes_ideally,
 };
 use sandarac::vapour::mixture::{
-    Basis, Part, blend, eight_hour_exposure, le_chatelier, raoult, sum_of_shares, voc_on_solids,
-    voc_per_litre, voc_together,
+    Basis, MixturePart, blend, eight_hour_exposure, le_chatelier, raoult, sum_of_shares,
+    voc_on_solids, voc_per_litre, voc_together,
 };
 use sandarac::vapour::pressure::{Antoine, between_points};
 use sandarac::vapour::release::{
@@ -32,7 +32,7 @@ use sandarac::vapour::spill::{
     pool_minutes, share_of_lel_if_all,
 };
 use sandarac::vapour::well_mixed::{
-    Room, air_changes, clearing_minutes, minutes_to_reach, steady_level,
+    WellMixedRoom, air_changes, clearing_minutes, minutes_to_reach, steady_level,
 };
 
 /// Wild numbers, and tame ones that mostly lie in a range.
@@ -100,8 +100,8 @@ proptest! {
             share_of_lel_if_all(a, b, c, d),
             air_changes(a, b),
             clearing_minutes(a, b),
-            Room::new(a, b, c).and_then(|room| minutes_to_reach(&room, d, e)),
-            Room::new(a, b, c).and_then(|room| steady_level(&room, d)),
+            WellMixedRoom::new(a, b, c).and_then(|room| minutes_to_reach(&room, d, e)),
+            WellMixedRoom::new(a, b, c).and_then(|room| steady_level(&room, d)),
         ];
         for (place, answer) in answers.into_iter().enumerate() {
             prop_assert!(answer.is_none_or(f64::is_finite), "{place}: {answer:?}");
@@ -116,7 +116,7 @@ proptest! {
         shares in proptest::collection::vec((number(), number(), number()), 0..5),
         by_mass in any::<bool>(),
     ) {
-        let parts: Vec<Part> = shares.into_iter().map(|(share, molar, density)| Part { share, molar, density }).collect();
+        let parts: Vec<MixturePart> = shares.into_iter().map(|(share, molar, density)| MixturePart { share, molar, density }).collect();
         let Some(blend) = blend(&parts, if by_mass { Basis::Mass } else { Basis::Volume }) else { return Ok(()) };
         for fractions in [&blend.moles, &blend.masses, &blend.volumes] {
             prop_assert!((fractions.iter().sum::<f64>() - 1.0).abs() < 1.0e-12);
@@ -142,11 +142,11 @@ proptest! {
         ];
         match flash_point(&parts) {
             None => {}
-            Some(Flash::About(celsius)) => {
+            Some(MixtureFlash::About(celsius)) => {
                 prop_assert!(mixes_ideally(first, second));
                 prop_assert!((one.min(other)..=one.max(other)).contains(&celsius));
             }
-            Some(Flash::NoHigherThan { celsius, lower_by, because }) => {
+            Some(MixtureFlash::NoHigherThan { celsius, lower_by, because }) => {
                 prop_assert!(!mixes_ideally(first, second));
                 prop_assert_eq!((celsius, because), (one.min(other), (first, second)));
                 prop_assert!(lower_by > 0.0);
@@ -181,12 +181,12 @@ fn outside_its_range_a_formula_says_nothing() {
     assert_eq!(clearing_minutes(0.0, 0.9), None);
     assert_eq!(clearing_minutes(6.0, 1.0), None);
     assert_eq!(air_changes(100.0, 0.0), None);
-    assert_eq!(Room::new(0.0, 100.0, 3.0), None);
-    assert_eq!(Room::new(50.0, 100.0, 0.3), None);
+    assert_eq!(WellMixedRoom::new(0.0, 100.0, 3.0), None);
+    assert_eq!(WellMixedRoom::new(50.0, 100.0, 0.3), None);
     assert_eq!(air_for_fire(0.4, 0.0, 0.25), None);
     assert_eq!(us_airflow_for_health(0.8, 1.0, 92.0, 0.0, 5.0), None);
     assert_eq!(percent_if_all(1000.0, 0.4, 1.0), None);
-    let water = Part {
+    let water = MixturePart {
         share: 0.6,
         molar: 18.015,
         density: 0.9982,

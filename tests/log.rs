@@ -535,6 +535,64 @@ Nothing was written.
     );
 }
 
+/// Where clean rags lie at the same place, that place does not tell an oily one from them.
+#[test]
+fn an_oily_rag_beside_clean_ones_is_named_by_its_entry() {
+    let folder = TempDir::new().unwrap();
+    let made = Command::new(PROGRAM)
+        .current_dir(folder.path())
+        .args(["new", "shop"])
+        .status();
+    assert!(made.unwrap().success());
+    for file in std::fs::read_dir(folder.path().join("shop")).unwrap() {
+        let path = file.unwrap().path();
+        let text = std::fs::read_to_string(&path).unwrap();
+        std::fs::write(
+            &path,
+            text.replace("2026-11", "2026-09")
+                .replace("2026-10", "2026-08"),
+        )
+        .unwrap();
+    }
+    log(&folder, &["soil", "R-1", "2", "V-1"]);
+    for from in [&[][..], &["--from", "bench"]] {
+        let words = [&["log", "discard", "R-1", "2", "--when", WHEN], from].concat();
+        let (_, err, code) = run(folder.path(), &words);
+        assert_eq!(code, Some(2), "{err}");
+        assert!(err.contains("There are 2 groups."), "{err}");
+        assert!(
+            err.contains("--from clean --when") && err.contains("--from 'entry 3' --when"),
+            "{err}"
+        );
+    }
+    let (_, err, code) = run(
+        folder.path(),
+        &[
+            "log", "discard", "R-1", "2", "--from", "entry 3", "--when", WHEN,
+        ],
+    );
+    assert_eq!(code, Some(2), "{err}");
+    assert!(err.contains("2 pcs from bench discarded"), "{err}");
+}
+
+/// A place that an entry does not take rags from cannot be corrected either.
+#[test]
+fn a_correction_says_only_what_its_entry_can_say() {
+    let folder = demo();
+    log(&folder, &["use", "A-1", "1 fl oz"]);
+    refused(
+        &folder,
+        &["correct", "204", "--from", "bench"],
+        str![[r#"
+log.csv, row 206 (205): This corrects "from" of an entry "use", which has none.
+  Fill in only what the corrected entry says, or take that entry back and write another one.
+
+1 problem. Nothing was written.
+
+"#]],
+    );
+}
+
 /// One command that could mean several batches of rags is refused, with a command for each.
 #[test]
 fn rags_that_could_be_meant_are_asked_for() {
@@ -651,6 +709,7 @@ fn what_another_program_saved_over_is_noticed() {
         str![[r#"
 log.csv: The table no longer has 1 row that was written into it: 204, 2026-10-31T18:00, use, J-2, 1 fl oz. Another program removed rows, or saved an older table.
   Run `sandarac log restore` to bring them back. If they were removed on purpose, run `sandarac log accept log.csv --note WHY`.
+  To save the entry first and settle this later, add --anyway.
 
 1 problem. Nothing was written.
 

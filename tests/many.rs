@@ -101,6 +101,31 @@ fn the_totals_are_the_sums_of_the_shops() {
     assert!(!common.is_empty() && common.iter().all(|row| row["shops"] == 2));
 }
 
+/// Amounts with too many digits to be added up leave a total unknown, and never a lower one.
+#[test]
+fn a_total_that_cannot_be_added_up_is_unknown() {
+    let folder = shops();
+    let path = folder.path().join("north/inventory.csv");
+    let rows = std::fs::read_to_string(&path).unwrap();
+    let fine = "FINE-1,denatured alcohol,,metal,1 gal,cabinet,2026-07-01,0.000000000000001 fl oz,,,,yes,\n";
+    std::fs::write(path, format!("{}\n{fine}", rows.trim_end())).unwrap();
+    let args = [
+        "audit",
+        "north",
+        "south",
+        "--on",
+        "2026-11-10",
+        "--no-reports",
+    ];
+    let (out, _, _) = run(folder.path(), &[&args[..], &["--json", "-"]].concat());
+    let found: Value = serde_json::from_str(&out).unwrap();
+    let mut totals = found["totals"].as_array().unwrap().iter();
+    let class = totals.find(|row| row["class"] == "us-fire-code: Class IB");
+    assert!(class.unwrap()["value"].is_null());
+    let (out, _, _) = run(folder.path(), &args);
+    assert!(out.contains("Class IB: unknown"), "{out}");
+}
+
 #[test]
 fn one_bad_shop_stops_no_other() {
     let folder = shops();

@@ -1,13 +1,16 @@
 //! The lists from which everything derives: kinds of check, codes, questions of the walk-round, words of the files.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use sandarac::audit::Shop;
 use sandarac::check::{KINDS, KeyNeed, SelectorSection, Takes, bind};
 use sandarac::pack::{
     OPTIONS, Pack, Select, Severity, TOPICS, built_in_names, built_in_packs, load_built_in,
     load_held,
 };
-use sandarac::quantity::Dimension;
-use sandarac::record::{FixtureKind, PlaceKind, ProductKind, RoomUse, Vessel, What};
+use sandarac::quantity::{Density, Dimension, Measure};
+use sandarac::record::{
+    FixtureKind, HAZARDS, PlaceKind, ProductKind, RoomUse, Stated, Vessel, What, parse_parts,
+};
 use sandarac::text::{Files, Problems, show_all};
 use sandarac::trade::{ReferenceData, read_reference_data};
 use std::collections::BTreeSet;
@@ -402,5 +405,42 @@ fn questions_that_rules_answer_and_their_rules_are_there() {
         assert!(reference.round.find(check).is_some(), "{check}");
         let mut rules = packs.iter().flat_map(|pack| &pack.rules);
         assert!(rules.any(|known| *known.id == **rule), "{check}: {rule}");
+    }
+}
+
+/// A figure that cannot be read counts as none, and a limit or a hazard would be lost.
+#[test]
+fn every_figure_of_the_materials_is_read() {
+    let shop = Shop::empty().unwrap_or_else(|not| panic!("{not:?}"));
+    let materials = shop.tables.materials.all();
+    assert!(materials.len() > 100);
+    for stated in materials.iter().flat_map(|material| &material.stated) {
+        assert!(is_read(stated), "{}: {}", stated.property, stated.value);
+    }
+}
+
+fn is_read(stated: &Stated) -> bool {
+    let value = stated.value.as_str();
+    let is = |dimension| Measure::parse_as(value, dimension).is_ok();
+    match stated.property {
+        "flash_point" => value == "none" || is(Dimension::Temperature),
+        "boiling_point" | "autoignition" => is(Dimension::Temperature),
+        "density" => Density::parse(value).is_ok(),
+        "molar_mass" => is(Dimension::MolarMass),
+        "lel" | "uel" => is(Dimension::Share),
+        "pel" | "pel_ceiling" | "pel_short" | "rel" | "rel_ceiling" | "rel_short" | "tlv"
+        | "tlv_short" | "idlh" => is(Dimension::Ppm) || is(Dimension::MassInAir),
+        // With 15 minutes to dry at the rate of 1, each dries within a week and in no less than a tenth of a second.
+        "evaporation" => value
+            .parse()
+            .is_ok_and(|rate: f64| (0.01..1000.0).contains(&rate)),
+        "made_of" => parse_parts(value).is_some(),
+        "kind" => ProductKind::WORDS.iter().any(|(word, _)| *word == value),
+        "drying_oil" => value == "yes" || value == "no",
+        "hazard" => {
+            let (word, share) = value.split_once(' ').unwrap_or((value, "1 %"));
+            HAZARDS.contains(&word) && Measure::parse_as(share, Dimension::Share).is_ok()
+        }
+        _ => true,
     }
 }

@@ -202,7 +202,7 @@ fn a_column_is_added_and_nothing_else_changes() {
         ("answer", "yes"),
         ("by", "me, too"),
     ];
-    let answer = Submission::of(vec![NewRow::new(&CHECKS, &cells)]);
+    let answer = Submission::without_id(vec![NewRow::new(&CHECKS, &cells)]);
     send(&folder, &[answer]).unwrap();
     let wide = format!(
         "# ours\r\n\r\nWHERE,\"check\",when,answer,by,written\r\nstore-room,\"dust\" ,2026-10-02,yes,,\r\n\
@@ -221,7 +221,7 @@ fn a_column_is_added_and_nothing_else_changes() {
 fn a_refusal_is_data_and_changes_nothing() {
     let folder = demo();
     let before = read(&folder, "log.csv");
-    let refused = |rows: Vec<NewRow>| send(&folder, &[Submission::of(rows)]).unwrap_err();
+    let refused = |rows: Vec<NewRow>| send(&folder, &[Submission::without_id(rows)]).unwrap_err();
     match refused(vec![
         row("use", "A-1", "1 fl oz"),
         row("use", "J-22", "1 fl oz"),
@@ -254,7 +254,9 @@ fn new_breaches_are_told_beforehand() {
     let store = store(&folder);
     let mut away = row("move", "C-1", "");
     away.cells.push(("place", "sink shelf".into()));
-    let plan = store.plan(&[Submission::of(vec![away])], &clock()).unwrap();
+    let plan = store
+        .plan(&[Submission::without_id(vec![away])], &clock())
+        .unwrap();
     let rules = |plan: &Plan| {
         plan.against
             .iter()

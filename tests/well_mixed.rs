@@ -14,7 +14,7 @@ use proptest::prelude::{
 };
 use proptest::test_runner::TestCaseError;
 use sandarac::vapour::history::History;
-use sandarac::vapour::well_mixed::{Release, Room, minutes_to_reach, steady_level};
+use sandarac::vapour::well_mixed::{Release, WellMixedRoom, minutes_to_reach, steady_level};
 
 /// Air, film and area under the air, all per m³, with what is fed to the film or straight to the air.
 struct Box3 {
@@ -33,7 +33,7 @@ impl System<f64, Vector3<f64>> for Box3 {
 }
 
 /// Level and area of one release at a moment after it began, by the solver.
-fn solved(room: &Room, release: &Release, minutes: f64) -> (f64, f64) {
+fn solved(room: &WellMixedRoom, release: &Release, minutes: f64) -> (f64, f64) {
     let load = release.mass / room.volume();
     let at_once = release.drying == 0.0;
     let rate = if at_once { 0.0 } else { release.drying.recip() };
@@ -89,12 +89,12 @@ fn releases(most: usize) -> impl Strategy<Value = Vec<Release>> {
     );
     prop::collection::vec(one, 1..=most)
 }
-fn rooms() -> impl Strategy<Value = Room> {
+fn rooms() -> impl Strategy<Value = WellMixedRoom> {
     let air = prop_oneof![Just(0.0), 1.0..2000.0_f64];
     // 150 m³ at 450 m³/h and K 1 is one change in 20 min: the same rate as the film that dries in 20 min
     let usual = (10.0..500.0_f64, air, 1.0..10.0_f64)
-        .prop_map(|(volume, air, mixing)| Room::new(volume, air, mixing).unwrap());
-    prop_oneof![3 => usual, 1 => Just(Room::new(150.0, 450.0, 1.0).unwrap())]
+        .prop_map(|(volume, air, mixing)| WellMixedRoom::new(volume, air, mixing).unwrap());
+    prop_oneof![3 => usual, 1 => Just(WellMixedRoom::new(150.0, 450.0, 1.0).unwrap())]
 }
 
 fn close(ours: f64, theirs: f64, share: f64, floor: f64) -> Result<(), TestCaseError> {
@@ -151,7 +151,7 @@ proptest! {
         air in 0.0..2000.0_f64,
         more in 0.0..500.0_f64,
     ) {
-        let (less, more) = (Room::new(volume, air, 3.0).unwrap(), Room::new(volume, air + more, 3.0).unwrap());
+        let (less, more) = (WellMixedRoom::new(volume, air, 3.0).unwrap(), WellMixedRoom::new(volume, air + more, 3.0).unwrap());
         let (less, more) = (History::new(&less, &many).unwrap(), History::new(&more, &many).unwrap());
         prop_assert!(more.peak().level <= less.peak().level * (1.0 + 1.0e-9));
         for window in [15.0, 480.0] {
@@ -230,7 +230,7 @@ proptest! {
 
     #[test]
     fn nearly_equal_rates_are_no_cliff(off in -1.0e-6..1.0e-6_f64, at in 0.0..500.0_f64) {
-        let room = Room::new(150.0, 450.0, 1.0).unwrap();
+        let room = WellMixedRoom::new(150.0, 450.0, 1.0).unwrap();
         let level = |drying: f64| {
             let one = Release { start: 0.0, minutes: 30.0, mass: 1.0e5, drying };
             let history = History::new(&room, &[one]).unwrap();
@@ -248,7 +248,7 @@ proptest! {
         release in (any::<f64>(), any::<f64>(), any::<f64>(), any::<f64>()),
         tame in any::<bool>(), at in any::<f64>(), window in any::<f64>(),
     ) {
-        let room = if tame { Room::new(50.0, 1.0e-200, 3.0) } else { Room::new(numbers.0, numbers.1, numbers.2) };
+        let room = if tame { WellMixedRoom::new(50.0, 1.0e-200, 3.0) } else { WellMixedRoom::new(numbers.0, numbers.1, numbers.2) };
         let (start, minutes, mass, drying) = release;
         let odd = Release { start, minutes, mass, drying };
         let edge = Release { start: -1.0e8, minutes: 1.0e-300, mass: 1.0e12, drying: 0.001 };
@@ -267,7 +267,7 @@ proptest! {
 
 #[test]
 fn a_long_steady_release_ends_at_the_steady_level() {
-    let room = Room::new(100.0, 300.0, 3.0).unwrap();
+    let room = WellMixedRoom::new(100.0, 300.0, 3.0).unwrap();
     let day = Release {
         start: 0.0,
         minutes: 2880.0,
@@ -285,7 +285,7 @@ fn a_long_steady_release_ends_at_the_steady_level() {
 #[test]
 fn the_peak_of_one_wet_film_is_the_textbook_one() {
     // all at once, k ≠ n: t = ln(k/n)/(k − n), c = (m/V) (n/k)^(n/(k − n)); at k = n: t = 1/k, c = (m/V)/e
-    let room = Room::new(150.0, 450.0, 1.0).unwrap();
+    let room = WellMixedRoom::new(150.0, 450.0, 1.0).unwrap();
     let put = |drying| {
         History::new(
             &room,

@@ -92,9 +92,11 @@ fn open_as(
         Some(change) if change.whole => Ok(files.hold(name, change.bytes.clone())),
         Some(change) => files
             .open_table(name, &path, &change.bytes)
-            .map_err(Barred::of),
-        None if name == "shop.toml" => files.open(name, &path).map_err(Barred::of),
-        None => files.open_table(name, &path, &[]).map_err(Barred::of),
+            .map_err(Barred::by_system),
+        None if name == "shop.toml" => files.open(name, &path).map_err(Barred::by_system),
+        None => files
+            .open_table(name, &path, &[])
+            .map_err(Barred::by_system),
     }
 }
 
@@ -156,8 +158,13 @@ fn of_a_period(folder: &Path) -> Option<String> {
 }
 
 /// Other copies of the tables, which may have rows that these lack: the twin in other letters, what a cloud drive puts aside
-/// where two people saved, and what it leaves in place of a file that is only in the cloud.
-pub(super) fn no_other_copies(folder: &Path, files: &mut Files, problems: &mut Problems) {
+/// where two people saved, and what it leaves in place of a file that is only in the cloud: that last one is a problem of its own,
+/// for the table itself may be an old one then.
+pub(super) fn no_other_copies(
+    folder: &Path,
+    files: &mut Files,
+    (placeholders, copies): (&mut Problems, &mut Problems),
+) {
     let Ok(list) = std::fs::read_dir(folder) else {
         return;
     };
@@ -179,6 +186,11 @@ pub(super) fn no_other_copies(folder: &Path, files: &mut Files, problems: &mut P
         let fault = FileFault::OtherCopy {
             name: (*name).to_string(),
             is_placeholder,
+        };
+        let problems = if is_placeholder {
+            &mut *placeholders
+        } else {
+            &mut *copies
         };
         problems.add(Problem::new(fault, Span::whole(file)));
     }

@@ -18,7 +18,7 @@ pub(super) fn look_for_lost(
     if !files.lacks_rows(file) {
         return;
     }
-    match LostRows::of(folder, table) {
+    match LostRows::find(folder, table) {
         Ok(lost) => lost.problems(table, file, problems),
         Err(fault) => {
             let why = fault.to_string();

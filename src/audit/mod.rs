@@ -8,6 +8,7 @@ mod data_sheets;
 mod folder;
 mod lost;
 mod not_audited;
+mod open_anyway;
 mod packs;
 mod shop;
 mod texts;

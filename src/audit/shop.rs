@@ -10,10 +10,10 @@ use super::to_do::{ToDo, to_do};
 use crate::check::{
     Bound, Checked, Closing, Objections, bind_all, check_rules, closing, objections,
 };
-use crate::fact::{Hazard, Kept, hazards, kept};
+use crate::fact::{Hazards, Kept, hazards, kept};
 use crate::files::{Change, Note, Reading};
-use crate::finding::Finding;
-use crate::pack::{self, Document, Pack};
+use crate::finding::{Finding, Verdict};
+use crate::pack::{self, Document, Pack, Severity};
 use crate::quantity::{Day, Moment};
 use crate::record::{ShopTables, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
@@ -37,7 +37,11 @@ pub struct Shop {
     /// The packs that are wanted; empty for all that the shop names.
     only: Vec<String>,
     named: Vec<(&'static str, FileId)>,
-    folder: Option<PathBuf>,
+    pub(super) folder: Option<PathBuf>,
+    /// Lost rows and other copies of a table are no reason to stop.
+    pub(super) bears_lost: bool,
+    /// Those that were found on opening it.
+    pub(super) borne: Problems,
     /// Keeps writers out: a large log is read again and again.
     reading: Option<Reading>,
 }
@@ -53,7 +57,7 @@ pub struct Audit<'s> {
 }
 
 /// Which rule packs a shop is held against.
-enum Wanted<'a> {
+enum PacksWanted<'a> {
     /// None: only the tables are of interest.
     None,
     /// Those that shop.toml names, relative to its folder; a list that is not empty narrows them.
@@ -86,7 +90,7 @@ impl Shop {
             return Err(NotAudited::Unfinished { why: None });
         }
         may_enter(folder)?;
-        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), Wanted::None)?;
+        let mut shop = Shop::understand(Texts::of_folder(folder, &[]), PacksWanted::None)?;
         shop.reading = reading;
         Ok(shop)
     }
@@ -97,14 +101,24 @@ impl Shop {
         only: &[String],
         changes: &[Change],
     ) -> Result<Shop, NotAudited> {
+        Shop::open_bearing(folder, only, changes, false)
+    }
+
+    pub(super) fn open_bearing(
+        folder: &Path,
+        only: &[String],
+        changes: &[Change],
+        bears_lost: bool,
+    ) -> Result<Shop, NotAudited> {
         may_enter(folder)?;
-        let texts = Texts::of_folder(folder, changes);
-        Shop::understand(texts, Wanted::Named { folder, only })
+        let mut texts = Texts::of_folder(folder, changes);
+        texts.bears_lost = bears_lost;
+        Shop::understand(texts, PacksWanted::Named { folder, only })
     }
 
     /// A shop made of texts by their file names, such as `("shop.toml", "name = …")`, with the packs that it names.
     pub fn from_texts(texts: &[(&str, &str)]) -> Result<Shop, NotAudited> {
-        let wanted = Wanted::Named {
+        let wanted = PacksWanted::Named {
             folder: Path::new("."),
             only: &[],
         };
@@ -118,17 +132,18 @@ impl Shop {
         let named = texts.into_iter().map(&mut hold).collect();
         let problems = Problems::new();
         let texts = Texts {
-            folder: None,
-            files,
             problems,
-            named,
+            ..Texts::of_files(files, named)
         };
-        Shop::understand(texts, Wanted::None)
+        Shop::understand(texts, PacksWanted::None)
     }
 
     /// A shop made of texts, held against these packs alone.
     pub fn from_texts_with(texts: &[(&str, &[u8])], packs: Vec<Pack>) -> Result<Shop, NotAudited> {
-        Shop::understand(Texts::held(texts.iter().copied()), Wanted::These(packs))
+        Shop::understand(
+            Texts::held(texts.iter().copied()),
+            PacksWanted::These(packs),
+        )
     }
 
     /// The shop that is built in, made up from end to end.
@@ -148,13 +163,18 @@ impl Shop {
         ])
     }
 
-    fn understand(texts: Texts, wanted: Wanted<'_>) -> Result<Shop, NotAudited> {
+    fn understand(texts: Texts, wanted: PacksWanted<'_>) -> Result<Shop, NotAudited> {
         let Texts {
             folder,
             mut files,
             mut problems,
+            mut other_copies,
             named,
+            bears_lost,
         } = texts;
+        if !bears_lost {
+            problems.take(std::mem::take(&mut other_copies));
+        }
         trust(&problems, &files)?;
         let find = |name: &str| find(&named, name);
         let settings = find("shop.toml")
@@ -167,12 +187,12 @@ impl Shop {
             files.set_locale(*file, settings.locale);
         }
         let (packs, only) = match wanted {
-            Wanted::None => (Vec::new(), Vec::new()),
-            Wanted::Named { folder, only } => (
+            PacksWanted::None => (Vec::new(), Vec::new()),
+            PacksWanted::Named { folder, only } => (
                 load_packs(&settings, folder, only, &mut files, &mut problems)?,
                 only.to_vec(),
             ),
-            Wanted::These(packs) => (packs, Vec::new()),
+            PacksWanted::These(packs) => (packs, Vec::new()),
         };
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, &mut files, &mut problems);
@@ -181,13 +201,13 @@ impl Shop {
             look_for_sheets(folder, &mut tables.products);
         }
         let checks = find("checks.csv");
-        look_for_lost(
-            folder.as_deref(),
-            "checks.csv",
-            &files,
-            checks,
-            &mut problems,
-        );
+        let mut borne = other_copies;
+        let lost = if bears_lost {
+            &mut borne
+        } else {
+            &mut problems
+        };
+        look_for_lost(folder.as_deref(), "checks.csv", &files, checks, lost);
         trust(&problems, &files)?;
         Ok(Shop {
             folder,
@@ -198,6 +218,8 @@ impl Shop {
             packs,
             only,
             named,
+            bears_lost,
+            borne,
             reading: None,
         })
     }
@@ -270,10 +292,10 @@ impl Shop {
         (stock, problems)
     }
 
-    /// Notes which rows of the log are gone that were written into it.
     fn look_for_lost(&self, problems: &mut Problems) {
-        let folder = self.folder.as_deref();
-        look_for_lost(folder, "log.csv", &self.files, self.tables.log, problems);
+        if !self.bears_lost {
+            self.add_lost(problems);
+        }
     }
 
     /// Holds every rule against the stock of a day.
@@ -315,7 +337,7 @@ impl Shop {
     }
 
     /// What each product in stock is.
-    pub fn hazards(&self, stock: &Stock) -> Vec<Hazard> {
+    pub fn hazards(&self, stock: &Stock) -> Hazards {
         hazards(&self.tables, &stock.products)
     }
 
@@ -344,6 +366,15 @@ impl Audit<'_> {
     /// Findings, the most urgent first.
     pub fn findings(&self) -> &[Finding] {
         &self.checked.findings
+    }
+
+    /// Is anything of this weight, or a heavier one, broken or not known, that the shop did not accept?
+    pub fn fails_on(&self, severity: Severity) -> bool {
+        self.findings().iter().any(|finding| {
+            finding.severity <= severity
+                && !finding.is_accepted()
+                && matches!(finding.verdict, Verdict::Breach | Verdict::CannotJudge)
+        })
     }
 
     /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.

@@ -1,4 +1,4 @@
-//! The files of a shop, not yet understood.
+//! The files of a shop before they are understood: read from a folder, or held in memory.
 
 use super::folder::{no_closed_period, no_other_copies, read};
 use crate::files::Change;
@@ -10,7 +10,11 @@ pub(super) struct Texts {
     pub folder: Option<PathBuf>,
     pub files: Files,
     pub problems: Problems,
+    /// Other copies of its tables.
+    pub other_copies: Problems,
     pub named: Vec<(&'static str, FileId)>,
+    /// Lost rows and other copies are no reason to stop.
+    pub bears_lost: bool,
 }
 
 impl Texts {
@@ -24,13 +28,14 @@ impl Texts {
             named.extend(file.map(|file| (name, file)));
         }
         let inventory = find(&named, "inventory.csv");
-        no_other_copies(folder, &mut files, &mut problems);
+        let mut other_copies = Problems::new();
+        no_other_copies(folder, &mut files, (&mut problems, &mut other_copies));
         no_closed_period(folder, inventory, &mut files, &mut problems);
         Texts {
             folder: Some(folder.to_path_buf()),
-            files,
             problems,
-            named,
+            other_copies,
+            ..Texts::of_files(files, named)
         }
     }
 
@@ -44,11 +49,18 @@ impl Texts {
             let known = super::files_of_a_shop().find(|known| *known == name);
             named.extend(known.map(|known| (known, files.hold(known, text.as_ref().to_vec()))));
         }
+        Texts::of_files(files, named)
+    }
+
+    /// Files that are read, of no folder.
+    pub fn of_files(files: Files, named: Vec<(&'static str, FileId)>) -> Texts {
         Texts {
             folder: None,
             files,
             problems: Problems::new(),
+            other_copies: Problems::new(),
             named,
+            bears_lost: false,
         }
     }
 }

@@ -133,10 +133,8 @@ fn thing(
         | SubjectKind::Check
         | SubjectKind::Shop => None,
     };
-    let row = container.and_then(|at| tables.containers.get(at));
-    let location = container
-        .and_then(|at| stock.containers.get(at))
-        .map(|state| state.location);
+    let row = container.map(|id| &tables[id]);
+    let location = container.map(|id| stock[id].location);
     Thing {
         subject: finding.subject.clone(),
         product: row.map_or_else(String::new, |row| row.product.clone()),

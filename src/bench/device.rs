@@ -39,7 +39,7 @@ pub struct DeviceFile {
 
 impl DeviceFile {
     /// Of a shop folder.
-    pub fn of(shop: &Path) -> DeviceFile {
+    pub fn in_folder(shop: &Path) -> DeviceFile {
         DeviceFile { folder: home(shop) }
     }
 
@@ -167,7 +167,7 @@ mod tests {
     #[test]
     fn devices_are_kept_and_removed() {
         let folder = tempfile::tempdir().unwrap();
-        let file = DeviceFile::of(folder.path());
+        let file = DeviceFile::in_folder(folder.path());
         assert_eq!(file.read().unwrap(), []);
         let device = Device {
             hash: "00".into(),

@@ -55,13 +55,13 @@ fn touched(sent: &Sent) -> Vec<String> {
 }
 
 fn held(shop: &Shop, stock: &Stock, name: &str) -> Option<Amount> {
-    stock.containers.get(shop.tables.container(name)?)?.amount
+    stock[shop.tables.container(name)?].amount
 }
 
 /// What is left in a container, and how full that is.
 fn left(before: &Shop, plan: &crate::store::Plan, name: &str) -> Option<Markup> {
     let (after, us) = (&plan.shop, plan.shop.tables.shop.us);
-    let row = after.tables.containers.get(after.tables.container(name)?)?;
+    let row = &after.tables[after.tables.container(name)?];
     let now = held(after, &plan.after, name);
     let was = held(before, &plan.before, name).filter(|was| Some(*was) != now);
     let full = now
@@ -78,10 +78,7 @@ fn left(before: &Shop, plan: &crate::store::Plan, name: &str) -> Option<Markup> 
 
 /// Where the rags of a row would be that are not clean.
 fn rags(after: &Shop, stock: &Stock, name: &str) -> Vec<String> {
-    let contents = after
-        .tables
-        .container(name)
-        .and_then(|at| stock.containers.get(at));
+    let contents = after.tables.container(name).map(|at| &stock[at]);
     let batches = contents.map_or(&[][..], |contents| &contents.cloth);
     let soiled = batches
         .iter()

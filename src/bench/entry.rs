@@ -16,7 +16,7 @@ const NOT_TYPED: [&str; 4] = ["written", "id", "by", "note"];
 const LONGEST_WAIT: u64 = 366 * 24 * 60;
 
 /// A row for a table, without its moment.
-type TableRow = (&'static Shape, Vec<(&'static str, String)>);
+type RowOfTable = (&'static Shape, Vec<(&'static str, String)>);
 
 /// An entry that was sent.
 #[derive(Clone, Debug)]
@@ -28,7 +28,7 @@ pub struct Sent {
     /// When it happened.
     pub when: Moment,
     /// The rows, without their moment.
-    rows: Vec<TableRow>,
+    rows: Vec<RowOfTable>,
     /// It has happened, whatever it breaks.
     pub anyway: bool,
     /// Its moment is the clock's, and no person gave it.
@@ -64,7 +64,7 @@ impl Sent {
 
     /// A cell of the first entry.
     pub fn cell(&self, column: &str) -> &str {
-        let entry = |row: &&TableRow| row.0.file != INVENTORY.file;
+        let entry = |row: &&RowOfTable| row.0.file != INVENTORY.file;
         let cells = self
             .rows
             .iter()
@@ -160,9 +160,9 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
 }
 
 /// A mixture: what is poured into one jar, and the row of the jar where it is new.
-fn mixture(call: &Call, now: &BenchNow) -> Result<Vec<TableRow>, BenchProblem> {
+fn mixture(call: &Call, now: &BenchNow) -> Result<Vec<RowOfTable>, BenchProblem> {
     let (jar, by) = (call.cell("into")?, by(call)?);
-    let mut rows: Vec<TableRow> = Vec::new();
+    let mut rows: Vec<RowOfTable> = Vec::new();
     if now.shop.tables.container(&jar).is_none() {
         let capacity = call.cell("capacity")?;
         let unit = Measure::parse(&capacity).map_or("", |measure| measure.unit.symbol);
@@ -237,7 +237,7 @@ fn leveled(
     let tables = &now.shop.tables;
     let row = tables
         .container(call.text("container"))
-        .and_then(|at| tables.containers.get(at));
+        .map(|at| &tables[at]);
     let capacity = row.and_then(|row| row.capacity);
     let percent = level.parse::<u32>().ok().filter(|percent| *percent <= 100);
     let amount = capacity.zip(percent).and_then(|(capacity, percent)| {
@@ -263,9 +263,7 @@ fn in_pieces(now: &BenchNow, cells: &mut [(&'static str, String)]) {
     let cell = |column: &str| cells.iter().find(|(name, _)| *name == column);
     let tables = &now.shop.tables;
     let container = cell("container").map_or("", |(_, text)| text);
-    let row = tables
-        .container(container)
-        .and_then(|at| tables.containers.get(at));
+    let row = tables.container(container).map(|at| &tables[at]);
     if !row.and_then(|row| row.vessel).is_some_and(Vessel::is_cloth) {
         return;
     }

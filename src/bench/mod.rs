@@ -32,7 +32,7 @@ pub use device::{Device, DeviceFile};
 pub use hosts::HostRule;
 pub use pairing::Pairing;
 pub use role::Role;
-pub use routes::{Need, ROUTES, app};
+pub use routes::{ROUTES, RoleNeeded, app};
 pub use server::{BenchOptions, NotServed, serve};
 pub use state::{Bench, BenchClock, DeviceAccess};
 

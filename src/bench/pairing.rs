@@ -55,7 +55,7 @@ impl Pairing {
         let own = hash.get(..8).unwrap_or_default();
         let lead = if encrypted { "__Host-" } else { "" };
         Pairing {
-            file: DeviceFile::of(shop),
+            file: DeviceFile::in_folder(shop),
             cookie: format!("{lead}sandarac-{own}"),
             encrypted,
             code: Mutex::new(None),

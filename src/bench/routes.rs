@@ -26,7 +26,7 @@ const MOST_BYTES: usize = 64 * 1024;
 
 /// What a caller must be for a route.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Need {
+pub enum RoleNeeded {
     /// Open to all.
     Anybody,
     /// At least this role.
@@ -34,12 +34,12 @@ pub enum Need {
 }
 
 /// A route: method, path, who may, and what answers.
-type Route = (&'static str, &'static str, Need, BenchHandler);
+type Route = (&'static str, &'static str, RoleNeeded, BenchHandler);
 
-const OPEN: Need = Need::Anybody;
-const LOOK: Need = Need::Role(Role::Guest);
-const LOG: Need = Need::Role(Role::Maker);
-const MANAGE: Need = Need::Role(Role::Owner);
+const OPEN: RoleNeeded = RoleNeeded::Anybody;
+const LOOK: RoleNeeded = RoleNeeded::Role(Role::Guest);
+const LOG: RoleNeeded = RoleNeeded::Role(Role::Maker);
+const MANAGE: RoleNeeded = RoleNeeded::Role(Role::Owner);
 
 /// The table.
 pub const ROUTES: &[Route] = &[
@@ -119,7 +119,7 @@ fn elsewhere(request: &Request) -> Response<Body> {
 /// dropped half way does not stop that thread, so that nothing is half written.
 async fn answer(
     bench: Arc<Bench>,
-    need: Need,
+    need: RoleNeeded,
     handler: BenchHandler,
     request: Request,
 ) -> Response<Body> {
@@ -165,8 +165,10 @@ fn reply(handler: BenchHandler, call: &Call) -> Reply {
 }
 
 /// Why a caller may not come in.
-fn kept_out(need: Need, caller: Option<&Caller>) -> Option<BenchProblem> {
-    let Need::Role(least) = need else { return None };
+fn kept_out(need: RoleNeeded, caller: Option<&Caller>) -> Option<BenchProblem> {
+    let RoleNeeded::Role(least) = need else {
+        return None;
+    };
     match caller {
         None => Some(BenchProblem::new(
             StatusCode::UNAUTHORIZED,

@@ -7,11 +7,11 @@ use super::problem::BenchProblem;
 use super::role::{Caller, Role};
 use crate::audit::{NotAudited, Shop};
 use crate::check::Closing;
-use crate::fact::{Hazard, Kept};
+use crate::fact::{Hazards, Kept};
 use crate::finding::Finding;
 use crate::pack;
 use crate::quantity::{Day, Moment};
-use crate::record::LOG;
+use crate::record::{ContainerId, LOG};
 use crate::report::words::ActionList;
 use crate::report::{Caution, DueItem, RoundSheet, StockRow, build, read_cautions, sheet};
 use crate::stock::Stock;
@@ -95,7 +95,7 @@ pub struct BenchNow {
     /// How long each container is good.
     pub kept: Vec<Kept>,
     /// What each product is.
-    pub hazards: Vec<Hazard>,
+    pub hazards: Hazards,
     /// The round.
     pub round: RoundSheet,
     /// The last entries of the log, the oldest first.
@@ -243,7 +243,7 @@ impl BenchNow {
     /// The containers that liquid was used from last, the latest first; then the others.
     pub fn last_used(&self, most: usize) -> Vec<(&str, &str)> {
         let tables = &self.shop.tables;
-        let mut order: Vec<usize> = Vec::new();
+        let mut order: Vec<ContainerId> = Vec::new();
         let used = self.stock.uses.iter().rev().map(|used| used.container);
         for at in used {
             if !order.contains(&at) && self.stock.present(tables, at) {
@@ -251,13 +251,13 @@ impl BenchNow {
             }
         }
         // Where little was used yet, the others follow as the inventory lists them.
-        for (at, row) in tables.containers.iter().enumerate() {
+        for (at, row) in ContainerId::each(&tables.containers) {
             let cloth = row.vessel.is_some_and(crate::record::Vessel::is_cloth);
             if !cloth && !order.contains(&at) && self.stock.present(tables, at) {
                 order.push(at);
             }
         }
-        let rows = order.into_iter().filter_map(|at| tables.containers.get(at));
+        let rows = order.into_iter().map(|at| &tables[at]);
         rows.take(most)
             .map(|row| (row.id.as_str(), row.product.as_str()))
             .collect()

@@ -37,12 +37,8 @@ pub fn understand(now: &BenchNow, what: What, cells: &mut Cells) -> Result<(), B
     let named = named.map_or(own, |(_, text)| text.clone());
     let at = tables.container(&named);
     let of = HeldAmount {
-        held: at
-            .and_then(|at| stock.containers.get(at))
-            .and_then(|state| state.amount),
-        capacity: at
-            .and_then(|at| tables.containers.get(at))
-            .and_then(|row| row.capacity),
+        held: at.and_then(|at| stock[at].amount),
+        capacity: at.and_then(|at| tables[at].capacity),
     };
     for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "amount") {
         match typed_amount(text, of, tables.shop.us, tables.shop.fluid_ounces) {

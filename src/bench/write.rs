@@ -63,7 +63,7 @@ fn written(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
     Ok(Written { numbers, already })
 }
 
-fn numbers(rows: &[crate::files::Row]) -> Vec<String> {
+fn numbers(rows: &[crate::files::NamedCells]) -> Vec<String> {
     let cells = rows.iter().flatten();
     let entries = cells.filter(|(column, _)| *column == "entry");
     entries.map(|(_, number)| number.clone()).collect()
@@ -97,10 +97,10 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
         .what
         .and_then(|what| failed(before, &plan.before, what, sent));
     let unclear = plan.unclear.iter().map(|entry| {
-        let row = plan.shop.tables.containers.get(entry.container);
+        let row = &plan.shop.tables[entry.container];
         format!(
             "It is not clear which rags of {} are meant. There are {} groups.",
-            row.map_or_else(String::new, |row| clean(&row.id)),
+            clean(&row.id),
             entry.could_be.len()
         )
     });

@@ -5,6 +5,7 @@ use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Facts, Known, Match};
 use crate::pack::PackFault;
 use crate::quantity::{Dimension, Exact, Measure};
+use crate::record::RoomId;
 
 /// What kinds that read it list among their options.
 pub(super) const ABOVE: OptionKey = OptionKey::text(
@@ -30,7 +31,7 @@ impl Above {
     }
 
     /// Does the rule apply in this room, or (without one) in the shop?
-    pub(super) fn meets(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+    pub(super) fn meets(&self, facts: &Facts<'_>, room: Option<RoomId>) -> Match {
         more_than(&self.limit, &self.counted, facts, room)
     }
 }
@@ -57,7 +58,7 @@ pub(super) fn more_than(
     limit: &Measure,
     counted: &ContainerFilter,
     facts: &Facts<'_>,
-    room: Option<usize>,
+    room: Option<RoomId>,
 ) -> Match {
     let (mut sure, mut perhaps) = (Exact::ZERO, Exact::ZERO);
     let mut unknown: Option<String> = None;
@@ -65,8 +66,11 @@ pub(super) fn more_than(
     for container in facts.containers() {
         let here = facts.location(container).room;
         let elsewhere = room.is_some() && here.is_some() && here != room;
+        if elsewhere {
+            continue;
+        }
         let matched = counted.meets(facts, container);
-        if elsewhere || matched == Match::No {
+        if matched == Match::No {
             continue;
         }
         let astray = room.is_some() && here.is_none();

@@ -5,7 +5,7 @@ use crate::fact::{Facts, Match, Working, levels};
 use crate::pack::StoredIn;
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
-use crate::record::{Level, PlaceKind, Vessel};
+use crate::record::{ContainerId, Level, PlaceKind, Vessel};
 use crate::text::the;
 
 /// Multiplies the limit when all its conditions hold.
@@ -47,7 +47,7 @@ pub(super) struct AdjustedLimit {
 /// Multiplies the limit by every increase and share whose conditions hold for all that is counted.
 pub(super) fn adjusted(
     facts: &Facts<'_>,
-    containers: &[usize],
+    containers: &[ContainerId],
     steps: &[Adjustment],
     limit: &Measure,
     working: &mut Working,
@@ -93,7 +93,7 @@ pub(super) fn adjusted(
 
 impl Adjustment {
     /// Do the conditions hold for all of these? One that does not decides; else one that is not known does.
-    fn all_hold(&self, facts: &Facts<'_>, containers: &[usize]) -> Match {
+    fn all_hold(&self, facts: &Facts<'_>, containers: &[ContainerId]) -> Match {
         if containers.is_empty() {
             return Match::No;
         }
@@ -108,11 +108,11 @@ impl Adjustment {
         all
     }
 
-    fn holds(&self, facts: &Facts<'_>, container: usize) -> Match {
+    fn holds(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
         let location = facts.location(container);
         let id = facts.id(container);
-        let room = location.room.and_then(|r| facts.tables.rooms.get(r));
-        let place = location.place.and_then(|s| facts.tables.places.get(s));
+        let room = location.room.map(|room| &facts.tables[room]);
+        let place = location.place.map(|place| &facts.tables[place]);
         let named = |what: &str, column: &str| match room {
             Some(room) => format!(
                 "Record {column} for the room {} in rooms.csv. {what} the room is unknown.",
@@ -132,8 +132,7 @@ impl Adjustment {
             (Some(true), listed) => listed,
             (other, _) => other,
         };
-        let row = facts.tables.containers.get(container);
-        let stored = match (self.stored, row.and_then(|row| row.vessel)) {
+        let stored = match (self.stored, facts.tables[container].vessel) {
             (None, _) | (Some(StoredIn::ListedCabinetOrSafetyCan), Some(Vessel::SafetyCan)) => {
                 Some(true)
             }

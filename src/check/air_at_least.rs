@@ -6,7 +6,7 @@ use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Measure, TooFine, in_unit, unit};
-use crate::record::Room;
+use crate::record::{Room, RoomId};
 use crate::text::the;
 
 /// The kind.
@@ -44,7 +44,7 @@ struct AirAtLeast {
 impl RuleCheck for AirAtLeast {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
-        for (at, room) in facts.tables.rooms.iter().enumerate() {
+        for (at, room) in RoomId::each(&facts.tables.rooms) {
             let matched = self.select.places.rooms.meets(facts, Some(at));
             if matched == Match::No || !room_holds(&self.select, facts, at) {
                 continue;

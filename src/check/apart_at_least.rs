@@ -11,7 +11,7 @@ use crate::fact::{ContainerFilter, ContentFilter, Evidence, Facts, Known, Match,
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, TooFine, in_unit};
-use crate::record::{FixtureKind, Location, Place};
+use crate::record::{ContainerId, FixtureKind, Location, Place, RoomId};
 use crate::text::{Span, the};
 use std::collections::HashMap;
 
@@ -77,7 +77,7 @@ fn things_meant(
 struct MeasuredThing {
     kind: SubjectKind,
     id: String,
-    room: Option<usize>,
+    room: Option<RoomId>,
     xy: Option<(Length, Length)>,
     at: Span,
     evidence: Evidence,
@@ -88,12 +88,12 @@ struct MeasuredThing {
 impl RuleCheck for ApartAtLeast {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let (these, those) = (self.these.found(facts), self.those.found(facts));
-        let mut by_room: HashMap<Option<usize>, Vec<&MeasuredThing>> = HashMap::new();
+        let mut by_room: HashMap<Option<RoomId>, Vec<&MeasuredThing>> = HashMap::new();
         for other in &those {
             by_room.entry(other.room).or_default().push(other);
         }
         // What is in a room is added up once, however many things are in it.
-        let mut applies: HashMap<Option<usize>, Match> = HashMap::new();
+        let mut applies: HashMap<Option<RoomId>, Match> = HashMap::new();
         for this in &these {
             let above = self
                 .above
@@ -178,9 +178,9 @@ fn measured_place(
     let mut evidence = Evidence::at(place.at);
     let mut unsure = None;
     if content.restricts() {
-        let here = location.place.map_or(&[][..], |at| facts.containers_at(at));
-        let matched: Vec<(usize, Match)> = here
-            .iter()
+        let here = location.place.into_iter();
+        let matched: Vec<(ContainerId, Match)> = here
+            .flat_map(|place| facts.containers_at(place))
             .map(|c| (*c, content.meets(facts, *c)))
             .filter(|(_, m)| *m != Match::No)
             .collect();
@@ -217,16 +217,14 @@ fn astray(content: &ContentFilter, facts: &Facts<'_>) -> Vec<MeasuredThing> {
         .filter(|c| facts.location(*c).place.is_none() && facts.location(*c).room.is_some());
     nowhere
         .filter(|c| content.meets(facts, *c) != Match::No)
-        .filter_map(|container| {
-            Some(MeasuredThing {
-                kind: SubjectKind::Container,
-                id: facts.id(container).to_string(),
-                room: facts.location(container).room,
-                xy: None,
-                at: facts.row(container)?,
-                evidence: facts.evidence(container),
-                unsure: None,
-            })
+        .map(|container| MeasuredThing {
+            kind: SubjectKind::Container,
+            id: facts.id(container).to_string(),
+            room: facts.location(container).room,
+            xy: None,
+            at: facts.row(container),
+            evidence: facts.evidence(container),
+            unsure: None,
         })
         .collect()
 }
@@ -367,7 +365,7 @@ fn too_near<'o>(
     facts: &Facts<'_>,
     wanted: Exact,
 ) -> Result<Option<(Exact, &'o MeasuredThing)>, TooFine> {
-    let room = this.room.and_then(|room| facts.tables.rooms.get(room));
+    let room = this.room.map(|room| &facts.tables[room]);
     let Some((length, width)) = room.and_then(|room| room.length.zip(room.width)) else {
         return Ok(None);
     };

@@ -3,11 +3,11 @@
 use super::kind::Judged;
 use crate::fact::{ContainerFilter, Facts, Known, Match, Working};
 use crate::finding::{Compared, Subject, SubjectKind, Verdict, judge};
-use crate::record::{Answer, Location, Place};
+use crate::record::{Answer, Location, Place, PlaceId, RoomId};
 use crate::text::Span;
 
 /// Does the room hold anything that the rule is about? A rule about no content is about every room.
-pub(super) fn room_holds(select: &ContainerFilter, facts: &Facts<'_>, room: usize) -> bool {
+pub(super) fn room_holds(select: &ContainerFilter, facts: &Facts<'_>, room: RoomId) -> bool {
     if select.content.restricts() {
         let here = facts.containers_in(Some(room)).iter();
         return here
@@ -37,9 +37,9 @@ pub(super) fn shop_holds(select: &ContainerFilter, facts: &Facts<'_>) -> bool {
     if !select.places.place.is_empty() {
         return any_place();
     }
-    let mut of_shop = 0..facts.tables.rooms.len();
+    let mut all = RoomId::each(&facts.tables.rooms);
     !rooms.restricts()
-        || of_shop.any(|room| rooms.meets(facts, Some(room)) != Match::No)
+        || all.any(|(room, _)| rooms.meets(facts, Some(room)) != Match::No)
         || any_place()
 }
 
@@ -56,12 +56,11 @@ pub(super) fn unless_unsure(
     }
 }
 
-/// Every place, with its position and that of its room.
+/// Every place, with its id and that of its room.
 pub(super) fn locations<'f>(facts: &Facts<'f>) -> impl Iterator<Item = (Location, &'f Place)> {
-    let places = facts.tables.places.iter().enumerate();
-    places.map(|(at, place)| {
+    PlaceId::each(&facts.tables.places).map(|(id, place)| {
         let location = Location {
-            place: Some(at),
+            place: Some(id),
             room: place.room,
         };
         (location, place)
@@ -83,7 +82,7 @@ pub(super) fn no_fixtures_file(facts: &Facts<'_>) -> Judged {
 #[derive(Clone, Copy)]
 pub(super) struct AskedThing<'n> {
     pub(super) name: &'n str,
-    pub(super) room: Option<usize>,
+    pub(super) room: Option<RoomId>,
 }
 
 /// The answer that decides: the last one about the thing itself, or a later "no" about something that it is part of or that
@@ -110,7 +109,7 @@ fn is_related(facts: &Facts<'_>, about: &str, thing: AskedThing<'_>) -> bool {
         return true;
     }
     let tables = facts.tables;
-    let Some(room) = thing.room.and_then(|room| tables.rooms.get(room)) else {
+    let Some(room) = thing.room.map(|room| &tables[room]) else {
         return false;
     };
     if room.id != thing.name {

@@ -8,7 +8,7 @@ use super::closing_bench::bench;
 use super::closing_list::{Closing, Evening};
 use super::closing_rags::{cans, rags};
 use super::closing_round::questions;
-use crate::fact::Hazard;
+use crate::fact::Hazards;
 use crate::quantity::Moment;
 use crate::record::ShopTables;
 use crate::stock::Stock;
@@ -19,7 +19,7 @@ pub fn closing(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    hazards: &[Hazard],
+    hazards: &Hazards,
     at: Moment,
 ) -> Closing {
     let evening = Evening {

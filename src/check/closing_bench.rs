@@ -2,14 +2,14 @@
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::quantity::{Amount, Exact, Temperature, Volume, natural};
-use crate::record::{Place, PlaceKind};
+use crate::record::{ContainerId, Place, PlaceId, PlaceKind, ProductId};
 use crate::text::{Span, the};
 use crate::vapour::class::Flash;
 use std::collections::BTreeMap;
 
 /// A liquid that flashes at or below this is flammable: 29 CFR 1910.106(a)(19), 199.4 °F (93 °C). One whose flash point
 /// nobody knows counts too.
-const FLAMMABLE_UP_TO: Temperature = Temperature::of(Exact::constant(1994, 1));
+const FLAMMABLE_UP_TO: Temperature = Temperature::from_base(Exact::constant(1994, 1));
 
 /// Who says that only a day's supply stays out, in the rule for spraying and in insurers' advice for every bench.
 const SOURCE: &str = "an insurer of wood-products makers; 29 CFR 1910.107(e)(2) for spraying";
@@ -28,11 +28,9 @@ struct Out {
 }
 
 pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
-    let mut out: BTreeMap<usize, Out> = BTreeMap::new();
-    for (container, row) in evening.tables.containers.iter().enumerate() {
-        let Some(contents) = evening.stock.containers.get(container) else {
-            continue;
-        };
+    let mut out: BTreeMap<ProductId, Out> = BTreeMap::new();
+    for (container, row) in ContainerId::each(&evening.tables.containers) {
+        let contents = &evening.stock[container];
         let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
         if cloth
             || !evening.stock.present(evening.tables, container)
@@ -47,10 +45,7 @@ pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
         ) {
             continue;
         }
-        let Some(product) = evening.stock.product_of.get(container) else {
-            continue;
-        };
-        let slot = out.entry(*product).or_default();
+        let slot = out.entry(evening.stock.product(container)).or_default();
         slot.names.push(row.id.clone());
         slot.evidence.push(row.at);
         if let Some(Amount::Volume(size)) = row.capacity {
@@ -63,7 +58,10 @@ pub(super) fn bench(evening: &Evening<'_>) -> Vec<ClosingLine> {
         match contents.amount {
             Some(Amount::Volume(litres)) => {
                 let sum = slot.litres.unwrap_or(Exact::ZERO);
-                slot.litres = Some(sum.plus(litres.base()).unwrap_or(sum));
+                // Too many digits to add up: what stands out is then more than this, and not known.
+                let more = sum.plus(litres.base());
+                slot.unknown |= more.is_err();
+                slot.litres = Some(more.unwrap_or(sum));
             }
             Some(Amount::Mass(_) | Amount::Pieces(_)) | None => slot.unknown = true,
         }
@@ -104,8 +102,8 @@ fn stores<'e>(evening: &Evening<'e>) -> Vec<PutAway<'e>> {
             _,
         ) => None,
     };
-    let places = evening.tables.places.iter().enumerate();
-    let mut list: Vec<(i32, usize, &Place)> = places
+    let places = PlaceId::each(&evening.tables.places);
+    let mut list: Vec<(i32, PlaceId, &Place)> = places
         .filter_map(|(at, place)| Some((order(place)?, at, place)))
         .collect();
     list.sort_by_key(|(order, at, _)| (*order, *at));
@@ -121,8 +119,8 @@ fn stores<'e>(evening: &Evening<'e>) -> Vec<PutAway<'e>> {
 }
 
 /// How much a place still takes; nothing where it is not known how much stands in it.
-fn room_left(evening: &Evening<'_>, place: usize, capacity: Volume) -> Exact {
-    let containers = evening.stock.containers.iter().enumerate();
+fn room_left(evening: &Evening<'_>, place: PlaceId, capacity: Volume) -> Exact {
+    let containers = ContainerId::each(&evening.stock.containers);
     let here = containers.filter(|(at, contents)| {
         contents.location.place == Some(place) && evening.stock.present(evening.tables, *at)
     });
@@ -149,26 +147,23 @@ impl PutAway<'_> {
     }
 }
 
-fn flammable(evening: &Evening<'_>, container: usize) -> bool {
-    let own = evening.stock.product_of.get(container);
-    let also = evening.stock.containers.get(container).map(|h| &h.also);
-    own.into_iter()
-        .chain(also.into_iter().flatten())
-        .any(
-            |product| match evening.hazards.get(*product).map(|h| h.flash.value()) {
-                Some(Some(Flash::At(at))) => *at <= FLAMMABLE_UP_TO,
-                Some(Some(Flash::Never | Flash::NotALiquid)) => false,
-                Some(None) | None => true,
-            },
-        )
+fn flammable(evening: &Evening<'_>, container: ContainerId) -> bool {
+    let own = evening.stock.product(container);
+    let mut products = [&own].into_iter().chain(&evening.stock[container].also);
+    products.any(|product| match evening.hazards[*product].flash.value() {
+        Some(Flash::At(at)) => *at <= FLAMMABLE_UP_TO,
+        Some(Flash::Never | Flash::NotALiquid) => false,
+        None => true,
+    })
 }
 
 /// The most of a product that was used in one day of the last month: what a day's supply can be at most.
-fn supply(evening: &Evening<'_>, product: usize) -> Option<Exact> {
+fn supply(evening: &Evening<'_>, product: ProductId) -> Option<Exact> {
     let mut days: BTreeMap<crate::quantity::Day, Exact> = BTreeMap::new();
     for one in &evening.stock.uses {
-        if evening.stock.product_of.get(one.container) == Some(&product) {
+        if evening.stock.product(one.container) == product {
             let day = days.entry(one.when.day()).or_insert(Exact::ZERO);
+            // Too many digits to add up: a supply that is too small leaves more to put away.
             *day = day.plus(one.litres.base()).unwrap_or(*day);
         }
     }
@@ -177,15 +172,14 @@ fn supply(evening: &Evening<'_>, product: usize) -> Option<Exact> {
 
 fn line(
     evening: &Evening<'_>,
-    product: usize,
+    product: ProductId,
     out: Out,
     stores: &mut [PutAway<'_>],
 ) -> ClosingLine {
     let us = evening.tables.shop.us;
-    let shown = |litres| natural(Amount::Volume(Volume::of(litres)), us);
+    let shown = |litres| natural(Amount::Volume(Volume::from_base(litres)), us);
     let supply = supply(evening, product);
-    let name = evening.stock.products.get(product);
-    let name = name.map_or("", String::as_str);
+    let name = evening.stock.product_name(product);
     let places: Vec<String> = out.places.iter().map(|place| the(place)).collect();
     let (names, places) = (out.names.join(", "), places.join(", "));
     let fits = match (out.litres, supply) {
@@ -252,7 +246,9 @@ fn line(
         subject: name.to_string(),
         observed: format!("{held} out at {places} in {names}. {day}"),
         place: places,
-        amount: out.litres.map(|litres| Amount::Volume(Volume::of(litres))),
+        amount: out
+            .litres
+            .map(|litres| Amount::Volume(Volume::from_base(litres))),
         since: out.since_used,
         action,
         commands,

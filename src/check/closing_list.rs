@@ -1,11 +1,11 @@
 //! The list of an evening: its lines, and what all of them are made from.
 
-use crate::fact::Hazard;
+use crate::fact::Hazards;
 use crate::quantity::when;
 use crate::quantity::{Amount, Moment};
 use crate::record::{Location, PlaceKind, ShopTables};
 use crate::stock::Stock;
-use crate::text::Span;
+use crate::text::{Span, shell_word};
 use crate::trade::ReferenceData;
 
 /// How a thing stands at closing time.
@@ -105,25 +105,20 @@ pub(super) struct Evening<'a> {
     pub tables: &'a ShopTables,
     pub stock: &'a Stock,
     pub reference: &'a ReferenceData,
-    pub hazards: &'a [Hazard],
+    pub hazards: &'a Hazards,
     pub at: Moment,
 }
 
 impl Evening<'_> {
     /// The name of a place or room, for readers.
     pub fn named(&self, location: Location) -> String {
-        let place = location.place.and_then(|s| self.tables.places.get(s));
-        let room = location.room.and_then(|r| self.tables.rooms.get(r));
-        place
-            .map(|s| s.id.clone())
-            .or_else(|| room.map(|r| r.id.clone()))
-            .unwrap_or_else(|| "an unknown place".into())
+        let name = self.tables.location_name(location);
+        name.unwrap_or_else(|| "an unknown place".into())
     }
 
     /// The kind of a place.
     pub fn kind(&self, location: Location) -> Option<PlaceKind> {
-        let place = location.place.and_then(|s| self.tables.places.get(s));
-        place.map(|place| place.kind)
+        location.place.map(|place| self.tables[place].kind)
     }
 
     /// The time of a moment, as the shop writes it.
@@ -157,17 +152,8 @@ impl Evening<'_> {
 
 /// A command of `log` with its words, those in quotes that a shell would take apart.
 pub(super) fn command(words: &[&str]) -> String {
-    let quoted: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+    let quoted: Vec<String> = words.iter().map(|word| shell_word(word)).collect();
     format!("sandarac log {}", quoted.join(" "))
-}
-
-fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_string()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
 }
 
 #[cfg(test)]

@@ -3,8 +3,8 @@
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::fact::parcel_heats;
 use crate::quantity::when::date;
-use crate::quantity::{Amount, Exact, Moment};
-use crate::record::{Location, PlaceKind};
+use crate::quantity::{Amount, Exact, Moment, pieces_together};
+use crate::record::{ContainerId, Location, PlaceId, PlaceKind, What};
 use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
 use crate::text::the;
 
@@ -17,14 +17,12 @@ const THROWN_OUT_DAYS: i64 = 3;
 
 pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
     let mut lines = Vec::new();
-    for (container, row) in evening.tables.containers.iter().enumerate() {
+    for (container, row) in ContainerId::each(&evening.tables.containers) {
         let known = row.since.is_none_or(|since| since <= evening.stock.on);
         if !known || !row.vessel.is_some_and(|vessel| vessel.is_cloth()) {
             continue;
         }
-        let Some(contents) = evening.stock.containers.get(container) else {
-            continue;
-        };
+        let contents = &evening.stock[container];
         if contents.amount.is_none() {
             lines.push(uncounted(evening, container));
         }
@@ -43,29 +41,21 @@ pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
     lines
 }
 
-fn id<'e>(evening: &'e Evening<'_>, container: usize) -> &'e str {
-    evening
-        .tables
-        .containers
-        .get(container)
-        .map_or("", |row| row.id.as_str())
+fn id<'e>(evening: &'e Evening<'_>, container: ContainerId) -> &'e str {
+    &evening.tables[container].id
 }
 
 /// `1 rag`, `2 pads`.
-fn pieces(evening: &Evening<'_>, container: usize, count: Exact) -> String {
-    let row = evening.tables.containers.get(container);
-    let pad = row.and_then(|row| row.vessel) == Some(crate::record::Vessel::Pad);
+fn pieces(evening: &Evening<'_>, container: ContainerId, count: Exact) -> String {
+    let pad = evening.tables[container].vessel == Some(crate::record::Vessel::Pad);
     let word = if pad { "pad" } else { "rag" };
     let many = if count == Exact::ONE { "" } else { "s" };
     format!("{} {word}{many}", count.digits())
 }
 
 /// Rags of which nobody knows how many there are.
-fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
-    let row = evening.tables.containers.get(container);
-    let contents = evening.stock.containers.get(container);
-    let location = contents.map(|h| h.location).unwrap_or_default();
-    let place = evening.named(location);
+fn uncounted(evening: &Evening<'_>, container: ContainerId) -> ClosingLine {
+    let place = evening.named(evening.stock[container].location);
     ClosingLine {
         standing: Account::Open,
         about: ClosingTopic::OilyRag,
@@ -79,7 +69,7 @@ fn uncounted(evening: &Evening<'_>, container: usize) -> ClosingLine {
         place,
         amount: None,
         since: None,
-        evidence: row.map(|row| row.at).into_iter().collect(),
+        evidence: vec![evening.tables[container].at],
     }
 }
 
@@ -88,7 +78,7 @@ fn soiled_with(evening: &Evening<'_>, batch: &RagBatch) -> String {
     let mut names: Vec<String> = batch
         .soiled_by
         .iter()
-        .filter_map(|soiler| evening.tables.containers.get(*soiler))
+        .map(|soiler| &evening.tables[*soiler])
         .map(|row| format!("{} of {}", row.product, row.id))
         .collect();
     if batch.soiled_by_unknown {
@@ -97,7 +87,11 @@ fn soiled_with(evening: &Evening<'_>, batch: &RagBatch) -> String {
     names.join(" and ")
 }
 
-fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Option<ClosingLine> {
+fn parcel_line(
+    evening: &Evening<'_>,
+    container: ContainerId,
+    batch: &RagBatch,
+) -> Option<ClosingLine> {
     let (heats, evidence) = parcel_heats(evening.stock, evening.hazards, container, batch);
     let place = evening.named(batch.location);
     let since = evening.since(batch.since);
@@ -149,7 +143,8 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
         RagState::Wet => put_away(evening, container, batch),
         RagState::Flat => {
             let mut words = vec!["test", id(evening, container), "pass"];
-            let from = evening.stock.source_word(evening.tables, container, batch);
+            let rags = (container, batch);
+            let from = evening.stock.source_word(evening.tables, rags, What::Test);
             words.extend(from.iter().flat_map(|from| ["--from", from]));
             vec![command(&words)]
         }
@@ -181,14 +176,15 @@ fn parcel_line(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Opt
 }
 
 /// The ways this shop has to put wet rags away, those that need nothing more first.
-fn put_away(evening: &Evening<'_>, container: usize, batch: &RagBatch) -> Vec<String> {
+fn put_away(evening: &Evening<'_>, container: ContainerId, batch: &RagBatch) -> Vec<String> {
     let count = format!("{} pcs", batch.pieces.digits());
     let name = id(evening, container);
     let first = |fits: &dyn Fn(&crate::record::Place) -> bool| {
         let place = evening.tables.places.iter().find(|place| fits(place));
         place.map(|place| place.id.as_str())
     };
-    let from = evening.stock.source_word(evening.tables, container, batch);
+    let rags = (container, batch);
+    let from = evening.stock.source_word(evening.tables, rags, What::Bin);
     let way = |what: &str, place: &str| {
         let mut words = vec![what, name, place, &count];
         words.extend(from.iter().flat_map(|from| ["--from", from]));
@@ -267,26 +263,20 @@ fn thrown_out(evening: &Evening<'_>, discard: &WetDiscard) -> Option<ClosingLine
 
 /// Each can for oily waste: what is in it, and when it was last emptied.
 pub(super) fn cans(evening: &Evening<'_>) -> Vec<ClosingLine> {
-    let places = evening.tables.places.iter().enumerate();
+    let places = PlaceId::each(&evening.tables.places);
     let cans = places.filter(|(_, place)| place.kind == PlaceKind::OilyWasteCan);
-    cans.map(|(at, place)| {
-        let location = Location {
-            place: Some(at),
-            room: place.room,
-        };
-        can(evening, location, place)
-    })
-    .collect()
+    cans.map(|(id, place)| can(evening, id, place)).collect()
 }
 
-fn can(evening: &Evening<'_>, location: Location, place: &crate::record::Place) -> ClosingLine {
+fn can(evening: &Evening<'_>, id: PlaceId, place: &crate::record::Place) -> ClosingLine {
     let mut evidence = vec![place.at];
-    let (mut count, mut since, mut undated) = (Exact::ZERO, None::<Moment>, false);
-    for batch in evening.stock.containers.iter().flat_map(|h| &h.cloth) {
-        if batch.location.place != location.place || batch.state != RagState::InCan {
-            continue;
-        }
-        count = count.plus(batch.pieces).unwrap_or(count);
+    let batches = evening.stock.containers.iter().flat_map(|h| &h.cloth);
+    let in_it =
+        |batch: &&RagBatch| batch.location.place == Some(id) && batch.state == RagState::InCan;
+    let batches = batches.filter(in_it);
+    let count = pieces_together(batches.clone().map(|batch| batch.pieces));
+    let (mut since, mut undated) = (None::<Moment>, false);
+    for batch in batches {
         evidence.push(batch.at);
         undated |= batch.since.is_none();
         since = match (since, batch.since) {
@@ -295,9 +285,7 @@ fn can(evening: &Evening<'_>, location: Location, place: &crate::record::Place) 
         };
     }
     let since = since.filter(|_| !undated);
-    let emptied = location
-        .place
-        .and_then(|place| evening.stock.emptied.get(place).copied().flatten());
+    let emptied = evening.stock.emptied(id);
     evidence.extend(emptied.map(|(_, at)| at));
     let last = emptied.map_or_else(
         || "never logged as emptied".into(),

@@ -1,7 +1,7 @@
 //! Closing time: the questions of the walk-round that an evening asks, and whether they were answered today.
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
-use crate::record::{Answer, PlaceKind};
+use crate::record::{Answer, ContainerId, PlaceKind, RoomId};
 use crate::stock::RagState;
 use crate::trade::Question;
 use std::collections::BTreeSet;
@@ -29,12 +29,10 @@ pub(super) fn answered<'e>(evening: &Evening<'e>, check: &str, about: &str) -> O
 /// What is asked tonight: the question's word, and what it is asked about.
 fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
     let mut asked = BTreeSet::new();
-    let room = |at: Option<usize>| at.and_then(|at| evening.tables.rooms.get(at));
+    let room = |room: Option<RoomId>| room.map(|room| &evening.tables[room]);
     let rooms = &evening.tables.rooms;
-    for (container, row) in evening.tables.containers.iter().enumerate() {
-        let Some(contents) = evening.stock.containers.get(container) else {
-            continue;
-        };
+    for (container, row) in ContainerId::each(&evening.tables.containers) {
+        let contents = &evening.stock[container];
         if !evening.stock.present(evening.tables, container) {
             continue;
         }
@@ -49,10 +47,7 @@ fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
             }
         }
         for batch in &contents.cloth {
-            let place = batch
-                .location
-                .place
-                .and_then(|s| evening.tables.places.get(s));
+            let place = batch.location.place.map(|place| &evening.tables[place]);
             let (Some(place), true) = (place, batch.state != RagState::Clean) else {
                 continue;
             };
@@ -80,14 +75,10 @@ fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
 }
 
 /// Flakes, powders and dry things have no vapour to keep in.
-fn may_be_dry(evening: &Evening<'_>, container: usize) -> bool {
+fn may_be_dry(evening: &Evening<'_>, container: ContainerId) -> bool {
     use crate::vapour::class::Flash;
-    let product = evening.stock.product_of.get(container);
-    let hazard = product.and_then(|product| evening.hazards.get(*product));
-    matches!(
-        hazard.and_then(|h| h.flash.value()),
-        Some(Flash::NotALiquid | Flash::Never)
-    )
+    let hazard = evening.hazards.of_container(evening.stock, container);
+    matches!(hazard.flash.value(), Some(Flash::NotALiquid | Flash::Never))
 }
 
 pub(super) fn questions(evening: &Evening<'_>) -> Vec<ClosingLine> {

@@ -4,6 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
+use crate::record::ContainerId;
 use crate::stock::CountGap;
 
 /// The kind.
@@ -34,15 +35,15 @@ struct CountAgrees {
 impl RuleCheck for CountAgrees {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
-        for container in 0..facts.tables.containers.len() {
-            let gaps = facts.contents(container).map_or(&[][..], |h| &h.gaps);
+        for (container, _) in ContainerId::each(&facts.tables.containers) {
+            let gaps = &facts.contents(container).gaps;
             let Some(last) = gaps.last() else {
                 continue;
             };
             let mut working = Working::new(facts.tables.shop.us);
             let mut evidence = Evidence::none();
             evidence.places.extend(gaps.iter().map(|gap| gap.at));
-            evidence.places.extend(facts.row(container));
+            evidence.add(facts.row(container));
             let worst = self.worst(gaps, &mut working);
             let (gap, others) = match &worst {
                 Ok(Some((_, gap, others))) => (*gap, others.as_slice()),

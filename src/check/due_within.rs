@@ -12,7 +12,7 @@ use crate::fact::{
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
 use crate::quantity::{Dimension, Exact, Moment, Period, unit};
-use crate::record::{Answer, FixtureKind, Place};
+use crate::record::{Answer, FixtureKind, Location, Place};
 use crate::stock::RagState;
 use crate::text::{Span, the};
 
@@ -167,12 +167,12 @@ impl RuleCheck for DueWithin {
 impl DueWithin {
     fn emptied(&self, places: &PlaceFilter, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
-        for (at, (location, place)) in locations(facts).enumerate() {
+        for (location, place) in locations(facts) {
             let mut working = Working::new(facts.tables.shop.us);
             let outcome = match places.meets(facts, location) {
                 Match::No => continue,
                 Match::Unknown(why) => Known::gap(why, vec![place.at]),
-                Match::Yes => self.can(facts, at, place, &mut working),
+                Match::Yes => self.can(facts, location, place, &mut working),
             };
             let subject = Subject::new(SubjectKind::Place, place.id.clone());
             judged.push(Judged::new(subject, outcome, working).seeing(Detail::CanFilled));
@@ -184,7 +184,7 @@ impl DueWithin {
     fn can(
         &self,
         facts: &Facts<'_>,
-        at: usize,
+        location: Location,
         place: &Place,
         working: &mut Working,
     ) -> Known<Compared> {
@@ -193,9 +193,9 @@ impl DueWithin {
         let mut pieces = Ok(Exact::ZERO);
         for batch in facts
             .containers()
-            .filter_map(|container| facts.contents(container))
-            .flat_map(|contents| &contents.cloth)
-            .filter(|batch| batch.location.place == Some(at) && batch.state != RagState::Clean)
+            .flat_map(|container| &facts.contents(container).cloth)
+            .filter(|batch| batch.location.place == location.place)
+            .filter(|batch| batch.state != RagState::Clean)
         {
             let Some(since) = batch.since else {
                 let why = format!(
@@ -218,7 +218,7 @@ impl DueWithin {
             ));
             return self.days_since(oldest, facts, evidence, working);
         }
-        let emptied = facts.stock.emptied.get(at).copied().flatten();
+        let emptied = location.place.and_then(|can| facts.stock.emptied(can));
         if emptied.is_none() && !self.looked_in(facts, &place.id) {
             let why = format!(
                 "Look into {} and log it as emptied. No entry for it is on record.",

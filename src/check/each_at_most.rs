@@ -7,7 +7,7 @@ use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Measure, Volume, in_unit, natural};
-use crate::record::Vessel;
+use crate::record::{ContainerId, Vessel};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -62,7 +62,7 @@ impl RuleCheck for EachAtMost {
         let mut judged = Vec::new();
         for container in facts.containers() {
             let matched = self.select.meets(facts, container);
-            let held = facts.contents(container).and_then(|h| h.amount);
+            let held = facts.contents(container).amount;
             if matched == Match::No || matches!(held, Some(Amount::Pieces(_))) {
                 continue;
             }
@@ -92,11 +92,11 @@ impl EachAtMost {
     fn compare(
         &self,
         facts: &Facts<'_>,
-        container: usize,
+        container: ContainerId,
         matched: Match,
         working: &mut Working,
     ) -> Known<Compared> {
-        let row = || facts.row(container).into_iter().collect();
+        let row = || vec![facts.row(container)];
         let size = match self.size(facts, container) {
             Known::Yes(fact) => fact,
             Known::No(gap) => return Known::No(gap),
@@ -138,7 +138,7 @@ impl EachAtMost {
         Known::yes(compared, evidence)
     }
 
-    fn size(&self, facts: &Facts<'_>, container: usize) -> Known<Volume> {
+    fn size(&self, facts: &Facts<'_>, container: ContainerId) -> Known<Volume> {
         match self.size {
             ContainerSize::Capacity => capacity(facts, container),
             ContainerSize::Amount => match facts.volume(container) {
@@ -146,7 +146,7 @@ impl EachAtMost {
                     Some(volume) => Known::yes(volume, fact.evidence),
                     None => Known::gap(
                         "Record the amount by volume in inventory.csv. It is not recorded by volume.",
-                        facts.row(container).into_iter().collect(),
+                        vec![facts.row(container)],
                     ),
                 },
                 Known::No(gap) => Known::No(gap),
@@ -178,10 +178,8 @@ impl ClassLimits {
     }
 }
 
-fn capacity(facts: &Facts<'_>, container: usize) -> Known<Volume> {
-    let Some(row) = facts.tables.containers.get(container) else {
-        return Known::gap("no such container", Vec::new());
-    };
+fn capacity(facts: &Facts<'_>, container: ContainerId) -> Known<Volume> {
+    let row = &facts.tables[container];
     let why = match row.capacity {
         Some(Amount::Volume(volume)) => return Known::yes(volume, Evidence::at(row.at)),
         Some(Amount::Mass(_) | Amount::Pieces(_)) => "It is recorded by weight.",

@@ -3,6 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
+use crate::record::ProductId;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -26,12 +27,11 @@ struct FlashAgrees;
 
 impl RuleCheck for FlashAgrees {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
-        let mut seen: Vec<usize> = Vec::new();
+        let mut seen: Vec<ProductId> = Vec::new();
         let mut judged = Vec::new();
         for container in facts.containers() {
-            let product = facts.stock.product_of.get(container).copied();
-            let hazard = facts.hazard(container);
-            let (Some(product), Some(contradiction)) = (product, &hazard.contradiction) else {
+            let product = facts.stock.product(container);
+            let Some(contradiction) = &facts.hazard(container).contradiction else {
                 continue;
             };
             if seen.contains(&product) {
@@ -39,7 +39,7 @@ impl RuleCheck for FlashAgrees {
             }
             seen.push(product);
             let mut evidence = Evidence::at(contradiction.at);
-            evidence.places.extend(facts.row(container));
+            evidence.add(facts.row(container));
             let stage = if contradiction.dated {
                 Stage::Warn
             } else {

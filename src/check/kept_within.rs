@@ -5,9 +5,9 @@ use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Quantity, Stage, Subject, SubjectKind};
 use crate::quantity::{Day, Exact, unit};
-use crate::record::Container;
+use crate::record::{Container, ContainerId};
 use crate::stock::{ContainerState, Trial, TrialResult};
-use crate::trade::{Clock, ShelfLife};
+use crate::trade::{ShelfClock, ShelfLife};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -39,24 +39,18 @@ impl RuleCheck for KeptWithin {
         facts
             .containers()
             .filter(|container| self.select.meets(facts, *container) != Match::No)
-            .filter_map(|container| {
-                let row = facts.tables.containers.get(container)?;
-                let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
-                let contents = facts.contents(container).filter(|_| !cloth)?;
-                keeping(facts, container, row, contents)
-            })
+            .filter_map(|container| keeping(facts, container))
             .collect()
     }
 }
 
-fn keeping(
-    facts: &Facts<'_>,
-    container: usize,
-    row: &Container,
-    contents: &ContainerState,
-) -> Option<Judged> {
+fn keeping(facts: &Facts<'_>, container: ContainerId) -> Option<Judged> {
+    let (row, contents) = (&facts.tables[container], facts.contents(container));
+    if row.vessel.is_some_and(|vessel| vessel.is_cloth()) {
+        return None;
+    }
     let kind = facts.hazard(container).kind.value().copied();
-    let times = ShelfLife::of(facts.tables, facts.reference, row, contents, kind);
+    let times = ShelfLife::find(facts.tables, facts.reference, row, contents, kind);
     let mut working = Working::new(facts.tables.shop.us);
     let subject = Subject::new(SubjectKind::Container, row.id.clone());
     let (outcome, advice, detail) = match (failed(contents), &times) {
@@ -87,7 +81,7 @@ fn keeping(
 }
 
 /// Without a kind no shelf life can be looked up, but there may be one.
-fn kind_lacking(facts: &Facts<'_>, container: usize) -> Option<Known<Compared>> {
+fn kind_lacking(facts: &Facts<'_>, container: ContainerId) -> Option<Known<Compared>> {
     match &facts.hazard(container).kind {
         Known::Yes(_) => None,
         Known::No(gap) => Some(Known::No(gap.clone())),
@@ -151,7 +145,7 @@ fn age(
     if let Some(last) = row.best_before {
         return Some(maker(facts, row, last, working));
     }
-    if times.clock == Clock::Inspected || times.clock == Clock::BestBefore {
+    if times.clock == ShelfClock::Inspected || times.clock == ShelfClock::BestBefore {
         return None;
     }
     let Some(from) = times.from(row, contents) else {

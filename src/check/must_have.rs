@@ -10,7 +10,7 @@ use super::sign::{Sign, answer_detail, answered, said};
 use crate::fact::{ContainerFilter, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
-use crate::record::Place;
+use crate::record::{Place, RoomId};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -204,7 +204,7 @@ impl RuleCheck for MustHave {
 
 impl MustHave {
     /// Does the rule apply in this room, or (without one) in the shop?
-    fn applies(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+    fn applies(&self, facts: &Facts<'_>, room: Option<RoomId>) -> Match {
         let above = self.above.as_ref();
         above.map_or(Match::Yes, |above| above.meets(facts, room))
     }
@@ -212,9 +212,7 @@ impl MustHave {
     fn labels(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut list = Vec::new();
         for container in facts.containers() {
-            let Some(row) = facts.tables.containers.get(container) else {
-                continue;
-            };
+            let row = &facts.tables[container];
             // What has the label has it, whether or not the rule means this container.
             let outcome = match (self.select.meets(facts, container), row.labelled) {
                 (Match::No, _) => continue,
@@ -237,12 +235,10 @@ impl MustHave {
     ) -> Vec<Judged> {
         let content = &self.select.content;
         let mut list = Vec::new();
-        for (at, (location, place)) in locations(facts).enumerate() {
-            let holds = !content.restricts()
-                || facts
-                    .containers_at(at)
-                    .iter()
-                    .any(|c| content.meets(facts, *c) != Match::No);
+        for (location, place) in locations(facts) {
+            let place_id = location.place.into_iter();
+            let mut here = place_id.flat_map(|place| facts.containers_at(place));
+            let holds = !content.restricts() || here.any(|c| content.meets(facts, *c) != Match::No);
             let matched = self.select.places.meets(facts, location);
             let applies = self.applies(facts, place.room);
             if matched == Match::No || applies == Match::No || !holds {
@@ -260,7 +256,7 @@ impl MustHave {
 
     fn rooms(&self, facts: &Facts<'_>, sign: &Sign) -> Vec<Judged> {
         let mut list = Vec::new();
-        for (at, room) in facts.tables.rooms.iter().enumerate() {
+        for (at, room) in RoomId::each(&facts.tables.rooms) {
             let matched = self.select.places.rooms.meets(facts, Some(at));
             let applies = self.applies(facts, Some(at));
             let idle = matched == Match::No || applies == Match::No;
@@ -289,7 +285,7 @@ impl MustHave {
     fn unless_contents_unsure(
         &self,
         facts: &Facts<'_>,
-        room: usize,
+        room: RoomId,
         outcome: Known<Compared>,
     ) -> Known<Compared> {
         let wanting = matches!(
@@ -311,8 +307,6 @@ impl MustHave {
                 Match::No => {}
             }
         }
-        unsure.map_or(outcome, |(why, row)| {
-            Known::gap(why, row.into_iter().collect())
-        })
+        unsure.map_or(outcome, |(why, row)| Known::gap(why, vec![row]))
     }
 }

@@ -4,6 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
+use crate::record::{ContainerId, PlaceId, RoomId};
 use std::collections::BTreeMap;
 
 /// The kind.
@@ -52,6 +53,14 @@ impl OptionWords for MeetsWithin {
     ];
 }
 
+/// Where the two sides would meet.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum MeetingPoint {
+    Place(PlaceId),
+    Room(RoomId),
+    Shop,
+}
+
 struct NeverTogether {
     within: MeetsWithin,
     this: ContainerFilter,
@@ -61,8 +70,8 @@ struct NeverTogether {
 /// What one place holds of either side.
 #[derive(Default)]
 struct Sides {
-    these: Vec<usize>,
-    those: Vec<usize>,
+    these: Vec<ContainerId>,
+    those: Vec<ContainerId>,
     /// Both sides of the rule mean the same things.
     alike: bool,
     /// Why something may be one of these, or of those.
@@ -90,9 +99,9 @@ impl Sides {
 
 impl RuleCheck for NeverTogether {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
-        let mut places: BTreeMap<Option<usize>, Sides> = BTreeMap::new();
-        let mut astray: Vec<usize> = Vec::new();
-        let mut meant: Vec<(usize, [bool; 2])> = Vec::new();
+        let mut places: BTreeMap<Option<MeetingPoint>, Sides> = BTreeMap::new();
+        let mut astray: Vec<ContainerId> = Vec::new();
+        let mut meant: Vec<(ContainerId, [bool; 2])> = Vec::new();
         for container in facts.containers() {
             let (this, that) = (
                 self.this.meets(facts, container),
@@ -103,9 +112,9 @@ impl RuleCheck for NeverTogether {
             }
             let location = facts.location(container);
             let at = match self.within {
-                MeetsWithin::Place => location.place,
-                MeetsWithin::Room => location.room,
-                MeetsWithin::Shop => Some(0),
+                MeetsWithin::Place => location.place.map(MeetingPoint::Place),
+                MeetsWithin::Room => location.room.map(MeetingPoint::Room),
+                MeetsWithin::Shop => Some(MeetingPoint::Shop),
             };
             if at.is_none() {
                 astray.push(container);
@@ -124,7 +133,7 @@ impl RuleCheck for NeverTogether {
         }
         let known = places
             .iter()
-            .filter_map(|(at, sides)| Some(sides.judged(facts, self.subject(facts, (*at)?)?)));
+            .filter_map(|(at, sides)| Some(sides.judged(facts, at.as_ref()?.subject(facts))));
         let mut judged: Vec<Judged> = known.collect();
         if places.values().any(|s| !s.these.is_empty())
             && places.values().any(|s| !s.those.is_empty())
@@ -133,7 +142,7 @@ impl RuleCheck for NeverTogether {
             judged.extend(may_meet.map(|container| {
                 let subject = Subject::new(SubjectKind::Container, facts.id(container));
                 let why = place_lacking(facts, container);
-                let outcome = Known::gap(why, facts.row(container).into_iter().collect());
+                let outcome = Known::gap(why, vec![facts.row(container)]);
                 Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
             }));
         }
@@ -142,7 +151,7 @@ impl RuleCheck for NeverTogether {
 }
 
 /// Could it meet one of the other side? One whose room is known meets nothing that is in another room.
-fn may_meet(facts: &Facts<'_>, meant: &[(usize, [bool; 2])], container: usize) -> bool {
+fn may_meet(facts: &Facts<'_>, meant: &[(ContainerId, [bool; 2])], container: ContainerId) -> bool {
     let Some(room) = facts.location(container).room else {
         return true;
     };
@@ -155,10 +164,10 @@ fn may_meet(facts: &Facts<'_>, meant: &[(usize, [bool; 2])], container: usize) -
     })
 }
 
-fn place_lacking(facts: &Facts<'_>, container: usize) -> String {
+fn place_lacking(facts: &Facts<'_>, container: ContainerId) -> String {
     let id = facts.id(container);
     let room = facts.location(container).room;
-    match room.and_then(|room| facts.tables.rooms.get(room)) {
+    match room.map(|room| &facts.tables[room]) {
         Some(room) => format!(
             "Record a place from places.csv for {id}. Only its room is on record: {}.",
             room.id
@@ -167,14 +176,14 @@ fn place_lacking(facts: &Facts<'_>, container: usize) -> String {
     }
 }
 
-impl NeverTogether {
-    fn subject(&self, facts: &Facts<'_>, at: usize) -> Option<Subject> {
-        let (kind, id) = match self.within {
-            MeetsWithin::Place => (SubjectKind::Place, &facts.tables.places.get(at)?.id),
-            MeetsWithin::Room => (SubjectKind::Room, &facts.tables.rooms.get(at)?.id),
-            MeetsWithin::Shop => (SubjectKind::Shop, &facts.tables.shop.name),
+impl MeetingPoint {
+    fn subject(&self, facts: &Facts<'_>) -> Subject {
+        let (kind, id) = match self {
+            MeetingPoint::Place(place) => (SubjectKind::Place, &facts.tables[*place].id),
+            MeetingPoint::Room(room) => (SubjectKind::Room, &facts.tables[*room].id),
+            MeetingPoint::Shop => (SubjectKind::Shop, &facts.tables.shop.name),
         };
-        Some(Subject::new(kind, id.clone()))
+        Subject::new(kind, id.clone())
     }
 }
 
@@ -184,7 +193,7 @@ impl Sides {
         for container in self.these.iter().chain(&self.those) {
             evidence.join(&facts.evidence(*container));
         }
-        let names = |list: &[usize]| {
+        let names = |list: &[ContainerId]| {
             let names: Vec<&str> = list.iter().map(|c| facts.id(*c)).collect();
             names.join(", ")
         };
@@ -197,7 +206,7 @@ impl Sides {
         } else {
             Known::yes(Compared::plain("apart", "apart", Stage::Holds), evidence)
         };
-        let owned = |list: &[usize]| list.iter().map(|c| facts.id(*c).to_string()).collect();
+        let owned = |list: &[ContainerId]| list.iter().map(|c| facts.id(*c).to_string()).collect();
         Judged::new(subject, outcome, Working::new(facts.tables.shop.us)).seeing(Detail::Together {
             these: owned(&self.these),
             those: owned(&self.those),

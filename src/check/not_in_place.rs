@@ -4,7 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Facts, Known, Match, PlaceFilter, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
-use crate::record::Location;
+use crate::record::{ContainerId, Location};
 use crate::stock::RagState;
 
 /// The kind.
@@ -63,26 +63,18 @@ impl RuleCheck for NotInPlace {
 }
 
 /// Rags are the same subject for every rule, so that one rag is one thing to do.
-fn subject_kind(facts: &Facts<'_>, container: usize) -> SubjectKind {
-    let row = facts.tables.containers.get(container);
-    match row.and_then(|row| row.vessel) {
+fn subject_kind(facts: &Facts<'_>, container: ContainerId) -> SubjectKind {
+    match facts.tables[container].vessel {
         Some(vessel) if vessel.is_cloth() => SubjectKind::Rag,
         Some(_) | None => SubjectKind::Container,
     }
 }
 
 /// Where a container stands; rags with finish on them may lie in several places, none of them where the clean ones are.
-fn whereabouts(facts: &Facts<'_>, container: usize) -> Vec<Location> {
-    let soiled: Vec<Location> = facts
-        .contents(container)
-        .map(|h| {
-            h.cloth
-                .iter()
-                .filter(|p| p.state != RagState::Clean)
-                .map(|p| p.location)
-                .collect()
-        })
-        .unwrap_or_default();
+fn whereabouts(facts: &Facts<'_>, container: ContainerId) -> Vec<Location> {
+    let batches = facts.contents(container).cloth.iter();
+    let soiled = batches.filter(|batch| batch.state != RagState::Clean);
+    let soiled: Vec<Location> = soiled.map(|batch| batch.location).collect();
     if soiled.is_empty() {
         vec![facts.location(container)]
     } else {
@@ -94,7 +86,7 @@ impl NotInPlace {
     fn outcome(
         &self,
         facts: &Facts<'_>,
-        container: usize,
+        container: ContainerId,
         matched: &Match,
         location: Location,
     ) -> Known<Compared> {
@@ -108,7 +100,7 @@ impl NotInPlace {
             }
             Known::yes(Compared::plain(observed, "not there", stage), evidence)
         };
-        let rows = || facts.row(container).into_iter().collect();
+        let rows = || vec![facts.row(container)];
         match (matched, self.never.meets(facts, location)) {
             (_, Match::No) | (Match::No, _) => plain(Stage::Holds),
             (Match::Yes, Match::Yes) => plain(Stage::Broken),

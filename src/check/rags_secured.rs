@@ -4,6 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
+use crate::record::ContainerId;
 use crate::stock::{RagBatch, RagState, UnclearEntry, UnsecuredNight};
 
 /// The kind.
@@ -29,15 +30,14 @@ struct RagsSecured;
 impl RuleCheck for RagsSecured {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
-        for (container, row) in facts.tables.containers.iter().enumerate() {
+        for (container, row) in ContainerId::each(&facts.tables.containers) {
             if !row.vessel.is_some_and(|v| v.is_cloth()) {
                 continue;
             }
-            let known = row.since.is_none_or(|since| since <= facts.on());
-            let Some(contents) = facts.contents(container).filter(|_| known) else {
+            if row.since.is_some_and(|since| since > facts.on()) {
                 continue;
-            };
-            let batches = contents.cloth.iter();
+            }
+            let batches = facts.contents(container).cloth.iter();
             judged.extend(batches.filter_map(|batch| batch_now(facts, container, batch)));
         }
         judged.extend(nights(facts));
@@ -52,7 +52,7 @@ impl RuleCheck for RagsSecured {
     }
 }
 
-fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Judged> {
+fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Option<Judged> {
     let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, container, batch);
     let place = facts.where_stands(batch.location);
     let hours = batch
@@ -70,8 +70,9 @@ fn batch_now(facts: &Facts<'_>, container: usize, batch: &RagBatch) -> Option<Ju
     let (stage, state) = secured(batch.state, heats, nights)?;
     let observed = format!("{} {state}, at {place}, {age}", pieces(batch.pieces));
     let row = facts.row(container);
-    let new = row.filter(|row| !evidence.places.contains(row));
-    evidence.places.extend(new);
+    if !evidence.places.contains(&row) {
+        evidence.add(row);
+    }
     let wanted = "flat outdoors, under water, or gone";
     let outcome = Known::yes(Compared::plain(observed, wanted, stage), evidence);
     let subject = Subject::new(SubjectKind::Rag, facts.id(container));
@@ -214,7 +215,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         if !heats {
             continue;
         }
-        evidence.places.extend(facts.row(night.container));
+        evidence.add(facts.row(night.container));
         let since = night
             .batch
             .since

@@ -39,7 +39,7 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     if !heats {
         return None;
     }
-    evidence.places.extend(facts.row(discard.container));
+    evidence.add(facts.row(discard.container));
     evidence.add(discard.at);
     let observed = format!(
         "{} pcs from {} discarded on {} before they were hard and dry",

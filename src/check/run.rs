@@ -5,10 +5,10 @@ use super::at_once::each_rule;
 use super::bind::Bound;
 use super::tightest::mark_tightest;
 use super::waits::Waits;
-use crate::fact::{Facts, Hazard, ShopOnDay, hazards};
+use crate::fact::{Facts, Hazards, ShopOnDay, hazards};
 use crate::finding::{Finding, Verdict, accept};
 use crate::pack::{Pack, TOPICS};
-use crate::record::{Acceptance, ShopTables};
+use crate::record::{Acceptance, ContainerId, ShopTables};
 use crate::stock::Stock;
 use crate::trade::{Asked, ReferenceData};
 use crate::vapour::month::sessions;
@@ -24,7 +24,7 @@ pub struct Checked<'a> {
     /// For each pack, the title of each container's class, if it is known.
     pub classes: Vec<(String, Vec<Option<String>>)>,
     /// What each product is.
-    pub hazards: Vec<Hazard>,
+    pub hazards: Hazards,
     /// The sessions of the last month, and what they did to the air.
     pub sessions: Sessions,
     /// The walk-round of this shop.
@@ -66,8 +66,8 @@ pub fn check_rules<'a>(
         findings.extend(found);
     }
     for facts in &seen {
-        let titles = (0..tables.containers.len())
-            .map(|c| facts.class_title(c).map(str::to_string))
+        let titles = ContainerId::each(&tables.containers)
+            .map(|(container, _)| facts.class_title(container).map(str::to_string))
             .collect();
         classes.push((facts.pack.id.clone(), titles));
     }
@@ -109,7 +109,7 @@ fn round<'a>(
 
 /// Rags first among equals, then by how much the rule weighs, then by topic, rule and subject. Findings are large, so their
 /// order is found first, and then each is moved once.
-fn by_urgency(findings: Vec<Finding>) -> Vec<Finding> {
+fn by_urgency(mut findings: Vec<Finding>) -> Vec<Finding> {
     let topic = |finding: &Finding| TOPICS.iter().position(|t| *t == finding.topic);
     let weight = |f: &Finding| (f.is_accepted(), f.verdict, f.severity, topic(f));
     // One number for each rule, so that its name is not compared again for each of its findings.
@@ -130,9 +130,33 @@ fn by_urgency(findings: Vec<Finding>) -> Vec<Finding> {
         .collect();
     order.sort_unstable();
     let order: Vec<usize> = order.into_iter().map(|(_, at)| at).collect();
-    let mut slots: Vec<Option<Finding>> = findings.into_iter().map(Some).collect();
-    order
-        .into_iter()
-        .filter_map(|at| slots.get_mut(at).and_then(Option::take))
-        .collect()
+    put_in_order(&mut findings, &order);
+    findings
+}
+
+/// Moves what stands at `order[n]` to `n`, for each n, without a second list.
+fn put_in_order<T>(list: &mut [T], order: &[usize]) {
+    for at in 0..list.len() {
+        let mut from = order[at];
+        // What stood there was swapped away when that place was filled.
+        while from < at {
+            from = order[from];
+        }
+        list.swap(at, from);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::put_in_order;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn each_comes_to_its_place(order in Just((0..40).collect::<Vec<usize>>()).prop_shuffle()) {
+            let mut list: Vec<usize> = (0..40).collect();
+            put_in_order(&mut list, &order);
+            prop_assert_eq!(list, order);
+        }
+    }
 }

@@ -5,6 +5,7 @@ use crate::fact::{Evidence, Facts, Gap, Known, Match, RoomFilter, Working};
 use crate::finding::{AirLimit, Compared, Detail, Subject, SubjectKind};
 use crate::pack::Seen;
 use crate::quantity::{Airflow, Exact, in_unit, unit};
+use crate::record::RoomId;
 use crate::text::the;
 use crate::vapour::estimate::{Estimate, Side};
 use crate::vapour::given_off::Vapour;
@@ -121,7 +122,7 @@ fn told(facts: &Facts<'_>, session: &Session) -> String {
 
 /// What a session comes to.
 #[derive(Clone, Copy)]
-struct Level {
+struct JudgedLevel {
     /// Per cent of the limits.
     percent: f64,
     /// How the weakest of the limits that count was seen.
@@ -131,30 +132,35 @@ struct Level {
 impl SessionAir {
     /// The level that is judged, if anything that was used counts in this sum: over confirmed limits where these are passed,
     /// else over all of them, since a limit from memory may warn.
-    fn level(&self, all: Option<f64>, confirmed: Option<f64>) -> Option<Level> {
+    fn level(&self, all: Option<f64>, confirmed: Option<f64>) -> Option<JudgedLevel> {
         let (all, confirmed) = (percent(all?), percent(confirmed.unwrap_or(0.0)));
         let sure = confirmed >= all || confirmed > self.percent.estimate();
-        Some(Level {
+        Some(JudgedLevel {
             percent: if sure { confirmed } else { all },
             seen: if sure { Seen::Text } else { Seen::Memory },
         })
     }
 
     /// Is it within the limit by more than the error of the estimate, and a tenth to spare?
-    fn is_plain(&self, level: Level) -> bool {
+    fn is_plain(&self, level: JudgedLevel) -> bool {
         Estimate::new(level.percent, "%", SESSION_ERROR)
             .is_some_and(|e| e.side_with(0.1, self.percent.estimate()) == Side::Below)
     }
 
     /// Is it over confirmed limits by more than the error of the estimate?
-    fn is_certain(&self, level: Level) -> bool {
+    fn is_certain(&self, level: JudgedLevel) -> bool {
         level.seen != Seen::Memory
             && Estimate::new(level.percent, "%", SESSION_ERROR)
                 .is_some_and(|e| e.side_of(self.percent.estimate()) == Side::Above)
     }
 
     /// Why a session cannot be judged. What is not known of it can only add: where the known part is over, it is over.
-    fn gap(&self, facts: &Facts<'_>, session: &Session, level: Option<Level>) -> Option<String> {
+    fn gap(
+        &self,
+        facts: &Facts<'_>,
+        session: &Session,
+        level: Option<JudgedLevel>,
+    ) -> Option<String> {
         let over = level.is_some_and(|level| level.percent > self.percent.estimate());
         if session.is_at_worst() && over {
             let lacking = || lacking(facts, session);
@@ -166,7 +172,7 @@ impl SessionAir {
 
     /// People who worked in several rooms, where that comes near a limit: (d)(1) adds up a person's whole shift.
     fn people(&self, facts: &Facts<'_>) -> Vec<Judged> {
-        let counts = |room: usize| self.rooms.meets(facts, Some(room)) != Match::No;
+        let counts = |room: RoomId| self.rooms.meets(facts, Some(room)) != Match::No;
         let shifts = facts.sessions.people.iter();
         shifts
             .filter(|shift| shift.against == self.against)
@@ -178,15 +184,15 @@ impl SessionAir {
             .collect()
     }
 
-    fn of_person(&self, facts: &Facts<'_>, shift: &PersonShift, level: Level) -> Judged {
+    fn of_person(&self, facts: &Facts<'_>, shift: &PersonShift, level: JudgedLevel) -> Judged {
         let name = shift.by.as_deref().unwrap_or("person not recorded");
         let subject = Subject::new(SubjectKind::Person, name);
         let limit = self.percent.estimate();
         let parts = shift.rooms.iter().map(|(room, part)| {
-            let room = facts.tables.rooms.get(*room);
+            let room = &facts.tables[*room].id;
             let shown = Estimate::new(percent(*part), "%", 0.0);
             let shown = shown.map_or_else(String::new, |part| part.shown());
-            format!("{} {shown}", room.map_or("", |room| room.id.as_str()))
+            format!("{room} {shown}")
         });
         let parts: Vec<String> = parts.take(MOST_ROOMS_SHOWN).collect();
         let mut working = Working::new(facts.tables.shop.us);
@@ -239,7 +245,7 @@ impl SessionAir {
         facts: &Facts<'_>,
         session: &Session,
         subject: Subject,
-        level: Level,
+        level: JudgedLevel,
     ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         working.say(told(facts, session));
@@ -262,7 +268,7 @@ impl SessionAir {
         judged
     }
 
-    fn evidence(&self, facts: &Facts<'_>, session: &Session, level: Level) -> Evidence {
+    fn evidence(&self, facts: &Facts<'_>, session: &Session, level: JudgedLevel) -> Evidence {
         let mut evidence = Evidence {
             seen: level.seen,
             places: session.emissions.iter().map(|p| p.at).collect(),
@@ -276,9 +282,7 @@ impl SessionAir {
             |gap: &String| format!("not all is known ({gap}), and the known part alone is over");
         evidence.said.extend(session.gap.as_ref().map(partly));
         for (product, _) in &session.litres {
-            let Some((_, off)) = facts.sessions.products.get(*product) else {
-                continue;
-            };
+            let (_, off) = &facts.sessions.products[*product];
             for said in &off.said {
                 if !evidence.said.contains(said) {
                     evidence.said.push(said.clone());
@@ -351,6 +355,6 @@ fn flow_shown(cubic_metres_an_hour: f64, symbol: &str) -> Option<String> {
     let whole = crate::vapour::component::whole(cubic_metres_an_hour.ceil())?;
     Some(format!(
         "about {}",
-        in_unit(Airflow::of(Exact::whole(whole)).base(), unit)
+        in_unit(Airflow::from_base(Exact::whole(whole)).base(), unit)
     ))
 }

@@ -19,9 +19,7 @@ pub(super) fn data_sheets(select: &ContainerFilter, facts: &Facts<'_>) -> Vec<Ju
     let mut judged = Vec::new();
     let mut seen: Vec<&str> = Vec::new();
     for container in facts.containers() {
-        let Some(row) = facts.tables.containers.get(container) else {
-            continue;
-        };
+        let row = &facts.tables[container];
         if row.vessel.is_some_and(Vessel::is_cloth) || seen.contains(&row.product.as_str()) {
             continue;
         }

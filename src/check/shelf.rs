@@ -5,8 +5,8 @@
 use super::run::Checked;
 use crate::finding::{Concern, Finding, SubjectKind, Verdict};
 use crate::quantity::{Amount, Day};
-use crate::record::ShopTables;
-use crate::stock::{Stock, TrialResult};
+use crate::record::{ContainerId, ShopTables};
+use crate::stock::{ContainerState, Stock, TrialResult};
 
 /// Whether a thing may be mixed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,8 +22,8 @@ pub enum Fit {
 /// One container on the shelf.
 #[derive(Clone, Debug)]
 pub struct Standing<'a> {
-    /// Its position in the book.
-    pub container: usize,
+    /// Its id.
+    pub container: ContainerId,
     /// Its name.
     pub id: &'a str,
     /// Its product.
@@ -43,30 +43,32 @@ pub fn standing<'a>(
     tables: &'a ShopTables,
     stock: &'a Stock,
     audit: &Checked<'_>,
-    wanted: impl Fn(usize) -> bool,
+    wanted: impl Fn(ContainerId) -> bool,
 ) -> Vec<Standing<'a>> {
-    let mut list: Vec<Standing<'a>> = (0..tables.containers.len())
-        .filter(|at| stock.present(tables, *at) && wanted(*at))
-        .filter_map(|at| {
-            let (row, contents) = (tables.containers.get(at)?, stock.containers.get(at)?);
-            Some(Standing {
-                container: at,
+    let mut list: Vec<Standing<'a>> = ContainerId::each(&tables.containers)
+        .filter(|(container, _)| stock.present(tables, *container) && wanted(*container))
+        .map(|(container, row)| {
+            let contents = &stock[container];
+            Standing {
+                container,
                 id: &row.id,
                 product: &row.product,
                 lots: &contents.lots,
                 held: contents.amount,
                 since: contents.made.or(contents.opened).or(row.since),
-                fit: fit(stock, audit, at, &row.id),
-            })
+                fit: fit(contents, audit, &row.id),
+            }
         })
         .collect();
     list.sort_by_key(|standing| (standing.since, standing.container));
     list
 }
 
-fn fit(stock: &Stock, audit: &Checked<'_>, at: usize, id: &str) -> Fit {
-    let trial = stock.containers.get(at).and_then(|contents| contents.trial);
-    if let Some(trial) = trial.filter(|trial| trial.result == TrialResult::Fail) {
+fn fit(contents: &ContainerState, audit: &Checked<'_>, id: &str) -> Fit {
+    if let Some(trial) = contents
+        .trial
+        .filter(|trial| trial.result == TrialResult::Fail)
+    {
         return Fit::Unfit(format!("failed the {} test on {}", trial.test, trial.day));
     }
     let about = audit.findings.iter().find(|finding| {

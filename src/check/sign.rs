@@ -5,7 +5,7 @@ use crate::fact::{Evidence, Facts, Known};
 use crate::finding::{Compared, Detail, Stage};
 use crate::pack::WithSpan;
 use crate::quantity::Period;
-use crate::record::{Answer, FixtureKind};
+use crate::record::{Answer, FixtureKind, RoomId};
 use crate::text::{Span, the};
 
 /// From one monthly round to the next, with two days of grace.
@@ -29,7 +29,7 @@ impl Sign {
         thing: AskedThing<'_>,
         at: Span,
     ) -> Known<Compared> {
-        let room = thing.room.and_then(|room| facts.tables.rooms.get(room));
+        let room = thing.room.map(|room| &facts.tables[room]);
         match self {
             Sign::Fixture(kinds) => fixture(facts, kinds, thing.room, at),
             Sign::Answer(question) => answered(facts, &question.value, thing, at),
@@ -145,7 +145,7 @@ fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
 fn fixture(
     facts: &Facts<'_>,
     kinds: &[FixtureKind],
-    room: Option<usize>,
+    room: Option<RoomId>,
     at: Span,
 ) -> Known<Compared> {
     let Some(list) = &facts.tables.fixtures else {

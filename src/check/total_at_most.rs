@@ -7,7 +7,7 @@ use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
-use crate::record::Level;
+use crate::record::{ContainerId, Level};
 use std::collections::BTreeMap;
 
 /// The kind.
@@ -74,7 +74,7 @@ struct StoredTogether {
     parts: Vec<(String, Amount)>,
     /// What may count, at most so much: its class is not known, or it is given by weight.
     perhaps: Vec<(String, Amount)>,
-    containers: Vec<usize>,
+    containers: Vec<ContainerId>,
     evidence: Option<Evidence>,
     /// Why what is in `perhaps` is not sure.
     unsure: Option<Gap>,
@@ -86,9 +86,9 @@ impl RuleCheck for TotalAtMost {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut groups: BTreeMap<Subject, StoredTogether> = BTreeMap::new();
         // What may stand anywhere may stand in every group.
-        let mut astray: Vec<(usize, Match)> = Vec::new();
+        let mut astray: Vec<(ContainerId, Match)> = Vec::new();
         for container in facts.containers() {
-            let held = facts.contents(container).and_then(|h| h.amount);
+            let held = facts.contents(container).amount;
             if matches!(held, Some(Amount::Pieces(_))) {
                 continue;
             }
@@ -126,10 +126,10 @@ impl RuleCheck for TotalAtMost {
 
 impl TotalAtMost {
     /// Where a container is counted, or why that is not known.
-    fn subject(&self, facts: &Facts<'_>, container: usize) -> Result<Subject, String> {
+    fn subject(&self, facts: &Facts<'_>, container: ContainerId) -> Result<Subject, String> {
         let location = facts.location(container);
-        let place = location.place.and_then(|s| facts.tables.places.get(s));
-        let room = location.room.and_then(|r| facts.tables.rooms.get(r));
+        let place = location.place.map(|place| &facts.tables[place]);
+        let room = location.room.map(|room| &facts.tables[room]);
         let id = facts.id(container);
         match (self.per, place, room) {
             (TotalPer::Place, Some(place), _) => {
@@ -164,7 +164,7 @@ impl TotalAtMost {
 
     fn judge(&self, facts: &Facts<'_>, subject: Subject, group: StoredTogether) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
-        let rows = group.containers.iter().filter_map(|c| facts.row(*c));
+        let rows = group.containers.iter().map(|c| facts.row(*c));
         let rows = rows.collect();
         let outcome = self.compare(facts, group, &mut working);
         let outcome = outcome.unwrap_or_else(|TooFine| Known::too_fine(rows));
@@ -223,9 +223,9 @@ impl TotalAtMost {
 }
 
 impl StoredTogether {
-    fn collect(&mut self, facts: &Facts<'_>, container: usize, matched: Match) {
+    fn collect(&mut self, facts: &Facts<'_>, container: ContainerId, matched: Match) {
         let id = facts.id(container).to_string();
-        let held = facts.contents(container).and_then(|h| h.amount);
+        let held = facts.contents(container).amount;
         let because = match (matched, facts.volume(container)) {
             (Match::No, _) => return,
             (Match::Yes, Known::Yes(fact)) => {
@@ -248,7 +248,7 @@ impl StoredTogether {
             Some(Amount::Mass(mass)) => {
                 // A mass too fine to convert is an amount that is not known.
                 let most = mass.base().times(MOST_LITRES_PER_KG).ok();
-                most.map(|most| (format!("{id} at most"), Volume::of(most)))
+                most.map(|most| (format!("{id} at most"), Volume::from_base(most)))
             }
             Some(Amount::Pieces(_)) | None => None,
         };
@@ -263,7 +263,7 @@ impl StoredTogether {
             because: because.clone(),
             look: Vec::new(),
         });
-        gap.look.extend(facts.row(container));
+        gap.look.push(facts.row(container));
         if gap.look.len() > 1 && gap.look.len() < 5 && !gap.because.contains(&because) {
             gap.because = format!("{} {because}", gap.because);
         }

@@ -5,7 +5,7 @@ use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::find as find_unit;
 use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
-use crate::record::{Place, PlaceKind};
+use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
 use crate::vapour::class::Flash;
 
 /// The kind.
@@ -32,8 +32,8 @@ impl RuleCheck for WithinCapacity {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let us = facts.tables.shop.us;
         let mut judged = Vec::new();
-        for (container, row) in facts.tables.containers.iter().enumerate() {
-            let over = facts.contents(container).and_then(|h| h.overfull);
+        for (container, row) in ContainerId::each(&facts.tables.containers) {
+            let over = facts.contents(container).overfull;
             let (Some(over), Some(capacity)) = (over, row.capacity) else {
                 continue;
             };
@@ -57,22 +57,22 @@ impl RuleCheck for WithinCapacity {
             let filled = Detail::Filled(over.day);
             judged.push(Judged::new(subject, outcome, working).seeing(filled));
         }
-        let places = facts.tables.places.iter().enumerate();
+        let places = PlaceId::each(&facts.tables.places);
         let cabinets = places.filter(|(_, place)| place.kind == PlaceKind::Cabinet);
-        judged.extend(cabinets.filter_map(|(at, place)| cabinet(facts, at, place)));
+        judged.extend(cabinets.filter_map(|(id, place)| cabinet(facts, id, place)));
         judged
     }
 }
 
 /// A cabinet against its own capacity: all liquid in it, and the largest vessel by itself, full or not.
-fn cabinet(facts: &Facts<'_>, at: usize, place: &Place) -> Option<Judged> {
+fn cabinet(facts: &Facts<'_>, id: PlaceId, place: &Place) -> Option<Judged> {
     let capacity = Amount::Volume(place.capacity?);
     let mut working = Working::new(facts.tables.shop.us);
     let mut evidence = Evidence::at(place.at);
     let (mut parts, mut gap) = (Vec::new(), None);
-    let mut largest: Option<(usize, Exact)> = None;
-    for container in facts.containers_at(at).iter().copied() {
-        let size = facts.tables.containers.get(container)?.capacity;
+    let mut largest: Option<(ContainerId, Exact)> = None;
+    for container in facts.containers_at(id).iter().copied() {
+        let size = facts.tables[container].capacity;
         if let Some(Amount::Volume(size)) = size
             && largest.is_none_or(|(_, most)| size.base() > most)
         {

@@ -11,7 +11,7 @@ use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::PackFault;
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Dimension, Exact, Length, Measure, in_unit};
-use crate::record::{Fixture, FixtureKind, PlaceKind, Room};
+use crate::record::{Fixture, FixtureKind, PlaceKind, Room, RoomId};
 use crate::text::{Span, the};
 use std::collections::{HashMap, HashSet};
 
@@ -91,7 +91,7 @@ impl RuleCheck for WithinReach {
             None if stands.is_empty() => Vec::new(),
             None => vec![no_fixtures_file(facts)],
             Some(fixtures) => {
-                let mut by_room: HashMap<usize, Vec<&Fixture>> = HashMap::new();
+                let mut by_room: HashMap<RoomId, Vec<&Fixture>> = HashMap::new();
                 for fixture in fixtures {
                     let room = fixture.room.map(|room| by_room.entry(room).or_default());
                     room.into_iter().for_each(|room| room.push(fixture));
@@ -119,7 +119,7 @@ impl RuleCheck for WithinReach {
 /// A place (or a room, where no place is known) that holds what the rule is about.
 struct LiquidStand {
     subject: Subject,
-    room: Option<usize>,
+    room: Option<RoomId>,
     xy: Option<(Length, Length)>,
     outdoors: bool,
     /// Does the rule apply in its room?
@@ -132,7 +132,7 @@ impl WithinReach {
         let mut list: Vec<LiquidStand> = Vec::new();
         let mut seen: HashSet<Subject> = HashSet::new();
         // What is in a room is added up once, however many containers are in it.
-        let mut by_room: HashMap<Option<usize>, Match> = HashMap::new();
+        let mut by_room: HashMap<Option<RoomId>, Match> = HashMap::new();
         for container in facts.containers() {
             if self.select.meets(facts, container) == Match::No {
                 continue;
@@ -144,8 +144,8 @@ impl WithinReach {
             if applies == Match::No {
                 continue;
             }
-            let place = location.place.and_then(|s| facts.tables.places.get(s));
-            let room = location.room.and_then(|r| facts.tables.rooms.get(r));
+            let place = location.place.map(|place| &facts.tables[place]);
+            let room = location.room.map(|room| &facts.tables[room]);
             let subject = match (place, room) {
                 (Some(place), _) => Subject::new(SubjectKind::Place, place.id.clone()),
                 (None, Some(room)) => Subject::new(SubjectKind::Room, room.id.clone()),
@@ -154,26 +154,23 @@ impl WithinReach {
             if !seen.insert(subject.clone()) {
                 continue;
             }
-            let at = place
-                .map(|s| s.at)
-                .or(room.map(|r| r.at))
-                .or(facts.row(container));
+            let at = place.map(|place| place.at).or(room.map(|room| room.at));
             let outdoors = place
                 .is_some_and(|s| matches!(s.kind, PlaceKind::Outdoors | PlaceKind::DryingLine));
-            list.extend(at.map(|at| LiquidStand {
+            list.push(LiquidStand {
                 subject,
                 room: location.room,
                 xy: place.and_then(|s| s.xy),
                 outdoors,
                 applies,
-                at,
-            }));
+                at: at.unwrap_or_else(|| facts.row(container)),
+            });
         }
         list
     }
 
     /// Does the rule apply in this room?
-    fn applies(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
+    fn applies(&self, facts: &Facts<'_>, room: Option<RoomId>) -> Match {
         let above = self.above.as_ref();
         above.map_or(Match::Yes, |above| above.meets(facts, room))
     }
@@ -186,7 +183,7 @@ impl WithinReach {
         stand: LiquidStand,
     ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
-        let room = stand.room.and_then(|r| facts.tables.rooms.get(r));
+        let room = stand.room.map(|room| &facts.tables[room]);
         let mut fit = here
             .iter()
             .copied()

@@ -48,10 +48,7 @@ fn planned(
     let tables = &opened.tables;
     let work = work_asked(asked, args.plan.at_once, tables).map_err(refusal)?;
     let sessions = plan(tables, &work, Moment::start_of(on)).map_err(|why| unplanned(&why))?;
-    let room = tables
-        .rooms
-        .get(work.room)
-        .ok_or_else(|| unplanned("there is no such room"))?;
+    let room = &tables[work.room];
     let view = PlanView {
         needs: needs(&sessions, room, tables.shop.us),
         spilled: spilled(&sessions, room),

@@ -1,6 +1,6 @@
 //! Arguments, and the only clock.
 
-use super::completions::{containers, products, rooms};
+use super::completions::containers;
 use super::log::args::moment;
 use super::parse::{day, period};
 use crate::pack::Severity;
@@ -140,6 +140,13 @@ pub struct AuditArgs {
     pub quiet: bool,
 }
 
+impl AuditArgs {
+    /// Is nothing but the exit code asked for?
+    pub fn reports_nothing(&self) -> bool {
+        self.quiet && self.no_reports && self.json.is_none() && self.binder.is_none()
+    }
+}
+
 /// `air`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\
@@ -174,10 +181,10 @@ impl AirArgs {
 #[derive(Debug, ClapArgs)]
 pub struct PlanArgs {
     /// Plan: the room
-    #[arg(long, value_name = "ROOM", add = rooms(), requires_all = ["product", "amount", "minutes"])]
+    #[arg(long, value_name = "ROOM", requires_all = ["product", "amount", "minutes"])]
     pub room: Option<String>,
     /// Plan: the product
-    #[arg(long, value_name = "PRODUCT", requires = "room", add = products())]
+    #[arg(long, value_name = "PRODUCT", requires = "room")]
     pub product: Option<String>,
     /// Plan: the amount, such as '8 fl oz'
     #[arg(

@@ -4,6 +4,7 @@ use super::args::AuditArgs;
 use super::output::{OutputKind, put};
 use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
 use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
+use crate::audit::Audit;
 use crate::report::{Format, Json, View, terminal};
 use std::fs::File;
 use std::io::{self, Write};
@@ -17,7 +18,7 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     }
     let folder = open::folder(args.shop.shop.as_deref())?;
     let binder = binder::asked(args, &folder)?;
-    let opened = open::shop(&folder, &args.shop.packs)?;
+    let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = open::stock(&opened, args.shop.day())?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     let papers = match &binder {
@@ -25,41 +26,57 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
         None => None,
     };
     let audit = opened.audit_of(stock)?;
-    let stock = &audit.stock;
+    if args.reports_nothing() {
+        opened.steady()?;
+    } else {
+        report(args, &folder, &audit, binder.as_ref().zip(papers.as_ref()))?;
+    }
+    let ended = match audit.fails_on(args.fail_on.severity()) {
+        true => Ended::Findings,
+        false => Ended::Well,
+    };
+    drop(audit);
+    if !args.no_reports {
+        open::note_rows(&mut opened, &folder);
+    }
+    Ok(ended.unless(is_ahead))
+}
+
+/// Writes and prints what is asked for.
+fn report(
+    args: &AuditArgs,
+    folder: &Path,
+    audit: &Audit<'_>,
+    binder: Option<(&binder::BinderWanted, &binder::Papers)>,
+) -> Result<(), Failure> {
     let cautions = open::cautions()?;
-    let mut view = open::view(&audit, &cautions);
-    view.hold_against(earlier::look(&folder, stock.on, &opened.tables.shop.name));
+    let mut view = open::view(audit, &cautions);
+    view.hold_against(earlier::look(folder, view.on, &view.shop));
     view.full = args.full;
-    opened.steady()?;
+    audit.shop.steady()?;
     // Nothing is made in the folder before the shop has read cleanly.
     let mut as_json = JsonOf {
         view: &view,
         made: None,
     };
     if !args.no_reports {
-        let reports = reports_folder(&folder, OR)?;
+        let reports = reports_folder(folder, OR)?;
         write_reports(&reports, &view, parallel::cores())?;
         as_json.made = Some(reports.join(Json.file(view.on)));
     }
-    let told = match (&binder, &papers) {
-        (Some(binder), Some(papers)) => {
-            binder.write(papers, (&audit, &view), |out| as_json.write(out))?
-        }
-        _ => String::new(),
+    let told = match binder {
+        Some((binder, papers)) => binder.write(papers, (audit, &view), |out| as_json.write(out))?,
+        None => String::new(),
     };
     match args.json.as_deref() {
-        Some(path) if path == Path::new("-") => as_json.write(&mut io::stdout().lock())?,
+        Some(path) if path == Path::new("-") => style::print_as_made(|out| as_json.write(out))?,
         Some(path) => {
             put(path, OutputKind::Audit, JSON_OR, |out| as_json.write(out))?;
             screen(args, &view, (&told, as_json.folder()))?;
         }
         None => screen(args, &view, (&told, as_json.folder()))?,
     }
-    let ended = match view.fails_on(args.fail_on.severity()) {
-        true => Ended::Findings,
-        false => Ended::Well,
-    };
-    Ok(ended.unless(is_ahead))
+    Ok(())
 }
 
 /// The audit for programs. Where its report was written just now, that is copied and not made again.

@@ -94,7 +94,6 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
         Err(failure) => {
             let why = match failure {
                 Failure::Said(text) | Failure::Later(text) => text,
-                Failure::PipeClosed => "the output was closed".into(),
             };
             let why = why.lines().next().unwrap_or("error").to_string();
             Done {
@@ -108,7 +107,7 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
 }
 
 fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done, Failure> {
-    let opened = open::shop(folder, &args.shop.packs)?;
+    let mut opened = open::shop(folder, &args.shop.packs)?;
     let audit = open::audit(&opened, on)?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, Some(folder));
     let cautions = open::cautions()?;
@@ -120,10 +119,16 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
         // The shops themselves are audited side by side already.
         write_reports(&reports, &view, 1)?;
     }
-    Ok(Done {
+    let done = Done {
         line: Ok(ShopLine::new(shown, &view)),
         us: view.us,
-        fails: view.fails_on(args.fail_on.severity()),
+        fails: audit.fails_on(args.fail_on.severity()),
         is_ahead,
-    })
+    };
+    drop(view);
+    drop(audit);
+    if !args.no_reports {
+        open::note_rows(&mut opened, folder);
+    }
+    Ok(done)
 }

@@ -51,7 +51,7 @@ fn role(text: &str) -> Result<Role, String> {
 pub fn run(args: &BenchArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.as_deref())?;
     if args.devices || args.remove.is_some() {
-        return devices(args, &DeviceFile::of(&folder));
+        return devices(args, &DeviceFile::in_folder(&folder));
     }
     let options = BenchOptions {
         folder,

@@ -34,15 +34,15 @@ const BUILT_IN: [(&str, &str); 4] = [
 const STRAY: [&str; 3] = [".DS_Store", "Thumbs.db", "desktop.ini"];
 
 /// A file as it was before the shop was read.
-type Stamp = Option<(u64, Option<SystemTime>)>;
+type FileStamp = Option<(u64, Option<SystemTime>)>;
 
 /// Where a binder goes, and what is known before the shop is read.
-pub struct Asked {
+pub struct BinderWanted {
     /// As the user named it.
     shown: String,
     /// The folder itself, without links on the way.
     to: PathBuf,
-    before: Vec<(&'static str, Stamp)>,
+    before: Vec<(&'static str, FileStamp)>,
     shop: PathBuf,
 }
 
@@ -53,7 +53,7 @@ pub struct Papers {
 }
 
 /// Looks whether a binder may be written there; `None` where none is asked for. Nothing is made yet.
-pub fn asked(args: &AuditArgs, shop: &Path) -> Result<Option<Asked>, Failure> {
+pub fn asked(args: &AuditArgs, shop: &Path) -> Result<Option<BinderWanted>, Failure> {
     let Some(given) = &args.binder else {
         return Ok(None);
     };
@@ -82,7 +82,7 @@ pub fn asked(args: &AuditArgs, shop: &Path) -> Result<Option<Asked>, Failure> {
     }
     may_hold(&to, &shown)?;
     let before = crate::audit::files_of_a_shop().map(|name| (name, stamp(&shop.join(name))));
-    Ok(Some(Asked {
+    Ok(Some(BinderWanted {
         shown,
         to,
         before: before.collect(),
@@ -211,7 +211,7 @@ fn is_a_binder(page: &Path) -> bool {
     read.is_ok() && text.starts_with("<!DOCTYPE html>") && text.contains(BINDER_MARK)
 }
 
-fn stamp(path: &Path) -> Stamp {
+fn stamp(path: &Path) -> FileStamp {
     let data = std::fs::metadata(path).ok()?;
     Some((data.len(), data.modified().ok()))
 }
@@ -228,7 +228,7 @@ pub fn papers(opened: &Shop, stock: &Stock) -> Result<Papers, Failure> {
     Ok(Papers { records, daybook })
 }
 
-impl Asked {
+impl BinderWanted {
     /// Writes the binder; the line to tell.
     pub fn write(
         &self,

@@ -11,14 +11,14 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let shop = open::shop(&folder, &args.shop.packs)?;
     let audit = open::audit(&shop, args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, None);
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
     let text = DueCalendar.text(&view)?;
     shop.steady()?;
     if args.out == Path::new("-") {
         style::print(&text)?;
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
     let or = "Name a file in a folder where you may write, or `-` to print it.";
     put(&args.out, OutputKind::Calendar, or, |out| {
@@ -29,5 +29,5 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
         view.dues.len(),
         args.out.display()
     ))?;
-    Ok(Ended::Well)
+    Ok(Ended::Well.unless(is_ahead))
 }

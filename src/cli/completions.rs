@@ -45,17 +45,6 @@ pub fn places() -> ArgValueCompleter {
     })
 }
 
-/// The names of rooms.
-pub fn rooms() -> ArgValueCompleter {
-    names(|shop| {
-        shop.tables
-            .rooms
-            .iter()
-            .map(|it| (it.id.clone(), String::new()))
-            .collect()
-    })
-}
-
 /// The products of the shop, then those that are built in.
 pub fn products() -> ArgValueCompleter {
     names(|shop| {

@@ -9,12 +9,12 @@ use super::{Ended, Failure, ahead, enter_ask, open, style, writing};
 use crate::audit::Shop;
 use crate::quantity::when::date;
 use crate::quantity::{Day, Moment, natural};
-use crate::record::{CHECKS, LOG};
+use crate::record::{CHECKS, ContainerId, LOG};
 use crate::report::{fill, sheet};
 use crate::stock::Stock;
 use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_answer, each_entry};
 use crate::text::{FileId, Problems, Span, clean, show_all_and};
-use crate::trade::{Filled, RoundInput, Seen, read_filled};
+use crate::trade::{Filled, FilledRow, RoundInput, read_filled};
 use std::cell::RefCell;
 use std::collections::{HashMap, HashSet};
 use std::io::IsTerminal;
@@ -83,7 +83,7 @@ fn read(
 ) -> Result<Filled, Failure> {
     let (shop, counted) = (&store.shop, counts(&store.shop));
     let mut problems = Problems::new();
-    let there = |seen: &Seen, is_count: bool, printed: Option<Day>| match is_count {
+    let there = |seen: &FilledRow, is_count: bool, printed: Option<Day>| match is_count {
         _ if printed.is_some_and(|day| is_entered(day, entered, seen)) => None,
         true => counted
             .get(&(seen.name.clone(), seen.when.clone()))
@@ -92,10 +92,10 @@ fn read(
     };
     // The log is replayed once for each moment that the sheet names.
     let books: RefCell<HashMap<Moment, Option<Stock>>> = RefCell::default();
-    let book = |container: usize, at: Moment| {
+    let book = |container: ContainerId, at: Moment| {
         let mut books = books.borrow_mut();
         let stock = books.entry(at).or_insert_with(|| shop.stock_at(at).ok());
-        stock.as_ref()?.containers.get(container)?.amount
+        stock.as_ref()?[container].amount
     };
     let input = RoundInput {
         tables: &shop.tables,
@@ -141,7 +141,7 @@ fn entered_rows(shop: &Shop) -> Vec<EnteredRow> {
 }
 
 /// Was this row entered from the sheet of that day?
-fn is_entered(printed: Day, entered: &[EnteredRow], seen: &Seen) -> bool {
+fn is_entered(printed: Day, entered: &[EnteredRow], seen: &FilledRow) -> bool {
     let sheet = format!("{SHEET}-{printed}");
     let of_sheet = |id: &str| {
         let rest = id.strip_prefix(&sheet);
@@ -210,7 +210,7 @@ fn counts(shop: &Shop) -> HashMap<(String, String), Span> {
 }
 
 /// An answer to the same question of the same moment that stands in checks.csv.
-fn answered(opened: &Shop, seen: &Seen) -> Option<Span> {
+fn answered(opened: &Shop, seen: &FilledRow) -> Option<Span> {
     let moment = Moment::parse(&seen.when)
         .ok()
         .or_else(|| day(&seen.when).map(Moment::start_of))?;
@@ -231,7 +231,7 @@ fn day(when: &str) -> Option<Day> {
 
 /// Writes the rows, and says what was found.
 fn write(store: &Store, filled: &Filled, id: String) -> Result<String, Failure> {
-    let count = |seen: &Seen| {
+    let count = |seen: &FilledRow| {
         let cells = [
             ("when", &*seen.when),
             ("what", "count"),
@@ -242,7 +242,7 @@ fn write(store: &Store, filled: &Filled, id: String) -> Result<String, Failure> 
         ];
         NewRow::new(&LOG, &cells)
     };
-    let answer = |seen: &Seen| {
+    let answer = |seen: &FilledRow| {
         let cells = [
             ("when", &*seen.when),
             ("check", &seen.name),
@@ -282,7 +282,7 @@ fn told(filled: &Filled, plan: &Plan) -> String {
     let us = after.tables.shop.us;
     for seen in &filled.counts {
         let at = after.tables.container(&seen.name);
-        let gap = at.and_then(|at| stock.containers.get(at)?.gap);
+        let gap = at.and_then(|at| stock[at].gap);
         let differs = gap.filter(|gap| natural(gap.expected, us) != natural(gap.counted, us));
         if let Some(gap) = differs.filter(|gap| day(&seen.when) == Some(gap.day)) {
             let line = format!(

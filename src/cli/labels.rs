@@ -37,7 +37,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         }
         return Ok(Ended::Well);
     }
-    ahead::tell(args.shop.on.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
     let mut wanted = named(&opened.tables, &stock, &names);
@@ -50,7 +50,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     if wanted.wanted.is_empty() {
         if args.missing {
             style::print("Every container is on record as labeled. No labels were made.\n")?;
-            return Ok(Ended::Well);
+            return Ok(Ended::Well.unless(is_ahead));
         }
         return Err(Failure::refused(
             format!("No container holds a liquid or flakes on {}.", stock.on),
@@ -81,7 +81,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     if let Some(path) = put_page(args, &folder, (&stock, "labels"), &page)? {
         style::print(&told(&sheet, &path))?;
     }
-    Ok(Ended::Well)
+    Ok(Ended::Well.unless(is_ahead))
 }
 
 /// Prints a page, or writes it and says where.

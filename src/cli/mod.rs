@@ -68,8 +68,6 @@ pub enum Failure {
     Said(String),
     /// Rows are in their tables, but a later step failed: a message for people.
     Later(String),
-    /// The reader of our output went away; that is no failure of ours.
-    PipeClosed,
 }
 
 impl Failure {
@@ -93,7 +91,7 @@ impl Failure {
                     "{wrong}\n  Do not enter it again.\n\nEverything was written into the tables, but a later step failed."
                 ))
             }
-            Failure::Later(_) | Failure::PipeClosed => self,
+            Failure::Later(_) => self,
         }
     }
 
@@ -109,11 +107,7 @@ impl Failure {
 
 impl From<std::io::Error> for Failure {
     fn from(fault: std::io::Error) -> Failure {
-        if fault.kind() == std::io::ErrorKind::BrokenPipe {
-            Failure::PipeClosed
-        } else {
-            Failure::unprinted(fault)
-        }
+        Failure::unprinted(fault)
     }
 }
 
@@ -145,7 +139,7 @@ pub fn run() -> ExitCode {
         args::Command::Man(args) => completions::man(&args),
     };
     match ended {
-        Ok(Ended::Well) | Err(Failure::PipeClosed) => ExitCode::SUCCESS,
+        Ok(Ended::Well) => ExitCode::SUCCESS,
         Ok(Ended::Findings) => ExitCode::from(1),
         Ok(Ended::Untrusted) => ExitCode::from(2),
         Err(Failure::Said(message)) => {

@@ -2,6 +2,7 @@
 
 use super::{Failure, style};
 use crate::audit::{Audit, NotAudited, Shop};
+use crate::files;
 use crate::pack;
 use crate::quantity::Day;
 use crate::report::{
@@ -38,6 +39,14 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Shop, Failure> {
         style::complain(&format!("note: {}", clean(&note.to_string())));
     }
     Ok(shop)
+}
+
+/// Notes how many rows an audit with reports saw, so that a shorter log is reported from then on.
+pub fn note_rows(shop: &mut Shop, folder: &Path) {
+    shop.let_writers_in();
+    for note in files::note_rows(folder, &shop.rows_seen()) {
+        style::complain(&format!("note: {}", clean(&note.to_string())));
+    }
 }
 
 /// Replays the log to a day; a person who waits is told how far it is.

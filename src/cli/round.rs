@@ -18,13 +18,13 @@ pub fn run(args: &RoundArgs) -> Result<Ended, Failure> {
     }
     let shop = open::shop(&folder, &args.shop.packs)?;
     let audit = open::audit(&shop, args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, None);
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
     let sheet = sheet(&shop.tables, &audit.stock, &view);
     shop.steady()?;
     if args.out.is_none() && args.csv.is_none() {
-        return both(args, &folder, &view, &sheet);
+        return Ok(both(args, &folder, &view, &sheet)?.unless(is_ahead));
     }
     if let Some(path) = &args.out {
         put(path, OutputKind::Round, &page(args, &view, &sheet))?;
@@ -33,7 +33,7 @@ pub fn run(args: &RoundArgs) -> Result<Ended, Failure> {
         not_filled(path)?;
         put(path, OutputKind::RoundTable, &table(&sheet)?)?;
     }
-    Ok(Ended::Well)
+    Ok(Ended::Well.unless(is_ahead))
 }
 
 fn page(args: &RoundArgs, view: &View<'_>, sheet: &RoundSheet) -> String {

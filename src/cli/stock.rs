@@ -20,17 +20,17 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let opened = open::shop(&folder, &args.shop.packs)?;
     let stock = open::stock(&opened, args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     if let Some(wanted) = &args.why {
         let text = why(&opened, &stock, wanted)?;
         opened.steady()?;
         style::print(&text)?;
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
     if args.reconcile {
         let books = reconcile_table(&opened.tables, &stock, &opened.files, style::columns());
         style::print(&format!("{}{books}", head("Books", &opened, &stock)))?;
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
     if args.use_first || args.expiring.is_some() {
         let shelf = AgingStock {
@@ -44,21 +44,21 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
             None => use_first(&shelf, style::columns()),
         };
         style::print(&format!("{}{shown}", head("Shelf", &opened, &stock)))?;
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
     let audit = opened.audit_of(stock)?;
     let stock = &audit.stock;
     if args.running_low {
         let shown = running_low(&supply(&audit), style::columns());
         style::print(&format!("{}{shown}", head("Supply", &opened, stock)))?;
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
     let shown = stock_table(&view, style::columns());
     opened.steady()?;
     style::print(&format!("{}{shown}", head("Stock", &opened, stock)))?;
-    Ok(Ended::Well)
+    Ok(Ended::Well.unless(is_ahead))
 }
 
 /// The built-in products whose names have a text in them.
@@ -134,9 +134,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         return Err(unknown(opened, wanted));
     };
     let is_it = |name: &str| tables.container(name) == Some(at);
-    let (Some(row), Some(contents)) = (tables.containers.get(at), stock.containers.get(at)) else {
-        return Err(unknown(opened, wanted));
-    };
+    let (row, contents) = (&tables[at], &stock[at]);
     let place = |place| {
         let at = opened.files.locate(place);
         at.line

@@ -30,9 +30,25 @@ pub fn show(text: &str) -> Result<(), Failure> {
     let colour = anstream::AutoStream::choice(&out);
     let mut painted = anstream::AutoStream::new(Vec::new(), colour);
     painted.write_all(paint(&clean_lines(text)).as_bytes())?;
-    out.write_all(&painted.into_inner())?;
-    out.flush()?;
-    Ok(())
+    heard(
+        out.write_all(&painted.into_inner())
+            .and_then(|()| out.flush()),
+    )
+}
+
+/// A reader that went away, as `head` does, changes nothing of what was found: the exit code still says that.
+fn heard(printed: std::io::Result<()>) -> Result<(), Failure> {
+    match printed {
+        Err(fault) if fault.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        printed => Ok(printed?),
+    }
+}
+
+/// Prints what is made on the way.
+pub fn print_as_made(
+    make: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
+) -> Result<(), Failure> {
+    heard(make(&mut std::io::stdout().lock()))
 }
 
 /// Does work during which rows are counted. Where standard error is a terminal and it takes long, the count is shown there
@@ -74,9 +90,10 @@ fn line(words: &str) {
 /// Prints to standard output.
 pub fn print(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
-    out.write_all(clean_lines(text).as_bytes())?;
-    out.flush()?;
-    Ok(())
+    heard(
+        out.write_all(clean_lines(text).as_bytes())
+            .and_then(|()| out.flush()),
+    )
 }
 
 /// Prints to standard error; if even that fails, there is nobody to tell.

@@ -10,8 +10,8 @@ use crate::report::write as write_file;
 use crate::store::{Access, Store};
 use crate::text::clean;
 use crate::workbook::{
-    Alteration, Difference, Merged, NotAWorkbook, NotMade, Question, Reason, Workbook, merge, plan,
-    write,
+    Alteration, Difference, Merged, NotAWorkbook, NotMade, Reason, Workbook, WorkbookQuestion,
+    merge, plan, write,
 };
 use clap::{Args as ClapArgs, ValueEnum};
 use std::io::{BufRead, IsTerminal};
@@ -41,12 +41,12 @@ pub struct WorkbookArgs {
     pub delete: bool,
     /// With --take: which side is right where both changed the same cell
     #[arg(long, value_enum, value_name = "SIDE", requires = "take")]
-    pub prefer: Option<Side>,
+    pub prefer: Option<PreferredSide>,
 }
 
 /// One of two sides.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Side {
+pub enum PreferredSide {
     /// The tables of the shop.
     Shop,
     /// The workbook.
@@ -202,7 +202,7 @@ fn decided(args: &WorkbookArgs, merged: Merged) -> Result<Vec<Difference>, Failu
         let by_option = match question.reason {
             Reason::Deleted => args.delete.then_some(true),
             Reason::ChangedInBoth { .. } | Reason::RemovedFromShop | Reason::AddedInBoth => {
-                args.prefer.map(|side| side == Side::Workbook)
+                args.prefer.map(|side| side == PreferredSide::Workbook)
             }
         };
         match by_option {
@@ -260,7 +260,7 @@ fn cell(text: &str) -> String {
 }
 
 /// A question in words.
-fn asked(question: &Question) -> String {
+fn asked(question: &WorkbookQuestion) -> String {
     let difference = &question.difference;
     let (file, name) = (difference.table.file, clean(&difference.name));
     match (&question.reason, &difference.what) {

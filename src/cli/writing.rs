@@ -1,7 +1,8 @@
 //! What all commands do that write into the tables of a shop: open its store, and say why nothing was written.
 
 use super::open::{self, WRITTEN};
-use super::{Failure, style};
+use super::{Ended, Failure, style};
+use crate::audit::NotAudited;
 use crate::files::Refused;
 use crate::store::{Access, NotWritten, Store};
 use crate::text::{Shape, clean};
@@ -17,11 +18,39 @@ pub(super) fn store(
     access: Access,
     or: &str,
 ) -> Result<Store, Failure> {
-    let store = Store::open(folder, tables, access).map_err(|not| failure(not, or))?;
+    let store = Store::open(folder, tables, access).map_err(|not| {
+        let only_lost = matches!(not, NotWritten::Shop(NotAudited::Problems(_)))
+            && !or.is_empty()
+            && Store::open(folder, tables, Access::LookAnyway).is_ok();
+        match failure(not, or) {
+            Failure::Said(text) if only_lost => {
+                let (problems, undone) = text.rsplit_once("\n\n").unwrap_or((&text, WRITTEN));
+                Failure::Said(format!(
+                    "{problems}\n  To save the entry first and settle this later, add --anyway.\n\n{undone}"
+                ))
+            }
+            failure => failure,
+        }
+    })?;
     for note in &store.notes {
         style::complain(&format!("note: {}", clean(&note.to_string())));
     }
     Ok(store)
+}
+
+/// How a command ends that wrote an entry although rows of the tables are lost: they are named again, and it does not end well.
+pub(super) fn borne(store: &Store, dry_run: bool) -> Ended {
+    let Some(problems) = &store.borne else {
+        return Ended::Well;
+    };
+    let did = match dry_run {
+        true => "Nothing was written.",
+        false => {
+            "The entry is saved; do not enter it again. Every command reports this until it is settled."
+        }
+    };
+    style::complain(&problems.text(did));
+    Ended::Findings
 }
 
 /// `10081` as `10081 minutes`; a unit that was written stays.

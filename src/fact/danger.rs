@@ -4,7 +4,7 @@ use super::facts::Facts;
 use super::hazard::{Hazard, parts_of};
 use super::matching::Match;
 use crate::quantity::Exact;
-use crate::record::{Part, ProductKind, ShopTables};
+use crate::record::{ContainerId, Part, ProductKind, ShopTables};
 
 /// The kind of product and the hazard that it stands for.
 const CORROSIVE: &str = "corrosive";
@@ -17,18 +17,15 @@ const CORROSIVE_FROM: Exact = Exact::constant(5, 0);
 const DEPTH: u8 = 3;
 
 /// Has the content one of these hazards? An empty list does not restrict.
-pub(super) fn danger(facts: &Facts<'_>, container: usize, wanted: &[&'static str]) -> Match {
+pub(super) fn danger(facts: &Facts<'_>, container: ContainerId, wanted: &[&'static str]) -> Match {
     if wanted.is_empty() {
         return Match::Yes;
     }
-    let also = facts.contents(container).map(|held| held.also.as_slice());
-    let own = facts.stock.product_of.get(container);
+    let own = facts.stock.product(container);
     let mut unknown = None;
-    for at in own.into_iter().chain(also.unwrap_or_default()) {
-        let (Some(name), Some(hazard)) = (facts.stock.products.get(*at), facts.hazards.get(*at))
-        else {
-            continue;
-        };
+    for product in [&own].into_iter().chain(&facts.contents(container).also) {
+        let name = facts.stock.product_name(*product);
+        let hazard = &facts.hazards[*product];
         for word in wanted {
             match of_product(facts.tables, name, hazard, word) {
                 Match::Yes => return Match::Yes,
@@ -60,27 +57,27 @@ fn of_product(tables: &ShopTables, name: &str, hazard: &Hazard, word: &str) -> M
             _ => Match::No,
         };
     }
-    let mut sums = Sums::default();
+    let mut sums = HazardShares::default();
     sums.add(tables, &parts, (Exact::ONE, Exact::ONE), word, DEPTH);
     match sums {
-        Sums { sure: true, .. } => Match::Yes,
-        Sums { may_be: true, .. } => Match::Unknown(format!(
+        HazardShares { sure: true, .. } => Match::Yes,
+        HazardShares { may_be: true, .. } => Match::Unknown(format!(
             "Record the parts of {name} in products.csv. How much of it is {word} is unknown."
         )),
-        Sums { .. } => Match::No,
+        HazardShares { .. } => Match::No,
     }
 }
 
 /// What the parts come to.
 #[derive(Default)]
-struct Sums {
+struct HazardShares {
     /// One part is enough, at the least it can be.
     sure: bool,
     /// One part is enough, at the most it can be.
     may_be: bool,
 }
 
-impl Sums {
+impl HazardShares {
     /// Adds parts that themselves make up a share of the whole, at least and at most.
     fn add(
         &mut self,

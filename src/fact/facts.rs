@@ -1,12 +1,13 @@
 //! All that a check is given: the book, the stock of the day, and one pack's classes. Always under one pack.
 
 use super::hazard::Hazard;
-use super::known::{Evidence, Fact, Gap, Known};
+use super::hazards::Hazards;
+use super::known::{Evidence, Fact, Known};
 use super::mixture::{mixture_boils, mixture_flash};
 use super::soiling::heats;
 use crate::pack::Pack;
 use crate::quantity::{Amount, Day, Temperature, Volume};
-use crate::record::{Location, ShopTables};
+use crate::record::{ContainerId, Location, PlaceId, RoomId, ShopTables};
 use crate::stock::{ContainerState, Content, Stock};
 use crate::text::Span;
 use crate::trade::ReferenceData;
@@ -26,7 +27,7 @@ pub struct ShopOnDay<'a> {
     /// The sessions of the last month.
     pub sessions: &'a Sessions,
     /// What each product is.
-    pub hazards: &'a [Hazard],
+    pub hazards: &'a Hazards,
 }
 
 /// What is known on a day, as one pack sorts it.
@@ -36,7 +37,7 @@ pub struct Facts<'a> {
     pub pack: &'a Pack,
     classes: Vec<Known<usize>>,
     /// Of containers that hold a mixture, which is not always of the class of its own product.
-    mixed: HashMap<usize, Known<usize>>,
+    mixed: HashMap<ContainerId, Known<usize>>,
     /// What stands at each place and in each room, so that nothing is looked for place by place.
     here: Here,
 }
@@ -44,15 +45,15 @@ pub struct Facts<'a> {
 /// Containers by place and by room, and places by room.
 #[derive(Default)]
 struct Here {
-    at_place: HashMap<usize, Vec<usize>>,
-    in_room: HashMap<Option<usize>, Vec<usize>>,
-    places: HashMap<usize, Vec<usize>>,
+    at_place: HashMap<PlaceId, Vec<ContainerId>>,
+    in_room: HashMap<Option<RoomId>, Vec<ContainerId>>,
+    places: HashMap<RoomId, Vec<PlaceId>>,
 }
 
 impl Here {
-    fn of(shop: &ShopOnDay<'_>) -> Here {
+    fn find(shop: &ShopOnDay<'_>) -> Here {
         let mut here = Here::default();
-        for (at, contents) in shop.stock.containers.iter().enumerate() {
+        for (at, contents) in ContainerId::each(&shop.stock.containers) {
             if !shop.stock.present(shop.tables, at) {
                 continue;
             }
@@ -62,7 +63,7 @@ impl Here {
                 here.at_place.entry(place).or_default().push(at);
             }
         }
-        for (at, place) in shop.tables.places.iter().enumerate() {
+        for (at, place) in PlaceId::each(&shop.tables.places) {
             if let Some(room) = place.room {
                 here.places.entry(room).or_default().push(at);
             }
@@ -82,11 +83,11 @@ impl<'a> std::ops::Deref for Facts<'a> {
 impl<'a> Facts<'a> {
     /// Sorts every product by the pack's classes.
     pub fn new(shop: ShopOnDay<'a>, pack: &'a Pack) -> Facts<'a> {
-        let products = shop.stock.products.iter().zip(shop.hazards);
+        let products = shop.stock.products.iter().zip(shop.hazards.all());
         let classes = products
             .map(|(name, hazard)| classify(pack, name, &hazard.flash, hazard.boils.as_ref()))
             .collect();
-        let mixtures = shop.stock.containers.iter().enumerate();
+        let mixtures = ContainerId::each(&shop.stock.containers);
         let mixed = mixtures
             .filter_map(|(at, contents)| Some((at, contents.content.as_ref()?)))
             .map(|(at, content)| (at, classify_mixture(&shop, pack, at, content)))
@@ -96,7 +97,7 @@ impl<'a> Facts<'a> {
             pack,
             classes,
             mixed,
-            here: Here::of(&shop),
+            here: Here::find(&shop),
         }
     }
 
@@ -105,87 +106,65 @@ impl<'a> Facts<'a> {
         self.stock.on
     }
 
-    /// Every container that is there on the day, by position.
-    pub fn containers(&self) -> impl Iterator<Item = usize> {
-        (0..self.tables.containers.len()).filter(|c| self.stock.present(self.tables, *c))
+    /// Every container that is there on the day.
+    pub fn containers(&self) -> impl Iterator<Item = ContainerId> {
+        let all = ContainerId::each(&self.tables.containers).map(|(container, _)| container);
+        all.filter(|container| self.stock.present(self.tables, *container))
     }
 
     /// The containers that are at a place on the day.
-    pub fn containers_at(&self, place: usize) -> &[usize] {
+    pub fn containers_at(&self, place: PlaceId) -> &[ContainerId] {
         self.here.at_place.get(&place).map_or(&[], Vec::as_slice)
     }
 
     /// The containers that are in a room on the day, or nobody knows where.
-    pub fn containers_in(&self, room: Option<usize>) -> &[usize] {
+    pub fn containers_in(&self, room: Option<RoomId>) -> &[ContainerId] {
         self.here.in_room.get(&room).map_or(&[], Vec::as_slice)
     }
 
-    /// The places of a room, by position.
-    pub fn places_in(&self, room: usize) -> &[usize] {
+    /// The places of a room.
+    pub fn places_in(&self, room: RoomId) -> &[PlaceId] {
         self.here.places.get(&room).map_or(&[], Vec::as_slice)
     }
 
     /// What a container holds.
-    pub fn contents(&self, container: usize) -> Option<&ContainerState> {
-        self.stock.containers.get(container)
+    pub fn contents(&self, container: ContainerId) -> &ContainerState {
+        &self.stock[container]
     }
 
     /// Where a container stands.
-    pub fn location(&self, container: usize) -> Location {
-        self.contents(container)
-            .map(|h| h.location)
-            .unwrap_or_default()
+    pub fn location(&self, container: ContainerId) -> Location {
+        self.contents(container).location
     }
 
     /// What is known of its product.
-    pub fn hazard(&self, container: usize) -> &Hazard {
-        static NOTHING: std::sync::LazyLock<Hazard> = std::sync::LazyLock::new(|| Hazard {
-            kind: Known::gap("no such container", Vec::new()),
-            flash: Known::gap("no such container", Vec::new()),
-            boils: None,
-            heats: Fact {
-                value: true,
-                evidence: Evidence::none(),
-            },
-            names: Vec::new(),
-            contradiction: None,
-        });
-        let at = self.stock.product_of.get(container);
-        at.and_then(|at| self.hazards.get(*at)).unwrap_or(&NOTHING)
+    pub fn hazard(&self, container: ContainerId) -> &Hazard {
+        self.hazards.of_container(self.stock, container)
     }
 
     /// Can it heat itself? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
-    pub fn heats(&self, container: usize) -> bool {
+    pub fn heats(&self, container: ContainerId) -> bool {
         heats(self.stock, self.hazards, container)
     }
 
     /// Does it contain one of these, by its own names or those of what was poured in?
-    pub fn contains(&self, container: usize, names: &[String]) -> bool {
-        let also = self
-            .contents(container)
-            .map(|h| h.also.as_slice())
-            .unwrap_or_default();
-        let also = also.iter().filter_map(|product| self.hazards.get(*product));
+    pub fn contains(&self, container: ContainerId, names: &[String]) -> bool {
+        let also = &self.contents(container).also;
+        let also = also.iter().map(|product| &self.hazards[*product]);
         std::iter::once(self.hazard(container))
             .chain(also)
             .any(|h| names.iter().any(|name| h.names.contains(name)))
     }
 
     /// Its class in this pack.
-    pub fn class(&self, container: usize) -> &Known<usize> {
-        static NOTHING: Known<usize> = Known::No(Gap {
-            because: String::new(),
-            look: Vec::new(),
-        });
-        if let Some(class) = self.mixed.get(&container) {
-            return class;
-        }
-        let at = self.stock.product_of.get(container);
-        at.and_then(|at| self.classes.get(*at)).unwrap_or(&NOTHING)
+    pub fn class(&self, container: ContainerId) -> &Known<usize> {
+        self.mixed
+            .get(&container)
+            .unwrap_or_else(|| &self.classes[self.stock.product(container).index()])
     }
 
     /// What readers call its class, if it is known.
-    pub fn class_title(&self, container: usize) -> Option<&str> {
+    pub fn class_title(&self, container: ContainerId) -> Option<&str> {
         let at = *self.class(container).value()?;
         self.pack
             .scheme
@@ -196,20 +175,15 @@ impl<'a> Facts<'a> {
     }
 
     /// Its name.
-    pub fn id(&self, container: usize) -> &str {
-        self.tables
-            .containers
-            .get(container)
-            .map_or("", |c| c.id.as_str())
+    pub fn id(&self, container: ContainerId) -> &str {
+        &self.tables[container].id
     }
 
     /// The volume of liquid in it; `Ok(None)` for what is no liquid by volume.
-    pub fn volume(&self, container: usize) -> Known<Option<Volume>> {
-        let Some(row) = self.tables.containers.get(container) else {
-            return Known::gap("no such container", Vec::new());
-        };
+    pub fn volume(&self, container: ContainerId) -> Known<Option<Volume>> {
+        let row = &self.tables[container];
         let evidence = self.evidence(container);
-        match self.contents(container).and_then(|h| h.amount) {
+        match self.contents(container).amount {
             Some(Amount::Volume(volume)) => Known::Yes(Fact {
                 value: Some(volume),
                 evidence,
@@ -236,41 +210,29 @@ impl<'a> Facts<'a> {
     }
 
     /// The rows that say what is in a container: its own, and the last entries that touched it.
-    pub fn evidence(&self, container: usize) -> Evidence {
-        let mut evidence = Evidence::none();
-        evidence
-            .places
-            .extend(self.tables.containers.get(container).map(|c| c.at));
-        if let Some(contents) = self.contents(container) {
-            evidence
-                .places
-                .extend(contents.touched.iter().flatten().copied());
-            if contents.counted_full && contents.entries == 0 {
-                evidence.said.push(format!(
-                    "`{}` has no amount and is counted as full",
-                    self.id(container)
-                ));
-            }
+    pub fn evidence(&self, container: ContainerId) -> Evidence {
+        let mut evidence = Evidence::at(self.row(container));
+        let contents = self.contents(container);
+        let touched = contents.touched.iter().flatten();
+        evidence.places.extend(touched.copied());
+        if contents.counted_full && contents.entries == 0 {
+            evidence.said.push(format!(
+                "`{}` has no amount and is counted as full",
+                self.id(container)
+            ));
         }
         evidence
     }
 
     /// The name of a place or room, for readers.
     pub fn where_stands(&self, location: Location) -> String {
-        let place = location
-            .place
-            .and_then(|s| self.tables.places.get(s))
-            .map(|s| s.id.clone());
-        let room = location
-            .room
-            .and_then(|r| self.tables.rooms.get(r))
-            .map(|r| r.id.clone());
-        place.or(room).unwrap_or_else(|| "somewhere".to_string())
+        let name = self.tables.location_name(location);
+        name.unwrap_or_else(|| "somewhere".to_string())
     }
 
     /// Where the row of a container stands.
-    pub fn row(&self, container: usize) -> Option<Span> {
-        self.tables.containers.get(container).map(|c| c.at)
+    pub fn row(&self, container: ContainerId) -> Span {
+        self.tables[container].at
     }
 }
 
@@ -278,15 +240,12 @@ impl<'a> Facts<'a> {
 fn classify_mixture(
     shop: &ShopOnDay<'_>,
     pack: &Pack,
-    container: usize,
+    container: ContainerId,
     content: &Content,
 ) -> Known<usize> {
-    let (products, hazards) = (&shop.stock.products, shop.hazards);
-    let flash = mixture_flash(shop.tables, products, hazards, content);
-    let boils = mixture_boils(hazards, content);
-    let row = shop.tables.containers.get(container);
-    let name = row.map_or("", |row| row.product.as_str());
-    classify(pack, name, &flash, boils)
+    let flash = mixture_flash(shop.tables, shop.stock, shop.hazards, content);
+    let boils = mixture_boils(shop.hazards, content);
+    classify(pack, &shop.tables[container].product, &flash, boils)
 }
 
 fn classify(

@@ -44,12 +44,8 @@ pub struct FlashContradiction {
     highest: Temperature,
 }
 
-/// The hazards of every product named in the inventory, in the order of `products`.
-pub fn hazards(tables: &ShopTables, products: &[String]) -> Vec<Hazard> {
-    products.iter().map(|name| hazard(tables, name)).collect()
-}
-
-fn hazard(tables: &ShopTables, name: &str) -> Hazard {
+/// What is known of a product by its name.
+pub(super) fn hazard(tables: &ShopTables, name: &str) -> Hazard {
     let kind = kind(tables, name);
     let contradiction = contradiction(tables, name);
     Hazard {

@@ -1,12 +1,12 @@
 //! How long each container is good: the days of `trade::ShelfLife`, what a test did to them, and what a reader must be told.
 //! The rule `kept-within` and the tables of `stock` say the same of a container, since both ask here or there.
 
-use super::hazard::Hazard;
+use super::hazards::Hazards;
 use crate::quantity::{Day, Exact};
-use crate::record::{Container, ProductKind, ShopTables};
+use crate::record::{Container, ContainerId, ProductKind, ShopTables};
 use crate::stock::{ContainerState, Stock, Trial, TrialResult};
 use crate::text::Span;
-use crate::trade::{Clock, ReferenceData, ShelfLife};
+use crate::trade::{ReferenceData, ShelfClock, ShelfLife};
 
 /// A maker's day is near from so many days before it, as `kept-within` has it.
 const MAKERS_WARNING_DAYS: u32 = 29;
@@ -31,8 +31,8 @@ pub enum Age {
 /// A container and its days.
 #[derive(Clone, Debug)]
 pub struct Kept {
-    /// The container, by position.
-    pub container: usize,
+    /// The container.
+    pub container: ContainerId,
     /// How it stands.
     pub age: Age,
     /// Test it from this day on.
@@ -56,16 +56,16 @@ pub fn kept(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    hazards: &[Hazard],
+    hazards: &Hazards,
 ) -> Vec<Kept> {
-    let there = (0..tables.containers.len()).filter(|at| stock.present(tables, *at));
+    let there = ContainerId::each(&tables.containers)
+        .filter(|(container, _)| stock.present(tables, *container));
     there
-        .filter_map(|at| {
-            let (row, contents) = (tables.containers.get(at)?, stock.containers.get(at)?);
+        .filter_map(|(container, row)| {
+            let contents = &stock[container];
             let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
-            let product = stock.product_of.get(at)?;
-            let kind = hazards.get(*product)?.kind.value().copied();
-            (!cloth).then(|| one(tables, stock, reference, (at, row, contents), kind))
+            let kind = hazards.of_container(stock, container).kind.value().copied();
+            (!cloth).then(|| one(tables, stock, reference, (container, row, contents), kind))
         })
         .collect()
 }
@@ -74,10 +74,10 @@ fn one(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    (container, row, contents): (usize, &Container, &ContainerState),
+    (container, row, contents): (ContainerId, &Container, &ContainerState),
     kind: Option<ProductKind>,
 ) -> Kept {
-    let times = ShelfLife::of(tables, reference, row, contents, kind);
+    let times = ShelfLife::find(tables, reference, row, contents, kind);
     let mut kept = Kept {
         container,
         age: Age::NoTime,
@@ -113,7 +113,7 @@ fn by_times(
     contents: &ContainerState,
     on: Day,
 ) {
-    if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
+    if matches!(times.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
         return;
     }
     kept.rule = Some(rule(times));
@@ -215,17 +215,15 @@ fn flakes(
         return Vec::new();
     }
     let of_lot = |lot: &String| {
-        let mut bags = tables.containers.iter().enumerate().filter(|(at, bag)| {
-            let flakes = tables.kinds.get(*at) == Some(&Some(ProductKind::Flakes));
+        let mut bags = ContainerId::each(&tables.containers).filter(|(id, bag)| {
+            let flakes = tables.kind(*id) == Some(ProductKind::Flakes);
             flakes && bag.lot.as_ref() == Some(lot)
         });
-        let Some((at, bag)) = bags.next() else {
+        let Some((id, bag)) = bags.next() else {
             return format!("flakes of lot {lot}, whose age is not on record");
         };
-        let Some(held) = stock.containers.get(at) else {
-            return format!("flakes of lot {lot}");
-        };
-        let due = ShelfLife::of(tables, reference, bag, held, Some(ProductKind::Flakes))
+        let held = &stock[id];
+        let due = ShelfLife::find(tables, reference, bag, held, Some(ProductKind::Flakes))
             .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
             .filter(|day| *day <= stock.on)
             .map_or_else(String::new, |day| {

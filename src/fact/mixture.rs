@@ -3,11 +3,12 @@
 //! Where its parts mix nearly ideally the mixture is estimated, with the error taken off. Everywhere else its most hazardous
 //! part counts, however little of it there is, but for traces.
 
-use super::hazard::{Hazard, parts_of};
+use super::hazard::parts_of;
+use super::hazards::Hazards;
 use super::known::{Evidence, Fact, Known};
 use crate::quantity::{Exact, Share, ShareBasis, Temperature, in_unit, unit};
 use crate::record::{Part, ShopTables};
-use crate::stock::{Content, Portion};
+use crate::stock::{Content, Portion, Stock};
 use crate::vapour::blend_flash::lowest_flash;
 use crate::vapour::class::Flash;
 
@@ -18,8 +19,8 @@ const TRACE: Exact = Exact::constant(1, 4);
 /// Whether and where what a vessel holds flashes.
 pub fn mixture_flash(
     tables: &ShopTables,
-    products: &[String],
-    hazards: &[Hazard],
+    stock: &Stock,
+    hazards: &Hazards,
     content: &Content,
 ) -> Known<Flash> {
     let counted: Vec<&Portion> = content
@@ -29,9 +30,9 @@ pub fn mixture_flash(
     let mut worst: Option<(Temperature, &str)> = None;
     let mut evidence = Evidence::none();
     for portion in &counted {
-        let name = products.get(portion.product).map_or("", String::as_str);
-        match hazards.get(portion.product).map(|hazard| &hazard.flash) {
-            Some(Known::Yes(fact)) => {
+        let name = stock.product_name(portion.product);
+        match &hazards[portion.product].flash {
+            Known::Yes(fact) => {
                 evidence.join(&fact.evidence);
                 if let Flash::At(at) = fact.value
                     && worst.is_none_or(|(lowest, _)| at < lowest)
@@ -39,15 +40,13 @@ pub fn mixture_flash(
                     worst = Some((at, name));
                 }
             }
-            Some(Known::No(gap)) => return Known::No(gap.clone()),
-            None => return Known::gap("no such product", Vec::new()),
+            Known::No(gap) => return Known::No(gap.clone()),
         }
     }
     let Some((worst, part)) = worst else {
-        let never = counted.iter().any(|portion| {
-            let hazard = hazards.get(portion.product);
-            hazard.is_some_and(|h| h.flash.value() == Some(&Flash::Never))
-        });
+        let never = counted
+            .iter()
+            .any(|portion| hazards[portion.product].flash.value() == Some(&Flash::Never));
         let value = if never {
             Flash::Never
         } else {
@@ -55,7 +54,7 @@ pub fn mixture_flash(
         };
         return Known::Yes(Fact { value, evidence });
     };
-    let parts = parts(tables, products, &counted);
+    let parts = parts(tables, stock, &counted);
     let estimate = parts.and_then(|parts| lowest_flash(tables, &parts));
     let at = estimate.map_or(worst, |estimate| estimate.max(worst));
     let fahrenheit = unit::find("F").map_or_else(String::new, |f| in_unit(at.base(), f));
@@ -73,12 +72,9 @@ pub fn mixture_flash(
 }
 
 /// Where what a vessel holds begins to boil, at the lowest: not known where that of a product that flashes is not.
-pub fn mixture_boils<'h>(
-    hazards: &'h [Hazard],
-    content: &Content,
-) -> Option<&'h Fact<Temperature>> {
+pub fn mixture_boils<'h>(hazards: &'h Hazards, content: &Content) -> Option<&'h Fact<Temperature>> {
     let counted = content.iter().filter(|p| p.share.most() > TRACE);
-    let flashing = counted.filter_map(|portion| hazards.get(portion.product));
+    let flashing = counted.map(|portion| &hazards[portion.product]);
     let flashing = flashing.filter(|hazard| matches!(hazard.flash.value(), Some(Flash::At(_))));
     let boils: Option<Vec<_>> = flashing.map(|hazard| hazard.boils.as_ref()).collect();
     boils?.into_iter().min_by_key(|fact| fact.value)
@@ -86,10 +82,10 @@ pub fn mixture_boils<'h>(
 
 /// The mixture as parts by volume, each product taken apart, between the bounds of its share; `None` where a product is not
 /// one material or a list of shares by volume.
-fn parts(tables: &ShopTables, products: &[String], counted: &[&Portion]) -> Option<Vec<Part>> {
+fn parts(tables: &ShopTables, stock: &Stock, counted: &[&Portion]) -> Option<Vec<Part>> {
     let mut list = Vec::new();
     for portion in counted {
-        let name = products.get(portion.product)?;
+        let name = stock.product_name(portion.product);
         let share = |bound: Exact, percent: Exact| {
             let percent = bound.times(percent).ok()?;
             Some(Share {
@@ -105,7 +101,7 @@ fn parts(tables: &ShopTables, products: &[String], counted: &[&Portion]) -> Opti
         let whole = Exact::whole(100);
         if own.is_empty() {
             list.push(Part {
-                name: name.clone(),
+                name: name.to_string(),
                 low: share(least, whole)?,
                 high: share(most, whole)?,
             });

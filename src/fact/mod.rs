@@ -3,6 +3,7 @@
 mod danger;
 mod facts;
 mod hazard;
+mod hazards;
 mod kept;
 mod known;
 mod matching;
@@ -14,7 +15,8 @@ mod spirit;
 mod working;
 
 pub use facts::{Facts, ShopOnDay};
-pub use hazard::{FlashContradiction, Hazard, hazards};
+pub use hazard::{FlashContradiction, Hazard};
+pub use hazards::{Hazards, hazards};
 pub use kept::{Age, Kept, kept};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use matching::Match;

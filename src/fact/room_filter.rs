@@ -3,7 +3,7 @@
 use super::facts::Facts;
 use super::matching::{Match, all, both, shun, test};
 use crate::pack::{Select, WithSpan};
-use crate::record::{Level, Room, RoomUse};
+use crate::record::{Level, Room, RoomId, RoomUse};
 use crate::text::{CellFault, Problem, Problems, the};
 
 /// Rooms by what they are used for and where they are.
@@ -56,9 +56,9 @@ impl RoomFilter {
         !(self.room.is_empty() && self.not_room.is_empty() && self.level.is_empty())
     }
 
-    /// Is this room meant, by its position?
-    pub fn meets(&self, facts: &Facts<'_>, room: Option<usize>) -> Match {
-        let room = room.and_then(|room| facts.tables.rooms.get(room));
+    /// Is this room meant? `None` is a room that is not on record.
+    pub fn meets(&self, facts: &Facts<'_>, room: Option<RoomId>) -> Match {
+        let room = room.map(|room| &facts.tables[room]);
         let unknown = |what: &str| match room {
             Some(room) => format!(
                 "Record the {what} of {} in rooms.csv. It is unknown.",

@@ -8,7 +8,8 @@ use super::room_filter::RoomFilter;
 use crate::pack::{PackFault, Scheme, Select, WithSpan};
 use crate::quantity::{Dimension, Measure, Period};
 use crate::record::{
-    FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel, words_of,
+    ContainerId, FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel,
+    words_of,
 };
 use crate::text::{Problem, Problems, the};
 
@@ -116,10 +117,7 @@ impl PlaceFilter {
 
     /// Is this location meant?
     pub fn meets(&self, facts: &Facts<'_>, location: Location) -> Match {
-        let place = location
-            .place
-            .and_then(|place| facts.tables.places.get(place))
-            .map(|place| place.kind);
+        let place = location.place.map(|place| facts.tables[place].kind);
         let unknown = || {
             "Record a place from places.csv for each container. One has no place on record."
                 .to_string()
@@ -140,9 +138,7 @@ impl PlaceFilter {
 
     /// `rated`: is the place said to be built or listed for what it does?
     fn is_listed(&self, facts: &Facts<'_>, location: Location) -> Match {
-        let place = location
-            .place
-            .and_then(|place| facts.tables.places.get(place));
+        let place = location.place.map(|place| &facts.tables[place]);
         test(
             &self.listed,
             place.and_then(|place| place.listed),
@@ -167,9 +163,7 @@ impl PlaceFilter {
         is: Option<PlaceKind>,
         unknown: impl FnOnce() -> String,
     ) -> Match {
-        let place = location
-            .place
-            .and_then(|place| facts.tables.places.get(place));
+        let place = location.place.map(|place| &facts.tables[place]);
         match (place, shun(&self.not_place, is, unknown)) {
             (Some(place), Match::No) if place.kind == PlaceKind::Cabinet => match place.listed {
                 Some(true) => Match::No,
@@ -246,10 +240,8 @@ impl ContentFilter {
     }
 
     /// Is this container meant?
-    pub fn meets(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let Some(row) = facts.tables.containers.get(container) else {
-            return Match::No;
-        };
+    pub fn meets(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        let row = &facts.tables[container];
         let vessel = test(&self.vessel, row.vessel, || {
             format!(
                 "Record the vessel of {} in inventory.csv. It is unknown.",
@@ -278,13 +270,10 @@ impl ContentFilter {
 
     /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted. What the shop mixed itself is
     /// kept to be used again, and counts at once.
-    fn kept_long(&self, facts: &Facts<'_>, container: usize) -> Match {
-        let row = facts.tables.containers.get(container);
-        let is_mixed = facts
-            .contents(container)
-            .is_some_and(|held| held.made.is_some());
-        let row = row.filter(|_| !is_mixed);
-        let Some((row, since)) = row.and_then(|row| Some((row, row.since?))) else {
+    fn kept_long(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        let row = &facts.tables[container];
+        let is_mixed = facts.contents(container).made.is_some();
+        let Some(since) = row.since.filter(|_| !is_mixed) else {
             return Match::Yes;
         };
         let new = self
@@ -334,7 +323,7 @@ impl ContainerFilter {
     }
 
     /// Is this container meant, by what it is and holds and by where it is?
-    pub fn meets(&self, facts: &Facts<'_>, container: usize) -> Match {
+    pub fn meets(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
         both(self.content.meets(facts, container), || {
             self.places.meets(facts, facts.location(container))
         })

@@ -1,6 +1,6 @@
 //! The alcohol that shellac is dissolved in: whether it is one, how heavy it is, how much methanol it may hold.
 
-use super::hazard::{Hazard, hazards, parts_of};
+use super::hazard::{Hazard, hazard, parts_of};
 use crate::quantity::{Density, Exact};
 use crate::record::{Material, ShopTables};
 
@@ -54,7 +54,7 @@ pub fn spirit(tables: &ShopTables, name: &str) -> Option<Spirit> {
         density: density(tables, name),
         methanol: most.or_else(|| methanol(name).then(|| "100 %".to_string())),
         parts_known: !parts.is_empty() || own.is_some_and(|m| m.first("molar_mass").is_some()),
-        hazard: hazards(tables, &[name.to_string()]).pop()?,
+        hazard: hazard(tables, name),
     })
 }
 

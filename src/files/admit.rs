@@ -16,7 +16,7 @@ pub enum Barred {
 
 impl Barred {
     /// What the system says.
-    pub fn of(fault: Error) -> Barred {
+    pub fn by_system(fault: Error) -> Barred {
         let why = fault.to_string();
         Barred::For(FileFault::Unreadable { why })
     }
@@ -31,7 +31,7 @@ pub fn open_in(
     most: u64,
 ) -> Result<FileId, Barred> {
     let path = admit(folder, inner, most)?;
-    files.open(name, &path).map_err(Barred::of)
+    files.open(name, &path).map_err(Barred::by_system)
 }
 
 /// Looks at a file before it is opened, and gives its path.
@@ -39,7 +39,7 @@ pub fn admit(folder: &Path, inner: &str, most: u64) -> Result<PathBuf, Barred> {
     let path = folder.join(inner);
     let found = match std::fs::metadata(&path) {
         Ok(found) => found,
-        Err(fault) if fault.kind() != ErrorKind::NotFound => return Err(Barred::of(fault)),
+        Err(fault) if fault.kind() != ErrorKind::NotFound => return Err(Barred::by_system(fault)),
         // A link to nothing is no missing file: somebody meant it to be there.
         Err(_) if std::fs::symlink_metadata(&path).is_ok() => {
             let why = "it is a link to nothing".to_string();
@@ -56,7 +56,10 @@ pub fn admit(folder: &Path, inner: &str, most: u64) -> Result<PathBuf, Barred> {
         return Err(Barred::For(FileFault::NotAFile { is }));
     }
     let (real, root) = (std::fs::canonicalize(&path), std::fs::canonicalize(folder));
-    let (real, root) = (real.map_err(Barred::of)?, root.map_err(Barred::of)?);
+    let (real, root) = (
+        real.map_err(Barred::by_system)?,
+        root.map_err(Barred::by_system)?,
+    );
     if !real.starts_with(&root) {
         let to = std::fs::read_link(&path).unwrap_or(real);
         return Err(Barred::For(FileFault::LeadsOut {

@@ -129,7 +129,7 @@ impl Journal {
         let mut notes = Vec::new();
         if !is_done(&last) {
             let text = std::fs::read(&self.path).map_err(fault)?;
-            let records = Records::of(&text);
+            let records = Records::read(&text);
             if records.keep < text.len() {
                 shorten(&self.path, size(records.keep)).map_err(fault)?;
             }
@@ -153,7 +153,7 @@ impl Journal {
     /// Makes the indexes of the journal anew. `as_it_is` says that the tables have all the rows that they should have.
     pub(super) fn index(&self, as_it_is: bool) -> Result<()> {
         for table in WATCHED {
-            let lost = LostRows::of(&self.folder, table)?;
+            let lost = LostRows::find(&self.folder, table)?;
             let is_less = !as_it_is && !lost.none();
             let earlier = RowIndex::read(&self.folder, table).filter(|_| is_less);
             let changed = lost.changed.iter().map(|row| &row.was);
@@ -179,9 +179,12 @@ impl Journal {
             index.journal = journal_length(&self.folder);
             let mut digests = Vec::new();
             for change in changes.iter().filter(|change| change.file == table) {
+                let more = change.added.digests().count();
                 digests.extend(change.added.digests());
                 let rows = count_rows(&self.folder.join(table))?;
-                index.least = index.least.max(rows);
+                // A table that lacked rows before still lacks them.
+                let least = index.least.saturating_add(u64::try_from(more).unwrap_or(0));
+                index.least = least.max(rows);
             }
             index.add(&self.folder, table, &digests)?;
         }

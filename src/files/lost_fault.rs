@@ -66,7 +66,8 @@ impl Fault for LostFault {
             ),
             LostFault::Fewer { table, now, then } => Words::new(
                 format!(
-                    "The table has {now} rows. It had {then} when the last one was written, so rows typed by hand are gone."
+                    "The table has {now} rows. It had {then} when the last one was written or the shop was last audited, so \
+                     rows typed by hand are gone."
                 ),
                 format!(
                     "Put them back from a copy. If they were removed on purpose, run `sandarac log accept {table} --note WHY`."

@@ -44,9 +44,9 @@ impl LostRows {
     }
 
     /// Looks closely.
-    pub fn of(folder: &Path, table: &'static str) -> Result<LostRows> {
+    pub fn find(folder: &Path, table: &'static str) -> Result<LostRows> {
         let journal = folder.join(HOME).join("journal");
-        let mut wanted = Wanted::default();
+        let mut wanted = RowsWanted::default();
         each_row(&journal, table, |sign, row| wanted.count(sign, &row))?;
         let mut found = LostRows::default();
         each_table_row(&folder.join(table), |_, row| {
@@ -108,9 +108,9 @@ impl LostRows {
 
 /// How often each meaning is wanted.
 #[derive(Default)]
-struct Wanted(HashMap<u64, i64>);
+struct RowsWanted(HashMap<u64, i64>);
 
-impl Wanted {
+impl RowsWanted {
     fn count(&mut self, sign: u8, row: &KeptRow) {
         let meaning = row.meaning();
         let count = self.0.entry(meaning).or_default();

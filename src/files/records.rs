@@ -17,7 +17,7 @@ pub(super) struct Records {
 
 impl Records {
     /// A last line that was cut off says nothing, and neither does a record that lacks its end: nothing was changed yet.
-    pub fn of(text: &[u8]) -> Records {
+    pub fn read(text: &[u8]) -> Records {
         let (mut records, mut at) = (Records::default(), 0);
         let mut signed = SignedRows::default();
         let lines = text.split_inclusive(|byte| *byte == b'\n');
@@ -113,7 +113,7 @@ mod tests {
     #[test]
     fn rows_to_keep_come_back_with_their_columns() {
         let text = "log.csv\t20\n+a,2\n:log.csv,note,entry\n=\"a\n=b\",2\nchecks.csv\t7\n+x\n:checks.csv,when\n=3\ngo\n";
-        let records = Records::of(text.as_bytes());
+        let records = Records::read(text.as_bytes());
         assert_eq!(records.open[0].added.columns, ["note", "entry"]);
         assert_eq!(records.open[0].added.rows, [["a\nb", "2"]]);
         assert_eq!(records.open[1].added.rows, [["3"]]);
@@ -123,21 +123,21 @@ mod tests {
     #[test]
     fn a_record_comes_back_whole_or_not_at_all() {
         let text = "log.csv\t20\n+2,b\r\n+3,\"go\n+done\t\"\nchecks.csv\t7\twhole\n+when\n+\ngo\n";
-        let records = Records::of(text.as_bytes());
+        let records = Records::read(text.as_bytes());
         assert_eq!(records.open[0].bytes, b"2,b\r\n3,\"go\ndone\t\"\n");
         assert!(records.open[1].whole && !records.open[0].whole);
         assert_eq!(as_record(&records.open), text.as_bytes());
         assert!(records.go);
         for end in 0..text.len() {
-            let half = Records::of(&text.as_bytes()[..end]);
+            let half = Records::read(&text.as_bytes()[..end]);
             assert!(!half.go && half.keep == 0, "{end}");
         }
         let done = format!("{text}done\t1\t2\n");
         let two = format!("{done}log.csv\t9\n+4,go\ngo\ndone");
-        let records = Records::of(two.as_bytes());
+        let records = Records::read(two.as_bytes());
         assert_eq!((records.go, records.keep), (true, two.len() - 4));
         let begun = format!("{done}log.csv\t9\n+4");
-        let records = Records::of(begun.as_bytes());
+        let records = Records::read(begun.as_bytes());
         assert_eq!((records.go, records.keep), (false, done.len()));
     }
 
@@ -145,7 +145,7 @@ mod tests {
     fn a_record_keeps_encoding_and_separator() {
         let text =
             "log.csv\t20\tutf-16le\tsemicolon\n+2;b\nlog.csv\t7\twhole\ttab\n+\"3\t\"\t4\ngo\n";
-        let records = Records::of(text.as_bytes());
+        let records = Records::read(text.as_bytes());
         assert_eq!(records.open[0].separator, b';');
         assert_eq!(as_record(&records.open), text.as_bytes());
     }
@@ -160,7 +160,7 @@ mod tests {
             "log.csv\tx",
         ] {
             let text = format!("{name}\t0\n+x\ngo\n");
-            assert!(Records::of(text.as_bytes()).open.is_empty(), "{name}");
+            assert!(Records::read(text.as_bytes()).open.is_empty(), "{name}");
         }
     }
 }

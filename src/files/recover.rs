@@ -300,7 +300,7 @@ mod tests {
             let is_finished = matches!(&notes[..], [Note::Finished(..)]);
             assert_eq!(is_finished, is_it, "{found}: {notes:?}");
             // What could not be put in its place was never acknowledged.
-            let lost = LostRows::of(folder.path(), "log.csv").unwrap();
+            let lost = LostRows::find(folder.path(), "log.csv").unwrap();
             assert!(lost.gone.is_empty(), "{found}: {lost:?}");
         }
     }
@@ -335,7 +335,7 @@ mod tests {
                     .write(&[end.with(&[row.to_vec()], &Locale::default())])
                     .unwrap();
                 assert_eq!(read(&folder, "log.csv"), format!("{text}\n3,,\"x\ny\",\n"));
-                assert!(LostRows::of(folder.path(), "log.csv").unwrap().none());
+                assert!(LostRows::find(folder.path(), "log.csv").unwrap().none());
             }
         }
     }

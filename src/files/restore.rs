@@ -4,7 +4,7 @@ use super::change::{Added, Refused};
 use super::journal::Journal;
 use super::kept_rows::{DROPPED, KEPT, KeptRow, as_lines};
 use super::lost_rows::LostRows;
-use super::table_end::Row;
+use super::table_end::NamedCells;
 use crate::text::{Locale, Shape, clean};
 
 /// Rows that were brought back.
@@ -19,7 +19,7 @@ pub struct Restored {
 impl Journal {
     /// What became of the rows that were written into a table.
     pub fn lost(&self, table: &'static str) -> Result<LostRows, Refused> {
-        LostRows::of(&self.folder, table).map_err(|why| Refused::Unread(table.to_string(), why))
+        LostRows::find(&self.folder, table).map_err(|why| Refused::Unread(table.to_string(), why))
     }
 
     /// Puts the rows that a table lacks at its end. A row that says something else now stays as it is.
@@ -28,14 +28,14 @@ impl Journal {
         let mut left = self.lost(shape.file)?;
         let rows = std::mem::take(&mut left.gone);
         if !rows.is_empty() {
-            let as_row = |row: &KeptRow| -> Row {
+            let as_row = |row: &KeptRow| -> NamedCells {
                 let cells = shape
                     .all()
                     .map(|column| (column, row.cell(column).to_string()));
                 cells.collect()
             };
             // They are spelled as they were written.
-            let rows_again: Vec<Row> = rows.iter().map(as_row).collect();
+            let rows_again: Vec<NamedCells> = rows.iter().map(as_row).collect();
             let mut change = end.with(&rows_again, &Locale::default());
             // They are in the journal already.
             change.added = Added::default();

@@ -110,27 +110,28 @@ pub(super) fn are_current(folder: &Path) -> bool {
 
 /// Has a table the rows that were written into it? That is found out while it is read, see [`Files::lacks_rows`].
 pub fn expect_rows(folder: &Path, table: &str, file: FileId, files: &mut Files) {
-    let journal = journal_length(folder);
-    if journal == 0 || !WATCHED.contains(&table) {
+    if !WATCHED.contains(&table) {
         return;
     }
+    let journal = journal_length(folder);
     files.expect(
         file,
         match RowIndex::of_journal(folder, table, journal) {
             Some(index) => ExpectedRows::new(&path(folder, table), HEAD, index.least),
+            None if journal == 0 => ExpectedRows::any(),
             None => ExpectedRows::unknown(),
         },
     );
 }
 
-/// Were rows written into a table, so that it must be there?
+/// Were rows written into a table or seen in it, so that it must be there?
 pub fn has_rows(folder: &Path, table: &str) -> bool {
-    let journal = journal_length(folder);
-    if journal == 0 || !WATCHED.contains(&table) {
+    if !WATCHED.contains(&table) {
         return false;
     }
+    let journal = journal_length(folder);
     if let Some(index) = RowIndex::of_journal(folder, table, journal) {
-        return index.count > 0;
+        return index.count > 0 || index.least > 0;
     }
     let mut rows = 0_i64;
     let path = folder.join(HOME).join("journal");

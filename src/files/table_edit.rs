@@ -1,7 +1,7 @@
 //! A table with some of its rows changed, removed or added. All other lines stay as they are written.
 
 use super::change::Change;
-use super::table_end::{Row, TableEnd};
+use super::table_end::{NamedCells, TableEnd};
 use super::table_text::{lines, reader, widened};
 use crate::text::{CellStyle, Locale, Shape, starts_comment};
 
@@ -11,11 +11,11 @@ pub struct TableEdit {
     /// The table.
     pub table: &'static Shape,
     /// The new cells of some rows.
-    pub set: Vec<(usize, Row)>,
+    pub set: Vec<(usize, NamedCells)>,
     /// The rows that go.
     pub remove: Vec<usize>,
     /// The rows that come.
-    pub add: Vec<Row>,
+    pub add: Vec<NamedCells>,
 }
 
 impl TableEdit {
@@ -44,7 +44,7 @@ impl TableEnd {
         }
         let mut end = self.clone();
         let set = edit.set.iter().map(|(_, cells)| cells.clone());
-        let rows: Vec<Row> = set.chain(edit.add.iter().cloned()).collect();
+        let rows: Vec<NamedCells> = set.chain(edit.add.iter().cloned()).collect();
         let lacking = self.lacking(&rows);
         if !lacking.is_empty() {
             end.text = widened(&end.text, &lacking, end.separator);

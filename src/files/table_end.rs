@@ -8,7 +8,7 @@ use std::io::{Error, ErrorKind};
 use std::path::Path;
 
 /// A row to be written: its cells by column.
-pub type Row = Vec<(&'static str, String)>;
+pub type NamedCells = Vec<(&'static str, String)>;
 
 /// A table to be written, as it is on the disk.
 #[derive(Clone, Debug)]
@@ -41,7 +41,7 @@ impl TableEnd {
         if (seen.length == 0) != raw.is_empty() {
             return Err(Refused::Changed(shape.file.to_string()));
         }
-        let (length, encoding) = (raw.len(), Encoding::of(&raw));
+        let (length, encoding) = (raw.len(), Encoding::detect(&raw));
         let text = encoding.decode(raw).ok_or_else(|| {
             let fault = Error::other("its UTF-16 text is damaged");
             Refused::Unread(shape.file.to_string(), fault)
@@ -50,7 +50,7 @@ impl TableEnd {
             shape,
             seen,
             encoding,
-            separator: Head::of(&text).separator,
+            separator: Head::detect(&text).separator,
             is_new: true,
             columns: Vec::new(),
             torn: None,
@@ -76,7 +76,7 @@ impl TableEnd {
     }
 
     /// Its rows, with the columns of its shape, in the form that the program uses.
-    pub fn rows(&self, locale: &Locale) -> impl Iterator<Item = Row> {
+    pub fn rows(&self, locale: &Locale) -> impl Iterator<Item = NamedCells> {
         let at = |name: &&'static str| {
             let mut columns = self.columns.iter();
             Some((*name, columns.position(|it| it.eq_ignore_ascii_case(name))?))
@@ -137,14 +137,14 @@ impl TableEnd {
     /// How this table writes dates and decimals.
     pub(super) fn style(&self, locale: &Locale) -> CellStyle {
         if locale.is_plain() {
-            return CellStyle::of(locale, std::iter::empty());
+            return CellStyle::for_table(locale, std::iter::empty());
         }
         let is_day = |column: &String| locale.form(column) == CellForm::Day;
         let days: Vec<bool> = self.columns.iter().map(is_day).collect();
         let rows: Vec<Vec<String>> = rows_of(&self.text, self.separator).skip(1).collect();
         let cells = rows.iter().flat_map(|row| row.iter().zip(&days));
         let cells = cells.filter(|(_, is_day)| **is_day);
-        CellStyle::of(locale, cells.map(|(cell, _)| cell.trim()))
+        CellStyle::for_table(locale, cells.map(|(cell, _)| cell.trim()))
     }
 
     /// `\r\n` or `\n`, as the first line has it.
@@ -155,7 +155,7 @@ impl TableEnd {
     }
 
     /// The columns that some of these rows fill and the table lacks.
-    pub(super) fn lacking(&self, rows: &[Row]) -> Vec<String> {
+    pub(super) fn lacking(&self, rows: &[NamedCells]) -> Vec<String> {
         let mut lacking: Vec<String> = Vec::new();
         for (column, _) in rows.iter().flatten().filter(|(_, text)| !text.is_empty()) {
             let mut known = self.columns.iter().chain(&lacking);
@@ -167,7 +167,7 @@ impl TableEnd {
     }
 
     /// The table with these rows at its end. A column that it lacks is added to all of its rows.
-    pub fn with(&self, rows: &[Row], locale: &Locale) -> Change {
+    pub fn with(&self, rows: &[NamedCells], locale: &Locale) -> Change {
         let lacking = self.lacking(rows);
         let columns = [self.columns.as_slice(), &lacking].concat();
         let whole = !self.is_new && !lacking.is_empty();
@@ -185,7 +185,7 @@ impl TableEnd {
             bytes.extend(lines(names, line_break, self.separator));
         }
         let style = self.style(locale);
-        let cell = |row: &Row, column: &String| {
+        let cell = |row: &NamedCells, column: &String| {
             let named = row
                 .iter()
                 .find(|(name, _)| column.eq_ignore_ascii_case(name));
@@ -308,7 +308,8 @@ mod tests {
             ("when", "2026-11-01T09:30"),
             ("note", "0.5 L"),
         ];
-        let row: Vec<super::Row> = vec![row.map(|(name, cell)| (name, cell.to_string())).into()];
+        let row: Vec<super::NamedCells> =
+            vec![row.map(|(name, cell)| (name, cell.to_string())).into()];
         let added = |text: &str| {
             let (_folder, end) = end(text);
             let change = end.with(&row, &german);

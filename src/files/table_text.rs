@@ -30,7 +30,7 @@ pub(super) fn each_record(
 ) -> Result<()> {
     let mut start = Vec::new();
     File::open(path)?.take(START).read_to_end(&mut start)?;
-    let from: Box<dyn Read> = match Encoding::of(&start) {
+    let from: Box<dyn Read> = match Encoding::detect(&start) {
         Encoding::Utf8 => Box::new(File::open(path)?),
         encoding => {
             let text = encoding.decode(std::fs::read(path)?);
@@ -40,7 +40,7 @@ pub(super) fn each_record(
         }
     };
     let mut named = false;
-    for record in reader(from, Head::of(&start).separator).into_byte_records() {
+    for record in reader(from, Head::detect(&start).separator).into_byte_records() {
         let record = record.map_err(Error::other)?;
         let mut cells = record.iter();
         let begins = cells.next().is_some_and(starts_comment);

@@ -219,11 +219,11 @@ fn with_between(borders: &[Temperature]) -> Vec<Temperature> {
             .into_iter()
             .flatten()
         {
-            list.push(Temperature::of(at));
+            list.push(Temperature::from_base(at));
         }
     }
     if list.is_empty() {
-        list.push(Temperature::of(Exact::ZERO));
+        list.push(Temperature::from_base(Exact::ZERO));
     }
     list
 }

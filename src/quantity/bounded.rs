@@ -28,20 +28,13 @@ impl Bounded {
     };
 
     /// The share that a part is of a whole; not known where the whole is nothing, or less than the part.
-    pub fn of(part: Exact, whole: Exact) -> Bounded {
-        let plain = !part.is_negative() && whole > Exact::ZERO && part <= whole;
-        let parts = || {
-            let quotient = part.down_over(whole)?;
-            quotient.times(Exact::constant(WHOLE, 0)).ok()
-        };
-        let least = parts().filter(|_| plain);
-        let Some(least) = least.and_then(|parts| parts.digits().parse::<u64>().ok()) else {
+    pub fn share(part: Exact, whole: Exact) -> Bounded {
+        let Some((parts, is_exact)) = part.share_of(whole) else {
             return Bounded::UNKNOWN;
         };
-        let exact = Exact::constant(least, 12).times(whole) == Ok(part);
         Bounded {
-            least: least.min(WHOLE),
-            most: if exact { least } else { least + 1 }.min(WHOLE),
+            least: parts,
+            most: if is_exact { parts } else { parts + 1 },
         }
     }
 
@@ -83,20 +76,20 @@ mod tests {
 
     #[test]
     fn a_third_lies_between_its_bounds() {
-        let third = Bounded::of(Exact::ONE, Exact::whole(3));
+        let third = Bounded::share(Exact::ONE, Exact::whole(3));
         assert_eq!(bounds(third), ["0.333333333333", "0.333333333334"]);
-        let quarter = Bounded::of(Exact::ONE, Exact::whole(4));
+        let quarter = Bounded::share(Exact::ONE, Exact::whole(4));
         assert_eq!(bounds(quarter), ["0.25", "0.25"]);
-        assert_eq!(Bounded::of(Exact::ONE, Exact::ZERO), Bounded::UNKNOWN);
-        assert_eq!(Bounded::of(Exact::ONE, Exact::ONE), Bounded::ALL);
+        assert_eq!(Bounded::share(Exact::ONE, Exact::ZERO), Bounded::UNKNOWN);
+        assert_eq!(Bounded::share(Exact::ONE, Exact::ONE), Bounded::ALL);
     }
 
     #[test]
     fn a_mixture_keeps_both_bounds() {
-        let third = Bounded::of(Exact::ONE, Exact::whole(3));
+        let third = Bounded::share(Exact::ONE, Exact::whole(3));
         let added = Bounded::NONE.blended(Bounded::ALL, third);
         assert_eq!(bounds(added), ["0.333333333333", "0.333333333334"]);
-        let halved = added.blended(Bounded::NONE, Bounded::of(Exact::ONE, Exact::whole(2)));
+        let halved = added.blended(Bounded::NONE, Bounded::share(Exact::ONE, Exact::whole(2)));
         assert_eq!(bounds(halved), ["0.166666666666", "0.166666666667"]);
         let unknown = Bounded::ALL.blended(Bounded::NONE, Bounded::UNKNOWN);
         assert_eq!(unknown, Bounded::UNKNOWN);

@@ -13,7 +13,7 @@ macro_rules! quantity {
 
         impl $name {
             /// Takes a number of house units.
-            pub const fn of(base: Exact) -> Self {
+            pub const fn from_base(base: Exact) -> Self {
                 Self(base)
             }
             /// The number of house units.
@@ -160,8 +160,8 @@ impl Amount {
     /// The same kind of amount with another number.
     pub fn with(self, base: Exact) -> Amount {
         match self {
-            Amount::Volume(_) => Amount::Volume(Volume::of(base)),
-            Amount::Mass(_) => Amount::Mass(Mass::of(base)),
+            Amount::Volume(_) => Amount::Volume(Volume::from_base(base)),
+            Amount::Mass(_) => Amount::Mass(Mass::from_base(base)),
             Amount::Pieces(_) => Amount::Pieces(base),
         }
     }
@@ -184,4 +184,11 @@ impl Amount {
             Amount::Pieces(_) => super::Dimension::Pieces,
         }
     }
+}
+
+/// The sum of numbers of pieces. Each of them is whole and was written with at most eight digits, so that no sum of a log can
+/// need more than the 28 digits there are, and nothing is ever left out.
+pub fn pieces_together(pieces: impl IntoIterator<Item = Exact>) -> Exact {
+    let sum = pieces.into_iter();
+    sum.fold(Exact::ZERO, |sum, more| sum.plus(more).unwrap_or(sum))
 }

@@ -44,7 +44,7 @@ impl Measure {
             && let Some(symbol) = rest.strip_prefix(' ')
             && let Some(unit) = unit::find(symbol)
         {
-            return Measure::of(written, unit);
+            return Measure::converted(written, unit);
         }
         match in_digits(text) {
             Some(digits) => Measure::parse_digits(&digits),
@@ -73,10 +73,10 @@ impl Measure {
         {
             return Err(MeasureFault::Number(NumberFault::Negative));
         }
-        Measure::of(written, unit)
+        Measure::converted(written, unit)
     }
 
-    fn of(written: Exact, unit: &'static Unit) -> Result<Measure, MeasureFault> {
+    fn converted(written: Exact, unit: &'static Unit) -> Result<Measure, MeasureFault> {
         let base = written.times(unit.factor).and_then(|n| {
             if unit.offset.is_zero() {
                 Ok(n)
@@ -116,30 +116,30 @@ impl Measure {
 
     /// The house value as a volume; the caller has asked for that dimension.
     pub fn volume(&self) -> Volume {
-        Volume::of(self.base)
+        Volume::from_base(self.base)
     }
     /// As a length.
     pub fn length(&self) -> Length {
-        Length::of(self.base)
+        Length::from_base(self.base)
     }
     /// As an area.
     pub fn area(&self) -> Area {
-        Area::of(self.base)
+        Area::from_base(self.base)
     }
     /// As an airflow.
     pub fn airflow(&self) -> Airflow {
-        Airflow::of(self.base)
+        Airflow::from_base(self.base)
     }
     /// As a temperature.
     pub fn temperature(&self) -> Temperature {
-        Temperature::of(self.base)
+        Temperature::from_base(self.base)
     }
 
     /// As what stands in a container, if it is a volume, a mass or pieces.
     pub fn amount(&self) -> Option<Amount> {
         match self.unit.dimension {
-            Dimension::Volume => Some(Amount::Volume(Volume::of(self.base))),
-            Dimension::Mass => Some(Amount::Mass(Mass::of(self.base))),
+            Dimension::Volume => Some(Amount::Volume(Volume::from_base(self.base))),
+            Dimension::Mass => Some(Amount::Mass(Mass::from_base(self.base))),
             Dimension::Pieces => Some(Amount::Pieces(self.base)),
             Dimension::Length
             | Dimension::Area
@@ -160,8 +160,8 @@ impl Measure {
     /// As a density in kg/L.
     pub fn density(&self) -> Density {
         Density {
-            mass: Mass::of(self.base),
-            volume: Volume::of(Exact::ONE),
+            mass: Mass::from_base(self.base),
+            volume: Volume::from_base(Exact::ONE),
         }
     }
 
@@ -204,8 +204,8 @@ impl Density {
                 .times(Exact::constant(45_359_237, 8))
                 .map_err(|_| MeasureFault::Number(NumberFault::TooManyDigits))?;
             return Ok(Density {
-                mass: Mass::of(mass),
-                volume: Volume::of(Exact::constant(3_785_411_784, 9)),
+                mass: Mass::from_base(mass),
+                volume: Volume::from_base(Exact::constant(3_785_411_784, 9)),
             });
         }
         Measure::parse_as(text, Dimension::Density).map(|m| m.density())

@@ -18,6 +18,7 @@ pub use bounded::Bounded;
 pub use day::{Day, DayFault, LastDay, Moment, Period, month_of};
 pub use kinds::{
     Airflow, Amount, Area, Density, Length, Mass, Share, ShareBasis, Temperature, Volume,
+    pieces_together,
 };
 pub use measure::{Measure, MeasureFault};
 pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};

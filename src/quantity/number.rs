@@ -151,6 +151,12 @@ impl Exact {
     }
 
     pub(super) fn from_places(places: i128, scale: u32) -> Result<Exact, TooFine> {
+        // Nearly all numbers are small, and then nothing needs to be looked at twice.
+        if let Ok(places) = i64::try_from(places)
+            && scale <= Decimal::MAX_SCALE
+        {
+            return Ok(Exact(Decimal::new(places, scale)));
+        }
         Decimal::try_from_i128_with_scale(places, scale)
             .map(Exact)
             .map_err(|_| TooFine)
@@ -221,6 +227,23 @@ impl Exact {
     /// For showing only: the quotient to about 28 digits, never used for a verdict.
     pub(crate) fn shown_over(self, other: Exact) -> Option<Decimal> {
         self.0.checked_div(other.0)
+    }
+
+    /// The share that this is of a whole, in millionths of millionths, rounded down, and whether that is exact. `None` if it is
+    /// no share of it: below nothing, more than all, or a share of nothing.
+    pub(super) fn share_of(self, whole: Exact) -> Option<(u64, bool)> {
+        const MILLION: i128 = 1_000_000;
+        if self.is_negative() || whole <= Exact::ZERO || self > whole {
+            return None;
+        }
+        let (part, whole) = (self.slim(), whole.slim());
+        let scale = part.0.scale().max(whole.0.scale());
+        let [part, whole] = [part.in_places(scale)?, whole.in_places(scale)?];
+        // In two steps, as the product would have too many digits in one.
+        let part = part.checked_mul(MILLION)?;
+        let rest = (part % whole).checked_mul(MILLION)?;
+        let share = u64::try_from(part / whole * MILLION + rest / whole).ok()?;
+        Some((share, rest % whole == 0))
     }
 
     /// For showing only: the quotient, cut off after twelve decimals.

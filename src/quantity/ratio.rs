@@ -19,7 +19,7 @@ impl Ratio {
     pub const ONE: Ratio = Ratio { over: 1, under: 1 };
 
     /// A decimal as a quotient, exactly.
-    pub fn of(exact: Exact) -> Ratio {
+    pub fn from_exact(exact: Exact) -> Ratio {
         let (digits, tens) = exact.as_whole_over();
         lowest(digits, tens)
     }
@@ -167,7 +167,7 @@ mod tests {
         assert_eq!(third.times(Ratio::whole(3)), Ok(Ratio::ONE));
         assert_eq!(third.plus(ratio(1, 6)), Ok(ratio(1, 2)));
         assert_eq!(third.minus(third), Ok(Ratio::ZERO));
-        assert_eq!(Ratio::of(Exact::constant(150, 2)), ratio(3, 2));
+        assert_eq!(Ratio::from_exact(Exact::constant(150, 2)), ratio(3, 2));
         assert_eq!(ratio(1, -2), ratio(-1, 2));
         assert_eq!(Ratio::ONE.by(Ratio::ZERO), Err(TooFine));
     }

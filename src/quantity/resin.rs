@@ -19,8 +19,8 @@ mod tests {
 
     #[test]
     fn one_figure_in_two_units() {
-        let factor = |symbol| Ratio::of(unit::find(symbol).unwrap().factor);
-        let exact = Ratio::of(RESIN_GALLONS_A_POUND)
+        let factor = |symbol| Ratio::from_exact(unit::find(symbol).unwrap().factor);
+        let exact = Ratio::from_exact(RESIN_GALLONS_A_POUND)
             .times(factor("gal"))
             .and_then(|litres| litres.by(factor("lb")))
             .and_then(|exact| exact.rounded(5));

@@ -220,8 +220,8 @@ pub fn unit_of_shop(base: Exact, unit: &'static Unit, us: bool) -> &'static Unit
         return unit;
     }
     let symbol = match dimension {
-        Dimension::Volume => natural_unit(Amount::Volume(Volume::of(base)), us),
-        Dimension::Mass => natural_unit(Amount::Mass(Mass::of(base)), us),
+        Dimension::Volume => natural_unit(Amount::Volume(Volume::from_base(base)), us),
+        Dimension::Mass => natural_unit(Amount::Mass(Mass::from_base(base)), us),
         Dimension::Length => pick(us, "ft", "m"),
         Dimension::Area => pick(us, "ft2", "m2"),
         Dimension::Airflow => pick(us, "cfm", "m3/h"),
@@ -361,11 +361,14 @@ mod tests {
         let pint = Measure::parse("1 1/2 pt").unwrap();
         assert_eq!(in_unit(pint.base, unit::find("pt").unwrap()), "1.5 pt");
         assert_eq!(
-            natural(Amount::Volume(Volume::of(Exact::constant(25, 2))), false),
+            natural(
+                Amount::Volume(Volume::from_base(Exact::constant(25, 2))),
+                false
+            ),
             "250 mL"
         );
         assert_eq!(
-            natural(Amount::Volume(Volume::of(pint.base)), true),
+            natural(Amount::Volume(Volume::from_base(pint.base)), true),
             "24 fl oz"
         );
     }

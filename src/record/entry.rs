@@ -112,7 +112,7 @@ impl What {
     }
 
     /// Can an entry of this kind say which of several batches of rags it takes?
-    fn takes_from(self) -> bool {
+    pub fn takes_from(self) -> bool {
         match self {
             What::Move
             | What::Discard
@@ -259,8 +259,8 @@ pub fn read_entry<'t>(
         amount,
         into,
         target,
-        place: location.place.map(PlaceId::at),
-        room: location.room.map(RoomId::at),
+        place: location.place,
+        room: location.room,
         minutes: filled(minutes).and_then(|text| read_minutes(fields, MINUTES, text)),
         from,
         hazardous_waste,
@@ -311,7 +311,7 @@ pub(super) fn ounces_of_liquid(column: &str, read: &str, product: &str) -> CellF
 fn no_ounces_of_liquid(fields: &mut Fields<'_, '_>, container: ContainerId, tables: &ShopTables) {
     let text = fields.row.text(AMOUNT);
     let ounces = Measure::parse(text).is_ok_and(|measure| measure.unit.symbol == "oz");
-    let kind = tables.kinds.get(container.index()).copied().flatten();
+    let kind = tables.kind(container);
     if ounces && kind.is_some_and(ProductKind::is_liquid) {
         let product = &tables[container].product;
         let fault = ounces_of_liquid("amount", text, product);

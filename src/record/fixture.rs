@@ -1,5 +1,6 @@
 //! `fixtures.csv`: exits, extinguishers, fans, flames and the like.
 
+use super::ids::RoomId;
 use super::place::xy;
 use super::row::Fields;
 use crate::quantity::Length;
@@ -55,8 +56,8 @@ impl FixtureKind {
 pub struct Fixture {
     /// Its name.
     pub id: String,
-    /// Its room, by position in the book.
-    pub room: Option<usize>,
+    /// Its room.
+    pub room: Option<RoomId>,
     /// Its kind.
     pub kind: FixtureKind,
     /// What its plate says: `10-B:C`, `2A:10B:C`.

@@ -21,6 +21,11 @@ macro_rules! id {
             pub fn index(self) -> usize {
                 usize::try_from(self.0.get() - 1).unwrap_or(usize::MAX)
             }
+
+            /// Each thing of its list with its id. The list holds one item for each of them, in their order.
+            pub fn each<T>(list: &[T]) -> impl DoubleEndedIterator<Item = (Self, &T)> + Clone {
+                list.iter().enumerate().map(|(index, item)| (Self::at(index), item))
+            }
         }
     };
 }

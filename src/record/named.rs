@@ -88,5 +88,5 @@ pub(super) fn find_container(
         };
         fields.problems.add(Problem::new(code, fields.span(column)));
     }
-    found.map(ContainerId::at)
+    found
 }

@@ -1,5 +1,6 @@
 //! `places.csv`: a place each row, where containers stand or rags go. (In code a `Place`, since a `Span` is in a text.)
 
+use super::ids::RoomId;
 use super::row::Fields;
 use crate::quantity::{Dimension, Length, Volume};
 use crate::text::{Shape, Span};
@@ -60,8 +61,8 @@ impl PlaceKind {
 pub struct Place {
     /// Its name.
     pub id: String,
-    /// Its room, by position in the book; `None` while the name is not found.
-    pub room: Option<usize>,
+    /// Its room; `None` while the name is not found.
+    pub room: Option<RoomId>,
     /// Its kind.
     pub kind: PlaceKind,
     /// Whether it is built or listed for what it does.

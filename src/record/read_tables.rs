@@ -8,6 +8,7 @@ use super::doubt::Doubt;
 use super::entry::ounces_of_liquid;
 use super::fault::RecordFault;
 use super::fixture::{self, Fixture};
+use super::ids::RoomId;
 use super::material::Materials;
 use super::names::Names;
 use super::place::{self, Place};
@@ -162,15 +163,15 @@ pub fn read_tables(
     tables
 }
 
-/// The position of the room that a row names; an unknown one is a problem.
+/// The room that a row names; an unknown one is a problem.
 fn room_named(
     name: Option<String>,
     at: Span,
     (rooms, names, doubt): (&[Room], &Names, &Doubt),
     problems: &mut Problems,
-) -> Option<usize> {
+) -> Option<RoomId> {
     let name = name?;
-    let found = names.get(&name);
+    let found = names.get(&name).map(RoomId::at);
     if found.is_none() && doubt.none_about(&name) {
         let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
         let fault = CellFault::NameUnknown {
@@ -246,7 +247,7 @@ fn with_lower_case(index: HashMap<String, usize>) -> HashMap<String, usize> {
 }
 
 fn first_locations(tables: &ShopTables, doubt: &Doubt, problems: &mut Problems) -> Vec<Location> {
-    let only_room = (tables.rooms.len() == 1).then_some(0);
+    let only_room = (tables.rooms.len() == 1).then_some(RoomId::at(0));
     let mut list = Vec::with_capacity(tables.containers.len());
     for container in &tables.containers {
         let location = match &container.place {

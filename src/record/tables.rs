@@ -19,30 +19,17 @@ use std::ops::Index;
 /// Where a container stands: a place, or only a room, or it is not known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub struct Location {
-    /// The place, by position.
-    pub place: Option<usize>,
-    /// The room, by position.
-    pub room: Option<usize>,
+    /// The place.
+    pub place: Option<PlaceId>,
+    /// The room.
+    pub room: Option<RoomId>,
 }
 
 impl Location {
     /// What an entry of the log says; `None` if it names neither.
     pub fn named(place: Option<PlaceId>, room: Option<RoomId>) -> Option<Location> {
         let named = place.is_some() || room.is_some();
-        named.then(|| Location {
-            place: place.map(PlaceId::index),
-            room: room.map(RoomId::index),
-        })
-    }
-
-    /// The place, if it is known.
-    pub fn place_id(self) -> Option<PlaceId> {
-        self.place.map(PlaceId::at)
-    }
-
-    /// The room, if it is known.
-    pub fn room_id(self) -> Option<RoomId> {
-        self.room.map(RoomId::at)
+        named.then_some(Location { place, room })
     }
 }
 
@@ -91,26 +78,23 @@ pub(super) struct TableNames {
 impl ShopTables {
     /// The name of the place, or else of the room, where something is.
     pub fn location_name(&self, location: Location) -> Option<String> {
-        let place = location.place.and_then(|at| self.places.get(at));
-        let room = location.room.and_then(|at| self.rooms.get(at));
-        place
-            .map(|place| place.id.clone())
-            .or_else(|| room.map(|room| room.id.clone()))
+        let place = location.place.map(|place| self[place].id.clone());
+        place.or_else(|| location.room.map(|room| self[room].id.clone()))
     }
 
     /// A container by its name.
-    pub fn container(&self, id: &str) -> Option<usize> {
-        self.names.containers.get(id)
+    pub fn container(&self, id: &str) -> Option<ContainerId> {
+        self.names.containers.get(id).map(ContainerId::at)
     }
 
     /// A place by its name.
-    pub fn place(&self, id: &str) -> Option<usize> {
-        self.names.places.get(id)
+    pub fn place(&self, id: &str) -> Option<PlaceId> {
+        self.names.places.get(id).map(PlaceId::at)
     }
 
     /// A room by its name.
-    pub fn room(&self, id: &str) -> Option<usize> {
-        self.names.rooms.get(id)
+    pub fn room(&self, id: &str) -> Option<RoomId> {
+        self.names.rooms.get(id).map(RoomId::at)
     }
 
     /// A described product by its name, without regard to case.
@@ -121,6 +105,11 @@ impl ShopTables {
             .get(id)
             .or_else(|| self.names.products.get(&id.to_lowercase()))?;
         self.products.get(*at)
+    }
+
+    /// The kind of what a container holds, if the shop or the generic materials say it.
+    pub fn kind(&self, container: ContainerId) -> Option<ProductKind> {
+        self.kinds[container.index()]
     }
 
     /// The kind of a product by its name.
@@ -149,7 +138,7 @@ impl ShopTables {
         if let Some(place) = self.place(name) {
             return Some(Location {
                 place: Some(place),
-                room: self.places.get(place).and_then(|s| s.room),
+                room: self[place].room,
             });
         }
         self.room(name).map(|room| Location {

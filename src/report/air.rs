@@ -5,7 +5,7 @@ use super::screen::Screen;
 use super::words::date;
 use super::wrap::width;
 use crate::quantity::{Day, Moment, Period};
-use crate::record::Room;
+use crate::record::{Room, RoomId};
 use crate::vapour::percent;
 use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
 use crate::vapour::shown::{
@@ -318,15 +318,15 @@ fn people(screen: &mut Screen, air: &AirView<'_>) {
 }
 
 fn rooms(screen: &mut Screen, air: &AirView<'_>) {
-    let mut met: Vec<usize> = air.sessions.list.iter().filter_map(|s| s.room).collect();
+    let mut met: Vec<RoomId> = air.sessions.list.iter().filter_map(|s| s.room).collect();
     met.sort_unstable();
     met.dedup();
     if met.is_empty() {
         return;
     }
     screen.heading("VENTILATION OF THE ROOM");
-    for room in met.into_iter().filter_map(|at| air.tables.rooms.get(at)) {
-        let words = room_words(room, RoomAir::of(room), air.tables.shop.us);
+    for room in met.into_iter().map(|room| &air.tables[room]) {
+        let words = room_words(room, RoomAir::new(room), air.tables.shop.us);
         screen.indented(0, 2, words);
     }
 }

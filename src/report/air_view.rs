@@ -1,7 +1,7 @@
 //! The sessions as every format shows them, worst first, and the plot of one of them.
 #![allow(clippy::float_arithmetic, reason = "means of estimates, for a picture")]
 
-use super::plot::{Chart, Course, Curve, course, svg};
+use super::plot::{Chart, Curve, PlottedCourse, course, svg};
 use super::share::share_words;
 use crate::quantity::{Day, Moment};
 use crate::record::{Room, ShopTables};
@@ -79,7 +79,7 @@ pub fn air_svg(air: &AirView<'_>, planned: bool) -> Option<String> {
 }
 
 /// The same of the month's worst session, for a page.
-pub(super) fn air_course(air: &AirView<'_>) -> Option<Course> {
+pub(super) fn air_course(air: &AirView<'_>) -> Option<PlottedCourse> {
     chart(air, false).as_ref().and_then(course)
 }
 

@@ -1,9 +1,9 @@
 //! `data/cautions.toml`: what every report must say about what is really there.
 
-use crate::fact::Hazard;
+use crate::fact::{Hazard, Hazards};
 use crate::pack::{Document, Seen};
 use crate::quantity::Exact;
-use crate::record::{PlaceKind, ProductKind, Room, RoomUse, ShopTables, Vessel};
+use crate::record::{ContainerId, PlaceKind, ProductKind, Room, RoomUse, ShopTables, Vessel};
 use crate::stock::{ContainerState, MonthUse, RagBatch, RagState, Stock};
 use crate::text::{FileId, Files, Problems};
 use crate::vapour::class::Flash;
@@ -86,14 +86,14 @@ pub fn meant<'c>(
     cautions: &'c [Caution],
     tables: &ShopTables,
     stock: &Stock,
-    hazards: &[Hazard],
+    hazards: &Hazards,
 ) -> Vec<&'c Caution> {
     let there = there(tables, stock, hazards);
     let meant = |caution: &&Caution| caution.when.iter().any(|w| there.contains(w.as_str()));
     cautions.iter().filter(meant).collect()
 }
 
-fn there(tables: &ShopTables, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'static str> {
+fn there(tables: &ShopTables, stock: &Stock, hazards: &Hazards) -> BTreeSet<&'static str> {
     let classroom = |room: &Room| room.used == Some(RoomUse::Classroom);
     let used = |month: &MonthUse| month.used > Exact::ZERO;
     let mut words = BTreeSet::from(["always"]);
@@ -101,13 +101,11 @@ fn there(tables: &ShopTables, stock: &Stock, hazards: &[Hazard]) -> BTreeSet<&'s
     let pads = tables.places.iter().any(|p| p.kind == PlaceKind::PadJar);
     words.extend(pads.then_some("pads"));
     words.extend(stock.used.iter().flatten().any(used).then_some("estimates"));
-    let rows = tables.containers.iter().zip(&stock.containers);
-    let rows = rows.zip(&stock.product_of).enumerate();
-    for (_, ((row, contents), product)) in rows.filter(|(at, _)| stock.present(tables, *at)) {
-        if let Some(hazard) = hazards.get(*product) {
-            words.extend(of_container(row.vessel, contents, hazard));
-            words.extend(of_parts(tables, hazard));
-        }
+    let rows = ContainerId::each(&tables.containers);
+    for (id, row) in rows.filter(|(id, _)| stock.present(tables, *id)) {
+        let hazard = hazards.of_container(stock, id);
+        words.extend(of_container(row.vessel, &stock[id], hazard));
+        words.extend(of_parts(tables, hazard));
     }
     words
 }

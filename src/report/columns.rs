@@ -36,11 +36,11 @@ pub(super) struct Column<R> {
     /// Its class on a page: `number` stands to the right.
     pub class: Option<&'static str>,
     on: &'static [Medium],
-    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    pub cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 }
 
 /// What is in a cell.
-pub(super) enum Content<'r> {
+pub(super) enum ColumnContent<'r> {
     /// A name that the shop gave.
     Name(&'r str),
     /// Names that the shop gave.
@@ -81,27 +81,29 @@ impl<R> Listing<R> {
     }
 }
 
-impl Content<'_> {
+impl ColumnContent<'_> {
     /// As plain text; `unknown` stands for what is not known.
     pub(super) fn text(&self, unknown: &str) -> String {
         match self {
-            Content::Name(name) => (*name).to_string(),
-            Content::Names(names) => names.join(", "),
-            Content::Titled(name, title) => format!("{name}: {title}"),
-            Content::Marked(name, mark, more) => match more {
+            ColumnContent::Name(name) => (*name).to_string(),
+            ColumnContent::Names(names) => names.join(", "),
+            ColumnContent::Titled(name, title) => format!("{name}: {title}"),
+            ColumnContent::Marked(name, mark, more) => match more {
                 Some(more) => format!("{name}{mark}{more}"),
                 None => (*name).to_string(),
             },
-            Content::Words(words) => words.clone(),
-            Content::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
-            Content::Rows(..) => String::new(),
-            Content::Unknown => unknown.to_string(),
+            ColumnContent::Words(words) => words.clone(),
+            ColumnContent::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
+            ColumnContent::Rows(..) => String::new(),
+            ColumnContent::Unknown => unknown.to_string(),
         }
     }
 
     /// Words, or that they are not known.
-    pub(super) fn known<T: ToString>(known: Option<T>) -> Content<'static> {
-        known.map_or(Content::Unknown, |known| Content::Words(known.to_string()))
+    pub(super) fn known<T: ToString>(known: Option<T>) -> ColumnContent<'static> {
+        known.map_or(ColumnContent::Unknown, |known| {
+            ColumnContent::Words(known.to_string())
+        })
     }
 }
 
@@ -109,7 +111,7 @@ impl Content<'_> {
 pub(super) const fn column<R>(
     head: &'static str,
     on: &'static [Medium],
-    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 ) -> Column<R> {
     Column {
         head,
@@ -124,7 +126,7 @@ pub(super) const fn column<R>(
 pub(super) const fn number<R>(
     head: &'static str,
     on: &'static [Medium],
-    cell: for<'r> fn(&'r R, &'r View<'_>) -> Content<'r>,
+    cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
 ) -> Column<R> {
     column(head, on, cell).class("number")
 }

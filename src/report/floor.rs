@@ -5,7 +5,7 @@ use crate::check::required_distances;
 use crate::finding::{Compared, Finding, SubjectKind};
 use crate::pack::Pack;
 use crate::quantity::{Dimension, Exact, Length};
-use crate::record::{FixtureKind, PlaceKind, ShopTables};
+use crate::record::{ContainerId, FixtureKind, PlaceId, PlaceKind, RoomId, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock};
 use crate::text::Span;
 use std::collections::HashMap;
@@ -74,9 +74,9 @@ pub(super) fn floors(
         true => required_distances(tables, packs, stock.on),
         false => Vec::new(),
     };
-    let rooms = tables.rooms.iter().enumerate();
+    let rooms = RoomId::each(&tables.rooms);
     let floors = rooms.map(|(at, room)| {
-        let places = tables.places.iter().enumerate();
+        let places = PlaceId::each(&tables.places);
         let places = places.filter(|(_, place)| place.room == Some(at));
         let mut marks: Vec<(FloorMark, Span)> = places
             .map(|(place, row)| {
@@ -162,13 +162,13 @@ fn distances(findings: &[Finding], marks: &[(FloorMark, Span)]) -> Vec<FloorDist
 /// Which open findings belong to which place.
 struct FindingsByPlace<'f> {
     named: HashMap<&'f str, Vec<usize>>,
-    stored: HashMap<usize, Vec<usize>>,
+    stored: HashMap<PlaceId, Vec<usize>>,
 }
 
 impl<'f> FindingsByPlace<'f> {
     fn new(tables: &ShopTables, stock: &Stock, findings: &'f [Finding]) -> FindingsByPlace<'f> {
         let mut named: HashMap<&str, Vec<usize>> = HashMap::new();
-        let mut stored: HashMap<usize, Vec<usize>> = HashMap::new();
+        let mut stored: HashMap<PlaceId, Vec<usize>> = HashMap::new();
         for (at, finding) in findings.iter().enumerate().filter(|(_, f)| f.calls()) {
             let id = finding.subject.id.as_str();
             match finding.subject.kind {
@@ -188,7 +188,7 @@ impl<'f> FindingsByPlace<'f> {
         FindingsByPlace { named, stored }
     }
 
-    fn at(&self, id: &str, place: Option<usize>) -> Vec<usize> {
+    fn at(&self, id: &str, place: Option<PlaceId>) -> Vec<usize> {
         let own = self.named.get(id).into_iter().flatten();
         let held = place.and_then(|place| self.stored.get(&place));
         let mut list: Vec<usize> = own.chain(held.into_iter().flatten()).copied().collect();
@@ -199,13 +199,11 @@ impl<'f> FindingsByPlace<'f> {
 }
 
 /// Where a container is; for rags, where those are that an open finding is about: the loose ones, if any are loose.
-fn places_of(stock: &Stock, container: usize) -> Vec<usize> {
-    let Some(state) = stock.containers.get(container) else {
-        return Vec::new();
-    };
+fn places_of(stock: &Stock, container: ContainerId) -> Vec<PlaceId> {
+    let state = &stock[container];
     let loose = |batch: &&RagBatch| batch.state == RagState::Wet;
     let soiled = |batch: &&RagBatch| !matches!(batch.state, RagState::Clean | RagState::Dry);
-    let of = |wanted: &dyn Fn(&&RagBatch) -> bool| -> Vec<usize> {
+    let of = |wanted: &dyn Fn(&&RagBatch) -> bool| -> Vec<PlaceId> {
         let batches = state.cloth.iter().filter(|batch| wanted(batch));
         batches.filter_map(|batch| batch.location.place).collect()
     };

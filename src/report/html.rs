@@ -1,6 +1,6 @@
 //! Words, signs and tables of every page to print: what comes from a file is escaped, and nothing is run or fetched.
 
-use super::columns::{Content, Listing, Medium};
+use super::columns::{ColumnContent, Listing, Medium};
 use super::urgent::SCREENING;
 use super::view::View;
 use crate::finding::{Cited, Finding, Verdict};
@@ -15,7 +15,7 @@ const LONG: usize = 24;
 const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
 /// The head of a page.
-pub(super) struct Head<'h> {
+pub(super) struct HtmlHead<'h> {
     pub title: &'h str,
     pub style: &'h [&'h str],
     /// The colours that it has: `light dark`, or `only light`.
@@ -25,7 +25,7 @@ pub(super) struct Head<'h> {
 }
 
 /// A whole page, which runs nothing and fetches nothing.
-pub(super) fn document(head: &Head<'_>, body: &Markup) -> Markup {
+pub(super) fn document(head: &HtmlHead<'_>, body: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -153,18 +153,18 @@ pub(super) fn listing<'r, R>(
     table_of(listing.title, listing.class, &heads, &body)
 }
 
-fn shown(cell: &Content<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {
+fn shown(cell: &ColumnContent<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {
     match cell {
-        Content::Name(text) => name(text),
-        Content::Names(names) => name(&names.join(", ")),
-        Content::Titled(text, title) => html! { (name(text)) ": " (name(title)) },
-        Content::Marked(text, mark, more) => html! {
+        ColumnContent::Name(text) => name(text),
+        ColumnContent::Names(names) => name(&names.join(", ")),
+        ColumnContent::Titled(text, title) => html! { (name(text)) ": " (name(title)) },
+        ColumnContent::Marked(text, mark, more) => html! {
             (name(text)) @if let Some(more) = more { (mark) (name(more)) }
         },
-        Content::Words(words) => prose(words),
-        Content::Moment(moment) => timed(*moment),
-        Content::Rows(places, all) => evidence(places, *all),
-        Content::Unknown => html! { "unknown" },
+        ColumnContent::Words(words) => prose(words),
+        ColumnContent::Moment(moment) => timed(*moment),
+        ColumnContent::Rows(places, all) => evidence(places, *all),
+        ColumnContent::Unknown => html! { "unknown" },
     }
 }
 

@@ -33,7 +33,7 @@ pub(super) fn aging<'f>(
     let aging = findings.iter().filter(|f| f.concern == Concern::ShelfLife);
     let rows = aging.filter_map(|finding| {
         let container = tables.container(&finding.subject.id)?;
-        let product = tables.containers.get(container)?.product.clone();
+        let product = tables[container].product.clone();
         let days = finding.compared.as_ref().and_then(|c| days(c, on));
         Some(AgingRow {
             finding,

@@ -2,7 +2,7 @@
 
 use super::air::{clear_by, of_lel, says, short_term, sum};
 use super::columns::Medium::{self, Binder, Markdown, Page, Screen};
-use super::columns::{Column, Content, Listing, column, number};
+use super::columns::{Column, ColumnContent, Listing, column, number};
 use super::groups::class_of;
 use super::shelf::StockRow;
 use super::view::{PackView, View};
@@ -35,11 +35,11 @@ pub(super) const STOCK: Listing<StockRow> = Listing {
         SIZE,
         AGE,
         column("tested", &[Screen], |row: &StockRow, _| {
-            Content::Words(row.tested.clone().unwrap_or_default())
+            ColumnContent::Words(row.tested.clone().unwrap_or_default())
         }),
         column("Class", &[Markdown], class_by_pack),
         column("Class", &[Page, Binder], |row, _| {
-            Content::Words(class_of(row))
+            ColumnContent::Words(class_of(row))
         }),
         LABELLED,
         ROWS,
@@ -68,20 +68,20 @@ pub(super) const WASTE: Listing<StockRow> = Listing {
 };
 
 const CONTAINER: Column<StockRow> = column("Container", ALL, |row: &StockRow, _| {
-    Content::Name(&row.container)
+    ColumnContent::Name(&row.container)
 })
 .short("container");
 
 const PRODUCT: Column<StockRow> =
     column("Product", &[Screen, Markdown, Page], |row: &StockRow, _| {
-        Content::Name(&row.product)
+        ColumnContent::Name(&row.product)
     })
     .short("product");
 
 const PLACE: Column<StockRow> = column("Where", ALL, |row: &StockRow, _| {
     match row.place_or_room() {
-        "" => Content::Unknown,
-        place => Content::Name(place),
+        "" => ColumnContent::Unknown,
+        place => ColumnContent::Name(place),
     }
 })
 .short("where");
@@ -89,44 +89,44 @@ const PLACE: Column<StockRow> = column("Where", ALL, |row: &StockRow, _| {
 const HOLDS: Column<StockRow> = column(
     "Holds",
     &[Screen, Markdown, Page],
-    |row: &StockRow, view| Content::Words(row.holds(view.us)),
+    |row: &StockRow, view| ColumnContent::Words(row.holds(view.us)),
 )
 .short("holds")
 .class("number holds");
 
 const SIZE: Column<StockRow> = column("Size", &[Page, Binder], |row: &StockRow, view| {
     match row.cloth {
-        Some(_) => Content::Words(String::new()),
-        None => Content::known(row.capacity.map(|size| natural(size, view.us))),
+        Some(_) => ColumnContent::Words(String::new()),
+        None => ColumnContent::known(row.capacity.map(|size| natural(size, view.us))),
     }
 })
 .class("number");
 
 const AGE: Column<StockRow> = column("Age, days", ALL, |row: &StockRow, _| {
-    Content::known(row.age_days)
+    ColumnContent::known(row.age_days)
 })
 .short("days")
 .class("number age");
 
 const LABELLED: Column<StockRow> =
     column("Labelled", &[Binder], |row: &StockRow, _| match row.cloth {
-        Some(_) => Content::Words(String::new()),
-        None => Content::known(row.labelled.map(|yes| if yes { "yes" } else { "no" })),
+        Some(_) => ColumnContent::Words(String::new()),
+        None => ColumnContent::known(row.labelled.map(|yes| if yes { "yes" } else { "no" })),
     });
 
 const ROWS: Column<StockRow> = column(
     "Rows: as written, then last entries",
     &[Binder],
-    |row: &StockRow, _| Content::Rows(row.rows.clone(), None),
+    |row: &StockRow, _| ColumnContent::Rows(row.rows.clone(), None),
 )
 .class("rows");
 
-fn product_and_lot<'r>(row: &'r StockRow, _: &'r View<'_>) -> Content<'r> {
-    Content::Marked(&row.product, ", lot ", row.lot.as_deref())
+fn product_and_lot<'r>(row: &'r StockRow, _: &'r View<'_>) -> ColumnContent<'r> {
+    ColumnContent::Marked(&row.product, ", lot ", row.lot.as_deref())
 }
 
 /// Where rags are, state by state, is told in a part of their own, and no number of them here.
-fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> Content<'r> {
+fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> ColumnContent<'r> {
     let holds = match row.cloth {
         Some(_) => "see tab 2".to_string(),
         None => row.amount_text(view.us),
@@ -136,15 +136,15 @@ fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> Content<'r> {
     } else {
         ""
     };
-    Content::Words(format!("{holds}{full}"))
+    ColumnContent::Words(format!("{holds}{full}"))
 }
 
-fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> Content<'r> {
+fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> ColumnContent<'r> {
     let classes = row.class.iter();
     let classes: Vec<String> = classes
         .map(|(pack, class)| format!("{pack}: {class}"))
         .collect();
-    Content::Words(match row.cloth {
+    ColumnContent::Words(match row.cloth {
         Some(_) => "rags and pads".into(),
         None => classes.join("; "),
     })
@@ -158,12 +158,14 @@ pub(super) const PACKS: Listing<PackView> = Listing {
     class: "",
     columns: &[
         column("Pack", WIDE, |pack, _| {
-            Content::Titled(&pack.id, &pack.title)
+            ColumnContent::Titled(&pack.id, &pack.title)
         }),
-        column("Where", WIDE, |pack, _| Content::Name(&pack.jurisdiction)),
-        column("Whom", WIDE, |pack, _| Content::Name(&pack.binds)),
+        column("Where", WIDE, |pack, _| {
+            ColumnContent::Name(&pack.jurisdiction)
+        }),
+        column("Whom", WIDE, |pack, _| ColumnContent::Name(&pack.binds)),
         number("Rules", WIDE, |pack: &PackView, _| {
-            Content::Words(pack.rules.to_string())
+            ColumnContent::Words(pack.rules.to_string())
         }),
     ],
     container: None,
@@ -177,9 +179,11 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
     empty: "No session with vapour is on record for the last month. That says what was logged, not what was in the air.",
     class: "",
     columns: &[
-        column("Began", WIDE, |session, _| Content::Moment(session.initial)),
+        column("Began", WIDE, |session, _| {
+            ColumnContent::Moment(session.initial)
+        }),
         column("What it says", WIDE, |session, view| {
-            Content::Words(match &session.gap {
+            ColumnContent::Words(match &session.gap {
                 Some(gap) if passes_a_limit(session) => {
                     format!("{}; the rest is not known: {gap}", says(&view.air, session))
                 }
@@ -189,28 +193,28 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
         }),
         column("Room", WIDE, |session, view| {
             let room = view.air.room(session);
-            room.map_or(Content::Unknown, |room| Content::Name(&room.id))
+            room.map_or(ColumnContent::Unknown, |room| ColumnContent::Name(&room.id))
         }),
         column("Used", WIDE, |session, view| {
-            Content::Words(view.air.used(session))
+            ColumnContent::Words(view.air.used(session))
         }),
         number("Peak, share of lower explosive limit", WIDE, |it, _| {
-            Content::known(of_lel(it))
+            ColumnContent::known(of_lel(it))
         }),
         number("Legal limits, sum over 8 h", WIDE, |it, _| {
-            Content::known(sum(it.told(Against::Legal)))
+            ColumnContent::known(sum(it.told(Against::Legal)))
         }),
         number("Guide values, sum over 8 h", WIDE, |it, _| {
-            Content::known(sum(it.told(Against::Guide)))
+            ColumnContent::known(sum(it.told(Against::Guide)))
         }),
         number("Short-term limits, sum over 15 min", WIDE, |it, _| {
-            Content::Words(short_term(it))
+            ColumnContent::Words(short_term(it))
         }),
         number("Clear by", WIDE, |it, _| known_figure(it, clear_by(it))),
         column("By", &[Binder], |session: &Session, _| {
             match session.by.as_slice() {
-                [] => Content::Words("not written".into()),
-                by => Content::Names(by.to_vec()),
+                [] => ColumnContent::Words("not written".into()),
+                by => ColumnContent::Names(by.to_vec()),
             }
         }),
         column("Rows", &[Binder], entries).class("rows"),
@@ -219,12 +223,12 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
 };
 
 /// A figure of a session; of one that cannot be judged no figure is known.
-fn known_figure(session: &Session, figure: Option<String>) -> Content<'static> {
-    Content::known(figure.filter(|_| session.gap.is_none()))
+fn known_figure(session: &Session, figure: Option<String>) -> ColumnContent<'static> {
+    ColumnContent::known(figure.filter(|_| session.gap.is_none()))
 }
 
-fn entries<'r>(session: &'r Session, _: &'r View<'_>) -> Content<'r> {
+fn entries<'r>(session: &'r Session, _: &'r View<'_>) -> ColumnContent<'r> {
     let places = || session.emissions.iter().map(|emission| emission.at);
     let all: HashSet<Span> = places().collect();
-    Content::Rows(places().take(FEW).collect(), Some(all.len()))
+    ColumnContent::Rows(places().take(FEW).collect(), Some(all.len()))
 }

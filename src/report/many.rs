@@ -27,8 +27,8 @@ pub struct ShopLine {
     pub headline: String,
     /// The first thing to do.
     pub first: Option<String>,
-    /// Litres by pack and class.
-    pub classes: Vec<(String, Exact)>,
+    /// Litres by pack and class; `None` where they have too many digits to be added up.
+    pub classes: Vec<(String, Option<Exact>)>,
     /// Rules breached, as `pack/rule`, with their titles, each once.
     pub broken: Vec<(String, String)>,
 }
@@ -48,14 +48,15 @@ impl ShopLine {
                 .entry(rule)
                 .or_insert_with(|| finding.title.to_string());
         }
-        let mut classes: BTreeMap<String, Exact> = BTreeMap::new();
+        let mut classes: BTreeMap<String, Option<Exact>> = BTreeMap::new();
         for row in &view.stock {
             let Some(Amount::Volume(volume)) = row.amount else {
                 continue;
             };
             for (pack, class) in &row.class {
-                let sum = classes.entry(format!("{pack}: {class}")).or_default();
-                *sum = sum.plus(volume.base()).unwrap_or(*sum);
+                let sum = classes.entry(format!("{pack}: {class}"));
+                let sum = sum.or_insert(Some(Exact::ZERO));
+                *sum = sum.and_then(|sum| sum.plus(volume.base()).ok());
             }
         }
         let parts = view.to_do.parts();
@@ -135,12 +136,18 @@ impl ManyView {
         }
     }
 
-    /// Litres by pack and class over all shops.
-    pub fn totals(&self) -> Vec<(&str, Exact)> {
-        let mut all: BTreeMap<&str, Exact> = BTreeMap::new();
+    /// A total as it is shown.
+    pub fn volume(&self, litres: Option<Exact>) -> String {
+        let shown = |litres| natural(Amount::Volume(Volume::from_base(litres)), self.us);
+        litres.map_or_else(|| "unknown".to_string(), shown)
+    }
+
+    /// Litres by pack and class over all shops; `None` where they have too many digits to be added up.
+    pub fn totals(&self) -> Vec<(&str, Option<Exact>)> {
+        let mut all: BTreeMap<&str, Option<Exact>> = BTreeMap::new();
         for (class, litres) in self.shops.iter().flat_map(|shop| &shop.classes) {
-            let sum = all.entry(class).or_default();
-            *sum = sum.plus(*litres).unwrap_or(*sum);
+            let sum = all.entry(class).or_insert(Some(Exact::ZERO));
+            *sum = sum.zip(*litres).and_then(|(sum, more)| sum.plus(more).ok());
         }
         all.into_iter().collect()
     }
@@ -186,10 +193,8 @@ pub fn many(view: &ManyView, columns: usize) -> String {
         let more = view.shops.len() - MOST_SHOWN;
         screen.whole(&format!("and {more} shops that are less dangerous"));
     }
-    let totals = view.totals().into_iter().map(|(class, litres)| {
-        let sum = Amount::Volume(Volume::of(litres));
-        format!("{class}: {}", natural(sum, view.us))
-    });
+    let totals = view.totals().into_iter();
+    let totals = totals.map(|(class, litres)| format!("{class}: {}", view.volume(litres)));
     part(&mut screen, "Liquids in all shops, by class", totals);
     let common = view.common().into_iter().take(MOST_SHOWN);
     let common = common.map(|(rule, title, shops)| format!("{shops} shops: {title} [{rule}]"));

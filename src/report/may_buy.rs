@@ -3,8 +3,9 @@
 use super::supply::{Rate, Supply};
 use crate::finding::{Compared, Concern, Finding, SubjectKind, Verdict};
 use crate::pack::Rule;
-use crate::quantity::{Amount, Exact, Period, Volume, at_most, shared};
-use crate::trade::{Clock, ShelfLife};
+use crate::quantity::{Amount, Exact, Period, TooFine, Volume, at_most, shared};
+use crate::record::{ContainerId, ProductId};
+use crate::trade::{ShelfClock, ShelfLife};
 use crate::vapour::class::Flash;
 
 /// Days of a month, where a keeping time is in days: the longer, so that nothing outlasts its time.
@@ -23,11 +24,11 @@ pub(super) enum MayBuy {
 }
 
 /// How much a storage limit leaves: the least of what the audit's totals leave where this product stands.
-pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>) -> MayBuy {
-    match supply.hazards.get(product).map(|h| h.flash.value()) {
-        Some(Some(Flash::Never | Flash::NotALiquid)) => return MayBuy::Free,
-        Some(Some(Flash::At(_))) => {}
-        Some(None) | None => return MayBuy::NotKnown("its flash point is unknown".into()),
+pub(super) fn storage(supply: &Supply<'_>, product: ProductId, held: Option<Amount>) -> MayBuy {
+    match supply.hazards[product].flash.value() {
+        Some(Flash::Never | Flash::NotALiquid) => return MayBuy::Free,
+        Some(Flash::At(_)) => {}
+        None => return MayBuy::NotKnown("its flash point is unknown".into()),
     }
     match held {
         Some(Amount::Volume(_)) | None => {}
@@ -41,7 +42,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
         }
         (_, Some(why)) => MayBuy::NotKnown(why),
         (Some((left, rule)), None) => {
-            let left = Amount::Volume(Volume::of(left));
+            let left = Amount::Volume(Volume::from_base(left));
             let shown = at_most(left, supply.tables.shop.us);
             MayBuy::Left(left, format!("storage: {rule}: {shown} are left"))
         }
@@ -54,7 +55,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: usize, held: Option<Amount>)
 }
 
 /// The least that a total which counts this product leaves, and a total of which that is not known.
-fn tightest(supply: &Supply<'_>, product: usize) -> (Option<(Exact, String)>, Option<String>) {
+fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>, Option<String>) {
     let rows: Vec<_> = supply.containers(product).map(|(row, _)| row.at).collect();
     let (mut least, mut unknown): (Option<(Exact, String)>, _) = (None, None);
     for finding in supply.findings {
@@ -77,11 +78,12 @@ fn tightest(supply: &Supply<'_>, product: usize) -> (Option<(Exact, String)>, Op
         let named = format!("{}/{}, {about}", finding.pack, finding.rule);
         if !judged {
             unknown = Some(format!("{named} is unknown"));
-        } else if let Some(Compared::AtMost { observed, limit }) = &finding.compared
-            && let Ok(left) = limit.base.minus(observed.base)
-            && least.as_ref().is_none_or(|(known, _)| left < *known)
-        {
-            least = Some((left, named));
+        } else if let Some(Compared::AtMost { observed, limit }) = &finding.compared {
+            match limit.base.minus(observed.base) {
+                Ok(left) if least.as_ref().is_some_and(|(known, _)| *known <= left) => {}
+                Ok(left) => least = Some((left, named)),
+                Err(TooFine) => unknown = Some(format!("{named} is unknown")),
+            }
         }
     }
     (least, unknown)
@@ -97,7 +99,7 @@ fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
 }
 
 /// Does the rule count the class of this product, as far as anybody knows?
-fn may_mean(supply: &Supply<'_>, product: usize, rule: &Rule, pack: &str) -> bool {
+fn may_mean(supply: &Supply<'_>, product: ProductId, rule: &Rule, pack: &str) -> bool {
     let words = rule.select.keys.iter().find(|(key, _)| *key == "class");
     let Some((_, words)) = words else { return true };
     let scheme = supply
@@ -109,8 +111,12 @@ fn may_mean(supply: &Supply<'_>, product: usize, rule: &Rule, pack: &str) -> boo
     let (Some(scheme), Some((_, titles))) = (scheme, titles) else {
         return true;
     };
-    let of = titles.iter().zip(&supply.stock.product_of);
-    of.filter(|(_, of)| **of == product).any(|(title, _)| {
+    let mut rows = ContainerId::each(titles);
+    let is_meant = |id: ContainerId| supply.stock.product(id) == product;
+    rows.any(|(id, title)| {
+        if !is_meant(id) {
+            return false;
+        }
         let Some(title) = title else { return true };
         let class = scheme.classes.iter().find(|class| class.title == *title);
         class.is_none_or(|class| words.iter().any(|word| word.value == class.name))
@@ -118,14 +124,14 @@ fn may_mean(supply: &Supply<'_>, product: usize, rule: &Rule, pack: &str) -> boo
 }
 
 /// Is the finding about the shop as a whole, or about a place or room in which some of this product stands?
-fn stands_in(supply: &Supply<'_>, product: usize, finding: &Finding) -> bool {
+fn stands_in(supply: &Supply<'_>, product: ProductId, finding: &Finding) -> bool {
     let about = finding.subject.id.as_str();
     let tables = supply.tables;
     let mut containers = supply.containers(product);
     finding.subject.kind == SubjectKind::Shop
         || containers.any(|(_, contents)| {
-            let place = contents.location.place.and_then(|s| tables.places.get(s));
-            let room = contents.location.room.and_then(|r| tables.rooms.get(r));
+            let place = contents.location.place.map(|s| &tables[s]);
+            let room = contents.location.room.map(|r| &tables[r]);
             place.is_some_and(|place| place.id == about) || room.is_none_or(|room| room.id == about)
         })
 }
@@ -133,7 +139,7 @@ fn stands_in(supply: &Supply<'_>, product: usize, finding: &Finding) -> bool {
 /// How much would be used before new stock ages out: rate × keeping time − what is here.
 pub(super) fn keeping(
     supply: &Supply<'_>,
-    product: usize,
+    product: ProductId,
     held: Option<Amount>,
     rate: Option<Rate>,
 ) -> MayBuy {
@@ -144,10 +150,10 @@ pub(super) fn keeping(
     let mut new = contents.clone();
     (new.opened, new.made, new.trial, new.removed) = (None, None, None, Exact::ZERO);
     let kind = supply.tables.kind_of(&row.product);
-    let times = ShelfLife::of(supply.tables, supply.reference, row, &new, kind);
+    let times = ShelfLife::find(supply.tables, supply.reference, row, &new, kind);
     let Some((span, says)) = times.and_then(|times| {
         // What is looked over at times, or has a day of its own, runs by no rule.
-        if matches!(times.clock, Clock::Inspected | Clock::BestBefore) {
+        if matches!(times.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
             return None;
         }
         let span = times.discard_after.or(times.test_from)?;

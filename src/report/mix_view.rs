@@ -208,12 +208,12 @@ impl MixView<'_> {
 
 /// Litres as an amount.
 pub fn litres(ratio: Ratio) -> Result<Amount, TooFine> {
-    as_decimals(ratio).map(|base| Amount::Volume(Volume::of(base)))
+    as_decimals(ratio).map(|base| Amount::Volume(Volume::from_base(base)))
 }
 
 /// Kilograms as an amount.
 pub fn kilograms(ratio: Ratio) -> Result<Amount, TooFine> {
-    as_decimals(ratio).map(|base| Amount::Mass(Mass::of(base)))
+    as_decimals(ratio).map(|base| Amount::Mass(Mass::from_base(base)))
 }
 
 /// Is it more than nothing?

@@ -45,7 +45,7 @@ pub struct Chart {
 }
 
 /// A chart as part of a page: its inner elements, and its words apart from it.
-pub struct Course {
+pub struct PlottedCourse {
     /// The `viewBox` it is drawn in.
     pub view: String,
     /// SVG elements.
@@ -81,7 +81,7 @@ const DASHES: [(u32, u32); 3] = [(1, 0), (14, 7), (4, 6)];
 /// A course that is under this share everywhere, and the end of one that is, says nothing.
 const LEAST: f64 = 0.02;
 
-type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
+type PlotArea<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 type Axes<'a, 'b> = ChartContext<'a, SVGBackend<'b>, Cartesian2d<RangedCoordf64, RangedCoordf64>>;
 type PlotFault<'b> = DrawingAreaErrorKind<<SVGBackend<'b> as DrawingBackend>::ErrorType>;
 
@@ -102,11 +102,11 @@ pub fn svg(chart: &Chart) -> Option<String> {
 }
 
 /// The chart for a page that says its words itself.
-pub fn course(chart: &Chart) -> Option<Course> {
+pub fn course(chart: &Chart) -> Option<PlottedCourse> {
     let drawing = Drawing::new(chart, false)?;
     let text = drawing.text()?;
     let (_, inner) = text.split_once(">\n")?;
-    Some(Course {
+    Some(PlottedCourse {
         view: format!("0 0 {WIDE} {}", drawing.high()),
         inner: inner.trim_end().trim_end_matches("</svg>").to_string(),
         title: chart.title.clone(),
@@ -196,7 +196,7 @@ impl<'c> Drawing<'c> {
         Some(text)
     }
 
-    fn draw<'b>(&self, area: &Area<'b>) -> Result<(), PlotFault<'b>> {
+    fn draw<'b>(&self, area: &PlotArea<'b>) -> Result<(), PlotFault<'b>> {
         let font = || ("sans-serif", 20).into_font().color(&BLACK);
         let head = LINE * whole(self.above.len());
         let foot = LINE * whole(self.below.len());
@@ -244,7 +244,7 @@ impl<'c> Drawing<'c> {
     /// The limit across, and the end of the work upright.
     fn limit_and_end<'b>(
         &self,
-        area: &Area<'b>,
+        area: &PlotArea<'b>,
         axes: &mut Axes<'_, 'b>,
     ) -> Result<(), PlotFault<'b>> {
         let strong = ShapeStyle::from(&BLACK).stroke_width(2);
@@ -273,7 +273,7 @@ impl<'c> Drawing<'c> {
     }
 
     /// The names at the ends of the curves and of the limit, pushed apart where they would overlap.
-    fn names<'b>(&self, area: &Area<'b>, axes: &Axes<'_, 'b>) -> Result<(), PlotFault<'b>> {
+    fn names<'b>(&self, area: &PlotArea<'b>, axes: &Axes<'_, 'b>) -> Result<(), PlotFault<'b>> {
         let (right, limit) = axes.backend_coord(&(self.last, 1.0));
         let mut names: Vec<(i32, Vec<String>, RGBColor)> =
             vec![(limit, vec!["limit: 100 %".to_string()], BLACK)];

@@ -29,7 +29,7 @@ pub fn reconcile_table(
     let mut screen = Screen::new(columns);
     let us = tables.shop.us;
     let mut rows = reckon(tables, stock);
-    let name = |row: &Reckoned| stock.products.get(row.product).map_or("", String::as_str);
+    let name = |row: &Reckoned| stock.product_name(row.product);
     rows.sort_by(|a, b| name(a).cmp(name(b)));
     for group in
         rows.chunk_by(|a, b| a.product == b.product && a.flows.kind.same_kind(b.flows.kind))
@@ -101,9 +101,7 @@ fn line(row: &Reckoned, symbol: &str) -> Vec<String> {
 /// Names a steady loss with its numbers, and what may be behind it.
 fn steady(screen: &mut Screen, tables: &ShopTables, files: &Files, loss: &SteadyLoss) {
     let us = tables.shop.us;
-    let Some(row) = tables.containers.get(loss.container) else {
-        return;
-    };
+    let row = &tables[loss.container];
     let counts: Vec<String> = loss
         .counts
         .iter()

@@ -5,7 +5,7 @@ use super::may_buy::{MayBuy, keeping, storage};
 use super::screen::Screen;
 use super::supply::{MONTHS, Rate, Supply};
 use crate::quantity::{Amount, Exact, about_ratio, at_most, month_of, natural, shared};
-use crate::record::ProductKind;
+use crate::record::{ProductId, ProductKind};
 
 /// Less than so many months of stock is low where no target is set. (A judgement.)
 const LOW_MONTHS: i64 = 1;
@@ -22,7 +22,7 @@ struct SupplyRow {
 #[derive(Default)]
 struct UnderTable {
     rules: Vec<String>,
-    notes: Vec<(usize, String)>,
+    notes: Vec<(ProductId, String)>,
 }
 
 impl UnderTable {
@@ -39,8 +39,8 @@ impl UnderTable {
 /// The table for the screen.
 pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
     let mut under = UnderTable::default();
-    let products = 0..supply.stock.products.len();
-    let mut rows: Vec<(usize, SupplyRow)> = products
+    let products = ProductId::each(&supply.stock.products).map(|(product, _)| product);
+    let mut rows: Vec<(ProductId, SupplyRow)> = products
         .filter_map(|product| Some((product, supply.row(product, &mut under)?)))
         .collect();
     rows.sort_by_key(|(_, row)| (!row.low, row.left.is_none(), row.left));
@@ -76,9 +76,9 @@ pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
 }
 
 impl Supply<'_> {
-    fn row(&self, product: usize, under: &mut UnderTable) -> Option<SupplyRow> {
+    fn row(&self, product: ProductId, under: &mut UnderTable) -> Option<SupplyRow> {
         let (tables, us) = (self.tables, self.tables.shop.us);
-        let name = self.stock.products.get(product)?;
+        let name = self.stock.product_name(product);
         if tables.kind_of(name) == Some(ProductKind::Waste) {
             return None;
         }
@@ -123,7 +123,7 @@ impl Supply<'_> {
             low,
             left: left.map(Amount::base),
             cells: vec![
-                name.clone(),
+                name.to_string(),
                 shown(held),
                 shown(month),
                 lasts.unwrap_or_else(unknown),
@@ -133,7 +133,7 @@ impl Supply<'_> {
         })
     }
 
-    fn no_rate(&self, product: usize) -> String {
+    fn no_rate(&self, product: ProductId) -> String {
         match self.window(product) {
             None => "less than a whole month is on record, so its rate of use is unknown".into(),
             Some((first, last)) => format!(
@@ -147,13 +147,12 @@ impl Supply<'_> {
     /// How much, and the numbers of the rules behind it.
     fn may_be_bought(
         &self,
-        product: usize,
+        product: ProductId,
         (held, rate): (Option<Amount>, Option<Rate>),
         under: &mut UnderTable,
     ) -> String {
         let us = self.tables.shop.us;
-        let name = self.stock.products.get(product);
-        let name = name.map_or("", String::as_str);
+        let name = self.stock.product_name(product);
         let bounds = [
             ("storage", storage(self, product, held)),
             ("shelf life", keeping(self, product, held, rate)),

@@ -4,8 +4,10 @@
 use super::due::every;
 use super::view::View;
 use crate::pack::Severity;
-use crate::quantity::{Amount, Day, Dimension, Exact, in_unit, natural, unit};
-use crate::record::{Container, Fixture, FixtureKind, Location, Room, ShopTables};
+use crate::quantity::{Amount, Day, Dimension, in_unit, natural, pieces_together, unit};
+use crate::record::{
+    Container, ContainerId, Fixture, FixtureKind, Location, PlaceId, Room, RoomId, ShopTables,
+};
 use crate::stock::{ContainerState, RagBatch, RagState, Stock};
 use crate::trade::{About, Asked, Spot, way_round};
 
@@ -125,7 +127,7 @@ impl Stop {
 /// Where one stands to look at something; the room as a whole comes at the end of the walk.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Station {
-    Place(usize),
+    Place(PlaceId),
     Fixture(usize),
     Room,
 }
@@ -135,11 +137,11 @@ pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet 
     let mut stops = counts(tables, stock, view);
     let asked = view.round.iter().filter(|asked| asked.belongs_on(view.on));
     stops.extend(asked.map(|asked| stop(tables, view.on, asked)));
-    let rooms = tables.rooms.iter().enumerate();
-    stops.extend(rooms.map(|(at, room)| exhaust(at, room, view.us)));
+    let rooms = RoomId::each(&tables.rooms);
+    stops.extend(rooms.map(|(id, room)| exhaust(id, room, view.us)));
     let mut legs = Vec::new();
-    for (at, room) in tables.rooms.iter().enumerate() {
-        let mine = stops.extract_if(.., |stop| stop.location.room == Some(at));
+    for (id, room) in RoomId::each(&tables.rooms) {
+        let mine = stops.extract_if(.., |stop| stop.location.room == Some(id));
         let mine: Vec<Stop> = mine.collect();
         legs.push(Leg {
             title: room.id.clone(),
@@ -166,7 +168,7 @@ pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet 
             line.number = Some(rows);
         }
     }
-    let containers = tables.containers.iter().enumerate();
+    let containers = ContainerId::each(&tables.containers);
     let empty = containers
         .filter(|(_, c)| c.since.is_none_or(|since| since <= view.on))
         .filter(|(at, _)| !stock.present(tables, *at))
@@ -184,8 +186,9 @@ pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet 
 /// Every container that is there, and rags that are not where they rest.
 fn counts(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
     let mut stops = Vec::new();
-    let rows = tables.containers.iter().zip(&stock.containers).enumerate();
-    for (_, (container, contents)) in rows.filter(|(at, _)| stock.present(tables, *at)) {
+    let rows = ContainerId::each(&tables.containers);
+    for (id, container) in rows.filter(|(id, _)| stock.present(tables, *id)) {
+        let contents = &stock[id];
         let soiled = contents.cloth.iter();
         let soiled = soiled.filter(|batch| batch.state != RagState::Clean);
         stops.extend(
@@ -213,7 +216,7 @@ fn count(container: &Container, contents: &ContainerState, us: bool) -> RoundCou
     let clean = |batch: &&RagBatch| batch.state == RagState::Clean;
     if contents.cloth.iter().any(|batch| !clean(&batch)) {
         let here = contents.cloth.iter().filter(clean);
-        let pieces = here.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum));
+        let pieces = pieces_together(here.map(|batch| batch.pieces));
         remarks.push(format!(
             "{} clean; count all of the row, wherever they are",
             pieces.digits()
@@ -270,13 +273,13 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
         named,
         fixtures().position(|f| f.id == asked.about && !asked.about.is_empty()),
     );
-    let in_room = |room: Option<usize>| named.room.is_none() || room == named.room;
+    let in_room = |room: Option<RoomId>| named.room.is_none() || room == named.room;
     if location.place.is_none() && fixture.is_none() {
         match question.about {
             About::Sites(kind) => {
-                let mut places = tables.places.iter().enumerate();
+                let mut places = PlaceId::each(&tables.places);
                 let found = places.find(|(_, place)| place.kind == kind && in_room(place.room));
-                location.place = found.map(|(at, _)| at);
+                location.place = found.map(|(id, _)| id);
                 location.room = found.and_then(|(_, place)| place.room).or(named.room);
             }
             About::Fixtures(kind) => {
@@ -312,7 +315,7 @@ fn due(on: Day, asked: &Asked<'_>) -> String {
 }
 
 /// What the fan moves, and when that was measured.
-fn exhaust(at: usize, room: &Room, us: bool) -> Stop {
+fn exhaust(id: RoomId, room: &Room, us: bool) -> Stop {
     let symbol = if us { "cfm" } else { "m3/h" };
     let moved = room.exhaust.zip(unit::find(symbol)).map_or_else(
         || "not known".to_string(),
@@ -324,7 +327,7 @@ fn exhaust(at: usize, room: &Room, us: bool) -> Stop {
     );
     let location = Location {
         place: None,
-        room: Some(at),
+        room: Some(id),
     };
     let ask = Ask::Look {
         what: format!("Exhaust, if you measure it: airflow and day, into rooms.csv ({symbol})"),
@@ -346,10 +349,7 @@ fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<RoundLine> {
             let rating = fixture.rating.as_ref().map(|rating| format!(" ({rating})"));
             format!("{}{}", fixture.id, rating.unwrap_or_default())
         }),
-        Station::Place(at) => tables
-            .places
-            .get(at)
-            .map_or(String::new(), |p| p.id.clone()),
+        Station::Place(id) => tables[id].id.clone(),
         Station::Room => String::new(),
     };
     let mut stops = stops;
@@ -364,7 +364,7 @@ fn lines(tables: &ShopTables, stops: Vec<Stop>) -> Vec<RoundLine> {
 
 /// The places and fixtures that some stops are at, in the order of the walk.
 fn walk(tables: &ShopTables, fixtures: &[&Fixture], stops: &[Stop]) -> Vec<Station> {
-    let places = (0..tables.places.len()).map(Station::Place);
+    let places = PlaceId::each(&tables.places).map(|(id, _)| Station::Place(id));
     let all = places.chain((0..fixtures.len()).map(Station::Fixture));
     let mut stations: Vec<Station> = all.collect();
     stations.retain(|station| stops.iter().any(|stop| stop.station() == *station));
@@ -375,7 +375,7 @@ fn walk(tables: &ShopTables, fixtures: &[&Fixture], stops: &[Stop]) -> Vec<Stati
     let spots: Vec<Spot> = stations
         .iter()
         .map(|station| match station {
-            Station::Place(at) => tables.places.get(*at)?.xy,
+            Station::Place(id) => tables[*id].xy,
             Station::Fixture(_) | Station::Room => fixture(station)?.xy,
         })
         .collect();

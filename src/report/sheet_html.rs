@@ -2,7 +2,7 @@
 //! phone; a row is never cut. Every name is escaped by the templates.
 
 use super::against::ActionState;
-use super::html::{Head, document, name};
+use super::html::{HtmlHead, document, name};
 use super::label::Paper;
 use super::page::numbers_by_place;
 use super::sheet::{Ask, Leg, RoundLine, RoundSheet};
@@ -40,7 +40,7 @@ pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
             }
         }
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("Round of {}, {}", sheet.on, sheet.shop),
         style: &[&page, STYLE],
         scheme: "only light",

@@ -2,8 +2,8 @@
 
 use crate::check::Checked;
 use crate::fact::Kept;
-use crate::quantity::{Amount, Day, Exact, month_of, natural};
-use crate::record::{Location, ProductKind, ShopTables};
+use crate::quantity::{Amount, Day, Exact, month_of, natural, pieces_together};
+use crate::record::{ContainerId, Location, ProductKind, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock, reckon};
 use crate::text::Span;
 use std::collections::HashMap;
@@ -84,21 +84,16 @@ pub(super) fn stock_rows(
     audit: &Checked<'_>,
     lives: &[Kept],
 ) -> Vec<StockRow> {
-    let use_by: HashMap<usize, Day> = lives
+    let use_by: HashMap<ContainerId, Day> = lives
         .iter()
         .filter_map(|kept| Some((kept.container, kept.use_by?)))
         .collect();
-    let present = tables
-        .containers
-        .iter()
-        .zip(&stock.containers)
-        .zip(&tables.kinds);
-    let present = present
-        .enumerate()
-        .filter(|(at, _)| stock.present(tables, *at));
-    let rows = present.map(|(at, ((container, contents), kind))| {
-        let place = contents.location.place.and_then(|s| tables.places.get(s));
-        let room = contents.location.room.and_then(|r| tables.rooms.get(r));
+    let present =
+        ContainerId::each(&tables.containers).filter(|(id, _)| stock.present(tables, *id));
+    let rows = present.map(|(id, container)| {
+        let contents = &stock[id];
+        let place = contents.location.place.map(|s| &tables[s]);
+        let room = contents.location.room.map(|r| &tables[r]);
         let born = contents.made.or(contents.opened).or(container.since);
         let cloth = cloth(tables, &contents.cloth);
         let class = audit.classes.iter();
@@ -111,21 +106,21 @@ pub(super) fn stock_rows(
             capacity: container.capacity,
             age_days: born.map(|day| stock.on.since(day)),
             best_before: container.best_before,
-            use_by: use_by.get(&at).copied(),
+            use_by: use_by.get(&id).copied(),
             tested: contents
                 .trial
                 .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
             class: class
                 // A rag has no class: its linen does not flash, and what is on it may.
                 .filter(|_| cloth.is_none())
-                .filter_map(|(pack, titles)| Some((pack.clone(), titles.get(at)?.clone()?)))
+                .filter_map(|(pack, titles)| Some((pack.clone(), titles[id.index()].clone()?)))
                 .collect(),
             cloth,
             unexplained: contents.unexplained,
             lot: container.lot.clone(),
             labelled: container.labelled,
             counted_full: contents.counted_full,
-            is_waste: *kind == Some(ProductKind::Waste),
+            is_waste: tables.kind(id) == Some(ProductKind::Waste),
             rows: std::iter::once(container.at)
                 .chain(contents.touched.into_iter().flatten())
                 .collect(),
@@ -146,13 +141,13 @@ fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
     ];
     let total = |state| {
         let of = batches.iter().filter(|p| p.state == state);
-        of.fold(Exact::ZERO, |sum, p| sum.plus(p.pieces).unwrap_or(sum))
+        pieces_together(of.map(|batch| batch.pieces))
     };
     let mut wet: Vec<(&str, Exact)> = Vec::new();
     for batch in batches.iter().filter(|p| p.state == RagState::Wet) {
         let place = place_name(tables, batch.location).unwrap_or("a place not known");
         match wet.iter_mut().find(|(other, _)| *other == place) {
-            Some((_, sum)) => *sum = sum.plus(batch.pieces).unwrap_or(*sum),
+            Some((_, sum)) => *sum = pieces_together([*sum, batch.pieces]),
             None => wet.push((place, batch.pieces)),
         }
     }
@@ -169,8 +164,8 @@ fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
 
 /// The name of a place, else of a room.
 pub(super) fn place_name(tables: &ShopTables, location: Location) -> Option<&str> {
-    let place = location.place.and_then(|at| tables.places.get(at));
-    let room = location.room.and_then(|at| tables.rooms.get(at));
+    let place = location.place.map(|at| &tables[at]);
+    let room = location.room.map(|at| &tables[at]);
     place
         .map(|place| place.id.as_str())
         .or(room.map(|room| room.id.as_str()))
@@ -181,9 +176,8 @@ pub(super) fn month_rows(tables: &ShopTables, stock: &Stock) -> Vec<MonthRow> {
     for reckoned in reckon(tables, stock) {
         let flows = &reckoned.flows;
         let of = |base| flows.kind.with(base);
-        let product = stock.products.get(reckoned.product);
         rows.push(MonthRow {
-            product: product.cloned().unwrap_or_default(),
+            product: stock.product_name(reckoned.product).to_string(),
             month: month_of(flows.month),
             used: of(flows.used),
             mixed: of(flows.mixed),

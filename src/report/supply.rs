@@ -1,10 +1,10 @@
 //! What there is of each product, and how fast it is used: what the tables of supply are made from.
 
-use crate::fact::{Age, Hazard, Kept};
+use crate::fact::{Age, Hazards, Kept};
 use crate::finding::Finding;
 use crate::pack::Pack;
 use crate::quantity::{Amount, Day, Exact, Period};
-use crate::record::{Container, ShopTables};
+use crate::record::{Container, ContainerId, ProductId, ShopTables};
 use crate::stock::{ContainerState, MonthUse, Stock};
 use crate::trade::ReferenceData;
 
@@ -26,7 +26,7 @@ pub struct Supply<'a> {
     /// By pack, the title of each container's class, if it is known.
     pub classes: &'a [(String, Vec<Option<String>>)],
     /// What each product is.
-    pub hazards: &'a [Hazard],
+    pub hazards: &'a Hazards,
     /// The containers and their days: what failed or is past its time is no supply.
     pub kept: Vec<Kept>,
 }
@@ -54,15 +54,15 @@ impl<'a> Supply<'a> {
     /// The containers of a product, with what is in them.
     pub(super) fn containers(
         &self,
-        product: usize,
+        product: ProductId,
     ) -> impl Iterator<Item = (&'a Container, &'a ContainerState)> {
-        let rows = self.tables.containers.iter().zip(&self.stock.containers);
-        let rows = rows.zip(&self.stock.product_of);
-        rows.filter_map(move |(row, of)| (*of == product).then_some(row))
+        let rows = ContainerId::each(&self.tables.containers);
+        rows.filter(move |(id, _)| self.stock.product(*id) == product)
+            .map(|(id, row)| (row, &self.stock[id]))
     }
 
     /// What is held of a product, of one kind; `None` where a vessel's amount is not known, or kinds differ.
-    pub(super) fn held(&self, product: usize) -> Option<Amount> {
+    pub(super) fn held(&self, product: ProductId) -> Option<Amount> {
         let mut sum: Option<Amount> = None;
         for (row, contents) in self.containers(product) {
             if row.since.is_some_and(|since| since > self.stock.on) {
@@ -96,7 +96,7 @@ impl<'a> Supply<'a> {
     }
 
     /// The months of which the rate is made, the first and the last: the last whole ones since the product is in the books.
-    pub(super) fn window(&self, product: usize) -> Option<(i32, i32)> {
+    pub(super) fn window(&self, product: ProductId) -> Option<(i32, i32)> {
         let on = self.stock.on;
         let this = on.month_key();
         let last = if on.plus(Period::Days(1)).month_key() == this {
@@ -110,20 +110,19 @@ impl<'a> Supply<'a> {
             let first = day.back(1).month_key() != day.month_key();
             day.month_key() + i32::from(!first)
         };
-        let months = self.stock.used.get(product);
-        let entry = months.and_then(|list| list.iter().map(|m| m.month).min());
+        let entry = self.stock.used(product).iter().map(|m| m.month).min();
         let first = since.min().map(begun).or(entry)?.max(last - MONTHS + 1);
         (first <= last).then_some((first, last))
     }
 
     /// What was used in those months; `None` where there is no whole month, or no use in it.
-    pub(super) fn rate(&self, product: usize, kind: Amount) -> Option<Rate> {
+    pub(super) fn rate(&self, product: ProductId, kind: Amount) -> Option<Rate> {
         let (first, last) = self.window(product)?;
         let mut rows = self.containers(product);
         let cloth = rows.any(|(row, _)| row.vessel.is_some_and(|vessel| vessel.is_cloth()));
         let within = |m: &&MonthUse| (first..=last).contains(&m.month) && m.kind.same_kind(kind);
         let mut used = Exact::ZERO;
-        for month in self.stock.used.get(product)?.iter().filter(within) {
+        for month in self.stock.used(product).iter().filter(within) {
             // Rags are used up when they are thrown out.
             let thrown = match kind {
                 Amount::Pieces(_) if cloth => month.discarded,

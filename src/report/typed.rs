@@ -2,7 +2,7 @@
 
 use super::not_audited::Refusal;
 use crate::quantity::{Amount, Dimension, Exact, Measure, MeasureFault, NumberFault};
-use crate::record::ShopTables;
+use crate::record::{RoomId, ShopTables};
 use crate::text::{CellFault, FileId, Files, Problem, Problems, ShownProblems, Span, nearest};
 use crate::vapour::plan::Work;
 
@@ -81,7 +81,7 @@ fn known_room(
     tables: &ShopTables,
     line: FileId,
     problems: &mut Problems,
-) -> Option<usize> {
+) -> Option<RoomId> {
     let room = tables.room(name);
     if room.is_none() {
         let near = nearest(name, tables.rooms.iter().map(|room| room.id.as_str()));

@@ -4,7 +4,7 @@ use super::located::row_of;
 use super::screen::Screen;
 use crate::fact::{Age, Kept};
 use crate::quantity::{Day, Period, natural};
-use crate::record::{Container, ShopTables};
+use crate::record::ShopTables;
 use crate::stock::{PASS_MINUTES, RETEST_MINUTES, Stock};
 use crate::text::Files;
 
@@ -40,21 +40,16 @@ impl Footnotes {
 }
 
 impl AgingStock<'_> {
-    fn row(&self, kept: &Kept) -> Option<&Container> {
-        self.tables.containers.get(kept.container)
-    }
-
     fn id(&self, kept: &Kept) -> &str {
-        self.row(kept).map_or("", |row| row.id.as_str())
+        &self.tables[kept.container].id
     }
 
     fn product(&self, kept: &Kept) -> &str {
-        self.row(kept).map_or("", |row| row.product.as_str())
+        &self.tables[kept.container].product
     }
 
     fn holds(&self, kept: &Kept) -> String {
-        let contents = self.stock.containers.get(kept.container);
-        let amount = contents.and_then(|contents| contents.recorded());
+        let amount = self.stock[kept.container].recorded();
         amount.map_or_else(
             || "unknown".into(),
             |amount| natural(amount, self.tables.shop.us),

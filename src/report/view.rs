@@ -14,7 +14,7 @@ use super::words::{ActionList, FindingWords, Wording, action_list, date};
 use super::year::{ProductYear, years};
 use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
-use crate::pack::{Binds, Pack, Severity};
+use crate::pack::{Binds, Pack};
 use crate::quantity::Day;
 use crate::record::ShopTables;
 use crate::text::{Files, Span};
@@ -196,15 +196,6 @@ impl View<'_> {
             .iter()
             .position(|s| *s == name)
             .map(|at| at + 1)
-    }
-
-    /// Does anything of this weight, not accepted, break a rule or escape judgement?
-    pub fn fails_on(&self, severity: Severity) -> bool {
-        self.findings.iter().any(|f| {
-            f.severity <= severity
-                && !f.is_accepted()
-                && matches!(f.verdict, Verdict::Breach | Verdict::CannotJudge)
-        })
     }
 }
 

@@ -1,7 +1,7 @@
 //! Each product over the last twelve months: what was held when each month ended, and what was used in it.
 
 use crate::quantity::{Amount, Exact, month_of};
-use crate::record::{ShopTables, Vessel};
+use crate::record::{ContainerId, ShopTables, Vessel};
 use crate::stock::{MONTHS_KEPT, MonthUse, Stock};
 
 /// A product's year.
@@ -19,8 +19,8 @@ pub struct YearMonth {
     pub month: String,
     /// What was held when it ended.
     pub held: HeldAtEnd,
-    /// What was used in it, or mixed into something else.
-    pub used: Amount,
+    /// What was used in it, or mixed into something else; `None` where that has too many digits to be added up.
+    pub used: Option<Amount>,
 }
 
 /// What was held.
@@ -37,13 +37,10 @@ pub enum HeldAtEnd {
 /// The years of all products of which something was held or used; rags and pads are left out, since no number of them
 /// says anything.
 pub(super) fn years(tables: &ShopTables, stock: &Stock) -> Vec<ProductYear> {
-    let mut of_product: Vec<Vec<usize>> = vec![Vec::new(); stock.products.len()];
-    for (container, product) in stock.product_of.iter().enumerate() {
-        let cloth = tables.containers.get(container).and_then(|c| c.vessel);
-        if !cloth.is_some_and(Vessel::is_cloth)
-            && let Some(list) = of_product.get_mut(*product)
-        {
-            list.push(container);
+    let mut of_product: Vec<Vec<ContainerId>> = vec![Vec::new(); stock.products.len()];
+    for (container, row) in ContainerId::each(&tables.containers) {
+        if !row.vessel.is_some_and(Vessel::is_cloth) {
+            of_product[stock.product(container).index()].push(container);
         }
     }
     let last = stock.on.month_key();
@@ -70,10 +67,10 @@ pub(super) fn years(tables: &ShopTables, stock: &Stock) -> Vec<ProductYear> {
 }
 
 /// The kinds of amount that a product is held or used in: nearly always one.
-fn kinds(stock: &Stock, containers: &[usize], used: &[MonthUse]) -> Vec<Amount> {
+fn kinds(stock: &Stock, containers: &[ContainerId], used: &[MonthUse]) -> Vec<Amount> {
     let held = containers
         .iter()
-        .filter_map(|c| stock.containers.get(*c)?.amount);
+        .filter_map(|container| stock[*container].amount);
     let mut kinds: Vec<Amount> = Vec::new();
     for amount in held.chain(used.iter().map(|month| month.kind)) {
         if !kinds.iter().any(|kind| kind.same_kind(amount)) {
@@ -89,7 +86,7 @@ fn kinds(stock: &Stock, containers: &[usize], used: &[MonthUse]) -> Vec<Amount> 
 fn held(
     tables: &ShopTables,
     stock: &Stock,
-    containers: &[usize],
+    containers: &[ContainerId],
     zero: Amount,
     month: i32,
 ) -> HeldAtEnd {
@@ -114,15 +111,12 @@ fn held(
     sum.map_or(HeldAtEnd::NotOnRecord, |sum| HeldAtEnd::Sum(zero.with(sum)))
 }
 
-fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Amount {
-    let found = used
+fn used_in(used: &[MonthUse], zero: Amount, month: i32) -> Option<Amount> {
+    let mut found = used
         .iter()
         .filter(|m| m.month == month && m.kind.same_kind(zero));
-    let total = found.fold(Exact::ZERO, |sum, m| {
-        let both = m.used.plus(m.mixed).unwrap_or(m.used);
-        sum.plus(both).unwrap_or(sum)
-    });
-    zero.with(total)
+    let total = found.try_fold(Exact::ZERO, |sum, m| sum.plus(m.used)?.plus(m.mixed));
+    total.ok().map(|total| zero.with(total))
 }
 
 impl YearMonth {
@@ -132,15 +126,26 @@ impl YearMonth {
             HeldAtEnd::NotKnown => true,
             HeldAtEnd::NotOnRecord => false,
         };
-        held || !self.used.base().is_zero()
+        held || self.is_used()
+    }
+
+    /// Was something used in it?
+    pub fn is_used(&self) -> bool {
+        self.used.is_none_or(|used| !used.base().is_zero())
     }
 }
 
 impl ProductYear {
     /// In how many of the months something was used.
     pub fn months_of_use(&self) -> usize {
-        let used = |month: &&YearMonth| !month.used.base().is_zero();
-        self.months.iter().filter(used).count()
+        self.months.iter().filter(|month| month.is_used()).count()
+    }
+
+    /// What was used in all of them; `None` where that has too many digits to be added up.
+    pub fn used(&self) -> Option<Amount> {
+        let mut months = self.months.iter();
+        let used = months.try_fold(Exact::ZERO, |sum, month| sum.plus(month.used?.base()).ok());
+        used.map(|used| self.zero.with(used))
     }
 
     /// The largest amount that was held or used.
@@ -149,8 +154,37 @@ impl ProductYear {
             HeldAtEnd::Sum(amount) => Some(amount.base()),
             HeldAtEnd::NotOnRecord | HeldAtEnd::NotKnown => None,
         });
-        let used = self.months.iter().map(|month| month.used.base());
+        let used = self.months.iter().filter_map(|month| month.used);
+        let used = used.map(Amount::base);
         self.zero
             .with(held.chain(used).max().unwrap_or(Exact::ZERO))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::used_in;
+    use crate::quantity::{Amount, Exact, Volume};
+    use crate::stock::MonthUse;
+
+    #[test]
+    fn a_sum_with_too_many_digits_is_unknown() {
+        let (zero, none) = (Amount::Volume(Volume::ZERO), Exact::ZERO);
+        let month = |mixed| MonthUse {
+            month: 1,
+            kind: zero,
+            used: Exact::whole(100),
+            mixed,
+            discarded: none,
+            received: none,
+            arrived: none,
+            poured: none,
+            unexplained: none,
+            first_counted: none,
+            untracked: none,
+        };
+        let used = |mixed| used_in(&[month(mixed)], zero, 1).map(Amount::base);
+        assert_eq!(used(Exact::ONE), Some(Exact::whole(101)));
+        assert_eq!(used(Exact::constant(1, 28)), None);
     }
 }

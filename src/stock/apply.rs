@@ -1,7 +1,7 @@
 //! What one entry does to the stock: an entry goes in, the stock is changed, and what cannot be is a problem.
 
 use super::booking::{Booked, Booking};
-use super::content::{pure, weight};
+use super::content::pure;
 use super::fault::StockFault;
 use super::ledger::Flow;
 use super::pour::pour;
@@ -95,10 +95,9 @@ fn receive(booking: &mut Booking<'_>, container: ContainerId) -> Booked {
         return Ok(());
     };
     booking.put_in(container, amount)?;
-    let own = booking.stock.product(container).index();
+    let own = booking.stock.product(container);
     let contents = &mut booking.stock[container];
-    let weight = weight(amount, contents.amount);
-    contents.blend(own, &pure(own), weight);
+    contents.blend(own, &pure(own), amount);
     booking.book(container, Flow::Received, amount)
 }
 
@@ -129,7 +128,7 @@ fn keep_use(booking: &mut Booking<'_>, container: ContainerId, amount: Amount) {
     let (location, content) = (contents.location, contents.content.clone());
     booking.stock.uses.push(LiquidUse {
         when: step.when,
-        container: container.index(),
+        container,
         content,
         litres,
         minutes: step.minutes,

@@ -9,7 +9,7 @@ use super::ledger::{Flow, short_by};
 use super::step::Step;
 use super::stock_state::Stock;
 use crate::quantity::{Amount, Exact, TooFine, natural};
-use crate::record::{ContainerId, ShopTables};
+use crate::record::{ContainerId, ProductId, ShopTables};
 use crate::text::Problem;
 
 /// At most so many short counts in a row are kept.
@@ -150,7 +150,7 @@ impl Booking<'_> {
             counted,
             at: self.step.at,
         };
-        let own = self.stock.product(container).index();
+        let own = self.stock.product(container);
         let contents = &mut self.stock[container];
         if expected.base().is_zero() {
             contents.filled = Some(day);
@@ -168,7 +168,7 @@ impl Booking<'_> {
 
 impl ContainerState {
     /// What a count found beyond the book may be any of the products in a mixture.
-    fn found(&mut self, own: usize, gap: CountGap) {
+    fn found(&mut self, own: ProductId, gap: CountGap) {
         let more = gap.counted.base().minus(gap.expected.base());
         let Some(content) = self.content.take() else {
             return;

@@ -3,7 +3,7 @@
 use super::content::{self, Content, Portion};
 use super::rag_batch::{self, RagBatch};
 use crate::quantity::{Amount, Day, Exact};
-use crate::record::{Container, Location, ProductKind, ShopTables, Vessel};
+use crate::record::{Container, Location, ProductId, ProductKind, ShopTables, Vessel};
 use crate::text::Span;
 
 /// One container's content.
@@ -31,10 +31,10 @@ pub struct ContainerState {
     pub made: Option<Day>,
     /// It holds nothing but solvent, which has no age to hand on.
     pub only_solvent: bool,
-    /// Other products that were poured in since it was last empty, by position in the products of the stock.
-    pub also: Vec<usize>,
+    /// Other products that were poured in since it was last empty.
+    pub also: Vec<ProductId>,
     /// Other products that were ever poured in: a rag that was wiped with it keeps what was on it when the vessel is emptied.
-    pub ever: Vec<usize>,
+    pub ever: Vec<ProductId>,
     /// What it holds by product; `None` while it holds nothing but its own product.
     pub content: Option<Content>,
     /// Lots of flakes that went into it.
@@ -166,20 +166,16 @@ impl ContainerState {
     }
 
     /// What it holds by product, `own` being the product that its row names.
-    pub(super) fn portions(&self, own: usize) -> Content {
+    pub(super) fn portions(&self, own: ProductId) -> Content {
         let pure = || Content::from(content::pure(own));
         self.content.clone().unwrap_or_else(pure)
     }
 
-    /// Notes that something was poured in, of which the vessel then holds `full`.
-    pub(super) fn blend(
-        &mut self,
-        own: usize,
-        added: &[Portion],
-        weight: crate::quantity::Bounded,
-    ) {
-        let unchanged = self.content.is_none() && added == content::pure(own);
+    /// Notes that so much of something was poured in. It is in the amount already.
+    pub(super) fn blend(&mut self, own: ProductId, added: &[Portion], amount: Amount) {
+        let unchanged = self.content.is_none() && content::is_pure(added, own);
         if !unchanged {
+            let weight = content::weight(amount, self.amount);
             self.content = Some(content::mixed(&self.portions(own), added, weight));
         }
     }

@@ -2,12 +2,13 @@
 //! and what evaporates to leave the shares as they are.
 
 use crate::quantity::{Amount, Bounded};
+use crate::record::ProductId;
 
 /// One product in a mixture, as a share of what the vessel holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Portion {
-    /// The product, by position in [`super::Stock::products`].
-    pub product: usize,
+    /// The product.
+    pub product: ProductId,
     /// Its share.
     pub share: Bounded,
 }
@@ -16,20 +17,25 @@ pub struct Portion {
 pub type Content = std::sync::Arc<[Portion]>;
 
 /// All of one product.
-pub(super) fn pure(product: usize) -> [Portion; 1] {
+pub(super) fn pure(product: ProductId) -> [Portion; 1] {
     [Portion {
         product,
         share: Bounded::ALL,
     }]
 }
 
+/// Is it all of this product?
+pub(super) fn is_pure(content: &[Portion], product: ProductId) -> bool {
+    content == pure(product)
+}
+
 /// What is in a vessel after something was poured in that makes up `weight` of it.
 pub(super) fn mixed(held: &[Portion], added: &[Portion], weight: Bounded) -> Content {
-    let share_in = |list: &[Portion], product: usize| {
+    let share_in = |list: &[Portion], product: ProductId| {
         let found = list.iter().find(|portion| portion.product == product);
         found.map_or(Bounded::NONE, |portion| portion.share)
     };
-    let mut products: Vec<usize> = held.iter().map(|portion| portion.product).collect();
+    let mut products: Vec<ProductId> = held.iter().map(|portion| portion.product).collect();
     for portion in added {
         if !products.contains(&portion.product) {
             products.push(portion.product);
@@ -45,7 +51,7 @@ pub(super) fn mixed(held: &[Portion], added: &[Portion], weight: Bounded) -> Con
 }
 
 /// What is in a vessel in which a count found more than the book: the rest may be any of it, or more of its own product.
-pub(super) fn found_more(held: &[Portion], own: usize, weight: Bounded) -> Content {
+pub(super) fn found_more(held: &[Portion], own: ProductId, weight: Bounded) -> Content {
     let unknown = |portion: &Portion| Portion {
         share: Bounded::UNKNOWN,
         ..*portion
@@ -57,7 +63,7 @@ pub(super) fn found_more(held: &[Portion], own: usize, weight: Bounded) -> Conte
 /// The share that an amount makes up of what a vessel holds once it is in it; anything where that is not known.
 pub(super) fn weight(added: Amount, full: Option<Amount>) -> Bounded {
     match full {
-        Some(full) if full.same_kind(added) => Bounded::of(added.base(), full.base()),
+        Some(full) if full.same_kind(added) => Bounded::share(added.base(), full.base()),
         _ => Bounded::UNKNOWN,
     }
 }

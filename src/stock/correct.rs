@@ -1,5 +1,5 @@
 //! Corrections: a new entry that names a wrong one. What it fills in replaces that entry's; one that fills in nothing makes
-//! the entry void.
+//! the entry void, if its note says so.
 
 use super::fault::StockFault;
 use super::soiling_names::SoilingNames;
@@ -52,6 +52,9 @@ impl Correction {
             ("amount", self.amount.is_some()),
             ("minutes", self.minutes.is_some()),
         ];
+        if self.from.is_some() && !what.takes_from() {
+            return Some("from");
+        }
         let has_none = |column: &str| match what {
             What::Empty => true,
             What::Open => column != "container",
@@ -101,8 +104,8 @@ impl Corrections {
             at: entry.at,
             used: false,
         };
-        // A note alone corrects nothing, and must not make an entry vanish.
-        if correction.is_void() && !entry.note.is_empty() && !begins_with_void(entry.note) {
+        // An emptied cell must not make an entry vanish: who takes one back says so.
+        if correction.is_void() && !begins_with_void(entry.note) {
             self.twice
                 .push(Problem::new(StockFault::CorrectsNotClear, entry.at));
             return;

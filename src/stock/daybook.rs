@@ -26,12 +26,12 @@ pub struct DaybookLine {
     pub when: Moment,
     /// What was done.
     pub what: What,
-    /// To which container, by position.
-    pub container: Option<usize>,
+    /// To which container.
+    pub container: Option<ContainerId>,
     /// How much.
     pub amount: Option<Amount>,
-    /// The other container, by position: what was poured into, what soiled a rag.
-    pub target: Option<usize>,
+    /// The other container: what was poured into, what soiled a rag.
+    pub target: Option<ContainerId>,
     /// Where.
     pub location: Option<Location>,
     /// Who did it.
@@ -50,7 +50,7 @@ pub struct LineCorrection {
     /// It takes the entry back.
     pub void: bool,
     /// The container in place of the one written.
-    pub container: Option<usize>,
+    pub container: Option<ContainerId>,
     /// The amount in place of the one written.
     pub amount: Option<Amount>,
     /// The place in place of the one written.
@@ -61,7 +61,7 @@ pub struct LineCorrection {
 
 impl DaybookLine {
     /// Does it concern this container: as written, as corrected, or as the other one?
-    pub fn touches(&self, is: impl Fn(usize) -> bool) -> bool {
+    pub fn touches(&self, is: impl Fn(ContainerId) -> bool) -> bool {
         let mended = self.mended.and_then(|mended| mended.container);
         [self.container, self.target, mended]
             .into_iter()
@@ -207,15 +207,15 @@ fn line(entry: &Entry<'_>, known: &Corrections) -> DaybookLine {
         id: String::new(),
         when: entry.when,
         what: entry.what,
-        container: entry.container.map(ContainerId::index),
+        container: entry.container,
         amount: entry.amount,
-        target: entry.target.map(ContainerId::index),
+        target: entry.target,
         location: entry.location(),
         by: String::new(),
         note: String::new(),
         mended: correction.map(|correction| LineCorrection {
             void: correction.is_void(),
-            container: correction.container.map(ContainerId::index),
+            container: correction.container,
             amount: correction.amount,
             location: correction.location(),
             at: correction.at,

@@ -32,9 +32,13 @@ impl EntryNames {
 
 /// The number that a name is, written as the program writes it: `7`, and not `007`.
 fn number(name: &str) -> Option<u64> {
-    let is_plain = name.len() <= 18 && name.bytes().all(|byte| byte.is_ascii_digit());
-    let is_number = is_plain && !name.starts_with('0');
-    is_number.then(|| name.parse().ok()).flatten()
+    if name.is_empty() || name.len() > 18 || name.starts_with('0') {
+        return None;
+    }
+    name.bytes().try_fold(0, |number, byte| {
+        let digit = byte.wrapping_sub(b'0');
+        (digit < 10).then(|| number * 10 + u64::from(digit))
+    })
 }
 
 #[cfg(test)]

@@ -14,11 +14,11 @@ pub fn failed_test(
     if !matches!(what, What::Use | What::Mix | What::Decant) {
         return None;
     }
-    let kind = |name: &str| tables.kinds.get(tables.container(name)?).copied().flatten();
+    let kind = |name: &str| tables.kind(tables.container(name)?);
     if kind(into) == Some(ProductKind::Waste) {
         return None;
     }
-    let contents = stock.containers.get(tables.container(container)?)?;
+    let contents = &stock[tables.container(container)?];
     contents
         .trial
         .filter(|trial| trial.result == TrialResult::Fail)

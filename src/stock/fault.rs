@@ -155,14 +155,14 @@ impl Fault for StockFault {
             ),
             StockFault::CorrectsTwice { entry } => Words::new(
                 format!("The entry \"{entry}\" is corrected twice."),
-                "Keep one of the corrections, or take one back by correcting it with an empty amount.",
+                "Keep one of the corrections, or take one back with `sandarac log undo`.",
             ),
             StockFault::CorrectsNotClear => Words::new(
-                "This correction fills in nothing but a note.",
+                "This correction does not say what is right.",
                 "Fill in the right container, amount, place or minutes. To take the entry back, start the note with void.",
             ),
             StockFault::CorrectsOther { what, column } => Words::new(
-                format!("This corrects the {column} of an entry \"{what}\", which has none."),
+                format!("This corrects \"{column}\" of an entry \"{what}\", which has none."),
                 "Fill in only what the corrected entry says, or take that entry back and write another one.",
             ),
             StockFault::DuplicateEntry { entry } => Words::new(

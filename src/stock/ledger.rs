@@ -31,8 +31,8 @@ pub(super) enum Flow {
 /// A product's month, reckoned up, in house units.
 #[derive(Clone, Debug)]
 pub struct Reckoned {
-    /// The product, by position in [`Stock::products`].
-    pub product: usize,
+    /// The product.
+    pub product: ProductId,
     /// What came and went.
     pub flows: MonthUse,
     /// What was held when the month began, and what the inventory or a first count wrote down in it.
@@ -47,7 +47,7 @@ pub struct Reckoned {
 #[derive(Clone, Debug)]
 pub struct SteadyLoss {
     /// The container.
-    pub container: usize,
+    pub container: ContainerId,
     /// The counts, oldest first.
     pub counts: Vec<CountGap>,
     /// What they miss together.
@@ -92,8 +92,7 @@ impl Stock {
 pub fn reckon(tables: &ShopTables, stock: &Stock) -> Vec<Reckoned> {
     let mut list = Vec::new();
     let mut containers: Vec<Vec<ContainerId>> = vec![Vec::new(); stock.products.len()];
-    for index in 0..stock.containers.len() {
-        let container = ContainerId::at(index);
+    for (container, _) in ContainerId::each(&stock.containers) {
         containers[stock.product(container).index()].push(container);
     }
     for (product, (months, containers)) in stock.used.iter().zip(&containers).enumerate() {
@@ -152,7 +151,7 @@ fn months_of(product: ProductId, months: &[&MonthUse], held: Held) -> Vec<Reckon
         let start = add(running, flows.first_counted);
         running = start.and_then(|start| end_of(start, flows));
         list.push(Reckoned {
-            product: product.index(),
+            product,
             flows: **flows,
             start: start.unwrap_or(Exact::ZERO),
             end: running.unwrap_or(Exact::ZERO),
@@ -187,7 +186,7 @@ fn end_of(start: Exact, flows: &MonthUse) -> Option<Exact> {
 /// Containers with [`STEADY_COUNTS`] short counts in a row, or more, the last of them not older than the stock.
 pub fn steady_losses(stock: &Stock) -> Vec<SteadyLoss> {
     let mut list = Vec::new();
-    for (container, contents) in stock.containers.iter().enumerate() {
+    for (container, contents) in ContainerId::each(&stock.containers) {
         let counts: Vec<CountGap> = contents.short.iter().copied().filter(shows).collect();
         let Some(first) = counts.first().filter(|_| counts.len() >= STEADY_COUNTS) else {
             continue;

@@ -2,7 +2,7 @@
 
 use super::stock_state::{MonthEnd, Stock};
 use crate::quantity::{Amount, Moment};
-use crate::record::ShopTables;
+use crate::record::{ContainerId, ShopTables};
 
 /// Months that are looked back on, the one of the day among them.
 pub const MONTHS_KEPT: i32 = 12;
@@ -29,16 +29,16 @@ impl Stock {
     pub fn held_at(
         &self,
         tables: &ShopTables,
-        container: usize,
+        container: ContainerId,
         month: i32,
     ) -> Option<Option<Amount>> {
-        let since = tables.containers.get(container)?.since;
+        let since = tables[container].since;
         if since.is_some_and(|since| since.month_key() > month || since > self.on) {
             return None;
         }
         match self.month_ends.iter().find(|end| end.month >= month) {
-            Some(end) => end.held.get(container).copied(),
-            None => self.containers.get(container).map(|h| h.amount),
+            Some(end) => Some(end.held[container.index()]),
+            None => Some(self[container].amount),
         }
     }
 }

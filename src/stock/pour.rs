@@ -2,7 +2,7 @@
 
 use super::booking::{Booked, Booking};
 use super::container_state::{ContainerState, TrialResult};
-use super::content::{pure, weight};
+use super::content::{Content, is_pure, pure};
 use super::fault::StockFault;
 use super::ledger::Flow;
 use crate::quantity::{Amount, RESIN_LITRES_A_KILOGRAM, Volume};
@@ -46,19 +46,20 @@ fn blend(
     (into, arrives): (ContainerId, Amount),
     was_empty: bool,
 ) {
-    let [poured, own] = [from, into].map(|container| booking.stock.product(container).index());
-    let added = booking.stock[from].portions(poured);
+    let [poured, own] = [from, into].map(|container| booking.stock.product(container));
+    let added = booking.stock[from].content.clone();
     let target = &mut booking.stock[into];
+    let (pure, added) = (pure(poured), added.as_deref());
+    let added = added.unwrap_or(&pure);
     if was_empty {
-        target.content = (*added != pure(own)).then_some(added);
+        target.content = (!is_pure(added, own)).then(|| Content::from(added));
     } else {
-        let weight = weight(arrives, target.amount);
-        target.blend(own, &added, weight);
+        target.blend(own, added, arrives);
     }
 }
 
 fn kind(booking: &Booking<'_>, container: ContainerId) -> Option<ProductKind> {
-    booking.tables.kinds[container.index()]
+    booking.tables.kind(container)
 }
 
 /// A decant keeps the product, but for what is poured to the waste.
@@ -107,7 +108,7 @@ fn arriving(
         Amount::Mass(mass) if liquid && flakes => {
             let litres = mass.base().times(RESIN_LITRES_A_KILOGRAM);
             let litres = booking.exact(litres, into)?;
-            Ok(Amount::Volume(Volume::of(litres)))
+            Ok(Amount::Volume(Volume::from_base(litres)))
         }
         Amount::Mass(_) | Amount::Volume(_) | Amount::Pieces(_) => Ok(amount),
     }
@@ -118,7 +119,7 @@ fn carry_along(booking: &mut Booking<'_>, from: ContainerId, into: ContainerId, 
     let (mixes, day) = (booking.step.what == What::Mix, booking.step.when.day());
     let source_kind = kind(booking, from);
     let solvent = source_kind == Some(ProductKind::Solvent);
-    let [poured, own] = [from, into].map(|container| booking.stock.product(container).index());
+    let [poured, own] = [from, into].map(|container| booking.stock.product(container));
     let both = [from.index(), into.index()];
     // They are two, and each is in the stock.
     let Ok([source, target]) = booking.stock.containers.get_disjoint_mut(both) else {

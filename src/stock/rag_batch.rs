@@ -2,7 +2,7 @@
 
 use super::rag_states::{RagPlace, RagState};
 use crate::quantity::{Amount, Exact, Moment, TooFine};
-use crate::record::{Container, Location, ProductKind, ShopTables, Vessel, What};
+use crate::record::{Container, ContainerId, Location, ProductKind, ShopTables, Vessel, What};
 use crate::text::Span;
 use std::collections::VecDeque;
 
@@ -18,7 +18,7 @@ pub struct RagBatch {
     /// Where.
     pub location: Location,
     /// Containers whose content is on them.
-    pub soiled_by: Vec<usize>,
+    pub soiled_by: Vec<ContainerId>,
     /// What is on them is not recorded.
     pub soiled_by_unknown: bool,
     /// The entry that first soiled them, by position among those that did; see [`super::Stock::entry_name`].
@@ -30,8 +30,8 @@ pub struct RagBatch {
 /// Rags that lay wet and loose over night, or stayed in the can for oily waste.
 #[derive(Clone, Debug)]
 pub struct UnsecuredNight {
-    /// The row of rags, by position.
-    pub container: usize,
+    /// The row of rags.
+    pub container: ContainerId,
     /// The batch as it lay.
     pub batch: RagBatch,
     /// When that ended.
@@ -45,8 +45,8 @@ pub struct UnsecuredNight {
 /// Rags that were thrown out while they could still heat themselves, and not as hazardous waste.
 #[derive(Clone, Debug)]
 pub struct WetDiscard {
-    /// The row of rags, by position.
-    pub container: usize,
+    /// The row of rags.
+    pub container: ContainerId,
     /// The batch as it was.
     pub batch: RagBatch,
     /// When.
@@ -58,8 +58,8 @@ pub struct WetDiscard {
 /// An entry that could mean one batch of rags or another.
 #[derive(Clone, Debug)]
 pub struct UnclearEntry {
-    /// The row of rags, by position.
-    pub container: usize,
+    /// The row of rags.
+    pub container: ContainerId,
     /// What the entry did.
     pub what: What,
     /// When.

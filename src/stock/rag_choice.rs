@@ -4,11 +4,11 @@
 use super::rag_batch::{RagBatch, said_clean};
 use super::rag_states::{RagChange, RagState, TakeOrder};
 use crate::quantity::{Exact, TooFine};
-use crate::record::{Location, RagSource, ShopTables};
+use crate::record::{ContainerId, Location, RagSource, ShopTables};
 use std::cmp::Reverse;
 
 /// What an entry says of the rags that it takes.
-pub(super) struct Wanted<'c> {
+pub(super) struct RagsWanted<'c> {
     pub changes: &'c [RagChange],
     pub order: TakeOrder,
     /// How many; `None` are all that are meant.
@@ -38,7 +38,7 @@ struct Candidate<'c> {
     last_resort: bool,
 }
 
-impl<'c> Wanted<'c> {
+impl<'c> RagsWanted<'c> {
     /// Takes the rags out of their row; nothing is taken where there are too few.
     pub fn take(
         &self,
@@ -194,10 +194,7 @@ fn danger(tables: &ShopTables, batch: &RagBatch) -> (u8, bool) {
         RagState::Flat => 5,
         RagState::Wet => 6,
     };
-    let harmless = |by: &usize| {
-        let row = tables.containers.get(*by);
-        row.is_some_and(|row| said_clean(tables, row))
-    };
+    let harmless = |by: &ContainerId| said_clean(tables, &tables[*by]);
     let heats = batch.soiled_by_unknown || !batch.soiled_by.iter().all(harmless);
     (state, heats)
 }

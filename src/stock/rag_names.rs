@@ -3,29 +3,31 @@
 use super::rag_batch::RagBatch;
 use super::rag_states::RagState;
 use super::stock_state::Stock;
-use crate::record::{CLEAN_RAGS, ShopTables};
+use crate::record::{CLEAN_RAGS, ContainerId, ShopTables, What};
 
 impl Stock {
-    /// The word for the column `from` that tells a batch from the others of its row: its place, or the entry that soiled it.
-    /// `None` where no other could be meant.
+    /// The word for the column `from` that tells a batch from the others of its row, in an entry of this kind: its place, or the
+    /// entry that soiled it. `None` where no other could be meant.
     pub fn source_word(
         &self,
         tables: &ShopTables,
-        container: usize,
-        batch: &RagBatch,
+        (container, batch): (ContainerId, &RagBatch),
+        what: What,
     ) -> Option<String> {
         if batch.state == RagState::Clean {
             return Some(CLEAN_RAGS.to_string());
         }
-        let batches = &self.containers.get(container)?.cloth;
+        let batches = &self[container].cloth;
         // The number may have changed, and so may the place in the file of the entry behind it.
         let same = |other: &RagBatch| {
             let mark = |it: &RagBatch| (it.state, it.location, it.since, it.soiled_in);
             mark(other) == mark(batch)
         };
+        // A clean rag at the same place can be thrown out or moved as well.
+        let takes_clean = matches!(what, What::Discard | What::Move);
         let mut others = batches
             .iter()
-            .filter(|other| !same(other) && other.state != RagState::Clean)
+            .filter(|other| !same(other) && (takes_clean || other.state != RagState::Clean))
             .peekable();
         others.peek()?;
         let place = tables.location_name(batch.location);

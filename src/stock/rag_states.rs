@@ -213,7 +213,7 @@ pub(super) fn effect(what: What, place: RagPlace) -> Effect {
 impl RagPlace {
     /// What the place of a location does for rags, or for pads.
     pub fn find(tables: &ShopTables, location: Location, pads: bool) -> RagPlace {
-        let Some(place) = location.place_id() else {
+        let Some(place) = location.place else {
             return Loose;
         };
         let place = &tables[place];

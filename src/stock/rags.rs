@@ -6,7 +6,7 @@ use super::container_state::TrialResult;
 use super::fault::StockFault;
 use super::ledger::Flow;
 use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, WetDiscard, put};
-use super::rag_choice::{TooFew, Wanted};
+use super::rag_choice::{RagsWanted, TooFew};
 use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, TakeOrder, effect};
 use crate::quantity::{Amount, Exact};
 use crate::record::{ContainerId, Location, RagSource, Vessel};
@@ -18,7 +18,7 @@ const NIGHTS_KEPT_DAYS: i64 = 31;
 /// Which rags of one row an entry takes, and where to.
 struct Batches<'c> {
     row: ContainerId,
-    wanted: Wanted<'c>,
+    wanted: RagsWanted<'c>,
 }
 
 /// Applies an entry about a row of rags or pads.
@@ -34,7 +34,7 @@ pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
     let to = step.location().unwrap_or(booking.stock[row].location);
     let batches = |changes, order| Batches {
         row,
-        wanted: Wanted {
+        wanted: RagsWanted {
             changes,
             order,
             pieces,
@@ -159,7 +159,7 @@ fn keep_unclear(booking: &mut Booking<'_>, row: ContainerId, could_be: Vec<RagBa
         return;
     }
     booking.stock.unclear.push(UnclearEntry {
-        container: row.index(),
+        container: row,
         what: booking.step.what,
         when: booking.step.when,
         could_be,
@@ -175,7 +175,7 @@ fn keep_wet_discard(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatc
         return;
     }
     booking.stock.wet_discards.push(WetDiscard {
-        container: row.index(),
+        container: row,
         batch: batch.clone(),
         when: step.when,
         at: step.at,
@@ -210,7 +210,7 @@ fn changed(
         new.soiled_in = None;
     }
     // Only an entry that soils rags names what is on them.
-    match step.target.map(ContainerId::index) {
+    match step.target {
         _ if state.is_harmless() => {}
         Some(soiler) if new.soiled_by.contains(&soiler) => {}
         Some(soiler) => new.soiled_by.push(soiler),
@@ -237,7 +237,7 @@ fn keep_night(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch, to:
         return;
     }
     let night = UnsecuredNight {
-        container: row.index(),
+        container: row,
         batch: batch.clone(),
         until,
         nights,
@@ -267,7 +267,7 @@ fn count(booking: &mut Booking<'_>, row: ContainerId, changes: &[RagChange]) -> 
     if missing.is_zero() {
         return Ok(());
     }
-    let wanted = Wanted {
+    let wanted = RagsWanted {
         changes,
         order: TakeOrder::AsListed,
         pieces: Some(missing),
@@ -285,14 +285,14 @@ pub(super) fn empty(booking: &mut Booking<'_>) -> Booked {
         return Err(not_a_place(booking, kind));
     }
     // A can is a place: without one, the table wants one.
-    let Some(place) = location.place_id() else {
+    let Some(place) = location.place else {
         return Ok(());
     };
     booking.stock.emptied[place.index()] = Some((booking.step.when, booking.step.at));
     let rows = 0..booking.stock.containers.len();
     for row in rows.map(ContainerId::at) {
         let cloth = &mut booking.stock[row].cloth;
-        let there = |batch: &mut RagBatch| batch.location.place_id() == Some(place);
+        let there = |batch: &mut RagBatch| batch.location.place == Some(place);
         let gone: Vec<RagBatch> = cloth.extract_if(.., there).collect();
         for batch in gone {
             keep_night(booking, row, &batch, Fate::ThrownOut);
@@ -305,8 +305,8 @@ pub(super) fn empty(booking: &mut Booking<'_>) -> Booked {
 /// The problem that an entry cannot happen where it says.
 fn not_a_place(booking: &Booking<'_>, wants: &'static str) -> Box<Problem> {
     let location = booking.step.location().unwrap_or_default();
-    let place = location.place_id().map(|place| &booking.tables[place]);
-    let room = location.room_id().map(|room| &booking.tables[room]);
+    let place = location.place.map(|place| &booking.tables[place]);
+    let room = location.room.map(|room| &booking.tables[room]);
     let named = place.map(|place| &place.id).or(room.map(|room| &room.id));
     let fault = StockFault::NotAPlaceFor {
         what: booking.step.what.word(),

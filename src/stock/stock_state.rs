@@ -5,7 +5,7 @@ use super::content::Content;
 use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, UnsecuredYear, WetDiscard};
 use super::soiling_names::SoilingNames;
 use crate::quantity::{Amount, Day, Exact, Moment, Volume};
-use crate::record::{ContainerId, Location, ProductId, ShopTables};
+use crate::record::{ContainerId, Location, PlaceId, ProductId, ShopTables};
 use crate::text::Span;
 use std::collections::HashMap;
 use std::ops::{Index, IndexMut};
@@ -28,10 +28,10 @@ pub struct Stock {
     pub month_ends: Vec<MonthEnd>,
     /// The names of the products, as the inventory writes them.
     pub products: Vec<String>,
-    /// Position in `products` for each container.
-    pub product_of: Vec<usize>,
+    /// For each container, what its row says that it holds.
+    product_of: Vec<ProductId>,
     /// For each place, when it was last emptied, and the entry.
-    pub emptied: Vec<Option<(Moment, Span)>>,
+    pub(super) emptied: Vec<Option<(Moment, Span)>>,
     /// Nights that rags lay wet and loose or in a can, of the last weeks.
     pub nights: Vec<UnsecuredNight>,
     /// Rags thrown out while they could still heat themselves, of the last weeks.
@@ -62,7 +62,7 @@ pub struct LiquidUse {
     /// When the work began.
     pub when: Moment,
     /// From which container.
-    pub container: usize,
+    pub container: ContainerId,
     /// What that held by product on that day; `None` for nothing but its own product.
     pub content: Option<Content>,
     /// How much.
@@ -119,12 +119,12 @@ impl Stock {
     pub(super) fn first(tables: &ShopTables, close: Moment) -> Stock {
         let on = close.day_before_close();
         let mut products: Vec<String> = Vec::new();
-        let mut seen: HashMap<&str, usize> = HashMap::new();
+        let mut seen: HashMap<&str, ProductId> = HashMap::new();
         let mut product_of = Vec::with_capacity(tables.containers.len());
         for container in &tables.containers {
             let at = *seen.entry(container.product.as_str()).or_insert_with(|| {
                 products.push(container.product.clone());
-                products.len() - 1
+                ProductId::at(products.len() - 1)
             });
             product_of.push(at);
         }
@@ -159,13 +159,9 @@ impl Stock {
     }
 
     /// Is the container there on that day: known by then, and not emptied out for good?
-    pub fn present(&self, tables: &ShopTables, container: usize) -> bool {
-        let known = tables
-            .containers
-            .get(container)
-            .is_some_and(|c| c.since.is_none_or(|since| since <= self.on));
-        let contents = self.containers.get(container);
-        known && contents.is_some_and(|contents| !contents.is_empty())
+    pub fn present(&self, tables: &ShopTables, container: ContainerId) -> bool {
+        let since = tables[container].since;
+        since.is_none_or(|since| since <= self.on) && !self[container].is_empty()
     }
 
     /// The name of the entry that first soiled these rags, if it is in the log.
@@ -174,8 +170,28 @@ impl Stock {
     }
 
     /// The product of a container.
-    pub(super) fn product(&self, container: ContainerId) -> ProductId {
-        ProductId::at(self.product_of[container.index()])
+    pub fn product(&self, container: ContainerId) -> ProductId {
+        self.product_of[container.index()]
+    }
+
+    /// What became of a product, by month, oldest first.
+    pub fn used(&self, product: ProductId) -> &[MonthUse] {
+        &self.used[product.index()]
+    }
+
+    /// The name of a product, as the inventory writes it.
+    pub fn product_name(&self, product: ProductId) -> &str {
+        &self.products[product.index()]
+    }
+
+    /// For each place that was ever emptied, when it last was, and the entry.
+    pub fn all_emptied(&self) -> impl Iterator<Item = (Moment, Span)> {
+        self.emptied.iter().flatten().copied()
+    }
+
+    /// When a place was last emptied, and the entry.
+    pub fn emptied(&self, place: PlaceId) -> Option<(Moment, Span)> {
+        self.emptied[place.index()]
     }
 
     /// The row of a month for the product of a container, made when it is not there.

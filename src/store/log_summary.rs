@@ -55,7 +55,7 @@ impl Clock {
 
 impl LogSummary {
     /// Looks at the names and moments in the log once.
-    pub fn of(shop: &Shop) -> LogSummary {
+    pub fn read(shop: &Shop) -> LogSummary {
         let (mut log, mut days) = (LogSummary::default(), LastDay::default());
         each_entry(shop, |row| {
             let [name, when]: [&str; 2] = row.texts();
@@ -66,10 +66,17 @@ impl LogSummary {
         log
     }
 
-    /// The day to which the stock is replayed: all that is logged must stay possible, whatever the clock says.
+    /// The day to which the stock is replayed: all that is logged must stay possible, whatever the clock says. An entry of an
+    /// earlier day is judged as it would have been on that day.
     pub fn last_day(&self, when: Option<Moment>, now: Moment) -> Day {
         let last = when.max(self.last);
-        last.map_or(now.day(), |last| last.day().max(now.day()))
+        last.map_or(now.day(), Moment::day)
+    }
+
+    /// Leaves out the names of entries that are lost: another entry of that name would stand in their way when they come back.
+    pub(super) fn leave_out(&mut self, names: &[String]) {
+        let highest = names.iter().map(|name| number(name)).max();
+        self.highest = self.highest.max(highest.unwrap_or(0));
     }
 
     /// The numbers that no entry has yet, one after another.

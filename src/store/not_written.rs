@@ -1,7 +1,7 @@
 //! Why nothing was written, as data.
 
 use crate::audit::NotAudited;
-use crate::files::{Refused, Row};
+use crate::files::{NamedCells, Refused};
 use crate::quantity::Moment;
 use crate::stock::Stock;
 use crate::text::{Problems, ShownProblems};
@@ -50,7 +50,7 @@ pub enum NotWritten {
         /// The id.
         id: String,
         /// The rows that bear it.
-        there: Vec<Row>,
+        there: Vec<NamedCells>,
     },
     /// The store was opened only to look.
     OnlyLooking,

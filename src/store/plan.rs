@@ -4,8 +4,8 @@ use super::log_summary::moment;
 use super::not_written::Misfit;
 use super::submission::rows_by_id;
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
-use crate::audit::Shop;
-use crate::files::{Change, Journal, Note, Row, TableEdit, TableEnd};
+use crate::audit::{NotAudited, Shop};
+use crate::files::{Change, Journal, NamedCells, Note, Refused, TableEdit, TableEnd};
 use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::minutes_written;
@@ -25,6 +25,18 @@ pub enum Access {
     WriteAnyway,
     /// Only look what would become of the rows.
     Look,
+    /// The same, where rows of the tables are lost.
+    LookAnyway,
+}
+
+impl Access {
+    /// May rows of the tables be lost? They are reported, and one more is written all the same.
+    fn bears_lost(self) -> bool {
+        match self {
+            Access::WriteAnyway | Access::LookAnyway => true,
+            Access::Write | Access::Look => false,
+        }
+    }
 }
 
 /// A shop that nobody else writes into meanwhile.
@@ -36,6 +48,9 @@ pub struct Store {
     pub shop: Shop,
     /// Its log.
     pub log: LogSummary,
+    /// Rows that are lost, and other copies of a table, that were no reason to stop.
+    pub borne: Option<ShownProblems>,
+    access: Access,
     /// What was finished or set aside on opening it.
     pub notes: Vec<Note>,
 }
@@ -46,7 +61,7 @@ pub enum Outcome {
     /// Its rows are new; the log's get these numbers.
     New(Vec<String>),
     /// It was written before: these rows.
-    Already(Vec<Row>),
+    Already(Vec<NamedCells>),
 }
 
 /// What would become of the shop, which is not written yet.
@@ -83,7 +98,7 @@ impl Store {
             }
         }
         let (journal, mut notes) = match access {
-            Access::Look => (None, Vec::new()),
+            Access::Look | Access::LookAnyway => (None, Vec::new()),
             Access::Write | Access::WriteAnyway => {
                 let (journal, notes) = Journal::hold(folder)?;
                 (Some(journal), notes)
@@ -99,8 +114,17 @@ impl Store {
             ends.push(end);
             notes.extend(note);
         }
-        let shop = Shop::open_with(folder, &[], &[])?;
-        let log = LogSummary::of(&shop);
+        let shop = open_shop(folder, access, &[])?;
+        let mut log = LogSummary::read(&shop);
+        let lost = shop.lost_rows();
+        if !access.bears_lost() {
+            shop.trusted(&lost)?;
+        }
+        let borne = (!lost.none()).then(|| ShownProblems::of_files(&lost, &shop.files));
+        if borne.is_some() {
+            let lost = shop.lost_entries();
+            log.leave_out(&lost.map_err(|why| Refused::Unread("log.csv".into(), why))?);
+        }
         if let Some(journal) = journal.as_ref().filter(|_| shop.was_rearranged()) {
             journal.settle_order();
         }
@@ -109,6 +133,8 @@ impl Store {
             journal,
             tables: ends,
             log,
+            borne,
+            access,
             shop,
             notes,
         })
@@ -145,14 +171,14 @@ impl Store {
         let locale = &self.shop.tables.shop.locale;
         let of = |table: &&TableEnd| {
             let rows = rows.iter().filter(|row| row.table.file == table.file());
-            let rows: Vec<Row> = rows.map(|row| row.cells.clone()).collect();
+            let rows: Vec<NamedCells> = rows.map(|row| row.cells.clone()).collect();
             match edits.iter().find(|edit| edit.table.file == table.file()) {
                 Some(edit) => Some(table.edited(edit, locale)),
                 None => (!rows.is_empty()).then(|| table.with(&rows, locale)),
             }
         };
         let changes: Vec<Change> = self.tables.iter().filter_map(|table| of(&table)).collect();
-        let shop = Shop::open_with(&self.folder, &[], &changes)?;
+        let shop = open_shop(&self.folder, self.access, &changes)?;
         let on = self.log.last_day(last, clock.now);
         let before = self.shop.stock(on)?;
         let (after, problems) = shop.replayed(on);
@@ -232,13 +258,20 @@ impl Store {
     }
 }
 
+fn open_shop(folder: &Path, access: Access, changes: &[Change]) -> Result<Shop, NotAudited> {
+    match access.bears_lost() {
+        true => Shop::open_anyway(folder, changes),
+        false => Shop::open_with(folder, &[], changes),
+    }
+}
+
 /// Completes the rows of a submission; gives those that bear its id, and the numbers of those that are entries.
 fn complete(
     submission: &Submission,
     now: Moment,
     numbers: &mut impl Iterator<Item = String>,
     rows: &mut Vec<NewRow>,
-) -> (Vec<Row>, Vec<String>) {
+) -> (Vec<NamedCells>, Vec<String>) {
     let (mut with_id, mut entries) = (Vec::new(), Vec::new());
     for row in &submission.rows {
         let mut row = row.clone();

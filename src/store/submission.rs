@@ -1,6 +1,6 @@
 //! What a caller wants written, and whether it is there already.
 
-use crate::files::{Row, TableEnd, with_plain_breaks};
+use crate::files::{NamedCells, TableEnd, with_plain_breaks};
 use crate::text::{Locale, Shape};
 use std::collections::HashMap;
 
@@ -10,7 +10,7 @@ pub struct NewRow {
     /// The table.
     pub table: &'static Shape,
     /// The cells, by column.
-    pub cells: Row,
+    pub cells: NamedCells,
 }
 
 /// Rows that belong together: all are written, or none is.
@@ -48,14 +48,14 @@ impl NewRow {
 
 impl Submission {
     /// Rows without an id.
-    pub fn of(rows: Vec<NewRow>) -> Submission {
+    pub fn without_id(rows: Vec<NewRow>) -> Submission {
         Submission { id: None, rows }
     }
 
     /// Do these rows, which bear its id, say what it says? Only some tables have a column for the id.
-    pub(super) fn is_said_by(&self, there: &[Row]) -> bool {
+    pub(super) fn is_said_by(&self, there: &[NamedCells]) -> bool {
         let rows = || self.rows.iter().filter(|row| row.takes("id"));
-        let same = |row: &NewRow, there: &Row| {
+        let same = |row: &NewRow, there: &NamedCells| {
             let cell = |column: &str| there.iter().find(|(name, _)| *name == column);
             let text = |column: &str| cell(column).map_or("", |(_, text)| text.trim());
             let mut cells = row.cells.iter();
@@ -72,12 +72,12 @@ pub(super) fn rows_by_id(
     submissions: &[Submission],
     tables: &[TableEnd],
     locale: &Locale,
-) -> HashMap<String, Vec<Row>> {
+) -> HashMap<String, Vec<NamedCells>> {
     let ids: Vec<&str> = submissions
         .iter()
         .filter_map(|it| it.id.as_deref())
         .collect();
-    let mut found: HashMap<String, Vec<Row>> = HashMap::new();
+    let mut found: HashMap<String, Vec<NamedCells>> = HashMap::new();
     if ids.is_empty() {
         return found;
     }

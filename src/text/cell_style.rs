@@ -19,7 +19,7 @@ struct DateStyle {
 
 impl CellStyle {
     /// The style of a table with these days in it; one without days follows shop.toml.
-    pub fn of<'c>(locale: &Locale, days: impl Iterator<Item = &'c str>) -> CellStyle {
+    pub fn for_table<'c>(locale: &Locale, days: impl Iterator<Item = &'c str>) -> CellStyle {
         let comma = locale.decimals == Some(DecimalMark::Comma);
         let usual = match locale.dates {
             None | Some(DateOrder::Iso) => return CellStyle { dates: None, comma },
@@ -112,7 +112,7 @@ mod tests {
     #[test]
     fn a_new_row_is_written_as_its_table_is() {
         let written = |days: &[&str]| {
-            let style = CellStyle::of(&GERMAN, days.iter().copied());
+            let style = CellStyle::for_table(&GERMAN, days.iter().copied());
             let cell = |cell, form| style.write(cell, form);
             [
                 cell("2026-01-05T17:30", CellForm::Day),
@@ -131,7 +131,7 @@ mod tests {
             decimals: None,
             ..GERMAN
         };
-        let style = CellStyle::of(&us, ["1/5/2026"].into_iter());
+        let style = CellStyle::for_table(&us, ["1/5/2026"].into_iter());
         assert_eq!(style.write("2026-10-31", CellForm::Day), "10/31/2026");
         assert_eq!(style.write("owner", CellForm::Day), "owner");
         assert_eq!(style.write("0.5 L", CellForm::Number), "0.5 L");
@@ -140,7 +140,7 @@ mod tests {
     /// What is written in a style is read back as it was.
     #[test]
     fn what_is_written_reads_back() {
-        let style = CellStyle::of(&GERMAN, std::iter::empty());
+        let style = CellStyle::for_table(&GERMAN, std::iter::empty());
         for (cell, form) in [
             ("2026-10-31T17:30", CellForm::Day),
             ("2026-10-31", CellForm::Day),

@@ -23,7 +23,7 @@ impl Encoding {
     ];
 
     /// The encoding of a file that begins like this.
-    pub fn of(start: &[u8]) -> Encoding {
+    pub fn detect(start: &[u8]) -> Encoding {
         match start {
             [0xFF, 0xFE, ..] => Encoding::Utf16Le,
             [0xFE, 0xFF, ..] => Encoding::Utf16Be,
@@ -96,7 +96,7 @@ pub struct Head {
 
 impl Head {
     /// The head of a table that begins like this: of the three separators, the one that parts a row into the most names.
-    pub fn of(start: &[u8]) -> Head {
+    pub fn detect(start: &[u8]) -> Head {
         let counted = |separator: u8| (most_names(start, separator), separator);
         let counts = SEPARATORS.into_iter().rev().map(counted);
         let best = counts.max_by_key(|(names, _)| *names);
@@ -172,7 +172,7 @@ mod tests {
     use super::{Encoding, Head};
 
     fn head(text: &str) -> (char, &str) {
-        let head = Head::of(text.as_bytes());
+        let head = Head::detect(text.as_bytes());
         let from = usize::try_from(head.byte).unwrap();
         let line = text[from..].lines().next().unwrap_or("");
         (char::from(head.separator), line)
@@ -202,12 +202,12 @@ mod tests {
         let text = "Möbel;漆 𝄞\r\n";
         for encoding in [Encoding::Utf16Le, Encoding::Utf16Be, Encoding::Utf8] {
             let file = [encoding.mark(), &encoding.encode(text.as_bytes())].concat();
-            assert_eq!(Encoding::of(&file), encoding);
+            assert_eq!(Encoding::detect(&file), encoding);
             assert_eq!(Encoding::parse(encoding.word()), Some(encoding));
             assert_eq!(encoding.decode(file).unwrap(), text.as_bytes());
         }
         for damaged in [&b"\xFF\xFEa"[..], b"\xFF\xFE\x00\xD8a\x00"] {
-            assert_eq!(Encoding::of(damaged).decode(damaged.to_vec()), None);
+            assert_eq!(Encoding::detect(damaged).decode(damaged.to_vec()), None);
         }
     }
 }

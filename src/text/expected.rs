@@ -12,16 +12,27 @@ const FACTOR: u64 = 0x9E37_79B9_7F4A_7C15;
 
 /// The rows that a table must have.
 pub struct ExpectedRows {
-    /// A file with eight bytes for each row, behind so many others; `None` where the rows are not known.
-    digests: Option<(PathBuf, u64)>,
+    rows: WhichRows,
     /// The table had so many rows.
     least: u64,
     pub(super) has_all: OnceLock<bool>,
+    /// So many rows were read.
+    pub(super) seen: OnceLock<u64>,
+}
+
+/// Which rows a table must have.
+enum WhichRows {
+    /// Those whose digests are in a file, eight bytes for each, behind so many others.
+    Digests(PathBuf, u64),
+    /// None in particular.
+    Any,
+    /// That is not known.
+    Unknown,
 }
 
 /// Follows the rows of a table as they are read.
 pub(super) struct RowCheck {
-    digests: BufReader<File>,
+    digests: Option<BufReader<File>>,
     next: Option<u64>,
     rows: u64,
     least: u64,
@@ -30,28 +41,40 @@ pub(super) struct RowCheck {
 impl ExpectedRows {
     /// Rows whose digests are in a file from a byte on, of a table that had so many rows.
     pub fn new(path: &Path, from: u64, least: u64) -> ExpectedRows {
-        ExpectedRows {
-            digests: Some((path.to_path_buf(), from)),
-            least,
-            has_all: OnceLock::new(),
-        }
+        ExpectedRows::of(WhichRows::Digests(path.to_path_buf(), from), least)
+    }
+
+    /// No row in particular: the rows are only counted.
+    pub fn any() -> ExpectedRows {
+        ExpectedRows::of(WhichRows::Any, 0)
     }
 
     /// Rows of which no digests are at hand, so that the table must be looked at closely.
     pub fn unknown() -> ExpectedRows {
+        ExpectedRows::of(WhichRows::Unknown, 0)
+    }
+
+    fn of(rows: WhichRows, least: u64) -> ExpectedRows {
         ExpectedRows {
-            digests: None,
-            least: 0,
+            rows,
+            least,
             has_all: OnceLock::new(),
+            seen: OnceLock::new(),
         }
     }
 
     pub(super) fn check(&self) -> Option<RowCheck> {
-        let (path, from) = self.digests.as_ref()?;
-        let mut file = File::open(path).ok()?;
-        file.seek(SeekFrom::Start(*from)).ok()?;
+        let digests = match &self.rows {
+            WhichRows::Unknown => return None,
+            WhichRows::Any => None,
+            WhichRows::Digests(path, from) => {
+                let mut file = File::open(path).ok()?;
+                file.seek(SeekFrom::Start(*from)).ok()?;
+                Some(BufReader::with_capacity(1 << 16, file))
+            }
+        };
         let mut check = RowCheck {
-            digests: BufReader::with_capacity(1 << 16, file),
+            digests,
             next: None,
             rows: 0,
             least: self.least,
@@ -73,8 +96,12 @@ impl RowCheck {
 
     fn advance(&mut self) {
         let mut bytes = [0; 8];
-        let read = self.digests.read_exact(&mut bytes);
-        self.next = read.is_ok().then(|| u64::from_le_bytes(bytes));
+        let read = self.digests.as_mut().map(|it| it.read_exact(&mut bytes));
+        self.next = matches!(read, Some(Ok(()))).then(|| u64::from_le_bytes(bytes));
+    }
+
+    pub fn rows(&self) -> u64 {
+        self.rows
     }
 
     pub fn has_all(&self) -> bool {

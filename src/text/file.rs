@@ -26,13 +26,13 @@ pub(super) const ROW_WINDOW: usize = 1 << 16;
 /// All files read so far.
 #[derive(Default)]
 pub struct Files {
-    list: Vec<Entry>,
+    list: Vec<HeldFile>,
     pub(super) rows: RowsRead,
     pub(super) stamps: Vec<(PathBuf, Stamp)>,
     pub(super) expected: Vec<(FileId, ExpectedRows)>,
 }
 
-struct Entry {
+struct HeldFile {
     name: String,
     source: Source,
     /// Looked up when the file is first read as a table.
@@ -131,7 +131,7 @@ impl Files {
             opened.take(2).read_to_end(&mut start)?;
             file = std::fs::metadata(path).ok();
         }
-        let encoding = Encoding::of(&start);
+        let encoding = Encoding::detect(&start);
         if encoding == Encoding::Utf8 {
             return self.open_with(name, path, more);
         }
@@ -160,7 +160,7 @@ impl Files {
 
     /// Where a table names its columns, and what separates its cells.
     pub(super) fn head(&self, id: FileId) -> Head {
-        let head = || Head::of(&self.window(id, 0, ROW_WINDOW));
+        let head = || Head::detect(&self.window(id, 0, ROW_WINDOW));
         let entry = self.list.get(usize::from(id.0));
         entry.map_or_else(head, |entry| *entry.head.get_or_init(head))
     }
@@ -170,7 +170,7 @@ impl Files {
         if id == u16::MAX {
             return FileId(id - 1);
         }
-        self.list.push(Entry {
+        self.list.push(HeldFile {
             name,
             source,
             head: OnceLock::new(),

@@ -30,10 +30,16 @@ impl Files {
         check
     }
 
-    pub(super) fn row_checked(&self, file: FileId, has_all: bool) {
+    pub(super) fn row_checked(&self, file: FileId, check: &RowCheck) {
         if let Some(rows) = self.expected_of(file) {
-            let _ = rows.has_all.set(has_all);
+            let _ = rows.has_all.set(check.has_all());
+            let _ = rows.seen.set(check.rows());
         }
+    }
+
+    /// How many rows a watched table has, once it was read to its end.
+    pub fn rows_seen(&self, file: FileId) -> Option<u64> {
+        self.expected_of(file)?.seen.get().copied()
     }
 
     fn expected_of(&self, file: FileId) -> Option<&ExpectedRows> {

@@ -12,12 +12,12 @@ pub(super) struct RowCount<'f> {
     /// Bytes that are counted already.
     pub at: u64,
     rows: u64,
-    state: State,
+    state: CellState,
     separator: u8,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum State {
+enum CellState {
     LineStart,
     CellStart,
     Cell,
@@ -27,19 +27,22 @@ enum State {
     Comment,
 }
 
-impl State {
-    fn after(self, byte: u8, separator: u8) -> State {
+impl CellState {
+    fn after(self, byte: u8, separator: u8) -> CellState {
         match (self, byte) {
-            (State::Quoted, b'"') => State::Closed,
+            (CellState::Quoted, b'"') => CellState::Closed,
             // The second of two marks belongs to the cell.
-            (State::Quoted, _) | (State::Closed, b'"') => State::Quoted,
-            (_, b'\n') => State::LineStart,
-            (State::Comment, _) | (State::LineStart, b'#') => State::Comment,
-            (State::LineStart | State::CellStart, b'"') => State::Quoted,
-            (_, byte) if byte == separator => State::CellStart,
+            (CellState::Quoted, _) | (CellState::Closed, b'"') => CellState::Quoted,
+            (_, b'\n') => CellState::LineStart,
+            (CellState::Comment, _) | (CellState::LineStart, b'#') => CellState::Comment,
+            (CellState::LineStart | CellState::CellStart, b'"') => CellState::Quoted,
+            (_, byte) if byte == separator => CellState::CellStart,
             // A byte order mark, and the blank before a cell's own line end.
-            (State::LineStart, 0xEF | 0xBB | 0xBF) => State::LineStart,
-            (State::LineStart | State::CellStart | State::Cell | State::Closed, _) => State::Cell,
+            (CellState::LineStart, 0xEF | 0xBB | 0xBF) => CellState::LineStart,
+            (
+                CellState::LineStart | CellState::CellStart | CellState::Cell | CellState::Closed,
+                _,
+            ) => CellState::Cell,
         }
     }
 }
@@ -53,7 +56,7 @@ impl<'f> RowCount<'f> {
             bytes: Box::new(BufReader::new(reader)),
             at: 0,
             rows: 1,
-            state: State::LineStart,
+            state: CellState::LineStart,
             separator: files.head(file).separator,
         })
     }
@@ -70,7 +73,7 @@ impl<'f> RowCount<'f> {
             }
             for byte in &chunk {
                 self.state = self.state.after(*byte, self.separator);
-                self.rows += u64::from(self.state == State::LineStart && *byte == b'\n');
+                self.rows += u64::from(self.state == CellState::LineStart && *byte == b'\n');
             }
             self.at += u64::try_from(chunk.len()).unwrap_or(u64::MAX);
         }

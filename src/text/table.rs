@@ -313,7 +313,7 @@ impl<'f> Table<'f> {
         self.hashes.part_rest(self.reader.get_ref().hashes());
         self.structural(problems);
         if let Some(check) = self.check.take().filter(|_| self.is_at_end) {
-            self.files.row_checked(self.layout.file, check.has_all());
+            self.files.row_checked(self.layout.file, &check);
         }
         let seen = std::mem::take(self.reader.get_mut().seen());
         Finished {

@@ -13,12 +13,12 @@ const MOST_HASHES: usize = 1000;
 /// A reader that looks at every byte once on its way to the csv crate.
 pub(super) struct Watch<R> {
     inner: R,
-    seen: Seen,
+    seen: RowsWatched,
 }
 
 /// What was noticed.
 #[derive(Default)]
-pub(super) struct Seen {
+pub(super) struct RowsWatched {
     pub marks: Vec<Mark>,
     pub byte: u64,
     pub breaks: u64,
@@ -40,9 +40,9 @@ impl<R> Watch<R> {
     pub fn new(inner: R, separator: u8) -> Self {
         Watch {
             inner,
-            seen: Seen {
+            seen: RowsWatched {
                 separator,
-                ..Seen::default()
+                ..RowsWatched::default()
             },
         }
     }
@@ -57,7 +57,7 @@ impl<R> Watch<R> {
         &self.seen.hashes
     }
 
-    pub fn seen(&mut self) -> &mut Seen {
+    pub fn seen(&mut self) -> &mut RowsWatched {
         &mut self.seen
     }
 }
@@ -76,7 +76,7 @@ impl<R: Read> Read for Watch<R> {
     }
 }
 
-impl Seen {
+impl RowsWatched {
     fn look(&mut self, bytes: &[u8]) {
         if bytes.is_empty() {
             if self.last_was_return && self.lone_return.is_none() {

@@ -6,7 +6,7 @@ use crate::quantity::{
     Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, full_words, in_unit, natural,
     shown_unit,
 };
-use crate::record::{ANSWERS, Fields, ShopTables, typed_answer};
+use crate::record::{ANSWERS, ContainerId, Fields, ShopTables, typed_answer};
 use crate::stock::StockFault;
 use crate::text::{
     CellFault, Fault, FileId, Files, Problem, Problems, Shape, Span, Table, nearest,
@@ -52,7 +52,7 @@ pub fn is_share(found: &str) -> bool {
 
 /// One row that was looked at.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Seen {
+pub struct FilledRow {
     /// The container, or the question's word.
     pub name: String,
     /// What a question is about, as `checks.csv` writes it; empty for the shop, and for a count.
@@ -73,9 +73,9 @@ pub struct Seen {
 #[derive(Clone, Debug, Default)]
 pub struct Filled {
     /// Containers counted.
-    pub counts: Vec<Seen>,
+    pub counts: Vec<FilledRow>,
     /// Questions answered.
-    pub answers: Vec<Seen>,
+    pub answers: Vec<FilledRow>,
     /// Rows that were not looked at.
     pub passed: usize,
     /// The day on which the sheet was printed, if it says.
@@ -92,9 +92,9 @@ pub struct RoundInput<'a> {
     pub when: Option<Moment>,
     /// Where a count (true) or an answer of that moment is in the shop's tables already, so that nothing is entered twice. What comes
     /// from a sheet printed on that day is looked for by its caller.
-    pub there: &'a dyn Fn(&Seen, bool, Option<Day>) -> Option<Span>,
+    pub there: &'a dyn Fn(&FilledRow, bool, Option<Day>) -> Option<Span>,
     /// What a container holds by the book at a moment.
-    pub book: &'a dyn Fn(usize, Moment) -> Option<Amount>,
+    pub book: &'a dyn Fn(ContainerId, Moment) -> Option<Amount>,
 }
 
 #[derive(Clone, Copy)]
@@ -135,7 +135,7 @@ pub fn read_filled(
     };
     let mut known: HashMap<(bool, String, String), Span> = HashMap::new();
     while let Some(row) = table.next(problems) {
-        let mut reading = Reading {
+        let mut reading = FilledReading {
             fields: Fields { row, problems },
             input,
             untimed: &mut untimed,
@@ -170,7 +170,7 @@ pub fn read_filled(
 }
 
 /// One row while it is read.
-struct Reading<'t, 'p, 'b> {
+struct FilledReading<'t, 'p, 'b> {
     fields: Fields<'t, 'p>,
     input: &'b RoundInput<'b>,
     /// The rows without a moment so far.
@@ -185,7 +185,7 @@ fn plain(text: &str) -> &str {
     }
 }
 
-impl Reading<'_, '_, '_> {
+impl FilledReading<'_, '_, '_> {
     fn is_blank(&self) -> bool {
         let empty = |column| self.fields.text(column).is_none();
         empty(FOUND) && empty(ANSWER) && empty(NOTE)
@@ -197,7 +197,7 @@ impl Reading<'_, '_, '_> {
     }
 
     /// The row, if it was looked at and nothing is wrong with it.
-    fn row(&mut self) -> Option<(Kind, Seen)> {
+    fn row(&mut self) -> Option<(Kind, FilledRow)> {
         if self.is_blank() {
             return None;
         }
@@ -239,7 +239,7 @@ impl Reading<'_, '_, '_> {
         if let (Kind::Count, Some(when)) = (kind, &when) {
             self.not_before(&name, when);
         }
-        let seen = Seen {
+        let seen = FilledRow {
             name,
             about: match kind {
                 Kind::Count => String::new(),
@@ -275,7 +275,7 @@ impl Reading<'_, '_, '_> {
             .input
             .tables
             .container(name)
-            .and_then(|at| self.input.tables.containers.get(at));
+            .map(|at| &self.input.tables[at]);
         let day = Moment::parse(when).map(Moment::day).ok();
         if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
             && day < since
@@ -340,7 +340,12 @@ impl Reading<'_, '_, '_> {
     }
 
     /// The exact book amount behind a printed one. Where the book has moved on since, the paper is what was compared.
-    fn book_amount(&self, container: usize, printed: &str, when: Option<&str>) -> Option<String> {
+    fn book_amount(
+        &self,
+        container: ContainerId,
+        printed: &str,
+        when: Option<&str>,
+    ) -> Option<String> {
         let us = self.input.tables.shop.us;
         let held = (self.input.book)(container, Moment::parse(when?).ok()?)?;
         let is_printed = natural(held, us) == printed;
@@ -348,13 +353,11 @@ impl Reading<'_, '_, '_> {
     }
 
     /// What is in an empty or half full container, if its size is known.
-    fn share(&self, container: usize, found: &str) -> Option<String> {
-        let row = self
-            .input
-            .tables
-            .containers
-            .get(container)
-            .filter(|_| is_share(found))?;
+    fn share(&self, container: ContainerId, found: &str) -> Option<String> {
+        if !is_share(found) {
+            return None;
+        }
+        let row = &self.input.tables[container];
         let (whole, halves) = match found.eq_ignore_ascii_case(EMPTY) {
             true => (row.capacity.or(row.amount)?, Exact::ZERO),
             false => (row.capacity?, Exact::constant(5, 1)),
@@ -366,9 +369,9 @@ impl Reading<'_, '_, '_> {
     }
 
     /// What a container can be counted in: what it is written down in, else anything that is counted.
-    fn wanted(&self, container: usize) -> Vec<Dimension> {
-        let row = self.input.tables.containers.get(container);
-        let known = row.and_then(|row| row.amount.or(row.capacity));
+    fn wanted(&self, container: ContainerId) -> Vec<Dimension> {
+        let row = &self.input.tables[container];
+        let known = row.amount.or(row.capacity);
         known.map(Amount::dimension).map_or_else(
             || vec![Dimension::Volume, Dimension::Mass, Dimension::Pieces],
             |dimension| vec![dimension],

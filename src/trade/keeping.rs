@@ -42,7 +42,7 @@ pub enum KeepState {
 /// The day from which a time runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[allow(missing_docs, reason = "the words say it")]
-pub enum Clock {
+pub enum ShelfClock {
     Made,
     Opened,
     Arrived,
@@ -68,7 +68,7 @@ pub struct KeepingRow {
     /// Age at which it is thrown out.
     pub discard_after: Option<Period>,
     /// From which day the age runs.
-    pub clock: Clock,
+    pub clock: ShelfClock,
     /// How long a passed test is good.
     pub pass_extends: Option<Period>,
     /// Which tests decide.
@@ -176,11 +176,11 @@ fn read_row(fields: &mut Fields<'_, '_>) -> Option<KeepingRow> {
         ("mixed", KeepState::Mixed),
     ];
     let clocks = [
-        ("made", Clock::Made),
-        ("opened", Clock::Opened),
-        ("arrived", Clock::Arrived),
-        ("best_before", Clock::BestBefore),
-        ("inspected", Clock::Inspected),
+        ("made", ShelfClock::Made),
+        ("opened", ShelfClock::Opened),
+        ("arrived", ShelfClock::Arrived),
+        ("best_before", ShelfClock::BestBefore),
+        ("inspected", ShelfClock::Inspected),
     ];
     let (item, kind) = (fields.must(0), fields.word(1, &ProductKind::WORDS));
     let (state, clock) = (fields.word(2, &states), fields.word(3, &clocks));

@@ -33,7 +33,7 @@ pub enum CutFault {
 
 impl Cut {
     /// So many pounds to the gallon.
-    pub fn of(pounds: Exact) -> Result<Cut, CutFault> {
+    pub fn new(pounds: Exact) -> Result<Cut, CutFault> {
         if pounds <= Exact::ZERO {
             Err(CutFault::NotPositive)
         } else if pounds > THICKEST {
@@ -54,7 +54,7 @@ impl Cut {
             read => read,
         };
         match measure {
-            Ok(measure) if measure.unit.symbol == "lb" => Cut::of(measure.written),
+            Ok(measure) if measure.unit.symbol == "lb" => Cut::new(measure.written),
             Ok(measure) => Err(CutFault::Unit(measure.unit.symbol)),
             Err(MeasureFault::Number(NumberFault::Negative)) => Err(CutFault::NotPositive),
             Err(fault) => Err(CutFault::Number(fault)),
@@ -89,7 +89,7 @@ impl Cut {
     }
 
     fn ratio(self) -> Ratio {
-        Ratio::of(self.0)
+        Ratio::from_exact(self.0)
     }
 }
 
@@ -144,13 +144,13 @@ impl From<TooFine> for Unmixable {
 
 fn factor(symbol: &str) -> Result<Ratio, TooFine> {
     unit::find(symbol)
-        .map(|unit| Ratio::of(unit.factor))
+        .map(|unit| Ratio::from_exact(unit.factor))
         .ok_or(TooFine)
 }
 
 /// Parts that one part of alcohol comes to: 1 + 0.1 c.
 fn swells(cut: Cut) -> Result<Ratio, TooFine> {
-    Ratio::of(RESIN_GALLONS_A_POUND)
+    Ratio::from_exact(RESIN_GALLONS_A_POUND)
         .times(cut.ratio())?
         .plus(Ratio::ONE)
 }
@@ -218,7 +218,7 @@ pub fn resin_by_volume(cut: Cut) -> Result<Ratio, TooFine> {
 
 /// Kilograms a litre of alcohol.
 fn weight(alcohol: Density) -> Result<Ratio, TooFine> {
-    Ratio::of(alcohol.mass.base()).by(Ratio::of(alcohol.volume.base()))
+    Ratio::from_exact(alcohol.mass.base()).by(Ratio::from_exact(alcohol.volume.base()))
 }
 
 /// The share of the weight that is resin, in per cent.
@@ -293,6 +293,6 @@ mod tests {
                 Err(Unmixable::NotThinner)
             );
         }
-        assert_eq!(Cut::of(Exact::ZERO), Err(CutFault::NotPositive));
+        assert_eq!(Cut::new(Exact::ZERO), Err(CutFault::NotPositive));
     }
 }

@@ -16,12 +16,12 @@ mod worked_out;
 
 pub use asked::{AnswerInterval, Asked, NEXT_ROUND, Waited};
 pub use cut::{Flake, color_named, cut_named, flake_named, keeping_flake};
-pub use filled::{AS_PRINTED, Filled, RoundInput, Seen, is_filled, is_share, read_filled};
+pub use filled::{AS_PRINTED, Filled, FilledRow, RoundInput, is_filled, is_share, read_filled};
 pub use ghs::{
     Classed, Counted, GHS_FILES, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement,
     Under, read_ghs,
 };
-pub use keeping::{Clock, KeepState, KeepingRow, KeepingTable, read_keeping};
+pub use keeping::{KeepState, KeepingRow, KeepingTable, ShelfClock, read_keeping};
 pub use pace::{Pace, pace};
 pub use round::{About, Question, Round, read_round};
 pub use round_fault::RoundFault;

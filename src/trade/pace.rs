@@ -35,8 +35,8 @@ pub fn pace(stock: &Stock, counts: impl Fn(&str) -> bool) -> Result<Option<Pace>
         for month in months.iter().filter(|month| month.month >= from) {
             if matches!(month.kind, Amount::Volume(_)) {
                 used = used
-                    .plus(Ratio::of(month.used))?
-                    .plus(Ratio::of(month.mixed))?;
+                    .plus(Ratio::from_exact(month.used))?
+                    .plus(Ratio::from_exact(month.mixed))?;
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::ReferenceData;
 use super::cut::{cut_named, keeping_flake};
-use super::keeping::{Clock, KeepState, KeepingRow};
+use super::keeping::{KeepState, KeepingRow, ShelfClock};
 use crate::quantity::{Day, Exact, Period};
 use crate::record::{Container, ProductKind, ShopTables};
 use crate::stock::{ContainerState, TrialResult};
@@ -18,7 +18,7 @@ pub struct ShelfLife {
     /// How long a passed test is good.
     pub extends: Option<Period>,
     /// From which day the age runs.
-    pub clock: Clock,
+    pub clock: ShelfClock,
     /// Who says so.
     pub says: String,
     /// How well the figure is supported.
@@ -47,7 +47,7 @@ pub struct Days {
 impl ShelfLife {
     /// The times of a container: the user's own figure in products.csv wins, and is named; then the trade's. `None` for
     /// goods with no keeping time in print.
-    pub fn of(
+    pub fn find(
         tables: &ShopTables,
         reference: &ReferenceData,
         row: &Container,
@@ -72,21 +72,21 @@ impl ShelfLife {
     /// The day from which the age of a container runs, if it is known.
     pub fn from(&self, row: &Container, contents: &ContainerState) -> Option<Day> {
         match self.clock {
-            Clock::Made => contents.made,
-            Clock::Opened => contents.opened,
+            ShelfClock::Made => contents.made,
+            ShelfClock::Opened => contents.opened,
             // Goods that were made long before they got here are as old as they are.
-            Clock::Arrived => row.since.into_iter().chain(contents.made).min(),
-            Clock::BestBefore => row.best_before,
-            Clock::Inspected => None,
+            ShelfClock::Arrived => row.since.into_iter().chain(contents.made).min(),
+            ShelfClock::BestBefore => row.best_before,
+            ShelfClock::Inspected => None,
         }
     }
 
     /// What happened on that day.
     pub fn from_word(&self) -> &'static str {
         match self.clock {
-            Clock::Made => "mixed or made",
-            Clock::Opened => "opened",
-            Clock::Arrived | Clock::BestBefore | Clock::Inspected => "got here",
+            ShelfClock::Made => "mixed or made",
+            ShelfClock::Opened => "opened",
+            ShelfClock::Arrived | ShelfClock::BestBefore | ShelfClock::Inspected => "got here",
         }
     }
 
@@ -136,9 +136,9 @@ fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> S
 fn own_figure(tables: &ShopTables, row: &Container, state: KeepState) -> Option<ShelfLife> {
     let product = tables.product(&row.product)?;
     let (span, column, clock) = match state {
-        KeepState::Sealed => (product.keeps_sealed?, "keeps_sealed", Clock::Arrived),
-        KeepState::Opened => (product.keeps_opened?, "keeps_opened", Clock::Opened),
-        KeepState::Mixed => (product.keeps_opened?, "keeps_opened", Clock::Made),
+        KeepState::Sealed => (product.keeps_sealed?, "keeps_sealed", ShelfClock::Arrived),
+        KeepState::Opened => (product.keeps_opened?, "keeps_opened", ShelfClock::Opened),
+        KeepState::Mixed => (product.keeps_opened?, "keeps_opened", ShelfClock::Made),
     };
     Some(ShelfLife {
         test_from: None,

@@ -102,7 +102,7 @@ fn part(held: Amount, numerator: i64, denominator: i64, us: bool) -> Option<Stri
         return Some(full_words(held, us));
     }
     let unit = shown_unit(held, us)?;
-    let share = Ratio::of(held.base())
+    let share = Ratio::from_exact(held.base())
         .times(Ratio::whole(numerator))
         .and_then(|whole| whole.by(Ratio::whole(denominator)))
         .and_then(|share| share.rounded(9));

@@ -1,7 +1,7 @@
 //! Names as people type them: without regard to capitals, spaces and hyphens, shortened, or by the product that a container holds.
 
 use crate::quantity::natural;
-use crate::record::{PlaceKind, ShopTables};
+use crate::record::{ContainerId, PlaceKind, ShopTables};
 use crate::stock::Stock;
 use crate::text::nearest;
 use crate::trade::Round;
@@ -49,15 +49,17 @@ pub fn container(tables: &ShopTables, stock: &Stock, typed: &str) -> NameFound {
     if wanted.len() < 3 {
         return NameFound::Unknown;
     }
-    let rows = tables.containers.iter().enumerate();
+    let rows = ContainerId::each(&tables.containers);
     let holds =
         rows.filter(|(at, row)| stock.present(tables, *at) && bare(&row.product).contains(&wanted));
-    let holding: Vec<NameChoice> = holds.filter_map(|(at, _)| named.get(at).cloned()).collect();
+    let holding: Vec<NameChoice> = holds
+        .filter_map(|(at, _)| named.get(at.index()).cloned())
+        .collect();
     let opened: Vec<NameChoice> = holding
         .iter()
         .filter(|choice| {
             let at = tables.container(&choice.name);
-            let contents = at.and_then(|at| stock.containers.get(at));
+            let contents = at.map(|at| &stock[at]);
             contents.is_some_and(|contents| contents.opened.is_some())
         })
         .cloned()

@@ -1,6 +1,6 @@
 //! Where a blend of generic materials would flash: by Raoult where its parts mix nearly ideally, else only a warning.
 
-use super::flash::{Family, Flash, FlashPart, IDEAL_ERROR, flash_point};
+use super::flash::{Family, FlashPart, IDEAL_ERROR, MixtureFlash, flash_point};
 use super::pressure::Antoine;
 use crate::quantity::{Dimension, Exact, Measure, ShareBasis, Temperature};
 use crate::record::{Material, Part, ShopTables};
@@ -25,7 +25,7 @@ pub const FAMILIES: [(&str, Family); 8] = [
 /// Range:   parts with family, flash point and molar mass; for an estimate also Antoine coefficients
 /// Error:   3 °C where an estimate is offered
 /// Source:  as `flash::flash_point`
-pub fn blend_flash(tables: &ShopTables, parts: &[Part]) -> Option<Flash> {
+pub fn blend_flash(tables: &ShopTables, parts: &[Part]) -> Option<MixtureFlash> {
     let shares = parts.iter().map(|part| part.high.percent.estimate());
     blended(tables, parts, &shares.collect::<Vec<_>>())
 }
@@ -49,18 +49,18 @@ pub fn lowest_flash(tables: &ShopTables, parts: &[Part]) -> Option<Temperature> 
     }
     let parts: Vec<Part> = order.into_iter().cloned().collect();
     match blended(tables, &parts, &shares)? {
-        Flash::About(celsius) => fahrenheit(celsius - IDEAL_ERROR),
-        Flash::NoHigherThan { .. } => None,
+        MixtureFlash::About(celsius) => fahrenheit(celsius - IDEAL_ERROR),
+        MixtureFlash::NoHigherThan { .. } => None,
     }
 }
 
 /// Whole degrees Fahrenheit, rounded down.
 fn fahrenheit(celsius: f64) -> Option<Temperature> {
     let whole = super::component::whole((celsius * 1.8 + 32.0).floor())?;
-    Some(Temperature::of(Exact::whole(whole)))
+    Some(Temperature::from_base(Exact::whole(whole)))
 }
 
-fn blended(tables: &ShopTables, parts: &[Part], shares: &[f64]) -> Option<Flash> {
+fn blended(tables: &ShopTables, parts: &[Part], shares: &[f64]) -> Option<MixtureFlash> {
     let mut list = Vec::new();
     for (part, share) in parts.iter().zip(shares) {
         list.push(flash_part(tables, part, *share)?);
@@ -140,13 +140,13 @@ pub(super) fn antoine(material: &Material) -> Option<Antoine> {
 }
 
 /// What is said of it beside the class, in a sentence.
-pub fn flash_said(product: &str, flash: &Flash) -> String {
+pub fn flash_said(product: &str, flash: &MixtureFlash) -> String {
     match flash {
-        Flash::About(celsius) => format!(
+        MixtureFlash::About(celsius) => format!(
             "mixed ideally, `{product}` would flash at about {:.0} F; the class still goes by its most hazardous part",
             celsius * 1.8 + 32.0
         ),
-        Flash::NoHigherThan { lower_by, .. } => format!(
+        MixtureFlash::NoHigherThan { lower_by, .. } => format!(
             "the parts of `{product}` do not mix ideally: it may flash up to about {:.0} F below its most hazardous part",
             lower_by * 1.8
         ),

@@ -7,7 +7,7 @@ use super::release::{MolarVolume, ppm_from_mg};
 use super::session::{
     Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, SHIFT, Session, Sessions, releases,
 };
-use super::well_mixed::{Room, WEEK};
+use super::well_mixed::{WEEK, WellMixedRoom};
 
 /// One substance in a session.
 #[derive(Clone, Debug)]
@@ -35,7 +35,7 @@ impl Sessions {
     pub fn used<'s>(&'s self, session: &Session) -> Vec<(&'s str, f64)> {
         let mut used: Vec<(&str, f64)> = Vec::new();
         for (product, litres) in &session.litres {
-            let name = self.products.get(*product).map_or("", |(name, _)| name);
+            let name = self.products[*product].0.as_str();
             match used.iter_mut().find(|(known, _)| *known == name) {
                 Some((_, sum)) => *sum += litres,
                 None => used.push((name, *litres)),
@@ -51,13 +51,10 @@ impl Sessions {
         };
         let mut names: Vec<&Vapour> = Vec::new();
         for (product, _) in &session.litres {
-            if let Some((_, off)) = self.products.get(*product) {
-                names.extend(
-                    off.vapours
-                        .iter()
-                        .filter(|v| !names.iter().any(|n| n.name == v.name))
-                        .collect::<Vec<_>>(),
-                );
+            for vapour in &self.products[*product].1.vapours {
+                if !names.iter().any(|known| known.name == vapour.name) {
+                    names.push(vapour);
+                }
             }
         }
         names
@@ -66,7 +63,12 @@ impl Sessions {
             .collect()
     }
 
-    fn component(&self, session: &Session, vapour: &Vapour, room: &Room) -> Option<Component> {
+    fn component(
+        &self,
+        session: &Session,
+        vapour: &Vapour,
+        room: &WellMixedRoom,
+    ) -> Option<Component> {
         let span = self.stretch(session, WEEK);
         let history = self.history_of(&span, &vapour.name, room)?;
         let mean = |minutes| history.worst_mean_ending(minutes, span.from, span.until);
@@ -105,12 +107,15 @@ impl Sessions {
         }
     }
 
-    fn history_of(&self, span: &SessionStretch<'_>, name: &str, room: &Room) -> Option<History> {
+    fn history_of(
+        &self,
+        span: &SessionStretch<'_>,
+        name: &str,
+        room: &WellMixedRoom,
+    ) -> Option<History> {
         let mut list = Vec::new();
         for emission in &span.emissions {
-            let Some((_, off)) = self.products.get(emission.product) else {
-                continue;
-            };
+            let (_, off) = &self.products[emission.product];
             let vapours = off.vapours.iter().filter(|v| v.name == name);
             list.extend(vapours.map(|vapour| emission.release(vapour, 1.0)));
         }

@@ -83,7 +83,7 @@ pub struct FlashPart {
 
 /// What can be said of a mixture's flash point.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Flash {
+pub enum MixtureFlash {
     /// An estimate, °C, within `IDEAL_ERROR`.
     About(f64),
     /// Not ideal, so the worst part is taken: no higher than `celsius`, and perhaps lower by `lower_by`.
@@ -106,7 +106,7 @@ pub enum Flash {
 ///          `mixes_ideally` does not list, is refused: `NoHigherThan`
 /// Error:   3 °C, most of it the choice of the parts' own flash points
 /// Source:  Liaw et al., J. Loss Prev. Process Ind. 15 (2002) 429 (secondary)
-pub fn flash_point(parts: &[FlashPart]) -> Option<Flash> {
+pub fn flash_point(parts: &[FlashPart]) -> Option<MixtureFlash> {
     let all: f64 = parts.iter().map(|part| part.moles).sum();
     let holds = (1..=20).contains(&parts.len())
         && (all - 1.0).abs() <= 1.0e-6
@@ -121,7 +121,7 @@ pub fn flash_point(parts: &[FlashPart]) -> Option<Flash> {
         .map(|part| part.flash)
         .fold(f64::INFINITY, f64::min);
     if let Some(because) = pair_apart(parts) {
-        return Some(Flash::NoHigherThan {
+        return Some(MixtureFlash::NoHigherThan {
             celsius: lowest,
             lower_by: PERHAPS_LOWER,
             because,
@@ -161,7 +161,7 @@ pub fn flash_point(parts: &[FlashPart]) -> Option<Flash> {
             high = middle
         }
     }
-    Some(Flash::About(low))
+    Some(MixtureFlash::About(low))
 }
 
 /// The first two families that do not mix ideally.

@@ -42,7 +42,7 @@ pub fn highest_flash(tables: &ShopTables, parts: &[Part]) -> Option<Temperature>
     if celsius > HIGHEST {
         return None;
     }
-    Some(Temperature::of(Exact::whole(whole(
+    Some(Temperature::from_base(Exact::whole(whole(
         (celsius * 1.8 + 32.0).ceil(),
     )?)))
 }

@@ -167,7 +167,7 @@ fn density(material: &Material) -> Option<f64> {
 
 /// Which of the stated values count.
 #[derive(Clone, Copy)]
-enum Stated {
+enum StatedValues {
     All,
     Confirmed,
 }
@@ -176,11 +176,11 @@ fn lowest(
     material: &Material,
     property: Property,
     dimension: Dimension,
-    which: Stated,
+    which: StatedValues,
 ) -> Option<f64> {
     let counts = |s: &&crate::record::Stated| match which {
-        Stated::All => true,
-        Stated::Confirmed => s.seen != Seen::Memory,
+        StatedValues::All => true,
+        StatedValues::Confirmed => s.seen != Seen::Memory,
     };
     let read = |s: &crate::record::Stated| {
         Measure::parse_as(&s.value, dimension)
@@ -195,7 +195,7 @@ fn lowest(
 }
 
 /// A limit in mg/m³, from ppm where it is stated so.
-fn limit(material: &Material, property: Property, molar: f64, which: Stated) -> Option<f64> {
+fn limit(material: &Material, property: Property, molar: f64, which: StatedValues) -> Option<f64> {
     let by_mass = lowest(material, property, Dimension::MassInAir, which);
     let by_ppm = lowest(material, property, Dimension::Ppm, which)
         .and_then(|ppm| mg_from_ppm(ppm, molar, MolarVolume::Printed25));
@@ -209,7 +209,7 @@ fn strictest(
     material: &Material,
     properties: &[Property],
     molar: f64,
-    which: Stated,
+    which: StatedValues,
 ) -> Option<f64> {
     let limits = properties
         .iter()
@@ -218,7 +218,7 @@ fn strictest(
 }
 
 /// A part with its generic material and the share of it that counts, in per cent.
-struct Counted<'m> {
+struct CountedPart<'m> {
     material: &'m Material,
     percent: f64,
     basis: ShareBasis,
@@ -236,7 +236,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         guide: strictest(material, &["rel", "tlv"], molar, which),
         short: strictest(material, &SHORT, molar, which),
     };
-    let all = limits(Stated::All);
+    let all = limits(StatedValues::All);
     Vapour {
         name: material.name.clone(),
         milligrams,
@@ -245,7 +245,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         legal: all.legal,
         guide: all.guide,
         short: all.short,
-        confirmed: limits(Stated::Confirmed),
+        confirmed: limits(StatedValues::Confirmed),
         drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
     }
 }
@@ -295,7 +295,7 @@ fn shares<'m>(
     product: &str,
     parts: &'m [Part],
     off: &mut GivenOff,
-) -> Vec<Counted<'m>> {
+) -> Vec<CountedPart<'m>> {
     let mut counted = Vec::new();
     let mut room = 100.0;
     for part in parts {
@@ -308,7 +308,7 @@ fn shares<'m>(
             ));
             continue;
         };
-        counted.push(Counted {
+        counted.push(CountedPart {
             material,
             percent,
             basis: part.basis(),
@@ -317,7 +317,7 @@ fn shares<'m>(
     }
     let tightness = |material: &Material| {
         let molar = number(material, "molar_mass", Dimension::MolarMass).unwrap_or(100.0);
-        limit(material, "pel", molar, Stated::All).unwrap_or(f64::MAX)
+        limit(material, "pel", molar, StatedValues::All).unwrap_or(f64::MAX)
     };
     let mut order: Vec<usize> = (0..counted.len()).collect();
     order.sort_by(|a, b| {
@@ -348,7 +348,7 @@ fn shares<'m>(
 }
 
 /// The density of the whole from its parts, volumes added.
-fn mixed_density(parts: &[Counted<'_>]) -> Option<f64> {
+fn mixed_density(parts: &[CountedPart<'_>]) -> Option<f64> {
     let mut volume = 0.0;
     let mut mass = 0.0;
     for part in parts {

@@ -5,7 +5,7 @@
 //! substances: a mass may as well be a weighted sum, such as mg over the limit in mg/m³, and the level a sum of C/L.
 
 use super::stretch::{Film, Stretch};
-use super::well_mixed::{Release, Room, WEEK};
+use super::well_mixed::{Release, WEEK, WellMixedRoom};
 
 /// A highest value and when.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,10 +44,10 @@ impl History {
     ///
     /// Formula: c' = G/V − n c, f' = m/d − f/τ, G = Σ f/τ; solved exactly from event to event
     /// Units:   mg, m³, minutes; level in mg/m³
-    /// Range:   as `Room::new` and `Release::holds`; `None` outside it and with no release at all
+    /// Range:   as `WellMixedRoom::new` and `Release::holds`; `None` outside it and with no release at all
     /// Error:   rounding only (1e-9); the well-mixed room itself may be off by the whole mixing factor
     /// Source:  the mass balance; checked against a general solver of differential equations
-    pub fn new(room: &Room, releases: &[Release]) -> Option<History> {
+    pub fn new(room: &WellMixedRoom, releases: &[Release]) -> Option<History> {
         if releases.is_empty() || !releases.iter().all(Release::holds) {
             return None;
         }
@@ -349,7 +349,7 @@ fn last_fall(stretch: &Stretch<'_>, level: f64, length: f64) -> Option<f64> {
 
 /// Two events a release that takes time, one for a release all at once. Beginnings stand before ends: a log gives its
 /// uses in order, and a list that is in order but for its second half is sorted quickly.
-fn events(room: &Room, releases: &[Release], drying: &[f64]) -> Vec<Event> {
+fn events(room: &WellMixedRoom, releases: &[Release], drying: &[f64]) -> Vec<Event> {
     let mut events = Vec::with_capacity(2 * releases.len());
     let mut ends = Vec::with_capacity(releases.len());
     for release in releases {

@@ -19,7 +19,7 @@ pub enum Basis {
 
 /// One liquid that evaporates.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Part {
+pub struct MixturePart {
     /// Its share, of 1.
     pub share: f64,
     /// Molar mass, g/mol.
@@ -52,7 +52,7 @@ pub struct Blend {
 /// Range:   shares 0 to 1 that add to more than 0 and at most 1, M 10 to 1000, ρ 0.3 to 3; outside it, `None`
 /// Error:   fractions none; density up to 4 % too low for ethanol with water, which shrink on mixing, else 1 %
 /// Source:  the definitions
-pub fn blend(parts: &[Part], basis: Basis) -> Option<Blend> {
+pub fn blend(parts: &[MixturePart], basis: Basis) -> Option<Blend> {
     let holds = parts.iter().all(|part| {
         within(&[
             (part.share, 0.0..=1.0),
@@ -71,7 +71,7 @@ pub fn blend(parts: &[Part], basis: Basis) -> Option<Blend> {
             Basis::Volume => part.share * part.density,
         })
         .collect();
-    let by = |divide: fn(&Part) -> f64| -> Vec<f64> {
+    let by = |divide: fn(&MixturePart) -> f64| -> Vec<f64> {
         parts
             .iter()
             .zip(&mass)

@@ -5,7 +5,7 @@ use super::people::person_shifts;
 use super::room_month::judge_room;
 use super::session::{DAY, Emission, RoomAir, Session, Sessions};
 use crate::quantity::Moment;
-use crate::record::ShopTables;
+use crate::record::{ProductId, RoomId, ShopTables};
 use crate::stock::{LiquidUse, Portion, Stock};
 use std::collections::{BTreeMap, HashMap};
 
@@ -15,37 +15,32 @@ const TIME_CONSTANTS: f64 = 3.0;
 /// Works out every session of the stock's last month.
 pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
     let mut all = Sessions::default();
-    let mut by_room: BTreeMap<Option<usize>, Vec<(&LiquidUse, Emission)>> = BTreeMap::new();
-    let mut known: HashMap<(usize, Option<&[Portion]>), usize> = HashMap::new();
+    let mut by_room: BTreeMap<Option<RoomId>, Vec<(&LiquidUse, Emission)>> = BTreeMap::new();
+    let mut known: HashMap<(ProductId, Option<&[Portion]>), usize> = HashMap::new();
     let Some(zero) = stock.uses.first().map(|first| first.when) else {
         return all;
     };
     for used in &stock.uses {
-        let Some(named) = stock.product_of.get(used.container) else {
-            continue;
-        };
+        let named = stock.product(used.container);
         let product = *known
-            .entry((*named, used.content.as_deref()))
+            .entry((named, used.content.as_deref()))
             .or_insert_with(|| {
-                let name = |product: usize| stock.products.get(product).map_or("", String::as_str);
-                let own = name(*named);
+                let own = stock.product_name(named);
                 let off = match used.content.as_deref() {
                     None => given_off_mixed(tables, own, &[(own, 1.0)]),
                     Some(portions) => {
-                        let most = |p: &Portion| (name(p.product), p.share.most().estimate());
+                        let most = |p: &Portion| {
+                            (stock.product_name(p.product), p.share.most().estimate())
+                        };
                         let portions: Vec<_> = portions.iter().map(most).collect();
                         given_off_mixed(tables, own, &portions)
                     }
                 };
-                all.products.push((name(*named).to_string(), off));
+                all.products.push((own.to_string(), off));
                 all.products.len() - 1
             });
         let silent = |off: &super::given_off::GivenOff| off.vapours.is_empty() && off.gap.is_none();
-        if all
-            .products
-            .get(product)
-            .is_some_and(|(_, off)| silent(off))
-        {
+        if silent(&all.products[product].1) {
             continue;
         }
         let emission = emission(used, product, zero);
@@ -54,9 +49,7 @@ pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
     }
     let mut courses = HashMap::new();
     for (room, emissions) in by_room {
-        let air = room
-            .and_then(|at| tables.rooms.get(at))
-            .and_then(RoomAir::of);
+        let air = room.and_then(|room| RoomAir::new(&tables[room]));
         let list = split(room, air, emissions, stock);
         let (list, course) = judge_room(list, air, &all.products);
         courses.extend(room.zip(course));
@@ -81,7 +74,7 @@ fn emission(used: &LiquidUse, product: usize, zero: Moment) -> Emission {
 
 /// Cuts the uses of a room where it had time to clear.
 fn split(
-    room: Option<usize>,
+    room: Option<RoomId>,
     air: Option<RoomAir>,
     emissions: Vec<(&LiquidUse, Emission)>,
     stock: &Stock,

@@ -8,6 +8,7 @@
 
 use super::room_month::RoomCourse;
 use super::session::{Against, Limits, PersonShift, SHIFT, Session};
+use crate::record::RoomId;
 use std::collections::{BTreeMap, HashMap};
 
 /// More rooms than this in eight hours are added up by the worst of each, which is never too low.
@@ -21,7 +22,7 @@ const FEW: usize = 8;
 
 /// A person's part in a session of one room.
 struct Stay<'s> {
-    room: usize,
+    room: RoomId,
     from: f64,
     end: f64,
     session: &'s Session,
@@ -32,13 +33,13 @@ struct Stay<'s> {
 struct Person<'s> {
     stays: Vec<Stay<'s>>,
     longest: f64,
-    courses: &'s HashMap<usize, RoomCourse>,
+    courses: &'s HashMap<RoomId, RoomCourse>,
 }
 
 /// The worst eight hours of everybody who worked in more than one room within them.
 pub(super) fn person_shifts(
     sessions: &[Session],
-    courses: &HashMap<usize, RoomCourse>,
+    courses: &HashMap<RoomId, RoomCourse>,
     names: &[String],
 ) -> Vec<PersonShift> {
     let mut by_person: BTreeMap<Option<usize>, Vec<Stay<'_>>> = BTreeMap::new();
@@ -75,7 +76,7 @@ pub(super) fn person_shifts(
 }
 
 /// What each person did in a session.
-fn stays(session: &Session, room: usize) -> Vec<(Option<usize>, Stay<'_>)> {
+fn stays(session: &Session, room: RoomId) -> Vec<(Option<usize>, Stay<'_>)> {
     let mut list: Vec<(Option<usize>, Stay<'_>)> = Vec::new();
     for emission in &session.emissions {
         match list.iter_mut().find(|(by, _)| *by == emission.by) {
@@ -160,11 +161,11 @@ impl<'s> Person<'s> {
         against: Against,
         limits: Limits,
         from: f64,
-    ) -> Vec<(usize, f64)> {
-        let mut rooms: Vec<usize> = active.iter().map(|stay| stay.room).collect();
+    ) -> Vec<(RoomId, f64)> {
+        let mut rooms: Vec<RoomId> = active.iter().map(|stay| stay.room).collect();
         rooms.sort_unstable();
         rooms.dedup();
-        let mean = |room: usize| {
+        let mean = |room: RoomId| {
             let course = self.courses.get(&room)?;
             let course = match against {
                 Against::Guide => &course.guide,

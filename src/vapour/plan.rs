@@ -15,7 +15,7 @@ use super::session::{Emission, RoomAir, Session, Sessions};
 use super::shown::{CUBIC_METRES_PER_CFM, figures, flow_shown, given};
 use super::spill::{layer_at_lel, share_of_lel_if_all};
 use crate::quantity::Moment;
-use crate::record::{Room, ShopTables};
+use crate::record::{Room, RoomId, ShopTables};
 
 /// 70 °F in °C, at which the airflow formulas take the vapour.
 const SEVENTY: f64 = 190.0 / 9.0;
@@ -31,8 +31,8 @@ const CHANGES: f64 = 6.0;
 /// What is planned.
 #[derive(Clone, Copy, Debug)]
 pub struct Work<'a> {
-    /// The room, by position in the book.
-    pub room: usize,
+    /// The room.
+    pub room: RoomId,
     /// The product's name.
     pub product: &'a str,
     /// Litres used in all.
@@ -62,8 +62,8 @@ pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Ses
             vapour.drying = 0.0;
         }
     }
-    let room = tables.rooms.get(work.room).ok_or("there is no such room")?;
-    let air = RoomAir::of(room).map(|air| RoomAir {
+    let room = &tables[work.room];
+    let air = RoomAir::new(room).map(|air| RoomAir {
         exhaust: work.exhaust.or(air.exhaust),
         ..air
     });
@@ -156,7 +156,7 @@ pub fn spilled(sessions: &Sessions, room: &Room) -> Option<Spilled> {
     let session = sessions.list.first()?;
     let (_, off) = sessions.products.first()?;
     let litres: f64 = session.litres.iter().map(|(_, litres)| litres).sum();
-    let fire = Flammable::of(off)?;
+    let fire = Flammable::new(off)?;
     let volume = session.air?.volume;
     Some(Spilled {
         lel: fire.lel,
@@ -180,7 +180,7 @@ struct Flammable {
 }
 
 impl Flammable {
-    fn of(off: &GivenOff) -> Option<Flammable> {
+    fn new(off: &GivenOff) -> Option<Flammable> {
         let molar = MolarVolume::Ideal(SEVENTY).litres()?;
         let parts: Vec<(f64, f64)> = off
             .vapours
@@ -210,7 +210,7 @@ impl Each<'_> {
             flow: None,
             working: vec![working.to_string()],
         };
-        let Some(fire) = Flammable::of(self.off) else {
+        let Some(fire) = Flammable::new(self.off) else {
             return none("nothing in it has a known lower explosive limit");
         };
         let rate = self.litres / self.minutes;

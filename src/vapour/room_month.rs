@@ -8,7 +8,7 @@ use super::session::{
     Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, RoomAir, SHIFT, Session, Sums,
     releases,
 };
-use super::well_mixed::Room;
+use super::well_mixed::WellMixedRoom;
 
 /// A room's air over the month against one kind of limit.
 pub(super) struct Course {
@@ -28,7 +28,7 @@ pub(super) struct RoomCourse {
 
 impl Course {
     fn new(
-        room: &Room,
+        room: &WellMixedRoom,
         list: &[Session],
         products: &[(String, GivenOff)],
         against: Against,
@@ -37,7 +37,7 @@ impl Course {
         let history =
             |limits| History::new(room, &releases(emissions(), products, against, limits));
         let used = list.iter().flat_map(|session| &session.litres);
-        let used = used.filter_map(|(product, _)| products.get(*product));
+        let used = used.map(|(product, _)| &products[*product]);
         let alike = used.flat_map(|(_, off)| &off.vapours).all(|vapour| {
             against.weight(vapour, Limits::All) == against.weight(vapour, Limits::Confirmed)
         });
@@ -61,7 +61,7 @@ impl Course {
     }
 
     /// The worst of a stretch: with `minutes` a mean over so many, else a peak.
-    fn worst(&self, limits: Limits, minutes: Option<f64>, stretch: &Stretch) -> Option<f64> {
+    fn worst(&self, limits: Limits, minutes: Option<f64>, stretch: &SessionPart) -> Option<f64> {
         let history = self.history(limits)?;
         let highest = match minutes {
             Some(minutes) => {
@@ -74,7 +74,7 @@ impl Course {
 }
 
 /// The part of the month that belongs to a session.
-struct Stretch {
+struct SessionPart {
     from: f64,
     until: f64,
     until_mean: f64,
@@ -104,13 +104,13 @@ pub(super) fn judge_room(
         let from = session.start();
         let last = from + session.worked;
         let until = starts.get(at + 1).copied().unwrap_or(last + 2.0 * DAY);
-        let stretch = Stretch {
+        let stretch = SessionPart {
             from,
             until,
             until_mean: until.min(last + 2.0 * SHIFT),
         };
         let unknown = session.litres.iter();
-        let unknown = unknown.filter_map(|(product, _)| products.get(*product));
+        let unknown = unknown.map(|(product, _)| &products[*product]);
         let unknown = || unknown.clone().find_map(|(_, off)| off.gap.clone());
         session.gap = session.gap.take().or_else(unknown);
         let [lel, legal, guide, short] = &courses;
@@ -151,7 +151,7 @@ fn no_room(session: &Session, air: Option<RoomAir>) -> String {
 }
 
 /// The minute at which the session's own vapour falls under a tenth of every limit.
-fn alone(session: &Session, products: &[(String, GivenOff)], room: &Room) -> Option<f64> {
+fn alone(session: &Session, products: &[(String, GivenOff)], room: &WellMixedRoom) -> Option<f64> {
     if session.emissions.len() > MOST_SEARCHED {
         return None;
     }

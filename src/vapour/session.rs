@@ -5,9 +5,9 @@
 
 use super::given_off::{GivenOff, Vapour};
 use super::release::{MolarVolume, mg_from_ppm};
-use super::well_mixed::{Release, Room, air_changes};
+use super::well_mixed::{Release, WellMixedRoom, air_changes};
 use crate::quantity::Moment;
-use crate::record::ShopTables;
+use crate::record::{RoomId, ShopTables};
 use crate::text::Span;
 
 /// The mixing factor K where rooms.csv gives none: the middle of the 3 to 10 used in practice (a judgement).
@@ -58,7 +58,7 @@ pub struct RoomAir {
 
 impl RoomAir {
     /// From rooms.csv; `None` while a measure of the room is not known.
-    pub fn of(room: &crate::record::Room) -> Option<RoomAir> {
+    pub fn new(room: &crate::record::Room) -> Option<RoomAir> {
         let volume = room
             .length?
             .by(room.width?)
@@ -74,12 +74,12 @@ impl RoomAir {
         })
     }
 
-    pub(super) fn with(&self, exhaust: f64) -> Option<Room> {
-        Room::new(self.volume, exhaust + self.cracks, self.mixing)
+    pub(super) fn with(&self, exhaust: f64) -> Option<WellMixedRoom> {
+        WellMixedRoom::new(self.volume, exhaust + self.cracks, self.mixing)
     }
 
     /// The room as it is; without a known exhaust, only what comes through cracks.
-    pub fn room(&self) -> Option<Room> {
+    pub fn room(&self) -> Option<WellMixedRoom> {
         self.with(self.exhaust.unwrap_or(0.0))
     }
 
@@ -124,8 +124,8 @@ impl Sums {
 /// One session.
 #[derive(Clone, Debug)]
 pub struct Session {
-    /// The room, by position in the book; not known where what was used stood nowhere.
-    pub room: Option<usize>,
+    /// The room; not known where what was used stood nowhere.
+    pub room: Option<RoomId>,
     /// The room's air, if its measures are known.
     pub air: Option<RoomAir>,
     /// When it began.
@@ -158,7 +158,7 @@ pub struct Session {
 
 impl Session {
     /// One in which nothing is used yet.
-    pub(super) fn new(room: Option<usize>, air: Option<RoomAir>, initial: Moment) -> Session {
+    pub(super) fn new(room: Option<RoomId>, air: Option<RoomAir>, initial: Moment) -> Session {
         Session {
             room,
             air,
@@ -203,7 +203,7 @@ impl Session {
 
     /// Its room in the book.
     pub fn room_in<'a>(&self, tables: &'a ShopTables) -> Option<&'a crate::record::Room> {
-        self.room.and_then(|room| tables.rooms.get(room))
+        self.room.map(|room| &tables[room])
     }
 }
 
@@ -231,8 +231,8 @@ pub struct PersonShift {
     pub confirmed: f64,
     /// When these eight hours began.
     pub from: Moment,
-    /// Each room, by position in the book, with its part.
-    pub rooms: Vec<(usize, f64)>,
+    /// Each room with its part.
+    pub rooms: Vec<(RoomId, f64)>,
     /// A part of it is taken at worst: an exhaust or the minutes of some work are not known.
     pub at_worst: bool,
     /// Its entries.
@@ -302,9 +302,7 @@ pub(super) fn releases<'e>(
 ) -> Vec<Release> {
     let mut list = Vec::new();
     for emission in emissions {
-        let Some((_, off)) = products.get(emission.product) else {
-            continue;
-        };
+        let (_, off) = &products[emission.product];
         for vapour in &off.vapours {
             let weight = against.weight(vapour, limits).filter(|w| *w > 0.0);
             list.extend(weight.map(|weight| emission.release(vapour, weight)));
@@ -314,7 +312,8 @@ pub(super) fn releases<'e>(
 }
 
 impl Emission {
-    /// What it lets into the air of one vapour, in units of `weight`.
+    /// What it lets into the air of one vapour, in units of `weight`. It always holds, so that no use is left out of a history:
+    /// uses of the last month only are kept, no work counts as longer than a day, and the materials dry within a week.
     pub(super) fn release(&self, vapour: &Vapour, weight: f64) -> Release {
         let mass = self.litres * vapour.milligrams / weight;
         Release {

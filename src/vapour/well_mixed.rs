@@ -43,7 +43,7 @@ pub fn clearing_minutes(changes_per_hour: f64, removed: f64) -> Option<f64> {
 /// Range:   G above 0 to 1e12, C 0 to 1e12; `None` outside it, and when the level is never reached
 /// Error:   none in a perfectly mixed room with a steady release
 /// Source:  the mass balance of a well-mixed room, solved
-pub fn minutes_to_reach(room: &Room, rate: f64, target: f64) -> Option<f64> {
+pub fn minutes_to_reach(room: &WellMixedRoom, rate: f64, target: f64) -> Option<f64> {
     if !within(&[(rate, f64::MIN_POSITIVE..=1.0e12), (target, 0.0..=1.0e12)]) {
         return None;
     }
@@ -63,7 +63,7 @@ pub fn minutes_to_reach(room: &Room, rate: f64, target: f64) -> Option<f64> {
 /// Range:   G 0 to 1e12; `None` outside it, and in a room without air, where the level never settles
 /// Error:   none in a perfectly mixed room
 /// Source:  the mass balance of a well-mixed room, at rest
-pub fn steady_level(room: &Room, rate: f64) -> Option<f64> {
+pub fn steady_level(room: &WellMixedRoom, rate: f64) -> Option<f64> {
     let holds = within(&[(rate, 0.0..=1.0e12)]) && room.changes > 0.0;
     holds
         .then(|| rate / (room.changes * room.volume))
@@ -72,12 +72,12 @@ pub fn steady_level(room: &Room, rate: f64) -> Option<f64> {
 
 /// A room: its volume, and the air changes that count.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Room {
+pub struct WellMixedRoom {
     volume: f64,
     changes: f64,
 }
 
-impl Room {
+impl WellMixedRoom {
     /// Formula: n = Q / (60 K V)
     /// Units:   V `volume` in m³; Q `air` in m³/h; K `mixing`, 1 for perfect, to 10 for poor; n in 1/min
     /// Range:   V 0.1 to 1e6, Q 0 to 1e6, K 1 to 10, Q/V at most 1000 an hour, and under 1e-9 as none;
@@ -85,7 +85,7 @@ impl Room {
     /// Error:   K is a judgement: the level may be off by its whole range
     /// Source:  MMWR 43 (RR-13), 1994, table S3-1, for K of 1 to 10 multiplying the time; K as a divisor of the air is
     ///          the same in the mass balance
-    pub fn new(volume: f64, air: f64, mixing: f64) -> Option<Room> {
+    pub fn new(volume: f64, air: f64, mixing: f64) -> Option<WellMixedRoom> {
         let changes = air_changes(air, volume)?;
         let counts = if changes < LEAST_CHANGES {
             0.0
@@ -93,7 +93,7 @@ impl Room {
             changes / (60.0 * mixing)
         };
         let holds = within(&[(mixing, 1.0..=10.0)]);
-        holds.then_some(Room {
+        holds.then_some(WellMixedRoom {
             volume,
             changes: counts,
         })

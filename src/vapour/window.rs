@@ -10,7 +10,7 @@ use super::stretch::{Film, Stretch};
 use super::well_mixed::WEEK;
 
 /// Two places in the history, the begin and the end of a sliding window, until one of them meets an event.
-struct Cell {
+struct WindowCell {
     tail: (usize, f64),
     head: (usize, f64),
     length: f64,
@@ -19,7 +19,7 @@ struct Cell {
 
 /// A cell that may hold the worst window: the sum of its first, and what no window of it can exceed.
 struct Hopeful {
-    cell: Cell,
+    cell: WindowCell,
     sum: f64,
     bound: f64,
 }
@@ -88,7 +88,7 @@ impl History {
     }
 
     /// Slides a window of so many minutes over all its cells, and hands each of them on; the last has no length.
-    fn slide(&self, minutes: f64, from: f64, to: f64, mut each: impl FnMut(Cell)) {
+    fn slide(&self, minutes: f64, from: f64, to: f64, mut each: impl FnMut(WindowCell)) {
         let (mut tail, mut head) = (self.place(from - minutes), self.place(from));
         let mut end = from;
         loop {
@@ -98,7 +98,7 @@ impl History {
                 to - end,
             );
             let length = left.0.min(left.1).min(left.2).max(0.0);
-            each(Cell {
+            each(WindowCell {
                 tail,
                 head,
                 length,
@@ -108,7 +108,7 @@ impl History {
             head.1 += length;
             end += length;
             if left.2 <= left.0 && left.2 <= left.1 {
-                each(Cell {
+                each(WindowCell {
                     tail,
                     head,
                     length: 0.0,
@@ -132,7 +132,7 @@ impl History {
     }
 
     /// Looks inside a cell for windows worse than those at its ends.
-    fn refine(&self, cell: &Cell, first: f64, films: &mut Vec<Film>, worst: &mut Highest) {
+    fn refine(&self, cell: &WindowCell, first: f64, films: &mut Vec<Film>, worst: &mut Highest) {
         let (head, tail) = (self.stretch(cell.head.0), self.stretch(cell.tail.0));
         films.clear();
         films.extend(head.films.iter().zip(tail.films).map(|(newer, older)| {

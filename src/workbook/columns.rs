@@ -19,12 +19,12 @@ pub(super) enum Form {
     /// One of these words.
     Words(Vec<&'static str>),
     /// The name of something in another sheet.
-    Name(Names),
+    Name(NamedThings),
 }
 
 /// Things that have names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Names {
+pub(super) enum NamedThings {
     /// Rooms.
     Rooms,
     /// Places and rooms.
@@ -48,18 +48,18 @@ fn words<T>(list: &[(&'static str, T)]) -> Form {
 pub(super) fn form(table: &str, column: &str) -> Form {
     match (table, column) {
         ("inventory.csv", "vessel") => words(&Vessel::WORDS),
-        ("inventory.csv", "product") => Form::Name(Names::Products),
-        ("inventory.csv" | "log.csv", "place") => Form::Name(Names::Places),
-        ("log.csv", "container") => Form::Name(Names::Containers),
+        ("inventory.csv", "product") => Form::Name(NamedThings::Products),
+        ("inventory.csv" | "log.csv", "place") => Form::Name(NamedThings::Places),
+        ("log.csv", "container") => Form::Name(NamedThings::Containers),
         ("log.csv", "what") => words(&What::WORDS),
         ("log.csv", "minutes") => Form::Number,
-        ("checks.csv", "check") => Form::Name(Names::Questions),
+        ("checks.csv", "check") => Form::Name(NamedThings::Questions),
         ("checks.csv", "answer") => words(&ANSWERS),
         ("places.csv", "kind") => words(&PlaceKind::WORDS),
         ("fixtures.csv", "kind") => words(&FixtureKind::WORDS),
         ("products.csv", "kind") => words(&ProductKind::WORDS),
         ("rooms.csv", "use") => words(&RoomUse::WORDS),
-        ("places.csv" | "fixtures.csv", "room") => Form::Name(Names::Rooms),
+        ("places.csv" | "fixtures.csv", "room") => Form::Name(NamedThings::Rooms),
         (_, "rated" | "labelled" | "sprinklered" | "drying_oil") => Form::Words(vec!["yes", "no"]),
         (_, "amount" | "capacity") => Form::Quantity(AMOUNT),
         (_, "length" | "width" | "height" | "x" | "y") => Form::Quantity(LENGTH),

@@ -1,6 +1,6 @@
 //! How a workbook differs from the tables it was written from.
 
-use crate::files::Row;
+use crate::files::NamedCells;
 use crate::text::{Shape, Span};
 
 /// One difference, which is taken or not.
@@ -33,7 +33,7 @@ pub enum Alteration {
     /// A row is new.
     NewRow {
         /// Its cells.
-        cells: Row,
+        cells: NamedCells,
         /// An id under which it is written only once; none for rows that have a name of their own.
         id: Option<String>,
     },
@@ -55,7 +55,7 @@ pub enum Alteration {
 
 /// A difference that a person decides.
 #[derive(Clone, Debug)]
-pub struct Question {
+pub struct WorkbookQuestion {
     /// What happens if the workbook is right.
     pub difference: Difference,
     /// Why it is asked.

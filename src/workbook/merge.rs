@@ -1,10 +1,10 @@
 //! Three states of each row: as the workbook was written, as the workbook is, and as the shop is now.
 
-use super::difference::{Alteration, Difference, Question, Reason};
+use super::difference::{Alteration, Difference, Reason, WorkbookQuestion};
 use super::fault::WorkbookFault;
 use super::read::Workbook;
 use super::rows::{
-    Key, TableRow, by_key, column, columns, is_record, keys, plain_amount, rows_of, same,
+    RowKey, TableRow, by_key, column, columns, is_record, keys, plain_amount, rows_of, same,
 };
 use super::state::State;
 use super::write::sheet_of;
@@ -19,13 +19,13 @@ pub struct Merged {
     /// What is taken.
     pub differences: Vec<Difference>,
     /// What a person decides.
-    pub questions: Vec<Question>,
+    pub questions: Vec<WorkbookQuestion>,
     /// Entries and answers that are not in the workbook any more. They stay in the shop.
     pub kept: Vec<(&'static Shape, String)>,
 }
 
 /// What is to be compared.
-struct Sides<'m> {
+struct MergeSides<'m> {
     shop: &'m Shop,
     /// The tables of the workbook.
     book: &'m Shop,
@@ -41,7 +41,7 @@ struct Sides<'m> {
 pub fn merge(shop: &Shop, book: &Workbook) -> Result<Merged, NotAudited> {
     let (texts, amounts) = texts_of(shop, book)?;
     let tables = Shop::tables_of(texts)?;
-    let sides = Sides {
+    let sides = MergeSides {
         shop,
         book: &tables,
         state: &book.state,
@@ -157,7 +157,7 @@ fn with_entries(state: &State) -> HashSet<String> {
     names
 }
 
-impl Sides<'_> {
+impl MergeSides<'_> {
     fn table(&self, shape: &'static Shape, merged: &mut Merged, problems: &mut Problems) {
         let (before, book, shop) = (
             self.state.rows(shape),
@@ -196,7 +196,9 @@ impl Sides<'_> {
                 at: None,
             };
             let reason = Reason::Deleted;
-            merged.questions.push(Question { difference, reason });
+            merged
+                .questions
+                .push(WorkbookQuestion { difference, reason });
         }
     }
 
@@ -204,7 +206,7 @@ impl Sides<'_> {
     fn changed(
         &self,
         shape: &'static Shape,
-        key: &Key,
+        key: &RowKey,
         (old, row, now): (&TableRow, &TableRow, Option<&(usize, &TableRow)>),
         merged: &mut Merged,
     ) {
@@ -237,7 +239,9 @@ impl Sides<'_> {
             };
             if both {
                 let reason = Reason::ChangedInBoth { was };
-                merged.questions.push(Question { difference, reason });
+                merged
+                    .questions
+                    .push(WorkbookQuestion { difference, reason });
             } else {
                 merged.differences.push(difference);
             }
@@ -245,7 +249,9 @@ impl Sides<'_> {
         if whole {
             let difference = new_row(shape, key, row, None);
             let reason = Reason::RemovedFromShop;
-            merged.questions.push(Question { difference, reason });
+            merged
+                .questions
+                .push(WorkbookQuestion { difference, reason });
         }
     }
 
@@ -253,7 +259,7 @@ impl Sides<'_> {
     fn recorded(
         &self,
         shape: &'static Shape,
-        key: &Key,
+        key: &RowKey,
         row: &TableRow,
         seen: &mut HashMap<String, usize>,
         merged: &mut Merged,
@@ -277,7 +283,7 @@ impl Sides<'_> {
     fn added(
         &self,
         shape: &'static Shape,
-        key: &Key,
+        key: &RowKey,
         row: &TableRow,
         now: Option<&(usize, &TableRow)>,
         merged: &mut Merged,
@@ -305,7 +311,9 @@ impl Sides<'_> {
                 at: row.places.get(at).copied(),
             };
             let reason = Reason::AddedInBoth;
-            merged.questions.push(Question { difference, reason });
+            merged
+                .questions
+                .push(WorkbookQuestion { difference, reason });
         }
     }
 
@@ -383,13 +391,13 @@ fn unchanged(shape: &'static Shape, old: &TableRow, row: &TableRow, problems: &m
     }
 }
 
-fn name(key: &Key) -> String {
+fn name(key: &RowKey) -> String {
     let filled = key.0.iter().filter(|part| !part.is_empty());
     filled.map(String::as_str).collect::<Vec<_>>().join(", ")
 }
 
 /// A row of the workbook as a new one of the shop.
-fn new_row(shape: &'static Shape, key: &Key, row: &TableRow, id: Option<String>) -> Difference {
+fn new_row(shape: &'static Shape, key: &RowKey, row: &TableRow, id: Option<String>) -> Difference {
     let is_record = id.is_some();
     let cells = columns(shape).into_iter().zip(row.cells.iter().cloned());
     let own = |column: &str| is_record && is_given(column);

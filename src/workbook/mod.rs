@@ -14,7 +14,7 @@ mod rows;
 mod state;
 mod write;
 
-pub use difference::{Alteration, Difference, Question, Reason};
+pub use difference::{Alteration, Difference, Reason, WorkbookQuestion};
 pub use fault::WorkbookFault;
 pub use merge::{Merged, merge};
 pub use plan::plan;

@@ -64,7 +64,7 @@ impl Workbook {
         let lines = hidden
             .rows()
             .map(|row| row.iter().map(|cell| text_of(cell, &Form::Text)).collect());
-        let state = State::of(&lines.collect::<Vec<_>>()).ok_or(NotAWorkbook::NoState)?;
+        let state = State::read(&lines.collect::<Vec<_>>()).ok_or(NotAWorkbook::NoState)?;
         let mut sheets = Vec::new();
         for shape in shapes() {
             let range = sheet(sheet_of(shape)).ok_or(NotAWorkbook::NoSheet(sheet_of(shape)))?;

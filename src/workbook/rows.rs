@@ -17,7 +17,7 @@ pub(super) struct TableRow {
 }
 
 /// The name of a row, and which one of that name it is.
-pub(super) type Key = (Vec<String>, usize);
+pub(super) type RowKey = (Vec<String>, usize);
 
 /// The names of the columns of a table.
 pub(super) fn columns(shape: &'static Shape) -> Vec<&'static str> {
@@ -58,13 +58,13 @@ pub(super) fn is_record(shape: &'static Shape) -> bool {
 pub(super) fn by_key<'r>(
     shape: &'static Shape,
     rows: &'r [TableRow],
-) -> HashMap<Key, (usize, &'r TableRow)> {
+) -> HashMap<RowKey, (usize, &'r TableRow)> {
     let keys = keys(shape, rows);
     keys.into_iter().zip(rows.iter().enumerate()).collect()
 }
 
 /// The key of each row: its name, and how many of that name stand before it.
-pub(super) fn keys(shape: &'static Shape, rows: &[TableRow]) -> Vec<Key> {
+pub(super) fn keys(shape: &'static Shape, rows: &[TableRow]) -> Vec<RowKey> {
     let named: &[&str] = match shape.file {
         "accepted.csv" => &["rule", "subject"],
         "checks.csv" => &["when", "check", "where"],

@@ -49,7 +49,7 @@ pub(super) fn lines(id: &str, tables: &[(&'static Shape, Vec<TableRow>)]) -> Vec
 
 impl State {
     /// What the lines of the hidden sheet say; `None` if they are none of ours.
-    pub(super) fn of(lines: &[Vec<String>]) -> Option<State> {
+    pub(super) fn read(lines: &[Vec<String>]) -> Option<State> {
         let mut state = State::default();
         for line in lines {
             match line

@@ -1,6 +1,6 @@
 //! A shop as the bytes of a workbook. The one door to its writer.
 
-use super::columns::{Form, Names, form, note};
+use super::columns::{Form, NamedThings, form, note};
 use super::rows::{TableRow, columns, rows_of};
 use super::state;
 use crate::audit::Shop;
@@ -37,11 +37,11 @@ struct Formats {
 }
 
 /// The columns of the sheet with names and units: what each is for, and how long it is.
-struct Lists(Vec<(List, u32)>);
+struct Lists(Vec<(NameList, u32)>);
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum List {
-    Names(Names),
+enum NameList {
+    NamedThings(NamedThings),
     Units(&'static [Dimension]),
 }
 
@@ -56,7 +56,7 @@ pub fn write(shop: &Shop, now: Moment) -> Result<Vec<u8>, NotMade> {
         moment: Format::new().set_num_format("yyyy-mm-dd hh:mm"),
     };
     let mut book = Workbook::new();
-    let lists = Lists::of(shop);
+    let lists = Lists::new(shop);
     for (shape, rows) in &tables {
         let sheet = book.add_worksheet();
         sheet.set_name(sheet_of(shape))?;
@@ -211,7 +211,7 @@ fn offer(
             Form::Words(words) => DataValidation::new()
                 .allow_list_strings(&words)?
                 .set_error_message("Choose one of the words in the list.")?,
-            Form::Name(names) => match lists.range(List::Names(names)) {
+            Form::Name(names) => match lists.range(NameList::NamedThings(names)) {
                 Some(range) => DataValidation::new()
                     .allow_list_formula(Formula::new(range))
                     .set_error_style(DataValidationErrorStyle::Warning)
@@ -220,7 +220,7 @@ fn offer(
                     )?,
                 None => continue,
             },
-            Form::Quantity(dimensions) => match lists.range(List::Units(dimensions)) {
+            Form::Quantity(dimensions) => match lists.range(NameList::Units(dimensions)) {
                 Some(range) => DataValidation::new()
                     .allow_custom(ends_with_a_unit(at, &range))
                     .set_error_style(DataValidationErrorStyle::Warning)
@@ -250,26 +250,26 @@ fn ends_with_a_unit(column: usize, range: &str) -> Formula {
 }
 
 impl Lists {
-    fn of(shop: &Shop) -> Lists {
+    fn new(shop: &Shop) -> Lists {
         let names = [
-            Names::Rooms,
-            Names::Places,
-            Names::Products,
-            Names::Containers,
-            Names::Questions,
+            NamedThings::Rooms,
+            NamedThings::Places,
+            NamedThings::Products,
+            NamedThings::Containers,
+            NamedThings::Questions,
         ];
-        let mut lists: Vec<List> = names.into_iter().map(List::Names).collect();
+        let mut lists: Vec<NameList> = names.into_iter().map(NameList::NamedThings).collect();
         for (shape, name) in shapes()
             .into_iter()
             .flat_map(|it| columns(it).into_iter().map(move |name| (it, name)))
         {
             if let Form::Quantity(dimensions) = form(shape.file, name)
-                && !lists.contains(&List::Units(dimensions))
+                && !lists.contains(&NameList::Units(dimensions))
             {
-                lists.push(List::Units(dimensions));
+                lists.push(NameList::Units(dimensions));
             }
         }
-        let length = |list: List| u32::try_from(entries(shop, list).len()).unwrap_or(u32::MAX);
+        let length = |list: NameList| u32::try_from(entries(shop, list).len()).unwrap_or(u32::MAX);
         Lists(lists.into_iter().map(|list| (list, length(list))).collect())
     }
 
@@ -281,7 +281,7 @@ impl Lists {
     }
 
     /// Where a list stands, as a formula; `None` if it is empty.
-    fn range(&self, list: List) -> Option<String> {
+    fn range(&self, list: NameList) -> Option<String> {
         let at = self.0.iter().position(|(it, _)| *it == list)?;
         let (_, length) = self.0.get(at).filter(|(_, length)| *length > 0)?;
         let letter = char::from(b'A'.checked_add(u8::try_from(at).ok()?)?);
@@ -290,23 +290,23 @@ impl Lists {
 }
 
 /// What a list has.
-fn entries(shop: &Shop, list: List) -> Vec<String> {
+fn entries(shop: &Shop, list: NameList) -> Vec<String> {
     let tables = &shop.tables;
     let rooms = || tables.rooms.iter().map(|it| it.id.clone());
     match list {
-        List::Units(dimensions) => {
+        NameList::Units(dimensions) => {
             let symbols = |dimension: &Dimension| unit::symbols(*dimension);
             let all: Vec<String> = dimensions.iter().map(symbols).collect();
             all.join(", ").split(", ").map(str::to_string).collect()
         }
-        List::Names(Names::Rooms) => rooms().collect(),
-        List::Names(Names::Places) => tables
+        NameList::NamedThings(NamedThings::Rooms) => rooms().collect(),
+        NameList::NamedThings(NamedThings::Places) => tables
             .places
             .iter()
             .map(|it| it.id.clone())
             .chain(rooms())
             .collect(),
-        List::Names(Names::Products) => {
+        NameList::NamedThings(NamedThings::Products) => {
             let described = tables.products.iter().map(|it| it.id.clone());
             let held = tables.containers.iter().map(|it| it.product.clone());
             described
@@ -315,10 +315,10 @@ fn entries(shop: &Shop, list: List) -> Vec<String> {
                 .into_iter()
                 .collect()
         }
-        List::Names(Names::Containers) => {
+        NameList::NamedThings(NamedThings::Containers) => {
             tables.containers.iter().map(|it| it.id.clone()).collect()
         }
-        List::Names(Names::Questions) => {
+        NameList::NamedThings(NamedThings::Questions) => {
             let questions = shop.reference.round.questions.iter();
             questions.map(|it| it.check.clone()).collect()
         }

@@ -13,7 +13,7 @@ mod measure;
 
 use measure::{bench, median, shown, ten_runs};
 use sandarac::vapour::history::History;
-use sandarac::vapour::well_mixed::{Release, Room};
+use sandarac::vapour::well_mixed::{Release, WellMixedRoom};
 use std::time::{Duration, SystemTime};
 
 const USES: [u32; 5] = [12_500, 25_000, 50_000, 100_000, 200_000];
@@ -22,7 +22,7 @@ fn main() {
     let initial = SystemTime::now();
     let (mut criterion, _) = measure::asked();
     // 60 m³, 170 m³/h, mixing factor 5.
-    let room = Room::new(60.0, 170.0, 5.0).unwrap();
+    let room = WellMixedRoom::new(60.0, 170.0, 5.0).unwrap();
     let mut lines = Vec::new();
     for kinds in [1, 3] {
         let mut first = None;
@@ -51,7 +51,7 @@ fn main() {
     lines.iter().for_each(|line| println!("{line}"));
 }
 
-fn run(room: &Room, releases: &[Release]) {
+fn run(room: &WellMixedRoom, releases: &[Release]) {
     let history = History::new(room, releases).unwrap();
     let (peak, quarter, shift) = (
         history.peak(),

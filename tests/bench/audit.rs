@@ -20,7 +20,14 @@ use std::path::Path;
 use std::time::{Duration, SystemTime};
 
 const SIZES: [u64; 4] = [1_000, 10_000, 100_000, 1_000_000];
-const AUDIT: [&str; 5] = ["audit", ".", "--on", "2026-06-01", "--no-reports"];
+const AUDIT: [&str; 6] = [
+    "audit",
+    ".",
+    "--on",
+    "2026-06-01",
+    "--no-reports",
+    "--quiet",
+];
 /// Every report written into the shop, and the JSON printed too.
 const REPORTS: [&str; 6] = ["audit", ".", "--on", "2026-06-01", "--json", "-"];
 const PROCESSES: &str = "whole processes";

@@ -1,7 +1,7 @@
 //! Rows that were acknowledged and are gone or changed: whoever reads the shop reports them, and nothing ends well until they
 //! are brought back or the change is accepted.
 
-use crate::{DAY, is_whole, read, run, shop};
+use crate::{DAY, audit, is_whole, read, run, shop};
 use snapbox::str;
 use tempfile::TempDir;
 
@@ -357,4 +357,198 @@ fn an_index_that_is_gone_or_wrong() {
             }
         }
     }
+}
+
+/// The rows of the log, without the names of its columns.
+fn entries(folder: &TempDir) -> Vec<String> {
+    let text = read(folder, "log.csv");
+    let name = |line: &str| line.split(',').next().map(str::to_string);
+    text.lines().skip(1).filter_map(name).collect()
+}
+
+/// Logs in a shop of which rows are lost: saved, and said not to be well.
+#[track_caller]
+fn log_anyway(folder: &TempDir, words: &str, lost: &str) -> String {
+    let words = format!("log|{words}|--anyway|--shop|shop");
+    let (out, err, code) = run(folder.path(), &split(&words));
+    assert_eq!(code, Some(1), "{words}: {out}{err}");
+    assert!(err.contains(lost), "{words}: {err}");
+    assert!(
+        err.contains("The entry is saved; do not enter it again."),
+        "{err}"
+    );
+    is_whole(&err);
+    out
+}
+
+/// A person with a wet rag in hand can log it, and the loss is not made permanent by that.
+#[test]
+fn an_entry_is_saved_anyway_while_rows_are_lost() {
+    let folder = shop();
+    soil(&folder, 0);
+    let old = read(&folder, "log.csv");
+    soil(&folder, 1);
+    let lost = read(&folder, "log.csv").replace(&old, "");
+    save(&folder, "log.csv", &old);
+    let words = "log|soil|R-1|1|V-1|--when|2026-09-30T17:02|--shop|shop";
+    let (_, err, code) = run(folder.path(), &split(words));
+    assert_eq!(code, Some(2));
+    assert!(
+        err.contains("add --anyway") && err.ends_with("Nothing was written.\n"),
+        "{err}"
+    );
+    let (_, err, code) = run(
+        folder.path(),
+        &split(&format!("{words}|--anyway|--dry-run")),
+    );
+    assert_eq!(code, Some(1), "{err}");
+    assert!(err.ends_with("Nothing was written.\n"), "{err}");
+    assert_eq!(read(&folder, "log.csv"), old);
+    for minute in [2, 3] {
+        let words = format!("soil|R-1|1|V-1|--when|2026-09-30T17:0{minute}");
+        log_anyway(&folder, &words, "no longer has 1 row");
+        all_report(&folder, "no longer has 1 row");
+    }
+    // The lost entry keeps its name.
+    assert_eq!(entries(&folder), ["1", "2", "3", "5", "6"]);
+    log_anyway(
+        &folder,
+        "check|lids-closed|yes|--when|2026-09-30T17:04",
+        "no longer has 1 row",
+    );
+    // The last action may be the one that is lost.
+    let (_, err, code) = run(folder.path(), &split("log|undo|--anyway|--shop|shop"));
+    assert_eq!(code, Some(2));
+    is_whole(&err);
+    let (_, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    assert!(read(&folder, "log.csv").ends_with(&lost));
+    assert_eq!(entries(&folder), ["1", "2", "3", "5", "6", "4"]);
+    none_reports(&folder);
+}
+
+#[test]
+fn an_entry_is_saved_anyway_beside_other_losses() {
+    let folder = shop();
+    soil(&folder, 0);
+    let text = read(&folder, "log.csv");
+    // A row typed by hand, seen and gone.
+    let own = "90,2026-09-30T17:00,open,J-1,,,,,,typed,\n";
+    save(&folder, "log.csv", &format!("{text}{own}"));
+    soil(&folder, 1);
+    save(
+        &folder,
+        "log.csv",
+        &read(&folder, "log.csv").replace(own, ""),
+    );
+    for minute in 2..5 {
+        let words = format!("soil|R-1|1|V-1|--when|2026-09-30T17:0{minute}");
+        log_anyway(&folder, &words, "so rows typed by hand are gone");
+        all_report(&folder, "so rows typed by hand are gone");
+    }
+    let accept = "log|accept|log.csv|--note|typed by mistake|--shop|shop";
+    let (_, err, code) = run(folder.path(), &split(accept));
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    none_reports(&folder);
+    // A row that says something else.
+    let text = read(&folder, "log.csv");
+    save(
+        &folder,
+        "log.csv",
+        &text.replace("17:00,soil,R-1,1 pcs", "17:00,soil,R-1,2 pcs"),
+    );
+    let changed = "This row was changed after it was written.";
+    log_anyway(&folder, "soil|R-1|1|V-1|--when|2026-09-30T17:06", changed);
+    all_report(&folder, changed);
+    let text = read(&folder, "log.csv");
+    save(
+        &folder,
+        "log.csv",
+        &text.replace("17:00,soil,R-1,2 pcs", "17:00,soil,R-1,1 pcs"),
+    );
+    none_reports(&folder);
+    // A copy that another program put aside; but not a table that is only in the cloud.
+    for (name, words) in [
+        (
+            "log (conflicted copy).csv",
+            "This is another copy of log.csv.",
+        ),
+        ("Log.csv", "This is another copy of log.csv."),
+    ] {
+        save(&folder, name, "entry,when,what\n");
+        log_anyway(&folder, "open|A-1|--when|2026-09-30T17:07", words);
+        all_report(&folder, words);
+        std::fs::remove_file(folder.path().join("shop").join(name)).unwrap();
+    }
+    none_reports(&folder);
+    save(&folder, ".log.csv.icloud", "");
+    let words = "log|open|A-1|--when|2026-09-30T17:08|--anyway|--shop|shop";
+    let (_, err, code) = run(folder.path(), &split(words));
+    assert_eq!(code, Some(2), "{err}");
+}
+
+/// An audit that leaves reports notes how many rows it saw, in a shop without a journal too.
+#[test]
+fn a_log_that_is_shorter_than_at_the_last_audit() {
+    for logged in [false, true] {
+        let folder = shop();
+        if logged {
+            soil(&folder, 0);
+        }
+        let text = read(&folder, "log.csv");
+        let own = "90,2026-09-30T17:30,open,J-1,,,,,,typed,\n";
+        save(&folder, "log.csv", &format!("{text}{own}"));
+        let code = audit(&folder).2;
+        assert!(matches!(code, Some(0 | 1)), "{code:?}");
+        save(&folder, "log.csv", &text);
+        none_reports(&folder);
+        for shops in [
+            "audit|shop|--on|2026-09-30",
+            "audit|shop|shop|--on|2026-09-30",
+        ] {
+            save(&folder, "log.csv", &format!("{text}{own}"));
+            let (_, err, code) = run(folder.path(), &split(shops));
+            assert!(
+                matches!(code, Some(0 | 1)) && err.is_empty(),
+                "{code:?} {err}"
+            );
+            none_reports(&folder);
+            save(&folder, "log.csv", &text);
+            all_report(
+                &folder,
+                "or the shop was last audited, so rows typed by hand are gone.",
+            );
+            // Reading alone never makes it good again.
+            all_report(
+                &folder,
+                "or the shop was last audited, so rows typed by hand are gone.",
+            );
+            std::fs::remove_file(folder.path().join("shop/log.csv")).unwrap();
+            all_report(
+                &folder,
+                "log.csv is missing, but rows were written into it before.",
+            );
+            save(&folder, "log.csv", &text);
+            let accept = "log|accept|log.csv|--note|typed by mistake|--shop|shop";
+            let (_, err, code) = run(folder.path(), &split(accept));
+            assert_eq!((err.as_str(), code), ("", Some(0)));
+            none_reports(&folder);
+        }
+        // The first entry that is logged afterwards finds all as it is.
+        soil(&folder, 1);
+        none_reports(&folder);
+    }
+}
+
+/// A folder in which nothing can be noted is audited all the same.
+#[test]
+fn an_audit_that_cannot_note_the_rows_it_saw() {
+    let folder = shop();
+    save(&folder, ".sandarac", "not a folder");
+    let (_, err, code) = run(folder.path(), &split("audit|shop|--on|2026-09-30"));
+    assert!(
+        matches!(code, Some(0 | 1)) && err.is_empty(),
+        "{code:?} {err}"
+    );
+    assert_eq!(read(&folder, ".sandarac"), "not a folder");
 }

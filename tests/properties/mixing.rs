@@ -8,19 +8,19 @@ use sandarac::trade::mixing::{
 };
 
 fn factor(symbol: &str) -> Ratio {
-    Ratio::of(unit::find(symbol).unwrap().factor)
+    Ratio::from_exact(unit::find(symbol).unwrap().factor)
 }
 
 /// Hundredths of a pound, up to the thickest.
 fn cuts() -> impl Strategy<Value = Cut> {
-    (1_u64..=800).prop_map(|hundredths| Cut::of(Exact::constant(hundredths, 2)).unwrap())
+    (1_u64..=800).prop_map(|hundredths| Cut::new(Exact::constant(hundredths, 2)).unwrap())
 }
 
 /// So many in any unit of volume that a shop pours by.
 fn volumes() -> impl Strategy<Value = Ratio> {
     let units = ["gal", "qt", "pt", "cup", "fl oz", "L", "mL"];
     (1_u64..=99_999, 0_u32..=3, 0..units.len()).prop_map(move |(digits, behind, unit)| {
-        Ratio::of(Exact::constant(digits, behind))
+        Ratio::from_exact(Exact::constant(digits, behind))
             .times(factor(units[unit]))
             .unwrap()
     })
@@ -36,8 +36,8 @@ proptest! {
         prop_assert_eq!(mixture.made, made);
         let pounds = mixture.flakes.by(factor("lb")).unwrap();
         let gallons = mixture.alcohol.by(factor("gal")).unwrap();
-        prop_assert_eq!(pounds.by(gallons).unwrap(), Ratio::of(cut.pounds()));
-        let gained = pounds.times(Ratio::of(RESIN_GALLONS_A_POUND)).unwrap();
+        prop_assert_eq!(pounds.by(gallons).unwrap(), Ratio::from_exact(cut.pounds()));
+        let gained = pounds.times(Ratio::from_exact(RESIN_GALLONS_A_POUND)).unwrap();
         prop_assert_eq!(gallons.plus(gained).unwrap(), made.by(factor("gal")).unwrap());
         prop_assert!(mixture.flakes > Ratio::ZERO && mixture.alcohol > Ratio::ZERO && mixture.alcohol < made);
         prop_assert_eq!(with_alcohol(cut, mixture.alcohol), Ok(mixture));
@@ -59,7 +59,7 @@ proptest! {
         prop_assert!(thinning.alcohol > Ratio::ZERO && thinning.parts < thinning.thumb_parts);
         prop_assert_eq!(thinned_to_make(from, to, thinning.made), Ok(thinning));
         // The rule of thumb pours too much, so that it comes out thinner, and yet not below nothing.
-        prop_assert!(thinning.thumb_cut < Ratio::of(to.pounds()) && thinning.thumb_cut > Ratio::ZERO);
+        prop_assert!(thinning.thumb_cut < Ratio::from_exact(to.pounds()) && thinning.thumb_cut > Ratio::ZERO);
     }
 
     /// The thinner the end, the more alcohol; and in two steps it takes as much as in one.

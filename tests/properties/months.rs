@@ -1,7 +1,7 @@
 //! The books of a month close to the last digit, whatever the log says, and a month ends with what stood there then.
 
 use crate::few;
-use crate::log::{inventory, log_of, minutes, shop_with, stock_of, written};
+use crate::log::{inventory, log_of, minutes, shop_with, stock_of, taken_back, written};
 use crate::shop::{ON, opened, replayed};
 use proptest::prelude::{TestCaseError, prop_assert, prop_assert_eq, proptest};
 use sandarac::quantity::{Amount, Exact, month_of};
@@ -40,7 +40,7 @@ fn months_hold(log: &str, ending: impl Fn(i32) -> String) -> Result<(), TestCase
     let rows = reckon(&tables, &stock);
     for (at, row) in rows.iter().enumerate() {
         prop_assert!(row.closes && closes(row), "{log}\n{row:?}");
-        let product = &stock.products[row.product];
+        let product = stock.product_name(row.product);
         let (_, then) = stock_of(log, &ending(row.flows.month)).map_err(TestCaseError::fail)?;
         let there = held(&tables, &then, product, row.flows.kind);
         prop_assert_eq!(
@@ -93,16 +93,16 @@ proptest! {
             return Ok(());
         }
         let at = at % lines.len();
-        let (what, head) = if void {
+        let log = if void {
             // A slip that never was.
-            ("slip,2026-01-02T00:00,use,A,3 mL,\nmend,2026-11-01T10:00,correct,,,slip\n".to_string(), right)
+            taken_back(&format!("{right}slip,2026-01-02T00:00,use,A,3 mL,\n"), "slip")
         } else {
             let Some(unit) = lines[at].amount.split_once(' ').map(|(_, unit)| unit.to_string()) else { return Ok(()) };
             let mut wrong = lines.clone();
             wrong[at].amount = format!("1 {unit}");
-            (format!("mend,2026-11-01T10:00,correct,,{},e{at}\n", lines[at].amount), log_of(&wrong))
+            format!("{}mend,2026-11-01T10:00,correct,,{},e{at}\n", log_of(&wrong), lines[at].amount)
         };
-        let (tables, stock) = stock_of(&format!("{head}{what}"), ON).map_err(TestCaseError::fail)?;
+        let (tables, stock) = stock_of(&log, ON).map_err(TestCaseError::fail)?;
         for row in reckon(&tables, &stock) {
             prop_assert!(row.closes && closes(&row), "{row:?}");
         }
@@ -119,7 +119,7 @@ fn of<'r>(
 ) -> Vec<&'r Reckoned> {
     assert!(tables.containers.iter().any(|c| c.product == product));
     rows.iter()
-        .filter(|row| stock.products[row.product] == product)
+        .filter(|row| stock.product_name(row.product) == product)
         .collect()
 }
 

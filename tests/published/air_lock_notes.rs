@@ -3,7 +3,7 @@
 use crate::prints;
 use sandarac::vapour::dilution::airflow_for_changes;
 use sandarac::vapour::history::History;
-use sandarac::vapour::well_mixed::{Release, Room};
+use sandarac::vapour::well_mixed::{Release, WellMixedRoom};
 
 #[test]
 fn six_cfm_to_an_air_change() {
@@ -17,7 +17,7 @@ fn six_cfm_to_an_air_change() {
 #[test]
 fn the_mixing_factor_multiplies_the_time() {
     let clear = |mixing| {
-        let room = Room::new(360.0, 60.0 * 360.0, mixing).unwrap();
+        let room = WellMixedRoom::new(360.0, 60.0 * 360.0, mixing).unwrap();
         let emission = Release {
             start: 0.0,
             minutes: 0.0,

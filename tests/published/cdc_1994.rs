@@ -3,7 +3,7 @@
 //! at 99.9 % as 3.
 
 use sandarac::vapour::history::History;
-use sandarac::vapour::well_mixed::{Release, Room, clearing_minutes};
+use sandarac::vapour::well_mixed::{Release, WellMixedRoom, clearing_minutes};
 
 const TABLE: [(f64, [f64; 3]); 21] = [
     (1.0, [138.0, 276.0, 414.0]),
@@ -44,7 +44,7 @@ fn all_63_cells() {
 #[test]
 fn all_63_cells_by_the_box_model() {
     for (changes, printed) in TABLE {
-        let room = Room::new(100.0, 100.0 * changes, 1.0).unwrap();
+        let room = WellMixedRoom::new(100.0, 100.0 * changes, 1.0).unwrap();
         let emission = Release {
             start: 0.0,
             minutes: 0.0,

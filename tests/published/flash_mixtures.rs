@@ -4,8 +4,8 @@
 //! them up to 10 °C under the lower part, after Liaw 2002 and Vidal 2006 (secondary).
 
 use crate::prints;
-use sandarac::vapour::flash::{Family, Flash, FlashPart, flash_point, mixes_ideally};
-use sandarac::vapour::mixture::{Basis, Part, blend, le_chatelier, raoult};
+use sandarac::vapour::flash::{Family, FlashPart, MixtureFlash, flash_point, mixes_ideally};
+use sandarac::vapour::mixture::{Basis, MixturePart, blend, le_chatelier, raoult};
 use sandarac::vapour::pressure::Antoine;
 
 const ETHANOL: Antoine = Antoine {
@@ -42,8 +42,8 @@ fn alcohols(methanol: f64, ethanol_flash: f64, methanol_flash: f64) -> Option<f6
         part(methanol, methanol_flash, METHANOL),
     ];
     match flash_point(&parts)? {
-        Flash::About(celsius) => Some(celsius),
-        Flash::NoHigherThan { .. } => None,
+        MixtureFlash::About(celsius) => Some(celsius),
+        MixtureFlash::NoHigherThan { .. } => None,
     }
 }
 
@@ -65,12 +65,12 @@ fn ethanol_with_methanol_by_moles() {
 #[test]
 fn shares_of_mass_and_volume_to_moles() {
     let moles = |share: f64, basis| {
-        let methanol = Part {
+        let methanol = MixturePart {
             share,
             molar: 32.042,
             density: 0.7914,
         };
-        let ethanol = Part {
+        let ethanol = MixturePart {
             share: 1.0 - share,
             molar: 46.068,
             density: 0.7893,
@@ -112,7 +112,7 @@ fn alcohol_with_hydrocarbon_is_refused() {
     let because = (Family::Alcohol, Family::Aromatic);
     assert_eq!(
         flash_point(&[ethanol, toluene]),
-        Some(Flash::NoHigherThan {
+        Some(MixtureFlash::NoHigherThan {
             celsius: 4.0,
             lower_by: 10.0,
             because

@@ -133,7 +133,7 @@ fn least_sizes_under_at_and_over() {
         ("500 L", ("105 mm", "148 mm"), "32 mm", "32 mm", "2 mm"),
         ("501 L", ("148 mm", "210 mm"), "46 mm", "46 mm", "2 mm"),
     ] {
-        let least = ghs.least_size(Volume::of(base(pack))).unwrap();
+        let least = ghs.least_size(Volume::from_base(base(pack))).unwrap();
         let found = [
             least.short,
             least.long,

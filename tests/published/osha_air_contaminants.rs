@@ -3,7 +3,7 @@
 use crate::prints;
 use sandarac::vapour::history::History;
 use sandarac::vapour::mixture::{eight_hour_exposure, sum_of_shares};
-use sandarac::vapour::well_mixed::{Release, Room};
+use sandarac::vapour::well_mixed::{Release, WellMixedRoom};
 
 #[test]
 fn two_hours_at_150_two_at_75_four_at_50() {
@@ -17,7 +17,7 @@ fn two_hours_at_150_two_at_75_four_at_50() {
 /// least: 50 for 4 h, 75 for 2 h, 150 for 2 h. The shift begins with the first.
 #[test]
 fn the_same_levels_in_a_closed_room() {
-    let room = Room::new(10.0, 0.0, 1.0).unwrap();
+    let room = WellMixedRoom::new(10.0, 0.0, 1.0).unwrap();
     let emission = |start, level| Release {
         start,
         minutes: 0.0,

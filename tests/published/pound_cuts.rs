@@ -18,7 +18,7 @@ fn cut(pounds: &str) -> Cut {
 }
 
 fn amount(text: &str) -> Ratio {
-    Ratio::of(Measure::parse(text).unwrap().base)
+    Ratio::from_exact(Measure::parse(text).unwrap().base)
 }
 
 /// A quotient in a unit.
@@ -75,7 +75,8 @@ fn what_a_gallon_comes_to() {
     }
     let held = inside(resin_in(cut("2"), amount("1 gal")).unwrap(), "lb");
     assert!(
-        held >= Ratio::of(Exact::constant(166, 2)) && held < Ratio::of(Exact::constant(167, 2))
+        held >= Ratio::from_exact(Exact::constant(166, 2))
+            && held < Ratio::from_exact(Exact::constant(167, 2))
     );
 }
 

@@ -4,13 +4,13 @@
 use crate::prints;
 use sandarac::vapour::history::History;
 use sandarac::vapour::release::LITRES_PER_CUBIC_FOOT;
-use sandarac::vapour::well_mixed::{Release, Room};
+use sandarac::vapour::well_mixed::{Release, WellMixedRoom};
 
 #[test]
 fn grams_that_fill_the_room_to_a_limit() {
     let volume = 13_440.0 * LITRES_PER_CUBIC_FOOT / 1000.0;
     prints(Some(volume * 1000.0), "380578");
-    let room = Room::new(volume, 0.0, 1.0).unwrap();
+    let room = WellMixedRoom::new(volume, 0.0, 1.0).unwrap();
     for (mg_per_litre, grams) in [(0.50, "190"), (0.38, "145"), (0.40, "152")] {
         let mass = mg_per_litre * 1000.0 * volume;
         prints(Some(mass / 1000.0), grams);

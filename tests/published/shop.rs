@@ -48,7 +48,7 @@ pub(crate) fn materials() -> Materials {
 }
 
 pub(crate) fn temperature(text: &str) -> Temperature {
-    Temperature::of(base(text))
+    Temperature::from_base(base(text))
 }
 
 /// The name of the class, or what is missing to know it.

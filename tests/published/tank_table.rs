@@ -4,7 +4,7 @@
 use crate::near;
 use sandarac::vapour::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON};
 use sandarac::vapour::spill::{litres_to_share_of_lel, percent_if_all};
-use sandarac::vapour::well_mixed::{Room, minutes_to_reach};
+use sandarac::vapour::well_mixed::{WellMixedRoom, minutes_to_reach};
 
 /// Gallons of tank, ft³, ft³ of vapour at 1 %, gallons of coating to 1 %, gallons an hour, minutes to 1 %, cfm, minutes
 /// for one air change.
@@ -48,7 +48,7 @@ fn every_row() {
         );
         near(Some(coating * VAPOUR), one_percent, 0.005);
         // the printed minutes, in a tank without air, in ft³ of vapour for mg
-        let tank = Room::new(cubic_feet, 0.0, 1.0).unwrap();
+        let tank = WellMixedRoom::new(cubic_feet, 0.0, 1.0).unwrap();
         let reached = minutes_to_reach(&tank, per_hour / 60.0 * VAPOUR, 0.01).unwrap();
         assert!(
             (reached - minutes).abs() < 0.51,

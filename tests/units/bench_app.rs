@@ -1,6 +1,6 @@
 //! The site as a function: one request in, one answer out, with a scratch shop and a clock that stands still.
 
-use super::{Bench, BenchClock, DeviceAccess, HostRule, Need, Pairing, ROUTES, Role, app};
+use super::{Bench, BenchClock, DeviceAccess, HostRule, Pairing, ROUTES, Role, RoleNeeded, app};
 use crate::quantity::Moment;
 use axum::body::{Body, to_bytes};
 use axum::extract::ConnectInfo;
@@ -839,7 +839,7 @@ fn every_route_asks_who_is_there() {
         let path = path.replace("{name}", "A-1");
         let as_of = |cookie: &str| site.send(request(method, &path, "", &[("cookie", cookie)]));
         let nobody = as_of("");
-        let Need::Role(least) = need else {
+        let RoleNeeded::Role(least) = need else {
             assert_ne!(nobody.status, StatusCode::UNAUTHORIZED, "{path}");
             continue;
         };

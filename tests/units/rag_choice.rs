@@ -5,6 +5,7 @@ use super::made_up::{codes, stock};
 use super::rag_states::RagState::{self, Clean, Dry, Flat, InCan, UnderWater, Wet};
 use super::stock_state::Stock;
 use crate::quantity::Moment;
+use crate::record::ContainerId;
 
 const INVENTORY: &str = "container,product,vessel,place,since,amount\n\
     R,cloth,rag,bench,2026-01-01,9 pcs\nV,oil,metal,bench,2026-01-01,1 L\nA,alcohol,metal,bench,2026-01-01,1 L\n";
@@ -138,7 +139,7 @@ fn the_one_that_can_heat_itself_is_left() {
         .iter()
         .filter(|batch| batch.state == Wet)
         .collect();
-    assert_eq!(wet[0].soiled_by, [1]);
+    assert_eq!(wet[0].soiled_by, [ContainerId::at(1)]);
     assert_eq!(stock.unclear.len(), 1);
 }
 

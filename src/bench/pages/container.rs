@@ -6,7 +6,7 @@ use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::fact::{Age, Kept};
 use crate::quantity::{Amount, Dimension, natural};
-use crate::record::{Container, Vessel, What};
+use crate::record::{Container, ContainerId, Vessel, What};
 use crate::report::StockRow;
 use crate::report::words::date;
 use crate::stock::GLASS_TEST;
@@ -20,17 +20,17 @@ const ENTRIES: usize = 6;
 pub fn container(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let tables = &now.shop.tables;
-    let at = tables.container(&call.name);
-    let Some((at, row)) = at.and_then(|at| Some((at, tables.containers.get(at)?))) else {
+    let Some(id) = tables.container(&call.name) else {
         return Err(BenchProblem::missing(format!(
             "There is no container \"{}\".",
             clean(&call.name)
         )));
     };
-    let kept = now.kept.iter().find(|kept| kept.container == at);
+    let row = &tables[id];
+    let kept = now.kept.iter().find(|kept| kept.container == id);
     let main = html! {
         (facts(&now, row, now.row(&row.id), kept))
-        @if call.may_log() { (actions(&now, row, at)) }
+        @if call.may_log() { (actions(&now, row, id)) }
         (history(call, &now, row))
         p { a.act.quiet href={ "/print/labels?name=" (url(&row.id)) } { "Print its label" } }
     };
@@ -39,11 +39,7 @@ pub fn container(call: &Call) -> Result<Reply, BenchProblem> {
 
 fn facts(now: &BenchNow, row: &Container, shown: Option<&StockRow>, kept: Option<&Kept>) -> Markup {
     let us = now.us();
-    let stock = now
-        .shop
-        .tables
-        .container(&row.id)
-        .and_then(|at| now.stock.containers.get(at));
+    let stock = now.shop.tables.container(&row.id).map(|at| &now.stock[at]);
     let made = stock.and_then(|stock| stock.made);
     html! {
         p.product { bdi { (clean(&row.product)) } }
@@ -85,25 +81,20 @@ fn age_words(age: Age) -> Option<&'static str> {
 
 /// Rags wet with it heat themselves, or that is not known, which counts the same.
 fn heats(now: &BenchNow, row: &Container) -> Markup {
-    let at = now.shop.tables.container(&row.id);
-    let product = at.and_then(|at| now.stock.product_of.get(at));
-    let hazard = product.and_then(|product| now.hazards.get(*product));
+    let id = now.shop.tables.container(&row.id);
+    let hazard = id.map(|id| now.hazards.of_container(&now.stock, id));
     html! {
-        @if hazard.is_some_and(|hazard| hazard.heats.value) {
+        @if hazard.is_none_or(|hazard| hazard.heats.value) {
             div { dt { "Rags" } dd { strong { "Rags wet with it count as self-heating. Put each one under water or lay it flat outdoors." } } }
         }
     }
 }
 
-fn actions(now: &BenchNow, row: &Container, at: usize) -> Markup {
+fn actions(now: &BenchNow, row: &Container, at: ContainerId) -> Markup {
     let back = format!("/container/{}", url(&row.id));
     let cloth = row.vessel.is_some_and(Vessel::is_cloth);
     let id = row.id.as_str();
-    let opened = now
-        .stock
-        .containers
-        .get(at)
-        .is_some_and(|stock| stock.opened.is_some());
+    let opened = now.stock[at].opened.is_some();
     let link = |what: What, cells: &[(&str, &str)], words: &str| {
         let mut all = vec![("container", id)];
         all.extend_from_slice(cells);
@@ -138,7 +129,7 @@ fn actions(now: &BenchNow, row: &Container, at: usize) -> Markup {
 }
 
 /// The amount used last, then a few round ones.
-fn amounts(now: &BenchNow, row: &Container, at: usize) -> Vec<String> {
+fn amounts(now: &BenchNow, row: &Container, at: ContainerId) -> Vec<String> {
     let us = now.us();
     let uses = now.stock.uses.iter().rev();
     let last = uses.into_iter().find(|used| used.container == at);
@@ -146,12 +137,7 @@ fn amounts(now: &BenchNow, row: &Container, at: usize) -> Vec<String> {
         .map(|used| natural(Amount::Volume(used.litres), us))
         .into_iter()
         .collect();
-    let held = now
-        .stock
-        .containers
-        .get(at)
-        .and_then(|stock| stock.amount)
-        .or(row.capacity);
+    let held = now.stock[at].amount.or(row.capacity);
     let round: &[&str] = match (held.map(Amount::dimension), us) {
         (Some(Dimension::Mass), true) => &["1 oz", "2 oz", "4 oz"],
         (Some(Dimension::Mass), false) => &["25 g", "50 g", "100 g"],
@@ -168,13 +154,8 @@ fn amounts(now: &BenchNow, row: &Container, at: usize) -> Vec<String> {
 }
 
 /// Nothing, in the unit of what it holds.
-fn zero(now: &BenchNow, row: &Container, at: usize) -> &'static str {
-    let held = now
-        .stock
-        .containers
-        .get(at)
-        .and_then(|stock| stock.amount)
-        .or(row.capacity);
+fn zero(now: &BenchNow, row: &Container, at: ContainerId) -> &'static str {
+    let held = now.stock[at].amount.or(row.capacity);
     match (held.map(Amount::dimension), now.us()) {
         (Some(Dimension::Mass), true) => "0 oz",
         (Some(Dimension::Mass), false) => "0 g",
@@ -230,11 +211,11 @@ fn poured(now: &BenchNow, id: &str, back: &str) -> Markup {
     }
 }
 
-fn counted(now: &BenchNow, row: &Container, at: usize, back: &str) -> Markup {
+fn counted(now: &BenchNow, row: &Container, at: ContainerId, back: &str) -> Markup {
     let slider = row
         .capacity
         .filter(|capacity| capacity.dimension() == Dimension::Volume);
-    let held = now.stock.containers.get(at).and_then(|stock| stock.amount);
+    let held = now.stock[at].amount;
     let fields = html! {
         @if let Some(held) = held { p { "By the book: " (natural(held, now.us())) } }
         label.field { span { "Amount that is there" } input name="amount" autocomplete="off" required[slider.is_none()]; }

@@ -17,7 +17,7 @@ use maud::{Markup, html};
 
 /// What an entry of the working page asks, beside what was done.
 #[derive(Clone, Copy)]
-enum Ask {
+enum FieldAsked {
     Container,
     Rags,
     Amount,
@@ -30,52 +30,77 @@ enum Ask {
 }
 
 /// The forms of the working page, the most frequent first.
-const FORMS: [(What, &str, &[Ask]); 13] = [
+const FORMS: [(What, &str, &[FieldAsked]); 13] = [
     (
         What::Use,
         "Used on the work",
-        &[Ask::Container, Ask::Amount, Ask::Minutes],
+        &[
+            FieldAsked::Container,
+            FieldAsked::Amount,
+            FieldAsked::Minutes,
+        ],
     ),
     (
         What::Soil,
         "Rags got finish on them",
-        &[Ask::Rags, Ask::Pieces, Ask::With, Ask::Place],
+        &[
+            FieldAsked::Rags,
+            FieldAsked::Pieces,
+            FieldAsked::With,
+            FieldAsked::Place,
+        ],
     ),
     (
         What::Soak,
         "Rags put under water",
-        &[Ask::Rags, Ask::Pieces, Ask::Place],
+        &[FieldAsked::Rags, FieldAsked::Pieces, FieldAsked::Place],
     ),
     (
         What::Spread,
         "Rags laid flat outdoors",
-        &[Ask::Rags, Ask::Pieces, Ask::Place],
+        &[FieldAsked::Rags, FieldAsked::Pieces, FieldAsked::Place],
     ),
     (
         What::Bin,
         "Rags put into the rag can",
-        &[Ask::Rags, Ask::Pieces, Ask::Place],
+        &[FieldAsked::Rags, FieldAsked::Pieces, FieldAsked::Place],
     ),
-    (What::Empty, "A can emptied outdoors", &[Ask::Place]),
+    (What::Empty, "A can emptied outdoors", &[FieldAsked::Place]),
     (
         What::Decant,
         "Poured into another container of the same product",
-        &[Ask::Container, Ask::Amount, Ask::Into],
+        &[FieldAsked::Container, FieldAsked::Amount, FieldAsked::Into],
     ),
     (
         What::Mix,
         "Mixed into something else, or into waste",
-        &[Ask::Container, Ask::Amount, Ask::Into],
+        &[FieldAsked::Container, FieldAsked::Amount, FieldAsked::Into],
     ),
-    (What::Open, "Opened for the first time", &[Ask::Container]),
+    (
+        What::Open,
+        "Opened for the first time",
+        &[FieldAsked::Container],
+    ),
     (
         What::Count,
         "Counted or measured",
-        &[Ask::Container, Ask::Amount],
+        &[FieldAsked::Container, FieldAsked::Amount],
     ),
-    (What::Move, "Moved", &[Ask::Container, Ask::Place]),
-    (What::Test, "Tested", &[Ask::Container, Ask::Result]),
-    (What::Discard, "Thrown out", &[Ask::Container, Ask::Amount]),
+    (
+        What::Move,
+        "Moved",
+        &[FieldAsked::Container, FieldAsked::Place],
+    ),
+    (
+        What::Test,
+        "Tested",
+        &[FieldAsked::Container, FieldAsked::Result],
+    ),
+    (
+        What::Discard,
+        "Thrown out",
+        &[FieldAsked::Container, FieldAsked::Amount],
+    ),
 ];
 
 /// One document with every form and every name in it. It holds no secret and no figure, so a browser may keep it.
@@ -118,7 +143,7 @@ fn names(now: &BenchNow) -> Markup {
     }
 }
 
-fn field(now: &BenchNow, ask: Ask, what: What) -> Markup {
+fn field(now: &BenchNow, ask: FieldAsked, what: What) -> Markup {
     let tables = &now.shop.tables;
     let rags = tables
         .containers
@@ -128,15 +153,15 @@ fn field(now: &BenchNow, ask: Ask, what: What) -> Markup {
     let needed = !matches!(what, What::Discard | What::Soak | What::Spread | What::Bin);
     html! {
         @match ask {
-            Ask::Container => label.field { span { "Container" } input name="container" list="containers" autocomplete="off" required; },
-            Ask::Rags => label.field { span { "Which rags" } select name="container" { @for row in rags { option value=(row.id) { (clean(&row.id)) } } } },
-            Ask::Amount => label.field { span { "Amount, such as 3 fl oz" } input name="amount" autocomplete="off" required[needed]; },
-            Ask::Pieces => label.field { span { "How many" } input name="amount" inputmode="numeric" autocomplete="off" required[needed]; },
-            Ask::Into => label.field { span { "Into which container" } input name="into" list="containers" autocomplete="off" required; },
-            Ask::With => label.field { span { "With what, if known" } input name="into" list="containers" autocomplete="off"; },
-            Ask::Place => label.field { span { "Place" } input name="place" list="places" autocomplete="off" required[what != What::Soil]; },
-            Ask::Minutes => label.field { span { "Minutes of work, if known" } input name="minutes" inputmode="numeric" autocomplete="off"; },
-            Ask::Result => label.field { span { "Result" } select name="result" { option { "pass" } option { "retest" } option { "fail" } } },
+            FieldAsked::Container => label.field { span { "Container" } input name="container" list="containers" autocomplete="off" required; },
+            FieldAsked::Rags => label.field { span { "Which rags" } select name="container" { @for row in rags { option value=(row.id) { (clean(&row.id)) } } } },
+            FieldAsked::Amount => label.field { span { "Amount, such as 3 fl oz" } input name="amount" autocomplete="off" required[needed]; },
+            FieldAsked::Pieces => label.field { span { "How many" } input name="amount" inputmode="numeric" autocomplete="off" required[needed]; },
+            FieldAsked::Into => label.field { span { "Into which container" } input name="into" list="containers" autocomplete="off" required; },
+            FieldAsked::With => label.field { span { "With what, if known" } input name="into" list="containers" autocomplete="off"; },
+            FieldAsked::Place => label.field { span { "Place" } input name="place" list="places" autocomplete="off" required[what != What::Soil]; },
+            FieldAsked::Minutes => label.field { span { "Minutes of work, if known" } input name="minutes" inputmode="numeric" autocomplete="off"; },
+            FieldAsked::Result => label.field { span { "Result" } select name="result" { option { "pass" } option { "retest" } option { "fail" } } },
         }
     }
 }
@@ -211,7 +236,7 @@ fn batches(call: &Call, planned: &Planned) -> Markup {
             p { "Which of them?" }
             div.acts {
                 @for batch in &entry.could_be {
-                    @if let Some(from) = plan.before.source_word(tables, entry.container, batch) {
+                    @if let Some(from) = plan.before.source_word(tables, (entry.container, batch), entry.what) {
                         a.act href=(link(&from)) { span {
                             (batch.pieces.digits()) " " (batch.state.words()) ", "
                             bdi { (clean(&tables.location_name(batch.location).unwrap_or_else(|| "unknown place".into()))) }

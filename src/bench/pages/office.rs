@@ -59,9 +59,8 @@ fn burns(now: &BenchNow) -> Markup {
 }
 
 fn may_burn(now: &BenchNow, row: &StockRow) -> bool {
-    let at = now.shop.tables.container(&row.container);
-    let product = at.and_then(|at| now.stock.product_of.get(at));
-    let hazard = product.and_then(|product| now.hazards.get(*product));
+    let id = now.shop.tables.container(&row.container);
+    let hazard = id.map(|id| now.hazards.of_container(&now.stock, id));
     let never = hazard.is_some_and(|hazard| matches!(hazard.flash.value(), Some(Flash::Never)));
     !never || row.cloth.is_some()
 }
@@ -83,7 +82,7 @@ fn fixtures(now: &BenchNow) -> Markup {
                 li { p {
                     bdi { (clean(&fixture.id)) }
                     @if let Some(rating) = &fixture.rating { ", " (clean(rating)) }
-                    @if let Some(room) = fixture.room.and_then(|at| tables.rooms.get(at)) { ", " bdi { (clean(&room.id)) } }
+                    @if let Some(room) = fixture.room.map(|at| &tables[at]) { ", " bdi { (clean(&room.id)) } }
                 } }
             }
         }

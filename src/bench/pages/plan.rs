@@ -62,8 +62,7 @@ fn figures(call: &Call, now: &BenchNow) -> Result<Markup, BenchProblem> {
             "Name another product or room, or add what is missing to the tables.",
         )
     })?;
-    let row = tables.rooms.get(work.room);
-    let row = row.ok_or_else(|| BenchProblem::missing("There is no such room."))?;
+    let row = &tables[work.room];
     let view = PlanView {
         needs: needs(&sessions, row, tables.shop.us),
         spilled: spilled(&sessions, row),

@@ -6,7 +6,7 @@ use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::check::{Account, ClosingLine, ClosingTopic};
-use crate::record::{PlaceKind, Vessel, What};
+use crate::record::{ContainerId, PlaceKind, Vessel, What};
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -39,7 +39,7 @@ pub fn rags(call: &Call) -> Result<Reply, BenchProblem> {
 /// How many, then with what: the second tap shows what it does.
 fn soiled(now: &BenchNow) -> Markup {
     let tables = &now.shop.tables;
-    let rows = tables.containers.iter().enumerate();
+    let rows = ContainerId::each(&tables.containers);
     let rags: Vec<&str> = rows
         .filter(|(at, row)| {
             row.vessel.is_some_and(Vessel::is_cloth) && now.stock.present(tables, *at)

@@ -4,7 +4,7 @@ use crate::bench::call::{Call, Reply, url};
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use crate::files::admit;
-use crate::record::Vessel;
+use crate::record::{ContainerId, Vessel};
 use crate::text::clean;
 use maud::html;
 use std::collections::BTreeSet;
@@ -24,7 +24,7 @@ const KINDS: [(&str, &str); 5] = [
 pub fn list(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let tables = &now.shop.tables;
-    let rows = tables.containers.iter().enumerate();
+    let rows = ContainerId::each(&tables.containers);
     let here = rows.filter(|(at, row)| {
         now.stock.present(tables, *at) && !row.vessel.is_some_and(Vessel::is_cloth)
     });

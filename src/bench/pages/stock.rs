@@ -33,10 +33,7 @@ pub fn find(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let search = call.text("q");
     let tables = &now.shop.tables;
-    if let Some(row) = tables
-        .container(search)
-        .and_then(|at| tables.containers.get(at))
-    {
+    if let Some(row) = tables.container(search).map(|at| &tables[at]) {
         return Ok(Reply::see(format!("/container/{}", url(&row.id))));
     }
     let found: Vec<&StockRow> = now.rows.iter().filter(|row| has(row, search)).collect();

@@ -5,6 +5,7 @@ use crate::cli::Failure;
 use crate::cli::completions::{actions, containers, places, products, questions};
 use crate::cli::open::WRITTEN;
 use crate::quantity::Moment;
+use crate::store::Access;
 use crate::typing::{DayOrder, NOON};
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -15,7 +16,8 @@ use std::path::PathBuf;
     after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
     A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
     Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
-    Without a word it asks you. Exit code: 0 the entry is saved, 2 it is not saved, 3 saved but a later step failed."
+    Without a word it asks you. Exit code: 0 the entry is saved, 1 saved while other rows are lost, 2 it is not saved, 3 saved but a \
+    later step failed."
 )]
 pub struct LogArgs {
     /// What was done. Without it, the program asks
@@ -51,7 +53,7 @@ pub struct WithArgs {
 
 /// A jar that the inventory does not know yet.
 #[derive(Clone, Debug, Default, Args)]
-pub struct NewArgs {
+pub struct NewContainer {
     /// A new container: its product
     #[arg(long, value_name = "PRODUCT", add = products())]
     pub product: Option<String>,
@@ -104,7 +106,7 @@ pub enum LogWhat {
         into: String,
         /// A new jar.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Poured into another container of the same product
     #[command(aliases = ["decanted", "pour", "poured", "poured-off", "refill", "refilled", "fill", "filled"])]
@@ -119,7 +121,7 @@ pub enum LogWhat {
         into: String,
         /// A new jar.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Bought or brought in
     #[command(aliases = ["received", "bought", "buy", "got", "brought-in", "delivered"])]
@@ -131,7 +133,7 @@ pub enum LogWhat {
         amount: String,
         /// A new container.
         #[command(flatten)]
-        new: NewArgs,
+        new: NewContainer,
     },
     /// Moved to another place
     #[command(aliases = ["moved"])]
@@ -369,16 +371,6 @@ pub enum LogWhat {
     },
 }
 
-impl LogWhat {
-    /// Where rags are put away at once.
-    pub fn put_away(&self) -> Option<&str> {
-        match self {
-            LogWhat::Soil { then, .. } => then.as_deref(),
-            _ => None,
-        }
-    }
-}
-
 impl WithArgs {
     /// The moment of `--when`, if it is given.
     pub fn moment(&self, now: Moment, order: DayOrder) -> Result<Option<Moment>, Failure> {
@@ -386,6 +378,16 @@ impl WithArgs {
         when.map(|text| typed(text, now, order, NOON))
             .transpose()
             .map_err(|(wrong, fix)| Failure::refused(wrong, fix, WRITTEN))
+    }
+
+    /// What the command may do.
+    pub fn access(&self) -> Access {
+        match (self.dry_run, self.anyway) {
+            (true, true) => Access::LookAnyway,
+            (true, false) => Access::Look,
+            (false, true) => Access::WriteAnyway,
+            (false, false) => Access::Write,
+        }
     }
 
     /// Who did it.

@@ -332,12 +332,12 @@ fn which_rags(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, F
         What::Spread | What::Soak | What::Bin | What::Move | What::Test | What::Discard
     );
     let at = opened.tables.container(&draft.container).filter(|_| takes);
-    let Some((at, contents)) = at.and_then(|at| Some((at, stock.containers.get(at)?))) else {
+    let Some(at) = at else {
         return Ok(true);
     };
     let mut choices: Vec<(String, String)> = Vec::new();
-    for batch in &contents.cloth {
-        let Some(word) = stock.source_word(&opened.tables, at, batch) else {
+    for batch in &stock[at].cloth {
+        let Some(word) = stock.source_word(&opened.tables, (at, batch), draft.what) else {
             continue;
         };
         let place = opened.tables.location_name(batch.location);

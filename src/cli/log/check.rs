@@ -9,7 +9,7 @@ use crate::cli::open::WRITTEN;
 use crate::cli::{Ended, Failure, open, style, writing};
 use crate::quantity::Moment;
 use crate::record::{ANSWERS, CHECKS, typed_answer};
-use crate::store::{Access, Clock, NewRow, Submission};
+use crate::store::{Clock, NewRow, Submission};
 use crate::text::clean;
 use crate::typing::{DayOrder, place, question};
 use std::path::Path;
@@ -35,11 +35,7 @@ pub(super) fn run(
     now: Moment,
 ) -> Result<Ended, Failure> {
     let answer = answer_word(given.answer)?;
-    let access = match with.dry_run {
-        true => Access::Look,
-        false => Access::Write,
-    };
-    let store = writing::store(folder, &[&CHECKS], access, "")?;
+    let store = writing::store(folder, &[&CHECKS], with.access(), writing::ANYWAY)?;
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let at = when.unwrap_or(now);
     let wanted = match given.question.eq_ignore_ascii_case(ALL) {
@@ -64,16 +60,16 @@ pub(super) fn run(
         by_clock: when.is_none(),
         anyway: with.anyway,
     };
-    let mut rows = Submission::of(rows.collect());
+    let mut rows = Submission::without_id(rows.collect());
     if wanted.len() > 1 {
         rows.id = Some(fresh_id("closing", &store.shop, &moment));
     }
     let plan = store.plan(&[rows], &clock);
-    let plan = plan.map_err(|not| writing::failure(not, ""))?;
+    let plan = plan.map_err(|not| writing::failure(not, writing::ANYWAY))?;
     if !with.dry_run {
         store
             .write(&plan)
-            .map_err(|not| writing::failure(not, ""))?;
+            .map_err(|not| writing::failure(not, writing::ANYWAY))?;
     }
     let did = if with.dry_run { "would write" } else { "wrote" };
     let mut text = String::new();
@@ -86,8 +82,11 @@ pub(super) fn run(
         text.push_str(&format!("{did}: {check} {answer}{about} at {at}\n"));
     }
     text.push_str(&super::said::told(&plan, style::columns()));
-    style::print(&text)?;
-    Ok(Ended::Well)
+    match with.dry_run {
+        true => style::print(&text)?,
+        false => style::print(&text).map_err(Failure::after_writing)?,
+    }
+    Ok(writing::borne(&store, with.dry_run))
 }
 
 /// The answer as checks.csv has it.

@@ -2,9 +2,9 @@
 
 mod command;
 
-pub use command::{TypedOptions, quoted};
+pub use command::TypedOptions;
 
-use super::args::{LogWhat, NewArgs};
+use super::args::{LogWhat, NewContainer};
 use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
 
@@ -28,7 +28,7 @@ pub struct Draft {
     /// What the note begins with, by the rules of the log.
     pub says: String,
     /// A container that the inventory does not know yet.
-    pub new: Option<NewArgs>,
+    pub new: Option<NewContainer>,
     /// The options that were typed with it.
     pub typed: TypedOptions,
 }
@@ -51,7 +51,7 @@ impl Draft {
     }
 
     /// From the words of the command line; `undo` is for its caller, who knows the log.
-    pub fn of(what: &LogWhat) -> Option<Draft> {
+    pub fn from_words(what: &LogWhat) -> Option<Draft> {
         let draft = |what, container: &String| Draft {
             container: container.clone(),
             ..Draft::new(what)
@@ -278,7 +278,7 @@ impl Draft {
     }
 }
 
-fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewArgs) -> Draft {
+fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewContainer) -> Draft {
     Draft {
         container: container.into(),
         amount: amount.into(),

@@ -22,7 +22,7 @@ use crate::audit::Shop;
 use crate::quantity::Moment;
 use crate::record::{CHECKS, INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
-use crate::store::{Access, Clock, Store};
+use crate::store::{Clock, Store};
 use crate::text::Shape;
 use crate::typing::DayOrder;
 use args::{LogArgs, LogWhat, WithArgs};
@@ -120,16 +120,11 @@ fn enter(
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
-    let access = match (with.dry_run, with.anyway) {
-        (true, _) => Access::Look,
-        (false, true) => Access::WriteAnyway,
-        (false, false) => Access::Write,
-    };
     let tables: &[&'static Shape] = match entered {
         Entered::Words(LogWhat::Undo { .. }) => &[&LOG, &INVENTORY, &CHECKS],
         Entered::Words(_) | Entered::Answers(_) => &[&LOG, &INVENTORY],
     };
-    let store = writing::store(folder, tables, access, writing::ANYWAY)?;
+    let store = writing::store(folder, tables, with.access(), writing::ANYWAY)?;
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let person = with.person();
     let together = Together {
@@ -144,16 +139,24 @@ fn enter(
         dry_run: with.dry_run,
         or: writing::ANYWAY,
     };
+    if let (Entered::Words(LogWhat::Undo { entry: None }), true) = (entered, store.borne.is_some())
+    {
+        return Err(refuse::last_unknown());
+    }
     let (draft, taken_back) = match entered {
         Entered::Answers(draft) => (draft.clone(), String::new()),
         Entered::Words(LogWhat::Undo { entry }) => match undo::undo(&store.shop, entry.as_deref())?
         {
             undo::Undo::Entry(draft, said) => (*draft, said),
             undo::Undo::Together(back) => {
-                return printed(&undo::write(&store, &back, &together)?, with);
+                printed(&undo::write(&store, &back, &together)?, with)?;
+                return Ok(writing::borne(&store, with.dry_run));
             }
         },
-        Entered::Words(what) => (Draft::of(what).ok_or_else(refuse::no_word)?, String::new()),
+        Entered::Words(what) => (
+            Draft::from_words(what).ok_or_else(refuse::no_word)?,
+            String::new(),
+        ),
     };
     let (drafts, understood) = understood(&store, draft, entered, with)?;
     let mut text = together::write(&store, &drafts, &together)?;
@@ -163,7 +166,8 @@ fn enter(
     }
     text.push_str(&understood.said);
     text.push_str(&taken_back);
-    printed(&text, with)
+    printed(&text, with)?;
+    Ok(writing::borne(&store, with.dry_run))
 }
 
 /// A draft as the tables take it, the entry that puts its rags away, and what a person should know of them.
@@ -173,7 +177,7 @@ fn understood(
     entered: &Entered<'_>,
     with: &WithArgs,
 ) -> Result<(Vec<Draft>, Understood), Failure> {
-    draft.typed = TypedOptions::of(with);
+    draft.typed = TypedOptions::given(with);
     let stock = store.shop.stock(WithArgs::now().day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
     if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
@@ -189,8 +193,8 @@ fn understood(
         draft.count_pieces();
     }
     let away = match entered {
-        Entered::Words(what) => what.put_away(),
-        Entered::Answers(_) => None,
+        Entered::Words(LogWhat::Soil { then, .. }) => then.as_deref(),
+        Entered::Words(_) | Entered::Answers(_) => None,
     };
     let away = away.map(|to| typed::put_away(&draft, &store.shop, to));
     let drafts = [Some(draft), away.transpose()?];
@@ -218,7 +222,7 @@ fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
     let known = opened
         .tables
         .container(&draft.container)
-        .and_then(|at| opened.tables.containers.get(at))
+        .map(|at| &opened.tables[at])
         .and_then(|row| row.vessel);
     let new = draft.new.as_ref().and_then(|new| new.vessel.as_deref());
     known.is_some_and(Vessel::is_cloth) || matches!(new, Some("rag" | "pad"))
@@ -227,5 +231,5 @@ fn is_cloth(opened: &Shop, draft: &Draft) -> bool {
 /// What is there of a container, for those who ask.
 pub(super) fn held(opened: &Shop, stock: &Stock, name: &str) -> Option<crate::quantity::Amount> {
     let at = opened.tables.container(name)?;
-    stock.containers.get(at)?.amount
+    stock[at].amount
 }

@@ -1,6 +1,6 @@
 //! Asks for a container that the inventory does not have yet.
 
-use super::args::NewArgs;
+use super::args::NewContainer;
 use super::prompt::{gone, pick};
 use crate::audit::Shop;
 use crate::cli::Failure;
@@ -24,7 +24,7 @@ const VESSELS: [Vessel; 9] = [
 ];
 
 /// Its name, and what else its row says; nothing if the person gave up.
-pub(super) fn new_jar(opened: &Shop) -> Result<Option<(String, NewArgs)>, Failure> {
+pub(super) fn new_jar(opened: &Shop) -> Result<Option<(String, NewContainer)>, Failure> {
     let tables = &opened.tables;
     let taken = |name: &String| match tables.container(name.trim()) {
         Some(_) => Err("There is a container of that name. Write another name."),
@@ -67,13 +67,13 @@ pub(super) fn new_jar(opened: &Shop) -> Result<Option<(String, NewArgs)>, Failur
         .with_prompt("Does it have a label with its contents?")
         .interact_opt()
         .map_err(gone)?;
-    let new = NewArgs {
+    let new = NewContainer {
         product: Some(product),
         vessel: VESSELS.get(vessel).map(|vessel| vessel.word().to_string()),
         capacity: Some(capacity.trim().to_string()).filter(|text| !text.is_empty()),
         place: Some(place.clone()),
         labelled: labelled.unwrap_or(false),
-        ..NewArgs::default()
+        ..NewContainer::default()
     };
     Ok(Some((name.trim().to_string(), new)))
 }

@@ -5,12 +5,12 @@ use super::said;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Ended, Failure, settings, style, writing};
-use crate::files::{Row, TableEdit};
+use crate::files::{NamedCells, TableEdit};
 use crate::quantity::Moment;
-use crate::record::{INVENTORY, shapes};
+use crate::record::{ContainerId, INVENTORY, PlaceId, RoomId, shapes};
 use crate::stock::Stock;
 use crate::store::{Access, Clock};
-use crate::text::{Shape, clean, nearest};
+use crate::text::{Shape, clean, nearest, shell_word};
 use crate::typing::{self, NameFound};
 use std::path::Path;
 
@@ -75,7 +75,7 @@ pub(super) fn run(
     let stock = store.shop.stock(now.day())?;
     let shape = table(&store.shop, &stock, fact, &pairs)?;
     let row = named(&store.shop, &stock, shape, fact.name)?;
-    let mut cells: Row = Vec::new();
+    let mut cells: NamedCells = Vec::new();
     for (column, value) in &pairs {
         cells.push((column_of(shape, column)?, (*value).to_string()));
     }
@@ -307,8 +307,8 @@ fn named(
     super::typed::chosen(found(shop, stock, shape, typed), &mut name, "name")?;
     let tables = &shop.tables;
     let at = match shape.file {
-        "rooms.csv" => tables.room(&name),
-        "places.csv" => tables.place(&name),
+        "rooms.csv" => tables.room(&name).map(RoomId::index),
+        "places.csv" => tables.place(&name).map(PlaceId::index),
         "fixtures.csv" => {
             let mut all = tables.fixtures.iter().flatten();
             all.position(|it| it.id == name)
@@ -318,7 +318,7 @@ fn named(
             let mut all = tables.products.iter();
             all.position(|it| it.id.to_lowercase() == small)
         }
-        _ => tables.container(&name),
+        _ => tables.container(&name).map(ContainerId::index),
     };
     Ok(match at {
         Some(at) => NamedRow::At(at, name),
@@ -327,7 +327,7 @@ fn named(
 }
 
 /// An amount in the inventory is of the past: what is there now is a count, and what is new is received.
-fn not_counted(shape: &Shape, row: &NamedRow, cells: &Row) -> Result<(), Failure> {
+fn not_counted(shape: &Shape, row: &NamedRow, cells: &NamedCells) -> Result<(), Failure> {
     let counted = cells
         .iter()
         .any(|(column, _)| matches!(*column, "amount" | "since" | "container"));
@@ -342,7 +342,7 @@ fn not_counted(shape: &Shape, row: &NamedRow, cells: &Row) -> Result<(), Failure
             ),
             format!(
                 "Log what is there: sandarac log count {} AMOUNT",
-                super::draft::quoted(name)
+                shell_word(name)
             ),
             WRITTEN,
         )),
@@ -350,7 +350,7 @@ fn not_counted(shape: &Shape, row: &NamedRow, cells: &Row) -> Result<(), Failure
             format!("There is no container \"{}\".", clean(name)),
             format!(
                 "A new one is received: sandarac log receive {} AMOUNT --product PRODUCT --vessel VESSEL --place PLACE",
-                super::draft::quoted(name)
+                shell_word(name)
             ),
             WRITTEN,
         )),

@@ -23,6 +23,15 @@ pub(super) fn no_word() -> Failure {
     )
 }
 
+/// An undo without a name, where the last action may be among the rows that are lost.
+pub(super) fn last_unknown() -> Failure {
+    Failure::refused(
+        "Rows of the log are missing or another copy of it is there, so the last action is not known.",
+        "Run `sandarac log restore` first, or name the entry: sandarac log undo 207 --anyway",
+        WRITTEN,
+    )
+}
+
 /// Problems of the replay, and the command that would work: one in which every problem with a known fix is fixed.
 pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure {
     let mut repaired = draft.clone();
@@ -98,12 +107,12 @@ fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
             && read == draft.new_container();
         return may_be_new.then(|| {
             let new = Draft {
-                new: Some(super::args::NewArgs {
+                new: Some(super::args::NewContainer {
                     product: Some("PRODUCT".into()),
                     vessel: Some("glass".into()),
                     capacity: Some("1 qt".into()),
                     place: Some("PLACE".into()),
-                    ..super::args::NewArgs::default()
+                    ..super::args::NewContainer::default()
                 }),
                 ..draft.clone()
             };
@@ -179,7 +188,10 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
     let tables = &plan.shop.tables;
     let mut lines = Vec::new();
     for batch in &entry.could_be {
-        let Some(from) = plan.before.source_word(tables, entry.container, batch) else {
+        let Some(from) = plan
+            .before
+            .source_word(tables, (entry.container, batch), entry.what)
+        else {
             continue;
         };
         let place = tables.location_name(batch.location);

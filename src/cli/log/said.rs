@@ -39,11 +39,7 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
         names.push(&draft.into);
     }
     for name in names.into_iter().filter(|name| !name.is_empty()) {
-        let Some(row) = after
-            .tables
-            .container(name)
-            .and_then(|at| after.tables.containers.get(at))
-        else {
+        let Some(row) = after.tables.container(name).map(|at| &after.tables[at]) else {
             continue;
         };
         let now = held(after, would, name);
@@ -66,10 +62,7 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
 
 /// Where the rags of a row are that are not clean: what nobody knows counts as wet.
 fn rags(after: &Shop, would: &Stock, name: &str) -> String {
-    let contents = after
-        .tables
-        .container(name)
-        .and_then(|at| would.containers.get(at));
+    let contents = after.tables.container(name).map(|at| &would[at]);
     let mut text = String::new();
     for batch in contents.map_or(&[][..], |contents| &contents.cloth) {
         let state = match batch.state {
@@ -81,10 +74,7 @@ fn rags(after: &Shop, would: &Stock, name: &str) -> String {
             RagState::InJar => "in the pad jar",
             RagState::Dry => "hard and dry",
         };
-        let place = batch
-            .location
-            .place
-            .and_then(|place| after.tables.places.get(place));
+        let place = batch.location.place.map(|place| &after.tables[place]);
         let at = place.map_or_else(String::new, |place| format!(", {}", clean(&place.id)));
         let since = batch
             .since

@@ -36,7 +36,7 @@ pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<Str
         .iter()
         .map(|draft| (&LOG, draft.cells(&when, with.by, with.note)));
     let row = |(table, cells)| NewRow { table, cells };
-    let mut rows = Submission::of(new.chain(entries).map(row).collect());
+    let mut rows = Submission::without_id(new.chain(entries).map(row).collect());
     // What was done in one step is taken back in one step.
     if drafts.len() > 1 {
         rows.id = Some(fresh_id("step", &store.shop, &when));

@@ -1,7 +1,7 @@
 //! A draft as it was typed becomes one as the tables take it: names, amounts and the moment. What could mean several things is
 //! asked on a terminal, and refused elsewhere.
 
-use super::draft::{Draft, quoted};
+use super::draft::Draft;
 use super::prompt::{is_fluid, pick};
 use crate::audit::Shop;
 use crate::cli::Failure;
@@ -9,7 +9,7 @@ use crate::cli::open::WRITTEN;
 use crate::quantity::Measure;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
-use crate::text::clean;
+use crate::text::{clean, shell_word};
 use crate::typing::{
     AmountTyped, HeldAmount, NameChoice, NameFound, container, near_product, place, product,
     typed_amount, typed_minutes,
@@ -90,16 +90,16 @@ fn unknown_product(draft: &Draft, shop: &Shop) -> String {
     if shop.tables.kind_of(name).is_some() {
         return String::new();
     }
-    let jar = quoted(draft.new_container());
+    let jar = shell_word(draft.new_container());
     let fix = match near_product(&shop.tables, name) {
         Some(near) => format!(
             "If {} is meant: sandarac log record {jar} product {}",
             clean(&near),
-            quoted(&near)
+            shell_word(&near)
         ),
         None => format!(
             "Say what it is: sandarac log record {} kind KIND",
-            quoted(name)
+            shell_word(name)
         ),
     };
     format!(
@@ -129,7 +129,7 @@ fn minutes(draft: &mut Draft, shop: &Shop) -> String {
 /// The product that is used, and the minutes that products.csv says a use of it mostly takes.
 pub(super) fn usual_minutes(draft: &Draft, shop: &Shop) -> Option<(String, u32)> {
     let at = shop.tables.container(&draft.container)?;
-    let row = shop.tables.containers.get(at)?;
+    let row = &shop.tables[at];
     let product = shop.tables.product(&row.product)?;
     Some((product.id.clone(), product.minutes?))
 }
@@ -139,7 +139,7 @@ pub(super) fn held(draft: &Draft, shop: &Shop, stock: &Stock) -> HeldAmount {
     let new = draft.new.as_ref().filter(|_| draft.what == What::Receive);
     let new = new.and_then(|new| Measure::parse(new.capacity.as_deref()?).ok()?.amount());
     let at = shop.tables.container(&draft.container);
-    let row = at.and_then(|at| shop.tables.containers.get(at));
+    let row = at.map(|at| &shop.tables[at]);
     HeldAmount {
         held: super::held(shop, stock, &draft.container),
         capacity: new.or(row.and_then(|row| row.capacity)),
@@ -196,10 +196,7 @@ pub(super) fn way_of_putting(shop: &Shop, to: &str) -> Result<(What, String), Fa
         PlaceKind::PadJar,
     ];
     chosen(place(&shop.tables, &to, &ways), &mut to, "place")?;
-    let at = shop
-        .tables
-        .place(&to)
-        .and_then(|at| shop.tables.places.get(at));
+    let at = shop.tables.place(&to).map(|at| &shop.tables[at]);
     let what = match at.map(|place| place.kind) {
         Some(PlaceKind::OilyWasteCan) => What::Bin,
         Some(PlaceKind::WaterCan) => What::Soak,
@@ -213,7 +210,7 @@ pub(super) fn way_of_putting(shop: &Shop, to: &str) -> Result<(What, String), Fa
 pub(super) fn put_away(soiled: &Draft, shop: &Shop, to: &str) -> Result<Draft, Failure> {
     let (what, to) = way_of_putting(shop, to)?;
     let row = shop.tables.container(&soiled.container);
-    let home = row.and_then(|row| shop.tables.location.get(row).copied());
+    let home = row.map(|row| shop.tables.location[row.index()]);
     let home = home.and_then(|location| shop.tables.location_name(location));
     let from = match soiled.place.as_str() {
         "" => home.unwrap_or_default(),

@@ -194,7 +194,7 @@ pub(super) fn write(
         ];
         NewRow::new(&CHECKS, &cells)
     });
-    let rows = Submission::of(entries.chain(answers).collect());
+    let rows = Submission::without_id(entries.chain(answers).collect());
     let plan = store.plan(&[rows], &with.clock);
     let plan = plan.map_err(|not| writing::failure(not, with.or))?;
     if !with.dry_run {

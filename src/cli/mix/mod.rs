@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 const UNDONE: &str = "No mix was worked out.";
 /// What a run comes to, once the shop is read and let go of.
-enum Outcome {
+enum MixOutcome {
     /// To be printed.
     Shown(String, Ended),
     /// To be written into the log, with what must be said of it.
@@ -26,8 +26,8 @@ pub fn run(args: &MixArgs) -> Result<Ended, Failure> {
     let folder = folder(args);
     // Whoever reads a shop keeps writers out, so that the reading ends before the writing begins.
     match outcome(args, folder.as_deref())? {
-        Outcome::Shown(text, ended) => style::print(&text).map(|()| ended),
-        Outcome::Settled(drafts, said) => {
+        MixOutcome::Shown(text, ended) => style::print(&text).map(|()| ended),
+        MixOutcome::Settled(drafts, said) => {
             let mut text = to_log::written(folder.as_deref(), args, &drafts)?;
             for words in said {
                 text.push_str(&fill(&clean(&words), style::columns(), "! ", "  "));
@@ -39,21 +39,21 @@ pub fn run(args: &MixArgs) -> Result<Ended, Failure> {
     }
 }
 
-fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<Outcome, Failure> {
+fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<MixOutcome, Failure> {
     let opened = match folder {
         Some(folder) => open::shop(folder, &[])?,
         None => Shop::empty()?,
     };
     let asked = mix_asked(&args.request(), &opened).map_err(refusal)?;
     let stock = opened.stock(args.day())?;
-    ahead::tell(args.on.is_some() || args.when.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.on.is_some() || args.when.is_some(), &stock, None);
     let audit = opened.audit_of(stock)?;
     let cautions = open::cautions()?;
     let mut view = mix_view(&audit, &cautions, &asked, folder.is_some()).map_err(refusal)?;
     if let Some(jar) = &args.log {
         to_log::may_be_now(args, &opened)?;
         let drafts = to_log::settled(&view, args, jar, &opened)?;
-        return Ok(Outcome::Settled(drafts, view.untested()));
+        return Ok(MixOutcome::Settled(drafts, view.untested()));
     }
     view.commands = to_log::commands(&view, args);
     let text = match &args.json {
@@ -66,7 +66,7 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<Outcome, Failure> {
         true => Ended::Findings,
         false => Ended::Well,
     };
-    Ok(Outcome::Shown(text, ended))
+    Ok(MixOutcome::Shown(text, ended.unless(is_ahead)))
 }
 
 /// The shop that is meant, if one is.

@@ -2,14 +2,15 @@
 
 use super::args::MixArgs;
 use crate::audit::Shop;
-use crate::cli::log::args::{NewArgs, WithArgs};
-use crate::cli::log::draft::{Draft, quoted};
+use crate::cli::log::args::{NewContainer, WithArgs};
+use crate::cli::log::draft::Draft;
 use crate::cli::log::together::{self, Together};
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, writing};
 use crate::record::{INVENTORY, LOG, What};
 use crate::report::MixView;
 use crate::store::{Access, Clock, LogSummary};
+use crate::text::shell_word;
 use std::path::Path;
 
 /// Writes it, all or nothing, and says what was written.
@@ -26,7 +27,7 @@ pub(super) fn written(
 /// Refuses a time at which nothing can be mixed: a clock that is wrong finds flakes too old that are not.
 pub(super) fn may_be_now(args: &MixArgs, shop: &Shop) -> Result<(), Failure> {
     let with = with(args);
-    let allowed = with.clock.allows(with.when, "", &LogSummary::of(shop));
+    let allowed = with.clock.allows(with.when, "", &LogSummary::read(shop));
     allowed.map_err(|not| writing::failure(not, ""))
 }
 
@@ -51,7 +52,7 @@ fn with(args: &MixArgs) -> Together<'_> {
 pub(super) fn commands(view: &MixView<'_>, args: &MixArgs) -> Vec<String> {
     let drafts = drafts(view, "JAR", Some(new_jar(view, args)));
     let shop = args.shop.as_ref().map_or_else(String::new, |shop| {
-        format!(" --shop {}", quoted(&shop.display().to_string()))
+        format!(" --shop {}", shell_word(&shop.display().to_string()))
     });
     let commands = drafts.iter().map(Draft::command);
     commands.map(|command| command + &shop).collect()
@@ -66,10 +67,10 @@ fn no_shop() -> Failure {
 }
 
 /// The row of a jar that is not there yet; what is not said is left for the user to fill in.
-fn new_jar(view: &MixView<'_>, args: &MixArgs) -> NewArgs {
+fn new_jar(view: &MixView<'_>, args: &MixArgs) -> NewContainer {
     let or =
         |given: &Option<String>, else_: &str| Some(given.clone().unwrap_or_else(|| else_.into()));
-    NewArgs {
+    NewContainer {
         product: Some(view.product.clone()),
         vessel: Some(args.vessel.clone()),
         capacity: or(&args.capacity, "SIZE"),
@@ -80,7 +81,7 @@ fn new_jar(view: &MixView<'_>, args: &MixArgs) -> NewArgs {
 }
 
 /// The entries as the log takes them; the first one brings the new jar with it.
-fn drafts(view: &MixView<'_>, jar: &str, new: Option<NewArgs>) -> Vec<Draft> {
+fn drafts(view: &MixView<'_>, jar: &str, new: Option<NewContainer>) -> Vec<Draft> {
     let mut new = new;
     let pours = view.pours(jar).into_iter();
     pours
@@ -106,9 +107,7 @@ pub(super) fn settled(
         return Err(no_shop());
     }
     let tables = &opened.tables;
-    let there = tables
-        .container(jar)
-        .and_then(|at| tables.containers.get(at));
+    let there = tables.container(jar).map(|at| &tables[at]);
     let new = match there {
         Some(row) if row.product != view.product => {
             return refuse(

@@ -3,7 +3,7 @@
 use super::context::Binder;
 use super::parts::MOST;
 use crate::quantity::{Amount, Day, Moment, month_of, natural};
-use crate::record::{Location, ProductKind, ShopTables, Vessel, What};
+use crate::record::{ContainerId, Location, ProductKind, ShopTables, Vessel, What};
 use crate::report::html::{name, nothing, table, timed};
 use crate::report::shelf::place_name;
 use crate::stock::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, daybook};
@@ -45,9 +45,8 @@ fn first_month(on: Day) -> i32 {
     on.month_key() - MONTHS + 1
 }
 
-fn is_cloth(tables: &ShopTables, container: usize) -> bool {
-    let vessel = tables.containers.get(container).and_then(|row| row.vessel);
-    vessel.is_some_and(Vessel::is_cloth)
+fn is_cloth(tables: &ShopTables, container: ContainerId) -> bool {
+    tables[container].vessel.is_some_and(Vessel::is_cloth)
 }
 
 /// Where a soiled rag went, and what was found of it; clean ones that are bought or opened are no part of it.
@@ -72,8 +71,8 @@ fn of_waste(tables: &ShopTables, line: &DaybookLine) -> bool {
 }
 
 /// Does a container hold waste?
-fn is_waste(tables: &ShopTables, container: usize) -> bool {
-    tables.kinds.get(container).copied().flatten() == Some(ProductKind::Waste)
+fn is_waste(tables: &ShopTables, container: ContainerId) -> bool {
+    tables.kind(container) == Some(ProductKind::Waste)
 }
 
 /// One record by month, or what there is to say in its place.
@@ -172,8 +171,7 @@ fn months<'d>(on: Day, daybook: &Daybook, kept: &'d DaybookEntries) -> Vec<Recor
 fn entry(binder: &Binder<'_>, line: &DaybookLine) -> Markup {
     let (tables, corrected) = (binder.tables, line.mended);
     let void = corrected.is_some_and(|correction| correction.void);
-    let row = |at: usize| tables.containers.get(at);
-    let id = |at: Option<usize>| at.and_then(row).map(|row| row.id.as_str());
+    let id = |container: Option<ContainerId>| container.map(|it| tables[it].id.as_str());
     let place = |at: Option<Location>| at.and_then(|at| place_name(tables, at));
     let amount = |amount: Option<Amount>| amount.map(|it| natural(it, binder.view.us));
     let written = amount(line.amount);
@@ -184,7 +182,7 @@ fn entry(binder: &Binder<'_>, line: &DaybookLine) -> Markup {
             th scope="row" { @if void { s { (line.what.word()) } } @else { (line.what.word()) } }
             td {
                 (reading(id(line.container), id(corrected.and_then(|it| it.container))))
-                @if let Some(row) = line.container.and_then(row) { ", " (name(&row.product)) }
+                @if let Some(container) = line.container { ", " (name(&tables[container].product)) }
             }
             td.number { (reading(written.as_deref(), now.as_deref())) @if written.is_none() && now.is_none() { (unsaid(line.what)) } }
             td { @if let Some(target) = id(line.target) { (name(target)) } }

@@ -23,7 +23,7 @@ mod sources;
 mod tab;
 mod waste;
 
-use super::html::{Head, cautions, document, footer, in_lines};
+use super::html::{HtmlHead, cautions, document, footer, in_lines};
 use crate::quantity::Day;
 use context::Binder;
 use maud::{Markup, html};
@@ -74,7 +74,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         }
         (footer(view))
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("{}, {}: inspector's binder", view.shop, view.on),
         style: &[STYLE, &pages(view.on)],
         scheme: "only light",

@@ -1,7 +1,7 @@
 //! What every tab is built of.
 
 use crate::quantity::{Airflow, in_unit, unit};
-use crate::record::ShopTables;
+use crate::record::{RoomId, ShopTables};
 
 /// Rows of one table; those beyond are counted, and said to stand in the copied table.
 pub(super) const MOST: usize = 2000;
@@ -16,9 +16,8 @@ pub(super) fn yes_no(known: Option<bool>) -> &'static str {
 }
 
 /// The name of a room.
-pub(super) fn room(tables: &ShopTables, room: Option<usize>) -> &str {
-    room.and_then(|room| tables.rooms.get(room))
-        .map_or("not known", |room| room.id.as_str())
+pub(super) fn room(tables: &ShopTables, room: Option<RoomId>) -> &str {
+    room.map_or("not known", |room| tables[room].id.as_str())
 }
 
 /// An airflow in the shop's units.

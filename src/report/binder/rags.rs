@@ -9,7 +9,7 @@ use super::parts::{MOST, room, yes_no};
 use super::rows::row_markup;
 use super::tab::Tab;
 use crate::quantity::{Amount, Day, natural};
-use crate::record::{Place, PlaceKind};
+use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
 use crate::report::html::{name, nothing, table, timed};
 use crate::report::shelf::place_name;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
@@ -47,8 +47,8 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 fn places(binder: &Binder<'_>) -> Markup {
-    let places = binder.tables.places.iter().enumerate();
-    let list: Vec<(usize, &Place)> = places
+    let places = PlaceId::each(&binder.tables.places);
+    let list: Vec<(PlaceId, &Place)> = places
         .filter(|(_, place)| PLACES.contains(&place.kind))
         .collect();
     let heads = [
@@ -71,7 +71,7 @@ fn places(binder: &Binder<'_>) -> Markup {
         &html! { tbody {
             @for (at, place) in &list {
                 @let can = matches!(place.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan);
-                @let emptied = binder.stock.emptied.get(*at).copied().flatten();
+                @let emptied = binder.stock.emptied(*at);
                 tr {
                     th scope="row" { (name(&place.id)) }
                     td { (place.kind.word()) }
@@ -102,8 +102,8 @@ fn state(state: RagState) -> &'static str {
 }
 
 fn now(binder: &Binder<'_>) -> Markup {
-    let all = binder.stock.containers.iter().enumerate();
-    let list: Vec<(usize, &RagBatch)> = all
+    let all = ContainerId::each(&binder.stock.containers);
+    let list: Vec<(ContainerId, &RagBatch)> = all
         .filter(|(at, _)| binder.stock.present(binder.tables, *at))
         .flat_map(|(at, contents)| contents.cloth.iter().map(move |batch| (at, batch)))
         .filter(|(_, batch)| batch.state != RagState::Clean)
@@ -133,20 +133,17 @@ fn now(binder: &Binder<'_>) -> Markup {
 }
 
 /// The row of rags, and how many.
-fn which(binder: &Binder<'_>, at: usize, batch: &RagBatch) -> Markup {
-    let row = binder.tables.containers.get(at);
+fn which(binder: &Binder<'_>, at: ContainerId, batch: &RagBatch) -> Markup {
+    let row = &binder.tables[at];
     html! {
-        th scope="row" { @if let Some(row) = row { (name(&row.id)) ", " (name(&row.product)) } }
+        th scope="row" { (name(&row.id)) ", " (name(&row.product)) }
         td.number { (batch.pieces.digits()) }
     }
 }
 
 /// What is on them.
 fn with(binder: &Binder<'_>, batch: &RagBatch) -> Markup {
-    let soilers = batch
-        .soiled_by
-        .iter()
-        .filter_map(|at| binder.tables.containers.get(*at));
+    let soilers = batch.soiled_by.iter().map(|at| &binder.tables[*at]);
     html! {
         td {
             @for (at, row) in soilers.enumerate() {

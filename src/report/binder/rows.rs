@@ -48,7 +48,7 @@ fn places(sources: &BinderSources<'_>) -> Vec<Span> {
     list.extend(tables.answers.iter().map(|answer| answer.at));
     list.extend(tables.accepted.iter().map(|accepted| accepted.at));
     list.extend(tables.actions.iter().map(|action| action.at));
-    list.extend(stock.emptied.iter().flatten().map(|(_, at)| *at));
+    list.extend(stock.all_emptied().map(|(_, at)| at));
     for contents in &stock.containers {
         list.extend(contents.touched.iter().flatten());
         list.extend(contents.cloth.iter().map(|batch| batch.at));

@@ -5,7 +5,7 @@ use super::context::Binder;
 use super::found::open_here;
 use super::tab::Tab;
 use crate::quantity::Day;
-use crate::record::{Container, Product};
+use crate::record::{Container, ContainerId, Product};
 use crate::report::html::{dated, name, nothing, table};
 use crate::report::wrap::many;
 use crate::text::Span;
@@ -34,9 +34,9 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 /// Containers that are there, and hold more than cloth.
-fn there<'a>(binder: &Binder<'a>) -> impl Iterator<Item = (usize, &'a Container)> {
+fn there<'a>(binder: &Binder<'a>) -> impl Iterator<Item = (ContainerId, &'a Container)> {
     let (tables, stock) = (binder.tables, binder.stock);
-    let all = tables.containers.iter().enumerate();
+    let all = ContainerId::each(&tables.containers);
     all.filter(move |(at, _)| stock.present(tables, *at))
         .filter(|(_, row)| !row.vessel.is_some_and(|vessel| vessel.is_cloth()))
 }

@@ -3,6 +3,7 @@
 use super::super::earlier::FORMAT;
 use super::super::many::{ManyView, ShopLine};
 use super::object::{list, object, to_text};
+use crate::quantity::Exact;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -17,7 +18,7 @@ pub fn many_json(view: &ManyView) -> serde_json::Result<String> {
             list(|| {
                 totals.iter().map(|(class, litres)| {
                     object("class", class)
-                        .and("value", litres.digits())
+                        .and("value", litres.map(Exact::digits))
                         .and("unit", "L")
                 })
             }),

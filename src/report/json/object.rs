@@ -57,18 +57,18 @@ impl<B: Keys, V: Serialize> Serialize for Keyed<B, V> {
 }
 
 /// A list whose items are made one at a time, when they are written.
-pub(super) struct List<M>(M);
+pub(super) struct JsonList<M>(M);
 
 /// A list of what `items` goes through.
-pub(super) fn list<I, M>(items: M) -> List<M>
+pub(super) fn list<I, M>(items: M) -> JsonList<M>
 where
     M: Fn() -> I,
     I: Iterator<Item: Serialize>,
 {
-    List(items)
+    JsonList(items)
 }
 
-impl<I: Iterator<Item: Serialize>, M: Fn() -> I> Serialize for List<M> {
+impl<I: Iterator<Item: Serialize>, M: Fn() -> I> Serialize for JsonList<M> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.collect_seq((self.0)())
     }

@@ -1,6 +1,6 @@
 //! What a label says, before anything is laid out.
 
-use crate::fact::Hazard;
+use crate::fact::Hazards;
 use crate::quantity::Volume;
 use crate::record::ShopTables;
 use crate::stock::Stock;
@@ -13,7 +13,7 @@ pub struct LabelSources<'a> {
     /// The stock.
     pub stock: &'a Stock,
     /// What each product is.
-    pub hazards: &'a [Hazard],
+    pub hazards: &'a Hazards,
     /// What the trade knows.
     pub reference: &'a ReferenceData,
     /// The harmonized system.

@@ -6,7 +6,7 @@ use super::hazards::{
 };
 use crate::fact::{Known, heats};
 use crate::quantity::{Amount, Day, Exact, in_unit, unit};
-use crate::record::{Container, ProductKind};
+use crate::record::{Container, ContainerId, ProductKind};
 use crate::report::words::date;
 use crate::stock::{ContainerState, TrialResult};
 use crate::text::clean;
@@ -21,20 +21,16 @@ const RAGS: &str = "Rags wet with it can catch fire by themselves: put them into
 const BY_HAND: &str = "__________";
 
 /// The label of a container.
-pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
-    let row = sources.tables.containers.get(at)?;
-    let contents = sources.stock.containers.get(at)?;
-    let kind = sources.tables.kinds.get(at).copied().flatten();
-    let held = contents_of(sources, at)?;
+pub(super) fn container_label(sources: &LabelSources<'_>, at: ContainerId) -> Label {
+    let (row, contents) = (&sources.tables[at], &sources.stock[at]);
+    let kind = sources.tables.kind(at);
+    let held = contents_of(sources, at);
     let labelled = hazards_of(sources, &held);
     let also = contents
         .also
         .iter()
-        .filter_map(|also| sources.stock.products.get(*also));
-    let names: Vec<&str> = std::iter::once(&row.product)
-        .chain(also)
-        .map(String::as_str)
-        .collect();
+        .map(|also| sources.stock.product_name(*also));
+    let names: Vec<&str> = std::iter::once(row.product.as_str()).chain(also).collect();
     let mut label = Label {
         id: clean(&row.id),
         name: clean(&row.product),
@@ -75,7 +71,7 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: usize) -> Option<L
     }
     precaution_lines(sources.ghs, &labelled, &mut label);
     label.say("Never put it into a food or drink container.");
-    Some(label)
+    label
 }
 
 /// What a container is used for.
@@ -154,7 +150,7 @@ fn poured(sources: &LabelSources<'_>, contents: &ContainerState) -> Vec<String> 
     let percent = unit::find("%");
     let content = contents.content.iter().flat_map(|content| content.iter());
     let shown = content.filter_map(|portion| {
-        let name = sources.stock.products.get(portion.product)?;
+        let name = sources.stock.product_name(portion.product);
         let most = portion.share.most().times(Exact::whole(100)).ok()?;
         (!most.is_zero()).then_some(format!("up to {} {name}", in_unit(most, percent?)))
     });
@@ -216,7 +212,7 @@ fn last_day(
             "TEST FIRST".to_string(),
         )
     };
-    let Some(life) = ShelfLife::of(sources.tables, sources.reference, row, contents, kind) else {
+    let Some(life) = ShelfLife::find(sources.tables, sources.reference, row, contents, kind) else {
         return unknown();
     };
     let Some(from) = life.from(row, contents) else {

@@ -4,6 +4,7 @@ use super::content::{Label, LabelSources};
 use crate::fact::{Known, mixture_boils, mixture_flash};
 use crate::pack::Seen;
 use crate::quantity::Temperature;
+use crate::record::ContainerId;
 use crate::report::wrap::capital;
 use crate::stock::Portion;
 use crate::text::clean;
@@ -25,30 +26,31 @@ pub(super) struct LabelHazards {
 }
 
 /// What a container holds: its product, or the mixture that was poured together in it.
-pub(super) fn contents_of(sources: &LabelSources<'_>, at: usize) -> Option<LabelHazards> {
+pub(super) fn contents_of(sources: &LabelSources<'_>, at: ContainerId) -> LabelHazards {
     let (tables, ghs, stock) = (sources.tables, sources.ghs, sources.stock);
-    let name = |product: usize| stock.products.get(product).map_or("", String::as_str);
-    let product = *stock.product_of.get(at)?;
-    let contents = stock.containers.get(at)?;
-    let Some(content) = &contents.content else {
-        let hazard = sources.hazards.get(product)?;
-        return Some(LabelHazards {
-            makeup: makeup(tables, ghs, name(product)),
+    let Some(content) = &stock[at].content else {
+        let hazard = sources.hazards.of_container(stock, at);
+        return LabelHazards {
+            makeup: makeup(tables, ghs, &tables[at].product),
             flash: hazard.flash.clone(),
             boils: hazard.boils.as_ref().map(|boils| boils.value),
-        });
+        };
     };
     let bounds = |p: &Portion| {
         let (least, most) = (p.share.least(), p.share.most());
-        (name(p.product), least.estimate(), most.estimate())
+        (
+            stock.product_name(p.product),
+            least.estimate(),
+            most.estimate(),
+        )
     };
     let portions: Vec<_> = content.iter().map(bounds).collect();
     let boils = mixture_boils(sources.hazards, content);
-    Some(LabelHazards {
+    LabelHazards {
         makeup: mixed_makeup(tables, ghs, &portions),
-        flash: mixture_flash(tables, &stock.products, sources.hazards, content),
+        flash: mixture_flash(tables, stock, sources.hazards, content),
         boils: boils.map(|boils| boils.value),
-    })
+    }
 }
 
 /// The classes of what a container holds: of fire by its flash point, of health by what it is made of.

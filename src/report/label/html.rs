@@ -1,7 +1,7 @@
 //! The page: one file that needs no network and runs nothing. Every text is escaped by the template; sizes are set in
 //! millimeters, to be printed at 100 %.
 
-use super::super::html::{Head, document};
+use super::super::html::{HtmlHead, document};
 use super::content::Label;
 use super::fit::{FOOT as STRIP, GAP, PAD, SQUARE};
 use super::pictogram::{SYMBOLS, name, said};
@@ -27,7 +27,7 @@ pub fn label_page(sheet: &LabelSheet) -> String {
         (cards(sheet))
         (notes(sheet))
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("Labels of {}, {}", sheet.shop, sheet.on),
         style: &[STYLE, &style(sheet)],
         scheme: "only light",

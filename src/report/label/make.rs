@@ -9,17 +9,17 @@ use super::places::{is_labelled_place, place_label};
 use super::sheet::{Grid, LabelSize, Paper};
 use super::warnings::Warnings;
 use crate::quantity::Amount;
-use crate::record::{ProductKind, ShopTables, Vessel};
+use crate::record::{ContainerId, PlaceId, ProductKind, ShopTables, Vessel};
 use crate::stock::Stock;
 use crate::text::nearest;
 
 /// What a label is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LabelWanted {
-    /// A container, by position.
-    Container(usize),
-    /// A pad jar, or a can for oily rags, by position among the places.
-    Place(usize),
+    /// A container.
+    Container(ContainerId),
+    /// A pad jar, or a can for oily rags.
+    Place(PlaceId),
 }
 
 /// What names on the command line mean, or why each of those that mean nothing does not.
@@ -50,29 +50,27 @@ pub fn named(tables: &ShopTables, stock: &Stock, names: &[String]) -> Named {
 }
 
 fn all(tables: &ShopTables, stock: &Stock) -> Vec<LabelWanted> {
-    let rows = tables.containers.iter().zip(&tables.kinds);
-    let rows = rows.zip(&stock.containers).enumerate();
-    let containers = rows.filter(|(at, ((row, kind), contents))| {
+    let containers = ContainerId::each(&tables.containers).filter(|(id, row)| {
+        let kind = tables.kind(*id);
         let cloth = row.vessel.is_some_and(Vessel::is_cloth);
-        let liquid_or_flakes = match contents.amount {
+        let liquid_or_flakes = match stock[*id].amount {
             Some(Amount::Volume(_)) => true,
-            Some(Amount::Mass(_)) => **kind == Some(ProductKind::Flakes),
+            Some(Amount::Mass(_)) => kind == Some(ProductKind::Flakes),
             Some(Amount::Pieces(_)) => false,
-            None => **kind != Some(ProductKind::Abrasive),
+            None => kind != Some(ProductKind::Abrasive),
         };
-        !cloth && liquid_or_flakes && stock.present(tables, *at)
+        !cloth && liquid_or_flakes && stock.present(tables, *id)
     });
-    let places = (0..tables.places.len()).filter(|at| is_labelled_place(tables, *at));
+    let places = PlaceId::each(&tables.places).filter(|(_, place)| is_labelled_place(place));
     containers
-        .map(|(at, _)| LabelWanted::Container(at))
-        .chain(places.map(LabelWanted::Place))
+        .map(|(id, _)| LabelWanted::Container(id))
+        .chain(places.map(|(id, _)| LabelWanted::Place(id)))
         .collect()
 }
 
 fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
     if let Some(at) = tables.container(name) {
-        let vessel = tables.containers.get(at).and_then(|row| row.vessel);
-        return match vessel {
+        return match tables[at].vessel {
             Some(vessel) if vessel.is_cloth() => Err(format!(
                 "{name} is a row of rags or pads, which carry no label.\n  Label the pad jar or the can they go into, by the \
                  name of its place."
@@ -81,7 +79,7 @@ fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
         };
     }
     if let Some(at) = tables.place(name) {
-        return if is_labelled_place(tables, at) {
+        return if is_labelled_place(&tables[at]) {
             Ok(LabelWanted::Place(at))
         } else {
             Err(format!(
@@ -90,10 +88,11 @@ fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
             ))
         };
     }
-    let places = (0..tables.places.len()).filter(|at| is_labelled_place(tables, *at));
-    let places = places
-        .filter_map(|at| tables.places.get(at))
-        .map(|place| place.id.as_str());
+    let places = tables
+        .places
+        .iter()
+        .filter(|place| is_labelled_place(place));
+    let places = places.map(|place| place.id.as_str());
     let names = tables
         .containers
         .iter()
@@ -111,10 +110,7 @@ fn one(tables: &ShopTables, name: &str) -> Result<LabelWanted, String> {
 /// Those of some labels that are missing: containers that are not on record as labelled.
 pub fn missing(tables: &ShopTables, wanted: &mut Vec<LabelWanted>) {
     wanted.retain(|wanted| match wanted {
-        LabelWanted::Container(at) => {
-            let row = tables.containers.get(*at);
-            row.is_some_and(|row| row.labelled != Some(true))
-        }
+        LabelWanted::Container(at) => tables[*at].labelled != Some(true),
         LabelWanted::Place(_) => false,
     });
 }
@@ -131,7 +127,7 @@ pub fn label_sheet(
     let mut placed = Vec::new();
     for one in wanted {
         let label = match one {
-            LabelWanted::Container(at) => container_label(sources, *at),
+            LabelWanted::Container(at) => Some(container_label(sources, *at)),
             LabelWanted::Place(at) => place_label(sources, *at),
         };
         let Some(label) = label else { continue };

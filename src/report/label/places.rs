@@ -3,23 +3,21 @@
 use super::content::{Label, LabelSources};
 use super::hazards::{contents_of, hazard_lines, hazards_of};
 use crate::fact::heats;
-use crate::record::{PlaceKind, ShopTables};
+use crate::record::{Place, PlaceId, PlaceKind};
 use crate::text::clean;
 use crate::vapour::labelled::Labelled;
 
 /// Does the place take a label of its own?
-pub(super) fn is_labelled_place(tables: &ShopTables, at: usize) -> bool {
-    tables.places.get(at).is_some_and(|place| {
-        matches!(
-            place.kind,
-            PlaceKind::PadJar | PlaceKind::OilyWasteCan | PlaceKind::WaterCan
-        )
-    })
+pub(super) fn is_labelled_place(place: &Place) -> bool {
+    matches!(
+        place.kind,
+        PlaceKind::PadJar | PlaceKind::OilyWasteCan | PlaceKind::WaterCan
+    )
 }
 
 /// The label of a place.
-pub(super) fn place_label(sources: &LabelSources<'_>, at: usize) -> Option<Label> {
-    let place = sources.tables.places.get(at)?;
+pub(super) fn place_label(sources: &LabelSources<'_>, at: PlaceId) -> Option<Label> {
+    let place = &sources.tables[at];
     let mut label = Label {
         id: clean(&place.id),
         ..Label::default()
@@ -41,7 +39,7 @@ pub(super) fn place_label(sources: &LabelSources<'_>, at: usize) -> Option<Label
     Some(label)
 }
 
-fn pad_jar(sources: &LabelSources<'_>, at: usize, label: &mut Label) {
+fn pad_jar(sources: &LabelSources<'_>, at: PlaceId, label: &mut Label) {
     label.name = "Polishing pads".into();
     label.lines = ["pads put in", "pads taken out"];
     let mut labelled = Labelled::default();
@@ -57,10 +55,7 @@ fn pad_jar(sources: &LabelSources<'_>, at: usize, label: &mut Label) {
     for batch in &here {
         unknown |= batch.soiled_by_unknown;
         for by in &batch.soiled_by {
-            let held = contents_of(sources, *by);
-            let (Some(held), Some(row)) = (held, sources.tables.containers.get(*by)) else {
-                continue;
-            };
+            let (held, row) = (contents_of(sources, *by), &sources.tables[*by]);
             if !with.contains(&row.product.as_str()) {
                 with.push(&row.product);
             }

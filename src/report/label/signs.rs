@@ -3,7 +3,7 @@
 use super::html::LABELS_MARK;
 use super::sheet::Paper;
 use crate::record::{PlaceKind, ShopTables};
-use crate::report::html::{Head, document};
+use crate::report::html::{HtmlHead, document};
 use crate::text::clean;
 use maud::{Markup, html};
 
@@ -53,7 +53,7 @@ pub fn sign_page(tables: &ShopTables, paper: Paper) -> String {
             (sign("every door", "NO SMOKING, NO FLAME", "No spark, no heater and no open flame in this room."))
         }
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("Signs of {}", tables.shop.name),
         style: &[STYLE, &page],
         scheme: "only light",

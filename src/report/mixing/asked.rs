@@ -3,7 +3,7 @@
 use crate::audit::Shop;
 use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
-use crate::record::{ProductKind, ShopTables};
+use crate::record::{ContainerId, ProductKind, ShopTables};
 use crate::report::not_audited::Refusal;
 use crate::report::typed;
 use crate::text::{
@@ -73,12 +73,12 @@ pub(super) enum Start {
     /// A cut that is no jar of the shop's.
     Cut(Cut),
     /// A jar of the shop's, by its position, and the cut that its name tells.
-    Jar(usize, Cut),
+    Jar(ContainerId, Cut),
 }
 
 /// Which flakes are meant.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Wanted {
+pub(super) enum FlakesWanted {
     /// It is not said.
     Any,
     /// All of a kind.
@@ -96,17 +96,17 @@ pub struct MixAsked {
     pub(super) make: Option<Ratio>,
     /// The amount is given in US measures.
     pub(super) us: bool,
-    pub(super) flakes: Wanted,
+    pub(super) flakes: FlakesWanted,
     pub(super) spirit: Spirit,
 }
 
-impl Wanted {
+impl FlakesWanted {
     /// The kind, where it is settled.
     pub fn kind(&self) -> Option<Flake> {
         match self {
-            Wanted::Any => None,
-            Wanted::Kind(kind) => Some(*kind),
-            Wanted::Product(_, kind) => *kind,
+            FlakesWanted::Any => None,
+            FlakesWanted::Kind(kind) => Some(*kind),
+            FlakesWanted::Product(_, kind) => *kind,
         }
     }
 }
@@ -136,7 +136,7 @@ pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refus
     };
     let make = args.make.and_then(|text| make(text, &mut wrong));
     let flakes = match args.flake {
-        None => Some(Wanted::Any),
+        None => Some(FlakesWanted::Any),
         Some(text) => flakes(text, tables, &mut wrong),
     };
     let spirit = alcohol(args.alcohol, tables, &mut wrong);
@@ -163,7 +163,7 @@ pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refus
                 start,
                 cut,
                 us: make.as_ref().is_none_or(in_us_measures),
-                make: make.map(|measure| Ratio::of(measure.base)),
+                make: make.map(|measure| Ratio::from_exact(measure.base)),
                 flakes,
                 spirit,
             })
@@ -248,13 +248,10 @@ fn from(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
     None
 }
 
-fn jar(id: &str, at: usize, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
-    let product = tables
-        .containers
-        .get(at)
-        .map_or("", |row| row.product.as_str());
+fn jar(id: &str, at: ContainerId, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
+    let product = tables[at].product.as_str();
     let kind = tables.kind_of(product);
-    let read = cut_named(product).and_then(|pounds| Cut::of(pounds).ok());
+    let read = cut_named(product).and_then(|pounds| Cut::new(pounds).ok());
     match (kind, read) {
         (Some(ProductKind::Shellac), Some(cut)) => return Some(Start::Jar(at, cut)),
         (Some(ProductKind::Shellac), None) => wrong.refuse(
@@ -272,21 +269,24 @@ fn jar(id: &str, at: usize, tables: &ShopTables, wrong: &mut Wrong) -> Option<St
     None
 }
 
-fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Wanted> {
+fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<FlakesWanted> {
     let word = text.to_lowercase();
     if let Some((_, kind)) = Flake::WORDS.iter().find(|(name, _)| *name == word) {
-        return Some(Wanted::Kind(*kind));
+        return Some(FlakesWanted::Kind(*kind));
     }
     match tables.kind_of(text) {
         Some(ProductKind::Flakes) => {
-            return Some(Wanted::Product(text.to_string(), flake_of(tables, text)));
+            return Some(FlakesWanted::Product(
+                text.to_string(),
+                flake_of(tables, text),
+            ));
         }
         Some(_) => wrong.refuse(
             "--flake",
             format!("\"{text}\" is not a kind of flakes."),
             "Write bleached, dewaxed or waxy, or the product on the shelf.",
         ),
-        None if flake_named(text).is_some() => return flake_named(text).map(Wanted::Kind),
+        None if flake_named(text).is_some() => return flake_named(text).map(FlakesWanted::Kind),
         None => {
             let kinds = Flake::WORDS.iter().map(|(name, _)| *name);
             let own = tables.containers.iter().map(|row| row.product.as_str());

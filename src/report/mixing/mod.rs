@@ -14,7 +14,7 @@ use crate::record::ProductKind;
 use crate::text::Words;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
 use crate::trade::{Flake, color_named, cut_named};
-use asked::{Start, Wanted, flake_of};
+use asked::{FlakesWanted, Start, flake_of};
 use result::{classes, keeps, notes};
 use shelf::{Shelf, too_fine};
 
@@ -59,7 +59,7 @@ fn view<'a>(
 ) -> Result<MixView<'a>, Refusal> {
     let tables = &shelf.opened.tables;
     let jar = match asked.start {
-        Start::Jar(at, _) => tables.containers.get(at),
+        Start::Jar(at, _) => Some(&tables[at]),
         Start::Flakes | Start::Cut(_) => None,
     };
     let kind = match jar {
@@ -110,11 +110,11 @@ fn view<'a>(
     })
 }
 
-fn flakes(wanted: &Wanted) -> String {
+fn flakes(wanted: &FlakesWanted) -> String {
     match wanted {
-        Wanted::Any => "shellac flakes".to_string(),
-        Wanted::Kind(kind) => format!("{} shellac flakes", word(*kind)),
-        Wanted::Product(name, _) => name.clone(),
+        FlakesWanted::Any => "shellac flakes".to_string(),
+        FlakesWanted::Kind(kind) => format!("{} shellac flakes", word(*kind)),
+        FlakesWanted::Product(name, _) => name.clone(),
     }
 }
 
@@ -153,16 +153,12 @@ fn recipe<'a>(
             ))
         }
         Start::Jar(at, from) => {
-            let held = shelf
-                .stock
-                .containers
-                .get(at)
-                .and_then(|contents| contents.amount);
-            let id = tables.containers.get(at).map_or("", |row| row.id.as_str());
+            let held = shelf.stock[at].amount;
+            let id = tables[at].id.as_str();
             let us = tables.shop.us;
             let held = match held {
                 Some(Amount::Volume(volume)) if !volume.base().is_zero() => {
-                    Ratio::of(volume.base())
+                    Ratio::from_exact(volume.base())
                 }
                 Some(amount) => {
                     return Err(refused(

@@ -23,7 +23,7 @@ pub(super) fn keeps<'a>(
     let from = match asked.start {
         Start::Flakes => Some(stock.on),
         Start::Cut(_) => None,
-        Start::Jar(at, _) => stock.containers.get(at)?.made,
+        Start::Jar(at, _) => stock[at].made,
     };
     let day = |span| from.map(|from: Day| from.plus(span));
     let own = opened
@@ -89,7 +89,7 @@ pub(super) fn classes<'a>(
             |class| vessel_sizes(pack, on, *class, Vessel::Glass),
         );
         let sizes = sizes.into_iter().map(|size| {
-            let jars = made.by(Ratio::of(size.most.base)).ok();
+            let jars = made.by(Ratio::from_exact(size.most.base)).ok();
             (size, jars.and_then(Ratio::whole_up))
         });
         list.push(MixClass {
@@ -105,11 +105,7 @@ pub(super) fn classes<'a>(
 pub(super) fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
     let mut notes = Vec::new();
     if let Start::Jar(at, _) = asked.start {
-        let tables = &shelf.opened.tables;
-        let product = tables
-            .containers
-            .get(at)
-            .map_or("", |row| row.product.as_str());
+        let product = &shelf.opened.tables[at].product;
         notes.push(format!(
             "The cut is the one that its name tells, `{product}`. A jar that stood open has lost alcohol and is thicker; what \
              was let down is as old as its thick cut."

@@ -1,11 +1,11 @@
 //! What `mix` takes from the shelf: oldest first, nothing that failed its test, and how much of it is used up in time.
 
-use super::asked::{MixAsked, Wanted, flake_of};
+use super::asked::{FlakesWanted, MixAsked, flake_of};
 use super::refused;
 use crate::audit::Shop;
 use crate::check::{Checked, Fit, Standing, standing};
 use crate::quantity::{Amount, Day, Ratio, TooFine};
-use crate::record::{ProductKind, ShopTables};
+use crate::record::{ContainerId, ProductKind, ShopTables};
 use crate::report::not_audited::Refusal;
 use crate::report::{Caution, Keeps, MixBatch, MixNeed, litres};
 use crate::stock::Stock;
@@ -40,14 +40,14 @@ fn take<'a>(
     wanted: Amount,
     standing: Vec<Standing<'a>>,
 ) -> Result<MixNeed<'a>, TooFine> {
-    let mut left = Ratio::of(wanted.base());
+    let mut left = Ratio::from_exact(wanted.base());
     let mut takes = Vec::new();
     for one in standing {
         let held = one.held.filter(|held| held.same_kind(wanted));
         let usable = held.filter(|_| !matches!(one.fit, Fit::Unfit(_)));
         let taken = match usable {
             Some(held) if !left.is_zero() => {
-                let taken = Ratio::of(held.base()).min(left);
+                let taken = Ratio::from_exact(held.base()).min(left);
                 left = left.minus(taken)?;
                 Some(wanted.with(crate::trade::mixing::as_decimals(taken)?))
             }
@@ -78,10 +78,7 @@ impl<'a> Shelf<'a> {
     fn standing(&self, picks: impl Fn(&str) -> bool) -> Vec<Standing<'a>> {
         let tables = &self.opened.tables;
         standing(tables, self.stock, self.audit, |at| {
-            tables
-                .containers
-                .get(at)
-                .is_some_and(|row| picks(&row.product))
+            picks(&tables[at].product)
         })
     }
 
@@ -97,9 +94,13 @@ impl<'a> Shelf<'a> {
         let tables = &self.opened.tables;
         let of = |product: &str| tables.kind_of(product) == Some(ProductKind::Flakes);
         let there = match &asked.flakes {
-            Wanted::Any => self.standing(of),
-            Wanted::Kind(kind) => self.standing(|p| of(p) && flake_of(tables, p) == Some(*kind)),
-            Wanted::Product(name, _) => self.standing(|p| of(p) && same_product(tables, p, name)),
+            FlakesWanted::Any => self.standing(of),
+            FlakesWanted::Kind(kind) => {
+                self.standing(|p| of(p) && flake_of(tables, p) == Some(*kind))
+            }
+            FlakesWanted::Product(name, _) => {
+                self.standing(|p| of(p) && same_product(tables, p, name))
+            }
         };
         let unfit = |one: &Standing<'_>| match &one.fit {
             Fit::Unfit(why) => Some(format!("{} {why}", one.id)),
@@ -118,7 +119,7 @@ impl<'a> Shelf<'a> {
         let mut kinds: Vec<&str> = there.iter().map(|one| one.product).collect();
         kinds.sort_unstable();
         kinds.dedup();
-        if asked.flakes == Wanted::Any && kinds.len() > 1 {
+        if asked.flakes == FlakesWanted::Any && kinds.len() > 1 {
             return Ok(MixNeed {
                 what: "flakes",
                 wanted,
@@ -131,7 +132,7 @@ impl<'a> Shelf<'a> {
     }
 
     /// The thick cut in a jar. One that is unfit, or holds too little, is refused.
-    pub fn jar(&self, at: usize, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
+    pub fn jar(&self, at: ContainerId, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
         let tables = &self.opened.tables;
         let there = standing(tables, self.stock, self.audit, |container| container == at);
         if let Some((id, why)) = there.iter().find_map(|one| match &one.fit {
@@ -190,7 +191,7 @@ impl<'a> Shelf<'a> {
             if let (Some(Amount::Volume(held)), Fit::Good | Fit::TestFirst(_)) =
                 (one.held, &one.fit)
             {
-                sum = sum.plus(Ratio::of(held.base()))?;
+                sum = sum.plus(Ratio::from_exact(held.base()))?;
             }
         }
         Ok(sum)

@@ -64,7 +64,7 @@ fn of_rule(
                 (view.words(first).law)
                 @if let Some(source) = view.source(first) { " " a href={ "#source-" (source) } { "[" (source) "]" } }
                 @if first.local { " · limit set by the local authority" }
-                @for (at, number) in notes.of(first).into_iter().enumerate() {
+                @for (at, number) in notes.numbers(first).into_iter().enumerate() {
                     @if at == 0 { " · notes " } @else { ", " }
                     a href={ "#note-" (number) } { (number) }
                 }
@@ -84,7 +84,12 @@ fn chosen(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> Str
     let rooms = rooms_of(view, &finding.subject, &[at]);
     format!(
         "finding {}",
-        classes(filter, LineState::of(finding.verdict), &who, &rooms)
+        classes(
+            filter,
+            LineState::for_verdict(finding.verdict),
+            &who,
+            &rooms
+        )
     )
 }
 
@@ -179,7 +184,7 @@ impl<'v> Notes<'v> {
     }
 
     /// The numbers of the notes of a finding.
-    fn of(&self, finding: &Finding) -> Vec<usize> {
+    fn numbers(&self, finding: &Finding) -> Vec<usize> {
         let numbers =
             pieces(finding).filter_map(|note| self.0.iter().position(|there| *there == note));
         numbers.map(|at| at + 1).collect()

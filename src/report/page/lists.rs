@@ -51,7 +51,7 @@ impl LineState {
         }
     }
 
-    pub(super) fn of(verdict: Verdict) -> LineState {
+    pub(super) fn for_verdict(verdict: Verdict) -> LineState {
         match verdict {
             Verdict::Breach => LineState::Over,
             Verdict::CannotJudge => LineState::Unknown,
@@ -83,7 +83,7 @@ fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> Do
     let worst = findings.map(|finding| finding.verdict).min();
     let state = match (title, worst) {
         ("Now", _) => LineState::Now,
-        (_, Some(verdict)) => LineState::of(verdict),
+        (_, Some(verdict)) => LineState::for_verdict(verdict),
         (_, None) => LineState::Unknown,
     };
     let note = [

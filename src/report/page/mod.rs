@@ -20,7 +20,7 @@ mod stock;
 mod year;
 
 use super::format::Format;
-use super::html::{Head, cautions, document, fold, in_lines, name, prose};
+use super::html::{HtmlHead, cautions, document, fold, in_lines, name, prose};
 use super::month;
 use super::view::View;
 use super::words::date;
@@ -67,7 +67,7 @@ fn page(view: &View<'_>) -> Markup {
         }
         footer { p { "Made by sandarac from the files of this shop, for the close of " (date(view.on)) "." } }
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &format!("{}, {}: finishing room audit", view.shop, view.on),
         style: &[
             STYLE,

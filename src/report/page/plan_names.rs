@@ -1,12 +1,12 @@
 //! Where names and distances are written on the floor plan: beside what they name, and never over other words.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::plan_shapes::{Area, PlanShape, Wall, broken, size};
+use super::plan_shapes::{PaperArea, PlanShape, Wall, broken, size};
 use super::plan_sheet::{BADGE, PlanSheet, PlanText, PlanThing};
 use crate::report::floor::Floor;
 
 impl PlanSheet<'_> {
-    pub(super) fn distances(&mut self, floor: &Floor, taken: &mut Vec<Area>) {
+    pub(super) fn distances(&mut self, floor: &Floor, taken: &mut Vec<PaperArea>) {
         for distance in &floor.distances {
             let (from, to) = (self.point(distance.from), self.point(distance.to));
             self.lines.push((from, to));
@@ -26,7 +26,7 @@ impl PlanSheet<'_> {
                     (
                         x,
                         top,
-                        Area::new(x - wide / 2.0, top, x + wide / 2.0, top + high),
+                        PaperArea::new(x - wide / 2.0, top, x + wide / 2.0, top + high),
                     )
                 })
                 .find(|(_, _, area)| self.is_free(*area, taken) && self.is_within(*area));
@@ -43,7 +43,7 @@ impl PlanSheet<'_> {
     }
 
     /// The name of each thing, beside it.
-    pub(super) fn names(&mut self, taken: &mut Vec<Area>) {
+    pub(super) fn names(&mut self, taken: &mut Vec<PaperArea>) {
         let (mut texts, mut unnamed) = (Vec::new(), Vec::new());
         for thing in &self.things {
             let lines = broken(&thing.mark.id);
@@ -56,7 +56,7 @@ impl PlanSheet<'_> {
                     (
                         middle,
                         top,
-                        Area::new(middle - wide / 2.0, top, middle + wide / 2.0, top + high),
+                        PaperArea::new(middle - wide / 2.0, top, middle + wide / 2.0, top + high),
                     )
                 })
                 .find(|(_, _, area)| self.is_free(*area, taken));
@@ -78,10 +78,10 @@ impl PlanSheet<'_> {
     }
 
     /// A thing and the numbers on it.
-    fn with_badges(&self, area: Area) -> Area {
+    fn with_badges(&self, area: PaperArea) -> PaperArea {
         let on = self.badges.iter().filter(|badge| area.holds(badge.at));
         on.fold(area, |area, badge| {
-            area.joined(Area::around(badge.at, BADGE))
+            area.joined(PaperArea::around(badge.at, BADGE))
         })
     }
 
@@ -89,7 +89,7 @@ impl PlanSheet<'_> {
     fn beside(
         &self,
         thing: &PlanThing<'_>,
-        area: Area,
+        area: PaperArea,
         (wide, high): (f64, f64),
     ) -> Vec<(f64, f64)> {
         const GAP: f64 = 3.0;
@@ -136,7 +136,7 @@ impl PlanSheet<'_> {
             PlanShape::Door(_) | PlanShape::Window(_) | PlanShape::Fan(_) | PlanShape::Open
         ) {
             places.sort_by_key(|(x, y)| {
-                let area = Area::new(x - wide / 2.0, *y, x + wide / 2.0, y + high);
+                let area = PaperArea::new(x - wide / 2.0, *y, x + wide / 2.0, y + high);
                 let between = area.left > 0.0 && area.right < self.wide;
                 (
                     !between,
@@ -147,18 +147,18 @@ impl PlanSheet<'_> {
         places
     }
 
-    fn is_free(&self, area: Area, taken: &[Area]) -> bool {
+    fn is_free(&self, area: PaperArea, taken: &[PaperArea]) -> bool {
         let clear = |(from, to): &((f64, f64), (f64, f64))| !crosses(area, *from, *to);
         !taken.iter().any(|other| area.overlaps(*other)) && self.lines.iter().all(clear)
     }
 
-    fn is_within(&self, area: Area) -> bool {
+    fn is_within(&self, area: PaperArea) -> bool {
         area.left > 0.0 && area.right < self.wide && area.top > 0.0 && area.bottom < self.high
     }
 }
 
 /// Does a line run through a piece of paper?
-fn crosses(area: Area, from: (f64, f64), to: (f64, f64)) -> bool {
+fn crosses(area: PaperArea, from: (f64, f64), to: (f64, f64)) -> bool {
     (0..=40).any(|step| {
         let share = f64::from(step) / 40.0;
         area.holds((

@@ -11,7 +11,7 @@ const LETTER: f64 = 7.0;
 const BREAK: usize = 15;
 /// A piece of paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Area {
+pub(super) struct PaperArea {
     pub(super) left: f64,
     pub(super) top: f64,
     pub(super) right: f64,
@@ -129,9 +129,9 @@ pub(super) fn size(lines: &[String]) -> (f64, f64) {
     )
 }
 
-impl Area {
-    pub(super) fn new(left: f64, top: f64, right: f64, bottom: f64) -> Area {
-        Area {
+impl PaperArea {
+    pub(super) fn new(left: f64, top: f64, right: f64, bottom: f64) -> PaperArea {
+        PaperArea {
             left,
             top,
             right,
@@ -139,8 +139,8 @@ impl Area {
         }
     }
 
-    pub(super) fn around((x, y): (f64, f64), half: f64) -> Area {
-        Area::new(x - half, y - half, x + half, y + half)
+    pub(super) fn around((x, y): (f64, f64), half: f64) -> PaperArea {
+        PaperArea::new(x - half, y - half, x + half, y + half)
     }
 
     pub(super) fn middle(self) -> (f64, f64) {
@@ -158,15 +158,15 @@ impl Area {
         x >= self.left && x <= self.right && y >= self.top && y <= self.bottom
     }
 
-    pub(super) fn overlaps(self, other: Area) -> bool {
+    pub(super) fn overlaps(self, other: PaperArea) -> bool {
         self.left < other.right
             && other.left < self.right
             && self.top < other.bottom
             && other.top < self.bottom
     }
 
-    pub(super) fn joined(self, other: Area) -> Area {
-        Area::new(
+    pub(super) fn joined(self, other: PaperArea) -> PaperArea {
+        PaperArea::new(
             self.left.min(other.left),
             self.top.min(other.top),
             self.right.max(other.right),

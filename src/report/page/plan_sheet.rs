@@ -2,7 +2,7 @@
 //! written. It must not know HTML.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::plan_shapes::{Area, PlanShape, Wall, count, px, shape_of, usual_size};
+use super::plan_shapes::{PaperArea, PlanShape, Wall, count, px, shape_of, usual_size};
 use crate::report::floor::{Floor, FloorMark, FloorPoint, MarkKind};
 
 /// The longer side of a room on paper, and of one under 20 ft.
@@ -25,7 +25,7 @@ pub(super) struct PlanSheet<'f> {
     pub(super) wide: f64,
     pub(super) high: f64,
     /// The paper.
-    pub(super) paper: Area,
+    pub(super) paper: PaperArea,
     pub(super) things: Vec<PlanThing<'f>>,
     pub(super) badges: Vec<Badge>,
     pub(super) lines: Vec<((f64, f64), (f64, f64))>,
@@ -37,7 +37,7 @@ pub(super) struct PlanSheet<'f> {
 pub(super) struct PlanThing<'f> {
     pub(super) mark: &'f FloorMark,
     pub(super) shape: PlanShape,
-    pub(super) area: Area,
+    pub(super) area: PaperArea,
 }
 
 /// A number of the list.
@@ -71,7 +71,7 @@ pub(super) fn plan_sheet<'f>(
         scale,
         wide,
         high,
-        paper: Area::new(-RIM, -RIM, wide + RIM, high + RIM),
+        paper: PaperArea::new(-RIM, -RIM, wide + RIM, high + RIM),
         things: Vec::new(),
         badges: Vec::new(),
         lines: Vec::new(),
@@ -87,14 +87,14 @@ pub(super) fn plan_sheet<'f>(
     sheet
         .things
         .sort_by(|a, b| b.area.size().total_cmp(&a.area.size()));
-    let mut taken: Vec<Area> = sheet.things.iter().map(|thing| thing.area).collect();
+    let mut taken: Vec<PaperArea> = sheet.things.iter().map(|thing| thing.area).collect();
     taken.extend(sheet.walls());
     sheet.badges = sheet.numbered(numbers);
     taken.extend(
         sheet
             .badges
             .iter()
-            .map(|badge| Area::around(badge.at, BADGE + 1.0)),
+            .map(|badge| PaperArea::around(badge.at, BADGE + 1.0)),
     );
     sheet.distances(floor, &mut taken);
     sheet.names(&mut taken);
@@ -136,7 +136,7 @@ impl<'f> PlanSheet<'f> {
                 self.on_wall(at, shape, wall)
             }
             PlanShape::Box | PlanShape::Can | PlanShape::Dot => self.inside(at, mark.what, wall),
-            PlanShape::Open => Area::around(at, 12.0),
+            PlanShape::Open => PaperArea::around(at, 12.0),
         };
         Some(PlanThing { mark, shape, area })
     }
@@ -153,7 +153,7 @@ impl<'f> PlanSheet<'f> {
     }
 
     /// A door, window or fan: a piece of its wall.
-    fn on_wall(&self, (x, y): (f64, f64), shape: PlanShape, wall: Wall) -> Area {
+    fn on_wall(&self, (x, y): (f64, f64), shape: PlanShape, wall: Wall) -> PaperArea {
         let meters = match shape {
             PlanShape::Fan(_) => 0.6,
             PlanShape::Window(_) => 1.2,
@@ -171,20 +171,20 @@ impl<'f> PlanSheet<'f> {
                     along(x, self.wide),
                     if wall == Wall::North { 0.0 } else { self.high },
                 );
-                Area::new(x - half, y - 3.0, x + half, y + 3.0)
+                PaperArea::new(x - half, y - 3.0, x + half, y + 3.0)
             }
             Wall::West | Wall::East => {
                 let (x, y) = (
                     if wall == Wall::West { 0.0 } else { self.wide },
                     along(y, self.high),
                 );
-                Area::new(x - 3.0, y - half, x + 3.0, y + half)
+                PaperArea::new(x - 3.0, y - half, x + 3.0, y + half)
             }
         }
     }
 
     /// A thing of the usual size of its kind, inside the walls and along the nearest one.
-    fn inside(&self, (x, y): (f64, f64), what: MarkKind, wall: Wall) -> Area {
+    fn inside(&self, (x, y): (f64, f64), what: MarkKind, wall: Wall) -> PaperArea {
         let (long, deep) = usual_size(what);
         let upright = matches!(wall, Wall::West | Wall::East);
         let (long, deep) = if upright { (deep, long) } else { (long, deep) };
@@ -194,17 +194,17 @@ impl<'f> PlanSheet<'f> {
         let within =
             |at: f64, half: f64, end: f64| at.clamp(half + 3.0, (end - half - 3.0).max(half + 3.0));
         let (x, y) = (within(x, half_x, self.wide), within(y, half_y, self.high));
-        Area::new(x - half_x, y - half_y, x + half_x, y + half_y)
+        PaperArea::new(x - half_x, y - half_y, x + half_x, y + half_y)
     }
 
     /// The walls, which no name may cross.
-    fn walls(&self) -> [Area; 4] {
+    fn walls(&self) -> [PaperArea; 4] {
         let (wide, high) = (self.wide, self.high);
         [
-            Area::new(-2.0, -2.0, wide + 2.0, 2.0),
-            Area::new(-2.0, high - 2.0, wide + 2.0, high + 2.0),
-            Area::new(-2.0, -2.0, 2.0, high + 2.0),
-            Area::new(wide - 2.0, -2.0, wide + 2.0, high + 2.0),
+            PaperArea::new(-2.0, -2.0, wide + 2.0, 2.0),
+            PaperArea::new(-2.0, high - 2.0, wide + 2.0, high + 2.0),
+            PaperArea::new(-2.0, -2.0, 2.0, high + 2.0),
+            PaperArea::new(wide - 2.0, -2.0, wide + 2.0, high + 2.0),
         ]
     }
 
@@ -247,9 +247,9 @@ impl<'f> PlanSheet<'f> {
     }
 
     /// The paper reaches around everything.
-    fn grow(&mut self, taken: &[Area]) {
+    fn grow(&mut self, taken: &[PaperArea]) {
         self.paper = taken.iter().fold(self.paper, |paper, area| {
-            paper.joined(Area::new(
+            paper.joined(PaperArea::new(
                 area.left - 4.0,
                 area.top - 4.0,
                 area.right + 4.0,
@@ -262,7 +262,7 @@ impl<'f> PlanSheet<'f> {
             .filter(|thing| matches!(thing.shape, PlanShape::Door(_)));
         self.paper = doors.fold(self.paper, |paper, door| {
             let (x, y) = door.area.middle();
-            paper.joined(Area::around((x, y), 0.9 * self.scale + 4.0))
+            paper.joined(PaperArea::around((x, y), 0.9 * self.scale + 4.0))
         });
     }
 }

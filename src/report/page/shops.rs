@@ -2,8 +2,7 @@
 
 use super::STYLE;
 use crate::finding::Verdict;
-use crate::quantity::{Amount, Volume, natural};
-use crate::report::html::{Head, document, in_lines, name, prose, table_of};
+use crate::report::html::{HtmlHead, document, in_lines, name, prose, table_of};
 use crate::report::many::{ManyView, ShopLine};
 use crate::report::urgent::SCREENING;
 use crate::text::clean;
@@ -41,7 +40,7 @@ pub fn shops_page(view: &ManyView) -> String {
         }
         footer { p { "Made by sandarac. Each shop's own page says what to do there." } }
     };
-    let head = Head {
+    let head = HtmlHead {
         title: &title,
         style: &[STYLE],
         scheme: "light dark",
@@ -98,7 +97,7 @@ fn more(view: &ManyView) -> Markup {
         @if !totals.is_empty() {
             h2 { "Liquids in all shops, by class" }
             ul { @for (class, liters) in totals {
-                li { (prose(class)) ": " (natural(Amount::Volume(Volume::of(liters)), view.us)) }
+                li { (prose(class)) ": " (view.volume(liters)) }
             } }
         }
     }

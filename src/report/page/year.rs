@@ -52,15 +52,12 @@ pub(super) fn years(view: &View<'_>) -> Markup {
 
 fn row(view: &View<'_>, year: &ProductYear, short: Option<f64>, has_targets: bool) -> Markup {
     let last = year.months.last();
-    let used = year.months.iter().fold(Exact::ZERO, |sum, month| {
-        sum.plus(month.used.base()).unwrap_or(sum)
-    });
     html! {
         tr {
             th scope="row" data-label="Product" { (name(&year.product)) }
             td.drawn { (spark(view, year)) }
             td.number data-label="Held now" { (last.map_or(String::new(), |month| held(view, month.held))) }
-            td.number data-label="Used in the year" { (natural(year.zero.with(used), view.us)) }
+            td.number data-label="Used in the year" { (used(view, year.used())) }
             @if has_targets {
                 td.drawn {
                     @if let Some(short) = short { (bar(short, &format!("target is {} of what is held", share_words(short)))) }
@@ -145,11 +142,14 @@ fn held(view: &View<'_>, held: HeldAtEnd) -> String {
     }
 }
 
+fn used(view: &View<'_>, used: Option<Amount>) -> String {
+    used.map_or_else(|| "unknown".into(), |used| natural(used, view.us))
+}
+
 /// Every number, folded away.
 fn numbers(view: &View<'_>) -> Markup {
     let heads = ["Product", "Month", "#Held at its end", "#Used or mixed"];
-    let told =
-        |month: &&YearMonth| month.held != HeldAtEnd::NotOnRecord || !month.used.base().is_zero();
+    let told = |month: &&YearMonth| month.held != HeldAtEnd::NotOnRecord || month.is_used();
     html! {
         details.folded {
             summary { "Every month in numbers" }
@@ -160,7 +160,7 @@ fn numbers(view: &View<'_>) -> Markup {
                             th scope="row" { (name(&year.product)) }
                             td data-label="Month" { (month.month) }
                             td.number data-label="Held at its end" { (held(view, month.held)) }
-                            td.number data-label="Used or mixed" { (natural(month.used, view.us)) }
+                            td.number data-label="Used or mixed" { (used(view, month.used)) }
                         }
                     }
                 }

@@ -29,7 +29,7 @@ impl Wording<'_> {
         // Well within a limit, an amount is read in the unit that fits it.
         let is_volume = limit.unit.dimension == Dimension::Volume;
         let shown = if finding.verdict == Verdict::Meets && is_volume {
-            natural(Amount::Volume(Volume::of(observed.base)), self.us())
+            natural(Amount::Volume(Volume::from_base(observed.base)), self.us())
         } else {
             shown
         };

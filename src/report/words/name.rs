@@ -103,13 +103,11 @@ impl Wording<'_> {
     }
 
     pub(super) fn container(&self, id: &str) -> Option<&Container> {
-        let at = self.tables.container(id)?;
-        self.tables.containers.get(at)
+        Some(&self.tables[self.tables.container(id)?])
     }
 
     pub(super) fn place_kind(&self, id: &str) -> Option<PlaceKind> {
-        let at = self.tables.place(id)?;
-        self.tables.places.get(at).map(|place| place.kind)
+        Some(self.tables[self.tables.place(id)?].kind)
     }
 
     /// Where something is: "on the bench", "in cabinet 1", "in the store-room".

@@ -4,8 +4,8 @@ use super::Wording;
 use super::name::join;
 use super::when::{count, duration};
 use crate::finding::{Detail, Finding, RagsAre};
-use crate::quantity::Exact;
 use crate::quantity::when::short_moment;
+use crate::quantity::{Exact, pieces_together};
 use crate::text::the;
 
 impl Wording<'_> {
@@ -113,7 +113,7 @@ impl Wording<'_> {
                 if !places.contains(&at) {
                     places.push(at);
                 }
-                total = total.plus(*pieces).unwrap_or(total);
+                total = pieces_together([total, *pieces]);
             }
         }
         if !places.is_empty() {

@@ -3,6 +3,7 @@
 use super::Draft;
 use crate::cli::log::args::WithArgs;
 use crate::record::What;
+use crate::text::shell_word;
 
 /// The options of an entry as they were typed, so that a repaired command keeps them.
 #[derive(Clone, Debug, Default)]
@@ -21,7 +22,7 @@ pub struct TypedOptions {
 
 impl TypedOptions {
     /// As they were given.
-    pub fn of(with: &WithArgs) -> TypedOptions {
+    pub fn given(with: &WithArgs) -> TypedOptions {
         TypedOptions {
             when: with.when.clone(),
             by: with.by.clone(),
@@ -42,7 +43,7 @@ impl TypedOptions {
             .iter()
             .filter_map(|(option, value)| Some((option, value.as_ref()?)));
         let mut text: String = given
-            .map(|(option, value)| format!(" {option} {}", quoted(value)))
+            .map(|(option, value)| format!(" {option} {}", shell_word(value)))
             .collect();
         if self.dry_run {
             text.push_str(" --dry-run");
@@ -76,7 +77,7 @@ impl Draft {
         let mut text = format!("sandarac log {}", self.what.word());
         for word in words.into_iter().filter(|word| !word.is_empty()) {
             text.push(' ');
-            text.push_str(&quoted(word));
+            text.push_str(&shell_word(word));
         }
         let keeps_place = matches!(self.what, What::Use | What::Soil | What::Correct);
         let options = [
@@ -112,7 +113,7 @@ impl Draft {
             ("--from", self.from.as_str()),
         ];
         for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
-            text.push_str(&format!(" {option} {}", quoted(value)));
+            text.push_str(&format!(" {option} {}", shell_word(value)));
         }
         if self.what == What::Discard && !self.into.is_empty() {
             text.push_str(" --hazardous-waste");
@@ -130,7 +131,7 @@ impl Draft {
             ];
             for (option, value) in options {
                 if let Some(value) = value {
-                    text.push_str(&format!(" {option} {}", quoted(value)));
+                    text.push_str(&format!(" {option} {}", shell_word(value)));
                 }
             }
             if new.labelled {
@@ -138,15 +139,5 @@ impl Draft {
             }
         }
         text
-    }
-}
-
-/// A word as a shell takes it.
-pub fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.' | '/' | ':');
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_string()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
     }
 }

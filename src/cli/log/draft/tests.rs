@@ -1,6 +1,6 @@
 //! What a command line for an entry looks like.
 
-use super::{Draft, TypedOptions, quoted};
+use super::{Draft, TypedOptions};
 use crate::record::What;
 
 #[test]
@@ -43,5 +43,4 @@ fn the_command_can_be_pasted() {
         ..Draft::new(What::Bin)
     };
     assert_eq!(draft.command(), "sandarac log bin R-1 'rag can' '2 pcs'");
-    assert_eq!(quoted("it's"), "'it'\\''s'");
 }
