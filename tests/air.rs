@@ -137,7 +137,7 @@ fn over_and_unknown_end_with_one() {
     let (text, err, code) = air(folder.path(), &[]);
     assert_eq!(code, Some(1), "{err}{text}");
     assert!(
-        text.contains("UNKNOWN: what `wax stripper` is made of"),
+        text.contains("UNKNOWN: the parts of wax stripper are unknown"),
         "{text}"
     );
     let (json, _, _) = air(folder.path(), &["--json", "-"]);
@@ -182,6 +182,7 @@ fn the_json_has_its_documented_keys() {
         "legal_sum_8h",
         "guide_sum_8h",
         "short_sum_15min",
+        "legal_short_sum_15min",
         "airflow_for_fire",
         "airflow_for_health",
         "minutes_to_clear",
@@ -301,7 +302,7 @@ fn working(plan: &Value, name: &str) -> String {
 }
 
 /// ft³ of vapour per gallon by 29 CFR 1910.94(c)(6)(ii), table G-11 (from memory, unconfirmed): toluene 30.4, ethyl
-/// alcohol 55.2, within a tenth. The LEL of the table is not that of the materials, so the air is worked anew with the LEL printed.
+/// alcohol 55.2, within a tenth. The LEL of the table is not that of the materials, so the air is worked again with the LEL printed.
 #[test]
 fn the_dilution_formula_as_printed() {
     let folder = demo();
@@ -375,7 +376,7 @@ fn a_plan_says_all_that_was_asked() {
         "10 % of the lower explosive limit: about ",
         "six air changes an hour: about 540 cfm",
         "1 cfm × 540 ft2, not less than 150 cfm = about 540 cfm",
-        "Governs: the legal limit, steadily held; the room has about 250 cfm, ",
+        "Governs: the legal limit, held steadily; the room has about 250 cfm, ",
         "mixed through the whole room, its vapor is about ",
         "(ceiling",
     ] {
@@ -432,9 +433,9 @@ fn what_is_not_known_is_refused() {
         &args,
         "command line: There is no room \"finishing rom\".\n  Did you mean \"finishing room\"? If not, add the room to its \
          table.\n\ncommand line: There is no product \"denatured alcohl\".\n  Did you mean \"denatured alcohol\"? If not, add \
-         the product to its table.\n\ncommand line, --amount: The unit \"qrt\" in \"1 qrt\" is not known here.\n  Did you mean \"1 qt\"? \
+         the product to its table.\n\ncommand line, --amount: The unit \"qrt\" in \"1 qrt\" is unknown here.\n  Did you mean \"1 qt\"? \
          Write a volume, such as 1 qt.\n\ncommand line, --minutes: \"0\" \
-         does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n4 problems. Nothing was planned.\n",
+         is not valid here.\n  Write the whole minutes of work, from 1 to 1440.\n\n4 problems. Nothing was planned.\n",
     );
 }
 
@@ -442,21 +443,20 @@ fn what_is_not_known_is_refused() {
 fn nothing_and_less_than_nothing_are_refused() {
     for amount in ["0 qt", "-1 qt"] {
         let message = format!(
-            "command line, --amount: \"{amount}\" does not fit here.\n  Write an amount above zero.\n\n\
+            "command line, --amount: \"{amount}\" is not valid here.\n  Write an amount above zero.\n\n\
              1 problem. Nothing was planned.\n"
         );
         refused(&plan("ethanol", amount, "45"), &message);
     }
-    let message = "command line, --minutes: \"0\" does not fit here.\n  Write the whole minutes of work, from 1 to 1440.\n\n\
+    let message = "command line, --minutes: \"0\" is not valid here.\n  Write the whole minutes of work, from 1 to 1440.\n\n\
                    1 problem. Nothing was planned.\n";
     refused(&plan("ethanol", "1 qt", "0"), message);
     let message = "command line, --amount: \"1 lb\" is a mass, but a volume is needed here.\n  Write a volume, such as 1 qt.\n\n\
                    1 problem. Nothing was planned.\n";
     refused(&plan("ethanol", "1 lb", "45"), message);
-    let message = "The work cannot be planned: what `wax stripper` is made of is not known.\n  Give made_of in \
-                   products.csv, as section 3 of its data sheet says.\n\nNothing was planned.\n";
+    let message = "The work cannot be planned: the parts of wax stripper are unknown.\n  Record made_of in products.csv, from section 3 of its data sheet.\n\nNothing was planned.\n";
     refused(&plan("wax stripper", "1 qt", "45"), message);
-    let message = "The work cannot be planned: `dewaxed shellac flakes` gives off nothing that counts here.\n  Name \
+    let message = "The work cannot be planned: dewaxed shellac flakes releases no vapor that counts here.\n  Name \
                    another product or room.\n\nNothing was planned.\n";
     refused(&plan("dewaxed shellac flakes", "1 qt", "45"), message);
 }
@@ -479,8 +479,7 @@ fn a_room_without_measures_is_refused() {
         ],
     );
     assert_eq!(code, Some(2));
-    let message = "The work cannot be planned: the length, width or height of the room is not known.\n  Give it in \
-                   rooms.csv.\n\nNothing was planned.\n";
+    let message = "The work cannot be planned: the length, width or height of the room is unknown.\n  Record it in rooms.csv.\n\nNothing was planned.\n";
     assert_eq!(err, message);
 }
 
@@ -581,6 +580,6 @@ fn what_was_poured_into_a_jar_counts() {
     assert!(toluene);
     let (toluene, screen) = told("secret thinner");
     assert!(!toluene);
-    let said = "(it was poured into a vessel of `shellac 2 lb cut, dewaxed`)";
+    let said = "(it was poured into a vessel of shellac 2 lb cut, dewaxed)";
     assert!(screen.contains(said), "{screen}");
 }

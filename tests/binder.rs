@@ -1,4 +1,4 @@
-//! The inspector's binder in whole runs: what stands in it is what stands in the audit and in the shop's own rows, and it is
+//! The inspector's binder in whole runs: what is in it is what stands in the audit and in the shop's own rows, and it is
 //! written whole or not at all. `tests/browser.rs` opens and prints it.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
@@ -402,7 +402,7 @@ fn every_entry_about_rags_and_waste_is_there() {
     let rags = shown(tab(&page, "2"));
     for words in [
         "2026-10: 27 entries",
-        "2025-11 to 2026-06: the log does not go back so far",
+        "2025-11 to 2026-06: before the first entry of the log",
         "WET AND LOOSE",
         "R-1, cotton rags212026-10-13 16:302026-10-14 08:05bench",
     ] {
@@ -458,8 +458,8 @@ fn corrections_are_shown() {
         "{kept}"
     );
     assert!(
-        shown(&kept).contains("not written"),
-        "nobody's name: {kept}"
+        shown(&kept).contains("not recorded"),
+        "without a name: {kept}"
     );
     assert!(
         !page.contains("data-entry=\"X2\""),
@@ -508,11 +508,11 @@ fn a_long_record_is_cut_and_says_so() {
     let said = shown(rags);
     for words in [
         &format!(
-            "The latest 2000 entries are shown; {} earlier of these twelve months are not, and stand in the log among the tables.",
+            "This table shows the latest 2000 entries. {} earlier entries of these twelve months are in tables/log.csv.",
             before + 500
         ),
-        "2026-07 to 2026-09: not shown here; see the log among the tables",
-        "2025-11 to 2026-06: the log does not go back so far",
+        "2026-07 to 2026-09: not shown here; see tables/log.csv",
+        "2025-11 to 2026-06: before the first entry of the log",
     ] {
         assert!(
             said.contains(words),
@@ -543,8 +543,8 @@ fn no_word_about_rags_calms() {
     assert!(!rags.contains("class=\"bar\"") && !rags.contains("%"));
     let mut said = shown(rags).to_lowercase();
     for whole in [
-        "shows a pile of them to be safe",
-        "shows no room and no rag to be safe",
+        "shows that a pile of rags is safe",
+        "does not show that a room or a rag is safe",
     ] {
         said = said.replace(whole, "");
     }
@@ -633,61 +633,61 @@ fn what_is_not_there_is_said() {
             "1",
             &[
                 "Nothing is on record on this day.",
-                "No limit in use counts anything that stands here.",
+                "No limit in use applies to what is stored here.",
             ][..],
         ),
         (
             "2",
             &[
-                "No finding of this tab is open. That shows no room and no rag to be safe",
-                "places.csv names no can for oily waste, no water can and no place outdoors.",
+                "This tab has no open finding. This covers only the rules in use",
+                "places.csv has no oily-waste can, no water can and no place outdoors.",
                 "The log shows no soiled rag on the premises. A rag that is not in the log is not shown here",
-                "Without a log no night can be told from another. None is accounted for.",
-                "The shop has no checks.csv: nothing that was looked at is on record",
-                "The shop has no log.csv. So nothing here says where any rag went",
+                "Without a log these nights are unknown.",
+                "The shop has no checks.csv, so no check is on record.",
+                "The shop has no log.csv. So it is unknown where any rag went",
             ],
         ),
         (
             "3",
             &[
-                "The shop has no fixtures.csv: nothing is known of what hangs on its walls.",
+                "The shop has no fixtures.csv, so its fixtures are unknown.",
                 "The shop has no checks.csv",
             ],
         ),
         (
             "4",
             &[
-                "never, as far as is written",
-                "No session with vapour is on record",
+                "not recorded",
+                "The log of the last month has no session with vapor",
                 "The shop has no fixtures.csv",
             ],
         ),
         (
             "5",
             &[
-                "No container of a product of the kind waste is on record",
-                "The shop has no log.csv. So nothing here says what was thrown out",
+                "No container of waste is on record",
+                "The shop has no log.csv. So it is unknown what was discarded",
             ],
         ),
-        ("6", &["No product stands here on this day."]),
+        ("6", &["No product is stored here on this day."]),
         (
             "7",
             &[
                 "The shop has no actions.csv. No action is on record.",
                 "No finding is accepted.",
-                "No earlier audit of this shop is in its reports",
+                "The reports of this shop hold no earlier audit",
             ],
         ),
         (
             "9",
             &[
-                "The keeper of the records is not recorded",
+                "No keeper of the records is on record",
                 "There is no log.csv.",
-                "There is no answer in checks.csv. No round is on record.",
-                "would stand in log.csv, which the shop does not have",
+                "checks.csv has no answer. No round is on record.",
+                "missing: the shop has no log.csv",
             ],
         ),
-        ("10", &["shop.toml names no authority that was asked."]),
+        ("10", &["No local authority is on record in shop.toml."]),
     ] {
         let told = shown(tab(&page, number));
         for words in words {
@@ -695,22 +695,23 @@ fn what_is_not_there_is_said() {
         }
     }
     let cover = shown(page.split_once("<main>").unwrap().0);
-    assert!(cover.contains("not known: shop.toml names no authority that was asked"));
+    assert!(cover.contains("not recorded in shop.toml"));
     assert!(cover.contains("not recorded; see tab 9"));
     // With a log and checks in which there is nothing of the sort, that is said too.
     std::fs::write(shop.join("log.csv"), "entry,when,what\n").unwrap();
     std::fs::write(shop.join("checks.csv"), "when,check,answer\n").unwrap();
     std::fs::write(shop.join("actions.csv"), "action,what\n").unwrap();
     let page = bound(folder.path(), "silent-shop", DAY);
+    assert!(shown(tab(&page, "2")).contains(
+        "The log has no such entry in the twelve months up to 24 Nov 2026. So it is unknown"
+    ));
     assert!(
-        shown(tab(&page, "2"))
-            .contains("No such entry in the twelve months to 2026-11-24. So nothing here says")
+        shown(tab(&page, "2")).contains("checks.csv has no answer for this tab up to this day.")
     );
-    assert!(shown(tab(&page, "2")).contains("checks.csv has no answer of this tab by this day."));
-    assert!(shown(tab(&page, "7")).contains("actions.csv has no row"));
+    assert!(shown(tab(&page, "7")).contains("actions.csv is empty"));
 }
 
-/// Records are told by the packs in use; a keeper is named where shop.toml names one.
+/// Records are reported by the packs in use; a keeper is named where shop.toml names one.
 #[test]
 fn records_go_with_the_packs() {
     let (folder, page) = demo_bound();
@@ -718,7 +719,7 @@ fn records_go_with_the_packs() {
     assert!(all >= 15, "{all}");
     let told = shown(tab(&page, "9"));
     for words in [
-        "Wrote in log.csv owner (110), assistant (93)",
+        "Entries in log.csv by owner (110), assistant (93)",
         "checks.csv: extinguisher-service2 rows, 2026-05-12 to 2026-05-12one year after the last entry, or the life of the shell",
         "log.csv: soil, spread, soak, bin, empty",
         "1910.1020(d)(1)(ii); read in the text",
@@ -742,7 +743,7 @@ fn records_go_with_the_packs() {
     assert!(
         shown(tab(&page, "9")).contains("Kept by the restorer, in the office, as shop.toml says.")
     );
-    assert!(!page.contains("The keeper of the records is not recorded"));
+    assert!(!page.contains("No keeper of the records is on record"));
 }
 
 /// The same shop and day make the same binder; the second takes the place of the first, and nothing is left beside it.
@@ -996,7 +997,7 @@ fn a_large_log_is_copied_whole() {
     assert!(page.len() < 2_000_000, "{} bytes", page.len());
 }
 
-/// What was undertaken and accepted, and how it stands; against an earlier audit where there is one, and else nobody knows
+/// Actions and acceptances with their states; compared with an earlier audit if there is one, and otherwise it is unknown
 /// for how long a finding has been open.
 #[test]
 fn corrective_actions_and_month_against_month() {
@@ -1017,8 +1018,8 @@ fn corrective_actions_and_month_against_month() {
     let json: Value = serde_json::from_str(&json).unwrap();
     let told = shown(tab(&page, "7"));
     for (title, key) in [
-        ("New since then", "new"),
-        ("Standing", "standing"),
+        ("New", "new"),
+        ("Still open", "standing"),
         ("Cleared", "cleared"),
     ] {
         let list = json["against"][key].as_array().unwrap();
@@ -1032,11 +1033,11 @@ fn corrective_actions_and_month_against_month() {
         }
     }
     for words in [
-        "Against the audit of 2026-09-30, 2026-09-30-audit.json.",
-        "1measure the fan of the store-roomus-workplace/store-room-air, store-roomowner2026-10-15LATE",
+        "Compared with the audit of 30 Sep 2026, 2026-09-30-audit.json.",
+        "1measure the fan of the store-roomus-workplace/store-room-air, store-roomowner2026-10-15OVERDUE",
         "closed2026-10-17, own",
         "Marked done, but its finding is still open",
-        "2026-09-30LAPSED: that day is past, and the finding stands",
+        "2026-09-30EXPIRED, and the finding is still open",
         "2027-06-16holds",
         "A finding about rags cannot be accepted.",
     ] {

@@ -1,4 +1,4 @@
-//! An empty cell is not known, and what is not known is never a pass: no finding disappears because a cell is blank.
+//! An empty cell is unknown, and what is unknown is never a pass: no finding disappears because a cell is blank.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use sandarac::audit::Shop;
@@ -170,7 +170,7 @@ fn disappeared(table: &str) -> Vec<String> {
             audited += 1;
             for one in &open {
                 let rule = (one.0.clone(), one.1.clone());
-                // It may be about something else then, such as what stands nobody knows where.
+                // It may be about something else then, such as a container with an unknown place.
                 let fewer = rules.get(&rule).unwrap_or(&0) < &before[&rule];
                 if !keys.contains(one) && fewer {
                     gone.push(format!(

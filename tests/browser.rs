@@ -330,7 +330,7 @@ fn the_page_says_what_the_json_says() {
     ] {
         assert_eq!(counts[word], json["counts"][word], "{word}");
     }
-    // What is met is told without the rules that are about nothing here.
+    // What is met is reported without the rules that are about nothing here.
     let number = |counts: &Value, word: &str| counts[word].as_u64().unwrap();
     assert_eq!(
         number(&counts, "meets") + number(&counts, "about_nothing"),

@@ -2,7 +2,7 @@
 //!
 //! The states follow fire services' and fire-protection bodies' advice on rags with drying oil: spread flat outdoors, or
 //! under water in a lidded metal can, or gone; a listed can is emptied daily (29 CFR 1910.107(g)(3); model fire code 2018,
-//! 304.3.1). Put together they are a judgement, and so is that one rag is enough.
+//! 304.3.1). Put together they are a judgment, and so is that one rag is enough.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use serde_json::Value;
@@ -190,7 +190,7 @@ fn the_can_is_open_until_it_is_emptied() {
 
 /// Of a can about which nothing is logged, nothing is known.
 #[test]
-fn a_can_nobody_logged_is_open() {
+fn a_can_without_an_entry_is_open() {
     let folder = shop("", LIDS);
     std::fs::write(folder.path().join("log.csv"), LOG).unwrap();
     assert_eq!(open(folder.path(), AT), ["open can rag can"]);
@@ -203,7 +203,7 @@ fn a_can_nobody_logged_is_open() {
     assert!(open(folder.path(), AT).is_empty());
 }
 
-/// What is not known, or mixed, counts as a drying oil; what is known not to dry heats nothing, but its vapour burns.
+/// What is unknown, or mixed, counts as a drying oil; what is known not to dry heats nothing, but its vapour burns.
 #[test]
 fn what_is_on_a_rag() {
     let soil = |by: &str| {
@@ -218,7 +218,7 @@ fn what_is_on_a_rag() {
         ["open oily-rag R-1"],
         "a stain of which nothing is said"
     );
-    assert_eq!(soil(""), ["open oily-rag R-1"], "nobody wrote it down");
+    assert_eq!(soil(""), ["open oily-rag R-1"], "not recorded");
     assert_eq!(soil("P-1"), ["open oily-rag R-1"], "off another cloth");
     assert_eq!(soil("R-1"), ["open oily-rag R-1"], "off itself");
     let both = "1,2026-11-24T10:00,soil,R-1,3 pcs,A-1,bench,,,\n2,2026-11-24T10:10,soil,R-1,3 pcs,V-1,bench,,,\n";
@@ -269,7 +269,7 @@ fn a_count_that_misses_soiled_rags_is_open() {
     assert_eq!(open(folder.path(), AT), ["open oily-rag R-1"]);
 }
 
-/// On the bench stays no more than a day's supply; where no use is on record that is not known.
+/// On the bench stays no more than a day's supply; where no use is on record that is unknown.
 #[test]
 fn the_bench() {
     let out = "1,2026-11-24T09:00,move,A-1,,,bench,,,\n";

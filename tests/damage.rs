@@ -176,7 +176,7 @@ fn a_failed_test_is_no_pass() {
     assert_eq!(void("Void"), void("void"));
 }
 
-/// As many problems as there are, and as many as anybody reads.
+/// As many problems as there are, and as many as anyone reads.
 #[test]
 fn ten_thousand_problems_are_told_in_short() {
     let folder = shop();
@@ -303,7 +303,7 @@ fn a_table_that_no_shop_has_is_refused() {
     );
 }
 
-/// Files of a size that nobody writes are not even opened (these take no room on the disk: they are holes).
+/// Files of an absurd size are not even opened (these take no room on the disk: they are holes).
 #[test]
 fn a_huge_file_is_refused() {
     for (name, size, most) in [
@@ -412,7 +412,7 @@ mod unix {
         assert_eq!(audited(&folder), plain);
     }
 
-    /// A folder may be called anything; a rule may not, and one that cannot be read is told, never passed over.
+    /// A folder may be called anything; a rule may not, and one that cannot be read is reported, never passed over.
     #[test]
     fn names_of_files_may_be_odd() {
         let folder = shop();
@@ -459,14 +459,14 @@ mod unix {
             assert_eq!(output.status.code(), Some(2));
             assert!(
                 said.starts_with(&format!(
-                    "pack/rules: The file cannot be read: `{shown}` is no name for a rule.\n"
+                    "pack/rules: The file cannot be read: `{shown}` cannot be the name of a rule.\n"
                 )),
                 "{said}"
             );
         }
     }
 
-    /// What may not be read is told; never taken for a shop without a log. (Root may read everything, and shows nothing.)
+    /// What may not be read is reported; never taken for a shop without a log. (Root may read everything, and shows nothing.)
     #[test]
     fn a_file_that_may_not_be_read_is_told() {
         let folder = shop();

@@ -1,6 +1,6 @@
 //! Whole runs of the program: what it prints, what it writes, how it ends.
 //!
-//! `SNAPSHOTS=overwrite cargo test --test golden` writes `tests/golden/` and `reports/` anew; read the difference before
+//! `SNAPSHOTS=overwrite cargo test --test golden` writes `tests/golden/` and `reports/` again; read the difference before
 //! committing it.
 #![allow(clippy::unwrap_used, clippy::panic)]
 

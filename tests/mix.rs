@@ -166,11 +166,11 @@ fn what_is_refused() {
         ),
         (
             &["--cut", "2", "--make", "0 qt"],
-            option("--make: \"0 qt\" is nothing to mix.\n  Write how much to make, such as `--make '1 qt'`."),
+            option("--make: \"0 qt\" leaves nothing to mix.\n  Write how much to make, such as `--make '1 qt'`."),
         ),
         (
             &["--cut", "2", "--make", "-1 qt"],
-            option("--make: \"-1 qt\" is nothing to mix.\n  Write how much to make, such as `--make '1 qt'`."),
+            option("--make: \"-1 qt\" leaves nothing to mix.\n  Write how much to make, such as `--make '1 qt'`."),
         ),
         (
             &["--from", "J-77", "--to-cut", "1"],
@@ -224,7 +224,7 @@ fn what_is_refused() {
         (
             &["--cut", "2", "--make", "1 qt", "--flake", "waxi"],
             option(
-                "--flake: \"waxi\" is not one of the words used here.\n  Did you mean \"waxy\"? Known: bleached, dewaxed, waxy, \
+                "--flake: \"waxi\" is not a known word here.\n  Did you mean \"waxy\"? Known: bleached, dewaxed, waxy, \
                  and flakes by their product.",
             ),
         ),
@@ -242,7 +242,7 @@ fn what_is_refused() {
     }
 }
 
-/// Several things wrong are told at once.
+/// Several things wrong are reported at once.
 #[test]
 fn all_at_once() {
     let folder = demo();

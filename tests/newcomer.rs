@@ -344,7 +344,7 @@ fn the_most_common_entry_takes_fewer_than_fifteen_keystrokes() {
     let words = typed.trim_end().replace('\t', "arac ");
     let args: Vec<&str> = words.split(' ').skip(1).collect();
     let told = run(&args);
-    assert!(told.contains("use J-1 '2 fl oz' at "), "{told}");
+    assert!(told.contains("use J-1 '2 fl oz' ("), "{told}");
 }
 
 /// A talk with the program on a terminal: each answer is typed once its question is seen. `None` where there is no `script`.

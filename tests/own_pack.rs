@@ -104,7 +104,7 @@ fn a_change_replaces_the_adopted_limit_and_inherits_the_rest() {
     );
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        text.contains("this replaces 120 gal in us-fire-code ("),
+        text.contains("This replaces 120 gal in us-fire-code ("),
         "{text}"
     );
     // Classes are inherited: without them nothing could be judged.

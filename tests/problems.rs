@@ -3,7 +3,7 @@
 //! A folder under `tests/problems/` is a case, named by its code, or `code.what-is-special`. Its files replace those of
 //! `base/shop` (those under `pack/`: of `base/pack`); `X.gone` takes X away, `X.folder` puts a folder in its place,
 //! `X.link` a link to what is written in it. What is too large to be kept here, or no file at all, is in `damage.rs`.
-//! `SNAPSHOTS=overwrite cargo test --test problems` writes every `expected.txt` anew; read each before committing it.
+//! `SNAPSHOTS=overwrite cargo test --test problems` writes every `expected.txt` again; read each before committing it.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use std::collections::BTreeSet;
@@ -20,7 +20,7 @@ const NO_FOLDER: [(&str, &str); 5] = [
     ("table-too-long", "made by damage.rs"),
 ];
 
-/// Cases that the program does not tell by their code yet, and what it does instead. One that is told leaves this list.
+/// Cases that the program does not tell by their code yet, and what it does instead. One that is reported leaves this list.
 const AWAITED: [(&str, &str); 0] = [];
 
 fn is_awaited(case: &str) -> bool {

@@ -16,6 +16,8 @@ mod months;
 mod numbers;
 #[path = "properties/places.rs"]
 mod places;
+#[path = "properties/rag_worlds.rs"]
+mod rag_worlds;
 #[path = "properties/rags.rs"]
 mod rags;
 #[path = "properties/shop.rs"]
@@ -23,7 +25,7 @@ mod shop;
 
 use proptest::prelude::ProptestConfig;
 
-/// So many cases, all made anew in each run, none kept on the disk.
+/// So many cases, all rebuilt in each run, none kept on the disk.
 pub(crate) fn few(cases: u32) -> ProptestConfig {
     ProptestConfig {
         cases,

@@ -351,3 +351,73 @@ fn a_local_limit_that_measures_something_else_is_unknown() {
         assert_eq!(local[0].verdict, expected, "{value}");
     }
 }
+
+/// A limit for each square foot is the pack's; what the authority allows in a room is allowed in all of it.
+#[test]
+fn a_local_limit_in_place_of_one_for_each_square_foot_is_a_total() {
+    let lines = "per = \"room\"\nfloor = \"1 ft2\"\n[where]\nclass = [\"quick\"]";
+    let settings = "name = \"Made up\"\nunits = \"us\"\npacks = [\"county\"]\n\
+        [[limit]]\nrule = \"load\"\nvalue = \"50 gal\"\nby = \"the marshal\"\non = 2026-01-01\n";
+    let tables = [
+        ("shop.toml", settings),
+        (
+            "rooms.csv",
+            "room,use,length,width\nfinishing,finishing,10 ft,10 ft\n",
+        ),
+        (
+            "inventory.csv",
+            "container,product,vessel,place,amount\nT-1,quick liquid,portable-tank,finishing,60 gal\n",
+        ),
+        (
+            "products.csv",
+            "product,kind,flash_point\nquick liquid,solvent,50 F\n",
+        ),
+    ];
+    let shop = shop(
+        pack(&[("load", rule("total-at-most", lines, "2 gal"))]),
+        &tables,
+    );
+    let list = findings(&shop);
+    let verdict = |local: bool| list.iter().find(|f| f.local == local).unwrap().verdict;
+    assert_eq!(verdict(false), Verdict::Meets, "60 of 200 gal");
+    assert_eq!(verdict(true), Verdict::Breach, "60 of 50 gal");
+}
+
+/// A factor of nothing needs its condition, and an answer that does not hold leaves the limit as it is.
+#[test]
+fn an_answer_of_the_round_multiplies_a_limit() {
+    let lines = "per = \"room\"\n[where]\nclass = [\"quick\"]\n";
+    let adjust = "[[adjust]]\nanswer = \"store-room-walls\"\ntimes = \"2\"\nclause = \"3\"\n\
+        [[adjust]]\nanswer = \"store-room-walls\"\nanswered = \"no\"\nfloor_over = \"100 ft2\"\ntimes = \"0\"\nclause = \"4\"\n";
+    let rules = [("load", rule("total-at-most", lines, "50 gal") + adjust)];
+    let found = |length: &str, answer: &str| {
+        let rooms = format!("room,use,length,width\nfinishing,finishing,{length},10 ft\n");
+        let checks = match answer {
+            "" => String::new(),
+            answer => format!("2026-11-21T09:00,store-room-walls,finishing,{answer}\n"),
+        };
+        let checks = format!("when,check,where,answer\n{checks}");
+        let tables = [
+            ("rooms.csv", rooms.as_str()),
+            ("checks.csv", &checks),
+            (
+                "inventory.csv",
+                "container,product,vessel,place,amount\nT-1,quick liquid,portable-tank,finishing,60 gal\n",
+            ),
+            (
+                "products.csv",
+                "product,kind,flash_point\nquick liquid,solvent,50 F\n",
+            ),
+        ];
+        verdict(&shop(pack(&rules), &tables), "load").0
+    };
+    assert_eq!(found("10 ft", "yes"), Verdict::Meets, "60 of 100 gal");
+    assert_eq!(found("10 ft", "no"), Verdict::Breach, "60 of 50 gal");
+    assert_eq!(found("10 ft", ""), Verdict::CannotJudge, "50 or 100 gal");
+    assert_eq!(found("10.1 ft", "no"), Verdict::Breach, "nothing at all");
+    assert_eq!(
+        found("", "yes"),
+        Verdict::Meets,
+        "the floor does not matter"
+    );
+}

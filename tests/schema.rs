@@ -124,7 +124,7 @@ fn sort_of(path: &str) -> String {
     parts.collect::<Vec<_>>().join("/")
 }
 
-/// In every sort of object: a key that is not known is refused, and so is one that lacks.
+/// In every sort of object: a key that is unknown is refused, and so is one that lacks.
 #[test]
 fn no_key_more_and_no_key_less() {
     let validator = validator();

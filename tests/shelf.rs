@@ -129,7 +129,7 @@ fn a_mixed_jar_never_outlives_its_rule() {
     );
     let flat = text.replace("\n  ", " ");
     assert!(
-        flat.contains("- J-1: flakes of lot BL-1 (F-1), here since 2026-05-01 at the latest"),
+        flat.contains("- J-1: mixed from flakes of lot BL-1 (F-1), received by 1 May 2026"),
         "{text}"
     );
 }
@@ -364,7 +364,7 @@ fn a_steady_loss_is_named() {
     assert!(text.contains(told), "{text}");
 }
 
-/// A sheet prints four figures, and `ok` counts what it prints: three times that little is nobody's theft.
+/// A sheet prints four figures, and `ok` counts what it prints: three differences that small are not a loss.
 #[test]
 fn what_a_sheet_rounds_away_is_no_loss() {
     let inventory = "S-1,spirit,,metal,1 L,bench,2026-01-01,1 L,,,\n";

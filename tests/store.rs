@@ -247,7 +247,7 @@ fn a_refusal_is_data_and_changes_nothing() {
     assert!(open(&folder, Access::WriteAnyway).is_ok());
 }
 
-/// What the rows would break is told before they are written, and the caller decides.
+/// What the rows would break is reported before they are written, and the caller decides.
 #[test]
 fn new_breaches_are_told_beforehand() {
     let folder = demo();

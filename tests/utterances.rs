@@ -133,31 +133,31 @@ const ENTRIES: &[(&str, &str)] = &[
     ("use sw1 1", "use SW-1 '1 pcs'"),
     (
         "use J-2 1floz -t '2026-10-31 09:15'",
-        "use J-2 1floz at 2026-10-31T09:15",
+        "use J-2 1floz (31 Oct 2026, 9:15 am)",
     ),
     (
         "use J-2 1floz --when '31 Oct 2026 9:15 am'",
-        "use J-2 1floz at 2026-10-31T09:15",
+        "use J-2 1floz (31 Oct 2026, 9:15 am)",
     ),
     (
         "use J-2 1floz --when 'Oct 31 2026, 9am'",
-        "use J-2 1floz at 2026-10-31T09:00",
+        "use J-2 1floz (31 Oct 2026, 9:00 am)",
     ),
     (
         "use J-2 1floz --when '10/31/2026 9:15'",
-        "use J-2 1floz at 2026-10-31T09:15",
+        "use J-2 1floz (31 Oct 2026, 9:15 am)",
     ),
     (
         "use J-2 1floz --when '31.10.2026 17:05'",
-        "use J-2 1floz at 2026-10-31T17:05",
+        "use J-2 1floz (31 Oct 2026, 5:05 pm)",
     ),
     (
         "use J-2 1floz --when '31/10/26 5:05pm'",
-        "use J-2 1floz at 2026-10-31T17:05",
+        "use J-2 1floz (31 Oct 2026, 5:05 pm)",
     ),
     (
         "use J-2 1floz --when '2026-10-31 noon'",
-        "use J-2 1floz at 2026-10-31T12:00",
+        "use J-2 1floz (31 Oct 2026, 12:00 pm)",
     ),
     (
         "use J-2 1floz -m 40 -b Ann -n 'two coats'",
@@ -308,11 +308,11 @@ const ASKED: &[(&str, &str)] = &[
     ("use oil 1floz", "can be more than one container"),
     ("use m1 some", "is not an amount"),
     ("use m1 '0,5 pt'", "has a decimal comma"),
-    ("use m1 '1 dl'", "is not known here"),
-    ("use v1 1floz -m long", "does not fit here"),
-    ("use v1 1floz -m 1:75", "does not fit here"),
+    ("use m1 '1 dl'", "is unknown here"),
+    ("use v1 1floz -m long", "is not valid here"),
+    ("use v1 1floz -m 1:75", "is not valid here"),
     ("soil r1 2 stain", "There is no container"),
-    ("test j1 bad", "result of the test is not clear"),
+    ("test j1 bad", "is not the result of a test"),
     (
         "got Z-1 1qt --product 'tung oil' --vessel bottle --place cab",
         "does not say what the container is made of",
@@ -335,7 +335,7 @@ const ASKED: &[(&str, &str)] = &[
     ),
     (
         "got Z-1 1qt --product 'tung oil' --vessel crock --place cab",
-        "is not one of the words used here",
+        "is not a known word here",
     ),
     (
         "got Z-1 1qt --product 'tung oil' --vessel can --place shelf",
@@ -453,9 +453,9 @@ fn what_is_typed_becomes_the_right_entry() {
     for (typed, wanted) in ENTRIES {
         let (out, err, code) = log(&folder, typed);
         let entry = out.strip_prefix("Would write 204: ").unwrap_or_default();
-        let wanted = match wanted.contains(" at 2026") {
+        let wanted = match wanted.contains(" (31 Oct") {
             true => (*wanted).to_string(),
-            false => format!("{wanted} at 2026-10-31T18:00"),
+            false => format!("{wanted} (31 Oct 2026, 6:00 pm)"),
         };
         if !fits(entry, &wanted) || code != Some(0) {
             wrong.push(format!("{typed}\n  wanted {wanted}\n  found  {out}{err}"));
@@ -491,7 +491,7 @@ fn answers_of_the_round_are_logged_in_one_line() {
     let mut wrong = Vec::new();
     for (typed, wanted) in ANSWERS {
         let (out, err, code) = log(&folder, typed);
-        if !out.contains(&format!("would write: {wanted} at 2026")) || code != Some(0) {
+        if !out.contains(&format!("Would write: {wanted} (")) || code != Some(0) {
             wrong.push(format!(
                 "{typed}\n  wanted {wanted}\n  found  {code:?} {out}{err}"
             ));
@@ -615,7 +615,7 @@ fn facts_that_the_audit_asks_for_are_recorded_by_command() {
         ("log record shop ounces heavy --shop shop", "ounces"),
         (
             "log record yard rated perhaps --shop shop",
-            "is not one of the words used here",
+            "is not a known word here",
         ),
     ] {
         let before = ["places.csv", "inventory.csv", "shop.toml"].map(|name| table(&folder, name));
@@ -641,14 +641,14 @@ fn ounces_and_usual_minutes_are_said_once() {
     say(&folder, "log record 'tung oil' minutes 25 --shop shop");
     let (text, code) = say(&folder, use_some);
     assert_eq!(code, Some(0), "{text}");
-    assert!(text.contains("use T-1 '2 fl oz' --minutes 25 at"), "{text}");
+    assert!(text.contains("use T-1 '2 fl oz' --minutes 25 ("), "{text}");
     assert!(
         text.contains("25 minutes are usual for tung oil (products.csv)."),
         "{text}"
     );
     let (text, _) = say(&folder, &format!("{use_some} -m 40"));
     assert!(
-        text.contains("--minutes 40 at") && !text.contains("usual"),
+        text.contains("--minutes 40 (") && !text.contains("usual"),
         "{text}"
     );
 }
@@ -689,7 +689,7 @@ fn one_undo_takes_back_one_step() {
     assert!(text.contains(": 2 entries.\n"), "{text}");
     let (text, code) = say(&folder, &format!("log check all yes {when}"));
     assert_eq!(code, Some(0), "{text}");
-    let answers = text.matches("wrote: ").count();
+    let answers = text.matches("Wrote: ").count();
     assert!(answers > 2, "{text}");
     // Both were written in this minute, so the program asks which is meant.
     let (text, code) = say(
@@ -705,5 +705,5 @@ fn one_undo_takes_back_one_step() {
         &folder,
         &format!("log check lids-closed yes 'store-room' {when}"),
     );
-    assert!(text.contains("wrote: lids-closed yes"), "{text}");
+    assert!(text.contains("Wrote: lids-closed yes"), "{text}");
 }

@@ -317,7 +317,7 @@ fn a_wrong_cell_is_refused_with_sheet_row_and_column() {
     let cases: [Case<'_>; 8] = [
         (
             &|book| *cell(book, "inventory", "A-3", "vessel") = text("glas"),
-            "shelf.xlsx, sheet inventory, row 4 (A-3), column \"vessel\": \"glas\" is not one of the words used here.\n  Did you mean \"glass\"?",
+            "shelf.xlsx, sheet inventory, row 4 (A-3), column \"vessel\": \"glas\" is not a known word here.\n  Did you mean \"glass\"?",
         ),
         (
             &|book| *cell(book, "inventory", "A-3", "place") = text("bensh"),

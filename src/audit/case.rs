@@ -43,7 +43,7 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
     let bound: Vec<Bound<'_>> = rules
         .filter_map(|rule| bind(rule, &pack, problems))
         .collect();
-    let reference = reference_with(std::slice::from_ref(&pack), files, problems);
+    let reference = reference_with(std::slice::from_ref(&pack), true, files, problems);
     questions_known(&bound, &reference, problems);
     if !problems.none() {
         return result;

@@ -210,17 +210,24 @@ fn is_copy(there: &str, table: &str) -> bool {
     {
         return PLACEHOLDERS.contains(&ending);
     }
-    let Some(rest) = lower
-        .strip_suffix(".csv")
-        .and_then(|it| it.strip_prefix(stem))
-    else {
+    let Some(name) = lower.strip_suffix(".csv") else {
         return false;
     };
-    let number = rest.trim_matches([' ', '(', ')']);
+    let name = name.strip_prefix("copy of ").unwrap_or(name);
+    let Some(rest) = name.strip_prefix(stem) else {
+        return false;
+    };
+    // ` - copy (2)` is a copy as ` (2)` is.
+    let rest = rest.trim_start_matches([' ', '-', '_']);
+    let is_apart = rest.len() < name.len() - stem.len() || rest.starts_with(['(', '.']);
+    let number = rest.strip_prefix("copy").unwrap_or(rest);
+    let number = number.trim_matches([' ', '(', ')']);
     let is_number = number.bytes().all(|byte| byte.is_ascii_digit()) && number.len() < 3;
-    let is_apart = rest.is_empty() || rest.starts_with([' ', '(', '-', '_', '.']);
-    is_apart
-        && (is_number || rest.contains("conflict") || rest.trim_matches([' ', '-', '_']) == "copy")
+    // Some drives add the name of the computer.
+    let is_computer = ["desktop-", "laptop-"]
+        .iter()
+        .any(|it| rest.starts_with(it));
+    rest.is_empty() || is_apart && (is_number || is_computer || rest.contains("conflict"))
 }
 
 /// A file of the folder that is this one in all but name: `Log.csv`, `log.csv.txt`, `log (1).csv`, `log.xlsx`.
@@ -262,6 +269,13 @@ mod tests {
             "log (1).csv",
             "log 2.csv",
             "log - Copy.csv",
+            "log - Copy (2).csv",
+            "log copy 2.csv",
+            "log copy.csv",
+            "Copy of log.csv",
+            "log-2.csv",
+            "log-DESKTOP-7QK2.csv",
+            "log.Conflict.csv",
             "log (conflicted copy 2026-10-31).csv",
             "log.sync-conflict-20261031-1800-ABC.csv",
             "log_conflict-20261031.csv",

@@ -19,7 +19,7 @@ pub enum NotAudited {
     Changed(PathBuf),
     /// An entry was cut short while it was written, and is not finished yet.
     Unfinished {
-        /// Why it cannot be finished; `None` where nobody tried.
+        /// Why it cannot be finished; `None` if that was not tried.
         why: Option<Words>,
     },
     /// A pack was asked for that the shop does not name.

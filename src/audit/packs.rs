@@ -69,6 +69,7 @@ pub(super) fn load_packs(
 /// What the trade knows, with the questions that these packs add to the round.
 pub(super) fn reference_with(
     packs: &[Pack],
+    us: bool,
     files: &mut Files,
     problems: &mut Problems,
 ) -> ReferenceData {
@@ -76,6 +77,9 @@ pub(super) fn reference_with(
     for (name, text) in packs.iter().flat_map(|pack| &pack.questions) {
         let file = files.hold(name.clone(), text.clone());
         reference.round.add(read_round(files, file, problems));
+    }
+    if !us {
+        reference.round.metric();
     }
     reference
 }

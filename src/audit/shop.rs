@@ -195,7 +195,7 @@ impl Shop {
             PacksWanted::These(packs) => (packs, Vec::new()),
         };
         let materials = built_in_materials(&mut files, &mut problems);
-        let reference = reference_with(&packs, &mut files, &mut problems);
+        let reference = reference_with(&packs, settings.us, &mut files, &mut problems);
         let mut tables = read_tables(&files, settings, materials, find, &mut problems);
         if let Some(folder) = &folder {
             look_for_sheets(folder, &mut tables.products);
@@ -377,7 +377,7 @@ impl Audit<'_> {
         })
     }
 
-    /// New breaches against an earlier audit of the same shop: those that stand in the way of an entry, and those to report.
+    /// New breaches against an earlier audit of the same shop: those that are in the way of an entry, and those to report.
     pub fn objections(&self, before: &Audit<'_>) -> Objections<'_> {
         objections(&before.checked, &self.checked)
     }

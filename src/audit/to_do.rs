@@ -6,7 +6,7 @@ use crate::quantity::Day;
 use crate::record::ShopTables;
 use crate::stock::Stock;
 
-/// Topics whose legal breaches are a danger at this moment, not only until somebody finds the time. (A judgement, no
+/// Topics whose legal breaches are a danger right now. (A judgment, no
 /// source.)
 const DANGERS: [&str; 2] = ["rags", "ignition"];
 
@@ -15,7 +15,7 @@ const DANGERS: [&str; 2] = ["rags", "ignition"];
 pub struct ToDo {
     /// At once: rags that can set themselves on fire, and sources of ignition.
     pub now: Vec<Thing>,
-    /// Before the day is over: whatever else breaks a law, and what falls due today or is overdue.
+    /// Before the day is over: whatever else breaks a law, and what is due today or is overdue.
     pub today: Vec<Thing>,
     /// Within seven days: what is close to a limit, or not good practice.
     pub this_week: Vec<Thing>,
@@ -23,7 +23,7 @@ pub struct ToDo {
     pub find_out: Vec<Thing>,
 }
 
-/// One thing that calls for somebody to act, whatever number of rules it breaks.
+/// One thing that needs action, however many rules it breaks.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Thing {
     /// What it is.

@@ -19,7 +19,7 @@ const LONGEST: usize = 400;
 pub struct Call {
     /// The site.
     pub bench: Arc<Bench>,
-    /// Who asks; nobody on pages that are open to all.
+    /// Who asks; no one on pages that are open to all.
     pub caller: Option<Caller>,
     /// The name in the path, where the route has one.
     pub name: String,
@@ -43,14 +43,14 @@ impl Call {
         let text = self.text(name);
         if text.contains('\u{fffd}') || text.contains(char::is_control) {
             return Err(BenchProblem::unfit(
-                format!("The field \"{name}\" holds letters that did not arrive whole."),
+                format!("The field \"{name}\" contains characters that were damaged on the way."),
                 "Type it again.",
             ));
         }
         if text.chars().count() > LONGEST {
             return Err(BenchProblem::unfit(
                 format!("The field \"{name}\" is longer than {LONGEST} characters."),
-                "Write it shorter.",
+                "Shorten it.",
             ));
         }
         Ok(text.to_string())

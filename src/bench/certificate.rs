@@ -1,5 +1,5 @@
 //! The shop's own certificate: made once, kept beside the list of devices with a key that only its owner may read, and made
-//! anew before it ends or when the computer has another address.
+//! again before it ends or when the computer has another address.
 
 use super::device::{home, secretly};
 use super::secret::sha256;
@@ -16,7 +16,7 @@ use std::sync::Arc;
 
 /// Some phones take no certificate that is good for more than 825 days (Apple's limit for certificates that people install).
 const DAYS: u32 = 800;
-/// It is made anew so many days before its end.
+/// It is rebuilt so many days before its end.
 const RENEWED: i64 = 30;
 
 /// A certificate and what people need to know of it.

@@ -47,7 +47,7 @@ impl DeviceFile {
         self.folder.join("devices")
     }
 
-    /// The devices in the order in which they were paired. A file that cannot be read lets nobody in.
+    /// The devices in the order in which they were paired. A file that cannot be read lets no one in.
     pub fn read(&self) -> Result<Vec<Device>> {
         let mut text = String::new();
         match File::open(self.path()) {

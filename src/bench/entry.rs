@@ -84,7 +84,7 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
     let fine = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit();
     if !(8..=40).contains(&id.len()) || !id.chars().all(fine) {
         return Err(BenchProblem::unfit(
-            "The form has no id of its own, so it could be written twice.",
+            "The form has no id, so it could be written twice.",
             "Open the page again and fill in the form there.",
         ));
     }
@@ -284,7 +284,7 @@ fn answer(call: &Call, now: &BenchNow) -> Result<Vec<(&'static str, String)>, Be
     }
     if !ANSWERS.iter().any(|(word, _)| *word == told) {
         return Err(BenchProblem::unfit(
-            "The answer is none of yes, no and not present.",
+            "The answer must be yes, no or not present.",
             "Use the buttons.",
         ));
     }

@@ -19,7 +19,7 @@ pub const UNDO_MINUTES: i64 = 10;
 
 /// Under every page.
 const SCREENING: &str = "A screening aid, not a certificate. Local codes, the safety data sheet of each product and a licensed \
-                         practitioner come first. Nothing here shows a room or a pile of oily rags to be safe.";
+                         practitioner come first. Nothing here shows that a room or a pile of oily rags is safe.";
 
 /// The main pages: where, and what they are called.
 const MAIN: [(&str, &str); 5] = [
@@ -179,7 +179,7 @@ pub fn what_words(what: Option<What>) -> &'static str {
         Some(What::Decant) => "Poured from",
         Some(What::Use) => "Used from",
         Some(What::Soil) => "Soiled",
-        Some(What::Discard) => "Thrown out",
+        Some(What::Discard) => "Discarded",
         Some(What::Spread) => "Laid flat",
         Some(What::Soak) => "Put under water",
         Some(What::Bin) => "Into the rag can",

@@ -73,7 +73,7 @@ fn refused(bench: &Bench, request: &Request) -> Option<BenchProblem> {
     if !host.is_some_and(|host| bench.hosts().knows(host)) {
         return Some(BenchProblem::new(
             StatusCode::MISDIRECTED_REQUEST,
-            "This address is not one of this server's.",
+            "This server does not have that address.",
             "Use the address that the server printed when it started.",
         ));
     }
@@ -107,7 +107,7 @@ fn slow() -> BenchProblem {
 fn no_such_method() -> BenchProblem {
     BenchProblem::new(
         StatusCode::METHOD_NOT_ALLOWED,
-        "This address does not take such a request.",
+        "This page does not accept that kind of request.",
         "Use the buttons of the page.",
     )
 }

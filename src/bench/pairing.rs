@@ -74,10 +74,10 @@ impl Pairing {
         let list = self.file.read().map_err(unread)?;
         let at = number.checked_sub(1).and_then(|at| list.get(at));
         if at.is_none_or(|device| device.hash != hash) {
-            return Err(BenchProblem::missing("There is no such device any more."));
+            return Err(BenchProblem::missing("This device was removed."));
         }
         let removed = self.file.remove(number).map_err(unread)?;
-        removed.ok_or_else(|| BenchProblem::missing("There is no such device any more."))
+        removed.ok_or_else(|| BenchProblem::missing("This device was removed."))
     }
 
     /// A new code for a device of this role; it ends the one before.
@@ -179,9 +179,8 @@ fn shown(code: &str) -> String {
 fn ended() -> BenchProblem {
     BenchProblem::new(
         StatusCode::FORBIDDEN,
-        "There is no pairing code that is still good.",
-        "A code is good for ten minutes, for one device, and ends after five wrong tries. Make a new one on the page Devices \
-         of a paired device, or start the server again.",
+        "No pairing code is valid now.",
+        "A code is valid for ten minutes, for one device and for five tries. Make a new one on the page Devices of a paired device, or restart the server.",
     )
 }
 

@@ -37,6 +37,6 @@ impl Role {
 pub struct Caller {
     /// What they may do.
     pub role: Role,
-    /// Who they are, as the log names them; empty if nobody said.
+    /// Who they are, as the log names them; empty if unknown.
     pub person: String,
 }

@@ -3,7 +3,7 @@
 use ring::digest::{SHA256, digest};
 use ring::rand::{SecureRandom, SystemRandom};
 
-/// Letters and figures that nobody takes for each other.
+/// Letters and digits that are hard to confuse with each other.
 const LETTERS: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
 
 /// So many letters by chance, five bits each; `None` where the system has no chance to give.

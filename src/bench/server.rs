@@ -35,7 +35,7 @@ pub struct BenchOptions {
     pub lan: bool,
     /// Without encryption.
     pub plain: bool,
-    /// The address that phones are told, where the one found is not it.
+    /// The address that phones are reported, where the one found is not it.
     pub address: Option<IpAddr>,
     /// Who sits at this computer.
     pub by: String,
@@ -131,9 +131,7 @@ fn greet(
     match certificate {
         Some(certificate) => {
             say(
-                "The connection is encrypted with a certificate of this shop's own. A browser does not know it and warns once on \
-                 each device, with words such as \"not private\". Compare the fingerprint under the details of the warning with \
-                 this one. If they are the same, choose to go on.",
+                "The connection is encrypted with the shop's own certificate. The browser of each device warns once, with words such as \"not private\". Open the details of the warning, and compare the fingerprint with this one. If they are the same, go on.",
             );
             say(&format!(
                 "Fingerprint (SHA-256): {}",
@@ -154,7 +152,7 @@ fn greet(
         say(&picture);
     }
     say(&format!(
-        "To pair a phone as {}, scan the code above, or open {address}pair and type {code}. The code is good for ten minutes.",
+        "To pair a phone as {}, scan the code above, or open {address}pair and type {code}. The code is valid for ten minutes.",
         role.word()
     ));
     Ok(())

@@ -21,7 +21,7 @@ impl Settling {
 }
 
 /// The entries of a command, such as `sandarac log bin R-1 'rag can' '2 pcs' && sandarac log empty 'rag can'`; `None` where a
-/// word of it is not known here.
+/// word of it is unknown here.
 pub fn settling(command: &str) -> Option<Vec<Settling>> {
     let words = words(command)?;
     let parts = words.split(|word| word == "&&");

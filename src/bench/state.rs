@@ -88,7 +88,7 @@ pub struct BenchNow {
     pub to_do: ActionList,
     /// What is where.
     pub rows: Vec<StockRow>,
-    /// What falls due.
+    /// What is due.
     pub dues: Vec<DueItem>,
     /// The cautions for what is here.
     pub cautions: Vec<Caution>,
@@ -155,7 +155,7 @@ impl Bench {
         &self.clock
     }
 
-    /// The address of the site, as devices are told it.
+    /// The address of the site, as devices are reported it.
     pub fn address(&self) -> &str {
         &self.address
     }

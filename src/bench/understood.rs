@@ -91,7 +91,7 @@ pub fn moment(text: &str, now: Moment, order: DayOrder) -> Result<Moment, BenchP
     match typed_moment(text, now, order, NOON) {
         Ok(moment) => Ok(moment),
         Err(MomentUnclear::Shape) => wrong(
-            format!("\"{}\" is not a day and a time.", clean(text)),
+            format!("\"{}\" is not a day and time.", clean(text)),
             "Write 5pm, yesterday 17:30, 3 Nov 10:00 or 2026-11-03T10:00, or leave the field empty for now.",
         ),
         Err(MomentUnclear::NoSuch) => wrong(

@@ -9,6 +9,7 @@ use crate::finding::Finding;
 use crate::quantity::Moment;
 use crate::record::{CHECKS, INVENTORY, LOG, What};
 use crate::report::words::Wording;
+use crate::report::words::date;
 use crate::stock::{Stock, failed_test};
 use crate::store::{Access, Clock, NotWritten, Outcome, Plan, Store};
 use crate::text::clean;
@@ -115,7 +116,7 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
     Some(BenchProblem {
         more: more.into_iter().skip(1).collect(),
         may_be_logged: true,
-        ..BenchProblem::unfit(first, "If it has happened, log it all the same.")
+        ..BenchProblem::unfit(first, "If this has already happened, log it anyway.")
     })
 }
 
@@ -123,10 +124,10 @@ fn failed(before: &Shop, stock: &Stock, what: What, sent: &Sent) -> Option<Strin
     let container = sent.cell("container");
     let trial = failed_test(&before.tables, stock, what, container, sent.cell("into"))?;
     Some(format!(
-        "{} failed the {} test on {}. It must not go on any work.",
+        "{} failed the {} test on {}. Do not use it on any work.",
         clean(container),
         trial.test,
-        trial.day
+        date(trial.day)
     ))
 }
 

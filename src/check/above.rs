@@ -10,7 +10,7 @@ use crate::record::RoomId;
 /// What kinds that read it list among their options.
 pub(super) const ABOVE: OptionKey = OptionKey::text(
     "above",
-    "an amount, such as \"1 gal\": the rule applies only where more than this of what [with] selects is in the room (or in the shop)",
+    "an amount, such as \"1 gal\": the rule applies only above this amount of what [with] selects, in the room or the shop",
     KeyNeed::Optional,
 );
 

@@ -1,11 +1,14 @@
 //! What multiplies the limit of a total: increases and shares whose conditions hold for all that is counted.
 
+use super::applies::AskedThing;
 use super::reader::{RuleReader, RuleRefused};
+use super::sign::answered;
 use crate::fact::{Facts, Match, Working, levels};
-use crate::pack::StoredIn;
+use crate::finding::{Compared, Stage};
+use crate::pack::{StoredIn, WithSpan};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Exact, Measure, TooFine, in_unit};
-use crate::record::{ContainerId, Level, PlaceKind, Vessel};
+use crate::record::{ContainerId, Level, PlaceKind, Room, RoomId, Vessel};
 use crate::text::the;
 
 /// Multiplies the limit when all its conditions hold.
@@ -13,6 +16,8 @@ pub(super) struct Adjustment {
     sprinklered: bool,
     stored: Option<StoredIn>,
     levels: Vec<Level>,
+    answered: Option<(WithSpan<String>, bool)>,
+    floor_over: Option<Measure>,
     times: Exact,
     clause: String,
 }
@@ -21,14 +26,18 @@ pub(super) struct Adjustment {
 pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustment>, RuleRefused> {
     let mut list = Vec::new();
     for step in rule.adjust() {
-        if !step.sprinklered && step.stored.is_none() && step.levels.is_empty() {
-            let needs = "a condition in [[adjust]]: sprinklered, stored or level";
+        let by_stock = step.sprinklered || step.stored.is_some() || !step.levels.is_empty();
+        if !by_stock && step.answered.is_none() && step.floor_over.is_none() {
+            let needs =
+                "a condition in [[adjust]]: sprinklered, stored, level, answer or floor_over";
             return Err(rule.demand(needs, step.at));
         }
         list.push(Adjustment {
             sprinklered: step.sprinklered,
             stored: step.stored,
             levels: levels(&step.levels, rule.problems()),
+            answered: step.answered.clone(),
+            floor_over: step.floor_over,
             times: step.times,
             clause: step.clause.clone(),
         });
@@ -36,7 +45,7 @@ pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustmen
     Ok(list)
 }
 
-/// What is allowed once increases and shares are taken, at least and at most, where one is not known to hold.
+/// What is allowed once increases and shares are taken, at least and at most, where one is unknown to hold.
 pub(super) struct AdjustedLimit {
     pub(super) least: Exact,
     pub(super) most: Exact,
@@ -92,7 +101,7 @@ pub(super) fn adjusted(
 }
 
 impl Adjustment {
-    /// Do the conditions hold for all of these? One that does not decides; else one that is not known does.
+    /// Do the conditions hold for all of these? One that does not decides; else one that is unknown does.
     fn all_hold(&self, facts: &Facts<'_>, containers: &[ContainerId]) -> Match {
         if containers.is_empty() {
             return Match::No;
@@ -106,6 +115,44 @@ impl Adjustment {
             }
         }
         all
+    }
+
+    /// The question of the round that it waits for.
+    pub(super) fn question(&self) -> Option<&WithSpan<String>> {
+        self.answered.as_ref().map(|(question, _)| question)
+    }
+
+    /// Is the question about this room answered so? `None` while nobody knows.
+    fn is_answered(&self, facts: &Facts<'_>, at: Option<RoomId>) -> Option<bool> {
+        let Some((question, wanted)) = &self.answered else {
+            return Some(true);
+        };
+        let room = &facts.tables[at?];
+        let thing = AskedThing {
+            name: &room.id,
+            room: at,
+        };
+        let given = answered(facts, &question.value, thing, room.at);
+        let yes = |compared: &Compared| {
+            matches!(
+                compared,
+                Compared::Plain {
+                    stage: Stage::Holds,
+                    ..
+                }
+            )
+        };
+        given.value().map(|compared| yes(compared) == *wanted)
+    }
+
+    /// Is the floor of this room larger? `None` while its measures are not known.
+    fn is_larger(&self, room: Option<&Room>) -> Option<bool> {
+        let Some(least) = self.floor_over else {
+            return Some(true);
+        };
+        let room = room?;
+        let floor = room.length?.by(room.width?).ok()?;
+        Some(floor.base() > least.base)
     }
 
     fn holds(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
@@ -153,7 +200,19 @@ impl Adjustment {
                 Some(_) => format!("Record the vessel of {id} in inventory.csv. It is unknown."),
                 None => format!("Record where {id} is stored. Its place is unknown."),
             })
-            && (self.levels.is_empty() || ask(here, &|| named("The level of", "level")));
+            && (self.levels.is_empty() || ask(here, &|| named("The level of", "level")))
+            && ask(self.is_larger(room), &|| {
+                named("The floor of", "length and width")
+            })
+            && ask(self.is_answered(facts, location.room), &|| {
+                let check = self.question().map_or("", |told| told.value.as_str());
+                let asked = facts.reference.round.find(check);
+                let question = asked.map_or(check, |asked| asked.question.as_str());
+                let room = room.map_or_else(|| the(id), |room| the(&room.id));
+                format!(
+                    "Answer \"{question}\" in the round for {room}. No valid answer is on record."
+                )
+            });
         if held { all } else { Match::No }
     }
 }

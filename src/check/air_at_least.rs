@@ -5,6 +5,8 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
+use crate::quantity::unit::for_shop;
+use crate::quantity::when::date;
 use crate::quantity::{Dimension, Exact, Measure, TooFine, in_unit, unit};
 use crate::record::{Room, RoomId};
 use crate::text::the;
@@ -25,7 +27,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the exhaust, or the size of the room that the limit needs, is unknown",
+    unknown: "when the exhaust is unknown, or the size of the room if the limit needs it",
     source: "29 CFR 1910.106(d)(4)(iv): six complete changes an hour; the needed airflow is volume × changes",
     parse: |rule| {
         let (select, limit) = (rule.containers(SelectorSection::Where), rule.positive());
@@ -56,21 +58,22 @@ impl RuleCheck for AirAtLeast {
                 Match::Yes | Match::No => self.compare(room, &mut working),
             };
             let mut new = Judged::new(subject, outcome, working).seeing(Detail::Exhaust);
-            new.advice = new.outcome.value().and_then(advice);
+            let compared = new.outcome.value();
+            new.advice = compared.and_then(|it| advice(it, facts.tables.shop.us));
             judged.push(new);
         }
         judged
     }
 }
 
-fn advice(compared: &Compared) -> Option<String> {
+fn advice(compared: &Compared, us: bool) -> Option<String> {
     let Compared::AtLeast { observed, limit } = compared else {
         return None;
     };
     (observed.base < limit.base).then(|| {
         format!(
             "Raise the exhaust to at least {}, and measure it.",
-            in_unit(limit.base, limit.unit)
+            in_unit(limit.base, for_shop(limit.unit, us))
         )
     })
 }
@@ -102,13 +105,14 @@ impl AirAtLeast {
         let needed_shown = in_unit(needed, shown_in);
         working.say(format!(
             "needed: {} × that = {needed_shown}",
-            self.limit.text()
+            in_unit(self.limit.base, for_shop(self.limit.unit, working.us()))
         ));
         let mut evidence = Evidence::at(room.at);
         match room.exhaust_measured {
             Some(day) => working.say(format!(
-                "exhaust: {}, measured on {day}",
-                in_unit(exhaust.base(), shown_in)
+                "exhaust: {}, measured on {}",
+                in_unit(exhaust.base(), shown_in),
+                date(day)
             )),
             None => evidence.said.push(format!(
                 "The exhaust of {} is recorded without the date of a measurement.",

@@ -19,7 +19,7 @@ use std::collections::HashMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "apart-at-least",
     concern: Concern::Other,
-    asks: "Are these at least so far from those, measured in a straight line between their marks in the room?",
+    asks: "Are two kinds of things at least this far apart, in a straight line on the floor plan?",
     limit: &[Dimension::Length],
     by_class: false,
     options: &[ABOVE],
@@ -32,8 +32,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when one of the two has no x and y, or there is no fixtures.csv and the rule asks for a fixture",
-    source: "Pythagoras; compared by squares, so that nothing is rounded; 2018 model fire code 305.2 and 2403.2.2 state \
+    unknown: "when one of the two has no x and y, or when the rule needs a fixture and there is no fixtures.csv",
+    source: "Pythagoras; the squares are compared, so nothing is rounded; 2018 model fire code 305.2 and 2403.2.2 state \
              such distances",
     parse: |rule| {
         let (limit, above) = (rule.positive(), least_amount(rule));
@@ -55,7 +55,7 @@ struct ApartAtLeast {
     those: ThingsMeant,
 }
 
-/// Fixtures of some kinds, and places (or what stands there); without a kind of fixture or place, every place.
+/// Fixtures of some kinds, and places (or what is there); without a kind of fixture or place, every place.
 struct ThingsMeant {
     fixtures: Vec<FixtureKind>,
     places: ContainerFilter,
@@ -113,7 +113,7 @@ impl RuleCheck for ApartAtLeast {
             .collect();
         let needs_fixtures = !(self.these.fixtures.is_empty() && self.those.fixtures.is_empty());
         let none = these.is_empty() && those.is_empty();
-        // Without fixtures.csv one side is not known in full; what is known to be too near stays so.
+        // Without fixtures.csv one side is unknown in full; what is known to be too near stays so.
         if needs_fixtures && facts.tables.fixtures.is_none() && !none {
             judged.retain(|judged| judged.outcome.value().is_some_and(broken));
             judged.push(no_fixtures_file(facts));
@@ -247,7 +247,7 @@ impl ApartAtLeast {
         let outcome = self.compare(this, &same_room, facts, &mut working);
         let (outcome, other) =
             outcome.unwrap_or_else(|TooFine| (Known::too_fine(vec![this.at]), None));
-        let detail = other.map_or_else(Detail::default, Detail::DistanceTo);
+        let detail = other.unwrap_or_default();
         let outcome = unless_unsure(outcome, applies, this.at);
         let subject = Subject::new(this.kind, this.id.clone());
         Some(Judged::new(subject, outcome, working).seeing(detail))
@@ -259,7 +259,7 @@ impl ApartAtLeast {
         others: &[&MeasuredThing],
         facts: &Facts<'_>,
         working: &mut Working,
-    ) -> Result<(Known<Compared>, Option<String>), TooFine> {
+    ) -> Result<(Known<Compared>, Option<Detail>), TooFine> {
         let mut best: Option<(Exact, &MeasuredThing)> = None;
         let mut unplaced: Option<&MeasuredThing> = None;
         for other in others {
@@ -282,7 +282,7 @@ impl ApartAtLeast {
             (_, thing) => {
                 if let Some((farthest, other)) = too_near(this, others, facts, wanted)? {
                     let outcome = self.cannot_be_apart(this, other, farthest, working)?;
-                    return Ok((outcome, Some(other.id.clone())));
+                    return Ok((outcome, Some(Detail::AtMostFrom(other.id.clone()))));
                 }
                 let thing = thing.unwrap_or(this);
                 let why = format!(
@@ -312,7 +312,7 @@ impl ApartAtLeast {
             Some(why) => Known::gap(why.clone(), evidence.places),
             None => Known::yes(value, evidence),
         };
-        Ok((outcome, Some(other.id.clone())))
+        Ok((outcome, Some(Detail::DistanceTo(other.id.clone()))))
     }
 }
 

@@ -43,7 +43,7 @@ pub(super) fn shop_holds(select: &ContainerFilter, facts: &Facts<'_>) -> bool {
         || any_place()
 }
 
-/// Where it is not known whether the rule applies, what breaks it is not known either; what holds does so all the same.
+/// Where it is unknown whether the rule applies, what breaks it is unknown either; what holds does so all the same.
 pub(super) fn unless_unsure(
     outcome: Known<Compared>,
     applies: Match,

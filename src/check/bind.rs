@@ -31,6 +31,7 @@ pub fn bind<'r>(rule: &'r Rule, pack: &'r Pack, problems: &mut Problems) -> Opti
             value,
             at: citation.at,
             adjust: &rule.adjust,
+            local: false,
         };
         let check = parse(rule, kind, scheme, limit, &mut found);
         // Each value of a rule is read with the same options: their problems are reported once.
@@ -95,6 +96,7 @@ impl<'r> Bound<'r> {
             value: &value,
             at: limit.at,
             adjust: &[],
+            local: true,
         };
         let problems = &mut Problems::new();
         parse(self.rule, self.kind, self.scheme, limit, problems)

@@ -1,8 +1,8 @@
-//! Closing time: what is not accounted for before everybody goes home, and the entry that would settle each of it.
+//! Closing time: what is not accounted for before everyone goes home, and the entry that would settle each of it.
 //!
 //! Over night only three states of an oily rag raise no alarm: flat outdoors, under water in a lidded can, or gone (fire
-//! services' and fire-protection bodies' advice; a judgement where they are put together). A can for oily waste is emptied
-//! daily. One rag is enough; what is on it and nobody wrote down is a drying oil.
+//! services' and fire-protection bodies' advice; a judgment where they are put together). A can for oily waste is emptied
+//! daily. One rag is enough. An unrecorded liquid on it counts as a drying oil.
 
 use super::closing_bench::bench;
 use super::closing_list::{Closing, Evening};

@@ -8,13 +8,14 @@ use crate::vapour::class::Flash;
 use std::collections::BTreeMap;
 
 /// A liquid that flashes at or below this is flammable: 29 CFR 1910.106(a)(19), 199.4 °F (93 °C). One whose flash point
-/// nobody knows counts too.
+/// an unknown amount counts too.
 const FLAMMABLE_UP_TO: Temperature = Temperature::from_base(Exact::constant(1994, 1));
 
 /// Who says that only a day's supply stays out, in the rule for spraying and in insurers' advice for every bench.
-const SOURCE: &str = "an insurer of wood-products makers; 29 CFR 1910.107(e)(2) for spraying";
+pub const BENCH_SOURCE: &str =
+    "an insurer of wood-products makers; 29 CFR 1910.107(e)(2) for spraying";
 
-/// What of one product stands on benches.
+/// What of one product is on benches.
 #[derive(Default)]
 struct Out {
     litres: Option<Exact>,
@@ -118,7 +119,7 @@ fn stores<'e>(evening: &Evening<'e>) -> Vec<PutAway<'e>> {
         .collect()
 }
 
-/// How much a place still takes; nothing where it is not known how much stands in it.
+/// How much a place still takes; nothing where it is unknown how much stands in it.
 fn room_left(evening: &Evening<'_>, place: PlaceId, capacity: Volume) -> Exact {
     let containers = ContainerId::each(&evening.stock.containers);
     let here = containers.filter(|(at, contents)| {
@@ -224,17 +225,16 @@ fn line(
         (true, _) => "Put the lids on.".to_string(),
         (false, Some(cabinet)) => {
             format!(
-                "Put what tomorrow's work does not need into {}, with the lids on ({SOURCE}).",
+                "Put what tomorrow's work does not need into {}, with the lids on.",
                 the(cabinet)
             )
         }
-        (false, None) if !none => format!(
-            "Put what tomorrow's work does not need away, lids on; no cabinet or store-room in places.csv has room for it \
-             ({SOURCE})."
-        ),
-        (false, None) => format!(
-            "Put away what tomorrow's work does not need, with the lids on ({SOURCE}). places.csv has no cabinet and no store-room."
-        ),
+        (false, None) if !none => "Put away what tomorrow's work does not need, with the lids on. No cabinet or \
+             store-room in places.csv has room for it."
+            .to_string(),
+        (false, None) => "Put away what tomorrow's work does not need, with the lids on. places.csv has no cabinet and no \
+             store-room."
+            .to_string(),
     };
     ClosingLine {
         standing: if fits {

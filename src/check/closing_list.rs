@@ -8,10 +8,10 @@ use crate::stock::Stock;
 use crate::text::{Span, shell_word};
 use crate::trade::ReferenceData;
 
-/// How a thing stands at closing time.
+/// The state of a thing at closing time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Account {
-    /// Not accounted for: somebody has to do something, or to write down what was done.
+    /// Open: something has to be done or recorded.
     Open,
     /// Accounted for, with a warning.
     Warned,
@@ -33,15 +33,15 @@ impl Account {
 /// What a line is about, most urgent first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ClosingTopic {
-    /// Rags that can set themselves on fire, or of which that is not known.
+    /// Rags that can set themselves on fire, or of which that is unknown.
     OilyRag,
     /// A can for oily waste.
     Can,
     /// Other soiled rags and pads.
     Rag,
-    /// What stands on the bench.
+    /// What is on the bench.
     Bench,
-    /// A question of the walk-round.
+    /// A question of the round.
     Question,
 }
 
@@ -61,7 +61,7 @@ impl ClosingTopic {
 /// One line of the list.
 #[derive(Clone, Debug)]
 pub struct ClosingLine {
-    /// How it stands.
+    /// The state of it.
     pub standing: Account,
     /// What it is about.
     pub about: ClosingTopic,

@@ -11,7 +11,7 @@ use crate::text::the;
 /// A soiled rag that a count misses is asked after for so many days, as the audit does.
 const MISSED_DAYS: i64 = 31;
 
-/// Fires are on record up to three days after rags were thrown out (fire-investigation consultancies, second-hand); the audit
+/// Fires are on record up to three days after rags were discarded (fire-investigation consultancies, second-hand); the audit
 /// reports them for a month.
 const THROWN_OUT_DAYS: i64 = 3;
 
@@ -53,7 +53,7 @@ fn pieces(evening: &Evening<'_>, container: ContainerId, count: Exact) -> String
     format!("{} {word}{many}", count.digits())
 }
 
-/// Rags of which nobody knows how many there are.
+/// Rags of unknown number.
 fn uncounted(evening: &Evening<'_>, container: ContainerId) -> ClosingLine {
     let place = evening.named(evening.stock[container].location);
     ClosingLine {
@@ -347,7 +347,7 @@ fn on(evening: &Evening<'_>, when: Moment) -> String {
     }
 }
 
-/// Did today's walk-round find it empty?
+/// Did today's round find it empty?
 fn looked_in(evening: &Evening<'_>, can: &str) -> bool {
     super::closing_round::answered(evening, "rag-can-empty", can)
         .is_some_and(|answer| answer.answer == Some(true))

@@ -1,4 +1,4 @@
-//! Closing time: the questions of the walk-round that an evening asks, and whether they were answered today.
+//! Closing time: the questions of the round that an evening asks, and whether they were answered today.
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
 use crate::record::{Answer, ContainerId, PlaceKind, RoomId};

@@ -3,6 +3,7 @@
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
+use crate::quantity::when::date;
 use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
 use crate::record::ContainerId;
 use crate::stock::CountGap;
@@ -11,7 +12,7 @@ use crate::stock::CountGap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "count-agrees",
     concern: Concern::Other,
-    asks: "Do the last counts that differ from the book amount differ by at most a share of it?",
+    asks: "Does the last difference between a count and the book amount stay within a share of that amount?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[],
@@ -19,7 +20,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[],
     adjusts: false,
     always_judges: true,
-    unknown: "never; what was never counted is simply not in it",
+    unknown: "never: a container that was never counted is left out",
     source: "common practice, no source: counted less the book amount; the difference stays on record and is never called \
              evaporation",
     parse: |rule| {
@@ -116,7 +117,7 @@ impl CountAgrees {
         };
         working.say(format!(
             "{}: book amount {}, counted {}: {} {side}",
-            gap.day,
+            date(gap.day),
             natural(gap.expected, us),
             natural(gap.counted, us),
             natural(gap.expected.with(difference.size()), us)

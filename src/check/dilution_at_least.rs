@@ -12,8 +12,7 @@ use crate::vapour::session::Against;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "dilution-at-least",
     concern: Concern::Other,
-    asks: "In every session of the last month, did the air thin the vapor to at most this share of its lower explosive \
-           limit?",
+    asks: "In each session of the last month, did the vapor stay within this share of its lower explosive limit?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[],
@@ -21,8 +20,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     selectors: &[(SelectorSection::Where, RoomFilter::KEYS)],
     adjusts: false,
     always_judges: false,
-    unknown: "when the size of the room or the parts of a product are unknown; or when the exhaust or the minutes of work are \
-              unknown and the session would be over the limit without a fan and all at once",
+    unknown: "when the size of the room or the parts of a product are unknown; or when the exhaust or the minutes are unknown and the worst case is over the limit",
     source: "mass balance of a well-mixed room with the mixing factor K; sum of C over limit after Le Chatelier; aims as \
              29 CFR 1910.94(c)(6)(ii)",
     parse: |rule| {

@@ -6,11 +6,13 @@ use super::applies::{
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
+use super::sign::ask;
 use crate::fact::{
     ContainerFilter, Evidence, Facts, Known, Match, PlaceFilter, RoomFilter, Working,
 };
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::WithSpan;
+use crate::quantity::when::{date, moment};
 use crate::quantity::{Dimension, Exact, Moment, Period, unit};
 use crate::record::{Answer, FixtureKind, Location, Place};
 use crate::stock::RagState;
@@ -20,7 +22,7 @@ use crate::text::{Span, the};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "due-within",
     concern: Concern::Other,
-    asks: "Was it done again in time: a can emptied since the first rag went in, a check answered with yes?",
+    asks: "Was it done again in time, such as emptying a can or a check of the round?",
     limit: &[Dimension::Period],
     by_class: false,
     options: &[
@@ -199,7 +201,7 @@ impl DueWithin {
         {
             let Some(since) = batch.since else {
                 let why = format!(
-                    "Empty {} and log it. Rags are in it, and since when is unknown.",
+                    "Empty {} and log it. It holds rags, and no date of the first one is on record.",
                     the(&place.id)
                 );
                 return Known::gap(why, vec![batch.at]);
@@ -212,8 +214,9 @@ impl DueWithin {
             return Known::too_fine(evidence.places);
         };
         if let Some(oldest) = oldest {
+            let first = moment(oldest, facts.tables.shop.us);
             working.say(format!(
-                "{} rags in the can, the first since {oldest}",
+                "rags in the can: {}, the first one since {first}",
                 pieces.digits()
             ));
             return self.days_since(oldest, facts, evidence, working);
@@ -227,7 +230,7 @@ impl DueWithin {
             return Known::gap(why, vec![place.at]);
         }
         if let Some((when, at)) = emptied {
-            working.say(format!("emptied on {}", when.day()));
+            working.say(format!("emptied on {}", date(when.day())));
             evidence.add(at);
         }
         let wanted = format!("emptied within {}", self.within);
@@ -254,8 +257,10 @@ impl DueWithin {
         let due = since.plus(within);
         let (passed, allowed) = (facts.on().since(since), due.since(since));
         working.say(format!(
-            "{since} + {within} = due by {due}; on {} {passed} days have passed",
-            facts.on()
+            "{} + {within} = due by {}; {passed} days have passed by {}",
+            date(since),
+            date(due),
+            date(facts.on())
         ));
         let compared = Compared::at_most(Exact::whole(passed), Exact::whole(allowed), days);
         Known::yes(compared, evidence)
@@ -327,19 +332,14 @@ impl DueWithin {
             (_, Some(yes)) => {
                 let day = yes.when.day();
                 let word = yes.answer.map_or("not present", |_| "yes");
-                working.say(format!("`{question}` answered with {word} on {day}"));
+                working.say(format!("`{question}` was answered {word} on {}", date(day)));
                 let mut evidence = Evidence::at(yes.at);
                 evidence.add(at);
                 self.days_since(yes.when, facts, evidence, &mut working)
             }
             (_, None) => {
-                let of = match about {
-                    "" => String::new(),
-                    about => format!(" for {about}"),
-                };
-                let why = format!(
-                    "Answer {question} in the round{of}. No yes is on record in checks.csv."
-                );
+                let last = last.map(|answer| answer.when.day());
+                let why = ask(facts, question, about, last);
                 Known::gap(why, vec![at])
             }
         };
@@ -351,6 +351,6 @@ impl DueWithin {
 fn answered_no(no: &Answer, at: Span) -> Known<Compared> {
     let mut evidence = Evidence::at(no.at);
     evidence.add(at);
-    let observed = format!("answered no on {}", no.when.day());
+    let observed = format!("answered no on {}", date(no.when.day()));
     Known::yes(Compared::plain(observed, "yes", Stage::Broken), evidence)
 }

@@ -13,7 +13,7 @@ use crate::record::{ContainerId, Vessel};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "each-at-most",
     concern: Concern::OneContainer,
-    asks: "Is every single container (by its size, or by what it holds) at most the limit for its class?",
+    asks: "Is each container within the limit for its class, by its size or by what it holds?",
     limit: &[Dimension::Volume],
     by_class: true,
     options: &[OptionKey::words::<ContainerSize>(KeyNeed::Optional)],
@@ -192,11 +192,11 @@ fn capacity(facts: &Facts<'_>, container: ContainerId) -> Known<Volume> {
     Known::gap(why, vec![row.at])
 }
 
-/// The limit as the rule states it, and in the units of a shop that has no others.
+/// The limit as the rule states it, or in the units of a metric shop.
 fn shop_limit(measure: &Measure, us: bool) -> String {
     let unit = for_shop(measure.unit, us);
     if unit == measure.unit {
         return measure.text();
     }
-    format!("{} ({})", measure.text(), in_unit(measure.base, unit))
+    in_unit(measure.base, unit)
 }

@@ -12,8 +12,7 @@ use crate::vapour::session::Against;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
     concern: Concern::Other,
-    asks: "In every session of the last month, was the worst eight-hour sum of C over limit (legal limits, guide values), \
-           or the worst quarter of an hour of it (short-term limits), each summed apart, at most this?",
+    asks: "In each session of the last month, did the exposure stay within the limits: legal limits or guide values over 8 hours, or short-term limits (all of them, or only those that are law) over 15 minutes?",
     limit: &[Dimension::Share],
     by_class: false,
     options: &[OptionKey::words::<ExposureLimit>(KeyNeed::Always)],
@@ -31,6 +30,7 @@ pub(super) const KIND: CheckKind = CheckKind {
                 ExposureLimit::Legal => Against::Legal,
                 ExposureLimit::Guide => Against::Guide,
                 ExposureLimit::Short => Against::Short,
+                ExposureLimit::ShortLegal => Against::ShortLegal,
             },
             percent: limit?.base,
         }))
@@ -43,6 +43,7 @@ enum ExposureLimit {
     Legal,
     Guide,
     Short,
+    ShortLegal,
 }
 
 impl OptionWords for ExposureLimit {
@@ -51,5 +52,6 @@ impl OptionWords for ExposureLimit {
         ("legal", ExposureLimit::Legal),
         ("guide", ExposureLimit::Guide),
         ("short", ExposureLimit::Short),
+        ("short-legal", ExposureLimit::ShortLegal),
     ];
 }

@@ -46,8 +46,8 @@ impl RuleCheck for FlashAgrees {
                 Stage::Broken
             };
             let value = Compared::plain(
-                contradiction.written.clone(),
-                contradiction.by_parts.clone(),
+                format!("{} {}", contradiction.written, contradiction.by_parts),
+                "a flash point that fits the parts",
                 stage,
             );
             let subject = Subject::new(SubjectKind::Container, facts.id(container));

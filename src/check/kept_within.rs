@@ -1,9 +1,10 @@
-//! A finish is tested in time and thrown out in time. Age makes it "test it"; a failed test makes it "throw it out".
+//! A finish is tested in time and discarded in time. Age makes it "test it"; a failed test makes it "discard it".
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
 use crate::fact::{ContainerFilter, Evidence, Fact, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Quantity, Stage, Subject, SubjectKind};
+use crate::quantity::when::date;
 use crate::quantity::{Day, Exact, unit};
 use crate::record::{Container, ContainerId};
 use crate::stock::{ContainerState, Trial, TrialResult};
@@ -112,7 +113,11 @@ fn failed(contents: &ContainerState) -> Option<(Known<Compared>, Detail)> {
     let minutes = trial
         .minutes
         .map_or_else(String::new, |m| format!(", {m} min"));
-    let observed = format!("failed the {} test on {}{minutes}", trial.test, trial.day);
+    let observed = format!(
+        "failed the {} test on {}{minutes}",
+        trial.test,
+        date(trial.day)
+    );
     let value = Compared::plain(observed, "a passed test", Stage::Broken);
     let detail = Detail::FailedTest {
         test: trial.test,
@@ -161,13 +166,17 @@ fn age(
     evidence.said.extend(times.said.iter().cloned());
     if !contents.lots.is_empty() {
         let lots = contents.lots.join(", ");
-        evidence.said.push(format!("flakes of lot {lots}"));
+        evidence
+            .said
+            .push(format!("mixed from flakes of lot {lots}"));
     }
     let days = times.days(from, contents);
     if let Some((trial, good)) = contents.trial.zip(days.passed) {
         working.say(format!(
-            "passed the {} test on {}: good until {good}",
-            trial.test, trial.day
+            "passed the {} test on {}: good until {}",
+            trial.test,
+            date(trial.day),
+            date(good)
         ));
         evidence.add(trial.at);
     }
@@ -194,13 +203,17 @@ fn age(
 fn say_days(times: &ShelfLife, from: Day, on: Day, working: &mut Working) {
     let word = times.from_word();
     let age = on.since(from);
-    working.say(format!("{word} on {from}; on {on} it is {age} days old"));
+    working.say(format!(
+        "{word} on {}; {age} days old on {}",
+        date(from),
+        date(on)
+    ));
     for (what, span) in [
         ("test from", times.test_from),
         ("discard after", times.discard_after),
     ] {
         if let Some(span) = span {
-            working.say(format!("{what} {}", from.plus(span)));
+            working.say(format!("{what} {}", date(from.plus(span))));
         }
     }
 }
@@ -210,7 +223,7 @@ fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -
     let Some(days) = unit::find("day") else {
         return Known::gap("no unit", vec![row.at]);
     };
-    working.say(format!("best before {last}"));
+    working.say(format!("best before {}", date(last)));
     let past = facts.on().since(last);
     let stage = if past > 0 {
         Stage::Broken
@@ -229,6 +242,6 @@ fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -
             "to the date"
         }
     );
-    let value = Compared::plain(text, format!("by {last}"), stage);
+    let value = Compared::plain(text, format!("by {}", date(last)), stage);
     Known::yes(value, Evidence::at(row.at))
 }

@@ -91,7 +91,7 @@ pub struct CheckKind {
     pub selectors: &'static [(SelectorSection, &'static [&'static str])],
     /// Whether `[[adjust]]` may change its limit.
     pub adjusts: bool,
-    /// Whether it always comes to a judgement, so that no case can show a missing fact.
+    /// Whether it always comes to a judgment, so that no case can show a missing fact.
     pub always_judges: bool,
     /// When it cannot judge.
     pub unknown: &'static str,

@@ -20,6 +20,8 @@ mod each_at_most;
 mod exposure_at_most;
 mod fault;
 mod flash_agrees;
+mod floor_unit;
+mod gap_to;
 mod kept_within;
 mod kind;
 mod kinds;
@@ -50,6 +52,7 @@ mod within_reach;
 
 pub use bind::{Bound, bind};
 pub use closing::closing;
+pub use closing_bench::BENCH_SOURCE;
 pub use closing_list::{Account, Closing, ClosingLine, ClosingTopic};
 pub use distances::{RequiredDistance, required_distances};
 pub use fault::CheckFault;

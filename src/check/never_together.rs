@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
     concern: Concern::Neighbors,
-    asks: "Does no place (or room, or the whole shop) hold one of these beside one of those?",
+    asks: "Are these kept out of each place (or room, or the shop) that holds one of those?",
     limit: &[],
     by_class: false,
     options: &[OptionKey::words::<MeetsWithin>(KeyNeed::Always)],

@@ -11,7 +11,7 @@ use crate::stock::RagState;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "not-in-place",
     concern: Concern::WrongPlace,
-    asks: "Is none of these containers in a place where it must not be?",
+    asks: "Are these containers kept out of places where they must not be?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -70,7 +70,7 @@ fn subject_kind(facts: &Facts<'_>, container: ContainerId) -> SubjectKind {
     }
 }
 
-/// Where a container stands; rags with finish on them may lie in several places, none of them where the clean ones are.
+/// Where a container is; rags with finish on them may lie in several places, none of them where the clean ones are.
 fn whereabouts(facts: &Facts<'_>, container: ContainerId) -> Vec<Location> {
     let batches = facts.contents(container).cloth.iter();
     let soiled = batches.filter(|batch| batch.state != RagState::Clean);
@@ -91,7 +91,7 @@ impl NotInPlace {
         location: Location,
     ) -> Known<Compared> {
         let plain = |stage| {
-            let observed = format!("in {}", facts.where_stands(location));
+            let observed = facts.at_place(location);
             let mut evidence = facts.evidence(container);
             if let Known::Yes(class) = facts.class(container)
                 && !self.select.content.class.is_empty()

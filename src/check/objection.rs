@@ -1,5 +1,5 @@
 //! What stands against an entry that is not written yet: the breaches it would bring, of the kinds that a person at the
-//! bench can still avoid. All other new breaches are told, and do not stop a true record.
+//! bench can still avoid. All other new breaches are reported, and do not stop a true record.
 
 use super::run::Checked;
 use crate::finding::{Concern, Finding, Verdict};
@@ -8,7 +8,7 @@ use std::collections::HashMap;
 /// New breaches, as an entry would bring them.
 #[derive(Debug, Default)]
 pub struct Objections<'a> {
-    /// Those that stand in the way.
+    /// Those that are in the way.
     pub against: Vec<&'a Finding>,
     /// Those to be told.
     pub told: Vec<&'a Finding>,

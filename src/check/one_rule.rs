@@ -20,10 +20,14 @@ struct RuleFindings<'f> {
 /// The findings of one rule.
 pub(super) fn findings_of_rule(bound: &Bound<'_>, facts: &Facts<'_>) -> Vec<Finding> {
     let question = bound.question().map(|told| told.value.as_str());
+    let ruled = Ruled::new(bound.rule, &facts.pack.id, bound.kind.concern, question)
+        .replacing(replaced_limit(bound.rule, facts.on()));
     let mut findings = RuleFindings {
         facts,
-        ruled: Ruled::new(bound.rule, &facts.pack.id, bound.kind.concern, question)
-            .replacing(replaced_limit(bound.rule, facts.on())),
+        ruled: match facts.tables.shop.us {
+            true => ruled,
+            false => ruled.metric(),
+        },
         advisory: !binds(facts.pack, &facts.tables.shop),
         list: Vec::new(),
     };
@@ -60,12 +64,12 @@ fn replaced_limit(rule: &Rule, on: Day) -> Option<String> {
         value
     };
     Some(format!(
-        "this replaces {limit} in {} ({}, {})",
+        "This replaces {limit} in {} ({}, {}).",
         adopted.pack, citation.document, citation.clause
     ))
 }
 
-/// A shop that does not say whether it employs anybody, or is a business, is held to be bound: unknown is never a pass.
+/// A shop that does not say whether it has employees or is a business counts as bound, because unknown is never a pass.
 fn binds(pack: &Pack, shop: &ShopSettings) -> bool {
     match pack.about.binds {
         Binds::Everyone => true,
@@ -97,7 +101,10 @@ fn not_comparable(bound: &Bound<'_>, facts: &Facts<'_>, local: &LocalLimit) -> J
 
 impl RuleFindings<'_> {
     fn conclude(&mut self, judged: Vec<Judged>, citation: Cited, local: bool) {
-        let citation = Arc::new(citation);
+        let citation = Arc::new(match self.facts.tables.shop.us {
+            true => citation,
+            false => citation.metric(),
+        });
         let judged = if judged.is_empty() {
             vec![self.nothing_here()]
         } else {
@@ -128,7 +135,7 @@ impl RuleFindings<'_> {
     }
 
     fn nothing_here(&self) -> Judged {
-        let observed = "nothing here that this rule is about";
+        let observed = "nothing here that this rule applies to";
         let compared = Compared::plain(observed, "", Stage::Idle);
         Judged::new(
             self.shop(),

@@ -56,7 +56,7 @@ fn contradiction(
     [no, yes]: [&HeatingClaim<'_>; 2],
 ) -> Judged {
     let observed = format!(
-        "of {product}: {}, but {}; it counts as a drying oil",
+        "The records of {product} disagree: {}, but {}. It counts as a drying oil.",
         no.words, yes.words
     );
     let value = Compared::plain(observed, "one answer", Stage::Broken);
@@ -66,7 +66,7 @@ fn contradiction(
     let outcome = Known::yes(value, evidence);
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
     judged.advice = Some(format!(
-        "Look at the data sheet of {product} and correct products.csv. Until then its rags count as self-heating."
+        "Check the data sheet of {product}, and correct products.csv. Until then its rags count as self-heating."
     ));
     judged
 }

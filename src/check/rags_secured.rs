@@ -1,9 +1,10 @@
-//! No rag that can heat itself is left loose. One is enough.
+//! No rag that can self-heat is left loose. One is enough.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
+use crate::quantity::when::{date, moment};
 use crate::record::ContainerId;
 use crate::stock::{RagBatch, RagState, UnclearEntry, UnsecuredNight};
 
@@ -54,21 +55,22 @@ impl RuleCheck for RagsSecured {
 
 fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Option<Judged> {
     let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, container, batch);
-    let place = facts.where_stands(batch.location);
+    let place = facts.at_place(batch.location);
     let hours = batch
         .since
         .map(|since| facts.stock.close.minutes_since(since) / 60);
     let age = match hours {
         None => "since an unknown time".to_string(),
-        Some(hours) if hours < 72 => format!("for {hours} h"),
+        Some(1) => "for 1 hour".to_string(),
+        Some(hours) if hours < 72 => format!("for {hours} hours"),
         Some(hours) => format!("for {} days", hours / 24),
     };
-    // A batch of which nobody knows since when has lain there for a night.
+    // A batch without a known start counts as one that lay there overnight.
     let nights = batch
         .since
         .map_or(1, |since| facts.stock.close.nights_since(since));
     let (stage, state) = secured(batch.state, heats, nights)?;
-    let observed = format!("{} {state}, at {place}, {age}", pieces(batch.pieces));
+    let observed = format!("{} {place} {age}, {state}", pieces(batch.pieces));
     let row = facts.row(container);
     if !evidence.places.contains(&row) {
         evidence.add(row);
@@ -80,7 +82,7 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
     judged.detail = Detail::Rags {
         how: how(batch.state, heats),
         pieces: batch.pieces,
-        place: place.clone(),
+        place: facts.where_stands(batch.location),
         since: batch.since,
         minutes: batch
             .since
@@ -89,7 +91,7 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
     };
     judged.advice = match batch.state {
         RagState::Wet if heats => Some(format!(
-            "Put {} from {place} under water in a lidded metal can, or lay {} flat outdoors, away from the building. Do this now, then log it.",
+            "Put {} {place} under water in a lidded metal can, or lay {} flat outdoors, away from the building. Do this now, then log it.",
             pieces(batch.pieces),
             if batch.pieces == Exact::ONE {
                 "it"
@@ -98,10 +100,10 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
             }
         )),
         RagState::InCan if nights > 0 => Some(format!(
-            "Take the rags in {place} out of the building today, and log it."
+            "Take the rags {place} out of the building today, and log it."
         )),
         RagState::InJar if heats => Some(format!(
-            "Keep {place} closed. Never let these pads dry in a heap or put them in the trash. Outside the jar, keep them \
+            "Keep the pad jar closed. Never let these pads dry in a heap or put them in the trash. Outside the jar, keep them \
              under water or flat outdoors."
         )),
         RagState::Clean
@@ -115,7 +117,7 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
     Some(judged)
 }
 
-/// How a batch of rags stands, and in words; clean ones are nobody's concern.
+/// How a batch of rags is kept, as a stage and in words. Clean rags give none.
 fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static str)> {
     Some(match state {
         RagState::Clean => return None,
@@ -132,15 +134,15 @@ fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static
         RagState::InCan => (Stage::Holds, "in the can"),
         RagState::Flat => (
             Stage::Holds,
-            "spread flat outdoors; wet until found hard and dry",
+            "flat outdoors, and wet until found hard and dry",
         ),
         RagState::UnderWater => (
             Stage::Holds,
-            "under water; a pause, and they can heat again once out of it",
+            "under water, which is only a pause: out of the water they can heat again",
         ),
         RagState::InJar if heats => (
             Stage::Warn,
-            "in the jar for pads, with drying oil on them: oily rags the moment they leave it",
+            "in the jar for pads, with drying oil on them: outside it they are oily rags",
         ),
         RagState::InJar => (
             Stage::Holds,
@@ -173,17 +175,17 @@ fn can_nights(nights: i64) -> Stage {
 fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
     let mut places: Vec<String> = Vec::new();
     for batch in &entry.could_be {
-        let place = facts.where_stands(batch.location).to_string();
+        let place = facts.at_place(batch.location);
         if !places.contains(&place) {
             places.push(place);
         }
     }
     let because = format!(
-        "Look for the rags {} now. The entry \"{}\" of {} does not name which rags it means: those at {}. The most dangerous \
+        "Look for the rags {} now. The entry \"{}\" of {} does not say which rags it means: those {}. The most dangerous \
          reading counts.",
         facts.id(entry.container),
         entry.what.word(),
-        entry.when,
+        moment(entry.when, facts.tables.shop.us),
         places.join(" or ")
     );
     let outcome = Known::gap(because, vec![entry.at]);
@@ -208,6 +210,7 @@ fn pieces(count: Exact) -> String {
 
 /// Nights of the last month in which rags lay loose, though they are put away by now.
 fn nights(facts: &Facts<'_>) -> Vec<Judged> {
+    let us = facts.tables.shop.us;
     let mut judged = Vec::new();
     for night in &facts.stock.nights {
         let (heats, mut evidence) =
@@ -219,7 +222,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         let since = night
             .batch
             .since
-            .map_or_else(String::new, |since| format!(" from {since}"));
+            .map_or_else(String::new, |since| format!(" from {}", moment(since, us)));
         if night.missing {
             judged.push(missing(facts, night, evidence));
             continue;
@@ -240,17 +243,17 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
                 Stage::Broken,
                 "wet and loose",
                 format!(
-                    "Find out why rags lay loose in the night before {}, and agree who puts them away at closing time.",
-                    night.until.day()
+                    "Find out why rags lay loose in the night before {}. Agree who puts rags away at closing time.",
+                    date(night.until.day())
                 ),
             ),
         };
         let observed = format!(
-            "{} {lay} for {} {word}{since} to {}, at {}",
+            "{} {} {lay} for {} {word}{since} to {}",
             pieces(night.batch.pieces),
+            facts.at_place(night.batch.location),
             night.nights,
-            night.until,
-            facts.where_stands(night.batch.location)
+            moment(night.until, us)
         );
         let value = Compared::plain(observed, "no night", stage);
         let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
@@ -269,13 +272,13 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
     judged
 }
 
-/// Soiled rags that a count found gone: where they lie now is not known.
+/// Soiled rags that a count did not find. Where they are now is unknown.
 fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Judged {
     let observed = format!(
-        "{} last seen soiled at {}, missing at the count of {}",
+        "{} soiled {}, missing since the count of {}",
         pieces(night.batch.pieces),
-        facts.where_stands(night.batch.location),
-        night.until
+        facts.at_place(night.batch.location),
+        moment(night.until, facts.tables.shop.us)
     );
     let value = Compared::plain(observed, "every soiled rag accounted for", Stage::Broken);
     let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));

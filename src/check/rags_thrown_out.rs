@@ -1,9 +1,11 @@
-//! Rags that can heat themselves do not go into the trash. One is enough.
+//! Rags that can self-heat do not go into the trash. One is enough.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
+use crate::quantity::when::moment;
 use crate::stock::WetDiscard;
+use crate::text::the;
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -42,10 +44,10 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     evidence.add(facts.row(discard.container));
     evidence.add(discard.at);
     let observed = format!(
-        "{} pcs from {} discarded on {} before they were hard and dry",
+        "{} pcs from {} discarded on {}, before they were hard and dry",
         batch.pieces.digits(),
-        facts.where_stands(batch.location),
-        discard.when
+        the(&facts.where_stands(batch.location)),
+        moment(discard.when, facts.tables.shop.us)
     );
     let value = Compared::plain(
         observed,

@@ -17,6 +17,8 @@ pub(super) struct LimitText<'r> {
     pub(super) value: &'r LimitValue,
     pub(super) at: Span,
     pub(super) adjust: &'r [Adjust],
+    /// The local authority said it, in place of the pack.
+    pub(super) local: bool,
 }
 
 /// A limit for all classes, or one for each.
@@ -58,6 +60,11 @@ impl<'r, 'p> RuleReader<'r, 'p> {
     /// Where the rule is, for what is missing from it.
     pub(super) fn at(&self) -> Span {
         self.rule.at
+    }
+
+    /// Is the limit the word of a local authority, in place of the pack's own?
+    pub(super) fn is_local(&self) -> bool {
+        self.limit.local
     }
 
     /// Notes a problem.
@@ -322,7 +329,7 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         self.demand(format!("a value such as \"{example}\""), self.limit.at)
     }
 
-    /// Everything in the rule that nobody asked for is a problem.
+    /// Each key of the rule that was not read is a problem.
     pub(super) fn finish(mut self) {
         let rule = self.rule;
         for (key, told) in &rule.options {
@@ -358,4 +365,4 @@ impl<'r, 'p> RuleReader<'r, 'p> {
 }
 
 /// The keys of `[where]` where it selects fixtures.
-pub(super) const FIXTURE_KEYS: &[&str] = &["fixture", "room", "not_room", "level"];
+pub(super) const FIXTURE_KEYS: &[&str] = &["fixture", "room", "not_room", "room_rated", "level"];

@@ -27,7 +27,7 @@ pub struct Checked<'a> {
     pub hazards: Hazards,
     /// The sessions of the last month, and what they did to the air.
     pub sessions: Sessions,
-    /// The walk-round of this shop.
+    /// The round of this shop.
     pub round: Vec<Asked<'a>>,
 }
 

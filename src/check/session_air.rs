@@ -4,6 +4,7 @@ use super::kind::{Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Gap, Known, Match, RoomFilter, Working};
 use crate::finding::{AirLimit, Compared, Detail, Subject, SubjectKind};
 use crate::pack::Seen;
+use crate::quantity::when::moment;
 use crate::quantity::{Airflow, Exact, in_unit, unit};
 use crate::record::RoomId;
 use crate::text::the;
@@ -114,7 +115,7 @@ fn told(facts: &Facts<'_>, session: &Session) -> String {
     };
     format!(
         "{}, {} min of work{by}: {}",
-        session.initial,
+        moment(session.initial, us),
         session.worked.round(),
         shown.join(", ")
     )
@@ -154,7 +155,7 @@ impl SessionAir {
                 .is_some_and(|e| e.side_of(self.percent.estimate()) == Side::Above)
     }
 
-    /// Why a session cannot be judged. What is not known of it can only add: where the known part is over, it is over.
+    /// Why a session cannot be judged. What is unknown of it can only add: where the known part is over, it is over.
     fn gap(
         &self,
         facts: &Facts<'_>,
@@ -197,17 +198,17 @@ impl SessionAir {
         let parts: Vec<String> = parts.take(MOST_ROOMS_SHOWN).collect();
         let mut working = Working::new(facts.tables.shop.us);
         working.say(format!(
-            "{name}, eight hours with work in {} rooms, the first of it on {}: {}",
+            "{name}: 8 hours with work in {} rooms, from {}: {}",
             shift.rooms.len(),
-            shift.from.to_string().replace('T', " at "),
+            moment(shift.from, facts.tables.shop.us),
             parts.join(" + ")
         ));
         working.say(
-            "Where a person was between two entries is unknown, so each room counts as if that person stayed there.",
+            "It is unknown where a person was between two entries. Each room counts as if that person stayed there.",
         );
         if shift.at_worst && level.percent > limit {
             let because = format!(
-                "Record the missing exhaust in rooms.csv or the missing minutes in log.csv. At worst, the rooms of {name} come to more than the limit."
+                "Record the missing exhaust in rooms.csv or the missing minutes in log.csv. At worst, {name} is over the limit."
             );
             return Judged::new(subject, Known::gap(because, shift.at.clone()), working);
         }
@@ -227,15 +228,12 @@ impl SessionAir {
 
     fn what(&self) -> &'static str {
         match self.against {
-            Against::Lel => "highest sum of C / lower explosive limit in the well-mixed room",
-            Against::Legal => {
-                "worst eight hours of the sum of C / legal limit in the well-mixed room"
-            }
-            Against::Guide => {
-                "worst eight hours of the sum of C / guide value in the well-mixed room"
-            }
-            Against::Short => {
-                "worst fifteen minutes of the sum of C / short-term limit in the well-mixed room"
+            Against::Lel => "highest sum of C / lower explosive limit, in well-mixed air",
+            Against::Legal => "highest 8-hour sum of C / legal limit, in well-mixed air",
+            Against::Guide => "highest 8-hour sum of C / guide value, in well-mixed air",
+            Against::Short => "highest 15-minute sum of C / short-term limit, in well-mixed air",
+            Against::ShortLegal => {
+                "highest 15-minute sum of C / legal short-term limit or ceiling, in well-mixed air"
             }
         }
     }
@@ -277,9 +275,11 @@ impl SessionAir {
         evidence
             .places
             .extend(session.room_in(facts.tables).map(|room| room.at));
-        evidence.said.push(told(facts, session));
-        let partly =
-            |gap: &String| format!("not all is known ({gap}), and the known part alone is over");
+        let partly = |gap: &String| {
+            format!(
+                "part of the session is unknown ({gap}); the known part alone is over the limit"
+            )
+        };
         evidence.said.extend(session.gap.as_ref().map(partly));
         for (product, _) in &session.litres {
             let (_, off) = &facts.sessions.products[*product];
@@ -310,6 +310,7 @@ impl SessionAir {
                 Against::Legal => AirLimit::Legal,
                 Against::Guide => AirLimit::Recommended,
                 Against::Short => AirLimit::ShortTerm,
+                Against::ShortLegal => AirLimit::LegalShortTerm,
             },
             when: session.initial,
             exhaust: over.then(|| self.enough_exhaust(facts, session)).flatten(),
@@ -335,7 +336,7 @@ impl SessionAir {
         let less = Estimate::new(less, "%", 0.0).map_or_else(String::new, |e| e.shown());
         let measure = match self.against {
             Against::Lel => "",
-            Against::Legal | Against::Guide | Against::Short => {
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
                 " This is an estimate. Have the air at the bench measured."
             }
         };

@@ -1,4 +1,4 @@
-//! What stands on the shelf to be mixed, oldest first, and whether its age and its tests let it.
+//! What is on the shelf to be mixed, oldest first, and whether its age and its tests let it.
 //!
 //! The verdict is the audit's own: what is past its keeping time there is not mixed here.
 
@@ -30,7 +30,7 @@ pub struct Standing<'a> {
     pub product: &'a str,
     /// Lots of flakes that are in it.
     pub lots: &'a [String],
-    /// What it holds; `None` is not known.
+    /// What it holds; `None` is unknown.
     pub held: Option<Amount>,
     /// The day it was made, opened or got here.
     pub since: Option<Day>,

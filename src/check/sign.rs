@@ -4,7 +4,8 @@ use super::applies::{AskedThing, deciding_answer, no_fixtures_file};
 use crate::fact::{Evidence, Facts, Known};
 use crate::finding::{Compared, Detail, Stage};
 use crate::pack::WithSpan;
-use crate::quantity::Period;
+use crate::quantity::when::{date, short_date};
+use crate::quantity::{Day, Period};
 use crate::record::{Answer, FixtureKind, RoomId};
 use crate::text::{Span, the};
 
@@ -105,18 +106,11 @@ pub(super) fn answered(
     at: Span,
 ) -> Known<Compared> {
     let Some(given) = deciding_answer(facts, question, thing) else {
-        let about = match thing.name {
-            "" => String::new(),
-            name => format!(" for {}", the(name)),
-        };
-        return Known::gap(
-            format!("Answer {question} in the round{about}. No answer is on record in checks.csv."),
-            vec![at],
-        );
+        return Known::gap(ask(facts, question, thing.name, None), vec![at]);
     };
     let day = given.when.day();
     if stale(facts, question, given) {
-        let why = format!("Answer {question} in the round. It was last answered on {day}.");
+        let why = ask(facts, question, thing.name, Some(day));
         return Known::gap(why, vec![given.at]);
     }
     let (word, holds) = match given.answer {
@@ -127,11 +121,30 @@ pub(super) fn answered(
             ("not present", question.is_some_and(|q| q.may_be_absent))
         }
     };
-    yes_or_no(format!("{word}, on {day}"), holds, Evidence::at(given.at))
+    yes_or_no(
+        format!("{word}, on {}", date(day)),
+        holds,
+        Evidence::at(given.at),
+    )
 }
 
-/// A yes does not last for ever: it counts for the interval of its question, and at least from one monthly round to the
-/// next. (That least span is a judgement, no source.)
+/// What to do about a question without an answer that counts; `about` is a thing, or empty for the whole shop.
+pub(super) fn ask(facts: &Facts<'_>, question: &str, about: &str, last: Option<Day>) -> String {
+    let found = facts.reference.round.find(question);
+    let asked = found.map_or_else(|| question.to_string(), |q| format!("\"{}\"", q.question));
+    let place = match about {
+        "" => String::new(),
+        name => format!(" for {}", the(name)),
+    };
+    let last = match last {
+        Some(day) => format!("It was last answered on {}.", short_date(day, facts.on())),
+        None => "No answer is on record.".into(),
+    };
+    format!("Answer {asked} in the round{place}. {last}")
+}
+
+/// A yes counts for the interval of its question, and at least until the next monthly round. (The least span is a judgment,
+/// no source.)
 fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
     let round = given.when.day().plus(ROUND);
     let due = facts

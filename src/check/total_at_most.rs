@@ -1,10 +1,12 @@
-//! What stands here together is at most.
+//! What is stored together is within a limit.
 
 use super::adjustment::{Adjustment, adjusted, adjustments};
+use super::floor_unit::{FOR_EACH, FloorUnit};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
+use crate::pack::WithSpan;
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
 use crate::record::{ContainerId, Level};
@@ -17,7 +19,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     asks: "Is the total stored here (in a place, a room, on a floor, in the shop) at most the limit?",
     limit: &[Dimension::Volume],
     by_class: false,
-    options: &[OptionKey::words::<TotalPer>(KeyNeed::Always)],
+    options: &[OptionKey::words::<TotalPer>(KeyNeed::Always), FOR_EACH],
     fixture: None,
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: true,
@@ -29,8 +31,14 @@ pub(super) const KIND: CheckKind = CheckKind {
     parse: |rule| {
         let (per, select) = (rule.must(), rule.containers(SelectorSection::Where));
         let (limit, steps) = (rule.number(), adjustments(rule));
+        let (per, for_each) = (per?, FloorUnit::read(rule));
+        let for_each = for_each?;
+        if for_each.is_some() && !matches!(per, TotalPer::Room) {
+            return Err(rule.demand("per = \"room\" for \"floor\"", rule.at()));
+        }
         Ok(Box::new(TotalAtMost {
-            per: per?,
+            per,
+            for_each,
             select: select?,
             limit: limit?,
             steps: steps?,
@@ -59,6 +67,8 @@ impl OptionWords for TotalPer {
 
 struct TotalAtMost {
     per: TotalPer,
+    /// The limit is for each so much of the floor of the room.
+    for_each: Option<FloorUnit>,
     select: ContainerFilter,
     limit: Measure,
     steps: Vec<Adjustment>,
@@ -72,13 +82,13 @@ const MOST_LITRES_PER_KG: Exact = Exact::constant(16, 1);
 #[derive(Default)]
 struct StoredTogether {
     parts: Vec<(String, Amount)>,
-    /// What may count, at most so much: its class is not known, or it is given by weight.
+    /// What may count, at most so much: its class is unknown, or it is given by weight.
     perhaps: Vec<(String, Amount)>,
     containers: Vec<ContainerId>,
     evidence: Option<Evidence>,
     /// Why what is in `perhaps` is not sure.
     unsure: Option<Gap>,
-    /// An amount is not known at all.
+    /// An amount is unknown at all.
     gap: Option<Gap>,
 }
 
@@ -122,10 +132,14 @@ impl RuleCheck for TotalAtMost {
             .map(|(subject, group)| self.judge(facts, subject, group))
             .collect()
     }
+
+    fn question(&self) -> Option<&WithSpan<String>> {
+        self.steps.iter().find_map(Adjustment::question)
+    }
 }
 
 impl TotalAtMost {
-    /// Where a container is counted, or why that is not known.
+    /// Where a container is counted, or why that is unknown.
     fn subject(&self, facts: &Facts<'_>, container: ContainerId) -> Result<Subject, String> {
         let location = facts.location(container);
         let place = location.place.map(|place| &facts.tables[place]);
@@ -166,7 +180,10 @@ impl TotalAtMost {
         let mut working = Working::new(facts.tables.shop.us);
         let rows = group.containers.iter().map(|c| facts.row(*c));
         let rows = rows.collect();
-        let outcome = self.compare(facts, group, &mut working);
+        let outcome = match self.limit_for(facts, &subject, &mut working) {
+            Known::Yes(limit) => self.compare(facts, group, limit.value, &mut working),
+            Known::No(gap) => Ok(Known::No(gap)),
+        };
         let outcome = outcome.unwrap_or_else(|TooFine| Known::too_fine(rows));
         let us = facts.tables.shop.us;
         let advice = outcome.value().and_then(|compared| surplus(compared, us));
@@ -177,12 +194,26 @@ impl TotalAtMost {
         }
     }
 
+    /// The limit of these containers before `[[adjust]]`: as written, or for all the floor of their room.
+    fn limit_for(
+        &self,
+        facts: &Facts<'_>,
+        subject: &Subject,
+        working: &mut Working,
+    ) -> Known<Measure> {
+        match &self.for_each {
+            None => Known::yes(self.limit, Evidence::none()),
+            Some(each) => each.limit_of_room(facts, &subject.id, &self.limit, working),
+        }
+    }
+
     /// Over the most that may be allowed with what is sure is over. Within the least with all that may count is within.
-    /// Between the two it is not known.
+    /// Between the two it is unknown.
     fn compare(
         &self,
         facts: &Facts<'_>,
         group: StoredTogether,
+        limit: Measure,
         working: &mut Working,
     ) -> Result<Known<Compared>, TooFine> {
         let zero = Amount::Volume(Volume::ZERO);
@@ -191,7 +222,7 @@ impl TotalAtMost {
             [] => Exact::ZERO,
             perhaps => working.sum("may count as well", perhaps, zero)?,
         };
-        let limits = adjusted(facts, &group.containers, &self.steps, &self.limit, working)?;
+        let limits = adjusted(facts, &group.containers, &self.steps, &limit, working)?;
         let all = sure.plus(perhaps)?;
         let within = all <= limits.least;
         let mut evidence = group.evidence.unwrap_or_else(Evidence::none);
@@ -246,7 +277,7 @@ impl StoredTogether {
         let most = match held {
             Some(Amount::Volume(volume)) => Some((id, volume)),
             Some(Amount::Mass(mass)) => {
-                // A mass too fine to convert is an amount that is not known.
+                // A mass too fine to convert is an amount that is unknown.
                 let most = mass.base().times(MOST_LITRES_PER_KG).ok();
                 most.map(|most| (format!("{id} at most"), Volume::from_base(most)))
             }

@@ -4,6 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::find as find_unit;
+use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
 use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
 use crate::vapour::class::Flash;
@@ -12,8 +13,7 @@ use crate::vapour::class::Flash;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-capacity",
     concern: Concern::Overfilled,
-    asks: "Did the log never put more into a vessel than it holds, and does every cabinet hold no more than the capacity in \
-           places.csv?",
+    asks: "Does each container and each cabinet hold no more than its capacity?",
     limit: &[],
     by_class: false,
     options: &[],
@@ -39,8 +39,8 @@ impl RuleCheck for WithinCapacity {
             };
             let mut working = Working::new(us);
             working.say(format!(
-                "on {} the log brings it to {} in a vessel of {}",
-                over.day,
+                "on {} the log brings it to {}, but its size is {}",
+                date(over.day),
                 natural(over.held, us),
                 natural(capacity, us)
             ));
@@ -103,7 +103,7 @@ fn cabinet(facts: &Facts<'_>, id: PlaceId, place: &Place) -> Option<Judged> {
     if let Some((container, size)) = largest.filter(|(_, size)| *size > capacity.base()) {
         observed = observed.max(size);
         working.say(format!(
-            "`{}` is a vessel of {}, which does not fit into it",
+            "`{}` has a size of {}, which does not fit into it",
             facts.id(container),
             natural(capacity.with(size), working.us())
         ));
@@ -117,7 +117,7 @@ fn cabinet(facts: &Facts<'_>, id: PlaceId, place: &Place) -> Option<Judged> {
     };
     Some(Judged {
         advice: Some(format!(
-            "Take something out of `{}`: its maker says that it holds {}.",
+            "Take something out of `{}`. Its capacity is {}.",
             place.id,
             natural(capacity, facts.tables.shop.us)
         )),

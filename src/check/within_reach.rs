@@ -2,6 +2,7 @@
 
 use super::above::{ABOVE, Above};
 use super::applies::{no_fixtures_file, unless_unsure};
+use super::gap_to::{GapTo, NOT_NEARER, gap_to, not_nearer};
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, SelectorSection};
 use super::reach::{LeastRating, RequiredReach, b_rating_of, never_counts, reach_of};
@@ -25,9 +26,10 @@ pub(super) const KIND: CheckKind = CheckKind {
     options: &[
         OptionKey::text(
             "measure",
-            "the least B rating of an extinguisher beyond 30 ft, such as \"20\", and after a stroke that within 30 ft, such as \"20 / 10\"",
+            "the least B rating, such as \"20\"; or one for more than 30 ft and one for up to 30 ft, such as \"20 / 10\"",
             KeyNeed::Optional,
         ),
+        NOT_NEARER,
         ABOVE,
     ],
     fixture: Some(KeyNeed::Always),
@@ -37,13 +39,13 @@ pub(super) const KIND: CheckKind = CheckKind {
     ],
     adjusts: false,
     always_judges: false,
-    unknown: "when there is no fixtures.csv, or neither the marks nor the room's measures tell the walk, or the plate of \
-              an extinguisher does not say that it is for class B or how high it is rated",
+    unknown: "when there is no fixtures.csv, when the walk cannot be worked out, or when the plate of an extinguisher shows no class B rating",
     source: "29 CFR 1910.157(d)(4) counts travel distance; a walk along the walls, |dx| + |dy|, is never shorter than \
              the straight line, and none inside a rectangular room is longer than length + width",
     parse: |rule| {
         let (kinds, select) = (rule.fixtures(), rule.containers(SelectorSection::Where));
         let (limit, rating, above) = (rule.number(), least_rating(rule), Above::read(rule));
+        let not_nearer = not_nearer(rule);
         let (kinds, rating) = (kinds?, rating?);
         if rating.is_some() && !kinds.contains(&FixtureKind::Extinguisher) {
             return Err(rule.demand("extinguisher in \"fixture\" for \"measure\"", rule.at()));
@@ -53,6 +55,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             rating,
             select: select?,
             limit: limit?,
+            not_nearer: not_nearer?,
             above: above?,
         }))
     },
@@ -81,6 +84,7 @@ struct WithinReach {
     rating: Option<LeastRating>,
     select: ContainerFilter,
     limit: Measure,
+    not_nearer: Option<Measure>,
     above: Option<Above>,
 }
 
@@ -96,10 +100,11 @@ impl RuleCheck for WithinReach {
                     let room = fixture.room.map(|room| by_room.entry(room).or_default());
                     room.into_iter().for_each(|room| room.push(fixture));
                 }
+                let in_shop = fixtures.iter().filter(|f| self.may_count(f)).count();
                 let judged = stands.into_iter().map(|stand| {
                     let here = stand.room.and_then(|room| by_room.get(&room));
                     let here = here.map_or(&[][..], Vec::as_slice);
-                    self.judged(facts, (fixtures, here), stand)
+                    self.judged(facts, (in_shop, here), stand)
                 });
                 judged.collect()
             }
@@ -175,29 +180,38 @@ impl WithinReach {
         above.map_or(Match::Yes, |above| above.meets(facts, room))
     }
 
-    /// `fixtures` are all of the shop, and those of the room.
+    /// With the number of fixtures in the shop that may count, and all those of the room.
     fn judged(
         &self,
         facts: &Facts<'_>,
-        (fixtures, here): (&[Fixture], &[&Fixture]),
+        (in_shop, here): (usize, &[&Fixture]),
         stand: LiquidStand,
     ) -> Judged {
         let mut working = Working::new(facts.tables.shop.us);
         let room = stand.room.map(|room| &facts.tables[room]);
-        let mut fit = here
-            .iter()
-            .copied()
-            .filter(|f| self.kinds.contains(&f.kind))
-            .filter(|f| !never_counts(f, self.rating))
-            .peekable();
+        let fit: Vec<&Fixture> = here.iter().copied().filter(|f| self.may_count(f)).collect();
+        let is_elsewhere = in_shop > fit.len();
         let mut detail = Detail::default();
-        let outcome = if fit.peek().is_none() {
-            self.none_here(fixtures, &stand, room)
+        let outcome = if fit.is_empty() {
+            self.none_here(is_elsewhere, &stand, room)
         } else {
-            let ways = fit.filter_map(|fixture| self.way(fixture, &stand, room));
+            let us = facts.tables.shop.us;
+            let ways = fit.into_iter();
+            let ways = ways.filter_map(|fixture| self.way(fixture, &stand, room, us));
             match ways.min_by_key(|way| (way.rank(), way.walk)) {
+                Some(way) if way.is_too_near() && is_elsewhere => {
+                    let why = format!(
+                        "Measure the way from {} to the extinguishers in the other rooms. {} hangs too near to it.",
+                        the(&stand.subject.id),
+                        way.fixture.id
+                    );
+                    Known::gap(why, vec![stand.at])
+                }
                 Some(way) => {
-                    detail = Detail::WalkTo(way.fixture.id.clone());
+                    detail = match way.is_too_near() {
+                        true => Detail::TooNear(way.fixture.id.clone()),
+                        false => Detail::WalkTo(way.fixture.id.clone()),
+                    };
                     working.say(format!(
                         "{} to `{}`: {}",
                         if way.is_measured {
@@ -222,8 +236,10 @@ impl WithinReach {
         fixture: &'f Fixture,
         stand: &LiquidStand,
         room: Option<&Room>,
+        us: bool,
     ) -> Option<WayTo<'f>> {
         let (walk, is_measured) = walk(fixture, stand, room)?;
+        let shown = |length| in_unit(length, for_shop(self.limit.unit, us));
         let limit = self.limit.base;
         let reach = match (reach_of(fixture, limit, self.rating), self.rating) {
             (Some(reach), _) if walk <= reach => Ok(reach),
@@ -249,8 +265,8 @@ impl WithinReach {
                     "Record the number before the B on the plate of {}, or hang one nearer. It is {} away, and beyond {} it \
                      must be rated {}-B or more.",
                     fixture.id,
-                    in_unit(walk, self.limit.unit),
-                    in_unit(reach, self.limit.unit),
+                    shown(walk),
+                    shown(reach),
                     rating.far,
                 ))
             }
@@ -261,20 +277,27 @@ impl WithinReach {
             is_measured,
             fixture,
             reach,
+            gap: self.not_nearer.map_or(GapTo::Enough, |least| {
+                let room = room.filter(|_| !stand.outdoors);
+                gap_to(&least, (stand.xy, fixture.xy), room).unwrap_or(GapTo::Unknown(least))
+            }),
         })
+    }
+
+    fn may_count(&self, fixture: &Fixture) -> bool {
+        self.kinds.contains(&fixture.kind) && !never_counts(fixture, self.rating)
     }
 
     /// None in this room: another room's may still be near enough, which the plan does not tell.
     fn none_here(
         &self,
-        fixtures: &[Fixture],
+        is_elsewhere: bool,
         stand: &LiquidStand,
         room: Option<&Room>,
     ) -> Known<Compared> {
         let words: Vec<&str> = self.kinds.iter().map(|k| k.word()).collect();
         let words = words.join(" or ");
-        let mut of_kind = fixtures.iter().filter(|f| self.kinds.contains(&f.kind));
-        if of_kind.any(|f| !never_counts(f, self.rating)) {
+        if is_elsewhere {
             let name = room.map_or_else(|| "the room".to_string(), |room| the(&room.id));
             let fit = match self.rating.and_then(|rating| rating.near) {
                 Some(near) => format!(" rated {near}-B or more"),
@@ -303,18 +326,29 @@ struct WayTo<'f> {
     /// Else it is the longest that the room allows.
     is_measured: bool,
     fixture: &'f Fixture,
-    /// How far the fixture reaches, or why nobody knows.
+    /// How far the fixture reaches, or why that is unknown.
     reach: Result<Exact, String>,
+    gap: GapTo,
 }
 
 impl WayTo<'_> {
-    /// One that is near enough first, then what is not known, then what is too far.
+    /// One that is near enough first, then what is unknown, then what is too far.
     fn rank(&self) -> u8 {
         match &self.reach {
-            Ok(reach) if self.walk <= *reach => 0,
+            Ok(reach) if self.walk <= *reach => match self.gap {
+                GapTo::Enough => 0,
+                GapTo::Unknown(_) => 1,
+                GapTo::TooNear(..) => 2,
+            },
             Err(_) => 1,
             Ok(_) => 2,
         }
+    }
+
+    /// Within reach, but nearer than it may hang?
+    fn is_too_near(&self) -> bool {
+        let within = self.reach.as_ref().is_ok_and(|reach| self.walk <= *reach);
+        within && matches!(self.gap, GapTo::TooNear(..))
     }
 
     fn compared(self, stand: &LiquidStand, limit: &Measure) -> Known<Compared> {
@@ -324,7 +358,23 @@ impl WayTo<'_> {
         };
         let mut evidence = Evidence::at(stand.at);
         evidence.add(self.fixture.at);
-        Known::yes(Compared::at_most(self.walk, reach, limit.unit), evidence)
+        match self.gap {
+            GapTo::TooNear(gap, least) if self.walk <= reach => {
+                Known::yes(Compared::at_least(gap, least.base, least.unit), evidence)
+            }
+            GapTo::Unknown(least) if self.walk <= reach => {
+                let why = format!(
+                    "Record where {} and {} are (x and y in places.csv and fixtures.csv). The extinguisher must hang at least {} away.",
+                    the(&stand.subject.id),
+                    self.fixture.id,
+                    least.text()
+                );
+                Known::gap(why, evidence.places)
+            }
+            GapTo::Enough | GapTo::TooNear(..) | GapTo::Unknown(_) => {
+                Known::yes(Compared::at_most(self.walk, reach, limit.unit), evidence)
+            }
+        }
     }
 }
 

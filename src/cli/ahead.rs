@@ -7,7 +7,7 @@ use crate::stock::Stock;
 use crate::text::clean;
 use std::path::Path;
 
-/// Says so, where the day (or moment) looked at is the clock's: `given` is whether somebody named it. `shop` is its folder,
+/// Says so, if the day (or moment) comes from the clock: `given` is whether the user named one. `shop` is its folder,
 /// where there are several. Gives whether there are any, so that what is found cannot be trusted.
 pub fn tell(given: bool, stock: &Stock, shop: Option<&Path>) -> bool {
     if given {

@@ -1,20 +1,19 @@
 //! Arguments, and the only clock.
 
-use super::completions::containers;
 use super::log::args::moment;
-use super::parse::{day, period};
+use super::parse::{day, label_size, period};
 use crate::pack::Severity;
 use crate::quantity::{Day, Moment, Period};
 use crate::report::LabelSize;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-/// Audits a furniture finishing room: solvents, shellac, air, rags.
+/// Checks a furniture finishing room for danger: solvents, shellac, air and oily rags.
 #[derive(Debug, Parser)]
 #[command(name = "sandarac", version, about, long_about = None, max_term_width = 100)]
 #[command(
     after_help = "Start with `sandarac demo`, then `sandarac new my-shop`.\n\
-    Exit code: 0 nothing is open, 1 there are findings, 2 not done: the files, the clock or the command have a problem,\n\
+    Exit code: 0 nothing is open. 1 there are findings. 2 not done: the files, the clock or the command have a problem.\n\
     3 saved, but a later step failed."
 )]
 pub struct Args {
@@ -38,7 +37,7 @@ pub enum Command {
     Labels(LabelsArgs),
     /// Make the round: a sheet to print with the checks that are due
     Round(RoundArgs),
-    /// Write a calendar file with everything that falls due
+    /// Write a calendar file with everything that is due
     Calendar(CalendarArgs),
     /// Work out what to weigh and pour for a cut of shellac
     Mix(super::mix::args::MixArgs),
@@ -85,9 +84,9 @@ impl ShopArgs {
 /// The weight from which an open finding makes the exit code 1.
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub enum FailOn {
-    /// Only what must be.
+    /// Only what is required.
     Must,
-    /// What should be, too.
+    /// Also what is recommended.
     Should,
     /// Everything.
     Note,
@@ -151,7 +150,7 @@ impl AuditArgs {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac air my-shop\n\
     A plan: sandarac air my-shop --room 'finishing room' --product 'denatured alcohol' --amount '8 fl oz' --minutes 45\n\
-    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a limit, or a session is unknown.")]
+    Exit code: 1 if a session, or a person's eight hours over several rooms, is over a confirmed limit, or a session is unknown.")]
 pub struct AirArgs {
     /// Which shop, which day.
     #[command(flatten)]
@@ -223,7 +222,7 @@ pub struct StockArgs {
     #[command(flatten)]
     pub shop: ShopArgs,
     /// List the entries behind the amount in this container
-    #[arg(long, value_name = "CONTAINER", add = containers())]
+    #[arg(long, value_name = "CONTAINER", add = super::completions::containers())]
     pub why: Option<String>,
     /// List the built-in products with this word in their names. It needs no shop
     #[arg(long, value_name = "WORD", exclusive = true)]
@@ -261,11 +260,6 @@ impl PaperArg {
     }
 }
 
-/// Reads a size given on the command line.
-fn label_size(text: &str) -> Result<LabelSize, String> {
-    LabelSize::parse(text).map_err(|fault| fault.to_string())
-}
-
 /// `labels`.
 #[derive(Debug, ClapArgs)]
 #[command(
@@ -277,7 +271,7 @@ pub struct LabelsArgs {
     #[command(flatten)]
     pub shop: ShopArgs,
     /// Names of containers, pad jars and rag cans
-    #[arg(value_name = "NAME", add = containers())]
+    #[arg(value_name = "NAME", add = super::completions::containers())]
     pub names: Vec<String>,
     /// Only containers that are not on record as labeled
     #[arg(long, conflicts_with = "signs")]
@@ -304,8 +298,8 @@ pub struct LabelsArgs {
 #[command(after_help = "Example: sandarac round my-shop --paper letter\n\
     This writes reports/DAY-round.html to print, and reports/DAY-round.csv to fill in.\n\
     To enter it: sandarac round my-shop --enter my-shop/reports/2026-11-24-round.csv --when 2026-11-24T09:00\n\
-    In `found`, write an amount, or `ok` if it is as printed. In `answer`, write yes, no or not present. An empty row is\n\
-    skipped. A number without a unit has the `unit` of its row.")]
+    In `found`, write an amount, or `ok` if it is as printed. In `answer`, write yes, no or not present.\n\
+    An empty row is skipped. A number without a unit has the `unit` of its row.")]
 pub struct RoundArgs {
     /// Which shop, which day.
     #[command(flatten)]

@@ -101,7 +101,7 @@ impl JsonOf<'_> {
     }
 }
 
-/// The screen report, unless nobody wants to see it, and what else was written.
+/// The screen report, unless `--quiet` is given, and what else was written.
 fn screen(
     args: &AuditArgs,
     view: &View<'_>,

@@ -78,7 +78,7 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     Ok(ended.unless(is_ahead))
 }
 
-/// The summary, unless nobody wants to see it.
+/// The summary, unless `--quiet` is given.
 fn screen(args: &AuditArgs, view: &ManyView) -> Result<(), Failure> {
     if args.quiet {
         return Ok(());

@@ -13,9 +13,9 @@ use std::path::PathBuf;
 #[command(after_help = "On this computer only: sandarac bench my-shop\n\
     For phones on the shop's network: sandarac bench my-shop --lan\n\
     Example: sandarac bench my-shop --devices\n\
-    Stop it with Ctrl-C. Every entry that the page called logged is in log.csv.")]
+    Stop it with Ctrl-C. An entry that the page calls logged is in log.csv.")]
 pub struct BenchArgs {
-    /// Shop folder; without it, this folder if it holds shop.toml
+    /// Shop folder. The default is this folder
     pub shop: Option<PathBuf>,
     /// Port to listen on; 0 takes a free one
     #[arg(long, default_value_t = 8137, value_name = "PORT")]
@@ -26,19 +26,19 @@ pub struct BenchArgs {
     /// With --lan: do not encrypt the connection
     #[arg(long, requires = "lan")]
     pub http: bool,
-    /// With --lan: this computer's address, if the one found is not right
+    /// With --lan: this computer's address, if the program finds the wrong one
     #[arg(long, requires = "lan", value_name = "ADDRESS")]
     pub address: Option<IpAddr>,
-    /// With --lan: what the first code pairs; the first device of a shop is an owner's
+    /// With --lan: the role that the first code gives. The first device of a shop is an owner
     #[arg(long, requires = "lan", value_name = "ROLE", value_parser = role)]
     pub role: Option<Role>,
     /// Who works at this computer, for the entries made here
     #[arg(long, value_name = "NAME", conflicts_with = "lan")]
     pub by: Option<String>,
-    /// List the paired devices, and serve nothing
+    /// List the paired devices, and stop
     #[arg(long, conflicts_with_all = ["lan", "by"])]
     pub devices: bool,
-    /// Remove a paired device by its number in the list, and serve nothing
+    /// Remove a paired device by its number in the list, and stop
     #[arg(long, value_name = "NUMBER", conflicts_with_all = ["lan", "by"])]
     pub remove: Option<usize>,
 }

@@ -137,7 +137,7 @@ fn unreadable<T>(shown: &str, fault: &Error) -> Result<T, Failure> {
     Err(Failure::refused(wrong, fix, WRITTEN))
 }
 
-/// An empty folder, or one that holds an earlier binder and nothing else: what stands in it will go.
+/// An empty folder, or one that holds an earlier binder and nothing else: what is in it will go.
 fn may_hold(to: &Path, shown: &str) -> Result<(), Failure> {
     let other = foreign(to).or_else(|fault| unreadable(shown, &fault))?;
     let page = to.join(PAGE);
@@ -155,7 +155,7 @@ fn may_hold(to: &Path, shown: &str) -> Result<(), Failure> {
     Err(Failure::refused(wrong, fix, WRITTEN))
 }
 
-/// The first thing in a folder that somebody put there, by name.
+/// The first foreign file in a folder, by name.
 fn first_thing(to: &Path) -> Option<String> {
     let list = std::fs::read_dir(to).ok()?;
     let names =

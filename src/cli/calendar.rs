@@ -1,4 +1,4 @@
-//! `sandarac calendar`: what falls due, for a calendar that reads iCalendar files.
+//! `sandarac calendar`: what is due, for a calendar that reads iCalendar files.
 
 use super::args::CalendarArgs;
 use super::output::{OutputKind, put};
@@ -6,7 +6,7 @@ use super::{Ended, Failure, ahead, open, style};
 use crate::report::{DueCalendar, Format};
 use std::path::Path;
 
-/// Prints what falls due, or writes it to a file, whole or not at all.
+/// Prints what is due, or writes it to a file, whole or not at all.
 pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
     let shop = open::shop(&folder, &args.shop.packs)?;

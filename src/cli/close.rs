@@ -1,4 +1,4 @@
-//! `sandarac close`: what is not accounted for before everybody goes home. It never writes.
+//! `sandarac close`: what is not accounted for before everyone goes home. It never writes.
 
 use super::{Ended, Failure, ahead, log, open, style};
 use crate::audit::Shop;

@@ -260,7 +260,7 @@ fn write(store: &Store, filled: &Filled, id: String) -> Result<String, Failure> 
     };
     let plan = store.plan(&[rows], &Clock::typed(WithArgs::now()));
     let plan = plan.map_err(|not| writing::failure(not, ""))?;
-    // What was seen is a true record, whatever it breaks: all of it is told, and none stands in the way.
+    // What was seen is a true record, whatever it breaks: all of it is reported, and none is in the way.
     store
         .write(&plan)
         .map_err(|not| writing::failure(not, ""))?;

@@ -1,5 +1,5 @@
 //! Asks a sheet row by row on a terminal. Each answer is typed: Enter alone passes over what was not looked at, and nothing is
-//! written of it, so that nobody who leans on a key answers yes.
+//! written of it, so that a key pressed by accident never answers yes.
 
 use super::{Failure, style};
 use crate::quantity::{Measure, MeasureFault};

@@ -15,7 +15,7 @@ pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
         let file = args.folder.join("workbook.xlsx");
         super::workbook::make(&args.folder, &file)?;
         style::print(&format!(
-            "wrote a shop to start from to {0}, and its tables as {1}\nnext: fill it in with a spreadsheet, save and close \
+            "Wrote a shop to start from to {0}, and its tables as {1}.\nNext: fill it in with a spreadsheet, save and close \
              it, then sandarac workbook {0} --take {1}\n",
             args.folder.display(),
             file.display()

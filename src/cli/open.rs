@@ -49,14 +49,14 @@ pub fn note_rows(shop: &mut Shop, folder: &Path) {
     }
 }
 
-/// Replays the log to a day; a person who waits is told how far it is.
+/// Replays the log to a day; progress is shown.
 pub fn stock(shop: &Shop, on: Day) -> Result<Stock, Failure> {
     Ok(style::while_waiting(&shop.files.rows_read(), || {
         shop.stock(on)
     })?)
 }
 
-/// Audits a shop on a day; a person who waits is told how far it is.
+/// Audits a shop on a day; a person who waits is reported how far it is.
 pub fn audit(shop: &Shop, on: Day) -> Result<Audit<'_>, Failure> {
     Ok(shop.audit_of(stock(shop, on)?)?)
 }

@@ -1,6 +1,7 @@
 //! Days and periods as they are written on the command line.
 
 use crate::quantity::{Day, Dimension, Measure, Period};
+use crate::report::LabelSize;
 
 /// Reads a day given on the command line.
 pub(super) fn day(text: &str) -> Result<Day, String> {
@@ -17,4 +18,9 @@ pub(super) fn period(text: &str) -> Result<Period, String> {
             Err("write whole days, weeks, months or years: 60d, '2 months'".to_string())
         }
     }
+}
+
+/// Reads a size given on the command line.
+pub fn label_size(text: &str) -> Result<LabelSize, String> {
+    LabelSize::parse(text).map_err(|fault| fault.to_string())
 }

@@ -68,7 +68,7 @@ fn both(
     Ok(Ended::Well)
 }
 
-/// What somebody wrote into a sheet is not written over.
+/// A filled-in sheet is never overwritten.
 fn not_filled(path: &Path) -> Result<(), Failure> {
     if !path.is_file() {
         return Ok(());

@@ -188,7 +188,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     Ok(text)
 }
 
-/// A place and what stands there, within the width of the screen.
+/// A place and what is there, within the width of the screen.
 fn line(text: &mut String, place: &str, words: &str) {
     let lead = format!("{place:<16} ");
     let rest = " ".repeat(lead.chars().count());

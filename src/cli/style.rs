@@ -10,7 +10,7 @@ use std::time::Duration;
 
 /// Work that takes no longer than this is waited for in silence.
 const SILENCE: Duration = Duration::from_millis(500);
-/// How often somebody who waits is told.
+/// How often progress is shown.
 const TOLD: Duration = Duration::from_millis(200);
 
 /// Columns of the screen: `COLUMNS` where it is set, else as many as the terminal has, else eighty.
@@ -59,7 +59,7 @@ pub fn while_waiting<T>(rows: &RowsRead, work: impl FnOnce() -> T) -> T {
     }
     std::thread::scope(|scope| {
         let (done, ended) = channel::<()>();
-        // Without another thread nothing is told.
+        // Without another thread nothing is reported.
         let _told = std::thread::Builder::new().spawn_scoped(scope, move || {
             let mut wait = SILENCE;
             let mut wide = 0;
@@ -96,14 +96,14 @@ pub fn print(text: &str) -> Result<(), Failure> {
     )
 }
 
-/// Prints to standard error; if even that fails, there is nobody to tell.
+/// Prints to standard error. A failure there cannot be reported anywhere.
 pub fn complain(text: &str) {
     let mut err = std::io::stderr().lock();
     let _ = err.write_all(clean_lines(text.trim_end()).as_bytes());
     let _ = err.write_all(b"\n");
 }
 
-/// The line of [`progress`] is in use: nothing else is told on it.
+/// The line of [`progress`] is in use: nothing else is reported on it.
 static IN_USE: AtomicBool = AtomicBool::new(false);
 
 /// Keeps that line for a work of many parts, from here to [`progress_ends`].

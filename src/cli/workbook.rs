@@ -21,10 +21,10 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac workbook my-shop shelf.xlsx\n\
     Change the sheets, add rows, save, close the file, then: sandarac workbook my-shop --take shelf.xlsx\n\
-    Entries of the log and answers of the round can be added, not changed. A new amount for a container with entries\n\
-    becomes a count.")]
+    Entries of the log and answers of the round can be added, not changed.\n\
+    A new amount for a container with entries becomes a count.")]
 pub struct WorkbookArgs {
-    /// Shop folder; without it, this folder if it holds shop.toml
+    /// Shop folder. The default is this folder
     pub shop: Option<PathBuf>,
     /// Workbook to write (.xlsx)
     #[arg(value_name = "FILE.xlsx", conflicts_with = "take")]
@@ -39,7 +39,7 @@ pub struct WorkbookArgs {
     /// With --take: also delete the rows that were deleted in the workbook
     #[arg(long, requires = "take")]
     pub delete: bool,
-    /// With --take: which side is right where both changed the same cell
+    /// With --take: which side wins if both changed the same cell
     #[arg(long, value_enum, value_name = "SIDE", requires = "take")]
     pub prefer: Option<PreferredSide>,
 }
@@ -85,7 +85,7 @@ pub fn run(args: &WorkbookArgs) -> Result<Ended, Failure> {
     }
     make(&folder, file)?;
     style::print(&format!(
-        "wrote {0}\nnext: change it, save and close it, then sandarac workbook {1} --take {0}\n",
+        "Wrote {0}.\nNext: change it, save and close it, then sandarac workbook {1} --take {0}\n",
         file.display(),
         folder.display()
     ))?;
@@ -178,7 +178,7 @@ fn write_all(
         .write(&plan)
         .map_err(|not| writing::failure(not, ""))?;
     let brought = brings(&plan, style::columns());
-    style::print(&format!("wrote {many}\n{brought}"))?;
+    style::print(&format!("Wrote {many}.\n{brought}"))?;
     Ok(Ended::Well)
 }
 

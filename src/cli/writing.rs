@@ -11,7 +11,7 @@ use std::path::Path;
 /// How `log` may be told to write all the same; other commands have no such option.
 pub(super) const ANYWAY: &str = " Or add --anyway.";
 
-/// The store of a shop; what it finished for others is told. `or` is another way out than those of [`failure`], in words.
+/// The store of a shop; what it finished for others is reported. `or` is another way out than those of [`failure`], in words.
 pub(super) fn store(
     folder: &Path,
     tables: &[&'static Shape],

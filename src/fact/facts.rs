@@ -9,7 +9,7 @@ use crate::pack::Pack;
 use crate::quantity::{Amount, Day, Temperature, Volume};
 use crate::record::{ContainerId, Location, PlaceId, RoomId, ShopTables};
 use crate::stock::{ContainerState, Content, Stock};
-use crate::text::Span;
+use crate::text::{Span, the};
 use crate::trade::ReferenceData;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
@@ -38,7 +38,7 @@ pub struct Facts<'a> {
     classes: Vec<Known<usize>>,
     /// Of containers that hold a mixture, which is not always of the class of its own product.
     mixed: HashMap<ContainerId, Known<usize>>,
-    /// What stands at each place and in each room, so that nothing is looked for place by place.
+    /// What is at each place and in each room, so that nothing is looked for place by place.
     here: Here,
 }
 
@@ -117,7 +117,7 @@ impl<'a> Facts<'a> {
         self.here.at_place.get(&place).map_or(&[], Vec::as_slice)
     }
 
-    /// The containers that are in a room on the day, or nobody knows where.
+    /// The containers that are in a room on the day, and those whose room is unknown.
     pub fn containers_in(&self, room: Option<RoomId>) -> &[ContainerId] {
         self.here.in_room.get(&room).map_or(&[], Vec::as_slice)
     }
@@ -132,7 +132,7 @@ impl<'a> Facts<'a> {
         &self.stock[container]
     }
 
-    /// Where a container stands.
+    /// Where a container is.
     pub fn location(&self, container: ContainerId) -> Location {
         self.contents(container).location
     }
@@ -142,7 +142,7 @@ impl<'a> Facts<'a> {
         self.hazards.of_container(self.stock, container)
     }
 
-    /// Can it heat itself? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
+    /// Can it self-heat? For rags and pads, whatever is on any of them counts; of what is poured together, any part.
     pub fn heats(&self, container: ContainerId) -> bool {
         heats(self.stock, self.hazards, container)
     }
@@ -230,7 +230,19 @@ impl<'a> Facts<'a> {
         name.unwrap_or_else(|| "somewhere".to_string())
     }
 
-    /// Where the row of a container stands.
+    /// A place or room in a sentence: "on the bench", "in the rag can", "at an unknown place".
+    pub fn at_place(&self, location: Location) -> String {
+        match (
+            location.place.map(|place| &self.tables[place]),
+            location.room,
+        ) {
+            (Some(place), _) => format!("{} {}", place.kind.preposition(), the(&place.id)),
+            (None, Some(_)) => format!("in {}", the(&self.where_stands(location))),
+            (None, None) => "at an unknown place".to_string(),
+        }
+    }
+
+    /// The span of the row of a container.
     pub fn row(&self, container: ContainerId) -> Span {
         self.tables[container].at
     }

@@ -1,10 +1,10 @@
-//! What each product is: its kind, whether and where it flashes, whether rags wet with it can heat themselves.
+//! What each product is: its kind, whether and where it flashes, whether rags wet with it can self-heat.
 //!
 //! The shop's own products.csv comes first, then the generic materials. A blend without a flash point of its own is
 //! taken as its most hazardous part, and says so.
 
 use super::known::{Evidence, Fact, Known};
-use crate::quantity::{Temperature, in_unit, unit};
+use crate::quantity::{Temperature, temperature};
 use crate::record::{
     HeatingClaim, Material, Part, Product, ProductKind, ShopTables, Stated, Vessel,
 };
@@ -22,7 +22,7 @@ pub struct Hazard {
     pub flash: Known<Flash>,
     /// Where it begins to boil, if that is known.
     pub boils: Option<Fact<Temperature>>,
-    /// Whether rags wet with it can heat themselves; not known counts as yes.
+    /// Whether rags wet with it can self-heat; not known counts as yes.
     pub heats: Fact<bool>,
     /// The names it goes by: its own, the material's, and those of its parts.
     pub names: Vec<String>,
@@ -39,7 +39,7 @@ pub struct FlashContradiction {
     pub by_parts: String,
     /// The day of the data sheet is given, and so the data sheet decides.
     pub dated: bool,
-    /// Where the flash point stands.
+    /// Where the flash point is.
     pub at: Span,
     highest: Temperature,
 }
@@ -103,12 +103,11 @@ fn contradiction(tables: &ShopTables, name: &str) -> Option<FlashContradiction> 
     if written.is_some_and(|written| written <= highest) {
         return None;
     }
-    let fahrenheit = unit::find("F")?;
-    let shown = |at: Temperature| in_unit(at.base(), fahrenheit);
+    let shown = |at: Temperature| temperature(at, tables.shop.us);
     let written = written.map_or_else(|| "none".to_string(), shown);
     Some(FlashContradiction {
-        written: format!("the flash point of `{name}` in products.csv is {written}"),
-        by_parts: format!("at most about {} by what it is made of", shown(highest)),
+        written: format!("The flash point of {name} in products.csv is {written}."),
+        by_parts: format!("By its parts, it is at most about {}.", shown(highest)),
         dated: product.sheet_dated.is_some(),
         at: product.flash_at,
         highest,
@@ -139,12 +138,12 @@ fn own_or_lower(
         Known::No(_) => contradiction.highest,
     };
     let counts = if contradiction.dated {
-        "the dated data sheet decides"
+        "The dated data sheet decides."
     } else {
-        "the lower value counts until the day of the data sheet is given in sheet_dated"
+        "The lower value counts until sheet_dated has the day of the data sheet."
     };
     evidence.said.push(format!(
-        "{}, but it flashes at {}: {counts}",
+        "{} {} {counts}",
         contradiction.written, contradiction.by_parts
     ));
     let value = if contradiction.dated {
@@ -176,7 +175,7 @@ fn flash(
         });
     }
     if let Some(material) = tables.materials.find(name) {
-        if let Some(own) = own_flash(material, name) {
+        if let Some(own) = own_flash(material, name, tables.shop.us) {
             return own;
         }
         if let Some(parts) = material.first("made_of")
@@ -186,7 +185,7 @@ fn flash(
                 tables,
                 name,
                 &list,
-                stated(parts, &format!("`{name}` is made of")),
+                stated(parts, &format!("{name} is made of")),
             );
         }
     }
@@ -208,27 +207,29 @@ fn flash(
 }
 
 /// What the generic material states of itself: the lowest value governs.
-fn own_flash(material: &Material, name: &str) -> Option<Known<Flash>> {
+fn own_flash(material: &Material, name: &str, us: bool) -> Option<Known<Flash>> {
     if let Some((at, row)) = material.lowest("flash_point") {
         let taken = if material.name.eq_ignore_ascii_case(name) {
             String::new()
         } else {
             format!(" as {}", material.name)
         };
-        let evidence = stated(
-            row,
-            &format!("flash point of `{name}`, from the generic materials{taken}"),
-        );
+        let evidence = Evidence {
+            places: vec![row.at],
+            seen: row.seen,
+            said: vec![format!(
+                "The flash point of {name} is {}, by the built-in list{taken} ({}).",
+                temperature(at, us),
+                row.source
+            )],
+        };
         return Some(Known::Yes(Fact {
             value: Flash::At(at),
             evidence,
         }));
     }
     let row = material.does_not_flash()?;
-    let evidence = stated(
-        row,
-        &format!("`{name}` does not flash, from the generic materials"),
-    );
+    let evidence = stated(row, &format!("{name} does not flash, by the built-in list"));
     Some(Known::Yes(Fact {
         value: Flash::Never,
         evidence,
@@ -280,12 +281,12 @@ fn worst_part(
             evidence,
         });
     };
-    let shown = unit::find("F").map_or_else(String::new, |f| in_unit(at.base(), f));
+    let shown = temperature(at, tables.shop.us);
     evidence.said.push(format!(
         "{name} has no flash point of its own on record. The flash point of its most hazardous part is used: {part}, {shown}."
     ));
     if let Some(blend) = blend_flash(tables, parts) {
-        evidence.said.push(flash_said(name, &blend));
+        evidence.said.push(flash_said(name, &blend, tables.shop.us));
     }
     Known::Yes(Fact {
         value: Flash::At(at),
@@ -311,7 +312,8 @@ fn flash_of_part(tables: &ShopTables, part: &str) -> Known<Flash> {
             evidence: Evidence::none(),
         });
     }
-    own_flash(material, part).unwrap_or_else(|| Known::gap("no flash point", Vec::new()))
+    own_flash(material, part, tables.shop.us)
+        .unwrap_or_else(|| Known::gap("no flash point", Vec::new()))
 }
 
 fn boils(tables: &ShopTables, name: &str) -> Option<Fact<Temperature>> {
@@ -369,7 +371,7 @@ fn names(tables: &ShopTables, name: &str) -> Vec<String> {
     list
 }
 
-/// Whether rags wet with it can heat themselves. Where the tables contradict each other, the dangerous one counts.
+/// Whether rags wet with it can self-heat. Where the tables contradict each other, the dangerous one counts.
 fn heats(tables: &ShopTables, name: &str) -> Fact<bool> {
     let claims = tables.heating_claims(name);
     let value = tables.self_heating(name);

@@ -2,6 +2,7 @@
 //! The rule `kept-within` and the tables of `stock` say the same of a container, since both ask here or there.
 
 use super::hazards::Hazards;
+use crate::quantity::when::date;
 use crate::quantity::{Day, Exact};
 use crate::record::{Container, ContainerId, ProductKind, ShopTables};
 use crate::stock::{ContainerState, Stock, Trial, TrialResult};
@@ -11,7 +12,7 @@ use crate::trade::{ReferenceData, ShelfClock, ShelfLife};
 /// A maker's day is near from so many days before it, as `kept-within` has it.
 const MAKERS_WARNING_DAYS: u32 = 29;
 
-/// How a container stands with its time.
+/// The state of a container with its time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Age {
     /// It failed a test: out with it, whatever its age.
@@ -22,7 +23,7 @@ pub enum Age {
     TestDue,
     /// Within its time.
     Good,
-    /// Its first day is not known.
+    /// Its first day is unknown.
     NotKnown,
     /// Goods of this kind have no keeping time in print.
     NoTime,
@@ -33,7 +34,7 @@ pub enum Age {
 pub struct Kept {
     /// The container.
     pub container: ContainerId,
-    /// How it stands.
+    /// The state of it.
     pub age: Age,
     /// Test it from this day on.
     pub test_from: Option<Day>,
@@ -45,7 +46,7 @@ pub struct Kept {
     pub born: Option<Day>,
     /// The rule behind the days, and its figures.
     pub rule: Option<String>,
-    /// Where that figure stands.
+    /// Where that figure is.
     pub at: Option<Span>,
     /// What a reader must be told of this container alone.
     pub said: Vec<String>,
@@ -94,7 +95,7 @@ fn one(
     if let Some(last) = row.best_before {
         kept.use_by = Some(last);
         kept.test_from = Some(last.back(MAKERS_WARNING_DAYS));
-        kept.rule = Some(format!("best before {last}, in inventory.csv"));
+        kept.rule = Some(format!("best before {}, in inventory.csv", date(last)));
         kept.at = Some(row.at);
         kept.age = aged(stock.on, kept.test_from, kept.use_by);
     } else if let Some(times) = &times {
@@ -128,7 +129,7 @@ fn by_times(
     let Some(from) = times.from(row, contents) else {
         kept.age = Age::NotKnown;
         kept.said.push(format!(
-            "the day it {} is unknown: test it, and record the day in inventory.csv",
+            "the day it {} is unknown. Test it, and record the day in inventory.csv",
             happened(times)
         ));
         return;
@@ -142,7 +143,7 @@ fn by_times(
     kept.age = aged(on, warn.or(days.discard_after), days.discard_after);
     if let Some(good) = days.passed {
         kept.said
-            .push(format!("a passed test extends it to {good}"));
+            .push(format!("a passed test extends it to {}", date(good)));
     }
 }
 
@@ -178,10 +179,7 @@ fn rule(times: &ShelfLife) -> String {
 }
 
 fn happened(times: &ShelfLife) -> String {
-    match times.from_word() {
-        "got here" => "got here".into(),
-        word => format!("was {word}"),
-    }
+    format!("was {}", times.from_word())
 }
 
 /// What the last test did.
@@ -189,11 +187,11 @@ fn tested(kept: &mut Kept, trial: Trial) {
     let minutes = trial
         .minutes
         .map_or_else(String::new, |m| format!(", {m} min"));
-    let told = format!("{} test on {}{minutes}", trial.test, trial.day);
+    let told = format!("{} test on {}{minutes}", trial.test, date(trial.day));
     match trial.result {
         TrialResult::Pass => kept.said.push(format!("passed the {told}")),
         TrialResult::Retest => kept.said.push(format!(
-            "slow at the {told}: use it only for sealing and jigs, and test it again"
+            "slow at the {told}. Use it only for sealing and jigs, and test it again"
         )),
         TrialResult::Fail => {
             kept.said.push(format!("failed the {told}"));
@@ -203,7 +201,7 @@ fn tested(kept: &mut Kept, trial: Trial) {
     }
 }
 
-/// A mixture runs by its own clock, whatever the age of the flakes in it; their lots and ages are named all the same.
+/// The shelf life of a mixture does not depend on the age of its flakes. Their lots and ages are named all the same.
 fn flakes(
     tables: &ShopTables,
     stock: &Stock,
@@ -220,21 +218,21 @@ fn flakes(
             flakes && bag.lot.as_ref() == Some(lot)
         });
         let Some((id, bag)) = bags.next() else {
-            return format!("flakes of lot {lot}, whose age is not on record");
+            return format!("mixed from flakes of lot {lot}, whose age is not on record");
         };
         let held = &stock[id];
         let due = ShelfLife::find(tables, reference, bag, held, Some(ProductKind::Flakes))
             .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
             .filter(|day| *day <= stock.on)
             .map_or_else(String::new, |day| {
-                format!(", themselves to be tested since {day}")
+                format!("; these flakes are due for a test since {}", date(day))
             });
         let since = held.made.or(bag.since);
         let since = since.map_or_else(
             || ", whose age is not on record".into(),
-            |day| format!(", here since {day} at the latest"),
+            |day| format!(", received by {}", date(day)),
         );
-        format!("flakes of lot {lot} ({}){since}{due}", bag.id)
+        format!("mixed from flakes of lot {lot} ({}){since}{due}", bag.id)
     };
     contents.lots.iter().map(of_lot).collect()
 }

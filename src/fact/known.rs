@@ -23,7 +23,7 @@ pub struct Fact<T> {
     pub evidence: Evidence,
 }
 
-/// Why something is not known.
+/// Why something is unknown.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Gap {
     /// In words, with what to give.
@@ -61,7 +61,7 @@ impl Evidence {
         }
     }
 
-    /// Joins more evidence: places add up, the weakest seen counts. Of many places a few may stand twice.
+    /// Joins more evidence: places add up, the weakest seen counts. Of many places a few may appear twice.
     pub fn join(&mut self, other: &Evidence) {
         for place in &other.places {
             self.add(*place);
@@ -137,7 +137,7 @@ impl<T> Known<T> {
         }
     }
 
-    /// Both, or the first that is not known.
+    /// Both, or the first that is unknown.
     pub fn and<U>(self, other: Known<U>) -> Known<(T, U)> {
         match (self, other) {
             (Known::Yes(a), Known::Yes(b)) => {
@@ -175,7 +175,7 @@ mod tests {
             panic!("both are known")
         };
         assert_eq!(both.evidence.seen, Seen::Memory);
-        let unknown: Known<i32> = Known::gap("nobody measured it", Vec::new());
+        let unknown: Known<i32> = Known::gap("Measure it.", Vec::new());
         assert!(strong.and(unknown).value().is_none());
     }
 }

@@ -11,7 +11,7 @@ pub enum Match {
     Yes,
     /// It is not.
     No,
-    /// It is not known, and why.
+    /// It is unknown, and why.
     Unknown(String),
 }
 
@@ -61,7 +61,7 @@ pub(super) fn shun<T: PartialEq>(
     }
 }
 
-/// A definite no outweighs what is not known.
+/// A definite no outweighs what is unknown.
 pub(super) fn both(first: Match, second: impl FnOnce() -> Match) -> Match {
     match first {
         Match::No => Match::No,

@@ -6,14 +6,14 @@
 use super::hazard::parts_of;
 use super::hazards::Hazards;
 use super::known::{Evidence, Fact, Known};
-use crate::quantity::{Exact, Share, ShareBasis, Temperature, in_unit, unit};
+use crate::quantity::{Exact, Share, ShareBasis, Temperature, temperature};
 use crate::record::{Part, ShopTables};
 use crate::stock::{Content, Portion, Stock};
 use crate::vapour::blend_flash::lowest_flash;
 use crate::vapour::class::Flash;
 
 /// A product that is at most this share of a mixture does not count for its flash point: one part in ten thousand, at which
-/// even alcohol in a hydrocarbon adds less than a hundredth of its own vapour. (A judgement, no source.)
+/// even alcohol in a hydrocarbon adds less than a hundredth of its own vapour. (A judgment, no source.)
 const TRACE: Exact = Exact::constant(1, 4);
 
 /// Whether and where what a vessel holds flashes.
@@ -57,13 +57,13 @@ pub fn mixture_flash(
     let parts = parts(tables, stock, &counted);
     let estimate = parts.and_then(|parts| lowest_flash(tables, &parts));
     let at = estimate.map_or(worst, |estimate| estimate.max(worst));
-    let fahrenheit = unit::find("F").map_or_else(String::new, |f| in_unit(at.base(), f));
+    let shown = temperature(at, tables.shop.us);
     evidence.said.push(if at > worst {
         format!(
-            "a mixture of products that mix nearly ideally: taken to flash at {fahrenheit}, the error of the estimate taken off"
+            "The flash point of this mixture is estimated at {shown}, less the error of the estimate. Its parts mix nearly ideally."
         )
     } else {
-        format!("a mixture: taken as its most hazardous part, {part}, {fahrenheit}")
+        format!("The mixture counts as its most hazardous part: {part}, flash point {shown}.")
     });
     Known::Yes(Fact {
         value: Flash::At(at),

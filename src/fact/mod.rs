@@ -1,4 +1,4 @@
-//! Questions that a rule may ask: a value with its evidence, or why it is not known. Nothing here judges.
+//! Questions that a rule may ask: a value with its evidence, or why it is unknown. Nothing here judges.
 
 mod danger;
 mod facts;

@@ -6,12 +6,16 @@ use crate::pack::{Select, WithSpan};
 use crate::record::{Level, Room, RoomId, RoomUse};
 use crate::text::{CellFault, Problem, Problems, the};
 
+/// The words of a listing.
+pub(super) const YES_NO: [(&str, bool); 2] = [("yes", true), ("no", false)];
+
 /// Rooms by what they are used for and where they are.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RoomFilter {
     room: Vec<RoomUse>,
     not_room: Vec<RoomUse>,
     level: Vec<Level>,
+    listed: Vec<bool>,
 }
 
 /// The storeys that a list of words names.
@@ -35,7 +39,7 @@ pub fn levels(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<Level>
 
 impl RoomFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] = &["room", "not_room", "level"];
+    pub const KEYS: &'static [&'static str] = &["room", "not_room", "room_rated", "level"];
 
     /// Reads the keys; unknown words are problems.
     pub fn read(select: &Select, problems: &mut Problems) -> RoomFilter {
@@ -48,12 +52,16 @@ impl RoomFilter {
                 problems,
             ),
             level: levels(select.words("level"), problems),
+            listed: all(select.words("room_rated"), "room_rated", &YES_NO, problems),
         }
     }
 
     /// Does it restrict at all?
     pub fn restricts(&self) -> bool {
-        !(self.room.is_empty() && self.not_room.is_empty() && self.level.is_empty())
+        !(self.room.is_empty()
+            && self.not_room.is_empty()
+            && self.level.is_empty()
+            && self.listed.is_empty())
     }
 
     /// Is this room meant? `None` is a room that is not on record.
@@ -73,7 +81,14 @@ impl RoomFilter {
         let by_use = both(test(&self.room, used, || unknown("use")), || {
             self.shuns(used, room, || unknown("use"))
         });
-        both(by_use, || test(&self.level, level, || unknown("level")))
+        let by_level = both(by_use, || test(&self.level, level, || unknown("level")));
+        both(by_level, || {
+            let listed = room.and_then(|room| room.listed);
+            test(&self.listed, listed, || match room {
+                Some(room) => built_unknown(room),
+                None => unknown("rating"),
+            })
+        })
     }
 
     /// `not_room`; a store-room takes liquid out of the shop only where it is built for that.
@@ -87,12 +102,16 @@ impl RoomFilter {
             (Some(room), Match::No) if used == Some(RoomUse::StoreRoom) => match room.listed {
                 Some(true) => Match::No,
                 Some(false) => Match::Yes,
-                None => Match::Unknown(format!(
-                    "Record in rooms.csv whether {} is built for flammable liquid. It is unknown.",
-                    the(&room.id)
-                )),
+                None => Match::Unknown(built_unknown(room)),
             },
             (_, matched) => matched,
         }
     }
+}
+
+fn built_unknown(room: &Room) -> String {
+    format!(
+        "Record in rooms.csv whether {} is built for flammable liquid. It is unknown.",
+        the(&room.id)
+    )
 }

@@ -4,8 +4,9 @@
 use super::danger::danger;
 use super::facts::Facts;
 use super::matching::{Match, all, both, known, shun, test};
-use super::room_filter::RoomFilter;
+use super::room_filter::{RoomFilter, YES_NO};
 use crate::pack::{PackFault, Scheme, Select, WithSpan};
+use crate::quantity::when::date;
 use crate::quantity::{Dimension, Measure, Period};
 use crate::record::{
     ContainerId, FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel,
@@ -35,6 +36,7 @@ pub struct ContentFilter {
     self_heating: Vec<bool>,
     hazard: Vec<&'static str>,
     finish_kept_over: Vec<Period>,
+    opened: Vec<bool>,
 }
 
 /// Containers by what they are and hold, and by where they are.
@@ -46,10 +48,8 @@ pub struct ContainerFilter {
     pub places: PlaceFilter,
 }
 
-const YES_NO: [(&str, bool); 2] = [("yes", true), ("no", false)];
-
 /// The words that each selector takes, for whoever writes a rule.
-pub fn selector_words() -> [(&'static str, String); 12] {
+pub fn selector_words() -> [(&'static str, String); 13] {
     [
         ("place, not_place", words_of(&PlaceKind::WORDS)),
         ("room, not_room", words_of(&RoomUse::WORDS)),
@@ -68,7 +68,11 @@ pub fn selector_words() -> [(&'static str, String); 12] {
             "finish_kept_over",
             "a span such as \"30 days\": whether a finish that arrived since then is meant is unknown".to_string(),
         ),
-        ("rated", words_of(&YES_NO)),
+        (
+            "opened",
+            "yes: whether a maker's full pack, with its lot on record and never opened, is meant is unknown".to_string(),
+        ),
+        ("rated, room_rated", words_of(&YES_NO)),
     ]
 }
 
@@ -96,8 +100,15 @@ fn spans(select: &Select, key: &str, problems: &mut Problems) -> Vec<Period> {
 
 impl PlaceFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] =
-        &["place", "not_place", "rated", "room", "not_room", "level"];
+    pub const KEYS: &'static [&'static str] = &[
+        "place",
+        "not_place",
+        "rated",
+        "room",
+        "not_room",
+        "room_rated",
+        "level",
+    ];
 
     /// Reads the keys; unknown words are problems.
     pub fn read(select: &Select, problems: &mut Problems) -> PlaceFilter {
@@ -188,6 +199,7 @@ impl ContentFilter {
         "drying_oil",
         "hazard",
         "finish_kept_over",
+        "opened",
     ];
 
     /// Reads the keys; unknown words and classes are problems.
@@ -219,6 +231,7 @@ impl ContentFilter {
                 problems,
             ),
             finish_kept_over: spans(select, "finish_kept_over", problems),
+            opened: all(select.words("opened"), "opened", &[("yes", true)], problems),
         }
     }
 
@@ -230,7 +243,8 @@ impl ContentFilter {
             && self.contains.is_empty()
             && self.self_heating.is_empty()
             && self.hazard.is_empty()
-            && self.finish_kept_over.is_empty())
+            && self.finish_kept_over.is_empty()
+            && self.opened.is_empty())
     }
 
     /// Could it mean a liquid of this class in this vessel?
@@ -263,9 +277,27 @@ impl ContentFilter {
         let class = || known(&self.class, facts.class(container));
         let hazard = || danger(facts, container, &self.hazard);
         let first = both(both(both(vessel, kind), heats), contains);
-        both(both(both(first, hazard), class), || {
+        let kept = both(both(both(first, hazard), class), || {
             self.kept_long(facts, container)
-        })
+        });
+        both(kept, || self.is_opened(facts, container))
+    }
+
+    /// `opened`: what a maker packed and nobody opened may be excepted. Only a lot on record shows that a maker packed it.
+    fn is_opened(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        if self.opened.is_empty() {
+            return Match::Yes;
+        }
+        let (row, held) = (&facts.tables[container], facts.contents(container));
+        let is_full = row.capacity.is_some() && held.amount == row.capacity;
+        let is_sealed = held.opened.is_none() && held.made.is_none() && row.lot.is_some();
+        if !is_full || !is_sealed {
+            return Match::Yes;
+        }
+        Match::Unknown(format!(
+            "Ask your authority whether {} may be larger as an unopened pack of its maker. If it was opened, record the day.",
+            row.id
+        ))
     }
 
     /// `finish_kept_over`: a finish that the inventory knows for a shorter time may be excepted. What the shop mixed itself is
@@ -284,8 +316,10 @@ impl ContentFilter {
         let kind = facts.hazard(container).kind.value();
         match new.filter(|_| kind.is_some_and(|kind| kind.is_finish())) {
             Some(until) => Match::Unknown(format!(
-                "`{}` came on {since}, and finish that is used up by {until} is excepted",
-                row.id
+                "`{}` was received on {}. Finish that is used up by {} is excepted",
+                row.id,
+                date(since),
+                date(until)
             )),
             None => Match::Yes,
         }
@@ -300,6 +334,7 @@ impl ContainerFilter {
         "rated",
         "room",
         "not_room",
+        "room_rated",
         "level",
         "class",
         "vessel",
@@ -308,6 +343,7 @@ impl ContainerFilter {
         "drying_oil",
         "hazard",
         "finish_kept_over",
+        "opened",
     ];
 
     /// Reads the keys; unknown words and classes are problems.

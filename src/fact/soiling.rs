@@ -1,11 +1,11 @@
-//! Whether what is on a rag can heat itself. What is not known counts as yes, and one drying oil on it is enough.
+//! Whether what is on a rag can self-heat. What is unknown counts as yes, and one drying oil on it is enough.
 
 use super::hazards::Hazards;
 use super::known::Evidence;
 use crate::record::{ContainerId, ProductId};
 use crate::stock::{RagBatch, RagState, Stock};
 
-/// Can the content of a container heat itself on a rag? Of rags and pads, whatever is on any of them counts; of what is
+/// Can the content of a container self-heat on a rag? Of rags and pads, whatever is on any of them counts; of what is
 /// poured together, any part.
 pub fn heats(stock: &Stock, hazards: &Hazards, container: ContainerId) -> bool {
     let contents = &stock[container];
@@ -30,12 +30,12 @@ fn any_heats(hazards: &Hazards, products: &[ProductId]) -> bool {
 /// What soiled a rag; another rag may have anything on it.
 fn on_it(stock: &Stock, hazards: &Hazards, soiler: ContainerId) -> bool {
     let is_cloth = !stock[soiler].cloth.is_empty();
-    // A rag does not become harmless because the jar it met is filled anew.
+    // A rag does not become harmless because the jar it met is filled again.
     let ever_held = any_heats(hazards, &stock[soiler].ever);
     is_cloth || heats(stock, hazards, soiler) || ever_held
 }
 
-/// Can what is on these rags heat itself? Not known is yes.
+/// Can what is on these rags self-heat? Not known is yes.
 pub fn parcel_heats(
     stock: &Stock,
     hazards: &Hazards,

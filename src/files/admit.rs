@@ -40,7 +40,7 @@ pub fn admit(folder: &Path, inner: &str, most: u64) -> Result<PathBuf, Barred> {
     let found = match std::fs::metadata(&path) {
         Ok(found) => found,
         Err(fault) if fault.kind() != ErrorKind::NotFound => return Err(Barred::by_system(fault)),
-        // A link to nothing is no missing file: somebody meant it to be there.
+        // A link to nothing is not a missing file, because it was put there on purpose.
         Err(_) if std::fs::symlink_metadata(&path).is_ok() => {
             let why = "it is a link to nothing".to_string();
             return Err(Barred::For(FileFault::Unreadable { why }));

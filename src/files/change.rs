@@ -1,4 +1,4 @@
-//! A change of one table: lines at its end, or all of its lines anew. And why nothing is written.
+//! A change of one table: lines at its end, or all of its lines again. And why nothing is written.
 
 use super::write::{sync, sync_folder, whole};
 use crate::text::{Encoding, Stamp, Words, row_digest};
@@ -167,15 +167,15 @@ impl std::fmt::Display for Note {
         match self {
             Note::Finished(file, lines) => write!(
                 f,
-                "finished in {file} what was cut short the last time: `{lines}`"
+                "an entry was cut short last time and is now finished in {file}: `{lines}`"
             ),
             Note::Unplaced(file, lines) => write!(
                 f,
-                "{file} was changed before what was cut short could be finished: `{lines}` is in no table; it was {aside}"
+                "an entry was cut short last time, and {file} has changed since. `{lines}` is in no table; it was {aside}"
             ),
             Note::Torn(file, line) => write!(
                 f,
-                "the last line of {file} was cut off in the middle: `{line}`; it was {aside}"
+                "the last line of {file} was incomplete: `{line}`. It was {aside}"
             ),
         }
     }

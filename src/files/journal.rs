@@ -150,7 +150,7 @@ impl Journal {
         Ok(notes)
     }
 
-    /// Makes the indexes of the journal anew. `as_it_is` says that the tables have all the rows that they should have.
+    /// Makes the indexes of the journal again. `as_it_is` says that the tables have all the rows that they should have.
     pub(super) fn index(&self, as_it_is: bool) -> Result<()> {
         for table in WATCHED {
             let lost = LostRows::find(&self.folder, table)?;

@@ -130,7 +130,7 @@ fn normal<'c>(column: &str, cell: &'c str) -> Cow<'c, str> {
 }
 
 /// A moment or a day in one form, however a spreadsheet writes it; `None` for anything else. Which of two numbers is the
-/// month is not known here, so they stand in the order of their size.
+/// month is unknown here, so they stand in the order of their size.
 fn moment(cell: &str) -> Option<String> {
     let end = cell.find(['T', ' ']).unwrap_or(cell.len());
     let (day, clock) = cell.split_at_checked(end)?;

@@ -73,7 +73,7 @@ impl Journal {
         Ok(lost)
     }
 
-    /// Makes the indexes anew where a table has all its rows, though in another order or spelling than before.
+    /// Makes the indexes again where a table has all its rows, though in another order or spelling than before.
     pub fn settle_order(&self) {
         let _indexed = self.index(false);
     }

@@ -1,10 +1,10 @@
 //! An index of the journal: eight bytes for each row that a table must have, in their order. A reader compares them while it
-//! reads the table. Whatever is odd about an index only means that it is made anew, or that the table is looked at closely.
+//! reads the table. Whatever is odd about an index only means that it is rebuilt, or that the table is looked at closely.
 
 use super::kept_rows::{HOME, KEPT, WATCHED, each_row};
 use crate::text::{ExpectedRows, FileId, Files};
 use std::fs::{File, OpenOptions};
-use std::io::{BufWriter, Read, Result, Seek, SeekFrom, Write};
+use std::io::{BufWriter, Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 /// Begins an index. Another way to reckon digests gets another mark.
@@ -73,7 +73,7 @@ impl RowIndex {
         file.write_all(&self.head())
     }
 
-    /// Writes an index anew.
+    /// Writes an index again.
     pub fn write(mut self, folder: &Path, table: &str, digests: &[u64]) -> Result<()> {
         let path = path(folder, table);
         if path.is_symlink() {
@@ -95,10 +95,25 @@ fn path(folder: &Path, table: &str) -> PathBuf {
     folder.join(HOME).join(format!("{table}.rows"))
 }
 
-/// The length of the journal of a folder; nothing where there is none.
+/// The length of the journal of a folder; nothing where there is none. One that cannot be looked at has a length that no index has, so
+/// that tables are looked at closely.
 pub(super) fn journal_length(folder: &Path) -> u64 {
-    let found = std::fs::symlink_metadata(folder.join(HOME).join("journal"));
-    found.map_or(0, |found| if found.is_file() { found.len() } else { 0 })
+    match std::fs::symlink_metadata(folder.join(HOME).join("journal")) {
+        Ok(found) if found.is_file() => found.len(),
+        Ok(_) => 0,
+        Err(fault) if is_absent(&fault) => 0,
+        Err(_) => u64::MAX,
+    }
+}
+
+fn is_absent(fault: &Error) -> bool {
+    matches!(fault.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory)
+}
+
+/// May there be an index of a table that could not be read?
+fn may_be_there(folder: &Path, table: &str) -> bool {
+    let found = std::fs::symlink_metadata(path(folder, table));
+    found.map_or_else(|fault| !is_absent(&fault), |found| found.is_file())
 }
 
 /// Do the indexes belong to the journal as it is?
@@ -118,7 +133,7 @@ pub fn expect_rows(folder: &Path, table: &str, file: FileId, files: &mut Files) 
         file,
         match RowIndex::of_journal(folder, table, journal) {
             Some(index) => ExpectedRows::new(&path(folder, table), HEAD, index.least),
-            None if journal == 0 => ExpectedRows::any(),
+            None if journal == 0 && !may_be_there(folder, table) => ExpectedRows::any(),
             None => ExpectedRows::unknown(),
         },
     );

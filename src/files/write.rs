@@ -38,7 +38,7 @@ pub fn filled(path: &Path, fill: impl FnOnce(&mut dyn Write) -> Result<()>) -> R
     sync_folder(folder)
 }
 
-/// What the system said, without the name of the file under way, which means nothing to anybody.
+/// What the system said, without the name of the file under way, which means nothing to anyone.
 fn of_the_system(fault: &Error) -> Error {
     let told = fault.to_string();
     let system = told.split(" at path ").next().unwrap_or_default();

@@ -5,7 +5,7 @@ use super::verdict::Verdict;
 use crate::quantity::Day;
 use crate::record::Acceptance;
 
-/// The topic whose findings nobody can accept away.
+/// The topic whose findings cannot be accepted.
 pub const NEVER_ACCEPTED: &str = "rags";
 
 /// Puts acceptances beside their findings; returns those that met none.

@@ -1,6 +1,6 @@
 //! What a finding is concerned with, for the parts of the program that pick findings by it.
 
-/// What a finding is concerned with. The kind of check says so, and nobody compares names of kinds or rules.
+/// What a finding is concerned with. The kind of check says so, so that no code compares names of kinds or rules.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Concern {
     /// The sum of what is stored together.
@@ -15,7 +15,7 @@ pub enum Concern {
     WrongPlace,
     /// The age of a finish against its shelf life.
     ShelfLife,
-    /// Rags in the trash that can still heat themselves.
+    /// Rags in the trash that can still self-heat.
     ThrownOut,
     /// Anything else.
     Other,

@@ -6,11 +6,12 @@ use super::subject::Subject;
 use super::verdict::{Compared, ShownVerdict, Stage, Verdict, judge};
 use crate::fact::{Evidence, Known, Working};
 use crate::pack::{Citation, Rule, Seen, Severity};
-use crate::quantity::Day;
+use crate::quantity::when::date;
+use crate::quantity::{Day, in_metric};
 use crate::text::Span;
 use std::sync::Arc;
 
-/// Somebody's acceptance of a finding.
+/// The acceptance of a finding.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Accepted {
     /// Why.
@@ -41,6 +42,12 @@ pub struct Cited {
 }
 
 impl Cited {
+    /// In the units of a metric shop. The document and clause stay as they are printed.
+    pub fn metric(mut self) -> Cited {
+        self.note = self.note.as_deref().map(in_metric);
+        self
+    }
+
     /// Of a pack's citation.
     pub fn from_citation(citation: &Citation, in_force: Option<Day>) -> Cited {
         Cited {
@@ -77,7 +84,7 @@ pub struct Finding {
     pub severity: Severity,
     /// The pack does not bind this shop: its rules are advice.
     pub advisory: bool,
-    /// The question of the walk-round that it rests on.
+    /// The question of the round that it rests on.
     pub asks: Option<Arc<str>>,
     /// What it comes to.
     pub verdict: Verdict,
@@ -111,7 +118,7 @@ pub struct Finding {
     pub local: bool,
     /// Of several packs on one subject, this is the tightest.
     pub tightest: bool,
-    /// Somebody accepts it.
+    /// Its acceptance, if there is one.
     pub accepted: Option<Accepted>,
     _made: (),
 }
@@ -126,11 +133,20 @@ pub struct Ruled<'a> {
     title: Arc<str>,
     concern: Concern,
     why: Arc<str>,
+    action: Arc<str>,
     asks: Option<Arc<str>>,
     replaces: Option<Arc<str>>,
 }
 
 impl<'a> Ruled<'a> {
+    /// In the units of a metric shop.
+    pub fn metric(mut self) -> Ruled<'a> {
+        for text in [&mut self.title, &mut self.why, &mut self.action] {
+            *text = in_metric(text).into();
+        }
+        self
+    }
+
     /// With the limit of another pack that this rule replaces, in words.
     pub fn replacing(mut self, other: Option<String>) -> Ruled<'a> {
         self.replaces = other.map(Into::into);
@@ -146,6 +162,7 @@ impl<'a> Ruled<'a> {
             title: rule.title.as_str().into(),
             concern,
             why: rule.why.as_str().into(),
+            action: rule.action.as_str().into(),
             asks: asks.map(Into::into),
             replaces: None,
         }
@@ -189,7 +206,7 @@ impl Finding {
         let action = match shown.verdict {
             Verdict::CannotJudge => shown.observed.clone(),
             Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => {
-                made.advice.unwrap_or_else(|| ruled.rule.action.clone())
+                made.advice.unwrap_or_else(|| ruled.action.to_string())
             }
         };
         let mut said = evidence.said;
@@ -284,8 +301,8 @@ fn shown_outcome(
 
 fn not_in_force(citation: &Cited) -> ShownVerdict {
     let limit = citation.in_force.map_or_else(
-        || "no longer in force".into(),
-        |day| format!("in force from {day}"),
+        || "no longer in effect".into(),
+        |day| format!("in effect from {}", date(day)),
     );
     ShownVerdict {
         verdict: Verdict::NotInForce,
@@ -296,7 +313,7 @@ fn not_in_force(citation: &Cited) -> ShownVerdict {
     }
 }
 
-/// What is not known is the thing to find out.
+/// What is unknown is the thing to find out.
 fn cannot_judge(because: &str) -> ShownVerdict {
     ShownVerdict {
         verdict: Verdict::CannotJudge,

@@ -98,8 +98,12 @@ pub enum Detail {
     },
     /// The nearest thing that a distance is measured to.
     DistanceTo(String),
+    /// A thing in a room so small that the distance can be no more than what is shown.
+    AtMostFrom(String),
     /// The fixture that a walk is measured to.
     WalkTo(String),
+    /// The fixture that hangs nearer than it may.
+    TooNear(String),
     /// A finish that failed its test.
     FailedTest {
         /// Which test.
@@ -149,9 +153,9 @@ pub enum Detail {
 /// How a batch of rags or pads is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RagsAre {
-    /// Loose, and with something on them that heats itself.
+    /// Loose, and with something on them that self-heats.
     LooseSelfHeating,
-    /// Loose, with a solvent on them that does not heat itself.
+    /// Loose, with a solvent on them that does not self-heat.
     LooseSolvent,
     /// In a listed can.
     InCan,
@@ -172,4 +176,6 @@ pub enum AirLimit {
     Recommended,
     /// Limits for fifteen minutes.
     ShortTerm,
+    /// The same for those limits alone that are law.
+    LegalShortTerm,
 }

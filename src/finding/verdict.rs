@@ -11,7 +11,7 @@ const NEARLY: f64 = 0.1;
 pub enum Verdict {
     /// The limit is broken.
     Breach,
-    /// A needed fact is not known; that is never a pass.
+    /// A needed fact is unknown; that is never a pass.
     CannotJudge,
     /// Less than a tenth of the limit to spare, or something is due.
     Near,
@@ -54,7 +54,7 @@ pub struct Quantity {
     pub unit: &'static Unit,
 }
 
-/// Where a thing without a number stands.
+/// Where a thing without a number is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stage {
     /// It holds.
@@ -110,7 +110,7 @@ pub enum Compared {
         observed: String,
         /// What is asked.
         wanted: String,
-        /// Where that stands.
+        /// Where that is.
         stage: Stage,
     },
 }
@@ -138,7 +138,7 @@ impl Compared {
         }
     }
 
-    /// Is a broken limit farther away than it was before? Without numbers nobody can tell.
+    /// Is a broken limit farther away than it was before? Without numbers this is unknown, and false.
     pub fn is_worse_than(&self, before: &Compared) -> bool {
         use Compared::{AtLeast, AtMost, Estimated, Plain, Staged};
         let over = |observed: &Quantity, limit: &Quantity| observed.base.minus(limit.base).ok();

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 /// Whom a pack binds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Binds {
-    /// Anybody who employs somebody.
+    /// Anyone with employees.
     Employers,
     /// Anybody who does it as a business.
     Businesses,

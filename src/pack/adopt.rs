@@ -1,7 +1,7 @@
 //! One pack adopts another: it lists only its changes, and everything else of the other holds as its own.
 //!
 //! A file of `rules/` that has no `check` is a change of the adopted rule of its name. Its limits replace the adopted ones from
-//! the day they came into force; before that day the adopted limit holds. A file with a `check` is a rule of its own, which
+//! the day they took effect; before that day the adopted limit holds. A file with a `check` is a rule of its own, which
 //! takes the place of an adopted rule of the same name.
 
 use super::about::SourceDocument;

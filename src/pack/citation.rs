@@ -50,7 +50,7 @@ pub struct Citation {
     pub seen: Seen,
     /// What is unsure about it.
     pub note: Option<String>,
-    /// Where it stands in the pack.
+    /// Where it is in the pack.
     pub at: Span,
 }
 

@@ -1,4 +1,4 @@
-//! Values by the day they came into force.
+//! Values by the day they took effect.
 
 use super::document::{Section, WithSpan};
 use crate::pack::PackFault;

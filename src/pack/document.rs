@@ -14,7 +14,7 @@ use toml::de::{DeTable, DeValue};
 pub struct WithSpan<T> {
     /// The value.
     pub value: T,
-    /// Where it stands.
+    /// Where it is.
     pub at: Span,
 }
 
@@ -24,7 +24,7 @@ pub struct Document<'d> {
     table: Spanned<DeTable<'d>>,
 }
 
-/// A table in it. What was asked for is remembered; `done` names the keys that nobody asked for.
+/// A table in it. It remembers which keys were read; `done` names those that were not.
 pub struct Section<'d> {
     file: FileId,
     name: String,
@@ -68,9 +68,7 @@ impl<'d> Document<'d> {
             let curly = there.is_some_and(|there| there.contains(['“', '”', '„', '‘', '’']));
             let why = match fault.message().lines().next() {
                 _ if curly => "curly quotation marks, where straight ones belong",
-                Some(why) if why.contains("recur") => {
-                    "too many brackets or names inside each other"
-                }
+                Some(why) if why.contains("recur") => "it is nested too deeply",
                 Some(why) => why,
                 None => "not understood",
             };
@@ -110,7 +108,7 @@ impl<'d> Section<'d> {
             .map(|(_, value)| value)
     }
 
-    /// Where the section stands.
+    /// Where the section is.
     pub fn at(&self) -> Span {
         self.at
     }
@@ -329,7 +327,7 @@ impl<'d> Section<'d> {
         list
     }
 
-    /// Names every key that nobody asked for.
+    /// Names every key that was not read.
     pub fn done(self, problems: &mut Problems) {
         let asked = self.asked.borrow();
         for (name, _) in self.table {

@@ -120,7 +120,7 @@ fn paths_of(folder: &Path, shown: &str, files: &mut Files, problems: &mut Proble
 const MOST_RULES: usize = 2000;
 
 /// The TOML files of a folder, in order; none if there is no such folder. A file that is passed over in silence would be
-/// a rule that nobody is held to, so a name that cannot be a rule's is told.
+/// a rule that never applies, so a name that cannot be a rule's is a problem.
 fn toml_files(folder: &Path) -> Result<Vec<String>, FileFault> {
     let unreadable = |why: String| FileFault::Unreadable { why };
     let list = match std::fs::read_dir(folder) {
@@ -137,7 +137,7 @@ fn toml_files(folder: &Path) -> Result<Vec<String>, FileFault> {
         }
         let odd = |c: char| c == '\u{fffd}' || unseen(c.encode_utf8(&mut [0; 4])).is_some();
         if name.contains(odd) || name.chars().count() > 200 {
-            return Err(unreadable(format!("`{name}` is no name for a rule")));
+            return Err(unreadable(format!("`{name}` cannot be the name of a rule")));
         }
         names.push(name);
         if names.len() > MOST_RULES {

@@ -1,6 +1,7 @@
 //! Rule packs as written: data with a citation in every value. This layer knows no kind of check and no shop.
 
 mod about;
+mod adjust;
 mod adopt;
 mod case;
 mod citation;
@@ -14,6 +15,7 @@ mod load;
 mod rule;
 
 pub use about::{Binds, PackAbout, SourceDocument};
+pub use adjust::{Adjust, StoredIn};
 pub use case::{Case, TABLES, read_cases};
 pub use citation::{Citation, Seen};
 pub use classes::{Band, Class, Scheme};
@@ -26,6 +28,4 @@ pub use embedded::{
 };
 pub use fault::PackFault;
 pub use load::{built_in_names, load_built_in, load_folder, load_held};
-pub use rule::{
-    Adjust, Adopted, LimitValue, OPTIONS, Replaced, Rule, Select, Severity, StoredIn, TOPICS,
-};
+pub use rule::{Adopted, LimitValue, OPTIONS, Replaced, Rule, Select, Severity, TOPICS};

@@ -1,11 +1,12 @@
 //! The shape of one rule file. What its `check` means is none of this layer's business.
 
 use super::about::SourceDocument;
+use super::adjust::{Adjust, read_adjust};
 use super::citation::{Citation, read_citation};
 use super::dated::{Dated, read_dated};
 use super::document::{Document, Section, WithSpan, word};
 use crate::pack::PackFault;
-use crate::quantity::{Day, Exact, Measure};
+use crate::quantity::{Day, Measure};
 use crate::text::{CellFault, FileId, Problem, Problems, Span};
 use std::collections::BTreeMap;
 
@@ -56,8 +57,8 @@ pub const TOPICS: [&str; 13] = [
 ];
 
 /// Keys of a rule that only its kind of check understands.
-pub const OPTIONS: [&str; 7] = [
-    "per", "measure", "have", "event", "answer", "within", "above",
+pub const OPTIONS: [&str; 9] = [
+    "per", "measure", "have", "event", "answer", "within", "above", "beyond", "floor",
 ];
 
 /// A value of a limit.
@@ -98,12 +99,13 @@ pub struct Select {
 
 impl Select {
     /// The keys that may stand in `[where]`, `[with]` and `[never]`.
-    pub const KEYS: [&'static str; 14] = [
+    pub const KEYS: [&'static str; 16] = [
         "place",
         "not_place",
         "rated",
         "room",
         "not_room",
+        "room_rated",
         "level",
         "class",
         "vessel",
@@ -112,6 +114,7 @@ impl Select {
         "drying_oil",
         "hazard",
         "finish_kept_over",
+        "opened",
         "fixture",
     ];
 
@@ -122,43 +125,6 @@ impl Select {
             .find(|(name, _)| *name == key)
             .map_or(&[], |(_, words)| words)
     }
-}
-
-/// What liquid is stored in, where that raises a limit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum StoredIn {
-    /// A listed cabinet.
-    ListedCabinet,
-    /// A listed cabinet or a safety can.
-    ListedCabinetOrSafetyCan,
-}
-
-impl StoredIn {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, StoredIn); 2] = [
-        ("rated-cabinet", StoredIn::ListedCabinet),
-        (
-            "rated-cabinet-or-safety-can",
-            StoredIn::ListedCabinetOrSafetyCan,
-        ),
-    ];
-}
-
-/// Multiplies the limit when all its conditions hold.
-#[derive(Clone, Debug)]
-pub struct Adjust {
-    /// `yes`: the rooms are sprinklered.
-    pub sprinklered: bool,
-    /// What all that is counted is stored in.
-    pub stored: Option<StoredIn>,
-    /// The storeys it is for, as written; empty for any.
-    pub levels: Vec<WithSpan<String>>,
-    /// The factor.
-    pub times: Exact,
-    /// Where it is said.
-    pub clause: String,
-    /// Where it is written.
-    pub at: Span,
 }
 
 /// Where an adopted rule comes from.
@@ -184,7 +150,7 @@ pub struct Replaced {
 pub struct Rule {
     /// The file's name.
     pub id: String,
-    /// Where it stands.
+    /// Where it is.
     pub at: Span,
     /// What it is called.
     pub title: String,
@@ -333,46 +299,6 @@ fn read_select(section: Section<'_>, problems: &mut Problems) -> Select {
     }
     section.done(problems);
     select
-}
-
-fn read_adjust(top: &Section<'_>, problems: &mut Problems) -> Vec<Adjust> {
-    let mut list = Vec::new();
-    for section in top.list("adjust", problems) {
-        let yes = [("yes", true)];
-        let sprinklered = section.text("sprinklered", problems);
-        let sprinklered = sprinklered.and_then(|told| word(&told, "sprinklered", &yes, problems));
-        let stored = section.text("stored", problems);
-        let stored = stored.and_then(|told| word(&told, "stored", &StoredIn::WORDS, problems));
-        let levels = section.words("level", problems);
-        let (times, clause) = (
-            section.must("times", problems),
-            section.must("clause", problems),
-        );
-        let times = times.and_then(|told| match Exact::parse(&told.value) {
-            Ok(times) if times > Exact::ZERO => Some(times),
-            Ok(_) | Err(_) => {
-                let code = PackFault::ValueWrong {
-                    key: "times".into(),
-                    wanted: "a factor of more than zero as text, such as \"2\"".into(),
-                };
-                problems.add(Problem::new(code, told.at));
-                None
-            }
-        });
-        let at = section.at();
-        section.done(problems);
-        if let (Some(times), Some(clause)) = (times, clause) {
-            list.push(Adjust {
-                sprinklered: sprinklered.unwrap_or(false),
-                stored,
-                levels,
-                times,
-                clause: clause.value,
-                at,
-            });
-        }
-    }
-    list
 }
 
 fn read_value(section: &Section<'_>, problems: &mut Problems) -> Option<LimitValue> {

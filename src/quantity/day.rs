@@ -27,7 +27,7 @@ pub enum Period {
 }
 
 impl Period {
-    /// As days are counted: hours are whole days of 24, and what is shorter falls due on the same day.
+    /// As days are counted: hours are whole days of 24, and what is shorter is due on the same day.
     pub fn in_days(self) -> Period {
         match self {
             Period::Hours(hours) => Period::Days(hours / 24),

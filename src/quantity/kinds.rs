@@ -136,7 +136,7 @@ impl Density {
     }
 }
 
-/// What stands in a container: a liquid by volume, a solid by mass, rags by the piece.
+/// What is in a container: a liquid by volume, a solid by mass, rags by the piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Amount {
     /// A liquid.

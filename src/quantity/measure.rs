@@ -135,7 +135,7 @@ impl Measure {
         Temperature::from_base(self.base)
     }
 
-    /// As what stands in a container, if it is a volume, a mass or pieces.
+    /// As what is in a container, if it is a volume, a mass or pieces.
     pub fn amount(&self) -> Option<Amount> {
         match self.unit.dimension {
             Dimension::Volume => Some(Amount::Volume(Volume::from_base(self.base))),

@@ -6,6 +6,7 @@ mod bounded;
 mod day;
 mod kinds;
 mod measure;
+mod metric;
 mod number;
 mod ratio;
 mod resin;
@@ -21,13 +22,14 @@ pub use kinds::{
     pieces_together,
 };
 pub use measure::{Measure, MeasureFault};
+pub use metric::in_metric;
 pub use number::{Exact, MOST_DIGITS, NumberFault, TooFine};
 pub use ratio::Ratio;
 pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{
     about_ratio, about_share, at_most, beside, full_words, in_unit, natural, natural_down,
     natural_sum, sensible, sensible_beside, sensible_down, sensible_up, shared, shown_unit,
-    thousandths, unit_of_shop,
+    temperature, thousandths, unit_of_shop,
 };
 pub use spoken::in_digits;
 pub use unit::{Dimension, Unit};

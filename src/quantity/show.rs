@@ -1,6 +1,6 @@
 //! Numbers as a reader sees them. Rounding happens here and nowhere else, and never across a limit.
 
-use super::kinds::{Amount, Mass, Volume};
+use super::kinds::{Amount, Mass, Temperature, Volume};
 use super::measure::Measure;
 use super::number::Exact;
 use super::unit::{self, Dimension, Unit};
@@ -8,6 +8,16 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 /// Most decimals a shown number gets before all its digits are printed.
 const MOST_DECIMALS: u32 = 12;
+
+/// A temperature in the unit of the shop: "55 °F", "12.8 °C".
+pub fn temperature(at: Temperature, us: bool) -> String {
+    let found = unit::find(if us { "F" } else { "C" });
+    found.map_or_else(String::new, |unit| {
+        with(significant(quotient(at.base(), unit), 3), unit)
+            .replace(" F", " °F")
+            .replace(" C", " °C")
+    })
+}
 
 /// A house value in a unit, to four significant figures, exact where that is short.
 pub fn in_unit(base: Exact, unit: &Unit) -> String {

@@ -24,9 +24,9 @@ pub struct Acceptance {
     pub by: String,
     /// The last day on which it holds.
     pub until: Day,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
-    /// Where the rule's name stands.
+    /// Where the rule's name is.
     pub rule_at: Span,
 }
 

@@ -1,4 +1,4 @@
-//! `actions.csv`: what somebody undertook to put right, by when; open until it is closed with a day and initials.
+//! `actions.csv`: corrective actions with a deadline. An action is open until it is closed with a day and initials.
 
 use super::row::Fields;
 use crate::quantity::Day;
@@ -32,9 +32,9 @@ pub struct Action {
     pub initials: Option<String>,
     /// What else there is to say.
     pub note: Option<String>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
-    /// Where the rule's name stands.
+    /// Where the rule's name is.
     pub rule_at: Span,
 }
 

@@ -1,4 +1,4 @@
-//! `checks.csv`: answers of the walk-round.
+//! `checks.csv`: answers of the round.
 
 use super::row::Fields;
 use crate::quantity::Moment;
@@ -55,11 +55,11 @@ pub struct Answer {
     pub by: Option<String>,
     /// The remark.
     pub note: Option<String>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
-    /// Where the question's word stands.
+    /// Where the question's word is.
     pub check_at: Span,
-    /// Where the thing's name stands.
+    /// Where the thing's name is.
     pub place_at: Span,
 }
 

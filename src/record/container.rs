@@ -140,13 +140,13 @@ pub struct Container {
     pub labelled: Option<bool>,
     /// What the shop notes of it.
     pub note: Option<String>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
-    /// Where the product stands.
+    /// Where the product is.
     pub product_at: Span,
-    /// Where the place stands.
+    /// Where the place is.
     pub place_at: Span,
-    /// Where the amount stands.
+    /// Where the amount is.
     pub amount_at: Span,
     /// A size or an amount in ounces of weight, with its column: of a liquid it may be meant as fluid ounces.
     pub(super) by_ounces: Option<(&'static str, String, Span)>,

@@ -1,4 +1,4 @@
-//! What is not known of a table, because rows of it could not be read: it is said of no name that it is missing there.
+//! What is unknown of a table, because rows of it could not be read: it is said of no name that it is missing there.
 
 use std::collections::HashSet;
 

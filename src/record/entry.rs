@@ -193,11 +193,11 @@ pub struct Entry<'t> {
     pub minutes: Option<u32>,
     /// From where, of rags.
     pub from: Option<RagSource<&'t str>>,
-    /// Rags that are thrown out leave the building as hazardous waste.
+    /// Rags that are discarded leave the building as hazardous waste.
     pub hazardous_waste: bool,
     /// The remark, of a test or a correction only: it says how the test went, or that an entry is void.
     pub note: &'t str,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 

@@ -66,7 +66,7 @@ pub struct Fixture {
     pub xy: Option<(Length, Length)>,
     /// What the shop notes of it.
     pub note: Option<String>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 

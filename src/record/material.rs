@@ -79,7 +79,7 @@ pub struct Stated {
     pub seen: Seen,
     /// What a reader must know about it.
     pub note: String,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 
@@ -154,7 +154,7 @@ impl Material {
         })
     }
 
-    /// Whether what is wet with it can heat itself; any yes governs.
+    /// Whether what is wet with it can self-heat; any yes governs.
     pub fn drying_oil(&self) -> Option<(bool, &Stated)> {
         let yes = self.all("drying_oil").find(|stated| stated.value == "yes");
         yes.map(|s| (true, s))
@@ -169,7 +169,7 @@ fn temperature(stated: &Stated) -> Option<Temperature> {
 }
 
 impl Materials {
-    /// Finds a material by name or other name; a name with a comma also by what stands before the comma, so that
+    /// Finds a material by name or other name; a name with a comma also by what is before the comma, so that
     /// `shellac 2 lb cut, dewaxed garnet` is known as the cut it is.
     pub fn find(&self, name: &str) -> Option<&Material> {
         self.position(name)
@@ -178,7 +178,7 @@ impl Materials {
             .and_then(|at| self.list.get(at))
     }
 
-    /// By what stands before a comma, unless another material, an oil or a varnish is named behind it.
+    /// By what is before a comma, unless another material, an oil or a varnish is named behind it.
     fn before_comma(&self, name: &str) -> Option<usize> {
         let (before, after) = name.split_once(',')?;
         let plain = |c: char| if c.is_alphanumeric() { c } else { ' ' };

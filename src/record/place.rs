@@ -54,6 +54,21 @@ impl PlaceKind {
             .find(|(_, kind)| *kind == self)
             .map_or("?", |(word, _)| word)
     }
+
+    /// How a sentence places something there: "on" a bench, "in" a cabinet, "at" a place outdoors.
+    pub fn preposition(self) -> &'static str {
+        match self {
+            PlaceKind::Shelf | PlaceKind::Bench | PlaceKind::Floor | PlaceKind::DryingLine => "on",
+            PlaceKind::Outdoors => "at",
+            PlaceKind::Cabinet
+            | PlaceKind::StoreRoom
+            | PlaceKind::Window
+            | PlaceKind::Refrigerator
+            | PlaceKind::OilyWasteCan
+            | PlaceKind::WaterCan
+            | PlaceKind::PadJar => "in",
+        }
+    }
 }
 
 /// One place.
@@ -71,7 +86,7 @@ pub struct Place {
     pub capacity: Option<Volume>,
     /// Where it is in the room, from a corner.
     pub xy: Option<(Length, Length)>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 
@@ -92,7 +107,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<(Place, Option<String>
     Some((place, room, fields.span(1)))
 }
 
-/// Reads `x` and the column after it; one without the other is not known.
+/// Reads `x` and the column after it; one without the other is unknown.
 pub(super) fn xy(fields: &mut Fields<'_, '_>, column: usize) -> Option<(Length, Length)> {
     let x = fields.measure(column, &[Dimension::Length]);
     let y = fields.measure(column + 1, &[Dimension::Length]);

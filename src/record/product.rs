@@ -148,7 +148,7 @@ pub struct Product {
     pub solids: Option<Share>,
     /// Solvent in a litre.
     pub voc: Option<Density>,
-    /// Whether what is wet with it can heat itself.
+    /// Whether what is wet with it can self-heat.
     pub drying_oil: Option<bool>,
     /// How long it keeps, sealed: the user's own figure.
     pub keeps_sealed: Option<Period>,
@@ -164,13 +164,13 @@ pub struct Product {
     pub lacks_sheet: bool,
     /// Whether its file is in the shop folder, if that was looked at.
     pub sheet_found: Option<bool>,
-    /// Where that path stands.
+    /// Where that path is.
     pub sheet_at: Span,
     /// How many minutes of work a use of it mostly takes.
     pub minutes: Option<u32>,
-    /// Where each cell stands.
+    /// Where each cell is.
     pub at: Span,
-    /// Where the flash point stands.
+    /// Where the flash point is.
     pub flash_at: Span,
 }
 

@@ -184,13 +184,13 @@ fn room_named(
     found
 }
 
-/// Indexes names; a name that stands twice is a problem that shows both places.
+/// Indexes names; a name that appears twice is a problem that shows both places.
 fn index<'t, T: FromIterator<(String, usize)>>(
     kind: &'static str,
     names: impl Iterator<Item = (&'t str, Span)>,
     problems: &mut Problems,
 ) -> T {
-    // By the name in small letters: two names that differ only in capitals would be told apart by nobody.
+    // By the name in lower case, since readers would confuse two names that differ only in capitals.
     let mut map: HashMap<String, (String, usize, Span)> = HashMap::new();
     for (position, (name, at)) in names.enumerate() {
         let small = name.to_lowercase();

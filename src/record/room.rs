@@ -116,7 +116,7 @@ pub struct Room {
     pub warmest: Option<Temperature>,
     /// Whether a store-room is built as the rules for such rooms require.
     pub listed: Option<bool>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 

@@ -58,7 +58,7 @@ impl<'t> Fields<'t, '_> {
         Some(text)
     }
 
-    /// Where a cell stands.
+    /// Where a cell is.
     pub fn span(&self, column: usize) -> Span {
         self.row.cell_place(column)
     }
@@ -210,7 +210,7 @@ impl<'t> Fields<'t, '_> {
         found
     }
 
-    /// Yes or no; empty is not known.
+    /// Yes or no; empty is unknown.
     pub fn yes_no(&mut self, column: usize) -> Option<bool> {
         self.word(column, &[("yes", true), ("no", false)])
     }

@@ -1,4 +1,4 @@
-//! What the tables say of whether a product can heat itself on a rag. Several cells speak to it, and where they contradict each
+//! What the tables say of whether a product can self-heat on a rag. Several cells speak to it, and where they contradict each
 //! other the dangerous one counts.
 
 use super::material::{Material, Stated};
@@ -6,7 +6,7 @@ use super::product::{ProductKind, parse_parts};
 use super::tables::ShopTables;
 use crate::text::Span;
 
-/// One cell or row that says whether a product can heat itself.
+/// One cell or row that says whether a product can self-heat.
 #[derive(Clone, Debug)]
 pub struct HeatingClaim<'t> {
     /// What it says.
@@ -55,7 +55,7 @@ impl ShopTables {
             claims.push(HeatingClaim {
                 heats,
                 at: stated.at,
-                words: format!("the built-in list says {} of {name}", stated.value),
+                words: format!("the built-in list says {}", stated.value),
                 stated: Some(stated),
             });
         } else if let Some((stated, heats)) =
@@ -72,7 +72,7 @@ impl ShopTables {
         claims
     }
 
-    /// Parts of a product that can heat themselves. A part that cannot says nothing about the others.
+    /// Parts of a product that can self-heat. A part that cannot says nothing about the others.
     fn claims_of_parts(&self, name: &str) -> Vec<HeatingClaim<'_>> {
         let written = self.product(name).map(|product| product.made_of.clone());
         let parts = written.filter(|parts| !parts.is_empty()).or_else(|| {
@@ -92,7 +92,7 @@ impl ShopTables {
         drying.collect()
     }
 
-    /// Whether a product can heat itself, by the most dangerous of what is said; `None` if nothing is.
+    /// Whether a product can self-heat, by the most dangerous of what is said; `None` if nothing is.
     pub fn self_heating(&self, name: &str) -> Option<bool> {
         let claims = self.heating_claims(name);
         let heats = claims.iter().any(|claim| claim.heats);

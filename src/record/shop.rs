@@ -84,7 +84,7 @@ pub struct LocalLimit {
     pub by: String,
     /// The day from which it holds.
     pub on: Day,
-    /// Where it stands.
+    /// Where it is.
     pub at: Span,
 }
 
@@ -279,7 +279,7 @@ fn read_target(section: Section<'_>, before: &[Target], problems: &mut Problems)
     None
 }
 
-/// A shop's name stands in every report: short, and with nothing in it that cannot be seen.
+/// A shop's name appears in every report: short, and with nothing in it that cannot be seen.
 fn well_named(told: &WithSpan<String>, problems: &mut Problems) -> bool {
     let Some(fault) = name_fault(&told.value) else {
         return true;

@@ -16,7 +16,7 @@ use crate::text::{FileId, Problems};
 use foldhash::HashMap;
 use std::ops::Index;
 
-/// Where a container stands: a place, or only a room, or it is not known.
+/// Where a container is: a place, or only a room, or it is unknown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub struct Location {
     /// The place.

@@ -1,5 +1,4 @@
-//! Month against month: what is new, what stands since when, what is cleared, how the counts went, and what somebody
-//! undertook to put right.
+//! Month against month: what is new, what is still open and since when, what is cleared, the counts, and the open actions.
 
 use super::earlier::{Earlier, Key, Looked, Tally};
 use super::words::date;
@@ -138,7 +137,7 @@ fn most_urgent(findings: &[Finding]) -> BTreeMap<Key, (Verdict, &str)> {
     all
 }
 
-/// How an action stands.
+/// The state of an action.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ActionState {
     /// Its day is past.
@@ -165,7 +164,7 @@ impl ActionState {
 pub struct ActionRow<'a> {
     /// As written.
     pub action: &'a Action,
-    /// How it stands.
+    /// The state of it.
     pub state: ActionState,
     /// What does not fit together.
     pub remark: Option<&'static str>,

@@ -39,7 +39,7 @@ fn moment(initial: Moment, minutes: f64) -> Option<(Day, String)> {
     Some((day.plus(Period::Days(days)), clock))
 }
 
-/// `14:20`, or that a tenth of no limit was ever passed; with the days that lie between: `02:10 +1 d`.
+/// `14:20`, `02:10 +1 d` on the next day, `in 3 days`, or that no limit was ever passed by a tenth.
 pub(super) fn clear_by(session: &Session) -> Option<String> {
     let after = session.clear_after?;
     if after <= 0.0 {
@@ -48,7 +48,8 @@ pub(super) fn clear_by(session: &Session) -> Option<String> {
     let (day, clock) = moment(session.initial, after)?;
     Some(match day.since(session.initial.day()) {
         0 => clock,
-        days => format!("{clock} +{days} d"),
+        1 => format!("{clock} +1 d"),
+        days => format!("in {days} days"),
     })
 }
 
@@ -70,7 +71,7 @@ pub(super) fn sum(sum: Option<f64>) -> Option<String> {
 pub(super) fn short_term(session: &Session) -> String {
     match (&session.gap, sum(session.told(Against::Short))) {
         (_, Some(sum)) => sum,
-        (Some(_), None) => "not known".into(),
+        (Some(_), None) => "unknown".into(),
         (None, None) => "–".into(),
     }
 }
@@ -102,6 +103,8 @@ fn over_words(against: Against, confirmed: bool) -> &'static str {
         (Against::Legal, false) => "the legal limits (limit not confirmed)",
         (Against::Guide, true) => "the guide values",
         (Against::Guide, false) => "the guide values (limit not confirmed)",
+        (Against::ShortLegal, true) => "the legal short-term limits",
+        (Against::ShortLegal, false) => "the legal short-term limits (limit not confirmed)",
         (Against::Short, true) => "the short-term limits",
         (Against::Short, false) => "the short-term limits (limit not confirmed)",
     }
@@ -113,7 +116,12 @@ fn over(session: &Session) -> Vec<&'static str> {
         let limit = against.full();
         let is_over = |sum: Option<f64>| sum.is_some_and(|sum| sum > limit);
         let (all, confirmed) = (session.level(against), session.confirmed.against(against));
-        is_over(all).then(|| over_words(against, is_over(confirmed)))
+        // The short-term limits hold the legal ones, so the stronger word is enough.
+        let named = against == Against::Short
+            && session
+                .short_legal
+                .is_some_and(|sum| sum > Against::ShortLegal.full());
+        (is_over(all) && !named).then(|| over_words(against, is_over(confirmed)))
     });
     over.collect()
 }
@@ -160,7 +168,7 @@ pub fn air_month(air: &AirView<'_>, columns: usize, all: bool) -> String {
     screen.done()
 }
 
-/// Columns of the table of sessions: their widths, and whether they stand to the right.
+/// Columns of the table of sessions: their widths, and whether they are aligned right.
 const WIDTHS: [(usize, bool); 7] = [
     (3, true),
     (16, false),
@@ -302,7 +310,7 @@ fn people(screen: &mut Screen, air: &AirView<'_>) {
         let name = shift.by.as_deref().unwrap_or("Person not recorded");
         let of = match shift.against {
             Against::Guide => "guide values",
-            Against::Legal | Against::Lel | Against::Short => "legal limits",
+            Against::Legal | Against::Lel | Against::Short | Against::ShortLegal => "legal limits",
         };
         let over = if shift.level > 1.0 { "OVER: " } else { "" };
         let when = shift.from.to_string().replace('T', " ");

@@ -91,6 +91,11 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
         "no known guide value",
     );
     say(
+        "sum over legal short-term limits and ceilings (15 min)",
+        sum(session.short_legal),
+        "no known legal short-term limit",
+    );
+    say(
         "sum over short-term limits (15 min)",
         sum(session.short),
         "no known short-term limit",
@@ -180,9 +185,9 @@ fn needed(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Ses
     screen.indented(
         2,
         2,
-        "The first two by the dilution formula of 29 CFR 1910.94(c)(6)(ii), with 4 for a quarter and 10 for a tenth; the third \
-         by the 403 formula with K; six changes are asked of storage rooms, the last of rooms where flammable liquid is \
-         poured.",
+        "The first two follow the dilution formula of 29 CFR 1910.94(c)(6)(ii), with 4 for a quarter and 10 for a tenth. The \
+         third follows the 403 formula with K. Six changes are required in storage rooms. The last figure is for rooms \
+         where flammable liquid is poured.",
     );
 }
 

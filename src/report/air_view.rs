@@ -51,12 +51,16 @@ impl<'a> AirView<'a> {
         self.order.len().saturating_sub(most)
     }
 
-    /// Is any session over a limit, of law or of advice, or can one not be told? Or anybody over all rooms together?
+    /// Is any session over a confirmed limit, of law or of advice, or is one unknown? Or anyone over all rooms together?
     pub fn calls(&self) -> bool {
         let list = &self.sessions.list;
         list.iter()
             .any(|session| passes_a_limit(session) || session.gap.is_some())
-            || self.sessions.people.iter().any(|shift| shift.level > 1.0)
+            || self
+                .sessions
+                .people
+                .iter()
+                .any(|shift| shift.confirmed > 1.0)
     }
 
     /// The room of a session.

@@ -3,7 +3,9 @@
 use crate::fact::{Hazard, Hazards};
 use crate::pack::{Document, Seen};
 use crate::quantity::Exact;
-use crate::record::{ContainerId, PlaceKind, ProductKind, Room, RoomUse, ShopTables, Vessel};
+use crate::record::{
+    ContainerId, Material, PlaceKind, ProductKind, Room, RoomUse, ShopTables, Vessel,
+};
 use crate::stock::{ContainerState, MonthUse, RagBatch, RagState, Stock};
 use crate::text::{FileId, Files, Problems};
 use crate::vapour::class::Flash;
@@ -25,7 +27,7 @@ pub struct Caution {
 }
 
 /// Words that `when` may hold.
-pub const WHEN: [&str; 16] = [
+pub const WHEN: [&str; 22] = [
     "always",
     "drying-oil",
     "rags",
@@ -42,6 +44,12 @@ pub const WHEN: [&str; 16] = [
     "waste",
     "estimates",
     "peroxide-former",
+    "methylene-chloride",
+    "isocyanate",
+    "oxidizer",
+    "nitrocellulose",
+    "eats-aluminum",
+    "dichromate",
 ];
 
 /// Reads the cautions.
@@ -128,6 +136,7 @@ fn of_container(
         ),
         (kind == Some(&ProductKind::Abrasive), "dust"),
         (kind == Some(&ProductKind::Waste), "waste"),
+        (kind == Some(&ProductKind::Lacquer), "nitrocellulose"),
         (
             kind == Some(&ProductKind::Shellac) && vessel == Some(Vessel::Metal),
             "old-shellac-can",
@@ -144,11 +153,33 @@ fn of_parts(tables: &ShopTables, hazard: &Hazard) -> BTreeSet<&'static str> {
         let named = ["methanol", "bleach", "turpentine"];
         words.extend(named.into_iter().find(|word| word == name));
         words.extend(name.contains("ammonia").then_some("ammonia"));
-        let material = tables.materials.find(name);
-        for stated in material.iter().flat_map(|m| m.all("hazard")) {
-            let told = ["silica", "peroxide-former"];
-            words.extend(told.into_iter().find(|word| *word == stated.value));
+        let name_parts = [
+            ("dichloromethane", "methylene-chloride"),
+            ("methylene chloride", "methylene-chloride"),
+            ("isocyanate", "isocyanate"),
+            ("nitrocellulose", "nitrocellulose"),
+            ("dichromate", "dichromate"),
+        ];
+        let lower = name.to_lowercase();
+        let found = name_parts.iter().filter(|(part, _)| lower.contains(part));
+        words.extend(found.map(|(_, word)| *word));
+        let hardener = ["mdi", "tdi", "hdi"].contains(&lower.as_str());
+        words.extend(hardener.then_some("isocyanate"));
+        if let Some(material) = tables.materials.find(name) {
+            words.extend(of_material(material));
         }
     }
     words
+}
+
+/// By what the materials say of one. A share behind a hazard is left aside: a caution too many does no harm.
+fn of_material(material: &Material) -> impl Iterator<Item = &'static str> + '_ {
+    let told = ["silica", "peroxide-former", "oxidizer"];
+    let hazards = material.all("hazard").filter_map(move |stated| {
+        let word = stated.value.split(' ').next();
+        told.into_iter().find(|known| Some(*known) == word)
+    });
+    let mut incompatible = material.all("incompatible");
+    let eats = incompatible.any(|stated| stated.value.contains("aluminum"));
+    hazards.chain(eats.then_some("eats-aluminum"))
 }

@@ -3,7 +3,7 @@
 use super::screen::Screen;
 use super::words::moment;
 use super::wrap::{fill, width};
-use crate::check::{Account, Closing, ClosingLine, ClosingTopic};
+use crate::check::{Account, BENCH_SOURCE, Closing, ClosingLine, ClosingTopic};
 use crate::text::clean;
 
 /// Said under every list, short or long.
@@ -31,6 +31,13 @@ pub fn closing_screen(
     for (number, line) in open.iter().enumerate() {
         full(&mut screen, line, &format!("{}. ", number + 1));
     }
+    if open.iter().any(|line| line.about == ClosingTopic::Bench) {
+        screen.indented(
+            0,
+            0,
+            format!("Only a day's supply stays on the bench: {BENCH_SOURCE}."),
+        );
+    }
     if open.is_empty() {
         screen.line("Nothing on this list is open.");
     }
@@ -46,7 +53,7 @@ pub fn closing_screen(
         screen.heading("DONE");
     }
     for line in accounted {
-        screen.item("- ", format!("{}: {}", line.subject, line.observed));
+        screen.item("- ", fact(line));
     }
     if let Some(from) = from.filter(|_| !open.is_empty()) {
         screen.gap();
@@ -59,10 +66,20 @@ pub fn closing_screen(
     screen.done()
 }
 
-/// A line with what to do, and the commands as they stand: to be copied, so never broken.
+/// What was found. A question names its room itself, and its id is in the commands.
+fn fact(line: &ClosingLine) -> String {
+    match line.about {
+        ClosingTopic::Question => line.observed.clone(),
+        ClosingTopic::OilyRag | ClosingTopic::Can | ClosingTopic::Rag | ClosingTopic::Bench => {
+            format!("{}: {}", line.subject, line.observed)
+        }
+    }
+}
+
+/// A line with what to do, and its commands. A command is never broken, so that it can be copied.
 fn full(screen: &mut Screen, line: &ClosingLine, lead: &str) {
     let indent = width(lead);
-    screen.item(lead, format!("{}: {}", line.subject, line.observed));
+    screen.item(lead, fact(line));
     screen.indented(indent, indent, &line.action);
     for (number, command) in line.commands.iter().enumerate() {
         // Each container has its own move; rags need only one of the ways.

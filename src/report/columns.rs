@@ -33,7 +33,7 @@ pub(super) struct Column<R> {
     pub head: &'static str,
     /// The same where there is little room.
     short: &'static str,
-    /// Its class on a page: `number` stands to the right.
+    /// Its class on a page: `number` is aligned right.
     pub class: Option<&'static str>,
     on: &'static [Medium],
     pub cell: for<'r> fn(&'r R, &'r View<'_>) -> ColumnContent<'r>,
@@ -82,7 +82,7 @@ impl<R> Listing<R> {
 }
 
 impl ColumnContent<'_> {
-    /// As plain text; `unknown` stands for what is not known.
+    /// As plain text; `unknown` stands for what is unknown.
     pub(super) fn text(&self, unknown: &str) -> String {
         match self {
             ColumnContent::Name(name) => (*name).to_string(),
@@ -99,7 +99,7 @@ impl ColumnContent<'_> {
         }
     }
 
-    /// Words, or that they are not known.
+    /// Words, or that they are unknown.
     pub(super) fn known<T: ToString>(known: Option<T>) -> ColumnContent<'static> {
         known.map_or(ColumnContent::Unknown, |known| {
             ColumnContent::Words(known.to_string())
@@ -122,7 +122,7 @@ pub(super) const fn column<R>(
     }
 }
 
-/// A column of numbers, which stand to the right.
+/// A column of numbers, which are aligned right.
 pub(super) const fn number<R>(
     head: &'static str,
     on: &'static [Medium],

@@ -1,7 +1,8 @@
-//! What falls due, and on which day: finishes to test or throw out, checks, services, waste, acceptances, actions.
+//! What is due, and on which day: finishes to test or throw out, checks, services, waste, acceptances, actions.
 
 use super::against::{ActionRow, ActionState};
 use super::shelf::StockRow;
+use super::words::date;
 use crate::check::Checked;
 use crate::finding::{Compared, Finding};
 use crate::quantity::{Day, Period};
@@ -9,7 +10,7 @@ use crate::record::{ProductKind, ShopTables};
 use crate::trade::{Asked, NEXT_ROUND};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-/// One thing that falls due.
+/// One thing that is due.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct DueItem {
     /// The day; one that is past already stands here as it was.
@@ -33,7 +34,7 @@ fn alone(span: Period) -> bool {
     }
 }
 
-/// All that falls due in this shop, by day.
+/// All that is due in this shop, by day.
 pub(super) fn dues(
     tables: &ShopTables,
     audit: &Checked<'_>,
@@ -64,7 +65,7 @@ fn source(finding: &Finding) -> String {
     )
 }
 
-/// The days of a finding that counts days. Those that wait for an answer of the walk-round come with the round.
+/// The days of a finding that counts days. Those that wait for an answer of the round come with the round.
 fn turning(finding: &Finding, on: Day, product: Option<&str>) -> Vec<DueItem> {
     let Some(turns) = finding.turns(on).filter(|_| finding.asks.is_none()) else {
         return Vec::new();
@@ -150,7 +151,7 @@ fn acceptances(findings: &[Finding], list: &mut Vec<DueItem>) {
     }
 }
 
-/// The walk-round: one day for all that is asked equally often; the rarer questions each for itself.
+/// The round: one day for all that is asked equally often; the rarer questions each for itself.
 fn rounds(round: &[Asked<'_>], list: &mut Vec<DueItem>) {
     let mut together: BTreeMap<String, Vec<&Asked<'_>>> = BTreeMap::new();
     for asked in round {
@@ -180,15 +181,20 @@ fn rounds(round: &[Asked<'_>], list: &mut Vec<DueItem>) {
         group.sort_by_key(|asked| asked.due);
         let Some(first) = group.first() else { continue };
         let lead = format!(
-            "Print them with `sandarac round`. Asked {}. Each with its due date:",
+            "Print the round with `sandarac round`. These checks are due {}:",
             every(&interval)
         );
-        let lines = group
-            .iter()
-            .map(|asked| format!("{}: {} [{}]", asked.due, named(asked), asked.question.check));
+        let lines = group.iter().map(|asked| {
+            format!(
+                "{}: {} [{}]",
+                date(asked.due),
+                named(asked),
+                asked.question.check
+            )
+        });
         list.push(DueItem {
             day: first.due,
-            kind: "walk-round",
+            kind: "round",
             subject: interval.clone(),
             title: format!("Round, {}: {} checks", every(&interval), group.len()),
             text: std::iter::once(lead).chain(lines).collect(),

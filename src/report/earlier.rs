@@ -120,19 +120,19 @@ pub fn read_earlier(file: &str, bytes: &[u8], shop: &str) -> Result<Earlier, Str
     struct FormatIn {
         format: u32,
     }
-    let no_audit = |fault: serde_json::Error| format!("it is no audit: {fault}");
+    let no_audit = |fault: serde_json::Error| format!("it is not an audit: {fault}");
     // The number first: what another format holds is not to be guessed at.
     let FormatIn { format } = serde_json::from_slice(bytes).map_err(no_audit)?;
     if format != FORMAT {
         return Err(format!(
-            "it is of format {format}, and this program reads {FORMAT}"
+            "it has format {format}, but this program reads format {FORMAT}"
         ));
     }
     let report: ReportIn = serde_json::from_slice(bytes).map_err(no_audit)?;
     let on = Day::parse(&report.on)
         .ok()
         .filter(|on| Some(*on) == day_named(file))
-        .ok_or_else(|| format!("it says that it is of `{}`", report.on))?;
+        .ok_or_else(|| format!("its date is `{}`", report.on))?;
     if report.shop != shop {
         return Err(format!("it is of another shop, `{}`", report.shop));
     }

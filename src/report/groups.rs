@@ -5,18 +5,18 @@ use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::{Amount, Dimension, Exact, natural};
 use std::collections::BTreeMap;
 
-/// What stands at one place and is of one class.
+/// What is at one place and is of one class.
 pub struct ClassGroup {
     pub room: String,
     /// The place; empty where only the room is known.
     pub place: String,
-    /// The class by each pack that has classes, or that it is not known.
+    /// The class by each pack that has classes, or that it is unknown.
     pub class: String,
     /// The kind of amount and its sum; `None` where it cannot be added.
     pub sum: Option<Amount>,
     /// How many containers.
     pub containers: usize,
-    /// How many of them hold an amount that is not known.
+    /// How many of them hold an amount that is unknown.
     pub unknown: usize,
     /// The sum has more digits than can be added.
     too_fine: bool,
@@ -26,17 +26,17 @@ impl ClassGroup {
     /// What it holds in words, and how many of its containers are in no sum.
     pub fn holds(&self, us: bool) -> String {
         match self.sum.filter(|_| self.unknown < self.containers) {
-            None => "not known".into(),
+            None => "unknown".into(),
             Some(sum) if self.unknown > 0 => {
-                format!("{} and {} not known", natural(sum, us), self.unknown)
+                format!("{}, and {} unknown", natural(sum, us), self.unknown)
             }
             Some(sum) => natural(sum, us),
         }
     }
 }
 
-/// Where a class is not known.
-pub const CLASS_NOT_KNOWN: &str = "class not known";
+/// Where a class is unknown.
+pub const CLASS_NOT_KNOWN: &str = "class unknown";
 
 /// The class of a row by every pack, each title once.
 pub(super) fn class_of(row: &StockRow) -> String {
@@ -92,7 +92,7 @@ pub(super) fn groups(rows: &[StockRow]) -> Vec<ClassGroup> {
     found.into_values().collect()
 }
 
-/// The findings that hold what stands together against a limit and have numbers, or cannot be judged, by what they are about.
+/// The findings that hold what is stored together against a limit and have numbers, or cannot be judged, by what they are about.
 pub(super) fn totals(findings: &[Finding]) -> Vec<&Finding> {
     let shows = |finding: &&Finding| {
         let numbers = matches!(finding.compared, Some(Compared::AtMost { .. }));

@@ -3,6 +3,7 @@
 use super::columns::{ColumnContent, Listing, Medium};
 use super::urgent::SCREENING;
 use super::view::View;
+use super::words::{FindingWords, date};
 use crate::finding::{Cited, Finding, Verdict};
 use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
@@ -49,7 +50,7 @@ pub(super) fn footer(view: &View<'_>) -> Markup {
     html! {
         footer {
             p { (SCREENING) }
-            p { "Made by sandarac from the files of this shop as they stood, for the close of " (view.on) "." }
+            p { "Made by sandarac from the files of this shop, for the end of " (date(view.on)) "." }
         }
     }
 }
@@ -61,7 +62,7 @@ pub(super) fn name(text: &str) -> Markup {
     html! { bdi class=[class] { (clean(text)) } }
 }
 
-/// A sentence of the report; what stands between backticks is a name.
+/// A sentence of the report; what is between backticks is a name.
 pub(super) fn prose(text: &str) -> Markup {
     let text = clean(text);
     let parts: Vec<&str> = text.split('`').collect();
@@ -185,28 +186,33 @@ pub(super) fn counts(view: &View<'_>) -> Markup {
     }
 }
 
-/// Observed, limit and margin of a finding, and a bar where there is one.
-pub(super) fn figures(finding: &Finding, bar: Option<Markup>) -> Markup {
-    let seen = match finding.verdict {
-        Verdict::CannotJudge => "Not known",
-        Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => "Observed",
-    };
+/// Record, limit and margin of a finding, where they say more than its sentence.
+pub(super) fn figures(finding: &Finding, fact: &str) -> Markup {
+    let said = fact.contains(&finding.observed);
+    let unbounded = finding.limit.is_empty() && finding.margin.is_none();
+    if said && unbounded {
+        return html! {};
+    }
     html! {
         dl.figures {
-            div { dt { (seen) } dd.observed { (prose(&finding.observed)) } }
+            div { dt { "On record" } dd.observed { (prose(&finding.observed)) } }
             @if !finding.limit.is_empty() { div { dt { "Limit" } dd.limit { (prose(&finding.limit)) } } }
             @if let Some(margin) = &finding.margin {
                 div {
                     dt { "Margin" }
                     dd {
                         span.margin { (clean(margin)) }
-                        @if finding.tightest { " · the tighter of the packs" }
+                        @if finding.tightest { " · the strictest of the packs" }
                     }
                 }
             }
-            @if let Some(bar) = bar { div.drawn { dt.unseen { "Bar" } dd { (bar) } } }
         }
     }
+}
+
+/// The state of a finding in words, marked by its verdict.
+pub(super) fn state(finding: &Finding, words: &FindingWords) -> Markup {
+    html! { span.verdict.(finding.verdict.word()) { (words.state) } }
 }
 
 /// The cautions for what is there.
@@ -227,7 +233,7 @@ pub(super) fn cautions(view: &View<'_>) -> Markup {
 pub(super) fn source(cited: &Cited) -> Markup {
     html! {
         cite { (prose(&cited.document)) } ", " (prose(&cited.edition)) ", " (prose(&cited.clause))
-        @if let Some(day) = cited.in_force { "; in force since " (dated(day)) }
+        @if let Some(day) = cited.in_force { "; in effect since " (on_day(day)) }
         "; " (how_seen(cited.seen))
     }
 }
@@ -235,12 +241,17 @@ pub(super) fn source(cited: &Cited) -> Markup {
 pub(super) fn how_seen(seen: Seen) -> &'static str {
     match seen {
         Seen::Text => "read in the text",
-        Seen::Secondary => "from a secondary source",
+        Seen::Secondary => "read in another source",
         Seen::Memory => "from memory, not confirmed",
     }
 }
 
-/// A day, which no line break cuts.
+/// A day in a sentence.
+pub(super) fn on_day(day: Day) -> Markup {
+    html! { time datetime=(day) { (date(day)) } }
+}
+
+/// A day in a table, which no line break cuts.
 pub(super) fn dated(day: Day) -> Markup {
     html! { time datetime=(day) { (day) } }
 }

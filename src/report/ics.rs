@@ -1,4 +1,4 @@
-//! iCalendar (RFC 5545): what falls due, as days without a time, so that no time zone is needed.
+//! iCalendar (RFC 5545): what is due, as days without a time, so that no time zone is needed.
 //!
 //! The text is a function of the files and the day asked alone. An event's UID is made from the names of shop, kind and
 //! subject (RFC 9562, section 5.5), and says nothing of them (RFC 7986, section 5.3), so that importing again changes the
@@ -8,6 +8,7 @@
 use super::due::DueItem;
 use super::format::Format;
 use super::view::View;
+use super::words::date;
 use crate::quantity::Day;
 use crate::text::clean;
 use icalendar::{Calendar, Component, Event, Property};
@@ -20,8 +21,8 @@ const NAMES: Uuid = Uuid::from_u128(0x5a2f_91d4_7c0e_4b63_9e18_d3a7_60c5_2f4b);
 /// The first day of the count behind SEQUENCE.
 const FIRST: &str = "1970-01-01";
 
-/// `due.ics`: what falls due. What was due before the day asked stands on that day, and says when it was due: a reminder in
-/// the past reminds nobody.
+/// `due.ics`: what is due. What was due before the day asked stands on that day, and says when it was due: a reminder in
+/// the past gives no reminder.
 pub struct DueCalendar;
 
 impl Format for DueCalendar {
@@ -49,7 +50,7 @@ fn calendar(view: &View<'_>) -> String {
     ] {
         calendar.append_property(Property::new(key, value));
     }
-    // RFC 7986, section 5.1. The writer escapes only what it knows, or is told, to be text.
+    // RFC 7986, section 5.1. The writer escapes only what it knows, or is reported, to be text.
     let mut name = Property::new("NAME", name);
     name.add_parameter("VALUE", "TEXT");
     calendar.append_property(name);
@@ -121,13 +122,13 @@ fn event(view: &View<'_>, due: &DueItem) -> Event {
     let stamp = format!("{}T000000Z", basic(on));
     let days = Day::parse(FIRST).map_or(0, |first| on.since(first).max(0));
     let (day, late) = if due.day < on {
-        (on, format!(" (was due {})", due.day))
+        (on, format!(" (was due {})", date(due.day)))
     } else {
         (due.day, String::new())
     };
     let mut text = shortened(&due.text);
     text.push(
-        "A reminder and no certificate: the authority, the data sheet and a licensed practitioner come first.".into(),
+        "This is a reminder, not a certificate. Your local authority, the data sheet and a licensed professional come first.".into(),
     );
     let mut event = Event::with_uid(&uid(&view.shop, due));
     let mut start = Property::new("DTSTART", basic(day));

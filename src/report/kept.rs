@@ -1,4 +1,4 @@
-//! How long each finish keeps: from which day, when it is to be tested, when it is thrown out.
+//! How long each finish keeps: from which day, when it is to be tested, when it is discarded.
 
 use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::{Day, Exact, Period};
@@ -20,11 +20,11 @@ pub struct KeptDays {
     pub from: Day,
     /// To be tested from here on.
     pub test: Day,
-    /// Thrown out after that, if it is thrown out by age.
+    /// Thrown out after that, if it is discarded by age.
     pub until: Option<Day>,
 }
 
-/// Everything that ages, by what runs out first; what has no days stands last.
+/// Everything that ages, by what runs out first; what has no days comes last.
 pub(super) fn aging<'f>(
     tables: &ShopTables,
     findings: &'f [Finding],

@@ -49,10 +49,9 @@ pub(super) const STOCK: Listing<StockRow> = Listing {
 
 /// Containers of waste.
 pub(super) const WASTE: Listing<StockRow> = Listing {
-    title: "Waste that stands here",
+    title: "Waste in the shop",
     intro: "",
-    empty: "No container of a product of the kind `waste` is on record on this day. Spent solvent in a jar of another kind \
-            would not be among them.",
+    empty: "No container of waste is on record on this day. Spent solvent counts only if its product has the kind waste.",
     class: "",
     columns: &[
         CONTAINER,
@@ -115,7 +114,7 @@ const LABELLED: Column<StockRow> =
     });
 
 const ROWS: Column<StockRow> = column(
-    "Rows: as written, then last entries",
+    "Rows: inventory, then last entries",
     &[Binder],
     |row: &StockRow, _| ColumnContent::Rows(row.rows.clone(), None),
 )
@@ -125,14 +124,14 @@ fn product_and_lot<'r>(row: &'r StockRow, _: &'r View<'_>) -> ColumnContent<'r> 
     ColumnContent::Marked(&row.product, ", lot ", row.lot.as_deref())
 }
 
-/// Where rags are, state by state, is told in a part of their own, and no number of them here.
+/// Where rags are, state by state, is reported in a part of their own, and no number of them here.
 fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> ColumnContent<'r> {
     let holds = match row.cloth {
         Some(_) => "see tab 2".to_string(),
         None => row.amount_text(view.us),
     };
     let full = if row.counted_full {
-        ", counted as full at first"
+        "; was counted as full before"
     } else {
         ""
     };
@@ -163,7 +162,7 @@ pub(super) const PACKS: Listing<PackView> = Listing {
         column("Where", WIDE, |pack, _| {
             ColumnContent::Name(&pack.jurisdiction)
         }),
-        column("Whom", WIDE, |pack, _| ColumnContent::Name(&pack.binds)),
+        column("Binds", WIDE, |pack, _| ColumnContent::Name(&pack.binds)),
         number("Rules", WIDE, |pack: &PackView, _| {
             ColumnContent::Words(pack.rules.to_string())
         }),
@@ -171,23 +170,23 @@ pub(super) const PACKS: Listing<PackView> = Listing {
     container: None,
 };
 
-/// Sessions with vapour.
+/// Sessions with vapor.
 pub(super) const SESSIONS: Listing<Session> = Listing {
     title: "Sessions of the last month, worst first",
-    intro: "Every figure is an estimate for air that is stirred through the whole room. At the bench and at your face it is worse; \
-            vapour also runs along the floor. A quarter of the lower explosive limit counts as hazardous.",
-    empty: "No session with vapour is on record for the last month. That says what was logged, not what was in the air.",
+    intro: "All figures are estimates for well-mixed air. The air at the bench and at your face is worse, and vapor also runs along \
+            the floor. A quarter of the lower explosive limit counts as hazardous.",
+    empty: "The log of the last month has no session with vapor. Sessions that were not logged are not shown.",
     class: "",
     columns: &[
-        column("Began", WIDE, |session, _| {
+        column("Start", WIDE, |session, _| {
             ColumnContent::Moment(session.initial)
         }),
-        column("What it says", WIDE, |session, view| {
+        column("Result", WIDE, |session, view| {
             ColumnContent::Words(match &session.gap {
                 Some(gap) if passes_a_limit(session) => {
-                    format!("{}; the rest is not known: {gap}", says(&view.air, session))
+                    format!("{}; the rest is unknown: {gap}", says(&view.air, session))
                 }
-                Some(gap) => format!("cannot be told: {gap}"),
+                Some(gap) => format!("unknown: {gap}"),
                 None => says(&view.air, session),
             })
         }),
@@ -198,22 +197,22 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
         column("Used", WIDE, |session, view| {
             ColumnContent::Words(view.air.used(session))
         }),
-        number("Peak, share of lower explosive limit", WIDE, |it, _| {
+        number("Peak share of the lower explosive limit", WIDE, |it, _| {
             ColumnContent::known(of_lel(it))
         }),
-        number("Legal limits, sum over 8 h", WIDE, |it, _| {
+        number("Legal limits, 8-hour sum", WIDE, |it, _| {
             ColumnContent::known(sum(it.told(Against::Legal)))
         }),
-        number("Guide values, sum over 8 h", WIDE, |it, _| {
+        number("Guide values, 8-hour sum", WIDE, |it, _| {
             ColumnContent::known(sum(it.told(Against::Guide)))
         }),
-        number("Short-term limits, sum over 15 min", WIDE, |it, _| {
+        number("Short-term limits, 15-minute sum", WIDE, |it, _| {
             ColumnContent::Words(short_term(it))
         }),
         number("Clear by", WIDE, |it, _| known_figure(it, clear_by(it))),
         column("By", &[Binder], |session: &Session, _| {
             match session.by.as_slice() {
-                [] => ColumnContent::Words("not written".into()),
+                [] => ColumnContent::Words("not recorded".into()),
                 by => ColumnContent::Names(by.to_vec()),
             }
         }),
@@ -222,7 +221,7 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
     container: None,
 };
 
-/// A figure of a session; of one that cannot be judged no figure is known.
+/// A figure of a session. A session with a gap has none.
 fn known_figure(session: &Session, figure: Option<String>) -> ColumnContent<'static> {
     ColumnContent::known(figure.filter(|_| session.gap.is_none()))
 }

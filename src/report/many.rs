@@ -1,8 +1,10 @@
-//! Many shops on one page: the worst first, what stands there by class, and what is common.
+//! Many shops on one page: the worst first, what is there by class, and what is common.
 
 use super::screen::Screen;
 use super::view::{Counts, View};
+use super::words::date;
 use crate::finding::{Detail, Finding, RagsAre, Verdict};
+use crate::quantity::Day;
 use crate::quantity::{Amount, Exact, Volume, natural};
 use crate::text::clean;
 use std::collections::BTreeMap;
@@ -91,7 +93,7 @@ impl ShopLine {
     }
 }
 
-/// Rags that can catch fire where they are, or that nobody can find.
+/// Rags that can catch fire where they are, or that are missing.
 fn is_loose_rag(finding: &Finding) -> bool {
     matches!(
         finding.detail,
@@ -174,7 +176,7 @@ pub fn many(view: &ManyView, columns: usize) -> String {
     screen.line(format!(
         "{} shops at the end of {}: {} over a limit, {} not audited",
         view.shops.len() + view.unread.len(),
-        view.on,
+        view.shown_day(),
         view.shops
             .iter()
             .filter(|shop| shop.count(Verdict::Breach) > 0)
@@ -214,8 +216,31 @@ fn cells(shop: &ShopLine) -> Vec<String> {
         shop.count(Verdict::Breach).to_string(),
         shop.count(Verdict::CannotJudge).to_string(),
         shop.count(Verdict::Near).to_string(),
-        first.chars().take(44).collect(),
+        first_words(first, 60),
     ]
+}
+
+impl ManyView {
+    /// The day for people.
+    pub(super) fn shown_day(&self) -> String {
+        Day::parse(&self.on).map_or_else(|_| self.on.clone(), date)
+    }
+}
+
+/// The beginning of a task: its first sentence, cut between two words if it is long.
+fn first_words(text: &str, most: usize) -> String {
+    let sentence = text.split_once(". ").map_or(text, |(first, _)| first);
+    let mut out = String::new();
+    for word in sentence.split(' ') {
+        if out.chars().count() + word.chars().count() > most {
+            return format!("{out} …");
+        }
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.push_str(word);
+    }
+    out
 }
 
 /// A heading and its lines, where there are any.

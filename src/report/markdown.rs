@@ -166,7 +166,7 @@ fn about(view: &View<'_>, finding: &Finding, words: &FindingWords) -> Vec<String
     if words.task != words.fact {
         lines.push(format!("To do: {}", safe(&words.task)));
     }
-    if finding.action != words.task && finding.action != words.fact {
+    if words.adds(&finding.action) {
         lines.push(format!("In detail: {}", safe(&finding.action)));
     }
     lines.push(format!("Why: {}", safe(&finding.why)));

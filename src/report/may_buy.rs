@@ -46,7 +46,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: ProductId, held: Option<Amou
             let shown = at_most(left, supply.tables.shop.us);
             MayBuy::Left(left, format!("storage: {rule}: {shown} are left"))
         }
-        // A limit that counts none of what stands here does not count this product.
+        // A limit that counts none of what is here does not count this product.
         (None, None) if held.is_some_and(|held| !held.base().is_zero()) => MayBuy::Free,
         (None, None) => MayBuy::NotKnown(
             "no limit was checked, because none is in stock or the amount is unknown".into(),
@@ -54,7 +54,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: ProductId, held: Option<Amou
     }
 }
 
-/// The least that a total which counts this product leaves, and a total of which that is not known.
+/// The least that a total which counts this product leaves, and a total of which that is unknown.
 fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>, Option<String>) {
     let rows: Vec<_> = supply.containers(product).map(|(row, _)| row.at).collect();
     let (mut least, mut unknown): (Option<(Exact, String)>, _) = (None, None);
@@ -89,7 +89,7 @@ fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>
     (least, unknown)
 }
 
-/// The rule of a finding about what stands together.
+/// The rule of a finding about what is stored together.
 fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
     if finding.concern != Concern::StoredTotal {
         return None;
@@ -98,7 +98,7 @@ fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
     pack.rules.iter().find(|rule| rule.id == *finding.rule)
 }
 
-/// Does the rule count the class of this product, as far as anybody knows?
+/// Does the rule count the class of this product, as far as anyone knows?
 fn may_mean(supply: &Supply<'_>, product: ProductId, rule: &Rule, pack: &str) -> bool {
     let words = rule.select.keys.iter().find(|(key, _)| *key == "class");
     let Some((_, words)) = words else { return true };
@@ -170,7 +170,7 @@ pub(super) fn keeping(
         Period::Hours(_) | Period::Minutes(_) => 0,
     };
     let (Some(held), Some(rate)) = (held, rate) else {
-        return MayBuy::NotKnown(format!("shelf life {span}, and the rate of use is unknown"));
+        return MayBuy::NotKnown(format!("{span}, and the rate of use is unknown"));
     };
     let whole = rate
         .used()

@@ -5,7 +5,8 @@ use super::mix_view::{
 };
 use super::screen::Screen;
 use crate::check::Fit;
-use crate::quantity::{Amount, Ratio, TooFine, natural};
+use crate::quantity::unit::for_shop;
+use crate::quantity::{Amount, Ratio, TooFine, in_unit, natural};
 use crate::trade::mixing::{evaporates, resin_by_volume, resin_by_weight};
 use crate::vapour::shown::figures;
 
@@ -13,7 +14,7 @@ use crate::vapour::shown::figures;
 const ORDER: [&str; 5] = [
     "Pour the alcohol into a clean glass or plastic jar with room to shake. Add the flakes a few at a time, so that they do \
      not cake. Never use bare metal: iron stains shellac (shellac mixing chart; trade practice).",
-    "Close the lid. Shake or stir every half hour at first, then leave it overnight. Below 60 F it takes longer. To warm \
+    "Close the lid. Shake or stir every half hour at first, then leave it overnight. Below 60 °F (16 °C) it takes longer. To warm \
      it, set the jar, with its lid loose, in warm water heated elsewhere. Never use a hot plate or a flame.",
     "When only wax or dirt is left, strain it into its storage jar. Flakes that are still jelly the next day have failed.",
     "Try a thin film on glass. It must be dry within 15 minutes, and hard under a fingernail the next day.",
@@ -28,7 +29,10 @@ const ORDER_THIN: [&str; 4] = [
 ];
 
 fn both(amount: Amount, us: bool) -> String {
-    format!("{} ({})", natural(amount, us), natural(amount, !us))
+    match us {
+        true => format!("{} ({})", natural(amount, true), natural(amount, false)),
+        false => natural(amount, false),
+    }
 }
 
 fn volume(ratio: Ratio, us: bool) -> Result<String, TooFine> {
@@ -55,7 +59,7 @@ pub fn mix_screen(view: &MixView<'_>, columns: usize) -> Result<String, TooFine>
             let from = jar.map_or_else(String::new, |jar| format!(" in {jar}"));
             let (from_cut, to) = (thinning.from.words(), thinning.to.words());
             format!(
-                "To let the {from_cut} cut{from} down to a {to} cut: {}",
+                "To thin the {from_cut} cut{from} to a {to} cut: {}",
                 view.product
             )
         }
@@ -165,7 +169,8 @@ fn what_it_is(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
             ),
         ],
     };
-    words.extend(view.classes.iter().flat_map(class_words));
+    let classes = view.classes.iter();
+    words.extend(classes.flat_map(|class| class_words(class, view.us)));
     words.push(keeping_words(view.keeps.as_ref()));
     for words in words {
         screen.indented(2, 6, words);
@@ -173,7 +178,7 @@ fn what_it_is(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
     Ok(())
 }
 
-fn class_words(class: &MixClass<'_>) -> Vec<String> {
+fn class_words(class: &MixClass<'_>, us: bool) -> Vec<String> {
     let title = match &class.class {
         Ok(title) => format!(
             "{title} ({}), by the flash point of the alcohol",
@@ -189,7 +194,7 @@ fn class_words(class: &MixClass<'_>) -> Vec<String> {
         };
         words.push(format!(
             "largest glass or plastic container: {}{jars} ({}/{}, {}). `sandarac audit` checks each one",
-            size.most.text(),
+            in_unit(size.most.base, for_shop(size.most.unit, us)),
             class.pack,
             size.rule,
             size.citation.clause

@@ -29,7 +29,7 @@ pub struct MixView<'a> {
     pub classes: Vec<MixClass<'a>>,
     /// How long it keeps; `None` where no time is in print.
     pub keeps: Option<Keeps<'a>>,
-    /// What is needed of what stands on the shelf.
+    /// What is needed of what is on the shelf.
     pub needs: Vec<MixNeed<'a>>,
     /// How much of it the shop uses.
     pub batch: Option<MixBatch>,
@@ -63,7 +63,7 @@ pub enum Recipe<'a> {
 pub struct MixClass<'a> {
     /// The pack.
     pub pack: &'a str,
-    /// The class, or why it is not known.
+    /// The class, or why it is unknown.
     pub class: Result<&'a str, String>,
     /// What the pack's rules allow for glass and plastic, and how many of the largest the mixture takes.
     pub sizes: Vec<(VesselSize<'a>, Option<i64>)>,
@@ -75,7 +75,7 @@ pub struct Keeps<'a> {
     pub from: Option<Day>,
     /// To be tested from this day on.
     pub test_from: Option<Day>,
-    /// To be thrown out after this day.
+    /// To be discarded after this day.
     pub discard_after: Option<Day>,
     /// Which tests decide.
     pub test: &'a str,
@@ -83,7 +83,7 @@ pub struct Keeps<'a> {
     pub says: String,
 }
 
-/// A thing that is needed, and what of it stands there.
+/// A thing that is needed, and what of it is there.
 pub struct MixNeed<'a> {
     /// `flakes`, `alcohol` or `stock`.
     pub what: &'static str,
@@ -109,7 +109,7 @@ pub struct MixBatch {
     pub until: Day,
     /// What will be used by then at that pace.
     pub ahead: Amount,
-    /// What stands there of the same already, fit for use.
+    /// What is there of the same already, fit for use.
     pub there: Amount,
     /// The most to mix.
     pub most: Amount,

@@ -42,6 +42,7 @@ mod share;
 mod sheet;
 mod sheet_csv;
 mod sheet_html;
+mod sheet_weight;
 mod shelf;
 mod stock_screen;
 mod supply;

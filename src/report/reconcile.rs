@@ -1,4 +1,4 @@
-//! Where every product went, month by month, and what nobody can explain: a table a product, and the steady losses.
+//! Where each product went, month by month, the count differences, and the steady losses. One table for each product.
 
 use super::located::row_of;
 use super::screen::Screen;

@@ -7,7 +7,7 @@ use super::supply::{MONTHS, Rate, Supply};
 use crate::quantity::{Amount, Exact, about_ratio, at_most, month_of, natural, shared};
 use crate::record::{ProductId, ProductKind};
 
-/// Less than so many months of stock is low where no target is set. (A judgement.)
+/// Less than so many months of stock is low where no target is set. (A judgment.)
 const LOW_MONTHS: i64 = 1;
 
 /// A row before it is worded.
@@ -18,7 +18,7 @@ struct SupplyRow {
     cells: Vec<String>,
 }
 
-/// What stands under the table: the rules, each once and with a number, and remarks.
+/// What is under the table: the rules, each once and with a number, and remarks.
 #[derive(Default)]
 struct UnderTable {
     rules: Vec<String>,
@@ -136,6 +136,10 @@ impl Supply<'_> {
     fn no_rate(&self, product: ProductId) -> String {
         match self.window(product) {
             None => "less than a whole month is on record, so its rate of use is unknown".into(),
+            Some((first, last)) if first == last => format!(
+                "no use is on record in {}, so how long it lasts is unknown",
+                month_of(first)
+            ),
             Some((first, last)) => format!(
                 "no use is on record from {} to {}, so how long it lasts is unknown",
                 month_of(first),

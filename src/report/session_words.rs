@@ -8,7 +8,7 @@ use crate::vapour::shown::figures_against;
 /// All of a limit, in per cent.
 const WHOLE: f64 = 100.0;
 
-/// What the session comes to. Every figure is an estimate; what is not known is said.
+/// What the session comes to. Every figure is an estimate; what is unknown is said.
 pub fn session_words(session: &Session) -> Vec<String> {
     if let Some(gap) = &session.gap {
         return vec![format!("The air of this session is unknown: {gap}.")];
@@ -26,6 +26,10 @@ pub fn session_words(session: &Session) -> Vec<String> {
         (
             session.legal,
             "of the legal limits over the worst eight hours.",
+        ),
+        (
+            session.short_legal,
+            "of the legal short-term limits over the worst 15 minutes.",
         ),
         (
             session.short,

@@ -2,8 +2,9 @@
 //! sheet; the formats are beside this file.
 
 use super::due::every;
+use super::sheet_weight::QuestionWeights;
 use super::view::View;
-use crate::pack::Severity;
+use super::words::{date, moment};
 use crate::quantity::{Amount, Day, Dimension, in_unit, natural, pieces_together, unit};
 use crate::record::{
     Container, ContainerId, Fixture, FixtureKind, Location, PlaceId, Room, RoomId, ShopTables,
@@ -94,7 +95,7 @@ pub struct RoundCheck {
     pub due: String,
 }
 
-/// Where a row stands, before the walk is laid out.
+/// Where a row is, before the walk is laid out.
 struct Stop {
     location: Location,
     /// A fixture, by position.
@@ -124,7 +125,7 @@ impl Stop {
     }
 }
 
-/// Where one stands to look at something; the room as a whole comes at the end of the walk.
+/// Where one is to look at something; the room as a whole comes at the end of the walk.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Station {
     Place(PlaceId),
@@ -136,7 +137,11 @@ enum Station {
 pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet {
     let mut stops = counts(tables, stock, view);
     let asked = view.round.iter().filter(|asked| asked.belongs_on(view.on));
-    stops.extend(asked.map(|asked| stop(tables, view.on, asked)));
+    let weights = QuestionWeights::of(view);
+    stops.extend(asked.map(|asked| {
+        let must = weights.is_required(asked.question);
+        stop(tables, view.on, asked, must)
+    }));
     let rooms = RoomId::each(&tables.rooms);
     stops.extend(rooms.map(|(id, room)| exhaust(id, room, view.us)));
     let mut legs = Vec::new();
@@ -150,10 +155,7 @@ pub fn sheet(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> RoundSheet 
         });
     }
     let (counted, others) = stops.into_iter().partition(Stop::is_count);
-    for (title, mine) in [
-        ("Where it stands is not written down", counted),
-        ("The shop as a whole", others),
-    ] {
+    for (title, mine) in [("Place not recorded", counted), ("Whole shop", others)] {
         legs.push(Leg {
             title: title.to_string(),
             room: String::new(),
@@ -192,7 +194,8 @@ fn counts(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
         let soiled = contents.cloth.iter();
         let soiled = soiled.filter(|batch| batch.state != RagState::Clean);
         stops.extend(
-            soiled.map(|batch| Stop::new(batch.location, None, rags(&container.id, batch))),
+            soiled
+                .map(|batch| Stop::new(batch.location, None, rags(&container.id, batch, view.us))),
         );
         let count = count(container, contents, view.us);
         stops.push(Stop::new(contents.location, None, Ask::Count(count)));
@@ -203,22 +206,22 @@ fn counts(tables: &ShopTables, stock: &Stock, view: &View<'_>) -> Vec<Stop> {
 fn count(container: &Container, contents: &ContainerState, us: bool) -> RoundCount {
     let expected = contents
         .amount
-        .map_or_else(|| "not known".to_string(), |amount| natural(amount, us));
+        .map_or_else(|| "unknown".to_string(), |amount| natural(amount, us));
     let shown = contents.amount.or(container.capacity);
     let unit = shown.map_or("", |amount| unit_of(amount, us));
     let mut remarks = Vec::new();
     if let Some(size) = container.capacity {
-        remarks.push(format!("vessel of {}", natural(size, us)));
+        remarks.push(format!("size {}", natural(size, us)));
     }
     if contents.counted_full && contents.entries == 0 {
-        remarks.push("never counted, taken as full".to_string());
+        remarks.push("never counted, counts as full".to_string());
     }
     let clean = |batch: &&RagBatch| batch.state == RagState::Clean;
     if contents.cloth.iter().any(|batch| !clean(&batch)) {
         let here = contents.cloth.iter().filter(clean);
         let pieces = pieces_together(here.map(|batch| batch.pieces));
         remarks.push(format!(
-            "{} clean; count all of the row, wherever they are",
+            "{} clean; count all pieces of this row, wherever they are",
             pieces.digits()
         ));
     }
@@ -239,24 +242,24 @@ fn unit_of(amount: Amount, us: bool) -> &'static str {
 }
 
 /// Rags that touched something: where the book has them, and where they should be.
-fn rags(container: &str, batch: &RagBatch) -> Ask {
+fn rags(container: &str, batch: &RagBatch, us: bool) -> Ask {
     let pieces = batch.pieces.digits();
     let since = batch
         .since
-        .map_or_else(|| "an unknown time".to_string(), |since| since.to_string());
+        .map_or_else(|| "an unknown time".to_string(), |since| moment(since, us));
     let (state, should) = match batch.state {
         RagState::Wet => (
-            "wet and loose here by the book",
-            "none here: under water in a lidded metal can, or flat outdoors, now",
+            "wet and loose here, by the log",
+            "none may be here: put it under water in a lidded metal can or flat outdoors now",
         ),
-        RagState::InCan => ("in the can", "lid shut; can emptied outdoors today"),
-        RagState::UnderWater => ("under water", "covered by water, lid tight"),
-        RagState::Flat => ("spread flat", "one layer, clear of the building"),
+        RagState::InCan => ("in the can", "lid shut, and the can emptied outdoors today"),
+        RagState::UnderWater => ("under water", "covered by water, with a tight lid"),
+        RagState::Flat => ("flat outdoors", "in one layer, clear of the building"),
         RagState::InJar => (
-            "in the jar for pads",
-            "lid tight; one that saw oil never dries in a heap",
+            "in the pad jar",
+            "lid tight; a pad with oil on it never dries in a heap",
         ),
-        RagState::Dry | RagState::Clean => ("found hard and dry", "each one hard all through"),
+        RagState::Dry | RagState::Clean => ("found hard and dry", "each one hard throughout"),
     };
     Ask::Look {
         what: format!("{container}: {pieces} pcs, {state}, since {since}"),
@@ -265,7 +268,7 @@ fn rags(container: &str, batch: &RagBatch) -> Ask {
 }
 
 /// A question, at the thing it is about where that can be walked to.
-fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
+fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>, must: bool) -> Stop {
     let question = asked.question;
     let named = tables.location(&asked.about).unwrap_or_default();
     let fixtures = || tables.fixtures.iter().flatten();
@@ -297,7 +300,7 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>) -> Stop {
         question: question.question.clone(),
         pass: question.pass.clone(),
         source: question.source.clone(),
-        must: question.severity == Severity::Must,
+        must,
         may_be_absent: question.may_be_absent,
         due: due(on, asked),
     });
@@ -308,9 +311,11 @@ fn due(on: Day, asked: &Asked<'_>) -> String {
     let often = every(&asked.every.to_string());
     match asked.last {
         None => format!("never answered; {often}"),
-        Some((day, Some(false))) => format!("no on {day}; {often}"),
-        Some((day, _)) if asked.due <= on => format!("due since {}; last on {day}", asked.due),
-        Some((day, _)) => format!("by {}; last on {day}", asked.due),
+        Some((day, Some(false))) => format!("no on {}; {often}", date(day)),
+        Some((day, _)) if asked.due <= on => {
+            format!("due since {}; last on {}", date(asked.due), date(day))
+        }
+        Some((day, _)) => format!("by {}; last on {}", date(asked.due), date(day)),
     }
 }
 
@@ -318,19 +323,19 @@ fn due(on: Day, asked: &Asked<'_>) -> String {
 fn exhaust(id: RoomId, room: &Room, us: bool) -> Stop {
     let symbol = if us { "cfm" } else { "m3/h" };
     let moved = room.exhaust.zip(unit::find(symbol)).map_or_else(
-        || "not known".to_string(),
+        || "unknown".to_string(),
         |(flow, unit)| in_unit(flow.base(), unit),
     );
     let measured = room.exhaust_measured.map_or_else(
-        || "never measured, as far as is written".to_string(),
-        |day| format!("measured on {day}"),
+        || "date of measurement not recorded".to_string(),
+        |day| format!("measured on {}", date(day)),
     );
     let location = Location {
         place: None,
         room: Some(id),
     };
     let ask = Ask::Look {
-        what: format!("Exhaust, if you measure it: airflow and day, into rooms.csv ({symbol})"),
+        what: format!("If you measure the exhaust: airflow ({symbol}) and date, for rooms.csv"),
         should: format!("{moved}; {measured}"),
     };
     Stop::new(location, None, ask)

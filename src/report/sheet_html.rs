@@ -55,8 +55,8 @@ fn head(sheet: &RoundSheet) -> Markup {
             h1 { "Round of " (date(sheet.on)) ", " (name(&sheet.shop)) }
             p { "Walked by" i.line {} "on" i.line {} "from" i.line {} "to" i.line {} }
             p {
-                "Count first, then compare with the book. A number without a unit is in the unit printed behind its line. Leave blank \
-                 what you did not look at: blank is unknown, never a yes. Write the fix and the person beside every no. "
+                "Count first, then compare with the book. A number without a unit has the unit printed after its line. Leave a line \
+                 blank if you did not look. Blank is unknown, never a yes. Beside every no, write the fix and the person. "
                 strong { "Put any loose oily rag under water or flat outdoors before you go on." }
             }
         }
@@ -73,7 +73,7 @@ fn room(leg: &Leg, numbers: &Numbers) -> Markup {
                 @if !place.is_empty() {
                     h3 {
                         (name(place))
-                        // A fixture stands here with what its plate says behind its name.
+                        // The name of a fixture here ends with the words of its plate.
                         @let on_plan = numbers.get(place).or_else(|| numbers.get(place.split(" (").next()?));
                         @if let Some(on_plan) = on_plan {
                             " " small { "on the floor plan:" @for number in on_plan { " " (number) } }
@@ -117,7 +117,7 @@ fn row(line: &RoundLine) -> Markup {
     }
 }
 
-/// What somebody undertook, with room to close it.
+/// Open actions, with room to close them.
 fn promised(view: &View<'_>) -> Markup {
     let open = || {
         view.actions
@@ -165,7 +165,7 @@ fn foot(sheet: &RoundSheet) -> Markup {
             p { "Not on this list:" i.line {} }
             p { i.line {} }
             p { "Signed" i.line {} "on" i.line {} }
-            p { small { "A screening aid, not a certificate. Nothing here shows a room or a pile of oily rags to be safe." } }
+            p { small { "A screening aid, not a certificate. Nothing here shows that a room or a pile of oily rags is safe." } }
         }
     }
 }

@@ -1,4 +1,4 @@
-//! What stands where, and what was used by month, as rows for every format.
+//! What is stored where, and what was used by month, as rows for every format.
 
 use crate::check::Checked;
 use crate::fact::Kept;
@@ -70,11 +70,11 @@ pub struct MonthRow {
     pub poured: Amount,
     /// Found by counts beyond the book, or below it.
     pub unexplained: Amount,
-    /// Went out of, less came into, vessels of which nobody knows how much they hold.
+    /// Amounts taken out of containers with an unknown amount, less what was put into them.
     pub untracked: Amount,
     /// Held at its end.
     pub end: Amount,
-    /// Whether start, in and out come to what stands there.
+    /// Whether start, in and out come to what is there.
     pub closes: bool,
 }
 
@@ -145,7 +145,7 @@ fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
     };
     let mut wet: Vec<(&str, Exact)> = Vec::new();
     for batch in batches.iter().filter(|p| p.state == RagState::Wet) {
-        let place = place_name(tables, batch.location).unwrap_or("a place not known");
+        let place = place_name(tables, batch.location).unwrap_or("an unknown place");
         match wet.iter_mut().find(|(other, _)| *other == place) {
             Some((_, sum)) => *sum = pieces_together([*sum, batch.pieces]),
             None => wet.push((place, batch.pieces)),
@@ -214,6 +214,6 @@ impl StockRow {
     /// Its amount in words.
     pub fn amount_text(&self, us: bool) -> String {
         self.amount
-            .map_or_else(|| "not known".into(), |amount| natural(amount, us))
+            .map_or_else(|| "unknown".into(), |amount| natural(amount, us))
     }
 }

@@ -8,7 +8,7 @@ use crate::record::{Container, ContainerId, ProductId, ShopTables};
 use crate::stock::{ContainerState, MonthUse, Stock};
 use crate::trade::ReferenceData;
 
-/// The rate of use is that of so many whole months, or of fewer where the books are younger. (A judgement.)
+/// The rate of use is that of so many whole months, or of fewer where the books are younger. (A judgment.)
 pub(super) const MONTHS: i32 = 3;
 
 /// What the table is made from.
@@ -61,7 +61,7 @@ impl<'a> Supply<'a> {
             .map(|(id, row)| (row, &self.stock[id]))
     }
 
-    /// What is held of a product, of one kind; `None` where a vessel's amount is not known, or kinds differ.
+    /// What is held of a product, of one kind; `None` where a vessel's amount is unknown, or kinds differ.
     pub(super) fn held(&self, product: ProductId) -> Option<Amount> {
         let mut sum: Option<Amount> = None;
         for (row, contents) in self.containers(product) {
@@ -123,7 +123,7 @@ impl<'a> Supply<'a> {
         let within = |m: &&MonthUse| (first..=last).contains(&m.month) && m.kind.same_kind(kind);
         let mut used = Exact::ZERO;
         for month in self.stock.used(product).iter().filter(within) {
-            // Rags are used up when they are thrown out.
+            // Rags are used up when they are discarded.
             let thrown = match kind {
                 Amount::Pieces(_) if cloth => month.discarded,
                 _ => Exact::ZERO,

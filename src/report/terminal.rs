@@ -113,8 +113,7 @@ fn one(screen: &mut Screen, view: &View<'_>, finding: &Finding) {
         screen.fill(step, &format!("      {}. ", number + 1), 9);
     }
     screen.indented(6, 6, format!("Why: {}", finding.why));
-    let is_general = finding.action != words.task && finding.action != words.fact;
-    if is_general {
+    if words.adds(&finding.action) {
         screen.indented(6, 6, format!("In detail: {}", finding.action));
     }
     if let Some(note) = &finding.citation.note {

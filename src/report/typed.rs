@@ -1,4 +1,4 @@
-//! Words that a person typed outside a table, held against the tables: everything that is wrong is told at once.
+//! Words that a person typed outside a table, held against the tables: everything that is wrong is reported at once.
 
 use super::not_audited::Refusal;
 use crate::quantity::{Amount, Dimension, Exact, Measure, MeasureFault, NumberFault};
@@ -25,7 +25,7 @@ pub struct WorkRequest<'a> {
     pub exhaust: Option<&'a str>,
 }
 
-/// Reads the words of a plan; everything that is wrong is told at once.
+/// Reads the words of a plan; everything that is wrong is reported at once.
 pub fn work_asked<'a>(
     asked: &WorkRequest<'a>,
     at_once: bool,

@@ -1,9 +1,7 @@
-//! What to do first: the most urgent things, each once, and how many more there are; and findings rule by rule.
+//! Sentences that several reports share, and findings rule by rule.
 
 use super::view::View;
-use super::wrap::some_of;
-use crate::finding::{Finding, Verdict};
-use std::collections::HashSet;
+use crate::finding::Finding;
 
 /// Said where nothing is to be done.
 pub(super) const NOTHING_OPEN: &str =
@@ -14,26 +12,6 @@ pub(super) const NO_FINDING: &str = "No finding needs action. This covers only t
 /// What every report says at its head.
 pub(super) const SCREENING: &str = "This is a screening aid, not a certificate. Your local authority, the data sheet of each product and a licensed \
      professional come first. Nothing here shows that a room or a pile of oily rags is safe.";
-
-/// What to do first.
-#[derive(Clone, Debug)]
-pub struct First<'v> {
-    /// What to do, about what, and the verdict behind it.
-    pub list: Vec<(&'v str, String, Verdict)>,
-    /// So many other things are to be done, too.
-    pub more: usize,
-}
-
-impl First<'_> {
-    /// That there is more, if so.
-    pub fn left_out(&self) -> Option<String> {
-        match self.more {
-            0 => None,
-            1 => Some("And one thing more, among the findings.".into()),
-            more => Some(format!("And {more} more, among the findings.")),
-        }
-    }
-}
 
 /// Findings of one rule with one citation, each with its position among all findings.
 pub struct RuleGroup<'v> {
@@ -64,31 +42,5 @@ impl View<'_> {
             }
         }
         groups
-    }
-
-    /// The most urgent things to do, each once.
-    pub fn first(&self, most: usize) -> First<'_> {
-        let mut more: HashSet<&str> = HashSet::new();
-        let mut list: Vec<(&str, Vec<&str>, Verdict)> = Vec::new();
-        let open = self.findings.iter();
-        for finding in open.filter(|f| f.calls() && !f.is_accepted()) {
-            let (action, subject) = (finding.action.as_str(), finding.subject.id.as_str());
-            let room = list.len() < most;
-            match list.iter_mut().find(|(known, ..)| *known == action) {
-                Some((_, subjects, _)) if subjects.contains(&subject) => {}
-                Some((_, subjects, _)) => subjects.push(subject),
-                None if room => list.push((action, vec![subject], finding.verdict)),
-                None => {
-                    more.insert(action);
-                }
-            }
-        }
-        let named = list.into_iter();
-        let named =
-            named.map(|(action, subjects, verdict)| (action, some_of(&subjects, 3), verdict));
-        First {
-            list: named.collect(),
-            more: more.len(),
-        }
     }
 }

@@ -16,7 +16,7 @@ pub struct AgingStock<'a> {
     pub stock: &'a Stock,
     /// The containers and their days.
     pub kept: Vec<Kept>,
-    /// Where things stand.
+    /// Where things are.
     pub files: &'a Files,
 }
 

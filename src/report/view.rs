@@ -43,13 +43,13 @@ pub struct View<'a> {
     wording: Wording<'a>,
     /// The page is to be printed as a whole, and not only its first sheet.
     pub full: bool,
-    /// What stands where.
+    /// What is stored where.
     pub stock: Vec<StockRow>,
     /// What became of each product, month by month.
     pub months: Vec<MonthRow>,
-    /// What stands where, by place and class.
+    /// What is stored where, by place and class.
     pub groups: Vec<ClassGroup>,
-    /// Findings about what stands together.
+    /// Findings about what is stored together.
     pub totals: Vec<&'a Finding>,
     /// What ages, by what runs out first.
     pub kept: Vec<AgingRow<'a>>,
@@ -59,13 +59,13 @@ pub struct View<'a> {
     pub floors: Vec<Floor>,
     /// The sessions of the last month, worst first.
     pub air: AirView<'a>,
-    /// What falls due, by day.
+    /// What is due, by day.
     pub dues: Vec<DueItem>,
-    /// The walk-round of this shop.
+    /// The round of this shop.
     pub round: &'a [Asked<'a>],
     /// This audit against an earlier one.
     pub against: Comparison,
-    /// What somebody undertook to put right.
+    /// Corrective actions.
     pub actions: Vec<ActionRow<'a>>,
     /// The cautions that apply.
     pub cautions: Vec<&'a Caution>,

@@ -30,7 +30,7 @@ pub enum HeldAtEnd {
     Sum(Amount),
     /// The inventory knew no container of it yet.
     NotOnRecord,
-    /// How much one of its containers held is not known.
+    /// How much one of its containers held is unknown.
     NotKnown,
 }
 

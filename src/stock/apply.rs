@@ -105,7 +105,7 @@ fn receive(booking: &mut Booking<'_>, container: ContainerId) -> Booked {
 fn take(booking: &mut Booking<'_>, container: ContainerId, flow: Flow) -> Booked {
     let held = booking.stock[container].amount;
     let Some(amount) = booking.step.amount.or(held) else {
-        // All of an amount that is not known is gone all the same.
+        // All of an amount that is unknown is gone all the same.
         if flow == Flow::Discarded {
             booking.stock[container].amount = Some(Amount::Volume(Volume::ZERO));
         }

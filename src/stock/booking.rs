@@ -68,7 +68,7 @@ impl Booking<'_> {
         self.exact(booked, container)
     }
 
-    /// Takes an amount out. Where nobody knows how much there is, it stays unknown.
+    /// Takes an amount out. An unknown amount stays unknown.
     pub fn take_out(&mut self, container: ContainerId, amount: Amount) -> Booked {
         self.stock[container].last_used = Some(self.step.when.day());
         let Some(held) = self.stock[container].amount else {
@@ -92,7 +92,7 @@ impl Booking<'_> {
         Ok(())
     }
 
-    /// Puts an amount in. Where nobody knows how much there is, it stays unknown.
+    /// Puts an amount in. An unknown amount stays unknown.
     pub fn put_in(&mut self, container: ContainerId, amount: Amount) -> Booked {
         let Some(held) = self.stock[container].amount else {
             return Ok(());

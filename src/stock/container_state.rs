@@ -13,7 +13,7 @@ pub struct ContainerState {
     pub(super) since: Option<Day>,
     /// A rag or a pad.
     pub(super) is_cloth: bool,
-    /// How much; `None` is not known.
+    /// How much; `None` is unknown.
     pub amount: Option<Amount>,
     /// The inventory gave no amount, so the vessel counted as full at first.
     pub counted_full: bool,
@@ -21,7 +21,7 @@ pub struct ContainerState {
     pub removed: Exact,
     /// What counts found beyond the book amount, or below it.
     pub unexplained: Exact,
-    /// Where it stands.
+    /// Where it is.
     pub location: Location,
     /// The day on which the first of it came into the empty vessel; `None` if it held some when the inventory began.
     pub filled: Option<Day>,
@@ -81,7 +81,7 @@ pub enum TrialResult {
     Pass,
     /// Slow: only for jigs and sealing, and to be tested again.
     Retest,
-    /// To be thrown out.
+    /// To be discarded.
     Fail,
 }
 

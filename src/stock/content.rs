@@ -60,7 +60,7 @@ pub(super) fn found_more(held: &[Portion], own: ProductId, weight: Bounded) -> C
     mixed(held, &rest, weight)
 }
 
-/// The share that an amount makes up of what a vessel holds once it is in it; anything where that is not known.
+/// The share that an amount makes up of what a vessel holds once it is in it; anything where that is unknown.
 pub(super) fn weight(added: Amount, full: Option<Amount>) -> Bounded {
     match full {
         Some(full) if full.same_kind(added) => Bounded::share(added.base(), full.base()),

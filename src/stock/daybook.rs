@@ -40,7 +40,7 @@ pub struct DaybookLine {
     pub note: String,
     /// The correction that mends it.
     pub mended: Option<LineCorrection>,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 
@@ -55,7 +55,7 @@ pub struct LineCorrection {
     pub amount: Option<Amount>,
     /// The place in place of the one written.
     pub location: Option<Location>,
-    /// Where the correction stands.
+    /// Where the correction is.
     pub at: Span,
 }
 
@@ -108,7 +108,7 @@ pub struct Daybook {
     pub spans: BTreeMap<What, (u64, Moment, Moment)>,
     /// Who wrote, with how many entries each; the first two hundred names.
     pub people: BTreeMap<String, u64>,
-    /// Entries with nobody's name.
+    /// Entries without a name.
     pub unnamed: u64,
 }
 

@@ -1,5 +1,5 @@
 //! The book of each month, product by product: what came, what went, what counts found. Its sum closes to the last digit:
-//! start + received + poured in − used − mixed − poured out − thrown out ± counted = end.
+//! start + received + poured in − used − mixed − poured out − discarded ± counted = end.
 //!
 //! Only vessels of which it is known how much they hold are in the sum. What counts found stays what it is, unexplained;
 //! nothing is booked as evaporation.
@@ -9,7 +9,7 @@ use super::stock_state::{MonthUse, Stock};
 use crate::quantity::{Amount, Day, Exact, TooFine};
 use crate::record::{ContainerId, ProductId, ShopTables};
 
-/// So many counts of one container in a row, each below the book, are a steady loss. (A judgement, no source: one short
+/// So many counts of one container in a row, each below the book, are a steady loss. (A judgment, no source: one short
 /// count is a slip of the pen, two may be, and a third asks for a cause.)
 pub const STEADY_COUNTS: usize = 3;
 
@@ -24,7 +24,7 @@ pub(super) enum Flow {
     Discarded,
     /// What a count found beyond the book, or below it.
     Unexplained,
-    /// The first count of a vessel of which nobody had known how much it holds.
+    /// The first count of a container with an unknown amount.
     FirstCounted,
 }
 
@@ -39,7 +39,7 @@ pub struct Reckoned {
     pub start: Exact,
     /// What is held at its end.
     pub end: Exact,
-    /// Does the last month end with what stands there? It does, unless digits were lost on the way.
+    /// Does the last month end with what is there? It does, unless digits were lost on the way.
     pub closes: bool,
 }
 
@@ -55,7 +55,7 @@ pub struct SteadyLoss {
 }
 
 impl Stock {
-    /// Books an amount in the sums of a month. What goes out of vessels of which nobody knows how much they hold, less what
+    /// Books an amount in the sums of a month. What goes out of containers with an unknown amount, less what
     /// comes in, is kept beside the sums.
     pub(super) fn book(
         &mut self,

@@ -7,7 +7,7 @@ use crate::text::{FileId, Files, Finished, Problems, Row, Rows, Table};
 use std::sync::mpsc::{Receiver, SyncSender, channel, sync_channel};
 use std::thread::Builder;
 
-/// So many rows are copied before they are handed over, and before somebody who waits is told of them.
+/// How many rows are copied before they are handed over and shown as progress.
 const BATCH: usize = 4096;
 /// Fewer, where rows are very long.
 const MOST_BYTES: usize = 1 << 20;
@@ -66,7 +66,7 @@ pub(super) fn read_ahead(
             if !batch.iter().all(&mut *take) {
                 break;
             }
-            // The reader may be done by now; then nobody fills the batch again.
+            // The reader may be done by now, so the batch may never be filled again.
             let _ = back.send(batch);
         }
         let (finished, found) = reader
@@ -77,7 +77,7 @@ pub(super) fn read_ahead(
     })
 }
 
-/// Copies rows into batches to the end of the table, or until nobody takes them any more.
+/// Copies rows into batches to the end of the table, or until the receiver is gone.
 fn copy_rows(
     mut table: Table<'_>,
     out: &SyncSender<Rows>,
@@ -126,7 +126,7 @@ mod tests {
                 minutes % 60
             );
             let usual = match row % 4 {
-                0 => format!("{when},use,A,0.125 L,,somebody {},", row % 999),
+                0 => format!("{when},use,A,0.125 L,,person {},", row % 999),
                 1 => format!("{when},receive,A,250 mL,,,"),
                 2 => format!("{when},use,rag,1 pcs,,,"),
                 _ => format!("{when},decant,A,1 mL,B,,"),
@@ -187,7 +187,7 @@ mod tests {
             seen.push(alone);
         }
         let usual = seen.first().unwrap();
-        assert!(usual.contains("somebody"), "people are named");
+        assert!(usual.contains("person"), "people are named");
         assert!(
             usual.contains("ahead: Some"),
             "some of it lies after the day"

@@ -25,7 +25,7 @@ impl Stock {
     }
 
     /// What a container held at the end of a month, or for the last one at the close of the day. `None`: the inventory did
-    /// not know it by then. `Some(None)`: how much is not known.
+    /// not know it by then. `Some(None)`: how much is unknown.
     pub fn held_at(
         &self,
         tables: &ShopTables,

@@ -164,7 +164,7 @@ fn add_lots(target: &mut ContainerState, lots: &[String]) {
     }
 }
 
-/// The older of two days; where one is not known the mixture's is not known, unless the vessel was empty.
+/// The older of two days; where one is unknown the mixture's is unknown, unless the vessel was empty.
 fn older<T: Ord>(target: Option<T>, source: Option<T>, was_empty: bool) -> Option<T> {
     match (target, source) {
         (Some(a), Some(b)) => Some(a.min(b)),

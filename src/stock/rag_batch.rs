@@ -1,4 +1,4 @@
-//! Batches of rags and pads: how many are in which state, where and since when. What is not known counts as wet.
+//! Batches of rags and pads: how many are in which state, where and since when. What is unknown counts as wet.
 
 use super::rag_states::{RagPlace, RagState};
 use crate::quantity::{Amount, Exact, Moment, TooFine};
@@ -13,7 +13,7 @@ pub struct RagBatch {
     pub state: RagState,
     /// How many.
     pub pieces: Exact,
-    /// Since when the first of them is in it; `None` is not known.
+    /// Since when the first of them is in it; `None` is unknown.
     pub since: Option<Moment>,
     /// Where.
     pub location: Location,
@@ -38,11 +38,11 @@ pub struct UnsecuredNight {
     pub until: Moment,
     /// Nights.
     pub nights: i64,
-    /// A count found them gone, and nobody wrote down where to.
+    /// A count found them gone, and no entry says where they went.
     pub missing: bool,
 }
 
-/// Rags that were thrown out while they could still heat themselves, and not as hazardous waste.
+/// Rags that were discarded while they could still self-heat, and not as hazardous waste.
 #[derive(Clone, Debug)]
 pub struct WetDiscard {
     /// The row of rags.
@@ -98,7 +98,7 @@ impl UnsecuredYear {
     }
 }
 
-/// The rags of an inventory row before any entry: clean only if the product says that nothing on it heats itself.
+/// The rags of an inventory row before any entry: clean only if the product says that nothing on it self-heats.
 pub(super) fn first(
     tables: &ShopTables,
     container: &Container,
@@ -129,7 +129,7 @@ pub(super) fn first(
     }]
 }
 
-/// Does the shop or the built-in list say that nothing of this row can heat itself?
+/// Does the shop or the built-in list say that nothing of this row can self-heat?
 pub(super) fn said_clean(tables: &ShopTables, container: &Container) -> bool {
     let product = tables.product(&container.product);
     let material = tables.materials.find(&container.product);

@@ -104,7 +104,10 @@ impl<'c> RagsWanted<'c> {
         }
         let since = |batch: Option<&RagBatch>| batch.and_then(|batch| batch.since);
         match self.order {
-            TakeOrder::AsListed | TakeOrder::SoiledAsListed => {}
+            TakeOrder::AsListed => {}
+            TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => {
+                list.sort_by_key(|candidate| candidate.last_resort);
+            }
             TakeOrder::SafestFirst | TakeOrder::SafestFirstOrClean | TakeOrder::AnySafestFirst => {
                 list.sort_by_key(|candidate| {
                     let batch = batches.get(candidate.at);
@@ -133,15 +136,16 @@ impl<'c> RagsWanted<'c> {
     }
 
     fn is_last_resort(&self, batch: &RagBatch, change: &RagChange) -> bool {
-        let puts_away = matches!(
-            self.order,
-            TakeOrder::SafestFirst | TakeOrder::SafestFirstOrClean
-        );
         let clean = batch.state == RagState::Clean && self.from != Some(RagSource::Clean);
         // A rag that is spread already is not spread again, nor soaked or binned twice; but it can be moved elsewhere.
         let moves = self.order == TakeOrder::SafestFirstOrClean && self.to != Some(batch.location);
         let stays = change.to.state() == Some(batch.state) && !moves;
-        puts_away && (clean || stays)
+        let is_there = stays && self.to == Some(batch.location);
+        match self.order {
+            TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => clean || is_there,
+            TakeOrder::SafestFirst | TakeOrder::SafestFirstOrClean => clean || stays,
+            TakeOrder::AsListed | TakeOrder::AnySafestFirst | TakeOrder::LongestFirst => false,
+        }
     }
 
     /// Could an entry that names no more than this have meant one batch or another?
@@ -152,7 +156,11 @@ impl<'c> RagsWanted<'c> {
         let age_differs =
             |other: &RagBatch| first.first().is_some_and(|one| one.since != other.since);
         match self.order {
-            TakeOrder::AsListed | TakeOrder::SoiledAsListed => false,
+            TakeOrder::AsListed => false,
+            // Without a number, all are carried or spread.
+            TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => {
+                self.pieces.is_some() && others.any(differs)
+            }
             TakeOrder::SafestFirst | TakeOrder::SafestFirstOrClean | TakeOrder::AnySafestFirst => {
                 others.any(differs)
             }
@@ -165,7 +173,10 @@ impl<'c> RagsWanted<'c> {
     /// Does an entry without a number mean this batch?
     fn is_meant(&self, candidate: &Candidate<'_>, batch: &RagBatch, primary: Exact) -> bool {
         match self.order {
-            TakeOrder::AsListed | TakeOrder::AnySafestFirst | TakeOrder::LongestFirst => true,
+            TakeOrder::AsListed
+            | TakeOrder::CarriedAsListed
+            | TakeOrder::AnySafestFirst
+            | TakeOrder::LongestFirst => true,
             TakeOrder::SoiledAsListed => batch.state != RagState::Clean,
             TakeOrder::SafestFirst => !candidate.last_resort,
             TakeOrder::SafestFirstOrClean => !candidate.last_resort || primary.is_zero(),
@@ -183,7 +194,7 @@ fn alike(a: &RagBatch, b: &RagBatch) -> bool {
     (a.state, a.location) == (b.state, b.location) && on_it(a) == on_it(b)
 }
 
-/// How dangerous a batch is to leave; what may heat itself comes last.
+/// How dangerous a batch is to leave; what may self-heat comes last.
 fn danger(tables: &ShopTables, batch: &RagBatch) -> (u8, bool) {
     let state = match batch.state {
         RagState::Clean => 0,

@@ -1,7 +1,7 @@
 //! The states of a rag or pad, and what each entry of the log does to it: one table, to be checked against the trade by
 //! reading it. It knows no numbers of rags; `rags.rs` carries it out.
 //!
-//! Only an entry changes a state. Time alone never makes a rag dry: somebody looks, and logs a passed test.
+//! Only an entry changes a state. Time alone never makes a rag dry: a person must look and log a passed test.
 
 use crate::record::{Location, PlaceKind, ShopTables, What};
 
@@ -51,7 +51,7 @@ pub(super) enum Fate {
     Becomes(RagState),
     /// It leaves the shop.
     ThrownOut,
-    /// It is gone and was never dangerous: used up, or thrown out without an entry.
+    /// It is gone and was never dangerous: used up, or discarded without an entry.
     Gone,
     /// It is gone, was soiled, and no entry says where to: it may smolder somewhere.
     Missing,
@@ -73,7 +73,9 @@ use RagClock::{Restarts, RunsOn};
 pub(super) enum TakeOrder {
     /// In the order of the table; nothing becomes less dangerous by it.
     AsListed,
-    /// In the order of the table; without a number only soiled rags.
+    /// The same, but some of several batches could be others than those: where they are then is not clear.
+    CarriedAsListed,
+    /// As `CarriedAsListed`; clean ones last, and without a number only soiled rags.
     SoiledAsListed,
     /// The least dangerous first. Clean rags are meant only where the soiled ones are too few.
     SafestFirst,
@@ -113,7 +115,7 @@ pub(super) enum Effect {
     Dries(&'static [RagChange]),
     /// Fewer than in the book: takes the missing ones. More: they are new, and have unknown finish on them.
     Counts(&'static [RagChange]),
-    /// Throws out everything at the place, of every row.
+    /// Discards everything at the place, of every row.
     Empties,
     /// A problem: the entry is for a place of another kind.
     WantsPlace(&'static str),
@@ -143,14 +145,16 @@ const UNDER_WATER: &[RagChange] = &[change(PUT_AWAY, Becomes(UnderWater), Restar
 const INTO_JAR: &[RagChange] = &[change(PUT_AWAY, Becomes(InJar), Restarts)];
 const FLAT: &[RagChange] = &[change(PUT_AWAY, Becomes(Flat), Restarts)];
 const PUT_AWAY: &[RagState] = &[Wet, Flat, UnderWater, InCan, InJar, Dry, Clean];
-/// Spread anywhere but outdoors, a rag is as wet as before.
+/// Spread anywhere but outdoors, a rag is loose. One that was put away is taken before one that is wet already, or it would still
+/// count as put away; a clean one is meant last.
 const SPREAD_INDOORS: &[RagChange] = &[
-    change(&[Wet], Becomes(Wet), RunsOn),
     change(
-        &[Flat, UnderWater, InCan, InJar, Dry, Clean],
+        &[InJar, InCan, UnderWater, Flat, Dry],
         Becomes(Wet),
         Restarts,
     ),
+    change(&[Wet], Becomes(Wet), RunsOn),
+    change(&[Clean], Becomes(Wet), Restarts),
 ];
 /// What is taken out of a can, out of the water or in from outdoors is wet and loose again. It is taken before rags that
 /// change nothing but their place.
@@ -160,7 +164,7 @@ const CARRIED: &[RagChange] = &[
     change(&[Dry], Becomes(Dry), RunsOn),
     change(&[Clean], Becomes(Clean), RunsOn),
 ];
-/// Which of them could still heat itself is kept.
+/// Which of them could still self-heat is kept.
 const DISCARDED: &[RagChange] = &[change(
     &[Clean, Dry, UnderWater, InCan, InJar, Flat, Wet],
     ThrownOut,
@@ -264,7 +268,7 @@ impl RagState {
         match self {
             Clean => "clean",
             Wet => "wet and loose",
-            Flat => "spread flat outdoors",
+            Flat => "flat outdoors",
             UnderWater => "under water",
             InCan => "in the can for oily waste",
             InJar => "in the jar for pads",
@@ -272,7 +276,7 @@ impl RagState {
         }
     }
 
-    /// Wet enough to heat itself in a trash bin, and not in a can.
+    /// Wet enough to self-heat in a trash bin, and not in a can.
     pub(super) fn is_wet_in_the_open(self) -> bool {
         match self {
             Wet | Flat | InJar => true,
@@ -280,7 +284,7 @@ impl RagState {
         }
     }
 
-    /// Without finish on it that could still heat itself.
+    /// Without finish on it that could still self-heat.
     pub(super) fn is_harmless(self) -> bool {
         match self {
             Clean | Dry => true,

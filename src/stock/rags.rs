@@ -46,7 +46,7 @@ pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
         Effect::Adds(state) => receive(booking, row, state),
         Effect::Takes(changes, order) => take(booking, &batches(changes, order)),
         Effect::Carries(changes) => {
-            take(booking, &batches(changes, TakeOrder::AsListed))?;
+            take(booking, &batches(changes, TakeOrder::CarriedAsListed))?;
             if pieces.is_none() && step.from.is_none() {
                 booking.stock[row].location = to;
             }
@@ -94,7 +94,7 @@ fn receive(booking: &mut Booking<'_>, row: ContainerId, state: RagState) -> Book
     add(booking, row, state, amount.base())
 }
 
-/// Adds rags that were not there before, where the row is. What is on them is not known, unless they are clean.
+/// Adds rags that were not there before, where the row is. What is on them is unknown, unless they are clean.
 fn add(booking: &mut Booking<'_>, row: ContainerId, state: RagState, pieces: Exact) -> Booked {
     let contents = &mut booking.stock[row];
     let batch = RagBatch {
@@ -167,7 +167,7 @@ fn keep_unclear(booking: &mut Booking<'_>, row: ContainerId, could_be: Vec<RagBa
     });
 }
 
-/// Keeps rags that go into the trash while they can still heat themselves. What was under water or in a can counts as emptied out
+/// Keeps rags that go into the trash while they can still self-heat. What was under water or in a can counts as emptied out
 /// with it.
 fn keep_wet_discard(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch) {
     let step = booking.step;

@@ -25,7 +25,7 @@ const TESTS: [&str; 9] = [
 ];
 
 /// Up to so many minutes to dry on glass is a pass, and up to so many a retest (trade magazine and finishers' notes,
-/// grade M; the retest band is a judgement).
+/// grade M; the retest band is a judgment).
 pub const PASS_MINUTES: u32 = 15;
 /// See [`PASS_MINUTES`].
 pub const RETEST_MINUTES: u32 = 30;
@@ -57,7 +57,7 @@ pub(super) struct Step {
     pub from: Option<RagSource<u32>>,
     /// The position of this entry among those that soiled rags.
     pub soiling: Option<u32>,
-    /// Rags that are thrown out leave the building as hazardous waste.
+    /// Rags that are discarded leave the building as hazardous waste.
     pub hazardous_waste: bool,
     pub at: Span,
 }

@@ -34,7 +34,7 @@ pub struct Stock {
     pub(super) emptied: Vec<Option<(Moment, Span)>>,
     /// Nights that rags lay wet and loose or in a can, of the last weeks.
     pub nights: Vec<UnsecuredNight>,
-    /// Rags thrown out while they could still heat themselves, of the last weeks.
+    /// Rags discarded while they could still self-heat, of the last weeks.
     pub wet_discards: Vec<WetDiscard>,
     /// Entries of the last weeks that could mean one batch of rags or another.
     pub unclear: Vec<UnclearEntry>,
@@ -83,7 +83,7 @@ pub struct MonthEnd {
     /// The month, see [`Day::month_key`]. It speaks for the months before it back to the one that the entry before it belongs
     /// to.
     pub month: i32,
-    /// By container; `None` is not known.
+    /// By container; `None` is unknown.
     pub held: Vec<Option<Amount>>,
 }
 
@@ -108,9 +108,9 @@ pub struct MonthUse {
     pub poured: Exact,
     /// What counts found beyond the book, or below it.
     pub unexplained: Exact,
-    /// What first counts found in vessels of which nobody had known how much they hold.
+    /// What first counts found in containers with an unknown amount.
     pub first_counted: Exact,
-    /// Went out of, less came into, vessels of which nobody knows how much they hold: booked above, but in no sum.
+    /// Amounts taken out of containers with an unknown amount, less what was put into them: booked above, but in no sum.
     pub untracked: Exact,
 }
 

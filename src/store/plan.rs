@@ -39,7 +39,7 @@ impl Access {
     }
 }
 
-/// A shop that nobody else writes into meanwhile.
+/// A shop that no other program writes into meanwhile.
 pub struct Store {
     folder: PathBuf,
     journal: Option<Journal>,

@@ -115,11 +115,11 @@ impl Fault for CellFault {
             CellFault::WordUnknown {
                 read, near, known, ..
             } => Words::new(
-                format!("\"{read}\" is not one of the words used here."),
+                format!("\"{read}\" is not a known word here."),
                 known_or_near(near.as_deref(), known),
             ),
             CellFault::Unfit { read, wanted, .. } => Words::new(
-                format!("\"{read}\" does not fit here."),
+                format!("\"{read}\" is not valid here."),
                 format!("Write {wanted}."),
             ),
             CellFault::NameUnknown { kind, read, near } => Words::new(
@@ -138,7 +138,7 @@ impl Fault for CellFault {
             ),
             CellFault::NotPositive { read, .. } => Words::new(
                 format!("\"{read}\" must be more than zero."),
-                "Leave the cell empty if the value is not known.",
+                "Leave the cell empty if the value is unknown.",
             ),
             CellFault::Ambiguous { read } => Words::new(
                 format!("\"{read}\" may have a decimal point or a point between thousands."),
@@ -180,10 +180,10 @@ pub fn unit_meant(read: &str, symbol: &str, wanted: &[Dimension]) -> Option<Stri
 fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
     let example = wanted.first().map_or("1 qt", |d| d.example());
     let kinds: Vec<&str> = wanted.iter().map(|d| d.word()).collect();
-    let kinds = if kinds.is_empty() {
-        "a number with its unit".to_string()
-    } else {
-        kinds.join(" or ")
+    let kinds = match kinds.as_slice() {
+        [] => "a number with its unit".to_string(),
+        [one] => (*one).to_string(),
+        [most @ .., last] => format!("{} or {last}", most.join(", ")),
     };
     match fault {
         MeasureFault::UnitMissing => {
@@ -213,7 +213,7 @@ fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
                 (None, false) => format!("Known: {}.", known.join(", ")),
             };
             Words::new(
-                format!("The unit \"{symbol}\" in \"{read}\" is not known here."),
+                format!("The unit \"{symbol}\" in \"{read}\" is unknown here."),
                 fix,
             )
         }

@@ -74,7 +74,7 @@ pub(super) fn cells(raw: &[u8], separator: u8) -> usize {
     }
 }
 
-/// Does a quoted cell end with its mark? Marks inside it stand twice.
+/// Does a quoted cell end with its mark? Marks inside it appear twice.
 fn closed(cell: &[u8]) -> bool {
     let mut marks = cell.iter().skip(1).peekable();
     while let Some(byte) = marks.next() {

@@ -1,4 +1,4 @@
-//! How many rows of a large table were read so far, for somebody who waits.
+//! How many rows of a large table were read so far, shown to a waiting user.
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};

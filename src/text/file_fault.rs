@@ -1,4 +1,4 @@
-//! What can be wrong with a file as a whole, before anybody asks what it is about.
+//! What can be wrong with a file as a whole, before anyone asks what it is about.
 
 use super::problem::{Fault, Words};
 use super::watch::MOST_ROW_BYTES;
@@ -81,7 +81,7 @@ impl Fault for FileFault {
                 name,
                 is_placeholder: true,
             } => Words::new(
-                format!("This stands for a copy of {name} that is only in the cloud."),
+                format!("This is a placeholder for a {name} that is only in the cloud."),
                 format!("Download {name} in full, and keep the shop folder on this computer."),
             ),
             FileFault::OtherCopy {
@@ -95,8 +95,7 @@ impl Fault for FileFault {
             ),
             FileFault::PeriodClosed { there } => Words::new(
                 format!(
-                    "{there} is left from a closed period, and closing periods no longer exists. The log is one file: a wet rag \
-                     recorded in that period would otherwise disappear."
+                    "{there} belongs to a closed period. Sandarac no longer closes periods. The log is one file now, because a wet rag recorded in a closed period would disappear."
                 ),
                 "Join the logs. Put the rows of the set-aside logs (log-2026.csv and the like), oldest first, before those of \
                  log.csv, under one header. Put back the oldest set-aside inventory (such as inventory-2026.csv) as \

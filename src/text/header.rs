@@ -10,7 +10,7 @@ use crate::text::TableFault;
 /// The row that names the columns is looked for below so many rows that name none.
 pub(super) const MOST_ROWS_ABOVE: usize = 8;
 
-/// Where each column of the shape stands in a row; names are read without regard to capital letters.
+/// Where each column of the shape is in a row; names are read without regard to capital letters.
 pub(super) fn columns(
     shape: &'static Shape,
     file: FileId,

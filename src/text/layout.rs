@@ -73,7 +73,7 @@ impl Layout {
     }
 }
 
-/// How many bytes of white space there are before and behind what stands in a cell; nearly none has any.
+/// How many bytes of white space there are before and behind what is in a cell; nearly none has any.
 #[inline]
 fn white_space(cell: &str) -> (usize, usize) {
     let plain = |byte: Option<&u8>| byte.is_none_or(u8::is_ascii_graphic);

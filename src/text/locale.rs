@@ -61,7 +61,7 @@ pub enum CellForm {
     Text,
 }
 
-/// A number of which it is not known whether it has a decimal or a thousand.
+/// A number of which it is unknown whether it has a decimal or a thousand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Ambiguous;
 

@@ -22,7 +22,7 @@ pub struct Row<'t> {
 pub struct Cell<'t> {
     /// The text.
     pub text: &'t str,
-    /// Where it stands.
+    /// Where it is.
     pub place: Span,
     /// The column's name.
     pub column: &'static str,
@@ -38,7 +38,7 @@ impl<'t> Row<'t> {
         }
     }
 
-    /// Where a cell stands, or would stand.
+    /// Where a cell is, or would stand.
     pub fn cell_place(&self, column: usize) -> Span {
         let index = self.at.get(column).copied().flatten();
         let extent = index.map_or(Extent::Row(self.byte), |index| {
@@ -70,7 +70,7 @@ impl<'t> Row<'t> {
         self.locale
     }
 
-    /// Where the row stands.
+    /// Where the row is.
     pub fn span(&self) -> Span {
         Span {
             file: self.file,

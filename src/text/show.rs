@@ -355,7 +355,7 @@ mod tests {
     }
 
     #[test]
-    fn a_long_name_is_cut_and_one_that_nobody_can_read_is_left_out() {
+    fn a_long_name_is_cut_and_an_unreadable_one_is_left_out() {
         let label = |name: &str| {
             let table = format!("jar,day\n{name},x\n");
             first_line("t.csv", &table, Extent::Cell(8, 1), "day")

@@ -1,4 +1,4 @@
-//! A place in a file. It is small and copied freely; line and column are worked out only when somebody asks.
+//! A place in a file. It is small and copied freely; line and column are worked out only when needed.
 
 /// A file's number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -122,7 +122,7 @@ impl<'f> Table<'f> {
         whole
     }
 
-    /// Is the row that names the columns one of the next few? Then all that stands above it is told as one problem.
+    /// Is the row that names the columns one of the next few? Then all that stands above it is reported as one problem.
     fn header_is_below(&mut self, first: u64, problems: &mut Problems) -> bool {
         let (file, shape) = (self.layout.file, self.layout.shape);
         let mut unread = Problems::new();
@@ -213,7 +213,7 @@ impl<'f> Table<'f> {
         }
     }
 
-    /// Notes for somebody who waits that so many rows more were read.
+    /// Adds to the count of rows read that a waiting user sees.
     pub fn note_rows(&self, rows: usize) {
         self.files.rows.add(rows);
     }

@@ -80,7 +80,7 @@ impl Fault for TableFault {
             ),
             TableFault::ColumnMissing { column } => Words::new(
                 format!("The column \"{column}\" is missing."),
-                "Add it to the first row. Its cells may stay empty if the value is not known.",
+                "Add it to the first row. Its cells may stay empty if the value is unknown.",
             ),
             TableFault::CellCount {
                 cells,
@@ -88,7 +88,11 @@ impl Fault for TableFault {
                 curly,
                 separator,
             } => Words::new(
-                format!("This row has {cells} cells, but the first row names {columns} columns."),
+                format!(
+                    "This row has {}, but the first row names {}.",
+                    counted(*cells, "cell"),
+                    counted(*columns, "column")
+                ),
                 if *curly {
                     "Curly quotation marks do not hold a cell together. Use straight ones: \"alcohol, denatured\".".to_string()
                 } else {
@@ -103,5 +107,13 @@ impl Fault for TableFault {
                 },
             ),
         }
+    }
+}
+
+/// "1 cell", "9 columns".
+fn counted(count: usize, thing: &str) -> String {
+    match count {
+        1 => format!("1 {thing}"),
+        count => format!("{count} {thing}s"),
     }
 }

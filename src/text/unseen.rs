@@ -51,10 +51,10 @@ pub fn unseen(text: &str) -> Option<(char, &'static str)> {
             '\n' | '\r' => "a line break",
             '\t' => "a tab",
             '\u{a0}' | '\u{2007}' | '\u{202f}' => "a non-breaking space",
-            '\u{2000}'..='\u{200a}' | '\u{205f}' => "a space of another width",
-            '\u{ad}' => "a hyphen that only shows at a line end",
-            '\u{200b}' | '\u{2060}' => "a space of no width",
-            _ if steers(c) => "a mark that steers the screen",
+            '\u{2000}'..='\u{200a}' | '\u{205f}' => "a special space",
+            '\u{ad}' => "a soft hyphen",
+            '\u{200b}' | '\u{2060}' => "a zero-width space",
+            _ if steers(c) => "a hidden control character",
             _ => return None,
         };
         Some((c, called))

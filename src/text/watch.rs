@@ -4,7 +4,7 @@ use super::file::Mark;
 use super::walk::count_breaks;
 use std::io::Read;
 
-/// A row of a table is at most about so long: nobody writes a longer one, and memory is bounded by it.
+/// The longest row of a table that is read. Real rows are far shorter, and this bounds the memory.
 pub const MOST_ROW_BYTES: u64 = 1 << 20;
 
 /// At most so many lines that may be rows are looked at again.

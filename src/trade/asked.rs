@@ -1,11 +1,11 @@
-//! The walk-round of one shop: each question with each thing it is asked about, when it was answered, and when it is due.
+//! The round of one shop: each question with each thing it is asked about, when it was answered, and when it is due.
 
 use super::round::{About, Question, Round};
 use crate::quantity::{Day, Moment, Period};
 use crate::record::{Answer, ShopTables};
 use std::collections::HashMap;
 
-/// From one monthly round to the next. What falls due before then is done now. (A judgement, no source.)
+/// From one monthly round to the next. What is due before then is done now. (A judgment, no source.)
 pub const NEXT_ROUND: Period = Period::Days(31);
 
 /// How often a rule in force wants a question answered, in days or months.

@@ -65,7 +65,7 @@ pub struct FilledRow {
     pub by: String,
     /// A remark.
     pub note: String,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 
@@ -103,7 +103,7 @@ enum Kind {
     Check,
 }
 
-/// Has anybody written into this sheet? One that cannot be read may hold what somebody wrote, too.
+/// Is this sheet filled in? One that cannot be read may be filled in, too.
 pub fn is_filled(files: &Files, file: FileId) -> bool {
     let mut problems = Problems::new();
     let Some(mut table) = Table::open(files, file, &SHAPE, &mut problems) else {

@@ -65,7 +65,7 @@ pub struct KeepingRow {
     pub flake: Option<Flake>,
     /// Age from which it is tested.
     pub test_from: Option<Period>,
-    /// Age at which it is thrown out.
+    /// Age at which it is discarded.
     pub discard_after: Option<Period>,
     /// From which day the age runs.
     pub clock: ShelfClock,
@@ -75,11 +75,11 @@ pub struct KeepingRow {
     pub test: String,
     /// What is in print.
     pub published: String,
-    /// How well the figure is supported: H, M, L, or judgement.
+    /// How well the figure is supported: H, M, L, or judgment.
     pub grade: String,
     /// Who says so.
     pub source: String,
-    /// Where the row stands.
+    /// Where the row is.
     pub at: Span,
 }
 
@@ -91,7 +91,7 @@ pub struct KeepingTable {
 }
 
 impl KeepingTable {
-    /// The row for a product by its name, and failing that by kind, cut and flake. Where the flake is not known the
+    /// The row for a product by its name, and failing that by kind, cut and flake. Where the flake is unknown the
     /// shortest time is taken.
     pub fn find(
         &self,

@@ -34,7 +34,7 @@ pub use worked_out::{WorkedOut, read_worked_out};
 pub struct ReferenceData {
     /// Keeping times.
     pub keeping: KeepingTable,
-    /// The questions of the walk-round.
+    /// The questions of the round.
     pub round: Round,
     /// The questions that rules answer by themselves.
     pub worked_out: WorkedOut,

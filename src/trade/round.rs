@@ -1,7 +1,8 @@
-//! `data/checks.csv`: the questions of the walk-round, how often each is due, and who says so.
+//! `data/checks.csv`: the questions of the round, how often each is due, and who says so.
 
 use crate::pack::{Seen, Severity, TOPICS};
 use crate::quantity::Period;
+use crate::quantity::in_metric;
 use crate::record::RecordFault;
 use crate::record::{Fields, FixtureKind, Level, PlaceKind, Room, RoomUse};
 use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Table};
@@ -54,7 +55,7 @@ impl About {
         words
     }
 
-    /// Is this room asked about? One whose use or storey is not known is: it may be meant.
+    /// Is this room asked about? One whose use or storey is unknown is: it may be meant.
     pub fn means_room(self, room: &Room) -> bool {
         match self {
             About::Rooms => true,
@@ -112,6 +113,14 @@ impl Round {
         }
     }
 
+    /// In the units of a metric shop.
+    pub fn metric(&mut self) {
+        for question in &mut self.questions {
+            question.question = in_metric(&question.question);
+            question.pass = in_metric(&question.pass);
+        }
+    }
+
     /// A question by its word.
     pub fn find(&self, check: &str) -> Option<&Question> {
         self.questions
@@ -151,7 +160,7 @@ pub fn read_round(files: &Files, file: FileId, problems: &mut Problems) -> Round
     round
 }
 
-/// How well an interval is supported: high, middle, low, or a judgement.
+/// How well an interval is supported: high, middle, low, or a judgment.
 const GRADES: [(&str, ()); 4] = [("H", ()), ("M", ()), ("L", ()), ("judgement", ())];
 
 /// A question that is due again at once would never be answered.

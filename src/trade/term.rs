@@ -1,4 +1,4 @@
-//! How long a container keeps: from which day, tested when, thrown out when, and who says so.
+//! How long a container keeps: from which day, tested when, discarded when, and who says so.
 
 use super::ReferenceData;
 use super::cut::{cut_named, keeping_flake};
@@ -13,7 +13,7 @@ use crate::text::Span;
 pub struct ShelfLife {
     /// Age from which it is tested.
     pub test_from: Option<Period>,
-    /// Age at which it is thrown out.
+    /// Age at which it is discarded.
     pub discard_after: Option<Period>,
     /// How long a passed test is good.
     pub extends: Option<Period>,
@@ -25,7 +25,7 @@ pub struct ShelfLife {
     pub grade: String,
     /// Which tests decide.
     pub test: String,
-    /// Where the figure stands.
+    /// Where the figure is.
     pub at: Span,
     /// What a reader must be told.
     pub said: Vec<String>,
@@ -38,7 +38,7 @@ pub struct ShelfLife {
 pub struct Days {
     /// Test it from this day on.
     pub test_from: Option<Day>,
-    /// Throw it out after this day.
+    /// Discard it after this day.
     pub discard_after: Option<Day>,
     /// The passed test that moved them, and until when it is good.
     pub passed: Option<Day>,
@@ -86,7 +86,9 @@ impl ShelfLife {
         match self.clock {
             ShelfClock::Made => "mixed or made",
             ShelfClock::Opened => "opened",
-            ShelfClock::Arrived | ShelfClock::BestBefore | ShelfClock::Inspected => "got here",
+            ShelfClock::Arrived | ShelfClock::BestBefore | ShelfClock::Inspected => {
+                "made or received"
+            }
         }
     }
 

@@ -3,11 +3,11 @@
 use crate::quantity::{Exact, Length};
 use std::cmp::Ordering;
 
-/// Where something is in its room, from a corner; `None` is not known.
+/// Where something is in its room, from a corner; `None` is unknown.
 pub type Spot = Option<(Length, Length)>;
 
 /// The order in which to come past these spots: round their middle from the bearing of `door` on (from the first of them
-/// without one), then those whose spot is not known, as they stand. Which way round follows from how the plan is drawn.
+/// without one), then those whose spot is unknown, as they stand. Which way round follows from how the plan is drawn.
 /// Exact: bearings are compared by cross products, and nothing is divided.
 pub fn way_round(spots: &[Spot], door: Option<usize>) -> Vec<usize> {
     let known: Vec<usize> = (0..spots.len())
@@ -121,7 +121,7 @@ mod tests {
         assert_eq!(
             way_round(&spots, Some(3))[0],
             0,
-            "a door nobody knows the spot of"
+            "a door at an unknown spot"
         );
         assert_eq!(way_round(&[None, None], Some(0)), [0, 1]);
         assert_eq!(way_round(&[at("1", "1"), None], None), [0, 1]);

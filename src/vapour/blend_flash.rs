@@ -18,7 +18,7 @@ pub const FAMILIES: [(&str, Family); 8] = [
 ];
 
 /// What can be said of the flash point of a blend of these parts, high ends taken where a share is a range; `None`
-/// where a part is not known well enough, or does not evaporate alone.
+/// where a part is unknown well enough, or does not evaporate alone.
 ///
 /// Formula: as `flash::flash_point`, mole fractions from the shares
 /// Units:   °C
@@ -140,15 +140,19 @@ pub(super) fn antoine(material: &Material) -> Option<Antoine> {
 }
 
 /// What is said of it beside the class, in a sentence.
-pub fn flash_said(product: &str, flash: &MixtureFlash) -> String {
+pub fn flash_said(product: &str, flash: &MixtureFlash, us: bool) -> String {
+    let degrees = |celsius: f64, zero: f64| match us {
+        true => format!("{:.0} °F", celsius * 1.8 + zero),
+        false => format!("{celsius:.0} °C"),
+    };
     match flash {
         MixtureFlash::About(celsius) => format!(
-            "mixed ideally, `{product}` would flash at about {:.0} F; the class still goes by its most hazardous part",
-            celsius * 1.8 + 32.0
+            "If its parts mix ideally, {product} flashes at about {}. Its class still follows its most hazardous part.",
+            degrees(*celsius, 32.0)
         ),
         MixtureFlash::NoHigherThan { lower_by, .. } => format!(
-            "the parts of `{product}` do not mix ideally: it may flash up to about {:.0} F below its most hazardous part",
-            lower_by * 1.8
+            "The parts of {product} do not mix ideally. It may flash up to about {} below its most hazardous part.",
+            degrees(*lower_by, 0.0)
         ),
     }
 }

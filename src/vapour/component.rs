@@ -26,6 +26,8 @@ pub struct Component {
     pub guide_ppm: Option<f64>,
     /// The limit for a quarter of an hour, ppm.
     pub short_ppm: Option<f64>,
+    /// The short-term limit or ceiling that is law, ppm.
+    pub short_legal_ppm: Option<f64>,
     /// The lower explosive limit, ppm.
     pub lel_ppm: Option<f64>,
 }
@@ -81,6 +83,7 @@ impl Sessions {
             legal_ppm: vapour.legal.and_then(ppm),
             guide_ppm: vapour.guide.and_then(ppm),
             short_ppm: vapour.short.and_then(ppm),
+            short_legal_ppm: vapour.short_legal.and_then(ppm),
             lel_ppm: vapour.lel.map(|lel| lel * 10_000.0),
         })
     }
@@ -161,7 +164,7 @@ impl Sessions {
             let highest = match against {
                 Against::Lel => history.peak_between(span.from, span.until),
                 Against::Legal | Against::Guide => mean(SHIFT),
-                Against::Short => mean(QUARTER_HOUR),
+                Against::Short | Against::ShortLegal => mean(QUARTER_HOUR),
             };
             highest.map(|highest| highest.level)
         };

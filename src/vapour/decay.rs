@@ -1,7 +1,7 @@
 //! The few functions of time that a room with drying films is made of, each without loss of digits.
 //!
 //! They are the repeated running sums of two decays, e^(−at) and e^(−bt): positive, symmetric in a and b, and smooth
-//! where a = b or a = 0, where the textbook forms divide nought by nought. Rates in 1/min, 0 or more; time in minutes.
+//! where a = b or a = 0, where the textbook forms divide zero by zero. Rates in 1/min, 0 or more; time in minutes.
 
 /// (1 − e^(−x))/x, and 1 at 0.
 pub fn share_left(x: f64) -> f64 {

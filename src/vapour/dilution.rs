@@ -33,7 +33,7 @@ pub fn air_for_fire(vapour: f64, lel: f64, share: f64) -> Option<f64> {
 /// Formula: Q = 60 A w K
 /// Units:   A `air` in m³ per litre; w `litres_per_minute` evaporating; K `mixing`, 1 to 10; Q in m³/h
 /// Range:   A 0 to 1e7, w 0 to 1e4, K 1 to 10; outside it, `None`
-/// Error:   K is a judgement; the rule's own formula has K = 1
+/// Error:   K is a judgment; the rule's own formula has K = 1
 /// Source:  29 CFR 1910.94(c)(6)(ii) for A w; K as in the 403 formula
 pub fn airflow_for_fire(air: f64, litres_per_minute: f64, mixing: f64) -> Option<f64> {
     let holds = within(&[
@@ -52,7 +52,7 @@ pub fn airflow_for_fire(air: f64, litres_per_minute: f64, mixing: f64) -> Option
 /// Units:   SG `gravity`, 1 for water; ER `pints_per_minute`, US pints; M `molar` in g/mol; C `ppm`;
 ///          K `mixing`; Q in cfm
 /// Range:   SG 0.3 to 3, ER 0 to 1e4, M 10 to 1000, C 0.001 to 1e6, K 1 to 10; outside it, `None`
-/// Error:   the constant is rounded by 0.12 %; K is a judgement
+/// Error:   the constant is rounded by 0.12 %; K is a judgment
 /// Source:  ACGIH, Industrial Ventilation, as given by the University of Toledo formulas page (secondary)
 pub fn us_airflow_for_health(
     gravity: f64,
@@ -78,7 +78,7 @@ pub fn us_airflow_for_health(
 /// Formula: Q = 60 K q / (C 1e-6), q = G Vm / (1000 M)
 /// Units:   G `grams_per_minute`; M `molar` in g/mol; Vm in L/mol; C `ppm`; K `mixing`; Q in m³/h
 /// Range:   G 0 to 1e6, M 10 to 1000, C 0.001 to 1e6, K 1 to 10; outside it, `None`
-/// Error:   3 % before K; K is a judgement
+/// Error:   3 % before K; K is a judgment
 /// Source:  the mass balance at rest; worked in Abulencia and Theodore, Fluid Flow for the Practicing Chemical
 ///          Engineer, example 20.2 (secondary)
 pub fn airflow_for_health(

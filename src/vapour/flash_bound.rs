@@ -12,7 +12,7 @@ use crate::record::{Material, Part, ProductKind, Property, ShopTables, parse_par
 /// How far a data sheet may lie above the bound: two test methods of one liquid differ by as much.
 const TOLERANCE: f64 = 5.0;
 /// How far a liquid may flash above a part that is half of it or more: dilution to half the vapour, and the width of the
-/// grades of a petroleum cut. (A judgement, no source.)
+/// grades of a petroleum cut. (A judgment, no source.)
 const HALF_OF_IT: f64 = 25.0;
 /// A liquid that flashes above this is no flammable liquid, and one said not to flash may be it.
 const HIGHEST: f64 = 93.0;

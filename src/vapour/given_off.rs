@@ -11,7 +11,7 @@ use crate::record::{
 };
 
 /// Minutes in which the film of a solvent with the relative rate of 1 (n-butyl acetate) gives off all but 37 %. A
-/// judgement, no source: published rates order solvents and tell no minutes.
+/// judgment, no source: published rates order solvents and tell no minutes.
 const DRYING_MINUTES_AT_RATE_1: f64 = 15.0;
 
 /// One substance that evaporates.
@@ -31,6 +31,8 @@ pub struct Vapour {
     pub guide: Option<f64>,
     /// The strictest limit for a quarter of an hour, of law or advice, mg/m³; a ceiling counts as one.
     pub short: Option<f64>,
+    /// The strictest short-term limit or ceiling that is law, mg/m³.
+    pub short_legal: Option<f64>,
     /// The same limits without those from memory: these alone can break a rule.
     pub confirmed: ConfirmedLimits,
     /// Minutes in which its film gives off all but 37 %.
@@ -48,10 +50,20 @@ pub struct ConfirmedLimits {
     pub guide: Option<f64>,
     /// The strictest limit for a quarter of an hour.
     pub short: Option<f64>,
+    /// The strictest short-term limit or ceiling that is law.
+    pub short_legal: Option<f64>,
 }
 
 /// The properties that are limits for a quarter of an hour.
-pub(super) const SHORT: [Property; 4] = ["pel_short", "pel_ceiling", "rel_short", "rel_ceiling"];
+pub(super) const SHORT: [Property; 5] = [
+    "pel_short",
+    "pel_ceiling",
+    "rel_short",
+    "rel_ceiling",
+    "tlv_short",
+];
+/// Those of them that are law for employers.
+pub(super) const SHORT_LEGAL: [Property; 2] = ["pel_short", "pel_ceiling"];
 
 /// All that a litre gives off.
 #[derive(Clone, Debug, Default)]
@@ -62,7 +74,7 @@ pub struct GivenOff {
     pub said: Vec<String>,
     /// The weakest way in which a molar mass or density behind it was seen.
     pub seen: Option<Seen>,
-    /// What is not known of it: the vapours are then only some of all.
+    /// What is unknown of it: the vapours are then only some of all.
     pub gap: Option<String>,
 }
 
@@ -101,14 +113,14 @@ pub(super) fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, 
     let mut off = blend(tables, product, &parts, density);
     if let Some(total) = short_of_whole(&parts) {
         off.lacks(format!(
-            "the parts of `{product}` come to {total} % only; name the rest of them in products.csv"
+            "the parts of {product} add up to only {total} %; record the rest in products.csv"
         ));
     }
     Ok(off)
 }
 
 impl GivenOff {
-    /// Keeps the first thing that is not known.
+    /// Keeps the first thing that is unknown.
     pub(super) fn lacks(&mut self, why: String) {
         self.gap.get_or_insert(why);
     }
@@ -116,7 +128,7 @@ impl GivenOff {
 
 fn unknown(product: &str) -> String {
     format!(
-        "what `{product}` is made of is not known; give made_of in products.csv, as section 3 of its data sheet says"
+        "the parts of {product} are unknown; record made_of in products.csv, from section 3 of its data sheet"
     )
 }
 
@@ -235,6 +247,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         legal: limit(material, "pel", molar, which),
         guide: strictest(material, &["rel", "tlv"], molar, which),
         short: strictest(material, &SHORT, molar, which),
+        short_legal: strictest(material, &SHORT_LEGAL, molar, which),
     };
     let all = limits(StatedValues::All);
     Vapour {
@@ -245,6 +258,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         legal: all.legal,
         guide: all.guide,
         short: all.short,
+        short_legal: all.short_legal,
         confirmed: limits(StatedValues::Confirmed),
         drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
     }
@@ -266,9 +280,7 @@ fn blend(
         }
         let name = &part.material.name;
         let Some(molar) = number(part.material, "molar_mass", Dimension::MolarMass) else {
-            off.lacks(format!(
-                "`{product}` contains `{name}`, of which no molar mass is known"
-            ));
+            off.lacks(format!("the molar mass of {name} in {product} is unknown"));
             continue;
         };
         let per_litre = match part.basis {
@@ -277,7 +289,7 @@ fn blend(
         };
         let Some(per_litre) = per_litre else {
             off.lacks(format!(
-                "the density of `{product}` is not known; give it in products.csv"
+                "the density of {product} is unknown; record it in products.csv"
             ));
             continue;
         };
@@ -303,7 +315,7 @@ fn shares<'m>(
         room -= percent;
         let Some(material) = tables.materials.find(&part.name) else {
             off.lacks(format!(
-                "`{product}` contains `{}`, of which nothing is known",
+                "{product} contains {}, which is not in the built-in list; describe it in products.csv",
                 part.name
             ));
             continue;
@@ -334,14 +346,14 @@ fn shares<'m>(
             counted.percent += more;
             room -= more;
             off.said.push(format!(
-                "`{product}` holds {low} to {high} % {}; {} % is taken, the strict end",
+                "{product} holds {low} to {high} % {}. The estimate uses {} %.",
                 counted.part.name, counted.percent
             ));
         }
     }
     if parts.iter().any(|part| part.basis() == ShareBasis::NotSaid) {
         off.said.push(format!(
-            "whether the shares of `{product}` are by mass or volume is not said; mass is taken"
+            "products.csv does not say whether the shares of {product} are by mass or volume. The estimate uses mass."
         ));
     }
     counted

@@ -30,7 +30,7 @@ pub struct Met<'g> {
 pub struct Labelled<'g> {
     /// Classes, in the order of the standard.
     pub met: Vec<Met<'g>>,
-    /// What is not known, in words; a label never leaves it out.
+    /// What is unknown, in words; a label never leaves it out.
     pub gaps: Vec<String>,
     /// What a reader must be told.
     pub said: Vec<String>,
@@ -60,7 +60,8 @@ pub fn fire_class(
             (Some(border), Some(boils)) if border.takes(boils) => return Some((class, None)),
             (Some(_), Some(_)) => {}
             (Some(_), None) => {
-                let why = "the boiling point is not known, so the graver category of fire is taken";
+                let why =
+                    "the boiling point is unknown, so the more hazardous fire category is used";
                 return Some((class, Some(why)));
             }
         }

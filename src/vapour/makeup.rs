@@ -26,7 +26,7 @@ pub struct Ingredient {
 pub struct Makeup {
     /// Substance by substance, in the order met; empty where nothing is known.
     pub ingredients: Vec<Ingredient>,
-    /// What is not known of it, in words.
+    /// What is unknown of it, in words.
     pub gaps: Vec<String>,
     /// What a reader must be told of how it was counted.
     pub said: Vec<String>,
@@ -59,7 +59,7 @@ pub fn mixed_makeup(tables: &ShopTables, ghs: &Ghs, portions: &[(&str, f64, f64)
         .map(|(name, _, _)| density(tables, name, DEEPEST))
         .collect();
     let weights = densities.unwrap_or_else(|| {
-        made.say("a density of what was poured together is not known: shares by volume are taken as shares by mass".into());
+        made.say("A density of what was poured together is unknown. Shares by volume are used as shares by mass.".into());
         vec![1.0; portions.len()]
     });
     let weighed = || portions.iter().zip(&weights);
@@ -181,7 +181,7 @@ fn shares(tables: &ShopTables, name: &str, parts: &[Part], made: &mut Makeup) ->
         _ => {
             if all_by_volume {
                 made.say(format!(
-                    "a density of the parts of `{name}` is not known: shares by volume are taken as shares by mass"
+                    "A density of the parts of {name} is unknown. Shares by volume are used as shares by mass."
                 ));
             }
             vec![1.0; parts.len()]

@@ -123,7 +123,7 @@ fn split(
 /// What is wrong with an entry whose work lasted longer than a day.
 fn too_long(used: &LiquidUse, minutes: u32) -> String {
     format!(
-        "the use of {} is logged with {minutes} minutes of work, which is more than a day; correct the minutes in log.csv",
+        "the use of {} has {minutes} minutes of work, which is more than a day; correct the minutes in log.csv",
         used.when.to_string().replace('T', " at ")
     )
 }

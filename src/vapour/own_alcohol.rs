@@ -53,7 +53,7 @@ fn poured(why: String, own: &str, product: &str) -> String {
     if own == product {
         why
     } else {
-        format!("{why} (it was poured into a vessel of `{own}`)")
+        format!("{why} (it was poured into a vessel of {own})")
     }
 }
 
@@ -78,7 +78,7 @@ fn with_own_alcohol(tables: &ShopTables, product: &str, mut off: GivenOff) -> Gi
     }
     let ethanol = off.vapours.remove(at);
     off.said.push(format!(
-        "`{product}` is taken as dissolved in `{name}`, the alcohol of this shop"
+        "{product} counts as dissolved in {name}, the alcohol of this shop."
     ));
     off.said.extend(alcohol.said);
     off.seen = off.seen.max(alcohol.seen);

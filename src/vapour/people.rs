@@ -1,7 +1,7 @@
 //! The eight hours of people who worked in several rooms: sessions with the course of each room go in, and the worst eight
 //! hours of each person come out.
 //!
-//! Where a person was between two entries is not known, so every room of these eight hours counts as if that person stayed
+//! Where a person was between two entries is unknown, so every room of these eight hours counts as if that person stayed
 //! there: each part is the room's own mean, and no part is less than what the room itself is held to.
 //!
 //! Source: 29 CFR 1910.1000(d)(1)(i), E = sum of C T / 8, over all places of a person's shift.
@@ -36,7 +36,7 @@ struct Person<'s> {
     courses: &'s HashMap<RoomId, RoomCourse>,
 }
 
-/// The worst eight hours of everybody who worked in more than one room within them.
+/// The worst eight hours of everyone who worked in more than one room within them.
 pub(super) fn person_shifts(
     sessions: &[Session],
     courses: &HashMap<RoomId, RoomCourse>,
@@ -169,7 +169,9 @@ impl<'s> Person<'s> {
             let course = self.courses.get(&room)?;
             let course = match against {
                 Against::Guide => &course.guide,
-                Against::Legal | Against::Lel | Against::Short => &course.legal,
+                Against::Legal | Against::Lel | Against::Short | Against::ShortLegal => {
+                    &course.legal
+                }
             };
             course.history(limits)?.mean(from, SHIFT)
         };

@@ -53,7 +53,7 @@ pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Ses
     }
     if off.vapours.is_empty() {
         return Err(format!(
-            "`{}` gives off nothing that counts here",
+            "{} releases no vapor that counts here",
             work.product
         ));
     }
@@ -269,7 +269,10 @@ impl Each<'_> {
                     total = Some(total.unwrap_or(0.0) + flow);
                     steps.push(step);
                 }
-                None => steps.push(format!("{}: no legal limit, not counted", vapour.name)),
+                None => steps.push(format!(
+                    "{}: not counted, because it has no legal limit",
+                    vapour.name
+                )),
             }
         }
         if let Some(total) = total.filter(|_| steps.len() > 1) {
@@ -277,7 +280,7 @@ impl Each<'_> {
         }
         Need {
             name: "health",
-            what: "the legal limit, steadily held",
+            what: "the legal limit, held steadily",
             flow: total,
             working: steps,
         }

@@ -98,6 +98,7 @@ pub(super) fn judge_room(
         (course(Against::Legal), Some(SHIFT)),
         (course(Against::Guide), Some(SHIFT)),
         (course(Against::Short), Some(QUARTER_HOUR)),
+        (course(Against::ShortLegal), Some(QUARTER_HOUR)),
     ];
     let starts: Vec<f64> = list.iter().map(Session::start).collect();
     for (at, session) in list.iter_mut().enumerate() {
@@ -113,7 +114,7 @@ pub(super) fn judge_room(
         let unknown = unknown.map(|(product, _)| &products[*product]);
         let unknown = || unknown.clone().find_map(|(_, off)| off.gap.clone());
         session.gap = session.gap.take().or_else(unknown);
-        let [lel, legal, guide, short] = &courses;
+        let [lel, legal, guide, short, short_legal] = &courses;
         let sums = |limits| {
             let worst = |(course, minutes): &(Course, Option<f64>)| {
                 course.worst(limits, *minutes, &stretch)
@@ -123,16 +124,18 @@ pub(super) fn judge_room(
                 legal: worst(legal),
                 guide: worst(guide),
                 short: worst(short),
+                short_legal: worst(short_legal),
             }
         };
         let all = sums(Limits::All);
         (session.peak_lel, session.legal) = (all.lel, all.legal);
         (session.guide, session.short) = (all.guide, all.short);
+        session.short_legal = all.short_legal;
         session.confirmed = sums(Limits::Confirmed);
         session.clear_after =
             alone(session, products, &room).map(|minute| (minute - from).max(0.0));
     }
-    let [_, (legal, _), (guide, _), _] = courses;
+    let [_, (legal, _), (guide, _), _, _] = courses;
     (list, Some(RoomCourse { legal, guide }))
 }
 
@@ -140,10 +143,10 @@ pub(super) fn judge_room(
 fn no_room(session: &Session, air: Option<RoomAir>) -> String {
     let why = match (session.room, air) {
         (None, _) => {
-            "it is not known in which room it was used; give its place in inventory.csv or the log"
+            "the room in which it was used is unknown; record its place in inventory.csv or the log"
         }
         (Some(_), None) => {
-            "the length, width or height of the room is not known; give it in rooms.csv"
+            "the length, width or height of the room is unknown; record it in rooms.csv"
         }
         (Some(_), Some(air)) => air.odd(),
     };

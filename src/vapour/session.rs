@@ -10,9 +10,9 @@ use crate::quantity::Moment;
 use crate::record::{RoomId, ShopTables};
 use crate::text::Span;
 
-/// The mixing factor K where rooms.csv gives none: the middle of the 3 to 10 used in practice (a judgement).
+/// The mixing factor K where rooms.csv gives none: the middle of the 3 to 10 used in practice (a judgment).
 pub const USUAL_MIXING: f64 = 5.0;
-/// Air that finds its way through the cracks, changes an hour, beside the exhaust (a judgement: a tight old room).
+/// Air that finds its way through the cracks, changes an hour, beside the exhaust (a judgment: a tight old room).
 pub const THROUGH_CRACKS: f64 = 0.25;
 /// Minutes of a day: the longest gap within a session, and the longest work that is taken at its word.
 pub(super) const DAY: f64 = 24.0 * 60.0;
@@ -57,7 +57,7 @@ pub struct RoomAir {
 }
 
 impl RoomAir {
-    /// From rooms.csv; `None` while a measure of the room is not known.
+    /// From rooms.csv; `None` while a measure of the room is unknown.
     pub fn new(room: &crate::record::Room) -> Option<RoomAir> {
         let volume = room
             .length?
@@ -87,10 +87,10 @@ impl RoomAir {
     pub(super) fn odd(&self) -> &'static str {
         match air_changes(0.0, self.volume) {
             None => {
-                "the measures of the room make it too large or too small for this estimate; check them in rooms.csv"
+                "the room is too large or too small for this estimate; check its size in rooms.csv"
             }
             Some(_) => {
-                "the exhaust would change the air of the room more than 1,000 times an hour; check the exhaust and the measures in rooms.csv"
+                "the exhaust comes to more than 1,000 air changes per hour; check the exhaust and the size of the room in rooms.csv"
             }
         }
     }
@@ -107,6 +107,8 @@ pub struct Sums {
     pub guide: Option<f64>,
     /// The worst quarter of an hour of the sum of C over short-term limits.
     pub short: Option<f64>,
+    /// The worst quarter of an hour of the sum of C over short-term limits and ceilings that are law.
+    pub short_legal: Option<f64>,
 }
 
 impl Sums {
@@ -117,6 +119,7 @@ impl Sums {
             Against::Legal => self.legal,
             Against::Guide => self.guide,
             Against::Short => self.short,
+            Against::ShortLegal => self.short_legal,
         }
     }
 }
@@ -136,7 +139,7 @@ pub struct Session {
     pub emissions: Vec<Emission>,
     /// Who worked, as logged.
     pub by: Vec<String>,
-    /// What is not known of it: its figures are then only a part, at least so much.
+    /// What is unknown of it: its figures are then only a part, at least so much.
     pub gap: Option<String>,
     /// Something was used for which no minutes are logged.
     pub minutes_missing: bool,
@@ -148,7 +151,9 @@ pub struct Session {
     pub guide: Option<f64>,
     /// The worst quarter of an hour of the sum of C over short-term limits.
     pub short: Option<f64>,
-    /// The same four sums over confirmed limits alone: only these can break a rule.
+    /// The worst quarter of an hour of the sum of C over short-term limits and ceilings that are law.
+    pub short_legal: Option<f64>,
+    /// The same five sums over confirmed limits alone: only these can break a rule.
     pub confirmed: Sums,
     /// Minutes from its beginning until a tenth of every limit is no longer passed.
     pub clear_after: Option<f64>,
@@ -172,6 +177,7 @@ impl Session {
             legal: None,
             guide: None,
             short: None,
+            short_legal: None,
             confirmed: Sums::default(),
             clear_after: None,
             litres: Vec::new(),
@@ -185,6 +191,7 @@ impl Session {
             legal: self.legal,
             guide: self.guide,
             short: self.short,
+            short_legal: self.short_legal,
         };
         all.against(against)
     }
@@ -196,7 +203,7 @@ impl Session {
         level.filter(|level| self.gap.is_none() || *level > limit)
     }
 
-    /// Its exhaust or the minutes of some work are not known, and it is taken at worst.
+    /// Its exhaust or the minutes of some work are unknown, and it is taken at worst.
     pub fn is_at_worst(&self) -> bool {
         self.air.is_some_and(|air| air.exhaust.is_none()) || self.minutes_missing
     }
@@ -233,7 +240,7 @@ pub struct PersonShift {
     pub from: Moment,
     /// Each room with its part.
     pub rooms: Vec<(RoomId, f64)>,
-    /// A part of it is taken at worst: an exhaust or the minutes of some work are not known.
+    /// A part of it is taken at worst: an exhaust or the minutes of some work are unknown.
     pub at_worst: bool,
     /// Its entries.
     pub at: Vec<Span>,
@@ -249,8 +256,10 @@ pub enum Against {
     /// Over its guide value.
     Guide,
     /// Over its limit for a quarter of an hour. An estimate cannot be instantaneous: a ceiling counts as such a limit, as
-    /// 29 CFR 1910.1000(a)(1) takes it where nobody measures at once.
+    /// 29 CFR 1910.1000(a)(1) uses it when an instantaneous measurement is not possible.
     Short,
+    /// The same, over those limits alone that are law.
+    ShortLegal,
 }
 
 /// Which limits count in a sum.
@@ -263,14 +272,20 @@ pub enum Limits {
 }
 
 impl Against {
-    /// All four.
-    pub const ALL: [Against; 4] = [Against::Lel, Against::Legal, Against::Guide, Against::Short];
+    /// All five.
+    pub const ALL: [Against; 5] = [
+        Against::Lel,
+        Against::Legal,
+        Against::Guide,
+        Against::ShortLegal,
+        Against::Short,
+    ];
 
     /// The sum from which a session counts as over.
     pub fn full(self) -> f64 {
         match self {
             Against::Lel => 0.25,
-            Against::Legal | Against::Guide | Against::Short => 1.0,
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => 1.0,
         }
     }
 
@@ -281,6 +296,7 @@ impl Against {
             Against::Legal => (vapour.legal, vapour.confirmed.legal),
             Against::Guide => (vapour.guide, vapour.confirmed.guide),
             Against::Short => (vapour.short, vapour.confirmed.short),
+            Against::ShortLegal => (vapour.short_legal, vapour.confirmed.short_legal),
         };
         let limit = match limits {
             Limits::All => all,
@@ -288,7 +304,7 @@ impl Against {
         }?;
         match self {
             Against::Lel => mg_from_ppm(limit * 10_000.0, vapour.molar, MolarVolume::Printed25),
-            Against::Legal | Against::Guide | Against::Short => Some(limit),
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => Some(limit),
         }
     }
 }

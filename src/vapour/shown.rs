@@ -2,7 +2,7 @@
 
 use super::component::whole;
 use super::estimate::{Estimate, Side};
-use super::given_off::{SHORT, Vapour};
+use super::given_off::{SHORT, SHORT_LEGAL, Vapour};
 use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
 use super::session::{Against, RoomAir, SESSION_ERROR, Session, THROUGH_CRACKS};
 use crate::quantity::{Dimension, Measure};
@@ -55,7 +55,7 @@ pub fn flow_shown(flow: f64, us: bool) -> String {
     let (value, unit) = if us {
         (flow / CUBIC_METRES_PER_CFM, "cfm")
     } else {
-        (flow, "m3/h")
+        (flow, "m³/h")
     };
     format!("about {} {unit}", figures(value))
 }
@@ -63,9 +63,9 @@ pub fn flow_shown(flow: f64, us: bool) -> String {
 /// A volume of air in the shop's unit, from m³.
 pub fn volume_shown(volume: f64, us: bool) -> String {
     if us {
-        format!("{} ft3", figures(volume * 1000.0 / LITRES_PER_CUBIC_FOOT))
+        format!("{} ft³", figures(volume * 1000.0 / LITRES_PER_CUBIC_FOOT))
     } else {
-        format!("{} m3", figures(volume))
+        format!("{} m³", figures(volume))
     }
 }
 
@@ -95,7 +95,7 @@ pub fn poured(litres: f64, us: bool) -> String {
 /// The air of a room in a line of text, in the shop's units.
 pub fn air_shown(air: &RoomAir, us: bool) -> String {
     let exhaust = air.exhaust.map_or_else(
-        || "exhaust not known, counted as none".to_string(),
+        || "unknown exhaust (counted as none)".to_string(),
         |flow| {
             format!(
                 "exhaust {}",
@@ -105,8 +105,8 @@ pub fn air_shown(air: &RoomAir, us: bool) -> String {
     );
     let changes = air.room().map_or(0.0, |room| room.changes_per_hour());
     format!(
-        "room of {}, {exhaust}, {THROUGH_CRACKS} changes an hour through cracks (assumed), divided by K = {}: {} changes an \
-         hour that count",
+        "room of {}, {exhaust}, {THROUGH_CRACKS} air changes per hour through cracks (assumed), divided by K = {}: {} \
+         effective air changes per hour",
         volume_shown(air.volume, us),
         given(air.mixing),
         figures(changes)
@@ -125,18 +125,19 @@ pub fn after_work(session: &Session) -> Option<f64> {
         .map(|minutes| (minutes - session.worked).max(0.0))
 }
 
-/// Over a legal sum of 1, or over a quarter of the lower explosive limit.
+/// Over a legal sum of 1, for eight hours or a quarter of one, or over a quarter of the lower explosive limit.
 pub fn is_over(session: &Session) -> bool {
-    session.legal.is_some_and(|sum| sum > 1.0)
+    [session.legal, session.short_legal]
+        .into_iter()
+        .any(|sum| sum.is_some_and(|sum| sum > 1.0))
         || session.peak_lel.is_some_and(|share| share > QUARTER)
 }
 
-/// Over any sum, of law or of advice.
+/// Over any sum, of law or of advice, by confirmed limits alone: one from memory may warn and never fails.
 pub fn passes_a_limit(session: &Session) -> bool {
     let over = |against: &Against| {
-        session
-            .level(*against)
-            .is_some_and(|sum| sum > against.full())
+        let sum = session.confirmed.against(*against);
+        sum.is_some_and(|sum| sum > against.full())
     };
     Against::ALL.iter().any(over)
 }
@@ -165,8 +166,9 @@ pub fn nearest_advice(session: &Session) -> f64 {
 pub fn worst_first(list: &[Session]) -> Vec<usize> {
     let near = |session: &Session| {
         let fire = session.peak_lel.unwrap_or(0.0) / QUARTER;
-        let law = session.legal.unwrap_or(0.0).max(fire);
-        // What is over the law is told apart by that alone.
+        let short_legal = session.short_legal.unwrap_or(0.0);
+        let law = session.legal.unwrap_or(0.0).max(short_legal).max(fire);
+        // What is over the law is reported apart by that alone.
         match is_over(session) {
             true => law,
             false => law.max(nearest_advice(session)),
@@ -226,6 +228,7 @@ pub fn stated<'b>(tables: &'b ShopTables, vapour: &Vapour, against: Against) -> 
         Against::Legal => &["pel"],
         Against::Guide => &["rel", "tlv"],
         Against::Short => &SHORT,
+        Against::ShortLegal => &SHORT_LEGAL,
     };
     let mut best: Option<(f64, &Stated)> = None;
     for stated in names.iter().flat_map(|name| material.all(name)) {
@@ -235,7 +238,7 @@ pub fn stated<'b>(tables: &'b ShopTables, vapour: &Vapour, against: Against) -> 
         };
         let level = match against {
             Against::Lel => read(Dimension::Share),
-            Against::Legal | Against::Guide | Against::Short => {
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
                 read(Dimension::MassInAir).or_else(|| {
                     mg_from_ppm(read(Dimension::Ppm)?, vapour.molar, MolarVolume::Printed25)
                 })

@@ -67,7 +67,7 @@ impl Stretch<'_> {
         self.straight * t + films.sum::<f64>()
     }
 
-    /// As much of a length as still shows: past it every decay is down to e^(−500), and signs drown in nought.
+    /// As much of a length as still shows: past it every decay is down to e^(−500), and signs drown in zero.
     fn shown(&self, length: f64) -> f64 {
         let rates = self
             .films
@@ -186,7 +186,7 @@ fn zeros_of_sum(terms: &[(f64, f64)], end: f64) -> Vec<f64> {
     zeros_between(&zeros_of_sum(&fewer, end), end, value)
 }
 
-/// Where a function passes between "above nought" and "not above", if it only rises or only falls between the given
+/// Where a function passes between "above zero" and "not above", if it only rises or only falls between the given
 /// moments, 0 and the end.
 fn zeros_between(turns: &[f64], end: f64, value: impl Fn(f64) -> f64) -> Vec<f64> {
     let above = |t: f64| value(t) > 0.0;

@@ -82,7 +82,7 @@ impl WellMixedRoom {
     /// Units:   V `volume` in m³; Q `air` in m³/h; K `mixing`, 1 for perfect, to 10 for poor; n in 1/min
     /// Range:   V 0.1 to 1e6, Q 0 to 1e6, K 1 to 10, Q/V at most 1000 an hour, and under 1e-9 as none;
     ///          outside it, `None`
-    /// Error:   K is a judgement: the level may be off by its whole range
+    /// Error:   K is a judgment: the level may be off by its whole range
     /// Source:  MMWR 43 (RR-13), 1994, table S3-1, for K of 1 to 10 multiplying the time; K as a divisor of the air is
     ///          the same in the mass balance
     pub fn new(volume: f64, air: f64, mixing: f64) -> Option<WellMixedRoom> {

@@ -280,7 +280,7 @@ impl Lists {
             .collect()
     }
 
-    /// Where a list stands, as a formula; `None` if it is empty.
+    /// Where a list is, as a formula; `None` if it is empty.
     fn range(&self, list: NameList) -> Option<String> {
         let at = self.0.iter().position(|(it, _)| *it == list)?;
         let (_, length) = self.0.get(at).filter(|(_, length)| *length > 0)?;

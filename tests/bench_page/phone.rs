@@ -145,7 +145,7 @@ fn ten_entries_wait_for_the_server() {
     drop(server);
 }
 
-/// What the server refuses stays in sight, with the reason, until somebody settles it.
+/// What the server refuses stays in sight, with the reason, until a person settles it.
 #[test]
 fn a_refused_entry_stays_visible() {
     let Some(browser) = Browser::start() else {

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use tempfile::TempDir;
 
-/// Tabs of a binder, and what stands behind them.
+/// Tabs of a binder, and what is behind them.
 const TABS: [&str; 11] = ["1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "C"];
 
 fn run(folder: &Path, args: &[&str]) {
@@ -36,7 +36,7 @@ fn demo(folder: &Path) -> PathBuf {
 }
 
 #[test]
-fn it_opens_from_disk_and_stands_in_nobodys_way() {
+fn it_opens_from_disk_without_faults() {
     let Some(browser) = Browser::start() else {
         return;
     };

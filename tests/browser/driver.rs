@@ -8,7 +8,7 @@ use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
-/// What the browser is told: to look after itself, and to ask nobody for anything.
+/// What the browser is reported: to look after itself, and to ask nobody for anything.
 const FLAGS: [&str; 11] = [
     "--headless",
     "--no-sandbox",

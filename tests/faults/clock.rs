@@ -69,7 +69,7 @@ Nothing was written.
 
 "#]]
     );
-    // A moment that somebody gives is theirs.
+    // A moment given by the user is used as it is.
     works(
         &folder,
         "log|use|A-1|1 fl oz|--when|2026-09-05T09:00|--shop|shop",
@@ -78,7 +78,7 @@ Nothing was written.
     assert_eq!(read(&folder, "log.csv").lines().count(), 6);
 }
 
-/// Whoever looks by such a clock is told that there is more; whoever names a day asked for that.
+/// Whoever looks by such a clock is reported that there is more; whoever names a day asked for that.
 #[test]
 fn what_lies_ahead_is_told() {
     let folder = shop();
@@ -148,7 +148,7 @@ log.csv, row 4 (3): This takes 2 qt out of A-1, which holds 1 qt at that time.
 
 1 problem. Nothing was written.
 Try: sandarac log use A-1 '2 qt' --when 2026-09-05T09:00 --shop shop
-If more is there than the log says, count it first: sandarac log count A-1 AMOUNT --when EARLIER --shop shop
+If there is more than the log says, count it first: sandarac log count A-1 AMOUNT --when EARLIER --shop shop
 
 "#]],
     );
@@ -169,7 +169,7 @@ If more is there than the log says, count it first: sandarac log count A-1 AMOUN
     assert!(out.contains(" 0 fl oz at the end"), "{out}");
 }
 
-/// What a sheet says of tomorrow nobody has seen.
+/// A sheet cannot record what will be seen tomorrow.
 #[test]
 fn a_round_ahead_of_the_clock() {
     let folder = shop();

@@ -130,7 +130,7 @@ fn moment(round: u32) -> String {
     format!("2026-09-05T{:02}:{:02}", round / 60, round % 60)
 }
 
-/// A command that adds rows to the tables, killed again and again. `is_in` counts what stands there of one round, in either
+/// A command that adds rows to the tables, killed again and again. `is_in` counts what is there of one round, in either
 /// of two tables: all of `whole` or nothing, and all where it was acknowledged.
 fn kill_a_writer(
     folder: &TempDir,
@@ -407,7 +407,7 @@ fn kill_a_reporter(folder: &TempDir, args: &[&str], files: &[&str], writes: &[Pa
     }
     killer.has_struck();
     assert!(left > 0, "no kill met a file under way");
-    // Old beginnings go with the next report; young ones may be somebody's who is writing just now.
+    // The next report removes old beginnings. Recent ones may belong to a program that is writing right now.
     age(&left_behind(writes));
     named("Shop of elm");
     assert_eq!(whole(), kinds[1]);
@@ -499,7 +499,7 @@ fn a_demo_is_finished_by_the_same_command() {
     kill_a_founder(&["demo", "--write"]);
 }
 
-/// What somebody wrote is never taken for what a killed command left.
+/// A file that a user wrote is never mistaken for the leftover of a killed command.
 #[test]
 fn a_file_of_ones_own_is_never_written_over() {
     let folder = TempDir::new().unwrap();

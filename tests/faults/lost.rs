@@ -304,7 +304,7 @@ fn other_copies_beside_a_table() {
         ),
         (
             ".log.csv.icloud",
-            "This stands for a copy of log.csv that is only in the cloud.",
+            "This is a placeholder for a log.csv that is only in the cloud.",
         ),
     ] {
         save(&folder, name, "entry,when,what\n");
@@ -318,7 +318,7 @@ fn other_copies_beside_a_table() {
     .unwrap();
     all_report(
         &folder,
-        "This stands for a copy of log.csv that is only in the cloud.",
+        "This is a placeholder for a log.csv that is only in the cloud.",
     );
 }
 

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use tempfile::TempDir;
 
-/// A user whom nobody gave any rights.
+/// A user without any rights.
 const NOBODY: [&str; 4] = [
     "setpriv",
     "--reuid=65534",
@@ -20,7 +20,7 @@ fn allow(path: &Path, mode: u32) {
     std::fs::set_permissions(path, std::fs::Permissions::from_mode(mode)).unwrap();
 }
 
-/// A shop that everybody may look at, and the program beside it, where everybody can run it.
+/// A shop that everyone may look at, and the program beside it, where everyone can run it.
 struct Room {
     folder: TempDir,
     as_nobody: bool,
@@ -312,9 +312,9 @@ Nothing was written.
     }
 }
 
-/// Somebody else began the journal: reading goes on, writing is refused.
+/// Another user began the journal: reading goes on, writing is refused.
 #[test]
-fn a_journal_of_somebody_else() {
+fn a_journal_of_another_user() {
     let Some(room) = room() else { return };
     if !room.as_nobody {
         return;
@@ -342,7 +342,7 @@ Nothing was written.
         for words in ["audit", "stock", "labels", "round"] {
             room.works(&on(words));
         }
-        // What was cut short cannot be finished by everybody; then nobody reads half of it.
+        // Not every user can finish what was cut short. Those who cannot must not read half of it.
         std::fs::remove_dir_all(room.path("reports")).unwrap();
     }
     let path = room.path(".sandarac/journal");
@@ -372,7 +372,7 @@ Nothing was audited.
 }
 
 #[test]
-fn a_folder_that_nobody_may_enter() {
+fn a_folder_that_no_one_may_enter() {
     let Some(room) = room() else { return };
     allow(&room.path(""), 0o644);
     for words in [

@@ -1,4 +1,4 @@
-//! All that writes, at once, beside those who read: nothing is lost, nothing stands twice, and nobody sees half of it.
+//! All writing commands at once, beside readers: nothing is lost, nothing is written twice, and no reader sees half of it.
 
 use crate::{DAY, read, run, shop};
 use std::collections::BTreeSet;

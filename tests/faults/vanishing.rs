@@ -225,7 +225,7 @@ fn a_table_that_goes_while_it_is_written() {
             }
             written
         });
-        // What was saved over at the same moment is told by whoever writes next, and set aside.
+        // What was saved over at the same moment is reported by whoever writes next, and set aside.
         let args = ["log", "open", "A-1", "--when", "2026-09-23T09:00"];
         let (_, err, code) = run(folder.path(), &[&args[..], &["--shop", "shop"]].concat());
         assert_eq!(code, Some(0), "{err}");

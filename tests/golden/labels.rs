@@ -61,7 +61,7 @@ fn the_committed_labels_are_current() {
     assert!(std::fs::read_to_string(folder.path().join("sheet.html")).unwrap() == written);
 }
 
-/// One file that asks nothing of anybody and runs nothing.
+/// One file that asks nothing of anyone and runs nothing.
 #[test]
 fn the_page_stands_alone() {
     let page = page(shops().path(), &[]);
@@ -88,7 +88,7 @@ fn the_page_stands_alone() {
         links.len() > 50 && links.iter().all(|link| link.starts_with("#ghs-")),
         "{links:?}"
     );
-    // Each pictogram is told in words too.
+    // Each pictogram is reported in words too.
     let signs = page.matches("<svg role=\"img\" aria-label=\"").count();
     assert_eq!(signs, links.len());
 }
@@ -209,7 +209,7 @@ fn sizes_below_the_least_are_named() {
     );
 }
 
-/// What stands on single labels of the demo.
+/// What is on single labels of the demo.
 #[test]
 fn what_labels_say() {
     let folder = shops();
@@ -258,13 +258,16 @@ fn what_labels_say() {
             &[
                 "HAZARDOUS WASTE",
                 "started on or before 1 Jul 2026",
-                "Ignitable: the flash point is below 140 F (60 C).",
+                "Ignitable: the flash point is below 140 °F (60 °C).",
                 "full on picked up",
             ],
         ),
         (
             "S-1",
-            &["Brush wash: spent solvent.", "hazardous waste: mark it so"],
+            &[
+                "Brush wash: spent solvent.",
+                "it is hazardous waste. Mark it as such",
+            ],
         ),
         ("J-5", &["failed its test on 3 Oct 2026 DISCARD"]),
         ("C-1", &["Never mix with ammonia: the gas can kill."]),
@@ -353,11 +356,11 @@ fn what_is_refused() {
         ),
         (
             "40x40mm",
-            "a label is 76 mm x 24 mm at least, so that it can be read at arm's length",
+            "a label must be at least 76 mm x 24 mm to be read at arm's length",
         ),
         (
             "90.00001x50mm",
-            "a size is taken to the micrometre: give no more than three decimals of a mm",
+            "a size may have at most three decimals of a mm",
         ),
     ] {
         assert_eq!(

@@ -131,34 +131,34 @@ fn a_foreign_report_is_said_and_passed_over() {
         (
             "2026-10-01",
             good.clone().into_bytes(),
-            "it says that it is of `2026-08-31`",
+            "its date is `2026-08-31`",
         ),
-        ("2026-10-02", b"{".to_vec(), "it is no audit: "),
-        ("2026-10-03", b"\xff\xfe\0".to_vec(), "it is no audit: "),
+        ("2026-10-02", b"{".to_vec(), "it is not an audit: "),
+        ("2026-10-03", b"\xff\xfe\0".to_vec(), "it is not an audit: "),
         (
             "2026-10-04",
             b"{\"format\": 1}".to_vec(),
-            "it is no audit: missing field",
+            "it is not an audit: missing field",
         ),
         (
             "2026-10-05",
             good.replacen("\"format\": 1", "\"format\": 2", 1)
                 .into_bytes(),
-            "it is of format 2, and this program reads 1",
+            "it has format 2, but this program reads format 1",
         ),
         (
             "2026-10-06",
             renamed
                 .replace("2026-10-01", "2026-10-06")
-                .replace(shop, "Somebody else")
+                .replace(shop, "Another shop")
                 .into_bytes(),
-            "it is of another shop, `Somebody else`",
+            "it is of another shop, `Another shop`",
         ),
-        ("2026-10-07", Vec::new(), "it is no audit: "),
+        ("2026-10-07", Vec::new(), "it is not an audit: "),
         (
             "2026-10-08",
             b"[[[[[[".repeat(50_000).to_vec(),
-            "it is no audit: ",
+            "it is not an audit: ",
         ),
     ];
     for (day, bytes, _) in &foreign {
@@ -186,7 +186,7 @@ fn a_foreign_report_is_said_and_passed_over() {
         1,
     );
     let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains("reports/2026-10-05-audit.json was skipped: it is of format 2"));
+    assert!(flat.contains("reports/2026-10-05-audit.json was skipped: it has format 2"));
     // Later ones are no earlier ones, and other names are no audits.
     std::fs::write(report(folder.path(), "2026-11-01"), "x").unwrap();
     std::fs::write(folder.path().join("shop/reports/notes-audit.json"), "x").unwrap();
@@ -269,7 +269,7 @@ fn actions_are_carried_forward() {
         ]
     );
     let due = said(folder.path(), &["calendar", "shop", "--on", DEMO_DAY], 0);
-    assert!(due.contains("SUMMARY:mend the lid (owner) (was due 2026-10-30)\r\n"));
+    assert!(due.contains("SUMMARY:mend the lid (owner) (was due 30 Oct 2026)\r\n"));
     assert!(!due.contains("SUMMARY:mend the shelf") && !due.contains("SUMMARY:mend the roof"));
     // On the day it is closed it is closed.
     edit(

@@ -181,7 +181,7 @@ const TEXTS: [&str; 6] = [
     "CATEGORIES",
 ];
 
-/// Section 3.6.1: UID, DTSTAMP and DTSTART must be there once; nothing here may stand twice.
+/// Section 3.6.1: UID, DTSTAMP and DTSTART must be there once; nothing here may appear twice.
 fn event(lines: &[Line]) -> Result<Event, String> {
     let props = once(lines)?;
     for must in ["UID", "DTSTAMP", "DTSTART"] {

@@ -1,4 +1,4 @@
-//! The screen: width, colour, silence, and a line while somebody waits. What needs a terminal runs under `script`
+//! The screen: width, color, silence, and a line of progress. What needs a terminal runs under `script`
 //! (util-linux), and is passed over where there is none.
 
 use crate::{DEMO_DAY, demo, run, said};
@@ -90,7 +90,7 @@ fn quiet_says_nothing_but_problems() {
     .unwrap();
     let told = said(folder.path(), &args, 2);
     assert!(
-        told.contains(": \"kitchen\" is not one of the words used here.\n"),
+        told.contains(": \"kitchen\" is not a known word here.\n"),
         "{told}"
     );
 }
@@ -115,7 +115,7 @@ fn a_long_log_is_counted_on_a_terminal_and_nowhere_else() {
         return;
     };
     let told = text(&output.stdout);
-    // A machine that reads this in less than half a second has nobody waiting.
+    // A machine that reads this in less than half a second shows no progress.
     if !told.is_empty() {
         assert!(
             told.starts_with("\rreading log.csv: ") && told.contains(" rows so far"),

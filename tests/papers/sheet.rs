@@ -234,24 +234,24 @@ fn the_rows_follow_the_walk() {
     assert_eq!(rooms, ["finishing room", "store-room", ""]);
 }
 
-/// What is not known, what lies wet, the fan nobody measured, what is empty by the book: all in.
+/// The page shows what is unknown: wet rags, a fan that was never measured, and what is empty by the book.
 #[test]
 fn the_page_says_what_is_not_known() {
     let folder = demo();
     let words = words(&page(folder.path()));
     for text in [
-        "R-1: 1 pcs, wet and loose here by the book, since 2026-10-31T10:15",
-        "none here: under water in a lidded metal can, or flat outdoors, now",
-        "R-1: 3 pcs, spread flat, since 2026-10-30T15:00",
-        "250 cfm; never measured, as far as is written",
-        "not known; never measured, as far as is written",
+        "R-1: 1 pcs, wet and loose here, by the log, since 31 Oct 2026, 10:15 am",
+        "none may be here: put it under water in a lidded metal can or flat outdoors now",
+        "R-1: 3 pcs, flat outdoors, since 30 Oct 2026, 3:00 pm",
+        "250 cfm; date of measurement not recorded",
+        "unknown; date of measurement not recorded",
         "never answered; every 7 days",
-        "by 2026-11-03; last on 2026-10-03",
+        "by 3 Nov 2026; last on 3 Oct 2026",
         "Put any loose oily rag under water or flat outdoors before you go on.",
         "measure the fan of the store-room",
         "by 15 Oct 2026",
         "overdue",
-        "blank is unknown, never a yes",
+        "Blank is unknown, never a yes",
     ] {
         assert!(words.contains(text), "no `{text}`");
     }
@@ -273,14 +273,11 @@ fn the_page_says_what_is_not_known() {
     let table = table(folder.path());
     assert_eq!(&rows(&table, "count", "C-1")[0][7], "1 qt");
     let unknown = rows(&table, "count", "X-1")[0];
-    assert_eq!(
-        (&unknown[1], &unknown[7], &unknown[9]),
-        ("", "not known", "")
-    );
+    assert_eq!((&unknown[1], &unknown[7], &unknown[9]), ("", "unknown", ""));
     let words = self::words(&page(folder.path()));
     for text in [
-        "vessel of 1 qt; never counted, taken as full",
-        "Where it stands is not written down",
+        "size 1 qt; never counted, counts as full",
+        "Place not recorded",
         "W-1 | . If one of them holds anything",
     ] {
         assert!(words.contains(text), "no `{text}` in {words}");
@@ -308,4 +305,23 @@ fn names_are_names() {
     assert_eq!(page.matches("</style>").count(), 1);
     let table = table(folder.path());
     assert_eq!(rows(&table, "count", &format!("'=A-1{evil}")).len(), 1);
+}
+
+/// A question that only a law asks which does not bind the shop is advice, and says so.
+#[test]
+fn a_question_of_a_law_that_binds_others_is_recommended() {
+    let question = "Is there a written hazard communication program";
+    let asked = |employees: &str| {
+        let folder = demo();
+        let settings = format!("employees = {employees}");
+        edit(folder.path(), "shop/shop.toml", "employees = 1", &settings);
+        let page = page(folder.path());
+        let (_, rest) = page
+            .split_once(question)
+            .unwrap_or_else(|| panic!("not asked"));
+        let (row, _) = rest.split_once("</small>").unwrap();
+        row.contains("(recommended)")
+    };
+    assert!(!asked("3"), "required of an employer");
+    assert!(asked("0"), "advice for a shop of one");
 }

@@ -28,7 +28,7 @@ const PRODUCTS: [&str; 7] = [
     "boiled linseed oil",
     "shellac 2 lb cut",
     "household ammonia",
-    "nobody knows",
+    "of unknown kind",
 ];
 
 /// One container: product, vessel, place, and thousandths of a gallon.

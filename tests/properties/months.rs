@@ -149,7 +149,7 @@ fn rags_are_reckoned_by_the_piece() {
     assert!(row.closes && closes(row));
 }
 
-/// A vessel of which nobody knows how much it holds is in no sum until it is counted; what went out of it is told.
+/// A container with an unknown amount is in no sum until it is counted. What went out of it is reported.
 #[test]
 fn what_is_not_known_is_in_no_sum() {
     let extra = "N,alcohol,metal,bench,2026-01-01,,\n";

@@ -1,4 +1,4 @@
-//! Rags: none dries by itself, none is lost, and what is not known counts as wet.
+//! Rags: none dries by itself, none is lost, and what is unknown counts as wet.
 
 use crate::few;
 use crate::log::stock_of;

@@ -102,7 +102,7 @@ fn same_source(ours: &str, theirs: &str) -> bool {
         "Pocket Guide-like" => &["NIOSH Pocket Guide", "NIOSH IDLH"],
         "DIPPR 2017" => &["DIPPR (2017)"],
         "from the formula" => &["from the formula"],
-        other => panic!("a source that nobody knows: {other}"),
+        other => panic!("an unknown source: {other}"),
     };
     words.iter().any(|word| ours.contains(word))
 }

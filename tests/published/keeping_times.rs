@@ -8,7 +8,7 @@
 //! * a trade magazine's answers on varnish: test at 12 months after opening, replace at 24 (grade M)
 //! * a blog on shellac that has gone off, a forum: shop-mixed shellac 6 to 12 months (grade L)
 //! * trade magazine and finishers' notes on the test on glass: dry and even within 15 minutes; blotchy or tacky then is a
-//!   reject; a nail must not dent the film after 24 hours (grade M). The band up to 30 minutes is a judgement of this project
+//!   reject; a nail must not dent the film after 24 hours (grade M). The band up to 30 minutes is a judgment of this project
 
 use sandarac::pack::KEEPING;
 use sandarac::quantity::{Exact, Period};

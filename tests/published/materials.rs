@@ -96,7 +96,7 @@ fn well_formed(stated: &Stated) -> bool {
             }
             None => HAZARDS.contains(&value),
         },
-        other => panic!("a property that nobody knows: {other}"),
+        other => panic!("an unknown property: {other}"),
     }
 }
 
@@ -253,10 +253,10 @@ fn memory_never_governs_where_a_confirmed_value_exists() {
 #[test]
 fn a_lower_value_from_memory_does_not_govern() {
     let text = "material,property,value,source,seen\n\
-        spirit,flash_point,10 F,nobody,memory\n\
+        spirit,flash_point,10 F,made up,memory\n\
         spirit,flash_point,60 F,a table,secondary\n\
         spirit,flash_point,55 F,the text,text\n\
-        other,flash_point,10 F,nobody,memory\n";
+        other,flash_point,10 F,made up,memory\n";
     let (mut files, mut problems) = (Files::default(), Problems::new());
     let file = files.hold("materials.csv", text.as_bytes());
     let materials = read_materials(&files, file, &mut problems);

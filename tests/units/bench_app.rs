@@ -11,6 +11,9 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use tempfile::TempDir;
 use tower::ServiceExt;
 
+#[path = "../plain/terms.rs"]
+mod plain_terms;
+
 const HOST: &str = "127.0.0.1:8137";
 const DAY: &str = "2026-10-31";
 
@@ -393,19 +396,19 @@ fn what_cannot_be_is_refused_in_the_words_of_the_store() {
         ),
         (
             "what=use&container=A-1&amount=%ff&id=aaaaaaaa",
-            "did not arrive whole",
+            "were damaged on the way",
         ),
         (
             "what=use&container=A-1&amount=1%0A&note=a%0Ab&id=aaaaaaaa",
-            "did not arrive whole",
+            "were damaged on the way",
         ),
         (
             "what=use&container=A-1&amount=1+qt&when=someday&id=aaaaaaaa",
-            "is not a day and a time",
+            "is not a day and time",
         ),
         (
             "check=lids-closed&where=finishing&answer=maybe&id=aaaaaaaa",
-            "none of yes, no and not present",
+            "must be yes, no or not present",
         ),
         (
             "check=no-such-question&answer=yes&id=aaaaaaaa",
@@ -695,7 +698,7 @@ fn what_breaks_a_rule_stops_until_it_has_happened() {
     site.late.store(21, Ordering::Relaxed);
     let shown = site.get(&format!("/entry?{USE}"));
     assert!(
-        shown.body.contains("must not go on any work"),
+        shown.body.contains("Do not use it on any work"),
         "{}",
         shown.body
     );
@@ -815,7 +818,32 @@ fn the_wall_warns_before_closing_time_while_a_rag_is_open() {
     );
 }
 
-/// Each route as nobody and as each role; what is kept out shows nothing of the shop.
+/// Every page that can be read, in the words of the writing guide.
+#[test]
+fn no_page_uses_a_term_that_the_guide_replaces() {
+    let site = here();
+    site.post(
+        "/entry",
+        "what=soil&container=R-1&amount=2+pcs&into=%3Cb%3EO-1%3C%2Fb%3E&place=bench&id=aaaaaaaa",
+    );
+    let mut found = Vec::new();
+    let mut read = 0;
+    for (method, path, ..) in ROUTES {
+        let path = path.replace("{name}", "A-1");
+        let page = site.send(request(method, &path, "", &[])).body;
+        if page.starts_with("<!DOCTYPE html>") {
+            read += 1;
+            found.extend(plain_terms::replaced_in(
+                &path,
+                &plain_terms::without_marks(&page),
+            ));
+        }
+    }
+    assert!(read > 20, "{read}");
+    assert!(found.is_empty(), "\n{}", found.join("\n"));
+}
+
+/// Each route without a cookie and as each role; what is kept out shows nothing of the shop.
 #[test]
 fn every_route_asks_who_is_there() {
     let keep = std::cell::RefCell::new(Vec::new());
@@ -838,20 +866,20 @@ fn every_route_asks_who_is_there() {
     for (method, path, need, _) in ROUTES {
         let path = path.replace("{name}", "A-1");
         let as_of = |cookie: &str| site.send(request(method, &path, "", &[("cookie", cookie)]));
-        let nobody = as_of("");
+        let anonymous = as_of("");
         let RoleNeeded::Role(least) = need else {
-            assert_ne!(nobody.status, StatusCode::UNAUTHORIZED, "{path}");
+            assert_ne!(anonymous.status, StatusCode::UNAUTHORIZED, "{path}");
             continue;
         };
         assert_eq!(
-            nobody.status,
+            anonymous.status,
             StatusCode::UNAUTHORIZED,
-            "{method} {path} as nobody"
+            "{method} {path} as anonymous"
         );
         assert!(
-            !nobody.body.contains("Made") && !nobody.body.contains("A-1"),
+            !anonymous.body.contains("Made") && !anonymous.body.contains("A-1"),
             "{path}: {}",
-            nobody.body
+            anonymous.body
         );
         let wrong = as_of("sandarac-00000000=AAAA");
         assert_eq!(

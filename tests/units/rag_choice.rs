@@ -153,7 +153,7 @@ fn a_heap_carried_outdoors_is_not_spread() {
     );
 }
 
-/// Clean rags that are thrown out are not the wet ones.
+/// Clean rags that are discarded are not the wet ones.
 #[test]
 fn throwing_out_clean_rags_leaves_the_wet_ones() {
     let log = "1,2026-06-01T08:00,soil,R,2 pcs,V,bench,,\n2,2026-06-01T09:00,discard,R,5 pcs,,,";

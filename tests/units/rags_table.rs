@@ -119,7 +119,7 @@ const EXPECTED: &[(&str, &[&str], [&str; 7], &str)] = &[
         [
             "gone", "missing", "missing", "missing", "missing", "missing", "gone",
         ],
-        "A soiled rag that nobody can find may smolder somewhere. A clean or dry one does no harm.",
+        "A missing soiled rag may smolder somewhere. A clean or dry one does no harm.",
     ),
     (
         "test",

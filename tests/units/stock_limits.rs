@@ -89,7 +89,7 @@ fn a_sum_of_a_month_that_cannot_be_kept_is_a_problem() {
         "2026-02-01T09:00,use,A,FINE,,,,,",
         "2026-02-02T09:00,use,B,8 L,,,,,",
     ]);
-    // Of vessels of which nobody knows how much they hold.
+    // Of containers with an unknown amount.
     is_too_fine(&[
         "2026-02-01T09:00,use,N,FINE,,,,,",
         "2026-02-02T09:00,receive,N,8 L,,,,,",

@@ -71,15 +71,15 @@ fn facts(now: &BenchNow, row: &Container, shown: Option<&StockRow>, kept: Option
 
 fn age_words(age: Age) -> Option<&'static str> {
     match age {
-        Age::Failed => Some("It failed a test. It must not go on any work."),
-        Age::Past => Some("Expired. Test it or throw it out."),
+        Age::Failed => Some("It failed a test. Do not use it on any work."),
+        Age::Past => Some("Expired. Test it or discard it."),
         Age::TestDue => Some("Test it before use."),
         Age::NotKnown => Some("Its first day is not recorded. Test it before use."),
         Age::Good | Age::NoTime => None,
     }
 }
 
-/// Rags wet with it heat themselves, or that is not known, which counts the same.
+/// Says so if rags wet with it are self-heating. Unknown counts as self-heating.
 fn heats(now: &BenchNow, row: &Container) -> Markup {
     let id = now.shop.tables.container(&row.id);
     let hazard = id.map(|id| now.hazards.of_container(&now.stock, id));
@@ -117,13 +117,13 @@ fn actions(now: &BenchNow, row: &Container, at: ContainerId) -> Markup {
             div.acts {
                 @if !cloth && !opened { (link(What::Open, &[], "Opened for the first time")) }
                 @if !cloth { (link(What::Count, &[("amount", zero(now, row, at))], "Empty")) }
-                (link(What::Discard, &[], "Thrown out, all of it"))
+                (link(What::Discard, &[], "Discarded, all of it"))
             }
             @if !cloth { (poured(now, id, &back)) }
             (counted(now, row, at, &back))
             (moved(now, id, &back))
             @if !cloth { (tested(id, &back)) }
-            (form(What::Discard, id, &back, "Thrown out in part", &amount_field()))
+            (form(What::Discard, id, &back, "Discarded in part", &amount_field()))
         }
     }
 }

@@ -249,7 +249,7 @@ fn batches(call: &Call, planned: &Planned) -> Markup {
     }
 }
 
-/// Who did it and when, to be changed where it was somebody else or earlier.
+/// Who did it and when, to be changed if it was another person or earlier.
 fn who_and_when(call: &Call, entry: &Sent, now: &BenchNow) -> Markup {
     let by = entry.cell("by");
     let at = shown_moment(entry.when, now.at.day(), now.us());
@@ -338,7 +338,7 @@ pub fn undo(call: &Call) -> Result<Reply, BenchProblem> {
     let number = call.cell("entry")?;
     let line = now.recent.iter().rev().find(|line| line.entry == number);
     let line =
-        line.ok_or_else(|| BenchProblem::missing("There is no such entry among the last ones."))?;
+        line.ok_or_else(|| BenchProblem::missing("The latest entries do not include this one."))?;
     let written = Moment::parse(line.cell("written")).ok();
     let fresh = written
         .is_some_and(|written| now.at.minutes_since(written) <= crate::bench::frame::UNDO_MINUTES);

@@ -59,7 +59,7 @@ fn let_down(call: &Call, now: &BenchNow) -> Markup {
         .filter(|row| kind(now, &row.product) == Some(ProductKind::Shellac));
     html! {
         details.more open[!call.text("from").is_empty()] {
-            summary { "Let a thick cut down" }
+            summary { "Thin a thick cut" }
             form.entry method="get" action="/mix" {
                 label.field { span { "Which jar" } select name="from" required {
                     option value="" { "Choose" }
@@ -108,7 +108,7 @@ fn worked_out(call: &Call, now: &BenchNow) -> Result<Markup, BenchProblem> {
             @for need in &view.needs { (shelf(need, us)) }
             (used_up(&view, us))
             @if let Some(keeps) = &view.keeps {
-                @if let Some(day) = keeps.discard_after { p { "Throw it out after " (date(day)) "." } }
+                @if let Some(day) = keeps.discard_after { p { "Discard it after " (date(day)) "." } }
                 @if let Some(day) = keeps.test_from { p { "Test it from " (date(day)) " on." } }
             }
             @for note in view.untested() { p.warning { (ended(&note)) } }
@@ -165,7 +165,7 @@ fn shelf(need: &MixNeed<'_>, us: bool) -> Markup {
                 li { p {
                     bdi { (clean(standing.id)) } ", " bdi { (clean(standing.product)) }
                     @if let Some(taken) = taken { ": take " (natural(*taken, us)) }
-                    @if let Some(why) = unfit(&standing.fit) { ": not fit, " (clean(&why)) }
+                    @if let Some(why) = unfit(&standing.fit) { ": not usable, " (clean(&why)) }
                 } }
             }
         }

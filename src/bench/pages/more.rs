@@ -11,7 +11,7 @@ const PAGES: [(&str, &str); 11] = [
     ("/mix", "Mix"),
     ("/plan", "Plan a session"),
     ("/stock", "Stock"),
-    ("/due", "What falls due"),
+    ("/due", "What is due"),
     ("/entries", "Last entries"),
     ("/emergency", "Emergency card"),
     ("/sheets", "Data sheets"),

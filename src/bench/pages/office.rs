@@ -17,7 +17,7 @@ pub fn emergency(call: &Call) -> Result<Reply, BenchProblem> {
     let settings = &now.shop.tables.shop;
     let main = html! {
         section.danger {
-            p { strong { "Fire: get everybody out, close the door, and call the fire service from outside." } }
+            p { strong { "Fire: get everyone out, close the door, and call the fire service from outside." } }
             p { "Do not go back for anything. Tell them what burns and where, from this page." }
         }
         h2 { "Whom to call" }

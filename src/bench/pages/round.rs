@@ -139,7 +139,7 @@ fn question(call: &Call, check: &RoundCheck, next: &str) -> Markup {
 
 fn count_form(call: &Call, count: &RoundCount, next: &str) -> Markup {
     let id = count.container.as_str();
-    let known = count.expected != "not known";
+    let known = count.expected != "unknown";
     html! {
         p.question { "How much is in " bdi { (clean(id)) } "?" }
         p { bdi { (clean(&count.product)) } @if !count.remark.is_empty() { ", " (clean(&count.remark)) } }

@@ -1,4 +1,4 @@
-//! Finding a container, the stock as a table, and what falls due.
+//! Finding a container, the stock as a table, and what is due.
 
 use crate::bench::call::{Call, Reply, url};
 use crate::bench::frame::page;
@@ -111,11 +111,11 @@ fn by(sort: &str, a: &StockRow, b: &StockRow) -> Ordering {
     }
 }
 
-/// What falls due, by day.
+/// What is due, by day.
 pub fn due(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let main = html! {
-        @if now.dues.is_empty() { p.calm { "Nothing with a day is recorded." } }
+        @if now.dues.is_empty() { p.calm { "Nothing with a date is on record." } }
         ul.things {
             @for item in &now.dues {
                 li {
@@ -125,5 +125,5 @@ pub fn due(call: &Call) -> Result<Reply, BenchProblem> {
             }
         }
     };
-    Ok(Reply::page(page(call, &now, "What falls due", &main)))
+    Ok(Reply::page(page(call, &now, "What is due", &main)))
 }

@@ -19,7 +19,7 @@ const WORDS: [(What, &str); 14] = [
     (What::Use, "used on the work"),
     (What::Soil, "rags got finish on them"),
     (What::Bin, "rags into the rag can"),
-    (What::Spread, "rags spread flat outdoors"),
+    (What::Spread, "rags laid flat outdoors"),
     (What::Soak, "rags put under water"),
     (What::Empty, "a can was emptied"),
     (What::Mix, "mixed into another container"),
@@ -194,7 +194,7 @@ fn container(
     }))
 }
 
-/// The amount; what was used last time is not known to be likely, so only "all" is offered where it makes sense.
+/// The amount; what was used last time is unknown to be likely, so only "all" is offered where it makes sense.
 fn amount(
     opened: &Shop,
     stock: &Stock,

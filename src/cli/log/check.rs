@@ -1,6 +1,7 @@
 //! `sandarac log check`: an answer to a question of the round, or yes to all questions of closing time.
 
 use super::args::WithArgs;
+use super::draft::TypedOptions;
 use super::taken::fresh_id;
 use super::typed;
 use crate::audit::Shop;
@@ -9,8 +10,9 @@ use crate::cli::open::WRITTEN;
 use crate::cli::{Ended, Failure, open, style, writing};
 use crate::quantity::Moment;
 use crate::record::{ANSWERS, CHECKS, typed_answer};
+use crate::report::words::moment as said_moment;
 use crate::store::{Clock, NewRow, Submission};
-use crate::text::clean;
+use crate::text::{clean, nearest, shell_word};
 use crate::typing::{DayOrder, place, question};
 use std::path::Path;
 
@@ -34,13 +36,18 @@ pub(super) fn run(
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
-    let answer = answer_word(given.answer)?;
     let store = writing::store(folder, &[&CHECKS], with.access(), writing::ANYWAY)?;
     let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
     let at = when.unwrap_or(now);
-    let wanted = match given.question.eq_ignore_ascii_case(ALL) {
-        true => closing_questions(&store.shop, at, answer)?,
-        false => vec![one_question(&store.shop, given)?],
+    let (wanted, answer) = match given.question.eq_ignore_ascii_case(ALL) {
+        true => (
+            closing_questions(&store.shop, at, given.answer)?,
+            answer_word("yes")?,
+        ),
+        false => {
+            let (question, answer) = one_question(&store.shop, given, with)?;
+            (vec![question], answer)
+        }
     };
     let (moment, by) = (at.to_string(), with.person());
     let note = with.note.as_deref().unwrap_or_default();
@@ -71,7 +78,8 @@ pub(super) fn run(
             .write(&plan)
             .map_err(|not| writing::failure(not, writing::ANYWAY))?;
     }
-    let did = if with.dry_run { "would write" } else { "wrote" };
+    let did = if with.dry_run { "Would write" } else { "Wrote" };
+    let shown = said_moment(at, store.shop.tables.shop.us);
     let mut text = String::new();
     for (check, about) in &wanted {
         let about = if about.is_empty() {
@@ -79,7 +87,7 @@ pub(super) fn run(
         } else {
             format!(", {}", clean(about))
         };
-        text.push_str(&format!("{did}: {check} {answer}{about} at {at}\n"));
+        text.push_str(&format!("{did}: {check} {answer}{about} ({shown})\n"));
     }
     text.push_str(&super::said::told(&plan, style::columns()));
     match with.dry_run {
@@ -92,32 +100,106 @@ pub(super) fn run(
 /// The answer as checks.csv has it.
 fn answer_word(typed: &str) -> Result<&'static str, Failure> {
     typed_answer(typed).ok_or_else(|| {
-        let words: Vec<&str> = ANSWERS.iter().map(|(word, _)| *word).collect();
-        Failure::refused(
-            format!("\"{}\" is not an answer.", clean(typed)),
-            format!("Answer with one of: {}.", words.join(", ")),
-            WRITTEN,
-        )
+        let (wrong, fix) = no_answer(typed);
+        Failure::refused(wrong, fix, WRITTEN)
     })
 }
 
-/// The question and what it is about, as the tables write them.
-fn one_question(shop: &Shop, given: &Answered<'_>) -> Result<(String, String), Failure> {
+fn no_answer(typed: &str) -> (String, String) {
+    let words: Vec<&str> = ANSWERS.iter().map(|(word, _)| *word).collect();
+    (
+        format!("\"{}\" is not an answer.", clean(typed)),
+        format!("Answer with one of: {}.", words.join(", ")),
+    )
+}
+
+/// What a person meant by a word that is not known, with what to say about it.
+fn meant(near: Option<&str>, else_fix: &str) -> (Option<String>, String) {
+    match near {
+        Some(near) => (
+            Some(near.to_string()),
+            format!("Did you mean \"{}\"?", clean(near)),
+        ),
+        None => (None, else_fix.to_string()),
+    }
+}
+
+/// A question with what it is about, and the answer, as the tables write them. All faults are reported together, with a
+/// command in which each is repaired.
+fn one_question(
+    shop: &Shop,
+    given: &Answered<'_>,
+    with: &WithArgs,
+) -> Result<((String, String), &'static str), Failure> {
     let mut check = given.question.to_string();
+    let mut about = given.about.unwrap_or_default().to_string();
     let round = &shop.reference.round;
     typed::chosen(question(round, given.question), &mut check, "question")?;
-    if round.find(&check).is_none() {
-        return Err(Failure::refused(
-            format!("There is no question \"{}\" in the round.", clean(&check)),
-            "`sandarac round` lists the questions.",
-            WRITTEN,
-        ));
-    }
-    let mut about = given.about.unwrap_or_default().to_string();
     if !about.is_empty() {
         typed::chosen(place(&shop.tables, &about, &[]), &mut about, "place")?;
     }
-    Ok((check, about))
+    let mut faults: Vec<(String, String)> = Vec::new();
+    let mut repaired = (Some(check.clone()), Some(about.clone()));
+    if round.find(&check).is_none() {
+        let names = round.questions.iter().map(|known| known.check.as_str());
+        let (near, fix) = meant(
+            nearest(&check, names),
+            "`sandarac round` lists the questions.",
+        );
+        let wrong = format!("There is no question \"{}\" in the round.", clean(&check));
+        faults.push((wrong, fix));
+        repaired.0 = near;
+    }
+    let things: Vec<&str> = things(shop).collect();
+    if !about.is_empty() && !things.contains(&about.as_str()) {
+        let (near, fix) = meant(
+            nearest(&about, things.iter().copied()),
+            "Name a room, a place or a fixture of the shop.",
+        );
+        let wrong = format!("There is no place, room or fixture \"{}\".", clean(&about));
+        faults.push((wrong, fix));
+        repaired.1 = near;
+    }
+    let answer = typed_answer(given.answer);
+    if answer.is_none() {
+        faults.push(no_answer(given.answer));
+    }
+    if let (Some(answer), []) = (answer, faults.as_slice()) {
+        return Ok(((check, about), answer));
+    }
+    let mut text: String = faults
+        .iter()
+        .map(|(wrong, fix)| format!("{wrong}\n  {fix}\n\n"))
+        .collect();
+    text.push_str(WRITTEN);
+    if let (Some(check), Some(about)) = repaired {
+        let about = match about.as_str() {
+            "" => String::new(),
+            about => format!(" {}", shell_word(about)),
+        };
+        let answer = answer.unwrap_or("ANSWER");
+        let command = format!(
+            "sandarac log check {} {}{about}",
+            shell_word(&check),
+            shell_word(answer)
+        );
+        text.push_str(&format!(
+            "\nTry: {command}{}",
+            TypedOptions::given(with).words()
+        ));
+    }
+    Err(Failure::Said(text))
+}
+
+/// The names of everything that a question can be about.
+fn things(shop: &Shop) -> impl Iterator<Item = &str> {
+    let tables = &shop.tables;
+    let rooms = tables.rooms.iter().map(|room| room.id.as_str());
+    let places = tables.places.iter().map(|place| place.id.as_str());
+    let fixtures = tables.fixtures.iter().flatten();
+    rooms
+        .chain(places)
+        .chain(fixtures.map(|fixture| fixture.id.as_str()))
 }
 
 /// The questions of closing time that are not answered yet. Only a yes is given to all at once.
@@ -126,7 +208,7 @@ fn closing_questions(
     at: Moment,
     answer: &str,
 ) -> Result<Vec<(String, String)>, Failure> {
-    if answer != "yes" {
+    if typed_answer(answer) != Some("yes") {
         return Err(Failure::refused(
             "Only a yes can be given to all questions at once.",
             "Answer the others one by one: sandarac log check lids-closed no 'finishing room'",

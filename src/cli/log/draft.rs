@@ -25,6 +25,8 @@ pub struct Draft {
     pub minutes: String,
     /// Which rags are taken.
     pub from: String,
+    /// Where soiled rags are put away at once.
+    pub then: String,
     /// What the note begins with, by the rules of the log.
     pub says: String,
     /// A container that the inventory does not know yet.
@@ -44,6 +46,7 @@ impl Draft {
             place: String::new(),
             minutes: String::new(),
             from: String::new(),
+            then: String::new(),
             says: String::new(),
             new: None,
             typed: TypedOptions::default(),

@@ -21,7 +21,7 @@ pub(super) fn restore(folder: &Path, with: &WithArgs) -> Result<Ended, Failure> 
         let table = shape.file;
         if with.dry_run {
             let lost = journal.lost(table).map_err(failure)?;
-            text.push_str(&listed("would bring back", table, &lost.gone));
+            text.push_str(&listed("Would bring back", table, &lost.gone));
             continue;
         }
         let restored = journal
@@ -31,7 +31,7 @@ pub(super) fn restore(folder: &Path, with: &WithArgs) -> Result<Ended, Failure> 
                 // Rows of the table before are back already.
                 false => failure(why).after_writing(),
             })?;
-        text.push_str(&listed("brought back", table, &restored.rows));
+        text.push_str(&listed("Brought back", table, &restored.rows));
         for row in &restored.left.changed {
             text.push_str(&differs(table, row));
         }
@@ -74,8 +74,8 @@ pub(super) fn accept(
     };
     let lost = lost.map_err(failure)?;
     let did = match with.dry_run {
-        true => "would accept",
-        false => "accepted",
+        true => "Would accept",
+        false => "Accepted",
     };
     let mut text = listed(&format!("{did} as removed"), table, &lost.gone);
     for row in &lost.changed {
@@ -128,7 +128,7 @@ fn listed(did: &str, table: &str, rows: &[KeptRow]) -> String {
 
 fn differs(table: &str, row: &ChangedRow) -> String {
     format!(
-        "still changed in {table}: {}\n  It said: {}. Write it as it was, or run `sandarac log accept {table} --note WHY`.\n",
+        "Still changed in {table}: {}\n  It said: {}. Write it as it was, or run `sandarac log accept {table} --note WHY`.\n",
         clean(&row.is.shown()),
         clean(&row.was.shown())
     )

@@ -11,6 +11,7 @@ mod new_jar;
 mod prompt;
 mod record;
 mod refuse;
+mod repair;
 mod said;
 pub(super) mod taken;
 pub mod together;
@@ -32,7 +33,7 @@ use std::path::Path;
 use together::Together;
 use typed::Understood;
 
-/// Writes one entry, or says what stands in the way.
+/// Writes one entry, or says what is in the way.
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (folder, with) = (open::folder(args.with.shop.as_deref())?, &args.with);
     let now = WithArgs::now();
@@ -180,22 +181,17 @@ fn understood(
     draft.typed = TypedOptions::given(with);
     let stock = store.shop.stock(WithArgs::now().day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
-    if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
-        draft.count_pieces();
-    }
     if let Entered::Words(LogWhat::Put { place, .. }) = entered
         && is_cloth_named(&store.shop, &stock, &draft)?
     {
         (draft.what, draft.place) = typed::way_of_putting(&store.shop, place)?;
     }
-    let understood = typed::understand(&mut draft, &store.shop, &stock)?;
-    if is_cloth(&store.shop, &draft) && !draft.is_in_pieces() {
-        draft.count_pieces();
-    }
+    let understood = settle(&mut draft, &store.shop, &stock)?;
     let away = match entered {
         Entered::Words(LogWhat::Soil { then, .. }) => then.as_deref(),
         Entered::Words(_) | Entered::Answers(_) => None,
     };
+    draft.then = away.unwrap_or_default().to_string();
     let away = away.map(|to| typed::put_away(&draft, &store.shop, to));
     let drafts = [Some(draft), away.transpose()?];
     Ok((drafts.into_iter().flatten().collect(), understood))
@@ -216,6 +212,18 @@ fn is_cloth_named(opened: &Shop, stock: &Stock, draft: &Draft) -> Result<bool, F
     let found = crate::typing::container(&opened.tables, stock, &draft.container);
     typed::chosen(found, &mut named.container, "container")?;
     Ok(is_cloth(opened, &named))
+}
+
+/// Puts a draft in the words of the tables.
+fn settle(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<Understood, Failure> {
+    if is_cloth(shop, draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    let understood = typed::understand(draft, shop, stock)?;
+    if is_cloth(shop, draft) && !draft.is_in_pieces() {
+        draft.count_pieces();
+    }
+    Ok(understood)
 }
 
 fn is_cloth(opened: &Shop, draft: &Draft) -> bool {

@@ -1,18 +1,18 @@
-//! What stands in the way of an entry, where, and the command that would work.
+//! What is in the way of an entry, where, and the command that would work.
 
 use super::draft::{Draft, TypedOptions};
-use super::held;
+use super::repair::repaired;
+use super::together::Together;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
 use crate::finding::{Concern, Finding};
-use crate::quantity::{MeasureFault, natural};
 use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
-use crate::report::words::moment;
+use crate::report::words::{Wording, date, moment};
 use crate::stock::{Stock, StockFault, UnclearEntry, failed_test};
-use crate::store::{Misfit, Plan};
-use crate::text::{CellFault, Problem, Span, clean, the, unit_meant};
+use crate::store::{Misfit, Plan, Store};
+use crate::text::{CellFault, Problem, Span, clean, the};
 
 pub(super) fn no_word() -> Failure {
     Failure::refused(
@@ -26,29 +26,28 @@ pub(super) fn no_word() -> Failure {
 /// An undo without a name, where the last action may be among the rows that are lost.
 pub(super) fn last_unknown() -> Failure {
     Failure::refused(
-        "Rows of the log are missing or another copy of it is there, so the last action is not known.",
+        "Rows of the log are missing or another copy of it is there, so the last action is unknown.",
         "Run `sandarac log restore` first, or name the entry: sandarac log undo 207 --anyway",
         WRITTEN,
     )
 }
 
-/// Problems of the replay, and the command that would work: one in which every problem with a known fix is fixed.
-pub(super) fn problems(misfit: &Misfit, before: &Shop, draft: &Draft) -> Failure {
-    let mut repaired = draft.clone();
-    let mut is_repaired = false;
+/// Problems of the replay, and the command that would work.
+pub(super) fn problems(
+    misfit: &Misfit,
+    store: &Store,
+    draft: &Draft,
+    with: &Together<'_>,
+) -> Failure {
     let mut others: Vec<String> = Vec::new();
     for problem in misfit.problems.sorted() {
-        is_repaired |= repair(before, &misfit.stock, &problem, &mut repaired);
         if let Some(other) = alternatives(&problem, draft)
             && !others.contains(&other)
         {
             others.push(other);
         }
     }
-    let mut help = String::new();
-    if is_repaired {
-        help.push_str(&format!("\nTry: {}", repaired.whole_command()));
-    }
+    let mut help = repaired(misfit, store, draft, with).words();
     for other in others {
         help.push_str(&format!("\n{other}"));
     }
@@ -61,42 +60,6 @@ fn changed(draft: &Draft, change: impl FnOnce(&mut Draft)) -> String {
     let mut other = draft.clone();
     change(&mut other);
     other.whole_command()
-}
-
-/// Fixes one problem in a draft, if there is a fix for it.
-fn repair(before: &Shop, stock: &Stock, problem: &Problem, draft: &mut Draft) -> bool {
-    if let Some(CellFault::NameUnknown { read, near, .. }) = problem.fault_of() {
-        let Some(near) = near else { return false };
-        for cell in [&mut draft.container, &mut draft.into, &mut draft.place] {
-            if cell == read {
-                cell.clone_from(near);
-            }
-        }
-        return true;
-    }
-    if let Some(CellFault::Quantity {
-        read,
-        fault: MeasureFault::UnitUnknown(symbol),
-        wanted,
-        ..
-    }) = problem.fault_of()
-    {
-        let meant = unit_meant(read, symbol, wanted).filter(|_| draft.amount == *read);
-        return meant.map(|meant| draft.amount = meant).is_some();
-    }
-    match problem.fault_of() {
-        Some(StockFault::TakesMore { container, .. }) => {
-            let all = held(before, stock, container).filter(|_| *container == draft.container);
-            let Some(all) = all else { return false };
-            draft.amount = natural(all, before.tables.shop.us);
-            true
-        }
-        Some(StockFault::OtherProduct { .. }) => {
-            draft.what = What::Mix;
-            true
-        }
-        Some(_) | None => false,
-    }
 }
 
 /// Other commands that may be meant.
@@ -134,12 +97,12 @@ fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
         ..Draft::new(What::Count)
     };
     Some(format!(
-        "If more is there than the log says, count it first: {}",
+        "If there is more than the log says, count it first: {}",
         count.whole_command()
     ))
 }
 
-/// What failed its test goes on no work.
+/// A jar that failed its test must not be used.
 pub(super) fn failed_jar(
     before: &Shop,
     stock: &Stock,
@@ -173,7 +136,7 @@ pub(super) fn failed_jar(
             "{} failed the {} test on {} ({at}). Do not use it on any work.",
             clean(&draft.container),
             trial.test,
-            trial.day
+            date(trial.day)
         ),
         format!(
             "Discard it: {}. If it was used, log that with --anyway.",
@@ -200,10 +163,13 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
             .map_or_else(|| "an unknown time".into(), |at| moment(at, tables.shop.us));
         let digits = batch.pieces.digits();
         lines.push(format!(
-            "{digits} {} {}, at {} since {since}: {}",
+            "{digits} {} {} since {since}, {}: {}",
             if digits == "1" { "rag" } else { "rags" },
+            place.map_or_else(
+                || "at an unknown place".into(),
+                |place| format!("at {}", the(&place))
+            ),
             batch.state.words(),
-            place.map_or_else(|| "an unknown place".into(), |place| the(&place)),
             changed(draft, |draft| draft.from = from)
         ));
     }
@@ -221,13 +187,12 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
 }
 
 /// Breaches that the entry would bring.
-pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Failure {
+pub(super) fn objections(plan: &Plan, draft: &Draft) -> Failure {
+    let (after, against) = (&plan.shop, &plan.against);
+    let wording = Wording::of_shop(after, plan.after.on);
     let mut text = String::new();
     for finding in against {
-        let limit = match finding.limit.as_str() {
-            "" => String::new(),
-            limit => format!("; limit {limit}"),
-        };
+        let told = wording.finding(finding);
         let locate = |at: &Span| {
             let at = after.files.locate(*at);
             at.line
@@ -238,14 +203,8 @@ pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Fa
             true => String::new(),
             false => format!(" See also {}.", places.join(", ")),
         };
-        let rule = format!(
-            "Rule {}/{}, {}.{see}",
-            finding.pack, finding.rule, finding.citation.clause
-        );
-        text.push_str(&clean(&format!(
-            "{}: {}: {}{limit}",
-            finding.title, finding.subject.id, finding.observed
-        )));
+        let rule = format!("{} ({}/{}).{see}", told.law, finding.pack, finding.rule);
+        text.push_str(&clean(&told.fact));
         text.push('\n');
         for words in [&rule, &*finding.why, &finding.action] {
             text.push_str(&fill(&clean(words), style::columns(), "  ", "  "));
@@ -254,7 +213,7 @@ pub(super) fn objections(after: &Shop, against: &[Finding], draft: &Draft) -> Fa
     }
     let wrong = text.trim_end();
     let mut fix = format!(
-        "If it has happened, log it all the same: {} --anyway",
+        "If this has already happened, log it anyway: {} --anyway",
         draft.whole_command()
     );
     let wet = |finding: &Finding| finding.concern == Concern::ThrownOut;

@@ -6,9 +6,10 @@ use crate::audit::Shop;
 use crate::quantity::natural;
 use crate::record::What;
 use crate::report::fill;
+use crate::report::words::{Wording, moment};
 use crate::stock::{RagState, Stock};
 use crate::store::Plan;
-use crate::text::clean;
+use crate::text::{clean, the};
 
 /// Said with every soiled rag. Times to a fire are in minutes and hours, and one rag has been enough.
 const RAG: &str = "A rag wet with drying oil can set itself on fire, and one is enough. Before you leave, lay it flat outdoors, \
@@ -25,7 +26,7 @@ pub(super) fn written(draft: &Draft, entry: &str, when: &str, dry: bool, columns
         )
     });
     let did = if dry { "Would write" } else { "Wrote" };
-    let words = format!("{did} {entry}: {} at {when}{new}", clean(words));
+    let words = format!("{did} {entry}: {} ({when}){new}", clean(words));
     format!("{}\n", fill(&words, columns, "", "  "))
 }
 
@@ -60,25 +61,28 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
     text
 }
 
-/// Where the rags of a row are that are not clean: what nobody knows counts as wet.
+/// Where the soiled rags of a row are. Rags of unknown state count as wet.
 fn rags(after: &Shop, would: &Stock, name: &str) -> String {
     let contents = after.tables.container(name).map(|at| &would[at]);
+    let us = after.tables.shop.us;
     let mut text = String::new();
     for batch in contents.map_or(&[][..], |contents| &contents.cloth) {
         let state = match batch.state {
             RagState::Clean => continue,
-            RagState::Wet => "wet",
-            RagState::Flat => "spread flat outdoors",
+            RagState::Wet => "wet and loose",
+            RagState::Flat => "flat outdoors",
             RagState::UnderWater => "under water",
-            RagState::InCan => "in the can",
-            RagState::InJar => "in the pad jar",
+            RagState::InCan => "waiting",
+            RagState::InJar => "kept moist",
             RagState::Dry => "hard and dry",
         };
         let place = batch.location.place.map(|place| &after.tables[place]);
-        let at = place.map_or_else(String::new, |place| format!(", {}", clean(&place.id)));
-        let since = batch
-            .since
-            .map_or_else(String::new, |since| format!(", since {since}"));
+        let at = place.map_or_else(String::new, |place| {
+            format!(" {} {}", place.kind.preposition(), the(&clean(&place.id)))
+        });
+        let since = batch.since.map_or_else(String::new, |since| {
+            format!(", since {}", moment(since, us))
+        });
         text.push_str(&format!(
             "  {} pcs {state}{at}{since}\n",
             batch.pieces.digits()
@@ -93,24 +97,19 @@ pub(in crate::cli) fn told(plan: &Plan, columns: usize) -> String {
     let new = plan.told.iter().chain(&plan.against);
     let new = new.map(|finding| ("This breaks a rule", finding));
     let worse = plan.worse.iter();
-    let worse = worse.map(|finding| ("this makes a breach worse", finding));
+    let worse = worse.map(|finding| ("This makes a broken rule worse", finding));
+    let wording = Wording::of_shop(&plan.shop, plan.after.on);
+    let mut facts: Vec<String> = Vec::new();
     for (what, finding) in new.chain(worse) {
-        let limit = if finding.limit.is_empty() {
-            String::new()
-        } else {
-            format!("; limit {}", finding.limit)
-        };
-        let words = format!(
-            "{what}: {}: {}: {}{limit} [{}/{}]. {}",
-            finding.title,
-            finding.subject.id,
-            finding.observed,
-            finding.pack,
-            finding.rule,
-            finding.action
-        );
+        let told = wording.finding(finding);
+        // Two packs may have a rule for the same fact.
+        if facts.contains(&told.fact) {
+            continue;
+        }
+        let words = format!("{what}: {} {} {}.", told.fact, told.task, told.law);
         text.push_str(&fill(&clean(&words), columns, "! ", "  "));
         text.push('\n');
+        facts.push(told.fact);
     }
     text
 }

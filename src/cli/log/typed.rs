@@ -9,7 +9,7 @@ use crate::cli::open::WRITTEN;
 use crate::quantity::Measure;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
-use crate::text::{clean, shell_word};
+use crate::text::{clean, nearest, shell_word};
 use crate::typing::{
     AmountTyped, HeldAmount, NameChoice, NameFound, container, near_product, place, product,
     typed_amount, typed_minutes,
@@ -73,6 +73,7 @@ fn names(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
         let found = place(tables, &draft.place, kinds(draft.what));
         chosen(found, &mut draft.place, "place")?;
     }
+    result_is_clear(draft)?;
     let by_entry = draft.from.to_lowercase().starts_with("entry ");
     if !draft.from.is_empty() && !by_entry && draft.from != "clean" {
         chosen(place(tables, &draft.from, &[]), &mut draft.from, "place")?;
@@ -176,13 +177,41 @@ fn amount(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<Option<bool>,
                     "{} is a liquid. Write fl oz: {}. Or say once what oz of a liquid means here: sandarac log record shop \
                      ounces fluid, which adds ounces = \"fluid\" to shop.toml.",
                     clean(&draft.container),
-                    fluid.command()
+                    fluid.whole_command()
                 ),
                 WRITTEN,
             ));
         }
     }
     Ok(None)
+}
+
+/// The result of a test is one of three words. A misspelled one must not be taken for a remark, since the minutes might then
+/// make a pass of a fail.
+fn result_is_clear(draft: &Draft) -> Result<(), Failure> {
+    const RESULTS: [&str; 4] = ["pass", "passed", "retest", "fail"];
+    let word = draft.says.split(|c: char| !c.is_alphanumeric()).next();
+    let word = word.unwrap_or_default().to_lowercase();
+    let is_known = RESULTS.contains(&word.as_str())
+        || ["fail", "retest"]
+            .iter()
+            .any(|known| word.starts_with(known));
+    if draft.what != What::Test || draft.says.is_empty() || is_known {
+        return Ok(());
+    }
+    let fix = match nearest(&word, ["passed", "pass", "retest", "fail"]) {
+        Some(near) => {
+            let mut meant = draft.clone();
+            meant.says = near.trim_end_matches("ed").to_string();
+            format!("Did you mean \"{}\"? {}", meant.says, meant.whole_command())
+        }
+        None => "Write pass, retest or fail.".to_string(),
+    };
+    Err(Failure::refused(
+        format!("\"{}\" is not the result of a test.", clean(&draft.says)),
+        fix,
+        WRITTEN,
+    ))
 }
 
 /// Where rags are put away, and as what entry.

@@ -95,7 +95,7 @@ fn drafts(view: &MixView<'_>, jar: &str, new: Option<NewContainer>) -> Vec<Draft
         .collect()
 }
 
-/// The entries that are written; all that is not settled stands in the way.
+/// The entries that are written; all that is not settled is in the way.
 pub(super) fn settled(
     view: &MixView<'_>,
     args: &MixArgs,

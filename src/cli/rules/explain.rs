@@ -129,6 +129,13 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
             let levels: Vec<&str> = step.levels.iter().map(|l| l.value.as_str()).collect();
             when.push(format!("level {}", levels.join(", ")));
         }
+        if let Some((question, yes)) = &step.answered {
+            let answer = if *yes { "yes" } else { "no" };
+            when.push(format!("{} is answered {answer}", question.value));
+        }
+        if let Some(floor) = &step.floor_over {
+            when.push(format!("the floor is larger than {}", floor.text()));
+        }
         para(
             text,
             &format!(
@@ -249,7 +256,7 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
         para(text, &line, columns, "Key:    ");
     }
     if kind.adjusts {
-        let line = "[[adjust]]: sprinklered, stored, level";
+        let line = "[[adjust]]: sprinklered, stored, level, answer, answered, floor_over";
         para(text, line, columns, "Key:    ");
     }
     para(text, kind.unknown, columns, "Unknown: ");

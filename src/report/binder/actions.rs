@@ -1,4 +1,4 @@
-//! Tab 7: what somebody undertook to put right, what somebody accepts, and what came and went since the earlier audit.
+//! Tab 7: corrective actions, accepted findings, and what changed since the earlier audit.
 
 use super::context::Binder;
 use super::parts::MOST;
@@ -6,7 +6,7 @@ use crate::finding::{NEVER_ACCEPTED, Verdict};
 use crate::quantity::Day;
 use crate::record::{Acceptance, Action};
 use crate::report::against::{ActionState, FindingChange};
-use crate::report::html::{dated, name, nothing, prose, table, verdict};
+use crate::report::html::{dated, name, nothing, on_day, prose, table, verdict};
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -26,7 +26,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     (latest, part)
 }
 
-/// How an action stands; one that was closed longer ago than the audit remembers is closed.
+/// The state of an action; one that was closed longer ago than the audit remembers is closed.
 fn state(binder: &Binder<'_>, action: &Action) -> (ActionState, Option<&'static str>) {
     let shown = binder
         .view
@@ -39,7 +39,7 @@ fn state(binder: &Binder<'_>, action: &Action) -> (ActionState, Option<&'static 
 fn undertaken(binder: &Binder<'_>) -> Markup {
     if binder.tables.actions.is_empty() {
         return nothing(if binder.has("actions.csv") {
-            "actions.csv has no row. No action is on record."
+            "actions.csv is empty. No action is on record."
         } else {
             "The shop has no actions.csv. No action is on record."
         });
@@ -53,8 +53,8 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
     let left = list.len().saturating_sub(MOST);
     let heads = [
         "No.",
-        "What",
-        "For the rule, about",
+        "Action",
+        "Rule and subject",
         "Who",
         "By",
         "State",
@@ -63,7 +63,7 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
         "Row",
     ];
     html! {
-        (table("Undertaken", &heads, &html! { tbody {
+        (table("Actions", &heads, &html! { tbody {
             @for (action, state, remark) in list.iter().take(MOST) {
                 tr data-action=(action.id) {
                     th scope="row" { (name(&action.id)) }
@@ -72,9 +72,9 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
                         @if let Some(rule) = &action.rule { (name(rule)) }
                         @if let Some(subject) = &action.subject { ", " (name(subject)) }
                     }
-                    td { @match &action.who { Some(who) => (name(who)), None => "no person named" } }
-                    td { @match action.by { Some(day) => (dated(day)), None => "no day set" } }
-                    td { @if *state == ActionState::Late { strong { "LATE" } } @else { (state.word()) } }
+                    td { @match &action.who { Some(who) => (name(who)), None => "not recorded" } }
+                    td { @match action.by { Some(day) => (dated(day)), None => "no date" } }
+                    td { @if *state == ActionState::Late { strong { "OVERDUE" } } @else { (state.word()) } }
                     td { @if let Some(day) = action.closed { (dated(day)) } @if let Some(initials) = &action.initials { ", " (name(initials)) } }
                     td {
                         @if let Some(note) = &action.note { (name(note)) @if remark.is_some() { "; " } }
@@ -84,7 +84,7 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
                 }
             }
         } }))
-        @if left > 0 { p { strong { (left) " more stand in tables/actions.csv." } } }
+        @if left > 0 { p { strong { (left) " more are in tables/actions.csv." } } }
     }
 }
 
@@ -118,26 +118,26 @@ fn location(binder: &Binder<'_>, accepted: &Acceptance) -> &'static str {
     });
     match (met, accepted.until < binder.view.on) {
         (true, false) => "holds",
-        (true, true) => "LAPSED: that day is past, and the finding stands",
-        (false, _) => "met no open finding",
+        (true, true) => "EXPIRED, and the finding is still open",
+        (false, _) => "matches no open finding",
     }
 }
 
 fn against(binder: &Binder<'_>) -> Markup {
     let against = &binder.view.against;
     html! {
-        h3 { "Month against month" }
+        h3 { "Changes since the last audit" }
         @match &against.earlier {
-            None => (nothing("No earlier audit of this shop is in its reports, so nothing can be told of what is new, standing or cleared.")),
+            None => (nothing("The reports of this shop hold no earlier audit. Changes are therefore unknown.")),
             Some((file, day)) => {
-                p { "Against the audit of " (dated(*day)) ", " code { (prose(file)) } "." }
-                (changes("New since then", &against.new))
-                (changes("Standing", &against.standing))
+                p { "Compared with the audit of " (on_day(*day)) ", " code { (prose(file)) } "." }
+                (changes("New", &against.new))
+                (changes("Still open", &against.standing))
                 (changes("Cleared", &against.cleared))
             }
         }
         @for (file, why) in &against.passed_over {
-            p { "Passed over: " code { (prose(file)) } ", " (prose(why)) "." }
+            p { "Skipped: " code { (prose(file)) } ", because " (prose(why)) "." }
         }
         @if against.trend.len() > 1 { (trend(binder)) }
     }
@@ -148,13 +148,13 @@ fn changes(title: &str, list: &[FindingChange]) -> Markup {
     html! {
         h4 { (title) " " span.faint { (list.len()) } }
         @if !list.is_empty() {
-            (table(title, &["About", "What is asked", "Was", "Is", "Open since"], &html! { tbody {
+            (table(title, &["About", "Rule", "Was", "Is", "Open since"], &html! { tbody {
                 @for change in list.iter().take(MOST) {
                     tr {
                         th scope="row" { (name(&change.key.subject)) }
                         td { (prose(&change.title)) }
                         td { @if let Some(was) = change.was { (verdict(was)) } }
-                        td { @match change.is { Some(is) => (verdict(is)), None => "no such finding any more" } }
+                        td { @match change.is { Some(is) => (verdict(is)), None => "gone" } }
                         td { (dated(change.since)) }
                     }
                 }
@@ -168,12 +168,12 @@ fn trend(binder: &Binder<'_>) -> Markup {
     let words = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near];
     html! {
         h4 { "Counts of each audit" }
-        (table("Counts of each audit", &["Audit of", "#Breach", "#Cannot judge", "#Near"], &html! { tbody {
+        (table("Counts of each audit", &["Audit of", "#Over the limit", "#Unknown", "#Close or due"], &html! { tbody {
             @for tally in &binder.view.against.trend {
                 tr {
                     th scope="row" { (prose(&tally.on)) }
                     @for verdict in words {
-                        td.number { @match tally.counts.get(verdict.word()) { Some(count) => (count), None => "not known" } }
+                        td.number { @match tally.counts.get(verdict.word()) { Some(count) => (count), None => "unknown" } }
                     }
                 }
             }

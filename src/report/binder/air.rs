@@ -39,7 +39,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .max();
     let part = html! {
         (open_here(binder, Tab::Air))
-        h3 { "What each room's exhaust moves" }
+        h3 { "Exhaust of each room" }
         (rooms(binder))
         h3 { "Fans" }
         (fixtures(binder, "Fans", |kind| kind == FixtureKind::Fan, "no fan"))
@@ -51,10 +51,10 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 
 fn rooms(binder: &Binder<'_>) -> Markup {
     if binder.tables.rooms.is_empty() {
-        return nothing("rooms.csv names no room.");
+        return nothing("rooms.csv has no room.");
     }
     table(
-        "What each room's exhaust moves",
+        "Exhaust of each room",
         &["Room", "#Exhaust", "Measured on", "Row"],
         &html! { tbody {
             @for room in &binder.tables.rooms { (room_row(binder, room)) }
@@ -66,12 +66,12 @@ fn room_row(binder: &Binder<'_>, room: &Room) -> Markup {
     html! {
         tr {
             th scope="row" { (name(&room.id)) }
-            td.number { @match room.exhaust { Some(flow) => (airflow(flow, binder.view.us)), None => "not known" } }
+            td.number { @match room.exhaust { Some(flow) => (airflow(flow, binder.view.us)), None => "unknown" } }
             td {
                 @match (room.exhaust_measured, room.exhaust) {
                     (Some(day), _) => (dated(day)),
-                    (None, Some(_)) => "never, as far as is written: the figure may be the maker's",
-                    (None, None) => "never, as far as is written",
+                    (None, Some(_)) => "not recorded, so it may be the maker's figure",
+                    (None, None) => "not recorded",
                 }
             }
             td.rows { (binder.row(room.at)) }
@@ -90,6 +90,6 @@ fn sessions(binder: &Binder<'_>) -> Markup {
             let rows = binder.rows.of_each(places.iter().copied());
             first_rows(&rows, all.unwrap_or(rows.len()))
         }))
-        @if left > 0 { p { "And " (left) " more that are no worse; " code { "sandarac air --month" } " shows them." } }
+        @if left > 0 { p { (left) " more sessions are no worse. " code { "sandarac air --month" } " lists them." } }
     }
 }

@@ -1,4 +1,4 @@
-//! The walk-round under a tab: each question, when it was last answered and is due again, and every answer there is.
+//! The round under a tab: each question, when it was last answered and is due again, and every answer there is.
 
 use super::context::Binder;
 use super::parts::MOST;
@@ -10,7 +10,7 @@ use crate::report::wrap::many;
 use crate::trade::Asked;
 use maud::{Markup, html};
 
-/// Answers that belong under a tab, the earliest first; those to questions which nobody knows stand with the exits.
+/// Answers that belong under a tab, the earliest first. Answers to unknown questions are in the tab about exits.
 pub(super) fn answers<'a>(binder: &Binder<'a>, tab: Tab) -> Vec<&'a Answer> {
     let mut list = binder.answers();
     list.retain(|answer| {
@@ -34,11 +34,11 @@ pub(super) fn checks(binder: &Binder<'_>, tab: Tab) -> Markup {
         .collect();
     let given = answers(binder, tab);
     html! {
-        h3 { "Asked on the walk-round" }
+        h3 { "Questions of the round" }
         @if asked.is_empty() {
-            (nothing("The rules in use and the tables of this shop lead to no question of this tab."))
+            (nothing("The round of this shop has no question for this tab."))
         } @else {
-            (table(&format!("Asked: {}", tab.title()), &["About", "Question", "Last answer", "Due again", "Row"], &html! { tbody {
+            (table(&format!("Questions: {}", tab.title()), &["About", "Question", "Last answer", "Next due", "Row"], &html! { tbody {
                 @for asked in &asked { (question(binder, asked, &given)) }
             } }))
         }
@@ -74,7 +74,7 @@ fn question(binder: &Binder<'_>, asked: &Asked<'_>, given: &[&Answer]) -> Markup
             }
             td {
                 @if asked.due < binder.view.on { strong { (dated(asked.due)) ", overdue" } }
-                @else if asked.due == binder.view.on { strong { (dated(asked.due)) ", now" } }
+                @else if asked.due == binder.view.on { strong { (dated(asked.due)) ", today" } }
                 @else { (dated(asked.due)) }
             }
             td.rows { @if let Some(last) = last { (binder.row(last.at)) } }
@@ -86,23 +86,23 @@ fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
     let skipped = given.len().saturating_sub(MOST);
     if given.is_empty() {
         return nothing(if binder.has("checks.csv") {
-            "checks.csv has no answer of this tab by this day. What was not asked is not known."
+            "checks.csv has no answer for this tab up to this day. What was not asked is unknown."
         } else {
-            "The shop has no checks.csv: nothing that was looked at is on record, and what was not looked at is not known."
+            "The shop has no checks.csv, so no check is on record."
         });
     }
     html! {
         @if skipped > 0 {
-            p { strong { "The latest " (MOST) " are shown; " (skipped) " earlier ones stand in tables/checks.csv." } }
+            p { strong { "This table shows the latest " (MOST) ". " (skipped) " earlier answers are in tables/checks.csv." } }
         }
-        (table(&format!("Every answer: {}", tab.title()), &["Day and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
+        (table(&format!("Every answer: {}", tab.title()), &["Date and time", "Question", "About", "Answer", "By", "Remark", "Row"], &html! { tbody {
             @for answer in given.iter().skip(skipped).rev() {
                 tr {
                     td { (timed(answer.when)) }
                     th scope="row" { (name(&answer.check)) }
                     td { @if answer.place.is_empty() { "the shop" } @else { (name(&answer.place)) } }
                     td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
-                    td { @match &answer.by { Some(by) => (name(by)), None => "not written" } }
+                    td { @match &answer.by { Some(by) => (name(by)), None => "not recorded" } }
                     td { @if let Some(note) = &answer.note { (name(note)) } }
                     td.rows { (binder.row(answer.at)) }
                 }

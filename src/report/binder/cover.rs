@@ -6,7 +6,7 @@ use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
-use crate::report::html::{counts, dated, name, nothing, prose, said, table, verdict};
+use crate::report::html::{counts, dated, name, nothing, on_day, prose, said, table};
 use crate::report::page::plans_on_paper;
 use crate::report::urgent::{NOTHING_OPEN, SCREENING};
 use maud::{Markup, html};
@@ -24,7 +24,7 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
         header.cover {
             p.kicker { "Inspector's binder" }
             h1 { (name(&view.shop)) }
-            p.day { "at the close of " (dated(view.on)) }
+            p.day { "at the end of " (on_day(view.on)) }
             p.screening { strong { (SCREENING) } }
             (about(binder))
             (counts(view))
@@ -35,9 +35,9 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
             h2 id="index-title" { "Index" }
             (index(binder, tabs))
             p.faint {
-                "Sheets are numbered within their tab, at the foot: 3-1 is the first of tab 3. A row such as " code { "inventory.csv:14" }
-                " is line 14 of the file of that name in the folder " code { "tables" } " of this binder, a copy of the shop's table as it was \
-                 read for this audit. " code { "audit.json" } " holds the audit for programs."
+                "Each tab numbers its sheets at the foot: 3-1 is the first sheet of tab 3. " code { "inventory.csv:14" }
+                " means line 14 of that file in the folder " code { "tables" } " of this binder. The folder holds a copy of each table, as \
+                 it was read for this audit. " code { "audit.json" } " holds the audit for programs."
             }
         }
         (floor_plans(binder))
@@ -47,7 +47,7 @@ pub(super) fn cover(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup 
 fn index(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup {
     let heads = [
         "#Tab",
-        "What it holds",
+        "Contents",
         "#Open findings",
         "Latest record",
         "Sheets",
@@ -62,7 +62,7 @@ fn index(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup {
                     td.number { (number) }
                     th scope="row" { a href={ "#tab-" (number) } { (tab.title()) } }
                     td.number data-open=(number) { (open(binder, *tab)) }
-                    td { @match day { Some(day) => (dated(*day)), None => "none on record" } }
+                    td { @match day { Some(day) => (dated(*day)), None => "none" } }
                     td.no { "from " (number) "-1" }
                 }
             }
@@ -99,19 +99,19 @@ fn about(binder: &Binder<'_>) -> Markup {
             div { dt { "Authority" } dd {
                 @match &view.authority {
                     Some(authority) => (name(authority)),
-                    None => "not known: shop.toml names no authority that was asked",
+                    None => "not recorded in shop.toml",
                 }
             } }
-            div { dt { "Keeps the records" } dd {
+            div { dt { "Record keeper" } dd {
                 @match &shop.keeper { Some(keeper) => (name(keeper)), None => "not recorded; see tab 9" }
             } }
-            @if let Some(ask) = &shop.ask { div { dt { "Ask" } dd { (name(ask)) } } }
+            @if let Some(ask) = &shop.ask { div { dt { "Contact" } dd { (name(ask)) } } }
             div { dt { "People employed" } dd {
-                @match shop.employees { Some(count) => (count), None => "not known; held to be an employer" }
+                @match shop.employees { Some(count) => (count), None => "unknown; the rules for employers are applied" }
             } }
-            div { dt { "Held against" } dd {
+            div { dt { "Rule packs" } dd {
                 @for (at, pack) in view.packs.iter().enumerate() {
-                    @if at > 0 { "; " } (prose(&pack.title)) @if pack.advisory { " (advice here)" }
+                    @if at > 0 { "; " } (prose(&pack.title)) @if pack.advisory { " (only advice for this shop)" }
                 }
             } }
         }
@@ -150,28 +150,27 @@ fn floor_plans(binder: &Binder<'_>) -> Markup {
     }
 }
 
-/// The most urgent things, so that whoever has ten minutes reads them first.
+/// The most urgent things to do, for a reader with little time.
 fn first(binder: &Binder<'_>) -> Markup {
-    let first = binder.view.first(FIRST);
+    let to_do = &binder.view.to_do;
+    let lines: Vec<_> = to_do
+        .parts()
+        .into_iter()
+        .flat_map(|(_, lines)| lines)
+        .collect();
+    let left = lines.len().saturating_sub(FIRST);
     html! {
-        @if first.list.is_empty() {
+        @if lines.is_empty() {
             (nothing(NOTHING_OPEN))
         } @else {
-            p.label.urgent { "Most urgent" @if first.more > 0 { "; " (first.more) " more in tab 8" } }
+            p.label.urgent { "Most urgent" @if left > 0 { " (" (left) " more in tab 8)" } }
             ol.todo {
-                @for (action, subjects, worst) in &first.list {
-                    li { (verdict(*worst)) " " (prose(first_sentence(action))) " " span.faint { (name(subjects)) } }
+                @for line in lines.iter().take(FIRST) {
+                    li { (prose(&line.text)) @if !line.notes().is_empty() { " " span.faint { (name(&line.notes())) } } }
                 }
             }
         }
     }
-}
-
-/// The cover has room for the first thing of each; tab 8 has the whole. A full stop within a name ends nothing.
-fn first_sentence(action: &str) -> &str {
-    let ends = action.match_indices(". ").map(|(at, _)| at);
-    let mut ends = ends.filter(|at| action[..*at].matches('`').count().is_multiple_of(2));
-    ends.next().map_or(action, |at| &action[..=at])
 }
 
 /// How many findings are open, by topic and verdict.
@@ -201,29 +200,6 @@ fn topics(binder: &Binder<'_>) -> Markup {
                     }
                 }
             }
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::first_sentence;
-
-    #[test]
-    fn a_name_ends_no_sentence() {
-        for (action, first) in [
-            ("Put it out.", "Put it out."),
-            ("Put it out. Then log it.", "Put it out."),
-            (
-                "Empty `Jar No. 7` now. Then log it.",
-                "Empty `Jar No. 7` now.",
-            ),
-            (
-                "Move 1.5 gal into the cabinet",
-                "Move 1.5 gal into the cabinet",
-            ),
-        ] {
-            assert_eq!(first_sentence(action), first);
         }
     }
 }

@@ -6,6 +6,7 @@ use crate::quantity::{Amount, Day, Moment, month_of, natural};
 use crate::record::{ContainerId, Location, ProductKind, ShopTables, Vessel, What};
 use crate::report::html::{name, nothing, table, timed};
 use crate::report::shelf::place_name;
+use crate::report::words::date;
 use crate::stock::{Daybook, DaybookEntries, DaybookLine, DaybookQuery, daybook};
 use crate::text::{Files, Problems, clean};
 use maud::{Markup, html};
@@ -64,7 +65,7 @@ fn of_rags(tables: &ShopTables, line: &DaybookLine) -> bool {
     }
 }
 
-/// What was thrown out, what a can was emptied of, and all that went into or out of a waste container.
+/// What was discarded, what a can was emptied of, and all that went into or out of a waste container.
 fn of_waste(tables: &ShopTables, line: &DaybookLine) -> bool {
     let waste = |container| is_waste(tables, container);
     matches!(line.what, What::Discard | What::Empty) || line.touches(waste)
@@ -83,11 +84,11 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
     let none = DaybookEntries::default();
     let kept = daybook.sorts.get(sort).unwrap_or(&none);
     let heads = [
-        "Day and time",
-        "Done",
+        "Date and time",
+        "Entry",
         "What",
         "#Amount",
-        "Into, or with",
+        "Into or with",
         "Where",
         "By",
         "Remark",
@@ -95,10 +96,10 @@ pub(super) fn record(binder: &Binder<'_>, label: &str, sort: usize, without: &st
     ];
     let months = months(binder.view.on, daybook, kept);
     html! {
-        @if kept.count() == 0 { (nothing(&format!("No such entry in the twelve months to {}. {without}", binder.view.on))) }
+        @if kept.count() == 0 { (nothing(&format!("The log has no such entry in the twelve months up to {}. {without}", date(binder.view.on)))) }
         @if kept.left_out > 0 {
-            p { strong { "The latest " (kept.count()) " entries are shown; " (kept.left_out)
-                " earlier of these twelve months are not, and stand in the log among the tables." } }
+            p { strong { "This table shows the latest " (kept.count()) " entries. " (kept.left_out)
+                " earlier entries of these twelve months are in tables/log.csv." } }
         }
         @if kept.count() > 0 {
             (table(label, &heads, &html! {
@@ -149,9 +150,9 @@ fn months<'d>(on: Day, daybook: &Daybook, kept: &'d DaybookEntries) -> Vec<Recor
         let without = if !entries.is_empty() {
             None
         } else if begins.is_none_or(|begins| key < begins) {
-            Some("the log does not go back so far")
+            Some("before the first entry of the log")
         } else if kept.left_out > 0 && shown.is_none_or(|shown| key < shown) {
-            Some("not shown here; see the log among the tables")
+            Some("not shown here; see tables/log.csv")
         } else {
             Some("no such entry")
         };
@@ -187,7 +188,7 @@ fn entry(binder: &Binder<'_>, line: &DaybookLine) -> Markup {
             td.number { (reading(written.as_deref(), now.as_deref())) @if written.is_none() && now.is_none() { (unsaid(line.what)) } }
             td { @if let Some(target) = id(line.target) { (name(target)) } }
             td { (reading(place(line.location), place(corrected.and_then(|it| it.location)))) }
-            td { @if line.by.is_empty() { "not written" } @else { (name(&line.by)) } }
+            td { @if line.by.is_empty() { "not recorded" } @else { (name(&line.by)) } }
             td {
                 @if !line.note.is_empty() { (name(&line.note)) }
                 @if let Some(correction) = corrected {
@@ -216,7 +217,7 @@ fn reading(written: Option<&str>, now: Option<&str>) -> Markup {
 fn unsaid(what: What) -> &'static str {
     match what {
         What::Discard | What::Spread | What::Soak | What::Bin | What::Move => "all of it",
-        What::Empty => "all in it",
+        What::Empty => "all of its contents",
         What::Receive
         | What::Open
         | What::Mix

@@ -28,13 +28,11 @@ pub(super) fn fixtures(
     none: &str,
 ) -> Markup {
     let Some(all) = &binder.tables.fixtures else {
-        return nothing(
-            "The shop has no fixtures.csv: nothing is known of what hangs on its walls.",
-        );
+        return nothing("The shop has no fixtures.csv, so its fixtures are unknown.");
     };
     let list: Vec<&Fixture> = all.iter().filter(|fixture| wanted(fixture.kind)).collect();
     if list.is_empty() {
-        return nothing(&format!("fixtures.csv names {none}."));
+        return nothing(&format!("fixtures.csv has {none}."));
     }
     table(
         label,
@@ -48,7 +46,7 @@ pub(super) fn fixtures(
                     td {
                         @match &fixture.rating {
                             Some(rating) => (name(rating)),
-                            None => @if fixture.kind == FixtureKind::Extinguisher { "not known" },
+                            None => @if fixture.kind == FixtureKind::Extinguisher { "not recorded" },
                         }
                     }
                     td { @if let Some(note) = &fixture.note { (name(note)) } }

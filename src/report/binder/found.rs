@@ -3,7 +3,7 @@
 use super::context::Binder;
 use super::tab::Tab;
 use crate::finding::{Finding, Verdict};
-use crate::report::html::{dated, name, nothing, prose, table, verdict};
+use crate::report::html::{dated, name, nothing, prose, state, table};
 use crate::report::wrap::many;
 use maud::{Markup, html};
 
@@ -25,20 +25,20 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
     };
     let (met, idle) = (count(Verdict::Meets), count(Verdict::NotInForce));
     html! {
-        h3 { "Open here" }
+        h3 { "Open findings" }
         @if open.is_empty() {
-            (nothing("No finding of this tab is open. That shows no room and no rag to be safe; it says only that the rules in use \
-                met nothing in what was written down."))
+            (nothing("This tab has no open finding. This covers only the rules in use and what was recorded. It does not show that a \
+                room or a rag is safe."))
         } @else {
             @let dated = binder.view.against.earlier.is_some();
-            @let heads = ["No.", "About", "State", "Rule", "Found", "Limit", "Open since"];
+            @let heads = ["No.", "About", "State", "Rule", "Found", "Open since"];
             // Without an earlier audit it is unknown for how long anything is open.
-            (table(&format!("Open: {}", tab.title()), heads.get(..if dated { 7 } else { 6 }).unwrap_or(&heads), &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
-            p.faint { "The number leads to tab 8, where each has its working, its source and its rows." }
+            (table(&format!("Open: {}", tab.title()), heads.get(..if dated { 6 } else { 5 }).unwrap_or(&heads), &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
+            p.faint { "Tab 8 shows the working, the source and the rows of each number." }
         }
-        // Beside rags no number of what is met: it would calm.
+        // A number of rules met would reassure, so the tab about rags shows none.
         @if tab != Tab::Rags { p.faint {
-            "Met by what was written down: " (many(met, "finding")) "; not in force: " (idle) ". Each rule stands in tab 10."
+            "Within the limit, by what is on record: " (many(met, "finding")) ". Not in effect yet: " (idle) ". Tab 10 lists each rule."
         } }
     }
 }
@@ -46,14 +46,14 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
 fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
     let against = &binder.view.against;
     let since = against.since(finding).filter(|_| against.earlier.is_some());
+    let words = binder.view.words(finding);
     html! {
         tr {
             td.no { a href={ "#f" (number) } { "No. " (number) } }
             th scope="row" { (about(binder, finding)) }
-            td { (verdict(finding.verdict)) @if finding.is_accepted() { " accepted" } }
+            td { (state(finding, &words)) @if finding.is_accepted() { " accepted" } }
             td { (prose(&finding.title)) }
-            td { (prose(&finding.observed)) }
-            td { (prose(&finding.limit)) }
+            td { (prose(&words.fact)) }
             @if against.earlier.is_some() { td { @if let Some(day) = since { (dated(day)) } } }
         }
     }

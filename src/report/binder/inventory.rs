@@ -1,4 +1,4 @@
-//! Tab 1: what stands where, by class and place, against every limit that counts it; then each container.
+//! Tab 1: what is stored where, by class and place, against every limit that counts it; then each container.
 
 use super::context::Binder;
 use super::found::{about, open_here};
@@ -8,7 +8,7 @@ use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::Day;
 use crate::report::columns::{Listing, Medium};
 use crate::report::groups::ClassGroup;
-use crate::report::html::{listing, name, nothing, prose, source, table, verdict};
+use crate::report::html::{listing, name, nothing, prose, source, state, table};
 use crate::report::listings::STOCK;
 use crate::report::shelf::StockRow;
 use crate::report::urgent::RuleGroup;
@@ -36,7 +36,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     (latest, part)
 }
 
-/// Every limit on an amount, rule by rule: those on what stands together first.
+/// Every limit on an amount, rule by rule: those on what is stored together first.
 fn held<'a>(binder: &Binder<'a>) -> Vec<RuleGroup<'a>> {
     let numbers = |f: &Finding| matches!(f.compared, Some(Compared::AtMost { .. })) || f.calls();
     let view = binder.view;
@@ -47,24 +47,24 @@ fn held<'a>(binder: &Binder<'a>) -> Vec<RuleGroup<'a>> {
 fn limits(binder: &Binder<'_>) -> Markup {
     let held = held(binder);
     let heads = [
-        "Where, or what",
-        "#Stands there",
+        "What or where",
+        "#Found",
         "#Limit",
         "Margin",
-        "Verdict",
+        "State",
         "Rows",
     ];
     html! {
         h3 { "Each limit on an amount" }
         @if held.is_empty() {
-            (nothing("No limit in use counts anything that stands here."))
+            (nothing("No limit in use applies to what is stored here."))
         } @else {
-            p.faint { "A limit met exactly is met; near is less than a tenth of it to spare." }
+            p.faint { "An amount exactly at its limit is within it. Close means that less than a tenth is left." }
             (table("Each limit on an amount", &heads, &html! {
                 @for held in &held {
                     tbody {
                         tr.group { th colspan="6" scope="rowgroup" {
-                            (prose(&held.first.title)) @if held.first.local { ", the local authority's own limit" }
+                            (prose(&held.first.title)) @if held.first.local { ", limit set by the local authority" }
                             " " span.source { (source(&held.first.citation)) }
                         } }
                         @for (_, finding) in &held.list { (limit(binder, finding)) }
@@ -83,13 +83,13 @@ fn limit(binder: &Binder<'_>, finding: &Finding) -> Markup {
                 (about(binder, finding))
             }
             @if finding.limit.is_empty() {
-                td colspan="3" { (prose(&finding.observed)) }
+                td colspan="3" { (prose(&binder.view.words(finding).fact)) }
             } @else {
                 td.number { (prose(&finding.observed)) }
                 td.number { (prose(&finding.limit)) }
-                td { span.no { (prose(finding.margin.as_deref().unwrap_or(""))) } @if finding.tightest { ", the tighter of the packs" } }
+                td { span.no { (prose(finding.margin.as_deref().unwrap_or(""))) } @if finding.tightest { ", the strictest of the packs" } }
             }
-            td { (verdict(finding.verdict)) }
+            td { (state(finding, &binder.view.words(finding))) }
             td.rows { (row_markup(&rows, FEW)) }
         }
     }
@@ -100,12 +100,12 @@ fn groups(binder: &Binder<'_>) -> Markup {
     html! {
         h3 { "By place and class" }
         @if view.groups.is_empty() {
-            (nothing("Nothing but rags and pads, or nothing at all, is on record on this day."))
+            (nothing("No liquid and no solid product is on record on this day."))
         } @else {
             (table("Stock by place and class", &["Place", "Room", "Class", "#Holds", "#Containers"], &html! { tbody {
                 @for group in &view.groups { (group_row(binder, group)) }
             } }))
-            p.faint { "Rags and pads are in no sum: no number of them says anything. See tab 2." }
+            p.faint { "Rags and pads are not added up, because one oily rag is enough for a fire. See tab 2." }
         }
     }
 }
@@ -113,8 +113,8 @@ fn groups(binder: &Binder<'_>) -> Markup {
 fn group_row(binder: &Binder<'_>, group: &ClassGroup) -> Markup {
     html! {
         tr {
-            th scope="row" { @if group.place.is_empty() { "no place" } @else { (name(&group.place)) } }
-            td { @if group.room.is_empty() { "not known" } @else { (name(&group.room)) } }
+            th scope="row" { @if group.place.is_empty() { "not recorded" } @else { (name(&group.place)) } }
+            td { @if group.room.is_empty() { "not recorded" } @else { (name(&group.room)) } }
             td { (prose(&group.class)) }
             td.number { (group.holds(binder.view.us)) }
             td.number { (group.containers) }

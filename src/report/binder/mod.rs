@@ -39,7 +39,7 @@ const STYLE: &str = include_str!("binder.css");
 /// By this a binder is known as one, so that no other folder is ever written over.
 pub const BINDER_MARK: &str = "<meta name=\"sandarac-binder\" content=\"1\">";
 
-/// What stands behind the tabs.
+/// What is behind the tabs.
 const CAUTIONS: &str = "Cautions";
 
 /// A tab's part of the page, and the day of the latest record in it.
@@ -107,7 +107,7 @@ fn pages(on: Day) -> String {
              @bottom-right{{content:\"{number}-\" counter({name})}}}}#tab-{number}{{page:{name}}}"
         ));
     }
-    // What stands before the tabs has its own count, and what stands behind them goes with the last.
+    // What is before the tabs has its own count, and what is behind them goes with the last.
     css.push_str(
         "@page front{counter-increment:front;@bottom-right{content:counter(front,lower-roman)}}\
          .cover,.index{page:front}footer{page:tabc}}",

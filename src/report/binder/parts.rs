@@ -3,21 +3,21 @@
 use crate::quantity::{Airflow, in_unit, unit};
 use crate::record::{RoomId, ShopTables};
 
-/// Rows of one table; those beyond are counted, and said to stand in the copied table.
+/// The most rows of one table. A note says how many more the copied table has.
 pub(super) const MOST: usize = 2000;
 
-/// Yes, no, or not known.
+/// Yes, no or unknown.
 pub(super) fn yes_no(known: Option<bool>) -> &'static str {
     match known {
         Some(true) => "yes",
         Some(false) => "no",
-        None => "not known",
+        None => "unknown",
     }
 }
 
 /// The name of a room.
 pub(super) fn room(tables: &ShopTables, room: Option<RoomId>) -> &str {
-    room.map_or("not known", |room| tables[room].id.as_str())
+    room.map_or("unknown", |room| tables[room].id.as_str())
 }
 
 /// An airflow in the shop's units.

@@ -10,7 +10,7 @@ use super::rows::row_markup;
 use super::tab::Tab;
 use crate::quantity::{Amount, Day, natural};
 use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
-use crate::report::html::{name, nothing, table, timed};
+use crate::report::html::{name, nothing, on_day, table, timed};
 use crate::report::shelf::place_name;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 use maud::{Markup, html};
@@ -27,17 +27,16 @@ const PLACES: [PlaceKind; 5] = [
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let kept = binder.daybook.and_then(|daybook| daybook.sorts.get(RAGS));
     let latest = kept.and_then(|kept| kept.lines().last());
-    let without =
-        "So nothing here says where any rag went, and no rag is to be taken for put away.";
+    let without = "So it is unknown where any rag went. Do not assume that a rag was put away.";
     let part = html! {
-        p.screening { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours and no \
-            entry below shows a pile of them to be safe." } }
+        p.screening { strong { "One rag wet with drying oil or varnish can burn down a building. No count, no number of hours and no entry \
+            below shows that a pile of rags is safe." } }
         (open_here(binder, Tab::Rags))
         h3 { "Places for oily rags" }
         (places(binder))
-        h3 { "Where soiled rags and pads are, by the log, at the close of " (binder.view.on) }
+        h3 { "Soiled rags and pads at the end of " (on_day(binder.view.on)) ", by the log" }
         (now(binder))
-        h3 { "Not accounted for: nights that rags lay wet and loose" }
+        h3 { "Nights on which rags lay wet and loose" }
         (nights(binder))
         (checks(binder, Tab::Rags))
         h3 { "Every entry about rags, month by month" }
@@ -55,15 +54,13 @@ fn places(binder: &Binder<'_>) -> Markup {
         "Place",
         "Kind",
         "Room",
-        "Listed or rated",
+        "Listed",
         "#Size",
-        "Last emptied, by the log",
+        "Last emptied",
         "Rows",
     ];
     if list.is_empty() {
-        return nothing(
-            "places.csv names no can for oily waste, no water can and no place outdoors.",
-        );
+        return nothing("places.csv has no oily-waste can, no water can and no place outdoors.");
     }
     table(
         "Places for oily rags",
@@ -77,7 +74,7 @@ fn places(binder: &Binder<'_>) -> Markup {
                     td { (place.kind.word()) }
                     td { (name(room(binder.tables, place.room))) }
                     td { (yes_no(place.listed)) }
-                    td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "not known" } } }
+                    td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "unknown" } } }
                     td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
                     td.rows { (row_markup(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
                 }
@@ -89,13 +86,15 @@ fn places(binder: &Binder<'_>) -> Markup {
 /// A state in words that promise nothing.
 fn state(state: RagState) -> &'static str {
     match state {
-        RagState::Clean => "as bought",
+        RagState::Clean => "clean",
         RagState::Wet => "WET AND LOOSE",
         RagState::Flat => {
-            "spread outdoors in one layer; still wet until a test finds them hard and dry"
+            "flat outdoors in one layer, and still wet until a test finds them hard and dry"
         }
-        RagState::UnderWater => "under water; a pause, and they can heat again once out of it",
-        RagState::InCan => "in the can; to go out of the building",
+        RagState::UnderWater => {
+            "under water, which is only a pause: out of the water they can heat again"
+        }
+        RagState::InCan => "in the can, waiting to leave the building",
         RagState::InJar => "in the jar for pads, a container of flammable liquid",
         RagState::Dry => "found hard and dry by a test",
     }
@@ -122,8 +121,8 @@ fn now(binder: &Binder<'_>) -> Markup {
                 tr.loose[batch.state == RagState::Wet] {
                     (which(binder, *at, batch))
                     td { (state(batch.state)) }
-                    td { (name(place_name(binder.tables, batch.location).unwrap_or("not known"))) }
-                    td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
+                    td { (name(place_name(binder.tables, batch.location).unwrap_or("unknown"))) }
+                    td { @match batch.since { Some(since) => { (timed(since)) }, None => "unknown" } }
                     (with(binder, batch))
                     td.rows { (binder.row(batch.at)) }
                 }
@@ -150,7 +149,7 @@ fn with(binder: &Binder<'_>, batch: &RagBatch) -> Markup {
                 @if at > 0 { ", " } (name(&row.id)) " (" (name(&row.product)) ")"
             }
             @if batch.soiled_by_unknown {
-                @if !batch.soiled_by.is_empty() { ", and " } "not written down: counts as a drying oil"
+                @if !batch.soiled_by.is_empty() { ", and " } "not recorded, so it counts as a drying oil"
             }
         }
     }
@@ -159,7 +158,7 @@ fn with(binder: &Binder<'_>, batch: &RagBatch) -> Markup {
 fn nights(binder: &Binder<'_>) -> Markup {
     let past = &binder.stock.year_nights;
     if binder.daybook.is_none() {
-        return nothing("Without a log no night can be told from another. None is accounted for.");
+        return nothing("Without a log these nights are unknown.");
     }
     let loose = binder
         .stock
@@ -175,15 +174,15 @@ fn nights(binder: &Binder<'_>) -> Markup {
         "To",
         "Where",
         "With",
-        "How it ended",
+        "Ended with",
         "Row",
     ];
     html! {
-        @if loose > 0 { p { strong { "Rags lie wet and loose at the close of this very day: see the table above." } } }
+        @if loose > 0 { p { strong { "Rags are wet and loose at the end of this day. See the table above." } } }
         @if past.list.is_empty() {
-            (nothing("In the last twelve months no entry puts away a rag that had lain wet and loose over a night. A night that is not in the log is not shown."))
+            (nothing("The log of the last twelve months shows no rag that was left wet and loose overnight. A night that is not in the log is not shown."))
         } @else {
-            @if past.left_out > 0 { p { strong { (past.left_out) " earlier nights of these twelve months are left out here; the latest " (MOST) " are shown." } } }
+            @if past.left_out > 0 { p { strong { "This table shows the latest " (MOST) " nights. " (past.left_out) " earlier nights of these twelve months are left out." } } }
             (table("Nights that rags lay wet and loose", &heads, &html! { tbody {
                 @for night in past.list.iter().rev() { (night_row(binder, night)) }
             } }))
@@ -197,11 +196,11 @@ fn night_row(binder: &Binder<'_>, night: &UnsecuredNight) -> Markup {
         tr {
             (which(binder, night.container, batch))
             td.number { (night.nights) }
-            td { @match batch.since { Some(since) => { (timed(since)) }, None => "not known" } }
+            td { @match batch.since { Some(since) => { (timed(since)) }, None => "unknown" } }
             td { (timed(night.until)) }
-            td { (name(place_name(binder.tables, batch.location).unwrap_or("not known"))) }
+            td { (name(place_name(binder.tables, batch.location).unwrap_or("unknown"))) }
             (with(binder, batch))
-            td { @if night.missing { "a count found them gone, and no entry says where they went" } @else { "put away" } }
+            td { @if night.missing { "missing at a count; no entry says where they went" } @else { "put away" } }
             td.rows { (binder.row(batch.at)) }
         }
     }

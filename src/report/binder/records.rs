@@ -24,12 +24,12 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let entry = binder.stock.last_entry.map(|moment| moment.day());
     let answer = binder.answers().last().map(|answer| answer.when.day());
     let part = html! {
-        h3 { "Who keeps them" }
+        h3 { "Who keeps the records" }
         (who(binder))
         (open_here(binder, Tab::Records))
-        h3 { "Which are kept, and for how long" }
-        p.faint { "Only what goes with the packs in use. A period from memory says so; ask the authority which holds where you are. How far a \
-            record goes back is what its rows say, and no proof that none is missing." }
+        h3 { "How long to keep each record" }
+        p.faint { "This list covers the rule packs in use. A period from memory says so: ask your authority which period applies. The first date \
+            of a record comes from its rows. Rows may still be missing." }
         (kept(binder))
         (permits(binder))
         h3 { "Tables in this binder" }
@@ -49,15 +49,15 @@ fn who(binder: &Binder<'_>) -> Markup {
     html! {
         @match &shop.keeper {
             Some(keeper) => p { span.label { "Kept by" } " " (name(keeper)) ", as shop.toml says." },
-            None => (nothing("The keeper of the records is not recorded. Write `keeper`, who and where, into shop.toml.")),
+            None => (nothing("No keeper of the records is on record. Write who and where into shop.toml, as keeper.")),
         }
-        @if let Some(ask) = &shop.ask { p { span.label { "To be asked about a container" } " " (name(ask)) } }
+        @if let Some(ask) = &shop.ask { p { span.label { "Contact for questions about a container" } " " (name(ask)) } }
         @match binder.daybook {
             Some(daybook) => (wrote("log.csv", daybook.people.iter().map(|(by, n)| (by.as_str(), *n)), daybook.unnamed)),
             None => (nothing("There is no log.csv.")),
         }
         @if answers.is_empty() {
-            (nothing("There is no answer in checks.csv. No round is on record."))
+            (nothing("checks.csv has no answer. No round is on record."))
         } @else {
             (wrote("checks.csv", asked.into_iter(), u64::try_from(unnamed).unwrap_or(0)))
         }
@@ -71,13 +71,13 @@ fn wrote<'p>(table: &str, people: impl Iterator<Item = (&'p str, u64)>, unnamed:
     let more = people.len().saturating_sub(PEOPLE);
     html! {
         p {
-            span.label { "Wrote in " (table) } " "
+            span.label { "Entries in " (table) " by" } " "
             @for (at, (by, rows)) in people.iter().take(PEOPLE).enumerate() {
                 @if at > 0 { ", " } (name(by)) " (" (rows) ")"
             }
             @if more > 0 { " and " (more) " more" }
-            @if unnamed > 0 { @if !people.is_empty() { "; " } "no person named in " (unnamed) }
-            @if people.is_empty() && unnamed == 0 { "no person" }
+            @if unnamed > 0 { @if !people.is_empty() { "; " } (unnamed) " without a name" }
+            @if people.is_empty() && unnamed == 0 { "not recorded" }
         }
     }
 }
@@ -87,9 +87,9 @@ fn kept(binder: &Binder<'_>) -> Markup {
         let wanted = |pack: &String| binder.packs.iter().any(|own| own.id == *pack);
         record.packs.iter().any(wanted)
     };
-    let heads = ["Record", "Kept here", "Goes back", "To be kept", "Source"];
+    let heads = ["Record", "Where", "Covers", "Keep for", "Source"];
     table(
-        "Which records are kept, and for how long",
+        "How long to keep each record",
         &heads,
         &html! { tbody {
             @for record in binder.records.iter().filter(mine) {
@@ -143,8 +143,8 @@ fn permits(binder: &Binder<'_>) -> Markup {
 fn place(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
     html! {
         @match &record.table {
-            None => "on paper: keep it behind this tab",
-            Some(table) if !binder.has(table) => { "would stand in " code { (table) } ", which the shop does not have" }
+            None => "on paper; keep it behind this tab",
+            Some(table) if !binder.has(table) => { "missing: the shop has no " code { (table) } }
             Some(table) => {
                 code { (table) }
                 @if !record.rows.is_empty() { ": " (record.rows.join(", ")) }
@@ -164,9 +164,9 @@ fn reach_words(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
                 (reach.rows) @if reach.rows == 1 { " row, " } @else { " rows, " }
                 (dated(reach.first)) " to " (dated(reach.last))
             }
-            None if record.table.is_none() => "not known",
+            None if record.table.is_none() => "unknown",
             None if has_days => strong { "no row" },
-            None => "holds what is so now, and no days",
+            None => "the present state, without dates",
         }
     }
 }
@@ -212,7 +212,7 @@ fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<RecordReach> {
 
 fn copies(binder: &Binder<'_>) -> Markup {
     html! {
-        p.faint { "Each is in the folder " code { "tables" } " as it was read for this audit, byte for byte; those under " code { "data" }
+        p.faint { "The folder " code { "tables" } " holds an exact copy of each table, as it was read for this audit. Those under " code { "data" }
             " came with the program." }
         (table("Tables in this binder", &["File", "#Bytes"], &html! { tbody {
             @for copy in binder.copies {

@@ -1,4 +1,4 @@
-//! Tab 10: the packs, the documents with their editions, and every rule with the day it came into force and how it was
+//! Tab 10: the packs, the documents with their editions, and every rule with the day it took effect and how it was
 //! seen.
 
 use super::context::Binder;
@@ -25,8 +25,8 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         (listing(&PACKS, Medium::Binder, binder.view.packs.iter(), binder.view, |_, _| html! {}))
         h3 { "Documents and editions" }
         (table_of(binder, &cited))
-        p.faint { "Seen: how many findings rest on the text itself, how many on a third party's word of it, how many on memory." }
-        h3 { "What the local authority said" }
+        p.faint { "Read: how many findings rest on the text itself, on another source, or on memory." }
+        h3 { "Local authority" }
         (local(binder))
         @for pack in &binder.packs {
             h3 { "Rules of " (prose(&pack.about.title)) }
@@ -48,7 +48,7 @@ fn table_of(binder: &Binder<'_>, list: &[CitedDocument<'_>]) -> Markup {
         "Document",
         "Edition",
         "Issued by",
-        "Seen",
+        "Read",
         "#Findings",
     ];
     table(
@@ -78,7 +78,7 @@ fn local(binder: &Binder<'_>) -> Markup {
     html! {
         @match &binder.view.authority {
             Some(authority) => p { (name(authority)) },
-            None => (nothing("shop.toml names no authority that was asked. Ask it which edition holds, and what it changed.")),
+            None => (nothing("No local authority is on record in shop.toml. Ask yours which edition it uses, and what it changed.")),
         }
         @if !limits.is_empty() {
             (table("Limits of the local authority", &["Rule", "#Limit", "By", "From", "Row"], &html! { tbody {
@@ -105,9 +105,9 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> M
     }
     let heads = [
         "Rule",
-        "Document, clause",
-        "In force since",
-        "Seen",
+        "Document and clause",
+        "In effect since",
+        "Read",
         "Findings",
     ];
     table(
@@ -119,7 +119,7 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> M
     )
 }
 
-/// A rule with all that came of it.
+/// A rule with its findings.
 fn rule(findings: &[&Finding], documents: &[CitedDocument<'_>]) -> Markup {
     let Some(first) = findings.first() else {
         return html! {};
@@ -151,7 +151,7 @@ fn counted(findings: &[&Finding]) -> String {
         .first()
         .is_some_and(|first| first.is_about_nothing())
     {
-        return "about nothing here".into();
+        return "does not apply".into();
     }
     let words = Verdict::WORDS.iter().filter_map(|(_, verdict)| {
         let same = findings.iter().filter(|f| f.verdict == *verdict).count();

@@ -24,9 +24,9 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .max();
     let part = html! {
         (open_here(binder, Tab::Sheets))
-        h3 { "Labels missing, or not known" }
+        h3 { "Missing or unknown labels" }
         (labels(binder))
-        h3 { "Data sheets missing, or not known" }
+        h3 { "Missing or undated data sheets" }
         (sheets(binder))
         (checks(binder, Tab::Sheets))
     };
@@ -51,27 +51,27 @@ fn labels(binder: &Binder<'_>) -> Markup {
         .count();
     html! {
         @if list.is_empty() && borne == 0 {
-            (nothing("inventory.csv names no container, so nothing is said of labels."))
+            (nothing("inventory.csv has no container, so there are no labels to check."))
         } @else if list.is_empty() {
-            (nothing("inventory.csv says of every container here that it bears a label. Whether the label says what it must, it does not know."))
+            (nothing("By inventory.csv, every container here has a label. What the labels say is unknown."))
         } @else {
-            (table("Labels missing, or not known", &["Container", "Product", "Labelled", "Remark", "Row"], &html! { tbody {
+            (table("Missing or unknown labels", &["Container", "Product", "Labeled", "Remark", "Row"], &html! { tbody {
                 @for row in &list {
                     tr {
                         th scope="row" { (name(&row.id)) }
                         td { (name(&row.product)) }
-                        td { @if row.labelled == Some(false) { strong { "no" } } @else { "not known" } }
+                        td { @if row.labelled == Some(false) { strong { "no" } } @else { "unknown" } }
                         td { @if let Some(note) = &row.note { (name(note)) } }
                         td.rows { (binder.row(row.at)) }
                     }
                 }
             } }))
-            p.faint { "Said to bear one: " (many(borne, "container")) "." }
+            p.faint { "Labeled, by inventory.csv: " (many(borne, "container")) "." }
         }
     }
 }
 
-/// A product that stands here, and what is known of its data sheet.
+/// A product that is stored here, and what is known of its data sheet.
 struct DataSheet<'a> {
     product: &'a str,
     described: Option<&'a Product>,
@@ -108,24 +108,18 @@ fn sheets(binder: &Binder<'_>) -> Markup {
                 .described
                 .is_some_and(|product| product.sheet_dated.is_some())
         });
-    let heads = [
-        "Product",
-        "What is known of its data sheet",
-        "Remark",
-        "In",
-        "Row",
-    ];
+    let heads = ["Product", "Data sheet", "Remark", "In", "Row"];
     html! {
         @if missing.is_empty() {
-            (nothing(if with_day.is_empty() { "No product stands here on this day." } else { "products.csv gives the day of a data sheet for every product here." }))
+            (nothing(if with_day.is_empty() { "No product is stored here on this day." } else { "products.csv has the date of a data sheet for every product here." }))
         } @else {
-            (table("Data sheets missing, or not known", &heads, &html! { tbody {
+            (table("Missing or undated data sheets", &heads, &html! { tbody {
                 @for sheet in &missing { (missing_row(binder, sheet)) }
             } }))
         }
         @if !with_day.is_empty() {
-            h3 { "Data sheets with their day" }
-            (table("Data sheets with their day", &["Product", "Sheet dated", "In", "Row"], &html! { tbody {
+            h3 { "Dated data sheets" }
+            (table("Dated data sheets", &["Product", "Sheet dated", "In", "Row"], &html! { tbody {
                 @for sheet in &with_day {
                     tr {
                         th scope="row" { (name(sheet.product)) }
@@ -135,18 +129,18 @@ fn sheets(binder: &Binder<'_>) -> Markup {
                     }
                 }
             } }))
-            p.faint { "The day is what products.csv says. The sheets themselves are kept elsewhere, and were not seen." }
+            p.faint { "The date comes from products.csv. This audit did not read the sheets themselves." }
         }
     }
 }
 
 fn missing_row(binder: &Binder<'_>, sheet: &DataSheet<'_>) -> Markup {
     let known = match (sheet.described, sheet.generic) {
-        (Some(_), _) => "described in products.csv, with no day of a sheet",
+        (Some(_), _) => "in products.csv, without the date of a data sheet",
         (None, true) => {
-            "not in products.csv: known from the generic materials only, which are no data sheet"
+            "not in products.csv; the built-in list describes it, but is not a data sheet"
         }
-        (None, false) => "nothing: neither in products.csv nor among the generic materials",
+        (None, false) => "none: it is neither in products.csv nor in the built-in list",
     };
     html! {
         tr {

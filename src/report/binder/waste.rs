@@ -1,4 +1,4 @@
-//! Tab 5: waste that stands here, what was thrown out month by month, and the entries behind it.
+//! Tab 5: waste that stands here, what was discarded month by month, and the entries behind it.
 
 use super::checks::checks;
 use super::context::Binder;
@@ -15,17 +15,17 @@ use maud::{Markup, html};
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let kept = binder.daybook.and_then(|daybook| daybook.sorts.get(WASTE));
     let latest = kept.and_then(|kept| kept.lines().last());
-    let without = "So nothing here says what was thrown out, when, or who took it.";
+    let without = "So it is unknown what was discarded, when, and who took it.";
     let part = html! {
         (open_here(binder, Tab::Waste))
-        h3 { "Waste that stands here" }
+        h3 { "Waste in the shop" }
         (stock_table(binder, &listings::WASTE, binder.view.stock.iter().filter(|row| row.is_waste)))
-        h3 { "Thrown out, and poured into vessels of another product, by month" }
+        h3 { "Discarded, or poured into another product's container, by month" }
         (thrown(binder))
         (checks(binder, Tab::Waste))
         h3 { "Every entry about waste, month by month" }
-        p.faint { "What was thrown out, what the cans for oily rags were emptied of, and what went into or out of a container of waste. Who took \
-            it away is no column of the log: look for it in the remark, and keep the receipts." }
+        p.faint { "This covers what was discarded, emptied from the rag cans, or poured into or out of a waste container. The log has no \
+            column for who took it away. Write that into the note, and keep the receipts." }
         (record(binder, "Every entry about waste, month by month", WASTE, without))
     };
     (latest.map(|line| line.when.day()), part)
@@ -45,18 +45,18 @@ fn thrown(binder: &Binder<'_>) -> Markup {
     list.sort_by(|a, b| (&b.month, &a.product).cmp(&(&a.month, &b.product)));
     if list.is_empty() {
         return nothing(
-            "The books of the last twelve months hold nothing that was thrown out or poured into a vessel of another product.",
+            "In the last twelve months, nothing was recorded as discarded or poured into another product's container.",
         );
     }
     let heads = [
         "Month",
         "Product",
-        "#Thrown out",
-        "#Poured into another product's vessel",
+        "#Discarded",
+        "#Poured into another product's container",
     ];
     let us = binder.view.us;
     table(
-        "Thrown out by month",
+        "Discarded by month",
         &heads,
         &html! { tbody {
             @for row in &list {

@@ -65,6 +65,7 @@ fn row<'a>(air: &'a AirView<'a>, session: &'a Session, planned: bool) -> impl Se
     .and("legal_sum_8h", sum(Against::Legal))
     .and("guide_sum_8h", sum(Against::Guide))
     .and("short_sum_15min", sum(Against::Short))
+    .and("legal_short_sum_15min", sum(Against::ShortLegal))
     .and("airflow_for_fire", exhaust(Against::Lel, QUARTER))
     .and("airflow_for_health", exhaust(Against::Legal, 1.0))
     .and(
@@ -105,6 +106,7 @@ fn component<'a>(
         ("legal", part.legal_ppm, Against::Legal),
         ("guide", part.guide_ppm, Against::Guide),
         ("short", part.short_ppm, Against::Short),
+        ("legal-short", part.short_legal_ppm, Against::ShortLegal),
         ("lel", part.lel_ppm, Against::Lel),
     ];
     let limits = limits.into_iter().filter_map(|(kind, ppm, what)| {

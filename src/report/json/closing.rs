@@ -23,7 +23,7 @@ pub fn closing_json(
         )
         .and(
             "caution",
-            "no rag and no room is shown to be safe by this list",
+            "this list does not show that a rag or a room is safe",
         );
     to_text(&report)
 }

@@ -15,7 +15,7 @@ use crate::vapour::class::Flash;
 
 /// A liquid waste that flashes below this is ignitable (40 CFR 261.21, 60 C).
 const IGNITABLE: &str = "140 F";
-/// Said first of what heats itself.
+/// Said first of what self-heats.
 const RAGS: &str = "Rags wet with it can catch fire by themselves: put them into the listed can, under water, or flat outdoors at once.";
 /// Where a date is written by hand.
 const BY_HAND: &str = "__________";
@@ -109,7 +109,7 @@ fn waste(
             "Brush wash: spent solvent. Lid on between brushes.".into(),
         );
         first.push(
-            "When it is no longer of use, it is hazardous waste: mark it so, with the day.".into(),
+            "When it is used up, it is hazardous waste. Mark it as such, with the date.".into(),
         );
     } else {
         label.signal = "HAZARDOUS WASTE".into();
@@ -136,7 +136,7 @@ fn ignitable(flash: &Known<Flash>) -> &'static str {
     let border = crate::quantity::Measure::parse(IGNITABLE).map(|m| m.temperature());
     match (flash.value(), border) {
         (Some(Flash::At(at)), Ok(border)) if *at < border => {
-            "Ignitable: the flash point is below 140 F (60 C)."
+            "Ignitable: the flash point is below 140 °F (60 °C)."
         }
         (Some(_), Ok(_)) => {
             "Not ignitable by its flash point. For other hazards see the data sheet."

@@ -5,7 +5,7 @@ use crate::trade::Pictogram;
 /// Every symbol, drawn once on the page in a square of 100 by 100 and used by its name.
 pub(super) const SYMBOLS: &str = include_str!("pictograms.svg");
 
-/// What a reader who does not see it is told.
+/// What a reader who does not see it is reported.
 pub(super) fn said(pictogram: Pictogram) -> &'static str {
     match pictogram {
         Pictogram::Flame => "Flame: flammable",

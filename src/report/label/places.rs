@@ -1,4 +1,4 @@
-//! Labels of places that hold what heats itself: the pad jar, the can for oily rags, the can with water.
+//! Labels of places that hold what self-heats: the pad jar, the can for oily rags, the can with water.
 
 use super::content::{Label, LabelSources};
 use super::hazards::{contents_of, hazard_lines, hazards_of};

@@ -108,11 +108,9 @@ impl std::fmt::Display for SizeFault {
         f.write_str(match self {
             SizeFault::Unread => "write width x height with a unit of length: 105x74mm, or 4x2in",
             SizeFault::TooSmall => {
-                "a label is 76 mm x 24 mm at least, so that it can be read at arm's length"
+                "a label must be at least 76 mm x 24 mm to be read at arm's length"
             }
-            SizeFault::TooFine => {
-                "a size is taken to the micrometre: give no more than three decimals of a mm"
-            }
+            SizeFault::TooFine => "a size may have at most three decimals of a mm",
         })
     }
 }

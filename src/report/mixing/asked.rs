@@ -1,4 +1,4 @@
-//! The words of `mix`, read: everything that is wrong with them is told at once.
+//! The words of `mix`, read: everything that is wrong with them is reported at once.
 
 use crate::audit::Shop;
 use crate::fact::{Spirit, spirit};
@@ -189,7 +189,7 @@ fn make(text: &str, wrong: &mut Wrong) -> Option<Measure> {
     if nothing {
         wrong.refuse(
             "--make",
-            format!("\"{text}\" is nothing to mix."),
+            format!("\"{text}\" leaves nothing to mix."),
             "Write how much to make, such as `--make '1 qt'`.",
         );
         return None;

@@ -107,13 +107,13 @@ pub(super) fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
     if let Start::Jar(at, _) = asked.start {
         let product = &shelf.opened.tables[at].product;
         notes.push(format!(
-            "The cut is the one that its name tells, `{product}`. A jar that stood open has lost alcohol and is thicker; what \
-             was let down is as old as its thick cut."
+            "The cut comes from the name of the product, `{product}`. A jar left open has lost alcohol and holds a thicker cut. \
+             A thinned cut is as old as its thick cut."
         ));
     }
     if let Start::Flakes = asked.start {
         notes.push(
-            "Weigh the flakes: measured by volume, what one maker took for a 2 lb cut was about 3/4 lb (common practice, no \
+            "Weigh the flakes. Measured by volume, one maker's 2 lb cut turned out to be about 3/4 lb (common practice, no \
              source)."
                 .into(),
         );
@@ -121,7 +121,7 @@ pub(super) fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
     notes.push(match &asked.spirit.methanol {
         Some(most) => format!("{} may hold up to {most} methanol.", asked.spirit.name),
         None if asked.spirit.parts_known => {
-            format!("{} holds no methanol that is on record.", asked.spirit.name)
+            format!("No methanol is on record for {}.", asked.spirit.name)
         }
         None => format!("The share of methanol in {} is unknown.", asked.spirit.name),
     });

@@ -89,7 +89,7 @@ impl<'a> Shelf<'a> {
         take("alcohol", wanted, there).map_err(too_fine)
     }
 
-    /// Flakes. What there is of them and may not be mixed stands in the way of all.
+    /// Flakes. What there is of them and may not be mixed is in the way of all.
     pub fn flakes(&self, asked: &MixAsked, wanted: Amount) -> Result<MixNeed<'a>, Refusal> {
         let tables = &self.opened.tables;
         let of = |product: &str| tables.kind_of(product) == Some(ProductKind::Flakes);
@@ -184,7 +184,7 @@ impl<'a> Shelf<'a> {
         self.stock.on
     }
 
-    /// What stands there already and is fit for use.
+    /// What is there already and is fit for use.
     fn there(&self, alike: impl Fn(&str) -> bool) -> Result<Ratio, TooFine> {
         let mut sum = Ratio::ZERO;
         for one in self.standing(alike) {

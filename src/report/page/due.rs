@@ -1,4 +1,4 @@
-//! What falls due, by day: what is past already, and what comes within the next three months.
+//! What is due, by day: what is past already, and what comes within the next three months.
 
 use crate::quantity::Period;
 use crate::report::html::{dated, nothing, prose, table};
@@ -18,7 +18,7 @@ pub(super) fn due(view: &View<'_>) -> Markup {
     let more = view.dues.len() - list.len();
     html! {
         @if list.is_empty() {
-            (nothing("Nothing is due within three months, as far as these files say."))
+            (nothing("Nothing on record is due within three months."))
         } @else {
             (table("What is due, by day", &["Day", "Kind", "What is due"], &html! { tbody {
                 @for due in &list {

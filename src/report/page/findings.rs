@@ -38,8 +38,8 @@ fn of_topic(view: &View<'_>, filter: &Filter, topic: &str, groups: &[RuleGroup<'
         &many(count, "open finding"),
         &html! {
             @if topic == "rags" {
-                p { strong { "One rag wet with drying oil or varnish is enough to burn a building. No count, no number of hours \
-                    and no rule that is met shows a pile of them to be safe." } }
+                p { strong { "One rag wet with drying oil or varnish can burn down a building. No count, no number of hours \
+                    and no rule that is met shows that a pile of rags is safe." } }
             }
             @for (at, group) in groups.iter().enumerate() {
                 @let same = |other: &RuleGroup<'_>| (&other.first.pack, &other.first.rule) == (&group.first.pack, &group.first.rule);
@@ -104,7 +104,7 @@ fn one(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> Markup
                     " Open since " (date(since)) "."
                 }
             }
-            p.action { (prose(&words.task)) }
+            @if words.task != words.fact { p.action { (prose(&words.task)) } }
             @if let Some(accepted) = &finding.accepted {
                 p.accepted {
                     @if accepted.lapsed { "Acceptance expired" } @else { "Accepted" } ", by "

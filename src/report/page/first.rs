@@ -88,7 +88,7 @@ fn line_of(line: &DoLine, filter: &Filter) -> Markup {
     }
 }
 
-/// Lines for the numbers that nobody should have to look up; on paper only.
+/// Blank lines for emergency numbers, on paper only.
 fn emergency(view: &View<'_>) -> Markup {
     let lines = [
         "Fire and ambulance",

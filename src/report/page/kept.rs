@@ -27,14 +27,14 @@ struct Axis {
 pub(super) fn keeping(view: &View<'_>) -> Markup {
     if view.kept.is_empty() {
         return nothing(
-            "Nothing here has a published shelf life or one in products.csv. That does not mean that it keeps.",
+            "No product here has a shelf life, published or in products.csv. That does not mean that it keeps forever.",
         );
     }
     let axis = Axis::new(view);
     html! {
         p.faint {
-            "Each bar starts on the day the product was mixed, opened or received. Plain: good without a test. Hatched: test before \
-             use, until the last day. The upright line is " (date(view.on)) "."
+            "Each bar starts on the day the product was mixed, opened or received. Plain means good without a test. Hatched means test \
+             before use. The bar ends on the last day. The upright line is " (date(view.on)) "."
         }
             table.cards.lives {
                 thead { tr {

@@ -59,7 +59,7 @@ fn page(view: &View<'_>) -> Markup {
         a.skip href="#list" { "Skip to what to do" }
         header.top {
             h1 { (name(&view.shop)) }
-            p { "Finishing room, close of " time datetime=(view.on) { (date(view.on)) } }
+            p { "Finishing room at the end of " time datetime=(view.on) { (date(view.on)) } }
         }
         main.full[view.full] {
             div.sheet { (first::sheet(view, &lists, &filter)) }

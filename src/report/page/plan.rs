@@ -86,7 +86,7 @@ fn in_words(floor: &Floor, lists: &[DoList]) -> String {
         })
         .collect();
     match words.is_empty() {
-        true => "No number of the list is at a place in it.".to_string(),
+        true => "No item of the list is in this room.".to_string(),
         false => words.join("; "),
     }
 }

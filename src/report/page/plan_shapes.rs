@@ -72,7 +72,7 @@ pub(super) fn shape_of(what: MarkKind, wall: Wall) -> PlanShape {
     }
 }
 
-/// Meters along the wall, and away from it: drawn to be known again, since nobody measures them.
+/// Meters along the wall and away from it. The real size is unknown, so this one only makes the shape recognizable.
 pub(super) fn usual_size(what: MarkKind) -> (f64, f64) {
     match what {
         MarkKind::Place(PlaceKind::Bench | PlaceKind::StoreRoom) => (1.7, 0.6),

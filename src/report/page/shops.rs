@@ -26,7 +26,7 @@ pub fn shops_page(view: &ManyView) -> String {
         view.on
     );
     let body = html! {
-        header.top { h1 { "Finishing rooms" } p { "Close of " (clean(&view.on)) } }
+        header.top { h1 { "Finishing rooms" } p { "At the end of " (view.shown_day()) } }
         main {
             @if let Some(worst) = view.shops.first() {
                 div.alarm.calm[worst.now == 0] {

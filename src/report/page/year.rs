@@ -17,9 +17,7 @@ const HIGH: f64 = 24.0;
 /// The part about the year.
 pub(super) fn years(view: &View<'_>) -> Markup {
     if view.years.is_empty() {
-        return nothing(
-            "No product was held or used in the last twelve months, as far as the files say.",
-        );
+        return nothing("No stock and no use is on record for the last twelve months.");
     }
     let mut years: Vec<(&ProductYear, Option<f64>)> = view
         .years

@@ -60,7 +60,9 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
         | Detail::Located(_)
         | Detail::Together { .. }
         | Detail::DistanceTo(_)
+        | Detail::AtMostFrom(_)
         | Detail::WalkTo(_)
+        | Detail::TooNear(_)
         | Detail::Counted { .. }
         | Detail::Filled(_)
         | Detail::Total

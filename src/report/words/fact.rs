@@ -49,25 +49,6 @@ impl Wording<'_> {
 
     /// What is unknown, as the task that makes it known.
     pub(super) fn unknown(&self, finding: &Finding) -> String {
-        if let Detail::Unanswered { question, last } = &finding.detail {
-            let last = match last {
-                Some(day) => format!("It was last answered on {}.", short_date(*day, self.on)),
-                None => "No answer is on record.".into(),
-            };
-            let place = match finding.subject.kind {
-                SubjectKind::Check => String::new(),
-                SubjectKind::Container
-                | SubjectKind::Rag
-                | SubjectKind::Place
-                | SubjectKind::Room
-                | SubjectKind::Person
-                | SubjectKind::Shop => format!(" for {}", self.thing(&finding.subject)),
-            };
-            return format!(
-                "Answer {} in the round{place}. {last}",
-                self.question(question)
-            );
-        }
         sentences(&finding.observed)
     }
 
@@ -119,6 +100,9 @@ impl Wording<'_> {
                     self.at_place(&finding.subject.id)
                 )
             }
+            Detail::Together { these, those } if these == those => {
+                format!("{} holds products that must be kept apart.", join(these))
+            }
             Detail::Together { these, those } => format!(
                 "{} and {} are stored together {}.",
                 join(these),
@@ -133,7 +117,9 @@ impl Wording<'_> {
             Detail::Session { .. } => self.session(finding),
             Detail::Numbers
             | Detail::DistanceTo(_)
+            | Detail::AtMostFrom(_)
             | Detail::WalkTo(_)
+            | Detail::TooNear(_)
             | Detail::Counted { .. }
             | Detail::Filled(_)
             | Detail::Size
@@ -201,6 +187,7 @@ impl Wording<'_> {
             AirLimit::Legal => "legal 8-hour limit",
             AirLimit::Recommended => "recommended 8-hour limit",
             AirLimit::ShortTerm => "short-term limit (15 min)",
+            AirLimit::LegalShortTerm => "legal short-term limit (15 min)",
         };
         let share = share(finding).map_or_else(String::new, share_words);
         let share = share.replace("the limit", &format!("the {limit}"));
@@ -212,7 +199,7 @@ impl Wording<'_> {
     }
 }
 
-/// Notes of earlier layers as sentences: "x is not known; give it" becomes two.
+/// Notes of earlier layers as sentences: "x is unknown; give it" becomes two.
 fn sentences(text: &str) -> String {
     let text = text.replace('`', "");
     if text.ends_with('.') {

@@ -41,12 +41,20 @@ impl Wording<'_> {
             return self.plain(finding, thing);
         };
         let text = match &finding.detail {
+            Detail::AtMostFrom(other) => format!(
+                "{thing} is at most {observed} from {}. The minimum is {limit}.",
+                the(other)
+            ),
             Detail::DistanceTo(other) => format!(
                 "{thing} is {observed} from {}. The minimum is {limit}.",
                 the(other)
             ),
             Detail::WalkTo(fixture) => format!(
                 "The walk from {thing} to {} is {observed}. The limit is {limit}.",
+                the(fixture)
+            ),
+            Detail::TooNear(fixture) => format!(
+                "{} hangs {observed} from {thing}. The minimum is {limit}.",
                 the(fixture)
             ),
             Detail::Counted { is_short, .. } => {
@@ -107,6 +115,10 @@ impl Wording<'_> {
     }
 
     fn plain(&self, finding: &Finding, thing: &str) -> String {
+        // Some checks say it in sentences of their own.
+        if finding.observed.ends_with('.') {
+            return finding.observed.clone();
+        }
         capital(&format!("{thing}: {}.", finding.observed))
     }
 

@@ -51,6 +51,13 @@ pub struct FindingWords {
     pub law: String,
 }
 
+impl FindingWords {
+    /// Whether advice says more than the task and the fact do. A missing fact is its own task.
+    pub fn adds(&self, advice: &str) -> bool {
+        self.state != "unknown" && advice != self.task && advice != self.fact
+    }
+}
+
 impl<'a> Wording<'a> {
     /// Of an audit.
     pub fn of_audit(audit: &'a Audit<'_>) -> Wording<'a> {

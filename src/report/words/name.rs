@@ -112,22 +112,7 @@ impl Wording<'_> {
 
     /// Where something is: "on the bench", "in cabinet 1", "in the store-room".
     pub(super) fn at_place(&self, place: &str) -> String {
-        let preposition = match self.place_kind(place) {
-            Some(
-                PlaceKind::Shelf | PlaceKind::Bench | PlaceKind::Floor | PlaceKind::DryingLine,
-            ) => "on",
-            Some(PlaceKind::Outdoors) => "at",
-            Some(
-                PlaceKind::Cabinet
-                | PlaceKind::StoreRoom
-                | PlaceKind::Window
-                | PlaceKind::Refrigerator
-                | PlaceKind::OilyWasteCan
-                | PlaceKind::WaterCan
-                | PlaceKind::PadJar,
-            )
-            | None => "in",
-        };
+        let preposition = self.place_kind(place).map_or("in", PlaceKind::preposition);
         if place == "somewhere" {
             return "at an unknown place".into();
         }

@@ -40,7 +40,7 @@ fn rags_first(finding: &Finding) -> u8 {
     }
 }
 
-/// How fast a thing of this topic can hurt somebody. (A judgement, no source.)
+/// How fast a thing of this topic can hurt a person. (A judgment, no source.)
 fn danger(topic: &str) -> u8 {
     match topic {
         "rags" => 0,

@@ -60,6 +60,10 @@ impl Wording<'_> {
             Detail::Located(place) => {
                 format!("Move {thing} away from {}.", the(place))
             }
+            Detail::Together { these, those } if these == those => format!(
+                "Do not use {}. Close it, keep it outdoors, and ask how to dispose of it.",
+                join(these)
+            ),
             Detail::Together { these, those } => {
                 format!("Keep {} apart from {}.", join(these), join(those))
             }
@@ -81,10 +85,12 @@ impl Wording<'_> {
                 Some((_, limit)) => format!("Raise the exhaust of {thing} to at least {limit}."),
                 None => finding.action.clone(),
             },
-            Detail::DistanceTo(other) if over => {
+            Detail::DistanceTo(other) | Detail::AtMostFrom(other) if over => {
                 format!("Move {thing} farther from {}.", the(other))
             }
-            Detail::DistanceTo(other) => format!("Keep {thing} clear of {}.", the(other)),
+            Detail::DistanceTo(other) | Detail::AtMostFrom(other) => {
+                format!("Keep {thing} clear of {}.", the(other))
+            }
             Detail::Session { .. } => self.session_task(finding),
             Detail::Numbers
             | Detail::Listing
@@ -94,6 +100,7 @@ impl Wording<'_> {
             | Detail::Answered { .. }
             | Detail::Unanswered { .. }
             | Detail::WalkTo(_)
+            | Detail::TooNear(_)
             | Detail::Size
             | Detail::Content
             | Detail::Exhaust => finding.action.clone(),
@@ -128,16 +135,19 @@ impl Wording<'_> {
         };
         let what = match air {
             AirLimit::Explosive => "vapor",
-            AirLimit::Legal | AirLimit::Recommended | AirLimit::ShortTerm => "exposure",
+            AirLimit::Legal
+            | AirLimit::Recommended
+            | AirLimit::ShortTerm
+            | AirLimit::LegalShortTerm => "exposure",
         };
         let place = self.at_place(&finding.subject.id);
         match (share, exhaust) {
             (Some(share), Some(exhaust)) => format!(
-                "Use at most {share}% of the amount used on {}, or raise the exhaust to {exhaust}.",
+                "Use at most {share}% of the amount used {place} on {}, or raise the exhaust to {exhaust}.",
                 short_date(when.day(), self.on)
             ),
             (Some(share), None) => format!(
-                "Use at most {share}% of the amount used on {}, or another product.",
+                "Use at most {share}% of the amount used {place} on {}, or another product.",
                 short_date(when.day(), self.on)
             ),
             (None, _) => format!("Keep the {what} {place} low. Use less, or move more air."),

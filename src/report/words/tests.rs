@@ -173,3 +173,35 @@ fn a_wet_rag_in_the_trash_is_taken_out_now() {
         ]
     );
 }
+
+#[test]
+fn an_exposure_names_its_room() {
+    let shop = Shop::from_texts(&[
+        ("shop.toml", SETTINGS),
+        (
+            "rooms.csv",
+            "room,use,length,width,height,level,exhaust,mixing\n\
+             one,finishing,3 m,3 m,2.5 m,ground,10 m3/h,1\ntwo,finishing,3 m,3 m,2.5 m,ground,10 m3/h,1\n",
+        ),
+        (
+            "inventory.csv",
+            "container,product,vessel,capacity,place,since,amount\n\
+             A-1,toluene,metal,1 gal,one,2026-10-01,1 gal\nA-2,toluene,metal,1 gal,two,2026-10-01,1 gal\n",
+        ),
+        (
+            "log.csv",
+            "entry,when,what,container,amount,minutes\n\
+             1,2026-11-20T09:00,use,A-1,2 fl oz,60\n2,2026-11-21T09:00,use,A-2,2 fl oz,60\n",
+        ),
+    ]);
+    let list = list_of(&shop.unwrap(), "2026-11-24");
+    let parts = list.parts();
+    let told: Vec<String> = parts.iter().flat_map(|(_, lines)| words(lines)).collect();
+    for part in [
+        "used in the one on 20 Nov",
+        "used in the two on 21 Nov",
+        "the legal short-term limit (15 min)",
+    ] {
+        assert!(told.iter().any(|text| text.contains(part)), "{told:?}");
+    }
+}

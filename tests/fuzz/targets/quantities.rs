@@ -7,7 +7,7 @@ use sandarac::record::parse_parts;
 
 fuzz_target!(|text: &str| {
     if let Ok(measure) = Measure::parse(text) {
-        // What was written reads back as the same; a fraction may have more decimals than anybody may write.
+        // What was written reads back as the same; a fraction may have more decimals than anyone may write.
         if !text.contains('/') {
             assert_eq!(Measure::parse(&measure.text()), Ok(measure), "{text:?}");
         }

@@ -32,7 +32,8 @@ impl TypedOptions {
         }
     }
 
-    fn words(&self) -> String {
+    /// As they are typed behind a command.
+    pub fn words(&self) -> String {
         let options = [
             ("--when", &self.when),
             ("--by", &self.by),
@@ -111,6 +112,7 @@ impl Draft {
             ),
             ("--minutes", self.minutes.as_str()),
             ("--from", self.from.as_str()),
+            ("--then", self.then.as_str()),
         ];
         for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
             text.push_str(&format!(" {option} {}", shell_word(value)));
