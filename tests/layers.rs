@@ -12,14 +12,15 @@ const LAYERS: [&str; 18] = [
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
 const DOORS: &[(&str, &[&str])] = &[
     ("axum", &["bench/"]),
-    ("axum_server", &["bench/server.rs"]),
-    ("fast_qr", &["bench/code.rs"]),
+    ("axum_server", &["bench/front.rs", "bench/server.rs"]),
+    ("fast_qr", &["report/code.rs"]),
     ("rcgen", &["bench/certificate.rs"]),
     ("ring", &["bench/secret.rs"]),
     ("rustls", &["bench/certificate.rs"]),
     (
         "tokio",
         &[
+            "bench/front.rs",
             "bench/guard.rs",
             "bench/routes.rs",
             "bench/server.rs",
@@ -89,6 +90,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "bench/pairing.rs",
             "files/write.rs",
             "files/change.rs",
+            "files/photo.rs",
             "files/recover.rs",
             "files/table_edit.rs",
             "files/table_end.rs",

@@ -43,7 +43,7 @@ fn the_worst_comes_first_and_each_shop_gets_its_reports() {
     assert_eq!((err.as_str(), code), ("", Some(1)));
     assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
     assert!(
-        out.contains("3 shops at the end of 2026-11-10: 2 over a limit"),
+        out.contains("3 shops at the end of 10 Nov 2026: 2 over a limit"),
         "{out}"
     );
     let order: Vec<usize> = [" north", " south", " school"]
@@ -149,7 +149,7 @@ fn one_bad_shop_stops_no_other() {
          Shops that were not audited are not in the totals.\n"
     );
     assert!(
-        out.contains("3 shops at the end of 2026-11-10: 1 over a limit, 2 not"),
+        out.contains("3 shops at the end of 10 Nov 2026: 1 over a limit, 2 not"),
         "{out}"
     );
     assert!(

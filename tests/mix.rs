@@ -203,7 +203,7 @@ fn what_is_refused() {
         (
             &["--from", "J-5", "--to-cut", "1"],
             alone(
-                "J-5 is not fit to thin: failed the glass test on 2026-10-03.\n  Name another jar with `--from`. Or test this \
+                "J-5 is not fit to thin: failed the glass test on 3 Oct 2026.\n  Name another jar with `--from`. Or test this \
                  one, and log a passed test before you use it.",
             ),
         ),
@@ -268,7 +268,7 @@ fn unfit_flakes_only() {
     assert_eq!((out.as_str(), code), ("", Some(2)));
     assert_eq!(
         err,
-        "No such flakes on the shelf are fit to mix: F-1 failed the solubility test on 2026-10-31.\n  Discard them and log it, \
+        "No such flakes on the shelf are fit to mix: F-1 failed the solubility test on 31 Oct 2026.\n  Discard them and log it, \
          then log the fresh flakes you receive. Or name other flakes with `--flake`.\n\nNo mix was worked out.\n"
     );
     // One that failed beside one that did not is left out, and says so.
@@ -282,7 +282,7 @@ fn unfit_flakes_only() {
     assert_eq!(code, Some(0));
     let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
-        "14.5 oz: left out: failed the solubility test on 2026-10-31",
+        "14.5 oz: left out: failed the solubility test on 31 Oct 2026",
         "F-4 (dewaxed shellac flakes, lot DW-2291), 1 lb: take 2.5 oz",
     ] {
         assert!(flat.contains(words), "{words}\n{out}");

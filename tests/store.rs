@@ -335,3 +335,79 @@ fn the_clock_is_compared_to_the_minute() {
 const LAST: &str = "2026-10-31T12:10";
 const HOUR_BEFORE: &str = "2026-10-31T11:10";
 const LONGER_BEFORE: &str = "2026-10-31T11:09";
+
+/// What is taken back by its ids is not missed: an answer goes, an entry is voided, and the journal knows. A row that somebody else
+/// removes is still missed.
+#[test]
+fn what_is_taken_back_is_not_missed() {
+    let folder = demo();
+    let answer = |id: &str, answer: &str| Submission {
+        id: Some(id.to_string()),
+        rows: vec![NewRow::new(
+            &CHECKS,
+            &[
+                ("when", NOW),
+                ("check", "lids-closed"),
+                ("answer", answer),
+                ("by", id),
+            ],
+        )],
+    };
+    let count = Submission {
+        id: Some("count1".to_string()),
+        rows: vec![row("count", "A-1", "1 pt")],
+    };
+    let before = (read(&folder, "checks.csv"), read(&folder, "log.csv"));
+    let first = store(&folder);
+    let plan = first
+        .plan(
+            &[answer("kept", "yes"), answer("taken", "no"), count.clone()],
+            &clock(),
+        )
+        .unwrap();
+    first.write(&plan).unwrap();
+    drop(first);
+    let taken = store(&folder);
+    assert!(
+        taken
+            .plan_without(&["nobody"], ("Ann", "void"), &clock())
+            .unwrap()
+            .is_none()
+    );
+    let plan = taken.plan_without(&["taken", "count1"], ("Ann", "void"), &clock());
+    taken.write(&plan.unwrap().unwrap()).unwrap();
+    drop(taken);
+    let checks = read(&folder, "checks.csv");
+    assert!(
+        checks.contains(",kept") && !checks.contains(",taken"),
+        "{checks}"
+    );
+    assert_eq!(checks.lines().count(), before.0.lines().count() + 1);
+    let log = read(&folder, "log.csv");
+    assert_eq!(
+        log.lines().count(),
+        before.1.lines().count() + 2,
+        "the count stays, voided"
+    );
+    assert!(log.lines().last().unwrap().contains("correct,"), "{log}");
+    let is_whole = || Shop::open(folder.path(), &[]).is_ok();
+    assert!(is_whole());
+    // The index says nothing that the journal does not say.
+    std::fs::remove_file(folder.path().join(".sandarac/checks.csv.rows")).unwrap();
+    assert!(is_whole());
+    // The same answer can be given again under the same id.
+    let again = store(&folder);
+    let plan = again.plan(&[answer("taken", "no")], &clock()).unwrap();
+    assert!(matches!(plan.outcomes[..], [Outcome::New(_)]));
+    again.write(&plan).unwrap();
+    drop(again);
+    assert!(is_whole());
+    let path = folder.path().join("checks.csv");
+    let rest: String = read(&folder, "checks.csv")
+        .lines()
+        .filter(|line| !line.contains(",taken"))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    std::fs::write(path, rest).unwrap();
+    assert!(!is_whole(), "somebody else removed it");
+}

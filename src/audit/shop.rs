@@ -377,9 +377,9 @@ impl Audit<'_> {
         })
     }
 
-    /// New breaches against an earlier audit of the same shop: those that are in the way of an entry, and those to report.
-    pub fn objections(&self, before: &Audit<'_>) -> Objections<'_> {
-        objections(&before.checked, &self.checked)
+    /// New breaches against the findings of an earlier audit of the shop: those that stand in the way of an entry, and others.
+    pub fn objections(&self, before: &[Finding]) -> Objections<'_> {
+        objections(before, &self.checked)
     }
 
     /// The sessions of the last month, and what they did to the air.

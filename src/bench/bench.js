@@ -1,7 +1,7 @@
 // Keeps entries on this device until the shop's computer has written them. Pages work without it.
 "use strict";
 (() => {
-  const PAGE = "/entry", ANSWERS = ["/entry", "/answer", "/undo"];
+  const PAGE = "/entry", ANSWERS = ["/entry", "/answer", "/undo", "/round/answer"];
   let store = null, sending = false, again = null, wait = 5000;
 
   const words = (text, tag = "p") => Object.assign(document.createElement(tag), { textContent: text });
@@ -46,7 +46,7 @@
 
   const say = (text) => document.getElementById("waiting")?.replaceChildren(text);
 
-  const named = (fields) => fields.filter(([name, text]) => text && !["id", "back", "anyway"].includes(name)).map((field) => field[1]).join(" ");
+  const named = (fields) => fields.filter(([name, text]) => text && !["id", "back", "anyway"].includes(name)).map(([, text]) => text.name ?? text).join(" ");
   const since = (entry) => {
     const minutes = Math.max(0, Math.floor((Date.now() - entry.typed) / 60000));
     return minutes < 60 ? `${minutes} min ago` : `${Math.floor(minutes / 60)} h ago`;
@@ -81,8 +81,7 @@
     made.addEventListener("click", work);
     return made;
   };
-  const retry = ({ why, against, ...kept }, more) =>
-    change((all) => all.put({ ...kept, fields: [...kept.fields.filter(([name]) => name !== "anyway"), ...more] })).then(send);
+  const retry = ({ why, against, ...kept }, more) => change((all) => all.put({ ...kept, fields: [...kept.fields.filter(([name]) => name !== "anyway"), ...more] })).then(send);
   const drop = (entry) => change((all) => all.delete(entry.order)).then(show);
 
   // In order, one at a time. An entry goes only when the answer names its id.
@@ -92,8 +91,9 @@
     let last = null, failed = false;
     try {
       for (const entry of (await entries()).filter((entry) => !entry.why)) {
-        const body = new URLSearchParams([...entry.fields, ["typed", entry.typed], ["sent", Date.now()]]);
-        const answer = await ask(entry.path, { method: "POST", body, headers: { Accept: "text/plain" } }, 20000);
+        const file = entry.fields.some(([, value]) => value instanceof Blob), body = file ? new FormData() : new URLSearchParams();
+        for (const [name, value] of [...entry.fields, ["typed", entry.typed], ["sent", Date.now()]]) body.append(name, value);
+        const answer = await ask(entry.path, { method: "POST", body, headers: { Accept: "text/plain" } }, file ? 90000 : 20000);
         const [state, id, place, ...rest] = (await answer.text()).split("\n");
         if ((state === "written" || state === "already") && id === entry.id) {
           await change((all) => all.delete(entry.order));
@@ -161,12 +161,14 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target, action = form.getAttribute("action");
-    const fields = [...new FormData(form, event.submitter)].map(([name, text]) => [name, String(text)]);
+    const fields = [...new FormData(form, event.submitter)].filter(([, value]) => typeof value === "string" || value.size);
+    if (form.dataset.plain) return;
     if (form.method === "post" && ANSWERS.includes(action) && window.indexedDB) {
       event.preventDefault();
       if (form.dataset.sent) return;
       form.dataset.sent = "yes";
-      write(form, fields).catch(() => { delete form.dataset.sent; form.submit(); });
+      // Without a place to keep it, the form goes as it would without this script.
+      write(form, fields).catch(() => { form.dataset.plain = "yes"; form.requestSubmit(event.submitter); });
     } else if (action === PAGE && window.indexedDB) {
       event.preventDefault();
       preview(`${PAGE}?${new URLSearchParams(fields)}`, form);

@@ -3,8 +3,9 @@
 use super::problem::BenchProblem;
 use super::role::{Caller, Role};
 use super::state::Bench;
+pub use crate::text::url_part as url;
 use axum::body::Body;
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, LOCATION, SET_COOKIE};
+use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, LOCATION, SET_COOKIE};
 use axum::http::{HeaderName, HeaderValue, Response, StatusCode};
 use maud::Markup;
 use std::sync::Arc;
@@ -27,6 +28,8 @@ pub struct Call {
     pub here: String,
     /// The fields of the query or of the form, as they were typed.
     pub fields: Vec<(String, String)>,
+    /// The file that was sent along, if one was.
+    pub file: Option<Vec<u8>>,
     /// The script asks, and wants lines instead of a page.
     pub plain: bool,
 }
@@ -40,20 +43,26 @@ impl Call {
 
     /// A field that goes into a table: of one line, in letters that arrived whole.
     pub fn cell(&self, name: &str) -> Result<String, BenchProblem> {
-        let text = self.text(name);
-        if text.contains('\u{fffd}') || text.contains(char::is_control) {
-            return Err(BenchProblem::unfit(
-                format!("The field \"{name}\" contains characters that were damaged on the way."),
-                "Type it again.",
-            ));
+        fit(name, self.text(name))
+    }
+
+    /// Every field of a name, each as it goes into a table.
+    pub fn cells(&self, name: &str) -> Result<Vec<String>, BenchProblem> {
+        let own = self.fields.iter().filter(|(own, _)| own == name);
+        own.map(|(_, text)| fit(name, text.trim())).collect()
+    }
+
+    /// The same request with other fields.
+    pub fn with_fields(&self, fields: Vec<(String, String)>) -> Call {
+        Call {
+            bench: Arc::clone(&self.bench),
+            caller: self.caller.clone(),
+            name: String::new(),
+            here: self.here.clone(),
+            fields,
+            file: None,
+            plain: self.plain,
         }
-        if text.chars().count() > LONGEST {
-            return Err(BenchProblem::unfit(
-                format!("The field \"{name}\" is longer than {LONGEST} characters."),
-                "Shorten it.",
-            ));
-        }
-        Ok(text.to_string())
     }
 
     /// May the caller log?
@@ -79,6 +88,23 @@ impl Call {
     }
 }
 
+/// A text that goes into a table: of one line, in letters that arrived whole.
+fn fit(name: &str, text: &str) -> Result<String, BenchProblem> {
+    if text.contains('\u{fffd}') || text.contains(char::is_control) {
+        return Err(BenchProblem::unfit(
+            format!("The field \"{name}\" contains characters that were damaged on the way."),
+            "Type it again.",
+        ));
+    }
+    if text.chars().count() > LONGEST {
+        return Err(BenchProblem::unfit(
+            format!("The field \"{name}\" is longer than {LONGEST} characters."),
+            "Shorten it.",
+        ));
+    }
+    Ok(text.to_string())
+}
+
 /// An answer.
 pub struct Reply {
     /// Its status.
@@ -93,6 +119,8 @@ pub struct Reply {
     pub place: Option<String>,
     /// A cookie to keep.
     pub cookie: Option<String>,
+    /// It is a file to keep, of this name.
+    pub name: Option<&'static str>,
     /// The page brings its own style and has no form: labels, reports, the round on paper.
     pub printed: bool,
 }
@@ -115,6 +143,7 @@ impl Reply {
             body,
             place: None,
             cookie: None,
+            name: None,
             printed: false,
         }
     }
@@ -161,6 +190,10 @@ impl Reply {
         };
         put(LOCATION, self.place);
         put(SET_COOKIE, self.cookie);
+        let name = self
+            .name
+            .map(|name| format!("attachment; filename=\"{name}\""));
+        put(CONTENT_DISPOSITION, name);
         if self.printed {
             response.extensions_mut().insert(Printed);
         }
@@ -171,28 +204,3 @@ impl Reply {
 /// Marks an answer whose style is in the page itself.
 #[derive(Clone, Copy)]
 pub struct Printed;
-
-/// A text as part of an address: a path or a value of a query.
-pub fn url(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for byte in text.bytes() {
-        match byte {
-            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'_' | b'.' | b'~' => {
-                out.push(char::from(byte));
-            }
-            _ => out.push_str(&format!("%{byte:02X}")),
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::url;
-
-    #[test]
-    fn any_name_is_one_part_of_an_address() {
-        assert_eq!(url("J-12"), "J-12");
-        assert_eq!(url("rag can/#1 ü"), "rag%20can%2F%231%20%C3%BC");
-    }
-}

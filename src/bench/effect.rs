@@ -1,6 +1,6 @@
 //! What an entry would do, in words, before it is logged.
 
-use super::entry::Sent;
+use super::sent::Sent;
 use super::write::{Planned, against, broken};
 use crate::audit::Shop;
 use crate::quantity::{Amount, about_share, natural};

@@ -2,81 +2,17 @@
 
 use super::call::Call;
 use super::problem::BenchProblem;
+use super::sent::{RowOfTable, Sent};
 use super::state::BenchNow;
 use super::understood::{moment, understand};
 use crate::quantity::{Exact, Measure, Moment, natural};
 use crate::record::{ANSWERS, CHECKS, INVENTORY, LOG, Vessel, What};
-use crate::store::{NewRow, Submission};
-use crate::text::Shape;
 use crate::typing::DayOrder;
 
 /// Columns that a form does not fill: the store does, or another field does.
 const NOT_TYPED: [&str; 4] = ["written", "id", "by", "note"];
 /// An entry may wait on a phone for so many minutes: a year. What is older is taken as of now and would be refused as wrong.
 const LONGEST_WAIT: u64 = 366 * 24 * 60;
-
-/// A row for a table, without its moment.
-type RowOfTable = (&'static Shape, Vec<(&'static str, String)>);
-
-/// An entry that was sent.
-#[derive(Clone, Debug)]
-pub struct Sent {
-    /// Its id, made before it was sent first.
-    pub id: String,
-    /// What was done; `None` for an answer of the round.
-    pub what: Option<What>,
-    /// When it happened.
-    pub when: Moment,
-    /// The rows, without their moment.
-    rows: Vec<RowOfTable>,
-    /// It has happened, whatever it breaks.
-    pub anyway: bool,
-    /// Its moment is the clock's, and no person gave it.
-    pub by_clock: bool,
-}
-
-impl Sent {
-    /// As the store takes it.
-    pub fn submission(&self, when: Moment) -> Submission {
-        let rows = self.rows.iter().map(|(table, cells)| {
-            let mut row = NewRow {
-                table,
-                cells: cells.clone(),
-            };
-            let dated = match table.file == INVENTORY.file {
-                true => ("since", when.day().to_string()),
-                false => ("when", when.to_string()),
-            };
-            row.cells.insert(0, dated);
-            row
-        });
-        Submission {
-            id: Some(self.id.clone()),
-            rows: rows.collect(),
-        }
-    }
-
-    /// The entries of the log, each by its cells.
-    pub fn entries(&self) -> impl Iterator<Item = &[(&'static str, String)]> {
-        let entries = self.rows.iter().filter(|(table, _)| table.file == LOG.file);
-        entries.map(|(_, cells)| cells.as_slice())
-    }
-
-    /// A cell of the first entry.
-    pub fn cell(&self, column: &str) -> &str {
-        let entry = |row: &&RowOfTable| row.0.file != INVENTORY.file;
-        let cells = self
-            .rows
-            .iter()
-            .find(entry)
-            .map(|(_, cells)| cells.as_slice());
-        let found = cells
-            .unwrap_or_default()
-            .iter()
-            .find(|(name, _)| *name == column);
-        found.map_or("", |(_, text)| text)
-    }
-}
 
 /// Reads the fields of a form.
 pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
@@ -140,6 +76,20 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         },
     ));
     let mut rows = vec![(&LOG, cells)];
+    // Several containers go to one place as one entry, and several entries are taken back as one.
+    let differs = [(What::Move, "container"), (What::Correct, "into")];
+    let differs = differs.iter().find(|(own, _)| *own == what);
+    let differs = differs.map_or("", |(_, column)| *column);
+    let also = call.cells("also")?;
+    for other in also.into_iter().filter(|_| !differs.is_empty()) {
+        let first = rows.first().map_or(&[][..], |(_, cells)| cells);
+        let mut cells = first.to_vec();
+        for (_, text) in cells.iter_mut().filter(|(name, _)| *name == differs) {
+            text.clone_from(&other);
+        }
+        understand(now, what, &mut cells)?;
+        rows.push((&LOG, cells));
+    }
     if call.text("then") == "empty" {
         let place = call.cell("place")?;
         let cells = vec![

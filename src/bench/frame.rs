@@ -1,13 +1,11 @@
 //! What all pages share: head, navigation, the line of state, messages, buttons.
 
 use super::assets::{script_path, style_path};
-use super::call::{Call, url};
+use super::call::Call;
 use super::problem::BenchProblem;
 use super::secret::entry_id;
-use super::settle::{Settling, settling};
 use super::state::{BenchNow, LogLine};
 use super::when::shown_moment;
-use crate::check::ClosingLine;
 use crate::quantity::Moment;
 use crate::record::What;
 use crate::text::clean;
@@ -135,7 +133,8 @@ pub fn undo(call: &Call, now: &BenchNow, line: &LogLine) -> Markup {
                 input type="hidden" name="id" value=(entry_id());
                 input type="hidden" name="entry" value=(line.entry);
                 input type="hidden" name="back" value=(path_of(call));
-                button.quiet type="submit" { "Undo entry " (line.entry) }
+                @let more = now.sent_together(line).len();
+                button.quiet type="submit" { "Undo entry " (line.entry) @if more > 1 { " and what was logged with it" } }
             }
         }
     }
@@ -156,7 +155,7 @@ pub fn line_words(line: &LogLine, now: &BenchNow) -> Markup {
     );
     let what = What::parse(line.cell("what"));
     html! {
-        (what_words(what)) " " bdi { (cell("container")) }
+        (what_words(what)) @if !line.cell("container").is_empty() { " " bdi { (cell("container")) } }
         @if !line.cell("amount").is_empty() { ", " (cell("amount")) }
         @if !line.cell("into").is_empty() {
             @if what == Some(What::Correct) { " entry " } @else { ", " (into_words(what)) " " }
@@ -206,91 +205,6 @@ pub fn ended(text: &str) -> String {
     match text.ends_with(['.', '!', '?']) {
         true => text.to_string(),
         false => format!("{text}."),
-    }
-}
-
-/// A link that shows what an entry would do; one tap more logs it.
-pub fn entry_link(what: What, cells: &[(&str, &str)], back: &str, words: &Markup) -> Markup {
-    let mut link = format!("/entry?what={}", what.word());
-    for (column, text) in cells.iter().filter(|(_, text)| !text.is_empty()) {
-        link.push_str(&format!("&{column}={}", url(text)));
-    }
-    link.push_str(&format!("&back={}", url(back)));
-    html! { a.act href=(link) { span { (words) } } }
-}
-
-/// The buttons that settle a line of the closing list.
-pub fn settle_links(call: &Call, line: &ClosingLine, back: &str) -> Markup {
-    html! {
-        @if call.may_log() {
-            div.acts {
-                @for entries in line.commands.iter().filter_map(|command| settling(command)) {
-                    @if let Some(first) = entries.first() {
-                        (settle_link(first, entries.get(1), back))
-                    }
-                }
-            }
-        }
-    }
-}
-
-fn settle_link(first: &Settling, then: Option<&Settling>, back: &str) -> Markup {
-    let mut cells: Vec<(&str, &str)> = first
-        .cells
-        .iter()
-        .map(|(name, text)| (*name, text.as_str()))
-        .collect();
-    let empties = then.is_some_and(|then| then.what == What::Empty);
-    if empties {
-        cells.push(("then", "empty"));
-    }
-    let place = clean(first.cell("place"));
-    let container = clean(first.cell("container"));
-    let words = match first.what {
-        What::Soak => html! { "Put under water: " bdi { (place) } },
-        What::Spread => html! { "Lay flat outdoors: " bdi { (place) } },
-        What::Bin if empties => html! { "Into " bdi { (place) } ", and empty it outdoors now" },
-        What::Bin => html! { "Into " bdi { (place) } },
-        What::Empty => html! { "Emptied outdoors: " bdi { (place) } },
-        What::Move => html! { "Move " bdi { (container) } " to " bdi { (place) } },
-        What::Test => html! { "Found hard and dry" },
-        What::Receive
-        | What::Open
-        | What::Mix
-        | What::Decant
-        | What::Use
-        | What::Soil
-        | What::Discard
-        | What::Count
-        | What::Correct => html! { (what_words(Some(first.what))) " " bdi { (container) } },
-    };
-    entry_link(first.what, &cells, back, &words)
-}
-
-/// Three buttons that answer a question of the round.
-pub fn answer_buttons(
-    call: &Call,
-    check: &str,
-    about: &str,
-    may_be_absent: bool,
-    back: &str,
-) -> Markup {
-    let answers = [("yes", "Yes"), ("no", "No"), ("not present", "Not present")];
-    html! {
-        @if call.may_log() {
-            div.acts.answers {
-                @for (answer, words) in answers.into_iter().filter(|(word, _)| may_be_absent || *word != "not present") {
-                    form method="post" action="/answer" {
-                        input type="hidden" name="id" value=(entry_id());
-                        input type="hidden" name="check" value=(check);
-                        input type="hidden" name="where" value=(about);
-                        input type="hidden" name="answer" value=(answer);
-                        input type="hidden" name="back" value=(back);
-                        button type="submit" { (words) }
-                    }
-                }
-            }
-        }
     }
 }
 

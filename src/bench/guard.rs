@@ -4,6 +4,7 @@
 use super::call::{NO_STORE, Printed, Reply};
 use super::hosts::is_private;
 use super::problem::BenchProblem;
+use super::received::is_upload;
 use super::state::Bench;
 use axum::body::Body;
 use axum::extract::{ConnectInfo, Request, State};
@@ -18,13 +19,15 @@ use std::sync::Arc;
 use std::time::Duration;
 
 /// The longest that an answer may take, reading of the request included.
-pub const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(20);
+/// The same for a photo or a workbook, which takes its time on a weak network.
+const PATIENCE_FOR_FILES: Duration = Duration::from_secs(90);
 
 /// Script and style come from this server; nothing else is fetched, framed or sent anywhere.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; \
                       form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 /// Pages to print bring their own style; they run and fetch nothing.
-const PRINTED: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'none'; base-uri 'none'; \
+const PRINTED: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:; form-action 'none'; base-uri 'none'; \
                        frame-ancestors 'none'";
 
 /// Lets a request through, or answers it here.
@@ -34,11 +37,15 @@ pub async fn guard(
     next: Next,
 ) -> Response<Body> {
     let plain = wants_lines(request.headers());
+    let patience = match is_upload(request.headers()) {
+        true => PATIENCE_FOR_FILES,
+        false => PATIENCE,
+    };
     let mut response = match refused(&bench, &request) {
         Some(problem) => refusal(&problem, plain),
         None => match bench.places.try_acquire() {
             Err(_) => refusal(&full(), plain),
-            Ok(_place) => match tokio::time::timeout(PATIENCE, next.run(request)).await {
+            Ok(_place) => match tokio::time::timeout(patience, next.run(request)).await {
                 Ok(response) => response,
                 Err(_) => refusal(&slow(), plain),
             },

@@ -1,8 +1,8 @@
-//! Waiting: for a lock, and for another program that writes while a shop is read.
+//! Waiting: for a lock, for another program that writes while a shop is read, and so that another program gets its turn.
 
 use super::problem::BenchProblem;
 use std::sync::{Mutex, MutexGuard, PoisonError};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// A reading is begun so often.
 const ATTEMPTS: usize = 20;
@@ -23,6 +23,28 @@ pub fn steadily<T>(mut work: impl FnMut() -> Result<T, BenchProblem>) -> Result<
         }
     }
     work()
+}
+
+/// A gap between two uses of the shop folder. Another program looks every few milliseconds whether the folder is free, and would
+/// never find it so while many phones are busy.
+#[derive(Default)]
+pub struct Gap(Mutex<Option<Instant>>);
+
+/// The folder is left alone for so long.
+const GAP: Duration = Duration::from_millis(12);
+
+impl Gap {
+    /// Does work that locks the folder, not too soon after the last.
+    pub fn before<T>(&self, work: impl FnOnce() -> T) -> T {
+        let last = *held(&self.0);
+        let since = last.map(|last| last.elapsed());
+        if let Some(left) = since.and_then(|since| GAP.checked_sub(since)) {
+            std::thread::sleep(left);
+        }
+        let done = work();
+        *held(&self.0) = Some(Instant::now());
+        done
+    }
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use super::problem::BenchProblem;
 use super::role::{Caller, Role};
 use super::secret::{letters, same, sha256};
 use crate::quantity::{Moment, Period};
+use crate::text::clean;
 use axum::http::header::COOKIE;
 use axum::http::{HeaderMap, StatusCode};
 use std::path::Path;
@@ -19,6 +20,9 @@ const TRIES: u32 = 5;
 /// How long a browser keeps the cookie, seconds: a year.
 const KEPT: u32 = 366 * 86_400;
 
+/// What reads a line to the person at the terminal.
+pub type Say = fn(&str);
+
 /// The pairing of devices with one shop.
 pub struct Pairing {
     file: DeviceFile,
@@ -27,6 +31,7 @@ pub struct Pairing {
     code: Mutex<Option<PairCode>>,
     /// The list of devices is read and written by one at a time.
     listing: Mutex<()>,
+    say: Say,
 }
 
 /// A code that is not spent yet.
@@ -60,7 +65,18 @@ impl Pairing {
             encrypted,
             code: Mutex::new(None),
             listing: Mutex::new(()),
+            say: |_| {},
         }
+    }
+
+    /// The same, which tells the person at the terminal who was paired.
+    pub fn telling(self, say: Say) -> Pairing {
+        Pairing { say, ..self }
+    }
+
+    /// Tells the person at the terminal something.
+    pub fn tell(&self, text: &str) {
+        (self.say)(text);
     }
 
     /// The devices.
@@ -113,6 +129,7 @@ impl Pairing {
         };
         let _one = held(&self.listing);
         self.file.add(device.clone()).map_err(unread)?;
+        self.tell(&paired(&device));
         let secure = if self.encrypted { "; Secure" } else { "" };
         let cookie = format!(
             "{}={token}; Path=/; Max-Age={KEPT}; HttpOnly; SameSite=Lax{secure}",
@@ -136,6 +153,7 @@ impl Pairing {
             let left = TRIES.saturating_sub(code.wrong);
             if left == 0 {
                 *kept = None;
+                self.tell("Five wrong pairing codes were typed. The code has ended.");
                 return Err(ended());
             }
             return Err(BenchProblem::new(
@@ -168,6 +186,19 @@ impl Pairing {
             person: device.person,
         })
     }
+}
+
+/// Who was paired, in a line: whoever sits at the terminal sees a device that is not theirs.
+fn paired(device: &Device) -> String {
+    let person = match device.person.as_str() {
+        "" => String::new(),
+        person => format!(", used by {}", clean(person)),
+    };
+    format!(
+        "Paired: {}{person}, as {}. Remove it with --devices and --remove if it is not yours.",
+        clean(&device.name),
+        device.role.word()
+    )
 }
 
 /// `ABCD-EFGH`.

@@ -59,6 +59,11 @@ impl BenchProblem {
         BenchProblem::new(StatusCode::SERVICE_UNAVAILABLE, words.wrong, words.fix)
     }
 
+    /// Is it about what was sent, and not about the shop or the disk?
+    pub fn is_of_the_entry(&self) -> bool {
+        self.status.is_client_error()
+    }
+
     /// Is it worth trying again as it is?
     pub fn is_passing(&self) -> bool {
         self.status == StatusCode::SERVICE_UNAVAILABLE

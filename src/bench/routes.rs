@@ -5,17 +5,16 @@ use super::call::{BenchHandler, Call, Reply};
 use super::frame::{problem_lines, problem_page};
 use super::guard::{guard, refusal, wants_lines};
 use super::pages::{
-    closing, container, devices, entries, log, mix, more, now, office, pair, plan, print, rags,
-    round, sheets, stock,
+    closing, container, devices, emergency, entries, log, mix, more, now, office, pair, plan,
+    print, rags, round, round_save, sheets, stock,
 };
 use super::problem::BenchProblem;
+use super::received::{fields_of, is_upload};
 use super::role::{Caller, Role};
 use super::state::Bench;
 use axum::Router;
 use axum::body::Body;
-use axum::extract::{
-    DefaultBodyLimit, Form, FromRequest, FromRequestParts, Query, RawPathParams, Request, State,
-};
+use axum::extract::{DefaultBodyLimit, FromRequestParts, RawPathParams, Request, State};
 use axum::http::{Method, Response, StatusCode};
 use axum::middleware::from_fn_with_state;
 use axum::routing::{MethodFilter, get, on};
@@ -23,6 +22,10 @@ use std::sync::Arc;
 
 /// A request has at most so many bytes.
 const MOST_BYTES: usize = 64 * 1024;
+/// One that brings a file has at most so many: a photo of 8 MB, or a workbook.
+const MOST_FILE_BYTES: usize = 9 << 20;
+/// The routes that take a file.
+const TAKE_FILES: [&str; 2] = ["/round/answer", "/office/workbook"];
 
 /// What a caller must be for a route.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,7 +61,8 @@ pub const ROUTES: &[Route] = &[
     ("GET", "/stock", LOOK, stock::table),
     ("GET", "/due", LOOK, stock::due),
     ("GET", "/entries", LOOK, entries::entries),
-    ("GET", "/emergency", LOOK, office::emergency),
+    ("GET", "/emergency", LOOK, emergency::emergency),
+    ("GET", "/photo/{name}", LOOK, round_save::photo_file),
     ("GET", "/mix", LOOK, mix::mix),
     ("GET", "/plan", LOOK, plan::plan),
     ("GET", "/sheets", LOOK, sheets::list),
@@ -68,11 +72,20 @@ pub const ROUTES: &[Route] = &[
     ("GET", "/print/audit", LOOK, print::audit),
     ("GET", "/print/codes", LOOK, print::codes),
     ("GET", "/print/round", LOOK, print::round),
+    ("GET", "/print/binder", LOOK, print::binder),
     ("GET", "/work", LOG, log::work),
     ("GET", "/entry", LOG, log::preview),
     ("POST", "/entry", LOG, log::entry),
     ("POST", "/answer", LOG, log::entry),
     ("POST", "/undo", LOG, log::undo),
+    ("POST", "/round/answer", LOG, round_save::answer),
+    ("POST", "/round/out", LOG, round_save::out),
+    ("POST", "/round/save", LOG, round_save::save),
+    ("POST", "/round/undo", LOG, round_save::undo),
+    ("GET", "/office", LOG, office::office),
+    ("GET", "/office/workbook", LOG, office::download),
+    ("POST", "/office/workbook", MANAGE, office::upload),
+    ("POST", "/office/take", MANAGE, office::take),
     ("GET", "/devices", MANAGE, devices::list),
     ("POST", "/devices/code", MANAGE, devices::code),
     ("POST", "/devices/end", MANAGE, devices::end),
@@ -90,7 +103,12 @@ pub fn app(bench: Arc<Bench>, certificate: Option<String>) -> Router {
         let answer = move |State(bench): State<Arc<Bench>>, request: Request| {
             answer(bench, need, handler, request)
         };
-        router = router.route(path, on(filter, answer));
+        let most = match TAKE_FILES.contains(path) {
+            true => MOST_FILE_BYTES,
+            false => MOST_BYTES,
+        };
+        let route = on(filter, answer).layer(DefaultBodyLimit::max(most));
+        router = router.route(path, route);
     }
     if let Some(pem) = certificate {
         let file = || async move { Reply::text("application/x-x509-ca-cert", pem).response() };
@@ -99,7 +117,6 @@ pub fn app(bench: Arc<Bench>, certificate: Option<String>) -> Router {
     router
         .route("/favicon.ico", get(|| async { StatusCode::NO_CONTENT }))
         .fallback(|request: Request| async move { elsewhere(&request) })
-        .layer(DefaultBodyLimit::max(MOST_BYTES))
         .layer(from_fn_with_state(Arc::clone(&bench), guard))
         .with_state(bench)
 }
@@ -129,13 +146,21 @@ async fn answer(
     if let Some(problem) = kept_out(need, caller.as_ref()) {
         return refusal(&problem, plain);
     }
-    let call = match call(bench, caller, plain, request).await {
+    // A file is in memory until the page is made.
+    let place = match is_upload(request.headers()) {
+        true => bench.uploads.try_acquire().map(Some),
+        false => Ok(None),
+    };
+    let Ok(_place) = place else {
+        return refusal(&busy(), plain);
+    };
+    let call = match call(Arc::clone(&bench), caller, plain, request).await {
         Ok(call) => call,
         Err(problem) => return refusal(&problem, plain),
     };
     // Taken along, so that it ends with the writing and not with a request that was dropped.
     let turn = match writes {
-        true => Arc::clone(&call.bench.turn).acquire_owned().await.ok(),
+        true => Arc::clone(&call.bench.writers).acquire_owned().await.ok(),
         false => None,
     };
     let made = tokio::task::spawn_blocking(move || {
@@ -146,6 +171,14 @@ async fn answer(
         Ok(reply) => reply.response(),
         Err(_) => refusal(&BenchProblem::fault("This page could not be made."), plain),
     }
+}
+
+fn busy() -> BenchProblem {
+    BenchProblem::new(
+        StatusCode::SERVICE_UNAVAILABLE,
+        "Other files are being received.",
+        "Try again in a minute. What waits on this device is sent by itself.",
+    )
 }
 
 /// The page, or the problem as a page or as lines.
@@ -199,47 +232,14 @@ async fn call(
         .path_and_query()
         .map_or("/", |path| path.as_str())
         .to_string();
-    let unread = || {
-        BenchProblem::new(
-            StatusCode::BAD_REQUEST,
-            "The address of this page cannot be read.",
-            "Go back and use the buttons.",
-        )
-    };
-    let fields = match parts.method == Method::POST {
-        false => {
-            Query::<Vec<(String, String)>>::try_from_uri(&parts.uri)
-                .map_err(|_| unread())?
-                .0
-        }
-        true => {
-            let form =
-                Form::<Vec<(String, String)>>::from_request(Request::from_parts(parts, body), &())
-                    .await;
-            form.map_err(|rejection| unread_form(rejection.status()))?.0
-        }
-    };
+    let (fields, file) = fields_of(parts, body).await?;
     Ok(Call {
         bench,
         caller,
         name: name.unwrap_or_default(),
         here,
         fields,
+        file,
         plain,
     })
-}
-
-fn unread_form(status: StatusCode) -> BenchProblem {
-    match status {
-        StatusCode::PAYLOAD_TOO_LARGE => BenchProblem::new(
-            status,
-            "What was sent is too long.",
-            "Write less, and send it again.",
-        ),
-        status => BenchProblem::new(
-            status,
-            "The form did not arrive as a form.",
-            "Open the page again and send the form from there.",
-        ),
-    }
 }

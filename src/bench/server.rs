@@ -2,16 +2,17 @@
 
 use super::address::{own_address, own_names};
 use super::certificate::{Certificate, certificate};
-use super::code;
+use super::front::Front;
 use super::hosts::HostRule;
-use super::pairing::Pairing;
+use super::pairing::{Pairing, Say};
 use super::role::Role;
 use super::routes::app;
 use super::state::{Bench, BenchClock, DeviceAccess};
 use crate::audit::{NotAudited, Shop};
 use crate::quantity::Moment;
+use crate::report::code_for_terminal;
 use axum_server::Handle;
-use axum_server::tls_rustls::RustlsConfig;
+use axum_server::tls_rustls::{RustlsAcceptor, RustlsConfig};
 use std::io::Error;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener};
 use std::path::PathBuf;
@@ -23,7 +24,7 @@ const HEADER: Duration = Duration::from_secs(10);
 /// Requests under way may take so long after the stop.
 const LAST_WORDS: Duration = Duration::from_secs(10);
 /// Pages are made on so many threads at once.
-const THREADS: usize = 8;
+const THREADS: usize = 64;
 
 /// How the page is to be served.
 pub struct BenchOptions {
@@ -60,8 +61,8 @@ pub enum NotServed {
     System(Error),
 }
 
-/// Serves until Ctrl-C or SIGTERM; what a person should read goes through `say`, the address last.
-pub fn serve(options: &BenchOptions, say: &mut dyn FnMut(&str)) -> Result<(), NotServed> {
+/// Serves until Ctrl-C or SIGTERM; what a person at the terminal should read goes through `say`.
+pub fn serve(options: &BenchOptions, say: Say) -> Result<(), NotServed> {
     // Whatever is wrong with the shop is said here, and not on the first phone.
     let shop = Shop::open(&options.folder, &[]).map_err(NotServed::Shop)?;
     shop.stock(Moment::ago(0).day()).map_err(NotServed::Shop)?;
@@ -93,7 +94,7 @@ pub fn serve(options: &BenchOptions, say: &mut dyn FnMut(&str)) -> Result<(), No
     let address = format!("{scheme}://{}/", SocketAddr::new(own, port));
     let access = match options.lan {
         false => DeviceAccess::Here(options.by.clone()),
-        true => DeviceAccess::Paired(Pairing::new(&options.folder, encrypted)),
+        true => DeviceAccess::Paired(Pairing::new(&options.folder, encrypted).telling(say)),
     };
     let bench = Arc::new(Bench::new(
         options.folder.clone(),
@@ -103,7 +104,7 @@ pub fn serve(options: &BenchOptions, say: &mut dyn FnMut(&str)) -> Result<(), No
         address.clone(),
     ));
     if let Some(pairing) = bench.pairing() {
-        greet(pairing, options, certificate.as_ref(), &address, say)?;
+        greet(pairing, options, certificate.as_ref(), &address)?;
     }
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
@@ -120,8 +121,8 @@ fn greet(
     options: &BenchOptions,
     certificate: Option<&Certificate>,
     address: &str,
-    say: &mut dyn FnMut(&str),
 ) -> Result<(), NotServed> {
+    let say = |text: &str| pairing.tell(text);
     let devices = pairing.devices();
     let devices = devices.map_err(|problem| NotServed::Devices(problem.wrong))?;
     let role = options.role.unwrap_or(match devices.is_empty() {
@@ -148,7 +149,7 @@ fn greet(
         ));
     };
     let link = format!("{address}pair?c={code}");
-    if let Some(picture) = code::for_terminal(&link) {
+    if let Some(picture) = code_for_terminal(&link) {
         say(&picture);
     }
     say(&format!(
@@ -164,10 +165,9 @@ async fn run(
     certificate: Option<Certificate>,
     ready: impl FnOnce(),
 ) -> Result<(), NotServed> {
-    let pem = certificate
-        .as_ref()
-        .map(|certificate| certificate.pem.clone());
-    let service = app(bench, pem).into_make_service_with_connect_info::<SocketAddr>();
+    let authority = certificate.as_ref().map(|it| it.authority.clone());
+    let hosts = Arc::clone(bench.hosts());
+    let service = app(bench, authority).into_make_service_with_connect_info::<SocketAddr>();
     let handle = Handle::new();
     let mut server = axum_server::from_tcp(listener)
         .map_err(NotServed::System)?
@@ -187,7 +187,7 @@ async fn run(
     let served = match certificate {
         Some(certificate) => {
             let config = RustlsConfig::from_config(certificate.config);
-            let acceptor = axum_server::tls_rustls::RustlsAcceptor::new(config);
+            let acceptor = Front::new(RustlsAcceptor::new(config), hosts, HEADER);
             server.acceptor(acceptor).serve(service).await
         }
         None => server.serve(service).await,

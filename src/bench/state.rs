@@ -1,9 +1,11 @@
 //! What all requests share: the shop as its files are now, the one writer, the clock, and who may come in.
 
-use super::hold::{held, steadily};
+use super::heavy::Heavy;
+use super::hold::{Gap, held, steadily};
 use super::hosts::HostRule;
 use super::pairing::Pairing;
 use super::problem::BenchProblem;
+use super::queue::WriteQueue;
 use super::role::{Caller, Role};
 use crate::audit::{NotAudited, Shop};
 use crate::check::Closing;
@@ -15,16 +17,21 @@ use crate::record::{ContainerId, LOG};
 use crate::report::words::ActionList;
 use crate::report::{Caution, DueItem, RoundSheet, StockRow, build, read_cautions, sheet};
 use crate::stock::Stock;
-use crate::store::each_entry;
+use crate::store::{KnownShop, each_entry};
 use crate::text::{Files, Problems};
 use axum::http::HeaderMap;
 use std::collections::{HashSet, VecDeque};
+use std::ops::Deref;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 use tokio::sync::Semaphore;
 
 /// So many requests are answered at once; what comes beyond them is asked to come again.
 const MOST_AT_ONCE: usize = 128;
+/// So many requests that write wait on a thread; the others wait without one, so that pages always find a thread.
+const WRITERS: usize = 48;
+/// So many photos and workbooks are received at once: each is held in memory until it is whole.
+const UPLOADS: usize = 2;
 /// Entries that pages show: the last so many of the log.
 const RECENT: usize = 80;
 
@@ -61,29 +68,42 @@ pub struct Bench {
     folder: PathBuf,
     clock: BenchClock,
     access: DeviceAccess,
-    hosts: HostRule,
+    hosts: Arc<HostRule>,
     address: String,
     /// The connection is encrypted.
     pub encrypted: bool,
     /// Requests under way: no more than these at once.
     pub places: Semaphore,
-    /// The turn to write: one at a time, and the others wait without a thread.
-    pub turn: Arc<Semaphore>,
+    /// Requests that write.
+    pub writers: Arc<Semaphore>,
+    /// Requests that bring a file.
+    pub uploads: Semaphore,
+    /// Entries that wait to be written together.
+    pub queue: WriteQueue,
+    /// Work that takes much memory.
+    pub heavy: Heavy,
+    /// Other programs get their turn.
+    pub gap: Gap,
     now: Mutex<Option<Arc<BenchNow>>>,
 }
 
 /// The shop as its files are at one minute, understood.
 pub struct BenchNow {
-    /// The shop.
-    pub shop: Shop,
     /// The minute.
     pub at: Moment,
-    /// What is in every container.
-    pub stock: Stock,
     /// What is open at this minute: rags, cans, bench, questions.
     pub closing: Closing,
+    day: Arc<BenchDay>,
+}
+
+/// What is the same for all of a day, as long as no file changes.
+pub struct BenchDay {
+    /// The shop.
+    pub shop: Shop,
+    /// What is in every container.
+    pub stock: Arc<Stock>,
     /// What the rules conclude, the most urgent first.
-    pub findings: Vec<Finding>,
+    pub findings: Arc<Vec<Finding>>,
     /// What to do.
     pub to_do: ActionList,
     /// What is where.
@@ -104,8 +124,16 @@ pub struct BenchNow {
     pub counted: HashSet<String>,
 }
 
+impl Deref for BenchNow {
+    type Target = BenchDay;
+
+    fn deref(&self) -> &BenchDay {
+        &self.day
+    }
+}
+
 /// An entry as it stands in the log.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct LogLine {
     /// Its number.
     pub entry: String,
@@ -116,6 +144,18 @@ pub struct LogLine {
 }
 
 impl LogLine {
+    /// Takes over a row.
+    pub fn read<'t>(&mut self, columns: &[&'static str], text: impl Fn(usize) -> &'t str) {
+        self.cells.resize_with(columns.len(), Default::default);
+        for (at, ((own, cell), column)) in self.cells.iter_mut().zip(columns).enumerate() {
+            *own = column;
+            cell.clear();
+            cell.push_str(text(at));
+        }
+        self.entry.clear();
+        self.entry.push_str(text(0));
+    }
+
     /// A cell by its column.
     pub fn cell(&self, column: &str) -> &str {
         let found = self.cells.iter().find(|(name, _)| *name == column);
@@ -136,11 +176,15 @@ impl Bench {
             folder,
             clock,
             access,
-            hosts,
+            hosts: Arc::new(hosts),
             encrypted: address.starts_with("https:"),
             address,
             places: Semaphore::new(MOST_AT_ONCE),
-            turn: Arc::new(Semaphore::new(1)),
+            writers: Arc::new(Semaphore::new(WRITERS)),
+            uploads: Semaphore::new(UPLOADS),
+            queue: WriteQueue::default(),
+            gap: Gap::default(),
+            heavy: Heavy::default(),
             now: Mutex::new(None),
         }
     }
@@ -161,7 +205,7 @@ impl Bench {
     }
 
     /// The hosts that are ours.
-    pub fn hosts(&self) -> &HostRule {
+    pub fn hosts(&self) -> &Arc<HostRule> {
         &self.hosts
     }
 
@@ -188,16 +232,32 @@ impl Bench {
     pub fn now(&self) -> Result<Arc<BenchNow>, BenchProblem> {
         let at = self.clock.now();
         let mut kept = held(&self.now);
-        if let Some(now) = kept.as_ref()
-            && now.at == at
-            && now.shop.steady().is_ok()
-        {
+        let steady = kept.as_ref().filter(|now| now.shop.steady().is_ok());
+        if let Some(now) = steady.filter(|now| now.at == at) {
             return Ok(Arc::clone(now));
         }
-        let now = steadily(|| Ok(BenchNow::read(&self.folder, at)?))?;
+        // Only what is open depends on the minute.
+        let day = steady.filter(|now| now.at.day() == at.day());
+        let day = day.map(|now| Arc::clone(&now.day));
+        let folder = self.folder.clone();
+        let read = move || match day.map(|day| BenchNow::of_day(day, at)) {
+            Some(Ok(now)) => Ok(now),
+            Some(Err(_)) | None => steadily(|| Ok(BenchNow::read(&folder, at)?)),
+        };
+        let now = self.gap.before(|| self.heavy.run(read))??;
         let now = Arc::new(now);
         *kept = Some(Arc::clone(&now));
         Ok(now)
+    }
+
+    /// How the shop stands, if that is known of the files as they are.
+    pub fn standing(&self) -> Option<KnownShop> {
+        let now = held(&self.now).clone()?;
+        now.shop.steady().ok()?;
+        Some(KnownShop {
+            stock: Arc::clone(&now.stock),
+            findings: Arc::clone(&now.findings),
+        })
     }
 }
 
@@ -213,14 +273,12 @@ impl BenchNow {
         let (rows, dues, to_do) = (view.stock, view.dues, view.to_do);
         let cautions = view.cautions.into_iter().cloned().collect();
         let kept = shop.shelf_lives(&audit.stock);
-        let (stock, checked) = (audit.stock, audit.checked);
-        let (findings, hazards) = (checked.findings, checked.hazards);
+        let (stock, checked) = (Arc::new(audit.stock), audit.checked);
+        let (findings, hazards) = (Arc::new(checked.findings), checked.hazards);
         shop.steady()?;
         shop.let_writers_in();
-        Ok(BenchNow {
-            at,
+        let day = BenchDay {
             stock,
-            closing,
             findings,
             to_do,
             rows,
@@ -232,9 +290,23 @@ impl BenchNow {
             recent,
             counted,
             shop,
+        };
+        Ok(BenchNow {
+            at,
+            closing,
+            day: Arc::new(day),
         })
     }
 
+    /// The same day at another minute.
+    fn of_day(day: Arc<BenchDay>, at: Moment) -> Result<BenchNow, NotAudited> {
+        let (closing, _) = day.shop.closing(at)?;
+        day.shop.steady()?;
+        Ok(BenchNow { at, closing, day })
+    }
+}
+
+impl BenchDay {
     /// The row of a container that holds something.
     pub fn row(&self, container: &str) -> Option<&StockRow> {
         self.rows.iter().find(|row| row.container == container)
@@ -245,7 +317,11 @@ impl BenchNow {
         let tables = &self.shop.tables;
         let mut order: Vec<ContainerId> = Vec::new();
         let used = self.stock.uses.iter().rev().map(|used| used.container);
+        // A log has very many uses, and the last few name enough containers.
         for at in used {
+            if order.len() == most {
+                break;
+            }
             if !order.contains(&at) && self.stock.present(tables, at) {
                 order.push(at);
             }
@@ -253,7 +329,11 @@ impl BenchNow {
         // Where little was used yet, the others follow as the inventory lists them.
         for (at, row) in ContainerId::each(&tables.containers) {
             let cloth = row.vessel.is_some_and(crate::record::Vessel::is_cloth);
-            if !cloth && !order.contains(&at) && self.stock.present(tables, at) {
+            if order.len() < most
+                && !cloth
+                && !order.contains(&at)
+                && self.stock.present(tables, at)
+            {
                 order.push(at);
             }
         }
@@ -261,6 +341,16 @@ impl BenchNow {
         rows.take(most)
             .map(|row| (row.id.as_str(), row.product.as_str()))
             .collect()
+    }
+
+    /// An entry and those that were sent with it: they are one for whoever tapped.
+    pub fn sent_together(&self, line: &LogLine) -> Vec<&LogLine> {
+        let id = line.cell("id");
+        let same = |other: &&LogLine| {
+            let is_it = other.entry == line.entry;
+            is_it || !id.is_empty() && other.cell("id") == id
+        };
+        self.recent.iter().filter(same).collect()
     }
 
     /// Are amounts shown in US units?
@@ -275,29 +365,30 @@ fn built_in_cautions() -> Vec<Caution> {
     read_cautions(&files, file, &mut problems)
 }
 
+/// The columns of the log, in the order in which a row gives its cells.
+pub fn log_columns() -> Vec<&'static str> {
+    LOG.all().collect()
+}
+
 /// The last entries, each with whether another one corrects it; and what was counted on this day.
 fn recent(shop: &Shop, today: Day) -> (VecDeque<LogLine>, HashSet<String>) {
     let today = today.to_string();
     let mut counted: HashSet<String> = HashSet::new();
-    let columns: Vec<&'static str> = LOG.must.iter().chain(LOG.may).copied().collect();
+    let columns = log_columns();
     let mut list: VecDeque<LogLine> = VecDeque::new();
     let mut corrected: HashSet<String> = HashSet::new();
     each_entry(shop, |row| {
-        let cells = columns.iter().enumerate();
-        let cells = cells.map(|(at, column)| (*column, row.text(at).to_string()));
-        let line = LogLine {
-            entry: row.text(0).to_string(),
-            cells: cells.collect(),
-            is_corrected: false,
+        // The letters of an old line are used again: a log has very many.
+        let mut line = match list.len() >= RECENT {
+            true => list.pop_front().unwrap_or_default(),
+            false => LogLine::default(),
         };
+        line.read(&columns, |at| row.text(at));
         if line.cell("what") == "correct" {
             corrected.insert(line.cell("into").to_string());
         }
         if line.cell("what") == "count" && line.cell("when").starts_with(&today) {
             counted.insert(line.cell("container").to_string());
-        }
-        if list.len() >= RECENT {
-            list.pop_front();
         }
         list.push_back(line);
     });

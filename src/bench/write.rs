@@ -1,8 +1,8 @@
 //! The one way in: what was sent goes through the store, as an entry of the command line does.
 
-use super::entry::Sent;
 use super::hold::steadily;
 use super::problem::BenchProblem;
+use super::sent::{Sent, Written};
 use super::state::Bench;
 use crate::audit::Shop;
 use crate::finding::Finding;
@@ -11,8 +11,9 @@ use crate::record::{CHECKS, INVENTORY, LOG, What};
 use crate::report::words::Wording;
 use crate::report::words::date;
 use crate::stock::{Stock, failed_test};
-use crate::store::{Access, Clock, NotWritten, Outcome, Plan, Store};
+use crate::store::{Access, Clock, NotWritten, Plan, Store};
 use crate::text::clean;
+use std::sync::Arc;
 
 /// What an entry would do, or did.
 pub struct Planned {
@@ -22,55 +23,101 @@ pub struct Planned {
     pub plan: Plan,
 }
 
-/// What became of an entry that was written.
-pub struct Written {
-    /// The numbers of its rows in the log; none for an answer of the round.
-    pub numbers: Vec<String>,
-    /// It was written before.
-    pub already: bool,
-}
-
 /// What would become of the shop; nothing is written.
-pub fn look(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
-    steadily(|| looked(bench, sent))
+pub fn look(bench: &Arc<Bench>, sent: &Sent) -> Result<Planned, BenchProblem> {
+    let (own, sent) = (Arc::clone(bench), sent.clone());
+    bench.heavy.run(move || steadily(|| looked(&own, &sent)))?
 }
 
 fn looked(bench: &Bench, sent: &Sent) -> Result<Planned, BenchProblem> {
-    let store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], Access::Look)?;
+    let store = opened(bench, Access::Look)?;
     let plan = plan(&store, bench, sent)?;
     Ok(Planned { store, plan })
 }
 
 /// Writes it, all of it or nothing. What was sent before is not written again.
-pub fn write(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
-    steadily(|| written(bench, sent))
+pub fn write(bench: &Arc<Bench>, sent: &Sent) -> Result<Written, BenchProblem> {
+    let work = |list: &[&Sent]| {
+        let own = Arc::clone(bench);
+        let all: Vec<Sent> = list.iter().map(|sent| (*sent).clone()).collect();
+        let write = move || each(&own, &all.iter().collect::<Vec<_>>());
+        let done = bench.gap.before(|| bench.heavy.run(write));
+        done.unwrap_or_else(|problem| list.iter().map(|_| Err(problem.clone())).collect())
+    };
+    bench.queue.write(sent, work)
 }
 
-fn written(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
-    let store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], Access::Write)?;
-    let plan = plan(&store, bench, sent)?;
-    let (numbers, already) = match plan.outcomes.first() {
-        Some(Outcome::New(numbers)) => (numbers.clone(), false),
-        Some(Outcome::Already(rows)) => (numbers(rows), true),
-        None => (Vec::new(), false),
+/// All of them at once, or in two halves where one of them stands in the way of the others.
+fn each(bench: &Bench, list: &[&Sent]) -> Vec<Result<Written, BenchProblem>> {
+    match list {
+        [] => return Vec::new(),
+        [one] => return vec![steadily(|| written(bench, one))],
+        [_, _, ..] => {}
+    }
+    match steadily(|| together(bench, list)) {
+        Ok(Some(done)) => done.into_iter().map(Ok).collect(),
+        Err(problem) if !problem.is_of_the_entry() => {
+            list.iter().map(|_| Err(problem.clone())).collect()
+        }
+        Ok(None) | Err(_) => {
+            let (first, rest) = list.split_at(list.len() / 2);
+            let mut outcomes = each(bench, first);
+            outcomes.extend(each(bench, rest));
+            outcomes
+        }
+    }
+}
+
+/// The shop, to look or to write. What the page has worked out of the very same files is taken over.
+pub fn opened(bench: &Bench, access: Access) -> Result<Store, NotWritten> {
+    let mut store = Store::open(bench.folder(), &[&LOG, &CHECKS, &INVENTORY], access)?;
+    let standing = bench.standing();
+    if store.shop.steady().is_ok() {
+        standing.into_iter().for_each(|known| store.know(known));
+    }
+    Ok(store)
+}
+
+/// Writes several at once; `None` where one of them has to be looked at by itself.
+fn together(bench: &Bench, list: &[&Sent]) -> Result<Option<Vec<Written>>, BenchProblem> {
+    // A test or a correction changes what others may do.
+    let plain = |sent: &&&Sent| !matches!(sent.what, Some(What::Test | What::Correct));
+    if list.iter().filter(plain).count() < list.len() {
+        return Ok(None);
+    }
+    let store = opened(bench, Access::Write)?;
+    let clock = Clock {
+        now: bench.clock().now(),
+        by_clock: list.iter().any(|sent| sent.by_clock),
+        anyway: false,
     };
-    if already {
-        return Ok(Written { numbers, already });
+    let all: Vec<_> = list.iter().map(|sent| sent.submission(sent.when)).collect();
+    let plan = store.plan(&all, &clock)?;
+    let stands = |sent: &&Sent| against(&store.shop, &plan, sent).is_some();
+    if list.iter().any(stands) {
+        return Ok(None);
+    }
+    store.write(&plan)?;
+    Ok(Some(plan.outcomes.iter().map(Written::of).collect()))
+}
+
+/// Writes one.
+fn written(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
+    let store = opened(bench, Access::Write)?;
+    let plan = plan(&store, bench, sent)?;
+    let done = plan.outcomes.first().map(Written::of).unwrap_or_default();
+    if done.already {
+        return Ok(done);
     }
     if let Some(problem) = against(&store.shop, &plan, sent).filter(|_| !sent.anyway) {
         return Err(problem);
     }
     store.write(&plan)?;
-    Ok(Written { numbers, already })
+    Ok(done)
 }
 
-fn numbers(rows: &[crate::files::NamedCells]) -> Vec<String> {
-    let cells = rows.iter().flatten();
-    let entries = cells.filter(|(column, _)| *column == "entry");
-    entries.map(|(_, number)| number.clone()).collect()
-}
-
-fn plan(store: &Store, bench: &Bench, sent: &Sent) -> Result<Plan, NotWritten> {
+/// What would become of the shop with one entry.
+pub fn plan(store: &Store, bench: &Bench, sent: &Sent) -> Result<Plan, NotWritten> {
     let clock = Clock {
         now: bench.clock().now(),
         by_clock: sent.by_clock,

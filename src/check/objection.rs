@@ -17,10 +17,10 @@ pub struct Objections<'a> {
 }
 
 /// Compares an audit as things stand with one as they would stand.
-pub fn objections<'a>(before: &Checked<'_>, after: &'a Checked<'_>) -> Objections<'a> {
+pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<'a> {
     let breached = |f: &&Finding| f.verdict == Verdict::Breach && !f.is_accepted();
     let key = |f: &Finding| (f.pack.clone(), f.rule.clone(), f.subject.clone());
-    let known = before.findings.iter().filter(breached);
+    let known = before.iter().filter(breached);
     let known: HashMap<_, &Finding> = known.map(|finding| (key(finding), finding)).collect();
     let mut objections = Objections::default();
     for finding in after.findings.iter().filter(breached) {

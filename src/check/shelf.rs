@@ -4,6 +4,7 @@
 
 use super::run::Checked;
 use crate::finding::{Concern, Finding, SubjectKind, Verdict};
+use crate::quantity::when::date;
 use crate::quantity::{Amount, Day};
 use crate::record::{ContainerId, ShopTables};
 use crate::stock::{ContainerState, Stock, TrialResult};
@@ -69,7 +70,11 @@ fn fit(contents: &ContainerState, audit: &Checked<'_>, id: &str) -> Fit {
         .trial
         .filter(|trial| trial.result == TrialResult::Fail)
     {
-        return Fit::Unfit(format!("failed the {} test on {}", trial.test, trial.day));
+        return Fit::Unfit(format!(
+            "failed the {} test on {}",
+            trial.test,
+            date(trial.day)
+        ));
     }
     let about = audit.findings.iter().find(|finding| {
         finding.concern == Concern::ShelfLife

@@ -63,10 +63,10 @@ pub fn run(args: &BenchArgs) -> Result<Ended, Failure> {
         role: args.role,
     };
     // A closed pipe does not stop the server: phones still need it.
-    let mut say = |text: &str| {
+    let say = |text: &str| {
         let _ = style::print(&format!("{text}\n"));
     };
-    serve(&options, &mut say).map_err(failure)?;
+    serve(&options, say).map_err(failure)?;
     Ok(Ended::Well)
 }
 

@@ -4,10 +4,11 @@ use super::args::AuditArgs;
 use super::open::WRITTEN;
 use super::{Failure, style};
 use crate::audit::{Audit, Shop};
-use crate::files::{Beside, NotBegun};
+use crate::files::{Beside, NotBegun, PHOTOS, is_photo_name, photo_of};
 use crate::pack;
 use crate::report::{
-    BINDER_MARK, BinderSources, Copied, KeptRecord, View, binder_page, fill, read_daybook,
+    BINDER_MARK, BinderPhoto, BinderSources, Copied, KeptRecord, View, binder_page, fill,
+    read_daybook,
 };
 use crate::stock::{Daybook, Stock};
 use crate::text::Problems;
@@ -170,12 +171,13 @@ fn foreign(to: &Path) -> std::io::Result<Option<String>> {
         .iter()
         .filter_map(|(name, _)| name.strip_prefix("data/"))
         .collect();
-    let levels: [(&str, &[&str], Option<&str>); 3] = [
-        ("", &[PAGE, JSON], Some(TABLES)),
-        (TABLES, &table_files, Some("data")),
-        ("tables/data", &built_in, None),
+    let levels: [(&str, &[&str], &[&str]); 4] = [
+        ("", &[PAGE, JSON], &[TABLES, PHOTOS]),
+        (TABLES, &table_files, &["data"]),
+        ("tables/data", &built_in, &[]),
+        (PHOTOS, &[], &[]),
     ];
-    for (inner, files, folder) in levels {
+    for (inner, files, folders) in levels {
         let place = to.join(inner);
         if !place.is_dir() {
             continue;
@@ -185,9 +187,11 @@ fn foreign(to: &Path) -> std::io::Result<Option<String>> {
             let name = entry.file_name().to_string_lossy().into_owned();
             let kind = entry.file_type()?;
             let known = if kind.is_dir() {
-                folder == Some(name.as_str())
+                folders.contains(&name.as_str())
             } else {
-                let own = files.contains(&name.as_str()) || STRAY.contains(&name.as_str());
+                let is_photo = inner == PHOTOS && is_photo_name(&name);
+                let own =
+                    is_photo || files.contains(&name.as_str()) || STRAY.contains(&name.as_str());
                 kind.is_file() && own
             };
             if !known {
@@ -260,12 +264,24 @@ impl BinderWanted {
         for (name, text) in BUILT_IN {
             copy(name, &mut text.as_bytes())?;
         }
+        let mut photos = Vec::new();
+        for id in opened.tables.answers.iter().filter_map(|it| it.id.as_ref()) {
+            let Some((name, path)) = photo_of(&self.shop, id) else {
+                continue;
+            };
+            let link = format!("{PHOTOS}/{name}");
+            let mut file = std::fs::File::open(path).map_err(fault)?;
+            new.copy(&link, &mut file).map_err(fault)?;
+            let id = id.clone();
+            photos.push(BinderPhoto { id, link });
+        }
         let page = binder_page(&BinderSources {
             view,
             audit,
             daybook: papers.daybook.as_ref(),
             records: &papers.records,
             copies: &copies,
+            photos: &photos,
         });
         new.fill(JSON, as_json).map_err(fault)?;
         new.copy(PAGE, &mut page.as_bytes()).map_err(fault)?;

@@ -8,10 +8,9 @@ use crate::quantity::Moment;
 use crate::record::shapes;
 use crate::report::write as write_file;
 use crate::store::{Access, Store};
-use crate::text::clean;
 use crate::workbook::{
-    Alteration, Difference, Merged, NotAWorkbook, NotMade, Reason, Workbook, WorkbookQuestion,
-    merge, plan, write,
+    Difference, Merged, NotMade, Reason, Workbook, difference_words, kept_words, merge, plan,
+    question_words, unread_words, write,
 };
 use clap::{Args as ClapArgs, ValueEnum};
 use std::io::{BufRead, IsTerminal};
@@ -135,10 +134,13 @@ fn not_changed(shop: &crate::audit::Shop, file: &Path) -> Result<(), Failure> {
 
 /// Takes the changes of a workbook into the tables.
 fn take(args: &WorkbookArgs, folder: &Path, path: &Path) -> Result<Ended, Failure> {
-    let book = Workbook::read(path).map_err(|not| unread(path, &not))?;
+    let book = Workbook::read(path).map_err(|not| {
+        let (wrong, fix) = unread_words(&path.display().to_string(), &not);
+        Failure::refused(wrong, fix, WRITTEN)
+    })?;
     let store = writing::store(folder, &shapes(), Access::Write, "")?;
     let merged = merge(&store.shop, &book).map_err(|not| open::failure(not, WRITTEN))?;
-    style::print(&kept(&merged))?;
+    style::print(&kept_words(&merged).concat())?;
     let differences = decided(args, merged)?;
     if differences.is_empty() {
         style::print("There are no changes to take. Nothing was written.\n")?;
@@ -146,7 +148,7 @@ fn take(args: &WorkbookArgs, folder: &Path, path: &Path) -> Result<Ended, Failur
     }
     let mut text = String::new();
     for difference in &differences {
-        text.push_str(&format!("{}\n", shown(difference)));
+        text.push_str(&format!("{}\n", difference_words(difference)));
     }
     style::print(&text)?;
     let now = WithArgs::now();
@@ -182,18 +184,6 @@ fn write_all(
     Ok(Ended::Well)
 }
 
-/// Entries and answers that were deleted in the workbook stay: that is said, never silent.
-fn kept(merged: &Merged) -> String {
-    let line = |(shape, name): &(&'static crate::text::Shape, String)| {
-        format!(
-            "{}: {} is not in the workbook. It stays, since rows of this table are never deleted.\n",
-            shape.file,
-            clean(name)
-        )
-    };
-    merged.kept.iter().map(line).collect()
-}
-
 /// The differences to write, once every question is decided.
 fn decided(args: &WorkbookArgs, merged: Merged) -> Result<Vec<Difference>, Failure> {
     let mut differences = merged.differences;
@@ -209,7 +199,7 @@ fn decided(args: &WorkbookArgs, merged: Merged) -> Result<Vec<Difference>, Failu
             Some(true) => differences.push(question.difference),
             Some(false) => {}
             None if args.yes || !is_asked() => open.push(question),
-            None if yes(&format!("{} (yes or no) ", asked(&question)))? => {
+            None if yes(&format!("{} (yes or no) ", question_words(&question)))? => {
                 differences.push(question.difference);
             }
             None => {}
@@ -218,74 +208,13 @@ fn decided(args: &WorkbookArgs, merged: Merged) -> Result<Vec<Difference>, Failu
     if open.is_empty() {
         return Ok(differences);
     }
-    let lines: Vec<String> = open.iter().map(asked).collect();
+    let lines: Vec<String> = open.iter().map(question_words).collect();
     Err(Failure::refused(
         lines.join("\n"),
         "Run the command on a terminal, where it asks. Or add --delete to delete these rows, and --prefer shop or \
          --prefer workbook for cells that both sides changed.",
         WRITTEN,
     ))
-}
-
-/// A difference in words.
-fn shown(difference: &Difference) -> String {
-    let (file, name) = (difference.table.file, clean(&difference.name));
-    match &difference.what {
-        Alteration::Cell {
-            column, from, to, ..
-        } => format!(
-            "{file}, {name}, {column}: {} becomes {}",
-            cell(from),
-            cell(to)
-        ),
-        Alteration::NewRow { cells, .. } => {
-            let cells: Vec<String> = cells.iter().map(|(_, text)| clean(text)).collect();
-            format!("{file}: new row {}", cells.join(", "))
-        }
-        Alteration::Removed { .. } => format!("{file}, {name}: deleted"),
-        Alteration::Counted { from, to, .. } => format!(
-            "{file}: count {name} {} (inventory.csv keeps {})",
-            clean(to),
-            cell(from)
-        ),
-    }
-}
-
-fn cell(text: &str) -> String {
-    if text.is_empty() {
-        "nothing".to_string()
-    } else {
-        format!("\"{}\"", clean(text))
-    }
-}
-
-/// A question in words.
-fn asked(question: &WorkbookQuestion) -> String {
-    let difference = &question.difference;
-    let (file, name) = (difference.table.file, clean(&difference.name));
-    match (&question.reason, &difference.what) {
-        (Reason::Deleted, _) => format!("{file}: {name} was deleted in the workbook. Delete it?"),
-        (Reason::RemovedFromShop, _) => format!(
-            "{file}: {name} was changed in the workbook, but removed from the shop since. Put it back?"
-        ),
-        (
-            Reason::ChangedInBoth { was },
-            Alteration::Cell {
-                column, from, to, ..
-            },
-        ) => format!(
-            "{file}, {name}, {column}: it was {}. The shop now says {}, the workbook {}. Take the workbook's?",
-            cell(was),
-            cell(from),
-            cell(to)
-        ),
-        (Reason::AddedInBoth, _) | (Reason::ChangedInBoth { .. }, _) => {
-            format!(
-                "{}, but the shop has such a row, too. Take the workbook's?",
-                shown(difference)
-            )
-        }
-    }
 }
 
 fn is_asked() -> bool {
@@ -306,29 +235,4 @@ fn yes(question: &str) -> Result<bool, Failure> {
             _ => {}
         }
     }
-}
-
-fn unread(path: &Path, not: &NotAWorkbook) -> Failure {
-    let shown = path.display();
-    let (wrong, fix) = match not {
-        NotAWorkbook::Unreadable(why) => (
-            format!("{shown} cannot be read: {why}."),
-            "Name a workbook that `sandarac workbook` wrote, saved as .xlsx or .ods.".to_string(),
-        ),
-        NotAWorkbook::TooLarge(bytes) => (
-            format!("{shown} has {bytes} bytes. At most 64 MiB are read."),
-            "Write a new workbook, and change that one.".to_string(),
-        ),
-        NotAWorkbook::NoState => (
-            format!(
-                "{shown} was not written by `sandarac workbook`, or its hidden sheet \"state\" is gone."
-            ),
-            "Write a new workbook, and copy your changes into it.".to_string(),
-        ),
-        NotAWorkbook::NoSheet(name) => (
-            format!("{shown} has no sheet \"{name}\"."),
-            "Put it back, or write a new workbook and copy your changes into it.".to_string(),
-        ),
-    };
-    Failure::refused(wrong, fix, WRITTEN)
 }

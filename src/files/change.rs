@@ -24,6 +24,8 @@ pub struct Change {
     pub bytes: Vec<u8>,
     /// The rows among them that are new.
     pub(super) added: Added,
+    /// The rows that the table need not have any more.
+    pub(super) dropped: Added,
 }
 
 /// Rows with the names of their columns.
@@ -235,6 +237,7 @@ mod tests {
             separator: b',',
             bytes: bytes.into(),
             added: Added::default(),
+            dropped: Added::default(),
         }
     }
 

@@ -205,6 +205,10 @@ impl Journal {
             let read = change.whole.then(|| std::fs::read(path)).transpose();
             before.push(read.map_err(|fault| Refused::Unread(file, fault))?);
         }
+        let drops = changes.iter().filter(|it| !it.dropped.rows.is_empty());
+        for change in drops {
+            RowIndex::forget(&self.folder, &change.file).map_err(|it| self.fault(it))?;
+        }
         let length = self.file.metadata().map_err(|it| self.fault(it))?.len();
         let written = match self.add(&as_record(changes)) {
             Ok(()) => self.make(changes, &before),

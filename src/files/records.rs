@@ -58,6 +58,7 @@ pub(super) fn as_record(changes: &[Change]) -> Vec<u8> {
         text.extend(format!("{file}\t{length}{whole}{}\n", dialect(change)).bytes());
         signed(b'+', &change.bytes, &mut text);
         text.extend(as_lines(&change.file, KEPT, &change.added));
+        text.extend(as_lines(&change.file, DROPPED, &change.dropped));
     }
     text.extend(b"go\n");
     text
@@ -80,6 +81,7 @@ fn change(line: &[u8]) -> Option<Change> {
         separator: b',',
         bytes: Vec::new(),
         added: Added::default(),
+        dropped: Added::default(),
     };
     for part in parts {
         match part {

@@ -152,6 +152,7 @@ mod tests {
             separator: b',',
             bytes: bytes.into(),
             added: Added::default(),
+            dropped: Added::default(),
         }
     }
 

@@ -52,6 +52,14 @@ impl RowIndex {
         RowIndex::read(folder, table).filter(|index| index.journal == journal)
     }
 
+    /// Takes the index of a table away: it is made anew, and says nothing of the rows that the table had before.
+    pub fn forget(folder: &Path, table: &str) -> Result<()> {
+        match std::fs::remove_file(path(folder, table)) {
+            Err(fault) if fault.kind() != ErrorKind::NotFound => Err(fault),
+            Ok(()) | Err(_) => Ok(()),
+        }
+    }
+
     fn head(&self) -> [u8; 32] {
         let mut bytes = [0; 32];
         let words = [MARK, self.journal, self.count, self.least];

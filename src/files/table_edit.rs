@@ -1,8 +1,9 @@
 //! A table with some of its rows changed, removed or added. All other lines stay as they are written.
 
-use super::change::Change;
+use super::change::{Added, Change};
+use super::kept_rows::WATCHED;
 use super::table_end::{NamedCells, TableEnd};
-use super::table_text::{lines, reader, widened};
+use super::table_text::{lines, reader, rows_of, widened};
 use crate::text::{CellStyle, Locale, Shape, starts_comment};
 
 /// What is to become of the rows of a table. They are counted from 0, without blank rows and comments.
@@ -58,7 +59,42 @@ impl TableEnd {
         if !edit.add.is_empty() {
             bytes.extend(end.with(&edit.add, locale).bytes);
         }
-        self.change(true, bytes)
+        let mut change = self.change(true, bytes);
+        if WATCHED.contains(&self.file()) {
+            change.dropped = self.removed(edit);
+        }
+        change
+    }
+
+    /// The rows whose cell of a column is meant, counted as an edit counts them.
+    pub fn rows_where(&self, column: &str, is_meant: impl Fn(&str) -> bool) -> Vec<usize> {
+        let mut columns = self.columns.iter();
+        let Some(at) = columns.position(|it| it.eq_ignore_ascii_case(column)) else {
+            return Vec::new();
+        };
+        let meant = |row: &Vec<String>| row.get(at).is_some_and(|cell| is_meant(cell.trim()));
+        let rows = self.counted().enumerate();
+        rows.filter(|(_, row)| meant(row))
+            .map(|(row, _)| row)
+            .collect()
+    }
+
+    /// The rows without blank ones and comments.
+    fn counted(&self) -> impl Iterator<Item = Vec<String>> {
+        let is_row = |row: &Vec<String>| row.iter().any(|cell| !cell.trim().is_empty());
+        rows_of(&self.text, self.separator).skip(1).filter(is_row)
+    }
+
+    /// The rows that go, for the journal: a table of records lacks them from now on by its own doing.
+    fn removed(&self, edit: &TableEdit) -> Added {
+        let gone = self
+            .counted()
+            .enumerate()
+            .filter(|(at, _)| edit.remove.contains(at));
+        Added {
+            columns: self.columns.clone(),
+            rows: gone.map(|(_, row)| row).collect(),
+        }
     }
 
     /// Its text with the rows of an edit changed or left out.

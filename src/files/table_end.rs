@@ -75,6 +75,13 @@ impl TableEnd {
         self.shape.file
     }
 
+    /// May these letters be in a cell? Not by taking the table apart: only a text without quotation marks is spelled the same in
+    /// every cell.
+    pub fn has_letters(&self, letters: &str) -> bool {
+        letters.contains(['"', '\r', '\n'])
+            || std::str::from_utf8(&self.text).map_or(true, |text| text.contains(letters))
+    }
+
     /// Its rows, with the columns of its shape, in the form that the program uses.
     pub fn rows(&self, locale: &Locale) -> impl Iterator<Item = NamedCells> {
         let at = |name: &&'static str| {
@@ -211,6 +218,7 @@ impl TableEnd {
             separator: self.separator,
             bytes,
             added: Added::default(),
+            dropped: Added::default(),
         }
     }
 }

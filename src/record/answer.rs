@@ -55,6 +55,8 @@ pub struct Answer {
     pub by: Option<String>,
     /// The remark.
     pub note: Option<String>,
+    /// The id under which it was sent, which also names its photo.
+    pub id: Option<String>,
     /// Where the row is.
     pub at: Span,
     /// Where the question's word is.
@@ -106,6 +108,7 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<AnswerRow> {
         answer: said.flatten(),
         by: fields.owned(4),
         note: fields.owned(5),
+        id: fields.owned(7),
         at: fields.row.span(),
         check_at: fields.span(1),
         place_at: fields.span(3),

@@ -13,8 +13,11 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 /// A word longer than this may be broken anywhere.
 const LONG: usize = 24;
 /// Nothing runs, nothing is fetched; the style is the page's own.
-const POLICY: &str =
+pub(super) const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
+/// The same, with pictures that lie beside the page.
+pub(super) const POLICY_WITH_PHOTOS: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' file:; base-uri 'none'; \
+                                             form-action 'none'";
 /// The head of a page.
 pub(super) struct HtmlHead<'h> {
     pub title: &'h str,
@@ -27,13 +30,18 @@ pub(super) struct HtmlHead<'h> {
 
 /// A whole page, which runs nothing and fetches nothing.
 pub(super) fn document(head: &HtmlHead<'_>, body: &Markup) -> Markup {
+    document_under(POLICY, head, body)
+}
+
+/// The same under another policy.
+pub(super) fn document_under(policy: &str, head: &HtmlHead<'_>, body: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
                 (PreEscaped(head.mark))
-                meta http-equiv="Content-Security-Policy" content=(POLICY);
+                meta http-equiv="Content-Security-Policy" content=(policy);
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content=(head.scheme);
                 meta name="referrer" content="no-referrer";

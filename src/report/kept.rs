@@ -20,7 +20,7 @@ pub struct KeptDays {
     pub from: Day,
     /// To be tested from here on.
     pub test: Day,
-    /// Thrown out after that, if it is discarded by age.
+    /// Discarded after that, if it is discarded by age.
     pub until: Option<Day>,
 }
 

@@ -4,6 +4,7 @@ use super::mix_view::{
     Keeps, MixBatch, MixClass, MixNeed, MixView, Recipe, kilograms, litres, some,
 };
 use super::screen::Screen;
+use super::words::date;
 use crate::check::Fit;
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Ratio, TooFine, in_unit, natural};
@@ -211,10 +212,14 @@ fn keeping_words(keeps: Option<&Keeps<'_>>) -> String {
         return "shelf life: unknown, because its stock has no date. Test it before each job"
             .into();
     };
-    let mut parts = vec![format!("counted from {from}")];
-    parts.extend(keeps.test_from.map(|day| format!("test from {day}")));
+    let mut parts = vec![format!("counted from {}", date(from))];
+    parts.extend(
+        keeps
+            .test_from
+            .map(|day| format!("test from {}", date(day))),
+    );
     let last = keeps.discard_after;
-    parts.extend(last.map(|day| format!("discard after {day}")));
+    parts.extend(last.map(|day| format!("discard after {}", date(day))));
     format!(
         "shelf life: {}. A test ({}) decides, not the date ({})",
         parts.join(", "),
@@ -314,9 +319,9 @@ fn order(screen: &mut Screen, view: &MixView<'_>) {
         Some(most) => format!("{} (methanol up to {most})", view.spirit.name),
         None => view.spirit.name.clone(),
     });
-    label.push(format!("mixed {}, by (name)", view.on));
+    label.push(format!("mixed {}, by (name)", date(view.on)));
     let test = view.keeps.as_ref().and_then(|keeps| keeps.test_from);
-    label.extend(test.map(|day| format!("test from {day}")));
+    label.extend(test.map(|day| format!("test from {}", date(day))));
     label.push("DANGER, highly flammable liquid and vapor".into());
     screen.indented(2, 6, format!("label: {}", label.join("; ")));
 }

@@ -8,6 +8,7 @@ mod binder;
 mod cautions;
 mod cited;
 mod closing;
+mod code;
 mod columns;
 mod due;
 mod earlier;
@@ -62,10 +63,14 @@ pub use air::air_month;
 pub use air_plan::{PlanView, air_plan};
 pub use air_view::{AirView, MOST_SESSIONS, air_svg};
 pub use binder::{
-    BINDER_MARK, BinderSources, Copied, KeptRecord, binder_page, read_daybook, read_records,
+    BINDER_MARK, BinderPhoto, BinderSources, Copied, KeptRecord, binder_page, read_daybook,
+    read_records,
 };
 pub use cautions::{Caution, read_cautions};
 pub use closing::{closing_line, closing_screen};
+#[cfg(feature = "bench")]
+pub use code::code_for_terminal;
+pub use code::{code_svg, container_link};
 pub use due::DueItem;
 pub use earlier::{Earlier, Key, Looked, Past, Tally, day_named, read_earlier};
 pub use findings_csv::Csv;

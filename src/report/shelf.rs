@@ -58,7 +58,7 @@ pub struct MonthRow {
     pub used: Amount,
     /// Mixed into something.
     pub mixed: Amount,
-    /// Thrown out.
+    /// Discarded.
     pub discarded: Amount,
     /// Received.
     pub received: Amount,

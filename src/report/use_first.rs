@@ -2,6 +2,7 @@
 
 use super::located::row_of;
 use super::screen::Screen;
+use super::words::date;
 use crate::fact::{Age, Kept};
 use crate::quantity::{Day, Period, natural};
 use crate::record::ShopTables;
@@ -175,7 +176,9 @@ pub fn expiring(shelf: &AgingStock<'_>, span: Period, columns: usize) -> String 
         .collect();
     let mut screen = Screen::new(columns);
     screen.line(format!(
-        "Expired, or to be tested or used by {until} ({span} from {on}):"
+        "Expired, or to be tested or used by {} ({span} from {}):",
+        date(until),
+        date(on)
     ));
     if rows.is_empty() {
         screen.line("Nothing.");

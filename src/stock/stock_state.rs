@@ -98,7 +98,7 @@ pub struct MonthUse {
     pub used: Exact,
     /// Mixed into something else.
     pub mixed: Exact,
-    /// Thrown out.
+    /// Discarded.
     pub discarded: Exact,
     /// Received.
     pub received: Exact,

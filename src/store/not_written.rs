@@ -5,6 +5,7 @@ use crate::files::{NamedCells, Refused};
 use crate::quantity::Moment;
 use crate::stock::Stock;
 use crate::text::{Problems, ShownProblems};
+use std::sync::Arc;
 
 /// Why nothing was written.
 #[derive(Debug)]
@@ -64,7 +65,7 @@ pub struct Misfit {
     /// The same, with files, rows and columns.
     pub shown: ShownProblems,
     /// What is there without them.
-    pub stock: Stock,
+    pub stock: Arc<Stock>,
 }
 
 impl From<NotAudited> for NotWritten {

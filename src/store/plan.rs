@@ -7,14 +7,15 @@ use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
 use crate::audit::{NotAudited, Shop};
 use crate::files::{Change, Journal, NamedCells, Note, Refused, TableEdit, TableEnd};
 use crate::finding::Finding;
-use crate::quantity::Moment;
+use crate::quantity::{Day, Moment};
 use crate::record::minutes_written;
 use crate::stock::{Stock, UnclearEntry};
 use crate::text::{Shape, ShownProblems};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Minutes of a day: no work lasts longer.
-const DAY: u32 = 24 * 60;
+const DAY_MINUTES: u32 = 24 * 60;
 
 /// What a caller may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,6 +54,16 @@ pub struct Store {
     access: Access,
     /// What was finished or set aside on opening it.
     pub notes: Vec<Note>,
+    known: Option<KnownShop>,
+}
+
+/// The shop as it stands on a day, before any new row.
+#[derive(Clone)]
+pub struct KnownShop {
+    /// What is in every container at the close of the day.
+    pub stock: Arc<Stock>,
+    /// What the rules conclude.
+    pub findings: Arc<Vec<Finding>>,
 }
 
 /// What became of one submission.
@@ -71,7 +82,7 @@ pub struct Plan {
     /// What became of each submission, in their order.
     pub outcomes: Vec<Outcome>,
     /// What is in every container without the rows, on the last day of the log.
-    pub before: Stock,
+    pub before: Arc<Stock>,
     /// What would be in it with them.
     pub after: Stock,
     /// New breaches of the kind that a person at the bench can still avoid.
@@ -137,6 +148,29 @@ impl Store {
             access,
             shop,
             notes,
+            known: None,
+        })
+    }
+
+    /// The tables that it is open for, as they are.
+    pub(super) fn tables(&self) -> &[TableEnd] {
+        &self.tables
+    }
+
+    /// Takes over how the shop stands from a caller who has audited the very same files, so that it is not worked out again.
+    pub fn know(&mut self, standing: KnownShop) {
+        self.known = Some(standing);
+    }
+
+    /// How the shop stands on a day.
+    fn standing(&self, on: Day) -> Result<KnownShop, NotWritten> {
+        if let Some(known) = self.known.as_ref().filter(|known| known.stock.on == on) {
+            return Ok(known.clone());
+        }
+        let audit = self.shop.audit(on)?;
+        Ok(KnownShop {
+            stock: Arc::new(audit.stock),
+            findings: Arc::new(audit.checked.findings),
         })
     }
 
@@ -161,7 +195,7 @@ impl Store {
             };
             let name = [row.cell("container"), row.cell("check")].concat();
             let minutes = row.cell("minutes").trim();
-            if minutes_written(minutes).is_some_and(|minutes| minutes > DAY) {
+            if minutes_written(minutes).is_some_and(|minutes| minutes > DAY_MINUTES) {
                 let minutes = minutes.to_string();
                 return Err(NotWritten::TooLong { name, minutes });
             }
@@ -180,18 +214,18 @@ impl Store {
         let changes: Vec<Change> = self.tables.iter().filter_map(|table| of(&table)).collect();
         let shop = open_shop(&self.folder, self.access, &changes)?;
         let on = self.log.last_day(last, clock.now);
-        let before = self.shop.stock(on)?;
+        let before = self.standing(on)?;
         let (after, problems) = shop.replayed(on);
         if !problems.none() {
             shop.steady()?;
             return Err(NotWritten::Problems(Box::new(Misfit {
                 shown: ShownProblems::of_files(&problems, &shop.files),
                 problems,
-                stock: before,
+                stock: before.stock,
             })));
         }
-        let (before, after) = (self.shop.audit_of(before)?, shop.audit_of(after)?);
-        let objections = after.objections(&before);
+        let after = shop.audit_of(after)?;
+        let objections = after.objections(&before.findings);
         let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
         let (against, told) = (owned(objections.against), owned(objections.told));
         let worse = owned(objections.worse);

@@ -81,7 +81,11 @@ pub(super) fn rows_by_id(
     if ids.is_empty() {
         return found;
     }
-    for row in tables.iter().flat_map(|table| table.rows(locale)) {
+    // Most ids are new, and a table that does not have their letters anywhere need not be taken apart.
+    let named = tables
+        .iter()
+        .filter(|table| ids.iter().any(|id| table.has_letters(id)));
+    for row in named.flat_map(|table| table.rows(locale)) {
         let id = row
             .iter()
             .find(|(name, _)| *name == "id")

@@ -33,6 +33,7 @@ mod stamp;
 mod table;
 mod table_fault;
 mod unseen;
+mod url_part;
 mod walk;
 mod watch;
 
@@ -59,4 +60,5 @@ pub use stamp::Stamp;
 pub use table::{Finished, Table};
 pub use table_fault::TableFault;
 pub use unseen::{as_it_looks, clean, clean_lines, steers, unseen};
+pub use url_part::url_part;
 pub use watch::MOST_ROW_BYTES;

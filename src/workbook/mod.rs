@@ -12,6 +12,7 @@ mod plan;
 mod read;
 mod rows;
 mod state;
+mod words;
 mod write;
 
 pub use difference::{Alteration, Difference, Reason, WorkbookQuestion};
@@ -19,4 +20,5 @@ pub use fault::WorkbookFault;
 pub use merge::{Merged, merge};
 pub use plan::plan;
 pub use read::{NotAWorkbook, Workbook};
+pub use words::{difference_words, kept_words, question_words, unread_words};
 pub use write::{NotMade, write};

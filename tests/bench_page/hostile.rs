@@ -181,3 +181,63 @@ fn slow_clients_are_disconnected() {
     );
     assert_eq!(server.get("/alive").status, 200);
 }
+
+/// Bodies of ten megabytes to every route, also to those that take a photo: none is taken, and the server goes on.
+#[test]
+fn ten_megabytes_are_too_much_everywhere() {
+    let shop = shop();
+    let server = Server::start(&shop, &[]);
+    let before = rows(&shop);
+    let big = vec![b'x'; 10 << 20];
+    for path in [
+        "/entry",
+        "/answer",
+        "/undo",
+        "/round/answer",
+        "/round/save",
+        "/office/workbook",
+        "/pair",
+    ] {
+        let answer = server.send_file(path, &[("id", "aaaaaaaa")], &big);
+        assert!(matches!(answer.status, 413 | 0), "{path}: {answer:?}");
+    }
+    assert_eq!(server.get("/").status, 200);
+    assert_eq!(rows(&shop), before);
+    assert!(!shop.path().join("shop/photos").exists());
+}
+
+/// Nobody gets in by ten thousand codes, and the right one is of no use after five wrong ones.
+#[test]
+fn ten_thousand_wrong_codes() {
+    let shop = shop();
+    let server = Server::start(&shop, &["--lan", "--http", "--address", "127.0.0.1"]);
+    let port = server.port;
+    let form = |code: &str| format!("code={code}&name=x&person=");
+    let head = |body: &str| {
+        format!(
+            "POST /pair HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\n\
+             Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
+            body.len()
+        )
+    };
+    // On one connection, answers unread until the end of each hundred: as fast as a guesser can.
+    for hundred in 0..100 {
+        let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
+        stream
+            .set_read_timeout(Some(Duration::from_secs(60)))
+            .unwrap();
+        let mut text = String::new();
+        for number in 0..100 {
+            text.push_str(&head(&form(&format!("W{hundred:03}X{number:03}"))));
+        }
+        let last = text.rfind("Content-Length").unwrap();
+        text.insert_str(last, "Connection: close\r\n");
+        stream.write_all(text.as_bytes()).unwrap();
+        let mut answers = String::new();
+        stream.read_to_string(&mut answers).unwrap();
+        assert_eq!(answers.matches("HTTP/1.1 403").count(), 100, "{hundred}");
+    }
+    let late = server.post("/pair", &form(&server.code()));
+    assert_eq!(late.status, 403, "{}", late.body);
+    assert!(!shop.path().join("shop/.sandarac/bench/devices").exists());
+}

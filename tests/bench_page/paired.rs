@@ -233,3 +233,97 @@ fn the_fingerprint_stays_the_same() {
     };
     assert_eq!(print(), print());
 }
+
+/// The port that speaks TLS sends a plain request for a page on, and shows nothing else.
+#[test]
+fn a_plain_request_is_sent_to_the_encrypted_address() {
+    let shop = shop();
+    let server = Server::start(&shop, &["--lan", "--address", "127.0.0.1"]);
+    for (to, host) in [("127.0.0.1", "127.0.0.1"), ("127.0.0.2", "127.0.0.2")] {
+        let host = format!("{host}:{}", server.port);
+        let head = format!("GET /pair?c=ABCD HTTP/1.1\r\nHost: {host}\r\n");
+        let answer = server.ask(to, &head, "");
+        assert_eq!(answer.status, 307, "{answer:?}");
+        assert!(
+            answer
+                .head
+                .contains(&format!("Location: https://{host}/pair?c=ABCD")),
+            "{}",
+            answer.head
+        );
+    }
+    let foreign = server.ask("127.0.0.1", "GET / HTTP/1.1\r\nHost: evil.example\r\n", "");
+    assert_eq!(foreign.status, 400, "{foreign:?}");
+    assert!(!foreign.head.contains("Location"), "{}", foreign.head);
+    let form = server.log_use("aaaaaaaa", "1 fl oz");
+    assert_eq!(form.status, 400, "{form:?}");
+    assert_eq!(get(&server, "/alive", "").status, 200, "TLS goes on");
+}
+
+/// Whoever sits at the terminal sees each device that is paired, and that somebody guesses.
+#[test]
+fn the_terminal_says_who_was_paired() {
+    let shop = shop();
+    let mut server = Server::start(&shop, &["--lan", "--address", "127.0.0.1"]);
+    post(
+        &server,
+        "/pair",
+        "",
+        &format!("code={}&name=%1b[31mphone&person=Bo", server.code()),
+    );
+    let line = server.next_line();
+    assert!(
+        line.starts_with("Paired: \u{fffd}[31mphone, used by Bo, as owner."),
+        "{line}"
+    );
+    drop(server);
+    let mut server = Server::start(&shop, &["--lan", "--address", "127.0.0.1"]);
+    for _ in 0..10_000 / 2_000 {
+        assert_eq!(
+            post(&server, "/pair", "", "code=WRONGONE&name=x&person=").status,
+            403
+        );
+    }
+    assert_eq!(
+        server.next_line(),
+        "Five wrong pairing codes were typed. The code has ended."
+    );
+}
+
+/// A device that installed the authority of the shop trusts the server for its addresses, as a browser checks it, and for no others.
+#[test]
+fn an_installed_authority_is_trusted_without_a_warning() {
+    use rustls::pki_types::pem::PemObject;
+    let shop = shop();
+    let server = Server::start(&shop, &["--lan", "--address", "127.0.0.1"]);
+    let pem = get(&server, "/certificate.pem", "").body;
+    let mut roots = rustls::RootCertStore::empty();
+    roots
+        .add(CertificateDer::from_pem_slice(pem.as_bytes()).unwrap())
+        .unwrap();
+    let provider = Arc::new(rustls::crypto::ring::default_provider());
+    let config = ClientConfig::builder_with_provider(provider)
+        .with_safe_default_protocol_versions()
+        .unwrap()
+        .with_root_certificates(roots)
+        .with_no_client_auth();
+    let config = Arc::new(config);
+    let ask = |to: &str| {
+        let name = ServerName::try_from(to.to_string()).unwrap();
+        let connection = ClientConnection::new(Arc::clone(&config), name).unwrap();
+        let stream = TcpStream::connect(("127.0.0.1", server.port)).unwrap();
+        let mut stream = StreamOwned::new(connection, stream);
+        let head = format!(
+            "GET /alive HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nConnection: close\r\n\r\n",
+            server.port
+        );
+        stream.write_all(head.as_bytes())?;
+        let mut bytes = Vec::new();
+        let _ = stream.read_to_end(&mut bytes);
+        Ok::<u16, std::io::Error>(answer(&bytes).status)
+    };
+    assert_eq!(ask("127.0.0.1").unwrap(), 200);
+    assert_eq!(ask("localhost").unwrap(), 200);
+    assert!(ask("bank.example").is_err());
+    assert!(ask("192.168.1.20").is_err());
+}

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 /// A phone with a finger.
-fn phone(browser: &Browser, wide: u32, dark: bool) {
+pub fn phone(browser: &Browser, wide: u32, dark: bool) {
     browser.show(wide, dark);
     let size = json!({"width": wide, "height": 844, "deviceScaleFactor": 1, "mobile": true});
     browser.tell("Emulation.setDeviceMetricsOverride", &size);
@@ -19,7 +19,7 @@ fn phone(browser: &Browser, wide: u32, dark: bool) {
 
 /// Waits until a script says yes.
 #[track_caller]
-fn until(browser: &Browser, what: &str, script: &str) {
+pub fn until(browser: &Browser, what: &str, script: &str) {
     let start = Instant::now();
     while browser.run(&format!("return Boolean({script})")) != true {
         let page = || browser.run("return document.body.innerText");
@@ -33,7 +33,7 @@ fn until(browser: &Browser, what: &str, script: &str) {
 }
 
 #[track_caller]
-fn heading(browser: &Browser, words: &str) {
+pub fn heading(browser: &Browser, words: &str) {
     until(
         browser,
         words,
@@ -260,7 +260,11 @@ fn the_certificate_warning_can_be_passed() {
     );
 }
 
-const PAGES: [&str; 22] = [
+const PAGES: [&str; 26] = [
+    "office",
+    "entries?q=use&sort=container",
+    "round/ask?container=A-1",
+    "containers?q=al",
     "entries",
     "sheets",
     "print/codes",

@@ -67,7 +67,7 @@ pub struct Server {
     /// `http://127.0.0.1:8137/`
     pub address: String,
     pub port: u16,
-    _out: BufReader<ChildStdout>,
+    out: BufReader<ChildStdout>,
 }
 
 impl Server {
@@ -113,7 +113,7 @@ impl Server {
             said,
             address,
             port,
-            _out: out,
+            out,
         }
     }
 
@@ -165,15 +165,58 @@ impl Server {
         )
     }
 
+    /// The most memory that it has had, in kB, where the system tells.
+    pub fn most_memory(&self) -> u64 {
+        let path = format!("/proc/{}/status", self.child.id());
+        let text = std::fs::read_to_string(path).unwrap_or_default();
+        let line = text.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+        let number = line.and_then(|line| line.trim().split(' ').next());
+        number.and_then(|number| number.parse().ok()).unwrap_or(0)
+    }
+
+    /// The next line that it says.
+    pub fn next_line(&mut self) -> String {
+        let mut line = String::new();
+        self.out.read_line(&mut line).unwrap();
+        line.trim_end().to_string()
+    }
+
+    /// Sends a form with a file.
+    pub fn send_file(&self, path: &str, fields: &[(&str, &str)], file: &[u8]) -> Answer {
+        let mut body = Vec::new();
+        for (name, text) in fields {
+            let head = format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n");
+            body.extend(format!("{head}{text}\r\n").bytes());
+        }
+        body.extend(
+            b"--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"x\"\r\n\r\n",
+        );
+        body.extend(file);
+        body.extend(b"\r\n--edge--\r\n");
+        let head = format!(
+            "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{0}\r\nOrigin: http://127.0.0.1:{0}\r\n\
+             Content-Type: multipart/form-data; boundary=edge\r\nContent-Length: {1}\r\n",
+            self.port,
+            body.len()
+        );
+        answer(&self.ask_bytes("127.0.0.1", &head, &body))
+    }
+
     /// Sends a request to an address of this computer; the head lacks its empty line.
     pub fn ask(&self, to: &str, head: &str, body: &str) -> Answer {
+        answer(&self.ask_bytes(to, head, body.as_bytes()))
+    }
+
+    /// The same with any bytes, and the bytes of the answer.
+    pub fn ask_bytes(&self, to: &str, head: &str, body: &[u8]) -> Vec<u8> {
         let mut stream = TcpStream::connect((to, self.port)).unwrap();
         stream.set_read_timeout(Some(PATIENCE)).unwrap();
         // The server may answer and close before all of a large body is sent.
-        let _ = stream.write_all(format!("{head}Connection: close\r\n\r\n{body}").as_bytes());
+        let _ = stream.write_all(format!("{head}Connection: close\r\n\r\n").as_bytes());
+        let _ = stream.write_all(body);
         let mut bytes = Vec::new();
         let _ = stream.read_to_end(&mut bytes);
-        answer(&bytes)
+        bytes
     }
 }
 

@@ -112,11 +112,11 @@ impl Site {
                 .await
                 .unwrap();
             let (parts, body) = response.into_parts();
-            let bytes = to_bytes(body, 1 << 22).await.unwrap();
+            let bytes = to_bytes(body, 1 << 24).await.unwrap();
             Answered {
                 status: parts.status,
                 headers: parts.headers,
-                body: String::from_utf8(bytes.to_vec()).unwrap(),
+                body: String::from_utf8_lossy(&bytes).into_owned(),
             }
         })
     }
@@ -352,6 +352,87 @@ fn an_entry_of_the_hour_that_is_given_back_is_not_ahead() {
     );
 }
 
+/// In the night in which an hour is skipped, an entry that waited lies as long before its arrival as it waited.
+#[test]
+fn an_entry_from_before_the_skipped_hour_is_dated_before_it() {
+    let folder = here().folder;
+    // Ten past three; at two the clock went on to three.
+    let clock = BenchClock::new(|minutes| {
+        let minute = match minutes {
+            0..=10 => format!("03:{:02}", 10 - minutes),
+            minutes => format!("01:{:02}", 70 - minutes),
+        };
+        Moment::parse(&format!("2026-03-08T{minute}")).unwrap()
+    });
+    let access = DeviceAccess::Here(String::new());
+    let hosts = HostRule::new(8137, Vec::new(), false);
+    let path = folder.path().to_path_buf();
+    let inventory = path.join("inventory.csv");
+    let text = std::fs::read_to_string(&inventory).unwrap();
+    std::fs::write(&inventory, text.replace("2026-10-01", "2026-01-01")).unwrap();
+    let bench = Bench::new(path, clock, access, hosts, format!("http://{HOST}/"));
+    let late = Arc::new(AtomicU32::new(0));
+    let site = Site {
+        folder,
+        bench: Arc::new(bench),
+        late,
+    };
+    let answer = site.post("/entry", &format!("{USE}&id=aaaaaaaa&typed=0&sent=900000"));
+    assert_eq!(answer.status, StatusCode::SEE_OTHER, "{}", answer.body);
+    assert!(
+        site.log().contains("2026-03-08T01:55,use"),
+        "{}",
+        site.log()
+    );
+}
+
+/// Entries that arrive together are written together. One that cannot be, or must be asked about, does no harm to the others.
+#[test]
+fn entries_that_arrive_together_are_each_answered_for_themselves() {
+    let site = here();
+    let forms: Vec<(String, StatusCode)> = (0..12)
+        .map(|number| match number {
+            3 => (
+                "container=A-1&amount=9+gal".to_string(),
+                StatusCode::UNPROCESSABLE_ENTITY,
+            ),
+            7 => (
+                "container=A-9&amount=1+fl+oz".to_string(),
+                StatusCode::UNPROCESSABLE_ENTITY,
+            ),
+            // The same one twice, as two tabs send it.
+            8 | 9 => (
+                "container=A-1&amount=0.2+fl+oz&id=sametwice".to_string(),
+                StatusCode::SEE_OTHER,
+            ),
+            number => (
+                format!("container=A-1&amount=0.0{number:02}+fl+oz"),
+                StatusCode::SEE_OTHER,
+            ),
+        })
+        .collect();
+    std::thread::scope(|scope| {
+        for (number, (form, status)) in forms.iter().enumerate() {
+            let site = &site;
+            let id = match form.contains("id=") {
+                true => String::new(),
+                false => format!("&id=together{number:02}"),
+            };
+            scope.spawn(move || {
+                let answer = site.post("/entry", &format!("what=use&minutes=5&{form}{id}"));
+                assert_eq!(answer.status, *status, "{form}: {}", answer.body);
+            });
+        }
+    });
+    let log = site.log();
+    assert_eq!(log.lines().count(), 1 + 9, "{log}");
+    for number in [0, 1, 2, 4, 5, 6, 10, 11] {
+        let id = format!(",together{number:02},");
+        assert_eq!(log.matches(&id).count(), 1, "{log}");
+    }
+    assert_eq!(log.matches("sametwice").count(), 1, "{log}");
+}
+
 /// A clock that went years back (a flat battery) would put entries of now among old ones.
 #[test]
 fn a_clock_behind_the_log_writes_nothing() {
@@ -493,6 +574,43 @@ fn into_the_can_and_emptied_is_one_entry_of_two_rows() {
         "/closing?logged=2"
     );
     assert_eq!(site.log(), before);
+}
+
+/// Several containers go to one place as one entry of several rows, all of them or none.
+#[test]
+fn several_containers_are_moved_at_once() {
+    let site = here();
+    let form = "what=move&container=A-1&also=A-2&also=%3Cb%3EO-1%3C%2Fb%3E&place=cabinet";
+    let shown = site.get(&format!("/entry?{form}"));
+    assert_eq!(
+        shown.body.matches("<strong>Moved").count(),
+        3,
+        "{}",
+        shown.body
+    );
+    let bad = site.post("/entry", &format!("{form}&also=J-9&id=bbbbbbbb"));
+    assert_eq!(
+        (bad.status, site.log()),
+        (StatusCode::UNPROCESSABLE_ENTITY, String::new())
+    );
+    let odd = site.post("/entry", &format!("{form}&also=A%0A1&id=cccccccc"));
+    assert_eq!(odd.status, StatusCode::UNPROCESSABLE_ENTITY);
+    for _ in 0..2 {
+        let written = site.post("/entry", &format!("{form}&id=aaaaaaaa"));
+        assert_eq!(written.status, StatusCode::SEE_OTHER, "{}", written.body);
+        assert_eq!(site.log().matches(",move,").count(), 3, "{}", site.log());
+    }
+    // What was one tap is taken back by one tap.
+    let page = site.get("/?logged=1").body;
+    assert!(
+        page.contains("Undo entry 1 and what was logged with it"),
+        "{page}"
+    );
+    for _ in 0..2 {
+        let undone = site.post("/undo", "entry=1&id=dddddddd");
+        assert_eq!(undone.status, StatusCode::SEE_OTHER, "{}", undone.body);
+    }
+    assert_eq!(site.log().matches(",correct,").count(), 3, "{}", site.log());
 }
 
 #[test]
@@ -755,6 +873,104 @@ fn an_entry_is_corrected_through_the_log() {
     );
 }
 
+/// Only an owner corrects and sends workbooks; a maker takes back what was just logged.
+#[test]
+fn corrections_are_for_the_owner() {
+    let cookies = std::cell::RefCell::new(Vec::new());
+    let site = site(|folder| {
+        let pairing = Pairing::new(folder, false);
+        for role in [Role::Maker, Role::Owner] {
+            let code = pairing.new_code(role).unwrap();
+            let wish = super::pairing::Wish {
+                code: &code,
+                name: "phone",
+                person: "Bo",
+            };
+            let (cookie, _) = pairing.pair(&wish, six(0)).unwrap();
+            cookies
+                .borrow_mut()
+                .push(cookie.split(';').next().unwrap().to_string());
+        }
+        DeviceAccess::Paired(pairing)
+    });
+    let cookies = cookies.into_inner();
+    let [maker, owner] = [&cookies[0], &cookies[1]];
+    let post = |cookie: &str, path: &str, form: &str| {
+        site.send(request("POST", path, form, &[("cookie", cookie)]))
+    };
+    assert_eq!(
+        post(maker, "/entry", &format!("{USE}&id=aaaaaaaa")).status,
+        StatusCode::SEE_OTHER
+    );
+    let correction = "what=correct&into=1&amount=2+fl+oz";
+    let refused = post(maker, "/entry", &format!("{correction}&id=bbbbbbbb"));
+    assert_eq!(refused.status, StatusCode::FORBIDDEN, "{}", refused.body);
+    let shown = site.send(request(
+        "GET",
+        &format!("/entry?{correction}"),
+        "",
+        &[("cookie", maker)],
+    ));
+    assert_eq!(shown.status, StatusCode::FORBIDDEN);
+    let page = site
+        .send(request("GET", "/entries", "", &[("cookie", maker)]))
+        .body;
+    assert!(
+        !page.contains("Correct entry 1") && page.contains("Undo entry 1"),
+        "{page}"
+    );
+    assert_eq!(
+        post(owner, "/entry", &format!("{correction}&id=cccccccc")).status,
+        StatusCode::SEE_OTHER
+    );
+    let second = format!("{USE}&id=dddddddd");
+    assert_eq!(post(maker, "/entry", &second).status, StatusCode::SEE_OTHER);
+    assert_eq!(
+        post(maker, "/undo", "entry=3&id=eeeeeeee").status,
+        StatusCode::SEE_OTHER
+    );
+    for (cookie, sends) in [(maker, false), (owner, true)] {
+        let office = site
+            .send(request("GET", "/office", "", &[("cookie", cookie)]))
+            .body;
+        assert_eq!(office.contains("enctype"), sends, "{office}");
+    }
+}
+
+/// The table of entries is filtered and sorted, page by page.
+#[test]
+fn entries_are_filtered_and_sorted() {
+    let site = here();
+    let mut log = "entry,when,what,container,amount,by\n".to_string();
+    for number in 1..=120 {
+        let (container, by) = if number % 2 == 0 {
+            ("A-1", "Ann")
+        } else {
+            ("A-2", "Bo")
+        };
+        log.push_str(&format!("{number},{DAY}T10:00,open,{container},,{by}\n"));
+    }
+    std::fs::write(site.folder.path().join("log.csv"), log).unwrap();
+    let first = site.get("/entries").body;
+    assert!(
+        first.contains("120 entries.") && first.contains("<p>120: ") && !first.contains("<p>70: "),
+        "{first}"
+    );
+    assert!(site.get("/entries?from=50").body.contains("<p>70: "));
+    let ann = site.get("/entries?q=ann+a-1").body;
+    assert!(
+        ann.contains("60 entries.") && !ann.contains("<p>119: "),
+        "{ann}"
+    );
+    let oldest = site.get("/entries?sort=oldest").body;
+    assert!(
+        oldest.contains("<p>1: ") && !oldest.contains("<p>120: "),
+        "{oldest}"
+    );
+    let by = site.get("/entries?sort=container").body;
+    assert!(by.contains("<p>120: ") && !by.contains("<p>119: "), "{by}");
+}
+
 #[test]
 fn edits_by_hand_show_at_once() {
     let site = here();
@@ -816,6 +1032,271 @@ fn the_wall_warns_before_closing_time_while_a_rag_is_open() {
             && wall.contains("http-equiv=\"refresh\""),
         "{wall}"
     );
+}
+
+/// Answers wait on the computer, whoever gave them, and are saved as one round, once.
+#[test]
+fn a_round_is_walked_saved_and_taken_back_as_one() {
+    let site = here();
+    let checks = |site: &Site| {
+        std::fs::read_to_string(site.folder.path().join("checks.csv")).unwrap_or_default()
+    };
+    let page = site.get("/round").body;
+    assert!(page.contains("Walk the round"), "{page}");
+    let answer = |id: &str, told: &str, by: &str| {
+        format!("check=lids-closed&where=finishing&answer={told}&by={by}&id={id}&back=/round")
+    };
+    let kept = site.post("/round/answer", &answer("aaaaaaaa", "yes", "Ann"));
+    assert_eq!(
+        (kept.status, kept.header("location")),
+        (StatusCode::SEE_OTHER, "/round")
+    );
+    let plain = site.send(request(
+        "POST",
+        "/round/answer",
+        &answer("aaaaaaaa", "yes", "Ann"),
+        &[("accept", "text/plain")],
+    ));
+    assert_eq!(plain.body, "written\naaaaaaaa\n/round\nKept in the round.");
+    site.post("/round/answer", &answer("bbbbbbbb", "no", "Bo"));
+    let count = "what=count&container=A-1&amount=half&id=cccccccc&by=Bo&back=/round";
+    let kept = site.post("/round/answer", count);
+    assert_eq!(kept.status, StatusCode::SEE_OTHER, "{}", kept.body);
+    let page = site.get("/round").body;
+    assert!(page.contains("3 answers not saved yet"), "{page}");
+    assert!(
+        site.get("/")
+            .body
+            .contains("3 answers of a round are not saved")
+    );
+    assert_eq!((checks(&site), site.log()), (String::new(), String::new()));
+    let wrong = site.post(
+        "/round/answer",
+        "what=count&container=A-1&amount=3+kg&id=dddddddd",
+    );
+    assert_eq!(
+        wrong.status,
+        StatusCode::UNPROCESSABLE_ENTITY,
+        "{}",
+        wrong.body
+    );
+    let not_a_count = site.post("/round/answer", &format!("{USE}&id=eeeeeeee"));
+    assert_eq!(not_a_count.status, StatusCode::UNPROCESSABLE_ENTITY);
+
+    assert_eq!(site.post("/round/save", "").status, StatusCode::SEE_OTHER);
+    let (saved, log) = (checks(&site), site.log());
+    assert_eq!(saved.lines().count(), 3, "both answers stand: {saved}");
+    for row in [
+        "lids-closed,yes,finishing,Ann",
+        "lids-closed,no,finishing,Bo",
+    ] {
+        assert!(saved.contains(row), "{saved}");
+    }
+    assert!(
+        log.contains("count,A-1,0.5 qt") && log.contains("cccccccc"),
+        "{log}"
+    );
+    site.post("/round/save", "");
+    site.post("/round/answer", &answer("bbbbbbbb", "no", "Bo"));
+    assert_eq!(
+        (checks(&site), site.log()),
+        (saved, log),
+        "nothing is there twice"
+    );
+    let page = site.get("/round").body;
+    assert!(page.contains("The round is saved: 3 answers."), "{page}");
+    assert!(
+        !page.contains("not saved yet"),
+        "an answer that came again is saved already: {page}"
+    );
+
+    assert_eq!(site.post("/round/undo", "").status, StatusCode::SEE_OTHER);
+    assert_eq!(checks(&site).lines().count(), 1, "{}", checks(&site));
+    assert!(
+        site.log().contains("void: the round was taken back"),
+        "{}",
+        site.log()
+    );
+    let page = site.get("/round").body;
+    assert!(page.contains("3 answers not saved yet"), "{page}");
+    site.late.store(24, Ordering::Relaxed);
+    site.post("/round/save", "");
+    assert_eq!(checks(&site).lines().count(), 3, "{}", checks(&site));
+    assert!(site.get("/container/A-1").body.contains("16 fl oz"));
+    site.late.store(35, Ordering::Relaxed);
+    let late = site.post("/round/undo", "");
+    assert_eq!(
+        late.status,
+        StatusCode::UNPROCESSABLE_ENTITY,
+        "eleven minutes later"
+    );
+}
+
+/// All or none: where one answer of the round cannot be written any more, nothing of it is.
+#[test]
+fn a_round_is_saved_whole_or_not_at_all() {
+    let site = here();
+    site.post(
+        "/round/answer",
+        "check=lids-closed&where=finishing&answer=yes&by=Ann&id=aaaaaaaa",
+    );
+    site.post(
+        "/round/answer",
+        "what=count&container=A-1&amount=1+pt&id=bbbbbbbb",
+    );
+    let inventory = site.folder.path().join("inventory.csv");
+    let text = std::fs::read_to_string(&inventory).unwrap();
+    std::fs::write(&inventory, text.replace("A-1,denatured", "A-9,denatured")).unwrap();
+    let refused = site.post("/round/save", "");
+    assert_eq!(
+        refused.status,
+        StatusCode::UNPROCESSABLE_ENTITY,
+        "{}",
+        refused.body
+    );
+    assert!(!site.folder.path().join("checks.csv").exists());
+    assert_eq!(site.log(), "");
+    let page = site.get("/round").body;
+    assert!(
+        page.contains("2 answers not saved yet"),
+        "nothing is lost: {page}"
+    );
+    site.post("/round/out", "line=bbbbbbbb");
+    assert_eq!(site.post("/round/save", "").status, StatusCode::SEE_OTHER);
+    let checks = std::fs::read_to_string(site.folder.path().join("checks.csv")).unwrap();
+    assert_eq!(checks.lines().count(), 2, "{checks}");
+}
+
+/// A form with a file, as a browser sends it.
+fn with_file(fields: &[(&str, &str)], file: &[u8]) -> Request<Body> {
+    let mut body = Vec::new();
+    for (name, text) in fields {
+        body.extend(
+            format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n")
+                .bytes(),
+        );
+    }
+    body.extend(b"--edge\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"../../x.svg\"\r\nContent-Type: image/svg+xml\r\n\r\n");
+    body.extend(file);
+    body.extend(b"\r\n--edge--\r\n");
+    let peer: SocketAddr = "127.0.0.1:9".parse().unwrap();
+    let kind = "multipart/form-data; boundary=edge";
+    let path = fields
+        .first()
+        .map_or("/round/answer", |(name, text)| match *name {
+            "to" => *text,
+            _ => "/round/answer",
+        });
+    Request::post(path)
+        .header("host", HOST)
+        .header("origin", "http://127.0.0.1:8137")
+        .header("content-type", kind)
+        .extension(ConnectInfo(peer))
+        .body(Body::from(body))
+        .unwrap()
+}
+
+#[test]
+fn an_answer_may_have_a_photo() {
+    let site = here();
+    let photos = site.folder.path().join("photos");
+    let fields = [
+        ("check", "lids-closed"),
+        ("where", "finishing"),
+        ("answer", "no"),
+        ("by", "Ann"),
+        ("note", "<b>lid off</b>"),
+        ("id", "aaaaaaaa"),
+        ("back", "/round"),
+    ];
+    let jpeg = include_bytes!("../bench_page/photo.jpg");
+    let kept = site.send(with_file(&fields, jpeg));
+    assert_eq!(kept.status, StatusCode::SEE_OTHER, "{}", kept.body);
+    let names = || -> Vec<String> {
+        let list = std::fs::read_dir(&photos).unwrap();
+        list.map(|it| it.unwrap().file_name().into_string().unwrap())
+            .collect()
+    };
+    assert_eq!(names(), ["aaaaaaaa.jpg"], "no name of the sender is used");
+    let file = std::fs::read(photos.join("aaaaaaaa.jpg")).unwrap();
+    assert!(!file.windows(8).any(|part| part == b"Pocket 9"));
+    site.post("/round/save", "");
+    let binder = site.get("/print/binder");
+    assert_eq!(binder.status, StatusCode::OK, "{}", binder.body);
+    assert!(
+        binder.body.contains("src=\"/photo/aaaaaaaa.jpg\""),
+        "{}",
+        binder.body
+    );
+    assert!(
+        binder
+            .header("content-security-policy")
+            .contains("img-src 'self'")
+    );
+    for (file, id) in [
+        (&b"<svg onload=alert(1)>"[..], "bbbbbbbb"),
+        (&jpeg[..200], "cccccccc"),
+    ] {
+        let mut fields = fields;
+        fields[5].1 = id;
+        let refused = site.send(with_file(&fields, file));
+        assert_eq!(
+            refused.status,
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "{}",
+            refused.body
+        );
+    }
+    assert_eq!(names().len(), 1);
+    // An empty file is none: the form was sent without choosing one.
+    let mut fields = fields;
+    fields[5].1 = "dddddddd";
+    assert_eq!(
+        site.send(with_file(&fields, b"")).status,
+        StatusCode::SEE_OTHER
+    );
+    for odd in [
+        "..%2f..%2fshop.toml",
+        "..%2fshop.toml",
+        "aaaaaaaa.html%00",
+        "x",
+    ] {
+        let page = site.get(&format!("/photo/{odd}"));
+        assert_eq!(page.status, StatusCode::NOT_FOUND, "{odd}: {}", page.body);
+    }
+}
+
+/// A photo of 8 MB is taken, one byte more is not, and no other form takes so much.
+#[test]
+fn a_photo_has_a_limit() {
+    let site = here();
+    let jpeg = include_bytes!("../bench_page/photo.jpg");
+    let fields = |id| {
+        [
+            ("check", "lids-closed"),
+            ("where", "finishing"),
+            ("answer", "no"),
+            ("id", id),
+        ]
+    };
+    // What stands behind the end of a picture goes, but counts on the way.
+    let padded = |length: usize| {
+        let mut file = jpeg.to_vec();
+        file.resize(length, 0);
+        file
+    };
+    let most = 8 << 20;
+    assert_eq!(
+        site.send(with_file(&fields("aaaaaaaa"), &padded(most)))
+            .status,
+        StatusCode::SEE_OTHER
+    );
+    let more = site.send(with_file(&fields("bbbbbbbb"), &padded(most + 1)));
+    assert_eq!(more.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let much = site.send(with_file(&fields("cccccccc"), &padded(10 << 20)));
+    assert_eq!(much.status, StatusCode::PAYLOAD_TOO_LARGE, "{}", much.body);
+    let elsewhere = site.send(with_file(&[("to", "/entry")], &padded(100_000)));
+    assert_eq!(elsewhere.status, StatusCode::PAYLOAD_TOO_LARGE);
 }
 
 /// Every page that can be read, in the words of the writing guide.

@@ -268,3 +268,18 @@ fn clean_rags_are_not_put_away_before_wet_ones() {
         )
     );
 }
+
+/// Where some of several batches are carried to, the others are not: which lie where is not clear then.
+#[test]
+fn carrying_some_of_several_batches_is_not_clear() {
+    let log = |from: &str| {
+        format!(
+            "1,2026-06-01T08:00,soil,R,1 pcs,V,bench,,\n2,2026-06-01T08:30,bin,R,1 pcs,,can,,\n\
+             3,2026-06-01T09:00,soil,R,1 pcs,V,yard,,\n4,2026-06-01T10:00,move,R,1 pcs,,bench,{from},\n"
+        )
+    };
+    let wet = |since: &str| (Wet, "1".to_string(), at(since));
+    let loose = vec![wet("01T09:00"), wet("01T10:00")];
+    assert_eq!(found(&log("")), (loose.clone(), 1));
+    assert_eq!(found(&log("can")), (loose, 0));
+}

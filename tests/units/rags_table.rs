@@ -178,8 +178,8 @@ const ORDERS: &[(&str, &str, &[RagState], &str)] = &[
     (
         "spread",
         "bench",
-        &[Wet, Flat, UnderWater, InCan, InJar, Dry, Clean],
-        "It secures none of them.",
+        &[InJar, InCan, UnderWater, Flat, Dry, Wet, Clean],
+        "It secures none of them, and what becomes loose by it is the worse case.",
     ),
     (
         "soak",

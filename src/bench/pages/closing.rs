@@ -1,8 +1,9 @@
 //! Closing time as one list to tick off.
 
 use super::now::card;
+use crate::bench::buttons::answer_buttons;
 use crate::bench::call::{Call, Reply};
-use crate::bench::frame::{answer_buttons, ended, page};
+use crate::bench::frame::{ended, page};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::check::{Account, ClosingLine, ClosingTopic};

@@ -1,7 +1,8 @@
 //! One container: what it is, and everything that can be done with it.
 
+use crate::bench::buttons::entry_link;
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{entry_link, line_words, page, undo};
+use crate::bench::frame::{line_words, page, undo};
 use crate::bench::problem::BenchProblem;
 use crate::bench::state::BenchNow;
 use crate::fact::{Age, Kept};
@@ -30,11 +31,27 @@ pub fn container(call: &Call) -> Result<Reply, BenchProblem> {
     let kept = now.kept.iter().find(|kept| kept.container == id);
     let main = html! {
         (facts(&now, row, now.row(&row.id), kept))
+        (label_offer(call, &now, row))
         @if call.may_log() { (actions(&now, row, id)) }
         (history(call, &now, row))
         p { a.act.quiet href={ "/print/labels?name=" (url(&row.id)) } { "Print its label" } }
     };
     Ok(Reply::page(page(call, &now, &clean(&row.id), &main)))
+}
+
+/// What was just mixed or poured needs a label.
+fn label_offer(call: &Call, now: &BenchNow, row: &Container) -> Markup {
+    let number = call.text("logged");
+    let line = now.recent.iter().rev().find(|line| line.entry == number);
+    let filled = line.is_some_and(|line| {
+        let what = What::parse(line.cell("what"));
+        matches!(what, Some(What::Mix | What::Decant)) && line.cell("into") == row.id
+    });
+    html! {
+        @if filled && !number.is_empty() {
+            p { a.act href={ "/print/labels?name=" (url(&row.id)) } { "Print the label of " bdi { (clean(&row.id)) } } }
+        }
+    }
 }
 
 fn facts(now: &BenchNow, row: &Container, shown: Option<&StockRow>, kept: Option<&Kept>) -> Markup {

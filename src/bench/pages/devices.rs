@@ -1,12 +1,12 @@
 //! Paired devices: who may come in, a new code, and an end to any of them.
 
 use crate::bench::call::{Call, Reply};
-use crate::bench::code;
 use crate::bench::frame::page;
 use crate::bench::pairing::Pairing;
 use crate::bench::problem::BenchProblem;
 use crate::bench::role::Role;
 use crate::bench::when::shown_moment;
+use crate::report::code_svg;
 use crate::text::clean;
 use maud::{Markup, PreEscaped, html};
 
@@ -62,8 +62,9 @@ fn shown(call: &Call, code: &Markup) -> Result<Reply, BenchProblem> {
             button type="submit" { "Show a code" }
         }
         @if call.bench.encrypted {
-            p.faint { "A device warns about the certificate of this server once. The certificate itself is at "
-                a href="/certificate.pem" { "/certificate.pem" } ", to compare or to install." }
+            p.faint { "A device warns about the certificate of this server once. To be rid of the warning, open "
+                a href="/certificate.pem" { "/certificate.pem" } " on the device and install it as a certificate authority. It vouches only for "
+                "addresses of private networks." }
         }
     };
     Ok(Reply::page(page(call, &now, "Devices", &main)))
@@ -76,7 +77,7 @@ pub fn code(call: &Call) -> Result<Reply, BenchProblem> {
     let code = code.ok_or_else(|| BenchProblem::fault("This computer gives no random numbers."))?;
     let base = call.bench.address();
     let link = format!("{base}pair?c={code}");
-    let picture = code::svg(&link);
+    let picture = code_svg(&link);
     let words = html! {
         section.card {
             p { "Open " strong { (base) "pair" } " on the new device, or scan the picture with its camera. It pairs a device as "

@@ -2,17 +2,19 @@
 
 use crate::bench::call::{Call, Reply, url};
 use crate::bench::effect::effect;
-use crate::bench::entry::{Sent, sent};
+use crate::bench::entry::sent;
 use crate::bench::frame::{page, what_words};
 use crate::bench::problem::BenchProblem;
 use crate::bench::secret::entry_id;
+use crate::bench::sent::{Sent, Written};
 use crate::bench::state::BenchNow;
 use crate::bench::when::shown_moment;
-use crate::bench::write::{Planned, Written, against, look, write};
+use crate::bench::write::{Planned, against, look, write};
 use crate::quantity::Moment;
 use crate::record::{Vessel, What};
 use crate::report::words::moment;
 use crate::text::clean;
+use axum::http::StatusCode;
 use maud::{Markup, html};
 
 /// What an entry of the working page asks, beside what was done.
@@ -98,7 +100,7 @@ const FORMS: [(What, &str, &[FieldAsked]); 13] = [
     ),
     (
         What::Discard,
-        "Thrown out",
+        "Discarded",
         &[FieldAsked::Container, FieldAsked::Amount],
     ),
 ];
@@ -168,15 +170,9 @@ fn field(now: &BenchNow, ask: FieldAsked, what: What) -> Markup {
 
 /// What an entry would do. Nothing is written yet.
 pub fn preview(call: &Call) -> Result<Reply, BenchProblem> {
+    may_correct(call)?;
     let now = call.bench.now()?;
-    let mut call = Call {
-        bench: std::sync::Arc::clone(&call.bench),
-        caller: call.caller.clone(),
-        name: String::new(),
-        here: call.here.clone(),
-        fields: call.fields.clone(),
-        plain: call.plain,
-    };
+    let mut call = call.with_fields(call.fields.clone());
     if call.text("id").is_empty() {
         call.fields
             .retain(|(name, text)| name != "id" && !text.trim().is_empty());
@@ -297,6 +293,24 @@ fn sentence(cells: &[(&'static str, String)]) -> Markup {
 
 /// Writes an entry or an answer, once however often it is sent.
 pub fn entry(call: &Call) -> Result<Reply, BenchProblem> {
+    may_correct(call)?;
+    logged(call)
+}
+
+/// Corrections of what others logged, or long ago, are for the office.
+fn may_correct(call: &Call) -> Result<(), BenchProblem> {
+    let corrects = What::parse(call.text("what")) == Some(What::Correct);
+    match corrects && !call.may_manage() {
+        false => Ok(()),
+        true => Err(BenchProblem::new(
+            StatusCode::FORBIDDEN,
+            "Only an owner corrects entries.",
+            "Ask the owner. An entry of the last ten minutes can be taken back on the page where it was logged.",
+        )),
+    }
+}
+
+fn logged(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let entry = sent(call, &now)?;
     let written = write(&call.bench, &entry)?;
@@ -359,19 +373,14 @@ pub fn undo(call: &Call) -> Result<Reply, BenchProblem> {
     let mut fields: Vec<(String, String)> = fields
         .map(|(name, text)| (name.to_string(), text.to_string()))
         .to_vec();
+    let others = now.sent_together(line).into_iter();
+    let others = others.filter(|other| other.entry != number);
+    fields.extend(others.map(|other| ("also".to_string(), other.entry.clone())));
     fields.extend(
         call.fields
             .iter()
             .filter(|(name, _)| matches!(name.as_str(), "id" | "back" | "typed" | "sent"))
             .cloned(),
     );
-    let correction = Call {
-        bench: std::sync::Arc::clone(&call.bench),
-        caller: call.caller.clone(),
-        name: String::new(),
-        here: call.here.clone(),
-        fields,
-        plain: call.plain,
-    };
-    entry(&correction)
+    logged(&call.with_fields(fields))
 }

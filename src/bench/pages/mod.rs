@@ -3,6 +3,7 @@
 pub mod closing;
 pub mod container;
 pub mod devices;
+pub mod emergency;
 pub mod entries;
 pub mod log;
 pub mod mix;
@@ -14,5 +15,8 @@ pub mod plan;
 pub mod print;
 pub mod rags;
 pub mod round;
+pub mod round_save;
 pub mod sheets;
 pub mod stock;
+#[cfg(feature = "workbook")]
+mod workbook;

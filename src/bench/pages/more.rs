@@ -5,17 +5,16 @@ use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
 use maud::html;
 
-const PAGES: [(&str, &str); 11] = [
+const PAGES: [(&str, &str); 10] = [
     ("/containers", "Containers"),
     ("/round", "Round"),
     ("/mix", "Mix"),
     ("/plan", "Plan a session"),
     ("/stock", "Stock"),
     ("/due", "What is due"),
-    ("/entries", "Last entries"),
+    ("/entries", "Entries"),
     ("/emergency", "Emergency card"),
     ("/sheets", "Data sheets"),
-    ("/print", "Print"),
     ("/wall", "Wall screen"),
 ];
 
@@ -25,6 +24,7 @@ pub fn more(call: &Call) -> Result<Reply, BenchProblem> {
     let main = html! {
         div.acts {
             @for (to, words) in PAGES { a.act href=(to) { (words) } }
+            @if call.may_log() { a.act href="/office" { "Office" } } @else { a.act href="/print" { "Print" } }
             @if call.may_manage() && call.bench.pairing().is_some() { a.act href="/devices" { "Devices" } }
         }
         p.faint { "A page that is open stays usable without the shop's computer, and entries wait on this device. A page that is "

@@ -1,13 +1,15 @@
 //! What is open at this minute, worst first; and the same for a wall, readable across the room.
 
+use crate::bench::buttons::settle_links;
 use crate::bench::call::{Call, Reply, url};
-use crate::bench::frame::{ended, page, settle_links, wall as wall_page};
+use crate::bench::frame::{ended, page, wall as wall_page};
 use crate::bench::problem::BenchProblem;
+use crate::bench::round_draft::RoundDraft;
 use crate::bench::state::BenchNow;
 use crate::bench::when::age;
 use crate::check::{Account, ClosingLine, ClosingTopic};
 use crate::finding::{Subject, SubjectKind};
-use crate::quantity::{Moment, natural};
+use crate::quantity::Moment;
 use crate::report::words::{ActionLine, clock, date};
 use crate::text::clean;
 use maud::{Markup, html};
@@ -37,6 +39,7 @@ pub fn now(call: &Call) -> Result<Reply, BenchProblem> {
     let main = html! {
         p.faint { (date(now.at.day())) ", " (clock(now.at, now.us())) }
         @if open.is_empty() && today.is_empty() { p.calm { (NOTHING) } }
+        (round(call)?)
         @if !open.is_empty() {
             section aria-label="Rags and cans" {
                 @for line in &open { (card(call, &now, line)) }
@@ -63,6 +66,19 @@ pub fn now(call: &Call) -> Result<Reply, BenchProblem> {
         }
     };
     Ok(Reply::page(page(call, &now, "Now", &main)))
+}
+
+/// A round that waits to be saved.
+fn round(call: &Call) -> Result<Markup, BenchProblem> {
+    let count = RoundDraft::read(call.bench.folder())?.lines.len();
+    Ok(html! {
+        @if count > 0 {
+            article.card.open {
+                h2 { @if count == 1 { "1 answer of a round is not saved" } @else { (count) " answers of a round are not saved" } }
+                p { a.act href="/round" { "Go to the round" } }
+            }
+        }
+    })
 }
 
 /// Rags and cans that are not accounted for at this minute.
@@ -187,8 +203,8 @@ pub fn wall(call: &Call) -> Result<Reply, BenchProblem> {
             @for line in open.iter().take(8) {
                 li class=(if line.about == ClosingTopic::OilyRag { "danger" } else { "open" }) {
                     strong {
-                        @if let Some(amount) = line.amount { (natural(amount, now.us())) " of " }
-                        bdi { (clean(&line.subject)) } " at " bdi { (clean(&line.place)) }
+                        bdi { (clean(&line.subject)) }
+                        @if !line.place.is_empty() && line.place != line.subject { " at " bdi { (clean(&line.place)) } }
                     }
                     @if let Some(since) = line.since { " " span.age { (age(now.at.minutes_since(since))) } }
                 }

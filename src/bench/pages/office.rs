@@ -1,90 +1,67 @@
-//! The emergency card: what burns, where, and whom to call. What to do in a fire is common practice, without a source.
+//! The office: tables, papers, and the workbook with its way back. A workbook that was sent is looked at first: every change in it is
+//! shown row by row, and all of them are written or none.
 
 use crate::bench::call::{Call, Reply};
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
-use crate::bench::state::BenchNow;
-use crate::record::{Fixture, FixtureKind};
-use crate::report::StockRow;
-use crate::text::clean;
-use crate::vapour::class::Flash;
-use maud::{Markup, html};
-use std::collections::BTreeMap;
+use maud::html;
+
+#[cfg(feature = "workbook")]
+pub use super::workbook::{download, take, upload};
+
+/// Where the office leads, and what it is called.
+const PAGES: [(&str, &str); 6] = [
+    ("/stock", "Stock, to sort and filter"),
+    ("/entries", "Entries, and corrections"),
+    ("/due", "What is due"),
+    ("/print/labels", "Print labels"),
+    ("/print/binder", "Print the inspector's binder"),
+    ("/print", "Other pages to print"),
+];
 
 /// The page.
-pub fn emergency(call: &Call) -> Result<Reply, BenchProblem> {
+pub fn office(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
-    let settings = &now.shop.tables.shop;
+    let written = call.text("written");
     let main = html! {
-        section.danger {
-            p { strong { "Fire: get everyone out, close the door, and call the fire service from outside." } }
-            p { "Do not go back for anything. Tell them what burns and where, from this page." }
-        }
-        h2 { "Whom to call" }
-        ul.things {
-            li { p { "Fire service and ambulance: the emergency number of your country (911, 112, 999 or another)." } }
-            @if let Some(ask) = &settings.ask { li { p { "About the containers: " bdi { (clean(ask)) } } } }
-            @if let Some(keeper) = &settings.keeper { li { p { "Records: " bdi { (clean(keeper)) } } } }
-            @if let Some(authority) = &settings.authority { li { p { "Authority: " bdi { (clean(&authority.name)) } } } }
-        }
-        h2 { "What burns, and where" }
-        (burns(&now))
-        h2 { "Exits, extinguishers, eyewash" }
-        (fixtures(&now))
-        h2 { "Cautions for what is here" }
-        @for caution in &now.cautions {
-            details { summary { (clean(&caution.title)) } p { (clean(&caution.text)) } p.faint { "Source: " (clean(&caution.source)) } }
+        @if !written.is_empty() { div.done role="status" { p { strong { (written.parse::<usize>().unwrap_or(0)) " changes of the workbook are written." } } } }
+        div.acts { @for (to, words) in PAGES { a.act href=(to) { (words) } } }
+        @if cfg!(feature = "workbook") {
+            h2 { "Workbook for a spreadsheet" }
+            p { "It holds all tables of the shop. Change it in a spreadsheet, save it, and send it back here." }
+            div.acts { a.act href="/office/workbook" { "Download the workbook" } }
+            @if call.may_manage() {
+                form.entry method="post" action="/office/workbook" enctype="multipart/form-data" {
+                    label.field { span { "Changed workbook (.xlsx or .ods)" } input type="file" name="file" accept=".xlsx,.ods" required; }
+                    button type="submit" { "Show what would change" }
+                }
+            } @else { p.faint { "Only an owner sends a changed workbook and corrects entries." } }
         }
     };
-    Ok(Reply::page(page(call, &now, "Emergency", &main)))
+    Ok(Reply::page(page(call, &now, "Office", &main)))
 }
 
-/// What may burn, by place; what is unknown is taken to burn.
-fn burns(now: &BenchNow) -> Markup {
-    let mut places: BTreeMap<&str, Vec<&StockRow>> = BTreeMap::new();
-    for row in now.rows.iter().filter(|row| may_burn(now, row)) {
-        places.entry(row.place_or_room()).or_default().push(row);
-    }
-    html! {
-        @if places.is_empty() { p { "No flammable product is on record. This page knows only what is in the records." } }
-        @for (place, rows) in places {
-            section {
-                h3 { @if place.is_empty() { "Place not recorded" } @else { bdi { (clean(place)) } } }
-                ul.things { @for row in rows { li { p {
-                    bdi { (clean(&row.product)) } ", " (row.holds(now.us())) ", " bdi { (clean(&row.container)) }
-                } } } }
-            }
-        }
-    }
+#[cfg(not(feature = "workbook"))]
+fn left_out() -> Result<Reply, BenchProblem> {
+    Err(BenchProblem::missing(
+        "This program was built without workbooks.",
+    ))
 }
 
-fn may_burn(now: &BenchNow, row: &StockRow) -> bool {
-    let id = now.shop.tables.container(&row.container);
-    let hazard = id.map(|id| now.hazards.of_container(&now.stock, id));
-    let never = hazard.is_some_and(|hazard| matches!(hazard.flash.value(), Some(Flash::Never)));
-    !never || row.cloth.is_some()
+/// Built without workbooks.
+#[cfg(not(feature = "workbook"))]
+pub fn download(_: &Call) -> Result<Reply, BenchProblem> {
+    left_out()
 }
 
-fn fixtures(now: &BenchNow) -> Markup {
-    let tables = &now.shop.tables;
-    let shown = |kind| {
-        matches!(
-            kind,
-            FixtureKind::Exit | FixtureKind::Extinguisher | FixtureKind::Eyewash
-        )
-    };
-    let list = tables.fixtures.iter().flatten();
-    let list: Vec<&Fixture> = list.filter(|fixture| shown(fixture.kind)).collect();
-    html! {
-        @if list.is_empty() { p { "None is recorded in fixtures.csv." } }
-        ul.things {
-            @for fixture in list {
-                li { p {
-                    bdi { (clean(&fixture.id)) }
-                    @if let Some(rating) = &fixture.rating { ", " (clean(rating)) }
-                    @if let Some(room) = fixture.room.map(|at| &tables[at]) { ", " bdi { (clean(&room.id)) } }
-                } }
-            }
-        }
-    }
+/// Built without workbooks.
+#[cfg(not(feature = "workbook"))]
+pub fn upload(_: &Call) -> Result<Reply, BenchProblem> {
+    left_out()
+}
+
+/// Built without workbooks.
+#[cfg(not(feature = "workbook"))]
+pub fn take(_: &Call) -> Result<Reply, BenchProblem> {
+    left_out()
 }

@@ -1,15 +1,16 @@
 //! Pages to print: labels, the round on paper, the audit of any day.
 
-use crate::bench::call::{Call, Reply, url};
-use crate::bench::code::svg;
+use crate::bench::call::{Call, Reply};
 use crate::bench::frame::page;
 use crate::bench::problem::BenchProblem;
+use crate::files::photo_of;
 use crate::pack;
 use crate::quantity::Day;
 use crate::report::words::date;
 use crate::report::{
-    Format, LabelSize, LabelSources, Page, Paper, View, build, label_page, label_sheet, named,
-    read_cautions, sheet, sheet_html,
+    BinderPhoto, BinderSources, Copied, Format, LabelSize, LabelSources, Page, Paper, View,
+    binder_page, build, code_svg, container_link, label_page, label_sheet, named, read_cautions,
+    read_daybook, read_records, sheet, sheet_html,
 };
 use crate::text::{Files, Problems, clean};
 use maud::{PreEscaped, html};
@@ -24,12 +25,13 @@ pub fn print(call: &Call) -> Result<Reply, BenchProblem> {
             a.act href="/print/codes" { "Codes for the containers" }
             a.act href="/print/round" { "The round on paper" }
             a.act href="/print/audit" { "The audit of today" }
+            a.act href="/print/binder" { "The inspector's binder" }
         }
         form.entry method="get" action="/print/audit" {
             label.field { span { "The audit of another day" } input type="date" name="on" required; }
             button type="submit" { "Open" }
         }
-        p.faint { "Today is " (date(now.at.day())) ". The binder and the files for a spreadsheet are made on the computer: "
+        p.faint { "Today is " (date(now.at.day())) ". A binder as a folder, with copies of the tables, is made on the computer: "
             code { "sandarac audit SHOP --binder FOLDER" } "." }
     };
     Ok(Reply::page(page(call, &now, "Print", &main)))
@@ -109,6 +111,41 @@ pub fn audit(call: &Call) -> Result<Reply, BenchProblem> {
     })
 }
 
+/// The inspector's binder, for today or another day.
+pub fn binder(call: &Call) -> Result<Reply, BenchProblem> {
+    let folder = call.bench.folder();
+    made(call, |view, audit| {
+        let (mut files, mut problems) = (Files::default(), Problems::new());
+        let file = files.hold("data/records.csv", pack::RECORDS.as_bytes());
+        let records = read_records(&files, file, &mut problems);
+        let opened = audit.shop;
+        let on = audit.stock.on;
+        let daybook = read_daybook(&opened.files, &opened.tables, on, &mut problems);
+        opened.trusted(&problems)?;
+        let tables = opened.table_files().iter();
+        let copies = tables.filter_map(|(name, _)| {
+            let bytes = opened.bytes(name).ok()?.len().try_into().ok()?;
+            let name = (*name).to_string();
+            Some(Copied { name, bytes })
+        });
+        let copies: Vec<Copied> = copies.collect();
+        let ids = opened.tables.answers.iter().filter_map(|it| it.id.clone());
+        let photos = ids.filter_map(|id| {
+            let link = format!("/photo/{}", photo_of(folder, &id)?.0);
+            Some(BinderPhoto { id, link })
+        });
+        let photos: Vec<BinderPhoto> = photos.collect();
+        Ok(binder_page(&BinderSources {
+            view,
+            audit,
+            daybook: daybook.as_ref(),
+            records: &records,
+            copies: &copies,
+            photos: &photos,
+        }))
+    })
+}
+
 /// The round on paper.
 pub fn round(call: &Call) -> Result<Reply, BenchProblem> {
     made(call, |view, audit| {
@@ -131,9 +168,9 @@ pub fn codes(call: &Call) -> Result<Reply, BenchProblem> {
         p.screen { "Print this page and stick each code on its container. Scan it with the camera of a paired phone." }
         div.codes {
             @for row in &now.rows {
-                @let link = format!("{address}/container/{}", url(&row.container));
+                @let link = container_link(Some(address), &row.container);
                 figure {
-                    @if let Some(picture) = svg(&link) { div.picture aria-hidden="true" { (PreEscaped(picture)) } }
+                    @if let Some(picture) = link.and_then(|link| code_svg(&link)) { div.picture aria-hidden="true" { (PreEscaped(picture)) } }
                     figcaption { strong { bdi { (clean(&row.container)) } } br; bdi { (clean(&row.product)) } }
                 }
             }

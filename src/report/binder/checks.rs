@@ -7,6 +7,7 @@ use crate::quantity::Day;
 use crate::record::Answer;
 use crate::report::html::{dated, name, nothing, table, timed};
 use crate::report::wrap::many;
+use crate::text::clean;
 use crate::trade::Asked;
 use maud::{Markup, html};
 
@@ -103,7 +104,10 @@ fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
                     td { @if answer.place.is_empty() { "the shop" } @else { (name(&answer.place)) } }
                     td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
                     td { @match &answer.by { Some(by) => (name(by)), None => "not recorded" } }
-                    td { @if let Some(note) = &answer.note { (name(note)) } }
+                    td {
+                        @if let Some(note) = &answer.note { (name(note)) }
+                        @if let Some(link) = binder.photo(answer) { img.photo src=(link) alt=(format!("Photo of {}, {}", clean(&answer.check), answer.when)); }
+                    }
                     td.rows { (binder.row(answer.at)) }
                 }
             }

@@ -2,7 +2,7 @@
 
 use super::retention::KeptRecord;
 use super::rows::{RowNames, row_markup};
-use super::sources::{BinderSources, Copied};
+use super::sources::{BinderPhoto, BinderSources, Copied};
 use crate::finding::Finding;
 use crate::pack::Pack;
 use crate::record::{Answer, ShopTables};
@@ -22,6 +22,7 @@ pub(super) struct Binder<'a> {
     pub daybook: Option<&'a Daybook>,
     pub records: &'a [KeptRecord],
     pub copies: &'a [Copied],
+    pub photos: &'a [BinderPhoto],
     pub rows: RowNames,
 }
 
@@ -37,6 +38,7 @@ impl<'a> Binder<'a> {
             daybook: sources.daybook,
             records: sources.records,
             copies: sources.copies,
+            photos: sources.photos,
             rows: RowNames::new(sources),
         }
     }
@@ -59,6 +61,13 @@ impl<'a> Binder<'a> {
     /// The row of a place as evidence names it.
     pub(super) fn row(&self, place: Span) -> Markup {
         row_markup(&self.rows.of_each([place]), usize::MAX)
+    }
+
+    /// Where the photo of an answer lies.
+    pub(super) fn photo(&self, answer: &Answer) -> Option<&'a str> {
+        let id = answer.id.as_ref()?;
+        let photo = self.photos.iter().find(|photo| photo.id == *id)?;
+        Some(&photo.link)
     }
 
     /// Whether a name is that of a table which the shop has.

@@ -1,5 +1,6 @@
 //! Tab 1: what is stored where, by class and place, against every limit that counts it; then each container.
 
+use super::checks::checks;
 use super::context::Binder;
 use super::found::{about, open_here};
 use super::rows::row_markup;
@@ -32,6 +33,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         (limits(binder))
         (groups(binder))
         (containers(binder))
+        (checks(binder, Tab::Inventory))
     };
     (latest, part)
 }

@@ -23,7 +23,9 @@ mod sources;
 mod tab;
 mod waste;
 
-use super::html::{HtmlHead, cautions, document, footer, in_lines};
+use super::html::{
+    HtmlHead, POLICY, POLICY_WITH_PHOTOS, cautions, document_under, footer, in_lines,
+};
 use crate::quantity::Day;
 use context::Binder;
 use maud::{Markup, html};
@@ -31,7 +33,7 @@ use tab::Tab;
 
 pub use entries::read_daybook;
 pub use retention::{KeptRecord, read_records};
-pub use sources::{BinderSources, Copied};
+pub use sources::{BinderPhoto, BinderSources, Copied};
 
 /// The binder's own style, in the page itself.
 const STYLE: &str = include_str!("binder.css");
@@ -80,7 +82,11 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         scheme: "only light",
         mark: BINDER_MARK,
     };
-    in_lines(&document(&head, &body))
+    let policy = match sources.photos.is_empty() {
+        true => POLICY,
+        false => POLICY_WITH_PHOTOS,
+    };
+    in_lines(&document_under(policy, &head, &body))
 }
 
 /// A tab of the page.

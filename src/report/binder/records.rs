@@ -1,5 +1,6 @@
 //! Tab 9: who keeps the records, which are kept and for how long, how far this shop's go back, and the copied tables.
 
+use super::checks::checks;
 use super::context::Binder;
 use super::found::open_here;
 use super::retention::KeptRecord;
@@ -32,6 +33,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
             of a record comes from its rows. Rows may still be missing." }
         (kept(binder))
         (permits(binder))
+        (checks(binder, Tab::Records))
         h3 { "Tables in this binder" }
         (copies(binder))
     };

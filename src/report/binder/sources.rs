@@ -13,6 +13,14 @@ pub struct Copied {
     pub bytes: u64,
 }
 
+/// The photo of an answer.
+pub struct BinderPhoto {
+    /// The id of the answer.
+    pub id: String,
+    /// Where it lies, seen from the page.
+    pub link: String,
+}
+
 /// All that the binder is made of.
 pub struct BinderSources<'a> {
     /// What every report shows.
@@ -25,4 +33,6 @@ pub struct BinderSources<'a> {
     pub records: &'a [KeptRecord],
     /// The tables in the binder.
     pub copies: &'a [Copied],
+    /// The photos of answers.
+    pub photos: &'a [BinderPhoto],
 }

@@ -25,6 +25,8 @@ pub struct LabelSources<'a> {
 pub struct Label {
     /// The name of the container or place.
     pub id: String,
+    /// The address of its page on the bench page, for the square code.
+    pub code: Option<String>,
     /// The product, or what the place is for.
     pub name: String,
     /// `DANGER`, `HAZARDOUS WASTE`, or that the hazards are unknown.

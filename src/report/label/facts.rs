@@ -7,6 +7,7 @@ use super::hazards::{
 use crate::fact::{Known, heats};
 use crate::quantity::{Amount, Day, Exact, in_unit, unit};
 use crate::record::{Container, ContainerId, ProductKind};
+use crate::report::code::container_link;
 use crate::report::words::date;
 use crate::stock::{ContainerState, TrialResult};
 use crate::text::clean;
@@ -34,6 +35,7 @@ pub(super) fn container_label(sources: &LabelSources<'_>, at: ContainerId) -> La
     let mut label = Label {
         id: clean(&row.id),
         name: clean(&row.product),
+        code: container_link(sources.tables.shop.bench.address.as_deref(), &row.id),
         lines: ["opened", "tested (ok / no)"],
         capacity: match row.capacity {
             Some(Amount::Volume(volume)) => Some(volume),

@@ -1,6 +1,7 @@
 //! The page: one file that needs no network and runs nothing. Every text is escaped by the template; sizes are set in
 //! millimeters, to be printed at 100 %.
 
+use super::super::code::code_svg;
 use super::super::html::{HtmlHead, document};
 use super::content::Label;
 use super::fit::{FOOT as STRIP, GAP, PAD, SQUARE};
@@ -152,13 +153,16 @@ fn pictograms(placed: &Placed) -> Markup {
     }
 }
 
-/// The large date, two lines to write on, and a square that is kept free for a code.
+/// The large date, two lines to write on, and a square with the code for a phone, or free for one.
 fn strip(label: &Label, until: i64) -> Markup {
     html! {
         div.strip {
             p.until { small { @if !label.made.is_empty() { bdi { (label.made) } "; " } (label.before) } b style=(font(until)) { bdi { (label.until) } } }
             div.write { @for line in label.lines { p { (line) span {} } } }
-            div.square {}
+            @match label.code.as_deref().and_then(code_svg) {
+                Some(code) => div.square.code role="img" aria-label={ "Code for a phone: " (label.id) } { (PreEscaped(code)) },
+                None => div.square {},
+            }
         }
     }
 }
