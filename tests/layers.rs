@@ -46,7 +46,10 @@ const DOORS: &[(&str, &[&str])] = &[
             "report/sheet_csv.rs",
         ],
     ),
-    ("dialoguer", &["cli/log/ask.rs"]),
+    (
+        "dialoguer",
+        &["cli/log/ask.rs", "cli/log/new_jar.rs", "cli/log/prompt.rs"],
+    ),
     (
         "foldhash",
         &[

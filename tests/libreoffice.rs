@@ -57,9 +57,9 @@ fn office() -> Option<&'static str> {
     found
 }
 
-/// Opens files and saves them into a folder in another form.
+/// Opens files and saves them into a folder in another form, in a locale such as de-DE.
 fn convert(
-    office: &str,
+    (office, locale): (&str, &str),
     home: &Path,
     (infilter, to): (&str, &str),
     files: &[PathBuf],
@@ -70,6 +70,7 @@ fn convert(
         home.join("profile").display()
     );
     let mut command = Command::new(office);
+    command.env("LC_ALL", format!("{}.UTF-8", locale.replace('-', "_")));
     command.args([&profile, "--headless", "--convert-to", to, "--outdir"]);
     command.arg(into);
     if !infilter.is_empty() {
@@ -149,7 +150,7 @@ fn tables_that_were_opened_and_saved_give_the_same_audit() {
                     "csv:Text - txt - csv (StarCalc):{separator},34,{set},1,,{language},{quoted},true,false"
                 );
                 convert(
-                    office,
+                    (office, locale),
                     home.path(),
                     (&opened, &saved),
                     &tables(shop),
@@ -162,7 +163,7 @@ fn tables_that_were_opened_and_saved_give_the_same_audit() {
     }
 }
 
-/// A workbook that was opened and saved has no changes, and an .ods file is taken like an .xlsx.
+/// A workbook that was opened and saved has no changes in any of the locales, and an .ods file is taken like an .xlsx.
 #[cfg(feature = "workbook")]
 #[test]
 fn a_workbook_that_was_opened_and_saved_has_no_changes() {
@@ -180,24 +181,28 @@ fn a_workbook_that_was_opened_and_saved_has_no_changes() {
             run(folder.path(), &["workbook", "shop", "shelf.xlsx"]).2,
             Some(0)
         );
-        let saved = folder.path().join("saved");
-        for form in ["xlsx", "ods"] {
+        for ((locale, ..), form) in LOCALES.iter().flat_map(|it| [(it, "xlsx"), (it, "ods")]) {
+            let saved = folder.path().join(locale);
             convert(
-                office,
+                (office, locale),
                 home.path(),
                 ("", form),
                 &[folder.path().join("shelf.xlsx")],
                 &saved,
             );
-            let taken = format!("saved/shelf.{form}");
+            let taken = format!("{locale}/shelf.{form}");
             let (out, err, code) = run(
                 folder.path(),
                 &["workbook", "shop", "--take", &taken, "--yes"],
             );
-            assert_eq!((err.as_str(), code), ("", Some(0)), "{shop}, {form}");
+            assert_eq!(
+                (err.as_str(), code),
+                ("", Some(0)),
+                "{shop}, {locale}, {form}"
+            );
             assert_eq!(
                 out, "There are no changes to take. Nothing was written.\n",
-                "{shop}, {form}"
+                "{shop}, {locale}, {form}"
             );
         }
     }

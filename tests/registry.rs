@@ -397,6 +397,19 @@ fn what_is_built_in_is_in_order() {
     );
 }
 
+/// A question that rules answer is one of the round, and its rules are in the built-in packs.
+#[test]
+fn questions_that_rules_answer_and_their_rules_are_there() {
+    let (reference, packs) = (reference(), packs());
+    let pairs = reference.worked_out.all();
+    assert!(pairs.len() > 10);
+    for (check, rule) in pairs {
+        assert!(reference.round.find(check).is_some(), "{check}");
+        let mut rules = packs.iter().flat_map(|pack| &pack.rules);
+        assert!(rules.any(|known| *known.id == **rule), "{check}: {rule}");
+    }
+}
+
 /// A figure that cannot be read counts as none, and a limit or a hazard would be lost.
 #[test]
 fn every_figure_of_the_materials_is_read() {

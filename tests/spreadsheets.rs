@@ -298,7 +298,8 @@ fn a_name_with_a_hash_is_no_comment() {
     assert!(out.contains("#7") && out.contains("# 8"), "{out}{err}");
 }
 
-/// Once products.csv names data sheets, every product without one and every missing file is reported.
+/// Once products.csv names data sheets, every product without one and every missing file is a finding, and the page links to
+/// those that are there.
 #[test]
 fn data_sheets_that_are_not_on_file_are_reported() {
     let folder = rewritten("starter", "", |text| {
@@ -312,25 +313,27 @@ fn data_sheets_that_are_not_on_file_are_reported() {
             false => text.as_bytes().to_vec(),
         }
     });
-    let args = [
-        "audit",
-        ".",
-        "--on",
-        "2026-11-24",
-        "--no-reports",
-        "--quiet",
-    ];
-    let without = "note: 3 products have no data sheet on file: denatured alcohol; dewaxed shellac flakes; shellac 2 lb cut, \
-                   dewaxed.\n  Save each sheet in the shop folder and write its path into the column \"sheet\" of products.csv.\n";
-    let missing = "note: products.csv, row 2 (oil varnish), column \"sheet\": There is no file \"sheets/oil varnish.pdf\" in the \
-                   shop folder.\n  Put the data sheet there, or correct its path.\n";
-    assert_eq!(
-        said(&run(folder.path(), &args)).1,
-        format!("{missing}{without}")
-    );
+    let full = || {
+        let args = ["audit", ".", "--on", "2026-11-24", "--full"];
+        said(&run(folder.path(), &args)).0
+    };
+    let page = || {
+        let path = folder.path().join("reports/2026-11-24-audit.html");
+        std::fs::read_to_string(path).unwrap()
+    };
+    let before = full();
+    let missing = "The data sheet of oil varnish is missing: sheets/oil varnish.pdf is not in the shop folder.";
+    let unknown =
+        "Record the path of the data sheet of denatured alcohol in products.csv, column sheet.";
+    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat(&before).contains(missing), "{before}");
+    assert!(flat(&before).contains(unknown), "{before}");
+    assert!(!page().contains("href=\"../sheets/oil%20varnish.pdf\""));
     std::fs::create_dir(folder.path().join("sheets")).unwrap();
     std::fs::write(folder.path().join("sheets/oil varnish.pdf"), "%PDF").unwrap();
-    assert_eq!(said(&run(folder.path(), &args)).1, without);
+    let after = full();
+    assert!(!flat(&after).contains(missing) && flat(&after).contains(unknown));
+    assert!(page().contains("href=\"../sheets/oil%20varnish.pdf\""));
 }
 
 /// Names are found in any capitals, and written as the tables have them.
@@ -372,6 +375,28 @@ fn the_built_in_products_are_listed() {
             .any(|line| line.starts_with("oil varnish (oil-varnish)")),
         "{out}"
     );
+    // A finisher's shelf.
+    for name in [
+        "beeswax",
+        "epoxy",
+        "gel stain",
+        "garnet flakes",
+        "wood bleach",
+        "hide glue",
+        "shellac sticks",
+        "aerosol lacquer",
+        "two-part finish",
+        "waterborne finish",
+        "water-based polyurethane",
+        "conversion varnish",
+        "teak oil",
+        "paint stripper",
+    ] {
+        let output = run(folder.path(), &["stock", "--known", name]);
+        assert_eq!(output.status.code(), Some(0), "{name}: {}", said(&output).1);
+    }
+    let near = said(&run(folder.path(), &["stock", "--known", "gel stian"])).1;
+    assert!(near.contains("Did you mean \"gel stain\"?"), "{near}");
     let output = run(folder.path(), &["stock", "--known", "unobtainium"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(

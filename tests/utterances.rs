@@ -133,31 +133,31 @@ const ENTRIES: &[(&str, &str)] = &[
     ("use sw1 1", "use SW-1 '1 pcs'"),
     (
         "use J-2 1floz -t '2026-10-31 09:15'",
-        "use J-2 1floz at 2026-10-31T09:15",
+        "use J-2 1floz (31 Oct 2026, 9:15 am)",
     ),
     (
         "use J-2 1floz --when '31 Oct 2026 9:15 am'",
-        "use J-2 1floz at 2026-10-31T09:15",
+        "use J-2 1floz (31 Oct 2026, 9:15 am)",
     ),
     (
         "use J-2 1floz --when 'Oct 31 2026, 9am'",
-        "use J-2 1floz at 2026-10-31T09:00",
+        "use J-2 1floz (31 Oct 2026, 9:00 am)",
     ),
     (
         "use J-2 1floz --when '10/31/2026 9:15'",
-        "use J-2 1floz at 2026-10-31T09:15",
+        "use J-2 1floz (31 Oct 2026, 9:15 am)",
     ),
     (
         "use J-2 1floz --when '31.10.2026 17:05'",
-        "use J-2 1floz at 2026-10-31T17:05",
+        "use J-2 1floz (31 Oct 2026, 5:05 pm)",
     ),
     (
         "use J-2 1floz --when '31/10/26 5:05pm'",
-        "use J-2 1floz at 2026-10-31T17:05",
+        "use J-2 1floz (31 Oct 2026, 5:05 pm)",
     ),
     (
         "use J-2 1floz --when '2026-10-31 noon'",
-        "use J-2 1floz at 2026-10-31T12:00",
+        "use J-2 1floz (31 Oct 2026, 12:00 pm)",
     ),
     (
         "use J-2 1floz -m 40 -b Ann -n 'two coats'",
@@ -168,6 +168,116 @@ const ENTRIES: &[(&str, &str)] = &[
     (
         "use J-2 1floz -p finishing",
         "use J-2 1floz --place 'finishing room'",
+    ),
+    ("use m1 two", "use M-1 '2 qt'"),
+    ("use m1 1½", "use M-1 '1 1/2 qt'"),
+    ("use m1 ½", "use M-1 '1/2 qt'"),
+    ("use m1 1-1/2", "use M-1 '1 1/2 qt'"),
+    ("use m1 '1 1/2'", "use M-1 '1 1/2 qt'"),
+    ("use m1 .5", "use M-1 '0.5 qt'"),
+    ("use m1 '.5 pt'", "use M-1 '0.5 pt'"),
+    ("use m1 '½ pt'", "use M-1 '½ pt'"),
+    ("use m1 '1½ pt'", "use M-1 '1½ pt'"),
+    ("use m1 '1-1/2 qt'", "use M-1 '1-1/2 qt'"),
+    ("use m1 1-1/2pt", "use M-1 1-1/2pt"),
+    ("use m1 100cc", "use M-1 100cc"),
+    ("use m1 '100 cc'", "use M-1 '100 cc'"),
+    ("use m1 '0.1 ltr'", "use M-1 '0.1 ltr'"),
+    ("use m1 '0.1 liter'", "use M-1 '0.1 liter'"),
+    ("use m1 '25 cl'", "use M-1 '25 cl'"),
+    ("use m1 250ML", "use M-1 250ML"),
+    ("use m1 '2 cups'", "use M-1 '2 cups'"),
+    ("use m1 '2 tbsp'", "use M-1 '2 tbsp'"),
+    ("use m1 '1 tsp'", "use M-1 '1 tsp'"),
+    ("use m1 'a pint'", "use M-1 'a pint'"),
+    ("use m1 'half a pint'", "use M-1 'half a pint'"),
+    ("use m1 '1 quart'", "use M-1 '1 quart'"),
+    ("use m1 '2 fluid ounces'", "use M-1 '2 fluid ounces'"),
+    ("use m1 '2 fl. oz.'", "use M-1 '2 fl. oz.'"),
+    ("use m1 'two fl oz'", "use M-1 'two fl oz'"),
+    ("use j1 all", "use J-1 '10 fl oz'"),
+    ("use j1 everything", "use J-1 '10 fl oz'"),
+    ("use j1 'two thirds'", "use J-1 '@'"),
+    ("use v1 1floz -m 1:30", "use V-1 1floz --minutes 90"),
+    ("use v1 1floz -m 1h30", "use V-1 1floz --minutes 90"),
+    ("use v1 1floz -m '1 h 30 min'", "use V-1 1floz --minutes 90"),
+    ("use v1 1floz -m 90m", "use V-1 1floz --minutes 90"),
+    ("use v1 1floz -m '1.5 h'", "use V-1 1floz --minutes 90"),
+    (
+        "use v1 1floz -m 'half an hour'",
+        "use V-1 1floz --minutes 30",
+    ),
+    ("use v1 1floz -m '1 hour'", "use V-1 1floz --minutes 60"),
+    (
+        "use v1 1floz -m 'an hour and a half'",
+        "use V-1 1floz --minutes 90",
+    ),
+    ("use v1 1floz -m 1h", "use V-1 1floz --minutes 60"),
+    ("test j1 pass -m 0:09", "test J-1 pass --minutes 9"),
+    ("test j1 passed", "test J-1 passed"),
+    ("test j1 failed", "test J-1 failed"),
+    ("soil r1 'a dozen' v1", "soil R-1 '12 pcs' V-1"),
+    ("soil r1 'half a dozen' v1", "soil R-1 '6 pcs' V-1"),
+    ("soil r1 two v1", "soil R-1 '2 pcs' V-1"),
+    ("soil rags 2 varnish", "soil R-1 '2 pcs' V-1"),
+    ("soil 'cotton rags' 2 'tung oil'", "soil R-1 '2 pcs' T-1"),
+    ("soil r1 2", "soil R-1 '2 pcs'"),
+    ("soil r1 2 'Danish Oil'", "soil R-1 '2 pcs' D-1"),
+    ("threw out j1", "discard J-1"),
+    ("threw away j1", "discard J-1"),
+    ("throw out j1", "discard J-1"),
+    ("tossed j1", "discard J-1"),
+    ("disposed of j1", "discard J-1"),
+    ("poured off a1 '2 fl oz' a5", "decant A-1 '2 fl oz' A-5"),
+    ("filled a1 '2 fl oz' a5", "decant A-1 '2 fl oz' A-5"),
+    ("brought in a1 '1 pt'", "receive A-1 '1 pt'"),
+    ("delivered a1 '1 pt'", "receive A-1 '1 pt'"),
+    ("used up j2 all", "use J-2 '@'"),
+    ("applied j2 1floz", "use J-2 1floz"),
+    (
+        "put away r1 'rag can' 1 -f bench",
+        "bin R-1 'rag can' '1 pcs' --from bench",
+    ),
+    (
+        "put away r1 water 1 -f bench",
+        "soak R-1 'water can' '1 pcs' --from bench",
+    ),
+    (
+        "put r1 yard 1 -f bench",
+        "spread R-1 yard '1 pcs' --from bench",
+    ),
+    ("put away j6 cabinet", "move J-6 cabinet"),
+    (
+        "hung up r1 yard 1 -f bench",
+        "spread R-1 yard '1 pcs' --from bench",
+    ),
+    (
+        "laid out r1 yard 1 -f bench",
+        "spread R-1 yard '1 pcs' --from bench",
+    ),
+    (
+        "got Z-1 1qt --product 'danish oil' --vessel can --place cabinet",
+        "receive Z-1 1qt --product 'Danish oil' --vessel can --place cabinet",
+    ),
+    (
+        "got Z-1 1qt --product DANISH-OIL --vessel tin --place CAB",
+        "receive Z-1 1qt --product 'Danish oil' --vessel tin --place cabinet",
+    ),
+    (
+        "got Z-1 1 --product 'tung oil' --vessel metal --capacity 1qt --place cab",
+        "receive Z-1 '1 qt' --product 'tung oil' --vessel metal --capacity 1qt --place cabinet",
+    ),
+    (
+        "got Z-1 12floz --product 'aerosol lacquer' --vessel 'spray can' --place cab",
+        "receive Z-1 12floz --product 'aerosol lacquer' --vessel 'spray can' --place cabinet",
+    ),
+    (
+        "got Z-1 8floz --product 'mineral oil' --vessel 'squeeze bottle' --place bench",
+        "receive Z-1 8floz --product 'mineral oil' --vessel 'squeeze bottle' --place bench",
+    ),
+    (
+        "mix a1 '1 pt' Z-9 --product 'shellac 2 lb cut' --vessel jar --capacity 1qt --place cab",
+        "mix A-1 '1 pt' Z-9 --product 'shellac 2 lb cut' --vessel jar --capacity 1qt --place cabinet",
     ),
 ];
 
@@ -193,6 +303,51 @@ const ASKED: &[(&str, &str)] = &[
     ("use j2 1floz -t '31 Nov'", "no such day or time"),
     ("bin r1 can 1", "not clear which rags"),
     ("discard r1 1", "not clear which rags"),
+    ("use m1 '2 ounces'", "can be a weight or a volume"),
+    ("use m1 'two oz'", "can be a weight or a volume"),
+    ("use oil 1floz", "can be more than one container"),
+    ("use m1 some", "is not an amount"),
+    ("use m1 '0,5 pt'", "has a decimal comma"),
+    ("use m1 '1 dl'", "is unknown here"),
+    ("use v1 1floz -m long", "is not valid here"),
+    ("use v1 1floz -m 1:75", "is not valid here"),
+    ("soil r1 2 stain", "There is no container"),
+    ("test j1 bad", "is not the result of a test"),
+    (
+        "got Z-1 1qt --product 'tung oil' --vessel bottle --place cab",
+        "does not say what the container is made of",
+    ),
+    (
+        "got Z-1 1qt --product 'tung oil' --vessel pail --place cab",
+        "does not say what the container is made of",
+    ),
+    (
+        "got Z-1 1qt --product 'tung oil' --vessel bucket --place cab",
+        "does not say what the container is made of",
+    ),
+    (
+        "got Z-1 1qt --product 'tung oil' --vessel carboy --place cab",
+        "does not say what the container is made of",
+    ),
+    (
+        "got Z-1 1qt --product 'tung oil' --vessel tube --place cab",
+        "does not say what the container is made of",
+    ),
+    (
+        "got Z-1 1qt --product 'tung oil' --vessel crock --place cab",
+        "is not a known word here",
+    ),
+    (
+        "got Z-1 1qt --product 'tung oil' --vessel can --place shelf",
+        "can be more than one place",
+    ),
+    ("put away r1 'rag can' 1", "not clear which rags"),
+    ("put away r1 can 1 -f bench", "can be more than one place"),
+    ("count x9 '1 qt'", "There is no container"),
+    ("check sparkle yes", "There is no question"),
+    ("check lids maybe", "is not an answer"),
+    ("check cabinet yes", "can be more than one question"),
+    ("done 99", "There is no action"),
 ];
 
 /// Answers of the round.
@@ -212,6 +367,18 @@ const ANSWERS: &[(&str, &str)] = &[
     ("check exit-light y", "exit-light yes"),
     ("check all yes", "lids-closed yes, finishing room"),
 ];
+
+/// Together they are at least two hundred.
+#[test]
+fn there_are_two_hundred_utterances() {
+    let mut all: Vec<&str> = [ENTRIES, ASKED, ANSWERS]
+        .iter()
+        .flat_map(|list| list.iter().map(|(typed, _)| *typed))
+        .collect();
+    all.sort_unstable();
+    all.dedup();
+    assert!(all.len() >= 200, "only {}", all.len());
+}
 
 /// The words of a line as a shell splits them.
 fn words(line: &str) -> Vec<String> {
@@ -301,9 +468,9 @@ fn what_is_typed_becomes_the_right_entry() {
     for (typed, wanted) in ENTRIES {
         let (out, err, code) = log(&folder, typed);
         let entry = out.strip_prefix("Would write 204: ").unwrap_or_default();
-        let wanted = match wanted.contains(" at 2026") {
+        let wanted = match wanted.contains(" (31 Oct") {
             true => (*wanted).to_string(),
-            false => format!("{wanted} at 2026-10-31T18:00"),
+            false => format!("{wanted} (31 Oct 2026, 6:00 pm)"),
         };
         let wanted = with_time(&wanted);
         if !fits(entry, &wanted) || code != Some(0) {
@@ -347,4 +514,212 @@ fn answers_of_the_round_are_logged_in_one_line() {
         }
     }
     assert!(wrong.is_empty(), "{}:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+/// Runs the program in a folder, and gives what it says and its exit code.
+fn say(folder: &TempDir, line: &str) -> (String, Option<i32>) {
+    let output = Command::new(env!("CARGO_BIN_EXE_sandarac"))
+        .current_dir(folder.path())
+        .env("COLUMNS", "400")
+        .env_remove("SANDARAC_BY")
+        .args(words(line))
+        .output()
+        .unwrap();
+    let text = [output.stdout, output.stderr].concat();
+    (String::from_utf8(text).unwrap(), output.status.code())
+}
+
+fn table(folder: &TempDir, name: &str) -> String {
+    std::fs::read_to_string(folder.path().join("shop").join(name)).unwrap()
+}
+
+#[test]
+fn an_action_is_promised_and_signed_off_by_command() {
+    let folder = demo();
+    let (text, code) = say(
+        &folder,
+        "log action 'Mend the lid of the rag can' --rule rag-can-hat --who Ann --due 2026-12-03 --shop shop",
+    );
+    assert_eq!(code, Some(2), "a rule that no pack has: {text}");
+    let (text, code) = say(
+        &folder,
+        "log action 'Mend the lid of the rag can' --rule us-fire-code/rag-can-lid --who Ann --due 2026-12-03 --shop shop",
+    );
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.starts_with("Wrote action 6: Mend the lid"), "{text}");
+    let row = "6,us-fire-code/rag-can-lid,,Mend the lid of the rag can,Ann,2026-12-03,,,\n";
+    assert!(table(&folder, "actions.csv").ends_with(row));
+    let (text, code) = say(&folder, "log done 6 --shop shop");
+    assert_eq!(code, Some(2));
+    assert!(text.contains("--by NAME"), "{text}");
+    let (text, code) = say(
+        &folder,
+        "log done 6 --by AB --when '2026-11-01 9:00' --shop shop",
+    );
+    assert_eq!(code, Some(0), "{text}");
+    let closed = "Ann,2026-12-03,2026-11-01,AB,\n";
+    assert!(table(&folder, "actions.csv").ends_with(closed));
+    let (text, code) = say(&folder, "log done 6 --by AB --shop shop");
+    assert_eq!(code, Some(2));
+    assert!(text.contains("was closed on 2026-11-01"), "{text}");
+}
+
+#[test]
+fn facts_that_the_audit_asks_for_are_recorded_by_command() {
+    let folder = demo();
+    for (line, file, row) in [
+        (
+            "log record 'wax stripper' flash-point '104 F' sheet none --shop shop",
+            "products.csv",
+            "wax stripper,cleaner,,104 F,",
+        ),
+        (
+            "log record turpentine minutes 20 --shop shop",
+            "products.csv",
+            "turpentine,,",
+        ),
+        (
+            "log record 'store room' exhaust '120 cfm' --shop shop",
+            "rooms.csv",
+            ",120 cfm,",
+        ),
+        (
+            "log record j9 labelled yes --shop shop",
+            "inventory.csv",
+            "J-9,\"shellac 1 lb cut, bleached\",,glass,8 fl oz,cabinet,2026-10-01,0 fl oz,,,,yes,",
+        ),
+        (
+            "log record 'metal tub' room 'finishing room' kind water-can --table places --shop shop",
+            "places.csv",
+            "metal tub,finishing room,water-can,",
+        ),
+        (
+            "log record shop employees 3 --shop shop",
+            "shop.toml",
+            "\nemployees = 3\n",
+        ),
+        (
+            "log record shop keeper 'Ann, in the office' --shop shop",
+            "shop.toml",
+            "\nkeeper = \"Ann, in the office\"\n",
+        ),
+    ] {
+        let (text, code) = say(&folder, line);
+        assert_eq!(code, Some(0), "{line}: {text}");
+        let table = table(&folder, file);
+        assert!(table.contains(row), "{line}: {table}");
+    }
+    for (line, told) in [
+        (
+            "log record j9 amount '1 qt' --shop shop",
+            "is counted, and never edited",
+        ),
+        (
+            "log record j9 flash_point '1 F' --shop shop",
+            "There is no \"j9\"",
+        ),
+        (
+            "log record j9 colour red --shop shop",
+            "No table has the columns colour",
+        ),
+        (
+            "log record zebra exhaust '1 cfm' --shop shop",
+            "There is no \"zebra\"",
+        ),
+        ("log record j9 labelled --shop shop", "2 values required"),
+        ("log record shop employees many --shop shop", "employees"),
+        ("log record shop ounces heavy --shop shop", "ounces"),
+        (
+            "log record yard rated perhaps --shop shop",
+            "is not a known word here",
+        ),
+    ] {
+        let before = ["places.csv", "inventory.csv", "shop.toml"].map(|name| table(&folder, name));
+        let (text, code) = say(&folder, line);
+        assert_eq!(code, Some(2), "{line}: {text}");
+        assert!(text.contains(told), "{line}: {text}");
+        let after = ["places.csv", "inventory.csv", "shop.toml"].map(|name| table(&folder, name));
+        assert!(before == after, "{line}");
+    }
+}
+
+#[test]
+fn ounces_and_usual_minutes_are_said_once() {
+    let folder = demo();
+    let use_some = "log use t1 '2 oz' --when '2026-10-31 18:00' --dry-run --anyway --shop shop";
+    let (text, code) = say(&folder, use_some);
+    assert_eq!(code, Some(2), "{text}");
+    assert!(
+        text.contains("sandarac log record shop ounces fluid"),
+        "{text}"
+    );
+    say(&folder, "log record shop ounces fluid --shop shop");
+    say(&folder, "log record 'tung oil' minutes 25 --shop shop");
+    let (text, code) = say(&folder, use_some);
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.contains("use T-1 '2 fl oz' --minutes 25 ("), "{text}");
+    assert!(
+        text.contains("25 minutes are usual for tung oil (products.csv)."),
+        "{text}"
+    );
+    let (text, _) = say(&folder, &format!("{use_some} -m 40"));
+    assert!(
+        text.contains("--minutes 40 (") && !text.contains("usual"),
+        "{text}"
+    );
+}
+
+/// A product that is unknown is named, with the one that was meant.
+#[test]
+fn an_unknown_product_is_named() {
+    let folder = demo();
+    let line = "log got Z-1 1qt --product 'Danish oill' --vessel can --place cab --when '2026-10-31 18:00' --shop shop";
+    let (text, code) = say(&folder, line);
+    assert_eq!(code, Some(0), "{text}");
+    let meant = "If Danish oil is meant: sandarac log record Z-1 product 'Danish oil'";
+    assert!(text.contains(meant), "{text}");
+    let (text, code) = say(&folder, "log record Z-1 product 'Danish oil' --shop shop");
+    assert_eq!(code, Some(0), "{text}");
+    assert!(table(&folder, "inventory.csv").contains("Z-1,Danish oil,"));
+    let (text, _) = say(
+        &folder,
+        &line
+            .replace("Z-1", "Z-2")
+            .replace("Danish oill", "tung oil"),
+    );
+    assert!(!text.contains("neither"), "{text}");
+}
+
+/// What was logged in one step is taken back in one step, an answer as well as an entry.
+#[test]
+fn one_undo_takes_back_one_step() {
+    let folder = demo();
+    let when = "--when '2026-10-31 18:00' --shop shop";
+    let (text, code) = say(
+        &folder,
+        &format!("log soil r1 2 v1 --then 'rag can' {when}"),
+    );
+    assert_eq!(code, Some(0), "{text}");
+    let (text, code) = say(&folder, "log undo --shop shop --when '2026-10-31 18:05'");
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.contains(": 2 entries.\n"), "{text}");
+    let (text, code) = say(&folder, &format!("log check all yes {when}"));
+    assert_eq!(code, Some(0), "{text}");
+    let answers = text.matches("Wrote: ").count();
+    assert!(answers > 2, "{text}");
+    // Both were written in this minute, so the program asks which is meant.
+    let (text, code) = say(
+        &folder,
+        "log undo lids-closed --shop shop --when '2026-10-31 18:06'",
+    );
+    assert_eq!(code, Some(0), "{text}");
+    assert!(
+        text.contains("This takes back the answer lids-closed yes"),
+        "{text}"
+    );
+    let (text, _) = say(
+        &folder,
+        &format!("log check lids-closed yes 'store-room' {when}"),
+    );
+    assert!(text.contains("Wrote: lids-closed yes"), "{text}");
 }

@@ -16,7 +16,6 @@ mod texts;
 mod to_do;
 
 pub use case::{CaseResult, check_pack};
-pub use data_sheets::DataSheets;
 pub use due::{Due, DueThing};
 pub use folder::{MOST_LOG_BYTES, files_of_a_shop};
 pub use not_audited::NotAudited;

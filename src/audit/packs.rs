@@ -2,7 +2,7 @@
 
 use super::NotAudited;
 use crate::pack::{self, Pack, load_built_in, load_folder};
-use crate::record::{RecordFault, ShopSettings};
+use crate::record::{Materials, RecordFault, ShopSettings, read_materials};
 use crate::text::{CellFault, Files, Problem, Problems, nearest};
 use crate::trade::{ReferenceData, read_reference_data, read_round};
 use std::path::Path;
@@ -82,4 +82,10 @@ pub(super) fn reference_with(
         reference.round.metric();
     }
     reference
+}
+
+/// The generic materials.
+pub(super) fn built_in_materials(files: &mut Files, problems: &mut Problems) -> Materials {
+    let file = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
+    read_materials(files, file, problems)
 }

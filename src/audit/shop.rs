@@ -1,9 +1,10 @@
 //! A shop with its tables and rule packs, and an audit of it on a day.
 
 use super::NotAudited;
+use super::data_sheets::look_for_sheets;
 use super::folder::may_enter;
 use super::lost::look_for_lost;
-use super::packs::{ALWAYS, load_packs, reference_with};
+use super::packs::{ALWAYS, built_in_materials, load_packs, reference_with};
 use super::texts::{Texts, find};
 use super::to_do::{ToDo, to_do};
 use crate::check::{
@@ -14,7 +15,7 @@ use crate::files::{Change, Note, Reading};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{self, Document, Pack, Severity};
 use crate::quantity::{Day, Moment};
-use crate::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
+use crate::record::{ShopTables, read_shop, read_tables};
 use crate::stock::{Stock, replay, replay_until};
 use crate::text::{FileId, Files, Problems};
 use crate::trade::{Ghs, ReferenceData, read_built_in_ghs};
@@ -195,7 +196,10 @@ impl Shop {
         };
         let materials = built_in_materials(&mut files, &mut problems);
         let reference = reference_with(&packs, settings.us, &mut files, &mut problems);
-        let tables = read_tables(&files, settings, materials, find, &mut problems);
+        let mut tables = read_tables(&files, settings, materials, find, &mut problems);
+        if let Some(folder) = &folder {
+            look_for_sheets(folder, &mut tables.products);
+        }
         let checks = find("checks.csv");
         let mut borne = other_copies;
         let lost = if bears_lost {
@@ -271,6 +275,15 @@ impl Shop {
         Ok(stock)
     }
 
+    /// What is in every container just after a moment.
+    pub fn stock_at(&self, at: Moment) -> Result<Stock, NotAudited> {
+        let mut problems = Problems::new();
+        let stock = replay_until(&self.files, &self.tables, at.next(), &mut problems);
+        self.look_for_lost(&mut problems);
+        self.trusted(&problems)?;
+        Ok(stock)
+    }
+
     /// As [`Shop::stock`], with the problems of the log; if there are any, the stock means nothing.
     pub fn replayed(&self, on: Day) -> (Stock, Problems) {
         let mut problems = Problems::new();
@@ -317,10 +330,7 @@ impl Shop {
 
     /// Closing time: every rag, can, bench and question at a moment, from the tables alone.
     pub fn closing(&self, at: Moment) -> Result<(Closing, Stock), NotAudited> {
-        let mut problems = Problems::new();
-        let stock = replay_until(&self.files, &self.tables, at.next(), &mut problems);
-        self.look_for_lost(&mut problems);
-        self.trusted(&problems)?;
+        let stock = self.stock_at(at)?;
         let hazards = self.hazards(&stock);
         let list = closing(&self.tables, &stock, &self.reference, &hazards, at);
         Ok((list, stock))
@@ -391,9 +401,4 @@ fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {
         Some(path) => Err(NotAudited::Changed(path.to_path_buf())),
         None => Err(NotAudited::problems(problems, files)),
     }
-}
-
-fn built_in_materials(files: &mut Files, problems: &mut Problems) -> Materials {
-    let file = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
-    read_materials(files, file, problems)
 }

@@ -6,8 +6,8 @@ use crate::quantity::Moment;
 use crate::record::What;
 use crate::text::clean;
 use crate::typing::{
-    AmountTyped, DayOrder, MomentUnclear, NOON, NameFound, container, place, typed_amount,
-    typed_moment,
+    AmountTyped, DayOrder, HeldAmount, MomentUnclear, NOON, NameFound, container, place,
+    typed_amount, typed_minutes, typed_moment,
 };
 
 /// So many choices are listed.
@@ -36,9 +36,12 @@ pub fn understand(now: &BenchNow, what: What, cells: &mut Cells) -> Result<(), B
     let named = cells.iter().find(|(name, _)| *name == "container");
     let named = named.map_or(own, |(_, text)| text.clone());
     let at = tables.container(&named);
-    let held = at.map(|at| &stock[at]).and_then(|state| state.amount);
+    let of = HeldAmount {
+        held: at.and_then(|at| stock[at].amount),
+        capacity: at.and_then(|at| tables[at].capacity),
+    };
     for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "amount") {
-        match typed_amount(text, held, tables.shop.us, tables.shop.fluid_ounces) {
+        match typed_amount(text, of, tables.shop.us, tables.shop.fluid_ounces) {
             AmountTyped::Cell(cell) => *text = cell,
             AmountTyped::AsTyped => {}
             AmountTyped::HeldUnknown => {
@@ -53,6 +56,11 @@ pub fn understand(now: &BenchNow, what: What, cells: &mut Cells) -> Result<(), B
                     format!("{} is a liquid. Write {cell}.", clean(&named)),
                 ));
             }
+        }
+    }
+    for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "minutes") {
+        if let Some(minutes) = typed_minutes(text) {
+            *text = minutes.to_string();
         }
     }
     Ok(())

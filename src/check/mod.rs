@@ -39,6 +39,7 @@ mod reach;
 mod reader;
 mod run;
 mod session_air;
+mod sheets;
 mod shelf;
 mod sign;
 mod straight_line;

@@ -5,6 +5,7 @@ use super::applies::{AskedThing, locations, room_holds, shop_holds, unless_unsur
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
 use super::reader::{RuleReader, RuleRefused};
+use super::sheets::data_sheets;
 use super::sign::{Sign, answer_detail, answered, said};
 use crate::fact::{ContainerFilter, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
@@ -15,7 +16,8 @@ use crate::record::{Place, RoomId};
 pub(super) const KIND: CheckKind = CheckKind {
     name: "must-have",
     concern: Concern::Other,
-    asks: "Is it there: a label on the container, a listed cabinet, a fixture in the room, a yes in the round?",
+    asks: "Is it there: a label on the container, the data sheet of its product, a listed cabinet, a fixture in the room, a yes in \
+           the round?",
     limit: &[],
     by_class: false,
     options: &[
@@ -75,6 +77,7 @@ enum Have {
     Fixture,
     Answer,
     Sprinklers,
+    Sheet,
 }
 
 impl OptionWords for Have {
@@ -85,16 +88,18 @@ impl OptionWords for Have {
         ("fixture", Have::Fixture),
         ("answer", Have::Answer),
         ("sprinklers", Have::Sprinklers),
+        ("sheet", Have::Sheet),
     ];
 }
 
-/// What each thing can have. A label is a column of inventory.csv, a listing one of places.csv and rooms.csv, sprinklers one
+/// What each thing can have. A label is a column of inventory.csv, a data sheet one of products.csv, a listing one of places.csv and rooms.csv, sprinklers one
 /// of rooms.csv; fixtures are in rooms.
 fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, RuleRefused> {
     let (per, have) = (rule.must(), rule.must());
     let (per, have) = (per?, have?);
     Ok(match (per, have) {
         (HavePer::Container, Have::Label) => WantedThing::Label,
+        (HavePer::Container, Have::Sheet) => WantedThing::Sheet,
         (HavePer::Place, Have::Listed) => WantedThing::Listed,
         (HavePer::Place, Have::Answer) => WantedThing::InPlaces(rule.question()?),
         (HavePer::Room, Have::Fixture) => WantedThing::InRooms(Sign::Fixture(rule.fixtures()?)),
@@ -106,15 +111,15 @@ fn wanted(rule: &mut RuleReader<'_, '_>) -> Result<WantedThing, RuleRefused> {
         (HavePer::Shop, Have::Fixture) => WantedThing::InShop(Sign::Fixture(rule.fixtures()?)),
         (HavePer::Shop, Have::Answer) => WantedThing::InShop(Sign::Answer(rule.question()?)),
         (HavePer::Container, Have::Listed | Have::Fixture | Have::Answer | Have::Sprinklers) => {
-            return Err(rule.unfit::<Have>("per = \"container\"", "label"));
+            return Err(rule.unfit::<Have>("per = \"container\"", "label, sheet"));
         }
-        (HavePer::Place, Have::Label | Have::Fixture | Have::Sprinklers) => {
+        (HavePer::Place, Have::Label | Have::Fixture | Have::Sprinklers | Have::Sheet) => {
             return Err(rule.unfit::<Have>("per = \"place\"", "rated, answer"));
         }
-        (HavePer::Room, Have::Label) => {
+        (HavePer::Room, Have::Label | Have::Sheet) => {
             return Err(rule.unfit::<Have>("per = \"room\"", "rated, fixture, answer, sprinklers"));
         }
-        (HavePer::Shop, Have::Label | Have::Listed | Have::Sprinklers) => {
+        (HavePer::Shop, Have::Label | Have::Listed | Have::Sprinklers | Have::Sheet) => {
             return Err(rule.unfit::<Have>("per = \"shop\"", "fixture, answer"));
         }
     })
@@ -129,6 +134,8 @@ struct MustHave {
 enum WantedThing {
     /// Containers have a label.
     Label,
+    /// Products have a data sheet.
+    Sheet,
     /// Places are listed.
     Listed,
     /// A question is answered with yes for each place.
@@ -141,6 +148,7 @@ impl RuleCheck for MustHave {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         match &self.wanted {
             WantedThing::Label => self.labels(facts),
+            WantedThing::Sheet => data_sheets(&self.select, facts),
             WantedThing::Listed => self.places(facts, |place| {
                 let listed = said(place.listed, "rated", &place.id, place.at);
                 (listed, Detail::Listing)
@@ -186,6 +194,7 @@ impl RuleCheck for MustHave {
                 Some(question)
             }
             WantedThing::Label
+            | WantedThing::Sheet
             | WantedThing::Listed
             | WantedThing::InRooms(Sign::Fixture(_) | Sign::Listed)
             | WantedThing::InShop(Sign::Fixture(_) | Sign::Listed) => None,

@@ -102,10 +102,11 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
         RagState::InCan if nights > 0 => Some(format!(
             "Take the rags {place} out of the building today, and log it."
         )),
-        RagState::InJar if heats => Some(format!(
+        RagState::InJar if heats => Some(
             "Keep the pad jar closed. Never let these pads dry in a heap or put them in the trash. Outside the jar, keep them \
              under water or flat outdoors."
-        )),
+            .to_string(),
+        ),
         RagState::Clean
         | RagState::InJar
         | RagState::Wet

@@ -6,7 +6,7 @@ use super::bind::Bound;
 use super::tightest::mark_tightest;
 use super::waits::Waits;
 use crate::fact::{Facts, Hazards, ShopOnDay, hazards};
-use crate::finding::{Finding, accept};
+use crate::finding::{Finding, Verdict, accept};
 use crate::pack::{Pack, TOPICS};
 use crate::record::{Acceptance, ContainerId, ShopTables};
 use crate::stock::Stock;
@@ -74,14 +74,37 @@ pub fn check_rules<'a>(
     mark_tightest(&mut findings);
     let idle = accept(&mut findings, &tables.accepted, stock.on);
     let findings = by_urgency(findings);
+    let round = round(tables, stock, reference, &waits, &findings);
     Checked {
         findings,
         idle,
         classes,
         hazards,
         sessions,
-        round: reference.round.asked(tables, stock.on, &waits.0),
+        round,
     }
+}
+
+/// The questions of the round, without those that no rule waits for and that rules answer by themselves.
+fn round<'a>(
+    tables: &ShopTables,
+    stock: &Stock,
+    reference: &'a ReferenceData,
+    waits: &Waits,
+    findings: &[Finding],
+) -> Vec<Asked<'a>> {
+    let mut round = reference.round.asked(tables, stock.on, &waits.0);
+    let judged = |rule: &str| {
+        let mut findings = findings.iter();
+        findings.any(|finding| {
+            let known = !matches!(finding.verdict, Verdict::CannotJudge | Verdict::NotInForce);
+            known && *finding.rule == *rule
+        })
+    };
+    round.retain(|asked| {
+        waits.0.contains_key(&asked.question.check) || !reference.worked_out.answers(asked, judged)
+    });
+    round
 }
 
 /// Rags first among equals, then by how much the rule weighs, then by topic, rule and subject. Findings are large, so their

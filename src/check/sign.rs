@@ -77,7 +77,11 @@ pub(super) fn answer_detail(facts: &Facts<'_>, question: &str, thing: AskedThing
     }
 }
 
-fn yes_or_no(observed: impl Into<String>, holds: bool, evidence: Evidence) -> Known<Compared> {
+pub(super) fn yes_or_no(
+    observed: impl Into<String>,
+    holds: bool,
+    evidence: Evidence,
+) -> Known<Compared> {
     let stage = if holds { Stage::Holds } else { Stage::Broken };
     Known::yes(Compared::plain(observed, "yes", stage), evidence)
 }

@@ -200,7 +200,7 @@ pub struct StockArgs {
     #[command(flatten)]
     pub shop: ShopArgs,
     /// List the entries behind the amount in this container
-    #[arg(long, value_name = "CONTAINER")]
+    #[arg(long, value_name = "CONTAINER", add = super::completions::containers())]
     pub why: Option<String>,
     /// List the built-in products with this word in their names. It needs no shop
     #[arg(long, value_name = "WORD", exclusive = true)]
@@ -230,7 +230,7 @@ pub struct LabelsArgs {
     #[command(flatten)]
     pub shop: ShopArgs,
     /// Names of containers, pad jars and rag cans
-    #[arg(value_name = "NAME")]
+    #[arg(value_name = "NAME", add = super::completions::containers())]
     pub names: Vec<String>,
     /// Only containers that are not on record as labeled
     #[arg(long, conflicts_with = "signs")]

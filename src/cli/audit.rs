@@ -3,7 +3,7 @@
 use super::args::AuditArgs;
 use super::output::{OutputKind, put};
 use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
-use super::{Ended, Failure, ahead, binder, data_sheets, earlier, open, parallel, style};
+use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
 use crate::audit::Audit;
 use crate::report::{Format, Json, View, terminal};
 use std::fs::File;
@@ -21,7 +21,6 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     let mut opened = open::shop(&folder, &args.shop.packs)?;
     let stock = open::stock(&opened, args.shop.day())?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
-    data_sheets::tell(&opened, &folder);
     let papers = match &binder {
         Some(_) => Some(binder::papers(&opened, &stock)?),
         None => None,

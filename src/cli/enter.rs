@@ -3,16 +3,20 @@
 use super::args::RoundArgs;
 use super::log::args::WithArgs;
 use super::log::brings;
+use super::log::taken::{fresh_id, taken_back};
 use super::open::WRITTEN;
 use super::{Ended, Failure, ahead, enter_ask, open, style, writing};
 use crate::audit::Shop;
+use crate::quantity::when::date;
 use crate::quantity::{Day, Moment, natural};
-use crate::record::{CHECKS, LOG};
+use crate::record::{CHECKS, ContainerId, LOG};
 use crate::report::{fill, sheet};
-use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_entry};
-use crate::text::{Problems, Span, clean, show_all_and};
-use crate::trade::{Filled, FilledFor, FilledRow, read_filled};
-use std::collections::HashMap;
+use crate::stock::Stock;
+use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_answer, each_entry};
+use crate::text::{FileId, Problems, Span, clean, show_all_and};
+use crate::trade::{Filled, FilledRow, RoundInput, read_filled};
+use std::cell::RefCell;
+use std::collections::{HashMap, HashSet};
 use std::io::IsTerminal;
 use std::path::Path;
 
@@ -42,34 +46,137 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         (None, None) => return Ok(Ended::Well),
     };
     files.set_locale(file, store.shop.tables.shop.locale);
+    let entered = match path {
+        Some(_) => entered_rows(&store.shop),
+        None => Vec::new(),
+    };
+    let filled = read(&store, file, when, &entered)?;
+    if filled.counts.is_empty() && filled.answers.is_empty() {
+        style::print("No row was filled in. Nothing was written.\n")?;
+        return Ok(Ended::Well);
+    }
+    // What was asked on the terminal was seen now; a sheet may come a second time.
+    let sheet = filled.printed.filter(|_| path.is_some());
+    if let Some(printed) = sheet {
+        not_entered_yet(printed, &entered, &filled)?;
+    }
+    let id = match (sheet, when) {
+        (Some(printed), _) => fresh_id(SHEET, &store.shop, &printed.to_string()),
+        (None, Some(when)) => fresh_id("round-at", &store.shop, &when.to_string()),
+        (None, None) => fresh_id("round-at", &store.shop, &WithArgs::now().to_string()),
+    };
+    style::print(&write(&store, &filled, id)?).map_err(Failure::after_writing)?;
+    Ok(Ended::Well)
+}
+
+/// Begins the id of all rows of one entered sheet; the day on which the sheet was printed follows.
+const SHEET: &str = "round";
+/// As many names are shown.
+const MOST_NAMES: usize = 6;
+
+/// Reads the filled-in table.
+fn read(
+    store: &Store,
+    file: FileId,
+    when: Option<Moment>,
+    entered: &[EnteredRow],
+) -> Result<Filled, Failure> {
     let (shop, counted) = (&store.shop, counts(&store.shop));
     let mut problems = Problems::new();
-    let there = |seen: &FilledRow, is_count: bool| match is_count {
+    let there = |seen: &FilledRow, is_count: bool, printed: Option<Day>| match is_count {
+        _ if printed.is_some_and(|day| is_entered(day, entered, seen)) => None,
         true => counted
             .get(&(seen.name.clone(), seen.when.clone()))
             .copied(),
         false => answered(shop, seen),
     };
-    let filled = read_filled(
-        &shop.files,
-        file,
-        FilledFor {
-            tables: &shop.tables,
-            round: &shop.reference.round,
-            when,
-        },
-        there,
-        &mut problems,
-    );
-    if !problems.none() {
-        return Err(Failure::Said(show_all_and(&problems, &shop.files, WRITTEN)));
+    // The log is replayed once for each moment that the sheet names.
+    let books: RefCell<HashMap<Moment, Option<Stock>>> = RefCell::default();
+    let book = |container: ContainerId, at: Moment| {
+        let mut books = books.borrow_mut();
+        let stock = books.entry(at).or_insert_with(|| shop.stock_at(at).ok());
+        stock.as_ref()?[container].amount
+    };
+    let input = RoundInput {
+        tables: &shop.tables,
+        round: &shop.reference.round,
+        when,
+        there: &there,
+        book: &book,
+    };
+    let filled = read_filled(&shop.files, file, &input, &mut problems);
+    if problems.none() {
+        return Ok(filled);
     }
-    if filled.counts.is_empty() && filled.answers.is_empty() {
-        style::print("No row was filled in. Nothing was written.\n")?;
-        return Ok(Ended::Well);
+    Err(Failure::Said(show_all_and(&problems, &shop.files, WRITTEN)))
+}
+
+/// A row that was entered from a sheet and still counts: its id, its name, and what it is about.
+type EnteredRow = (String, String, String);
+
+/// All rows that were entered from sheets.
+fn entered_rows(shop: &Shop) -> Vec<EnteredRow> {
+    let taken_back = taken_back(shop);
+    let counting: HashSet<Span> = shop.tables.answers.iter().map(|it| it.at).collect();
+    let mut rows = Vec::new();
+    let mut note = |id: &str, name: &str, about: &str| {
+        if id.starts_with(SHEET) {
+            rows.push((id.to_string(), name.to_string(), about.to_string()));
+        }
+    };
+    each_entry(shop, |row| {
+        let cells: [&str; 12] = row.texts();
+        let [entry, _, what, container, _, _, _, _, _, _, _, id] = cells;
+        if what == "count" && !taken_back.contains(entry) {
+            note(id, container, "");
+        }
+    });
+    each_answer(shop, |row| {
+        let [_, check, _, about, _, _, _, id]: [&str; 8] = row.texts();
+        if counting.contains(&row.span()) {
+            note(id, check, about);
+        }
+    });
+    rows
+}
+
+/// Was this row entered from the sheet of that day?
+fn is_entered(printed: Day, entered: &[EnteredRow], seen: &FilledRow) -> bool {
+    let sheet = format!("{SHEET}-{printed}");
+    let of_sheet = |id: &str| {
+        let rest = id.strip_prefix(&sheet);
+        rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
+    };
+    let same =
+        |(id, name, about): &EnteredRow| *name == seen.name && *about == seen.about && of_sheet(id);
+    entered.iter().any(same)
+}
+
+/// Refuses a sheet, or a row of it, that is in the tables already, whatever time it is given now.
+fn not_entered_yet(printed: Day, entered: &[EnteredRow], filled: &Filled) -> Result<(), Failure> {
+    let seen = filled.counts.iter().chain(&filled.answers);
+    let twice = seen.filter(|it| is_entered(printed, entered, it));
+    let twice: Vec<String> = twice.map(|it| clean(&it.name)).collect();
+    if twice.is_empty() {
+        return Ok(());
     }
-    style::print(&write(&store, &filled)?).map_err(Failure::after_writing)?;
-    Ok(Ended::Well)
+    let named: Vec<&str> = twice.iter().take(MOST_NAMES).map(String::as_str).collect();
+    let more = match twice.len().saturating_sub(MOST_NAMES) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    Err(Failure::refused(
+        format!(
+            "{} of the sheet printed on {} {} entered already: {}{more}.",
+            style::many(twice.len(), "row"),
+            date(printed),
+            if twice.len() == 1 { "is" } else { "are" },
+            named.join(", ")
+        ),
+        "Take the round back with `sandarac log undo` and enter it again. Or empty these rows, and log single counts and answers \
+         with `sandarac log count` and `sandarac log check`.",
+        WRITTEN,
+    ))
 }
 
 /// Asks row by row, on a terminal; the table as if it had been filled in, or nothing if the person gave up.
@@ -89,12 +196,12 @@ fn ask(args: &RoundArgs, folder: &Path) -> Result<Option<String>, Failure> {
     enter_ask::ask(&sheet(&shop.tables, &audit.stock, &view))
 }
 
-/// The counts that the log has, by container and moment.
+/// The counts of the log that still hold, by container and moment.
 fn counts(shop: &Shop) -> HashMap<(String, String), Span> {
-    let mut counts = HashMap::new();
+    let (mut counts, taken_back) = (HashMap::new(), taken_back(shop));
     each_entry(shop, |row| {
-        let [_, when, what, container]: [&str; 4] = row.texts();
-        if what == "count" {
+        let [entry, when, what, container]: [&str; 4] = row.texts();
+        if what == "count" && !taken_back.contains(entry) {
             let key = (container.to_string(), when.to_string());
             counts.entry(key).or_insert(row.span());
         }
@@ -123,7 +230,7 @@ fn day(when: &str) -> Option<Day> {
 }
 
 /// Writes the rows, and says what was found.
-fn write(store: &Store, filled: &Filled) -> Result<String, Failure> {
+fn write(store: &Store, filled: &Filled, id: String) -> Result<String, Failure> {
     let count = |seen: &FilledRow| {
         let cells = [
             ("when", &*seen.when),
@@ -147,7 +254,10 @@ fn write(store: &Store, filled: &Filled) -> Result<String, Failure> {
         NewRow::new(&CHECKS, &cells)
     };
     let counts = filled.counts.iter().map(count);
-    let rows = Submission::without_id(counts.chain(filled.answers.iter().map(answer)).collect());
+    let rows = Submission {
+        id: Some(id),
+        rows: counts.chain(filled.answers.iter().map(answer)).collect(),
+    };
     let plan = store.plan(&[rows], &Clock::typed(WithArgs::now()));
     let plan = plan.map_err(|not| writing::failure(not, ""))?;
     // What was seen is a true record, whatever it breaks: all of it is reported, and none is in the way.
@@ -173,7 +283,8 @@ fn told(filled: &Filled, plan: &Plan) -> String {
     for seen in &filled.counts {
         let at = after.tables.container(&seen.name);
         let gap = at.and_then(|at| stock[at].gap);
-        if let Some(gap) = gap.filter(|gap| day(&seen.when) == Some(gap.day)) {
+        let differs = gap.filter(|gap| natural(gap.expected, us) != natural(gap.counted, us));
+        if let Some(gap) = differs.filter(|gap| day(&seen.when) == Some(gap.day)) {
             let line = format!(
                 "{}: book amount {}, counted {}",
                 clean(&seen.name),
@@ -191,7 +302,7 @@ fn told(filled: &Filled, plan: &Plan) -> String {
         .count();
     if no > 0 {
         text.push_str(&format!(
-            "{} no. `sandarac audit` shows the rules behind it. Write who will fix it into actions.csv.\n",
+            "{} no. `sandarac audit` shows the rules behind it. Write down who will fix it: sandarac log action WHAT --who NAME --due DAY\n",
             match no {
                 1 => "1 answer is".to_string(),
                 no => format!("{no} answers are"),

@@ -14,7 +14,6 @@ mod binder;
 mod calendar;
 mod close;
 mod completions;
-mod data_sheets;
 mod demo;
 mod earlier;
 mod enter;
@@ -31,6 +30,7 @@ mod parse;
 mod report_files;
 mod round;
 mod rules;
+mod settings;
 mod stock;
 mod style;
 #[cfg(feature = "workbook")]
@@ -39,6 +39,7 @@ mod writing;
 
 use crate::text::clean_lines;
 use clap::Parser;
+use std::ffi::OsString;
 use std::fmt::Display;
 use std::path::Path;
 use std::process::ExitCode;
@@ -113,7 +114,8 @@ impl From<std::io::Error> for Failure {
 
 /// Runs the program on the arguments of the process.
 pub fn run() -> ExitCode {
-    let parsed = match args::Args::try_parse() {
+    completions::answer_shell();
+    let parsed = match args::Args::try_parse_from(with_joined_words(std::env::args_os())) {
         Ok(parsed) => parsed,
         Err(fault) => return misread(&fault),
     };
@@ -150,6 +152,53 @@ pub fn run() -> ExitCode {
             ExitCode::from(3)
         }
     }
+}
+
+/// Words of the log that people type as two, and that are one for the program: `threw out` as `threw-out`.
+const TWO_WORDS: [(&str, &str); 12] = [
+    ("threw", "out"),
+    ("throw", "out"),
+    ("thrown", "out"),
+    ("threw", "away"),
+    ("throw", "away"),
+    ("put", "away"),
+    ("laid", "out"),
+    ("hung", "up"),
+    ("poured", "off"),
+    ("brought", "in"),
+    ("used", "up"),
+    ("disposed", "of"),
+];
+
+/// The arguments, with such words behind `log` as one. `log` may be left out before a word that is only its own.
+fn with_joined_words(arguments: impl Iterator<Item = OsString>) -> Vec<OsString> {
+    let mut words: Vec<OsString> = arguments.collect();
+    let all = definition();
+    let log = all.find_subcommand("log");
+    let is_entry = |word: &OsString| {
+        let second = words
+            .get(2)
+            .map(|second| second.to_string_lossy().to_lowercase());
+        let two = TWO_WORDS.iter().any(|(one, other)| {
+            word.eq_ignore_ascii_case(one) && second.as_deref() == Some(*other)
+        });
+        let own = log.is_some_and(|log| log.find_subcommand(word).is_some());
+        all.find_subcommand(word).is_none() && (own || two)
+    };
+    if words.get(1).is_some_and(is_entry) {
+        words.insert(1, OsString::from("log"));
+    }
+    let is_log = words.get(1).is_some_and(|word| word == "log");
+    let pair = words.get(2).zip(words.get(3)).filter(|_| is_log);
+    let joined = TWO_WORDS.iter().find(|(first, second)| {
+        pair.is_some_and(|(one, two)| {
+            one.eq_ignore_ascii_case(first) && two.eq_ignore_ascii_case(second)
+        })
+    });
+    if let Some((first, second)) = joined {
+        words.splice(2..4, [OsString::from(format!("{first}-{second}"))]);
+    }
+    words
 }
 
 /// Help, version, or what is wrong with the arguments. A file's name that a shell put among them may hold anything.

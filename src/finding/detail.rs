@@ -60,6 +60,8 @@ pub enum Detail {
     Listing,
     /// Whether sprinklers protect a room.
     Sprinklers,
+    /// The data sheet of this product.
+    DataSheet(String),
     /// Whether a room or shop has a fixture of one of these kinds.
     Fixture(Vec<&'static str>),
     /// The last answer to a question of the round.

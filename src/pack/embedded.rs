@@ -13,6 +13,8 @@ pub static MATERIALS: &str = include_str!("../../data/materials.csv");
 pub static KEEPING: &str = include_str!("../../data/keeping.csv");
 /// The questions of the round.
 pub static CHECKS: &str = include_str!("../../data/checks.csv");
+/// The questions of the round that rules answer.
+pub static WORKED_OUT: &str = include_str!("../../data/worked-out.csv");
 /// The cautions of a report.
 pub static CAUTIONS: &str = include_str!("../../data/cautions.toml");
 /// Which records are kept, and for how long.

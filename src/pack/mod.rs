@@ -24,8 +24,8 @@ pub use contents::Pack;
 pub use dated::{Dated, InForce};
 pub use document::{Document, Section, WithSpan, word};
 pub use embedded::{
-    CAUTIONS, CHECKS, EmbeddedFile, GHS, KEEPING, MATERIALS, RECORDS, built_in_packs, demo,
-    pack_starter, starter,
+    CAUTIONS, CHECKS, EmbeddedFile, GHS, KEEPING, MATERIALS, RECORDS, WORKED_OUT, built_in_packs,
+    demo, pack_starter, starter,
 };
 pub use fault::PackFault;
 pub use load::{built_in_names, load_built_in, load_folder, load_held};

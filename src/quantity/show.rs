@@ -1,6 +1,7 @@
 //! Numbers as a reader sees them. Rounding happens here and nowhere else, and never across a limit.
 
 use super::kinds::{Amount, Mass, Temperature, Volume};
+use super::measure::Measure;
 use super::number::Exact;
 use super::unit::{self, Dimension, Unit};
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -39,6 +40,30 @@ pub fn beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, String) {
 /// An amount in the unit a person would use for it.
 pub fn natural(amount: Amount, us: bool) -> String {
     shown_unit(amount, us).map_or_else(String::new, |unit| in_unit(amount.base(), unit))
+}
+
+/// As many digits as a written number may have.
+const CELL_DIGITS: u32 = 8;
+
+/// An amount in words that read back as that amount: in its natural unit, else in another. Where no cell has enough digits for it,
+/// it is the most that a cell can say and that is not more.
+pub fn full_words(amount: Amount, us: bool) -> String {
+    let exact = |unit: &Unit| {
+        let figures = significant(quotient(amount.base(), unit), CELL_DIGITS);
+        let text = with(figures, unit);
+        let read = Measure::parse(&text).ok()?.amount()?;
+        (read.base() == amount.base()).then_some(text)
+    };
+    let Some(own) = shown_unit(amount, us) else {
+        return String::new();
+    };
+    let others = unit::UNITS
+        .iter()
+        .filter(|unit| unit.dimension == own.dimension);
+    std::iter::once(own)
+        .chain(others)
+        .find_map(exact)
+        .unwrap_or_else(|| rounded_down(amount, us, CELL_DIGITS))
 }
 
 /// As [`natural`], with as many more figures as it takes for a sum not to look like a round limit that it only comes near.

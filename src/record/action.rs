@@ -5,7 +5,7 @@ use crate::quantity::Day;
 use crate::text::{Shape, Span};
 
 /// The columns.
-pub(super) const SHAPE: Shape = Shape {
+pub static ACTIONS: Shape = Shape {
     file: "actions.csv",
     must: &["action", "what"],
     may: &["rule", "subject", "who", "by", "closed", "initials", "note"],

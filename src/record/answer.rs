@@ -2,7 +2,8 @@
 
 use super::row::Fields;
 use crate::quantity::Moment;
-use crate::text::{Shape, Span};
+use crate::record::RecordFault;
+use crate::text::{Problem, Problems, Shape, Span};
 
 /// The columns of `checks.csv`.
 pub static CHECKS: Shape = Shape {
@@ -16,6 +17,17 @@ pub const ANSWERS: [(&str, Option<bool>); 3] = [
     ("yes", Some(true)),
     ("no", Some(false)),
     ("not present", None),
+];
+
+/// The word of a row that takes back the answer before it.
+pub const VOID: &str = "void";
+
+/// What a row says: an answer, or that the one before is taken back.
+const SAID: [(&str, Option<Option<bool>>); 4] = [
+    ("yes", Some(Some(true))),
+    ("no", Some(Some(false))),
+    ("not present", Some(None)),
+    (VOID, None),
 ];
 
 /// The word of an answer that a person typed, in full or in short.
@@ -53,19 +65,56 @@ pub struct Answer {
     pub place_at: Span,
 }
 
-pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Answer> {
+/// A row of checks.csv.
+pub(super) struct AnswerRow {
+    /// The answer.
+    answer: Answer,
+    /// Does it take back the answer before it?
+    is_void: bool,
+}
+
+/// The answers that still count. A row that says `void` takes back the last answer to its question about its thing that is not
+/// later than it is.
+pub(super) fn that_count(rows: Vec<AnswerRow>, problems: &mut Problems) -> Vec<Answer> {
+    let mut counting: Vec<Answer> = Vec::with_capacity(rows.len());
+    for AnswerRow { answer, is_void } in rows {
+        if !is_void {
+            counting.push(answer);
+            continue;
+        }
+        let same = |it: &Answer| {
+            it.check == answer.check && it.place == answer.place && it.when <= answer.when
+        };
+        match counting.iter().rposition(same) {
+            Some(at) => {
+                counting.remove(at);
+            }
+            None => {
+                let check = answer.check;
+                problems.add(Problem::new(RecordFault::VoidsNothing { check }, answer.at));
+            }
+        }
+    }
+    counting
+}
+
+pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<AnswerRow> {
     let (when, check) = (fields.day_or_moment(0), fields.must(1).map(str::to_string));
-    let answer = fields.must(2).and_then(|_| fields.word(2, &ANSWERS));
-    Some(Answer {
+    let said = fields.must(2).and_then(|_| fields.word(2, &SAID))?;
+    let answer = Answer {
         when: when?,
         check: check?,
         place: fields.owned(3).unwrap_or_default(),
-        answer: answer?,
+        answer: said.flatten(),
         by: fields.owned(4),
         note: fields.owned(5),
         id: fields.owned(7),
         at: fields.row.span(),
         check_at: fields.span(1),
         place_at: fields.span(3),
+    };
+    Some(AnswerRow {
+        answer,
+        is_void: said.is_none(),
     })
 }

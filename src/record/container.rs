@@ -94,7 +94,8 @@ impl Vessel {
         }
         Some(match name.as_str() {
             "can" | "tin" | "paint-can" => Called::Known(Vessel::Metal),
-            "spray-can" | "spray" => Called::Known(Vessel::Aerosol),
+            "spray-can" | "spray" | "rattle-can" => Called::Known(Vessel::Aerosol),
+            "metal-drum" | "steel-drum" => Called::Known(Vessel::Drum),
             "jar" | "mason-jar" => Called::Known(Vessel::Glass),
             "squeeze-bottle" => Called::Known(Vessel::Plastic),
             "bottle" | "jug" | "carboy" => Called::Unclear(EITHER),
@@ -248,6 +249,7 @@ mod tests {
             ("tin", "metal"),
             ("spray can", "aerosol"),
             ("aerosol can", "aerosol"),
+            ("steel drum", "drum"),
             ("jar", "glass"),
             ("plastic jar", "plastic"),
             ("glass bottle", "glass"),

@@ -2,11 +2,12 @@
 
 use super::fault::RecordFault;
 use super::ids::{ContainerId, PlaceId, RoomId};
+use super::minutes::read_minutes;
 use super::named::{RagSource, find_container, find_location, rag_source};
 use super::product::ProductKind;
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
-use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment, Period};
+use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment};
 use crate::text::{CellFault, Problem, Shape, Span};
 
 /// The columns of the log.
@@ -260,7 +261,7 @@ pub fn read_entry<'t>(
         target,
         place: location.place,
         room: location.room,
-        minutes: filled(minutes).and_then(|text| read_minutes(fields, text)),
+        minutes: filled(minutes).and_then(|text| read_minutes(fields, MINUTES, text)),
         from,
         hazardous_waste,
         note: if noted { fields.row.text(NOTE) } else { "" },
@@ -346,38 +347,6 @@ fn check_waste(fields: &mut Fields<'_, '_>, into: &str) {
         wanted: format!("nothing, or {HAZARDOUS_WASTE} for rags taken away as hazardous waste"),
     };
     fields.problems.add(Problem::new(fault, fields.span(INTO)));
-}
-
-/// Minutes are written bare, as the column's name says the unit; `45 min` and `1 h` are read too.
-pub fn minutes_written(text: &str) -> Option<u32> {
-    if let Ok(minutes) = text.parse::<u32>()
-        && minutes <= 100_000
-        && text.bytes().all(|b| b.is_ascii_digit())
-    {
-        return Some(minutes);
-    }
-    let span = Measure::parse_as(text, Dimension::Period)
-        .ok()
-        .and_then(|measure| measure.period());
-    match span {
-        Some(Period::Minutes(n)) => Some(n),
-        Some(Period::Hours(n)) => n.checked_mul(60),
-        Some(Period::Days(_) | Period::Months(_)) | None => None,
-    }
-}
-
-fn read_minutes(fields: &mut Fields<'_, '_>, text: &str) -> Option<u32> {
-    let minutes = minutes_written(text);
-    if minutes.is_none() {
-        let cell = fields.row.cell(MINUTES);
-        let code = CellFault::Unfit {
-            column: "minutes".into(),
-            read: cell.text.into(),
-            wanted: "whole minutes, such as 45, 45 min or 2 h".into(),
-        };
-        fields.problems.add(Problem::new(code, cell.place));
-    }
-    minutes
 }
 
 #[cfg(test)]

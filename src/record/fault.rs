@@ -36,6 +36,9 @@ pub enum RecordFault {
     FromUnused {
         what: &'static str,
     },
+    VoidsNothing {
+        check: String,
+    },
 }
 
 impl Fault for RecordFault {
@@ -49,6 +52,7 @@ impl Fault for RecordFault {
             RecordFault::AmountOverCapacity { .. } => "amount-over-capacity",
             RecordFault::EntryNeeds { .. } => "entry-needs",
             RecordFault::FromUnused { .. } => "from-unused",
+            RecordFault::VoidsNothing { .. } => "voids-nothing",
         }
     }
 
@@ -85,6 +89,10 @@ impl Fault for RecordFault {
             RecordFault::FromUnused { what } => Words::new(
                 format!("An entry \"{what}\" takes no value for \"from\"."),
                 "Leave the column \"from\" empty. It says which rags are moved, spread, soaked, binned, tested or discarded.",
+            ),
+            RecordFault::VoidsNothing { check } => Words::new(
+                format!("This takes back an answer to {check}, but there is none before it."),
+                "Remove the row, or write the answer itself: yes, no or not present.",
             ),
         }
     }

@@ -1,5 +1,6 @@
 //! `products.csv`: what the label and the data sheet say. What is not said here may come from the generic materials.
 
+use super::minutes::read_minutes;
 use super::row::Fields;
 use crate::quantity::{
     Day, Density, Dimension, Exact, Measure, Period, Share, ShareBasis, Temperature,
@@ -25,6 +26,7 @@ pub(super) const SHAPE: Shape = Shape {
         "sheet_dated",
         "note",
         "sheet",
+        "minutes",
     ],
 };
 
@@ -158,8 +160,14 @@ pub struct Product {
     pub note: Option<String>,
     /// The path of its data sheet in the shop folder.
     pub sheet: Option<String>,
+    /// products.csv says that there is no data sheet.
+    pub lacks_sheet: bool,
+    /// Whether its file is in the shop folder, if that was looked at.
+    pub sheet_found: Option<bool>,
     /// Where that path is.
     pub sheet_at: Span,
+    /// How many minutes of work a use of it mostly takes.
+    pub minutes: Option<u32>,
     /// Where each cell is.
     pub at: Span,
     /// Where the flash point is.
@@ -184,7 +192,12 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
         sheet_dated: fields.day(11),
         note: fields.owned(12),
         sheet: sheet(fields),
+        lacks_sheet: lacks_sheet(fields),
+        sheet_found: None,
         sheet_at: fields.span(SHEET),
+        minutes: fields
+            .text(MINUTES)
+            .and_then(|text| read_minutes(fields, MINUTES, text)),
         at: fields.row.span(),
         flash_at: fields.span(3),
     })
@@ -192,10 +205,19 @@ pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<Product> {
 
 /// The column of the data sheet.
 const SHEET: usize = 13;
+/// The column of the usual minutes.
+const MINUTES: usize = 14;
+
+/// Does the cell say that there is no data sheet to be had?
+fn lacks_sheet(fields: &Fields<'_, '_>) -> bool {
+    fields
+        .text(SHEET)
+        .is_some_and(|text| text.eq_ignore_ascii_case("none"))
+}
 
 /// A path inside the shop folder, with slashes on every system.
 fn sheet(fields: &mut Fields<'_, '_>) -> Option<String> {
-    let text = fields.text(SHEET)?;
+    let text = fields.text(SHEET).filter(|_| !lacks_sheet(fields))?;
     let inside = |part: &str| !matches!(part, "" | "." | "..");
     if text.split('/').all(inside) && !text.contains(['\\', ':']) {
         return Some(text.to_string());
@@ -203,7 +225,7 @@ fn sheet(fields: &mut Fields<'_, '_>) -> Option<String> {
     let code = CellFault::Unfit {
         column: "sheet".into(),
         read: text.into(),
-        wanted: "a path inside the shop folder, such as sheets/varnish.pdf".into(),
+        wanted: "a path inside the shop folder, such as sheets/varnish.pdf, or none".into(),
     };
     fields.problems.add(Problem::new(code, fields.span(SHEET)));
     None

@@ -92,8 +92,9 @@ pub fn read_tables(
     let (containers, _) = reader.table(&container::INVENTORY, container::read);
     let (answers, _) = reader.table(&answer::CHECKS, answer::read);
     let (accepted, _) = reader.table(&accepted::SHAPE, accepted::read);
-    let (actions, _) = reader.table(&action::SHAPE, action::read);
+    let (actions, _) = reader.table(&action::ACTIONS, action::read);
     let problems = reader.problems;
+    let answers = answer::that_count(answers, problems);
     names_are_single(&actions, &fixtures, problems);
     let names = TableNames {
         rooms: index("room", rooms.iter().map(|r| (&*r.id, r.at)), problems),

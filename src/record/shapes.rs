@@ -13,7 +13,7 @@ pub fn shapes() -> [&'static Shape; 9] {
         &container::INVENTORY,
         &entry::LOG,
         &answer::CHECKS,
-        &action::SHAPE,
+        &action::ACTIONS,
         &accepted::SHAPE,
     ]
 }

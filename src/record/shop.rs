@@ -30,8 +30,8 @@ pub struct ShopSettings {
     pub address: Option<String>,
     /// Under which number it is reached.
     pub telephone: Option<String>,
-    /// Whether `oz` of a liquid means fluid ounces.
-    pub fluid_ounces: bool,
+    /// Whether `oz` of a liquid means fluid ounces, if it says.
+    pub fluid_ounces: Option<bool>,
     /// What the authority said.
     pub authority: Option<Authority>,
     /// Local limits.
@@ -141,7 +141,7 @@ pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<Sho
         keeper,
         address,
         telephone,
-        fluid_ounces: fluid_ounces.unwrap_or(false),
+        fluid_ounces,
         authority,
         limits,
         targets,

@@ -4,9 +4,9 @@ use super::findings_csv::inert;
 use super::sheet::{Ask, RoundSheet};
 
 /// The columns, in order. `kind`, `name` and `about` say what a row is; the rest of the filled ones are for people.
-pub const COLUMNS: [&str; 15] = [
-    "row", "room", "place", "kind", "name", "about", "what", "expected", "due", "unit", "found",
-    "answer", "when", "by", "note",
+pub const COLUMNS: [&str; 16] = [
+    "row", "room", "place", "kind", "name", "about", "what", "expected", "due", "unit", "printed",
+    "found", "answer", "when", "by", "note",
 ];
 
 /// What is filled into a row: `found`, `answer` and `note`.
@@ -24,6 +24,7 @@ pub fn sheet_filled(
 ) -> Result<String, csv::Error> {
     let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
     writer.write_record(COLUMNS)?;
+    let printed = sheet.on.to_string();
     for leg in &sheet.legs {
         for line in &leg.lines {
             let Some(number) = line.number else { continue };
@@ -61,6 +62,7 @@ pub fn sheet_filled(
                 expected,
                 due,
                 unit,
+                &printed,
                 &found,
                 &answer,
                 "",

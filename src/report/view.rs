@@ -69,6 +69,8 @@ pub struct View<'a> {
     pub actions: Vec<ActionRow<'a>>,
     /// The cautions that apply.
     pub cautions: Vec<&'a Caution>,
+    /// The data sheets on file: each product with the path of its sheet in the shop folder.
+    pub sheets: Vec<(String, String)>,
     /// What else a reader should know: exceptions that met nothing, and the like.
     pub remarks: Vec<String>,
     /// The documents that open findings rest on, each once.
@@ -249,10 +251,19 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         air: AirView::new(tables, &checked.sessions, stock.on),
         cautions: meant(cautions, tables, stock, &checked.hazards),
         remarks: remarks(audit),
+        sheets: sheets(audit),
         sources: sources(findings),
         places: HashMap::new(),
         shown: Vec::new(),
     }
+}
+
+fn sheets(audit: &Audit<'_>) -> Vec<(String, String)> {
+    let products = audit.shop.tables.products.iter();
+    let there = products.filter(|product| product.sheet_found != Some(false));
+    there
+        .filter_map(|product| Some((product.id.clone(), product.sheet.clone()?)))
+        .collect()
 }
 
 fn remarks(audit: &Audit<'_>) -> Vec<String> {

@@ -3,8 +3,8 @@
 use super::NotWritten;
 use crate::audit::Shop;
 use crate::quantity::{Day, LastDay, Moment};
-use crate::record::LOG;
-use crate::text::{Problems, Row, Table};
+use crate::record::{CHECKS, LOG};
+use crate::text::{FileId, Problems, Row, Shape, Table};
 
 /// The names and moments of the entries of a log.
 #[derive(Debug, Default)]
@@ -101,14 +101,27 @@ fn number(name: &str) -> u64 {
 }
 
 /// Hands on each entry of the log, in the order of the file.
-pub fn each_entry(shop: &Shop, mut each: impl FnMut(&Row<'_>)) {
+pub fn each_entry(shop: &Shop, each: impl FnMut(&Row<'_>)) {
+    if let Some(log) = shop.tables.log {
+        each_row(shop, log, &LOG, each);
+    }
+}
+
+/// Hands on each answer of the round, in the order of the file.
+pub fn each_answer(shop: &Shop, each: impl FnMut(&Row<'_>)) {
+    let mut named = shop.table_files().iter();
+    if let Some((_, file)) = named.find(|(name, _)| *name == CHECKS.file) {
+        each_row(shop, *file, &CHECKS, each);
+    }
+}
+
+fn each_row(shop: &Shop, file: FileId, shape: &'static Shape, mut each: impl FnMut(&Row<'_>)) {
     let mut problems = Problems::new();
-    let Some(log) = shop.tables.log else { return };
-    let mut table = Table::open(&shop.files, log, &LOG, &mut problems);
+    let mut table = Table::open(&shop.files, file, shape, &mut problems);
     while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
         each(&row);
     }
-    // Whoever asks next whether the log has all its rows gets an answer.
+    // Whoever asks next whether the table has all its rows gets an answer.
     table.into_iter().for_each(|table| {
         table.finish(&mut problems);
     });

@@ -27,7 +27,7 @@ mod plan;
 mod submission;
 mod without;
 
-pub use log_summary::{Clock, LogSummary, each_entry};
+pub use log_summary::{Clock, LogSummary, each_answer, each_entry};
 pub use not_written::{Misfit, NotWritten};
 pub use plan::{Access, KnownShop, Outcome, Plan, Store};
 pub use submission::{NewRow, Submission};

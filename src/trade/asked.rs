@@ -39,9 +39,15 @@ pub struct Asked<'c> {
 }
 
 impl Asked<'_> {
-    /// Is it to be done on a round of this day: due by then, or before the next round?
+    /// Is it to be done on a round of this day: due by then, or before the next round? What was found in order within the last
+    /// quarter of its interval is not asked again, unless it is due.
     pub fn belongs_on(&self, day: Day) -> bool {
-        self.due <= day.plus(NEXT_ROUND)
+        let is_fine = |said: &(Day, Option<bool>)| said.1 != Some(false);
+        let is_fresh = self.last.filter(is_fine).is_some_and(|(last, _)| {
+            let (gone, whole) = (day.since(last), last.plus(self.every).since(last));
+            (0..=whole / 4).contains(&gone)
+        });
+        self.due <= day || self.due <= day.plus(NEXT_ROUND) && !is_fresh
     }
 }
 

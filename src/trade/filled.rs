@@ -3,7 +3,8 @@
 
 use super::round::Round;
 use crate::quantity::{
-    Amount, Dimension, Exact, Measure, MeasureFault, Moment, in_unit, shown_unit,
+    Amount, Day, Dimension, Exact, Measure, MeasureFault, Moment, full_words, in_unit, natural,
+    shown_unit,
 };
 use crate::record::{ANSWERS, ContainerId, Fields, ShopTables, typed_answer};
 use crate::stock::StockFault;
@@ -19,6 +20,7 @@ static SHAPE: Shape = Shape {
     must: &["kind", "name", "found", "answer"],
     may: &[
         "row", "room", "place", "about", "what", "expected", "due", "unit", "when", "by", "note",
+        "printed",
     ],
 };
 
@@ -31,6 +33,7 @@ const UNIT: usize = 11;
 const WHEN: usize = 12;
 const BY: usize = 13;
 const NOTE: usize = 14;
+const PRINTED: usize = 15;
 
 /// The word of `found` for "as the sheet printed".
 pub const AS_PRINTED: &str = "ok";
@@ -75,6 +78,26 @@ pub struct Filled {
     pub answers: Vec<FilledRow>,
     /// Rows that were not looked at.
     pub passed: usize,
+    /// The day on which the sheet was printed, if it says.
+    pub printed: Option<Day>,
+}
+
+/// Finds a row that was written before: the row, whether it is a count, and the day on which the sheet was printed.
+pub type FindWritten<'a> = dyn Fn(&FilledRow, bool, Option<Day>) -> Option<Span> + 'a;
+
+/// What a filled-in sheet is read with.
+pub struct RoundInput<'a> {
+    /// The shop's tables.
+    pub tables: &'a ShopTables,
+    /// The questions.
+    pub round: &'a Round,
+    /// The moment of rows that give none of their own.
+    pub when: Option<Moment>,
+    /// Where a count (true) or an answer of that moment is in the shop's tables already, so that nothing is entered twice. What comes
+    /// from a sheet printed on that day is looked for by its caller.
+    pub there: &'a FindWritten<'a>,
+    /// What a container holds by the book at a moment.
+    pub book: &'a dyn Fn(ContainerId, Moment) -> Option<Amount>,
 }
 
 #[derive(Clone, Copy)]
@@ -101,26 +124,15 @@ pub fn is_filled(files: &Files, file: FileId) -> bool {
     !problems.none()
 }
 
-/// The shop whose round was filled in.
-#[derive(Clone, Copy)]
-pub struct FilledFor<'b> {
-    /// Its tables.
-    pub tables: &'b ShopTables,
-    /// The questions that it asks.
-    pub round: &'b Round,
-    /// The moment of rows that give none of their own.
-    pub when: Option<Moment>,
-}
-
-/// Reads a filled-in sheet; `first` finds what stands in the shop's tables already, so that nothing is entered twice.
+/// Reads a filled-in sheet.
 pub fn read_filled(
     files: &Files,
     file: FileId,
-    shop: FilledFor<'_>,
-    first: impl Fn(&FilledRow, bool) -> Option<Span>,
+    input: &RoundInput<'_>,
     problems: &mut Problems,
 ) -> Filled {
     let mut filled = Filled::default();
+    let mut untimed: Vec<Span> = Vec::new();
     let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {
         return filled;
     };
@@ -128,14 +140,17 @@ pub fn read_filled(
     while let Some(row) = table.next(problems) {
         let mut reading = FilledReading {
             fields: Fields { row, problems },
-            shop,
+            input,
+            untimed: &mut untimed,
         };
+        let day = reading.fields.text(PRINTED).map(Day::parse);
+        filled.printed = filled.printed.or(day.and_then(Result::ok));
         let Some((kind, seen)) = reading.row() else {
             filled.passed += usize::from(reading.is_blank());
             continue;
         };
         let is_count = matches!(kind, Kind::Count);
-        let there = first(&seen, is_count);
+        let there = (input.there)(&seen, is_count, filled.printed);
         let twice = known.insert((is_count, seen.name.clone(), seen.about.clone()), seen.at);
         if let Some(place) = twice.or(there) {
             let code = RoundFault::DuplicateAnswer {
@@ -149,13 +164,20 @@ pub fn read_filled(
         }
     }
     table.finish(problems);
+    // One moment holds for the whole round, so one message asks for it.
+    if let Some(first) = untimed.first() {
+        let rows = untimed.len();
+        problems.add(Problem::new(RoundFault::MomentNeeded { rows }, *first));
+    }
     filled
 }
 
 /// One row while it is read.
 struct FilledReading<'t, 'p, 'b> {
     fields: Fields<'t, 'p>,
-    shop: FilledFor<'b>,
+    input: &'b RoundInput<'b>,
+    /// The rows without a moment so far.
+    untimed: &'b mut Vec<Span>,
 }
 
 /// A cell that was made harmless for a spreadsheet, as it was.
@@ -212,11 +234,11 @@ impl FilledReading<'_, '_, '_> {
         }
         let name = plain(self.fields.must(NAME)?).to_string();
         let about = plain(self.fields.text(ABOUT).unwrap_or("")).to_string();
+        let when = self.moment(kind);
         let told = match kind {
-            Kind::Count => self.amount(&name),
+            Kind::Count => self.amount(&name, when.as_deref()),
             Kind::Check => self.answer(&name, &about),
         };
-        let when = self.moment(kind);
         if let (Kind::Count, Some(when)) = (kind, &when) {
             self.not_before(&name, when);
         }
@@ -237,14 +259,14 @@ impl FilledReading<'_, '_, '_> {
 
     /// The row's own moment, else the one of the round. A count needs its minute; an answer its day.
     fn moment(&mut self, kind: Kind) -> Option<String> {
-        match (self.fields.text(WHEN), self.shop.when, kind) {
+        match (self.fields.text(WHEN), self.input.when, kind) {
             (Some(_), _, Kind::Count) => self.fields.moment(WHEN).map(|when| when.to_string()),
             (Some(text), _, Kind::Check) => {
                 self.fields.day_or_moment(WHEN).map(|_| text.to_string())
             }
             (None, Some(when), _) => Some(when.to_string()),
             (None, None, _) => {
-                self.note(WHEN, RoundFault::MomentNeeded);
+                self.untimed.push(self.fields.span(WHEN));
                 None
             }
         }
@@ -253,10 +275,10 @@ impl FilledReading<'_, '_, '_> {
     /// A container is counted from the day on which the inventory knows it.
     fn not_before(&mut self, name: &str, when: &str) {
         let row = self
-            .shop
+            .input
             .tables
             .container(name)
-            .map(|at| &self.shop.tables[at]);
+            .map(|at| &self.input.tables[at]);
         let day = Moment::parse(when).map(Moment::day).ok();
         if let (Some(since), Some(day)) = (row.and_then(|row| row.since), day)
             && day < since
@@ -276,12 +298,12 @@ impl FilledReading<'_, '_, '_> {
     }
 
     /// The amount found, with the unit of its row if it bears none.
-    fn amount(&mut self, name: &str) -> Option<String> {
-        let Some(at) = self.shop.tables.container(name) else {
+    fn amount(&mut self, name: &str, when: Option<&str>) -> Option<String> {
+        let Some(at) = self.input.tables.container(name) else {
             let code = CellFault::NameUnknown {
                 kind: "container",
                 read: name.to_string(),
-                near: self.shop.tables.near_container(name, self.fields.problems),
+                near: self.input.tables.near_container(name, self.fields.problems),
             };
             self.note(NAME, code);
             return None;
@@ -296,6 +318,11 @@ impl FilledReading<'_, '_, '_> {
         if column == EXPECTED && Measure::parse(&text).is_err() {
             self.note(FOUND, RoundFault::NothingPrinted);
             return None;
+        }
+        if column == EXPECTED
+            && let Some(exact) = self.book_amount(at, &text, when)
+        {
+            return Some(exact);
         }
         if let Some(share) = self.share(at, found) {
             return Some(share);
@@ -315,17 +342,30 @@ impl FilledReading<'_, '_, '_> {
         None
     }
 
+    /// The exact book amount behind a printed one. Where the book has moved on since, the paper is what was compared.
+    fn book_amount(
+        &self,
+        container: ContainerId,
+        printed: &str,
+        when: Option<&str>,
+    ) -> Option<String> {
+        let us = self.input.tables.shop.us;
+        let held = (self.input.book)(container, Moment::parse(when?).ok()?)?;
+        let is_printed = natural(held, us) == printed;
+        is_printed.then(|| full_words(held, us))
+    }
+
     /// What is in an empty or half full container, if its size is known.
     fn share(&self, container: ContainerId, found: &str) -> Option<String> {
         if !is_share(found) {
             return None;
         }
-        let row = &self.shop.tables[container];
+        let row = &self.input.tables[container];
         let (whole, halves) = match found.eq_ignore_ascii_case(EMPTY) {
             true => (row.capacity.or(row.amount)?, Exact::ZERO),
             false => (row.capacity?, Exact::constant(5, 1)),
         };
-        let us = self.shop.tables.shop.us;
+        let us = self.input.tables.shop.us;
         let part = whole.base().times(halves).ok()?;
         let unit = shown_unit(whole, us)?;
         Some(in_unit(part, unit))
@@ -333,7 +373,7 @@ impl FilledReading<'_, '_, '_> {
 
     /// What a container can be counted in: what it is written down in, else anything that is counted.
     fn wanted(&self, container: ContainerId) -> Vec<Dimension> {
-        let row = &self.shop.tables[container];
+        let row = &self.input.tables[container];
         let known = row.amount.or(row.capacity);
         known.map(Amount::dimension).map_or_else(
             || vec![Dimension::Volume, Dimension::Mass, Dimension::Pieces],
@@ -342,8 +382,8 @@ impl FilledReading<'_, '_, '_> {
     }
 
     fn answer(&mut self, check: &str, about: &str) -> Option<String> {
-        if self.shop.round.find(check).is_none() {
-            let names = self.shop.round.questions.iter().map(|q| q.check.as_str());
+        if self.input.round.find(check).is_none() {
+            let names = self.input.round.questions.iter().map(|q| q.check.as_str());
             let code = CellFault::NameUnknown {
                 kind: "check",
                 read: check.to_string(),
@@ -352,18 +392,18 @@ impl FilledReading<'_, '_, '_> {
             self.note(NAME, code);
         }
         let fixture = |name: &str| {
-            self.shop
+            self.input
                 .tables
                 .fixtures
                 .iter()
                 .flatten()
                 .any(|f| f.id == name)
         };
-        if !about.is_empty() && self.shop.tables.location(about).is_none() && !fixture(about) {
+        if !about.is_empty() && self.input.tables.location(about).is_none() && !fixture(about) {
             let code = CellFault::NameUnknown {
                 kind: "place, room or fixture",
                 read: about.to_string(),
-                near: self.shop.tables.near_place(about, self.fields.problems),
+                near: self.input.tables.near_place(about, self.fields.problems),
             };
             self.note(ABOUT, code);
         }

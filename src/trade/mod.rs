@@ -13,10 +13,11 @@ mod round;
 mod round_fault;
 mod term;
 mod walk;
+mod worked_out;
 
 pub use asked::{AnswerInterval, Asked, NEXT_ROUND, Waited};
 pub use cut::{Flake, color_named, cut_named, flake_named, keeping_flake};
-pub use filled::{AS_PRINTED, Filled, FilledFor, FilledRow, is_filled, is_share, read_filled};
+pub use filled::{AS_PRINTED, Filled, FilledRow, RoundInput, is_filled, is_share, read_filled};
 pub use ghs::{
     Classed, Counted, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement, Under,
 };
@@ -28,6 +29,7 @@ pub use round::{About, Question, Round, read_round};
 pub use round_fault::RoundFault;
 pub use term::{Days, ShelfLife};
 pub use walk::{Spot, way_round};
+pub use worked_out::{WorkedOut, read_worked_out};
 
 /// What the craft knows, read once.
 #[derive(Debug, Default)]
@@ -36,6 +38,8 @@ pub struct ReferenceData {
     pub keeping: KeepingTable,
     /// The questions of the round.
     pub round: Round,
+    /// The questions that rules answer by themselves.
+    pub worked_out: WorkedOut,
 }
 
 /// Reads the built-in tables of the craft.
@@ -45,7 +49,9 @@ pub fn read_reference_data(
 ) -> ReferenceData {
     let keeping = files.hold("data/keeping.csv", crate::pack::KEEPING.as_bytes());
     let round = files.hold("data/checks.csv", crate::pack::CHECKS.as_bytes());
+    let worked_out = files.hold("data/worked-out.csv", crate::pack::WORKED_OUT.as_bytes());
     ReferenceData {
+        worked_out: read_worked_out(files, worked_out, problems),
         keeping: read_keeping(files, keeping, problems),
         round: read_round(files, round, problems),
     }

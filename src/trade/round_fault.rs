@@ -13,7 +13,9 @@ pub enum RoundFault {
     NoteAlone {
         column: &'static str,
     },
-    MomentNeeded,
+    MomentNeeded {
+        rows: usize,
+    },
     NothingPrinted,
     DuplicateAnswer {
         name: String,
@@ -25,7 +27,7 @@ impl Fault for RoundFault {
         match self {
             RoundFault::CellUnused { .. } => "cell-idle",
             RoundFault::NoteAlone { .. } => "note-alone",
-            RoundFault::MomentNeeded => "moment-needed",
+            RoundFault::MomentNeeded { .. } => "moment-needed",
             RoundFault::NothingPrinted => "nothing-printed",
             RoundFault::DuplicateAnswer { .. } => "seen-twice",
         }
@@ -44,9 +46,12 @@ impl Fault for RoundFault {
                 format!("The row has a note, but \"{column}\" is empty."),
                 format!("Fill in \"{column}\". An empty row is skipped, and its note with it."),
             ),
-            RoundFault::MomentNeeded => Words::new(
-                "The time of this row is missing.",
-                "Fill in \"when\", or give the time of the round: --when 2026-11-24T17:30.",
+            RoundFault::MomentNeeded { rows } => Words::new(
+                match rows {
+                    1 => "The time of this row is missing.".to_string(),
+                    rows => format!("The time of {rows} rows is missing, from this row on."),
+                },
+                "Give the time of the round once: --when 2026-11-24T17:30. Or fill in \"when\" in each row.",
             ),
             RoundFault::NothingPrinted => Words::new(
                 "\"ok\" means as printed, but the round printed no amount here.",

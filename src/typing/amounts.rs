@@ -1,6 +1,8 @@
 //! Amounts as people type them: a share of what is left, a number in the unit of the container, `oz` of a liquid.
 
-use crate::quantity::{Amount, Dimension, Measure, Ratio, in_unit, shown_unit, unit};
+use crate::quantity::{
+    Amount, Dimension, Measure, Ratio, full_words, in_digits, in_unit, shown_unit,
+};
 
 /// What a typed amount means.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,10 +33,20 @@ const SHARES: [(&str, i64, i64); 12] = [
     ("three quarters", 3, 4),
 ];
 
-/// The amount that a text means, of a container that holds so much. `fluid` says whether the shop means fluid ounces by `oz`.
-pub fn typed_amount(text: &str, held: Option<Amount>, us: bool, fluid: bool) -> AmountTyped {
+/// What is known of the container whose amount is typed.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct HeldAmount {
+    /// What is in it.
+    pub held: Option<Amount>,
+    /// What it holds when full.
+    pub capacity: Option<Amount>,
+}
+
+/// The amount that a text means, of such a container. `fluid` says whether the shop means fluid ounces by `oz`, if it has said so.
+pub fn typed_amount(text: &str, of: HeldAmount, us: bool, fluid: Option<bool>) -> AmountTyped {
     let text = text.trim();
     let lower = text.to_lowercase();
+    let (held, like) = (of.held, of.held.or(of.capacity));
     let share = SHARES.iter().find(|(words, ..)| *words == lower);
     if let Some((_, numerator, denominator)) = share {
         let Some(held) = held else {
@@ -43,28 +55,37 @@ pub fn typed_amount(text: &str, held: Option<Amount>, us: bool, fluid: bool) -> 
         return part(held, *numerator, *denominator, us)
             .map_or(AmountTyped::AsTyped, AmountTyped::Cell);
     }
-    if is_number(text)
-        && let Some(symbol) = held
-            .and_then(|held| shown_unit(held, us))
-            .map(|unit| unit.symbol)
+    let digits = in_digits(text).unwrap_or_else(|| text.to_string());
+    if is_number(&digits)
+        && let Some(unit) = like.and_then(|like| shown_unit(like, us))
     {
-        return AmountTyped::Cell(format!("{text} {symbol}"));
+        return AmountTyped::Cell(format!("{} {}", with_zero(&digits), unit.symbol));
     }
-    if let (Some(Amount::Volume(_)), Ok(measure)) = (held, Measure::parse(text))
+    let whole = with_zero(text);
+    if let (Some(Amount::Volume(_)), Ok(measure)) = (like, Measure::parse(&whole))
         && measure.unit.symbol == "oz"
         && measure.unit.dimension == Dimension::Mass
     {
-        let number = lower
-            .trim_end_matches("oz")
-            .trim_end_matches("ounce")
-            .trim();
-        let cell = format!("{number} fl oz");
+        let number = digits.trim_end_matches(|c: char| c.is_alphabetic() || c == '.');
+        let cell = format!("{} fl oz", with_zero(number.trim()));
         return match fluid {
-            true => AmountTyped::Cell(cell),
-            false => AmountTyped::Ounces(cell),
+            Some(true) => AmountTyped::Cell(cell),
+            Some(false) => AmountTyped::AsTyped,
+            None => AmountTyped::Ounces(cell),
         };
     }
-    AmountTyped::AsTyped
+    match whole == text {
+        true => AmountTyped::AsTyped,
+        false => AmountTyped::Cell(whole),
+    }
+}
+
+/// `.5 pt` as `0.5 pt`.
+fn with_zero(text: &str) -> String {
+    match text.strip_prefix('.') {
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("0{text}"),
+        Some(_) | None => text.to_string(),
+    }
 }
 
 /// A number without a unit, as `2`, `1.5`, `1/2` or `1 1/2`.
@@ -77,28 +98,13 @@ fn is_number(text: &str) -> bool {
 /// A share of an amount, in words that read back as exactly that or, where it has too many digits, to four figures. All of it is
 /// always exact.
 fn part(held: Amount, numerator: i64, denominator: i64, us: bool) -> Option<String> {
-    let unit = shown_unit(held, us)?;
     if numerator == denominator {
-        let shown = in_unit(held.base(), unit);
-        let same = Measure::parse(&shown).ok()?.amount()?.base() == held.base();
-        return match same {
-            true => Some(shown),
-            false => Some(format!("{} {}", held.base().digits(), base_symbol(held)?)),
-        };
+        return Some(full_words(held, us));
     }
+    let unit = shown_unit(held, us)?;
     let share = Ratio::from_exact(held.base())
         .times(Ratio::whole(numerator))
         .and_then(|whole| whole.by(Ratio::whole(denominator)))
         .and_then(|share| share.rounded(9));
     Some(in_unit(share.ok()?, unit))
-}
-
-/// The unit in which amounts of this kind are kept.
-fn base_symbol(amount: Amount) -> Option<&'static str> {
-    let symbol = match amount {
-        Amount::Volume(_) => "L",
-        Amount::Mass(_) => "kg",
-        Amount::Pieces(_) => "pcs",
-    };
-    unit::find(symbol).map(|unit| unit.symbol)
 }

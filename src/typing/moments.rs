@@ -97,6 +97,52 @@ pub fn typed_moment(
     moment.map_err(|_| MomentUnclear::NoSuch)
 }
 
+/// The day to come that a text means: `friday`, `3 Dec`, `tomorrow`, `in 2 weeks`. A day without a year is the next such day.
+pub fn typed_due(text: &str, now: Moment, order: DayOrder) -> Result<Day, MomentUnclear> {
+    let (today, lower) = (now.day(), text.trim().to_lowercase());
+    let words: Vec<&str> = lower.split_whitespace().collect();
+    let ahead = |count: &str, unit: &str| {
+        let unit = unit.trim_end_matches('s');
+        let count = if matches!(count, "a" | "one") {
+            Some(1)
+        } else {
+            number(count)
+        };
+        match (unit, count.ok_or(MomentUnclear::Shape)?) {
+            ("day", count) => Ok(today.plus(Period::Days(count))),
+            ("week", count) => Ok(today.plus(Period::Days(count * 7))),
+            ("month", count) => Ok(today.plus(Period::Months(count))),
+            _ => Err(MomentUnclear::Shape),
+        }
+    };
+    match words.as_slice() {
+        ["tomorrow"] => return Ok(today.plus(Period::Days(1))),
+        ["in", count, unit] => return ahead(count, unit),
+        ["next", unit @ ("week" | "month")] => return ahead("1", unit),
+        _ => {}
+    }
+    let day = typed_moment(text, now, order, NOON)?.day();
+    let is_weekday = WEEKDAYS
+        .iter()
+        .any(|name| lower.len() >= 3 && name.starts_with(&lower));
+    if is_weekday {
+        return Ok(day.plus(Period::Days(7)));
+    }
+    let year = day.to_string().get(..4).unwrap_or_default().to_string();
+    if day >= today || lower.contains(&year) {
+        return Ok(day);
+    }
+    let next = |ahead: u32| {
+        let year: u32 = year.parse().ok()?;
+        let rest = day.to_string().get(4..)?.to_string();
+        Day::parse(&format!("{:04}{rest}", year + ahead)).ok()
+    };
+    let mut to_come = (1..=8).filter_map(next);
+    to_come
+        .find(|day| *day >= today)
+        .ok_or(MomentUnclear::NoSuch)
+}
+
 /// An ISO moment becomes two words.
 fn split_iso(text: &str) -> String {
     let day = text.get(..10).filter(|day| Day::parse(day).is_ok());
@@ -279,6 +325,31 @@ mod tests {
         ] {
             let found = typed_moment(typed, now(), DayOrder::Unsaid, NOON);
             assert_eq!(found, Ok(Moment::parse(moment).unwrap()), "{typed}");
+        }
+    }
+
+    #[test]
+    fn a_day_to_come_is_the_next_one() {
+        for (typed, day) in [
+            ("2026-12-03", "2026-12-03"),
+            ("3 Dec", "2026-12-03"),
+            ("Jan 15", "2027-01-15"),
+            ("28 Nov", "2026-11-28"),
+            ("friday", "2026-12-04"),
+            ("Saturday", "2026-12-05"),
+            ("tomorrow", "2026-11-29"),
+            ("in 2 weeks", "2026-12-12"),
+            ("in a month", "2026-12-28"),
+            ("next week", "2026-12-05"),
+            ("25/12", "2026-12-25"),
+            ("3 Nov 2026", "2026-11-03"),
+        ] {
+            let found = super::typed_due(typed, now(), DayOrder::Unsaid);
+            assert_eq!(found, Ok(Day::parse(day).unwrap()), "{typed}");
+        }
+        for typed in ["soon", "in two", "in 3 moons", ""] {
+            let found = super::typed_due(typed, now(), DayOrder::Unsaid);
+            assert_eq!(found, Err(MomentUnclear::Shape), "{typed}");
         }
     }
 

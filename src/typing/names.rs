@@ -3,6 +3,7 @@
 use crate::quantity::natural;
 use crate::record::{ContainerId, PlaceKind, ShopTables};
 use crate::stock::Stock;
+use crate::text::nearest;
 use crate::trade::Round;
 
 /// A name to choose.
@@ -90,6 +91,32 @@ pub fn place(tables: &ShopTables, typed: &str, kinds: &[PlaceKind]) -> NameFound
         NameFound::Unknown if bare(typed) == "can" => one_of(all),
         known => known,
     }
+}
+
+/// A product as the shop or the built-in list writes it, however its name is typed; `None` if neither has it. Never by a part of
+/// its name: a new product may be called like that.
+pub fn product(tables: &ShopTables, typed: &str) -> Option<String> {
+    let wanted = bare(typed);
+    let names = || products(tables);
+    let exact = names().find(|name| *name == typed);
+    let found = exact.or_else(|| names().find(|name| !wanted.is_empty() && bare(name) == wanted));
+    found.map(str::to_string)
+}
+
+/// The product whose name is nearest to one that neither the shop nor the built-in list has.
+pub fn near_product(tables: &ShopTables, typed: &str) -> Option<String> {
+    nearest(typed, products(tables)).map(str::to_string)
+}
+
+/// All names of products: those of the shop, then those that are built in.
+fn products(tables: &ShopTables) -> impl Iterator<Item = &str> {
+    let described = tables.products.iter().map(|product| product.id.as_str());
+    let held = tables.containers.iter().map(|row| row.product.as_str());
+    let built_in = tables.materials.all().iter().flat_map(|material| {
+        let others = material.all("alias").map(|other| other.value.as_str());
+        std::iter::once(material.name.as_str()).chain(others)
+    });
+    described.chain(held).chain(built_in)
 }
 
 /// A question of the round.

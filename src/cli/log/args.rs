@@ -2,6 +2,7 @@
 
 use super::moment::{LAST_MINUTE, moment as typed};
 use crate::cli::Failure;
+use crate::cli::completions::{actions, containers, places, products, questions};
 use crate::cli::open::WRITTEN;
 use crate::quantity::Moment;
 use crate::store::Access;
@@ -54,7 +55,7 @@ pub struct WithArgs {
 #[derive(Clone, Debug, Default, Args)]
 pub struct NewContainer {
     /// A new container: its product
-    #[arg(long, value_name = "PRODUCT")]
+    #[arg(long, value_name = "PRODUCT", add = products())]
     pub product: Option<String>,
     /// A new container: glass, metal, safety-can, …
     #[arg(long, value_name = "VESSEL", requires = "product")]
@@ -63,7 +64,7 @@ pub struct NewContainer {
     #[arg(long, value_name = "AMOUNT", requires = "product")]
     pub capacity: Option<String>,
     /// A new container: its place
-    #[arg(long, value_name = "PLACE", requires = "product")]
+    #[arg(long, value_name = "PLACE", requires = "product", add = places())]
     pub place: Option<String>,
     /// A new container: the maker's lot
     #[arg(long, value_name = "LOT", requires = "product")]
@@ -78,9 +79,10 @@ pub struct NewContainer {
 #[command(subcommand_value_name = "WORD", subcommand_help_heading = "Words")]
 pub enum LogWhat {
     /// Used on the work
-    #[command(aliases = ["used"])]
+    #[command(aliases = ["used", "applied", "used-up"])]
     Use {
         /// From which container
+        #[arg(add = containers())]
         container: String,
         /// How much, such as '6 fl oz'
         amount: String,
@@ -88,39 +90,44 @@ pub enum LogWhat {
         #[arg(long, short, value_name = "MINUTES")]
         minutes: Option<String>,
         /// Where, if not at the place of the container
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         place: Option<String>,
     },
     /// Poured into another container to make a mixture
     #[command(aliases = ["mixed", "add", "added"])]
     Mix {
         /// From which container
+        #[arg(add = containers())]
         container: String,
         /// How much
         amount: String,
         /// Into which container
+        #[arg(add = containers())]
         into: String,
         /// A new jar.
         #[command(flatten)]
         new: NewContainer,
     },
     /// Poured into another container of the same product
-    #[command(aliases = ["decanted", "pour", "poured", "refill", "refilled"])]
+    #[command(aliases = ["decanted", "pour", "poured", "poured-off", "refill", "refilled", "fill", "filled"])]
     Decant {
         /// From which container
+        #[arg(add = containers())]
         container: String,
         /// How much
         amount: String,
         /// Into which container
+        #[arg(add = containers())]
         into: String,
         /// A new jar.
         #[command(flatten)]
         new: NewContainer,
     },
     /// Bought or brought in
-    #[command(aliases = ["received", "bought", "buy", "got"])]
+    #[command(aliases = ["received", "bought", "buy", "got", "brought-in", "delivered"])]
     Receive {
         /// Which container
+        #[arg(add = containers())]
         container: String,
         /// How much
         amount: String,
@@ -132,23 +139,27 @@ pub enum LogWhat {
     #[command(aliases = ["moved"])]
     Move {
         /// Which container
+        #[arg(add = containers())]
         container: String,
         /// The new place
+        #[arg(add = places())]
         place: String,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         from: Option<String>,
     },
     /// Opened for the first time
     #[command(aliases = ["opened"])]
     Open {
         /// Which container
+        #[arg(add = containers())]
         container: String,
     },
     /// Tested: pass, retest or fail. For a glass test, minutes will do
     #[command(aliases = ["tested"])]
     Test {
         /// Which container
+        #[arg(add = containers())]
         container: String,
         /// pass, retest or fail. Not needed for a glass test with minutes
         result: Option<String>,
@@ -162,26 +173,28 @@ pub enum LogWhat {
         #[arg(long, short, value_name = "MINUTES")]
         minutes: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         from: Option<String>,
     },
     /// Counted: this much is there
-    #[command(aliases = ["counted", "measured"])]
+    #[command(aliases = ["counted", "measured", "measure", "weighed"])]
     Count {
         /// Which container
+        #[arg(add = containers())]
         container: String,
         /// How much is there
         amount: String,
     },
     /// Discarded as waste
-    #[command(aliases = ["discarded", "threw-out", "throw-out", "thrown-out", "disposed"])]
+    #[command(aliases = ["discarded", "threw-out", "throw-out", "thrown-out", "threw-away", "throw-away", "disposed", "disposed-of", "tossed"])]
     Discard {
         /// Which container
+        #[arg(add = containers())]
         container: String,
         /// How much. The default is all
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         from: Option<String>,
         /// Rags that leave the building as hazardous waste
         #[arg(long)]
@@ -191,61 +204,85 @@ pub enum LogWhat {
     #[command(aliases = ["soiled", "dirtied"])]
     Soil {
         /// Which rags
+        #[arg(add = containers())]
         container: String,
         /// How many, such as '3 pcs'
         amount: String,
         /// With what. Unknown counts as a drying oil
+        #[arg(add = containers())]
         with: Option<String>,
         /// Where they are
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         place: Option<String>,
         /// Where they are put away at once: a rag can, a water can, or outdoors
-        #[arg(long, value_name = "PLACE")]
+        #[arg(long, value_name = "PLACE", add = places())]
         then: Option<String>,
     },
     /// Rags laid flat outdoors in one layer
-    #[command(aliases = ["laid-out", "hung"])]
+    #[command(aliases = ["laid-out", "hung", "hung-up"])]
     Spread {
         /// Which rags
+        #[arg(add = containers())]
         container: String,
         /// Where
+        #[arg(add = places())]
         place: String,
         /// How many. The default is all wet rags
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         from: Option<String>,
     },
     /// Rags put under water in a lidded metal can
     #[command(aliases = ["soaked"])]
     Soak {
         /// Which rags
+        #[arg(add = containers())]
         container: String,
         /// Where
+        #[arg(add = places())]
         place: String,
         /// How many. The default is all wet rags
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         from: Option<String>,
     },
     /// Rags put into the oily-waste can
     #[command(aliases = ["binned"])]
     Bin {
         /// Which rags
+        #[arg(add = containers())]
         container: String,
         /// Which can
+        #[arg(add = places())]
         place: String,
         /// How many. The default is all wet rags
         amount: Option<String>,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
+        from: Option<String>,
+    },
+    /// Rags put away: into the rag can, under water, or flat outdoors, as the place is
+    #[command(aliases = ["put-away", "stowed"])]
+    Put {
+        /// Which rags
+        #[arg(add = containers())]
+        container: String,
+        /// Where
+        #[arg(add = places())]
+        place: String,
+        /// How many. The default is all wet rags
+        amount: Option<String>,
+        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE", add = places())]
         from: Option<String>,
     },
     /// A can emptied out of the building
     #[command(aliases = ["emptied"])]
     Empty {
         /// Which can
+        #[arg(add = places())]
         place: String,
     },
     /// Correct an earlier entry, or take it back
@@ -254,13 +291,13 @@ pub enum LogWhat {
         /// The number of the entry in log.csv
         entry: String,
         /// The right container
-        #[arg(long, value_name = "CONTAINER")]
+        #[arg(long, value_name = "CONTAINER", add = containers())]
         container: Option<String>,
         /// The right amount
         #[arg(long, value_name = "AMOUNT")]
         amount: Option<String>,
         /// The right place
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         place: Option<String>,
         /// The right minutes
         #[arg(long, value_name = "MINUTES")]
@@ -269,21 +306,59 @@ pub enum LogWhat {
         #[arg(long, conflicts_with_all = ["container", "amount", "place", "minutes", "from"])]
         void: bool,
         /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE")]
+        #[arg(long, short, value_name = "PLACE", add = places())]
         from: Option<String>,
     },
     /// Answer a question of the round. `log check all yes` answers those of closing time
     Check {
         /// The question, such as lids-closed, or all
+        #[arg(add = questions())]
         question: String,
         /// yes, no or not present
         answer: String,
         /// What it is about: a room or a place
+        #[arg(add = places())]
         about: Option<String>,
+    },
+    /// Write down what a person will fix
+    #[command(aliases = ["promise"])]
+    Action {
+        /// What is to be done
+        what: String,
+        /// The rule whose finding it answers
+        #[arg(long, value_name = "RULE")]
+        rule: Option<String>,
+        /// The thing that the finding is about
+        #[arg(long, value_name = "NAME")]
+        subject: Option<String>,
+        /// Who does it. The default is the person who logs it
+        #[arg(long, value_name = "NAME")]
+        who: Option<String>,
+        /// By which day, such as 3 Dec, friday or 2026-12-03
+        #[arg(long, value_name = "DAY")]
+        due: Option<String>,
+    },
+    /// Sign off an action that is done
+    Done {
+        /// Its name in actions.csv
+        #[arg(add = actions())]
+        action: String,
+    },
+    /// Record a fact about a room, place, product, container, fixture or the shop, such as a flash point
+    #[command(aliases = ["recorded", "set"])]
+    Record {
+        /// What it is about: a name of the tables, or shop
+        name: String,
+        /// The column of the table and the value, such as flash_point '104 F'. Repeat them for more
+        #[arg(required = true, num_args = 2.., value_names = ["COLUMN", "VALUE"])]
+        facts: Vec<String>,
+        /// The table, where the name can stand in several. A name that it lacks gets a new row
+        #[arg(long, value_name = "TABLE")]
+        table: Option<String>,
     },
     /// Take back the last action
     Undo {
-        /// Which entry, if not the last
+        /// Which entry or question, if not the last
         entry: Option<String>,
     },
     /// Bring back rows that another program removed from log.csv or checks.csv
@@ -294,16 +369,6 @@ pub enum LogWhat {
         #[arg(value_name = "TABLE", value_parser = ["log.csv", "checks.csv"])]
         table: String,
     },
-}
-
-impl LogWhat {
-    /// Where rags are put away at once.
-    pub fn put_away(&self) -> Option<&str> {
-        match self {
-            LogWhat::Soil { then, .. } => then.as_deref(),
-            _ => None,
-        }
-    }
 }
 
 impl WithArgs {

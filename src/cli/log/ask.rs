@@ -1,14 +1,18 @@
 //! Asks for an entry step by step, the likely answer first.
 
 use super::draft::Draft;
+use super::new_jar::{is_measure, new_jar};
+use super::prompt::{gone, pick};
+use super::typed;
 use crate::audit::Shop;
 use crate::cli::Failure;
 use crate::cli::open::WRITTEN;
-use crate::quantity::natural;
-use crate::record::{Vessel, What};
+use crate::quantity::{Amount, Measure, in_digits, natural};
+use crate::record::{Vessel, What, minutes_written};
 use crate::stock::Stock;
 use crate::text::clean;
-use dialoguer::{Confirm, Input, Select};
+use crate::typing::{AmountTyped, HeldAmount, typed_amount, typed_minutes};
+use dialoguer::{Confirm, Input};
 
 /// Kinds of entry in the order in which a day needs them, and what they ask.
 const WORDS: [(What, &str); 14] = [
@@ -41,14 +45,11 @@ pub(super) fn ask(opened: &Shop, stock: &Stock) -> Result<Option<Draft>, Failure
         return Ok(None);
     };
     let mut draft = Draft::new(*what);
-    if *what != What::Empty {
-        match container(opened, stock, *what, "Which container?", None)? {
-            Some(name) => draft.container = name,
-            None => return Ok(None),
-        }
+    if *what != What::Empty && !which_container(opened, stock, &mut draft)? {
+        return Ok(None);
     }
     let answered = match what {
-        What::Use => amount(opened, stock, &mut draft, false)? && minutes(&mut draft)?,
+        What::Use => amount(opened, stock, &mut draft, false)? && minutes(opened, &mut draft)?,
         What::Mix | What::Decant => {
             amount(opened, stock, &mut draft, false)? && into(opened, stock, &mut draft)?
         }
@@ -65,6 +66,64 @@ pub(super) fn ask(opened: &Shop, stock: &Stock) -> Result<Option<Draft>, Failure
     if !answered || !which_rags(opened, stock, &mut draft)? {
         return Ok(None);
     }
+    confirmed(draft)
+}
+
+/// The container that the entry is about; one that is received may be new.
+fn which_container(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, Failure> {
+    match container(opened, stock, draft.what, "Which container?", None)? {
+        Some(Picked::Known(name)) => (draft.container, draft.new) = (name, None),
+        Some(Picked::New) => match new_jar(opened)? {
+            Some((name, new)) => (draft.container, draft.new) = (name, Some(new)),
+            None => return Ok(false),
+        },
+        None => return Ok(false),
+    }
+    Ok(true)
+}
+
+/// The same draft with the answer that a person wants to change asked again; nothing if the person gave up.
+pub(super) fn again(
+    opened: &Shop,
+    stock: &Stock,
+    mut draft: Draft,
+) -> Result<Option<Draft>, Failure> {
+    let answers = [
+        ("container", draft.container.clone()),
+        ("amount", draft.amount.clone()),
+        ("into", draft.into.clone()),
+        ("place", draft.place.clone()),
+        ("minutes", draft.minutes.clone()),
+        ("from", draft.from.clone()),
+    ];
+    let given = answers.into_iter().filter(|(_, answer)| !answer.is_empty());
+    let given: Vec<(&str, String)> = given.collect();
+    let mut labels: Vec<String> = given
+        .iter()
+        .map(|(what, answer)| format!("{what}: {}", clean(answer)))
+        .collect();
+    labels.push("none: write nothing".to_string());
+    let picked = pick("Which answer do you want to change?", &labels)?;
+    let may_be_all = matches!(
+        draft.what,
+        What::Discard | What::Spread | What::Soak | What::Bin
+    );
+    let answered = match picked.and_then(|at| given.get(at)).map(|(what, _)| *what) {
+        Some("container") => which_container(opened, stock, &mut draft)?,
+        Some("amount") => amount(opened, stock, &mut draft, may_be_all)?,
+        Some("into") => into(opened, stock, &mut draft)?,
+        Some("place") => place(opened, &mut draft)?,
+        Some("minutes") => minutes(opened, &mut draft)?,
+        Some(_) => which_rags(opened, stock, &mut draft)?,
+        None => false,
+    };
+    match answered {
+        true => confirmed(draft),
+        false => Ok(None),
+    }
+}
+
+fn confirmed(draft: Draft) -> Result<Option<Draft>, Failure> {
     let question = format!("Write this? {}", clean(&draft.command()));
     let sure = Confirm::new()
         .with_prompt(question)
@@ -73,19 +132,12 @@ pub(super) fn ask(opened: &Shop, stock: &Stock) -> Result<Option<Draft>, Failure
     Ok(sure.map_err(gone)?.unwrap_or(false).then_some(draft))
 }
 
-fn gone(fault: dialoguer::Error) -> Failure {
-    let dialoguer::Error::IO(fault) = fault;
-    Failure::from(fault)
-}
-
-pub(super) fn pick(question: &str, labels: &[String]) -> Result<Option<usize>, Failure> {
-    Select::new()
-        .with_prompt(question)
-        .items(labels)
-        .default(0)
-        .max_length(12)
-        .interact_opt()
-        .map_err(gone)
+/// A container that is picked from the list.
+enum Picked {
+    /// One of the inventory.
+    Known(String),
+    /// One that the inventory does not have yet.
+    New,
 }
 
 /// Containers that the entry may be about, those used last first.
@@ -95,7 +147,7 @@ fn container(
     what: What,
     question: &str,
     but: Option<&str>,
-) -> Result<Option<String>, Failure> {
+) -> Result<Option<Picked>, Failure> {
     let of_cloth = matches!(what, What::Soil | What::Spread | What::Soak | What::Bin);
     let mut rows: Vec<_> = opened
         .tables
@@ -121,18 +173,25 @@ fn container(
             .map_or_else(|| "?".into(), |a| natural(a, opened.tables.shop.us));
         format!("{:<8} {:<12} {}", clean(&row.id), left, clean(&row.product))
     };
-    let labels: Vec<String> = rows.iter().map(label).collect();
+    let mut labels: Vec<String> = rows.iter().map(label).collect();
+    // What is received, mixed or poured may go into a jar that is new with it.
+    let is_poured = matches!(what, What::Mix | What::Decant);
+    let may_be_new = what == What::Receive && but.is_none() || is_poured && but.is_some();
+    if may_be_new {
+        labels.push("a new container".to_string());
+    }
     if labels.is_empty() {
         return Err(Failure::refused(
             "There is no container for such an entry.",
-            "Add the container to inventory.csv.",
+            "A new container begins with: sandarac log receive NAME AMOUNT --product PRODUCT",
             WRITTEN,
         ));
     }
     let at = pick(question, &labels)?;
-    Ok(at
-        .and_then(|at| rows.get(at))
-        .map(|(row, _)| row.id.clone()))
+    Ok(at.map(|at| match rows.get(at) {
+        Some((row, _)) => Picked::Known(row.id.clone()),
+        None => Picked::New,
+    }))
 }
 
 /// The amount; what was used last time is unknown to be likely, so only "all" is offered where it makes sense.
@@ -149,19 +208,62 @@ fn amount(
     } else {
         format!("How much? {held} is there")
     };
+    let (of, us) = (typed::held(draft, opened, stock), opened.tables.shop.us);
+    let fluid = opened.tables.shop.fluid_ounces;
+    let understood = |text: &String| {
+        if text.trim().is_empty() {
+            return Ok(());
+        }
+        match typed_amount(text, of, us, fluid) {
+            AmountTyped::HeldUnknown => Err("How much is there is unknown. Write an amount."),
+            AmountTyped::Ounces(_) => Ok(()),
+            AmountTyped::Cell(cell) => fits(&cell, of),
+            AmountTyped::AsTyped => fits(text, of),
+        }
+    };
     let text: String = Input::new()
         .with_prompt(question)
         .allow_empty(may_be_all)
+        .validate_with(understood)
         .interact_text()
         .map_err(gone)?;
     draft.amount = text.trim().to_string();
     Ok(may_be_all || !draft.amount.is_empty())
 }
 
-fn minutes(draft: &mut Draft) -> Result<bool, Failure> {
+/// Is this an amount of the sort that the container holds?
+fn fits(text: &str, of: HeldAmount) -> Result<(), &'static str> {
+    let measure = Measure::parse(text)
+        .ok()
+        .and_then(|measure| measure.amount());
+    match (measure, of.held.or(of.capacity)) {
+        // A number of rags needs no unit.
+        (None, Some(Amount::Pieces(_))) if in_digits(text).is_some() => Ok(()),
+        (None, _) => is_measure(text),
+        (Some(found), Some(like)) if found.dimension() != like.dimension() => {
+            Err("The container holds another kind of amount. Write it in its unit.")
+        }
+        (Some(_), _) => Ok(()),
+    }
+}
+
+fn minutes(opened: &Shop, draft: &mut Draft) -> Result<bool, Failure> {
+    let question = match typed::usual_minutes(draft, opened) {
+        Some((_, usual)) => format!("For how many minutes? Leave empty for the usual {usual}"),
+        None => "For how many minutes? Leave empty if unknown".to_string(),
+    };
+    let understood = |text: &String| {
+        let text = text.trim();
+        let known = typed_minutes(text).is_some() || minutes_written(text).is_some();
+        match text.is_empty() || known {
+            true => Ok(()),
+            false => Err("Write minutes, such as 45, 1:30 or 2 h."),
+        }
+    };
     let text: String = Input::new()
-        .with_prompt("For how many minutes? Leave empty if unknown")
+        .with_prompt(question)
         .allow_empty(true)
+        .validate_with(understood)
         .interact_text()
         .map_err(gone)?;
     draft.minutes = text.trim().to_string();
@@ -175,8 +277,16 @@ fn into(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, Failure
         "Into which?"
     };
     let own = draft.container.clone();
-    match container(opened, stock, What::Use, question, Some(&own))? {
-        Some(name) => draft.into = name,
+    let what = match draft.what {
+        What::Soil => What::Use,
+        pours => pours,
+    };
+    match container(opened, stock, what, question, Some(&own))? {
+        Some(Picked::Known(name)) => (draft.into, draft.new) = (name, None),
+        Some(Picked::New) => match new_jar(opened)? {
+            Some((name, new)) => (draft.into, draft.new) = (name, Some(new)),
+            None => return Ok(false),
+        },
         None => return Ok(false),
     }
     Ok(true)
@@ -203,7 +313,7 @@ fn place(opened: &Shop, draft: &mut Draft) -> Result<bool, Failure> {
     if names.is_empty() {
         return Err(Failure::refused(
             "places.csv has no place for that.",
-            "Add its row to places.csv.",
+            "Add one: sandarac log record NAME room ROOM kind KIND --table places",
             WRITTEN,
         ));
     }

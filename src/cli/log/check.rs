@@ -2,6 +2,7 @@
 
 use super::args::WithArgs;
 use super::draft::TypedOptions;
+use super::taken::fresh_id;
 use super::typed;
 use crate::audit::Shop;
 use crate::check::{Account, ClosingTopic};
@@ -66,7 +67,11 @@ pub(super) fn run(
         by_clock: when.is_none(),
         anyway: with.anyway,
     };
-    let plan = store.plan(&[Submission::without_id(rows.collect())], &clock);
+    let mut rows = Submission::without_id(rows.collect());
+    if wanted.len() > 1 {
+        rows.id = Some(fresh_id("closing", &store.shop, &moment));
+    }
+    let plan = store.plan(&[rows], &clock);
     let plan = plan.map_err(|not| writing::failure(not, writing::ANYWAY))?;
     if !with.dry_run {
         store

@@ -167,6 +167,13 @@ impl Draft {
                 amount,
                 from,
             } => put(What::Bin, container, place, [amount, from]),
+            // Which of the three it is depends on the place, and is decided once that is known.
+            LogWhat::Put {
+                container,
+                place,
+                amount,
+                from,
+            } => put(What::Move, container, place, [amount, from]),
             LogWhat::Empty { place } => Draft {
                 place: place.clone(),
                 ..Draft::new(What::Empty)
@@ -191,6 +198,9 @@ impl Draft {
             },
             LogWhat::Undo { .. }
             | LogWhat::Check { .. }
+            | LogWhat::Action { .. }
+            | LogWhat::Done { .. }
+            | LogWhat::Record { .. }
             | LogWhat::Restore
             | LogWhat::Accept { .. } => return None,
         })

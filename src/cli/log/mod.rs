@@ -1,29 +1,38 @@
 //! `sandarac log`: one entry, checked against the replayed stock before it is written, and then kept for good.
 
+mod action;
 pub mod args;
 mod ask;
 mod check;
 pub mod draft;
 mod lost;
 mod moment;
+mod new_jar;
+mod prompt;
+mod record;
 mod refuse;
 mod repair;
 mod said;
+pub(super) mod taken;
 pub mod together;
 pub mod typed;
 mod undo;
+pub(super) mod write_all;
 
-use super::{Ended, Failure, open, style, writing};
+use super::{Ended, Failure, open, settings, style, writing};
 use crate::audit::Shop;
-use crate::record::{INVENTORY, LOG, Vessel};
+use crate::quantity::Moment;
+use crate::record::{CHECKS, INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
-use crate::store::Clock;
+use crate::store::{Clock, Store};
+use crate::text::Shape;
 use crate::typing::DayOrder;
 use args::{LogArgs, LogWhat, WithArgs};
 use draft::{Draft, TypedOptions};
 pub(super) use said::told as brings;
-use std::io::IsTerminal;
+use std::path::Path;
 use together::Together;
+use typed::Understood;
 
 /// Writes one entry, or says what is in the way.
 pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
@@ -44,82 +53,178 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
             };
             return check::run(&folder, &given, with, now);
         }
+        Some(LogWhat::Action {
+            what,
+            rule,
+            subject,
+            who,
+            due,
+        }) => {
+            let promised = action::Promised {
+                what,
+                rule: rule.as_deref(),
+                subject: subject.as_deref(),
+                who: who.as_deref(),
+                due: due.as_deref(),
+            };
+            return action::promise(&folder, &promised, with, now);
+        }
+        Some(LogWhat::Done { action }) => return action::done(&folder, action, with, now),
+        Some(LogWhat::Record { name, facts, table }) => {
+            let fact = record::RecordedFact {
+                name,
+                facts,
+                table: table.as_deref(),
+            };
+            return record::run(&folder, &fact, with, now);
+        }
         Some(_) | None => {}
     }
-    let asked = match &args.what {
-        Some(_) => None,
-        None if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() => {
-            let shop = open::shop(&folder, &[])?;
-            let stock = open::stock(&shop, now.day())?;
-            match ask::ask(&shop, &stock)? {
-                Some(draft) => Some(draft),
-                None => return Ok(Ended::Well),
-            }
-        }
-        None => return Err(refuse::no_word()),
-    };
-    let tables = [&LOG, &INVENTORY];
-    let store = writing::store(&folder, &tables, with.access(), writing::ANYWAY)?;
-    let mut taken_back = String::new();
-    let mut draft = match (&args.what, asked) {
-        (_, Some(draft)) => draft,
-        (Some(LogWhat::Undo { entry: None }), None) if store.borne.is_some() => {
-            return Err(refuse::last_unknown());
-        }
-        (Some(LogWhat::Undo { entry }), None) => {
-            let (draft, said) = undo::undo(&store.shop, entry.as_deref())?;
-            taken_back = said;
-            draft
-        }
-        (Some(what), None) => Draft::from_words(what).ok_or_else(refuse::no_word)?,
-        (None, None) => return Err(refuse::no_word()),
-    };
-    draft.typed = TypedOptions::given(with);
-    let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
-    let stock = store.shop.stock(now.day());
-    let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
-    settle(&mut draft, &store.shop, &stock)?;
-    let away = args.what.as_ref().and_then(LogWhat::put_away);
-    draft.then = away.unwrap_or_default().to_string();
-    let away = away.map(|to| typed::put_away(&draft, &store.shop, to));
-    let drafts: Vec<Draft> = [Some(draft), away.transpose()?]
-        .into_iter()
-        .flatten()
-        .collect();
-    let mut text = together::write(
-        &store,
-        &drafts,
-        &Together {
-            when: when.unwrap_or(now),
-            clock: Clock {
-                now,
-                by_clock: when.is_none(),
-                anyway: with.anyway,
-            },
-            by: &with.person(),
-            note: with.note.as_deref().unwrap_or_default(),
-            dry_run: with.dry_run,
-            or: writing::ANYWAY,
-        },
-    )?;
-    text.push_str(&taken_back);
-    match with.dry_run {
-        true => style::print(&text)?,
-        false => style::print(&text).map_err(Failure::after_writing)?,
+    match &args.what {
+        Some(what) => enter(&folder, &Entered::Words(what), with, now),
+        None if typed::asks() => asked(&folder, with, now),
+        None => Err(refuse::no_word()),
     }
+}
+
+/// Where an entry comes from.
+enum Entered<'a> {
+    /// The words of the command line.
+    Words(&'a LogWhat),
+    /// Answers to questions.
+    Answers(&'a Draft),
+}
+
+/// Asks for an entry. Where it is refused, the other answers stay, and one can be changed.
+fn asked(folder: &Path, with: &WithArgs, now: Moment) -> Result<Ended, Failure> {
+    let mut shop = open::shop(folder, &[])?;
+    // Other programs may write while a person thinks.
+    shop.let_writers_in();
+    let stock = open::stock(&shop, now.day())?;
+    let mut draft = ask::ask(&shop, &stock)?;
+    while let Some(answers) = draft {
+        match enter(folder, &Entered::Answers(&answers), with, now) {
+            Err(Failure::Said(message)) => style::complain(&message),
+            ended => return ended,
+        }
+        draft = ask::again(&shop, &stock, answers)?;
+        if draft.is_none() {
+            return Ok(Ended::Untrusted);
+        }
+    }
+    Ok(Ended::Well)
+}
+
+/// Writes an entry, with what belongs to it.
+fn enter(
+    folder: &Path,
+    entered: &Entered<'_>,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let tables: &[&'static Shape] = match entered {
+        Entered::Words(LogWhat::Undo { .. }) => &[&LOG, &INVENTORY, &CHECKS],
+        Entered::Words(_) | Entered::Answers(_) => &[&LOG, &INVENTORY],
+    };
+    let store = writing::store(folder, tables, with.access(), writing::ANYWAY)?;
+    let when = with.moment(now, DayOrder::of_shop(&store.shop.tables.shop))?;
+    let person = with.person();
+    let together = Together {
+        when: when.unwrap_or(now),
+        clock: Clock {
+            now,
+            by_clock: when.is_none(),
+            anyway: with.anyway,
+        },
+        by: &person,
+        note: with.note.as_deref().unwrap_or_default(),
+        dry_run: with.dry_run,
+        or: writing::ANYWAY,
+    };
+    if let (Entered::Words(LogWhat::Undo { entry: None }), true) = (entered, store.borne.is_some())
+    {
+        return Err(refuse::last_unknown());
+    }
+    let (draft, taken_back) = match entered {
+        Entered::Answers(draft) => ((*draft).clone(), String::new()),
+        Entered::Words(LogWhat::Undo { entry }) => match undo::undo(&store.shop, entry.as_deref())?
+        {
+            undo::Undo::Entry(draft, said) => (*draft, said),
+            undo::Undo::Together(back) => {
+                printed(&undo::write(&store, &back, &together)?, with)?;
+                return Ok(writing::borne(&store, with.dry_run));
+            }
+        },
+        Entered::Words(what) => (
+            Draft::from_words(what).ok_or_else(refuse::no_word)?,
+            String::new(),
+        ),
+    };
+    let (drafts, understood) = understood(&store, draft, entered, with)?;
+    let mut text = write_all::write(&store, &drafts, &together)?;
+    if let (Some(fluid), false) = (understood.fluid, with.dry_run) {
+        settings::keep_ounces(folder, fluid).map_err(Failure::after_writing)?;
+        text.push_str("shop.toml now says what oz of a liquid means.\n");
+    }
+    text.push_str(&understood.said);
+    text.push_str(&taken_back);
+    printed(&text, with)?;
     Ok(writing::borne(&store, with.dry_run))
 }
 
+/// A draft as the tables take it, the entry that puts its rags away, and what a person should know of them.
+fn understood(
+    store: &Store,
+    mut draft: Draft,
+    entered: &Entered<'_>,
+    with: &WithArgs,
+) -> Result<(Vec<Draft>, Understood), Failure> {
+    draft.typed = TypedOptions::given(with);
+    let stock = store.shop.stock(WithArgs::now().day());
+    let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
+    if let Entered::Words(LogWhat::Put { place, .. }) = entered
+        && is_cloth_named(&store.shop, &stock, &draft)?
+    {
+        (draft.what, draft.place) = typed::way_of_putting(&store.shop, place)?;
+    }
+    let understood = settle(&mut draft, &store.shop, &stock)?;
+    let away = match entered {
+        Entered::Words(LogWhat::Soil { then, .. }) => then.as_deref(),
+        Entered::Words(_) | Entered::Answers(_) => None,
+    };
+    draft.then = away.unwrap_or_default().to_string();
+    let away = away.map(|to| typed::put_away(&draft, &store.shop, to));
+    let drafts = [Some(draft), away.transpose()?];
+    Ok((drafts.into_iter().flatten().collect(), understood))
+}
+
+/// Says what was written, or would be.
+fn printed(text: &str, with: &WithArgs) -> Result<Ended, Failure> {
+    match with.dry_run {
+        true => style::print(text)?,
+        false => style::print(text).map_err(Failure::after_writing)?,
+    }
+    Ok(Ended::Well)
+}
+
+/// Is what is put away a row of rags? Jars are moved.
+fn is_cloth_named(opened: &Shop, stock: &Stock, draft: &Draft) -> Result<bool, Failure> {
+    let mut named = draft.clone();
+    let found = crate::typing::container(&opened.tables, stock, &draft.container);
+    typed::chosen(found, &mut named.container, "container")?;
+    Ok(is_cloth(opened, &named))
+}
+
 /// Puts a draft in the words of the tables.
-fn settle(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
+fn settle(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<Understood, Failure> {
     if is_cloth(shop, draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }
-    typed::understand(draft, shop, stock)?;
+    let understood = typed::understand(draft, shop, stock)?;
     if is_cloth(shop, draft) && !draft.is_in_pieces() {
         draft.count_pieces();
     }
-    Ok(())
+    Ok(understood)
 }
 
 fn is_cloth(opened: &Shop, draft: &Draft) -> bool {

@@ -1,8 +1,10 @@
 //! The moment of `--when` and `--at`, and what is said where it is not clear.
 
-use crate::quantity::Moment;
+use crate::cli::Failure;
+use crate::cli::open::WRITTEN;
+use crate::quantity::{Day, Moment};
 use crate::text::clean;
-use crate::typing::{DayOrder, MomentUnclear, typed_moment};
+use crate::typing::{DayOrder, MomentUnclear, typed_due, typed_moment};
 
 /// A day without a time, where its end is meant.
 pub(super) const LAST_MINUTE: (u32, u32) = (23, 59);
@@ -17,7 +19,19 @@ pub(super) fn moment(
     order: DayOrder,
     alone: (u32, u32),
 ) -> Result<Moment, NoMoment> {
-    typed_moment(text, now, order, alone).map_err(|unclear| match unclear {
+    typed_moment(text, now, order, alone).map_err(|unclear| unclear_words(text, unclear))
+}
+
+/// The day to come that a text means.
+pub(super) fn due_day(text: &str, now: Moment, order: DayOrder) -> Result<Day, Failure> {
+    typed_due(text, now, order).map_err(|unclear| {
+        let (wrong, fix) = unclear_words(text, unclear);
+        Failure::refused(wrong, fix, WRITTEN)
+    })
+}
+
+fn unclear_words(text: &str, unclear: MomentUnclear) -> NoMoment {
+    match unclear {
         MomentUnclear::Shape => (
             format!("\"{}\" is not a day and time.", clean(text)),
             "Write 5pm, yesterday 17:30, 3 Nov 10:00 or 2026-11-03T10:00.".to_string(),
@@ -32,5 +46,5 @@ pub(super) fn moment(
                 "Write the day as {one}, or add dates = \"month-first\" or \"day-first\" to shop.toml."
             ),
         ),
-    })
+    }
 }

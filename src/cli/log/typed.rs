@@ -1,25 +1,62 @@
 //! A draft as it was typed becomes one as the tables take it: names, amounts and the moment. What could mean several things is
 //! asked on a terminal, and refused elsewhere.
 
-use super::ask::pick;
 use super::draft::Draft;
+use super::prompt::{is_fluid, pick};
 use crate::audit::Shop;
 use crate::cli::Failure;
 use crate::cli::open::WRITTEN;
+use crate::quantity::Measure;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
-use crate::text::{clean, nearest};
-use crate::typing::{AmountTyped, NameChoice, NameFound, container, place, typed_amount};
+use crate::text::{clean, nearest, shell_word};
+use crate::typing::{
+    AmountTyped, HeldAmount, NameChoice, NameFound, container, near_product, place, product,
+    typed_amount, typed_minutes,
+};
 use std::io::IsTerminal;
 
 /// So many choices are listed.
 const MOST_CHOICES: usize = 12;
 
-/// Puts names and the amount of a draft as the tables write them.
-pub(super) fn understand(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
+/// What understanding a draft brought.
+#[derive(Default)]
+pub(super) struct Understood {
+    /// What a person should know of it.
+    pub said: String,
+    /// Whether oz of a liquid means fluid ounces in this shop, if it was asked.
+    pub fluid: Option<bool>,
+}
+
+/// Puts names, the amount and the minutes of a draft as the tables write them.
+pub(super) fn understand(
+    draft: &mut Draft,
+    shop: &Shop,
+    stock: &Stock,
+) -> Result<Understood, Failure> {
+    names(draft, shop, stock)?;
+    let said = minutes(draft, shop) + &unknown_product(draft, shop);
+    let fluid = match draft.amount.is_empty() {
+        true => None,
+        false => amount(draft, shop, stock)?,
+    };
+    Ok(Understood { said, fluid })
+}
+
+fn names(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
     let tables = &shop.tables;
     let is_new = draft.new.is_some();
     let fills_new = is_new && draft.what == What::Receive;
+    if let Some(new) = &mut draft.new {
+        if let Some(name) = &mut new.product
+            && let Some(known) = product(tables, name)
+        {
+            *name = known;
+        }
+        if let Some(name) = &mut new.place {
+            chosen(place(tables, name, &[]), name, "place")?;
+        }
+    }
     if !draft.container.is_empty() && !fills_new {
         let found = container(tables, stock, &draft.container);
         chosen(found, &mut draft.container, "container")?;
@@ -41,12 +78,80 @@ pub(super) fn understand(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Resul
     if !draft.from.is_empty() && !by_entry && draft.from != "clean" {
         chosen(place(tables, &draft.from, &[]), &mut draft.from, "place")?;
     }
-    if draft.amount.is_empty() {
-        return Ok(());
+    Ok(())
+}
+
+/// What is said of a new container whose product neither the shop nor the built-in list has.
+fn unknown_product(draft: &Draft, shop: &Shop) -> String {
+    let new = draft.new.as_ref().and_then(|new| new.product.as_ref());
+    let Some(name) = new.filter(|name| product(&shop.tables, name).is_none()) else {
+        return String::new();
+    };
+    // A cut of shellac is known by its words.
+    if shop.tables.kind_of(name).is_some() {
+        return String::new();
     }
-    let held = super::held(shop, stock, &draft.container);
+    let jar = shell_word(draft.new_container());
+    let fix = match near_product(&shop.tables, name) {
+        Some(near) => format!(
+            "If {} is meant: sandarac log record {jar} product {}",
+            clean(&near),
+            shell_word(&near)
+        ),
+        None => format!(
+            "Say what it is: sandarac log record {} kind KIND",
+            shell_word(name)
+        ),
+    };
+    format!(
+        "{} is neither in products.csv nor built in.\n  {fix}\n",
+        clean(name)
+    )
+}
+
+/// The minutes as a number. A use without them gets the usual ones of its product, and that is said.
+fn minutes(draft: &mut Draft, shop: &Shop) -> String {
+    if let Some(minutes) = typed_minutes(&draft.minutes) {
+        draft.minutes = minutes.to_string();
+    }
+    if draft.what != What::Use || !draft.minutes.is_empty() {
+        return String::new();
+    }
+    let Some((product, minutes)) = usual_minutes(draft, shop) else {
+        return String::new();
+    };
+    draft.minutes = minutes.to_string();
+    format!(
+        "{minutes} minutes are usual for {} (products.csv). If it took longer or less, give --minutes.\n",
+        clean(&product)
+    )
+}
+
+/// The product that is used, and the minutes that products.csv says a use of it mostly takes.
+pub(super) fn usual_minutes(draft: &Draft, shop: &Shop) -> Option<(String, u32)> {
+    let at = shop.tables.container(&draft.container)?;
+    let row = &shop.tables[at];
+    let product = shop.tables.product(&row.product)?;
+    Some((product.id.clone(), product.minutes?))
+}
+
+/// What a container holds, or a new one when it is full.
+pub(super) fn held(draft: &Draft, shop: &Shop, stock: &Stock) -> HeldAmount {
+    let new = draft.new.as_ref().filter(|_| draft.what == What::Receive);
+    let new = new.and_then(|new| Measure::parse(new.capacity.as_deref()?).ok()?.amount());
+    let at = shop.tables.container(&draft.container);
+    let row = at.map(|at| &shop.tables[at]);
+    HeldAmount {
+        held: super::held(shop, stock, &draft.container),
+        capacity: new.or(row.and_then(|row| row.capacity)),
+    }
+}
+
+fn amount(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<Option<bool>, Failure> {
+    let tables = &shop.tables;
+    let of = held(draft, shop, stock);
     let us = tables.shop.us;
-    match typed_amount(&draft.amount, held, us, tables.shop.fluid_ounces) {
+    match typed_amount(&draft.amount, of, us, tables.shop.fluid_ounces) {
         AmountTyped::Cell(cell) => draft.amount = cell,
         AmountTyped::AsTyped => {}
         AmountTyped::HeldUnknown => {
@@ -56,14 +161,21 @@ pub(super) fn understand(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Resul
                 WRITTEN,
             ));
         }
+        AmountTyped::Ounces(cell) if asks() => {
+            let fluid = is_fluid(&draft.container)?;
+            if fluid {
+                draft.amount = cell;
+            }
+            return Ok(Some(fluid));
+        }
         AmountTyped::Ounces(cell) => {
             let mut fluid = draft.clone();
             fluid.amount = cell;
             return Err(Failure::refused(
                 format!("\"{}\" can be a weight or a volume.", clean(&draft.amount)),
                 format!(
-                    "{} is a liquid. Write fl oz: {}. Or add `ounces = \"fluid\"` to shop.toml, and oz of a liquid means fl oz \
-                     from then on.",
+                    "{} is a liquid. Write fl oz: {}. Or say once what oz of a liquid means here: sandarac log record shop \
+                     ounces fluid, which adds ounces = \"fluid\" to shop.toml.",
                     clean(&draft.container),
                     fluid.whole_command()
                 ),
@@ -71,7 +183,7 @@ pub(super) fn understand(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Resul
             ));
         }
     }
-    Ok(())
+    Ok(None)
 }
 
 /// The result of a test is one of three words. A misspelled one must not be taken for a remark, since the minutes might then
@@ -102,8 +214,8 @@ fn result_is_clear(draft: &Draft) -> Result<(), Failure> {
     ))
 }
 
-/// The entry that puts rags away where another has just soiled them.
-pub(super) fn put_away(soiled: &Draft, shop: &Shop, to: &str) -> Result<Draft, Failure> {
+/// Where rags are put away, and as what entry.
+pub(super) fn way_of_putting(shop: &Shop, to: &str) -> Result<(What, String), Failure> {
     let mut to = to.to_string();
     let ways = [
         PlaceKind::OilyWasteCan,
@@ -120,6 +232,12 @@ pub(super) fn put_away(soiled: &Draft, shop: &Shop, to: &str) -> Result<Draft, F
         Some(PlaceKind::Outdoors | PlaceKind::DryingLine) => What::Spread,
         Some(_) | None => What::Move,
     };
+    Ok((what, to))
+}
+
+/// The entry that puts rags away where another has just soiled them.
+pub(super) fn put_away(soiled: &Draft, shop: &Shop, to: &str) -> Result<Draft, Failure> {
+    let (what, to) = way_of_putting(shop, to)?;
     let row = shop.tables.container(&soiled.container);
     let home = row.map(|row| shop.tables.location[row.index()]);
     let home = home.and_then(|location| shop.tables.location_name(location));
@@ -164,8 +282,8 @@ pub(super) fn chosen(found: NameFound, typed: &mut String, kind: &str) -> Result
         NameFound::Unknown => {}
         NameFound::Several(choices) => {
             let labels: Vec<String> = choices.iter().map(label).collect();
-            let asks = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
-            if asks && let Some(at) = pick(&format!("Which {kind} is {}?", clean(typed)), &labels)?
+            if asks()
+                && let Some(at) = pick(&format!("Which {kind} is {}?", clean(typed)), &labels)?
             {
                 if let Some(choice) = choices.get(at) {
                     typed.clone_from(&choice.name);
@@ -191,6 +309,11 @@ pub(super) fn chosen(found: NameFound, typed: &mut String, kind: &str) -> Result
         }
     }
     Ok(())
+}
+
+/// Is there a person to ask?
+pub(super) fn asks() -> bool {
+    std::io::stdin().is_terminal() && std::io::stdout().is_terminal()
 }
 
 fn label(choice: &NameChoice) -> String {

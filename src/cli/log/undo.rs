@@ -1,118 +1,115 @@
-//! `sandarac log undo`: the entry that takes back the last action, be it an entry or the correction of one.
+//! `sandarac log undo`: what takes back the last action, be it an entry, the correction of one, an answer, or a whole round.
 
 use super::draft::Draft;
+use super::taken::{Action, Actions, GivenAnswer, answers};
+use super::together::Together;
 use crate::audit::Shop;
-use crate::cli::Failure;
 use crate::cli::open::WRITTEN;
-use crate::record::What;
-use crate::store::each_entry;
+use crate::cli::{Failure, style, writing};
+use crate::record::{CHECKS, LOG, VOID, What};
+use crate::store::{NewRow, Store, Submission};
 use crate::text::clean;
-use std::collections::HashMap;
 
-/// So many of the last actions are remembered, unless one is named.
-const REMEMBERED: usize = 200;
+/// What takes an action back.
+pub(super) enum Undo {
+    /// A correction, and what it takes back.
+    Entry(Box<Draft>, String),
+    /// Several entries and answers that were written as one.
+    Together(TakenBack),
+}
 
-/// An entry that something can be done about.
-struct UndoableEntry {
-    name: String,
-    /// What it said, in the words of its row.
+/// Entries and answers that are taken back as one.
+pub(super) struct TakenBack {
+    /// The names of the entries.
+    entries: Vec<String>,
+    /// The questions, and what each answer is about.
+    answers: Vec<(String, String)>,
+    /// What is said of it.
     said: String,
 }
 
-/// What was done, and what was taken back or corrected since.
-#[derive(Default)]
-struct Actions {
-    list: Vec<UndoableEntry>,
-    /// The entry that a correction takes back, by the correction's name.
-    takes_back: HashMap<String, String>,
-    /// The correction that takes an entry back, by the entry's name.
-    taken_back: HashMap<String, String>,
-    /// The last correction of an entry, by the entry's name.
-    corrected: HashMap<String, String>,
+fn refused<T>(what: impl std::fmt::Display, fix: &str) -> Result<T, Failure> {
+    Err(Failure::refused(what, fix, WRITTEN))
 }
 
-impl Actions {
-    fn read(shop: &Shop, named: bool) -> Actions {
-        let mut actions = Actions::default();
-        each_entry(shop, |row| {
-            let cells: [&str; 13] = row.texts();
-            let [
-                name,
-                when,
-                what,
-                container,
-                amount,
-                into,
-                place,
-                minutes,
-                _,
-                _,
-                _,
-                _,
-                from,
-            ] = cells;
-            let is_void = [container, amount, place, minutes, from]
-                .iter()
-                .all(|it| it.is_empty());
-            if what == "correct" && is_void {
-                actions.take_back(name, into);
-                return;
-            }
-            let is_correction = what == "correct";
-            if is_correction {
-                actions.corrected.insert(into.to_string(), name.to_string());
-            }
-            let words = match is_correction {
-                true => [what, into, container, amount, place, minutes, from],
-                false => [what, container, amount, into, place, minutes, from],
-            };
-            let words: Vec<&str> = words.into_iter().filter(|it| !it.is_empty()).collect();
-            let said = format!("{}, {when}", words.join(" "));
-            let name = name.to_string();
-            actions.list.push(UndoableEntry { name, said });
-            if !named && actions.list.len() > REMEMBERED {
-                actions.list.drain(..REMEMBERED / 2);
-            }
-        });
-        actions
-    }
+/// How to name an entry.
+const NAME_IT: &str = "Name the entry as log.csv does, for example: sandarac log undo 207.";
 
-    fn take_back(&mut self, name: &str, into: &str) {
-        // What takes back a taking back brings the entry back.
-        if let Some(entry) = self.takes_back.get(into) {
-            self.taken_back.remove(entry);
-        } else {
-            self.taken_back.insert(into.to_string(), name.to_string());
-            self.takes_back.insert(name.to_string(), into.to_string());
+/// What takes back the action that is named, or the last one.
+pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Undo, Failure> {
+    let actions = Actions::of(before, named.is_some());
+    let answers = answers(before);
+    if let Some(name) = named {
+        let asked = answers.iter().rposition(|it| it.check == *name);
+        return match (entry(&actions, Some(name)), asked) {
+            (Some(action), _) => one(&actions, action),
+            (None, Some(at)) => Ok(together(&[], answers.get(at))),
+            (None, None) => refused(format!("There is no entry \"{}\".", clean(name)), NAME_IT),
+        };
+    }
+    let (last, last_answer) = (entry(&actions, None), answers.last());
+    let (entry_at, answer_at) = (
+        last.map(|it| it.written.as_str()),
+        last_answer.map(|it| it.written.as_str()),
+    );
+    let of_one = last
+        .zip(last_answer)
+        .is_some_and(|(entry, answer)| !entry.id.is_empty() && entry.id == answer.id);
+    match (last, last_answer) {
+        (None, None) => refused("There is no entry to take back.", NAME_IT),
+        (Some(entry), Some(answer)) if entry_at == answer_at && !of_one => refused(
+            format!(
+                "Two actions were logged in one minute: entry {} ({}) and the answer {}.",
+                clean(&entry.name),
+                clean(&entry.said),
+                clean(&answer.said)
+            ),
+            &format!(
+                "Name the one to take back: sandarac log undo {}, or sandarac log undo {}.",
+                clean(&entry.name),
+                clean(&answer.check)
+            ),
+        ),
+        (Some(entry), _) if entry_at >= answer_at => {
+            if entry.id.is_empty() {
+                return one(&actions, entry);
+            }
+            // It may have more entries than are remembered.
+            let all = Actions::of(before, true);
+            let live = |it: &&Action| it.id == entry.id && !all.taken_back.contains_key(&it.name);
+            let mine: Vec<&Action> = all.list.iter().filter(live).collect();
+            let written: Vec<&GivenAnswer> =
+                answers.iter().filter(|it| it.id == entry.id).collect();
+            match (mine.len(), written.len()) {
+                (0 | 1, 0) => one(&actions, entry),
+                _ => Ok(together(&mine, written)),
+            }
         }
-    }
-
-    /// The correction of an entry that still counts.
-    fn correction(&self, name: &str) -> Option<&String> {
-        let correction = self.corrected.get(name);
-        correction.filter(|it| !self.taken_back.contains_key(*it))
+        (_, Some(last)) => {
+            let same = |it: &&GivenAnswer| {
+                (&it.id, &it.written, &it.when) == (&last.id, &last.written, &last.when)
+            };
+            Ok(together(&[], answers.iter().filter(same)))
+        }
+        (Some(entry), None) => one(&actions, entry),
     }
 }
 
-/// The entry that takes another back, the name of that one, and what it said.
-pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<(Draft, String), Failure> {
-    let actions = Actions::read(before, named.is_some());
+/// The entry that is named, or the last one that is not taken back.
+fn entry<'a>(actions: &'a Actions, named: Option<&str>) -> Option<&'a Action> {
     let mut list = actions.list.iter();
-    let found = match named {
+    match named {
         Some(name) => list.find(|action| action.name == name),
         None => list.rfind(|action| !actions.taken_back.contains_key(&action.name)),
-    };
-    let fix = "Name the entry as log.csv does, for example: sandarac log undo 207.";
-    let refused = |what: String, fix: &str| Err(Failure::refused(what, fix, WRITTEN));
-    let Some(UndoableEntry { name, said }) = found else {
-        return match named {
-            Some(name) => refused(format!("There is no entry \"{}\".", clean(name)), fix),
-            None => refused("There is no entry to take back.".into(), fix),
-        };
-    };
+    }
+}
+
+/// The entry that takes another back, and what that one said.
+fn one(actions: &Actions, action: &Action) -> Result<Undo, Failure> {
+    let Action { name, said, .. } = action;
     let shown = clean(name);
     if actions.taken_back.contains_key(name) {
-        return refused(format!("Entry {shown} is taken back already."), fix);
+        return refused(format!("Entry {shown} is taken back already."), NAME_IT);
     }
     if let Some(correction) = actions.correction(name) {
         let correction = clean(correction);
@@ -126,8 +123,88 @@ pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<(Draft, String)
         says: "void".into(),
         ..Draft::new(What::Correct)
     };
-    Ok((
-        draft,
-        format!("This takes back entry {shown}: {}.\n", clean(said)),
+    let said = format!("This takes back entry {shown}: {}.\n", clean(said));
+    Ok(Undo::Entry(Box::new(draft), said))
+}
+
+/// Entries and answers that are taken back as one.
+fn together<'a>(entries: &[&Action], answers: impl IntoIterator<Item = &'a GivenAnswer>) -> Undo {
+    let answers: Vec<&GivenAnswer> = answers.into_iter().collect();
+    let said = match (entries, answers.as_slice()) {
+        ([], [answer]) => format!("This takes back the answer {}.", clean(&answer.said)),
+        (entries, answers) => {
+            let written = entries.first().map(|it| &it.written);
+            let written = written.or(answers.first().map(|it| &it.written));
+            let parts = [
+                (entries.len(), "1 entry", "entries"),
+                (answers.len(), "1 answer", "answers"),
+            ];
+            let parts = parts.into_iter().filter(|(count, ..)| *count > 0);
+            let parts = parts.map(|(count, one, many)| match count {
+                1 => one.to_string(),
+                count => format!("{count} {many}"),
+            });
+            let parts: Vec<String> = parts.collect();
+            format!(
+                "This takes back what was written together at {}: {}.",
+                written.map_or("", String::as_str),
+                parts.join(" and ")
+            )
+        }
+    };
+    Undo::Together(TakenBack {
+        entries: entries.iter().map(|it| it.name.clone()).collect(),
+        answers: answers
+            .iter()
+            .map(|it| (it.check.clone(), it.about.clone()))
+            .collect(),
+        said,
+    })
+}
+
+/// Takes several entries and answers back, all of them or none.
+pub(super) fn write(
+    store: &Store,
+    back: &TakenBack,
+    with: &Together<'_>,
+) -> Result<String, Failure> {
+    let when = with.when.to_string();
+    let note = match with.note {
+        "" => VOID.to_string(),
+        note => format!("{VOID}: {note}"),
+    };
+    let entries = back.entries.iter().map(|entry| {
+        let cells = [
+            ("when", when.as_str()),
+            ("what", What::Correct.word()),
+            ("into", entry),
+            ("by", with.by),
+            ("note", &note),
+        ];
+        NewRow::new(&LOG, &cells)
+    });
+    let answers = back.answers.iter().map(|(check, about)| {
+        let cells = [
+            ("when", when.as_str()),
+            ("check", check),
+            ("where", about),
+            ("answer", VOID),
+            ("by", with.by),
+            ("note", with.note),
+        ];
+        NewRow::new(&CHECKS, &cells)
+    });
+    let rows = Submission::without_id(entries.chain(answers).collect());
+    let plan = store.plan(&[rows], &with.clock);
+    let plan = plan.map_err(|not| writing::failure(not, with.or))?;
+    if !with.dry_run {
+        store
+            .write(&plan)
+            .map_err(|not| writing::failure(not, with.or))?;
+    }
+    Ok(format!(
+        "{}\n{}",
+        back.said,
+        super::said::told(&plan, style::columns())
     ))
 }

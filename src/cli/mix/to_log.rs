@@ -4,7 +4,8 @@ use super::args::MixArgs;
 use crate::audit::Shop;
 use crate::cli::log::args::{NewContainer, WithArgs};
 use crate::cli::log::draft::Draft;
-use crate::cli::log::together::{self, Together};
+use crate::cli::log::together::Together;
+use crate::cli::log::write_all;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, writing};
 use crate::record::{INVENTORY, LOG, What};
@@ -21,7 +22,7 @@ pub(super) fn written(
 ) -> Result<String, Failure> {
     let folder = folder.ok_or_else(no_shop)?;
     let store = writing::store(folder, &[&LOG, &INVENTORY], Access::Write, "")?;
-    together::write(&store, drafts, &with(args))
+    write_all::write(&store, drafts, &with(args))
 }
 
 /// Refuses a time at which nothing can be mixed: a clock that is wrong finds flakes too old that are not.

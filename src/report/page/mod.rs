@@ -3,6 +3,7 @@
 //! and a policy in the head forbids the browser to run or to fetch anything.
 
 mod air;
+mod data_sheets;
 mod due;
 mod filter;
 mod findings;
@@ -125,6 +126,9 @@ fn rest(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Markup {
         }
         (fold(full, "due", "What is due", "the next three months", &due::due(view)))
         (fold(full, "stock", "Stock", &many(view.stock.len(), "container"), &stock::stock(view)))
+        @if !view.sheets.is_empty() {
+            (fold(full, "data-sheets", "Data sheets", &many(view.sheets.len(), "file"), &data_sheets::data_sheets(view)))
+        }
         (fold(full, "keeping", "Shelf life", &many(view.kept.len(), "container"), &kept::keeping(view)))
         (fold(full, "air", "Air of the month", &many(sessions, "session"), &air::air(view)))
         (fold(full, "year", "Use and stock over the year", &many(view.years.len(), "product"), &year::years(view)))

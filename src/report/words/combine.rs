@@ -48,6 +48,7 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
         Detail::Numbers
         | Detail::Listing
         | Detail::Sprinklers
+        | Detail::DataSheet(_)
         | Detail::Fixture(_)
         | Detail::Answered { .. } => Some(Alike::Action(finding.action.clone())),
         Detail::Rags { .. }

@@ -63,6 +63,15 @@ impl Wording<'_> {
             Detail::Label => capital(&format!("{thing} has no label.")),
             Detail::Listing if holds => capital(&format!("{thing} is listed.")),
             Detail::Listing => capital(&format!("{thing} is not listed.")),
+            Detail::DataSheet(product) if holds => {
+                format!("The data sheet of {product} is {}.", finding.observed)
+            }
+            Detail::DataSheet(product) => {
+                format!(
+                    "The data sheet of {product} is missing: {}.",
+                    finding.observed
+                )
+            }
             Detail::Sprinklers if holds => capital(&format!("{thing} has sprinklers.")),
             Detail::Sprinklers => capital(&format!("{thing} has no sprinklers.")),
             Detail::Fixture(kinds) if holds => {

@@ -86,6 +86,7 @@ impl Wording<'_> {
             | Detail::Listing
             | Detail::Fixture(_)
             | Detail::Sprinklers
+            | Detail::DataSheet(_)
             | Detail::Answered { .. }
             | Detail::Unanswered { .. }
             | Detail::LastDone { .. }

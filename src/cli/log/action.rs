@@ -1,0 +1,151 @@
+//! `sandarac log action` and `sandarac log done`: what a person will fix, and its end.
+
+use super::args::WithArgs;
+use super::moment::due_day;
+use super::said;
+use crate::cli::open::WRITTEN;
+use crate::cli::{Ended, Failure, style, writing};
+use crate::files::TableEdit;
+use crate::quantity::Moment;
+use crate::record::ACTIONS;
+use crate::store::{Access, Clock, Store};
+use crate::text::{clean, nearest};
+use crate::typing::DayOrder;
+use std::path::Path;
+
+/// What a person will fix.
+pub(super) struct Promised<'a> {
+    /// What is to be done.
+    pub what: &'a str,
+    /// The rule whose finding it answers.
+    pub rule: Option<&'a str>,
+    /// What that finding is about.
+    pub subject: Option<&'a str>,
+    /// Who does it.
+    pub who: Option<&'a str>,
+    /// By which day.
+    pub due: Option<&'a str>,
+}
+
+/// Adds an action.
+pub(super) fn promise(
+    folder: &Path,
+    promised: &Promised<'_>,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let store = open(folder, with)?;
+    let tables = &store.shop.tables;
+    let numbers = tables
+        .actions
+        .iter()
+        .filter_map(|it| it.id.parse::<u64>().ok());
+    let name = (numbers.max().unwrap_or(0) + 1).to_string();
+    let order = DayOrder::of_shop(&tables.shop);
+    let due = promised.due.map(|text| due_day(text, now, order));
+    let due = due.transpose()?.map(|day| day.to_string());
+    let by = with.person();
+    let cells = [
+        ("action", name.as_str()),
+        ("rule", promised.rule.unwrap_or_default()),
+        ("subject", promised.subject.unwrap_or_default()),
+        ("what", promised.what),
+        ("who", promised.who.unwrap_or(&by)),
+        ("by", due.as_deref().unwrap_or_default()),
+        ("note", with.note.as_deref().unwrap_or_default()),
+    ];
+    let mut edit = TableEdit::new(&ACTIONS);
+    let filled = cells.iter().filter(|(_, cell)| !cell.is_empty());
+    edit.add.push(
+        filled
+            .map(|(name, cell)| (*name, (*cell).to_string()))
+            .collect(),
+    );
+    let due = due.map_or_else(String::new, |day| format!(", by {day}"));
+    let done = format!("action {name}: {}{due}", clean(promised.what));
+    let fix = format!("Sign it off with: sandarac log done {name} --by NAME\n");
+    write(&store, edit, &done, &fix, with, now)
+}
+
+/// Signs an action off.
+pub(super) fn done(
+    folder: &Path,
+    name: &str,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let store = open(folder, with)?;
+    let actions = &store.shop.tables.actions;
+    let refused = |wrong: String, fix: String| Err(Failure::refused(wrong, fix, WRITTEN));
+    let Some(at) = actions
+        .iter()
+        .position(|it| it.id.eq_ignore_ascii_case(name))
+    else {
+        let fix = match nearest(name, actions.iter().map(|it| it.id.as_str())) {
+            Some(near) => format!("Did you mean \"{near}\"?"),
+            None => "`sandarac audit` lists the open actions with their names.".to_string(),
+        };
+        return refused(format!("There is no action \"{}\".", clean(name)), fix);
+    };
+    let action = actions.get(at);
+    if let Some(day) = action.and_then(|it| it.closed) {
+        let fix = "To open it again, empty its cell \"closed\" in actions.csv.".to_string();
+        return refused(format!("Action {} was closed on {day}.", clean(name)), fix);
+    }
+    let by = with.person();
+    if by.is_empty() {
+        return refused(
+            "An action is closed with the initials of a person.".to_string(),
+            format!(
+                "Say who closes it: sandarac log done {} --by NAME",
+                clean(name)
+            ),
+        );
+    }
+    let order = DayOrder::of_shop(&store.shop.tables.shop);
+    let when = with.moment(now, order)?.unwrap_or(now);
+    if when > now {
+        return refused(
+            format!("{when} is ahead of this computer's clock, which says {now}."),
+            "Close the action once it is done.".to_string(),
+        );
+    }
+    let mut cells = vec![("closed", when.day().to_string()), ("initials", by)];
+    if let Some(note) = &with.note {
+        cells.push(("note", note.clone()));
+    }
+    let mut edit = TableEdit::new(&ACTIONS);
+    edit.set.push((at, cells));
+    let what = action.map_or("", |it| it.what.as_str());
+    let done = format!("action {} is done: {}", clean(name), clean(what));
+    write(&store, edit, &done, "", with, now)
+}
+
+fn open(folder: &Path, with: &WithArgs) -> Result<Store, Failure> {
+    let access = match with.dry_run {
+        true => Access::Look,
+        false => Access::Write,
+    };
+    writing::store(folder, &[&ACTIONS], access, "")
+}
+
+/// Writes an edit of a table, and says so.
+fn write(
+    store: &Store,
+    edit: TableEdit,
+    done: &str,
+    next: &str,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let plan = store.plan_with(&[], &[edit], &Clock::typed(now));
+    let plan = plan.map_err(|not| writing::failure(not, ""))?;
+    if !with.dry_run {
+        store
+            .write(&plan)
+            .map_err(|not| writing::failure(not, ""))?;
+    }
+    let did = if with.dry_run { "Would write" } else { "Wrote" };
+    let told = said::told(&plan, style::columns());
+    super::printed(&format!("{did} {done}.\n{next}{told}"), with)
+}

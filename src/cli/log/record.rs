@@ -1,0 +1,359 @@
+//! `sandarac log record`: a fact that the audit asks for, written into the table that holds it.
+
+use super::args::WithArgs;
+use super::said;
+use crate::audit::Shop;
+use crate::cli::open::WRITTEN;
+use crate::cli::{Ended, Failure, settings, style, writing};
+use crate::files::{NamedCells, TableEdit};
+use crate::quantity::Moment;
+use crate::record::{ContainerId, INVENTORY, PlaceId, RoomId, shapes};
+use crate::stock::Stock;
+use crate::store::{Access, Clock};
+use crate::text::{Shape, clean, nearest, shell_word};
+use crate::typing::{self, NameFound};
+use std::path::Path;
+
+/// What is recorded.
+pub(super) struct RecordedFact<'a> {
+    /// What it is about.
+    pub name: &'a str,
+    /// Columns and values, one after the other.
+    pub facts: &'a [String],
+    /// The table, if it is named.
+    pub table: Option<&'a str>,
+}
+
+/// The name that means the whole shop.
+const SHOP: &str = "shop";
+
+/// The tables whose rows describe things; the others have entries.
+fn tables() -> impl Iterator<Item = &'static Shape> {
+    let of_things = |shape: &&'static Shape| {
+        let file = shape.file;
+        [
+            "rooms.csv",
+            "places.csv",
+            "fixtures.csv",
+            "products.csv",
+            INVENTORY.file,
+        ]
+        .contains(&file)
+    };
+    shapes().into_iter().filter(of_things)
+}
+
+/// Writes the facts.
+pub(super) fn run(
+    folder: &Path,
+    fact: &RecordedFact<'_>,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    if !fact.facts.len().is_multiple_of(2) {
+        return Err(Failure::refused(
+            "Each column needs one value.",
+            "For example: sandarac log record 'wax stripper' flash_point '104 F' kind cleaner",
+            WRITTEN,
+        ));
+    }
+    let pairs: Vec<(&str, &str)> = fact
+        .facts
+        .chunks_exact(2)
+        .filter_map(|pair| Some((pair.first()?.as_str(), pair.get(1)?.as_str())))
+        .collect();
+    // The tables may be waiting for just this key.
+    if fact.name.eq_ignore_ascii_case(SHOP) && fact.table.is_none() {
+        return shop(folder, &pairs, with);
+    }
+    let access = match with.dry_run {
+        true => Access::Look,
+        false => Access::Write,
+    };
+    let all: Vec<&'static Shape> = tables().collect();
+    let store = writing::store(folder, &all, access, "")?;
+    let stock = store.shop.stock(now.day())?;
+    let shape = table(&store.shop, &stock, fact, &pairs)?;
+    let row = named(&store.shop, &stock, shape, fact.name)?;
+    let mut cells: NamedCells = Vec::new();
+    for (column, value) in &pairs {
+        cells.push((column_of(shape, column)?, (*value).to_string()));
+    }
+    not_counted(shape, &row, &cells)?;
+    let mut edit = TableEdit::new(shape);
+    let shown: Vec<String> = cells
+        .iter()
+        .map(|(column, value)| format!("{column} {}", clean(value)))
+        .collect();
+    let (name, is_new) = match &row {
+        NamedRow::At(at, name) => {
+            edit.set.push((*at, cells));
+            (name.clone(), false)
+        }
+        NamedRow::New(name) => {
+            let key = shape.must.first().copied().unwrap_or_default();
+            cells.insert(0, (key, name.clone()));
+            edit.add.push(cells);
+            (name.clone(), true)
+        }
+    };
+    let plan = store.plan_with(&[], &[edit], &Clock::typed(now));
+    let plan = plan.map_err(|not| writing::failure(not, ""))?;
+    if !with.dry_run {
+        store
+            .write(&plan)
+            .map_err(|not| writing::failure(not, ""))?;
+    }
+    let did = if with.dry_run { "Would write" } else { "Wrote" };
+    let new = if is_new { ", a new row" } else { "" };
+    let told = said::told(&plan, style::columns());
+    let (file, name, shown) = (shape.file, clean(&name), shown.join(", "));
+    super::printed(
+        &format!("{did} into {file}, {name}{new}: {shown}.\n{told}"),
+        with,
+    )
+}
+
+/// A row of a table.
+enum NamedRow {
+    /// It is there, at this position, under this name.
+    At(usize, String),
+    /// It will be new.
+    New(String),
+}
+
+/// Keys of shop.toml that are no word.
+const BARE: [&str; 2] = ["employees", "business"];
+
+fn shop(folder: &Path, pairs: &[(&str, &str)], with: &WithArgs) -> Result<Ended, Failure> {
+    let mut text = String::new();
+    for (key, value) in pairs {
+        let is_key = !key.is_empty() && key.bytes().all(|b| b.is_ascii_lowercase() || b == b'_');
+        if !is_key {
+            return Err(Failure::refused(
+                format!("\"{}\" is no key of shop.toml.", clean(key)),
+                "For example: sandarac log record shop employees 2",
+                WRITTEN,
+            ));
+        }
+        let is_bare =
+            value.parse::<u32>().is_ok() || matches!(*value, "true" | "false" | "yes" | "no");
+        let written = match BARE.contains(key) && is_bare {
+            true => match *value {
+                "yes" => "true".to_string(),
+                "no" => "false".to_string(),
+                other => other.to_string(),
+            },
+            false => format!("\"{}\"", value.replace('\\', "\\\\").replace('"', "\\\"")),
+        };
+        if !with.dry_run {
+            settings::set(folder, key, &written)?;
+        }
+        let did = if with.dry_run { "Would write" } else { "Wrote" };
+        text.push_str(&format!(
+            "{did} into shop.toml: {key} = {}.\n",
+            clean(&written)
+        ));
+    }
+    super::printed(&text, with)
+}
+
+/// A column as the table writes it, however it is typed.
+fn column_of(shape: &'static Shape, typed: &str) -> Result<&'static str, Failure> {
+    let columns = || shape.must.iter().chain(shape.may).copied();
+    let found = columns().find(|column| same(column, typed));
+    found.ok_or_else(|| {
+        let fix = match nearest(typed, columns()) {
+            Some(near) => format!("Did you mean \"{near}\"?"),
+            None => format!("It has: {}.", columns().collect::<Vec<_>>().join(", ")),
+        };
+        let wrong = format!("{} has no column \"{}\".", shape.file, clean(typed));
+        Failure::refused(wrong, fix, WRITTEN)
+    })
+}
+
+fn same(one: &str, other: &str) -> bool {
+    let bare = |text: &str| {
+        let letters = text.chars().filter(|c| c.is_alphanumeric());
+        letters.flat_map(char::to_lowercase).collect::<String>()
+    };
+    bare(one) == bare(other)
+}
+
+/// The table that is meant: the one that is named, or the only one that has the columns and the name.
+fn table(
+    shop: &Shop,
+    stock: &Stock,
+    fact: &RecordedFact<'_>,
+    pairs: &[(&str, &str)],
+) -> Result<&'static Shape, Failure> {
+    if let Some(wanted) = fact.table {
+        let bare = |file: &str| file.trim_end_matches(".csv").to_string();
+        let found = tables().find(|shape| same(&bare(shape.file), &bare(wanted)));
+        return found.ok_or_else(|| {
+            let known: Vec<String> = tables().map(|shape| bare(shape.file)).collect();
+            Failure::refused(
+                format!("\"{}\" is no table that describes things.", clean(wanted)),
+                format!("It is one of: {}.", known.join(", ")),
+                WRITTEN,
+            )
+        });
+    }
+    let has = |shape: &&'static Shape| {
+        let mut columns = pairs.iter().map(|(column, _)| *column);
+        columns.all(|column| {
+            shape
+                .must
+                .iter()
+                .chain(shape.may)
+                .any(|it| same(it, column))
+        })
+    };
+    let fitting: Vec<&'static Shape> = tables().filter(has).collect();
+    let mut there = Vec::new();
+    for shape in &fitting {
+        if is_there(shop, stock, shape, fact.name) {
+            there.push(*shape);
+        }
+    }
+    match (there.as_slice(), fitting.as_slice()) {
+        ([one], _) => Ok(one),
+        ([], []) => {
+            let columns: Vec<String> = pairs.iter().map(|(column, _)| clean(column)).collect();
+            let all = tables().flat_map(|shape| shape.must.iter().chain(shape.may).copied());
+            let near = pairs.first().and_then(|(column, _)| nearest(column, all));
+            let fix = near.map_or_else(
+                || "The README lists the tables and their columns.".to_string(),
+                |near| format!("Did you mean \"{near}\"?"),
+            );
+            let wrong = format!("No table has the columns {}.", columns.join(", "));
+            Err(Failure::refused(wrong, fix, WRITTEN))
+        }
+        ([], _) => Err(Failure::refused(
+            format!("There is no \"{}\" in the tables.", clean(fact.name)),
+            format!(
+                "Correct the name. If it is new, say in which table: --table {}",
+                fitting
+                    .first()
+                    .map_or("places", |shape| shape.file.trim_end_matches(".csv"))
+            ),
+            WRITTEN,
+        )),
+        (several, _) => {
+            let names: Vec<&str> = several
+                .iter()
+                .map(|shape| shape.file.trim_end_matches(".csv"))
+                .collect();
+            Err(Failure::refused(
+                format!(
+                    "\"{}\" is in several tables: {}.",
+                    clean(fact.name),
+                    names.join(", ")
+                ),
+                format!(
+                    "Name one: --table {}",
+                    names.first().copied().unwrap_or_default()
+                ),
+                WRITTEN,
+            ))
+        }
+    }
+}
+
+/// Has this table such a row, or may it have one? A product of the shop or the built-in list may.
+fn is_there(shop: &Shop, stock: &Stock, shape: &'static Shape, name: &str) -> bool {
+    match found(shop, stock, shape, name) {
+        NameFound::One(_) | NameFound::Several(_) => true,
+        NameFound::Unknown => false,
+    }
+}
+
+fn found(shop: &Shop, stock: &Stock, shape: &'static Shape, name: &str) -> NameFound {
+    let tables = &shop.tables;
+    let one = |found: Option<&str>| {
+        found.map_or(NameFound::Unknown, |name| NameFound::One(name.to_string()))
+    };
+    match shape.file {
+        "rooms.csv" => one(tables
+            .rooms
+            .iter()
+            .map(|it| it.id.as_str())
+            .find(|it| same(it, name))),
+        "fixtures.csv" => {
+            let mut all = tables.fixtures.iter().flatten().map(|it| it.id.as_str());
+            one(all.find(|it| same(it, name)))
+        }
+        "places.csv" => match typing::place(tables, name, &[]) {
+            NameFound::One(name) if tables.place(&name).is_none() => NameFound::Unknown,
+            found => found,
+        },
+        "products.csv" => one(typing::product(tables, name).as_deref()),
+        _ => match tables.containers.iter().find(|it| same(&it.id, name)) {
+            Some(row) => NameFound::One(row.id.clone()),
+            None if typing::product(tables, name).is_some() => NameFound::Unknown,
+            None => typing::container(tables, stock, name),
+        },
+    }
+}
+
+/// The row of a name.
+fn named(
+    shop: &Shop,
+    stock: &Stock,
+    shape: &'static Shape,
+    typed: &str,
+) -> Result<NamedRow, Failure> {
+    let mut name = typed.to_string();
+    super::typed::chosen(found(shop, stock, shape, typed), &mut name, "name")?;
+    let tables = &shop.tables;
+    let at = match shape.file {
+        "rooms.csv" => tables.room(&name).map(RoomId::index),
+        "places.csv" => tables.place(&name).map(PlaceId::index),
+        "fixtures.csv" => {
+            let mut all = tables.fixtures.iter().flatten();
+            all.position(|it| it.id == name)
+        }
+        "products.csv" => {
+            let small = name.to_lowercase();
+            let mut all = tables.products.iter();
+            all.position(|it| it.id.to_lowercase() == small)
+        }
+        _ => tables.container(&name).map(ContainerId::index),
+    };
+    Ok(match at {
+        Some(at) => NamedRow::At(at, name),
+        None => NamedRow::New(name),
+    })
+}
+
+/// An amount in the inventory is of the past: what is there now is a count, and what is new is received.
+fn not_counted(shape: &Shape, row: &NamedRow, cells: &NamedCells) -> Result<(), Failure> {
+    let counted = cells
+        .iter()
+        .any(|(column, _)| matches!(*column, "amount" | "since" | "container"));
+    if shape.file != INVENTORY.file {
+        return Ok(());
+    }
+    match row {
+        NamedRow::At(_, name) if counted => Err(Failure::refused(
+            format!(
+                "The amount in {} is counted, and never edited.",
+                clean(name)
+            ),
+            format!(
+                "Log what is there: sandarac log count {} AMOUNT",
+                shell_word(name)
+            ),
+            WRITTEN,
+        )),
+        NamedRow::New(name) => Err(Failure::refused(
+            format!("There is no container \"{}\".", clean(name)),
+            format!(
+                "A new one is received: sandarac log receive {} AMOUNT --product PRODUCT --vessel VESSEL --place PLACE",
+                shell_word(name)
+            ),
+            WRITTEN,
+        )),
+        NamedRow::At(..) => Ok(()),
+    }
+}

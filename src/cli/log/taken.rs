@@ -1,0 +1,169 @@
+//! What was done, and what was taken back or corrected since: entries of the log and answers of the round.
+
+use crate::audit::Shop;
+use crate::store::{each_answer, each_entry};
+use crate::text::Span;
+use std::collections::{HashMap, HashSet};
+
+/// So many of the last actions are remembered, unless one is named.
+const REMEMBERED: usize = 200;
+
+/// An entry that something can be done about.
+pub(super) struct Action {
+    pub name: String,
+    /// What it said, in the words of its row.
+    pub said: String,
+    /// When it was written.
+    pub written: String,
+    /// The id of what it was written with.
+    pub id: String,
+}
+
+/// An answer of the round that still counts.
+pub(super) struct GivenAnswer {
+    pub check: String,
+    pub about: String,
+    /// What it said, in the words of its row.
+    pub said: String,
+    pub when: String,
+    pub written: String,
+    pub id: String,
+}
+
+/// What was done, and what was taken back or corrected since.
+#[derive(Default)]
+pub(super) struct Actions {
+    pub list: Vec<Action>,
+    /// The entry that a correction takes back, by the correction's name.
+    pub takes_back: HashMap<String, String>,
+    /// The correction that takes an entry back, by the entry's name.
+    pub taken_back: HashMap<String, String>,
+    /// The last correction of an entry, by the entry's name.
+    pub corrected: HashMap<String, String>,
+}
+
+impl Actions {
+    pub fn of(shop: &Shop, named: bool) -> Actions {
+        let mut actions = Actions::default();
+        each_entry(shop, |row| {
+            let cells: [&str; 13] = row.texts();
+            let [
+                name,
+                when,
+                what,
+                container,
+                amount,
+                into,
+                place,
+                minutes,
+                _,
+                _,
+                written,
+                id,
+                from,
+            ] = cells;
+            let is_void = [container, amount, place, minutes, from]
+                .iter()
+                .all(|it| it.is_empty());
+            if what == "correct" && is_void {
+                actions.take_back(name, into);
+                return;
+            }
+            let is_correction = what == "correct";
+            if is_correction {
+                actions.corrected.insert(into.to_string(), name.to_string());
+            }
+            let words = match is_correction {
+                true => [what, into, container, amount, place, minutes, from],
+                false => [what, container, amount, into, place, minutes, from],
+            };
+            let words: Vec<&str> = words.into_iter().filter(|it| !it.is_empty()).collect();
+            let said = format!("{}, {when}", words.join(" "));
+            actions.list.push(Action {
+                name: name.to_string(),
+                said,
+                written: or_else(written, when),
+                id: id.to_string(),
+            });
+            if !named && actions.list.len() > REMEMBERED {
+                actions.list.drain(..REMEMBERED / 2);
+            }
+        });
+        actions
+    }
+
+    fn take_back(&mut self, name: &str, into: &str) {
+        // What takes back a taking back brings the entry back.
+        if let Some(entry) = self.takes_back.get(into) {
+            self.taken_back.remove(entry);
+        } else {
+            self.taken_back.insert(into.to_string(), name.to_string());
+            self.takes_back.insert(name.to_string(), into.to_string());
+        }
+    }
+
+    /// The correction of an entry that still counts.
+    pub fn correction(&self, name: &str) -> Option<&String> {
+        let correction = self.corrected.get(name);
+        correction.filter(|it| !self.taken_back.contains_key(*it))
+    }
+}
+
+/// The moment of writing, or of the action itself where a row was typed by hand.
+fn or_else(written: &str, when: &str) -> String {
+    if written.is_empty() { when } else { written }.to_string()
+}
+
+/// The answers that still count, in the order of the file.
+pub(super) fn answers(shop: &Shop) -> Vec<GivenAnswer> {
+    let counting: HashSet<Span> = shop.tables.answers.iter().map(|it| it.at).collect();
+    let mut list = Vec::new();
+    each_answer(shop, |row| {
+        if !counting.contains(&row.span()) {
+            return;
+        }
+        let [when, check, answer, about, _, _, written, id]: [&str; 8] = row.texts();
+        let words = [check, answer, about].into_iter();
+        let words: Vec<&str> = words.filter(|it| !it.is_empty()).collect();
+        list.push(GivenAnswer {
+            check: check.to_string(),
+            about: about.to_string(),
+            said: format!("{}, {when}", words.join(" ")),
+            when: when.to_string(),
+            written: or_else(written, when),
+            id: id.to_string(),
+        });
+    });
+    list
+}
+
+/// The ids that rows of the log and of the answers bear.
+fn ids(shop: &Shop) -> HashSet<String> {
+    let mut ids = HashSet::new();
+    each_entry(shop, |row| {
+        let cells: [&str; 12] = row.texts();
+        ids.insert(cells[11].to_string());
+    });
+    each_answer(shop, |row| {
+        let cells: [&str; 8] = row.texts();
+        ids.insert(cells[7].to_string());
+    });
+    ids
+}
+
+/// The names of entries that are taken back.
+pub(in crate::cli) fn taken_back(shop: &Shop) -> HashSet<String> {
+    Actions::of(shop, true).taken_back.into_keys().collect()
+}
+
+/// An id that no row bears yet.
+pub(in crate::cli) fn fresh_id(word: &str, shop: &Shop, of: &str) -> String {
+    let ids = ids(shop);
+    let mut id = format!("{word}-{of}");
+    let mut number = 1;
+    while ids.contains(&id) {
+        number += 1;
+        id = format!("{word}-{of}-{number}");
+    }
+    id
+}
