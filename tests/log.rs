@@ -396,7 +396,7 @@ Nothing was written.
         &[&["use", "J-2", "2 oz"], &options[..]].concat(),
         str![[r#"
 "2 oz" can be a weight or a volume.
-  J-2 is a liquid. Write fl oz: sandarac log use J-2 '2 fl oz' --when 2026-10-31T17:00 --by owner --note late. Or add `ounces = "fluid"` to shop.toml, and oz of a liquid means fl oz from then on.
+  J-2 is a liquid. Write fl oz: sandarac log use J-2 '2 fl oz' --when 2026-10-31T17:00 --by owner --note late. Or say once what oz of a liquid means here: sandarac log record shop ounces fluid, which adds ounces = "fluid" to shop.toml.
 
 Nothing was written.
 

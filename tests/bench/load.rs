@@ -9,7 +9,14 @@
 //!
 //! `--clients N`, `--seconds N`, `--kills N`, `--containers N` and `--entries N` change the numbers. Without a mode nothing is done. The
 //! goals hold for a release build: pages below 100 ms and entries below 250 ms at p99, memory below 128 MB.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::print_stdout,
+    clippy::as_conversions,
+    clippy::float_arithmetic,
+    reason = "a benchmark for people; the modules are shared"
+)]
 
 #[allow(dead_code)]
 #[path = "../bench_page/server.rs"]
