@@ -97,7 +97,7 @@ fn the_month_fits_the_screen_and_shows_every_session() {
     assert_eq!(numbers.count(), 15);
     for words in [
         "15\nsessions, worst first",
-        "  1 2026-10-15 09:30   110    0.336 %    0.458    0.879        17:38",
+        "  1 2026-10-15 09:30   110  under 1 %     46 %     88 %        17:38",
         "finishing room, owner, assistant: 2 fl oz of shellac 2 lb cut, dewaxed",
         "at most 153 % of legal limits",
         "VM&P naphtha has no known legal limit",

@@ -294,7 +294,7 @@ fn add_rows(path: &Path, bottle: &str) {
                         let form =
                             rust_xlsxwriter::Format::new().set_num_format("yyyy-mm-dd hh:mm");
                         sheet
-                            .write_datetime_with_format(row, column, &day.unwrap(), &form)
+                            .write_datetime_with_format(row, column, day.unwrap(), &form)
                             .unwrap();
                     }
                     other => {

@@ -271,7 +271,7 @@ fn changed_cells_and_new_rows_are_taken() {
     assert_eq!(tables(&folder), before);
     let (out, err, code) = take(&folder, &["--yes"]);
     assert_eq!((err.as_str(), code), ("", Some(0)), "{out}");
-    assert!(out.contains("wrote 7 changes"), "{out}");
+    assert!(out.contains("Wrote 7 changes"), "{out}");
     let inventory = read(&folder, "inventory.csv");
     assert!(
         inventory

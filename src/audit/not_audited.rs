@@ -36,4 +36,15 @@ impl NotAudited {
     pub(super) fn problems(problems: &Problems, files: &Files) -> NotAudited {
         NotAudited::Problems(ShownProblems::of_files(problems, files))
     }
+
+    /// An error if there are problems. If a file was changed while it was read, that is the error.
+    pub(super) fn unless_none(problems: &Problems, files: &Files) -> Result<(), NotAudited> {
+        if problems.none() {
+            return Ok(());
+        }
+        match files.changed() {
+            Some(path) => Err(NotAudited::Changed(path.to_path_buf())),
+            None => Err(NotAudited::problems(problems, files)),
+        }
+    }
 }

@@ -175,7 +175,7 @@ impl Shop {
         if !bears_lost {
             problems.take(std::mem::take(&mut other_copies));
         }
-        trust(&problems, &files)?;
+        NotAudited::unless_none(&problems, &files)?;
         let find = |name: &str| find(&named, name);
         let settings = find("shop.toml")
             .and_then(|file| Document::parse(&files, file, &mut problems))
@@ -208,7 +208,7 @@ impl Shop {
             &mut problems
         };
         look_for_lost(folder.as_deref(), "checks.csv", &files, checks, lost);
-        trust(&problems, &files)?;
+        NotAudited::unless_none(&problems, &files)?;
         Ok(Shop {
             folder,
             files,
@@ -324,7 +324,7 @@ impl Shop {
             &self.reference,
             &mut problems,
         );
-        trust(&problems, &self.files)?;
+        NotAudited::unless_none(&problems, &self.files)?;
         Ok(bound)
     }
 
@@ -350,7 +350,7 @@ impl Shop {
     pub fn ghs(&self) -> Result<Ghs, NotAudited> {
         let (mut files, mut problems) = (Files::default(), Problems::new());
         let ghs = read_built_in_ghs(&mut files, &mut problems);
-        trust(&problems, &files)?;
+        NotAudited::unless_none(&problems, &files)?;
         Ok(ghs)
     }
 
@@ -358,7 +358,7 @@ impl Shop {
     /// not in the file, so a change is reported first.
     pub fn trusted(&self, problems: &Problems) -> Result<(), NotAudited> {
         self.steady()?;
-        trust(problems, &self.files)
+        NotAudited::unless_none(problems, &self.files)
     }
 }
 
@@ -390,15 +390,5 @@ impl Audit<'_> {
     /// What to do now, today and this week, and what to find out.
     pub fn to_do(&self) -> ToDo {
         to_do(&self.checked.findings, &self.shop.tables, &self.stock)
-    }
-}
-
-fn trust(problems: &Problems, files: &Files) -> Result<(), NotAudited> {
-    if problems.none() {
-        return Ok(());
-    }
-    match files.changed() {
-        Some(path) => Err(NotAudited::Changed(path.to_path_buf())),
-        None => Err(NotAudited::problems(problems, files)),
     }
 }

@@ -122,7 +122,7 @@ impl Adjustment {
         self.answered.as_ref().map(|(question, _)| question)
     }
 
-    /// Is the question about this room answered so? `None` while nobody knows.
+    /// Is the question about this room answered so? `None` while that is unknown.
     fn is_answered(&self, facts: &Facts<'_>, at: Option<RoomId>) -> Option<bool> {
         let Some((question, wanted)) = &self.answered else {
             return Some(true);

@@ -1,6 +1,6 @@
 //! Arguments, and the only clock.
 
-use super::log::args::moment;
+use super::log::moment_args::moment;
 use super::option_words::{FailOn, PaperArg, label_size};
 use super::parse::{day, period};
 use crate::quantity::{Day, Moment, Period};

@@ -16,7 +16,7 @@ pub struct CloseArgs {
     /// Shop folder. The default is this folder
     pub shop: Option<PathBuf>,
     /// Time to look at, such as 5pm, 'yesterday 17:30' or a day for its end. The default is now
-    #[arg(long, value_parser = log::args::end_moment, value_name = "MOMENT")]
+    #[arg(long, value_parser = log::moment_args::end_moment, value_name = "MOMENT")]
     pub at: Option<Moment>,
     /// Print one line if something is open, and nothing if not
     #[arg(long, short, conflicts_with = "json")]

@@ -283,7 +283,7 @@ impl ContentFilter {
         both(kept, || self.is_opened(facts, container))
     }
 
-    /// `opened`: what a maker packed and nobody opened may be excepted. Only a lot on record shows that a maker packed it.
+    /// `opened`: an unopened pack of the maker may be excepted. Only a lot on record shows that a maker packed it.
     fn is_opened(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
         if self.opened.is_empty() {
             return Match::Yes;

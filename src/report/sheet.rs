@@ -2,101 +2,17 @@
 //! sheet; the formats are beside this file.
 
 use super::due::often;
+use super::sheet_rows::{Ask, Leg, RoundCheck, RoundCount, RoundLine, RoundSheet};
 use super::sheet_weight::QuestionWeights;
 use super::view::View;
 use super::words::{date, moment};
 use crate::quantity::when::short_date;
-use crate::quantity::{Amount, Day, Dimension, in_unit, natural, pieces_together, unit};
+use crate::quantity::{Amount, Day, in_unit, natural, pieces_together, unit};
 use crate::record::{
     Container, ContainerId, Fixture, FixtureKind, Location, PlaceId, Room, RoomId, ShopTables,
 };
 use crate::stock::{ContainerState, RagBatch, RagState, Stock};
 use crate::trade::{About, Asked, Spot, way_round};
-
-/// The sheet of one round.
-pub struct RoundSheet {
-    /// The shop's name.
-    pub shop: String,
-    /// The day it is printed for.
-    pub on: Day,
-    /// Room by room, then the shop as a whole.
-    pub legs: Vec<Leg>,
-    /// Containers that are empty by the book.
-    pub empty: Vec<String>,
-    /// How many rows bear a number.
-    pub rows: usize,
-}
-
-/// A room, or what belongs to none.
-pub struct Leg {
-    /// Its heading.
-    pub title: String,
-    /// Its name in the tables; empty for what belongs to no room.
-    pub room: String,
-    /// In walking order.
-    pub lines: Vec<RoundLine>,
-}
-
-/// One row.
-pub struct RoundLine {
-    /// Its number; rows without one are looked at, and what is found is written elsewhere.
-    pub number: Option<usize>,
-    /// The place or fixture; empty for the room as a whole.
-    pub place: String,
-    /// What it asks.
-    pub ask: Ask,
-}
-
-/// What a row asks.
-pub enum Ask {
-    /// Count what a container holds.
-    Count(RoundCount),
-    /// Answer a question.
-    Check(RoundCheck),
-    /// Look, and write what is found where the words say.
-    Look {
-        /// What at.
-        what: String,
-        /// How it should be.
-        should: String,
-    },
-}
-
-/// A container to count.
-pub struct RoundCount {
-    /// The container.
-    pub container: String,
-    /// Its product.
-    pub product: String,
-    /// What the book says it holds; "not known" if it says nothing.
-    pub expected: String,
-    /// The unit in which a bare number is read; empty where none can be told.
-    pub unit: &'static str,
-    /// What else to mind.
-    pub remark: String,
-}
-
-/// A question to answer.
-pub struct RoundCheck {
-    /// Its word.
-    pub check: String,
-    /// What it is about, as `checks.csv` writes it.
-    pub about: String,
-    /// The question.
-    pub question: String,
-    /// What a yes means.
-    pub pass: String,
-    /// Who says so.
-    pub source: String,
-    /// Must it be?
-    pub must: bool,
-    /// "Not present" is a good answer.
-    pub may_be_absent: bool,
-    /// When it is due, and when it was last answered.
-    pub due: String,
-    /// It was answered before.
-    pub answered: bool,
-}
 
 /// Where a row is, before the walk is laid out.
 struct Stop {
@@ -400,11 +316,4 @@ fn walk(tables: &ShopTables, fixtures: &[&Fixture], stops: &[Stop]) -> Vec<Stati
         .filter_map(|at| stations.get(at).copied())
         .chain([Station::Room])
         .collect()
-}
-
-impl RoundCount {
-    /// Of what sort a number found must be, by its unit.
-    pub fn dimension(&self) -> Option<Dimension> {
-        unit::find(self.unit).map(|unit| unit.dimension)
-    }
 }

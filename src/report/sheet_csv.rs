@@ -1,7 +1,7 @@
 //! The round as CSV: the columns `found`, `answer`, `when`, `by` and `note` are left empty, to be filled in.
 
 use super::findings_csv::inert;
-use super::sheet::{Ask, RoundSheet};
+use super::sheet_rows::{Ask, RoundSheet};
 
 /// The columns, in order. `kind`, `name` and `about` say what a row is; the rest of the filled ones are for people.
 pub const COLUMNS: [&str; 16] = [

@@ -5,7 +5,7 @@ use super::against::ActionState;
 use super::html::{HtmlHead, document, name};
 use super::label::Paper;
 use super::page::numbers_by_place;
-use super::sheet::{Ask, Leg, RoundLine, RoundSheet};
+use super::sheet_rows::{Ask, Leg, RoundLine, RoundSheet};
 use super::view::View;
 use super::words::date;
 use crate::text::clean;

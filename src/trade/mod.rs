@@ -4,6 +4,7 @@
 mod asked;
 mod cut;
 mod filled;
+mod filled_row;
 mod ghs;
 mod ghs_tables;
 mod keeping;
@@ -17,7 +18,8 @@ mod worked_out;
 
 pub use asked::{AnswerInterval, Asked, NEXT_ROUND, Waited};
 pub use cut::{Flake, color_named, cut_named, flake_named, keeping_flake};
-pub use filled::{AS_PRINTED, Filled, FilledRow, RoundInput, is_filled, is_share, read_filled};
+pub use filled::{AS_PRINTED, is_filled, is_share, read_filled};
+pub use filled_row::{Filled, FilledRow, FindWritten, RoundInput};
 pub use ghs::{
     Classed, Counted, Ghs, HazardClass, LeastSize, Limit, Pictogram, Signal, Statement, Under,
 };

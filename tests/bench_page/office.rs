@@ -39,8 +39,7 @@ fn change(path: &Path, sheet: &str, name: &str, column: &str, to: &str) {
             .collect();
         for (row, cells) in (0..).zip(range.rows()) {
             for (at, cell) in (0..).zip(cells) {
-                let is_meant =
-                    own == sheet && cells[0] == name && head[usize::from(at)] == column;
+                let is_meant = own == sheet && cells[0] == name && head[usize::from(at)] == column;
                 match cell {
                     _ if is_meant => page.write_string(row, at, to).map(|_| ()),
                     Data::String(text) => page.write_string(row, at, text).map(|_| ()),

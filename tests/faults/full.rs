@@ -40,7 +40,7 @@ fn names(folder: &TempDir, inner: &str) -> Vec<String> {
 fn rows_that_do_not_fit_are_taken_back() {
     let folder = shop();
     let path = folder.path().join("shop/log.csv");
-    let remarks = "# a remark of the year before, and nothing else\n".repeat(60);
+    let remarks = "# a remark of the year before, and nothing else\n".repeat(160);
     let log = std::fs::read_to_string(&path).unwrap() + &remarks;
     std::fs::write(&path, &log).unwrap();
     let sheet = "row,kind,name,about,found,answer,when\n\

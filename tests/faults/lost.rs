@@ -99,7 +99,7 @@ log.csv: The table no longer has 1 row that was written into it: 4, 2026-09-30T1
     let (out, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
     assert_eq!((err.as_str(), code), ("", Some(0)));
     assert!(
-        out.starts_with("brought back in log.csv: 4, 2026-09-30T17:01, soil"),
+        out.starts_with("Brought back in log.csv: 4, 2026-09-30T17:01, soil"),
         "{out}"
     );
     assert_eq!(read(&folder, "log.csv"), new);
@@ -172,7 +172,7 @@ fn a_change_on_purpose_is_accepted() {
     let (out, err, code) = run(folder.path(), &split(accept));
     assert_eq!((err.as_str(), code), ("", Some(0)));
     assert!(
-        out.contains("accepted as removed in log.csv: 3, ") && out.contains("2 pcs"),
+        out.contains("Accepted as removed in log.csv: 3, ") && out.contains("2 pcs"),
         "{out}"
     );
     let journal = read(&folder, ".sandarac/journal");

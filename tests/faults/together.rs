@@ -62,7 +62,8 @@ fn all_writers_and_readers_at_once() {
     assert_eq!(count(&log, ",2026-09-05T09:00,use,A-1,1 mL,"), TIMES);
     assert_eq!(count(&log, ",2026-09-05T10:00,mix,"), TIMES * 2);
     assert_eq!(count(&log, ",2026-09-06T09:"), TIMES);
-    assert_eq!(count(&checks, "2026-09-06T09:"), TIMES);
+    let answers = checks.lines().filter(|row| row.contains("2026-09-06T09:"));
+    assert_eq!(answers.count(), TIMES);
     assert_eq!(count(&read(&folder, "inventory.csv"), "\nZ-"), TIMES);
     let rows = log.lines().filter(|line| !line.starts_with('#')).skip(1);
     let names: Vec<&str> = rows.map(|row| row.split(',').next().unwrap()).collect();

@@ -1,6 +1,6 @@
 //! Arguments of `sandarac log`: one word for each kind of entry.
 
-use super::moment::{LAST_MINUTE, moment as typed};
+use super::moment::moment as typed;
 use crate::cli::Failure;
 use crate::cli::completions::{actions, containers, places, products, questions};
 use crate::cli::open::WRITTEN;
@@ -400,16 +400,4 @@ impl WithArgs {
     pub fn now() -> Moment {
         Moment::now()
     }
-}
-
-/// Reads a moment given on the command line of a command that asks no shop how it writes days.
-pub fn moment(text: &str) -> Result<Moment, String> {
-    let read = typed(text, WithArgs::now(), DayOrder::Unsaid, NOON);
-    read.map_err(|(wrong, fix)| format!("{wrong} {fix}"))
-}
-
-/// As [`moment`], but a day without a time means its last minute.
-pub fn end_moment(text: &str) -> Result<Moment, String> {
-    let read = typed(text, WithArgs::now(), DayOrder::Unsaid, LAST_MINUTE);
-    read.map_err(|(wrong, fix)| format!("{wrong} {fix}"))
 }

@@ -7,6 +7,7 @@ mod check;
 pub mod draft;
 mod lost;
 mod moment;
+pub mod moment_args;
 mod new_jar;
 mod prompt;
 mod record;

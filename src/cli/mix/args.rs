@@ -1,6 +1,6 @@
 //! Arguments of `sandarac mix`.
 
-use crate::cli::log::args::moment;
+use crate::cli::log::moment_args::moment;
 use crate::cli::parse::day;
 use crate::quantity::{Day, Moment};
 use crate::report::MixRequest;

@@ -33,7 +33,7 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
             @let dated = binder.view.against.earlier.is_some();
             @let heads = ["No.", "About", "State", "Rule", "Found", "Open since"];
             // Without an earlier audit it is unknown for how long anything is open.
-            (table(&format!("Open: {}", tab.title()), heads.get(..if dated { 7 } else { 6 }).unwrap_or(&heads), &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
+            (table(&format!("Open: {}", tab.title()), heads.get(..if dated { 6 } else { 5 }).unwrap_or(&heads), &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
             p.faint { "The page beside each number shows its math, its source and its rows." }
         }
         // A number of rules met would reassure, so the tab about rags shows none.

@@ -66,10 +66,17 @@ fn lines(view: &View<'_>, finding: &Finding) -> usize {
         .accepted
         .as_ref()
         .map_or(0, |accepted| of(accepted.why.len() + 60));
-    let head = of(finding.title.len() + finding.subject.id.len() + 30);
-    let figures = 2 + words(&finding.observed);
-    let said_once = finding.action == finding.observed;
-    let action = if said_once { 0 } else { words(&finding.action) };
-    let text = action + words(&finding.why);
-    head + 1 + figures + said + working + text + accepted + of(source) + of(rows + 8) + 1
+    let head = of(finding.title.len() + finding.subject.id.len() + 30) + 1;
+    let sentences = view.words(finding);
+    let figures = 2 + words(&sentences.fact) + words(&finding.observed);
+    let to_do = match sentences.task == sentences.fact {
+        true => 0,
+        false => words(&sentences.task),
+    };
+    let in_detail = match finding.action == sentences.task {
+        true => 0,
+        false => words(&finding.action),
+    };
+    let text = to_do + in_detail + words(&finding.why);
+    head + figures + said + working + text + accepted + of(source) + of(rows + 8) + 1
 }
