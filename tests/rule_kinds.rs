@@ -172,7 +172,7 @@ fn audit_round_and_calendar_agree_on_a_due_day() {
     assert!(line.contains("due since 23 Nov"), "{line}");
     let calendar = said(&["calendar", "shop", "--on", ON]).replace("\r\n ", "");
     assert!(
-        calendar.contains("2026-11-23: Was the eyewash flushed? (sink)"),
+        calendar.contains("23 Nov 2026: Was the eyewash flushed? (sink)"),
         "{calendar}"
     );
     let audit = said(&["audit", "shop", "--on", ON, "--no-reports", "--json", "-"]);

@@ -41,7 +41,13 @@ fn rows_that_do_not_fit_are_taken_back() {
     let folder = shop();
     let path = folder.path().join("shop/log.csv");
     let remarks = "# a remark of the year before, and nothing else\n".repeat(160);
-    let log = std::fs::read_to_string(&path).unwrap() + &remarks;
+    // It has all columns already, so that rows are added to it and it is not written anew.
+    let log = std::fs::read_to_string(&path).unwrap();
+    let wider = |(at, row): (usize, &str)| match at {
+        0 => format!("{row},id\n"),
+        _ => format!("{row},\n"),
+    };
+    let log = log.lines().enumerate().map(wider).collect::<String>() + &remarks;
     std::fs::write(&path, &log).unwrap();
     let sheet = "row,kind,name,about,found,answer,when\n\
                  1,count,A-1,,1 gal,,2026-09-05T09:00\n2,check,fan-runs,window fan,,yes,2026-09-05T09:00\n";

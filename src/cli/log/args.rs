@@ -1,8 +1,9 @@
 //! Arguments of `sandarac log`: one word for each kind of entry.
 
 use super::moment::moment as typed;
+use super::new_container::NewContainer;
 use crate::cli::Failure;
-use crate::cli::completions::{actions, containers, places, products, questions};
+use crate::cli::completions::{actions, containers, places, questions};
 use crate::cli::open::WRITTEN;
 use crate::quantity::Moment;
 use crate::store::Access;
@@ -49,29 +50,6 @@ pub struct WithArgs {
     /// Write it even if a rule is against it, because it has happened
     #[arg(long, global = true)]
     pub anyway: bool,
-}
-
-/// A jar that the inventory does not know yet.
-#[derive(Clone, Debug, Default, Args)]
-pub struct NewContainer {
-    /// A new container: its product
-    #[arg(long, value_name = "PRODUCT", add = products())]
-    pub product: Option<String>,
-    /// A new container: glass, metal, safety-can, …
-    #[arg(long, value_name = "VESSEL", requires = "product")]
-    pub vessel: Option<String>,
-    /// A new container: its size
-    #[arg(long, value_name = "AMOUNT", requires = "product")]
-    pub capacity: Option<String>,
-    /// A new container: its place
-    #[arg(long, value_name = "PLACE", requires = "product", add = places())]
-    pub place: Option<String>,
-    /// A new container: the maker's lot
-    #[arg(long, value_name = "LOT", requires = "product")]
-    pub lot: Option<String>,
-    /// A new container: it has a label
-    #[arg(long, requires = "product")]
-    pub labelled: bool,
 }
 
 /// The words of the log.

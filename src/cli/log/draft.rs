@@ -4,7 +4,8 @@ mod command;
 
 pub use command::TypedOptions;
 
-use super::args::{LogWhat, NewContainer};
+use super::args::LogWhat;
+use super::new_container::NewContainer;
 use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
 

@@ -8,6 +8,7 @@ pub mod draft;
 mod lost;
 mod moment;
 pub mod moment_args;
+pub mod new_container;
 mod new_jar;
 mod prompt;
 mod record;

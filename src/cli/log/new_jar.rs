@@ -1,6 +1,6 @@
 //! Asks for a container that the inventory does not have yet.
 
-use super::args::NewContainer;
+use super::new_container::NewContainer;
 use super::prompt::{gone, pick};
 use crate::audit::Shop;
 use crate::cli::Failure;

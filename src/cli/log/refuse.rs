@@ -70,12 +70,12 @@ fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
             && read == draft.new_container();
         return may_be_new.then(|| {
             let new = Draft {
-                new: Some(super::args::NewContainer {
+                new: Some(super::new_container::NewContainer {
                     product: Some("PRODUCT".into()),
                     vessel: Some("glass".into()),
                     capacity: Some("1 qt".into()),
                     place: Some("PLACE".into()),
-                    ..super::args::NewContainer::default()
+                    ..super::new_container::NewContainer::default()
                 }),
                 ..draft.clone()
             };

@@ -2,8 +2,9 @@
 
 use super::args::MixArgs;
 use crate::audit::Shop;
-use crate::cli::log::args::{NewContainer, WithArgs};
+use crate::cli::log::args::WithArgs;
 use crate::cli::log::draft::Draft;
+use crate::cli::log::new_container::NewContainer;
 use crate::cli::log::together::Together;
 use crate::cli::log::write_all;
 use crate::cli::open::WRITTEN;
