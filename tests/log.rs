@@ -671,6 +671,22 @@ Nothing was written.
     );
 }
 
+/// One rag is loose on the bench already. More of them, or others beside it, are reported all the same; fewer are not.
+#[test]
+fn more_loose_rags_beside_a_loose_one_are_reported() {
+    let folder = demo();
+    let spread = log(&folder, &["spread", "R-1", "bench", "--from", "yard"]);
+    assert!(spread.contains("! This breaks a rule: "), "{spread}");
+    assert!(spread.contains("3 oily rags"), "{spread}");
+    let soiled = log(&folder, &["soil", "R-1", "2", "V-1"]);
+    assert!(soiled.contains("! This breaks a rule: "), "{soiled}");
+    let away = log(
+        &folder,
+        &["soak", "R-1", "water can", "1", "--from", "entry 205"],
+    );
+    assert!(!away.contains("! This"), "{away}");
+}
+
 /// Where clean rags lie at the same place, that place does not tell an oily one from them.
 #[test]
 fn an_oily_rag_beside_clean_ones_is_named_by_its_entry() {
@@ -1162,11 +1178,11 @@ fn undo_takes_back_the_last_action() {
         let out = log(&folder, &["undo"]);
         assert!(out.contains(words), "{out}");
     };
-    undo("This takes back entry 207: correct 206 2 fl oz, 2026-10-31T18:00.\n");
+    undo("This takes back entry 207: correct 206 2 fl oz, 31 Oct 2026, 6:00 pm.\n");
     assert_eq!(held(), corrected);
-    undo("This takes back entry 206: correct 204 1 fl oz, 2026-10-31T18:00.\n");
+    undo("This takes back entry 206: correct 204 1 fl oz, 31 Oct 2026, 6:00 pm.\n");
     assert_eq!(held(), two_uses);
-    undo("This takes back entry 205: use A-1 4 fl oz, 2026-10-31T18:00.\n");
+    undo("This takes back entry 205: use A-1 4 fl oz, 31 Oct 2026, 6:00 pm.\n");
     assert_eq!(held(), one_use);
     // What takes back a taking back is an entry by hand; then there is one more to undo.
     log(&folder, &["correct", "210", "--void"]);

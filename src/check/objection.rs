@@ -2,7 +2,7 @@
 //! bench can still avoid. All other new breaches are reported, and do not stop a true record.
 
 use super::run::Checked;
-use crate::finding::{Concern, Finding, Verdict};
+use crate::finding::{Concern, Detail, Finding, Verdict};
 use std::collections::HashMap;
 
 /// New breaches, as an entry would bring them.
@@ -20,11 +20,14 @@ pub struct Objections<'a> {
 pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<'a> {
     let breached = |f: &&Finding| f.verdict == Verdict::Breach && !f.is_accepted();
     let key = |f: &Finding| (f.pack.clone(), f.rule.clone(), f.subject.clone());
-    let known = before.iter().filter(breached);
-    let known: HashMap<_, &Finding> = known.map(|finding| (key(finding), finding)).collect();
+    let mut known: HashMap<_, Vec<&Finding>> = HashMap::new();
+    for finding in before.iter().filter(breached) {
+        known.entry(key(finding)).or_default().push(finding);
+    }
     let mut objections = Objections::default();
     for finding in after.findings.iter().filter(breached) {
-        let old = known.get(&key(finding));
+        let mut olds = known.get(&key(finding)).into_iter().flatten();
+        let old = olds.find(|old| is_same_thing(finding, old));
         if old.is_some_and(|old| !is_worse(finding, old)) {
             continue;
         }
@@ -41,7 +44,27 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
     objections
 }
 
+/// A row of rags can have several batches, each with a finding of its own: one more of them is a new breach.
+fn is_same_thing(finding: &Finding, old: &Finding) -> bool {
+    let batch = |finding: &Finding| {
+        if let Detail::Rags {
+            how, place, since, ..
+        } = &finding.detail
+        {
+            Some((*how, place.clone(), *since))
+        } else {
+            None
+        }
+    };
+    batch(finding).is_none_or(|now| batch(old) == Some(now))
+}
+
 fn is_worse(finding: &Finding, old: &Finding) -> bool {
+    if let (Detail::Rags { pieces: now, .. }, Detail::Rags { pieces: before, .. }) =
+        (&finding.detail, &old.detail)
+    {
+        return now > before;
+    }
     let numbers = finding.compared.as_ref().zip(old.compared.as_ref());
     numbers.is_some_and(|(now, before)| now.is_worse_than(before))
 }
