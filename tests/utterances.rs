@@ -686,7 +686,10 @@ fn one_undo_takes_back_one_step() {
     assert_eq!(code, Some(0), "{text}");
     let (text, code) = say(&folder, "log undo --shop shop --when '2026-10-31 18:05'");
     assert_eq!(code, Some(0), "{text}");
-    assert!(text.contains(": 2 entries.\n"), "{text}");
+    assert!(
+        text.contains("This takes back 2 entries written together: soil R-1 "),
+        "{text}"
+    );
     let (text, code) = say(&folder, &format!("log check all yes {when}"));
     assert_eq!(code, Some(0), "{text}");
     let answers = text.matches("Wrote: ").count();

@@ -557,7 +557,10 @@ fn a_round_is_entered_once_and_taken_back_as_one() {
         "{text}"
     );
     let undone = said(folder, &["log", "undo", "--shop", "shop"], 0);
-    assert!(undone.contains(": 2 entries and 1 answer.\n"), "{undone}");
+    assert!(
+        undone.contains("2 entries and 1 answer written together: "),
+        "{undone}"
+    );
     let after = tables(folder);
     let added = |name: &str| after[name].strip_prefix(before[name].as_str()).unwrap();
     assert_eq!(added("log.csv").lines().count(), 4);

@@ -1,6 +1,8 @@
 //! What was done, and what was taken back or corrected since: entries of the log and answers of the round.
 
 use crate::audit::Shop;
+use crate::quantity::Moment;
+use crate::report::words::moment;
 use crate::store::{each_answer, each_entry};
 use crate::text::Span;
 use std::collections::{HashMap, HashSet};
@@ -44,6 +46,7 @@ pub(super) struct Actions {
 
 impl Actions {
     pub fn of(shop: &Shop, named: bool) -> Actions {
+        let us = shop.tables.shop.us;
         let mut actions = Actions::default();
         each_entry(shop, |row| {
             let cells: [&str; 13] = row.texts();
@@ -78,7 +81,7 @@ impl Actions {
                 false => [what, container, amount, into, place, minutes, from],
             };
             let words: Vec<&str> = words.into_iter().filter(|it| !it.is_empty()).collect();
-            let said = format!("{}, {when}", words.join(" "));
+            let said = format!("{}, {}", words.join(" "), shown(when, us));
             actions.list.push(Action {
                 name: name.to_string(),
                 said,
@@ -109,6 +112,11 @@ impl Actions {
     }
 }
 
+/// A moment of a table as people read it.
+fn shown(when: &str, us: bool) -> String {
+    Moment::parse(when).map_or_else(|_| when.to_string(), |when| moment(when, us))
+}
+
 /// The moment of writing, or of the action itself where a row was typed by hand.
 fn or_else(written: &str, when: &str) -> String {
     if written.is_empty() { when } else { written }.to_string()
@@ -117,6 +125,7 @@ fn or_else(written: &str, when: &str) -> String {
 /// The answers that still count, in the order of the file.
 pub(super) fn answers(shop: &Shop) -> Vec<GivenAnswer> {
     let counting: HashSet<Span> = shop.tables.answers.iter().map(|it| it.at).collect();
+    let us = shop.tables.shop.us;
     let mut list = Vec::new();
     each_answer(shop, |row| {
         if !counting.contains(&row.span()) {
@@ -128,7 +137,7 @@ pub(super) fn answers(shop: &Shop) -> Vec<GivenAnswer> {
         list.push(GivenAnswer {
             check: check.to_string(),
             about: about.to_string(),
-            said: format!("{}, {when}", words.join(" ")),
+            said: format!("{}, {}", words.join(" "), shown(when, us)),
             when: when.to_string(),
             written: or_else(written, when),
             id: id.to_string(),

@@ -35,6 +35,9 @@ fn refused<T>(what: impl std::fmt::Display, fix: &str) -> Result<T, Failure> {
 /// How to name an entry.
 const NAME_IT: &str = "Name the entry as log.csv does, for example: sandarac log undo 207.";
 
+/// Of a step with so many entries, each is named.
+const MOST_NAMED: usize = 4;
+
 /// What takes back the action that is named, or the last one.
 pub(super) fn undo(before: &Shop, named: Option<&str>) -> Result<Undo, Failure> {
     let actions = Actions::of(before, named.is_some());
@@ -133,8 +136,6 @@ fn together<'a>(entries: &[&Action], answers: impl IntoIterator<Item = &'a Given
     let said = match (entries, answers.as_slice()) {
         ([], [answer]) => format!("This takes back the answer {}.", clean(&answer.said)),
         (entries, answers) => {
-            let written = entries.first().map(|it| &it.written);
-            let written = written.or(answers.first().map(|it| &it.written));
             let parts = [
                 (entries.len(), "1 entry", "entries"),
                 (answers.len(), "1 answer", "answers"),
@@ -145,9 +146,13 @@ fn together<'a>(entries: &[&Action], answers: impl IntoIterator<Item = &'a Given
                 count => format!("{count} {many}"),
             });
             let parts: Vec<String> = parts.collect();
+            let named: Vec<String> = entries.iter().map(|it| clean(&it.said)).collect();
+            let named = match named.len() {
+                1..=MOST_NAMED => format!(": {}", named.join("; ")),
+                _ => String::new(),
+            };
             format!(
-                "This takes back what was written together at {}: {}.",
-                written.map_or("", String::as_str),
+                "This takes back {} written together{named}.",
                 parts.join(" and ")
             )
         }
