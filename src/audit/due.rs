@@ -43,7 +43,7 @@ pub enum DueThing<'a> {
         /// The questions.
         asked: Vec<&'a Asked<'a>>,
     },
-    /// Something that somebody undertook to do.
+    /// An open action of actions.csv.
     Action(&'a Action),
 }
 

@@ -1,5 +1,5 @@
 //! One port answers both: what begins like TLS is TLS; a plain request for a page is sent to the encrypted address, and anything else
-//! is told what is spoken here. No page of the shop is ever sent unencrypted.
+//! is told to use https. No page of the shop is ever sent unencrypted.
 
 use super::hosts::HostRule;
 use axum_server::accept::Accept;

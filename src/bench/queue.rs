@@ -38,7 +38,7 @@ impl WriteQueue {
         }
     }
 
-    /// Does other work that writes, while nobody else of this program does.
+    /// Runs other work that writes while this program writes nothing else.
     pub fn alone<T>(&self, work: impl FnOnce() -> T) -> T {
         let _turn = held(&self.turn);
         work()
@@ -52,7 +52,7 @@ impl WriteQueue {
         };
         let list: Vec<&Sent> = batch.iter().map(|(sent, _)| sent).collect();
         for (done, (_, answer)) in work(&list).into_iter().zip(&batch) {
-            // Nobody listens any more where the request was dropped; what is written stays written.
+            // If the request was dropped, no one reads the answer. What is written stays written.
             let _told = answer.send(done);
         }
     }

@@ -141,7 +141,7 @@ impl RoundDraft {
         })
     }
 
-    /// Adds a line. A second answer of the same person takes the place of the first; one of somebody else stands beside it, and
+    /// Adds a line. A second answer of the same person takes the place of the first; one by another person stands beside it, and
     /// the later one counts. Gives the line that it replaces.
     pub fn put(&mut self, line: DraftLine) -> Result<Option<DraftLine>, BenchProblem> {
         let by = line.cell("by").to_string();
@@ -260,7 +260,7 @@ mod tests {
     }
 
     #[test]
-    fn nobody_takes_the_place_of_somebody_else() {
+    fn answers_of_two_people_stand_side_by_side() {
         let mut round = RoundDraft::default();
         round.put(line("aaaaaaaa", "Ann", "yes")).unwrap();
         round.put(line("bbbbbbbb", "Ann", "no")).unwrap();

@@ -315,4 +315,5 @@ fn trim(number: Decimal) -> String {
 }
 
 #[cfg(test)]
+#[path = "../../tests/units/amounts_shown.rs"]
 mod tests;

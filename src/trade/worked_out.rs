@@ -1,5 +1,5 @@
-//! `data/worked-out.csv`: questions of the round that rules answer from the tables, so that nobody is asked what the program can
-//! work out.
+//! `data/worked-out.csv`: questions of the round that rules answer from the tables. A person is not asked what the program can
+//! compute.
 
 use super::asked::Asked;
 use crate::text::{FileId, Files, Problems, Shape, Table};

@@ -132,7 +132,7 @@ pub fn save(call: &Call) -> Result<Reply, BenchProblem> {
     let save = || {
         let store = opened(bench, Access::Write)?;
         let round = RoundDraft::read(shop)?;
-        // Somebody else saved it, or this was sent twice.
+        // Another person saved it, or this was sent twice.
         if round.lines.is_empty() {
             return Ok(());
         }

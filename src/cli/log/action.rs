@@ -1,14 +1,14 @@
 //! `sandarac log action` and `sandarac log done`: what a person will fix, and its end.
 
 use super::args::WithArgs;
+use super::edit;
 use super::moment::due_day;
-use super::said;
 use crate::cli::open::WRITTEN;
-use crate::cli::{Ended, Failure, style, writing};
+use crate::cli::{Ended, Failure, writing};
 use crate::files::TableEdit;
 use crate::quantity::Moment;
 use crate::record::ACTIONS;
-use crate::store::{Access, Clock, Store};
+use crate::store::{Access, Store};
 use crate::text::{clean, nearest};
 use crate::typing::DayOrder;
 use std::path::Path;
@@ -138,14 +138,6 @@ fn write(
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
-    let plan = store.plan_with(&[], &[edit], &Clock::typed(now));
-    let plan = plan.map_err(|not| writing::failure(not, ""))?;
-    if !with.dry_run {
-        store
-            .write(&plan)
-            .map_err(|not| writing::failure(not, ""))?;
-    }
-    let did = if with.dry_run { "Would write" } else { "Wrote" };
-    let told = said::told(&plan, style::columns());
+    let (did, told) = edit::write(store, edit, with, now)?;
     super::printed(&format!("{did} {done}.\n{next}{told}"), with)
 }

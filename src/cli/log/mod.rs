@@ -5,6 +5,7 @@ pub mod args;
 mod ask;
 mod check;
 pub mod draft;
+mod edit;
 mod lost;
 mod moment;
 pub mod moment_args;

@@ -1,15 +1,15 @@
 //! `sandarac log record`: a fact that the audit asks for, written into the table that holds it.
 
 use super::args::WithArgs;
-use super::said;
+use super::edit;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
-use crate::cli::{Ended, Failure, settings, style, writing};
+use crate::cli::{Ended, Failure, settings, writing};
 use crate::files::{NamedCells, TableEdit};
 use crate::quantity::Moment;
 use crate::record::{ContainerId, INVENTORY, PlaceId, RoomId, shapes};
 use crate::stock::Stock;
-use crate::store::{Access, Clock};
+use crate::store::Access;
 use crate::text::{Shape, clean, nearest, shell_word};
 use crate::typing::{self, NameFound};
 use std::path::Path;
@@ -97,16 +97,8 @@ pub(super) fn run(
             (name.clone(), true)
         }
     };
-    let plan = store.plan_with(&[], &[edit], &Clock::typed(now));
-    let plan = plan.map_err(|not| writing::failure(not, ""))?;
-    if !with.dry_run {
-        store
-            .write(&plan)
-            .map_err(|not| writing::failure(not, ""))?;
-    }
-    let did = if with.dry_run { "Would write" } else { "Wrote" };
+    let (did, told) = edit::write(&store, edit, with, now)?;
     let new = if is_new { ", a new row" } else { "" };
-    let told = said::told(&plan, style::columns());
     let (file, name, shown) = (shape.file, clean(&name), shown.join(", "));
     super::printed(
         &format!("{did} into {file}, {name}{new}: {shown}.\n{told}"),
