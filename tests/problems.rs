@@ -215,7 +215,22 @@ fn rows_of(text: &str) -> Vec<String> {
     rows
 }
 
-/// The names of all faults, read from the `fn code` of each layer.
+/// The codes in a file of faults: of a list `faults!`, or of a `fn code`.
+fn codes_in(text: &str) -> BTreeSet<String> {
+    let Some((_, list)) = text.split_once("fn code(&self)") else {
+        let faults = text.lines().filter(|line| line.ends_with("=> ("));
+        let codes = faults.map(|line| line.split('"').nth(1).unwrap());
+        return codes.map(str::to_string).collect();
+    };
+    let (list, _) = list.split_once("\n    }\n").unwrap();
+    list.split('"')
+        .skip(1)
+        .step_by(2)
+        .map(str::to_string)
+        .collect()
+}
+
+/// The names of all faults of each layer.
 fn codes() -> BTreeSet<String> {
     let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut names: Vec<String> = Vec::new();
@@ -223,9 +238,7 @@ fn codes() -> BTreeSet<String> {
         let files = names_in(&src.join(layer));
         for file in files.iter().filter(|name| name.ends_with("fault.rs")) {
             let text = std::fs::read_to_string(src.join(layer).join(file)).unwrap();
-            let (_, list) = text.split_once("fn code(&self)").unwrap();
-            let (list, _) = list.split_once("\n    }\n").unwrap();
-            names.extend(list.split('"').skip(1).step_by(2).map(str::to_string));
+            names.extend(codes_in(&text));
         }
     }
     let all: BTreeSet<String> = names.iter().cloned().collect();

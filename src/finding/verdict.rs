@@ -1,44 +1,30 @@
 //! Verdict and margin, from observed, limit and sense. The only place where they are made.
 
 use crate::quantity::{Dimension, Exact, TooFine, Unit, beside, in_unit};
+use crate::text::words;
 use crate::vapour::estimate::{Estimate, Side};
 
 /// A tenth: what is nearer to its limit than this is near.
 const NEARLY: f64 = 0.1;
 
-/// What a rule comes to. In the order of urgency.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Verdict {
-    /// The limit is broken.
-    Breach,
-    /// A needed fact is unknown; that is never a pass.
-    CannotJudge,
-    /// Less than a tenth of the limit to spare, or something is due.
-    Near,
-    /// It holds.
-    Meets,
-    /// The rule is not in force on that day.
-    NotInForce,
+words! {
+    /// What a rule comes to. In the order of urgency.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+    pub enum Verdict {
+        /// The limit is broken.
+        Breach = "breach",
+        /// A needed fact is unknown; that is never a pass.
+        CannotJudge = "cannot-judge",
+        /// Less than a tenth of the limit to spare, or something is due.
+        Near = "near",
+        /// It holds.
+        Meets = "meets",
+        /// The rule is not in force on that day.
+        NotInForce = "not-in-force",
+    }
 }
 
 impl Verdict {
-    /// The words of the JSON and of the cases.
-    pub const WORDS: [(&'static str, Verdict); 5] = [
-        ("breach", Verdict::Breach),
-        ("cannot-judge", Verdict::CannotJudge),
-        ("near", Verdict::Near),
-        ("meets", Verdict::Meets),
-        ("not-in-force", Verdict::NotInForce),
-    ];
-
-    /// The word of the JSON.
-    pub fn word(self) -> &'static str {
-        Self::WORDS
-            .iter()
-            .find(|(_, v)| *v == self)
-            .map_or("?", |(word, _)| word)
-    }
-
     /// Does it call for something: a breach, a thing that cannot be judged, or one that is near?
     pub fn calls(self) -> bool {
         matches!(self, Verdict::Breach | Verdict::CannotJudge | Verdict::Near)

@@ -3,26 +3,17 @@
 use super::document::{Section, WithSpan, word};
 use crate::pack::PackFault;
 use crate::quantity::{Dimension, Exact, Measure};
-use crate::text::{Problem, Problems, Span};
+use crate::text::{Problem, Problems, Span, words};
 
-/// What liquid is stored in, where that raises a limit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum StoredIn {
-    /// A listed cabinet.
-    ListedCabinet,
-    /// A listed cabinet or a safety can.
-    ListedCabinetOrSafetyCan,
-}
-
-impl StoredIn {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, StoredIn); 2] = [
-        ("rated-cabinet", StoredIn::ListedCabinet),
-        (
-            "rated-cabinet-or-safety-can",
-            StoredIn::ListedCabinetOrSafetyCan,
-        ),
-    ];
+words! {
+    /// What liquid is stored in, where that raises a limit.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum StoredIn {
+        /// A listed cabinet.
+        ListedCabinet = "rated-cabinet",
+        /// A listed cabinet or a safety can.
+        ListedCabinetOrSafetyCan = "rated-cabinet-or-safety-can",
+    }
 }
 
 /// Multiplies the limit when all its conditions hold.

@@ -3,35 +3,19 @@
 use super::about::SourceDocument;
 use super::document::{Section, word};
 use crate::pack::PackFault;
-use crate::text::{CellFault, Problem, Problems, Span, nearest};
+use crate::text::{CellFault, Problem, Problems, Span, nearest, words};
 use std::collections::BTreeMap;
 
-/// How a figure was seen. Later is weaker.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Seen {
-    /// The document itself, or an official text that repeats it, was read.
-    Text,
-    /// A third party states it.
-    Secondary,
-    /// From memory, unconfirmed: it may warn, never fail a shop.
-    Memory,
-}
-
-impl Seen {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, Seen); 3] = [
-        ("text", Seen::Text),
-        ("secondary", Seen::Secondary),
-        ("memory", Seen::Memory),
-    ];
-
-    /// The word of the files.
-    pub fn word(self) -> &'static str {
-        match self {
-            Seen::Text => "text",
-            Seen::Secondary => "secondary",
-            Seen::Memory => "memory",
-        }
+words! {
+    /// How a figure was seen. Later is weaker.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+    pub enum Seen {
+        /// The document itself, or an official text that repeats it, was read.
+        Text = "text",
+        /// A third party states it.
+        Secondary = "secondary",
+        /// From memory, unconfirmed: it may warn, never fail a shop.
+        Memory = "memory",
     }
 }
 

@@ -8,35 +8,19 @@ use super::document::{Document, Section, WithSpan, word};
 use super::select::{Select, read_select};
 use crate::pack::PackFault;
 use crate::quantity::{Day, Measure};
-use crate::text::{CellFault, FileId, Problem, Problems, Span};
+use crate::text::{CellFault, FileId, Problem, Problems, Span, words};
 use std::collections::BTreeMap;
 
-/// How much a rule weighs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Severity {
-    /// The law asks it, or a life hangs on it.
-    Must,
-    /// Good practice.
-    Should,
-    /// Worth knowing.
-    Note,
-}
-
-impl Severity {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, Severity); 3] = [
-        ("must", Severity::Must),
-        ("should", Severity::Should),
-        ("note", Severity::Note),
-    ];
-
-    /// The word of the files.
-    pub fn word(self) -> &'static str {
-        match self {
-            Severity::Must => "must",
-            Severity::Should => "should",
-            Severity::Note => "note",
-        }
+words! {
+    /// How much a rule weighs.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+    pub enum Severity {
+        /// The law asks it, or a life hangs on it.
+        Must = "must",
+        /// Good practice.
+        Should = "should",
+        /// Worth knowing.
+        Note = "note",
     }
 }
 

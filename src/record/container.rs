@@ -3,7 +3,7 @@
 use super::row::Fields;
 use crate::quantity::{Amount, Day, Dimension, Measure};
 use crate::record::RecordFault;
-use crate::text::{Problem, Shape, Span};
+use crate::text::{Problem, Shape, Span, words};
 
 /// The columns of the inventory.
 pub static INVENTORY: Shape = Shape {
@@ -24,22 +24,24 @@ pub static INVENTORY: Shape = Shape {
     ],
 };
 
-/// What a container is made as.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
-pub enum Vessel {
-    Glass,
-    Plastic,
-    ApprovedPlastic,
-    Metal,
-    SafetyCan,
-    Drum,
-    PortableTank,
-    Bag,
-    Box,
-    Aerosol,
-    Rag,
-    Pad,
+words! {
+    /// What a container is made as.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+    #[allow(missing_docs, reason = "the words say it")]
+    pub enum Vessel {
+        Glass = "glass",
+        Plastic = "plastic",
+        ApprovedPlastic = "approved-plastic",
+        Metal = "metal",
+        SafetyCan = "safety-can",
+        Drum = "drum",
+        PortableTank = "portable-tank",
+        Bag = "bag",
+        Box = "box",
+        Aerosol = "aerosol",
+        Rag = "rag",
+        Pad = "pad",
+    }
 }
 
 /// What a word for a container says of its material.
@@ -51,46 +53,21 @@ enum Called {
 }
 
 impl Vessel {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, Vessel); 12] = [
-        ("glass", Vessel::Glass),
-        ("plastic", Vessel::Plastic),
-        ("approved-plastic", Vessel::ApprovedPlastic),
-        ("metal", Vessel::Metal),
-        ("safety-can", Vessel::SafetyCan),
-        ("drum", Vessel::Drum),
-        ("portable-tank", Vessel::PortableTank),
-        ("bag", Vessel::Bag),
-        ("box", Vessel::Box),
-        ("aerosol", Vessel::Aerosol),
-        ("rag", Vessel::Rag),
-        ("pad", Vessel::Pad),
-    ];
-
-    /// The word of the files.
-    pub fn word(self) -> &'static str {
-        Self::WORDS
-            .iter()
-            .find(|(_, vessel)| *vessel == self)
-            .map_or("?", |(word, _)| word)
-    }
-
     /// What people call a container. A jar is taken for glass, which has the strictest limits.
     fn called(text: &str) -> Option<Called> {
         const EITHER: &str = "glass, plastic or approved-plastic";
         let name = text.to_lowercase().replace(' ', "-");
-        let of = |word: &str| Self::WORDS.iter().find(|(known, _)| *known == word);
-        if let Some((_, vessel)) = of(&name) {
-            return Some(Called::Known(*vessel));
+        if let Some(vessel) = Vessel::parse(&name) {
+            return Some(Called::Known(vessel));
         }
         let shapes = [
             "can", "jar", "bottle", "pail", "bucket", "jug", "carboy", "tube", "tin",
         ];
         if let Some((material, shape)) = name.rsplit_once('-')
             && shapes.contains(&shape)
-            && let Some((_, vessel)) = of(material)
+            && let Some(vessel) = Vessel::parse(material)
         {
-            return Some(Called::Known(*vessel));
+            return Some(Called::Known(vessel));
         }
         Some(match name.as_str() {
             "can" | "tin" | "paint-can" => Called::Known(Vessel::Metal),

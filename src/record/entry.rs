@@ -8,7 +8,7 @@ use super::product::ProductKind;
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
 use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment};
-use crate::text::{CellFault, Problem, Shape, Span};
+use crate::text::{CellFault, Problem, Shape, Span, words};
 
 /// The columns of the log.
 pub static LOG: Shape = Shape {
@@ -39,78 +39,30 @@ const FROM: usize = 12;
 /// What `into` of a discard says of rags that leave the building as hazardous waste.
 pub const HAZARDOUS_WASTE: &str = "hazardous-waste";
 
-/// What was done. The order of the variants is the order within one moment: see [`What::rank`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-#[allow(missing_docs, reason = "the words say it")]
-pub enum What {
-    Receive,
-    Open,
-    Move,
-    Mix,
-    Decant,
-    Use,
-    Soil,
-    Discard,
-    Spread,
-    Soak,
-    Bin,
-    Empty,
-    Test,
-    Count,
-    Correct,
+words! {
+    /// What was done. The order within one moment is that of [`What::rank`].
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+    #[allow(missing_docs, reason = "the words say it")]
+    pub enum What {
+        Use = "use",
+        Decant = "decant",
+        Mix = "mix",
+        Receive = "receive",
+        Move = "move",
+        Open = "open",
+        Discard = "discard",
+        Soil = "soil",
+        Spread = "spread",
+        Soak = "soak",
+        Bin = "bin",
+        Empty = "empty",
+        Test = "test",
+        Count = "count",
+        Correct = "correct",
+    }
 }
 
 impl What {
-    /// The words of the file.
-    pub const WORDS: [(&'static str, What); 15] = [
-        ("use", What::Use),
-        ("decant", What::Decant),
-        ("mix", What::Mix),
-        ("receive", What::Receive),
-        ("move", What::Move),
-        ("open", What::Open),
-        ("discard", What::Discard),
-        ("soil", What::Soil),
-        ("spread", What::Spread),
-        ("soak", What::Soak),
-        ("bin", What::Bin),
-        ("empty", What::Empty),
-        ("test", What::Test),
-        ("count", What::Count),
-        ("correct", What::Correct),
-    ];
-
-    /// The kind of entry that a word of the file means. A match is faster than a look through the list, and a test holds both
-    /// together.
-    pub fn parse(word: &str) -> Option<What> {
-        Some(match word {
-            "use" => What::Use,
-            "decant" => What::Decant,
-            "mix" => What::Mix,
-            "receive" => What::Receive,
-            "move" => What::Move,
-            "open" => What::Open,
-            "discard" => What::Discard,
-            "soil" => What::Soil,
-            "spread" => What::Spread,
-            "soak" => What::Soak,
-            "bin" => What::Bin,
-            "empty" => What::Empty,
-            "test" => What::Test,
-            "count" => What::Count,
-            "correct" => What::Correct,
-            _ => return None,
-        })
-    }
-
-    /// The word of the file.
-    pub fn word(self) -> &'static str {
-        Self::WORDS
-            .iter()
-            .find(|(_, what)| *what == self)
-            .map_or("?", |(word, _)| word)
-    }
-
     /// Can an entry of this kind say which of several batches of rags it takes?
     pub fn takes_from(self) -> bool {
         match self {

@@ -4,7 +4,7 @@ use super::ids::RoomId;
 use super::place::xy;
 use super::row::Fields;
 use crate::quantity::Length;
-use crate::text::{Shape, Span};
+use crate::text::{Shape, Span, words};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -13,41 +13,20 @@ pub(super) const SHAPE: Shape = Shape {
     may: &["rating", "x", "y", "note"],
 };
 
-/// The kind of a fixture.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
-pub enum FixtureKind {
-    Exit,
-    Extinguisher,
-    Eyewash,
-    Fan,
-    Flame,
-    Heater,
-    Switch,
-    Panel,
-    Sign,
-}
-
-impl FixtureKind {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, FixtureKind); 9] = [
-        ("exit", FixtureKind::Exit),
-        ("extinguisher", FixtureKind::Extinguisher),
-        ("eyewash", FixtureKind::Eyewash),
-        ("fan", FixtureKind::Fan),
-        ("flame", FixtureKind::Flame),
-        ("heater", FixtureKind::Heater),
-        ("switch", FixtureKind::Switch),
-        ("panel", FixtureKind::Panel),
-        ("sign", FixtureKind::Sign),
-    ];
-
-    /// The word of the files.
-    pub fn word(self) -> &'static str {
-        Self::WORDS
-            .iter()
-            .find(|(_, kind)| *kind == self)
-            .map_or("?", |(word, _)| word)
+words! {
+    /// The kind of a fixture.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+    #[allow(missing_docs, reason = "the words say it")]
+    pub enum FixtureKind {
+        Exit = "exit",
+        Extinguisher = "extinguisher",
+        Eyewash = "eyewash",
+        Fan = "fan",
+        Flame = "flame",
+        Heater = "heater",
+        Switch = "switch",
+        Panel = "panel",
+        Sign = "sign",
     }
 }
 

@@ -3,7 +3,7 @@
 use super::ids::RoomId;
 use super::row::Fields;
 use crate::quantity::{Dimension, Length, Volume};
-use crate::text::{Shape, Span};
+use crate::text::{Shape, Span, words};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -12,49 +12,27 @@ pub(super) const SHAPE: Shape = Shape {
     may: &["rated", "capacity", "x", "y", "note"],
 };
 
-/// The kind of a place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
-pub enum PlaceKind {
-    Cabinet,
-    StoreRoom,
-    Shelf,
-    Bench,
-    Floor,
-    Window,
-    Refrigerator,
-    Outdoors,
-    OilyWasteCan,
-    WaterCan,
-    DryingLine,
-    PadJar,
+words! {
+    /// The kind of a place.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+    #[allow(missing_docs, reason = "the words say it")]
+    pub enum PlaceKind {
+        Cabinet = "cabinet",
+        StoreRoom = "store-room",
+        Shelf = "shelf",
+        Bench = "bench",
+        Floor = "floor",
+        Window = "window",
+        Refrigerator = "refrigerator",
+        Outdoors = "outdoors",
+        OilyWasteCan = "oily-waste-can",
+        WaterCan = "water-can",
+        DryingLine = "drying-line",
+        PadJar = "pad-jar",
+    }
 }
 
 impl PlaceKind {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, PlaceKind); 12] = [
-        ("cabinet", PlaceKind::Cabinet),
-        ("store-room", PlaceKind::StoreRoom),
-        ("shelf", PlaceKind::Shelf),
-        ("bench", PlaceKind::Bench),
-        ("floor", PlaceKind::Floor),
-        ("window", PlaceKind::Window),
-        ("refrigerator", PlaceKind::Refrigerator),
-        ("outdoors", PlaceKind::Outdoors),
-        ("oily-waste-can", PlaceKind::OilyWasteCan),
-        ("water-can", PlaceKind::WaterCan),
-        ("drying-line", PlaceKind::DryingLine),
-        ("pad-jar", PlaceKind::PadJar),
-    ];
-
-    /// The word of the files.
-    pub fn word(self) -> &'static str {
-        Self::WORDS
-            .iter()
-            .find(|(_, kind)| *kind == self)
-            .map_or("?", |(word, _)| word)
-    }
-
     /// How a sentence places something there: "on" a bench, "in" a cabinet, "at" a place outdoors.
     pub fn preposition(self) -> &'static str {
         match self {

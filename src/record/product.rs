@@ -6,7 +6,7 @@ use crate::quantity::{
     Day, Density, Dimension, Exact, Measure, Period, Share, ShareBasis, Temperature,
 };
 use crate::record::RecordFault;
-use crate::text::{CellFault, Problem, Shape, Span};
+use crate::text::{CellFault, Problem, Shape, Span, words};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -30,24 +30,26 @@ pub(super) const SHAPE: Shape = Shape {
     ],
 };
 
-/// What sort of thing a product is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
-pub enum ProductKind {
-    Solvent,
-    Shellac,
-    Flakes,
-    OilVarnish,
-    DryingOil,
-    NonDryingOil,
-    Lacquer,
-    Stain,
-    Wax,
-    Abrasive,
-    Cleaner,
-    Corrosive,
-    Waste,
-    Other,
+words! {
+    /// What sort of thing a product is.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+    #[allow(missing_docs, reason = "the words say it")]
+    pub enum ProductKind {
+        Solvent = "solvent",
+        Shellac = "shellac",
+        Flakes = "flakes",
+        OilVarnish = "oil-varnish",
+        DryingOil = "drying-oil",
+        NonDryingOil = "non-drying-oil",
+        Lacquer = "lacquer",
+        Stain = "stain",
+        Wax = "wax",
+        Abrasive = "abrasive",
+        Cleaner = "cleaner",
+        Corrosive = "corrosive",
+        Waste = "waste",
+        Other = "other",
+    }
 }
 
 impl ProductKind {
@@ -71,24 +73,6 @@ impl ProductKind {
         }
     }
 
-    /// The words of the files.
-    pub const WORDS: [(&'static str, ProductKind); 14] = [
-        ("solvent", ProductKind::Solvent),
-        ("shellac", ProductKind::Shellac),
-        ("flakes", ProductKind::Flakes),
-        ("oil-varnish", ProductKind::OilVarnish),
-        ("drying-oil", ProductKind::DryingOil),
-        ("non-drying-oil", ProductKind::NonDryingOil),
-        ("lacquer", ProductKind::Lacquer),
-        ("stain", ProductKind::Stain),
-        ("wax", ProductKind::Wax),
-        ("abrasive", ProductKind::Abrasive),
-        ("cleaner", ProductKind::Cleaner),
-        ("corrosive", ProductKind::Corrosive),
-        ("waste", ProductKind::Waste),
-        ("other", ProductKind::Other),
-    ];
-
     /// Is it a liquid, whatever the product? Wax, waste and what is none of these may be either.
     pub fn is_liquid(self) -> bool {
         match self {
@@ -107,14 +91,6 @@ impl ProductKind {
             | ProductKind::Waste
             | ProductKind::Other => false,
         }
-    }
-
-    /// The word of the files.
-    pub fn word(self) -> &'static str {
-        Self::WORDS
-            .iter()
-            .find(|(_, kind)| *kind == self)
-            .map_or("?", |(word, _)| word)
     }
 }
 

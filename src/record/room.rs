@@ -2,7 +2,7 @@
 
 use super::row::Fields;
 use crate::quantity::{Airflow, Day, Dimension, Exact, Length, Measure, Temperature};
-use crate::text::{CellFault, Problem, Shape, Span};
+use crate::text::{CellFault, Problem, Shape, Span, words};
 
 /// The columns.
 pub(super) const SHAPE: Shape = Shape {
@@ -24,28 +24,18 @@ pub(super) const SHAPE: Shape = Shape {
     ],
 };
 
-/// What a room is used for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
-pub enum RoomUse {
-    Finishing,
-    Spraying,
-    StoreRoom,
-    Bench,
-    Classroom,
-    Other,
-}
-
-impl RoomUse {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, RoomUse); 6] = [
-        ("finishing", RoomUse::Finishing),
-        ("spraying", RoomUse::Spraying),
-        ("store-room", RoomUse::StoreRoom),
-        ("bench", RoomUse::Bench),
-        ("classroom", RoomUse::Classroom),
-        ("other", RoomUse::Other),
-    ];
+words! {
+    /// What a room is used for.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+    #[allow(missing_docs, reason = "the words say it")]
+    pub enum RoomUse {
+        Finishing = "finishing",
+        Spraying = "spraying",
+        StoreRoom = "store-room",
+        Bench = "bench",
+        Classroom = "classroom",
+        Other = "other",
+    }
 }
 
 /// The storey a room is on.

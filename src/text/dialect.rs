@@ -1,27 +1,23 @@
 //! How the bytes of a table are laid out: its encoding, and what separates its cells. A spreadsheet chooses both.
 
 use super::cells::{field, skip_idle_lines};
+use super::words::words;
 
-/// The encoding of a file.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Encoding {
-    /// UTF-8, with or without a byte order mark.
-    #[default]
-    Utf8,
-    /// UTF-16 with the low byte first, behind its byte order mark.
-    Utf16Le,
-    /// UTF-16 with the high byte first, behind its byte order mark.
-    Utf16Be,
+words! {
+    /// The encoding of a file.
+    #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+    pub enum Encoding {
+        /// UTF-8, with or without a byte order mark.
+        #[default]
+        Utf8 = "utf-8",
+        /// UTF-16 with the low byte first, behind its byte order mark.
+        Utf16Le = "utf-16le",
+        /// UTF-16 with the high byte first, behind its byte order mark.
+        Utf16Be = "utf-16be",
+    }
 }
 
 impl Encoding {
-    /// The words for it in the journal.
-    const WORDS: [(&'static str, Encoding); 3] = [
-        ("utf-8", Encoding::Utf8),
-        ("utf-16le", Encoding::Utf16Le),
-        ("utf-16be", Encoding::Utf16Be),
-    ];
-
     /// The encoding of a file that begins like this.
     pub fn detect(start: &[u8]) -> Encoding {
         match start {
@@ -29,18 +25,6 @@ impl Encoding {
             [0xFE, 0xFF, ..] => Encoding::Utf16Be,
             _ => Encoding::Utf8,
         }
-    }
-
-    /// As a word.
-    pub fn word(self) -> &'static str {
-        let found = Self::WORDS.iter().find(|(_, known)| *known == self);
-        found.map_or("?", |(word, _)| word)
-    }
-
-    /// The encoding that a word means.
-    pub fn parse(word: &str) -> Option<Encoding> {
-        let found = Self::WORDS.iter().find(|(known, _)| *known == word);
-        found.map(|(_, encoding)| *encoding)
     }
 
     /// The bytes of a whole file as UTF-8; `None` if they are damaged. The byte order mark of UTF-16 is dropped.

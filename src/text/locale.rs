@@ -1,5 +1,6 @@
 //! How the spreadsheets of a shop write dates and decimals, read into the one form that the program uses.
 
+use super::words::words;
 use crate::quantity::{Day, Moment};
 
 /// How dates and decimals are written in the tables of a shop, as shop.toml says it. What it does not say is `None`.
@@ -15,39 +16,28 @@ pub struct Locale {
     pub numbers: &'static [&'static str],
 }
 
-/// The order of day, month and year. Dates with the year first are read in any shop.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum DateOrder {
-    /// `2026-10-31`.
-    Iso,
-    /// `10/31/2026`.
-    MonthFirst,
-    /// `31.10.2026` or `31/10/2026`.
-    DayFirst,
+words! {
+    /// The order of day, month and year. Dates with the year first are read in any shop.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum DateOrder {
+        /// `2026-10-31`.
+        Iso = "iso",
+        /// `10/31/2026`.
+        MonthFirst = "month-first",
+        /// `31.10.2026` or `31/10/2026`.
+        DayFirst = "day-first",
+    }
 }
 
-/// What separates a decimal.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum DecimalMark {
-    /// `0.5`.
-    Point,
-    /// `0,5`.
-    Comma,
-}
-
-impl DateOrder {
-    /// The words of shop.toml.
-    pub const WORDS: [(&'static str, DateOrder); 3] = [
-        ("iso", DateOrder::Iso),
-        ("month-first", DateOrder::MonthFirst),
-        ("day-first", DateOrder::DayFirst),
-    ];
-}
-
-impl DecimalMark {
-    /// The words of shop.toml.
-    pub const WORDS: [(&'static str, DecimalMark); 2] =
-        [("point", DecimalMark::Point), ("comma", DecimalMark::Comma)];
+words! {
+    /// What separates a decimal.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub enum DecimalMark {
+        /// `0.5`.
+        Point = "point",
+        /// `0,5`.
+        Comma = "comma",
+    }
 }
 
 /// What a column holds, as far as a spreadsheet changes how it is written.

@@ -21,6 +21,49 @@ pub trait Fault: Any + Debug + Send + Sync {
     fn words(&self) -> Words;
 }
 
+/// Makes an enum of faults. Each has its code, the field that it is about where the place alone does not tell it, and its words:
+/// what is wrong, and what to write instead.
+macro_rules! faults {
+    (
+        $(#[$meta:meta])*
+        $vis:vis enum $name:ident {
+            $($fault:ident $({ $($field:ident: $type:ty),+ $(,)? })? = $code:literal $(of $of:ident)? => ($wrong:expr, $fix:expr,),)+
+        }
+    ) => {
+        $(#[$meta])*
+        #[derive(Clone, Debug, PartialEq, Eq)]
+        #[allow(missing_docs, reason = "the words of each variant explain it")]
+        $vis enum $name {
+            $($fault $({ $($field: $type),+ })?,)+
+        }
+
+        impl $crate::text::Fault for $name {
+            fn code(&self) -> &'static str {
+                match self {
+                    $($name::$fault { .. } => $code,)+
+                }
+            }
+
+            fn field(&self) -> Option<&str> {
+                $($(
+                    if let $name::$fault { $of, .. } = self {
+                        return Some($of);
+                    }
+                )?)+
+                None
+            }
+
+            #[allow(unused_variables, reason = "a field may be only for programs")]
+            fn words(&self) -> $crate::text::Words {
+                match self {
+                    $($name::$fault $({ $($field),+ })? => $crate::text::Words::new($wrong, $fix),)+
+                }
+            }
+        }
+    };
+}
+pub(crate) use faults;
+
 /// A problem in words: whole sentences.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Words {

@@ -1,25 +1,20 @@
 //! The pound cut, and the kinds of flake, as products are named by them.
 
+use crate::text::words;
+
 pub use crate::record::cut_named;
 
-/// Kinds of flake that age differently.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Flake {
-    /// Bleached, blonde or white: ages fastest.
-    Bleached,
-    /// Dewaxed, not bleached.
-    Dewaxed,
-    /// With its wax: seedlac, button lac, waxy flakes.
-    Waxy,
-}
-
-impl Flake {
-    /// The words of the files.
-    pub const WORDS: [(&'static str, Flake); 3] = [
-        ("bleached", Flake::Bleached),
-        ("dewaxed", Flake::Dewaxed),
-        ("waxy", Flake::Waxy),
-    ];
+words! {
+    /// Kinds of flake that age differently.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+    pub enum Flake {
+        /// Bleached, blonde or white: ages fastest.
+        Bleached = "bleached",
+        /// Dewaxed, not bleached.
+        Dewaxed = "dewaxed",
+        /// With its wax: seedlac, button lac, waxy flakes.
+        Waxy = "waxy",
+    }
 }
 
 /// The kind of flake in a name; `None` where the name does not settle it.

@@ -3,30 +3,21 @@
 
 use crate::pack::Seen;
 use crate::quantity::{Exact, Length, Temperature, Volume};
+use crate::text::words;
 use std::collections::HashMap;
 
-/// A pictogram of the standard.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
-pub enum Pictogram {
-    Flame,
-    Skull,
-    Corrosion,
-    Health,
-    Exclamation,
-    Environment,
-}
-
-impl Pictogram {
-    /// The words of the files, in the order in which labels show them.
-    pub const WORDS: [(&'static str, Pictogram); 6] = [
-        ("flame", Pictogram::Flame),
-        ("skull", Pictogram::Skull),
-        ("corrosion", Pictogram::Corrosion),
-        ("health", Pictogram::Health),
-        ("exclamation", Pictogram::Exclamation),
-        ("environment", Pictogram::Environment),
-    ];
+words! {
+    /// A pictogram of the standard.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+    #[allow(missing_docs, reason = "the words say it")]
+    pub enum Pictogram {
+        Flame = "flame",
+        Skull = "skull",
+        Corrosion = "corrosion",
+        Health = "health",
+        Exclamation = "exclamation",
+        Environment = "environment",
+    }
 }
 
 /// The signal word; the first outranks the second, and only one stands on a label.
