@@ -73,34 +73,10 @@ pub enum LogWhat {
     },
     /// Poured into another container to make a mixture
     #[command(aliases = ["mixed", "add", "added"])]
-    Mix {
-        /// From which container
-        #[arg(add = containers())]
-        container: String,
-        /// How much
-        amount: String,
-        /// Into which container
-        #[arg(add = containers())]
-        into: String,
-        /// A new jar.
-        #[command(flatten)]
-        new: NewContainer,
-    },
+    Mix(PourArgs),
     /// Poured into another container of the same product
     #[command(aliases = ["decanted", "pour", "poured", "poured-off", "refill", "refilled", "fill", "filled"])]
-    Decant {
-        /// From which container
-        #[arg(add = containers())]
-        container: String,
-        /// How much
-        amount: String,
-        /// Into which container
-        #[arg(add = containers())]
-        into: String,
-        /// A new jar.
-        #[command(flatten)]
-        new: NewContainer,
-    },
+    Decant(PourArgs),
     /// Bought or brought in
     #[command(aliases = ["received", "bought", "buy", "got", "brought-in", "delivered"])]
     Receive {
@@ -198,64 +174,16 @@ pub enum LogWhat {
     },
     /// Rags laid flat outdoors in one layer
     #[command(aliases = ["laid-out", "hung", "hung-up"])]
-    Spread {
-        /// Which rags
-        #[arg(add = containers())]
-        container: String,
-        /// Where
-        #[arg(add = places())]
-        place: String,
-        /// How many. The default is all wet rags
-        amount: Option<String>,
-        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE", add = places())]
-        from: Option<String>,
-    },
+    Spread(PutArgs),
     /// Rags put under water in a lidded metal can
     #[command(aliases = ["soaked"])]
-    Soak {
-        /// Which rags
-        #[arg(add = containers())]
-        container: String,
-        /// Where
-        #[arg(add = places())]
-        place: String,
-        /// How many. The default is all wet rags
-        amount: Option<String>,
-        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE", add = places())]
-        from: Option<String>,
-    },
+    Soak(PutArgs),
     /// Rags put into the oily-waste can
     #[command(aliases = ["binned"])]
-    Bin {
-        /// Which rags
-        #[arg(add = containers())]
-        container: String,
-        /// Which can
-        #[arg(add = places())]
-        place: String,
-        /// How many. The default is all wet rags
-        amount: Option<String>,
-        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE", add = places())]
-        from: Option<String>,
-    },
+    Bin(PutArgs),
     /// Rags put away: into the rag can, under water, or flat outdoors, as the place is
     #[command(aliases = ["put-away", "stowed"])]
-    Put {
-        /// Which rags
-        #[arg(add = containers())]
-        container: String,
-        /// Where
-        #[arg(add = places())]
-        place: String,
-        /// How many. The default is all wet rags
-        amount: Option<String>,
-        /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
-        #[arg(long, short, value_name = "PLACE", add = places())]
-        from: Option<String>,
-    },
+    Put(PutArgs),
     /// A can emptied out of the building
     #[command(aliases = ["emptied"])]
     Empty {
@@ -347,6 +275,38 @@ pub enum LogWhat {
         #[arg(value_name = "TABLE", value_parser = ["log.csv", "checks.csv"])]
         table: String,
     },
+}
+
+/// What is poured, and into which container.
+#[derive(Debug, Args)]
+pub struct PourArgs {
+    /// From which container
+    #[arg(add = containers())]
+    pub container: String,
+    /// How much
+    pub amount: String,
+    /// Into which container
+    #[arg(add = containers())]
+    pub into: String,
+    /// A new jar.
+    #[command(flatten)]
+    pub new: NewContainer,
+}
+
+/// Rags, and where they are put.
+#[derive(Debug, Args)]
+pub struct PutArgs {
+    /// Which rags
+    #[arg(add = containers())]
+    pub container: String,
+    /// Where
+    #[arg(add = places())]
+    pub place: String,
+    /// How many. The default is all wet rags
+    pub amount: Option<String>,
+    /// Which of them: a place, clean, or the entry that soiled them, such as 'entry 57'
+    #[arg(long, short, value_name = "PLACE", add = places())]
+    pub from: Option<String>,
 }
 
 impl WithArgs {

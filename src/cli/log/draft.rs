@@ -4,7 +4,7 @@ mod command;
 
 pub use command::TypedOptions;
 
-use super::args::LogWhat;
+use super::args::{LogWhat, PourArgs, PutArgs};
 use super::new_container::NewContainer;
 use crate::quantity::{Dimension, Measure, in_digits};
 use crate::record::{HAZARDOUS_WASTE, What};
@@ -73,18 +73,8 @@ impl Draft {
                 place: text(place),
                 ..draft(What::Use, container)
             },
-            LogWhat::Mix {
-                container,
-                amount,
-                into,
-                new,
-            } => poured(What::Mix, container, amount, into, new),
-            LogWhat::Decant {
-                container,
-                amount,
-                into,
-                new,
-            } => poured(What::Decant, container, amount, into, new),
+            LogWhat::Mix(pour) => poured(What::Mix, pour),
+            LogWhat::Decant(pour) => poured(What::Decant, pour),
             LogWhat::Receive {
                 container,
                 amount,
@@ -150,31 +140,11 @@ impl Draft {
                 place: text(place),
                 ..draft(What::Soil, container)
             },
-            LogWhat::Spread {
-                container,
-                place,
-                amount,
-                from,
-            } => put(What::Spread, container, place, [amount, from]),
-            LogWhat::Soak {
-                container,
-                place,
-                amount,
-                from,
-            } => put(What::Soak, container, place, [amount, from]),
-            LogWhat::Bin {
-                container,
-                place,
-                amount,
-                from,
-            } => put(What::Bin, container, place, [amount, from]),
+            LogWhat::Spread(rags) => put(What::Spread, rags),
+            LogWhat::Soak(rags) => put(What::Soak, rags),
+            LogWhat::Bin(rags) => put(What::Bin, rags),
             // Which of the three it is depends on the place, and is decided once that is known.
-            LogWhat::Put {
-                container,
-                place,
-                amount,
-                from,
-            } => put(What::Move, container, place, [amount, from]),
+            LogWhat::Put(rags) => put(What::Move, rags),
             LogWhat::Empty { place } => Draft {
                 place: place.clone(),
                 ..Draft::new(What::Empty)
@@ -282,23 +252,22 @@ impl Draft {
     }
 }
 
-fn poured(what: What, container: &str, amount: &str, into: &str, new: &NewContainer) -> Draft {
+fn poured(what: What, pour: &PourArgs) -> Draft {
     Draft {
-        container: container.into(),
-        amount: amount.into(),
-        into: into.into(),
-        new: new.product.is_some().then(|| new.clone()),
+        container: pour.container.clone(),
+        amount: pour.amount.clone(),
+        into: pour.into.clone(),
+        new: pour.new.product.is_some().then(|| pour.new.clone()),
         ..Draft::new(what)
     }
 }
 
-fn put(what: What, container: &str, place: &str, given: [&Option<String>; 2]) -> Draft {
-    let [amount, from] = given.map(|given| given.clone().unwrap_or_default());
+fn put(what: What, rags: &PutArgs) -> Draft {
     Draft {
-        container: container.into(),
-        place: place.into(),
-        amount,
-        from,
+        container: rags.container.clone(),
+        place: rags.place.clone(),
+        amount: rags.amount.clone().unwrap_or_default(),
+        from: rags.from.clone().unwrap_or_default(),
         ..Draft::new(what)
     }
 }

@@ -185,10 +185,10 @@ fn understood(
     draft.typed = TypedOptions::given(with);
     let stock = store.shop.stock(WithArgs::now().day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
-    if let Entered::Words(LogWhat::Put { place, .. }) = entered
+    if let Entered::Words(LogWhat::Put(rags)) = entered
         && is_cloth_named(&store.shop, &stock, &draft)?
     {
-        (draft.what, draft.place) = typed::way_of_putting(&store.shop, place)?;
+        (draft.what, draft.place) = typed::way_of_putting(&store.shop, &rags.place)?;
     }
     let understood = settle(&mut draft, &store.shop, &stock)?;
     let away = match entered {

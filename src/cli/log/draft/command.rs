@@ -63,10 +63,9 @@ impl Draft {
     pub fn command(&self) -> String {
         let words: Vec<&str> = match self.what {
             What::Discard => vec![&self.container, &self.amount],
-            What::Use | What::Receive | What::Count | What::Soil => {
+            What::Use | What::Receive | What::Count | What::Soil | What::Mix | What::Decant => {
                 vec![&self.container, &self.amount, &self.into]
             }
-            What::Mix | What::Decant => vec![&self.container, &self.amount, &self.into],
             What::Move | What::Spread | What::Soak | What::Bin => {
                 vec![&self.container, &self.place, &self.amount]
             }
@@ -80,42 +79,25 @@ impl Draft {
             text.push(' ');
             text.push_str(&shell_word(word));
         }
-        let keeps_place = matches!(self.what, What::Use | What::Soil | What::Correct);
+        // The other entries have these as words, or not at all.
+        let of = |kinds: &[What], value: &String| match kinds.contains(&self.what) {
+            true => value.clone(),
+            false => String::new(),
+        };
         let options = [
-            (
-                "--test",
-                if self.what == What::Test {
-                    self.into.as_str()
-                } else {
-                    ""
-                },
-            ),
-            (
-                "--container",
-                if self.what == What::Correct {
-                    self.container.as_str()
-                } else {
-                    ""
-                },
-            ),
-            (
-                "--amount",
-                if matches!(self.what, What::Correct | What::Test) {
-                    self.amount.as_str()
-                } else {
-                    ""
-                },
-            ),
+            ("--test", of(&[What::Test], &self.into)),
+            ("--container", of(&[What::Correct], &self.container)),
+            ("--amount", of(&[What::Correct, What::Test], &self.amount)),
             (
                 "--place",
-                if keeps_place { self.place.as_str() } else { "" },
+                of(&[What::Use, What::Soil, What::Correct], &self.place),
             ),
-            ("--minutes", self.minutes.as_str()),
-            ("--from", self.from.as_str()),
-            ("--then", self.then.as_str()),
+            ("--minutes", self.minutes.clone()),
+            ("--from", self.from.clone()),
+            ("--then", self.then.clone()),
         ];
         for (option, value) in options.into_iter().filter(|(_, value)| !value.is_empty()) {
-            text.push_str(&format!(" {option} {}", shell_word(value)));
+            text.push_str(&format!(" {option} {}", shell_word(&value)));
         }
         if self.what == What::Discard && !self.into.is_empty() {
             text.push_str(" --hazardous-waste");
