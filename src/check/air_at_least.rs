@@ -21,12 +21,7 @@ pub(super) const KIND: CheckKind = CheckKind {
         Dimension::AirPerArea,
         Dimension::Airflow,
     ],
-    by_class: false,
-    options: &[],
-    fixture: None,
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the exhaust is unknown, or the size of the room if the limit needs it",
     source: "29 CFR 1910.106(d)(4)(iv): six complete changes an hour; the needed airflow is volume × changes",
     parse: |rule| {
@@ -36,6 +31,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             limit: limit?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 struct AirAtLeast {

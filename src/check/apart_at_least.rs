@@ -21,17 +21,13 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::Other,
     asks: "Are two kinds of things at least this far apart, in a straight line on the floor plan?",
     limit: &[Dimension::Length],
-    by_class: false,
     options: &[ABOVE],
-    fixture: None,
     selectors: &[
         (SelectorSection::Where, ContainerFilter::KEYS),
         (SelectorSection::Where, FIXTURE_KEYS),
         (SelectorSection::With, ContainerFilter::KEYS),
         (SelectorSection::With, FIXTURE_KEYS),
     ],
-    adjusts: false,
-    always_judges: false,
     unknown: "when one of the two has no x and y, or when the rule needs a fixture and there is no fixtures.csv",
     source: "Pythagoras; the squares are compared, so nothing is rounded; 2018 model fire code 305.2 and 2403.2.2 state \
              such distances",
@@ -46,6 +42,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             those: those?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 struct ApartAtLeast {

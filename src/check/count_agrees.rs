@@ -14,11 +14,6 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::Other,
     asks: "Does the last difference between a count and the book amount stay within a share of that amount?",
     limit: &[Dimension::Share],
-    by_class: false,
-    options: &[],
-    fixture: None,
-    selectors: &[],
-    adjusts: false,
     always_judges: true,
     unknown: "never: a container that was never counted is left out",
     source: "common practice, no source: counted less the book amount; the difference stays on record and is never called \
@@ -27,6 +22,7 @@ pub(super) const KIND: CheckKind = CheckKind {
         let share = rule.number()?;
         Ok(Box::new(CountAgrees { share }))
     },
+    ..CheckKind::PLAIN
 };
 
 struct CountAgrees {

@@ -14,12 +14,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::Other,
     asks: "In each session of the last month, did the vapor stay within this share of its lower explosive limit?",
     limit: &[Dimension::Share],
-    by_class: false,
-    options: &[],
-    fixture: None,
     selectors: &[(SelectorSection::Where, RoomFilter::KEYS)],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the size of the room or the parts of a product are unknown; or when the exhaust or the minutes are unknown and the worst case is over the limit",
     source: "mass balance of a well-mixed room with the mixing factor K; sum of C over limit after Le Chatelier; aims as \
              29 CFR 1910.94(c)(6)(ii)",
@@ -31,4 +26,5 @@ pub(super) const KIND: CheckKind = CheckKind {
             percent: limit?.base,
         }))
     },
+    ..CheckKind::PLAIN
 };

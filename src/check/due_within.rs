@@ -24,7 +24,6 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::Other,
     asks: "Was it done again in time, such as emptying a can or a check of the round?",
     limit: &[Dimension::Period],
-    by_class: false,
     options: &[
         OptionKey::words::<DuePer>(KeyNeed::Always),
         OptionKey::words::<DueEvent>(KeyNeed::Optional),
@@ -34,13 +33,10 @@ pub(super) const KIND: CheckKind = CheckKind {
             KeyNeed::With("no event"),
         ),
     ],
-    fixture: None,
     selectors: &[
         (SelectorSection::Where, ContainerFilter::KEYS),
         (SelectorSection::Where, FIXTURE_KEYS),
     ],
-    adjusts: false,
-    always_judges: false,
     unknown: "when no such answer is on record, or when rags are in a can since an unknown time",
     source: "intervals as 29 CFR 1910.157(e) and 1910.107(g)(3) state them; days are counted, not hours",
     parse: |rule| {
@@ -58,6 +54,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             within: within?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 /// What it is done to.

@@ -17,10 +17,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     limit: &[Dimension::Volume],
     by_class: true,
     options: &[OptionKey::words::<ContainerSize>(KeyNeed::Optional)],
-    fixture: None,
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the size, the vessel or the class is unknown; a container within the smallest limit meets it whatever its \
               class",
     source: "29 CFR 1910.106(d)(2)(iii), Table H-12: sizes of containers, not contents",
@@ -34,6 +31,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             limits: limits?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 /// Which size of a container counts; without the option it is the capacity.

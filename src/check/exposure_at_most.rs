@@ -14,12 +14,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::Other,
     asks: "In each session of the last month, did the exposure stay within the limits: legal limits or guide values over 8 hours, or short-term limits (all of them, or only those that are law) over 15 minutes?",
     limit: &[Dimension::Share],
-    by_class: false,
     options: &[OptionKey::words::<ExposureLimit>(KeyNeed::Always)],
-    fixture: None,
     selectors: &[(SelectorSection::Where, RoomFilter::KEYS)],
-    adjusts: false,
-    always_judges: false,
     unknown: "as dilution-at-least",
     source: "29 CFR 1910.1000(d)(2)(i), Em = sum of C over L; the level by the mass balance of a well-mixed room",
     parse: |rule| {
@@ -35,6 +31,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             percent: limit?.base,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 /// The limits that exposures are summed against.

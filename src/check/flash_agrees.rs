@@ -10,17 +10,12 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "flash-agrees",
     concern: Concern::Other,
     asks: "Is no flash point in products.csv higher than what the product is made of allows?",
-    limit: &[],
-    by_class: false,
-    options: &[],
-    fixture: None,
-    selectors: &[],
-    adjusts: false,
     always_judges: true,
     unknown: "never; a product without a flash point of its own, or without parts that settle it, is left out",
     source: "Raoult's law with the vapor pressures and flash points of data/materials.csv; liquids that do not mix ideally \
              flash lower than this",
     parse: |_| Ok(Box::new(FlashAgrees)),
+    ..CheckKind::PLAIN
 };
 
 struct FlashAgrees;

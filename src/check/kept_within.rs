@@ -15,13 +15,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "kept-within",
     concern: Concern::ShelfLife,
     asks: "Is every finish within its shelf life, or did it pass a test since?",
-    limit: &[],
-    by_class: false,
-    options: &[],
-    fixture: None,
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the first day of the shelf life is unknown; products with no published shelf life are left out",
     source: "trade magazines and finishers' notes, each figure with its grade in data/keeping.csv; the user's own figures \
              in products.csv come first",
@@ -29,6 +23,7 @@ pub(super) const KIND: CheckKind = CheckKind {
         let select = rule.containers(SelectorSection::Where)?;
         Ok(Box::new(KeptWithin { select }))
     },
+    ..CheckKind::PLAIN
 };
 
 struct KeptWithin {

@@ -100,3 +100,22 @@ pub struct CheckKind {
     /// Reads the parameters of a rule.
     pub(super) parse: fn(&mut RuleReader<'_, '_>) -> Result<Box<dyn RuleCheck>, RuleRefused>,
 }
+
+impl CheckKind {
+    /// A kind that compares no number and reads no key of its own: each kind adds what is special about it.
+    pub(super) const PLAIN: CheckKind = CheckKind {
+        name: "",
+        concern: Concern::Other,
+        asks: "",
+        limit: &[],
+        by_class: false,
+        options: &[],
+        fixture: None,
+        selectors: &[],
+        adjusts: false,
+        always_judges: false,
+        unknown: "",
+        source: "",
+        parse: |rule| Err(rule.demand("a kind of check", rule.at())),
+    };
+}

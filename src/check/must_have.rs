@@ -18,8 +18,6 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::Other,
     asks: "Is it there: a label on the container, the data sheet of its product, a listed cabinet, a fixture in the room, a yes in \
            the round?",
-    limit: &[],
-    by_class: false,
     options: &[
         OptionKey::words::<HavePer>(KeyNeed::Always),
         OptionKey::words::<Have>(KeyNeed::Always),
@@ -35,8 +33,6 @@ pub(super) const KIND: CheckKind = CheckKind {
         (SelectorSection::Where, ContainerFilter::KEYS),
         (SelectorSection::With, ContainerFilter::KEYS),
     ],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the cell is empty, the check has no answer on record, or there is no fixtures.csv",
     source: "common practice, no source: an empty cell is unknown, and unknown is not a yes",
     parse: |rule| {
@@ -48,6 +44,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             above: above?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 /// What has it.

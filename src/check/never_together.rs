@@ -12,16 +12,11 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
     concern: Concern::Neighbors,
     asks: "Are these kept out of each place (or room, or the shop) that holds one of those?",
-    limit: &[],
-    by_class: false,
     options: &[OptionKey::words::<MeetsWithin>(KeyNeed::Always)],
-    fixture: None,
     selectors: &[
         (SelectorSection::Where, ContainerFilter::KEYS),
         (SelectorSection::With, ContainerFilter::KEYS),
     ],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the place or the kind of one of them is unknown",
     source: "29 CFR 1910.1200 data sheets, section 10, name what must not meet; the pairs are the pack's",
     parse: |rule| {
@@ -34,6 +29,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             that: that?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 /// How near is together.

@@ -12,16 +12,10 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "not-in-place",
     concern: Concern::WrongPlace,
     asks: "Are these containers kept out of places where they must not be?",
-    limit: &[],
-    by_class: false,
-    options: &[],
-    fixture: None,
     selectors: &[
         (SelectorSection::Where, ContainerFilter::KEYS),
         (SelectorSection::Never, PlaceFilter::KEYS),
     ],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the place of a container is unknown, or when it is there and its kind is unknown",
     source: "common practice, no source: the place is taken from the inventory and the last move in the log",
     parse: |rule| {
@@ -35,6 +29,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             never,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 struct NotInPlace {

@@ -10,16 +10,11 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "product-agrees",
     concern: Concern::Other,
     asks: "Do the cells of products.csv and the built-in list agree on which products are self-heating on a rag?",
-    limit: &[],
-    by_class: false,
-    options: &[],
-    fixture: None,
-    selectors: &[],
-    adjusts: false,
     always_judges: true,
     unknown: "never; where they contradict each other, the dangerous answer counts",
     source: "common practice, no source: of two records that contradict each other, one is wrong",
     parse: |_| Ok(Box::new(ProductAgrees)),
+    ..CheckKind::PLAIN
 };
 
 struct ProductAgrees;

@@ -13,17 +13,12 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-secured",
     concern: Concern::Other,
     asks: "Is every self-heating rag or pad flat outdoors, under water, or gone, and was it so every night?",
-    limit: &[],
-    by_class: false,
-    options: &[],
-    fixture: None,
-    selectors: &[],
-    adjusts: false,
     always_judges: true,
     unknown: "never: a rag of which nothing is known counts as wet with a drying oil",
     source: "fire services' and fire-protection bodies' advice on rags with drying oil; no number of rags and no number of \
              hours is given as safe, and none is here",
     parse: |_| Ok(Box::new(RagsSecured)),
+    ..CheckKind::PLAIN
 };
 
 struct RagsSecured;

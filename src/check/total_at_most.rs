@@ -18,12 +18,9 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::StoredTotal,
     asks: "Is the total stored here (in a place, a room, on a floor, in the shop) at most the limit?",
     limit: &[Dimension::Volume],
-    by_class: false,
     options: &[OptionKey::words::<TotalPer>(KeyNeed::Always), FOR_EACH],
-    fixture: None,
     selectors: &[(SelectorSection::Where, ContainerFilter::KEYS)],
     adjusts: true,
-    always_judges: false,
     unknown: "when the amount, the class or the place of one container that may count is unknown, unless the known total is already \
               over the limit",
     source: "sums of contents, as 29 CFR 1910.106(d)(3) and the 2018 model fire code table 5003.1.1(1) state them; \
@@ -44,6 +41,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             steps: steps?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 /// What is summed together.

@@ -14,16 +14,10 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "within-capacity",
     concern: Concern::Overfilled,
     asks: "Does each container and each cabinet hold no more than its capacity?",
-    limit: &[],
-    by_class: false,
-    options: &[],
-    fixture: None,
-    selectors: &[],
-    adjusts: false,
-    always_judges: false,
     unknown: "when the amount in a cabinet is unknown; a container or cabinet without a capacity is left out",
     source: "common practice, no source: what is held after each entry, against the capacity in the inventory",
     parse: |_| Ok(Box::new(WithinCapacity)),
+    ..CheckKind::PLAIN
 };
 
 struct WithinCapacity;

@@ -22,7 +22,6 @@ pub(super) const KIND: CheckKind = CheckKind {
     concern: Concern::Other,
     asks: "Is one of these fixtures within walking distance of the place of the liquid?",
     limit: &[Dimension::Length],
-    by_class: false,
     options: &[
         OptionKey::text(
             "measure",
@@ -37,8 +36,6 @@ pub(super) const KIND: CheckKind = CheckKind {
         (SelectorSection::Where, ContainerFilter::KEYS),
         (SelectorSection::With, ContainerFilter::KEYS),
     ],
-    adjusts: false,
-    always_judges: false,
     unknown: "when there is no fixtures.csv, when the walk cannot be worked out, or when the plate of an extinguisher shows no class B rating",
     source: "29 CFR 1910.157(d)(4) counts travel distance; a walk along the walls, |dx| + |dy|, is never shorter than \
              the straight line, and none inside a rectangular room is longer than length + width",
@@ -59,6 +56,7 @@ pub(super) const KIND: CheckKind = CheckKind {
             above: above?,
         }))
     },
+    ..CheckKind::PLAIN
 };
 
 /// The numbers before the B that an extinguisher needs on its plate.

@@ -100,15 +100,7 @@ fn spans(select: &Select, key: &str, problems: &mut Problems) -> Vec<Period> {
 
 impl PlaceFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] = &[
-        "place",
-        "not_place",
-        "rated",
-        "room",
-        "not_room",
-        "room_rated",
-        "level",
-    ];
+    pub const KEYS: &'static [&'static str] = Select::KEYS.split_at(7).0;
 
     /// Reads the keys; unknown words are problems.
     pub fn read(select: &Select, problems: &mut Problems) -> PlaceFilter {
@@ -190,18 +182,6 @@ impl PlaceFilter {
 }
 
 impl ContentFilter {
-    /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] = &[
-        "class",
-        "vessel",
-        "kind",
-        "contains",
-        "drying_oil",
-        "hazard",
-        "finish_kept_over",
-        "opened",
-    ];
-
     /// Reads the keys; unknown words and classes are problems.
     pub fn read(
         select: &Select,
@@ -328,23 +308,7 @@ impl ContentFilter {
 
 impl ContainerFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] = &[
-        "place",
-        "not_place",
-        "rated",
-        "room",
-        "not_room",
-        "room_rated",
-        "level",
-        "class",
-        "vessel",
-        "kind",
-        "contains",
-        "drying_oil",
-        "hazard",
-        "finish_kept_over",
-        "opened",
-    ];
+    pub const KEYS: &'static [&'static str] = Select::KEYS.split_at(15).0;
 
     /// Reads the keys; unknown words and classes are problems.
     pub fn read(

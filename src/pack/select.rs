@@ -14,7 +14,8 @@ pub struct Select {
 }
 
 impl Select {
-    /// The keys that may stand in `[where]`, `[with]` and `[never]`.
+    /// The keys that may stand in `[where]`, `[with]` and `[never]`: seven about places, eight about what a container is and
+    /// holds, one about fixtures.
     pub const KEYS: [&'static str; 16] = [
         "place",
         "not_place",
