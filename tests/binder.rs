@@ -1004,7 +1004,8 @@ fn corrective_actions_and_month_against_month() {
     let (folder, alone) = demo_bound();
     let since = |page: &str| {
         let row = parts(tab(page, "1"), "No. 4</a>", "</tr>")[0];
-        shown(row.rsplit_once("<td").unwrap().1)
+        let (_, last) = row.rsplit_once("<td").unwrap();
+        shown(last.split_once('>').unwrap().1)
     };
     assert!(
         !tab(&alone, "1").contains("Open since"),

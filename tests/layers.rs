@@ -66,6 +66,7 @@ const DOORS: &[(&str, &[&str])] = &[
             "bench/",
             "report/binder/",
             "report/html.rs",
+            "report/html_table.rs",
             "report/label/html.rs",
             "report/label/signs.rs",
             "report/sheet_html.rs",

@@ -2,7 +2,7 @@
 
 use super::args::StockArgs;
 use super::{Ended, Failure, ahead, open, style};
-use crate::audit::{Audit, Shop};
+use crate::audit::Shop;
 use crate::quantity::natural;
 use crate::record::{LOG, ProductKind, Vessel};
 use crate::report::{
@@ -49,7 +49,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
     let audit = opened.audit_of(stock)?;
     let stock = &audit.stock;
     if args.running_low {
-        let shown = running_low(&supply(&audit), style::columns());
+        let shown = running_low(&Supply::new(&audit), style::columns());
         style::print(&format!("{}{shown}", head("Supply", &opened, stock)))?;
         return Ok(Ended::Well.unless(is_ahead));
     }
@@ -92,21 +92,6 @@ fn known(text: &str) -> Result<Ended, Failure> {
     lines.sort();
     style::print(&format!("{}\n", lines.join("\n")))?;
     Ok(Ended::Well)
-}
-
-/// What says how long the stock lasts, and how much more of it there may be.
-fn supply<'a>(audit: &'a Audit<'a>) -> Supply<'a> {
-    let (shop, checked) = (audit.shop, &audit.checked);
-    Supply {
-        tables: &shop.tables,
-        stock: &audit.stock,
-        reference: &shop.reference,
-        packs: shop.packs().collect(),
-        findings: &checked.findings,
-        classes: &checked.classes,
-        hazards: &checked.hazards,
-        kept: shop.shelf_lives(&audit.stock),
-    }
 }
 
 fn head(what: &str, opened: &Shop, stock: &Stock) -> String {

@@ -150,7 +150,9 @@ pub fn read_earlier(file: &str, bytes: &[u8], shop: &str) -> Result<Earlier, Str
     let counts = report.counts.into_iter();
     trend.push(Tally {
         on: report.on,
-        counts: counts.filter(|(word, _)| verdict(word).is_some()).collect(),
+        counts: counts
+            .filter(|(word, _)| Verdict::parse(word).is_some())
+            .collect(),
     });
     Ok(Earlier {
         file: file.to_string(),
@@ -161,17 +163,12 @@ pub fn read_earlier(file: &str, bytes: &[u8], shop: &str) -> Result<Earlier, Str
     })
 }
 
-fn verdict(word: &str) -> Option<Verdict> {
-    let mut words = Verdict::WORDS.into_iter();
-    words.find_map(|(known, verdict)| (known == word).then_some(verdict))
-}
-
 impl FindingIn {
     /// The finding, if it was open on the day of its audit.
     fn open(self, on: Day) -> Option<(Key, Past)> {
         let since = self.since.and_then(|day| Day::parse(&day).ok());
         let past = Past {
-            verdict: verdict(&self.verdict).filter(|verdict| verdict.calls())?,
+            verdict: Verdict::parse(&self.verdict).filter(|verdict| verdict.calls())?,
             title: self.title,
             since: since.filter(|since| *since <= on).unwrap_or(on),
         };

@@ -1,14 +1,15 @@
-//! Words, signs and tables of every page to print: what comes from a file is escaped, and nothing is run or fetched.
+//! Words, marks and tables shared by all HTML pages. Text from files is escaped, and a page runs and fetches nothing.
 
-use super::columns::{ColumnContent, Listing, Medium};
 use super::urgent::SCREENING;
 use super::view::View;
 use super::words::{FindingWords, date};
 use crate::finding::{Cited, Finding, Verdict};
 use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
-use crate::text::{Span, clean};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use crate::text::clean;
+use maud::{DOCTYPE, PreEscaped, html};
+
+pub(super) use maud::Markup;
 
 /// A word longer than this may be broken anywhere.
 const LONG: usize = 24;
@@ -22,9 +23,9 @@ pub(super) const POLICY_WITH_PHOTOS: &str = "default-src 'none'; style-src 'unsa
 pub(super) struct HtmlHead<'h> {
     pub title: &'h str,
     pub style: &'h [&'h str],
-    /// The colours that it has: `light dark`, or `only light`.
+    /// Its color schemes: `light dark`, or `only light`.
     pub scheme: &'h str,
-    /// By this the program knows the page again.
+    /// The mark by which the program recognizes its own page.
     pub mark: &'h str,
 }
 
@@ -70,7 +71,7 @@ pub(super) fn name(text: &str) -> Markup {
     html! { bdi class=[class] { (clean(text)) } }
 }
 
-/// A sentence of the report; what is between backticks is a name.
+/// A sentence of the report. Text between backticks is a name.
 pub(super) fn prose(text: &str) -> Markup {
     let text = clean(text);
     let parts: Vec<&str> = text.split('`').collect();
@@ -100,18 +101,12 @@ pub(super) fn verdict(verdict: Verdict) -> Markup {
     html! { span.verdict.(verdict.word()) { (said(verdict)) } }
 }
 
-/// The heads of a table without those of columns in which nothing is written.
-pub(super) fn told<'h>(heads: &[(&'h str, bool)]) -> Vec<&'h str> {
-    let told = heads.iter().filter(|(_, told)| *told);
-    told.map(|(head, _)| *head).collect()
-}
-
 /// A table. A head that begins with `#` is over numbers.
 pub(super) fn table(label: &str, heads: &[&str], body: &Markup) -> Markup {
     table_of(label, "", heads, body)
 }
 
-/// A table whose rows become cards where there is little room: each cell says its head in `data-label`.
+/// A table whose rows become cards on a narrow screen: each cell repeats its head in `data-label`.
 pub(super) fn table_of(label: &str, class: &str, heads: &[&str], body: &Markup) -> Markup {
     let class = format!("cards {class}");
     html! {
@@ -129,88 +124,9 @@ pub(super) fn table_of(label: &str, class: &str, heads: &[&str], body: &Markup) 
     }
 }
 
-/// What is said where there is nothing to show.
+/// A note in place of a table without rows.
 pub(super) fn nothing(words: &str) -> Markup {
     html! { p.nothing { (prose(words)) } }
-}
-
-/// A table that other formats show too; `evidence` names rows of tables.
-pub(super) fn listing<'r, R>(
-    listing: &Listing<R>,
-    medium: Medium,
-    rows: impl Iterator<Item = &'r R>,
-    view: &'r View<'_>,
-    evidence: impl Fn(&[Span], Option<usize>) -> Markup,
-) -> Markup {
-    let columns: Vec<_> = listing.on(medium).collect();
-    let rows: Vec<(&R, Vec<ColumnContent<'_>>)> = rows
-        .map(|row| {
-            (
-                row,
-                columns
-                    .iter()
-                    .map(|column| (column.cell)(row, view))
-                    .collect(),
-            )
-        })
-        .collect();
-    if rows.is_empty() {
-        return nothing(listing.empty);
-    }
-    // A column in which nothing is written tells nothing; that nothing is recorded is said once.
-    let is_told = |at: usize| {
-        at == 0
-            || rows
-                .iter()
-                .any(|(_, cells)| cells.get(at).is_some_and(|cell| !cell.is_blank()))
-    };
-    let told: Vec<bool> = (0..columns.len()).map(is_told).collect();
-    let is_told = |at: usize| told.get(at).copied().unwrap_or(true);
-    let untold = columns.iter().enumerate().filter(|(at, _)| {
-        let unknown =
-            |cells: &Vec<ColumnContent<'_>>| matches!(cells.get(*at), Some(ColumnContent::Unknown));
-        !is_told(*at) && rows.iter().any(|(_, cells)| unknown(cells))
-    });
-    let untold: Vec<&str> = untold.map(|(_, column)| column.head).collect();
-    let heads: Vec<String> = columns
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| is_told(*at))
-        .map(|(_, column)| match column.class {
-            Some(class) if class.starts_with("number") => format!("#{}", column.head),
-            Some(_) | None => column.head.to_string(),
-        })
-        .collect();
-    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let body = html! { tbody {
-        @for (row, cells) in &rows {
-            tr data-container=[listing.container.map(|container| container(row))] {
-                @for (at, (column, cell)) in columns.iter().zip(cells).enumerate().filter(|(at, _)| is_told(*at)) {
-                    @if at == 0 { th scope="row" { (shown(cell, &evidence)) } }
-                    @else { td class=[column.class] data-label=(column.head) { (shown(cell, &evidence)) } }
-                }
-            }
-        }
-    } };
-    html! {
-        (table_of(listing.title, listing.class, &heads, &body))
-        @if !untold.is_empty() { p.faint { "Not recorded for any row: " (untold.join(", ")) "." } }
-    }
-}
-
-fn shown(cell: &ColumnContent<'_>, evidence: impl Fn(&[Span], Option<usize>) -> Markup) -> Markup {
-    match cell {
-        ColumnContent::Name(text) => name(text),
-        ColumnContent::Names(names) => name(&names.join(", ")),
-        ColumnContent::Titled(text, title) => html! { (name(text)) ": " (name(title)) },
-        ColumnContent::Marked(text, mark, more) => html! {
-            (name(text)) @if let Some(more) = more { (mark) (name(more)) }
-        },
-        ColumnContent::Words(words) => prose(words),
-        ColumnContent::Moment(moment) => timed(*moment),
-        ColumnContent::Rows(places, all) => evidence(places, *all),
-        ColumnContent::Unknown => html! { "unknown" },
-    }
 }
 
 /// The verdicts, counted.
@@ -259,7 +175,7 @@ pub(super) fn state(finding: &Finding, words: &FindingWords) -> Markup {
     html! { span.verdict.(finding.verdict.word()) { (words.state) } }
 }
 
-/// The cautions for what is there.
+/// The cautions that apply to the stock.
 pub(super) fn cautions(view: &View<'_>) -> Markup {
     html! {
         dl.cautions {

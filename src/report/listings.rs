@@ -1,12 +1,15 @@
-//! The tables that more than one format shows: stock, packs, sessions. A column added here appears in each of them.
+//! The tables that more than one format shows: stock, waste, use by month, due dates, packs and sessions. A column added here
+//! appears in each format.
 
 use super::air::{clear_by, of_lel, says, short_term, sum};
-use super::columns::Medium::{self, Binder, Markdown, Page, Screen};
-use super::columns::{Column, ColumnContent, Listing, column, number};
+use super::columns::Medium::{Binder, Markdown, Page, Screen};
+use super::columns::{Listing, TableCell};
+use super::due::DueItem;
 use super::groups::class_of;
-use super::shelf::StockRow;
+use super::html::name;
+use super::shelf::{MonthRow, StockRow, number_in};
 use super::view::{PackView, View};
-use crate::quantity::natural;
+use crate::quantity::{Amount, natural};
 use crate::text::Span;
 use crate::vapour::session::{Against, Session};
 use crate::vapour::shown::passes_a_limit;
@@ -15,222 +18,212 @@ use std::collections::HashSet;
 /// Entries named of one session.
 pub(super) const FEW: usize = 6;
 
-const ALL: &[Medium] = &[Screen, Markdown, Page, Binder];
-/// Where there is room for more than on a screen.
-const WIDE: &[Medium] = &[Markdown, Page, Binder];
+/// A note about the figures of all sessions.
+pub(super) const OF_SESSIONS: &str = "All figures are estimates for well-mixed air. The air at the bench and at your face is worse, and vapor also runs along \
+            the floor. A quarter of the lower explosive limit (LEL) counts as hazardous. Other figures are shares of the limits, \
+            added up over all substances.";
 
 /// Every container.
-pub(super) const STOCK: Listing<StockRow> = Listing {
-    title: "Every container",
-    intro: "",
-    empty: "Nothing is on record on this day.",
-    class: "stock",
-    columns: &[
-        CONTAINER,
-        PRODUCT,
-        column("Product", &[Binder], product_and_lot),
-        PLACE,
-        HOLDS,
-        column("Holds", &[Binder], holds_at_first).class("number holds"),
-        SIZE,
-        AGE,
-        column("tested", &[Screen], |row: &StockRow, _| {
-            ColumnContent::Words(row.tested.clone().unwrap_or_default())
-        }),
-        column("Class", &[Markdown], class_by_pack),
-        column("Class", &[Page, Binder], |row, _| {
-            ColumnContent::Words(class_of(row))
-        }),
-        LABELLED,
-        ROWS,
-    ],
-    container: Some(|row| &row.container),
-};
-
-/// Containers of waste.
-pub(super) const WASTE: Listing<StockRow> = Listing {
-    title: "Waste in the shop",
-    intro: "",
-    empty: "No container of waste is on record on this day. Spent solvent counts only if its product has the kind waste.",
-    class: "",
-    columns: &[
-        CONTAINER,
-        column("Product", &[Binder], product_and_lot),
-        PLACE,
-        column("Holds", &[Binder], holds_at_first).class("number holds"),
-        SIZE,
-        AGE,
-        LABELLED,
-        ROWS,
-    ],
-    container: None,
-};
-
-const CONTAINER: Column<StockRow> = column("Container", ALL, |row: &StockRow, _| {
-    ColumnContent::Name(&row.container)
-})
-.short("container");
-
-const PRODUCT: Column<StockRow> =
-    column("Product", &[Screen, Markdown, Page], |row: &StockRow, _| {
-        ColumnContent::Name(&row.product)
-    })
-    .short("product");
-
-const PLACE: Column<StockRow> = column("Where", ALL, |row: &StockRow, _| {
-    match row.place_or_room() {
-        "" => ColumnContent::Unknown,
-        place => ColumnContent::Name(place),
-    }
-})
-.short("where");
-
-const HOLDS: Column<StockRow> = column(
-    "Holds",
-    &[Screen, Markdown, Page],
-    |row: &StockRow, view| ColumnContent::Words(row.holds(view.us)),
-)
-.short("holds")
-.class("number holds");
-
-const SIZE: Column<StockRow> = column("Size", &[Page, Binder], |row: &StockRow, view| {
-    match row.cloth {
-        Some(_) => ColumnContent::Words(String::new()),
-        None => ColumnContent::known(row.capacity.map(|size| natural(size, view.us))),
-    }
-})
-.class("number");
-
-const AGE: Column<StockRow> = column("Age, days", ALL, |row: &StockRow, _| {
-    ColumnContent::known(row.age_days)
-})
-.short("days")
-.class("number age");
-
-const LABELLED: Column<StockRow> =
-    column("Labelled", &[Binder], |row: &StockRow, _| match row.cloth {
-        Some(_) => ColumnContent::Words(String::new()),
-        None => ColumnContent::known(row.labelled.map(|yes| if yes { "yes" } else { "no" })),
-    });
-
-const ROWS: Column<StockRow> = column(
-    "Rows: inventory, then last entries",
-    &[Binder],
-    |row: &StockRow, _| ColumnContent::Rows(row.rows.clone(), None),
-)
-.class("rows");
-
-fn product_and_lot<'r>(row: &'r StockRow, _: &'r View<'_>) -> ColumnContent<'r> {
-    ColumnContent::Marked(&row.product, ", lot ", row.lot.as_deref())
+pub(super) fn stock<'v>(view: &View<'_>) -> Listing<'v, StockRow> {
+    let (us, on) = (view.us, view.on);
+    let (liquid, solid) = if us { ("qt", "lb") } else { ("L", "kg") };
+    // On the page a column has one unit, so that its amounts can be compared at a glance. No number of rags says anything.
+    let held = |row: &StockRow, symbol: &str| match row.cloth {
+        Some(_) => String::new(),
+        None => number_in(row.amount, symbol),
+    };
+    let yes_no = |yes| if yes { "yes" } else { "no" };
+    Listing::<StockRow>::new("Every container")
+        .empty("Nothing is on record on this day.")
+        .class("stock")
+        .mark("data-container", |row| Some(&row.container))
+        .column("Container", |row| TableCell::Name(&row.container))
+        .column("Product", |row| TableCell::Name(&row.product))
+        .column("Lot", |row| TableCell::optional(row.lot.as_deref()))
+        .only(&[Binder])
+        .column("Where", |row| match row.place_or_room() {
+            "" => TableCell::Unknown,
+            place => TableCell::Name(place),
+        })
+        .styled("Holds", "number holds", move |row| row.holds(us))
+        .only(&[Screen, Markdown])
+        .styled("Holds", "number holds", move |row| holds_in_binder(row, us))
+        .only(&[Binder])
+        .number("Size", move |row| match row.cloth {
+            Some(_) => TableCell::from(""),
+            None => row.capacity.map(|size| natural(size, us)).into(),
+        })
+        .only(&[Binder])
+        .styled("Days old", "number age", |row| {
+            row.age_days.map(|days| days.to_string())
+        })
+        .only(&[Screen, Markdown, Binder])
+        .column("Tested", |row| row.tested.clone().unwrap_or_default())
+        .only(&[Screen])
+        .column("Class", class_by_pack)
+        .only(&[Markdown])
+        .column("Class", class_of)
+        .only(&[Binder])
+        .column("Labelled", move |row| match row.cloth {
+            Some(_) => TableCell::from(""),
+            None => row.labelled.map(yes_no).into(),
+        })
+        .only(&[Binder])
+        .number(format!("Liquid, {liquid}"), move |row| {
+            match (row.amount, &row.cloth) {
+                (None, None) => TableCell::Unknown,
+                (Some(_), _) | (None, Some(_)) => held(row, liquid).into(),
+            }
+        })
+        .only(&[Page])
+        .number(format!("Vessel holds, {liquid}"), move |row| {
+            number_in(row.capacity, liquid)
+        })
+        .only(&[Page])
+        .number(format!("Solid, {solid}"), move |row| held(row, solid))
+        .only(&[Page])
+        .number("Pieces", move |row| held(row, "pcs"))
+        .only(&[Page])
+        .column("Use by, or test from", move |row| match row.last_day() {
+            Some(day) if day < on => TableCell::Day(day, "(past)"),
+            Some(day) => TableCell::Day(day, ""),
+            None => TableCell::from(""),
+        })
+        .only(&[Page])
+        .styled("Rows: inventory, then last entries", "rows", |row| {
+            TableCell::Rows(row.rows.clone(), None)
+        })
+        .only(&[Binder])
 }
 
-/// Where rags are, state by state, is reported in a part of their own, and no number of them here.
-fn holds_at_first<'r>(row: &'r StockRow, view: &'r View<'_>) -> ColumnContent<'r> {
+/// Containers of waste, with the columns of the stock.
+pub(super) fn waste<'v>(view: &View<'_>) -> Listing<'v, StockRow> {
+    Listing {
+        title: "Waste in the shop".into(),
+        empty: "No container of waste is on record on this day. Spent solvent counts only if its product has the kind waste.",
+        class: "",
+        mark: None,
+        ..stock(view)
+    }
+}
+
+/// Rags are listed by their state in a tab of their own, so no number of them is shown here.
+fn holds_in_binder(row: &StockRow, us: bool) -> String {
     let holds = match row.cloth {
         Some(_) => "see tab 2".to_string(),
-        None => row.amount_text(view.us),
+        None => row.amount_text(us),
     };
-    let full = if row.counted_full {
-        "; was counted as full before"
-    } else {
-        ""
-    };
-    ColumnContent::Words(format!("{holds}{full}"))
+    match row.counted_full {
+        true => format!("{holds}; was counted as full before"),
+        false => holds,
+    }
 }
 
-fn class_by_pack<'r>(row: &'r StockRow, _: &'r View<'_>) -> ColumnContent<'r> {
+/// The class by every pack that has classes.
+fn class_by_pack(row: &StockRow) -> String {
     let classes = row.class.iter();
-    let classes: Vec<String> = classes
-        .map(|(pack, class)| format!("{pack}: {class}"))
-        .collect();
-    ColumnContent::Words(match row.cloth {
+    let classes = classes.map(|(pack, class)| format!("{pack}: {class}"));
+    match row.cloth {
         Some(_) => "rags and pads".into(),
-        None => classes.join("; "),
-    })
+        None => classes.collect::<Vec<_>>().join("; "),
+    }
+}
+
+/// The use of every product by month. Differences found by counts have a column of their own.
+pub(super) fn months<'v>(us: bool) -> Listing<'v, MonthRow> {
+    let held = move |amount: Amount| natural(amount, us);
+    let moved = move |amount: Amount| match amount.base().is_zero() {
+        true => String::new(),
+        false => natural(amount, us),
+    };
+    Listing::<MonthRow>::new("Use by month")
+        .empty("No amount is on record as received, used or counted.")
+        .column("Product", |row| TableCell::Name(&row.product))
+        .column("Month", |row| row.month.clone())
+        .number("Start", move |row| held(row.start))
+        .only(&[Markdown])
+        .number("Received", move |row| moved(row.received))
+        .only(&[Screen, Markdown])
+        .number("Poured in", move |row| moved(row.arrived))
+        .only(&[Markdown])
+        .number("Used", move |row| moved(row.used))
+        .only(&[Screen, Markdown])
+        .number("Mixed", move |row| moved(row.mixed))
+        .only(&[Screen, Markdown])
+        .number("Poured out", move |row| moved(row.poured))
+        .only(&[Markdown, Binder])
+        .number("Discarded", move |row| moved(row.discarded))
+        .number("Difference", move |row| moved(row.unexplained))
+        .only(&[Markdown])
+        .number("End", move |row| held(row.end))
+        .only(&[Markdown])
+}
+
+/// Due dates, by day.
+pub(super) fn dues<'v>(view: &View<'_>) -> Listing<'v, DueItem> {
+    let on = view.on;
+    Listing::<DueItem>::new("What is due, by day")
+        .empty("Nothing on record is due within three months.")
+        .column("Day", move |due| match due.day < on {
+            true => TableCell::Day(due.day, "overdue"),
+            false => TableCell::Day(due.day, ""),
+        })
+        .column("Kind", |due| due.kind)
+        .column("What is due", |due| due.title.clone())
 }
 
 /// The packs that a shop is held against.
-pub(super) const PACKS: Listing<PackView> = Listing {
-    title: "Packs",
-    intro: "",
-    empty: "No pack is in use.",
-    class: "",
-    columns: &[
-        column("Pack", WIDE, |pack, _| {
-            ColumnContent::Titled(&pack.id, &pack.title)
-        }),
-        column("Where", WIDE, |pack, _| {
-            ColumnContent::Name(&pack.jurisdiction)
-        }),
-        column("Binds", WIDE, |pack, _| ColumnContent::Name(&pack.binds)),
-        number("Rules", WIDE, |pack: &PackView, _| {
-            ColumnContent::Words(pack.rules.to_string())
-        }),
-    ],
-    container: None,
-};
-
-/// Sessions with vapor.
-pub(super) const SESSIONS: Listing<Session> = Listing {
-    title: "Sessions of the last month, worst first",
-    intro: "All figures are estimates for well-mixed air. The air at the bench and at your face is worse, and vapor also runs along \
-            the floor. A quarter of the lower explosive limit (LEL) counts as hazardous. Other figures are shares of the limits, \
-            added up over all substances.",
-    empty: "The log of the last month has no session with vapor. Sessions that were not logged are not shown.",
-    class: "",
-    columns: &[
-        column("Start", WIDE, |session, _| {
-            ColumnContent::Moment(session.initial)
-        }),
-        column("Result", WIDE, |session: &Session, view| {
-            ColumnContent::Words(match &session.gap {
-                Some(gap) if passes_a_limit(session) => {
-                    format!("{}; the rest is unknown: {gap}", says(&view.air, session))
-                }
-                Some(gap) => format!("unknown: {gap}"),
-                None => says(&view.air, session),
-            })
-        })
-        .class("prose"),
-        column("Room", WIDE, |session, view| {
-            let room = view.air.room(session);
-            room.map_or(ColumnContent::Unknown, |room| ColumnContent::Name(&room.id))
-        }),
-        column("Used", WIDE, |session: &Session, view| {
-            ColumnContent::Words(view.air.used(session))
-        })
-        .class("prose"),
-        number("Peak of the LEL", WIDE, |it, _| {
-            ColumnContent::known(of_lel(it))
-        }),
-        number("Legal limits (8 h)", WIDE, |it, _| {
-            ColumnContent::known(sum(it.told(Against::Legal)))
-        }),
-        number("Guide values (8 h)", WIDE, |it, _| {
-            ColumnContent::known(sum(it.told(Against::Guide)))
-        }),
-        number("Short-term limits (15 min)", WIDE, |it, _| {
-            ColumnContent::Words(short_term(it))
-        }),
-        number("Clear by", WIDE, |it, _| known_figure(it, clear_by(it))),
-        column("By", &[Binder], |session: &Session, _| {
-            match session.by.as_slice() {
-                [] => ColumnContent::Words("not recorded".into()),
-                by => ColumnContent::Names(by.to_vec()),
-            }
-        }),
-        column("Rows", &[Binder], entries).class("rows"),
-    ],
-    container: None,
-};
-
-/// A figure of a session. A session with a gap has none.
-fn known_figure(session: &Session, figure: Option<String>) -> ColumnContent<'static> {
-    ColumnContent::known(figure.filter(|_| session.gap.is_none()))
+pub(super) fn packs<'v>() -> Listing<'v, PackView> {
+    Listing::<PackView>::new("Packs")
+        .empty("No pack is in use.")
+        .column("Pack", |pack| TableCell::Name(&pack.id))
+        .column("Title", |pack| TableCell::Name(&pack.title))
+        .column("Where", |pack| TableCell::Name(&pack.jurisdiction))
+        .column("Binds", |pack| TableCell::Name(&pack.binds))
+        .number("Rules", |pack| pack.rules.to_string())
 }
 
-fn entries<'r>(session: &'r Session, _: &'r View<'_>) -> ColumnContent<'r> {
+/// Sessions with vapor.
+pub(super) fn sessions<'v>(view: &'v View<'_>) -> Listing<'v, Session> {
+    let air = &view.air;
+    let result = |session: &Session| match &session.gap {
+        Some(gap) if passes_a_limit(session) => {
+            format!("{}; the rest is unknown: {gap}", says(air, session))
+        }
+        Some(gap) => format!("unknown: {gap}"),
+        None => says(air, session),
+    };
+    Listing::<Session>::new("Sessions of the last month, worst first")
+        .empty("The log of the last month has no session with vapor. Sessions that were not logged are not shown.")
+        .column("Start", |session| session.initial)
+        .styled("Result", "prose", result)
+        .column("Room", |session| {
+            air.room(session).map(|room| TableCell::Name(&room.id))
+        })
+        .styled("Used", "prose", |session| air.used(session))
+        .number("Peak of the LEL", of_lel)
+        .number("Legal limits (8 h)", |it| {
+            sum(it.told(Against::Legal))
+        })
+        .number("Guide values (8 h)", |it| {
+            sum(it.told(Against::Guide))
+        })
+        .number("Short-term limits (15 min)", short_term)
+        // A session with a gap has no such figure.
+        .number("Clear by", |it| {
+            clear_by(it).filter(|_| it.gap.is_none())
+        })
+        .column("By", |session| match session.by.as_slice() {
+            [] => TableCell::from("not recorded"),
+            by => name(&by.join(", ")).into(),
+        })
+        .only(&[Binder])
+        .styled("Rows", "rows", entries)
+        .only(&[Binder])
+}
+
+fn entries<'v>(session: &Session) -> TableCell<'v> {
     let places = || session.emissions.iter().map(|emission| emission.at);
     let all: HashSet<Span> = places().collect();
-    ColumnContent::Rows(places().take(FEW).collect(), Some(all.len()))
+    TableCell::Rows(places().take(FEW).collect(), Some(all.len()))
 }

@@ -1,16 +1,16 @@
 //! Markdown: the audit in full. Cells and text are escaped here.
 
 use super::columns::{Listing, Medium};
+use super::finding_details::{FindingDetail, details, full_source, labelled};
 use super::format::Format;
-use super::listings::{PACKS, STOCK};
+use super::listings;
 use super::month::parts;
 use super::urgent::{NOTHING_OPEN, SCREENING};
 use super::view::View;
-use super::words::{FindingWords, date, verdict_words};
+use super::words::{date, verdict_words};
 use super::wrap::capital;
 use crate::finding::{Finding, Verdict};
-use crate::pack::{Seen, TOPICS};
-use crate::quantity::natural;
+use crate::pack::TOPICS;
 use crate::text::clean;
 use std::io::{Result, Write};
 
@@ -30,7 +30,7 @@ impl Format for Markdown {
             date(view.on),
             safe(&view.to_do.headline)
         )?;
-        table(out, &PACKS, view.packs.iter(), view)?;
+        table(out, &listings::packs(), &view.packs)?;
         if let Some(authority) = &view.authority {
             writeln!(out, "\nAuthority: {}", safe(authority))?;
         }
@@ -44,10 +44,13 @@ impl Format for Markdown {
             writeln!(out)?;
         }
         quiet(out, view)?;
-        writeln!(out, "## Stock\n")?;
-        table(out, &STOCK, view.stock.iter(), view)?;
-        months(out, view)?;
-        writeln!(out, "## Cautions\n")?;
+        writeln!(out, "## What is due\n")?;
+        table(out, &listings::dues(view), view.due_soon())?;
+        writeln!(out, "\n## Stock\n")?;
+        table(out, &listings::stock(view), &view.stock)?;
+        writeln!(out, "\n## Use by month\n")?;
+        table(out, &listings::months(view.us), &view.months)?;
+        writeln!(out, "\n## Cautions\n")?;
         for caution in &view.cautions {
             let [title, text, source] =
                 [&caution.title, &caution.text, &caution.source].map(|it| safe(it));
@@ -80,14 +83,17 @@ fn safe(text: &str) -> String {
 }
 
 /// A table that other formats show too.
-fn table<'r, R>(
+fn table<'r, R: 'r>(
     out: &mut dyn Write,
-    listing: &Listing<R>,
-    rows: impl Iterator<Item = &'r R>,
-    view: &View<'_>,
+    listing: &Listing<'r, R>,
+    rows: impl IntoIterator<Item = &'r R>,
 ) -> Result<()> {
-    let columns = || listing.on(Medium::Markdown);
-    let heads: Vec<&str> = columns().map(|column| column.head).collect();
+    let mut rows = rows.into_iter().peekable();
+    if rows.peek().is_none() {
+        return writeln!(out, "{}", listing.empty);
+    }
+    let columns = || listing.shown_on(Medium::Markdown);
+    let heads: Vec<&str> = columns().map(|column| column.head.as_str()).collect();
     let ends = columns().map(|column| match column.class {
         Some(_) => "---:|",
         None => "---|",
@@ -99,7 +105,7 @@ fn table<'r, R>(
         ends.collect::<String>()
     )?;
     for row in rows {
-        let cells = columns().map(|column| safe(&(column.cell)(row, view).text("unknown")));
+        let cells = columns().map(|column| safe(&(column.cell)(row).text("unknown")));
         writeln!(out, "| {} |", cells.collect::<Vec<_>>().join(" | "))?;
     }
     Ok(())
@@ -153,70 +159,22 @@ fn one(out: &mut dyn Write, view: &View<'_>, finding: &Finding) -> Result<()> {
         safe(&capital(&words.state)),
         safe(&words.fact)
     )?;
-    for line in about(view, finding, &words) {
-        writeln!(out, "- {line}")?;
+    let source = full_source(finding, &words);
+    for detail in details(view, finding, &words, &source) {
+        match detail {
+            FindingDetail::Text(label, text) => {
+                writeln!(out, "- {}", labelled(label, &safe(&text)))?
+            }
+            FindingDetail::Steps(steps) => {
+                for (number, step) in (1..).zip(steps) {
+                    writeln!(out, "- Step {number}: {}", safe(step))?;
+                }
+            }
+            FindingDetail::Rows(rows) if rows.is_empty() => {}
+            FindingDetail::Rows(rows) => writeln!(out, "- Rows: {}", safe(&rows.join(", ")))?,
+        }
     }
     writeln!(out)
-}
-
-/// All that is said of a finding below its head.
-fn about(view: &View<'_>, finding: &Finding, words: &FindingWords) -> Vec<String> {
-    let [title, pack, rule] = [&finding.title, &finding.pack, &finding.rule].map(|it| safe(it));
-    let mut lines = Vec::new();
-    if words.task != words.fact {
-        lines.push(format!("To do: {}", safe(&words.task)));
-    }
-    if words.adds(&finding.action) {
-        lines.push(format!("In detail: {}", safe(&finding.action)));
-    }
-    lines.push(format!("Why: {}", safe(&finding.why)));
-    lines.push(format!("Rule: {title} ({pack}/{rule})"));
-    if finding.tightest {
-        lines.push("This is the strictest of your rule packs.".into());
-    }
-    if finding.advisory {
-        lines.push("This rule is only advice for your shop.".into());
-    }
-    lines.push(source(finding, words));
-    let note = finding.citation.note.iter();
-    lines.extend(note.map(|note| format!("Note: {}", safe(note))));
-    lines.extend(finding.said.iter().map(|said| safe(said)));
-    if let Some(accepted) = &finding.accepted {
-        let ended = if accepted.lapsed { " (ended)" } else { "" };
-        let (by, until, why) = (
-            safe(&accepted.by),
-            date(accepted.until),
-            safe(&accepted.why),
-        );
-        lines.push(format!("Accepted by {by} until {until}{ended}: {why}"));
-    }
-    let steps = finding.working.iter().enumerate();
-    lines.extend(steps.map(|(at, step)| format!("Step {}: {}", at + 1, safe(step))));
-    let places = view.places(finding);
-    if !places.is_empty() {
-        lines.push(format!("Rows: {}", safe(&places.join(", "))));
-    }
-    lines
-}
-
-fn source(finding: &Finding, words: &FindingWords) -> String {
-    let cited = &finding.citation;
-    let since = cited
-        .in_force
-        .map(|day| format!(", in effect since {}", date(day)));
-    let read = match cited.seen {
-        Seen::Text => "read in the text itself",
-        Seen::Secondary => "read in another source",
-        Seen::Memory => "from memory, not confirmed",
-    };
-    format!(
-        "{}. Source: {}, {}, {}{}; {read}",
-        safe(&words.law),
-        safe(&cited.document),
-        safe(&cited.edition),
-        safe(&cited.clause),
-        since.unwrap_or_default(),
-    )
 }
 
 fn quiet(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
@@ -231,36 +189,6 @@ fn quiet(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
     writeln!(out, "| Does not apply | {} |\n", view.counts.about_nothing)?;
     for remark in &view.remarks {
         writeln!(out, "- {}", safe(remark))?;
-    }
-    writeln!(out)
-}
-
-/// Every product and month, from what was held to what is held; what counts found stands by itself.
-fn months(out: &mut dyn Write, view: &View<'_>) -> Result<()> {
-    writeln!(
-        out,
-        "\n## Use by month\n\n| Product | Month | Start | Received | Poured in | Used | Mixed | Poured out | Discarded | \
-         Difference | End |\n|---|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|"
-    )?;
-    for row in &view.months {
-        let amounts = [
-            row.start,
-            row.received,
-            row.arrived,
-            row.used,
-            row.mixed,
-            row.poured,
-            row.discarded,
-            row.unexplained,
-            row.end,
-        ];
-        let amounts = amounts.map(|amount| natural(amount, view.us)).join(" | ");
-        writeln!(
-            out,
-            "| {} | {} | {amounts} |",
-            safe(&row.product),
-            row.month
-        )?;
     }
     writeln!(out)
 }

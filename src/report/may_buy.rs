@@ -23,9 +23,9 @@ pub(super) enum MayBuy {
     Free,
 }
 
-/// How much a storage limit leaves: the least of what the audit's totals leave where this product stands.
+/// The amount that storage limits leave for this product: the smallest margin of the totals that count it.
 pub(super) fn storage(supply: &Supply<'_>, product: ProductId, held: Option<Amount>) -> MayBuy {
-    match supply.hazards[product].flash.value() {
+    match supply.audit.checked.hazards[product].flash.value() {
         Some(Flash::Never | Flash::NotALiquid) => return MayBuy::Free,
         Some(Flash::At(_)) => {}
         None => return MayBuy::NotKnown("its flash point is unknown".into()),
@@ -46,7 +46,7 @@ pub(super) fn storage(supply: &Supply<'_>, product: ProductId, held: Option<Amou
             let shown = at_most(left, supply.tables.shop.us);
             MayBuy::Left(left, format!("storage: {rule}: {shown} are left"))
         }
-        // A limit that counts none of what is here does not count this product.
+        // A limit that counts nothing in the shop does not count this product.
         (None, None) if held.is_some_and(|held| !held.base().is_zero()) => MayBuy::Free,
         (None, None) => MayBuy::NotKnown(
             "no limit was checked, because none is in stock or the amount is unknown".into(),
@@ -54,16 +54,16 @@ pub(super) fn storage(supply: &Supply<'_>, product: ProductId, held: Option<Amou
     }
 }
 
-/// The least that a total which counts this product leaves, and a total of which that is unknown.
+/// The smallest margin of a total that counts this product, and a total whose margin is unknown.
 fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>, Option<String>) {
     let rows: Vec<_> = supply.containers(product).map(|(row, _)| row.at).collect();
     let (mut least, mut unknown): (Option<(Exact, String)>, _) = (None, None);
-    for finding in supply.findings {
+    for finding in supply.audit.findings() {
         let Some(rule) = total(supply, finding) else {
             continue;
         };
         let judged = finding.verdict != Verdict::CannotJudge;
-        // What cannot be judged names only the rows for want of which it cannot; it may count this product all the same.
+        // A finding that cannot be judged names only the rows that lack a fact. It may still count this product.
         let counts = finding.evidence.iter().any(|at| rows.contains(at))
             || !judged
                 && may_mean(supply, product, rule, &finding.pack)
@@ -94,7 +94,11 @@ fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
     if finding.concern != Concern::StoredTotal {
         return None;
     }
-    let pack = supply.packs.iter().find(|pack| pack.id == *finding.pack)?;
+    let pack = supply
+        .audit
+        .shop
+        .packs()
+        .find(|pack| pack.id == *finding.pack)?;
     pack.rules.iter().find(|rule| rule.id == *finding.rule)
 }
 
@@ -102,12 +106,14 @@ fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
 fn may_mean(supply: &Supply<'_>, product: ProductId, rule: &Rule, pack: &str) -> bool {
     let words = rule.select.keys.iter().find(|(key, _)| *key == "class");
     let Some((_, words)) = words else { return true };
-    let scheme = supply
-        .packs
+    let mut packs = supply.audit.shop.packs();
+    let scheme = packs.find(|p| p.id == pack).and_then(|p| p.scheme.as_ref());
+    let titles = supply
+        .audit
+        .checked
+        .classes
         .iter()
-        .find(|p| p.id == pack)
-        .and_then(|p| p.scheme.as_ref());
-    let titles = supply.classes.iter().find(|(id, _)| id == pack);
+        .find(|(id, _)| id == pack);
     let (Some(scheme), Some((_, titles))) = (scheme, titles) else {
         return true;
     };
@@ -123,7 +129,7 @@ fn may_mean(supply: &Supply<'_>, product: ProductId, rule: &Rule, pack: &str) ->
     })
 }
 
-/// Is the finding about the shop as a whole, or about a place or room in which some of this product stands?
+/// Is the finding about the whole shop, or about a place or room where this product is stored?
 fn stands_in(supply: &Supply<'_>, product: ProductId, finding: &Finding) -> bool {
     let about = finding.subject.id.as_str();
     let tables = supply.tables;
@@ -150,9 +156,9 @@ pub(super) fn keeping(
     let mut new = contents.clone();
     (new.opened, new.made, new.trial, new.removed) = (None, None, None, Exact::ZERO);
     let kind = supply.tables.kind_of(&row.product);
-    let times = ShelfLife::find(supply.tables, supply.reference, row, &new, kind);
+    let times = ShelfLife::find(supply.tables, &supply.audit.shop.reference, row, &new, kind);
     let Some((span, says)) = times.and_then(|times| {
-        // What is looked over at times, or has a day of its own, runs by no rule.
+        // A product with inspections or with a date of its own has no shelf life to multiply.
         if matches!(times.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
             return None;
         }

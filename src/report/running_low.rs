@@ -1,13 +1,14 @@
 //! What runs low: how long the stock lasts at the rate of the last months, and how much may be bought before a storage
 //! limit is passed or before it would age out.
 
+use super::footnotes::Footnotes;
 use super::may_buy::{MayBuy, keeping, storage};
 use super::screen::Screen;
 use super::supply::{MONTHS, Rate, Supply};
 use crate::quantity::{Amount, Exact, about_ratio, at_most, month_of, natural, shared};
 use crate::record::{ProductId, ProductKind};
 
-/// Less than so many months of stock is low where no target is set. (A judgment.)
+/// Less than this many months of stock is low if no target is set. (A judgment.)
 const LOW_MONTHS: i64 = 1;
 
 /// A row before it is worded.
@@ -18,22 +19,11 @@ struct SupplyRow {
     cells: Vec<String>,
 }
 
-/// What is under the table: the rules, each once and with a number, and remarks.
+/// What is under the table: the rules, and remarks about products.
 #[derive(Default)]
 struct UnderTable {
-    rules: Vec<String>,
+    rules: Footnotes,
     notes: Vec<(ProductId, String)>,
-}
-
-impl UnderTable {
-    fn number(&mut self, rule: &str) -> String {
-        let known = self.rules.iter().position(|known| known == rule);
-        let at = known.unwrap_or(self.rules.len());
-        if known.is_none() {
-            self.rules.push(rule.to_string());
-        }
-        format!("({})", at + 1)
-    }
 }
 
 /// The table for the screen.
@@ -56,9 +46,7 @@ pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
     let mut screen = Screen::new(columns);
     screen.table(&head, &cells);
     screen.gap();
-    for (number, rule) in under.rules.iter().enumerate() {
-        screen.item(&format!("({}) ", number + 1), rule);
-    }
+    under.rules.print(&mut screen);
     screen.gap();
     for (product, _) in &rows {
         for (_, note) in under.notes.iter().filter(|(of, _)| of == product) {
@@ -88,7 +76,7 @@ impl Supply<'_> {
         let unknown = || "unknown".to_string();
         let shown = |amount: Option<Amount>| amount.map_or_else(unknown, |it| natural(it, us));
         let month = rate.and_then(|rate| shared(rate.used(), rate.months()));
-        // What is held times the months, to be shared by what was used in them.
+        // The amount held times the months; divided by the use, it gives the months left.
         let all = held.zip(rate);
         let all = all.and_then(|(held, rate)| Some((held, held.base().times(rate.months()).ok()?)));
         let used = rate.map_or(Exact::ZERO, |rate| rate.used().base());
@@ -164,7 +152,7 @@ impl Supply<'_> {
         let mut why = String::new();
         for (what, bound) in &bounds {
             match bound {
-                MayBuy::Left(_, rule) | MayBuy::Nothing(rule) => why += &under.number(rule),
+                MayBuy::Left(_, rule) | MayBuy::Nothing(rule) => why += &under.rules.number(rule),
                 MayBuy::NotKnown(because) => {
                     let words = format!("{name}: {what}: {because}");
                     under.notes.push((product, words));

@@ -2,7 +2,7 @@
 
 use crate::check::Checked;
 use crate::fact::Kept;
-use crate::quantity::{Amount, Day, Exact, month_of, natural, pieces_together};
+use crate::quantity::{Amount, Day, Exact, month_of, natural, pieces_together, unit};
 use crate::record::{ContainerId, Location, ProductKind, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock, reckon};
 use crate::text::Span;
@@ -28,6 +28,8 @@ pub struct StockRow {
     pub best_before: Option<Day>,
     /// The last day it is good, by the maker's day or its keeping time.
     pub use_by: Option<Day>,
+    /// The day from which it is to be tested before use.
+    pub test_from: Option<Day>,
     /// The day of the last test, and how it went.
     pub tested: Option<String>,
     /// Rags and pads, how many in which state.
@@ -38,7 +40,7 @@ pub struct StockRow {
     pub unexplained: Exact,
     /// Its lot.
     pub lot: Option<String>,
-    /// It bears a label.
+    /// It has a label.
     pub labelled: Option<bool>,
     /// Its first amount was not written down, so it counted as full.
     pub counted_full: bool,
@@ -74,7 +76,7 @@ pub struct MonthRow {
     pub untracked: Amount,
     /// Held at its end.
     pub end: Amount,
-    /// Whether start, in and out come to what is there.
+    /// Whether start, in and out add up to the amount held.
     pub closes: bool,
 }
 
@@ -84,10 +86,8 @@ pub(super) fn stock_rows(
     audit: &Checked<'_>,
     lives: &[Kept],
 ) -> Vec<StockRow> {
-    let use_by: HashMap<ContainerId, Day> = lives
-        .iter()
-        .filter_map(|kept| Some((kept.container, kept.use_by?)))
-        .collect();
+    let lives: HashMap<ContainerId, &Kept> =
+        lives.iter().map(|kept| (kept.container, kept)).collect();
     let present =
         ContainerId::each(&tables.containers).filter(|(id, _)| stock.present(tables, *id));
     let rows = present.map(|(id, container)| {
@@ -97,6 +97,7 @@ pub(super) fn stock_rows(
         let born = contents.made.or(contents.opened).or(container.since);
         let cloth = cloth(tables, &contents.cloth);
         let class = audit.classes.iter();
+        let life = lives.get(&id);
         StockRow {
             container: container.id.clone(),
             product: container.product.clone(),
@@ -106,12 +107,13 @@ pub(super) fn stock_rows(
             capacity: container.capacity,
             age_days: born.map(|day| stock.on.since(day)),
             best_before: container.best_before,
-            use_by: use_by.get(&id).copied(),
+            use_by: life.and_then(|kept| kept.use_by),
+            test_from: life.and_then(|kept| kept.test_from),
             tested: contents
                 .trial
                 .map(|t| format!("{} {:?}", t.day, t.result).to_lowercase()),
             class: class
-                // A rag has no class: its linen does not flash, and what is on it may.
+                // A rag has no class: the cloth has no flash point, but the finish on it may have one.
                 .filter(|_| cloth.is_none())
                 .filter_map(|(pack, titles)| Some((pack.clone(), titles[id.index()].clone()?)))
                 .collect(),
@@ -206,6 +208,11 @@ impl StockRow {
         }
     }
 
+    /// Its last day, or the day from which it is to be tested.
+    pub fn last_day(&self) -> Option<Day> {
+        self.use_by.or(self.test_from)
+    }
+
     /// What it holds in words; of rags, how many in which state.
     pub fn holds(&self, us: bool) -> String {
         self.cloth.clone().unwrap_or_else(|| self.amount_text(us))
@@ -216,4 +223,23 @@ impl StockRow {
         self.amount
             .map_or_else(|| "unknown".into(), |amount| natural(amount, us))
     }
+}
+
+/// An amount as a number of this unit, with at most two decimals: 0.02 qt is about a tablespoon. An amount above zero
+/// never shows as zero, and an amount of another kind is blank.
+#[allow(clippy::float_arithmetic, reason = "a number for showing only")]
+pub(super) fn number_in(amount: Option<Amount>, symbol: &str) -> String {
+    let unit = unit::find(symbol);
+    let same = unit
+        .zip(amount)
+        .filter(|(unit, amount)| unit.dimension == amount.dimension());
+    let Some((unit, amount)) = same else {
+        return String::new();
+    };
+    let value = amount.base().estimate() / unit.factor.estimate();
+    if value > 0.0 && value < 0.005 {
+        return "under 0.01".to_string();
+    }
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
 }

@@ -1,34 +1,22 @@
-//! What there is of each product, and how fast it is used: what the tables of supply are made from.
+//! The supply of each product and its rate of use.
 
-use crate::fact::{Age, Hazards, Kept};
-use crate::finding::Finding;
-use crate::pack::Pack;
+use crate::audit::Audit;
+use crate::fact::{Age, Kept};
 use crate::quantity::{Amount, Day, Exact, Period};
 use crate::record::{Container, ContainerId, ProductId, ShopTables};
 use crate::stock::{ContainerState, MonthUse, Stock};
-use crate::trade::ReferenceData;
 
-/// The rate of use is that of so many whole months, or of fewer where the books are younger. (A judgment.)
+/// The rate of use covers this many whole months, or fewer if the records are younger. (A judgment.)
 pub(super) const MONTHS: i32 = 3;
 
-/// What the table is made from.
+/// The data of the table.
 pub struct Supply<'a> {
-    /// The tables.
-    pub tables: &'a ShopTables,
-    /// The stock.
-    pub stock: &'a Stock,
-    /// What the craft knows.
-    pub reference: &'a ReferenceData,
-    /// The packs.
-    pub packs: Vec<&'a Pack>,
     /// What the audit found, the margins of storage among it.
-    pub findings: &'a [Finding],
-    /// By pack, the title of each container's class, if it is known.
-    pub classes: &'a [(String, Vec<Option<String>>)],
-    /// What each product is.
-    pub hazards: &'a Hazards,
-    /// The containers and their days: what failed or is past its time is no supply.
-    pub kept: Vec<Kept>,
+    pub(super) audit: &'a Audit<'a>,
+    pub(super) tables: &'a ShopTables,
+    pub(super) stock: &'a Stock,
+    /// The containers and their days: what failed or has expired is no supply.
+    kept: Vec<Kept>,
 }
 
 /// What was used, and in which months.
@@ -51,6 +39,16 @@ impl Rate {
 }
 
 impl<'a> Supply<'a> {
+    /// The supply of an audited shop.
+    pub fn new(audit: &'a Audit<'a>) -> Supply<'a> {
+        Supply {
+            audit,
+            tables: &audit.shop.tables,
+            stock: &audit.stock,
+            kept: audit.shop.shelf_lives(&audit.stock),
+        }
+    }
+
     /// The containers of a product, with what is in them.
     pub(super) fn containers(
         &self,
@@ -61,7 +59,7 @@ impl<'a> Supply<'a> {
             .map(|(id, row)| (row, &self.stock[id]))
     }
 
-    /// What is held of a product, of one kind; `None` where a vessel's amount is unknown, or kinds differ.
+    /// The amount held of a product; `None` if the amount of a container is unknown, or kinds of amount differ.
     pub(super) fn held(&self, product: ProductId) -> Option<Amount> {
         let mut sum: Option<Amount> = None;
         for (row, contents) in self.containers(product) {
@@ -95,7 +93,7 @@ impl<'a> Supply<'a> {
         kept.any(|kept| matches!(kept.age, Age::Failed | Age::Past))
     }
 
-    /// The months of which the rate is made, the first and the last: the last whole ones since the product is in the books.
+    /// The first and the last month of the rate: the last whole months since the product is on record.
     pub(super) fn window(&self, product: ProductId) -> Option<(i32, i32)> {
         let on = self.stock.on;
         let this = on.month_key();
@@ -104,7 +102,7 @@ impl<'a> Supply<'a> {
         } else {
             this
         };
-        // A product of which no row says since when it is in the books is in them since its first entry.
+        // Without a date in the inventory, a product is on record since its first entry.
         let since = self.containers(product).filter_map(|(row, _)| row.since);
         let begun = |day: Day| {
             let first = day.back(1).month_key() != day.month_key();
@@ -115,7 +113,7 @@ impl<'a> Supply<'a> {
         (first <= last).then_some((first, last))
     }
 
-    /// What was used in those months; `None` where there is no whole month, or no use in it.
+    /// The use in those months; `None` without a whole month, or without use in it.
     pub(super) fn rate(&self, product: ProductId, kind: Amount) -> Option<Rate> {
         let (first, last) = self.window(product)?;
         let mut rows = self.containers(product);

@@ -1,5 +1,6 @@
 //! The audit on the screen: in short, or in full with the working, the reason and the sources of every open finding.
 
+use super::finding_details::{FindingDetail, details, labelled};
 use super::month::parts;
 use super::one_screen::one_screen;
 use super::screen::Screen;
@@ -94,62 +95,24 @@ fn findings(screen: &mut Screen, view: &View<'_>) {
 fn one(screen: &mut Screen, view: &View<'_>, finding: &Finding) {
     let words = view.words(finding);
     let state = words.state.to_uppercase();
-    screen.indented(2, 6, format!("{state}: {}{}", words.fact, marks(finding)));
-    if words.task != words.fact {
-        screen.indented(6, 6, &words.task);
-    }
+    screen.indented(2, 6, format!("{state}: {}", words.fact));
     let number = view.source(finding);
-    let number = number.map_or_else(String::new, |n| format!(" ({n})"));
-    screen.indented(6, 6, format!("{}{number}", words.law));
-    screen.indented(
-        6,
-        6,
-        format!("{} [{}/{}]", finding.title, finding.pack, finding.rule),
-    );
-    for said in &finding.said {
-        screen.indented(6, 6, said);
+    let number = number.map_or_else(String::new, |number| format!(" ({number})"));
+    let source = format!("{}{number}", words.law);
+    for detail in details(view, finding, &words, &source) {
+        match detail {
+            FindingDetail::Text(label, text) => screen.indented(6, 6, labelled(label, &text)),
+            FindingDetail::Steps(steps) => {
+                for (number, step) in (1..).zip(steps) {
+                    screen.fill(step, &format!("      {number}. "), 9);
+                }
+            }
+            FindingDetail::Rows(rows) if rows.is_empty() => {}
+            FindingDetail::Rows(rows) => {
+                screen.indented(6, 6, format!("Rows: {}", some_of(&rows, ROWS)));
+            }
+        }
     }
-    for (number, step) in finding.working.iter().enumerate() {
-        screen.fill(step, &format!("      {}. ", number + 1), 9);
-    }
-    screen.indented(6, 6, format!("Why: {}", finding.why));
-    if words.adds(&finding.action) {
-        screen.indented(6, 6, format!("In detail: {}", finding.action));
-    }
-    if let Some(note) = &finding.citation.note {
-        screen.indented(6, 6, format!("Note: {note}"));
-    }
-    let places = view.places(finding);
-    if !places.is_empty() {
-        screen.indented(6, 6, format!("Rows: {}", some_of(&places, ROWS)));
-    }
-}
-
-fn marks(finding: &Finding) -> String {
-    let mut marks: Vec<String> = Vec::new();
-    for (is, mark) in [
-        (
-            finding.tightest,
-            "This is the strictest of your rule packs.",
-        ),
-        (finding.advisory, "This rule is only advice for your shop."),
-    ] {
-        marks.extend(is.then(|| mark.to_string()));
-    }
-    if let Some(accepted) = &finding.accepted {
-        let until = date(accepted.until);
-        let ends = if accepted.lapsed {
-            format!("That ended on {until}.")
-        } else {
-            format!("That holds until {until}.")
-        };
-        marks.push(format!(
-            "{} accepted it ({}). {ends}",
-            capital(&accepted.by),
-            accepted.why
-        ));
-    }
-    marks.iter().map(|mark| format!(" {mark}")).collect()
 }
 
 fn quiet(screen: &mut Screen, view: &View<'_>) {

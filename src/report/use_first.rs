@@ -1,5 +1,6 @@
 //! What to use first, and what runs out of its time soon: two tables over the same days.
 
+use super::footnotes::Footnotes;
 use super::located::row_of;
 use super::screen::Screen;
 use super::words::date;
@@ -21,23 +22,11 @@ pub struct AgingStock<'a> {
     pub files: &'a Files,
 }
 
-/// The rules and remarks named under a table, each rule once and with a number.
+/// What is under a table: the rules, and remarks about containers.
 #[derive(Default)]
-struct Footnotes {
-    rules: Vec<String>,
+struct UnderTable {
+    rules: Footnotes,
     notes: Vec<String>,
-}
-
-impl Footnotes {
-    /// The number of a rule, in brackets.
-    fn number(&mut self, rule: String) -> String {
-        let known = self.rules.iter().position(|known| *known == rule);
-        let at = known.unwrap_or(self.rules.len());
-        if known.is_none() {
-            self.rules.push(rule);
-        }
-        format!("({})", at + 1)
-    }
 }
 
 impl AgingStock<'_> {
@@ -58,14 +47,15 @@ impl AgingStock<'_> {
     }
 
     /// The number of a container's rule, and its notes kept for the foot.
-    fn because(&self, kept: &Kept, foot: &mut Footnotes) -> String {
+    fn because(&self, kept: &Kept, foot: &mut UnderTable) -> String {
         let said = kept.said.iter();
         foot.notes
             .extend(said.map(|said| format!("{}: {said}", self.id(kept))));
         let place = kept.at.map(|at| format!(" [{}]", row_of(self.files, at)));
         let rule = kept.rule.as_ref();
         rule.map_or_else(String::new, |rule| {
-            foot.number(format!("{rule}{}", place.unwrap_or_default()))
+            foot.rules
+                .number(&format!("{rule}{}", place.unwrap_or_default()))
         })
     }
 }
@@ -108,7 +98,7 @@ pub fn use_first(shelf: &AgingStock<'_>, columns: usize) -> String {
             .then_with(|| usable(b).cmp(&usable(a)))
             .then_with(|| order(a, b))
     });
-    let mut foot = Footnotes::default();
+    let mut foot = UnderTable::default();
     let mut rows = Vec::new();
     let (mut product, mut number) = ("", 0);
     for kept in list {
@@ -140,7 +130,7 @@ pub fn use_first(shelf: &AgingStock<'_>, columns: usize) -> String {
     finish(screen, &foot)
 }
 
-/// What is past its time, or will be within a span, or is to be tested by then.
+/// What has expired, or will expire or need a test within a span.
 pub fn expiring(shelf: &AgingStock<'_>, span: Period, columns: usize) -> String {
     let on = shelf.stock.on;
     let until = on.plus(span);
@@ -159,7 +149,7 @@ pub fn expiring(shelf: &AgingStock<'_>, span: Period, columns: usize) -> String 
         _ => (2, kept.use_by.or(kept.test_from)),
     };
     list.sort_by(|a, b| first(a).cmp(&first(b)).then_with(|| order(a, b)));
-    let mut foot = Footnotes::default();
+    let mut foot = UnderTable::default();
     let rows: Vec<Vec<String>> = list
         .into_iter()
         .map(|kept| {
@@ -198,10 +188,8 @@ pub fn expiring(shelf: &AgingStock<'_>, span: Period, columns: usize) -> String 
     finish(screen, &foot)
 }
 
-fn finish(mut screen: Screen, foot: &Footnotes) -> String {
-    for (number, rule) in foot.rules.iter().enumerate() {
-        screen.item(&format!("({}) ", number + 1), rule);
-    }
+fn finish(mut screen: Screen, foot: &UnderTable) -> String {
+    foot.rules.print(&mut screen);
     if !foot.notes.is_empty() {
         screen.gap();
     }

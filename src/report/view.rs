@@ -15,11 +15,16 @@ use super::year::{ProductYear, years};
 use crate::audit::Audit;
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack};
-use crate::quantity::Day;
+use crate::quantity::{Day, Period};
 use crate::record::ShopTables;
 use crate::text::{Files, Span};
 use crate::trade::Asked;
 use foldhash::{HashMap, HashMapExt, HashSet, HashSetExt};
+
+/// How far ahead reports list due dates. The calendar has the rest.
+const AHEAD: Period = Period::Months(3);
+/// The most due dates in a report.
+const MOST_DUE: usize = 30;
 
 /// An audit, ready to be shown.
 pub struct View<'a> {
@@ -104,7 +109,7 @@ pub struct Counts {
     pub by_verdict: [usize; 5],
     /// Accepted, and not lapsed.
     pub accepted: usize,
-    /// Those of what is met that say only that nothing here is what the rule is about.
+    /// Findings within the limit whose rule does not apply to anything in the shop.
     pub about_nothing: usize,
 }
 
@@ -118,7 +123,7 @@ impl Counts {
             .sum()
     }
 
-    /// How many of a verdict for people: what is about nothing here is not called met.
+    /// The count that people see: a rule that does not apply is not counted as within the limit.
     pub fn shown(&self, verdict: Verdict) -> usize {
         let about_nothing = match verdict {
             Verdict::Meets => self.about_nothing,
@@ -169,6 +174,13 @@ impl View<'_> {
     /// What was found and the limit, in the unit of the shop.
     pub fn pair(&self, finding: &Finding) -> Option<(String, String)> {
         self.wording.pair(finding)
+    }
+
+    /// What is overdue or due within three months, by day.
+    pub fn due_soon(&self) -> &[DueItem] {
+        let until = self.on.plus(AHEAD);
+        let soon = self.dues.partition_point(|due| due.day <= until);
+        self.dues.get(..soon.min(MOST_DUE)).unwrap_or_default()
     }
 
     /// The findings of a topic that call for something.

@@ -4,9 +4,11 @@ use super::context::Binder;
 use super::parts::MOST;
 use crate::finding::{NEVER_ACCEPTED, Verdict};
 use crate::quantity::Day;
-use crate::record::{Acceptance, Action};
-use crate::report::against::{ActionState, FindingChange};
-use crate::report::html::{dated, name, nothing, on_day, prose, table, verdict};
+use crate::record::Acceptance;
+use crate::report::against::{ActionRow, ActionState, FindingChange};
+use crate::report::columns::{Listing, TableCell};
+use crate::report::earlier::Tally;
+use crate::report::html::{dated, name, nothing, on_day, prose, verdict};
 use maud::{Markup, html};
 
 /// Rows of the table of actions with those to write by hand, and the least of the latter.
@@ -31,14 +33,21 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     (latest, part)
 }
 
-/// The state of an action; one that was closed longer ago than the audit remembers is closed.
-fn state(binder: &Binder<'_>, action: &Action) -> (ActionState, Option<&'static str>) {
-    let shown = binder
-        .view
-        .actions
-        .iter()
-        .find(|row| row.action.id == action.id);
-    shown.map_or((ActionState::Closed, None), |row| (row.state, row.remark))
+/// Every action; one that was closed longer ago than the audit remembers is closed.
+fn every_action<'a>(binder: &Binder<'a>) -> Vec<ActionRow<'a>> {
+    let known = &binder.view.actions;
+    let actions = binder.tables.actions.iter();
+    let rows = actions.map(|action| {
+        let known = known.iter().find(|row| row.action.id == action.id);
+        known.cloned().unwrap_or(ActionRow {
+            action,
+            state: ActionState::Closed,
+            remark: None,
+        })
+    });
+    let mut list: Vec<ActionRow<'a>> = rows.collect();
+    list.sort_by_key(|row| (row.state, row.action.by.is_none(), row.action.by));
+    list
 }
 
 fn undertaken(binder: &Binder<'_>) -> Markup {
@@ -49,46 +58,42 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
             "The shop has no actions.csv. No action is on record."
         });
     }
-    let mut list: Vec<(&Action, ActionState, Option<&str>)> = Vec::new();
-    for action in &binder.tables.actions {
-        let (state, remark) = state(binder, action);
-        list.push((action, state, remark));
-    }
-    list.sort_by_key(|(action, state, _)| (*state, action.by.is_none(), action.by));
+    let list = every_action(binder);
     let left = list.len().saturating_sub(MOST);
-    let heads = [
-        "No.",
-        "Action",
-        "Rule and subject",
-        "Who",
-        "By",
-        "State",
-        "Closed",
-        "Remark",
-        "Row",
-    ];
-    html! {
-        (table("Actions", &heads, &html! { tbody {
-            @for (action, state, remark) in list.iter().take(MOST) {
-                tr data-action=(action.id) {
-                    th scope="row" { (name(&action.id)) }
-                    td { (name(&action.what)) }
-                    td {
-                        @if let Some(rule) = &action.rule { (name(rule)) }
-                        @if let Some(subject) = &action.subject { ", " (name(subject)) }
-                    }
-                    td { @match &action.who { Some(who) => (name(who)), None => "not recorded" } }
-                    td { @match action.by { Some(day) => (dated(day)), None => "no date" } }
-                    td { @if *state == ActionState::Late { strong { "OVERDUE" } } @else { (state.word()) } }
-                    td { @if let Some(day) = action.closed { (dated(day)) } @if let Some(initials) = &action.initials { ", " (name(initials)) } }
-                    td {
-                        @if let Some(note) = &action.note { (name(note)) @if remark.is_some() { "; " } }
-                        @if let Some(remark) = remark { (remark) }
-                    }
-                    td.rows { (binder.row(action.at)) }
-                }
+    let table = Listing::<ActionRow<'_>>::new("Actions")
+.column("No.", |row| TableCell::Name(&row.action.id))
+.column("Action", |row| TableCell::Name(&row.action.what))
+.column("Rule and subject", |row| {
+            html! {
+                @if let Some(rule) = &row.action.rule { (name(rule)) }
+                @if let Some(subject) = &row.action.subject { ", " (name(subject)) }
             }
-        } }))
+        })
+.column("Who", |row| TableCell::recorded(row.action.who.as_deref()))
+.column("By", |row| match row.action.by {
+            Some(day) => day.into(),
+            None => TableCell::from("no date"),
+        })
+.column("State", |row| match row.state {
+            ActionState::Late => html! { strong { "OVERDUE" } },
+            ActionState::Open | ActionState::Closed => html! { (row.state.word()) },
+        })
+.column("Closed", |row| {
+            html! {
+                @if let Some(day) = row.action.closed { (dated(day)) }
+                @if let Some(initials) = &row.action.initials { ", " (name(initials)) }
+            }
+        })
+.column("Remark", |row| {
+            html! {
+                @if let Some(note) = &row.action.note { (name(note)) @if row.remark.is_some() { "; " } }
+                @if let Some(remark) = row.remark { (remark) }
+            }
+        })
+.rows(|row| row.action.at)
+        .mark("data-action", |row| Some(&row.action.id));
+    html! {
+        (binder.table(&table, list.iter().take(MOST)))
         @if left > 0 { p { strong { (left) " more are in tables/actions.csv." } } }
     }
 }
@@ -106,25 +111,20 @@ fn by_hand(binder: &Binder<'_>) -> Markup {
 }
 
 fn accepted(binder: &Binder<'_>) -> Markup {
-    if binder.tables.accepted.is_empty() {
-        return nothing("No finding is accepted.");
-    }
-    let heads = ["Rule", "About", "Why", "By", "Until", "State", "Row"];
+    let table = Listing::<Acceptance>::new("Accepted")
+        .column("Rule", |it| TableCell::Name(&it.rule))
+        .column("About", |it| TableCell::Name(&it.subject))
+        .column("Why", |it| TableCell::Name(&it.why))
+        .column("By", |it| TableCell::Name(&it.by))
+        .column("Until", |it| it.until)
+        .column("State", |it| location(binder, it))
+        .rows(|it| it.at)
+        .empty("No finding is accepted.");
     html! {
-        (table("Accepted", &heads, &html! { tbody {
-            @for accepted in &binder.tables.accepted {
-                tr {
-                    th scope="row" { (name(&accepted.rule)) }
-                    td { (name(&accepted.subject)) }
-                    td { (name(&accepted.why)) }
-                    td { (name(&accepted.by)) }
-                    td { (dated(accepted.until)) }
-                    td { (location(binder, accepted)) }
-                    td.rows { (binder.row(accepted.at)) }
-                }
-            }
-        } }))
-        p.faint { "An accepted finding stays open in every count. A finding about " (NEVER_ACCEPTED) " cannot be accepted." }
+        (binder.table(&table, &binder.tables.accepted))
+        @if !binder.tables.accepted.is_empty() {
+            p.faint { "An accepted finding stays open in every count. A finding about " (NEVER_ACCEPTED) " cannot be accepted." }
+        }
     }
 }
 
@@ -148,9 +148,9 @@ fn against(binder: &Binder<'_>) -> Markup {
             None => (nothing("The reports of this shop hold no earlier audit. Changes are therefore unknown.")),
             Some((file, day)) => {
                 p { "Compared with the audit of " (on_day(*day)) ", " code { (prose(file)) } "." }
-                (changes("New", &against.new))
-                (changes("Still open", &against.standing))
-                (changes("Cleared", &against.cleared))
+                (changes(binder, "New", &against.new))
+                (changes(binder, "Still open", &against.standing))
+                (changes(binder, "Cleared", &against.cleared))
             }
         }
         @for (file, why) in &against.passed_over {
@@ -160,40 +160,42 @@ fn against(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn changes(title: &str, list: &[FindingChange]) -> Markup {
+fn changes(binder: &Binder<'_>, title: &str, list: &[FindingChange]) -> Markup {
     let left = list.len().saturating_sub(MOST);
+    let table = Listing::<FindingChange>::new(title)
+        .column("About", |change| TableCell::Name(&change.key.subject))
+        .column("Rule", |change| change.title.clone())
+        .column(
+            "Was",
+            |change| html! { @if let Some(was) = change.was { (verdict(was)) } },
+        )
+        .column(
+            "Is",
+            |change| html! { @match change.is { Some(is) => (verdict(is)), None => "gone" } },
+        )
+        .column("Open since", |change| change.since);
     html! {
         h4 { (title) " " span.faint { (list.len()) } }
         @if !list.is_empty() {
-            (table(title, &["About", "Rule", "Was", "Is", "Open since"], &html! { tbody {
-                @for change in list.iter().take(MOST) {
-                    tr {
-                        th scope="row" { (name(&change.key.subject)) }
-                        td { (prose(&change.title)) }
-                        td { @if let Some(was) = change.was { (verdict(was)) } }
-                        td { @match change.is { Some(is) => (verdict(is)), None => "gone" } }
-                        td { (dated(change.since)) }
-                    }
-                }
-            } }))
+            (binder.table(&table, list.iter().take(MOST)))
             @if left > 0 { p { strong { "And " (left) " more, in audit.json." } } }
         }
     }
 }
 
 fn trend(binder: &Binder<'_>) -> Markup {
-    let words = [Verdict::Breach, Verdict::CannotJudge, Verdict::Near];
+    let title = "Counts of each audit";
+    let count = |tally: &Tally, verdict: Verdict| {
+        let count = tally.counts.get(verdict.word());
+        count.map(usize::to_string)
+    };
+    let table = Listing::<Tally>::new(title)
+        .column("Audit of", |tally| tally.on.clone())
+        .number("Over the limit", move |tally| count(tally, Verdict::Breach))
+        .number("Unknown", move |tally| count(tally, Verdict::CannotJudge))
+        .number("Close or due", move |tally| count(tally, Verdict::Near));
     html! {
-        h4 { "Counts of each audit" }
-        (table("Counts of each audit", &["Audit of", "#Over the limit", "#Unknown", "#Close or due"], &html! { tbody {
-            @for tally in &binder.view.against.trend {
-                tr {
-                    th scope="row" { (prose(&tally.on)) }
-                    @for verdict in words {
-                        td.number { @match tally.counts.get(verdict.word()) { Some(count) => (count), None => "unknown" } }
-                    }
-                }
-            }
-        } }))
+        h4 { (title) }
+        (binder.table(&table, &binder.view.against.trend))
     }
 }

@@ -5,12 +5,11 @@ use super::context::Binder;
 use super::exits::fixtures;
 use super::found::open_here;
 use super::parts::airflow;
-use super::rows::{SESSIONS, first_rows};
+use super::rows::SESSIONS;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{FixtureKind, Room};
-use crate::report::columns::Medium;
-use crate::report::html::{dated, listing, name, nothing, table};
+use crate::report::columns::{Listing, TableCell};
 use crate::report::listings;
 use crate::report::wrap::many;
 use maud::{Markup, html};
@@ -50,46 +49,32 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 }
 
 fn rooms(binder: &Binder<'_>) -> Markup {
-    if binder.tables.rooms.is_empty() {
-        return nothing("rooms.csv has no room.");
-    }
-    table(
-        "Exhaust of each room",
-        &["Room", "#Exhaust", "Measured on", "Row"],
-        &html! { tbody {
-            @for room in &binder.tables.rooms { (room_row(binder, room)) }
-        } },
-    )
-}
-
-fn room_row(binder: &Binder<'_>, room: &Room) -> Markup {
-    html! {
-        tr {
-            th scope="row" { (name(&room.id)) }
-            td.number { @match room.exhaust { Some(flow) => (airflow(flow, binder.view.us)), None => "unknown" } }
-            td {
-                @match (room.exhaust_measured, room.exhaust) {
-                    (Some(day), _) => (dated(day)),
-                    (None, Some(_)) => "not recorded, so it may be the maker's figure",
-                    (None, None) => "not recorded",
-                }
+    let us = binder.view.us;
+    let table = Listing::<Room>::new("Exhaust of each room")
+        .column("Room", |room| TableCell::Name(&room.id))
+        .number("Exhaust", move |room| {
+            room.exhaust.map(|flow| airflow(flow, us))
+        })
+        .column("Measured on", |room| {
+            match (room.exhaust_measured, room.exhaust) {
+                (Some(day), _) => day.into(),
+                (None, Some(_)) => TableCell::from("not recorded, so it may be the maker's figure"),
+                (None, None) => "not recorded".into(),
             }
-            td.rows { (binder.row(room.at)) }
-        }
-    }
+        })
+        .rows(|room| room.at)
+        .empty("rooms.csv has no room.");
+    binder.table(&table, &binder.tables.rooms)
 }
 
 fn sessions(binder: &Binder<'_>) -> Markup {
     let air = &binder.view.air;
     let (all, left) = (air.sessions.list.len(), air.left_out(SESSIONS));
-    let table = &listings::SESSIONS;
+    let table = listings::sessions(binder.view);
     html! {
         h3 { (table.title) " " span.faint { (many(all, "session")) } }
-        @if all > 0 { p.faint { (table.intro) } }
-        (listing(table, Medium::Binder, air.worst(SESSIONS), binder.view, |places, all| {
-            let rows = binder.rows.of_each(places.iter().copied());
-            first_rows(&rows, all.unwrap_or(rows.len()))
-        }))
+        @if all > 0 { p.faint { (listings::OF_SESSIONS) } }
+        (binder.table(&table, air.worst(SESSIONS)))
         @if left > 0 { p { (left) " more sessions are no worse. " code { "sandarac air --month" } " lists them." } }
     }
 }

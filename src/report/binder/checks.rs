@@ -5,7 +5,8 @@ use super::parts::MOST;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::Answer;
-use crate::report::html::{dated, name, nothing, table, timed, told};
+use crate::report::columns::{Listing, TableCell};
+use crate::report::html::{dated, name, nothing};
 use crate::report::wrap::many;
 use crate::text::clean;
 use crate::trade::Asked;
@@ -30,21 +31,13 @@ pub(super) fn latest(binder: &Binder<'_>, tab: Tab) -> Option<Day> {
 /// Questions and answers.
 pub(super) fn checks(binder: &Binder<'_>, tab: Tab) -> Markup {
     let asked = binder.view.round.iter();
-    let asked: Vec<&Asked<'_>> = asked
-        .filter(|asked| tab.topics().contains(&asked.question.topic.as_str()))
-        .collect();
+    let asked = asked.filter(|asked| tab.topics().contains(&asked.question.topic.as_str()));
     let given = answers(binder, tab);
     html! {
         h3 { "Questions of the round" }
-        @if asked.is_empty() {
-            (nothing("The round of this shop has no question for this tab."))
-        } @else {
-            (table(&format!("Questions: {}", tab.title()), &["About", "Question", "Last answer", "Next due", "Row"], &html! { tbody {
-                @for asked in &asked { (question(binder, asked, &given)) }
-            } }))
-        }
+        (binder.table(&questions(binder, tab, &given), asked))
         h3 { "Every answer " span.faint { (many(given.len(), "row")) } }
-        (list(binder, tab, &given))
+        (every_answer(binder, tab, &given))
     }
 }
 
@@ -56,16 +49,27 @@ fn said(answer: Option<bool>) -> &'static str {
     }
 }
 
-fn question(binder: &Binder<'_>, asked: &Asked<'_>, given: &[&Answer]) -> Markup {
-    let mine =
-        |answer: &&&Answer| answer.check == asked.question.check && answer.place == asked.about;
-    let last = given.iter().rfind(mine);
-    html! {
-        tr {
-            th scope="row" { @if asked.about.is_empty() { "the shop" } @else { (name(&asked.about)) } }
-            td { (asked.question.question) }
-            td {
-                @match last {
+/// What a question or an answer is about.
+fn about(place: &str) -> TableCell<'_> {
+    match place {
+        "" => "the shop".into(),
+        place => TableCell::Name(place),
+    }
+}
+
+fn questions<'c>(binder: &Binder<'_>, tab: Tab, given: &'c [&Answer]) -> Listing<'c, Asked<'c>> {
+    let on = binder.view.on;
+    let last = move |asked: &Asked<'_>| {
+        let mine =
+            |answer: &&&Answer| answer.check == asked.question.check && answer.place == asked.about;
+        given.iter().rfind(mine)
+    };
+    Listing::<Asked<'_>>::new(format!("Questions: {}", tab.title()))
+        .column("About", |asked| about(&asked.about))
+        .column("Question", |asked| asked.question.question.clone())
+        .column("Last answer", move |asked| {
+            html! {
+                @match last(asked) {
                     Some(last) => {
                         (dated(last.when.day())) ": " (said(last.answer))
                         @if let Some(by) = &last.by { ", " (name(by)) }
@@ -73,17 +77,19 @@ fn question(binder: &Binder<'_>, asked: &Asked<'_>, given: &[&Answer]) -> Markup
                     None => strong { "never answered" },
                 }
             }
-            td {
-                @if asked.due < binder.view.on { strong { (dated(asked.due)) ", overdue" } }
-                @else if asked.due == binder.view.on { strong { (dated(asked.due)) ", today" } }
+        })
+        .column("Next due", move |asked| {
+            html! {
+                @if asked.due < on { strong { (dated(asked.due)) ", overdue" } }
+                @else if asked.due == on { strong { (dated(asked.due)) ", today" } }
                 @else { (dated(asked.due)) }
             }
-            td.rows { @if let Some(last) = last { (binder.row(last.at)) } }
-        }
-    }
+        })
+        .rows(move |asked| last(asked).map(|last| last.at))
+        .empty("The round of this shop has no question for this tab.")
 }
 
-fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
+fn every_answer(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
     let skipped = given.len().saturating_sub(MOST);
     if given.is_empty() {
         return nothing(if binder.has("checks.csv") {
@@ -92,40 +98,26 @@ fn list(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
             "The shop has no checks.csv, so no check is on record."
         });
     }
-    let notes = given
-        .iter()
-        .skip(skipped)
-        .any(|answer| answer.note.is_some() || binder.photo(answer).is_some());
-    let heads = [
-        ("Date and time", true),
-        ("Question", true),
-        ("About", true),
-        ("Answer", true),
-        ("By", true),
-        ("Remark", notes),
-        ("Row", true),
-    ];
+    let table = Listing::<&Answer>::new(format!("Every answer: {}", tab.title()))
+.column("Date and time", |answer| answer.when)
+.column("Question", |answer| TableCell::Name(&answer.check))
+.column("About", |answer| about(&answer.place))
+.column("Answer", |answer| {
+            html! { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
+        })
+.column("By", |answer| TableCell::recorded(answer.by.as_deref()))
+.column("Remark", |answer| {
+            html! {
+                @if let Some(note) = &answer.note { (name(note)) }
+                @if let Some(link) = binder.photo(answer) { img.photo src=(link) alt=(format!("Photo of {}, {}", clean(&answer.check), answer.when)); }
+            }
+        })
+.rows(|answer| answer.at)
+        .row_head(1);
     html! {
         @if skipped > 0 {
             p { strong { "This table shows the latest " (MOST) ". " (skipped) " earlier answers are in tables/checks.csv." } }
         }
-        (table(&format!("Every answer: {}", tab.title()), &told(&heads), &html! { tbody {
-            @for answer in given.iter().skip(skipped).rev() {
-                tr {
-                    td { (timed(answer.when)) }
-                    th scope="row" { (name(&answer.check)) }
-                    td { @if answer.place.is_empty() { "the shop" } @else { (name(&answer.place)) } }
-                    td { @if answer.answer == Some(false) { strong { "NO" } } @else { (said(answer.answer)) } }
-                    td { @match &answer.by { Some(by) => (name(by)), None => "not recorded" } }
-                    @if notes {
-                        td {
-                            @if let Some(note) = &answer.note { (name(note)) }
-                            @if let Some(link) = binder.photo(answer) { img.photo src=(link) alt=(format!("Photo of {}, {}", clean(&answer.check), answer.when)); }
-                        }
-                    }
-                    td.rows { (binder.row(answer.at)) }
-                }
-            }
-        } }))
+        (binder.table(&table, given.iter().skip(skipped).rev()))
     }
 }

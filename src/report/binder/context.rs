@@ -1,20 +1,22 @@
-//! The binder as its parts see it.
+//! The data that each tab of the binder reads.
 
 use super::pages::FindingPages;
 use super::retention::KeptRecord;
-use super::rows::{RowNames, row_markup};
+use super::rows::{RowNames, first_rows, row_markup};
 use super::sources::{BinderPhoto, BinderSources, Copied};
 use super::tab::Tab;
 use crate::finding::Finding;
 use crate::pack::Pack;
 use crate::record::{Answer, ShopTables};
+use crate::report::columns::{Listing, Medium};
+use crate::report::html_table::listing;
 use crate::report::view::View;
 use crate::stock::{Daybook, Stock};
 use crate::text::Span;
 use crate::trade::ReferenceData;
 use maud::Markup;
 
-/// The binder as its parts see it.
+/// The data of a binder.
 pub(super) struct Binder<'a> {
     pub view: &'a View<'a>,
     pub tables: &'a ShopTables,
@@ -70,12 +72,24 @@ impl<'a> Binder<'a> {
         list
     }
 
+    /// A table with the rows of the shop's tables behind each of its rows.
+    pub(super) fn table<'c, R: 'c>(
+        &self,
+        table: &Listing<'c, R>,
+        rows: impl IntoIterator<Item = &'c R>,
+    ) -> Markup {
+        listing(table, Medium::Binder, rows, |places, all| {
+            let rows = self.rows.of_each(places.iter().copied());
+            first_rows(&rows, all.unwrap_or(rows.len()))
+        })
+    }
+
     /// The row of a place as evidence names it.
     pub(super) fn row(&self, place: Span) -> Markup {
         row_markup(&self.rows.of_each([place]), usize::MAX)
     }
 
-    /// Where the photo of an answer lies.
+    /// The link to the photo of an answer.
     pub(super) fn photo(&self, answer: &Answer) -> Option<&'a str> {
         let id = answer.id.as_ref()?;
         let photo = self.photos.iter().find(|photo| photo.id == *id)?;

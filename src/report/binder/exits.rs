@@ -1,4 +1,4 @@
-//! Tab 3: what hangs on the walls and stands by the way out, and every look at it.
+//! Tab 3: exits, extinguishers, eyewashes and other fixtures, and the answers of the round about them.
 
 use super::checks::{checks, latest};
 use super::context::Binder;
@@ -7,7 +7,8 @@ use super::parts::room;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{Fixture, FixtureKind};
-use crate::report::html::{name, nothing, table, told};
+use crate::report::columns::{Listing, TableCell};
+use crate::report::html::nothing;
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -34,37 +35,22 @@ pub(super) fn fixtures(
     if list.is_empty() {
         return nothing(&format!("fixtures.csv has {none}."));
     }
-    let has_plate =
-        |fixture: &&Fixture| fixture.rating.is_some() || fixture.kind == FixtureKind::Extinguisher;
-    let plates = list.iter().any(has_plate);
-    let notes = list.iter().any(|fixture| fixture.note.is_some());
-    let heads = [
-        ("Fixture", true),
-        ("Kind", true),
-        ("Room", true),
-        ("Plate", plates),
-        ("Remark", notes),
-        ("Row", true),
-    ];
-    table(
-        label,
-        &told(&heads),
-        &html! { tbody {
-            @for fixture in &list {
-                tr {
-                    th scope="row" { (name(&fixture.id)) }
-                    td { (fixture.kind.word()) }
-                    td { (name(room(binder.tables, fixture.room))) }
-                    @if plates { td {
-                        @match &fixture.rating {
-                            Some(rating) => (name(rating)),
-                            None => @if fixture.kind == FixtureKind::Extinguisher { "not recorded" },
-                        }
-                    } }
-                    @if notes { td { @if let Some(note) = &fixture.note { (name(note)) } } }
-                    td.rows { (binder.row(fixture.at)) }
-                }
+    let table = Listing::<&Fixture>::new(label)
+        .column("Fixture", |fixture| TableCell::Name(&fixture.id))
+        .column("Kind", |fixture| fixture.kind.word())
+        .column("Room", |fixture| {
+            TableCell::Name(room(binder.tables, fixture.room))
+        })
+        .column("Plate", |fixture| {
+            let rating = fixture.rating.as_deref();
+            match fixture.kind == FixtureKind::Extinguisher {
+                true => TableCell::recorded(rating),
+                false => TableCell::optional(rating),
             }
-        } },
-    )
+        })
+        .column("Remark", |fixture| {
+            TableCell::optional(fixture.note.as_deref())
+        })
+        .rows(|fixture| fixture.at);
+    binder.table(&table, &list)
 }

@@ -1,9 +1,10 @@
-//! What is open under a tab, in short; tab 8 has each of them in full.
+//! The open findings of a tab in a short table. Tab 8 shows each of them in full.
 
 use super::context::Binder;
 use super::tab::Tab;
 use crate::finding::{Finding, Verdict};
-use crate::report::html::{dated, name, nothing, prose, state, table};
+use crate::report::columns::{Listing, TableCell};
+use crate::report::html::{name, nothing, state};
 use crate::report::wrap::many;
 use maud::{Markup, html};
 
@@ -30,10 +31,7 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
             (nothing("This tab has no open finding. This covers only the rules in use and what was recorded. It does not show that a \
                 room or a rag is safe."))
         } @else {
-            @let dated = binder.view.against.earlier.is_some();
-            @let heads = ["No.", "About", "State", "Rule", "Found", "Open since"];
-            // Without an earlier audit it is unknown for how long anything is open.
-            (table(&format!("Open: {}", tab.title()), heads.get(..if dated { 6 } else { 5 }).unwrap_or(&heads), &html! { tbody { @for (number, finding) in &open { (row(binder, *number, finding)) } } }))
+            (binder.table(&table(binder, tab), &open))
             p.faint { "The page beside each number shows its math, its source and its rows." }
         }
         // A number of rules met would reassure, so the tab about rags shows none.
@@ -43,20 +41,27 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
     }
 }
 
-fn row(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
+fn table<'c>(binder: &'c Binder<'_>, tab: Tab) -> Listing<'c, (usize, &'c Finding)> {
     let against = &binder.view.against;
-    let since = against.since(finding).filter(|_| against.earlier.is_some());
-    let words = binder.view.words(finding);
-    html! {
-        tr {
-            td.no { a href={ "#f" (number) } { "No. " (number) } ", page " (binder.page_of(number)) }
-            th scope="row" { (about(binder, finding)) }
-            td { (state(finding, &words)) @if finding.is_accepted() { " accepted" } }
-            td { (prose(&finding.title)) }
-            td { (prose(&words.fact)) }
-            @if against.earlier.is_some() { td { @if let Some(day) = since { (dated(day)) } } }
-        }
-    }
+    Listing::<(usize, &Finding)>::new(format!("Open: {}", tab.title()))
+.column("No.", |(number, _)| {
+            html! { span.no { a href={ "#f" (number) } { "No. " (number) } ", page " (binder.page_of(*number)) } }
+        })
+.column("About", |(_, finding)| about(binder, finding))
+.column("State", |(_, finding)| {
+            html! {
+                (state(finding, &binder.view.words(finding)))
+                @if finding.is_accepted() { " accepted" }
+            }
+        })
+.column("Rule", |(_, finding)| finding.title.to_string())
+.column("Found", |(_, finding)| binder.view.words(finding).fact)
+        // Without an earlier audit it is unknown for how long anything is open.
+        .column("Open since", |(_, finding)| {
+            let since = against.since(finding).filter(|_| against.earlier.is_some());
+            since.map_or(TableCell::from(""), TableCell::from)
+        })
+        .row_head(1)
 }
 
 /// What a finding is about; the shop itself needs no name in its own binder.

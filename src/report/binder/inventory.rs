@@ -1,4 +1,4 @@
-//! Tab 1: what is stored where, by class and place, against every limit that counts it; then each container.
+//! Tab 1: each limit on an amount, the stock by place and class, and every container.
 
 use super::checks::checks;
 use super::context::Binder;
@@ -7,11 +7,10 @@ use super::rows::row_markup;
 use super::tab::Tab;
 use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::Day;
-use crate::report::columns::{Listing, Medium};
+use crate::report::columns::{Listing, TableCell};
 use crate::report::groups::ClassGroup;
-use crate::report::html::{listing, name, nothing, prose, source, state, table};
-use crate::report::listings::STOCK;
-use crate::report::shelf::StockRow;
+use crate::report::html::{nothing, prose, source, state, table};
+use crate::report::listings::stock;
 use crate::report::urgent::RuleGroup;
 use crate::report::wrap::many;
 use maud::{Markup, html};
@@ -21,7 +20,7 @@ const FEW: usize = 12;
 /// Containers that fit below the table of classes on one page.
 const SHORT: usize = 12;
 
-/// What is held against a limit on an amount.
+/// The findings that compare an amount with a limit.
 const LIMITS: [Concern; 2] = [Concern::StoredTotal, Concern::OneContainer];
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -34,7 +33,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         (open_here(binder, Tab::Inventory))
         (limits(binder))
-        // What is short stays on one page, so that none is nearly empty.
+        // Short tables stay on one page, so that no page is nearly empty.
         @if binder.view.stock.len() <= SHORT {
             div.keep { (groups(binder)) (containers(binder)) }
         } @else {
@@ -46,7 +45,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     (latest, part)
 }
 
-/// Every limit on an amount, rule by rule: those on what is stored together first.
+/// Every limit on an amount, rule by rule. Limits on a total come first.
 fn held<'a>(binder: &Binder<'a>) -> Vec<RuleGroup<'a>> {
     let numbers = |f: &Finding| matches!(f.compared, Some(Compared::AtMost { .. })) || f.calls();
     let view = binder.view;
@@ -109,43 +108,30 @@ fn groups(binder: &Binder<'_>) -> Markup {
     let view = binder.view;
     html! {
         h3 { "By place and class" }
-        @if view.groups.is_empty() {
-            (nothing("No liquid and no solid product is on record on this day."))
-        } @else {
-            (table("Stock by place and class", &["Place", "Room", "Class", "#Holds", "#Containers"], &html! { tbody {
-                @for group in &view.groups { (group_row(binder, group)) }
-            } }))
+        (binder.table(&class_groups(view.us), &view.groups))
+        @if !view.groups.is_empty() {
             p.faint { "Rags and pads are not added up, because one oily rag is enough for a fire. See tab 2." }
         }
     }
 }
 
-fn group_row(binder: &Binder<'_>, group: &ClassGroup) -> Markup {
-    html! {
-        tr {
-            th scope="row" { @if group.place.is_empty() { "not recorded" } @else { (name(&group.place)) } }
-            td { @if group.room.is_empty() { "not recorded" } @else { (name(&group.room)) } }
-            td { (prose(&group.class)) }
-            td.number { (group.holds(binder.view.us)) }
-            td.number { (group.containers) }
-        }
-    }
+fn class_groups<'c>(us: bool) -> Listing<'c, ClassGroup> {
+    Listing::<ClassGroup>::new("Stock by place and class")
+        .column("Place", |group| recorded(&group.place))
+        .column("Room", |group| recorded(&group.room))
+        .column("Class", |group| group.class.clone())
+        .number("Holds", move |group| group.holds(us))
+        .number("Containers", |group| group.containers.to_string())
+        .empty("No liquid and no solid product is on record on this day.")
+}
+
+fn recorded(place: &str) -> TableCell<'_> {
+    TableCell::recorded((!place.is_empty()).then_some(place))
 }
 
 fn containers(binder: &Binder<'_>) -> Markup {
     html! {
         h3 { "Every container " span.faint { (many(binder.view.stock.len(), "row")) } }
-        (stock_table(binder, &STOCK, binder.view.stock.iter()))
+        (binder.table(&stock(binder.view), &binder.view.stock))
     }
-}
-
-/// Containers with the rows that they rest on.
-pub(super) fn stock_table<'r>(
-    binder: &'r Binder<'_>,
-    table: &Listing<StockRow>,
-    rows: impl Iterator<Item = &'r StockRow>,
-) -> Markup {
-    listing(table, Medium::Binder, rows, binder.view, |places, _| {
-        row_markup(&binder.rows.of_each(places.iter().copied()), FEW)
-    })
 }

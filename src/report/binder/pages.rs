@@ -1,7 +1,8 @@
-//! On which printed page of tab 8 each open finding is, so that references can give it. A browser cannot number references, so
-//! the findings are dealt out to pages here, by a careful estimate of how long each is; a page that runs over keeps its number.
+//! The printed page of tab 8 on which each open finding appears, for references to it. A browser cannot number references, so
+//! this file estimates the length of each finding and assigns it to a page. A page that runs over keeps its number.
 
 use crate::finding::Finding;
+use crate::report::finding_details::{FindingDetail, details, full_source};
 use crate::report::view::View;
 
 /// Letters in a line of a column, and lines in the two columns of a page, with room for columns of unequal length.
@@ -57,26 +58,15 @@ impl FindingPages {
 fn lines(view: &View<'_>, finding: &Finding) -> usize {
     let of = |letters: usize| letters.div_ceil(LETTERS);
     let words = |text: &str| of(text.chars().count());
-    let cited = &finding.citation;
-    let source = cited.document.len() + cited.edition.len() + cited.clause.len() + 60;
-    let rows: usize = view.places(finding).iter().map(|row| row.len() + 2).sum();
-    let working: usize = finding.working.iter().map(|step| words(step)).sum();
-    let said: usize = finding.said.iter().map(|said| words(said)).sum();
-    let accepted = finding
-        .accepted
-        .as_ref()
-        .map_or(0, |accepted| of(accepted.why.len() + 60));
-    let head = of(finding.title.len() + finding.subject.id.len() + 30) + 1;
     let sentences = view.words(finding);
+    let source = full_source(finding, &sentences);
+    let details = details(view, finding, &sentences, &source);
+    let details = details.iter().map(|detail| match detail {
+        FindingDetail::Text(label, text) => of(label.len() + 1 + text.chars().count()),
+        FindingDetail::Steps(steps) => 1 + steps.iter().map(|step| words(step)).sum::<usize>(),
+        FindingDetail::Rows(rows) => of(rows.iter().map(|row| row.len() + 2).sum::<usize>() + 8),
+    });
+    let head = of(finding.title.len() + finding.subject.id.len() + 30);
     let figures = 2 + words(&sentences.fact) + words(&finding.observed);
-    let to_do = match sentences.task == sentences.fact {
-        true => 0,
-        false => words(&sentences.task),
-    };
-    let in_detail = match finding.action == sentences.task {
-        true => 0,
-        false => words(&finding.action),
-    };
-    let text = to_do + in_detail + words(&finding.why);
-    head + figures + said + working + text + accepted + of(source) + of(rows + 8) + 1
+    head + figures + details.sum::<usize>() + 1
 }

@@ -6,15 +6,6 @@ use crate::record::{RoomId, ShopTables};
 /// The most rows of one table. A note says how many more the copied table has.
 pub(super) const MOST: usize = 2000;
 
-/// Yes, no or unknown.
-pub(super) fn yes_no(known: Option<bool>) -> &'static str {
-    match known {
-        Some(true) => "yes",
-        Some(false) => "no",
-        None => "unknown",
-    }
-}
-
 /// The name of a room.
 pub(super) fn room(tables: &ShopTables, room: Option<RoomId>) -> &str {
     room.map_or("unknown", |room| tables[room].id.as_str())

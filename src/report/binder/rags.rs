@@ -1,16 +1,16 @@
-//! Tab 2: places for oily rags, where the rags are, the nights they lay loose, and every entry of twelve months. No word
-//! here says that a rag is safe, and nothing is summed up.
+//! Tab 2: places for oily rags, where the rags are, the nights on which they lay loose, and every entry of twelve months. No
+//! text here may suggest that a rag is safe, and no number of rags is added up.
 
 use super::checks::checks;
 use super::context::Binder;
 use super::entries::{RAGS, record};
 use super::found::open_here;
-use super::parts::{MOST, room, yes_no};
-use super::rows::row_markup;
+use super::parts::{MOST, room};
 use super::tab::Tab;
 use crate::quantity::{Amount, Day, natural};
 use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
-use crate::report::html::{name, nothing, on_day, table, timed, told};
+use crate::report::columns::{Listing, TableCell};
+use crate::report::html::{name, nothing, on_day};
 use crate::report::shelf::place_name;
 use crate::stock::{RagBatch, RagState, UnsecuredNight};
 use maud::{Markup, html};
@@ -53,50 +53,38 @@ fn places(binder: &Binder<'_>) -> Markup {
     let list: Vec<(PlaceId, &Place)> = places
         .filter(|(_, place)| PLACES.contains(&place.kind))
         .collect();
-    let listed = list.iter().any(|(_, place)| place.listed.is_some());
-    let sizes = list.iter().any(|(_, place)| place.capacity.is_some());
-    let heads = [
-        ("Place", true),
-        ("Kind", true),
-        ("Room", true),
-        ("Listed", listed),
-        ("#Size", sizes),
-        ("Last emptied", true),
-        ("Rows", true),
-    ];
-    if list.is_empty() {
-        return nothing("places.csv has no oily-waste can, no water can and no place outdoors.");
-    }
-    let unknown = heads.iter().filter(|(_, told)| !*told);
-    let unknown: Vec<&str> = unknown
-        .map(|(head, _)| head.trim_start_matches('#'))
-        .collect();
-    let table = table(
-        "Places for oily rags",
-        &told(&heads),
-        &html! { tbody {
-            @for (at, place) in &list {
-                @let can = matches!(place.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan);
-                @let emptied = binder.stock.emptied(*at);
-                tr {
-                    th scope="row" { (name(&place.id)) }
-                    td { (place.kind.word()) }
-                    td { (name(room(binder.tables, place.room))) }
-                    @if listed { td { (yes_no(place.listed)) } }
-                    @if sizes { td.number { @match place.capacity { Some(size) => (natural(Amount::Volume(size), binder.view.us)), None => @if can { "unknown" } } } }
-                    td { @match emptied { Some((when, _)) => { (timed(when)) }, None => @if can { "no entry" } } }
-                    td.rows { (row_markup(&binder.rows.of_each([place.at].into_iter().chain(emptied.map(|(_, at)| at))), 3)) }
-                }
-            }
-        } },
-    );
-    html! {
-        (table)
-        @if !unknown.is_empty() { p.faint { "Not recorded for any place: " (unknown.join(", ")) "." } }
-    }
+    let emptied = |at: PlaceId| binder.stock.emptied(at);
+    // A place without a can is not emptied, and has no size.
+    let of_can = |place: &Place, words: &'static str| {
+        let can = matches!(place.kind, PlaceKind::OilyWasteCan | PlaceKind::WaterCan);
+        TableCell::from(if can { words } else { "" })
+    };
+    let table = Listing::<(PlaceId, &Place)>::new("Places for oily rags")
+        .column("Place", |(_, place)| TableCell::Name(&place.id))
+        .column("Kind", |(_, place)| place.kind.word())
+        .column("Room", |(_, place)| {
+            TableCell::Name(room(binder.tables, place.room))
+        })
+        .column("Listed", |(_, place)| {
+            place.listed.map(|yes| if yes { "yes" } else { "no" })
+        })
+        .number("Size", |(_, place)| match place.capacity {
+            Some(size) => natural(Amount::Volume(size), binder.view.us).into(),
+            None => of_can(place, "unknown"),
+        })
+        .column("Last emptied", |(at, place)| match emptied(*at) {
+            Some((when, _)) => when.into(),
+            None => of_can(place, "no entry"),
+        })
+        .styled("Rows", "rows", |(at, place)| {
+            let emptied = emptied(*at).map(|(_, entry)| entry);
+            TableCell::Rows([place.at].into_iter().chain(emptied).collect(), None)
+        })
+        .empty("places.csv has no oily-waste can, no water can and no place outdoors.");
+    binder.table(&table, &list)
 }
 
-/// A state in words that promise nothing.
+/// A state, in words that do not suggest safety.
 fn state(state: RagState) -> &'static str {
     match state {
         RagState::Clean => "clean",
@@ -120,50 +108,38 @@ fn now(binder: &Binder<'_>) -> Markup {
         .flat_map(|(at, contents)| contents.cloth.iter().map(move |batch| (at, batch)))
         .filter(|(_, batch)| batch.state != RagState::Clean)
         .collect();
-    if list.is_empty() {
-        return nothing(
-            "The log shows no soiled rag on the premises. A rag that is not in the log is not shown here.",
-        );
-    }
-    let heads = ["Rags", "#Pieces", "State", "Where", "Since", "With", "Row"];
-    table(
-        "Where soiled rags and pads are",
-        &heads,
-        &html! { tbody {
-            @for (at, batch) in &list {
-                tr.loose[batch.state == RagState::Wet] {
-                    (which(binder, *at, batch))
-                    td { (state(batch.state)) }
-                    td { (name(place_name(binder.tables, batch.location).unwrap_or("unknown"))) }
-                    td { @match batch.since { Some(since) => { (timed(since)) }, None => "unknown" } }
-                    (with(binder, batch))
-                    td.rows { (binder.row(batch.at)) }
-                }
-            }
-        } },
-    )
+    let table = Listing::<(ContainerId, &RagBatch)>::new("Where soiled rags and pads are")
+        .column("Rags", |(at, _)| rags(binder, *at))
+        .number("Pieces", |(_, batch)| batch.pieces.digits())
+        .column("State", |(_, batch)| state(batch.state))
+        .column("Where", |(_, batch)| place_of(binder, batch))
+        .column("Since", |(_, batch)| batch.since)
+        .column("With", |(_, batch)| with(binder, batch))
+        .rows(|(_, batch)| batch.at)
+        .empty("The log shows no soiled rag on the premises. A rag that is not in the log is not shown here.")
+        .mark("class", |(_, batch)| (batch.state == RagState::Wet).then_some("loose"));
+    binder.table(&table, &list)
 }
 
-/// The row of rags, and how many.
-fn which(binder: &Binder<'_>, at: ContainerId, batch: &RagBatch) -> Markup {
+/// The row of rags with its product.
+fn rags(binder: &Binder<'_>, at: ContainerId) -> Markup {
     let row = &binder.tables[at];
-    html! {
-        th scope="row" { (name(&row.id)) ", " (name(&row.product)) }
-        td.number { (batch.pieces.digits()) }
-    }
+    html! { (name(&row.id)) ", " (name(&row.product)) }
 }
 
-/// What is on them.
+fn place_of<'c>(binder: &'c Binder<'_>, batch: &RagBatch) -> Option<TableCell<'c>> {
+    place_name(binder.tables, batch.location).map(TableCell::Name)
+}
+
+/// The finish on the rags.
 fn with(binder: &Binder<'_>, batch: &RagBatch) -> Markup {
     let soilers = batch.soiled_by.iter().map(|at| &binder.tables[*at]);
     html! {
-        td {
-            @for (at, row) in soilers.enumerate() {
-                @if at > 0 { ", " } (name(&row.id)) " (" (name(&row.product)) ")"
-            }
-            @if batch.soiled_by_unknown {
-                @if !batch.soiled_by.is_empty() { ", and " } "not recorded, so it counts as a drying oil"
-            }
+        @for (at, row) in soilers.enumerate() {
+            @if at > 0 { ", " } (name(&row.id)) " (" (name(&row.product)) ")"
+        }
+        @if batch.soiled_by_unknown {
+            @if !batch.soiled_by.is_empty() { ", and " } "not recorded, so it counts as a drying oil"
         }
     }
 }
@@ -179,42 +155,23 @@ fn nights(binder: &Binder<'_>) -> Markup {
         .iter()
         .flat_map(|contents| &contents.cloth);
     let loose = loose.filter(|batch| batch.state == RagState::Wet).count();
-    let heads = [
-        "Rags",
-        "#Pieces",
-        "#Nights",
-        "From",
-        "To",
-        "Where",
-        "With",
-        "Ended with",
-        "Row",
-    ];
+    let table = Listing::<UnsecuredNight>::new("Nights that rags lay wet and loose")
+        .column("Rags", |night| rags(binder, night.container))
+        .number("Pieces", |night| night.batch.pieces.digits())
+        .number("Nights", |night| night.nights.to_string())
+        .column("From", |night| night.batch.since)
+        .column("To", |night| night.until)
+        .column("Where", |night| place_of(binder, &night.batch))
+        .column("With", |night| with(binder, &night.batch))
+        .column("Ended with", |night| match night.missing {
+            true => "missing at a count; no entry says where they went",
+            false => "put away",
+        })
+        .rows(|night| night.batch.at)
+        .empty("The log of the last twelve months shows no rag that was left wet and loose overnight. A night that is not in the log is not shown.");
     html! {
         @if loose > 0 { p { strong { "Rags are wet and loose at the end of this day. See the table above." } } }
-        @if past.list.is_empty() {
-            (nothing("The log of the last twelve months shows no rag that was left wet and loose overnight. A night that is not in the log is not shown."))
-        } @else {
-            @if past.left_out > 0 { p { strong { "This table shows the latest " (MOST) " nights. " (past.left_out) " earlier nights of these twelve months are left out." } } }
-            (table("Nights that rags lay wet and loose", &heads, &html! { tbody {
-                @for night in past.list.iter().rev() { (night_row(binder, night)) }
-            } }))
-        }
-    }
-}
-
-fn night_row(binder: &Binder<'_>, night: &UnsecuredNight) -> Markup {
-    let batch = &night.batch;
-    html! {
-        tr {
-            (which(binder, night.container, batch))
-            td.number { (night.nights) }
-            td { @match batch.since { Some(since) => { (timed(since)) }, None => "unknown" } }
-            td { (timed(night.until)) }
-            td { (name(place_name(binder.tables, batch.location).unwrap_or("unknown"))) }
-            (with(binder, batch))
-            td { @if night.missing { "missing at a count; no entry says where they went" } @else { "put away" } }
-            td.rows { (binder.row(batch.at)) }
-        }
+        @if past.left_out > 0 { p { strong { "This table shows the latest " (MOST) " nights. " (past.left_out) " earlier nights of these twelve months are left out." } } }
+        (binder.table(&table, past.list.iter().rev()))
     }
 }

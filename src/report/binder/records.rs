@@ -4,10 +4,13 @@ use super::checks::checks;
 use super::context::Binder;
 use super::found::open_here;
 use super::retention::KeptRecord;
+use super::sources::Copied;
 use super::tab::Tab;
+use crate::finding::Finding;
 use crate::quantity::Day;
 use crate::record::What;
-use crate::report::html::{dated, how_seen, name, nothing, prose, table};
+use crate::report::columns::Listing;
+use crate::report::html::{dated, how_seen, name, nothing, prose};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -89,55 +92,43 @@ fn kept(binder: &Binder<'_>) -> Markup {
         let wanted = |pack: &String| binder.packs.iter().any(|own| own.id == *pack);
         record.packs.iter().any(wanted)
     };
-    let heads = ["Record", "Where", "Covers", "Keep for", "Source"];
-    table(
-        "How long to keep each record",
-        &heads,
-        &html! { tbody {
-            @for record in binder.records.iter().filter(mine) {
-                tr data-record=(record.record) {
-                    th scope="row" { (prose(&record.what)) }
-                    td { (place(binder, record)) }
-                    td { (reach_words(binder, record)) }
-                    td { (prose(&record.keep)) }
-                    td.cited {
-                        span.source {
-                            cite { (prose(&record.document)) } ", " (prose(&record.edition))
-                            @if !record.clause.is_empty() { ", " (prose(&record.clause)) }
-                            "; " (how_seen(record.seen)) ", " (record.read)
-                            @if let Some(note) = &record.note { "; note: " (prose(note)) }
-                        }
-                    }
+    let table = Listing::<KeptRecord>::new("How long to keep each record")
+        .column("Record", |record| record.what.clone())
+        .column("Where", |record| place(binder, record))
+        .column("Covers", |record| reach_words(binder, record))
+        .column("Keep for", |record| record.keep.clone())
+        .styled("Source", "cited", |record| {
+            html! {
+                span.source {
+                    cite { (prose(&record.document)) } ", " (prose(&record.edition))
+                    @if !record.clause.is_empty() { ", " (prose(&record.clause)) }
+                    "; " (how_seen(record.seen)) ", " (record.read)
+                    @if let Some(note) = &record.note { "; note: " (prose(note)) }
                 }
             }
-        } },
-    )
+        })
+        .mark("data-record", |record| Some(&record.record));
+    binder.table(&table, binder.records.iter().filter(mine))
 }
 
 /// What a permit is needed for, with room to enter the permit itself.
 fn permits(binder: &Binder<'_>) -> Markup {
     let view = binder.view;
-    let permits = || {
-        view.findings
-            .iter()
-            .filter(|f| f.topic == "permits" && !f.is_about_nothing())
-    };
-    let heads = ["Permit", "State", "Found", "Number", "Valid until"];
+    let permits = view.findings.iter();
+    let permits: Vec<&Finding> = permits
+        .filter(|f| f.topic == "permits" && !f.is_about_nothing())
+        .collect();
+    let blank = || html! { span.blank {} };
+    let table = Listing::<&Finding>::new("Permits")
+        .column("Permit", |finding| finding.title.to_string())
+        .column("State", |finding| view.words(finding).state)
+        .column("Found", |finding| view.words(finding).fact)
+        .column("Number", move |_| blank())
+        .column("Valid until", move |_| blank());
     html! {
-        @if permits().next().is_some() {
+        @if !permits.is_empty() {
             h3 { "Permits" }
-            (table("Permits", &heads, &html! { tbody {
-                @for finding in permits() {
-                    @let words = view.words(finding);
-                    tr {
-                        th scope="row" { (prose(&finding.title)) }
-                        td { (words.state) }
-                        td { (prose(&words.fact)) }
-                        td { span.blank {} }
-                        td { span.blank {} }
-                    }
-                }
-            } }))
+            (binder.table(&table, &permits))
         }
     }
 }
@@ -213,13 +204,12 @@ fn reach(binder: &Binder<'_>, record: &KeptRecord) -> Option<RecordReach> {
 }
 
 fn copies(binder: &Binder<'_>) -> Markup {
+    let table = Listing::<Copied>::new("Tables in this binder")
+        .column("File", |copy| html! { code { "tables/" (copy.name) } })
+        .number("Bytes", |copy: &Copied| copy.bytes.to_string());
     html! {
         p.faint { "The folder " code { "tables" } " holds an exact copy of each table, as it was read for this audit. Those under " code { "data" }
             " came with the program." }
-        (table("Tables in this binder", &["File", "#Bytes"], &html! { tbody {
-            @for copy in binder.copies {
-                tr data-copy=(copy.name) { th scope="row" { code { "tables/" (copy.name) } } td.number { (copy.bytes) } }
-            }
-        } }))
+        (binder.table(&table, binder.copies))
     }
 }

@@ -5,10 +5,11 @@ use super::context::Binder;
 use crate::finding::{Finding, Verdict};
 use crate::pack::Pack;
 use crate::quantity::Day;
+use crate::record::LocalLimit;
 use crate::report::cited::{CitedDocument, documents};
-use crate::report::columns::Medium;
-use crate::report::html::{dated, listing, name, nothing, prose, said, table};
-use crate::report::listings::PACKS;
+use crate::report::columns::{Listing, TableCell};
+use crate::report::html::{name, nothing, prose, said};
+use crate::report::listings::packs;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -22,7 +23,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let cited = documents(binder.view.findings);
     let part = html! {
         h3 { "Packs" }
-        (listing(&PACKS, Medium::Binder, binder.view.packs.iter(), binder.view, |_, _| html! {}))
+        (binder.table(&packs(), &binder.view.packs))
         h3 { "Documents and editions" }
         (table_of(binder, &cited))
         p.faint { "Read: how many findings rest on the text itself, on another source, or on memory." }
@@ -43,58 +44,57 @@ fn table_of(binder: &Binder<'_>, list: &[CitedDocument<'_>]) -> Markup {
             .filter(|source| source.title == document.title && source.edition == document.edition);
         mine.next()
     };
-    let heads = [
-        "No.",
-        "Document",
-        "Edition",
-        "Issued by",
-        "Read",
-        "#Findings",
-    ];
-    table(
-        "Documents and editions",
-        &heads,
-        &html! { tbody {
-            @for (at, document) in list.iter().enumerate() {
-                @let source = known(document);
-                tr id={ "d" (at + 1) } {
-                    td { "D" (at + 1) }
-                    th scope="row" {
-                    (prose(document.title))
-                    @if let Some(address) = source.and_then(|source| source.address.as_deref()) { br; span.address { (name(address)) } }
-                }
-                    td { (prose(document.edition)) }
-                    td { @if let Some(source) = source { (prose(&source.issuer)) } }
-                    td { (document.told()) }
-                    td.number { (document.findings()) }
-                }
+    let table = Listing::<CitedDocument<'_>>::new("Documents and editions")
+        .column("No.", |document| {
+            let number = number_of(list, document.title, document.edition);
+            html! { @if let Some(number) = number { span id={ "d" (number) } { "D" (number) } } }
+        })
+        .column("Document", |document| {
+            let address = known(document).and_then(|source| source.address.as_deref());
+            html! {
+                (prose(document.title))
+                @if let Some(address) = address { br; span.address { (name(address)) } }
             }
-        } },
-    )
+        })
+        .column("Edition", |document| document.edition.to_string())
+        .column("Issued by", |document| {
+            known(document)
+                .map(|source| source.issuer.clone())
+                .unwrap_or_default()
+        })
+        .column("Read", CitedDocument::told)
+        .number("Findings", |document| document.findings().to_string());
+    binder.table(&table.row_head(1), list)
+}
+
+/// The number of a document, which is its anchor too.
+fn number_of(documents: &[CitedDocument<'_>], title: &str, edition: &str) -> Option<usize> {
+    let mut list = documents.iter();
+    let at = list.position(|document| document.title == title && document.edition == edition)?;
+    Some(at + 1)
 }
 
 fn local(binder: &Binder<'_>) -> Markup {
     let limits = &binder.tables.shop.limits;
+    let table = Listing::<LocalLimit>::new("Limits of the local authority")
+        .column("Rule", |limit| TableCell::Name(&limit.rule.value))
+        .number("Limit", |limit| limit.value.text())
+        .column("By", |limit| TableCell::Name(&limit.by))
+        .column("From", |limit| limit.on)
+        .rows(|limit| limit.at);
     html! {
         @match &binder.view.authority {
             Some(authority) => p { (name(authority)) },
             None => (nothing("No local authority is on record in shop.toml. Ask yours which edition it uses, and what it changed.")),
         }
         @if !limits.is_empty() {
-            (table("Limits of the local authority", &["Rule", "#Limit", "By", "From", "Row"], &html! { tbody {
-                @for limit in limits {
-                    tr {
-                        th scope="row" { (name(&limit.rule.value)) }
-                        td.number { (limit.value.text()) }
-                        td { (name(&limit.by)) }
-                        td { (dated(limit.on)) }
-                        td.rows { (binder.row(limit.at)) }
-                    }
-                }
-            } }))
+            (binder.table(&table, limits))
         }
     }
 }
+
+/// The first finding of a rule, and all of them.
+type RuleFindings<'f> = (&'f Finding, Vec<&'f Finding>);
 
 fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> Markup {
     let mut list: BTreeMap<(&str, bool, &str), Vec<&Finding>> = BTreeMap::new();
@@ -103,45 +103,35 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> M
         let key = (&*finding.rule, finding.local, clause);
         list.entry(key).or_default().push(finding);
     }
-    let heads = [
-        "Rule",
-        "Document and clause",
-        "In effect since",
-        "Read",
-        "Findings",
-    ];
-    table(
-        &format!("Rules of {}", pack.about.title),
-        &heads,
-        &html! { tbody {
-            @for findings in list.values() { (rule(findings, documents)) }
-        } },
-    )
-}
-
-/// A rule with its findings.
-fn rule(findings: &[&Finding], documents: &[CitedDocument<'_>]) -> Markup {
-    let Some(first) = findings.first() else {
-        return html! {};
-    };
-    let cited = &first.citation;
-    let mut list = documents.iter();
-    let number = list.position(|d| d.title == cited.document && d.edition == cited.edition);
-    html! {
-        tr {
-            th scope="row" {
+    let rules: Vec<RuleFindings<'_>> = list
+        .into_values()
+        .filter_map(|all| Some((*all.first()?, all)))
+        .collect();
+    let title = format!("Rules of {}", pack.about.title);
+    let table = Listing::<RuleFindings<'_>>::new(title)
+        .column("Rule", |(first, _)| {
+            html! {
                 (prose(&first.title)) " "
                 span.faint { (name(&first.rule)) @if first.local { ", local" } }
             }
-            td {
-                @if let Some(at) = number { a href={ "#d" (at + 1) } { "D" (at + 1) } }
+        })
+        .column("Document and clause", |(first, _)| {
+            let cited = &first.citation;
+            let number = number_of(documents, &cited.document, &cited.edition);
+            html! {
+                @if let Some(number) = number { a href={ "#d" (number) } { "D" (number) } }
                 @if !cited.clause.is_empty() { ", " (prose(&cited.clause)) }
             }
-            td { @match cited.in_force { Some(day) => (dated(day)), None => "–" } }
-            td { (cited.seen.word()) }
-            td { (counted(findings)) }
-        }
-    }
+        })
+        .column("In effect since", |(first, _)| {
+            match first.citation.in_force {
+                Some(day) => day.into(),
+                None => TableCell::from("–"),
+            }
+        })
+        .column("Read", |(first, _)| first.citation.seen.word())
+        .column("Findings", |(_, all)| counted(all));
+    binder.table(&table, &rules)
 }
 
 /// `1 breach, 4 meets`.

@@ -6,7 +6,8 @@ use super::found::open_here;
 use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::{Container, ContainerId, Product};
-use crate::report::html::{dated, name, nothing, table};
+use crate::report::columns::{Listing, TableCell};
+use crate::report::html::{name, nothing};
 use crate::report::wrap::many;
 use crate::text::Span;
 use maud::{Markup, html};
@@ -55,23 +56,25 @@ fn labels(binder: &Binder<'_>) -> Markup {
         } @else if list.is_empty() {
             (nothing("By inventory.csv, every container here has a label. What the labels say is unknown."))
         } @else {
-            (table("Missing or unknown labels", &["Container", "Product", "Labeled", "Remark", "Row"], &html! { tbody {
-                @for row in &list {
-                    tr {
-                        th scope="row" { (name(&row.id)) }
-                        td { (name(&row.product)) }
-                        td { @if row.labelled == Some(false) { strong { "no" } } @else { "unknown" } }
-                        td { @if let Some(note) = &row.note { (name(note)) } }
-                        td.rows { (binder.row(row.at)) }
-                    }
-                }
-            } }))
+            (binder.table(&unlabelled(), &list))
             p.faint { "Labeled, by inventory.csv: " (many(borne, "container")) "." }
         }
     }
 }
 
-/// A product that is stored here, and what is known of its data sheet.
+fn unlabelled<'c>() -> Listing<'c, &'c Container> {
+    Listing::<&Container>::new("Missing or unknown labels")
+        .column("Container", |row| TableCell::Name(&row.id))
+        .column("Product", |row| TableCell::Name(&row.product))
+        .column("Labeled", |row| match row.labelled {
+            Some(false) => html! { strong { "no" } },
+            Some(true) | None => html! { "unknown" },
+        })
+        .column("Remark", |row| TableCell::optional(row.note.as_deref()))
+        .rows(|row| row.at)
+}
+
+/// A product in stock and its data sheet.
 struct DataSheet<'a> {
     product: &'a str,
     described: Option<&'a Product>,
@@ -108,49 +111,43 @@ fn sheets(binder: &Binder<'_>) -> Markup {
                 .described
                 .is_some_and(|product| product.sheet_dated.is_some())
         });
-    let heads = ["Product", "Data sheet", "Remark", "In", "Row"];
     html! {
         @if missing.is_empty() {
             (nothing(if with_day.is_empty() { "No product is stored here on this day." } else { "products.csv has the date of a data sheet for every product here." }))
         } @else {
-            (table("Missing or undated data sheets", &heads, &html! { tbody {
-                @for sheet in &missing { (missing_row(binder, sheet)) }
-            } }))
+            (binder.table(&data_sheets("Missing or undated data sheets"), &missing))
         }
         @if !with_day.is_empty() {
             h3 { "Dated data sheets" }
-            (table("Dated data sheets", &["Product", "Sheet dated", "In", "Row"], &html! { tbody {
-                @for sheet in &with_day {
-                    tr {
-                        th scope="row" { (name(sheet.product)) }
-                        td { @if let Some(day) = sheet.described.and_then(|product| product.sheet_dated) { (dated(day)) } }
-                        td { (inside(sheet)) }
-                        td.rows { (binder.row(sheet.at)) }
-                    }
-                }
-            } }))
+            (binder.table(&data_sheets("Dated data sheets"), &with_day))
             p.faint { "The date comes from products.csv. This audit did not read the sheets themselves." }
         }
     }
 }
 
-fn missing_row(binder: &Binder<'_>, sheet: &DataSheet<'_>) -> Markup {
-    let known = match (sheet.described, sheet.generic) {
-        (Some(_), _) => "in products.csv, without the date of a data sheet",
-        (None, true) => {
-            "not in products.csv; the built-in list describes it, but is not a data sheet"
-        }
-        (None, false) => "none: it is neither in products.csv nor in the built-in list",
-    };
-    html! {
-        tr {
-            th scope="row" { (name(sheet.product)) }
-            td { (known) }
-            td { @if let Some(note) = sheet.described.and_then(|product| product.note.as_deref()) { (name(note)) } }
-            td { (inside(sheet)) }
-            td.rows { (binder.row(sheet.at)) }
-        }
-    }
+fn data_sheets<'c>(title: &str) -> Listing<'c, DataSheet<'c>> {
+    Listing::<DataSheet<'_>>::new(title)
+        .column("Product", |sheet| TableCell::Name(sheet.product))
+        .column("Data sheet", |sheet| {
+            match (sheet.described, sheet.generic) {
+                (Some(product), _) if product.sheet_dated.is_some() => "",
+                (Some(_), _) => "in products.csv, without the date of a data sheet",
+                (None, true) => {
+                    "not in products.csv; the built-in list describes it, but is not a data sheet"
+                }
+                (None, false) => "none: it is neither in products.csv nor in the built-in list",
+            }
+        })
+        .column("Sheet dated", |sheet| {
+            let dated = sheet.described.and_then(|product| product.sheet_dated);
+            dated.map_or(TableCell::from(""), TableCell::from)
+        })
+        .column("Remark", |sheet| {
+            let described = sheet.described;
+            TableCell::optional(described.and_then(|product| product.note.as_deref()))
+        })
+        .column("In", inside)
+        .rows(|sheet| sheet.at)
 }
 
 /// The first few containers of a product.

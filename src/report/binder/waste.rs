@@ -1,13 +1,12 @@
-//! Tab 5: waste that stands here, what was discarded month by month, and the entries behind it.
+//! Tab 5: waste in the shop, the amounts discarded each month, and the entries about waste.
 
 use super::checks::checks;
 use super::context::Binder;
 use super::entries::{WASTE, record};
 use super::found::open_here;
-use super::inventory::stock_table;
 use super::tab::Tab;
-use crate::quantity::{Amount, Day, month_of, natural};
-use crate::report::html::{name, nothing, table};
+use crate::quantity::{Amount, Day, month_of};
+use crate::report::html::nothing;
 use crate::report::listings;
 use crate::report::shelf::MonthRow;
 use maud::{Markup, html};
@@ -19,7 +18,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
     let part = html! {
         (open_here(binder, Tab::Waste))
         h3 { "Waste in the shop" }
-        (stock_table(binder, &listings::WASTE, binder.view.stock.iter().filter(|row| row.is_waste)))
+        (binder.table(&listings::waste(binder.view), binder.view.stock.iter().filter(|row| row.is_waste)))
         h3 { "Discarded, or poured into another product's container, by month" }
         (thrown(binder))
         (checks(binder, Tab::Waste))
@@ -48,25 +47,5 @@ fn thrown(binder: &Binder<'_>) -> Markup {
             "In the last twelve months, nothing was recorded as discarded or poured into another product's container.",
         );
     }
-    let heads = [
-        "Month",
-        "Product",
-        "#Discarded",
-        "#Poured into another product's container",
-    ];
-    let us = binder.view.us;
-    table(
-        "Discarded by month",
-        &heads,
-        &html! { tbody {
-            @for row in &list {
-                tr {
-                    td { (row.month) }
-                    th scope="row" { (name(&row.product)) }
-                    td.number { (natural(row.discarded, us)) }
-                    td.number { (natural(row.poured, us)) }
-                }
-            }
-        } },
-    )
+    binder.table(&listings::months(binder.view.us), list)
 }

@@ -1,8 +1,9 @@
 //! The paper, the size of a label, and where each label lies on a sheet, in whole micrometres.
 
 use crate::quantity::{Dimension, Exact, Length, Measure};
+use Paper::{A4, Letter};
 
-/// The strip that printers leave bare on three sides, in which the cut marks stand.
+/// The strip on three sides that printers leave blank. It holds the cut marks.
 pub(super) const MARGIN: i64 = 8_000;
 /// The strip at the foot, with a word of caution and a rule to check the print by.
 pub(super) const FOOT: i64 = 13_000;
@@ -21,39 +22,29 @@ struct CutSheet {
 }
 
 const CUT_SHEETS: [CutSheet; 4] = [
-    CutSheet {
-        paper: Paper::Letter,
-        label: (101_600, 84_667),
-        across: 2,
-        down: 3,
-        from: (3_969, 12_700),
-        step: (106_362, 84_667),
-    },
-    CutSheet {
-        paper: Paper::Letter,
-        label: (101_600, 50_800),
-        across: 2,
-        down: 5,
-        from: (3_969, 12_700),
-        step: (106_362, 50_800),
-    },
-    CutSheet {
-        paper: Paper::A4,
-        label: (99_100, 67_700),
-        across: 2,
-        down: 4,
-        from: (4_650, 13_100),
-        step: (101_600, 67_700),
-    },
-    CutSheet {
-        paper: Paper::A4,
-        label: (99_100, 38_100),
-        across: 2,
-        down: 7,
-        from: (4_650, 15_150),
-        step: (101_600, 38_100),
-    },
+    cut((Letter, 101_600, 84_667), (2, 3), (3_969, 12_700), 106_362),
+    cut((Letter, 101_600, 50_800), (2, 5), (3_969, 12_700), 106_362),
+    cut((A4, 99_100, 67_700), (2, 4), (4_650, 13_100), 101_600),
+    cut((A4, 99_100, 38_100), (2, 7), (4_650, 15_150), 101_600),
 ];
+
+/// A sheet by the paper and the size of its labels, their number across and down, the corner of the first label, and the step to
+/// the next label across. Labels below each other touch.
+const fn cut(
+    (paper, width, height): (Paper, i64, i64),
+    (across, down): (i64, i64),
+    from: (i64, i64),
+    step: i64,
+) -> CutSheet {
+    CutSheet {
+        paper,
+        label: (width, height),
+        across,
+        down,
+        from,
+        step: (step, height),
+    }
+}
 
 /// A paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -54,11 +54,11 @@ impl Wrong {
 pub struct MixRequest<'a> {
     /// The cut to mix from flakes.
     pub cut: Option<&'a str>,
-    /// The thick cut to let down: a jar, or a cut.
+    /// The thick cut to thin: a jar, or a cut.
     pub from: Option<&'a str>,
-    /// The cut to let it down to.
+    /// The cut to thin it to.
     pub to_cut: Option<&'a str>,
-    /// What it is to come to.
+    /// The amount to make.
     pub make: Option<&'a str>,
     /// The flakes.
     pub flake: Option<&'a str>,
@@ -66,7 +66,7 @@ pub struct MixRequest<'a> {
     pub alcohol: &'a str,
 }
 
-/// What is to be let down or dissolved.
+/// What to thin or dissolve.
 pub(super) enum Start {
     /// Flakes.
     Flakes,
@@ -79,7 +79,7 @@ pub(super) enum Start {
 /// Which flakes are meant.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum FlakesWanted {
-    /// It is not said.
+    /// Not stated.
     Any,
     /// All of a kind.
     Kind(Flake),
@@ -271,8 +271,8 @@ fn jar(id: &str, at: ContainerId, tables: &ShopTables, wrong: &mut Wrong) -> Opt
 
 fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<FlakesWanted> {
     let word = text.to_lowercase();
-    if let Some((_, kind)) = Flake::WORDS.iter().find(|(name, _)| *name == word) {
-        return Some(FlakesWanted::Kind(*kind));
+    if let Some(kind) = Flake::parse(&word) {
+        return Some(FlakesWanted::Kind(kind));
     }
     match tables.kind_of(text) {
         Some(ProductKind::Flakes) => {

@@ -113,14 +113,9 @@ fn view<'a>(
 fn flakes(wanted: &FlakesWanted) -> String {
     match wanted {
         FlakesWanted::Any => "shellac flakes".to_string(),
-        FlakesWanted::Kind(kind) => format!("{} shellac flakes", word(*kind)),
+        FlakesWanted::Kind(kind) => format!("{} shellac flakes", kind.word()),
         FlakesWanted::Product(name, _) => name.clone(),
     }
-}
-
-fn word(kind: Flake) -> &'static str {
-    let found = Flake::WORDS.iter().find(|(_, own)| *own == kind);
-    found.map_or("", |(word, _)| word)
 }
 
 fn recipe<'a>(
@@ -247,7 +242,7 @@ fn product(
     });
     known.map_or_else(
         || {
-            let kind = kind.map(word).or(color);
+            let kind = kind.map(Flake::word).or(color);
             let kind = kind.map_or_else(String::new, |kind| format!(", {kind}"));
             format!("shellac {} cut{kind}", asked.cut.words())
         },

@@ -2,8 +2,9 @@
 
 use crate::report::air_view::air_course;
 use crate::report::columns::Medium;
-use crate::report::html::{listing, nothing, prose};
-use crate::report::listings::SESSIONS;
+use crate::report::html::{nothing, prose};
+use crate::report::html_table::listing;
+use crate::report::listings::{OF_SESSIONS, sessions};
 use crate::report::view::View;
 use crate::report::wrap::many;
 use maud::{Markup, PreEscaped, html};
@@ -17,10 +18,10 @@ pub(super) fn air(view: &View<'_>) -> Markup {
     let left = view.air.left_out(MOST);
     html! {
         @if all > 0 {
-            p.faint { (SESSIONS.intro) }
+            p.faint { (OF_SESSIONS) }
             (course(view))
         }
-        (listing(&SESSIONS, Medium::Page, view.air.worst(MOST), view, |_, _| html! {}))
+        (listing(&sessions(view), Medium::Page, view.air.worst(MOST), |_, _| html! {}))
         @if left > 0 {
             p.faint { (many(left, "more session")) ", none of them worse: run " code { "sandarac air" } "." }
         }

@@ -4,7 +4,6 @@
 
 mod air;
 mod data_sheets;
-mod due;
 mod filter;
 mod findings;
 mod first;
@@ -19,8 +18,11 @@ mod shops;
 mod stock;
 mod year;
 
+use super::columns::Medium;
 use super::format::Format;
 use super::html::{HtmlHead, cautions, document, fold, in_lines, name, prose};
+use super::html_table::listing;
+use super::listings;
 use super::month;
 use super::view::View;
 use super::words::date;
@@ -124,7 +126,7 @@ fn rest(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Markup {
                 (plan::undrawn(view))
             }))
         }
-        (fold(full, "due", "What is due", "the next three months", &due::due(view)))
+        (fold(full, "due", "What is due", "the next three months", &due(view)))
         (fold(full, "stock", "Stock", &many(view.stock.len(), "container"), &stock::stock(view)))
         @if !view.sheets.is_empty() {
             (fold(full, "data-sheets", "Data sheets", &many(view.sheets.len(), "file"), &data_sheets::data_sheets(view)))
@@ -143,7 +145,17 @@ fn rest(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Markup {
     }
 }
 
-/// A loose sheet says of which shop and day it is.
+/// What is due soon, and how much more there is.
+fn due(view: &View<'_>) -> Markup {
+    let soon = view.due_soon();
+    let more = view.dues.len() - soon.len();
+    html! {
+        (listing(&listings::dues(view), Medium::Page, soon, |_, _| html! {}))
+        @if more > 0 { p.faint { "Later: " (more) " more, in the calendar file due.ics." } }
+    }
+}
+
+/// Each printed page names its shop and day.
 fn top_of_pages(view: &View<'_>) -> String {
     format!(
         "@media print{{@page{{@bottom-left{{content:\"{}, {}: a screening aid, not a certificate\";font:7pt sans-serif}}}}}}",
