@@ -26,56 +26,34 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
     }
     let when = when(call, DayOrder::of_shop(&now.shop.tables.shop))?;
     let (anyway, by_clock) = (call.text("anyway") == "yes", call.text("when").is_empty());
-    if !call.text("check").is_empty() {
-        let rows = vec![(&CHECKS, answer(call, now)?)];
-        return Ok(Sent {
-            id,
-            what: None,
-            when,
-            rows,
-            anyway,
-            by_clock,
-        });
-    }
-    let what = What::parse(call.text("what")).ok_or_else(|| {
-        BenchProblem::unfit(
-            "The form does not say what was done.",
-            "Choose what was done.",
-        )
-    })?;
-    if call.fields.iter().any(|(name, _)| name == "pour") {
-        let rows = mixture(call, now)?;
-        return Ok(Sent {
-            id,
-            what: Some(What::Mix),
-            when,
-            rows,
-            anyway,
-            by_clock,
-        });
-    }
-    let mut cells = vec![("what", what.word().to_string())];
-    for column in LOG.may.iter().filter(|column| !NOT_TYPED.contains(column)) {
-        let text = call.cell(column)?;
-        if !text.is_empty() {
-            cells.push((column, text));
+    let (what, rows) = if !call.text("check").is_empty() {
+        (None, vec![(&CHECKS, answer(call, now)?)])
+    } else {
+        let what = What::parse(call.text("what")).ok_or_else(|| {
+            BenchProblem::unfit(
+                "The form does not say what was done.",
+                "Choose what was done.",
+            )
+        })?;
+        let is_mixture = call.fields.iter().any(|(name, _)| name == "pour");
+        match is_mixture {
+            true => (Some(What::Mix), mixture(call, now)?),
+            false => (Some(what), entries(call, now, what)?),
         }
-    }
-    leveled(call, now, &mut cells)?;
-    understand(now, what, &mut cells)?;
-    in_pieces(now, &mut cells);
-    cells.push(("by", by(call)?));
-    let note = call.cell("note")?;
-    let result = call.cell("result")?;
-    cells.push((
-        "note",
-        match (result.as_str(), note.as_str()) {
-            ("", _) => note,
-            (_, "") => result,
-            _ => format!("{result}: {note}"),
-        },
-    ));
-    let mut rows = vec![(&LOG, cells)];
+    };
+    Ok(Sent {
+        id,
+        what,
+        when,
+        rows,
+        anyway,
+        by_clock,
+    })
+}
+
+/// The entry of a form, with those that belong to it.
+fn entries(call: &Call, now: &BenchNow, what: What) -> Result<Vec<RowOfTable>, BenchProblem> {
+    let mut rows: Vec<RowOfTable> = vec![(&LOG, first_entry(call, now, what)?)];
     // Several containers go to one place as one entry, and several entries are taken back as one.
     let differs = [(What::Move, "container"), (What::Correct, "into")];
     let differs = differs.iter().find(|(own, _)| *own == what);
@@ -99,14 +77,37 @@ pub fn sent(call: &Call, now: &BenchNow) -> Result<Sent, BenchProblem> {
         ];
         rows.push((&LOG, cells));
     }
-    Ok(Sent {
-        id,
-        what: Some(what),
-        when,
-        rows,
-        anyway,
-        by_clock,
-    })
+    Ok(rows)
+}
+
+/// The cells of the entry itself.
+fn first_entry(
+    call: &Call,
+    now: &BenchNow,
+    what: What,
+) -> Result<Vec<(&'static str, String)>, BenchProblem> {
+    let mut cells = vec![("what", what.word().to_string())];
+    for column in LOG.may.iter().filter(|column| !NOT_TYPED.contains(column)) {
+        let text = call.cell(column)?;
+        if !text.is_empty() {
+            cells.push((column, text));
+        }
+    }
+    leveled(call, now, &mut cells)?;
+    understand(now, what, &mut cells)?;
+    in_pieces(now, &mut cells);
+    cells.push(("by", by(call)?));
+    let note = call.cell("note")?;
+    let result = call.cell("result")?;
+    cells.push((
+        "note",
+        match (result.as_str(), note.as_str()) {
+            ("", _) => note,
+            (_, "") => result,
+            _ => format!("{result}: {note}"),
+        },
+    ));
+    Ok(cells)
 }
 
 /// A mixture: what is poured into one jar, and the row of the jar where it is new.

@@ -13,8 +13,7 @@ use std::collections::BTreeMap;
 
 /// Reads a file that changes an adopted rule: new limits, and if need be other words or another weight.
 pub(super) fn read_change(
-    adopted: &Rule,
-    pack: &str,
+    (pack, adopted): (&str, &Rule),
     file: FileId,
     document: &Document<'_>,
     sources: &BTreeMap<String, SourceDocument>,

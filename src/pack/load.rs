@@ -287,7 +287,9 @@ fn read_rules(
             .and_then(|pack| Some((pack, pack.rules.iter().find(|rule| rule.id == id)?)))
             .filter(|_| !document.top(id).has("check"));
         rules.extend(match changed {
-            Some((pack, rule)) => read_change(rule, &pack.id, *file, &document, sources, problems),
+            Some((pack, rule)) => {
+                read_change((&pack.id, rule), *file, &document, sources, problems)
+            }
             None => read_rule(id, *file, &document, sources, problems),
         });
     }

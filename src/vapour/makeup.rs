@@ -42,7 +42,7 @@ pub struct Makeup {
 /// Source:  the definitions; UN GHS 1.3.3.2 counts liquids by mass
 pub fn makeup(tables: &ShopTables, ghs: &Ghs, product: &str) -> Makeup {
     let mut made = Makeup::default();
-    take_apart(tables, ghs, product, 100.0, DEEPEST, &mut made);
+    take_apart(tables, ghs, (product, 100.0), DEEPEST, &mut made);
     made
 }
 
@@ -70,7 +70,7 @@ pub fn mixed_makeup(tables: &ShopTables, ghs: &Ghs, portions: &[(&str, f64, f64)
         let (others, most) = (all - least * weight, most * weight);
         if most > 0.0 {
             let share = 100.0 * most / (most + others.max(0.0));
-            take_apart(tables, ghs, name, share, DEEPEST, &mut made);
+            take_apart(tables, ghs, (name, share), DEEPEST, &mut made);
         }
     }
     made
@@ -79,8 +79,7 @@ pub fn mixed_makeup(tables: &ShopTables, ghs: &Ghs, portions: &[(&str, f64, f64)
 fn take_apart(
     tables: &ShopTables,
     ghs: &Ghs,
-    name: &str,
-    share: f64,
+    (name, share): (&str, f64),
     deeper: usize,
     made: &mut Makeup,
 ) {
@@ -114,14 +113,8 @@ fn take_apart(
         made.gap(format!("the rest of `{name}`, of which {total} % is named"));
     }
     for (part, most) in parts.iter().zip(shares(tables, name, &parts, made)) {
-        take_apart(
-            tables,
-            ghs,
-            &part.name,
-            share * most / 100.0,
-            deeper - 1,
-            made,
-        );
+        let part = (part.name.as_str(), share * most / 100.0);
+        take_apart(tables, ghs, part, deeper - 1, made);
     }
 }
 

@@ -64,7 +64,8 @@ pub(super) fn promise(
     let due = due.map_or_else(String::new, |day| format!(", by {day}"));
     let done = format!("action {name}: {}{due}", clean(promised.what));
     let fix = format!("Sign it off with: sandarac log done {name} --by NAME\n");
-    write(&store, edit, &done, &fix, with, now)
+    let (did, told) = edit::write(&store, edit, with, now)?;
+    super::printed(&format!("{did} {done}.\n{fix}{told}"), with)
 }
 
 /// Signs an action off.
@@ -118,7 +119,8 @@ pub(super) fn done(
     edit.set.push((at, cells));
     let what = action.map_or("", |it| it.what.as_str());
     let done = format!("action {} is done: {}", clean(name), clean(what));
-    write(&store, edit, &done, "", with, now)
+    let (did, told) = edit::write(&store, edit, with, now)?;
+    super::printed(&format!("{did} {done}.\n{told}"), with)
 }
 
 fn open(folder: &Path, with: &WithArgs) -> Result<Store, Failure> {
@@ -127,17 +129,4 @@ fn open(folder: &Path, with: &WithArgs) -> Result<Store, Failure> {
         false => Access::Write,
     };
     writing::store(folder, &[&ACTIONS], access, "")
-}
-
-/// Writes an edit of a table, and says so.
-fn write(
-    store: &Store,
-    edit: TableEdit,
-    done: &str,
-    next: &str,
-    with: &WithArgs,
-    now: Moment,
-) -> Result<Ended, Failure> {
-    let (did, told) = edit::write(store, edit, with, now)?;
-    super::printed(&format!("{did} {done}.\n{next}{told}"), with)
 }

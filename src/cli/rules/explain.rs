@@ -4,45 +4,46 @@ use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
 use crate::fact::selector_words;
-use crate::pack::{InForce, Pack, Rule, StoredIn, WithSpan};
+use crate::pack::{Adjust, InForce, Pack, Rule, StoredIn, WithSpan};
 use crate::quantity::Day;
-use crate::report::fill;
+use crate::report::Screen;
 use crate::text::{clean, nearest};
 use crate::trade::Question;
-use std::fmt::Write;
 
 /// Every kind of check with the keys and words that it takes, and the questions that a rule can ask for.
 pub(super) fn kinds(questions: &[Question], columns: usize) -> String {
-    let mut text = String::new();
+    let mut screen = Screen::new(columns);
     for kind in KINDS {
-        explain_kind(&mut text, kind, columns);
-        text.push('\n');
+        explain_kind(&mut screen, kind);
+        screen.gap();
     }
-    text.push_str("words of the selectors (each a list: place = [\"cabinet\"])\n");
+    screen.whole("words of the selectors (each a list: place = [\"cabinet\"])");
     for (keys, words) in selector_words() {
-        para(&mut text, &words, columns, &format!("{keys}: "));
+        screen.item(&format!("{keys}: "), &words);
     }
-    text.push_str("\nquestions of the round (a pack can add its own in checks.csv)\n");
+    screen.gap();
+    screen.whole("questions of the round (a pack can add its own in checks.csv)");
     for question in questions {
         let line = format!("{}: {}", question.check, question.question);
-        para(&mut text, &line, columns, "  ");
+        screen.item("  ", &line);
     }
-    text
+    screen.done()
 }
 
 /// A rule of the shop's packs, its own ones too, or a kind of check.
 pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<String, Failure> {
-    let mut text = String::new();
+    let mut screen = Screen::new(columns);
     for pack in shop.packs() {
         for rule in &pack.rules {
             if name == rule.id || name == format!("{}/{}", pack.id, rule.id) {
-                explain_rule(&mut text, pack, rule, on, columns);
+                explain_rule(&mut screen, pack, rule, on);
             }
         }
     }
     if let Some(kind) = KINDS.iter().find(|kind| kind.name == name) {
-        explain_kind(&mut text, kind, columns);
+        explain_kind(&mut screen, kind);
     }
+    let text = screen.done();
     if !text.is_empty() {
         return Ok(text);
     }
@@ -61,30 +62,21 @@ pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<
     Err(Failure::refused(wrong, near, "Nothing was explained."))
 }
 
-fn para(text: &mut String, words: &str, columns: usize, lead: &str) {
-    let rest = " ".repeat(lead.chars().count());
-    let _ = writeln!(text, "{}", fill(words, columns, lead, &rest));
-}
-
-fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: usize) {
-    let _ = writeln!(text, "{}/{}", pack.id, rule.id);
-    para(text, &rule.title, columns, "");
-    text.push('\n');
-    para(text, &rule.why, columns, "Why:    ");
-    para(text, &rule.action, columns, "Do:     ");
-    para(
-        text,
-        &format!("{} ({})", rule.severity.word(), rule.topic),
-        columns,
+fn explain_rule(screen: &mut Screen, pack: &Pack, rule: &Rule, on: Day) {
+    screen.whole(&format!("{}/{}", pack.id, rule.id));
+    screen.item("", &rule.title);
+    screen.gap();
+    screen.item("Why:    ", &rule.why);
+    screen.item("Do:     ", &rule.action);
+    screen.item(
         "Weight: ",
+        format!("{} ({})", rule.severity.word(), rule.topic),
     );
-    para(
-        text,
-        &format!("{}; {}", pack.about.jurisdiction, pack.about.title),
-        columns,
+    screen.item(
         "Pack:   ",
+        format!("{}; {}", pack.about.jurisdiction, pack.about.title),
     );
-    explain_keys(text, rule, columns);
+    explain_keys(screen, rule);
     let now = match rule.limit.on(on) {
         InForce::Now(since, _) => Some(since),
         InForce::NotYet(_) | InForce::Ended(_) => None,
@@ -97,7 +89,7 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
             "Limit:  "
         };
         if !value.is_empty() {
-            para(text, &value, columns, lead);
+            screen.item(lead, &value);
         }
         let cited = format!(
             "{}, {}, {}; since {day}; read {}, seen: {}",
@@ -107,70 +99,64 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
             citation.read,
             citation.seen.word()
         );
-        para(text, &cited, columns, "Source: ");
+        screen.item("Source: ", &cited);
         if let Some(note) = &citation.note {
-            para(text, note, columns, "Note:   ");
+            screen.item("Note:   ", note);
         }
     }
-    explain_adoption(text, rule, columns);
+    explain_adoption(screen, rule);
     for step in &rule.adjust {
-        let mut when = Vec::new();
-        if step.sprinklered {
-            when.push("sprinklered".to_string());
-        }
-        match step.stored {
-            Some(StoredIn::ListedCabinet) => when.push("all of it in listed cabinets".to_string()),
-            Some(StoredIn::ListedCabinetOrSafetyCan) => {
-                when.push("all of it in listed cabinets or safety cans".to_string());
-            }
-            None => {}
-        }
-        if !step.levels.is_empty() {
-            let levels: Vec<&str> = step.levels.iter().map(|l| l.value.as_str()).collect();
-            when.push(format!("level {}", levels.join(", ")));
-        }
-        if let Some((question, yes)) = &step.answered {
-            let answer = if *yes { "yes" } else { "no" };
-            when.push(format!("{} is answered {answer}", question.value));
-        }
-        if let Some(floor) = &step.floor_over {
-            when.push(format!("the floor is larger than {}", floor.text()));
-        }
-        para(
-            text,
-            &format!(
-                "× {} where {} ({})",
-                step.times.digits(),
-                when.join(" and "),
-                step.clause
-            ),
-            columns,
+        let (times, when) = (step.times.digits(), conditions(step));
+        screen.item(
             "Adjust: ",
+            format!("× {times} where {when} ({})", step.clause),
         );
     }
     if let Some(kind) = kind_of(rule) {
-        text.push('\n');
-        explain_kind(text, kind, columns);
+        screen.gap();
+        explain_kind(screen, kind);
     }
-    text.push('\n');
+    screen.gap();
+}
+
+/// What must be true for an adjustment to apply.
+fn conditions(step: &Adjust) -> String {
+    let mut when = Vec::new();
+    if step.sprinklered {
+        when.push("sprinklered".to_string());
+    }
+    match step.stored {
+        Some(StoredIn::ListedCabinet) => when.push("all of it in listed cabinets".to_string()),
+        Some(StoredIn::ListedCabinetOrSafetyCan) => {
+            when.push("all of it in listed cabinets or safety cans".to_string());
+        }
+        None => {}
+    }
+    if !step.levels.is_empty() {
+        let levels: Vec<&str> = step.levels.iter().map(|l| l.value.as_str()).collect();
+        when.push(format!("level {}", levels.join(", ")));
+    }
+    if let Some((question, yes)) = &step.answered {
+        let answer = if *yes { "yes" } else { "no" };
+        when.push(format!("{} is answered {answer}", question.value));
+    }
+    if let Some(floor) = &step.floor_over {
+        when.push(format!("the floor is larger than {}", floor.text()));
+    }
+    when.join(" and ")
 }
 
 /// Every key of a rule file that says what the rule is about, as it is written there.
-fn explain_keys(text: &mut String, rule: &Rule, columns: usize) {
+fn explain_keys(screen: &mut Screen, rule: &Rule) {
     let words = |list: &[WithSpan<String>]| -> String {
         let words: Vec<&str> = list.iter().map(|told| told.value.as_str()).collect();
         words.join(", ")
     };
     for (key, told) in &rule.options {
-        para(text, &format!("{key}: {}", told.value), columns, "Key:    ");
+        screen.item("Key:    ", format!("{key}: {}", told.value));
     }
     if !rule.fixture.is_empty() {
-        para(
-            text,
-            &format!("fixture: {}", words(&rule.fixture)),
-            columns,
-            "Key:    ",
-        );
+        screen.item("Key:    ", format!("fixture: {}", words(&rule.fixture)));
     }
     let sections = [
         ("[where]", Some(&rule.select)),
@@ -179,28 +165,18 @@ fn explain_keys(text: &mut String, rule: &Rule, columns: usize) {
     ];
     for (head, select) in sections {
         for (key, list) in select.into_iter().flat_map(|select| &select.keys) {
-            para(
-                text,
-                &format!("{head} {key}: {}", words(list)),
-                columns,
-                "Key:    ",
-            );
+            screen.item("Key:    ", format!("{head} {key}: {}", words(list)));
         }
     }
 }
 
 /// Where an adopted rule comes from, and the limits that were replaced.
-fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
+fn explain_adoption(screen: &mut Screen, rule: &Rule) {
     let Some(adopted) = &rule.adopted else {
         return;
     };
     let Some(replaced) = &adopted.replaced else {
-        para(
-            text,
-            &format!("adopted from {}", adopted.pack),
-            columns,
-            "From:   ",
-        );
+        screen.item("From:   ", format!("adopted from {}", adopted.pack));
         return;
     };
     for (day, (value, citation)) in replaced.limit.values() {
@@ -208,22 +184,22 @@ fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
             "replaces {value} of {}: {}, {}, since {day}",
             adopted.pack, citation.document, citation.clause
         );
-        para(text, &line, columns, "From:   ");
+        screen.item("From:   ", &line);
     }
 }
 
-fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
-    let _ = writeln!(text, "kind of check: {}", kind.name);
-    para(text, kind.asks, columns, "Checks: ");
+fn explain_kind(screen: &mut Screen, kind: &CheckKind) {
+    screen.whole(&format!("kind of check: {}", kind.name));
+    screen.item("Checks: ", kind.asks);
     let limits: Vec<&str> = kind.limit.iter().map(|d| d.word()).collect();
     let limits = if limits.is_empty() {
         "no number".to_string()
     } else {
         limits.join(", or ")
     };
-    para(
-        text,
-        &format!(
+    screen.item(
+        "Limit:  ",
+        format!(
             "{limits}{}",
             if kind.by_class {
                 ", for each class if need be"
@@ -231,8 +207,6 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
                 ""
             }
         ),
-        columns,
-        "Limit:  ",
     );
     let must = |need| match need {
         KeyNeed::Always => "must be there".to_string(),
@@ -245,20 +219,20 @@ fn explain_kind(text: &mut String, kind: &CheckKind, columns: usize) {
             Takes::Text(what) => what.to_string(),
         };
         let line = format!("{}: {takes} ({})", option.key, must(option.need));
-        para(text, &line, columns, "Key:    ");
+        screen.item("Key:    ", &line);
     }
     if let Some(need) = kind.fixture {
         let line = format!("fixture: kinds of fixture ({})", must(need));
-        para(text, &line, columns, "Key:    ");
+        screen.item("Key:    ", &line);
     }
     for (section, keys) in kind.selectors {
         let line = format!("{}: {}", section.head(), keys.join(", "));
-        para(text, &line, columns, "Key:    ");
+        screen.item("Key:    ", &line);
     }
     if kind.adjusts {
         let line = "[[adjust]]: sprinklered, stored, level, answer, answered, floor_over";
-        para(text, line, columns, "Key:    ");
+        screen.item("Key:    ", line);
     }
-    para(text, kind.unknown, columns, "Unknown: ");
-    para(text, kind.source, columns, "Basis:  ");
+    screen.item("Unknown: ", kind.unknown);
+    screen.item("Basis:  ", kind.source);
 }

@@ -3,45 +3,37 @@
 use crate::audit::Shop;
 use crate::pack::{InForce, Rule, built_in_names, load_built_in};
 use crate::quantity::Day;
-use crate::report::fill;
+use crate::report::Screen;
 use crate::text::{Files, Problems};
-use std::fmt::Write;
 
 /// The rule packs that are built in, with the documents they cite.
 pub(super) fn built_in(columns: usize) -> String {
     let (mut files, mut problems) = (Files::default(), Problems::new());
-    let mut text = String::new();
+    let mut screen = Screen::new(columns);
     for id in built_in_names() {
         let Some(pack) = load_built_in(id, &mut files, &mut problems) else {
             continue;
         };
-        let _ = writeln!(
-            text,
+        screen.whole(&format!(
             "{id}: {}, {} ({} rules)",
             pack.about.title,
             pack.about.jurisdiction,
             pack.rules.len()
-        );
-        let _ = writeln!(text, "{}", fill(&pack.about.about, columns, "    ", "    "));
+        ));
+        screen.indented(4, 4, &pack.about.about);
         for source in pack.sources.values() {
-            let line = format!("{}, {}", source.title, source.edition);
-            let _ = writeln!(text, "{}", fill(&line, columns, "  - ", "    "));
+            screen.item("  - ", format!("{}, {}", source.title, source.edition));
         }
     }
-    text
+    screen.done()
 }
 
 /// Every rule of a shop with its limit on the day.
 pub(super) fn rules(shop: &Shop, on: Day, columns: usize) -> String {
-    let mut text = String::new();
+    let mut screen = Screen::new(columns);
     for pack in shop.packs() {
-        let _ = writeln!(
-            text,
-            "{}: {} ({} rules)",
-            pack.id,
-            pack.about.title,
-            pack.rules.len()
-        );
+        let (id, title) = (&pack.id, &pack.about.title);
+        screen.whole(&format!("{id}: {title} ({} rules)", pack.rules.len()));
         for rule in &pack.rules {
             let line = format!(
                 "{}: {}; {}; {}{}",
@@ -51,11 +43,11 @@ pub(super) fn rules(shop: &Shop, on: Day, columns: usize) -> String {
                 limit(rule, on),
                 adopted(rule)
             );
-            let _ = writeln!(text, "{}", fill(&line, columns, "  ", "      "));
+            screen.indented(2, 6, line);
         }
-        text.push('\n');
+        screen.gap();
     }
-    text
+    screen.done()
 }
 
 /// That a rule is adopted, and from which pack.
