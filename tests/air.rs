@@ -1,41 +1,19 @@
 //! `sandarac air` with the real program: the month, a plan, its JSON and its plot.
 #![allow(clippy::unwrap_used, clippy::panic, clippy::float_arithmetic)]
 
+#[path = "golden/program.rs"]
+mod program;
+
+use program::{Ran, append, demo, run};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::Path;
-use std::process::Command;
-use tempfile::TempDir;
 use unicode_width::UnicodeWidthStr;
 
 const DAY: &str = "2026-10-31";
 
-/// Standard output, standard error and exit code.
-fn run(folder: &Path, args: &[&str]) -> (String, String, Option<i32>) {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
-    let output = command
-        .current_dir(folder)
-        .args(args)
-        .env_remove("COLUMNS")
-        .output()
-        .unwrap();
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-    (
-        text(output.stdout),
-        text(output.stderr),
-        output.status.code(),
-    )
-}
-
-fn demo() -> TempDir {
-    let folder = TempDir::new().unwrap();
-    let (_, err, code) = run(folder.path(), &["demo", "--write", "shop"]);
-    assert_eq!((err.as_str(), code), ("", Some(0)));
-    folder
-}
-
 /// `air shop --on DAY` and more.
-fn air(folder: &Path, more: &[&str]) -> (String, String, Option<i32>) {
+fn air(folder: &Path, more: &[&str]) -> Ran {
     let mut args = vec!["air", "shop", "--on", DAY];
     args.extend(more);
     run(folder, &args)
@@ -45,12 +23,6 @@ fn plan<'a>(product: &'a str, amount: &'a str, minutes: &'a str) -> Vec<&'a str>
     let room = ["--room", "finishing room", "--product", product];
     let much = ["--amount", amount, "--minutes", minutes];
     room.into_iter().chain(much).collect()
-}
-
-fn append(folder: &Path, file: &str, line: &str) {
-    let path = folder.join("shop").join(file);
-    let text = std::fs::read_to_string(&path).unwrap();
-    std::fs::write(path, format!("{}\n{line}\n", text.trim_end())).unwrap();
 }
 
 #[track_caller]

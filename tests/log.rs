@@ -2,6 +2,10 @@
 //! ever lost: to a kill, to another writer, or to a program that saves over the table.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "golden/program.rs"]
+mod program;
+
+use program::demo;
 use snapbox::{data::Inline, str};
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -27,18 +31,6 @@ fn run(folder: &Path, args: &[&str]) -> (String, String, Option<i32>) {
         text(output.stderr),
         output.status.code(),
     )
-}
-
-fn demo() -> TempDir {
-    let folder = TempDir::new().unwrap();
-    let status = Command::new(PROGRAM)
-        .current_dir(folder.path())
-        .args(["demo", "--write", "shop"])
-        .stdout(Stdio::null())
-        .status()
-        .unwrap();
-    assert!(status.success());
-    folder
 }
 
 fn read(folder: &TempDir, file: &str) -> String {

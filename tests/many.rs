@@ -1,26 +1,12 @@
 //! `sandarac audit` over many shops: side by side, one summary, and one bad shop stops no other.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use serde_json::Value;
-use std::path::Path;
-use std::process::Command;
-use tempfile::TempDir;
+#[path = "golden/program.rs"]
+mod program;
 
-fn run(folder: &Path, args: &[&str]) -> (String, String, Option<i32>) {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
-    let output = command
-        .current_dir(folder)
-        .args(args)
-        .env_remove("COLUMNS")
-        .output()
-        .unwrap();
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-    (
-        text(output.stdout),
-        text(output.stderr),
-        output.status.code(),
-    )
-}
+use program::run;
+use serde_json::Value;
+use tempfile::TempDir;
 
 fn shops() -> TempDir {
     let folder = TempDir::new().unwrap();

@@ -1,51 +1,24 @@
 //! `sandarac mix` with the real program: the screen with and without a shop, the JSON, what is refused, what is logged.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "golden/program.rs"]
+mod program;
+
+use program::{Ran, append, demo, run};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::Path;
-use std::process::Command;
 use tempfile::TempDir;
 use unicode_width::UnicodeWidthStr;
 
 const DAY: &str = "2026-10-31";
 const NOON: &str = "2026-10-31T15:00";
 
-/// Standard output, standard error and exit code.
-fn run(folder: &Path, args: &[&str]) -> (String, String, Option<i32>) {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_sandarac"));
-    let output = command
-        .current_dir(folder)
-        .args(args)
-        .env_remove("COLUMNS")
-        .output()
-        .unwrap();
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-    (
-        text(output.stdout),
-        text(output.stderr),
-        output.status.code(),
-    )
-}
-
-fn demo() -> TempDir {
-    let folder = TempDir::new().unwrap();
-    let (_, err, code) = run(folder.path(), &["demo", "--write", "shop"]);
-    assert_eq!((err.as_str(), code), ("", Some(0)));
-    folder
-}
-
 /// `mix --shop shop --on DAY` and more.
-fn mix(folder: &Path, more: &[&str]) -> (String, String, Option<i32>) {
+fn mix(folder: &Path, more: &[&str]) -> Ran {
     let mut args = vec!["mix", "--shop", "shop", "--on", DAY];
     args.extend(more);
     run(folder, &args)
-}
-
-fn append(folder: &Path, file: &str, line: &str) {
-    let path = folder.join("shop").join(file);
-    let text = std::fs::read_to_string(&path).unwrap();
-    std::fs::write(path, format!("{}\n{line}\n", text.trim_end())).unwrap();
 }
 
 /// Compares with a file of the project, or writes it where `SNAPSHOTS=overwrite` asks for that.
@@ -63,7 +36,7 @@ fn golden(name: &str, found: &str) {
 
 /// Whole output, no wider than eighty columns, no space at the end of a line.
 #[track_caller]
-fn shown(name: &str, (out, err, code): (String, String, Option<i32>), ends: i32) {
+fn shown(name: &str, (out, err, code): Ran, ends: i32) {
     assert_eq!((err.as_str(), code), ("", Some(ends)), "{out}");
     for line in out.lines() {
         assert!(line.width() <= 80, "{}: {line}", line.width());

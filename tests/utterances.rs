@@ -2,6 +2,10 @@
 //! tested beside `typing/moments.rs`.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "golden/program.rs"]
+mod program;
+
+use program::demo;
 use std::process::Command;
 use tempfile::TempDir;
 
@@ -422,17 +426,6 @@ fn log(folder: &TempDir, line: &str) -> (String, String, Option<i32>) {
         text(output.stderr),
         output.status.code(),
     )
-}
-
-fn demo() -> TempDir {
-    let folder = TempDir::new().unwrap();
-    let made = Command::new(env!("CARGO_BIN_EXE_sandarac"))
-        .current_dir(folder.path())
-        .args(["demo", "--write", "shop"])
-        .output()
-        .unwrap();
-    assert!(made.status.success(), "{made:?}");
-    folder
 }
 
 /// Does a text fit one in which `@` stands for anything?
