@@ -4,7 +4,7 @@ use super::applies::{
     AskedThing, answers, deciding_answer, locations, no_fixtures_file, shop_holds,
 };
 use super::kind::{CheckKind, Judged, RuleCheck};
-use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
 use super::sign::ask;
 use crate::fact::{
@@ -57,32 +57,20 @@ pub(super) const KIND: CheckKind = CheckKind {
     ..CheckKind::PLAIN
 };
 
-/// What it is done to.
-#[derive(Clone, Copy)]
-enum DuePer {
-    Place,
-    Fixture,
-    Shop,
+option_words! {
+    /// What it is done to.
+    enum DuePer: "per" {
+        Place = "place",
+        Fixture = "fixture",
+        Shop = "shop",
+    }
 }
 
-impl OptionWords for DuePer {
-    const KEY: &'static str = "per";
-    const WORDS: &'static [(&'static str, DuePer)] = &[
-        ("place", DuePer::Place),
-        ("fixture", DuePer::Fixture),
-        ("shop", DuePer::Shop),
-    ];
-}
-
-/// What is done, where the log records it; else the round asks for it.
-#[derive(Clone, Copy)]
-enum DueEvent {
-    Empty,
-}
-
-impl OptionWords for DueEvent {
-    const KEY: &'static str = "event";
-    const WORDS: &'static [(&'static str, DueEvent)] = &[("empty", DueEvent::Empty)];
+option_words! {
+    /// What is done, where the log records it; else the round asks for it.
+    enum DueEvent: "event" {
+        Empty = "empty",
+    }
 }
 
 struct DueWithin {

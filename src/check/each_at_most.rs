@@ -1,7 +1,7 @@
 //! No single container is, or holds, more than.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
-use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use super::reader::ClassLimits;
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
@@ -34,19 +34,12 @@ pub(super) const KIND: CheckKind = CheckKind {
     ..CheckKind::PLAIN
 };
 
-/// Which size of a container counts; without the option it is the capacity.
-#[derive(Clone, Copy)]
-enum ContainerSize {
-    Capacity,
-    Amount,
-}
-
-impl OptionWords for ContainerSize {
-    const KEY: &'static str = "measure";
-    const WORDS: &'static [(&'static str, ContainerSize)] = &[
-        ("capacity", ContainerSize::Capacity),
-        ("amount", ContainerSize::Amount),
-    ];
+option_words! {
+    /// Which size of a container counts; without the option it is the capacity.
+    enum ContainerSize: "measure" {
+        Capacity = "capacity",
+        Amount = "amount",
+    }
 }
 
 struct EachAtMost {

@@ -1,7 +1,7 @@
 //! What is breathed over a shift, or a quarter of an hour, is at most.
 
 use super::kind::CheckKind;
-use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use super::session_air::SessionAir;
 use crate::fact::RoomFilter;
 use crate::finding::Concern;
@@ -34,21 +34,12 @@ pub(super) const KIND: CheckKind = CheckKind {
     ..CheckKind::PLAIN
 };
 
-/// The limits that exposures are summed against.
-#[derive(Clone, Copy)]
-enum ExposureLimit {
-    Legal,
-    Guide,
-    Short,
-    ShortLegal,
-}
-
-impl OptionWords for ExposureLimit {
-    const KEY: &'static str = "measure";
-    const WORDS: &'static [(&'static str, ExposureLimit)] = &[
-        ("legal", ExposureLimit::Legal),
-        ("guide", ExposureLimit::Guide),
-        ("short", ExposureLimit::Short),
-        ("short-legal", ExposureLimit::ShortLegal),
-    ];
+option_words! {
+    /// The limits that exposures are summed against.
+    enum ExposureLimit: "measure" {
+        Legal = "legal",
+        Guide = "guide",
+        Short = "short",
+        ShortLegal = "short-legal",
+    }
 }

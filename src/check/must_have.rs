@@ -3,7 +3,7 @@
 use super::above::{ABOVE, Above};
 use super::applies::{AskedThing, locations, room_holds, shop_holds, unless_unsure};
 use super::kind::{CheckKind, Judged, RuleCheck};
-use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use super::reader::{RuleReader, RuleRefused};
 use super::sheets::data_sheets;
 use super::sign::{Sign, answer_detail, answered, said};
@@ -47,46 +47,26 @@ pub(super) const KIND: CheckKind = CheckKind {
     ..CheckKind::PLAIN
 };
 
-/// What has it.
-#[derive(Clone, Copy)]
-enum HavePer {
-    Container,
-    Place,
-    Room,
-    Shop,
+option_words! {
+    /// What has it.
+    enum HavePer: "per" {
+        Container = "container",
+        Place = "place",
+        Room = "room",
+        Shop = "shop",
+    }
 }
 
-impl OptionWords for HavePer {
-    const KEY: &'static str = "per";
-    const WORDS: &'static [(&'static str, HavePer)] = &[
-        ("container", HavePer::Container),
-        ("place", HavePer::Place),
-        ("room", HavePer::Room),
-        ("shop", HavePer::Shop),
-    ];
-}
-
-/// What must be there.
-#[derive(Clone, Copy)]
-enum Have {
-    Label,
-    Listed,
-    Fixture,
-    Answer,
-    Sprinklers,
-    Sheet,
-}
-
-impl OptionWords for Have {
-    const KEY: &'static str = "have";
-    const WORDS: &'static [(&'static str, Have)] = &[
-        ("label", Have::Label),
-        ("rated", Have::Listed),
-        ("fixture", Have::Fixture),
-        ("answer", Have::Answer),
-        ("sprinklers", Have::Sprinklers),
-        ("sheet", Have::Sheet),
-    ];
+option_words! {
+    /// What must be there.
+    enum Have: "have" {
+        Label = "label",
+        Listed = "rated",
+        Fixture = "fixture",
+        Answer = "answer",
+        Sprinklers = "sprinklers",
+        Sheet = "sheet",
+    }
 }
 
 /// What each thing can have. A label is a column of inventory.csv, a data sheet one of products.csv, a listing one of places.csv and rooms.csv, sprinklers one

@@ -1,7 +1,7 @@
 //! These two never share a place.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
-use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::record::{ContainerId, PlaceId, RoomId};
@@ -32,21 +32,13 @@ pub(super) const KIND: CheckKind = CheckKind {
     ..CheckKind::PLAIN
 };
 
-/// How near is together.
-#[derive(Clone, Copy)]
-enum MeetsWithin {
-    Place,
-    Room,
-    Shop,
-}
-
-impl OptionWords for MeetsWithin {
-    const KEY: &'static str = "within";
-    const WORDS: &'static [(&'static str, MeetsWithin)] = &[
-        ("place", MeetsWithin::Place),
-        ("room", MeetsWithin::Room),
-        ("shop", MeetsWithin::Shop),
-    ];
+option_words! {
+    /// How near is together.
+    enum MeetsWithin: "within" {
+        Place = "place",
+        Room = "room",
+        Shop = "shop",
+    }
 }
 
 /// Where the two sides would meet.

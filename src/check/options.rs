@@ -8,6 +8,23 @@ pub(super) trait OptionWords: Copy + 'static {
     const WORDS: &'static [(&'static str, Self)];
 }
 
+/// Makes an option: its key, and its values, each with its word.
+macro_rules! option_words {
+    ($(#[$meta:meta])* enum $name:ident: $key:literal { $($value:ident = $word:literal,)+ }) => {
+        $(#[$meta])*
+        #[derive(Clone, Copy)]
+        enum $name {
+            $($value,)+
+        }
+
+        impl $crate::check::options::OptionWords for $name {
+            const KEY: &'static str = $key;
+            const WORDS: &'static [(&'static str, $name)] = &[$(($word, $name::$value)),+];
+        }
+    };
+}
+pub(super) use option_words;
+
 /// Whether an option must be there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum KeyNeed {

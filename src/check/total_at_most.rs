@@ -3,7 +3,7 @@
 use super::adjustment::{Adjustment, adjusted, adjustments};
 use super::floor_unit::{FOR_EACH, FloorUnit};
 use super::kind::{CheckKind, Judged, RuleCheck};
-use super::options::{KeyNeed, OptionKey, OptionWords, SelectorSection};
+use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::pack::WithSpan;
@@ -44,23 +44,14 @@ pub(super) const KIND: CheckKind = CheckKind {
     ..CheckKind::PLAIN
 };
 
-/// What is summed together.
-#[derive(Clone, Copy)]
-enum TotalPer {
-    Place,
-    Room,
-    Storey,
-    Shop,
-}
-
-impl OptionWords for TotalPer {
-    const KEY: &'static str = "per";
-    const WORDS: &'static [(&'static str, TotalPer)] = &[
-        ("place", TotalPer::Place),
-        ("room", TotalPer::Room),
-        ("storey", TotalPer::Storey),
-        ("shop", TotalPer::Shop),
-    ];
+option_words! {
+    /// What is summed together.
+    enum TotalPer: "per" {
+        Place = "place",
+        Room = "room",
+        Storey = "storey",
+        Shop = "shop",
+    }
 }
 
 struct TotalAtMost {
