@@ -1,9 +1,11 @@
-//! Words that a person typed outside a table, held against the tables: everything that is wrong is reported at once.
+//! Words that a person typed outside a table, checked against the tables. All problems are reported at once.
 
 use super::not_audited::Refusal;
 use crate::quantity::{Amount, Dimension, Exact, Measure, MeasureFault, NumberFault};
 use crate::record::{RoomId, ShopTables};
-use crate::text::{CellFault, FileId, Files, Problem, Problems, ShownProblems, Span, nearest};
+use crate::text::{
+    CellFault, Fault, FileId, Files, Problem, Problems, ShownProblems, Span, Words, nearest,
+};
 use crate::vapour::plan::Work;
 
 /// The longest work that is planned: a day.
@@ -25,39 +27,153 @@ pub struct WorkRequest<'a> {
     pub exhaust: Option<&'a str>,
 }
 
-/// Reads the words of a plan; everything that is wrong is reported at once.
+/// The words of a command, with their problems.
+pub(super) struct TypedWords {
+    files: Files,
+    line: FileId,
+    pub(super) problems: Problems,
+}
+
+/// What only one command finds wrong with one of its options.
+#[derive(Debug)]
+struct OptionFault {
+    option: &'static str,
+    words: Words,
+}
+
+impl Fault for OptionFault {
+    fn code(&self) -> &'static str {
+        "option-wrong"
+    }
+
+    fn field(&self) -> Option<&str> {
+        Some(self.option)
+    }
+
+    fn words(&self) -> Words {
+        self.words.clone()
+    }
+}
+
+impl TypedWords {
+    pub(super) fn new() -> TypedWords {
+        let mut files = Files::default();
+        TypedWords {
+            line: files.hold("command line", Vec::new()),
+            files,
+            problems: Problems::new(),
+        }
+    }
+
+    /// Why the command cannot be done.
+    pub(super) fn refusal(&self) -> Refusal {
+        Refusal::Problems(ShownProblems::of_files(&self.problems, &self.files))
+    }
+
+    pub(super) fn add(&mut self, fault: impl Fault) {
+        self.problems
+            .add(Problem::new(fault, Span::whole(self.line)));
+    }
+
+    /// Adds a problem in words of its own.
+    pub(super) fn refuse(
+        &mut self,
+        option: &'static str,
+        wrong: impl Into<String>,
+        fix: impl Into<String>,
+    ) {
+        let words = Words::new(wrong, fix);
+        self.add(OptionFault { option, words });
+    }
+
+    fn unfit(&mut self, option: &str, text: &str, wanted: impl Into<String>) {
+        self.add(CellFault::Unfit {
+            column: option.into(),
+            read: text.into(),
+            wanted: wanted.into(),
+        });
+    }
+
+    pub(super) fn unknown(&mut self, kind: &'static str, name: &str, near: Option<&str>) {
+        self.add(CellFault::NameUnknown {
+            kind,
+            read: name.to_string(),
+            near: near.map(str::to_string),
+        });
+    }
+
+    /// A product is known if products.csv or the built-in list describes it.
+    pub(super) fn knows_product(&mut self, name: &str, tables: &ShopTables) -> bool {
+        if tables.product(name).is_some() || tables.materials.find(name).is_some() {
+            return true;
+        }
+        let own = tables.products.iter().map(|product| product.id.as_str());
+        let mut generic: Vec<&str> = tables.materials.names().collect();
+        generic.sort_unstable();
+        self.unknown("product", name, nearest(name, own.chain(generic)));
+        false
+    }
+
+    pub(super) fn measure(
+        &mut self,
+        option: &str,
+        text: &str,
+        wanted: Dimension,
+    ) -> Option<Measure> {
+        match Measure::parse_as(text, wanted) {
+            Ok(measure) => return Some(measure),
+            Err(MeasureFault::Number(NumberFault::Negative)) => {
+                self.unfit(option, text, MORE_THAN_NOTHING);
+            }
+            Err(fault) => self.add(CellFault::Quantity {
+                column: option.into(),
+                read: text.into(),
+                fault,
+                wanted: vec![wanted],
+            }),
+        }
+        None
+    }
+
+    fn room(&mut self, name: &str, tables: &ShopTables) -> Option<RoomId> {
+        let room = tables.room(name);
+        if room.is_none() {
+            let near = nearest(name, tables.rooms.iter().map(|room| room.id.as_str()));
+            self.unknown("room", name, near);
+        }
+        room
+    }
+
+    fn minutes(&mut self, text: &str) -> Option<u32> {
+        let read = text.trim().parse::<u32>().ok();
+        let fits = read.filter(|minutes| (1..=MOST_MINUTES).contains(minutes));
+        if fits.is_none() {
+            let wanted = format!("the whole minutes of work, from 1 to {MOST_MINUTES}");
+            self.unfit("--minutes", text, wanted);
+        }
+        fits
+    }
+}
+
+/// Reads the words of a plan.
 pub fn work_asked<'a>(
     asked: &WorkRequest<'a>,
     at_once: bool,
     tables: &ShopTables,
 ) -> Result<Work<'a>, Refusal> {
-    let (mut files, mut problems) = (Files::default(), Problems::new());
-    let line = files.hold("command line", Vec::new());
-    let room = known_room(asked.room, tables, line, &mut problems);
-    known_product(asked.product, tables, line, &mut problems);
-    let amount = measure(
-        "--amount",
-        asked.amount,
-        Dimension::Volume,
-        line,
-        &mut problems,
-    );
-    let minutes = minutes(asked.minutes, line, &mut problems);
-    let exhaust = asked
-        .exhaust
-        .and_then(|text| measure("--exhaust", text, Dimension::Airflow, line, &mut problems));
+    let mut words = TypedWords::new();
+    let room = words.room(asked.room, tables);
+    words.knows_product(asked.product, tables);
+    let amount = words.measure("--amount", asked.amount, Dimension::Volume);
+    let minutes = words.minutes(asked.minutes);
+    let exhaust = asked.exhaust;
+    let exhaust = exhaust.and_then(|text| words.measure("--exhaust", text, Dimension::Airflow));
     let litres = amount.as_ref().and_then(Measure::amount).and_then(positive);
     if amount.is_some() && litres.is_none() {
-        refused(
-            "--amount",
-            asked.amount,
-            MORE_THAN_NOTHING.into(),
-            line,
-            &mut problems,
-        );
+        words.unfit("--amount", asked.amount, MORE_THAN_NOTHING);
     }
     match (room, litres, minutes) {
-        (Some(room), Some(litres), Some(minutes)) if problems.none() => Ok(Work {
+        (Some(room), Some(litres), Some(minutes)) if words.problems.none() => Ok(Work {
             room,
             product: asked.product,
             litres,
@@ -65,103 +181,11 @@ pub fn work_asked<'a>(
             exhaust: exhaust.map(|measure| measure.base.estimate()),
             at_once,
         }),
-        _ => Err(Refusal::Problems(ShownProblems::of_files(
-            &problems, &files,
-        ))),
+        _ => Err(words.refusal()),
     }
 }
 
 fn positive(amount: Amount) -> Option<f64> {
     let base = amount.base();
     (base > Exact::ZERO).then(|| base.estimate())
-}
-
-fn known_room(
-    name: &str,
-    tables: &ShopTables,
-    line: FileId,
-    problems: &mut Problems,
-) -> Option<RoomId> {
-    let room = tables.room(name);
-    if room.is_none() {
-        let near = nearest(name, tables.rooms.iter().map(|room| room.id.as_str()));
-        unknown("room", name, near, line, problems);
-    }
-    room
-}
-
-/// A product is known if products.csv describes it, or the generic materials.
-pub(super) fn known_product(
-    name: &str,
-    tables: &ShopTables,
-    line: FileId,
-    problems: &mut Problems,
-) {
-    if tables.product(name).is_some() || tables.materials.find(name).is_some() {
-        return;
-    }
-    let own = tables.products.iter().map(|product| product.id.as_str());
-    let mut generic: Vec<&str> = tables.materials.names().collect();
-    generic.sort_unstable();
-    let near = nearest(name, own.chain(generic));
-    unknown("product", name, near, line, problems);
-}
-
-pub(super) fn unknown(
-    kind: &'static str,
-    name: &str,
-    near: Option<&str>,
-    line: FileId,
-    problems: &mut Problems,
-) {
-    let code = CellFault::NameUnknown {
-        kind,
-        read: name.to_string(),
-        near: near.map(str::to_string),
-    };
-    problems.add(Problem::new(code, Span::whole(line)));
-}
-
-pub(super) fn measure(
-    flag: &str,
-    text: &str,
-    wanted: Dimension,
-    line: FileId,
-    problems: &mut Problems,
-) -> Option<Measure> {
-    let fault = match Measure::parse_as(text, wanted) {
-        Ok(measure) => return Some(measure),
-        Err(fault) => fault,
-    };
-    if fault == MeasureFault::Number(NumberFault::Negative) {
-        refused(flag, text, MORE_THAN_NOTHING.into(), line, problems);
-        return None;
-    }
-    let code = CellFault::Quantity {
-        column: flag.into(),
-        read: text.into(),
-        fault,
-        wanted: vec![wanted],
-    };
-    problems.add(Problem::new(code, Span::whole(line)));
-    None
-}
-
-fn refused(flag: &str, text: &str, wanted: String, line: FileId, problems: &mut Problems) {
-    let code = CellFault::Unfit {
-        column: flag.into(),
-        read: text.into(),
-        wanted,
-    };
-    problems.add(Problem::new(code, Span::whole(line)));
-}
-
-fn minutes(text: &str, line: FileId, problems: &mut Problems) -> Option<u32> {
-    let read = text.trim().parse::<u32>().ok();
-    let fits = read.filter(|minutes| (1..=MOST_MINUTES).contains(minutes));
-    if fits.is_none() {
-        let wanted = format!("the whole minutes of work, from 1 to {MOST_MINUTES}");
-        refused("--minutes", text, wanted, line, problems);
-    }
-    fits
 }

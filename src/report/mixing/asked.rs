@@ -5,49 +5,10 @@ use crate::fact::{Spirit, spirit};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
 use crate::record::{ContainerId, ProductKind, ShopTables};
 use crate::report::not_audited::Refusal;
-use crate::report::typed;
-use crate::text::{
-    CellFault, Fault, FileId, Files, Problem, Problems, ShownProblems, Span, Words, nearest,
-};
+use crate::report::typed::TypedWords;
+use crate::text::{CellFault, nearest};
 use crate::trade::mixing::{Cut, CutFault, THICKEST};
 use crate::trade::{Flake, cut_named, flake_named};
-
-/// What only `mix` finds wrong with one of its options.
-#[derive(Debug)]
-struct OptionFault {
-    option: &'static str,
-    words: Words,
-}
-
-impl Fault for OptionFault {
-    fn code(&self) -> &'static str {
-        "option-wrong"
-    }
-
-    fn field(&self) -> Option<&str> {
-        Some(self.option)
-    }
-
-    fn words(&self) -> Words {
-        self.words.clone()
-    }
-}
-
-/// What is wrong with the words so far.
-struct Wrong {
-    files: Files,
-    line: FileId,
-    problems: Problems,
-}
-
-impl Wrong {
-    fn refuse(&mut self, option: &'static str, wrong: impl Into<String>, fix: impl Into<String>) {
-        let words = Words::new(wrong, fix);
-        let fault = OptionFault { option, words };
-        self.problems
-            .add(Problem::new(fault, Span::whole(self.line)));
-    }
-}
 
 /// The words of a mixture as they were typed; the options of `mix` have the same names.
 #[derive(Clone, Copy, Debug, Default)]
@@ -118,12 +79,7 @@ pub(super) fn flake_of(tables: &ShopTables, product: &str) -> Option<Flake> {
 
 /// Reads what is asked.
 pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refusal> {
-    let mut files = Files::default();
-    let mut wrong = Wrong {
-        line: files.hold("command line", Vec::new()),
-        files,
-        problems: Problems::new(),
-    };
+    let mut wrong = TypedWords::new();
     let tables = &opened.tables;
     let cut = match (args.cut, args.to_cut) {
         (Some(text), _) => cut("--cut", text, &mut wrong),
@@ -168,10 +124,7 @@ pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refus
                 spirit,
             })
         }
-        _ => Err(Refusal::Problems(ShownProblems::of_files(
-            &wrong.problems,
-            &wrong.files,
-        ))),
+        _ => Err(wrong.refusal()),
     }
 }
 
@@ -180,7 +133,7 @@ fn in_us_measures(measure: &Measure) -> bool {
 }
 
 /// What it is to come to: a volume, and more than nothing.
-fn make(text: &str, wrong: &mut Wrong) -> Option<Measure> {
+fn make(text: &str, wrong: &mut TypedWords) -> Option<Measure> {
     let negative = MeasureFault::Number(NumberFault::Negative);
     let nothing = match Measure::parse_as(text, Dimension::Volume) {
         Ok(measure) => measure.base.is_zero(),
@@ -194,11 +147,10 @@ fn make(text: &str, wrong: &mut Wrong) -> Option<Measure> {
         );
         return None;
     }
-    let Wrong { line, problems, .. } = wrong;
-    typed::measure("--make", text, Dimension::Volume, *line, problems)
+    wrong.measure("--make", text, Dimension::Volume)
 }
 
-fn cut(flag: &'static str, text: &str, wrong: &mut Wrong) -> Option<Cut> {
+fn cut(flag: &'static str, text: &str, wrong: &mut TypedWords) -> Option<Cut> {
     let what = match Cut::read(text) {
         Ok(cut) => return Some(cut),
         Err(CutFault::NotPositive) => format!("A cut of \"{text}\" has no flakes in it."),
@@ -214,7 +166,7 @@ fn cut(flag: &'static str, text: &str, wrong: &mut Wrong) -> Option<Cut> {
 }
 
 /// A jar of the shop by its name; else a cut with its unit.
-fn from(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
+fn from(text: &str, tables: &ShopTables, wrong: &mut TypedWords) -> Option<Start> {
     if let Some(at) = tables.container(text) {
         return jar(text, at, tables, wrong);
     }
@@ -238,17 +190,11 @@ fn from(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
         return None;
     }
     let near = tables.near_container(text, &wrong.problems);
-    typed::unknown(
-        "container",
-        text,
-        near.as_deref(),
-        wrong.line,
-        &mut wrong.problems,
-    );
+    wrong.unknown("container", text, near.as_deref());
     None
 }
 
-fn jar(id: &str, at: ContainerId, tables: &ShopTables, wrong: &mut Wrong) -> Option<Start> {
+fn jar(id: &str, at: ContainerId, tables: &ShopTables, wrong: &mut TypedWords) -> Option<Start> {
     let product = tables[at].product.as_str();
     let kind = tables.kind_of(product);
     let read = cut_named(product).and_then(|pounds| Cut::new(pounds).ok());
@@ -269,7 +215,7 @@ fn jar(id: &str, at: ContainerId, tables: &ShopTables, wrong: &mut Wrong) -> Opt
     None
 }
 
-fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<FlakesWanted> {
+fn flakes(text: &str, tables: &ShopTables, wrong: &mut TypedWords) -> Option<FlakesWanted> {
     let word = text.to_lowercase();
     if let Some(kind) = Flake::parse(&word) {
         return Some(FlakesWanted::Kind(kind));
@@ -291,25 +237,19 @@ fn flakes(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<FlakesWa
             let kinds = Flake::WORDS.iter().map(|(name, _)| *name);
             let own = tables.containers.iter().map(|row| row.product.as_str());
             let own = own.filter(|product| tables.kind_of(product) == Some(ProductKind::Flakes));
-            let code = CellFault::WordUnknown {
+            wrong.add(CellFault::WordUnknown {
                 column: "--flake".into(),
                 read: text.into(),
                 near: nearest(text, kinds.chain(own)).map(str::to_string),
                 known: "bleached, dewaxed, waxy, and flakes by their product".into(),
-            };
-            wrong
-                .problems
-                .add(Problem::new(code, Span::whole(wrong.line)));
+            });
         }
     }
     None
 }
 
-fn alcohol(text: &str, tables: &ShopTables, wrong: &mut Wrong) -> Option<Spirit> {
-    let Wrong { line, problems, .. } = wrong;
-    let before = problems.count();
-    typed::known_product(text, tables, *line, problems);
-    if problems.count() > before {
+fn alcohol(text: &str, tables: &ShopTables, wrong: &mut TypedWords) -> Option<Spirit> {
+    if !wrong.knows_product(text, tables) {
         return None;
     }
     let found = spirit(tables, text);
