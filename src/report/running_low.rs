@@ -68,8 +68,8 @@ pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
     screen.gap();
     screen.line(format!(
         "a month: the average used, mixed, poured out or (for rags) discarded, over the last {MONTHS} whole months or as many as \
-         are on record (a judgment). holds: without what has expired or failed a test. LOW: below the target in \
-         shop.toml, or with no target, less than {LOW_MONTHS} month left (a judgment). may be bought: as much as fits within \
+         are on record (a judgment). holds: without what has expired or failed a test. LOW: below your target \
+         (`sandarac log record target`), or with no target, less than {LOW_MONTHS} month left (a judgment). may be bought: as much as fits within \
          the storage limits and can be used in time. This is a screening aid. Ask your authority before you add stock."
     ));
     screen.done()

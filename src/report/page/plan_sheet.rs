@@ -28,7 +28,15 @@ impl PlanWidth {
     fn long(self) -> f64 {
         match self {
             PlanWidth::Wide => 400.0,
-            PlanWidth::Phone => 215.0,
+            PlanWidth::Phone => 225.0,
+        }
+    }
+
+    /// Names longer than this are broken.
+    fn letters(self) -> usize {
+        match self {
+            PlanWidth::Wide => 15,
+            PlanWidth::Phone => 11,
         }
     }
 }
@@ -46,19 +54,27 @@ pub(super) struct PlanSheet<'f> {
     pub(super) paper: PaperArea,
     pub(super) things: Vec<PlanThing<'f>>,
     pub(super) badges: Vec<Badge>,
-    pub(super) lines: Vec<((f64, f64), (f64, f64))>,
+    pub(super) lines: Vec<LeadLine>,
     pub(super) texts: Vec<PlanText>,
+    /// Names longer than this are broken.
+    pub(super) most_letters: usize,
+    /// From names that are farther away to their things.
+    pub(super) leads: Vec<LeadLine>,
     /// Names for which there was no room.
     pub(super) unnamed: Vec<&'f str>,
     /// Distances for which there was no room.
     pub(super) unwritten: Vec<&'f str>,
 }
 
+#[derive(Clone)]
 pub(super) struct PlanThing<'f> {
     pub(super) mark: &'f FloorMark,
     pub(super) shape: PlanShape,
     pub(super) area: PaperArea,
 }
+
+/// A thin line from one point to another.
+pub(super) type LeadLine = ((f64, f64), (f64, f64));
 
 /// A number of the list.
 pub(super) struct Badge {
@@ -100,6 +116,8 @@ pub(super) fn plan_sheet<'f>(
         badges: Vec::new(),
         lines: Vec::new(),
         texts: Vec::new(),
+        most_letters: width.letters(),
+        leads: Vec::new(),
         unnamed: Vec::new(),
         unwritten: Vec::new(),
     };
@@ -223,7 +241,7 @@ impl<'f> PlanSheet<'f> {
     }
 
     /// The walls, which no name may cross.
-    fn walls(&self) -> [PaperArea; 4] {
+    pub(super) fn walls(&self) -> [PaperArea; 4] {
         let (wide, high) = (self.wide, self.high);
         [
             PaperArea::new(-2.0, -2.0, wide + 2.0, 2.0),
