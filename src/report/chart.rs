@@ -42,7 +42,7 @@ const STEPS: [f64; 6] = [0.5, 1.0, 2.0, 4.0, 6.0, 12.0];
 /// A chart with its curves in order, the worst first, and in hours from the midnight before it.
 pub(super) struct HourChart<'c> {
     pub(super) chart: &'c Chart,
-    pub(super) curves: Vec<(&'c str, Vec<(f64, f64)>)>,
+    pub(super) curves: Vec<(String, Vec<(f64, f64)>)>,
     pub(super) first: f64,
     pub(super) last: f64,
     pub(super) end_of_work: f64,
@@ -55,16 +55,16 @@ impl<'c> HourChart<'c> {
         let is_number =
             |(minute, level): &(f64, f64)| minute.is_finite() && level.is_finite() && *level >= 0.0;
         let hour = |minute: f64| (chart.start + minute) / 60.0;
-        let mut curves: Vec<(&str, Vec<(f64, f64)>)> = chart
+        let curves = chart
             .curves
             .iter()
             .map(|curve| {
                 let points = curve.points.iter().filter(|point| is_number(point));
                 let points = points.map(|(minute, level)| (hour(*minute), *level));
-                (curve.name.as_str(), points.collect())
+                (curve.name.clone(), points.collect())
             })
-            .filter(|(_, points): &(&str, Vec<(f64, f64)>)| points.len() > 1)
-            .collect();
+            .filter(|(_, points): &(String, Vec<(f64, f64)>)| points.len() > 1);
+        let mut curves = joined(curves);
         curves.sort_by(|a, b| highest(&b.1).1.total_cmp(&highest(&a.1).1));
         let worst = curves.first().map(|(_, points)| highest(points).1)?;
         // A curve that lies on the axis is left out, but never the worst.
@@ -162,9 +162,12 @@ impl<'c> HourChart<'c> {
         };
         for (name, points) in &self.curves {
             let (hour, level) = highest(points);
+            let mut letters = name.chars();
+            let first = letters.next().map(|c| c.to_uppercase().to_string());
+            let name = format!("{}{}", first.unwrap_or_default(), letters.as_str());
             let _ = write!(
                 words,
-                "{name}: at most about {} {}{}. ",
+                "{name}: at most about {}, {}{}. ",
                 share_words(level),
                 self.when(hour),
                 dated(hour)
@@ -178,6 +181,24 @@ impl<'c> HourChart<'c> {
         );
         words
     }
+}
+
+/// Curves that lie on each other are one, with both names.
+fn joined(
+    curves: impl Iterator<Item = (String, Vec<(f64, f64)>)>,
+) -> Vec<(String, Vec<(f64, f64)>)> {
+    let mut all: Vec<(String, Vec<(f64, f64)>)> = Vec::new();
+    for (name, points) in curves {
+        let same = |other: &&mut (String, Vec<(f64, f64)>)| {
+            let mut pairs = other.1.iter().zip(&points);
+            other.1.len() == points.len() && pairs.all(|(a, b)| (a.1 - b.1).abs() <= LEAST * a.1)
+        };
+        match all.iter_mut().find(same) {
+            Some((other, _)) => other.push_str(&format!(" and {name}")),
+            None => all.push((name, points)),
+        }
+    }
+    all
 }
 
 /// The highest point of a curve.
@@ -219,7 +240,7 @@ mod tests {
         assert_eq!(hours.marked_hours(6.0), marked);
         assert_eq!(
             hours.in_words(),
-            "8-hour limit: at most about 120 % at 1 am on 16 Oct. A line marks the limit; the work ended at 4 pm."
+            "8-hour limit: at most about 120 %, at 1 am on 16 Oct. A line marks the limit; the work ended at 4 pm."
         );
     }
 

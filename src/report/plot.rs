@@ -65,18 +65,18 @@ const WIDE: PlotSize = PlotSize {
     high: 430,
     letters: 20,
     line: 22,
-    left: 74,
-    right: 190,
+    left: 92,
+    right: 204,
     hours: 6.0,
     name: 17,
 };
 const PHONE: PlotSize = PlotSize {
-    wide: 380,
+    wide: 390,
     high: 330,
     letters: 14,
     line: 16,
-    left: 48,
-    right: 124,
+    left: 62,
+    right: 134,
     hours: 3.0,
     name: 16,
 };
@@ -91,6 +91,10 @@ const COLORS: [RGBColor; MOST_CURVES] = [
     RGBColor(0, 68, 136),
     RGBColor(0, 110, 80),
 ];
+/// Beyond so many times the limit, an axis counts times and not percent.
+const MANY_TIMES: f64 = 5.0;
+/// From the end of a curve to its name.
+const LEAD: i32 = 20;
 /// Dash and gap of each curve, in pixels; no gap is a full line.
 const DASHES: [(u32, u32); MOST_CURVES] = [(1, 0), (14, 7), (4, 6)];
 
@@ -221,7 +225,7 @@ impl<'c> Drawing<'c> {
             .axis_style(BLACK)
             .x_labels(0)
             .y_labels(6)
-            .y_label_formatter(&|level| format!("{:.0} %", level * 100.0))
+            .y_label_formatter(&|level| level_words(*level, hours.top))
             .label_style(("sans-serif", size.letters).into_font().color(&BLACK))
             .draw()?;
         self.clock(area, &mut axes)?;
@@ -325,14 +329,25 @@ impl<'c> Drawing<'c> {
             let lowest = (floor - left).max(next);
             let top = (y - high / 2).clamp(next, lowest);
             left -= high;
+            let middle = top + (high - 6) / 2;
+            let lead = [(right + 2, *y), (right + LEAD - 4, middle)];
+            area.draw(&PathElement::new(lead, ShapeStyle::from(color)))?;
             for (row, line) in (0..).zip(lines) {
                 let font = self.letters(color, HPos::Left);
-                area.draw_text(line, &font, (right + 8, top + size.line * row))?;
+                area.draw_text(line, &font, (right + LEAD, top + size.line * row))?;
             }
             next = top + high;
         }
         Ok(())
     }
+}
+
+/// A level on the axis: in percent, or where the limit is far below, as many times the limit.
+fn level_words(level: f64, top: f64) -> String {
+    if top > MANY_TIMES {
+        return format!("{level:.0} times");
+    }
+    format!("{:.0} %", level * 100.0)
 }
 
 fn style(at: usize) -> (ShapeStyle, u32, u32) {

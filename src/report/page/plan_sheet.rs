@@ -5,8 +5,7 @@
 use super::plan_shapes::{PaperArea, PlanShape, Wall, count, px, shape_of, usual_size};
 use crate::report::floor::{Floor, FloorMark, FloorPoint, MarkKind};
 
-/// The longer side of a room under 20 ft takes this share of the room that a large one gets.
-const SMALL_SHARE: f64 = 0.6;
+/// A room whose longer side is under 20 ft is drawn smaller than a large one.
 const SMALL: f64 = 6.096;
 /// Paper around the walls.
 const RIM: f64 = 14.0;
@@ -29,6 +28,14 @@ impl PlanWidth {
         match self {
             PlanWidth::Wide => 400.0,
             PlanWidth::Phone => 225.0,
+        }
+    }
+
+    /// The share of that which a small room gets.
+    fn small(self) -> f64 {
+        match self {
+            PlanWidth::Wide => 0.6,
+            PlanWidth::Phone => 0.85,
         }
     }
 
@@ -103,7 +110,7 @@ pub(super) fn plan_sheet<'f>(
         return None;
     }
     let long = width.long();
-    let share = if longer < SMALL { SMALL_SHARE } else { 1.0 };
+    let share = if longer < SMALL { width.small() } else { 1.0 };
     let scale = long * share / longer;
     let (wide, high) = (length * scale, depth * scale);
     let mut sheet = PlanSheet {
