@@ -283,13 +283,14 @@ pub(super) fn course(air: &AirView<'_>, session: &Session, to_clock: bool) -> Op
     let ends = match points.last().filter(|_| to_clock) {
         Some((last, _)) => {
             let end = moment(session.initial, *last)?;
-            format!("to {}, ", clock(end, air.tables.shop.us))
+            format!("until {}, ", clock(end, air.tables.shop.us))
         }
         None => String::new(),
     };
     let fine = air.sessions.course(session, against, POINTS);
-    let top = figures(percent(highest(&fine)?));
-    Some(format!("{bars} {ends}at most {top} % of {of}"))
+    let top = share_words(highest(&fine)?);
+    let of_all = if top.ends_with("times") { "" } else { "of " };
+    Some(format!("{bars} {ends}peak {top} {of_all}{of}"))
 }
 
 /// Substances of a session that have no legal limit, and so do not count in that sum.

@@ -35,7 +35,7 @@ pub(super) const STOCK: Listing<StockRow> = Listing {
         SIZE,
         AGE,
         column("tested", &[Screen], |row: &StockRow, _| {
-            ColumnContent::Words(row.tested.clone().unwrap_or_default())
+            ColumnContent::Words(row.tested_words())
         }),
         column("Class", &[Markdown], class_by_pack),
         column("Class", &[Page, Binder], |row, _| {
