@@ -6,6 +6,7 @@ mod air_plan;
 mod air_view;
 mod binder;
 mod cautions;
+mod chart;
 mod cited;
 mod closing;
 mod code;

@@ -2,11 +2,13 @@
 
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
+use super::list::{seen, weight};
 use crate::cli::Failure;
 use crate::fact::selector_words;
 use crate::pack::{InForce, Pack, Rule, StoredIn, WithSpan};
 use crate::quantity::Day;
 use crate::report::fill;
+use crate::report::words::date;
 use crate::text::{clean, nearest};
 use crate::trade::Question;
 use std::fmt::Write;
@@ -74,7 +76,7 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
     para(text, &rule.action, columns, "Do:     ");
     para(
         text,
-        &format!("{} ({})", rule.severity.word(), rule.topic),
+        &format!("{}, topic {}", weight(rule.severity), rule.topic),
         columns,
         "Weight: ",
     );
@@ -100,12 +102,13 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
             para(text, &value, columns, lead);
         }
         let cited = format!(
-            "{}, {}, {}; since {day}; read {}, seen: {}",
+            "{}, {}, {}; in effect since {}; {} ({})",
             citation.document,
             citation.edition,
             citation.clause,
-            citation.read,
-            citation.seen.word()
+            date(day),
+            seen(citation.seen),
+            citation.read
         );
         para(text, &cited, columns, "Source: ");
         if let Some(note) = &citation.note {
