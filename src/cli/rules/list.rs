@@ -2,9 +2,10 @@
 
 use crate::audit::Shop;
 use crate::pack::{InForce, Rule, built_in_names, load_built_in};
-use crate::quantity::Day;
+use crate::quantity::{Day, in_metric};
 use crate::report::fill;
 use crate::text::{Files, Problems};
+use std::borrow::Cow;
 use std::fmt::Write;
 
 /// The rule packs that are built in, with the documents they cite.
@@ -51,11 +52,20 @@ pub(super) fn rules(shop: &Shop, on: Day, columns: usize) -> String {
                 limit(rule, on),
                 adopted(rule)
             );
+            let line = in_units(&line, shop.tables.shop.us);
             let _ = writeln!(text, "{}", fill(&line, columns, "  ", "      "));
         }
         text.push('\n');
     }
     text
+}
+
+/// A text of a pack in the units of the shop.
+pub(super) fn in_units(text: &str, us: bool) -> Cow<'_, str> {
+    match us {
+        true => text.into(),
+        false => in_metric(text).into(),
+    }
 }
 
 /// That a rule is adopted, and from which pack.
