@@ -687,7 +687,7 @@ fn what_is_not_there_is_said() {
                 "missing: the shop has no log.csv",
             ],
         ),
-        ("10", &["No local authority is on record in shop.toml."]),
+        ("10", &["No local authority is on record."]),
     ] {
         let told = shown(tab(&page, number));
         for words in words {

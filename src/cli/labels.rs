@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 /// Makes the labels and writes them, or prints the page.
 pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let (folder, names) = shop_and_names(args)?;
-    let opened = open::shop(&folder, &args.shop.packs)?;
+    let opened = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
     let paper = args.paper.map_or(
         if opened.tables.shop.us {
             Paper::Letter
@@ -25,6 +25,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         super::option_words::PaperArg::paper,
     );
     let stock = open::stock(&opened, args.shop.day())?;
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
     if args.signs {
         let path = put_page(
             args,
@@ -35,9 +36,8 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         if let Some(path) = path {
             style::print(&format!("Wrote {}.\n", clean(&path.display().to_string())))?;
         }
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
     let mut wanted = named(&opened.tables, &stock, &names);
@@ -163,12 +163,13 @@ fn told(sheet: &LabelSheet, path: &Path) -> String {
         text.push('\n');
     }
     let cut = if sheet.grid.is_cut {
-        "Print at 100 % on a sheet of cut labels, or cut them out"
+        "Print page 1 at 100 % on plain paper and hold it against your sheet of cut labels. Its margins are from memory. If it \
+         does not fit, measure a label and name its --size, or cut the labels out."
     } else {
-        "Print at 100 % and cut from mark to mark"
+        "Print at 100 % and cut from mark to mark."
     };
     let words = &format!(
-        "{cut}. The last pages are cards and notes. This is a screening aid: the label of the maker and the data sheet come \
+        "{cut} The last pages are cards and notes. This is a screening aid: the label of the maker and the data sheet come \
          first. Never label a food or drink container."
     );
     text.push_str(&fill(words, columns, "", ""));

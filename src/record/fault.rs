@@ -35,7 +35,7 @@ faults! {
         ),
         FromUnused { what: &'static str } = "from-unused" => (
             format!("An entry \"{what}\" takes no value for \"from\"."),
-            "Leave the column \"from\" empty. It says which rags are moved, spread, soaked, binned, tested or discarded.",
+            "Leave the column \"from\" empty. It says which rags are soiled, moved, spread, soaked, binned, tested or discarded.",
         ),
         VoidsNothing { check: String } = "voids-nothing" => (
             format!("This takes back an answer to {check}, but there is none before it."),

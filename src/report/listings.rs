@@ -58,7 +58,7 @@ pub(super) fn stock<'v>(view: &View<'_>) -> Listing<'v, StockRow> {
             row.age_days.map(|days| days.to_string())
         })
         .only(&[Screen, Markdown, Binder])
-        .column("Tested", |row| row.tested.clone().unwrap_or_default())
+        .column("Tested", StockRow::tested_words)
         .only(&[Screen])
         .column("Class", class_by_pack)
         .only(&[Markdown])
@@ -211,7 +211,7 @@ pub(super) fn sessions<'v>(view: &'v View<'_>) -> Listing<'v, Session> {
         .number("Short-term limits (15 min)", short_term)
         // A session with a gap has no such figure.
         .number("Clear by", |it| {
-            clear_by(it).filter(|_| it.gap.is_none())
+            clear_by(it, view.us).filter(|_| it.gap.is_none())
         })
         .column("By", |session| match session.by.as_slice() {
             [] => TableCell::from("not recorded"),

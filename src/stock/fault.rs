@@ -42,7 +42,7 @@ faults! {
             format!("Name a place of kind {wants}."),
         ),
         RagsFew { container: String, asked: String, there: String } = "rags-few" => (
-            format!("This takes {asked} pieces of {container}, but at that time only {there} could be taken."),
+            format!("This takes {asked} of {container}, but at that time only {there} could be taken."),
             "Correct the number, or log what happened to the rags before.",
         ),
         CorrectsNothing { entry: String } = "corrects-nothing" => (

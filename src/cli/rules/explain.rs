@@ -1,5 +1,6 @@
 //! A rule, or a kind of check, in full.
 
+use super::list::{in_units, seen, weight};
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
@@ -7,6 +8,7 @@ use crate::fact::selector_words;
 use crate::pack::{Adjust, InForce, Pack, Rule, StoredIn, WithSpan};
 use crate::quantity::Day;
 use crate::report::Screen;
+use crate::report::words::date;
 use crate::text::{clean, nearest};
 use crate::trade::Question;
 
@@ -36,7 +38,7 @@ pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<
     for pack in shop.packs() {
         for rule in &pack.rules {
             if name == rule.id || name == format!("{}/{}", pack.id, rule.id) {
-                explain_rule(&mut screen, pack, rule, on);
+                explain_rule(&mut screen, (pack, rule), on, shop.tables.shop.us);
             }
         }
     }
@@ -62,15 +64,15 @@ pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<
     Err(Failure::refused(wrong, near, "Nothing was explained."))
 }
 
-fn explain_rule(screen: &mut Screen, pack: &Pack, rule: &Rule, on: Day) {
+fn explain_rule(screen: &mut Screen, (pack, rule): (&Pack, &Rule), on: Day, us: bool) {
     screen.whole(&format!("{}/{}", pack.id, rule.id));
-    screen.item("", &rule.title);
+    screen.item("", in_units(&rule.title, us));
     screen.gap();
-    screen.item("Why:    ", &rule.why);
-    screen.item("Do:     ", &rule.action);
+    screen.item("Why:    ", in_units(&rule.why, us));
+    screen.item("Do:     ", in_units(&rule.action, us));
     screen.item(
         "Weight: ",
-        format!("{} ({})", rule.severity.word(), rule.topic),
+        format!("{}, topic {}", weight(rule.severity), rule.topic),
     );
     screen.item(
         "Pack:   ",
@@ -89,24 +91,25 @@ fn explain_rule(screen: &mut Screen, pack: &Pack, rule: &Rule, on: Day) {
             "Limit:  "
         };
         if !value.is_empty() {
-            screen.item(lead, &value);
+            screen.item(lead, in_units(&value, us));
         }
         let cited = format!(
-            "{}, {}, {}; since {day}; read {}, seen: {}",
+            "{}, {}, {}; in effect since {}; {} ({})",
             citation.document,
             citation.edition,
             citation.clause,
-            citation.read,
-            citation.seen.word()
+            date(day),
+            seen(citation.seen),
+            citation.read
         );
         screen.item("Source: ", &cited);
         if let Some(note) = &citation.note {
-            screen.item("Note:   ", note);
+            screen.item("Note:   ", in_units(note, us));
         }
     }
-    explain_adoption(screen, rule);
+    explain_adoption(screen, rule, us);
     for step in &rule.adjust {
-        let (times, when) = (step.times.digits(), conditions(step));
+        let (times, when) = (step.times.digits(), conditions(step, us));
         screen.item(
             "Adjust: ",
             format!("× {times} where {when} ({})", step.clause),
@@ -120,7 +123,7 @@ fn explain_rule(screen: &mut Screen, pack: &Pack, rule: &Rule, on: Day) {
 }
 
 /// What must be true for an adjustment to apply.
-fn conditions(step: &Adjust) -> String {
+fn conditions(step: &Adjust, us: bool) -> String {
     let mut when = Vec::new();
     if step.sprinklered {
         when.push("sprinklered".to_string());
@@ -141,7 +144,8 @@ fn conditions(step: &Adjust) -> String {
         when.push(format!("{} is answered {answer}", question.value));
     }
     if let Some(floor) = &step.floor_over {
-        when.push(format!("the floor is larger than {}", floor.text()));
+        let floor = floor.text();
+        when.push(format!("the floor is larger than {}", in_units(&floor, us)));
     }
     when.join(" and ")
 }
@@ -171,7 +175,7 @@ fn explain_keys(screen: &mut Screen, rule: &Rule) {
 }
 
 /// Where an adopted rule comes from, and the limits that were replaced.
-fn explain_adoption(screen: &mut Screen, rule: &Rule) {
+fn explain_adoption(screen: &mut Screen, rule: &Rule, us: bool) {
     let Some(adopted) = &rule.adopted else {
         return;
     };
@@ -184,7 +188,7 @@ fn explain_adoption(screen: &mut Screen, rule: &Rule) {
             "replaces {value} of {}: {}, {}, since {day}",
             adopted.pack, citation.document, citation.clause
         );
-        screen.item("From:   ", &line);
+        screen.item("From:   ", in_units(&line, us));
     }
 }
 

@@ -5,6 +5,7 @@ use crate::report::columns::Medium;
 use crate::report::html::{nothing, prose};
 use crate::report::html_table::listing;
 use crate::report::listings::{OF_SESSIONS, sessions};
+use crate::report::plot::PlottedView;
 use crate::report::view::View;
 use crate::report::wrap::many;
 use maud::{Markup, PreEscaped, html};
@@ -34,13 +35,20 @@ fn course(view: &View<'_>) -> Markup {
     };
     html! {
         figure aria-labelledby="air-words" {
-            svg.plot.course role="img" aria-labelledby="air-words air-told" viewBox=(course.view) {
-                (PreEscaped(&course.inner))
-            }
+            (drawn(&course.wide, "large"))
+            (drawn(&course.phone, "small"))
             figcaption {
                 p id="air-words" { (prose(&course.title)) " " (prose(&course.below)) }
                 p.faint id="air-told" { (prose(&course.told)) }
             }
+        }
+    }
+}
+
+fn drawn(drawn: &PlottedView, class: &str) -> Markup {
+    html! {
+        svg.plot.course.(class) role="img" aria-labelledby="air-words air-told" viewBox=(drawn.view) {
+            (PreEscaped(&drawn.inner))
         }
     }
 }
