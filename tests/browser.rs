@@ -232,7 +232,8 @@ fn many_jars_stay_short() {
     }
 }
 
-/// No text lies on another in the floor plans and charts.
+/// No text lies on another in the floor plans and charts, none is smaller than a phone shows legibly, and each thing of a
+/// plan has its name.
 #[test]
 fn no_words_overlap_in_pictures() {
     let Some(browser) = Browser::start() else {
@@ -240,7 +241,13 @@ fn no_words_overlap_in_pictures() {
     };
     let folder = TempDir::new().unwrap();
     odd_shops::large(folder.path(), 40);
-    let pages = [demo("html"), page(folder.path(), "large-shop")];
+    odd_shops::late(folder.path());
+    let pages = [
+        demo("html"),
+        starter(folder.path()),
+        page(folder.path(), "late-shop"),
+        page(folder.path(), "large-shop"),
+    ];
     let sights = pages
         .iter()
         .flat_map(|file| [1440, 390].map(|wide| (file, wide)));
@@ -260,20 +267,26 @@ fn no_words_overlap_in_pictures() {
                 }));
              }
              const shown = [...document.querySelectorAll('svg.plan text, svg.plot text')].filter(t => t.checkVisibility());
-             const names = shown.filter(t => t.closest('.plan'));
-             return [shown.length, found, Math.min(...names.map(t => t.getBoundingClientRect().height))]",
+             const size = t => parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a;
+             const unnamed = [...document.querySelectorAll('.floor figcaption')].filter(c => c.checkVisibility());
+             return [shown.length, found, Math.min(...shown.map(size)), unnamed.map(c => c.textContent)]",
         );
         assert!(overlaps[0].as_u64().unwrap() > 10, "{overlaps}");
+        assert_eq!(
+            overlaps[3],
+            serde_json::json!([]),
+            "names left out of {} at {wide}",
+            file.display()
+        );
         assert_eq!(
             overlaps[1],
             serde_json::json!([]),
             "{} at {wide}",
             file.display()
         );
-        // The box of a line of text is a little higher than its letters.
         let least = overlaps[2].as_f64().unwrap();
         assert!(
-            least >= 10.0,
+            least >= 11.0,
             "letters of {least} px in {} at {wide}",
             file.display()
         );

@@ -201,7 +201,7 @@ J-2: 5 fl oz of shellac 2 lb cut, dewaxed, was 7 fl oz
 J-77: 2 fl oz of shellac 1 lb cut, dewaxed
 ! This breaks a rule: The shelf life of J-77 (shellac 1 lb cut, dewaxed) ended
   on 20 Oct. Discard J-77 (shellac 1 lb cut, dewaxed) as waste, or test it
-  before use. Good practice: shelf life of shellac-dewaxed-thin.
+  before use. Good practice: shelf life of shellac dewaxed thin.
 
 "#]]
     );

@@ -51,6 +51,9 @@ fn the_worst_comes_first_and_each_shop_gets_its_reports() {
         .map(|name| out.find(name).unwrap())
         .collect();
     assert!(order.is_sorted(), "{out}");
+    // What to do first is a whole sentence for each shop.
+    assert!(out.contains("What to do first\n  north: "), "{out}");
+    assert!(!out.contains('…'), "{out}");
     for name in ["north", "south", "school"] {
         let report = folder
             .path()

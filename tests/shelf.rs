@@ -249,12 +249,12 @@ fn how_long_it_lasts() {
     assert_eq!(&varnish[..4], ["1 L", "unknown", "unknown", ""]);
     let flat = text.replace("\n  ", " ");
     assert!(
-        flat.contains("my varnish: no use is on record from 2026-03 to 2026-05, so how long it lasts is unknown"),
+        flat.contains("my varnish: no use is on record from Mar 2026 to May 2026, so how long it lasts is unknown"),
         "{text}"
     );
     // On the last day of June, June is over: (0.3 + 0.3 + 0.5) / 3 a month.
     let (list, _) = supply(folder.path(), "2026-06-30");
-    assert_eq!(&list["spirit"][1..3], ["366.7 mL", "7.1"]);
+    assert_eq!(&list["spirit"][1..3], ["367 mL", "7.1"]);
     // A book that is younger than a month has no rate.
     let young = shop(
         "S-1,spirit,,metal,5 L,bench,2026-06-02,4 L,,,\n",

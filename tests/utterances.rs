@@ -710,3 +710,151 @@ fn one_undo_takes_back_one_step() {
     );
     assert!(text.contains("Wrote: lids-closed yes"), "{text}");
 }
+
+/// Where an entry and an answer were logged in the same minute, undo does not guess which of them was last.
+#[test]
+fn undo_asks_which_action_of_one_minute_is_meant() {
+    let folder = demo();
+    let shop = folder.path().join("shop");
+    // Rows that were typed by hand have no time of writing, so their own time counts.
+    let rows = [
+        ("log.csv", "204,2026-10-31T18:30,use,J-2,1 fl oz,,,10,,,\n"),
+        ("checks.csv", "2026-10-31T18:30,lids-closed,,yes,,\n"),
+    ];
+    for (table, row) in rows {
+        let path = shop.join(table);
+        let text = std::fs::read_to_string(&path).unwrap();
+        std::fs::write(&path, format!("{}\n{row}", text.trim_end())).unwrap();
+    }
+    let undo = "--shop shop --when '2026-10-31 18:35'";
+    let (text, code) = say(&folder, &format!("log undo {undo}"));
+    assert_eq!(code, Some(2), "{text}");
+    assert_eq!(
+        text,
+        "Two actions were logged in one minute: entry 204 (use J-2 1 fl oz 10, 31 Oct 2026, 6:30 pm) and the answer lids-closed yes.\n  \
+         Name the one to take back: sandarac log undo 204, or sandarac log undo lids-closed.\n\nNothing was written.\n"
+    );
+    let (text, code) = say(&folder, &format!("log undo 204 {undo}"));
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.contains("takes back entry 204"), "{text}");
+}
+
+/// What can stand in accepted.csv and in the parts of shop.toml is written by a command.
+#[test]
+fn a_finding_is_accepted_and_withdrawn_by_command() {
+    let folder = demo();
+    let accept = "log accept glass-and-plastic-size A-3 --shop shop";
+    let (text, code) = say(&folder, accept);
+    assert_eq!(code, Some(2), "{text}");
+    assert!(
+        text.starts_with(
+            "The last day of the acceptance is missing.\n  Say until when: sandarac log accept us-workplace/glass-and-plastic-size A-3 \
+             --until 2026-12-15 --note WHY\n"
+        ),
+        "{text}"
+    );
+    let (text, code) = say(&folder, &format!("{accept} --until 2031-12-15"));
+    assert_eq!(code, Some(2), "{text}");
+    assert!(
+        text.starts_with("An acceptance needs a reason and a name.\n"),
+        "{text}"
+    );
+    let full = format!("{accept} --until 2031-12-15 --by owner --note 'a can is on order'");
+    let (text, code) = say(&folder, &full);
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.starts_with("Wrote into accepted.csv: us-workplace/glass-and-plastic-size for A-3, until 15 Dec 2031."), "{text}");
+    // The acceptance that had lapsed is renewed.
+    let renewed = "us-workplace/glass-and-plastic-size,A-3,a can is on order,owner,2031-12-15,";
+    let accepted = table(&folder, "accepted.csv");
+    assert!(accepted.contains(renewed), "{accepted}");
+    assert_eq!(accepted.matches("A-3").count(), 1, "{accepted}");
+    let (text, code) = say(&folder, &format!("{accept} --withdraw"));
+    assert_eq!(code, Some(0), "{text}");
+    assert_eq!(table(&folder, "accepted.csv").matches("A-3").count(), 0);
+    for (line, wrong) in [
+        (
+            "log accept rags-secured R-1 --until 2031-12-15 --by Ann --note x",
+            "A finding about oily rags cannot be accepted.\n  Put the rags under water or lay them flat outdoors.\n\nNothing was written.\n",
+        ),
+        (
+            "log accept container-labl J-9 --until 2031-12-15 --by Ann --note x",
+            "No open finding has the rule \"container-labl\".\n  Did you mean \"container-label\"?\n\nNothing was written.\n",
+        ),
+        (
+            "log accept container-label Q-9 --until 2031-12-15 --by Ann --note x",
+            "container-label has no open finding about \"Q-9\".\n  It has one about: J-9.\n\nNothing was written.\n",
+        ),
+        (
+            "log accept container-label J-9 --withdraw",
+            "container-label is not accepted for J-9.\n  These are accepted: us-fire-code/extinguisher-present for store-room.\n\n\
+             Nothing was written.\n",
+        ),
+        (
+            "log accept stock.csv --note x",
+            "\"stock.csv\" is no table whose rows are kept.\n  Name log.csv or checks.csv. For a finding, name its rule and what it is \
+             about: sandarac log accept RULE NAME --until DAY --note WHY\n\nNothing was accepted.\n",
+        ),
+    ] {
+        let (text, code) = say(&folder, &format!("{line} --shop shop"));
+        assert_eq!((text.as_str(), code), (wrong, Some(2)), "{line}");
+    }
+}
+
+#[test]
+fn parts_of_the_settings_are_written_by_command() {
+    let folder = demo();
+    for (line, written) in [
+        ("authority asked 2026-11-05", "asked = \"2026-11-05\"\n"),
+        (
+            "target product 'denatured alcohol' amount '3 gal'",
+            "[[target]]\nproduct = \"denatured alcohol\"\namount = \"3 gal\"\n",
+        ),
+        (
+            "target product 'mineral spirits' amount '1 gal'",
+            "\n[[target]]\nproduct = \"mineral spirits\"\namount = \"1 gal\"\n",
+        ),
+        (
+            "limit rule us-workplace/glass-and-plastic-size value '1 pt' by 'Fire marshal' on 2026-11-02",
+            "[[limit]]\nrule = \"us-workplace/glass-and-plastic-size\"\nvalue = \"1 pt\"\nby = \"Fire marshal\"\non = \"2026-11-02\"\n",
+        ),
+        ("bench closes 17:45", "[bench]\ncloses = \"17:45\"\n"),
+        (
+            "shop packs 'us-workplace, us-fire-code'",
+            "packs = [\"us-workplace\", \"us-fire-code\"]\n",
+        ),
+    ] {
+        let (text, code) = say(&folder, &format!("log record {line} --shop shop"));
+        assert_eq!(code, Some(0), "{line}: {text}");
+        let toml = table(&folder, "shop.toml");
+        assert!(toml.contains(written), "{line}: {toml}");
+    }
+    let before = table(&folder, "shop.toml");
+    for (line, wrong) in [
+        (
+            "limit value '5 gal'",
+            "The rule of the limit is missing.\n  For example: sandarac log record limit rule \
+             us-fire-code/ten-gallons-outside-cabinets value '5 gal' by 'Fire marshal' on 2026-11-02\n\nNothing was written.\n",
+        ),
+        (
+            "authority name Ann akdes 2026-11-02",
+            "\"akdes\" is no key of shop.toml.\n  Did you mean \"asked\"?\n\nNothing was written.\n",
+        ),
+    ] {
+        let (text, code) = say(&folder, &format!("log record {line} --shop shop"));
+        assert_eq!((text.as_str(), code), (wrong, Some(2)), "{line}");
+    }
+    // What the program could not read or use is not written.
+    for (line, wrong) in [
+        ("target product wax amount lots", "\"lots\""),
+        (
+            "limit rule no-such-rule value '5 gal' by Ann on 2026-11-02",
+            "no-such-rule",
+        ),
+        ("shop employees 3 packs no-such-pack", "no-such-pack"),
+    ] {
+        let (text, code) = say(&folder, &format!("log record {line} --shop shop"));
+        assert_eq!(code, Some(2), "{line}: {text}");
+        assert!(text.contains(wrong), "{line}: {text}");
+        assert_eq!(table(&folder, "shop.toml"), before, "{line}");
+    }
+}

@@ -228,7 +228,9 @@ pub struct StockArgs {
 #[derive(Debug, ClapArgs)]
 #[command(
     after_help = "Example: sandarac labels my-shop J-1 --size 90x50mm --paper a4\n\
-    Without names, it makes a label for every liquid, all flakes, the pad jars and the rag cans."
+    Without names, it makes a label for every liquid, all flakes, the pad jars and the rag cans.\n\
+    Four sizes are laid out for sheets of cut labels: 4x3.33in and 4x2in on letter, 99.1x67.7mm and 99.1x38.1mm on A4.\n\
+    Their margins are from memory, so print one page on plain paper and hold it against your sheet."
 )]
 pub struct LabelsArgs {
     /// Which shop, which day.

@@ -163,12 +163,13 @@ fn told(sheet: &LabelSheet, path: &Path) -> String {
         text.push('\n');
     }
     let cut = if sheet.grid.is_cut {
-        "Print at 100 % on a sheet of cut labels, or cut them out"
+        "Print page 1 at 100 % on plain paper and hold it against your sheet of cut labels. Its margins are from memory. If it \
+         does not fit, measure a label and name its --size, or cut the labels out."
     } else {
-        "Print at 100 % and cut from mark to mark"
+        "Print at 100 % and cut from mark to mark."
     };
     let words = &format!(
-        "{cut}. The last pages are cards and notes. This is a screening aid: the label of the maker and the data sheet come \
+        "{cut} The last pages are cards and notes. This is a screening aid: the label of the maker and the data sheet come \
          first. Never label a food or drink container."
     );
     text.push_str(&fill(words, columns, "", ""));

@@ -3,8 +3,9 @@
 use super::args::StockArgs;
 use super::{Ended, Failure, ahead, open, style};
 use crate::audit::{Audit, Shop};
-use crate::quantity::natural;
+use crate::quantity::{Moment, natural};
 use crate::record::{LOG, ProductKind, Vessel};
+use crate::report::words::moment;
 use crate::report::{
     AgingStock, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
@@ -152,7 +153,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     };
     let since = row
         .since
-        .map_or_else(|| "the beginning".into(), |day| day.to_string());
+        .map_or_else(|| "the beginning".into(), crate::report::words::date);
     let location = format!("{initial} of {} on {since}", row.product);
     line(&mut text, &place(row.at), &location);
     let cloth = row.vessel.is_some_and(Vessel::is_cloth);
@@ -169,8 +170,11 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
             if when.get(..10).unwrap_or("") <= on.as_str() && (touches || mends || empties) {
                 ids.insert(id.to_string());
                 let cells: [&str; 10] = row.texts();
-                let cells: Vec<&str> = cells.into_iter().filter(|cell| !cell.is_empty()).collect();
-                line(&mut text, &place(row.span()), &cells.join("  "));
+                let [name, _, said @ ..] = cells;
+                let said: Vec<&str> = said.into_iter().filter(|cell| !cell.is_empty()).collect();
+                let when = Moment::parse(when).map_or_else(|_| when.into(), |at| moment(at, us));
+                let words = format!("entry {name}, {when}: {}", said.join("  "));
+                line(&mut text, &place(row.span()), &words);
             }
         }
     }

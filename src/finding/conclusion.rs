@@ -249,6 +249,11 @@ impl Finding {
         }
     }
 
+    /// Its rule with its pack: `pack/rule`.
+    pub fn rule_name(&self) -> String {
+        format!("{}/{}", self.pack, self.rule)
+    }
+
     /// Is it of the rule of this name, `rule` or `pack/rule`?
     pub fn is_named(&self, name: &str) -> bool {
         match name.split_once('/') {

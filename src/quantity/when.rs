@@ -12,6 +12,13 @@ pub fn date(day: Day) -> String {
     format!("{short} {year}")
 }
 
+/// `Oct 2026`, by the key of a month.
+pub fn month(key: i32) -> String {
+    let name = usize::try_from(key.rem_euclid(12)).ok();
+    let name = name.and_then(|at| MONTHS.get(at)).copied();
+    format!("{} {}", name.unwrap_or("?"), key.div_euclid(12))
+}
+
 /// `31 Oct` in the year of `on`, else with its year.
 pub fn short_date(day: Day, on: Day) -> String {
     let (short, year) = parts(day);
@@ -61,7 +68,7 @@ fn parts(day: Day) -> (String, String) {
 
 #[cfg(test)]
 mod tests {
-    use super::{date, moment, short_date, short_moment};
+    use super::{date, moment, month, short_date, short_moment};
     use crate::quantity::{Day, Moment};
 
     #[test]
@@ -76,5 +83,7 @@ mod tests {
         let night = Moment::parse("2026-10-05T00:05").unwrap();
         assert_eq!(short_moment(night, day, true), "5 Oct, 12:05 am");
         assert_eq!(short_date(day, day), "31 Oct");
+        assert_eq!(month(day.month_key()), "Oct 2026");
+        assert_eq!(month(noon.day().month_key()), "Jan 2027");
     }
 }

@@ -5,7 +5,7 @@ use crate::quantity::Day;
 use crate::text::{Shape, Span};
 
 /// The columns.
-pub(super) const SHAPE: Shape = Shape {
+pub static ACCEPTED: Shape = Shape {
     file: "accepted.csv",
     must: &["rule", "subject", "why", "by", "until"],
     may: &["note"],

@@ -24,7 +24,7 @@ mod shapes;
 mod shop;
 mod tables;
 
-pub use accepted::Acceptance;
+pub use accepted::{ACCEPTED, Acceptance};
 pub use action::{ACTIONS, Action};
 pub use answer::{ANSWERS, Answer, CHECKS, VOID, typed_answer};
 pub use container::{Container, INVENTORY, Vessel};

@@ -91,7 +91,7 @@ pub fn read_tables(
     let (products, _) = reader.table(&product::SHAPE, product::read);
     let (containers, _) = reader.table(&container::INVENTORY, container::read);
     let (answer_rows, _) = reader.table(&answer::CHECKS, answer::read);
-    let (accepted, _) = reader.table(&accepted::SHAPE, accepted::read);
+    let (accepted, _) = reader.table(&accepted::ACCEPTED, accepted::read);
     let (actions, _) = reader.table(&action::ACTIONS, action::read);
     let problems = reader.problems;
     let answers = answer::that_count(&answer_rows, problems);

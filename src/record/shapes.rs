@@ -14,6 +14,6 @@ pub fn shapes() -> [&'static Shape; 9] {
         &entry::LOG,
         &answer::CHECKS,
         &action::ACTIONS,
-        &accepted::SHAPE,
+        &accepted::ACCEPTED,
     ]
 }

@@ -4,9 +4,10 @@ use super::air_view::{AirView, MOST_SESSIONS, POINTS};
 use super::columns::NONE;
 use super::screen::Screen;
 use super::share::share_words;
-use super::words::date;
+use super::words::{clock, date};
 use super::wrap::width;
-use crate::quantity::{Day, Moment, Period};
+use crate::quantity::when::short_moment;
+use crate::quantity::{Moment, Period};
 use crate::record::{Room, RoomId};
 use crate::vapour::percent;
 use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
@@ -29,26 +30,26 @@ const BLIND: [&str; 5] = [
     "How fast a film really dries. The time is a judgment from published evaporation rates.",
 ];
 
-/// The day and time that lie so many minutes after the beginning of a session.
-fn moment(initial: Moment, minutes: f64) -> Option<(Day, String)> {
+/// The moment that lies so many minutes after the beginning of a session.
+fn moment(initial: Moment, minutes: f64) -> Option<Moment> {
     let day = initial.day();
     let all = initial.minutes_since(Moment::start_of(day)) + minutes_up(minutes)?;
     let days = u32::try_from(all.div_euclid(24 * 60)).ok()?;
     let rest = all.rem_euclid(24 * 60);
-    let clock = format!("{:02}:{:02}", rest / 60, rest % 60);
-    Some((day.plus(Period::Days(days)), clock))
+    let day = day.plus(Period::Days(days));
+    Moment::parse(&format!("{day}T{:02}:{:02}", rest / 60, rest % 60)).ok()
 }
 
-/// `14:20`, `02:10 +1 d` on the next day, `in 3 days`, or that no limit was ever passed by a tenth.
-pub(super) fn clear_by(session: &Session) -> Option<String> {
+/// `2:20 pm`, `16 Oct, 2:10 am` on the next day, `in 3 days`, or that no limit was ever passed by a tenth.
+pub(super) fn clear_by(session: &Session, us: bool) -> Option<String> {
     let after = session.clear_after?;
     if after <= 0.0 {
-        return Some("under 1/10".to_string());
+        return Some("always clear".to_string());
     }
-    let (day, clock) = moment(session.initial, after)?;
-    Some(match day.since(session.initial.day()) {
-        0 => clock,
-        1 => format!("{clock} +1 d"),
+    let (day, clear) = (session.initial.day(), moment(session.initial, after)?);
+    Some(match clear.day().since(day) {
+        0 => clock(clear, us),
+        1 => short_moment(clear, day, us),
         days => format!("in {days} days"),
     })
 }
@@ -176,9 +177,9 @@ const WIDTHS: [(usize, bool); 7] = [
     (16, false),
     (5, true),
     (10, true),
-    (8, true),
-    (8, true),
-    (12, true),
+    (9, true),
+    (9, true),
+    (17, true),
 ];
 
 fn row(cells: [String; 7]) -> String {
@@ -204,10 +205,11 @@ fn one(screen: &mut Screen, air: &AirView<'_>, session: &Session, number: usize)
         Some(0) | None => unknown(),
         Some(minutes) => minutes.to_string(),
     };
-    let clear = clear_by(session).filter(|_| session.gap.is_none());
+    let us = air.tables.shop.us;
+    let clear = clear_by(session, us).filter(|_| session.gap.is_none());
     screen.row(&row([
         number.to_string(),
-        session.initial.to_string().replace('T', " "),
+        short_moment(session.initial, session.initial.day(), us),
         minutes,
         figure(of_lel(session)),
         figure(sum(session.told(Against::Legal))),
@@ -262,8 +264,8 @@ pub(super) fn notes(air: &AirView<'_>, session: &Session) -> Vec<String> {
     notes
 }
 
-/// The sum over the evening as small bars, with its highest moment; `clock` adds the time at which they end.
-pub(super) fn course(air: &AirView<'_>, session: &Session, clock: bool) -> Option<String> {
+/// The sum over the evening as small bars, with its highest moment; `to_clock` adds the time at which they end.
+pub(super) fn course(air: &AirView<'_>, session: &Session, to_clock: bool) -> Option<String> {
     const BARS: [char; 9] = ['·', '▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
     let sums = [
         (Against::Legal, "legal limits"),
@@ -278,13 +280,17 @@ pub(super) fn course(air: &AirView<'_>, session: &Session, clock: bool) -> Optio
         .into_iter()
         .map(|height| BARS.get(height).copied().unwrap_or('·'))
         .collect();
-    let ends = match points.last().filter(|_| clock) {
-        Some((last, _)) => format!("to {}, ", moment(session.initial, *last)?.1),
+    let ends = match points.last().filter(|_| to_clock) {
+        Some((last, _)) => {
+            let end = moment(session.initial, *last)?;
+            format!("until {}, ", clock(end, air.tables.shop.us))
+        }
         None => String::new(),
     };
     let fine = air.sessions.course(session, against, POINTS);
-    let top = figures(percent(highest(&fine)?));
-    Some(format!("{bars} {ends}at most {top} % of {of}"))
+    let top = share_words(highest(&fine)?);
+    let of_all = if top.ends_with("times") { "" } else { "of " };
+    Some(format!("{bars} {ends}peak {top} {of_all}{of}"))
 }
 
 /// Substances of a session that have no legal limit, and so do not count in that sum.
@@ -315,7 +321,7 @@ fn people(screen: &mut Screen, air: &AirView<'_>) {
             Against::Legal | Against::Lel | Against::Short | Against::ShortLegal => "legal limits",
         };
         let over = if shift.level > 1.0 { "OVER: " } else { "" };
-        let when = shift.from.to_string().replace('T', " ");
+        let when = short_moment(shift.from, air.on, air.tables.shop.us);
         let rooms = shift.rooms.len();
         screen.item(
             "- ",
@@ -355,7 +361,8 @@ pub(super) fn room_words(room: &Room, air: Option<RoomAir>, us: bool) -> String 
                 .to_string()
         }
         (Some(changes), Some(day)) => format!(
-            "the exhaust (measured on {day}) gives {} air changes per hour",
+            "the exhaust (measured on {}) gives {} air changes per hour",
+            date(day),
             figures(changes)
         ),
         (Some(changes), None) => format!(

@@ -76,47 +76,47 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
         screen.indented(2, 6, format!("{what}: {figure}"));
     };
     say(
-        "highest share of the lower explosive limit (LEL); a quarter counts as hazardous",
+        "Lower explosive limit (LEL), highest share (25 % counts as hazardous)",
         of_lel(session),
         "unknown",
     );
     say(
-        "8-hour sum over legal limits (1 is the limit)",
+        "8-hour exposure against legal limits",
         sum(session.legal),
         "no known legal limit",
     );
     say(
-        "8-hour sum over guide values (not law)",
+        "8-hour exposure against guide values (not law)",
         sum(session.guide),
         "no known guide value",
     );
     say(
-        "sum over legal short-term limits and ceilings (15 min)",
+        "15-minute exposure against legal short-term limits and ceilings",
         sum(session.short_legal),
         "no known legal short-term limit",
     );
     say(
-        "sum over short-term limits (15 min)",
+        "15-minute exposure against all short-term limits",
         sum(session.short),
         "no known short-term limit",
     );
     let fan = after_work(session).and_then(minutes_up);
     say(
-        "run the fan after the work, until the air is below a tenth of every limit",
+        "Fan after the work, until the air is below a tenth of every limit",
         fan.map(|minutes| format!("about {minutes} minutes")),
         "the air never clears that far",
     );
     for (what, against, level) in [
-        ("a quarter of the LEL at the peak", Against::Lel, QUARTER),
+        ("the peak below a quarter of the LEL", Against::Lel, QUARTER),
         (
-            "the legal limits over the worst eight hours",
+            "the worst eight hours within the legal limits",
             Against::Legal,
             1.0,
         ),
     ] {
         let flow = air.sessions.exhaust_for(session, against, level);
         say(
-            &format!("exhaust in this room that keeps {what}"),
+            &format!("Exhaust in this room that keeps {what}"),
             flow.map(|flow| flow_shown(flow, air.tables.shop.us)),
             "unknown, or no exhaust is enough",
         );
@@ -173,14 +173,18 @@ fn needed(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Ses
     if let Some((need, share)) = governs(&plan.needs, exhaust) {
         let has = match (exhaust, share) {
             (Some(exhaust), Some(share)) => format!(
-                "the room has {}, {} % of that",
+                "The room has {}, which is {} % of that",
                 flow_shown(exhaust, us),
                 figures_against(percent(share), 100.0)
             ),
-            _ => "the exhaust of the room is unknown. Measure it, and record it in rooms.csv"
+            _ => "The exhaust of the room is unknown. Measure it, and record it in rooms.csv"
                 .to_string(),
         };
-        screen.indented(2, 6, format!("Governs: {}; {has}.", need.what));
+        screen.indented(
+            2,
+            6,
+            format!("The most air is needed for this: {}. {has}.", need.what),
+        );
     }
     screen.indented(
         2,
@@ -200,11 +204,11 @@ fn spilled(screen: &mut Screen, air: &AirView<'_>, spilled: Option<Spilled>) {
     let us = air.tables.shop.us;
     let mixed = match spilled.share {
         Some(share) => format!(
-            "mixed through the whole room, its vapor is about {} % of the lower explosive limit ({} % by volume)",
+            "Mixed through the whole room, its vapor is about {} % of the lower explosive limit ({} % by volume)",
             figures_against(percent(share), 100.0),
             figures(spilled.lel)
         ),
-        None => "its vapor is more than the room holds".to_string(),
+        None => "Its vapor is more than the room holds".to_string(),
     };
     screen.indented(2, 6, mixed);
     if let Some(layer) = spilled.layer {
@@ -212,7 +216,7 @@ fn spilled(screen: &mut Screen, air: &AirView<'_>, spilled: Option<Spilled>) {
             2,
             6,
             format!(
-                "on the floor, at that limit, the vapor is about {} deep (ceiling {})",
+                "On the floor, at that limit, the vapor is about {} deep (ceiling {})",
                 height_shown(layer, us),
                 height_shown(spilled.ceiling, us)
             ),

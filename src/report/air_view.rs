@@ -1,8 +1,10 @@
 //! The sessions as every format shows them, worst first, and the plot of one of them.
 #![allow(clippy::float_arithmetic, reason = "means of estimates, for a picture")]
 
-use super::plot::{Chart, Curve, PlottedCourse, course, svg};
+use super::chart::{Chart, Curve};
+use super::plot::{PlottedCourse, course, svg};
 use super::share::share_words;
+use crate::quantity::when::short_moment;
 use crate::quantity::{Day, Moment};
 use crate::record::{Room, ShopTables};
 use crate::vapour::session::{Against, Session, Sessions};
@@ -103,12 +105,8 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
         true => format!("Plan for {room}: {}.", air.used(session)),
         false => {
             let start = session.initial;
-            format!(
-                "{room}, {} {}: {}.",
-                start.day(),
-                start.clock(),
-                air.used(session)
-            )
+            let when = short_moment(start, air.on, air.tables.shop.us);
+            format!("{room}, {when}: {}.", air.used(session))
         }
     };
     let curves = MEANS.into_iter().filter_map(|(against, minutes, name)| {
@@ -142,8 +140,10 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
             lel.unwrap_or_default()
         ),
         curves: curves.collect(),
+        day: (!planned).then(|| session.initial.day()),
         start: i32::try_from(since_midnight).map_or(0.0, f64::from),
         worked: session.worked,
+        us: air.tables.shop.us,
     })
 }
 

@@ -35,7 +35,7 @@ pub(super) const STOCK: Listing<StockRow> = Listing {
         SIZE,
         AGE,
         column("tested", &[Screen], |row: &StockRow, _| {
-            ColumnContent::Words(row.tested.clone().unwrap_or_default())
+            ColumnContent::Words(row.tested_words())
         }),
         column("Class", &[Markdown], class_by_pack),
         column("Class", &[Page, Binder], |row, _| {
@@ -212,7 +212,9 @@ pub(super) const SESSIONS: Listing<Session> = Listing {
         number("Short-term limits (15 min)", WIDE, |it, _| {
             ColumnContent::Words(short_term(it))
         }),
-        number("Clear by", WIDE, |it, _| known_figure(it, clear_by(it))),
+        number("Clear by", WIDE, |it, view| {
+            known_figure(it, clear_by(it, view.us))
+        }),
         column("By", &[Binder], |session: &Session, _| {
             match session.by.as_slice() {
                 [] => ColumnContent::Words("not recorded".into()),

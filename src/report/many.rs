@@ -198,19 +198,22 @@ pub fn many(view: &ManyView, columns: usize) -> String {
          report of each shop says what to do.",
     );
     screen.gap();
-    let head = ["shop", "now", "over", "unknown", "close", "first"];
+    let head = ["shop", "now", "over", "unknown", "close"];
     let shown = view.shops.iter().take(MOST_SHOWN);
     screen.table(&head, &shown.map(cells).collect::<Vec<_>>());
     if view.shops.len() > MOST_SHOWN {
         let more = view.shops.len() - MOST_SHOWN;
         screen.whole(&format!("and {more} shops that are less dangerous"));
     }
+    let first = view.shops.iter().take(MOST_SHOWN);
+    let first = first.filter_map(|shop| Some(format!("{}: {}", shop.folder, shop.first.as_ref()?)));
+    part(&mut screen, "What to do first", first);
     let totals = view.totals().into_iter();
     let totals = totals.map(|(class, litres)| format!("{class}: {}", view.volume(litres)));
     part(&mut screen, "Liquids in all shops, by class", totals);
     let common = view.common().into_iter().take(MOST_SHOWN);
     let common = common.map(|(rule, title, shops)| format!("{shops} shops: {title} [{rule}]"));
-    part(&mut screen, "Rules broken in more than one shop", common);
+    part(&mut screen, "Over the limit in more than one shop", common);
     let unread = view.unread.iter();
     let unread = unread.map(|(folder, why)| format!("{folder}: {why}"));
     part(&mut screen, "Not audited", unread);
@@ -219,14 +222,12 @@ pub fn many(view: &ManyView, columns: usize) -> String {
 
 /// A shop in the table.
 fn cells(shop: &ShopLine) -> Vec<String> {
-    let first = shop.first.as_deref().unwrap_or("-");
     vec![
         clean(&shop.folder).chars().take(24).collect(),
         shop.now.to_string(),
         shop.count(Verdict::Breach).to_string(),
         shop.count(Verdict::CannotJudge).to_string(),
         shop.count(Verdict::Near).to_string(),
-        first_words(first, 60),
     ]
 }
 
@@ -235,22 +236,6 @@ impl ManyView {
     pub(super) fn shown_day(&self) -> String {
         date(self.on)
     }
-}
-
-/// The beginning of a task: its first sentence, cut between two words if it is long.
-fn first_words(text: &str, most: usize) -> String {
-    let sentence = text.split_once(". ").map_or(text, |(first, _)| first);
-    let mut out = String::new();
-    for word in sentence.split(' ') {
-        if out.chars().count() + word.chars().count() > most {
-            return format!("{out} …");
-        }
-        if !out.is_empty() {
-            out.push(' ');
-        }
-        out.push_str(word);
-    }
-    out
 }
 
 /// A heading and its lines, where there are any.

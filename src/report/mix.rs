@@ -277,8 +277,9 @@ fn pace(batch: &MixBatch, us: bool) -> String {
     let used = natural(batch.used, us);
     if !some(batch.used) {
         return format!(
-            "None of this cut and kind was used since {from} ({days} days). Mix as little as you need, and no more than three \
-             months' use (shellac mixing chart)."
+            "None of this cut and kind was used since {} ({days} days). Mix as little as you need, and no more than three \
+             months' use (shellac mixing chart).",
+            date(*from)
         );
     }
     let most = match (some(batch.most), batch.over) {
@@ -290,9 +291,11 @@ fn pace(batch: &MixBatch, us: bool) -> String {
         ),
     };
     format!(
-        "{used} used since {from}, in {days} days. At that pace you use {} by {until}, when it must be tested. You have {} \
-         already, {most}.",
+        "You used {used} since {}, in {days} days. At that pace you use {} by {}, when it must be tested. You have {} already, \
+         {most}.",
+        date(*from),
         natural(batch.ahead, us),
+        date(*until),
         natural(batch.there, us)
     )
 }

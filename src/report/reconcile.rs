@@ -2,7 +2,8 @@
 
 use super::located::row_of;
 use super::screen::Screen;
-use crate::quantity::{Amount, Exact, in_unit, month_of, natural, unit};
+use crate::quantity::when::month;
+use crate::quantity::{Amount, Exact, in_unit, natural, unit};
 use crate::record::ShopTables;
 use crate::stock::{Reckoned, STEADY_COUNTS, SteadyLoss, Stock, reckon, steady_losses};
 use crate::text::{Files, clean};
@@ -86,7 +87,7 @@ fn line(row: &Reckoned, symbol: &str) -> Vec<String> {
     let received = flows.received.plus(flows.arrived);
     let received = received.and_then(|received| received.plus(flows.untracked));
     vec![
-        month_of(flows.month),
+        month(flows.month),
         shown(row.start),
         received.map_or_else(|_| "?".into(), moved),
         moved(flows.used),

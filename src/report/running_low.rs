@@ -4,7 +4,8 @@
 use super::may_buy::{MayBuy, keeping, storage};
 use super::screen::Screen;
 use super::supply::{MONTHS, Rate, Supply};
-use crate::quantity::{Amount, Exact, about_ratio, at_most, month_of, natural, shared};
+use crate::quantity::when::month as month_name;
+use crate::quantity::{Amount, Exact, about_ratio, at_most, natural, sensible, shared, shown_unit};
 use crate::record::{ProductId, ProductKind};
 
 /// Less than so many months of stock is low where no target is set. (A judgment.)
@@ -68,11 +69,19 @@ pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
     screen.gap();
     screen.line(format!(
         "a month: the average used, mixed, poured out or (for rags) discarded, over the last {MONTHS} whole months or as many as \
-         are on record (a judgment). holds: without what has expired or failed a test. LOW: below the target in \
-         shop.toml, or with no target, less than {LOW_MONTHS} month left (a judgment). may be bought: as much as fits within \
+         are on record (a judgment). holds: without what has expired or failed a test. LOW: below your target \
+         (`sandarac log record target`), or with no target, less than {LOW_MONTHS} month left (a judgment). may be bought: as much as fits within \
          the storage limits and can be used in time. This is a screening aid. Ask your authority before you add stock."
     ));
     screen.done()
+}
+
+/// An average with the digits that a person needs.
+fn few_digits(amount: Amount, us: bool) -> String {
+    match shown_unit(amount, us) {
+        Some(unit) => sensible(amount.base(), unit),
+        None => natural(amount, us),
+    }
 }
 
 impl Supply<'_> {
@@ -125,7 +134,7 @@ impl Supply<'_> {
             cells: vec![
                 name.to_string(),
                 shown(held),
-                shown(month),
+                month.map_or_else(unknown, |month| few_digits(month, us)),
                 lasts.unwrap_or_else(unknown),
                 target.join(", "),
                 may,
@@ -138,12 +147,12 @@ impl Supply<'_> {
             None => "less than a whole month is on record, so its rate of use is unknown".into(),
             Some((first, last)) if first == last => format!(
                 "no use is on record in {}, so how long it lasts is unknown",
-                month_of(first)
+                month_name(first)
             ),
             Some((first, last)) => format!(
                 "no use is on record from {} to {}, so how long it lasts is unknown",
-                month_of(first),
-                month_of(last)
+                month_name(first),
+                month_name(last)
             ),
         }
     }

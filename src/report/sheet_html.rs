@@ -27,7 +27,7 @@ pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
         "@page{{size:{};margin:8mm 8mm 10mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:7pt sans-serif}}\
          @bottom-left{{content:'Round of {}: a screening aid, not a certificate';font:7pt sans-serif}}}}",
         paper.word(),
-        sheet.on
+        date(sheet.on)
     );
     let numbers = numbers_by_place(view);
     let body = html! {
@@ -41,7 +41,7 @@ pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
         }
     };
     let head = HtmlHead {
-        title: &format!("Round of {}, {}", sheet.on, sheet.shop),
+        title: &format!("Round of {}, {}", date(sheet.on), sheet.shop),
         style: &[&page, STYLE],
         scheme: "only light",
         mark: ROUND_MARK,

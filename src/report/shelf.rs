@@ -2,6 +2,7 @@
 
 use crate::check::Checked;
 use crate::fact::Kept;
+use crate::quantity::when::date;
 use crate::quantity::{Amount, Day, Exact, month_of, natural, pieces_together};
 use crate::record::{ContainerId, Location, ProductKind, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock, reckon};
@@ -197,6 +198,18 @@ pub(super) fn month_rows(tables: &ShopTables, stock: &Stock) -> Vec<MonthRow> {
 }
 
 impl StockRow {
+    /// `11 Jul 2026 pass`: the last test as a person reads it.
+    pub(super) fn tested_words(&self) -> String {
+        let tested = self.tested.as_deref().unwrap_or_default();
+        match tested.split_once(' ') {
+            Some((day, result)) => match Day::parse(day) {
+                Ok(day) => format!("{} {result}", date(day)),
+                Err(_) => tested.to_string(),
+            },
+            None => tested.to_string(),
+        }
+    }
+
     /// The name of its place, else of its room; empty where neither is known.
     pub fn place_or_room(&self) -> &str {
         if self.place.is_empty() {

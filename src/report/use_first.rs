@@ -71,7 +71,7 @@ impl AgingStock<'_> {
 }
 
 fn day(day: Option<Day>) -> String {
-    day.map_or_else(String::new, |day| day.to_string())
+    day.map_or_else(String::new, date)
 }
 
 /// By use-by day, opened before sealed, oldest first; what has no day comes last.

@@ -17,7 +17,7 @@ use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack};
 use crate::quantity::Day;
 use crate::record::ShopTables;
-use crate::text::{Files, Span};
+use crate::text::{Files, Span, shell_word};
 use crate::trade::Asked;
 use foldhash::{HashMap, HashMapExt, HashSet, HashSetExt};
 
@@ -270,8 +270,11 @@ fn remarks(audit: &Audit<'_>) -> Vec<String> {
     let (tables, on) = (&audit.shop.tables, audit.stock.on);
     let idle = audit.checked.idle.iter().map(|accepted| {
         format!(
-            "The acceptance of {} for {} matches no finding. Remove it from accepted.csv.",
-            accepted.rule, accepted.subject
+            "The acceptance of {0} for {1} matches no finding. Withdraw it: `sandarac log accept {2} {3} --withdraw`.",
+            accepted.rule,
+            accepted.subject,
+            shell_word(&accepted.rule),
+            shell_word(&accepted.subject)
         )
     });
     let begins_later = tables
@@ -281,7 +284,7 @@ fn remarks(audit: &Audit<'_>) -> Vec<String> {
     let others = [
         (
             tables.shop.employees.is_none(),
-            "Record in shop.toml how many people you employ. Until then, rules for employers are taken as binding.",
+            "Record how many people you employ: `sandarac log record shop employees 2`. Until then, rules for employers are taken as binding.",
         ),
         (
             begins_later && !tables.containers.is_empty(),

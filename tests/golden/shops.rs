@@ -138,6 +138,58 @@ pub fn large(folder: &Path, containers: usize) -> PathBuf {
     shop
 }
 
+/// A shop with much in a small room, whose evening session ends after midnight and clears until the next day.
+pub fn late(folder: &Path) -> PathBuf {
+    let shop = folder.join("late-shop");
+    let mut places = "place,room,kind,x,y\n".to_string();
+    let corners = [
+        ("solvent cabinet by the door", "cabinet", 0.5, 0.5),
+        ("long bench below the window", "bench", 2.0, 3.5),
+        ("rag can beside the bench", "oily-waste-can", 2.6, 3.4),
+        ("water can", "water-can", 3.0, 3.5),
+        ("pad jar", "pad-jar", 2.2, 3.3),
+        ("shelf of stains", "shelf", 3.8, 2.0),
+        ("shelf of shellac", "shelf", 3.8, 2.4),
+        ("south window", "window", 2.0, 4.0),
+    ];
+    for (name, kind, x, y) in corners {
+        writeln!(places, "{name},spray corner,{kind},{x} m,{y} m").unwrap();
+    }
+    write(
+        &shop,
+        &[
+            (
+                "shop.toml",
+                &shop_toml("late", BOTH).replace("metric", "us"),
+            ),
+            (
+                "rooms.csv",
+                "room,use,length,width,height,level\nspray corner,finishing,4 m,4 m,3 m,ground\n",
+            ),
+            ("places.csv", &places),
+            (
+                "fixtures.csv",
+                "fixture,room,kind,rating,x,y\nextinguisher by the door,spray corner,extinguisher,2A:10B:C,0.2 m,1 m\n\
+                 street door,spray corner,exit,,0 m,1.5 m\neyewash at the sink,spray corner,eyewash,,3.9 m,0.3 m\n\
+                 breaker panel,spray corner,panel,,0 m,2 m\noil-filled heater,spray corner,heater,,1 m,0 m\n\
+                 wall fan,spray corner,fan,,4 m,3 m\n",
+            ),
+            (
+                "inventory.csv",
+                "container,product,vessel,capacity,place,since,amount,labelled\n\
+                 A-1,denatured alcohol,metal,4 L,long bench below the window,2026-11-02,4 L,yes\n\
+                 L-1,lacquer thinner,metal,4 L,solvent cabinet by the door,2026-11-02,4 L,no\n",
+            ),
+            (
+                "log.csv",
+                "entry,when,what,container,amount,into,place,minutes,by,note\n\
+                 1,2026-11-20T21:30,use,A-1,1 L,,,200,,\n",
+            ),
+        ],
+    );
+    shop
+}
+
 /// A shop in which no rule asks for anything: nothing in it, and the one question of its pack answered.
 pub fn quiet(folder: &Path) -> PathBuf {
     let shop = folder.join("silent-shop");

@@ -160,8 +160,8 @@ pub fn codes(call: &Call) -> Result<Reply, BenchProblem> {
     let Some(address) = &now.shop.tables.shop.bench.address else {
         return Err(BenchProblem::unfit(
             "Codes need an address that stays the same.",
-            "Reserve an address for this computer in the router. Then write into shop.toml: [bench] and, below it, address = \
-             \"https://192.168.1.20:8137\", with your own address.",
+            "Reserve an address for this computer in the router. Then record it, with your own address: sandarac log record bench \
+             address https://192.168.1.20:8137",
         ));
     };
     let main = html! {

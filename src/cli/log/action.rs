@@ -7,9 +7,10 @@ use crate::cli::open::WRITTEN;
 use crate::cli::{Ended, Failure, writing};
 use crate::files::TableEdit;
 use crate::quantity::Moment;
+use crate::quantity::when::{date, short_moment};
 use crate::record::ACTIONS;
 use crate::store::{Access, Store};
-use crate::text::{clean, nearest};
+use crate::text::{clean, nearest, shell_word};
 use crate::typing::DayOrder;
 use std::path::Path;
 
@@ -75,22 +76,16 @@ pub(super) fn done(
     now: Moment,
 ) -> Result<Ended, Failure> {
     let store = open(folder, with)?;
-    let actions = &store.shop.tables.actions;
     let refused = |wrong: String, fix: String| Err(Failure::refused(wrong, fix, WRITTEN));
-    let Some(at) = actions
-        .iter()
-        .position(|it| it.id.eq_ignore_ascii_case(name))
-    else {
-        let fix = match nearest(name, actions.iter().map(|it| it.id.as_str())) {
-            Some(near) => format!("Did you mean \"{near}\"?"),
-            None => "`sandarac audit` lists the open actions with their names.".to_string(),
-        };
-        return refused(format!("There is no action \"{}\".", clean(name)), fix);
-    };
-    let action = actions.get(at);
+    let at = position(&store, name)?;
+    let action = store.shop.tables.actions.get(at);
     if let Some(day) = action.and_then(|it| it.closed) {
-        let fix = "To open it again, empty its cell \"closed\" in actions.csv.".to_string();
-        return refused(format!("Action {} was closed on {day}.", clean(name)), fix);
+        let fix = format!(
+            "To open it again: sandarac log done {} --reopen",
+            shell_word(name)
+        );
+        let wrong = format!("Action {} was closed on {}.", clean(name), date(day));
+        return refused(wrong, fix);
     }
     let by = with.person();
     if by.is_empty() {
@@ -105,8 +100,13 @@ pub(super) fn done(
     let order = DayOrder::of_shop(&store.shop.tables.shop);
     let when = with.moment(now, order)?.unwrap_or(now);
     if when > now {
+        let us = store.shop.tables.shop.us;
         return refused(
-            format!("{when} is ahead of this computer's clock, which says {now}."),
+            format!(
+                "{} is ahead of this computer's clock, which says {}.",
+                short_moment(when, now.day(), us),
+                short_moment(now, now.day(), us)
+            ),
             "Close the action once it is done.".to_string(),
         );
     }
@@ -119,6 +119,47 @@ pub(super) fn done(
     let what = action.map_or("", |it| it.what.as_str());
     let done = format!("action {} is done: {}", clean(name), clean(what));
     write(&store, edit, &done, "", with, now)
+}
+
+/// Takes the signature off an action.
+pub(super) fn reopen(
+    folder: &Path,
+    name: &str,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let store = open(folder, with)?;
+    let at = position(&store, name)?;
+    let action = store.shop.tables.actions.get(at);
+    if action.is_some_and(|it| it.closed.is_none()) {
+        let wrong = format!("Action {} is open.", clean(name));
+        let fix = format!(
+            "Sign it off with: sandarac log done {} --by NAME",
+            shell_word(name)
+        );
+        return Err(Failure::refused(wrong, fix, WRITTEN));
+    }
+    let mut edit = TableEdit::new(&ACTIONS);
+    let cells = ["closed", "initials"].map(|column| (column, String::new()));
+    edit.set.push((at, cells.to_vec()));
+    let what = action.map_or("", |it| it.what.as_str());
+    let done = format!("action {} is open again: {}", clean(name), clean(what));
+    write(&store, edit, &done, "", with, now)
+}
+
+/// Where an action is in its table.
+fn position(store: &Store, name: &str) -> Result<usize, Failure> {
+    let actions = &store.shop.tables.actions;
+    let mut all = actions.iter();
+    if let Some(at) = all.position(|it| it.id.eq_ignore_ascii_case(name)) {
+        return Ok(at);
+    }
+    let fix = match nearest(name, actions.iter().map(|it| it.id.as_str())) {
+        Some(near) => format!("Did you mean \"{near}\"?"),
+        None => "`sandarac audit` lists the open actions with their names.".to_string(),
+    };
+    let wrong = format!("There is no action \"{}\".", clean(name));
+    Err(Failure::refused(wrong, fix, WRITTEN))
 }
 
 fn open(folder: &Path, with: &WithArgs) -> Result<Store, Failure> {

@@ -324,11 +324,21 @@ pub enum LogWhat {
         /// Its name in actions.csv
         #[arg(add = actions())]
         action: String,
+        /// It is open again
+        #[arg(long)]
+        reopen: bool,
     },
     /// Record a fact about a room, place, product, container, fixture or the shop, such as a flash point
     #[command(aliases = ["recorded", "set"])]
+    #[command(
+        after_help = "A fact: sandarac log record 'wax stripper' flash_point '104 F'\n\
+        The shop: sandarac log record shop employees 2\n\
+        The authority: sandarac log record authority name 'Fire marshal' asked 2026-11-02 says 'the 2018 code applies'\n\
+        Its limit: sandarac log record limit rule ten-gallons-outside-cabinets value '5 gal' by 'Fire marshal' on 2026-11-02\n\
+        What you want in stock: sandarac log record target product 'denatured alcohol' amount '1 gal'"
+    )]
     Record {
-        /// What it is about: a name of the tables, or shop
+        /// What it is about: a name of the tables, or shop, authority, limit, target or bench for shop.toml
         name: String,
         /// The column of the table and the value, such as flash_point '104 F'. Repeat them for more
         #[arg(required = true, num_args = 2.., value_names = ["COLUMN", "VALUE"])]
@@ -344,11 +354,23 @@ pub enum LogWhat {
     },
     /// Bring back rows that another program removed from log.csv or checks.csv
     Restore,
-    /// Accept what was removed from a table or changed in it on purpose; --note says why
+    /// Accept a finding until a day, or a table that was changed on purpose; --note says why
+    #[command(
+        after_help = "A finding: sandarac log accept glass-and-plastic-size A-3 --until 2026-12-15 --by owner --note 'a can is on order'\n\
+        A table: sandarac log accept log.csv --note 'entered twice'"
+    )]
     Accept {
-        /// Which table
-        #[arg(value_name = "TABLE", value_parser = ["log.csv", "checks.csv"])]
-        table: String,
+        /// The rule of the finding, or a table: log.csv or checks.csv
+        #[arg(value_name = "RULE or TABLE")]
+        what: String,
+        /// What the finding is about
+        subject: Option<String>,
+        /// The last day on which the finding is accepted
+        #[arg(long, value_name = "DAY", requires = "subject")]
+        until: Option<String>,
+        /// Do not accept the finding any longer
+        #[arg(long, requires = "subject", conflicts_with = "until")]
+        withdraw: bool,
     },
 }
 

@@ -56,7 +56,12 @@ pub(super) fn accept(
     now: Moment,
 ) -> Result<Ended, Failure> {
     let Some(shape) = TABLES.into_iter().find(|shape| shape.file == table) else {
-        return Ok(Ended::Well);
+        return Err(Failure::refused(
+            format!("\"{}\" is no table whose rows are kept.", clean(table)),
+            "Name log.csv or checks.csv. For a finding, name its rule and what it is about: sandarac log accept RULE NAME --until DAY \
+             --note WHY",
+            "Nothing was accepted.",
+        ));
     };
     let note = with.note.as_deref().map(str::trim).unwrap_or_default();
     if note.is_empty() {

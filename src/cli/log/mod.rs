@@ -1,5 +1,6 @@
 //! `sandarac log`: one entry, checked against the replayed stock before it is written, and then kept for good.
 
+mod accept;
 mod action;
 pub mod args;
 mod ask;
@@ -16,6 +17,7 @@ mod record;
 mod refuse;
 mod repair;
 mod said;
+mod shop_file;
 pub(super) mod taken;
 pub mod together;
 pub mod typed;
@@ -43,7 +45,25 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let now = WithArgs::now();
     match &args.what {
         Some(LogWhat::Restore) => return lost::restore(&folder, with),
-        Some(LogWhat::Accept { table }) => return lost::accept(&folder, table, with, now),
+        Some(LogWhat::Accept {
+            what,
+            subject: None,
+            ..
+        }) => return lost::accept(&folder, what, with, now),
+        Some(LogWhat::Accept {
+            what,
+            subject: Some(subject),
+            until,
+            withdraw,
+        }) => {
+            let finding = accept::AcceptedFinding {
+                rule: what,
+                subject,
+                until: until.as_deref(),
+                withdraw: *withdraw,
+            };
+            return accept::run(&folder, &finding, with, now);
+        }
         Some(LogWhat::Check {
             question,
             answer,
@@ -72,7 +92,12 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
             };
             return action::promise(&folder, &promised, with, now);
         }
-        Some(LogWhat::Done { action }) => return action::done(&folder, action, with, now),
+        Some(LogWhat::Done { action, reopen }) => {
+            return match reopen {
+                true => action::reopen(&folder, action, with, now),
+                false => action::done(&folder, action, with, now),
+            };
+        }
         Some(LogWhat::Record { name, facts, table }) => {
             let fact = record::RecordedFact {
                 name,

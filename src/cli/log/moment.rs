@@ -43,7 +43,7 @@ fn unclear_words(text: &str, unclear: MomentUnclear) -> NoMoment {
         MomentUnclear::Order(one, other) => (
             format!("\"{}\" can be {one} or {other}.", clean(text)),
             format!(
-                "Write the day as {one}, or add dates = \"month-first\" or \"day-first\" to shop.toml."
+                "Write the day as {one}. To have one order always: sandarac log record shop dates month-first (or day-first)"
             ),
         ),
     }

@@ -1,10 +1,10 @@
 //! `sandarac log record`: a fact that the audit asks for, written into the table that holds it.
 
 use super::args::WithArgs;
-use super::edit;
+use super::{edit, shop_file};
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
-use crate::cli::{Ended, Failure, settings, writing};
+use crate::cli::{Ended, Failure, writing};
 use crate::files::{NamedCells, TableEdit};
 use crate::quantity::Moment;
 use crate::record::{ContainerId, INVENTORY, PlaceId, RoomId, shapes};
@@ -23,9 +23,6 @@ pub(super) struct RecordedFact<'a> {
     /// The table, if it is named.
     pub table: Option<&'a str>,
 }
-
-/// The name that means the whole shop.
-const SHOP: &str = "shop";
 
 /// The tables whose rows describe things; the others have entries.
 fn tables() -> impl Iterator<Item = &'static Shape> {
@@ -63,8 +60,8 @@ pub(super) fn run(
         .filter_map(|pair| Some((pair.first()?.as_str(), pair.get(1)?.as_str())))
         .collect();
     // The tables may be waiting for just this key.
-    if fact.name.eq_ignore_ascii_case(SHOP) && fact.table.is_none() {
-        return shop(folder, &pairs, with);
+    if fact.table.is_none() && shop_file::is_meant(fact.name, &pairs) {
+        return shop_file::record(folder, fact.name, &pairs, with);
     }
     let access = match with.dry_run {
         true => Access::Look,
@@ -112,42 +109,6 @@ enum NamedRow {
     At(usize, String),
     /// It will be new.
     New(String),
-}
-
-/// Keys of shop.toml that are no word.
-const BARE: [&str; 2] = ["employees", "business"];
-
-fn shop(folder: &Path, pairs: &[(&str, &str)], with: &WithArgs) -> Result<Ended, Failure> {
-    let mut text = String::new();
-    for (key, value) in pairs {
-        let is_key = !key.is_empty() && key.bytes().all(|b| b.is_ascii_lowercase() || b == b'_');
-        if !is_key {
-            return Err(Failure::refused(
-                format!("\"{}\" is no key of shop.toml.", clean(key)),
-                "For example: sandarac log record shop employees 2",
-                WRITTEN,
-            ));
-        }
-        let is_bare =
-            value.parse::<u32>().is_ok() || matches!(*value, "true" | "false" | "yes" | "no");
-        let written = match BARE.contains(key) && is_bare {
-            true => match *value {
-                "yes" => "true".to_string(),
-                "no" => "false".to_string(),
-                other => other.to_string(),
-            },
-            false => format!("\"{}\"", value.replace('\\', "\\\\").replace('"', "\\\"")),
-        };
-        if !with.dry_run {
-            settings::set(folder, key, &written)?;
-        }
-        let did = if with.dry_run { "Would write" } else { "Wrote" };
-        text.push_str(&format!(
-            "{did} into shop.toml: {key} = {}.\n",
-            clean(&written)
-        ));
-    }
-    super::printed(&text, with)
 }
 
 /// A column as the table writes it, however it is typed.

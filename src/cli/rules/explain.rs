@@ -1,6 +1,7 @@
 //! A rule, or a kind of check, in full.
 
 use super::list::in_units;
+use super::list::{seen, weight};
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
@@ -8,6 +9,7 @@ use crate::fact::selector_words;
 use crate::pack::{InForce, Pack, Rule, StoredIn, WithSpan};
 use crate::quantity::Day;
 use crate::report::fill;
+use crate::report::words::date;
 use crate::text::{clean, nearest};
 use crate::trade::Question;
 use std::fmt::Write;
@@ -82,7 +84,7 @@ fn explain_rule(
     para(text, &in_units(&rule.action, us), columns, "Do:     ");
     para(
         text,
-        &format!("{} ({})", rule.severity.word(), rule.topic),
+        &format!("{}, topic {}", weight(rule.severity), rule.topic),
         columns,
         "Weight: ",
     );
@@ -108,12 +110,13 @@ fn explain_rule(
             para(text, &in_units(&value, us), columns, lead);
         }
         let cited = format!(
-            "{}, {}, {}; since {day}; read {}, seen: {}",
+            "{}, {}, {}; in effect since {}; {} ({})",
             citation.document,
             citation.edition,
             citation.clause,
-            citation.read,
-            citation.seen.word()
+            date(day),
+            seen(citation.seen),
+            citation.read
         );
         para(text, &cited, columns, "Source: ");
         if let Some(note) = &citation.note {

@@ -1,9 +1,10 @@
 //! Lists of rules and packs.
 
 use crate::audit::Shop;
-use crate::pack::{InForce, Rule, built_in_names, load_built_in};
+use crate::pack::{InForce, Rule, Seen, Severity, built_in_names, load_built_in};
 use crate::quantity::{Day, in_metric};
 use crate::report::fill;
+use crate::report::words::date;
 use crate::text::{Files, Problems};
 use std::borrow::Cow;
 use std::fmt::Write;
@@ -48,7 +49,7 @@ pub(super) fn rules(shop: &Shop, on: Day, columns: usize) -> String {
                 "{}: {}; {}; {}{}",
                 rule.id,
                 rule.title,
-                rule.severity.word(),
+                weight(rule.severity),
                 limit(rule, on),
                 adopted(rule)
             );
@@ -58,6 +59,24 @@ pub(super) fn rules(shop: &Shop, on: Day, columns: usize) -> String {
         text.push('\n');
     }
     text
+}
+
+/// How much a rule weighs, with its word in rule files and options.
+pub(super) fn weight(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Must => "required (must)",
+        Severity::Should => "recommended (should)",
+        Severity::Note => "good practice (note)",
+    }
+}
+
+/// How a source was read.
+pub(super) fn seen(seen: Seen) -> &'static str {
+    match seen {
+        Seen::Text => "read in the text",
+        Seen::Secondary => "read in another source",
+        Seen::Memory => "from memory, not confirmed",
+    }
 }
 
 /// A text of a pack in the units of the shop.
@@ -84,13 +103,14 @@ pub(super) fn limit(rule: &Rule, on: Day) -> String {
             let value = value.to_string();
             let sep = if value.is_empty() { "" } else { ", " };
             format!(
-                "{value}{sep}{}, {}, since {since}, seen: {}",
+                "{value}{sep}{}, {}, in effect since {}, {}",
                 citation.document,
                 citation.clause,
-                citation.seen.word()
+                date(since),
+                seen(citation.seen)
             )
         }
-        InForce::NotYet(day) => format!("takes effect {}", crate::report::words::date(day)),
-        InForce::Ended(day) => format!("ended on {}", crate::report::words::date(day)),
+        InForce::NotYet(day) => format!("takes effect {}", date(day)),
+        InForce::Ended(day) => format!("ended on {}", date(day)),
     }
 }

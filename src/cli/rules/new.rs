@@ -15,7 +15,7 @@ pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
     style::print(&format!(
         "A rule pack to start from is in {shown}. Everything in it is made up.\n\
          Change its files, then run: sandarac rules check {shown}\n\
-         To use it, add it to the packs in shop.toml: packs = [\"us-workplace\", \"../{}\"]\n",
+         To use it: sandarac log record shop packs 'us-workplace, ../{}' --shop FOLDER\n",
         folder.file_name().map_or_else(
             || shown.to_string(),
             |name| name.to_string_lossy().into_owned()

@@ -27,6 +27,7 @@ mod waste;
 use super::html::{
     HtmlHead, POLICY, POLICY_WITH_PHOTOS, cautions, document_under, footer, in_lines,
 };
+use super::words::date;
 use crate::quantity::Day;
 use context::Binder;
 use maud::{Markup, html};
@@ -78,7 +79,7 @@ pub fn binder_page(sources: &BinderSources<'_>) -> String {
         (footer(view))
     };
     let head = HtmlHead {
-        title: &format!("{}, {}: inspector's binder", view.shop, view.on),
+        title: &format!("{}, {}: inspector's binder", view.shop, date(view.on)),
         style: &[STYLE, &page_names(view.on, binder.pages.count())],
         scheme: "only light",
         mark: BINDER_MARK,
@@ -104,7 +105,10 @@ fn section(number: &str, title: &str, inner: &Markup) -> Markup {
 
 /// A named page for each tab, numbered by a counter of its own: `3-1`, `3-2`. Nothing of a shop's words goes into it.
 fn page_names(on: Day, of_findings: usize) -> String {
-    let mut css = format!("@media print{{@page{{@top-right{{content:\"{on}\"}}}}");
+    let mut css = format!(
+        "@media print{{@page{{@top-right{{content:\"{}\"}}}}",
+        date(on)
+    );
     let tabs = Tab::ALL.map(|tab| (tab.number().to_string(), tab.title()));
     let tabs = tabs.into_iter();
     for (number, title) in tabs.chain([("C".to_string(), CAUTIONS)]) {

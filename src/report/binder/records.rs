@@ -51,7 +51,7 @@ fn who(binder: &Binder<'_>) -> Markup {
     html! {
         @match &shop.keeper {
             Some(keeper) => p { span.label { "Kept by" } " " (name(keeper)) ", as shop.toml says." },
-            None => (nothing("No keeper of the records is on record. Write who and where into shop.toml, as keeper.")),
+            None => (nothing("No keeper of the records is on record. Record who and where: `sandarac log record shop keeper 'NAME, PLACE'`.")),
         }
         @if let Some(ask) = &shop.ask { p { span.label { "Contact for questions about a container" } " " (name(ask)) } }
         @match binder.daybook {

@@ -8,6 +8,7 @@ use super::fit::{FOOT as STRIP, GAP, PAD, SQUARE};
 use super::pictogram::{SYMBOLS, name, said};
 use super::placed::{LabelSheet, Placed};
 use super::sheet::{FOOT, MARGIN, mm};
+use crate::quantity::when::date;
 use crate::text::clean;
 use maud::{Markup, PreEscaped, html};
 
@@ -29,7 +30,7 @@ pub fn label_page(sheet: &LabelSheet) -> String {
         (notes(sheet))
     };
     let head = HtmlHead {
-        title: &format!("Labels of {}, {}", sheet.shop, sheet.on),
+        title: &format!("Labels of {}, {}", sheet.shop, date(sheet.on)),
         style: &[STYLE, &style(sheet)],
         scheme: "only light",
         mark: LABELS_MARK,
@@ -67,7 +68,7 @@ fn one_sheet(sheet: &LabelSheet, slots: &[Placed], number: usize, of: usize) -> 
                 p {
                     "Screening aid: the maker's label and the data sheet come first. Never label a food or drink container. "
                     "Labels of " (sheet.size.shown) ", sheet " (number) " of " (of) ", "
-                    bdi { (clean(&sheet.shop)) } ", " (sheet.on.to_string())
+                    bdi { (clean(&sheet.shop)) } ", " (date(sheet.on))
                 }
             }
         }
@@ -202,7 +203,7 @@ fn cards(sheet: &LabelSheet) -> Markup {
 fn notes(sheet: &LabelSheet) -> Markup {
     html! {
         section.notes {
-            h1 { "Notes to the labels of " bdi { (clean(&sheet.shop)) } ", " (sheet.on.to_string()) }
+            h1 { "Notes to the labels of " bdi { (clean(&sheet.shop)) } ", " (date(sheet.on)) }
             @if !sheet.warnings.is_empty() {
                 h2 { "Look at these first" }
                 ul { @for warning in &sheet.warnings { li { bdi { (warning) } } } }

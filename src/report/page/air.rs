@@ -4,6 +4,7 @@ use crate::report::air_view::air_course;
 use crate::report::columns::Medium;
 use crate::report::html::{listing, nothing, prose};
 use crate::report::listings::SESSIONS;
+use crate::report::plot::PlottedView;
 use crate::report::view::View;
 use crate::report::wrap::many;
 use maud::{Markup, PreEscaped, html};
@@ -33,13 +34,20 @@ fn course(view: &View<'_>) -> Markup {
     };
     html! {
         figure aria-labelledby="air-words" {
-            svg.plot.course role="img" aria-labelledby="air-words air-told" viewBox=(course.view) {
-                (PreEscaped(&course.inner))
-            }
+            (drawn(&course.wide, "large"))
+            (drawn(&course.phone, "small"))
             figcaption {
                 p id="air-words" { (prose(&course.title)) " " (prose(&course.below)) }
                 p.faint id="air-told" { (prose(&course.told)) }
             }
+        }
+    }
+}
+
+fn drawn(drawn: &PlottedView, class: &str) -> Markup {
+    html! {
+        svg.plot.course.(class) role="img" aria-labelledby="air-words air-told" viewBox=(drawn.view) {
+            (PreEscaped(&drawn.inner))
         }
     }
 }

@@ -117,7 +117,9 @@ fn compared(view: &View<'_>, finding: &Finding) -> String {
         return String::new();
     };
     if matches!(finding.compared, Some(Compared::AtLeast { .. })) {
-        return format!("{found}; at least {limit}");
+        // A number keeps its unit on its line.
+        let whole = |text: &str| text.replace(' ', "\u{a0}");
+        return format!("{}; at least {}", whole(&found), whole(&limit));
     }
     let unit = limit.split_once(' ').map_or("", |(_, unit)| unit);
     match found.strip_suffix(unit).filter(|_| !unit.is_empty()) {

@@ -66,10 +66,10 @@ fn page(view: &View<'_>) -> Markup {
             div.sheet { (first::sheet(view, &lists, &filter)) }
             div.rest { (rest(view, &lists, &filter)) }
         }
-        footer { p { "Made by sandarac from the files of this shop, for the close of " (date(view.on)) "." } }
+        footer { p { "Made by sandarac from the files of this shop, for the end of " (date(view.on)) "." } }
     };
     let head = HtmlHead {
-        title: &format!("{}, {}: finishing room audit", view.shop, view.on),
+        title: &format!("{}, {}: finishing room audit", view.shop, date(view.on)),
         style: &[
             STYLE,
             &filter.style(),
@@ -148,7 +148,7 @@ fn top_of_pages(view: &View<'_>) -> String {
     format!(
         "@media print{{@page{{@bottom-left{{content:\"{}, {}: a screening aid, not a certificate\";font:7pt sans-serif}}}}}}",
         css_text(&view.shop),
-        view.on
+        date(view.on)
     )
 }
 

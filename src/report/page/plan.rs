@@ -62,6 +62,9 @@ pub(super) fn drawn(view: &View<'_>, floor: &Floor, lists: &[DoList], width: Pla
                 @for ((x1, y1), (x2, y2)) in &sheet.lines {
                     path.measured d={ "M" (px(*x1)) " " (px(*y1)) "L" (px(*x2)) " " (px(*y2)) } {}
                 }
+                @for ((x1, y1), (x2, y2)) in &sheet.leads {
+                    path.lead d={ "M" (px(*x1)) " " (px(*y1)) "L" (px(*x2)) " " (px(*y2)) } {}
+                }
                 @for text in &sheet.texts {
                     @for (line, words) in (1..).zip(&text.lines) {
                         text.(text.class) x=(px(text.middle)) y=(px(text.top + f64::from(line) * LINE - 3.0)) text-anchor="middle" { (words) }

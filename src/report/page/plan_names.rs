@@ -2,7 +2,7 @@
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
 use super::plan_shapes::{PaperArea, PlanShape, Wall, broken, size};
-use super::plan_sheet::{BADGE, PlanSheet, PlanText, PlanThing};
+use super::plan_sheet::{BADGE, LeadLine, PlanSheet, PlanText, PlanThing};
 use crate::report::floor::Floor;
 
 impl<'f> PlanSheet<'f> {
@@ -42,10 +42,16 @@ impl<'f> PlanSheet<'f> {
                         PaperArea::new(x - wide / 2.0, top, x + wide / 2.0, top + high),
                     )
                 })
-                .find(|(_, _, area)| self.is_free(*area, taken) && self.is_within(*area));
+                .find(|(_, _, area)| self.is_free(*area, taken) && self.is_within(*area))
+                .map(|found| (found, None))
+                .or_else(|| {
+                    let middle = (f64::midpoint(from.0, to.0), f64::midpoint(from.1, to.1));
+                    self.led(PaperArea::around(middle, 1.0), (wide, high), taken)
+                });
             match found {
-                Some((middle, top, area)) => {
+                Some(((middle, top, area), lead)) => {
                     taken.push(area);
+                    self.leads.extend(lead);
                     self.texts.push(PlanText {
                         lines: words,
                         middle,
@@ -60,26 +66,31 @@ impl<'f> PlanSheet<'f> {
 
     /// The name of each thing, beside it.
     pub(super) fn names(&mut self, taken: &mut Vec<PaperArea>) {
-        let (mut texts, mut unnamed) = (Vec::new(), Vec::new());
-        for thing in &self.things {
-            let lines = broken(&thing.mark.id);
+        let mut unnamed = Vec::new();
+        let is_door = |thing: &PlanThing<'_>| matches!(thing.shape, PlanShape::Door(_));
+        let mut things = self.things.clone();
+        things.sort_by_key(|thing| !is_door(thing));
+        let doors = things.iter().filter(|thing| is_door(thing)).count();
+        for (at, thing) in things.iter().enumerate() {
+            // A door may have its name where it swings, and nothing else may.
+            if at == doors {
+                taken.extend(self.swings());
+            }
+            let lines = broken(&thing.mark.id, self.most_letters);
             let (wide, high) = size(&lines);
             let area = self.with_badges(thing.area);
             let found = self
                 .beside(thing, area, (wide, high))
                 .into_iter()
-                .map(|(middle, top)| {
-                    (
-                        middle,
-                        top,
-                        PaperArea::new(middle - wide / 2.0, top, middle + wide / 2.0, top + high),
-                    )
-                })
-                .find(|(_, _, area)| self.is_free(*area, taken));
+                .map(|(middle, top)| (middle, top, written(middle, top, wide, high)))
+                .find(|(_, _, area)| self.is_free(*area, taken))
+                .map(|found| (found, None))
+                .or_else(|| self.led(area, (wide, high), taken));
             match found {
-                Some((middle, top, area)) => {
+                Some(((middle, top, area), lead)) => {
                     taken.push(area);
-                    texts.push(PlanText {
+                    self.leads.extend(lead);
+                    self.texts.push(PlanText {
                         lines,
                         middle,
                         top,
@@ -89,8 +100,87 @@ impl<'f> PlanSheet<'f> {
                 None => unnamed.push(thing.mark.id.as_str()),
             }
         }
-        self.texts.extend(texts);
         self.unnamed = unnamed;
+    }
+
+    /// Where doors swing, outside the room.
+    fn swings(&self) -> Vec<PaperArea> {
+        let swing = |thing: &PlanThing<'_>| {
+            let area = thing.area;
+            let leaf = (area.right - area.left).max(area.bottom - area.top);
+            match thing.shape {
+                PlanShape::Door(Wall::North) => Some(PaperArea {
+                    top: area.top - leaf,
+                    ..area
+                }),
+                PlanShape::Door(Wall::South) => Some(PaperArea {
+                    bottom: area.bottom + leaf,
+                    ..area
+                }),
+                PlanShape::Door(Wall::West) => Some(PaperArea {
+                    left: area.left - leaf,
+                    ..area
+                }),
+                PlanShape::Door(Wall::East) => Some(PaperArea {
+                    right: area.right + leaf,
+                    ..area
+                }),
+                PlanShape::Box
+                | PlanShape::Can
+                | PlanShape::Dot
+                | PlanShape::Open
+                | PlanShape::Window(_)
+                | PlanShape::Fan(_) => None,
+            }
+        };
+        self.things.iter().filter_map(swing).collect()
+    }
+
+    /// A free place farther away, with a line from the name to its thing. The nearest is best, and the paper gets higher
+    /// rather than wider, since letters shrink with its width.
+    fn led(
+        &self,
+        thing: PaperArea,
+        (wide, high): (f64, f64),
+        taken: &[PaperArea],
+    ) -> Option<((f64, f64, PaperArea), Option<LeadLine>)> {
+        const FARTHEST: i32 = 9;
+        const STEP: f64 = 14.0;
+        let (x, y) = thing.middle();
+        let around = (-FARTHEST..=FARTHEST).flat_map(|across| {
+            (-FARTHEST..=FARTHEST).map(move |down| {
+                let (across, down) = (f64::from(across) * STEP, f64::from(down) * STEP);
+                (x + across, y + down - high / 2.0)
+            })
+        });
+        let places = around.filter_map(|(middle, top)| {
+            let area = written(middle, top, wide, high);
+            if !self.is_free(area, taken) {
+                return None;
+            }
+            let lead = (area.nearest(thing.middle()), thing.nearest(area.middle()));
+            if self
+                .written_on()
+                .any(|other| crosses(other, lead.0, lead.1))
+            {
+                return None;
+            }
+            let wider = (-area.left).max(area.right - self.wide).max(0.0);
+            let away = (middle - x).hypot(area.middle().1 - y);
+            Some((away + 3.0 * wider, (middle, top, area), lead))
+        });
+        let best = places.min_by(|a, b| a.0.total_cmp(&b.0));
+        best.map(|(_, place, lead)| (place, Some(lead)))
+    }
+
+    /// Words and numbers, which no line may cross.
+    fn written_on(&self) -> impl Iterator<Item = PaperArea> {
+        let words = self.texts.iter().map(|text| {
+            let (wide, high) = size(&text.lines);
+            written(text.middle, text.top, wide, high)
+        });
+        let numbers = self.badges.iter();
+        words.chain(numbers.map(|badge| PaperArea::around(badge.at, BADGE - 2.0)))
     }
 
     /// A thing and the numbers on it.
@@ -165,12 +255,18 @@ impl<'f> PlanSheet<'f> {
 
     fn is_free(&self, area: PaperArea, taken: &[PaperArea]) -> bool {
         let clear = |(from, to): &((f64, f64), (f64, f64))| !crosses(area, *from, *to);
-        !taken.iter().any(|other| area.overlaps(*other)) && self.lines.iter().all(clear)
+        let mut lines = self.lines.iter().chain(&self.leads);
+        !taken.iter().any(|other| area.overlaps(*other)) && lines.all(clear)
     }
 
     fn is_within(&self, area: PaperArea) -> bool {
         area.left > 0.0 && area.right < self.wide && area.top > 0.0 && area.bottom < self.high
     }
+}
+
+/// The paper of words with this middle and top.
+fn written(middle: f64, top: f64, wide: f64, high: f64) -> PaperArea {
+    PaperArea::new(middle - wide / 2.0, top, middle + wide / 2.0, top + high)
 }
 
 /// Does a line run through a piece of paper?

@@ -7,8 +7,6 @@ use crate::report::floor::MarkKind;
 /// Height of a line of text, and the most that a letter is wide.
 pub(super) const LINE: f64 = 13.0;
 const LETTER: f64 = 7.0;
-/// Names longer than this are broken in two.
-const BREAK: usize = 15;
 /// A piece of paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct PaperArea {
@@ -100,21 +98,26 @@ pub(super) fn usual_size(what: MarkKind) -> (f64, f64) {
     }
 }
 
-/// A name on one line, or on two where it is long.
-pub(super) fn broken(name: &str) -> Vec<String> {
+/// A name on one line of so many letters, or broken between words where it is longer: into two even lines, or three.
+pub(super) fn broken(name: &str, most: usize) -> Vec<String> {
     let name = crate::text::clean(name);
-    if name.chars().count() <= BREAK {
+    let letters = name.chars().count();
+    if letters <= most {
         return vec![name];
     }
-    let spaces = name.match_indices(' ').map(|(at, _)| at);
-    let middle = name.len() / 2;
-    match spaces.min_by_key(|at| at.abs_diff(middle)) {
-        Some(at) => {
-            let (first, rest) = name.split_at(at);
-            vec![first.to_string(), rest.trim().to_string()]
+    let even = letters.div_ceil(letters.div_ceil(most).min(3));
+    let mut lines: Vec<String> = Vec::new();
+    for word in name.split(' ') {
+        match lines.last_mut() {
+            // A word joins the line where it ends nearer to the middle than it begins.
+            Some(line) if line.chars().count() + word.chars().count() / 2 < even => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            Some(_) | None => lines.push(word.to_string()),
         }
-        None => vec![name],
     }
+    lines
 }
 
 /// The paper that lines of text take.
@@ -158,6 +161,14 @@ impl PaperArea {
         x >= self.left && x <= self.right && y >= self.top && y <= self.bottom
     }
 
+    /// The point of this piece of paper that is nearest to another one.
+    pub(super) fn nearest(self, (x, y): (f64, f64)) -> (f64, f64) {
+        (
+            x.clamp(self.left, self.right),
+            y.clamp(self.top, self.bottom),
+        )
+    }
+
     pub(super) fn overlaps(self, other: PaperArea) -> bool {
         self.left < other.right
             && other.left < self.right
@@ -184,4 +195,18 @@ pub(super) fn count(count: usize) -> f64 {
 pub(super) fn px(place: f64) -> String {
     let text = format!("{place:.1}");
     text.strip_suffix(".0").map_or(text.clone(), str::to_string)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::broken;
+
+    #[test]
+    fn names_break_between_words() {
+        assert_eq!(broken("rag can", 15), ["rag can"]);
+        let long = "extinguisher by the store-room";
+        assert_eq!(broken(long, 15), ["extinguisher by", "the store-room"]);
+        assert_eq!(broken(long, 11), ["extinguisher", "by the", "store-room"]);
+        assert_eq!(broken("wwwwwwwwwwwwwwwwwwwwwwww", 10).len(), 1);
+    }
 }

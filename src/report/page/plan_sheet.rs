@@ -5,8 +5,7 @@
 use super::plan_shapes::{PaperArea, PlanShape, Wall, count, px, shape_of, usual_size};
 use crate::report::floor::{Floor, FloorMark, FloorPoint, MarkKind};
 
-/// The longer side of a room under 20 ft takes this share of the room that a large one gets.
-const SMALL_SHARE: f64 = 0.6;
+/// A room whose longer side is under 20 ft is drawn smaller than a large one.
 const SMALL: f64 = 6.096;
 /// Paper around the walls.
 const RIM: f64 = 14.0;
@@ -28,7 +27,23 @@ impl PlanWidth {
     fn long(self) -> f64 {
         match self {
             PlanWidth::Wide => 400.0,
-            PlanWidth::Phone => 215.0,
+            PlanWidth::Phone => 225.0,
+        }
+    }
+
+    /// The share of that which a small room gets.
+    fn small(self) -> f64 {
+        match self {
+            PlanWidth::Wide => 0.6,
+            PlanWidth::Phone => 0.85,
+        }
+    }
+
+    /// Names longer than this are broken.
+    fn letters(self) -> usize {
+        match self {
+            PlanWidth::Wide => 15,
+            PlanWidth::Phone => 11,
         }
     }
 }
@@ -46,19 +61,27 @@ pub(super) struct PlanSheet<'f> {
     pub(super) paper: PaperArea,
     pub(super) things: Vec<PlanThing<'f>>,
     pub(super) badges: Vec<Badge>,
-    pub(super) lines: Vec<((f64, f64), (f64, f64))>,
+    pub(super) lines: Vec<LeadLine>,
     pub(super) texts: Vec<PlanText>,
+    /// Names longer than this are broken.
+    pub(super) most_letters: usize,
+    /// From names that are farther away to their things.
+    pub(super) leads: Vec<LeadLine>,
     /// Names for which there was no room.
     pub(super) unnamed: Vec<&'f str>,
     /// Distances for which there was no room.
     pub(super) unwritten: Vec<&'f str>,
 }
 
+#[derive(Clone)]
 pub(super) struct PlanThing<'f> {
     pub(super) mark: &'f FloorMark,
     pub(super) shape: PlanShape,
     pub(super) area: PaperArea,
 }
+
+/// A thin line from one point to another.
+pub(super) type LeadLine = ((f64, f64), (f64, f64));
 
 /// A number of the list.
 pub(super) struct Badge {
@@ -87,7 +110,7 @@ pub(super) fn plan_sheet<'f>(
         return None;
     }
     let long = width.long();
-    let share = if longer < SMALL { SMALL_SHARE } else { 1.0 };
+    let share = if longer < SMALL { width.small() } else { 1.0 };
     let scale = long * share / longer;
     let (wide, high) = (length * scale, depth * scale);
     let mut sheet = PlanSheet {
@@ -100,6 +123,8 @@ pub(super) fn plan_sheet<'f>(
         badges: Vec::new(),
         lines: Vec::new(),
         texts: Vec::new(),
+        most_letters: width.letters(),
+        leads: Vec::new(),
         unnamed: Vec::new(),
         unwritten: Vec::new(),
     };
@@ -223,7 +248,7 @@ impl<'f> PlanSheet<'f> {
     }
 
     /// The walls, which no name may cross.
-    fn walls(&self) -> [PaperArea; 4] {
+    pub(super) fn walls(&self) -> [PaperArea; 4] {
         let (wide, high) = (self.wide, self.high);
         [
             PaperArea::new(-2.0, -2.0, wide + 2.0, 2.0),

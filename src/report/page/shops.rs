@@ -23,7 +23,7 @@ pub fn shops_page(view: &ManyView) -> String {
     let title = format!(
         "{} shops, {}: finishing room audits",
         view.shops.len() + view.unread.len(),
-        view.on
+        view.shown_day()
     );
     let body = html! {
         header.top { h1 { "Finishing rooms" } p { "At the end of " (view.shown_day()) } }
@@ -84,7 +84,14 @@ fn row(shop: &ShopLine) -> Markup {
 
 /// What is common to the shops, their liquids, and those that could not be audited.
 fn more(view: &ManyView) -> Markup {
-    let (common, totals) = (view.common(), view.totals());
+    let (mut common, totals) = (view.common(), view.totals());
+    // Packs that ask for the same thing say it once.
+    let mut seen: Vec<&str> = Vec::new();
+    common.retain(|(_, title, _)| {
+        let new = !seen.contains(title);
+        seen.push(title);
+        new
+    });
     html! {
         @if !view.unread.is_empty() {
             h2 { "Not audited" }

@@ -1,0 +1,192 @@
+//! `sandarac log accept RULE SUBJECT`: a finding that the owner or the authority accepts until a day, and its withdrawal.
+
+use super::args::WithArgs;
+use super::edit;
+use super::moment::due_day;
+use crate::audit::Audit;
+use crate::cli::open::WRITTEN;
+use crate::cli::{Ended, Failure, writing};
+use crate::files::TableEdit;
+use crate::finding::{Finding, NEVER_ACCEPTED};
+use crate::quantity::Moment;
+use crate::quantity::when::date;
+use crate::record::ACCEPTED;
+use crate::store::{Access, Store};
+use crate::text::{clean, nearest, shell_word};
+use crate::typing::DayOrder;
+use std::path::Path;
+
+/// What is accepted.
+pub(super) struct AcceptedFinding<'a> {
+    /// The rule.
+    pub rule: &'a str,
+    /// What the finding is about.
+    pub subject: &'a str,
+    /// The last day.
+    pub until: Option<&'a str>,
+    /// It is not accepted any longer.
+    pub withdraw: bool,
+}
+
+/// Writes the acceptance, or takes it away.
+pub(super) fn run(
+    folder: &Path,
+    finding: &AcceptedFinding<'_>,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let access = match with.dry_run {
+        true => Access::Look,
+        false => Access::Write,
+    };
+    let store = writing::store(folder, &[&ACCEPTED], access, "")?;
+    if finding.withdraw {
+        return withdraw(&store, finding, with, now);
+    }
+    let (rule, subject) = {
+        let audit = store.shop.audit(now.day())?;
+        let found = found(&audit, finding)?;
+        (found.rule_name(), found.subject.id.clone())
+    };
+    let command = |more: &str| {
+        let (rule, subject) = (shell_word(&rule), shell_word(&subject));
+        format!("sandarac log accept {rule} {subject} {more}")
+    };
+    let Some(until) = finding.until else {
+        return refused(
+            "The last day of the acceptance is missing.".to_string(),
+            format!(
+                "Say until when: {}",
+                command("--until 2026-12-15 --note WHY")
+            ),
+        );
+    };
+    let order = DayOrder::of_shop(&store.shop.tables.shop);
+    let until = due_day(until, now, order)?;
+    let why = with.note.as_deref().map(str::trim).unwrap_or_default();
+    let by = with.person();
+    if why.is_empty() || by.is_empty() {
+        return refused(
+            "An acceptance needs a reason and a name.".to_string(),
+            format!(
+                "Say why, and who accepts it: {}",
+                command(&format!("--until {until} --note WHY --by NAME"))
+            ),
+        );
+    }
+    let mut edit = TableEdit::new(&ACCEPTED);
+    let new = [("why", why), ("by", &by), ("until", &until.to_string())];
+    let new = new
+        .map(|(column, cell)| (column, cell.to_string()))
+        .to_vec();
+    match rows_of(&store, &rule, &subject).first() {
+        Some(at) => edit.set.push((*at, new)),
+        None => {
+            let names = [("rule", rule.clone()), ("subject", subject.clone())];
+            edit.add.push(names.into_iter().chain(new).collect());
+        }
+    }
+    let (did, told) = edit::write(&store, edit, with, now)?;
+    let (rule, subject) = (clean(&rule), clean(&subject));
+    super::printed(
+        &format!(
+            "{did} into accepted.csv: {rule} for {subject}, until {}. The finding stays in each report, as accepted.\n{told}",
+            date(until)
+        ),
+        with,
+    )
+}
+
+fn withdraw(
+    store: &Store,
+    finding: &AcceptedFinding<'_>,
+    with: &WithArgs,
+    now: Moment,
+) -> Result<Ended, Failure> {
+    let rows = rows_of(store, finding.rule, finding.subject);
+    if rows.is_empty() {
+        let accepted = store.shop.tables.accepted.iter();
+        let known: Vec<String> = accepted
+            .map(|it| format!("{} for {}", clean(&it.rule), clean(&it.subject)))
+            .collect();
+        let fix = match known.is_empty() {
+            true => "accepted.csv has no acceptance.".to_string(),
+            false => format!("These are accepted: {}.", known.join("; ")),
+        };
+        let (rule, subject) = (clean(finding.rule), clean(finding.subject));
+        return refused(format!("{rule} is not accepted for {subject}."), fix);
+    }
+    let mut edit = TableEdit::new(&ACCEPTED);
+    edit.remove = rows;
+    let (did, told) = edit::write(store, edit, with, now)?;
+    let did = if did == "Wrote" {
+        "Withdrew"
+    } else {
+        "Would withdraw"
+    };
+    let (rule, subject) = (clean(finding.rule), clean(finding.subject));
+    super::printed(
+        &format!("{did} the acceptance of {rule} for {subject} from accepted.csv.\n{told}"),
+        with,
+    )
+}
+
+/// The rows of accepted.csv about a rule and a subject. The pack of the rule may be left out.
+fn rows_of(store: &Store, rule: &str, subject: &str) -> Vec<usize> {
+    let bare = |name: &str| match name.split_once('/') {
+        Some((_, rule)) => rule.to_string(),
+        None => name.to_string(),
+    };
+    let same = |one: &str| {
+        one == rule || !(one.contains('/') && rule.contains('/')) && bare(one) == bare(rule)
+    };
+    let accepted = store.shop.tables.accepted.iter().enumerate();
+    accepted
+        .filter(|(_, it)| same(&it.rule) && it.subject.eq_ignore_ascii_case(subject))
+        .map(|(at, _)| at)
+        .collect()
+}
+
+/// The open finding that is meant.
+fn found<'f>(audit: &'f Audit<'_>, wanted: &AcceptedFinding<'_>) -> Result<&'f Finding, Failure> {
+    let open = || audit.findings().iter().filter(|finding| finding.calls());
+    let of_rule: Vec<&Finding> = open().filter(|it| it.is_named(wanted.rule)).collect();
+    let about = |it: &&&Finding| it.subject.id.eq_ignore_ascii_case(wanted.subject);
+    if let Some(finding) = of_rule.iter().find(about) {
+        if finding.topic == NEVER_ACCEPTED {
+            return refused(
+                "A finding about oily rags cannot be accepted.".to_string(),
+                "Put the rags under water or lay them flat outdoors.".to_string(),
+            );
+        }
+        return Ok(finding);
+    }
+    if of_rule.is_empty() {
+        let rules: Vec<String> = open().map(Finding::rule_name).collect();
+        let bare = rules
+            .iter()
+            .filter_map(|rule| Some(rule.split_once('/')?.1));
+        let names = rules.iter().map(String::as_str).chain(bare);
+        let fix = match nearest(wanted.rule, names) {
+            Some(near) => format!("Did you mean \"{near}\"?"),
+            None => "`sandarac audit --full` names the rule of each finding.".to_string(),
+        };
+        return refused(
+            format!("No open finding has the rule \"{}\".", clean(wanted.rule)),
+            fix,
+        );
+    }
+    let subjects: Vec<String> = of_rule.iter().map(|it| clean(&it.subject.id)).collect();
+    refused(
+        format!(
+            "{} has no open finding about \"{}\".",
+            clean(wanted.rule),
+            clean(wanted.subject)
+        ),
+        format!("It has one about: {}.", subjects.join(", ")),
+    )
+}
+
+fn refused<T>(wrong: String, fix: String) -> Result<T, Failure> {
+    Err(Failure::refused(wrong, fix, WRITTEN))
+}
