@@ -93,7 +93,9 @@ fn the_month_fits_the_screen_and_shows_every_session() {
     let (text, err, code) = air(folder.path(), &[]);
     assert_eq!((err.as_str(), code), ("", Some(1)));
     fits(&text);
-    let numbers = text.lines().filter(|line| line.get(4..19).is_some_and(|when| when.contains(" Oct, ")));
+    let numbers = text
+        .lines()
+        .filter(|line| line.get(4..19).is_some_and(|when| when.contains(" Oct, ")));
     assert_eq!(numbers.count(), 15);
     for words in [
         "15\nsessions, worst first",

@@ -180,7 +180,11 @@ fn needed(screen: &mut Screen, air: &AirView<'_>, plan: &PlanView, session: &Ses
             _ => "The exhaust of the room is unknown. Measure it, and record it in rooms.csv"
                 .to_string(),
         };
-        screen.indented(2, 6, format!("The most air is needed for this: {}. {has}.", need.what));
+        screen.indented(
+            2,
+            6,
+            format!("The most air is needed for this: {}. {has}.", need.what),
+        );
     }
     screen.indented(
         2,

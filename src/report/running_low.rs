@@ -5,9 +5,7 @@ use super::may_buy::{MayBuy, keeping, storage};
 use super::screen::Screen;
 use super::supply::{MONTHS, Rate, Supply};
 use crate::quantity::when::month as month_name;
-use crate::quantity::{
-    Amount, Exact, about_ratio, at_most, natural, sensible, shared, shown_unit,
-};
+use crate::quantity::{Amount, Exact, about_ratio, at_most, natural, sensible, shared, shown_unit};
 use crate::record::{ProductId, ProductKind};
 
 /// Less than so many months of stock is low where no target is set. (A judgment.)

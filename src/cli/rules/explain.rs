@@ -1,8 +1,8 @@
 //! A rule, or a kind of check, in full.
 
+use super::list::{seen, weight};
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
-use super::list::{seen, weight};
 use crate::cli::Failure;
 use crate::fact::selector_words;
 use crate::pack::{InForce, Pack, Rule, StoredIn, WithSpan};
