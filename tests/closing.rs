@@ -492,3 +492,35 @@ fn nothing_is_called_safe() {
         }
     }
 }
+
+/// A drying oil was used and no rag is on record: that is asked, and never passed over.
+#[test]
+fn oil_without_a_rag_is_asked() {
+    let used = |more: &str| {
+        let log = format!("1,2026-11-24T10:00,use,V-1,1 fl oz,,,30,,\n{more}");
+        let folder = shop(&log, LIDS);
+        let found = lines(folder.path(), AT);
+        found.contains(&"open question rags-accounted".to_string())
+    };
+    assert!(used(""));
+    // A rag of the day before, and one with another liquid, are others.
+    assert!(used("2,2026-11-23T10:00,soil,R-1,1 pcs,V-1,bench,,,\n"));
+    assert!(used("2,2026-11-24T10:10,soil,R-1,1 pcs,A-1,bench,,,\n"));
+    for more in [
+        "2,2026-11-24T10:10,soil,R-1,1 pcs,V-1,bench,,,\n",
+        // What is on this one is unknown, so it may be that oil.
+        "2,2026-11-24T10:10,soil,R-1,1 pcs,,bench,,,\n",
+        "2,2026-11-24T10:10,soil,P-1,1 pcs,V-1,pad jar,,,\n",
+    ] {
+        assert!(!used(more), "{more}");
+    }
+    let solvent = shop("1,2026-11-24T10:00,use,A-1,1 fl oz,,,30,,\n", LIDS);
+    assert!(
+        !lines(solvent.path(), AT)
+            .iter()
+            .any(|line| line.contains("rags-accounted"))
+    );
+    let answered = format!("{LIDS}2026-11-24T17:55,rags-accounted,,yes\n");
+    let folder = shop("1,2026-11-24T10:00,use,V-1,1 fl oz,,,30,,\n", &answered);
+    assert!(lines(folder.path(), AT).contains(&"accounted question rags-accounted".to_string()));
+}

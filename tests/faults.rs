@@ -2,6 +2,9 @@
 //! reads, the clock jumps. Nothing acknowledged is lost, nothing half-written is read as true, and each case has its message.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[cfg(all(target_os = "linux", feature = "workbook"))]
+#[path = "workbook/book.rs"]
+mod book;
 #[cfg(target_os = "linux")]
 #[path = "faults/calls.rs"]
 mod calls;

@@ -399,3 +399,33 @@ fn why_names_every_entry() {
         assert!(told.contains(line), "{told}");
     }
 }
+
+/// The limits of US packs, in the units of a metric shop: no gallon, foot or pound is left in the list or in a rule.
+#[test]
+fn a_metric_shop_reads_rules_in_its_units() {
+    let folder = shops();
+    let path = folder.path().join("demo-shop/shop.toml");
+    let settings = std::fs::read_to_string(&path).unwrap();
+    let metric = settings.replace("= \"us\"\n", "= \"metric\"\n");
+    assert_ne!(settings, metric);
+    std::fs::write(&path, metric).unwrap();
+    for words in [
+        &["rules", "demo-shop"][..],
+        &["rules", "demo-shop", "cabinet-contents"],
+        &["rules", "demo-shop", "extinguisher-by-storage"],
+        &["rules", "demo-shop", "ten-gallons-outside-cabinets"],
+    ] {
+        let output = run(folder.path(), words);
+        let text = String::from_utf8(output.stdout).unwrap();
+        // A key stays as it is written in the rule's file, and what a kind of check takes is the same for all shops.
+        let text = text.split("kind of check:").next().unwrap();
+        let lines = text.lines().filter(|line| !line.starts_with("Key:"));
+        let words: Vec<&str> = lines.flat_map(str::split_whitespace).collect();
+        for pair in words.windows(2) {
+            let is_number = pair[0].starts_with(|c: char| c.is_ascii_digit());
+            let unit = pair[1].trim_end_matches(|c: char| !c.is_ascii_alphanumeric());
+            let is_us = ["gal", "qt", "pt", "ft", "fl", "oz", "lb", "cfm", "F"].contains(&unit);
+            assert!(!(is_number && is_us), "{pair:?}: {text}");
+        }
+    }
+}

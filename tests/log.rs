@@ -730,6 +730,133 @@ fn an_oily_rag_beside_clean_ones_is_named_by_its_entry() {
     );
 }
 
+/// A wet rag used again and a rag of no record look alike. The command asks, and what is logged anyway counts as one more wet rag.
+#[test]
+fn more_rags_than_are_unused_are_asked_for() {
+    let folder = demo();
+    append(
+        &folder,
+        "inventory.csv",
+        "R-9,cotton rags,,rag,,bench,2026-10-01,3 pcs,,,,,\n",
+    );
+    log(&folder, &["soil", "R-9", "2", "V-1", "--place", "bench"]);
+    refused(
+        &folder,
+        &["soil", "R-9", "2", "V-1", "--place", "bench"],
+        str![[r#"
+R-9 has only 1 unused rag left, so it is not clear which rags these are.
+  Log the unused ones first: sandarac log soil R-9 '1 pcs' V-1 --place bench --when 2026-10-31T18:00
+  If a wet rag was used again, name it:
+  2 rags at the bench since 31 Oct 2026, 6:00 pm, wet and loose: sandarac log soil R-9 '2 pcs' V-1 --place bench --from 'entry 204' --when 2026-10-31T18:00
+  If they are other rags, log first how many came: sandarac log receive R-9 PIECES --when EARLIER
+  Or add --anyway: until you know, they count as more rags.
+
+Nothing was written.
+
+"#]],
+    );
+    refused(
+        &folder,
+        &["use", "R-9", "2"],
+        str![[r#"
+R-9 has only 1 unused rag left, so it is not clear which rags these are.
+  Log the unused ones first: sandarac log use R-9 '1 pcs' --when 2026-10-31T18:00
+  If a wet rag was used again, name it:
+  2 rags at the bench since 31 Oct 2026, 6:00 pm, wet and loose: sandarac log soil R-9 '2 pcs' --from 'entry 204' --when 2026-10-31T18:00
+  If they are other rags, log first how many came: sandarac log receive R-9 PIECES --when EARLIER
+  Or add --anyway: until you know, they count as more rags.
+
+Nothing was written.
+
+"#]],
+    );
+    // Fewer than were soiled are never proposed.
+    refused(
+        &folder,
+        &["soil", "R-9", "9", "V-1"],
+        str![[r#"
+log.csv, row 206 (205): This takes 9 pieces of R-9, but at that time only 3 could be taken.
+  Correct the number, or log what happened to the rags before.
+  See also inventory.csv, row 43 (R-9).
+
+1 problem. Nothing was written.
+If they are other rags, log first how many came: sandarac log receive R-9 PIECES --when EARLIER
+
+"#]],
+    );
+    let wet = |expected: f64| {
+        let at = ["close", "--at", "2026-10-31T19:00", "--json", "-"];
+        let (out, _, _) = run(folder.path(), &at);
+        let list: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let lines = list["lines"].as_array().unwrap().iter();
+        let lines = lines.filter(|line| line["subject"] == "R-9");
+        let pieces = lines.map(|line| line["amount"]["value"].as_str().unwrap());
+        let sum: f64 = pieces.map(|pieces| pieces.parse::<f64>().unwrap()).sum();
+        assert!((sum - expected).abs() < 0.1, "{out}");
+    };
+    log(&folder, &["soil", "R-9", "1", "V-1", "--place", "bench"]);
+    log(
+        &folder,
+        &[
+            "soil",
+            "R-9",
+            "2",
+            "V-1",
+            "--from",
+            "entry 204",
+            "--place",
+            "bench",
+        ],
+    );
+    wet(3.0);
+    // The two of the second entry are at the bench besides those three, as far as the records say.
+    log(
+        &folder,
+        &["soil", "R-9", "2", "V-1", "--place", "bench", "--anyway"],
+    );
+    wet(5.0);
+    let unclear = || {
+        let words = ["audit", "--on", "2026-10-31", "--no-reports", "--json", "-"];
+        let (out, _, _) = run(folder.path(), &words);
+        let audit: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let mut findings = audit["findings"].as_array().unwrap().iter();
+        findings.any(|it| it["subject"]["id"] == "R-9" && it["verdict"] == "cannot-judge")
+    };
+    assert!(unclear());
+    // The answer settles it.
+    log(&folder, &["correct", "207", "--from", "entry 204"]);
+    wet(3.0);
+    assert!(!unclear());
+}
+
+/// Each batch that comes to lie loose is reported, also one of the same minute, and whatever the word was.
+#[test]
+fn each_loose_batch_is_reported() {
+    let folder = demo();
+    for words in [
+        &["soil", "R-2", "2", "V-1"][..],
+        &["soil", "R-2", "2", "V-1"],
+        &["use", "R-2", "2"],
+    ] {
+        let out = log(&folder, words);
+        assert!(out.contains("! This breaks a rule: 2 oily rags"), "{out}");
+        assert!(out.contains("can set itself on fire"), "{out}");
+    }
+}
+
+/// A bare number in a correction is of the unit of the container that is corrected.
+#[test]
+fn a_bare_number_in_a_correction_is_understood() {
+    let folder = demo();
+    log(&folder, &["soil", "R-2", "2", "V-1"]);
+    log(&folder, &["correct", "204", "--amount", "3"]);
+    assert!(
+        log_rows(&folder).contains("correct,,3 pcs,204,"),
+        "{}",
+        log_rows(&folder)
+    );
+}
+
 /// A place that an entry does not take rags from cannot be corrected either.
 #[test]
 fn a_correction_says_only_what_its_entry_can_say() {
@@ -1225,7 +1352,7 @@ fn an_entry_that_stands_twice_is_an_error() {
 log.csv, row 207 (205): Two entries are called "205".
   If the row was pasted twice, delete one of the two. Otherwise give this entry its own number.
 
-log.csv, row 207 (205): This takes 1 pieces of R-1, but at that time only 0 could be taken.
+log.csv, row 207 (205): This takes 1 piece of R-1, but at that time only 0 could be taken.
   Correct the number, or log what happened to the rags before.
   See also inventory.csv, row 40 (R-1).
 

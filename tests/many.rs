@@ -249,3 +249,56 @@ fn a_loose_rag_is_worse_than_many_findings() {
     let page = std::fs::read_to_string(folder.path().join("shops.html")).unwrap();
     assert!(page.find("data-shop=\"rag\"").unwrap() < page.find("data-shop=\"many\"").unwrap());
 }
+
+/// A shop of many rooms takes as long for each of them as a small one: the time does not grow with the square of their number. The
+/// processor's time is compared, so that other programs do not count.
+#[cfg(target_os = "linux")]
+#[test]
+fn many_rooms_take_no_longer_each() {
+    let seconds = |rooms: usize| {
+        let folder = TempDir::new().unwrap();
+        let save = |name: &str, head: &str, row: &dyn Fn(usize) -> String| {
+            let rows: String = (0..rooms).map(row).collect();
+            std::fs::write(folder.path().join(name), format!("{head}\n{rows}")).unwrap();
+        };
+        let settings =
+            "name = \"big\"\nunits = \"metric\"\npacks = [\"us-workplace\", \"us-fire-code\"]\n";
+        std::fs::write(folder.path().join("shop.toml"), settings).unwrap();
+        save(
+            "rooms.csv",
+            "room,use,length,width,height,level,exhaust",
+            &|it| format!("r{it},finishing,5 m,4 m,3 m,ground,400 m3/h\n"),
+        );
+        save("places.csv", "place,room,kind,rated,x,y", &|it| {
+            format!("p{it},r{it},cabinet,yes,1 m,1 m\n")
+        });
+        save(
+            "inventory.csv",
+            "container,product,vessel,capacity,place,since,amount",
+            &|it| format!("c{it},acetone,metal,1 gal,p{it},2026-10-01,1 gal\n"),
+        );
+        save(
+            "log.csv",
+            "entry,when,what,container,amount,minutes,by",
+            &|it| format!("{it},2026-10-05T09:00,use,c{it},10 mL,10,Ann\n"),
+        );
+        let script = "\"$@\" >/dev/null; times";
+        let output = Command::new("sh")
+            .args(["-c", script, "sh", env!("CARGO_BIN_EXE_sandarac"), "audit"])
+            .arg(folder.path())
+            .args(["--no-reports", "--quiet", "--on", "2026-10-31"])
+            .output()
+            .unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        let of_children = text.lines().nth(1).unwrap();
+        let user = of_children.split_whitespace().next().unwrap();
+        let (minutes, seconds) = user.trim_end_matches('s').split_once('m').unwrap();
+        minutes.parse::<f64>().unwrap() * 60.0 + seconds.parse::<f64>().unwrap()
+    };
+    let (few, many) = (seconds(400), seconds(2400));
+    // Six times as many rooms. The square would be 36 times.
+    assert!(
+        many < 14.0 * few,
+        "400 rooms: {few} s, 2400 rooms: {many} s"
+    );
+}

@@ -1,7 +1,7 @@
 //! The files of a shop folder: which must be there, how large they may be, and a slip in a name told.
 
 use super::NotAudited;
-use crate::files::{Barred, Change, TableEnd, admit, expect_rows, has_rows};
+use crate::files::{Barred, Change, JOURNAL, TableEnd, admit, expect_rows, has_rows};
 use crate::record::INVENTORY;
 use crate::text::{FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
@@ -97,6 +97,15 @@ fn open_as(
         None => files
             .open_table(name, &path, &[])
             .map_err(Barred::by_system),
+    }
+}
+
+/// What stands in place of the journal must be one: taken for no journal, a pipe or a folder would hide which rows are lost.
+pub(super) fn journal_is_a_file(folder: &Path, files: &mut Files, problems: &mut Problems) {
+    if let Err(Barred::For(fault)) = admit(folder, JOURNAL, u64::MAX) {
+        let shown = folder.join(JOURNAL).display().to_string();
+        let file = files.hold(shown, Vec::new());
+        problems.add(Problem::new(fault, Span::whole(file)));
     }
 }
 

@@ -3,6 +3,7 @@
 //! The same service serves the command line, the worked cases of the rule packs, the tests, and the page at the bench. It
 //! reads files and never writes to a shop, but for finishing an entry that was cut short. It knows no words for people.
 
+mod ahead;
 mod case;
 mod data_sheets;
 mod due;

@@ -33,6 +33,8 @@ pub struct Shop {
     pub reference: ReferenceData,
     /// What was finished or set aside on opening the folder, for a person to read.
     pub notes: Vec<Note>,
+    /// How many rows of checks.csv were left out because they are later than now, and the last of them.
+    pub answers_ahead: Option<(usize, Moment)>,
     packs: Vec<Pack>,
     /// The packs that are wanted; empty for all that the shop names.
     only: Vec<String>,
@@ -215,6 +217,7 @@ impl Shop {
             tables,
             reference,
             notes: Vec::new(),
+            answers_ahead: None,
             packs,
             only,
             named,

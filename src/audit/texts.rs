@@ -1,6 +1,6 @@
 //! The files of a shop before they are understood: read from a folder, or held in memory.
 
-use super::folder::{no_closed_period, no_other_copies, read};
+use super::folder::{journal_is_a_file, no_closed_period, no_other_copies, read};
 use crate::files::Change;
 use crate::text::{FileId, Files, Problems};
 use std::path::{Path, PathBuf};
@@ -28,6 +28,7 @@ impl Texts {
             named.extend(file.map(|file| (name, file)));
         }
         let inventory = find(&named, "inventory.csv");
+        journal_is_a_file(folder, &mut files, &mut problems);
         let mut other_copies = Problems::new();
         no_other_copies(folder, &mut files, (&mut problems, &mut other_copies));
         no_closed_period(folder, inventory, &mut files, &mut problems);

@@ -3,7 +3,7 @@
 use super::sent::Sent;
 use super::write::{Planned, against, broken};
 use crate::audit::Shop;
-use crate::quantity::{Amount, about_share, natural};
+use crate::quantity::{Amount, Exact, about_share, natural};
 use crate::record::What;
 use crate::report::session_words;
 use crate::stock::{RagState, Stock};
@@ -90,11 +90,12 @@ fn rags(after: &Shop, stock: &Stock, name: &str) -> Vec<String> {
                 || "a place that is unknown".to_string(),
                 |place| clean(&place),
             );
-            format!(
-                "{} rags or pads {} at {place}",
-                batch.pieces.digits(),
-                batch.state.words()
-            )
+            let rags = match batch.pieces == Exact::ONE {
+                true => "rag or pad",
+                false => "rags or pads",
+            };
+            let (pieces, state) = (batch.pieces.digits(), batch.state.words());
+            format!("{pieces} {rags} {state} at {place}")
         })
         .collect()
 }

@@ -8,6 +8,7 @@ use super::state::{BenchNow, LogLine};
 use super::when::shown_moment;
 use crate::quantity::Moment;
 use crate::record::What;
+use crate::report::words::date;
 use crate::text::clean;
 use axum::http::StatusCode;
 use maud::{DOCTYPE, Markup, html};
@@ -63,6 +64,7 @@ pub fn page(call: &Call, now: &BenchNow, title: &str, main: &Markup) -> Markup {
             }
         }
         (unencrypted(call))
+        (ahead(now))
         p #waiting role="status" {}
         main #main {
             h1 { (title) }
@@ -76,7 +78,8 @@ pub fn page(call: &Call, now: &BenchNow, title: &str, main: &Markup) -> Markup {
 
 /// A page for the wall, which looks again by itself.
 pub fn wall(now: &BenchNow, title: &str, seconds: u32, main: &Markup) -> Markup {
-    let body = html! { p #waiting role="status" {} main #main.wall { (main) } (footer()) };
+    let body =
+        html! { p #waiting role="status" {} main #main.wall { (ahead(now)) (main) } (footer()) };
     let title = format!("{title}: {}", clean(&now.shop.tables.shop.name));
     document(&title, Some(seconds), &body)
 }
@@ -98,6 +101,28 @@ fn unencrypted(call: &Call) -> Markup {
     html! {
         @if call.bench.pairing().is_some() && !call.bench.encrypted {
             p.open { "This connection is not encrypted. Others on the network can read what is sent." }
+        }
+    }
+}
+
+/// Entries and answers that lie ahead of the clock are not counted, so a page without them cannot be trusted.
+fn ahead(now: &BenchNow) -> Markup {
+    let entries = now.stock.ahead.map(|(_, last)| last);
+    let later = now.stock.last_entry.filter(|last| *last > now.at);
+    let answers = now.shop.answers_ahead.map(|(_, last)| last);
+    let begins = now.shop.tables.containers_after(now.at.day());
+    html! {
+        @if let Some(last) = entries.max(later).max(answers) {
+            p.open {
+                "Some entries or answers are ahead of this computer's clock, up to " (shown_moment(last, now.at.day(), now.us()))
+                ". This page may be wrong. Set the clock, or correct them in log.csv and checks.csv."
+            }
+        }
+        @if let Some((_, last)) = begins {
+            p.open {
+                "Some containers begin after today, up to " (date(last))
+                ". They are not counted here. Set the clock, or correct the column \"since\" of inventory.csv."
+            }
         }
     }
 }

@@ -237,7 +237,7 @@ impl Bench {
             return Ok(Arc::clone(now));
         }
         // Only what is open depends on the minute.
-        let day = steady.filter(|now| now.at.day() == at.day());
+        let day = steady.filter(|now| now.at.day() == at.day() && now.shop.answers_ahead.is_none());
         let day = day.map(|now| Arc::clone(&now.day));
         let folder = self.folder.clone();
         let read = move || match day.map(|day| BenchNow::of_day(day, at)) {
@@ -264,6 +264,7 @@ impl Bench {
 impl BenchNow {
     fn read(folder: &std::path::Path, at: Moment) -> Result<BenchNow, NotAudited> {
         let mut shop = Shop::open(folder, &[])?;
+        shop.leave_out_answers_after(at);
         let (closing, _) = shop.closing(at)?;
         let (recent, counted) = recent(&shop, at.day());
         let cautions = built_in_cautions();

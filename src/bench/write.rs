@@ -145,12 +145,16 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
         .what
         .and_then(|what| failed(before, &plan.before, what, sent));
     let unclear = plan.unclear.iter().map(|entry| {
-        let row = &plan.shop.tables[entry.container];
-        format!(
-            "It is not clear which rags of {} are meant. There are {} groups.",
-            clean(&row.id),
-            entry.could_be.len()
-        )
+        let row = clean(&plan.shop.tables[entry.container].id);
+        match entry.may_be_again() {
+            true => format!(
+                "{row} has fewer unused rags than that. Choose the wet ones that were used again, or log first how many came."
+            ),
+            false => format!(
+                "It is not clear which rags of {row} are meant. There are {} groups.",
+                entry.could_be.len()
+            ),
+        }
     });
     // What was seen on a round is a true record, whatever it breaks.
     let breaks = plan.against.iter().filter(|_| sent.what.is_some());

@@ -5,7 +5,7 @@ use super::reader::{RuleReader, RuleRefused};
 use crate::fact::{ContainerFilter, Facts, Known, Match};
 use crate::pack::PackFault;
 use crate::quantity::{Dimension, Exact, Measure};
-use crate::record::RoomId;
+use crate::record::{ContainerId, RoomId};
 
 /// What kinds that read it list among their options.
 pub(super) const ABOVE: OptionKey = OptionKey::text(
@@ -63,12 +63,17 @@ pub(super) fn more_than(
     let (mut sure, mut perhaps) = (Exact::ZERO, Exact::ZERO);
     let mut unknown: Option<String> = None;
     let mut boundless = false;
-    for container in facts.containers() {
-        let here = facts.location(container).room;
-        let elsewhere = room.is_some() && here.is_some() && here != room;
-        if elsewhere {
-            continue;
+    // What is in no known room may be in this one.
+    let list: Vec<ContainerId> = match room {
+        None => facts.containers().collect(),
+        Some(_) => {
+            let here = facts.containers_in(room).iter();
+            let astray = facts.containers_in(None).iter();
+            here.chain(astray).copied().collect()
         }
+    };
+    for container in list {
+        let here = facts.location(container).room;
         let matched = counted.meets(facts, container);
         if matched == Match::No {
             continue;

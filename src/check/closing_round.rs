@@ -1,7 +1,8 @@
 //! Closing time: the questions of the round that an evening asks, and whether they were answered today.
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
-use crate::record::{Answer, ContainerId, PlaceKind, RoomId};
+use crate::fact::heats;
+use crate::record::{Answer, ContainerId, PlaceKind, RoomId, Vessel};
 use crate::stock::RagState;
 use crate::trade::Question;
 use std::collections::BTreeSet;
@@ -10,6 +11,8 @@ use std::collections::BTreeSet;
 const LIDS: &str = "lids-closed";
 /// The fan, in each room in which liquid was used today.
 const FAN: &str = "fan-runs-on";
+/// The rags, where a drying oil was used today and no rag is on record.
+const RAGS: &str = "rags-accounted";
 /// The water, for each can with rags in it.
 const WATER: &str = "water-can";
 /// The rags on a line, for each line with rags on it.
@@ -69,9 +72,31 @@ fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
     for one in &evening.stock.uses {
         if one.when.day() == evening.at.day() {
             asked.extend(room(one.location.room).map(|room| (FAN, room.id.clone())));
+            if lacks_rags(evening, one.container) {
+                asked.insert((RAGS, String::new()));
+            }
         }
     }
     asked
+}
+
+/// Was a liquid used today that can self-heat on a rag, and is no rag of today on record that it may be on?
+fn lacks_rags(evening: &Evening<'_>, container: ContainerId) -> bool {
+    let stock = evening.stock;
+    let today = |at: ContainerId| {
+        let soiled = stock[at].soiled_rags;
+        soiled.is_some_and(|soiled| soiled.day() == evening.at.day())
+    };
+    let cloth = |at: ContainerId| {
+        let vessel = evening.tables[at].vessel;
+        vessel.is_some_and(Vessel::is_cloth)
+    };
+    let mut rows = ContainerId::each(&evening.tables.containers);
+    let unknown_on_rags = rows.any(|(at, _)| cloth(at) && today(at));
+    heats(stock, evening.hazards, container)
+        && !cloth(container)
+        && !today(container)
+        && !unknown_on_rags
 }
 
 /// Flakes, powders and dry things have no vapour to keep in.
@@ -122,7 +147,10 @@ fn line(evening: &Evening<'_>, question: &Question, about: String) -> ClosingLin
         standing,
         about: ClosingTopic::Question,
         subject: question.check.clone(),
-        observed: format!("{about}: {} {said}", question.question),
+        observed: match about.as_str() {
+            "" => format!("{} {said}", question.question),
+            _ => format!("{about}: {} {said}", question.question),
+        },
         place: about.clone(),
         amount: None,
         since: answered.map(|answer| answer.when),

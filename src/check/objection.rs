@@ -26,8 +26,10 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
     }
     let mut objections = Objections::default();
     for finding in after.findings.iter().filter(breached) {
-        let mut olds = known.get(&key(finding)).into_iter().flatten();
-        let old = olds.find(|old| is_same_thing(finding, old));
+        // Each old breach is one of the new ones at most: a second batch of the same minute is one more.
+        let olds = known.entry(key(finding)).or_default();
+        let same = olds.iter().position(|old| is_same_thing(finding, old));
+        let old = same.map(|at| olds.remove(at));
         if old.is_some_and(|old| !is_worse(finding, old)) {
             continue;
         }

@@ -5,7 +5,7 @@ use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
 use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
 use crate::quantity::when::{date, moment};
-use crate::record::ContainerId;
+use crate::record::{Container, ContainerId, Vessel};
 use crate::stock::{RagBatch, RagState, UnclearEntry, UnsecuredNight};
 
 /// The kind.
@@ -32,10 +32,11 @@ impl RuleCheck for RagsSecured {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let mut judged = Vec::new();
         for (container, row) in ContainerId::each(&facts.tables.containers) {
-            if !row.vessel.is_some_and(|v| v.is_cloth()) {
+            if row.since.is_some_and(|since| since > facts.on()) {
                 continue;
             }
-            if row.since.is_some_and(|since| since > facts.on()) {
+            if !row.vessel.is_some_and(|v| v.is_cloth()) {
+                judged.extend(not_followed(facts, container, row));
                 continue;
             }
             let batches = facts.contents(container).cloth.iter();
@@ -51,6 +52,49 @@ impl RuleCheck for RagsSecured {
         );
         judged
     }
+}
+
+/// A row that is called rags but has another vessel: no entry and no rule follows those rags, and they may be wet and loose. A
+/// closed can or drum of metal is a way to keep them.
+fn not_followed(facts: &Facts<'_>, container: ContainerId, row: &Container) -> Option<Judged> {
+    let is_open = match row.vessel {
+        None
+        | Some(
+            Vessel::Glass | Vessel::Plastic | Vessel::ApprovedPlastic | Vessel::Bag | Vessel::Box,
+        ) => true,
+        Some(
+            Vessel::Metal
+            | Vessel::SafetyCan
+            | Vessel::Drum
+            | Vessel::PortableTank
+            | Vessel::Aerosol
+            | Vessel::Rag
+            | Vessel::Pad,
+        ) => false,
+    };
+    let mut words = row.product.split(|c: char| !c.is_alphanumeric());
+    let is_rags = words.any(|word| ["rag", "rags"].contains(&word.to_lowercase().as_str()));
+    let is_clean = facts.tables.self_heating(&row.product) == Some(false);
+    let is_gone = facts
+        .contents(container)
+        .amount
+        .is_some_and(|amount| amount.base().is_zero());
+    if !is_open || !is_rags || is_clean || is_gone {
+        return None;
+    }
+    let id = facts.id(container);
+    let because = format!(
+        "Look at the rags {id} ({}) now. Their vessel in inventory.csv is not rag, so nothing follows what is on them and where \
+         they are.",
+        row.product
+    );
+    let outcome = Known::gap(because, vec![facts.row(container)]);
+    let subject = Subject::new(SubjectKind::Rag, id);
+    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    judged.advice = Some(format!(
+        "Look at the rags now. Then write rag as the vessel of {id} in inventory.csv, and their number as its amount."
+    ));
+    Some(judged)
 }
 
 fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Option<Judged> {
@@ -181,9 +225,14 @@ fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
             places.push(place);
         }
     }
+    let which = match entry.may_be_again() {
+        true => {
+            "soils more rags than were unused: wet ones used again, or rags that are not recorded. Look"
+        }
+        false => "does not say which rags it means: those",
+    };
     let because = format!(
-        "Look for the rags {} now. The entry \"{}\" of {} does not say which rags it means: those {}. The most dangerous \
-         reading counts.",
+        "Look for the rags {} now. The entry \"{}\" of {} {which} {}. The most dangerous reading counts.",
         facts.id(entry.container),
         entry.what.word(),
         moment(entry.when, facts.tables.shop.us),

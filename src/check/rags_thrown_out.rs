@@ -11,7 +11,7 @@ use crate::text::the;
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-thrown-out",
     concern: Concern::ThrownOut,
-    asks: "Were all discarded rags hard and dry, out of water or a can, or collected as hazardous waste?",
+    asks: "Were all discarded rags hard and dry, or collected as hazardous waste?",
     limit: &[],
     by_class: false,
     options: &[],

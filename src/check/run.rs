@@ -13,6 +13,7 @@ use crate::stock::Stock;
 use crate::trade::{Asked, ReferenceData};
 use crate::vapour::month::sessions;
 use crate::vapour::session::Sessions;
+use std::collections::HashSet;
 use std::sync::Arc;
 
 /// All that an audit concluded.
@@ -94,13 +95,13 @@ fn round<'a>(
     findings: &[Finding],
 ) -> Vec<Asked<'a>> {
     let mut round = reference.round.asked(tables, stock.on, &waits.0);
-    let judged = |rule: &str| {
-        let mut findings = findings.iter();
-        findings.any(|finding| {
-            let known = !matches!(finding.verdict, Verdict::CannotJudge | Verdict::NotInForce);
-            known && *finding.rule == *rule
-        })
-    };
+    // Gathered once: a large shop has very many findings and questions.
+    let judged: HashSet<&str> = findings
+        .iter()
+        .filter(|f| !matches!(f.verdict, Verdict::CannotJudge | Verdict::NotInForce))
+        .map(|finding| &*finding.rule)
+        .collect();
+    let judged = |rule: &str| judged.contains(rule);
     round.retain(|asked| {
         waits.0.contains_key(&asked.question.check) || !reference.worked_out.answers(asked, judged)
     });

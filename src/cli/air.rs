@@ -17,7 +17,7 @@ const UNDONE: &str = "Nothing was planned.";
 /// Shows the month, or a plan.
 pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
-    let opened = open::shop(&folder, &args.shop.packs)?;
+    let opened = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
     let on = args.shop.day();
     match args.plan.asked() {
         Some(asked) => planned(args, &opened, &asked, on),
@@ -27,7 +27,7 @@ pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
 
 fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
     let stock = open::stock(opened, on)?;
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
     let sessions = sessions(&opened.tables, &stock);
     let air = AirView::new(&opened.tables, &sessions, on);
     let print = match args.prints_json() {

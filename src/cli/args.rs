@@ -79,6 +79,11 @@ impl ShopArgs {
     pub fn day(&self) -> Day {
         self.on.unwrap_or_else(Day::today)
     }
+
+    /// The moment of the clock, unless a day was asked for.
+    pub fn now(&self) -> Option<Moment> {
+        self.on.is_none().then(Moment::now)
+    }
 }
 
 /// `audit`.

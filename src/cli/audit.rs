@@ -18,9 +18,9 @@ pub fn run(args: &AuditArgs) -> Result<Ended, Failure> {
     }
     let folder = open::folder(args.shop.shop.as_deref())?;
     let binder = binder::asked(args, &folder)?;
-    let mut opened = open::shop(&folder, &args.shop.packs)?;
+    let mut opened = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
     let stock = open::stock(&opened, args.shop.day())?;
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
     let papers = match &binder {
         Some(_) => Some(binder::papers(&opened, &stock)?),
         None => None,

@@ -107,9 +107,9 @@ fn one(args: &AuditArgs, folder: &Path, on: Day) -> Done {
 }
 
 fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done, Failure> {
-    let mut opened = open::shop(folder, &args.shop.packs)?;
+    let mut opened = open::shop_by(folder, &args.shop.packs, args.shop.now())?;
     let audit = open::audit(&opened, on)?;
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, Some(folder));
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &audit.stock, Some(folder));
     let cautions = open::cautions()?;
     let mut view = open::view(&audit, &cautions);
     view.hold_against(earlier::look(folder, on, &opened.tables.shop.name));

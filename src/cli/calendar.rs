@@ -9,9 +9,9 @@ use std::path::Path;
 /// Prints what is due, or writes it to a file, whole or not at all.
 pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.shop.as_deref())?;
-    let shop = open::shop(&folder, &args.shop.packs)?;
+    let shop = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
     let audit = open::audit(&shop, args.shop.day())?;
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &shop, &audit.stock, None);
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
     let text = DueCalendar.text(&view)?;

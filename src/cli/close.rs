@@ -37,10 +37,13 @@ impl CloseArgs {
 pub fn run(args: &CloseArgs) -> Result<Ended, Failure> {
     let folder = open::folder(args.shop.as_deref())?;
     let listed = |not| open::failure(not, open::LISTED);
-    let shop = Shop::open_tables(&folder).map_err(listed)?;
+    let mut shop = Shop::open_tables(&folder).map_err(listed)?;
     let at = args.moment();
+    if args.at.is_none() {
+        shop.leave_out_answers_after(at);
+    }
     let (closing, stock) = shop.closing(at).map_err(listed)?;
-    let is_ahead = ahead::tell(args.at.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.at.is_some(), &shop, &stock, None);
     let name = &shop.tables.shop.name;
     if args.json.is_some() {
         let text = closing_json(name, &closing, &shop.files).map_err(Failure::unprinted)?;

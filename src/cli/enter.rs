@@ -188,9 +188,9 @@ fn ask(args: &RoundArgs, folder: &Path) -> Result<Option<String>, Failure> {
             WRITTEN,
         ));
     }
-    let shop = open::shop(folder, &args.shop.packs)?;
+    let shop = open::shop_by(folder, &args.shop.packs, args.shop.now())?;
     let audit = open::audit(&shop, args.shop.day())?;
-    ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    ahead::tell(args.shop.on.is_some(), &shop, &audit.stock, None);
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
     enter_ask::ask(&sheet(&shop.tables, &audit.stock, &view))

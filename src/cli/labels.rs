@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 /// Makes the labels and writes them, or prints the page.
 pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let (folder, names) = shop_and_names(args)?;
-    let opened = open::shop(&folder, &args.shop.packs)?;
+    let opened = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
     let paper = args.paper.map_or(
         if opened.tables.shop.us {
             Paper::Letter
@@ -25,6 +25,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         super::option_words::PaperArg::paper,
     );
     let stock = open::stock(&opened, args.shop.day())?;
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
     if args.signs {
         let path = put_page(
             args,
@@ -35,9 +36,8 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         if let Some(path) = path {
             style::print(&format!("Wrote {}.\n", clean(&path.display().to_string())))?;
         }
-        return Ok(Ended::Well);
+        return Ok(Ended::Well.unless(is_ahead));
     }
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
     let ghs = opened.ghs()?;
     let hazards = opened.hazards(&stock);
     let mut wanted = named(&opened.tables, &stock, &names);

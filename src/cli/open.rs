@@ -4,7 +4,7 @@ use super::{Failure, style};
 use crate::audit::{Audit, NotAudited, Shop};
 use crate::files;
 use crate::pack;
-use crate::quantity::Day;
+use crate::quantity::{Day, Moment};
 use crate::report::{
     Caution, KeptRecord, Refusal, View, build, not_audited, read_cautions, read_records,
 };
@@ -39,6 +39,15 @@ pub fn shop(folder: &Path, only: &[String]) -> Result<Shop, Failure> {
         style::complain(&format!("note: {}", clean(&note.to_string())));
     }
     Ok(shop)
+}
+
+/// As [`shop`], for a reader. Where the user names no day, answers that are later than now are left out.
+pub fn shop_by(folder: &Path, only: &[String], now: Option<Moment>) -> Result<Shop, Failure> {
+    let mut opened = shop(folder, only)?;
+    if let Some(now) = now {
+        opened.leave_out_answers_after(now);
+    }
+    Ok(opened)
 }
 
 /// Notes how many rows an audit with reports saw, so that a shorter log is reported from then on.

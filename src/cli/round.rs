@@ -17,9 +17,9 @@ pub fn run(args: &RoundArgs) -> Result<Ended, Failure> {
     if let Some(path) = &args.enter {
         return enter::run(args, &folder, path.as_deref());
     }
-    let shop = open::shop(&folder, &args.shop.packs)?;
+    let shop = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
     let audit = open::audit(&shop, args.shop.day())?;
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &audit.stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &shop, &audit.stock, None);
     let cautions = open::cautions()?;
     let view = open::view(&audit, &cautions);
     let sheet = sheet(&shop.tables, &audit.stock, &view);

@@ -19,9 +19,9 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         return known(text);
     }
     let folder = open::folder(args.shop.shop.as_deref())?;
-    let opened = open::shop(&folder, &args.shop.packs)?;
+    let opened = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
     let stock = open::stock(&opened, args.shop.day())?;
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
     if let Some(wanted) = &args.why {
         let text = why(&opened, &stock, wanted)?;
         opened.steady()?;

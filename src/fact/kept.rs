@@ -8,6 +8,7 @@ use crate::record::{Container, ContainerId, ProductKind, ShopTables};
 use crate::stock::{ContainerState, Stock, Trial, TrialResult};
 use crate::text::Span;
 use crate::trade::{ReferenceData, ShelfClock, ShelfLife};
+use std::collections::HashMap;
 
 /// A maker's day is near from so many days before it, as `kept-within` has it.
 const MAKERS_WARNING_DAYS: u32 = 29;
@@ -61,14 +62,36 @@ pub fn kept(
 ) -> Vec<Kept> {
     let there = ContainerId::each(&tables.containers)
         .filter(|(container, _)| stock.present(tables, *container));
+    let bags = bags_of_flakes(tables);
     there
         .filter_map(|(container, row)| {
             let contents = &stock[container];
             let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
             let kind = hazards.of_container(stock, container).kind.value().copied();
-            (!cloth).then(|| one(tables, stock, reference, (container, row, contents), kind))
+            (!cloth).then(|| {
+                let mut kept = one(tables, stock, reference, (container, row, contents), kind);
+                if kind == Some(ProductKind::Shellac) && row.best_before.is_none() {
+                    let lots = contents.lots.iter();
+                    let told = lots.map(|lot| of_lot(tables, stock, reference, &bags, lot));
+                    kept.said.splice(0..0, told);
+                }
+                kept
+            })
         })
         .collect()
+}
+
+/// The first bag of flakes of each lot.
+fn bags_of_flakes(tables: &ShopTables) -> HashMap<&str, ContainerId> {
+    let mut bags = HashMap::new();
+    for (id, bag) in ContainerId::each(&tables.containers) {
+        if let Some(lot) = &bag.lot
+            && tables.kind(id) == Some(ProductKind::Flakes)
+        {
+            bags.entry(lot.as_str()).or_insert(id);
+        }
+    }
+    bags
 }
 
 fn one(
@@ -90,7 +113,7 @@ fn one(
         born: contents.made.or(contents.opened).or(row.since),
         rule: None,
         at: None,
-        said: flakes(tables, stock, reference, (row, contents), kind),
+        said: Vec::new(),
     };
     if let Some(last) = row.best_before {
         kept.use_by = Some(last);
@@ -202,37 +225,26 @@ fn tested(kept: &mut Kept, trial: Trial) {
 }
 
 /// The shelf life of a mixture does not depend on the age of its flakes. Their lots and ages are named all the same.
-fn flakes(
+fn of_lot(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    (row, contents): (&Container, &ContainerState),
-    kind: Option<ProductKind>,
-) -> Vec<String> {
-    if kind != Some(ProductKind::Shellac) || row.best_before.is_some() {
-        return Vec::new();
-    }
-    let of_lot = |lot: &String| {
-        let mut bags = ContainerId::each(&tables.containers).filter(|(id, bag)| {
-            let flakes = tables.kind(*id) == Some(ProductKind::Flakes);
-            flakes && bag.lot.as_ref() == Some(lot)
-        });
-        let Some((id, bag)) = bags.next() else {
-            return format!("mixed from flakes of lot {lot}, whose age is not on record");
-        };
-        let held = &stock[id];
-        let due = ShelfLife::find(tables, reference, bag, held, Some(ProductKind::Flakes))
-            .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
-            .filter(|day| *day <= stock.on)
-            .map_or_else(String::new, |day| {
-                format!("; these flakes are due for a test since {}", date(day))
-            });
-        let since = held.made.or(bag.since);
-        let since = since.map_or_else(
-            || ", whose age is not on record".into(),
-            |day| format!(", received by {}", date(day)),
-        );
-        format!("mixed from flakes of lot {lot} ({}){since}{due}", bag.id)
+    bags: &HashMap<&str, ContainerId>,
+    lot: &str,
+) -> String {
+    let Some(id) = bags.get(lot) else {
+        return format!("mixed from flakes of lot {lot}, whose age is not on record");
     };
-    contents.lots.iter().map(of_lot).collect()
+    let (bag, held) = (&tables[*id], &stock[*id]);
+    let due = ShelfLife::find(tables, reference, bag, held, Some(ProductKind::Flakes))
+        .and_then(|times| times.days(times.from(bag, held)?, held).test_from)
+        .filter(|day| *day <= stock.on)
+        .map_or_else(String::new, |day| {
+            format!("; these flakes are due for a test since {}", date(day))
+        });
+    let since = held.made.or(bag.since).map_or_else(
+        || ", whose age is not on record".into(),
+        |day| format!(", received by {}", date(day)),
+    );
+    format!("mixed from flakes of lot {lot} ({}){since}{due}", bag.id)
 }

@@ -18,7 +18,7 @@
 //! the reasons that `accept` lines give. Readers compare tables with them by way of an index, see `row_index.rs`.
 
 use super::change::{Change, Note, Refused, shorten};
-use super::kept_rows::{DROPPED, HOME, WATCHED, as_lines};
+use super::kept_rows::{DROPPED, HOME, JOURNAL, WATCHED, as_lines};
 use super::lost_rows::{LostRows, count_rows};
 use super::patience::lock;
 use super::records::{Records, as_record};
@@ -51,7 +51,7 @@ impl Reading {
     /// Waits for writers; after ten seconds a reader goes on without. A folder into which nothing was ever written needs
     /// none, and a pipe in its place is none of ours and would wait forever.
     pub fn hold(folder: &Path) -> Option<Reading> {
-        let path = folder.join(HOME).join("journal");
+        let path = folder.join(JOURNAL);
         let file = path.is_file().then(|| File::open(path).ok())??;
         // Without a lock a reader still sees whether a change is under way.
         let _unlocked = lock(|| file.try_lock_shared());

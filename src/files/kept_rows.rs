@@ -6,12 +6,14 @@ use crate::quantity::{Day, Measure};
 use crate::text::row_digest;
 use std::borrow::Cow;
 use std::fs::File;
-use std::io::{BufRead, BufReader, ErrorKind, Result};
+use std::io::{BufRead, BufReader, Error, ErrorKind, Result};
 use std::path::Path;
 use std::sync::Arc;
 
 /// The folder inside a shop folder in which the journal lives.
 pub(super) const HOME: &str = ".sandarac";
+/// The journal, as a path inside a shop folder.
+pub const JOURNAL: &str = ".sandarac/journal";
 /// Begins the line that names a table and its columns.
 pub(super) const COLUMNS: u8 = b':';
 /// Begins a row that the table must have from now on.
@@ -227,11 +229,13 @@ pub(super) fn each_row(
     table: &str,
     mut each: impl FnMut(u8, KeptRow),
 ) -> Result<()> {
-    let file = match File::open(journal) {
-        Ok(file) => file,
+    match std::fs::metadata(journal) {
+        // Opening a pipe would wait forever.
+        Ok(found) if !found.is_file() => return Err(Error::other("the journal is not a file")),
         Err(fault) if fault.kind() == ErrorKind::NotFound => return Ok(()),
-        Err(fault) => return Err(fault),
-    };
+        Ok(_) | Err(_) => {}
+    }
+    let file = File::open(journal)?;
     let mut hand_on = |of: &str, sign: u8, rows: Added| {
         if of == table {
             let columns = Arc::new(rows.columns);

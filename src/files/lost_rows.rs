@@ -1,7 +1,7 @@
 //! Which of the rows that were written into a table are gone or changed, by a close look at table and journal. In goes a
 //! folder; out come the rows. Memory grows by some bytes for each row, and not by its text.
 
-use super::kept_rows::{HOME, KEPT, KeptRow, each_row};
+use super::kept_rows::{JOURNAL, KEPT, KeptRow, each_row};
 use super::lost_fault::LostFault;
 use super::row_index::{RowIndex, journal_length};
 use super::table_text::each_record;
@@ -45,7 +45,7 @@ impl LostRows {
 
     /// Looks closely.
     pub fn find(folder: &Path, table: &'static str) -> Result<LostRows> {
-        let journal = folder.join(HOME).join("journal");
+        let journal = folder.join(JOURNAL);
         let mut wanted = RowsWanted::default();
         each_row(&journal, table, |sign, row| wanted.count(sign, &row))?;
         let mut found = LostRows::default();

@@ -26,7 +26,7 @@ pub mod write;
 pub use admit::{Barred, admit, open_in};
 pub use change::{Change, Note, Refused};
 pub use journal::{Journal, Reading};
-pub use kept_rows::KeptRow;
+pub use kept_rows::{JOURNAL, KeptRow};
 pub use lost_rows::{ChangedRow, LostRows};
 pub use photo::{MOST_PHOTO_BYTES, PHOTOS, drop_photo, is_photo_name, keep_photo, photo_of};
 pub use restore::Restored;

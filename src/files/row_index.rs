@@ -1,7 +1,7 @@
 //! An index of the journal: eight bytes for each row that a table must have, in their order. A reader compares them while it
 //! reads the table. Whatever is odd about an index only means that it is rebuilt, or that the table is looked at closely.
 
-use super::kept_rows::{HOME, KEPT, WATCHED, each_row};
+use super::kept_rows::{HOME, JOURNAL, KEPT, WATCHED, each_row};
 use crate::text::{ExpectedRows, FileId, Files};
 use std::fs::{File, OpenOptions};
 use std::io::{BufWriter, Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
@@ -84,7 +84,8 @@ impl RowIndex {
     /// Writes an index again.
     pub fn write(mut self, folder: &Path, table: &str, digests: &[u64]) -> Result<()> {
         let path = path(folder, table);
-        if path.is_symlink() {
+        // Nothing is written through a link, and a pipe would wait forever.
+        if std::fs::symlink_metadata(&path).is_ok_and(|found| !found.is_file()) {
             std::fs::remove_file(&path)?;
         }
         let mut out = BufWriter::new(File::create(path)?);
@@ -106,7 +107,7 @@ fn path(folder: &Path, table: &str) -> PathBuf {
 /// The length of the journal of a folder; nothing where there is none. One that cannot be looked at has a length that no index has, so
 /// that tables are looked at closely.
 pub(super) fn journal_length(folder: &Path) -> u64 {
-    match std::fs::symlink_metadata(folder.join(HOME).join("journal")) {
+    match std::fs::symlink_metadata(folder.join(JOURNAL)) {
         Ok(found) if found.is_file() => found.len(),
         Ok(_) => 0,
         Err(fault) if is_absent(&fault) => 0,
@@ -157,7 +158,7 @@ pub fn has_rows(folder: &Path, table: &str) -> bool {
         return index.count > 0 || index.least > 0;
     }
     let mut rows = 0_i64;
-    let path = folder.join(HOME).join("journal");
+    let path = folder.join(JOURNAL);
     let read = each_row(&path, table, |sign, _| {
         rows += if sign == KEPT { 1 } else { -1 };
     });

@@ -14,7 +14,9 @@ pub fn in_metric(text: &str) -> String {
     let mut out: Vec<String> = Vec::new();
     let mut at = 0;
     while let Some(word) = words.get(at) {
-        let range = words.get(at + 1) == Some(&"to");
+        let between = words.get(at + 1).copied();
+        let joins = between.filter(|between| matches!(*between, "to" | "and" | "or"));
+        let range = joins.is_some() && word.starts_with(|c: char| c.is_ascii_digit() || c == '(');
         let (last, step) = if range { (at + 2, 2) } else { (at, 0) };
         let upper = words
             .get(last)
@@ -32,7 +34,7 @@ pub fn in_metric(text: &str) -> String {
             Some((lower, upper)) => {
                 if range {
                     out.push(lower.split(' ').next().unwrap_or_default().to_string());
-                    out.push("to".to_string());
+                    out.push(joins.unwrap_or_default().to_string());
                 }
                 out.push(format!("{}{}", upper.shown, upper.after));
                 at += step + 1 + upper.words;
@@ -71,10 +73,18 @@ fn amount(number: &str, rest: &[&str]) -> Option<MetricAmount> {
     let is_unit = match symbol {
         "in" => ALONG.contains(&next),
         "lb" => next != "cut",
-        "ft" | "gal" | "qt" | "pt" | "oz" | "cfm" | "F" => true,
+        "ft" | "ft2" | "gal" | "qt" | "pt" | "oz" | "cfm" | "F" | "feet" | "gallons" | "quarts" => {
+            true
+        }
         _ => false,
     };
-    let symbol = if words == 2 { "fl oz" } else { symbol };
+    let symbol = match symbol {
+        _ if words == 2 => "fl oz",
+        "feet" => "ft",
+        "gallons" => "gal",
+        "quarts" => "qt",
+        symbol => symbol,
+    };
     let measure = Measure::parse(&format!("{number} {symbol}"))
         .ok()
         .filter(|_| is_unit)?;
@@ -102,6 +112,14 @@ mod tests {
                 "10 to 25 ft from stored liquid",
                 "3.048 to 7.62 m from stored liquid",
             ),
+            (
+                "Hang it between 10 and 25 ft away, or 5 or 6 gal",
+                "Hang it between 3.048 and 7.62 m away, or 18.93 or 22.71 L",
+            ),
+            ("60 gallons on 50 feet", "227.1 L on 15.24 m"),
+            ("up to 150 ft2.", "up to 13.94 m2."),
+            ("within 10 ft and 25 ft", "within 3.048 m and 7.62 m"),
+            ("rule 5 and 10 others", "rule 5 and 10 others"),
             ("above 45 gal), the second", "above 170.3 L), the second"),
             (
                 "30 in wide and 36 in deep",

@@ -270,6 +270,7 @@ pub fn for_shop(unit: &'static Unit, us: bool) -> &'static Unit {
         "gal" | "qt" | "pt" | "fl oz" => "L",
         "lb" | "oz" => "kg",
         "cfm" => "m3/h",
+        "ft2" => "m2",
         other => other,
     };
     if us {

@@ -66,6 +66,7 @@ pub struct Answer {
 }
 
 /// A row of checks.csv.
+#[derive(Clone, Debug)]
 pub(super) struct AnswerRow {
     /// The answer.
     answer: Answer,
@@ -75,11 +76,11 @@ pub(super) struct AnswerRow {
 
 /// The answers that still count. A row that says `void` takes back the last answer to its question about its thing that is not
 /// later than it is.
-pub(super) fn that_count(rows: Vec<AnswerRow>, problems: &mut Problems) -> Vec<Answer> {
+pub(super) fn that_count(rows: &[AnswerRow], problems: &mut Problems) -> Vec<Answer> {
     let mut counting: Vec<Answer> = Vec::with_capacity(rows.len());
     for AnswerRow { answer, is_void } in rows {
         if !is_void {
-            counting.push(answer);
+            counting.push(answer.clone());
             continue;
         }
         let same = |it: &Answer| {
@@ -90,12 +91,19 @@ pub(super) fn that_count(rows: Vec<AnswerRow>, problems: &mut Problems) -> Vec<A
                 counting.remove(at);
             }
             None => {
-                let check = answer.check;
+                let check = answer.check.clone();
                 problems.add(Problem::new(RecordFault::VoidsNothing { check }, answer.at));
             }
         }
     }
     counting
+}
+
+impl AnswerRow {
+    /// When it was written for.
+    pub(super) fn when(&self) -> Moment {
+        self.answer.when
+    }
 }
 
 pub(super) fn read(fields: &mut Fields<'_, '_>) -> Option<AnswerRow> {

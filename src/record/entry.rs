@@ -7,7 +7,7 @@ use super::named::{RagSource, find_container, find_location, rag_source};
 use super::product::ProductKind;
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
-use crate::quantity::{Amount, Dimension, LastDay, Measure, Moment};
+use crate::quantity::{Amount, Dimension, LastDay, Measure, MeasureFault, Moment};
 use crate::text::{CellFault, Problem, Shape, Span};
 
 /// The columns of the log.
@@ -115,6 +115,7 @@ impl What {
     pub fn takes_from(self) -> bool {
         match self {
             What::Move
+            | What::Soil
             | What::Discard
             | What::Spread
             | What::Soak
@@ -126,7 +127,6 @@ impl What {
             | What::Mix
             | What::Decant
             | What::Use
-            | What::Soil
             | What::Empty
             | What::Count => false,
         }
@@ -238,7 +238,9 @@ pub fn read_entry<'t>(
     let noted = matches!(what, What::Test | What::Correct);
     let container =
         filled(container).and_then(|name| find_container(fields, CONTAINER, name, tables));
-    let amount = filled(amount).and_then(|text| read_amount(fields, text));
+    let row = container.map(|container| &tables[container]);
+    let held = row.and_then(|row| row.amount.or(row.capacity));
+    let amount = filled(amount).and_then(|text| read_amount(fields, text, held));
     if let (Some(Amount::Mass(_)), Some(container)) = (amount, container) {
         no_ounces_of_liquid(fields, container, tables);
     }
@@ -283,18 +285,18 @@ fn needs(fields: &mut Fields<'_, '_>, what: What, column: usize) {
     fields.problems.add(Problem::new(fault, at));
 }
 
-fn read_amount(fields: &mut Fields<'_, '_>, text: &str) -> Option<Amount> {
-    let quick = Measure::parse(text)
-        .ok()
-        .and_then(|measure| measure.amount());
-    quick.or_else(|| {
-        fields
-            .measure(
-                AMOUNT,
-                &[Dimension::Volume, Dimension::Mass, Dimension::Pieces],
-            )
-            .and_then(|measure| measure.amount())
-    })
+fn read_amount(fields: &mut Fields<'_, '_>, text: &str, held: Option<Amount>) -> Option<Amount> {
+    let parsed = Measure::parse(text);
+    if let Ok(Some(amount)) = parsed.as_ref().map(Measure::amount) {
+        return Some(amount);
+    }
+    // A bare number of sheets is no pint.
+    let own = held
+        .filter(|_| parsed == Err(MeasureFault::UnitMissing))
+        .map(|held| [held.dimension()]);
+    let all = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
+    let wanted = own.as_ref().map_or(&all[..], |own| &own[..]);
+    fields.measure(AMOUNT, wanted)?.amount()
 }
 
 /// What is said of ounces of weight where a liquid is meant.

@@ -88,7 +88,7 @@ impl Fault for RecordFault {
             ),
             RecordFault::FromUnused { what } => Words::new(
                 format!("An entry \"{what}\" takes no value for \"from\"."),
-                "Leave the column \"from\" empty. It says which rags are moved, spread, soaked, binned, tested or discarded.",
+                "Leave the column \"from\" empty. It says which rags are soiled, moved, spread, soaked, binned, tested or discarded.",
             ),
             RecordFault::VoidsNothing { check } => Words::new(
                 format!("This takes back an answer to {check}, but there is none before it."),

@@ -90,11 +90,11 @@ pub fn read_tables(
     let (fixtures, _) = reader.table(&fixture::SHAPE, fixture::read);
     let (products, _) = reader.table(&product::SHAPE, product::read);
     let (containers, _) = reader.table(&container::INVENTORY, container::read);
-    let (answers, _) = reader.table(&answer::CHECKS, answer::read);
+    let (answer_rows, _) = reader.table(&answer::CHECKS, answer::read);
     let (accepted, _) = reader.table(&accepted::ACCEPTED, accepted::read);
     let (actions, _) = reader.table(&action::ACTIONS, action::read);
     let problems = reader.problems;
-    let answers = answer::that_count(answers, problems);
+    let answers = answer::that_count(&answer_rows, problems);
     names_are_single(&actions, &fixtures, problems);
     let names = TableNames {
         rooms: index("room", rooms.iter().map(|r| (&*r.id, r.at)), problems),
@@ -136,6 +136,7 @@ pub fn read_tables(
         location: Vec::new(),
         kinds: Vec::new(),
         answers,
+        answer_rows,
         accepted,
         actions,
         materials,

@@ -2,7 +2,7 @@
 
 use super::accepted::Acceptance;
 use super::action::Action;
-use super::answer::Answer;
+use super::answer::{Answer, AnswerRow, that_count};
 use super::container::Container;
 use super::fixture::Fixture;
 use super::ids::{ContainerId, PlaceId, RoomId};
@@ -12,6 +12,7 @@ use super::place::Place;
 use super::product::{Product, ProductKind};
 use super::room::Room;
 use super::shop::ShopSettings;
+use crate::quantity::{Day, Moment};
 use crate::text::{FileId, Problems};
 use foldhash::HashMap;
 use std::ops::Index;
@@ -52,8 +53,10 @@ pub struct ShopTables {
     pub location: Vec<Location>,
     /// The kind of what each container holds, if the shop or the generic materials say it.
     pub kinds: Vec<Option<ProductKind>>,
-    /// checks.csv.
+    /// The answers of checks.csv that count.
     pub answers: Vec<Answer>,
+    /// All of its rows.
+    pub(super) answer_rows: Vec<AnswerRow>,
     /// accepted.csv.
     pub accepted: Vec<Acceptance>,
     /// actions.csv.
@@ -76,6 +79,24 @@ pub(super) struct TableNames {
 }
 
 impl ShopTables {
+    /// How many containers begin after a day, and the last day on which one does.
+    pub fn containers_after(&self, day: Day) -> Option<(usize, Day)> {
+        let since = self.containers.iter().filter_map(|row| row.since);
+        let after: Vec<Day> = since.filter(|since| *since > day).collect();
+        Some((after.len(), *after.iter().max()?))
+    }
+
+    /// Leaves out all rows of checks.csv that are later than this moment; gives how many there are, and the last of them.
+    pub fn leave_out_answers_after(&mut self, now: Moment) -> Option<(usize, Moment)> {
+        let moments = self.answer_rows.iter().map(|row| row.when());
+        let late: Vec<Moment> = moments.filter(|when| *when > now).collect();
+        let last = late.iter().max()?;
+        self.answer_rows.retain(|row| row.when() <= now);
+        // What a row takes back is not later than it is, so no new problem can arise.
+        self.answers = that_count(&self.answer_rows, &mut Problems::new());
+        Some((late.len(), *last))
+    }
+
     /// The name of the place, or else of the room, where something is.
     pub fn location_name(&self, location: Location) -> Option<String> {
         let place = location.place.map(|place| self[place].id.clone());

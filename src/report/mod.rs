@@ -107,5 +107,6 @@ pub use use_first::{AgingStock, expiring, use_first};
 pub use view::{Counts, PackView, View, build};
 pub use wrap::{fill, width};
 
-/// Every format of the audit, each with its file in the reports of a shop.
-pub const FORMATS: [&dyn Format; 5] = [&Markdown, &Csv, &Json, &Page, &DueCalendar];
+/// Every format of the audit, each with its file in the reports of a shop. Those that take longest come first, so that threads
+/// which take the next one in turn end at about the same time.
+pub const FORMATS: [&dyn Format; 5] = [&Page, &Json, &Csv, &Markdown, &DueCalendar];

@@ -2,7 +2,7 @@
 
 use super::content::{self, Content, Portion};
 use super::rag_batch::{self, RagBatch};
-use crate::quantity::{Amount, Day, Exact};
+use crate::quantity::{Amount, Day, Exact, Moment};
 use crate::record::{Container, Location, ProductId, ProductKind, ShopTables, Vessel};
 use crate::text::Span;
 
@@ -13,6 +13,8 @@ pub struct ContainerState {
     pub(super) since: Option<Day>,
     /// A rag or a pad.
     pub(super) is_cloth: bool,
+    /// When a rag was last soiled with what is in it; of rags, when one was last soiled with something that is not recorded.
+    pub soiled_rags: Option<Moment>,
     /// How much; `None` is unknown.
     pub amount: Option<Amount>,
     /// The inventory gave no amount, so the vessel counted as full at first.
@@ -121,6 +123,7 @@ impl ContainerState {
         ContainerState {
             since: container.since,
             is_cloth: container.vessel.is_some_and(Vessel::is_cloth),
+            soiled_rags: None,
             amount,
             counted_full: container.amount.is_none() && container.capacity.is_some(),
             removed: Exact::ZERO,

@@ -145,7 +145,7 @@ impl Fault for StockFault {
                 there,
             } => Words::new(
                 format!(
-                    "This takes {asked} pieces of {container}, but at that time only {there} could be taken."
+                    "This takes {asked} of {container}, but at that time only {there} could be taken."
                 ),
                 "Correct the number, or log what happened to the rags before.",
             ),

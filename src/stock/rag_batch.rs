@@ -27,6 +27,18 @@ pub struct RagBatch {
     pub at: Span,
 }
 
+impl RagBatch {
+    /// Wet since an entry that soiled it. What is wet only because nothing is known of it can be soiled like a clean one.
+    pub(super) fn was_used(&self) -> bool {
+        self.state == RagState::Wet && self.soiled_in.is_some()
+    }
+
+    /// Can it be soiled as one that was not used yet?
+    pub(super) fn is_unused(&self) -> bool {
+        self.state.is_harmless() || self.state == RagState::Wet && self.soiled_in.is_none()
+    }
+}
+
 /// Rags that lay wet and loose over night, or stayed in the can for oily waste.
 #[derive(Clone, Debug)]
 pub struct UnsecuredNight {
@@ -68,6 +80,21 @@ pub struct UnclearEntry {
     pub could_be: Vec<RagBatch>,
     /// The entry.
     pub at: Span,
+}
+
+impl UnclearEntry {
+    /// Does it soil more rags than were unused, so that wet ones may have been used again?
+    pub fn may_be_again(&self) -> bool {
+        matches!(self.what, What::Soil | What::Use)
+    }
+
+    /// The kind of entry that can name the rags.
+    pub fn clear_kind(&self) -> What {
+        match self.may_be_again() {
+            true => What::Soil,
+            false => self.what,
+        }
+    }
 }
 
 /// At most so many nights are kept for the record; the oldest go first.
@@ -138,6 +165,13 @@ pub(super) fn said_clean(tables: &ShopTables, container: &Container) -> bool {
         .or_else(|| material.and_then(|m| m.kind()));
     let said = tables.self_heating(&container.product);
     said == Some(false) && kind != Some(ProductKind::Waste)
+}
+
+/// How many rags these are together.
+pub(super) fn count_of<'b>(
+    mut batches: impl Iterator<Item = &'b RagBatch>,
+) -> Result<Exact, TooFine> {
+    batches.try_fold(Exact::ZERO, |sum, batch| sum.plus(batch.pieces))
 }
 
 /// More batches of a row than these are not kept apart.

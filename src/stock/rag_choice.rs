@@ -8,6 +8,7 @@ use crate::record::{ContainerId, Location, RagSource, ShopTables};
 use std::cmp::Reverse;
 
 /// What an entry says of the rags that it takes.
+#[derive(Clone, Copy)]
 pub(super) struct RagsWanted<'c> {
     pub changes: &'c [RagChange],
     pub order: TakeOrder,
@@ -105,6 +106,12 @@ impl<'c> RagsWanted<'c> {
         let since = |batch: Option<&RagBatch>| batch.and_then(|batch| batch.since);
         match self.order {
             TakeOrder::AsListed => {}
+            TakeOrder::UnusedFirst => {
+                list.sort_by_key(|candidate| {
+                    let batch = batches.get(candidate.at);
+                    batch.is_some_and(RagBatch::was_used)
+                });
+            }
             TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => {
                 list.sort_by_key(|candidate| candidate.last_resort);
             }
@@ -144,7 +151,10 @@ impl<'c> RagsWanted<'c> {
         match self.order {
             TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => clean || is_there,
             TakeOrder::SafestFirst | TakeOrder::SafestFirstOrClean => clean || stays,
-            TakeOrder::AsListed | TakeOrder::AnySafestFirst | TakeOrder::LongestFirst => false,
+            TakeOrder::AsListed
+            | TakeOrder::UnusedFirst
+            | TakeOrder::AnySafestFirst
+            | TakeOrder::LongestFirst => false,
         }
     }
 
@@ -156,7 +166,7 @@ impl<'c> RagsWanted<'c> {
         let age_differs =
             |other: &RagBatch| first.first().is_some_and(|one| one.since != other.since);
         match self.order {
-            TakeOrder::AsListed => false,
+            TakeOrder::AsListed | TakeOrder::UnusedFirst => false,
             // Without a number, all are carried or spread.
             TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => {
                 self.pieces.is_some() && others.any(differs)
@@ -174,6 +184,7 @@ impl<'c> RagsWanted<'c> {
     fn is_meant(&self, candidate: &Candidate<'_>, batch: &RagBatch, primary: Exact) -> bool {
         match self.order {
             TakeOrder::AsListed
+            | TakeOrder::UnusedFirst
             | TakeOrder::CarriedAsListed
             | TakeOrder::AnySafestFirst
             | TakeOrder::LongestFirst => true,

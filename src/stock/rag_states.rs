@@ -73,7 +73,9 @@ use RagClock::{Restarts, RunsOn};
 pub(super) enum TakeOrder {
     /// In the order of the table; nothing becomes less dangerous by it.
     AsListed,
-    /// The same, but some of several batches could be others than those: where they are then is not clear.
+    /// The same; of wet ones, those that no entry soiled come first.
+    UnusedFirst,
+    /// As `AsListed`, but some of several batches could be others than those: where they are then is not clear.
     CarriedAsListed,
     /// As `CarriedAsListed`; clean ones last, and without a number only soiled rags.
     SoiledAsListed,
@@ -109,6 +111,8 @@ pub(super) enum Effect {
     Adds(RagState),
     /// Takes as many rags as the entry says, or all that it means. Too few are a problem.
     Takes(&'static [RagChange], TakeOrder),
+    /// Takes unused rags. Where they are too few, the others may be wet ones used again, or rags that no row has: they count as more.
+    Soils(&'static [RagChange]),
     /// Takes rags in the order of the table. Where all are taken from everywhere, their row is at the new place from now on.
     Carries(&'static [RagChange]),
     /// If the test was passed: changes rags in such a state where they are.
@@ -180,13 +184,13 @@ const MISSED: &[RagChange] = &[
 
 /// The table: a kind of entry, where it puts the rags, and what it does to them.
 pub(super) fn effect(what: What, place: RagPlace) -> Effect {
-    use Effect::{Adds, Carries, Counts, Dries, Empties, NotPoured, Nothing, Takes, WantsPlace};
+    use Effect::{
+        Adds, Carries, Counts, Dries, Empties, NotPoured, Nothing, Soils, Takes, WantsPlace,
+    };
     use TakeOrder::{AnySafestFirst, AsListed, SafestFirst, SafestFirstOrClean, SoiledAsListed};
     match (what, place) {
         (What::Receive, _) => Adds(Clean),
-        (What::Soil | What::Use, Loose | Outdoors | Line | WaterCan | OilyCan) => {
-            Takes(SOILED, AsListed)
-        }
+        (What::Soil | What::Use, Loose | Outdoors | Line | WaterCan | OilyCan) => Soils(SOILED),
         (What::Soil | What::Use, PadJar) => Takes(CHARGED, AsListed),
         (What::Spread, Outdoors | Line) => Takes(FLAT, SafestFirst),
         (What::Spread, Loose | WaterCan | OilyCan | PadJar) => {
@@ -273,14 +277,6 @@ impl RagState {
             InCan => "in the can for oily waste",
             InJar => "in the jar for pads",
             Dry => "hard and dry",
-        }
-    }
-
-    /// Wet enough to self-heat in a trash bin, and not in a can.
-    pub(super) fn is_wet_in_the_open(self) -> bool {
-        match self {
-            Wet | Flat | InJar => true,
-            Clean | UnderWater | InCan | Dry => false,
         }
     }
 

@@ -5,11 +5,13 @@ use super::booking::{Booked, Booking};
 use super::container_state::TrialResult;
 use super::fault::StockFault;
 use super::ledger::Flow;
-use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, WetDiscard, put};
+use super::rag_batch::{
+    RagBatch, UnclearEntry, UnsecuredNight, WetDiscard, count_of, put, said_clean,
+};
 use super::rag_choice::{RagsWanted, TooFew};
 use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, TakeOrder, effect};
 use crate::quantity::{Amount, Exact};
-use crate::record::{ContainerId, Location, RagSource, Vessel};
+use crate::record::{ContainerId, Location, RagSource, Vessel, What};
 use crate::text::Problem;
 
 /// Nights that ended longer ago than this are not kept.
@@ -23,6 +25,16 @@ struct Batches<'c> {
 
 /// Applies an entry about a row of rags or pads.
 pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
+    let step = booking.step;
+    change(booking, row)?;
+    if matches!(step.what, What::Soil | What::Use) {
+        let soiler = step.target.unwrap_or(row);
+        booking.stock[soiler].soiled_rags = Some(step.when);
+    }
+    Ok(())
+}
+
+fn change(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
     let step = booking.step;
     let pieces = match step.amount {
         None => None,
@@ -45,6 +57,7 @@ pub(super) fn on_rags(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
     match effect(step.what, place(booking, row, to)) {
         Effect::Adds(state) => receive(booking, row, state),
         Effect::Takes(changes, order) => take(booking, &batches(changes, order)),
+        Effect::Soils(changes) => soil(booking, &batches(changes, TakeOrder::UnusedFirst)),
         Effect::Carries(changes) => {
             take(booking, &batches(changes, TakeOrder::CarriedAsListed))?;
             if pieces.is_none() && step.from.is_none() {
@@ -91,6 +104,12 @@ fn receive(booking: &mut Booking<'_>, row: ContainerId, state: RagState) -> Book
     };
     booking.put_in(row, amount)?;
     booking.book(row, Flow::Received, amount)?;
+    let clean = said_clean(booking.tables, &booking.tables[row]);
+    let state = match clean {
+        true => state,
+        // Used rags that come in are as dangerous as those that the inventory lists.
+        false => place(booking, row, booking.stock[row].location).state(),
+    };
     add(booking, row, state, amount.base())
 }
 
@@ -108,6 +127,50 @@ fn add(booking: &mut Booking<'_>, row: ContainerId, state: RagState, pieces: Exa
         at: booking.step.at,
     };
     let added = put(&mut contents.cloth, batch);
+    booking.exact(added, row)
+}
+
+/// Soils unused rags. Where they are too few, wet ones may have been used again, or there are more than recorded: the second leaves
+/// more danger open, so it counts until the entry names the wet ones. A pad is used again and again.
+fn soil(booking: &mut Booking<'_>, rags: &Batches<'_>) -> Booked {
+    let row = rags.row;
+    let is_pad = booking.tables[row].vessel == Some(Vessel::Pad);
+    let Some(pieces) = rags.wanted.pieces.filter(|_| !is_pad) else {
+        return take(booking, rags);
+    };
+    let cloth = &booking.stock[row].cloth;
+    let used = cloth.iter().filter(|batch| batch.was_used());
+    let wet: Vec<RagBatch> = used.cloned().collect();
+    let unused = cloth.iter().filter(|batch| batch.is_unused());
+    let unused = booking.exact(count_of(unused), row)?;
+    let may_be_again = booking.exact(count_of(wet.iter()), row)?;
+    let more = booking.exact(pieces.minus(unused), row)?;
+    if rags.wanted.from.is_some() || more <= Exact::ZERO || more > may_be_again {
+        return take(booking, rags);
+    }
+    if !unused.is_zero() {
+        let wanted = RagsWanted {
+            pieces: Some(unused),
+            ..rags.wanted
+        };
+        take(booking, &Batches { row, wanted })?;
+    }
+    keep_unclear(booking, row, wet);
+    booking.put_in(row, Amount::Pieces(more))?;
+    booking.book(row, Flow::Unexplained, Amount::Pieces(more))?;
+    let to = rags.wanted.to.unwrap_or_default();
+    let new = RagBatch {
+        state: RagState::Clean,
+        pieces: more,
+        since: None,
+        location: to,
+        soiled_by: Vec::new(),
+        soiled_by_unknown: false,
+        soiled_in: None,
+        at: booking.step.at,
+    };
+    let new = changed(booking, new, RagState::Wet, RagClock::Restarts, to);
+    let added = put(&mut booking.stock[row].cloth, new);
     booking.exact(added, row)
 }
 
@@ -143,7 +206,11 @@ fn too_few(booking: &Booking<'_>, rags: &Batches<'_>, there: Exact) -> Box<Probl
     let asked = rags.wanted.pieces;
     let fault = StockFault::RagsFew {
         container: booking.name(rags.row),
-        asked: asked.map_or_else(|| "some".into(), |pieces| pieces.digits()),
+        asked: match asked {
+            None => "some pieces".into(),
+            Some(one) if one == Exact::ONE => "1 piece".into(),
+            Some(asked) => format!("{} pieces", asked.digits()),
+        },
         there: there.digits(),
     };
     booking.problem(fault, rags.row)
@@ -167,11 +234,11 @@ fn keep_unclear(booking: &mut Booking<'_>, row: ContainerId, could_be: Vec<RagBa
     });
 }
 
-/// Keeps rags that go into the trash while they can still self-heat. What was under water or in a can counts as emptied out
-/// with it.
+/// Keeps rags that go into the trash while they can still self-heat. Out of the water or out of a can they do so again; an entry that
+/// empties the can says that they left the building.
 fn keep_wet_discard(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch) {
     let step = booking.step;
-    if step.hazardous_waste || !batch.state.is_wet_in_the_open() || !is_recent(booking) {
+    if step.hazardous_waste || batch.state.is_harmless() || !is_recent(booking) {
         return;
     }
     booking.stock.wet_discards.push(WetDiscard {

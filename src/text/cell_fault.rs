@@ -193,6 +193,7 @@ fn quantity(read: &str, fault: &MeasureFault, wanted: &[Dimension]) -> Words {
                 Some((last, first)) if !first.is_empty() => {
                     format!("Write {} or {last}, as the label says.", first.join(", "))
                 }
+                Some((only, _)) if wanted == [Dimension::Pieces] => format!("Write {only}."),
                 _ => format!("Write {kinds}, such as {example}."),
             };
             Words::new(format!("\"{read}\" has no unit."), fix)

@@ -59,6 +59,6 @@ pub use span::{Extent, FileId, Span};
 pub use stamp::Stamp;
 pub use table::{Finished, Table};
 pub use table_fault::TableFault;
-pub use unseen::{as_it_looks, clean, clean_lines, steers, unseen};
+pub use unseen::{as_it_looks, clean, clean_lines, has_steering, steers, unseen};
 pub use url_part::url_part;
 pub use watch::MOST_ROW_BYTES;

@@ -11,9 +11,15 @@ pub fn steers(c: char) -> bool {
         )
 }
 
+/// Does the text have a character that [`steers`]? Most texts are printable ASCII, which is seen without decoding.
+pub fn has_steering(text: &str) -> bool {
+    let printable = |all: bool, byte: &u8| all & matches!(byte, b' '..=b'~');
+    !text.as_bytes().iter().fold(true, printable) && text.contains(steers)
+}
+
 /// Text without control characters, which a terminal would obey. A line break or a tab inside a cell becomes a space.
 pub fn clean(text: &str) -> String {
-    if !text.contains(steers) {
+    if !has_steering(text) {
         return text.to_string();
     }
     let harmless = |c| match c {

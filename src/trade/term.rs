@@ -132,7 +132,11 @@ fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> S
         discard_after: row.discard_after,
         extends: row.pass_extends,
         clock: row.clock,
-        says: format!("shelf life of {}: {}", row.item.replace('-', " "), row.source),
+        says: format!(
+            "shelf life of {}: {}",
+            row.item.replace('-', " "),
+            row.source
+        ),
         grade: row.grade.clone(),
         test: row.test.clone(),
         at: row.at,

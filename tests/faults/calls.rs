@@ -2,7 +2,7 @@
 //! Afterwards the tables are as before or have all of the rows, and the exit code tells which.
 //!
 //! A twentieth of the calls is drawn by a fixed seed. `SANDARAC_FAULTS=all cargo test --test faults calls` takes all of them;
-//! that takes about a quarter of an hour.
+//! that takes about twenty minutes.
 
 use crate::{PROGRAM, run, shop};
 use std::path::Path;
@@ -119,15 +119,27 @@ fn inject_everywhere(ready: &TempDir, words: &str, seed: u64) {
     if !may_trace(ready.path()) {
         return;
     }
-    let all = std::env::var("SANDARAC_FAULTS").is_ok_and(|word| word == "all");
     let before = tables(ready.path());
     let whole = TempDir::new().unwrap();
     copy(ready.path(), whole.path());
     let calls = calls(whole.path(), words);
     let after = tables(whole.path());
     assert_ne!(before, after, "{words}");
+    each_drawn(words, &calls, seed, |case| {
+        inject(ready.path(), words, case, (&before, &after))
+    });
+}
+
+/// Each call that is drawn, once with an error and once with a kill; `wrong` says what went wrong then.
+fn each_drawn(
+    words: &str,
+    calls: &[(String, u64)],
+    seed: u64,
+    wrong_at: impl Fn(&str) -> Option<String>,
+) {
+    let all = std::env::var("SANDARAC_FAULTS").is_ok_and(|word| word == "all");
     let (mut state, mut injected, mut wrong) = (seed, 0_u32, Vec::new());
-    for (name, count) in &calls {
+    for (name, count) in calls {
         for at in 1..=*count {
             for how in ["error=EIO", "signal=KILL"] {
                 state = state
@@ -138,7 +150,7 @@ fn inject_everywhere(ready: &TempDir, words: &str, seed: u64) {
                 }
                 injected += 1;
                 let case = format!("{name}:{how}:when={at}");
-                if let Some(what) = inject(ready.path(), words, &case, (&before, &after)) {
+                if let Some(what) = wrong_at(&case) {
                     wrong.push(format!("{case}: {what}"));
                 }
             }
@@ -150,6 +162,24 @@ fn inject_everywhere(ready: &TempDir, words: &str, seed: u64) {
 
 type Tables = Vec<Vec<Vec<String>>>;
 
+/// Runs a command on a copy of a folder with one injection: the copy, what was said, and the exit code.
+fn injected(
+    ready: &Path,
+    words: &str,
+    case: &str,
+) -> Result<(TempDir, String, Option<i32>), String> {
+    let folder = TempDir::new().unwrap();
+    copy(ready, folder.path());
+    let options = [format!("-einject={case}"), format!("-etrace={CALLS}")];
+    let output = traced(folder.path(), &options, words).output().unwrap();
+    let err = String::from_utf8_lossy(&output.stderr).into_owned();
+    let code = output.status.code();
+    match err.contains("panicked") || code == Some(101) {
+        true => Err(format!("panicked: {err}")),
+        false => Ok((folder, err, code)),
+    }
+}
+
 /// What is wrong after one injection.
 fn inject(
     ready: &Path,
@@ -157,15 +187,10 @@ fn inject(
     case: &str,
     (before, after): (&Tables, &Tables),
 ) -> Option<String> {
-    let folder = TempDir::new().unwrap();
-    copy(ready, folder.path());
-    let options = [format!("-einject={case}"), format!("-etrace={CALLS}")];
-    let output = traced(folder.path(), &options, words).output().unwrap();
-    let err = String::from_utf8_lossy(&output.stderr).into_owned();
-    let code = output.status.code();
-    if err.contains("panicked") || code == Some(101) {
-        return Some(format!("panicked: {err}"));
-    }
+    let (folder, err, code) = match injected(ready, words, case) {
+        Ok(run) => run,
+        Err(panicked) => return Some(panicked),
+    };
     // Whoever comes next finds all or nothing. A table that was taken for missing may have been set aside.
     let restores = words.starts_with("log|restore") || words.ends_with("--anyway");
     let looks = ["stock", "shop", "--on", "2026-10-31"];
@@ -275,6 +300,85 @@ fn an_entry_while_rows_are_lost() {
     std::fs::write(&path, old).unwrap();
     let words = "log|soil|R-1|1|V-1|--when|2026-09-05T09:03|--shop|shop|--anyway";
     inject_everywhere(&folder, words, 9);
+}
+
+/// A change made by hand that is accepted: the tables stay as they are, and either the change is accepted and no reader complains
+/// any more, or it is not and all of them do.
+#[test]
+fn a_change_that_is_accepted() {
+    let ready = ready(&[OPEN, USE]);
+    if !may_trace(ready.path()) {
+        return;
+    }
+    let path = ready.path().join("shop/log.csv");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let without_last = text.trim_end().rsplit_once('\n').unwrap().0;
+    std::fs::write(&path, format!("{without_last}\n")).unwrap();
+    let words = "log|accept|log.csv|--note|entered twice|--shop|shop";
+    let looks = ["stock", "shop", "--on", "2026-10-31"];
+    let before = tables(ready.path());
+    assert_eq!(run(ready.path(), &looks).2, Some(2));
+    let whole = TempDir::new().unwrap();
+    copy(ready.path(), whole.path());
+    let calls = calls(whole.path(), words);
+    assert_eq!(run(whole.path(), &looks).2, Some(0));
+    each_drawn(words, &calls, 10, |case| {
+        let (folder, err, code) = match injected(ready.path(), words, case) {
+            Ok(run) => run,
+            Err(panicked) => return Some(panicked),
+        };
+        if tables(folder.path()) != before {
+            return Some(format!("{code:?}, and a table is changed: {err}"));
+        }
+        let (_, said, looked) = run(folder.path(), &looks);
+        let is_right = match code {
+            Some(0 | 3) => looked == Some(0),
+            Some(_) => looked == Some(2),
+            None => matches!(looked, Some(0 | 2)),
+        };
+        if !is_right {
+            return Some(format!("{code:?}, and then {looked:?}: {err}{said}"));
+        }
+        // Whatever happened, it can be accepted then.
+        let accepted = looked == Some(0) || run(folder.path(), &split(words)).2 == Some(0);
+        let (_, said, looked) = run(folder.path(), &looks);
+        (!accepted || looked != Some(0)).then(|| format!("not accepted afterward: {said}"))
+    });
+}
+
+/// A workbook with a changed container, a new one, and a new entry.
+#[cfg(feature = "workbook")]
+#[test]
+fn a_workbook_that_is_taken() {
+    use crate::book::{add, cell, change, text};
+    let ready = ready(&[OPEN, "workbook|shop|shelf.xlsx"]);
+    change(&ready, |book| {
+        *cell(book, "inventory", "A-1", "note") = text("by the door");
+        add(
+            book,
+            "inventory",
+            &[
+                ("container", text("Z-9")),
+                ("product", text("denatured alcohol")),
+                ("vessel", text("metal")),
+                ("capacity", text("1 qt")),
+                ("place", text("cabinet")),
+                ("since", text("2026-09-05")),
+                ("amount", text("1 pt")),
+            ],
+        );
+        add(
+            book,
+            "log",
+            &[
+                ("when", text("2026-09-05T10:00")),
+                ("what", text("use")),
+                ("container", text("A-1")),
+                ("amount", text("1 fl oz")),
+            ],
+        );
+    });
+    inject_everywhere(&ready, "workbook|shop|--take|shelf.xlsx|--yes", 11);
 }
 
 /// An audit notes how many rows it saw: whatever fails then, the tables are untouched, and the next one finds them whole.

@@ -221,6 +221,110 @@ Nothing was written.
     );
 }
 
+/// A container that begins after today by a slip of the pen is in no sum, so that is said.
+#[test]
+fn containers_that_begin_after_today_are_told() {
+    let folder = shop();
+    let path = folder.path().join("shop/inventory.csv");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let row = text.lines().find(|line| line.starts_with("A-1,")).unwrap();
+    let row = row
+        .replace("A-1,", "A-9,")
+        .replace("2026-09-02", "2199-09-02");
+    assert!(row.contains("2199"), "{row}");
+    std::fs::write(&path, format!("{text}{row}\n")).unwrap();
+    for words in [
+        "audit|shop|--no-reports|--quiet",
+        "stock|shop",
+        "close|shop|--quiet",
+    ] {
+        let (_, err, code) = run(folder.path(), &split(words));
+        assert_eq!(code, Some(2), "{words}: {err}");
+        assert!(
+            err.contains("1 container of inventory.csv begins after today"),
+            "{words}: {err}"
+        );
+    }
+    let (_, err, _) = run(
+        folder.path(),
+        &split(&format!("audit|shop|--no-reports|--on|{DAY}")),
+    );
+    assert_eq!(err, "");
+}
+
+/// An answer that lies ahead makes nothing done, and neither does a row that takes one back: both are reported like entries.
+#[test]
+fn answers_ahead_of_the_clock_are_told_and_do_not_count() {
+    let folder = shop();
+    let path = folder.path().join("shop/checks.csv");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let head = text.lines().find(|line| line.starts_with("when,")).unwrap();
+    let row = |when: &str, check: &str, answer: &str| {
+        let cells = head.split(',').map(|column| match column {
+            "when" => when,
+            "check" => check,
+            "answer" => answer,
+            _ => "",
+        });
+        cells.collect::<Vec<_>>().join(",") + "\n"
+    };
+    let now = chrono::Local::now().naive_local() + chrono::Duration::minutes(3);
+    let soon = now.format("%Y-%m-%dT%H:%M").to_string();
+    let no = row("2026-09-05T09:00", "exits-clear", "no");
+    for (more, said) in [
+        (
+            row("2199-06-01T08:00", "exits-clear", "yes"),
+            "1 answer of checks.csv is",
+        ),
+        (
+            row(&soon, "exits-clear", "yes"),
+            "1 answer of checks.csv is",
+        ),
+        (
+            row("2199-06-01T08:00", "exits-clear", "void")
+                + &row("2199-06-01T08:00", "drain-clear", "yes"),
+            "2 answers of checks.csv are",
+        ),
+    ] {
+        std::fs::write(&path, format!("{text}{no}{more}")).unwrap();
+        for words in [
+            "audit|shop|--no-reports",
+            "audit|shop|shop|--no-reports",
+            "stock|shop",
+            "calendar|shop|--out|-",
+            "labels|shop|--html|-",
+            "round|shop|--csv|-",
+            "air|shop",
+            "close|shop",
+            "close|shop|--quiet",
+            "mix|--shop|shop|--cut|2|--make|5 mL",
+        ] {
+            let (_, err, code) = run(folder.path(), &split(words));
+            assert_eq!(code, Some(2), "{words}: {err}");
+            assert!(
+                err.contains(said) && err.contains("Set the clock"),
+                "{words}: {err}"
+            );
+        }
+        let (out, _, _) = run(folder.path(), &split("audit|shop|--no-reports|--json|-"));
+        let json: serde_json::Value = serde_json::from_str(&out).unwrap();
+        let findings = json["findings"].as_array().unwrap();
+        let mut exits = findings
+            .iter()
+            .filter(|finding| finding["rule"] == "exits-clear");
+        assert!(
+            exits.any(|finding| finding["verdict"] == "breach"),
+            "{more}"
+        );
+        // Whoever names a day asked for it.
+        let (_, err, _) = run(
+            folder.path(),
+            &split(&format!("audit|shop|--no-reports|--on|{DAY}")),
+        );
+        assert_eq!(err, "");
+    }
+}
+
 /// An entry of a later hour of the same day is counted by those that look at the whole day, and nothing ends well for it: it may be
 /// what clears a rag that still lies there.
 #[test]

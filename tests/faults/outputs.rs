@@ -161,7 +161,7 @@ fn a_pipe_or_a_device_stays_what_it_is() {
     }
 }
 
-/// An earlier report that is a pipe, and a journal or a lock that is one, are not waited for.
+/// An earlier report that is a pipe, and a journal or a lock that is one, are not waited for. Without the journal nothing is read.
 #[cfg(unix)]
 #[test]
 fn pipes_in_the_shop_folder_stop_nothing() {
@@ -177,18 +177,27 @@ fn pipes_in_the_shop_folder_stop_nothing() {
     pipe("reports/2026-08-30-audit.json");
     pipe("reports/2026-09-30-audit.json");
     pipe("reports/due.ics");
-    pipe(".sandarac/journal");
     pipe(".sandarac/unplaced.csv");
+    pipe(".sandarac/log.csv.rows");
     pipe(".binder.sandarac-lock");
+    let open = "log|open|A-1|--when|2026-09-05T09:00|--shop|shop";
     for (words, ends) in [
         ("audit|shop|--on|2026-09-30", 1),
         ("close|shop|--at|2026-09-30", 0),
-        ("log|open|A-1|--when|2026-09-05T09:00|--shop|shop", 2),
+        (open, 0),
         (
             "audit|shop|--on|2026-09-30|--no-reports|--binder|shop/binder",
             2,
         ),
+        // From here on a pipe is in place of the journal.
+        (open, 2),
+        ("audit|shop|--on|2026-09-30", 2),
+        ("close|shop|--at|2026-09-30", 2),
     ] {
+        if (words, ends) == (open, 2) {
+            std::fs::remove_file(folder.path().join("shop/.sandarac/journal")).unwrap();
+            pipe(".sandarac/journal");
+        }
         let command = ["20", PROGRAM].into_iter().chain(split(words));
         let output = Command::new("timeout")
             .current_dir(folder.path())

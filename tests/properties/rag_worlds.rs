@@ -7,7 +7,7 @@ use crate::shop::{opened, replayed};
 use proptest::collection::vec;
 use proptest::prelude::{Just, Strategy, TestCaseError, prop_assert, prop_oneof, proptest};
 use proptest::sample::select;
-use sandarac::stock::{RagState, Stock};
+use sandarac::stock::{RagBatch, RagState, Stock};
 use sandarac::text::Files;
 use std::collections::BTreeSet;
 
@@ -279,9 +279,26 @@ fn unused(stock: &Stock) -> usize {
     count(stock, &[RagState::Clean, RagState::Dry])
 }
 
+/// Rags that are wet although no entry soiled them.
+fn never_soiled(stock: &Stock) -> usize {
+    let unknown = |batch: &&RagBatch| batch.state == RagState::Wet && batch.soiled_in.is_none();
+    pieces(
+        stock
+            .containers
+            .last()
+            .unwrap()
+            .cloth
+            .iter()
+            .filter(unknown),
+    )
+}
+
 fn count(stock: &Stock, states: &[RagState]) -> usize {
     let rags = stock.containers.last().unwrap().cloth.iter();
-    let those = rags.filter(|batch| states.contains(&batch.state));
+    pieces(rags.filter(|batch| states.contains(&batch.state)))
+}
+
+fn pieces<'b>(those: impl Iterator<Item = &'b RagBatch>) -> usize {
     those
         .map(|batch| batch.pieces.digits().parse::<usize>().unwrap())
         .sum()
@@ -298,9 +315,22 @@ proptest! {
         for (nth, done) in entries.iter().enumerate() {
             let longer = format!("{log}{}", line(nth, done));
             let Ok(stock) = stock_of(&longer) else { continue };
-            // Where the clean ones do not suffice, a wet one was used again.
-            if done.what == "soil" && unused(&stock_of(&log).unwrap()) < done.pieces.unwrap() {
-                break;
+            if done.what == "soil" {
+                // Each rag that is soiled is one more, for no entry here says that a wet one was used again. Only what is wet because
+                // nothing is known of it may be one of them.
+                let (before, pieces) = (stock_of(&log).unwrap(), done.pieces.unwrap());
+                let harmless = unused(&before);
+                let more = pieces.saturating_sub(harmless + never_soiled(&before));
+                prop_assert!(
+                    left_wet(&stock) == left_wet(&before) + pieces.min(harmless) + more,
+                    "{pieces} were soiled\n{longer}"
+                );
+                let is_unclear = stock.unclear.len() > before.unclear.len();
+                prop_assert!(is_unclear == (more > 0), "{longer}");
+                // The rags of the model are those of the inventory.
+                if pieces > harmless {
+                    break;
+                }
             }
             let new = step(&worlds, done, nth);
             // The program may carry out what the model finds impossible; then it has nothing to say.

@@ -207,14 +207,14 @@ fn a_correction_can_say_which_rags_were_meant() {
     );
 }
 
-/// Wet or flat, in the trash they can still burn; out of the water or a can they were secured until they left.
+/// Wherever they were before, in the trash they can still burn until they were found hard and dry.
 #[test]
 fn rags_thrown_out_wet_are_kept() {
     for (put, from, into, kept) in [
         ("", "", "", true),
         ("2,2026-06-01T08:10,spread,R,2 pcs,,yard,,\n", "", "", true),
-        ("2,2026-06-01T08:10,soak,R,2 pcs,,water,,\n", "", "", false),
-        ("2,2026-06-01T08:10,bin,R,2 pcs,,can,,\n", "", "", false),
+        ("2,2026-06-01T08:10,soak,R,2 pcs,,water,,\n", "", "", true),
+        ("2,2026-06-01T08:10,bin,R,2 pcs,,can,,\n", "", "", true),
         ("", "", "hazardous-waste", false),
         (
             "2,2026-06-01T08:10,spread,R,2 pcs,,yard,,\n3,2026-06-02T08:00,test,R,,,,yard,pass\n",
@@ -282,4 +282,86 @@ fn carrying_some_of_several_batches_is_not_clear() {
     let loose = vec![wet("01T09:00"), wet("01T10:00")];
     assert_eq!(found(&log("")), (loose.clone(), 1));
     assert_eq!(found(&log("can")), (loose, 0));
+}
+
+/// A rag beyond the unused ones is a wet one used again or one of no record. The second burns beside the first, so it counts.
+#[test]
+fn soiling_more_rags_than_are_unused_leaves_more_of_them_wet() {
+    let log =
+        "1,2026-06-01T08:00,soil,R,8 pcs,V,bench,,\n2,2026-06-01T10:00,soil,R,3 pcs,V,bench,,\n";
+    let first = (Wet, "8".to_string(), at("01T08:00"));
+    let second = |pieces: &str| (Wet, pieces.to_string(), at("01T10:00"));
+    assert_eq!(found(log), (vec![second("3"), first.clone()], 1));
+    let held = |log: &str| after(log).0.containers[0].amount.unwrap().base().digits();
+    assert_eq!(held(log), "11");
+    // Binning nine of them leaves two.
+    let bin = format!("{log}3,2026-06-01T11:00,bin,R,9 pcs,,can,,\n");
+    let wet: Vec<String> = found(&bin)
+        .0
+        .into_iter()
+        .filter(|rag| rag.0 == Wet)
+        .map(|rag| rag.1)
+        .collect();
+    assert_eq!(wet, ["2"]);
+    // An entry that names the wet ones says all there is to say.
+    let again = "1,2026-06-01T08:00,soil,R,8 pcs,V,bench,,\n2,2026-06-01T10:00,soil,R,1 pcs,V,bench,,\n\
+        3,2026-06-01T10:00,soil,R,2 pcs,V,bench,entry 1,\n";
+    assert_eq!(found(again), (vec![second("1"), first], 0));
+    assert_eq!(held(again), "9");
+    // More than all rags of the row is a problem, as before.
+    let many =
+        "1,2026-06-01T08:00,soil,R,8 pcs,V,bench,,\n2,2026-06-01T10:00,soil,R,10 pcs,V,bench,,\n";
+    assert_eq!(after(many).1, ["rags-few"]);
+}
+
+/// The first liquid on a rag stays on it, whatever it is used for afterward.
+#[test]
+fn a_wet_rag_used_again_keeps_what_is_on_it() {
+    let log = "1,2026-06-01T08:00,soil,R,9 pcs,V,bench,,\n2,2026-06-01T10:00,soil,R,1 pcs,A,bench,bench,\n";
+    let (stock, codes) = after(log);
+    assert_eq!(codes, Vec::<&str>::new());
+    let cloth = &stock.containers[0].cloth;
+    let soiled: Vec<(String, Vec<ContainerId>)> = cloth
+        .iter()
+        .map(|batch| (batch.pieces.digits(), batch.soiled_by.clone()))
+        .collect();
+    let [oil, alcohol] = [1, 2].map(ContainerId::at);
+    assert_eq!(
+        soiled,
+        [
+            ("8".to_string(), vec![oil]),
+            ("1".to_string(), vec![oil, alcohol])
+        ]
+    );
+}
+
+/// Used rags that come in are no clean ones.
+#[test]
+fn used_rags_that_are_received_are_wet() {
+    let inventory =
+        "container,product,vessel,place,since,amount\nR,spent,rag,bench,2026-01-01,0 pcs\n";
+    let log = format!("{HEAD}1,2026-06-01T08:00,receive,R,3 pcs,,,,\n");
+    let (stock, problems) = stock(inventory, &log, "2026-06-02", read_in_turn);
+    assert!(problems.none(), "{problems:?}");
+    let batch = &stock.containers[0].cloth[0];
+    assert_eq!((batch.state, batch.soiled_by_unknown), (Wet, true));
+}
+
+/// A row of rags of which nothing is known counts as wet from the start. Soiling some of them makes no others.
+#[test]
+fn rags_of_unknown_history_are_soiled_as_they_are() {
+    let inventory = "container,product,vessel,place,since,amount\nR,towels,rag,bench,2026-01-01,9 pcs\n\
+        V,oil,metal,bench,2026-01-01,1 L\n";
+    let log = format!(
+        "{HEAD}1,2026-06-01T08:00,soil,R,2 pcs,V,bench,,\n2,2026-06-01T09:00,soil,R,8 pcs,V,bench,,\n"
+    );
+    let (stock, problems) = stock(inventory, &log, "2026-06-02", read_in_turn);
+    assert!(problems.none(), "{problems:?}");
+    let wet: i64 = stock.containers[0]
+        .cloth
+        .iter()
+        .map(|batch| batch.pieces.digits().parse::<i64>().unwrap())
+        .sum();
+    // Seven of the second eight are of the row, and one is more.
+    assert_eq!((wet, stock.unclear.len()), (10, 1));
 }

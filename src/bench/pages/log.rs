@@ -218,11 +218,12 @@ fn settled<'a>(call: &'a Call, entry: &'a Sent) -> Vec<(&'a str, &'a str)> {
 /// The groups of rags that the entry could mean, each as a link that names it.
 fn batches(call: &Call, planned: &Planned) -> Markup {
     let (plan, tables) = (&planned.plan, &planned.plan.shop.tables);
-    let link = |from: &str| {
+    let link = |what: What, from: &str| {
         let fields = call.fields.iter();
         let fields = fields.filter(|(name, _)| !matches!(name.as_str(), "id" | "from" | "anyway"));
         let mut link = format!("/entry?from={}", url(from));
         for (name, text) in fields {
+            let text = if name == "what" { what.word() } else { text };
             link.push_str(&format!("&{}={}", url(name), url(text)));
         }
         link
@@ -232,8 +233,8 @@ fn batches(call: &Call, planned: &Planned) -> Markup {
             p { "Which of them?" }
             div.acts {
                 @for batch in &entry.could_be {
-                    @if let Some(from) = plan.before.source_word(tables, (entry.container, batch), entry.what) {
-                        a.act href=(link(&from)) { span {
+                    @if let Some(from) = plan.before.source_word(tables, (entry.container, batch), entry.clear_kind()) {
+                        a.act href=(link(entry.clear_kind(), &from)) { span {
                             (batch.pieces.digits()) " " (batch.state.words()) ", "
                             bdi { (clean(&tables.location_name(batch.location).unwrap_or_else(|| "unknown place".into()))) }
                             @if let Some(since) = batch.since { ", since " (moment(since, tables.shop.us)) }

@@ -192,6 +192,9 @@ pub enum LogWhat {
         /// Where they are
         #[arg(long, short, value_name = "PLACE", add = places())]
         place: Option<String>,
+        /// Which wet ones were used again: a place, or the entry that soiled them, such as 'entry 57'
+        #[arg(long, short, value_name = "PLACE", add = places())]
+        from: Option<String>,
         /// Where they are put away at once: a rag can, a water can, or outdoors
         #[arg(long, value_name = "PLACE", add = places())]
         then: Option<String>,

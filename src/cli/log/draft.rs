@@ -143,9 +143,11 @@ impl Draft {
                 amount,
                 with,
                 place,
+                from,
                 then: _,
             } => Draft {
                 amount: amount.clone(),
+                from: text(from),
                 into: text(with),
                 place: text(place),
                 ..draft(What::Soil, container)

@@ -1,12 +1,13 @@
 //! What is in the way of an entry, where, and the command that would work.
 
 use super::draft::{Draft, TypedOptions};
-use super::repair::repaired;
+use super::repair::{repaired, soils};
 use super::together::Together;
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style};
 use crate::finding::{Concern, Finding};
+use crate::quantity::Measure;
 use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
 use crate::report::words::{Wording, date, moment};
@@ -82,8 +83,15 @@ fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
             format!("If {} is new: {}", clean(read), new.whole_command())
         });
     }
-    let Some(StockFault::TakesMore { container, .. }) = problem.fault_of() else {
-        return None;
+    let container = match problem.fault_of() {
+        Some(StockFault::RagsFew { container, .. }) if soils(draft.what) => {
+            let receive = received(draft, container);
+            return Some(format!(
+                "If they are other rags, log first how many came: {receive}"
+            ));
+        }
+        Some(StockFault::TakesMore { container, .. }) => container,
+        Some(_) | None => return None,
     };
     // What is there is counted before the entry that takes it.
     let count = Draft {
@@ -149,11 +157,12 @@ pub(super) fn failed_jar(
 /// An entry that could mean one batch of rags or another, with a command for each.
 pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failure {
     let tables = &plan.shop.tables;
+    let what = entry.clear_kind();
     let mut lines = Vec::new();
     for batch in &entry.could_be {
         let Some(from) = plan
             .before
-            .source_word(tables, (entry.container, batch), entry.what)
+            .source_word(tables, (entry.container, batch), what)
         else {
             continue;
         };
@@ -170,19 +179,72 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
                 |place| format!("at {}", the(&place))
             ),
             batch.state.words(),
-            changed(draft, |draft| draft.from = from)
+            changed(draft, |draft| {
+                (draft.what, draft.from) = (what, from);
+                let asked = Measure::parse(&draft.amount).ok();
+                if asked.is_some_and(|asked| asked.base > batch.pieces) {
+                    draft.amount = format!("{digits} pcs");
+                }
+            })
         ));
     }
     lines.dedup();
+    if entry.may_be_again() {
+        return wet_again(plan, entry, draft, &lines);
+    }
     let wrong = format!(
-        "It is not clear which rags of {} are meant. There are {} groups.",
+        "It is not clear which rags of {} are meant.{}",
         clean(&draft.container),
-        lines.len()
+        match lines.len() {
+            0 | 1 => String::new(),
+            many => format!(" There are {many} groups."),
+        }
     );
     let fix = format!(
         "Name the place they are taken from:\n  {}",
         lines.join("\n  ")
     );
+    Failure::refused(wrong, fix, WRITTEN)
+}
+
+/// The command for rags that came before an entry.
+fn received(draft: &Draft, container: &str) -> String {
+    let received = Draft {
+        container: container.into(),
+        amount: "PIECES".into(),
+        typed: TypedOptions {
+            when: draft.typed.when.as_ref().map(|_| "EARLIER".to_string()),
+            note: None,
+            ..draft.typed.clone()
+        },
+        ..Draft::new(What::Receive)
+    };
+    received.whole_command()
+}
+
+/// More rags are soiled than there are unused: a command for each batch that may have been used again.
+fn wet_again(plan: &Plan, entry: &UnclearEntry, draft: &Draft, lines: &[String]) -> Failure {
+    let unused = plan.before.unused_rags(entry.container);
+    let wrong = format!(
+        "{} has {} left, so it is not clear which rags these are.",
+        clean(&draft.container),
+        match unused.as_str() {
+            "0" => "no unused rag".to_string(),
+            "1" => "only 1 unused rag".to_string(),
+            unused => format!("only {unused} unused rags"),
+        }
+    );
+    let received = received(draft, &draft.container);
+    let mut fix = String::new();
+    if unused != "0" {
+        let first = changed(draft, |draft| draft.amount = format!("{unused} pcs"));
+        fix = format!("Log the unused ones first: {first}\n  ");
+    }
+    fix.push_str(&format!(
+        "If a wet rag was used again, name it:\n  {}\n  If they are other rags, log first how many came: {received}\n  \
+         Or add --anyway: until you know, they count as more rags.",
+        lines.join("\n  ")
+    ));
     Failure::refused(wrong, fix, WRITTEN)
 }
 

@@ -181,7 +181,7 @@ fn fix(before: &Shop, stock: &Stock, problem: &Problem, draft: &mut Draft) -> bo
         }
         Some(StockFault::RagsFew {
             container, there, ..
-        }) if *container == draft.container && there != "0" => {
+        }) if *container == draft.container && there != "0" && !soils(draft.what) => {
             draft.amount = format!("{there} pcs");
             true
         }
@@ -191,6 +191,11 @@ fn fix(before: &Shop, stock: &Stock, problem: &Problem, draft: &mut Draft) -> bo
         }
         Some(_) | None => false,
     }
+}
+
+/// Fewer rags are never proposed for those that were soiled: one of them would be in no record.
+pub(super) fn soils(what: What) -> bool {
+    matches!(what, What::Soil | What::Use)
 }
 
 /// Puts a word in place of each cell that has another. Whether there was one.

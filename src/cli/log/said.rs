@@ -4,7 +4,7 @@ use super::draft::Draft;
 use super::held;
 use crate::audit::Shop;
 use crate::quantity::natural;
-use crate::record::What;
+use crate::record::{Vessel, What};
 use crate::report::fill;
 use crate::report::words::{Wording, moment};
 use crate::stock::{RagState, Stock};
@@ -54,7 +54,10 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
         ));
     }
     text.push_str(&rags(after, would, &draft.container));
-    if draft.what == What::Soil {
+    let row = after.tables.container(&draft.container);
+    let vessel = row.and_then(|at| after.tables[at].vessel);
+    let is_cloth = vessel.is_some_and(Vessel::is_cloth);
+    if draft.what == What::Soil || draft.what == What::Use && is_cloth {
         text.push_str(&fill(RAG, columns, "! ", "  "));
         text.push('\n');
     }

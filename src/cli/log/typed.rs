@@ -9,6 +9,7 @@ use crate::cli::open::WRITTEN;
 use crate::quantity::Measure;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
+use crate::store::each_entry;
 use crate::text::{clean, nearest, shell_word};
 use crate::typing::{
     AmountTyped, HeldAmount, NameChoice, NameFound, container, near_product, place, product,
@@ -147,9 +148,24 @@ pub(super) fn held(draft: &Draft, shop: &Shop, stock: &Stock) -> HeldAmount {
     }
 }
 
+/// The container of an entry; nothing if no entry has that name.
+fn container_of(shop: &Shop, entry: &str) -> String {
+    let mut container = String::new();
+    each_entry(shop, |row| {
+        if row.text(0) == entry {
+            container = row.text(3).to_string();
+        }
+    });
+    container
+}
+
 fn amount(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<Option<bool>, Failure> {
     let tables = &shop.tables;
-    let of = held(draft, shop, stock);
+    let mut meant = draft.clone();
+    if draft.what == What::Correct && draft.container.is_empty() {
+        meant.container = container_of(shop, &draft.into);
+    }
+    let of = held(&meant, shop, stock);
     let us = tables.shop.us;
     match typed_amount(&draft.amount, of, us, tables.shop.fluid_ounces) {
         AmountTyped::Cell(cell) => draft.amount = cell,

@@ -37,10 +37,11 @@ pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<Str
         refuse::failed_jar(&store.shop, &plan.before, draft, with.clock.anyway)?;
     }
     if let (Some(unclear), false) = (plan.unclear.first(), with.clock.anyway) {
-        return Err(refuse::unclear(&plan, unclear, last));
+        let meant = if unclear.may_be_again() { typed } else { last };
+        return Err(refuse::unclear(&plan, unclear, meant));
     }
     if !plan.against.is_empty() && !with.clock.anyway {
-        return Err(refuse::objections(&plan, last));
+        return Err(refuse::objections(&plan, typed));
     }
     if !with.dry_run {
         store

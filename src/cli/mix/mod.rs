@@ -3,6 +3,7 @@
 pub mod args;
 mod to_log;
 
+use super::log::args::WithArgs;
 use super::log::draft::Draft;
 use super::open;
 use super::{Ended, Failure, ahead, style};
@@ -40,13 +41,17 @@ pub fn run(args: &MixArgs) -> Result<Ended, Failure> {
 }
 
 fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<MixOutcome, Failure> {
-    let opened = match folder {
+    let mut opened = match folder {
         Some(folder) => open::shop(folder, &[])?,
         None => Shop::empty()?,
     };
+    let given = args.on.is_some() || args.when.is_some();
+    if !given {
+        opened.leave_out_answers_after(WithArgs::now());
+    }
     let asked = mix_asked(&args.request(), &opened).map_err(refusal)?;
     let stock = opened.stock(args.day())?;
-    let is_ahead = ahead::tell(args.on.is_some() || args.when.is_some(), &stock, None);
+    let is_ahead = ahead::tell(given, &opened, &stock, None);
     let audit = opened.audit_of(stock)?;
     let cautions = open::cautions()?;
     let mut view = mix_view(&audit, &cautions, &asked, folder.is_some()).map_err(refusal)?;

@@ -1,6 +1,6 @@
 //! A rule, or a kind of check, in full.
 
-use super::list::{seen, weight};
+use super::list::{in_units, seen, weight};
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
@@ -38,7 +38,8 @@ pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<
     for pack in shop.packs() {
         for rule in &pack.rules {
             if name == rule.id || name == format!("{}/{}", pack.id, rule.id) {
-                explain_rule(&mut text, pack, rule, on, columns);
+                let us = shop.tables.shop.us;
+                explain_rule(&mut text, (pack, rule), on, us, columns);
             }
         }
     }
@@ -68,12 +69,18 @@ fn para(text: &mut String, words: &str, columns: usize, lead: &str) {
     let _ = writeln!(text, "{}", fill(words, columns, lead, &rest));
 }
 
-fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: usize) {
+fn explain_rule(
+    text: &mut String,
+    (pack, rule): (&Pack, &Rule),
+    on: Day,
+    us: bool,
+    columns: usize,
+) {
     let _ = writeln!(text, "{}/{}", pack.id, rule.id);
-    para(text, &rule.title, columns, "");
+    para(text, &in_units(&rule.title, us), columns, "");
     text.push('\n');
-    para(text, &rule.why, columns, "Why:    ");
-    para(text, &rule.action, columns, "Do:     ");
+    para(text, &in_units(&rule.why, us), columns, "Why:    ");
+    para(text, &in_units(&rule.action, us), columns, "Do:     ");
     para(
         text,
         &format!("{}, topic {}", weight(rule.severity), rule.topic),
@@ -99,7 +106,7 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
             "Limit:  "
         };
         if !value.is_empty() {
-            para(text, &value, columns, lead);
+            para(text, &in_units(&value, us), columns, lead);
         }
         let cited = format!(
             "{}, {}, {}; in effect since {}; {} ({})",
@@ -112,10 +119,10 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
         );
         para(text, &cited, columns, "Source: ");
         if let Some(note) = &citation.note {
-            para(text, note, columns, "Note:   ");
+            para(text, &in_units(note, us), columns, "Note:   ");
         }
     }
-    explain_adoption(text, rule, columns);
+    explain_adoption(text, rule, us, columns);
     for step in &rule.adjust {
         let mut when = Vec::new();
         if step.sprinklered {
@@ -137,7 +144,8 @@ fn explain_rule(text: &mut String, pack: &Pack, rule: &Rule, on: Day, columns: u
             when.push(format!("{} is answered {answer}", question.value));
         }
         if let Some(floor) = &step.floor_over {
-            when.push(format!("the floor is larger than {}", floor.text()));
+            let floor = floor.text();
+            when.push(format!("the floor is larger than {}", in_units(&floor, us)));
         }
         para(
             text,
@@ -193,7 +201,7 @@ fn explain_keys(text: &mut String, rule: &Rule, columns: usize) {
 }
 
 /// Where an adopted rule comes from, and the limits that were replaced.
-fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
+fn explain_adoption(text: &mut String, rule: &Rule, us: bool, columns: usize) {
     let Some(adopted) = &rule.adopted else {
         return;
     };
@@ -211,7 +219,7 @@ fn explain_adoption(text: &mut String, rule: &Rule, columns: usize) {
             "replaces {value} of {}: {}, {}, since {day}",
             adopted.pack, citation.document, citation.clause
         );
-        para(text, &line, columns, "From:   ");
+        para(text, &in_units(&line, us), columns, "From:   ");
     }
 }
 

@@ -2,10 +2,11 @@
 
 use crate::audit::Shop;
 use crate::pack::{InForce, Rule, Seen, Severity, built_in_names, load_built_in};
-use crate::quantity::Day;
+use crate::quantity::{Day, in_metric};
 use crate::report::fill;
 use crate::report::words::date;
 use crate::text::{Files, Problems};
+use std::borrow::Cow;
 use std::fmt::Write;
 
 /// The rule packs that are built in, with the documents they cite.
@@ -52,6 +53,7 @@ pub(super) fn rules(shop: &Shop, on: Day, columns: usize) -> String {
                 limit(rule, on),
                 adopted(rule)
             );
+            let line = in_units(&line, shop.tables.shop.us);
             let _ = writeln!(text, "{}", fill(&line, columns, "  ", "      "));
         }
         text.push('\n');
@@ -74,6 +76,14 @@ pub(super) fn seen(seen: Seen) -> &'static str {
         Seen::Text => "read in the text",
         Seen::Secondary => "read in another source",
         Seen::Memory => "from memory, not confirmed",
+    }
+}
+
+/// A text of a pack in the units of the shop.
+pub(super) fn in_units(text: &str, us: bool) -> Cow<'_, str> {
+    match us {
+        true => text.into(),
+        false => in_metric(text).into(),
     }
 }
 

@@ -1,9 +1,10 @@
 //! JSON written as it is made: objects key by key and lists item by item, so that no second copy of a report is held.
 
 use crate::quantity::{Amount, Dimension};
-use crate::text::steers;
+use crate::text::{has_steering, steers};
 use crate::vapour::shown::{figures, figures_against};
 use serde::ser::{Serialize, SerializeMap, Serializer};
+use serde_json::ser::Formatter;
 use std::io::{self, BufWriter, Write};
 
 /// An object without keys, or the end of one that has some.
@@ -128,8 +129,11 @@ pub(super) fn base_unit(dimension: Dimension) -> &'static str {
 
 /// Writes one object and a line break.
 pub(super) fn write(value: &impl Serialize, out: &mut dyn Write) -> io::Result<()> {
-    let mut out = Inert(BufWriter::with_capacity(1 << 16, out));
-    serde_json::to_writer_pretty(&mut out, value)?;
+    let mut out = BufWriter::with_capacity(1 << 16, out);
+    value.serialize(&mut serde_json::Serializer::with_formatter(
+        &mut out,
+        Indented::default(),
+    ))?;
     out.write_all(b"\n")?;
     out.flush()
 }
@@ -141,33 +145,102 @@ pub(super) fn to_text(value: &impl Serialize) -> serde_json::Result<String> {
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// Escapes what would steer a terminal: JSON itself escapes only the first 32 characters.
-struct Inert<W>(W);
+/// Lines indented by two spaces a level, and nothing in a text that would steer a terminal: JSON itself escapes only the
+/// first 32 characters.
+#[derive(Default)]
+struct Indented {
+    depth: usize,
+    has_value: bool,
+}
 
-impl<W: Write> Write for Inert<W> {
-    /// Each call brings whole characters, since the text is only ever cut at those that JSON escapes.
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        let plain = |byte: &u8| matches!(byte, b' '..=b'~' | b'\n');
-        let text = match bytes.iter().all(plain) {
-            true => None,
-            false => std::str::from_utf8(bytes).ok(),
-        };
-        match text.filter(|text| text.contains(steers)) {
-            Some(text) => self.0.write_all(escaped(text).as_bytes())?,
-            None => self.0.write_all(bytes)?,
-        }
-        Ok(bytes.len())
+impl Indented {
+    fn begin<W: ?Sized + Write>(&mut self, out: &mut W, bracket: &[u8]) -> io::Result<()> {
+        self.depth += 1;
+        self.has_value = false;
+        out.write_all(bracket)
     }
 
-    fn flush(&mut self) -> io::Result<()> {
-        self.0.flush()
+    fn end<W: ?Sized + Write>(&mut self, out: &mut W, bracket: &[u8]) -> io::Result<()> {
+        self.depth = self.depth.saturating_sub(1);
+        if self.has_value {
+            self.line(out, b"\n")?;
+        }
+        self.has_value = true;
+        out.write_all(bracket)
+    }
+
+    fn value<W: ?Sized + Write>(&self, out: &mut W, first: bool) -> io::Result<()> {
+        self.line(out, if first { b"\n" } else { b",\n" })
+    }
+
+    fn line<W: ?Sized + Write>(&self, out: &mut W, end: &[u8]) -> io::Result<()> {
+        const SPACES: [u8; 16] = [b' '; 16];
+        out.write_all(end)?;
+        let mut left = 2 * self.depth;
+        while left > 0 {
+            let some = SPACES.get(..left).unwrap_or(&SPACES);
+            out.write_all(some)?;
+            left -= some.len();
+        }
+        Ok(())
+    }
+}
+
+impl Formatter for Indented {
+    fn begin_array<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
+        self.begin(out, b"[")
+    }
+
+    fn end_array<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
+        self.end(out, b"]")
+    }
+
+    fn begin_array_value<W: ?Sized + Write>(&mut self, out: &mut W, first: bool) -> io::Result<()> {
+        self.value(out, first)
+    }
+
+    fn end_array_value<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
+        self.has_value = true;
+        Ok(())
+    }
+
+    fn begin_object<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
+        self.begin(out, b"{")
+    }
+
+    fn end_object<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
+        self.end(out, b"}")
+    }
+
+    fn begin_object_key<W: ?Sized + Write>(&mut self, out: &mut W, first: bool) -> io::Result<()> {
+        self.value(out, first)
+    }
+
+    fn begin_object_value<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
+        out.write_all(b": ")
+    }
+
+    fn end_object_value<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
+        self.has_value = true;
+        Ok(())
+    }
+
+    fn write_string_fragment<W: ?Sized + Write>(
+        &mut self,
+        out: &mut W,
+        text: &str,
+    ) -> io::Result<()> {
+        match has_steering(text) {
+            true => out.write_all(escaped(text).as_bytes()),
+            false => out.write_all(text.as_bytes()),
+        }
     }
 }
 
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     for c in text.chars() {
-        if c != '\n' && steers(c) {
+        if steers(c) {
             let mut units = [0; 2];
             let units = c.encode_utf16(&mut units).iter();
             out.extend(units.map(|unit| format!("\\u{unit:04x}")));
