@@ -101,9 +101,9 @@ fn what_to_use_first() {
         "{text}"
     );
     let list = used_first(&text);
-    assert_eq!(of(&list, "V-2"), ("2027-01-01", "test"));
-    assert_eq!(of(&list, "V-1"), ("2028-01-01", "good"));
-    assert_eq!(of(&list, "V-5"), ("2026-01-01", "expired"));
+    assert_eq!(of(&list, "V-2"), ("1 Jan 2027", "test"));
+    assert_eq!(of(&list, "V-1"), ("1 Jan 2028", "good"));
+    assert_eq!(of(&list, "V-5"), ("1 Jan 2026", "expired"));
     assert_eq!(of(&list, "S-1"), ("", ""), "no keeping time in print");
     assert!(
         text.contains("[data/keeping.csv:20]"),
@@ -124,7 +124,7 @@ fn a_mixed_jar_never_outlives_its_rule() {
     // Six months from the first of the mixing, not from the flakes that were added.
     assert_eq!(
         of(&used_first(&text), "J-1"),
-        ("2026-12-01", "good"),
+        ("1 Dec 2026", "good"),
         "{text}"
     );
     let flat = text.replace("\n  ", " ");
@@ -148,20 +148,20 @@ fn what_a_test_does() {
     };
     let test = |minutes: u32| format!("1,2026-06-20T09:00,test,J-1,,glass,{minutes},\n");
     let is = |by: &str, is: &str| (by.to_string(), is.to_string());
-    assert_eq!(after("", "2026-02-01"), is("2026-07-01", "good"));
-    assert_eq!(after("", "2026-06-25"), is("2026-07-01", "test"));
-    assert_eq!(after("", "2026-07-02"), is("2026-07-01", "expired"));
+    assert_eq!(after("", "2026-02-01"), is("1 Jul 2026", "good"));
+    assert_eq!(after("", "2026-06-25"), is("1 Jul 2026", "test"));
+    assert_eq!(after("", "2026-07-02"), is("1 Jul 2026", "expired"));
     assert_eq!(
         after(&test(15), "2026-07-02"),
-        is("2026-09-20", "good"),
+        is("20 Sep 2026", "good"),
         "a pass keeps it three months"
     );
     assert_eq!(
         after(&test(16), "2026-06-25"),
-        is("2026-07-01", "test"),
+        is("1 Jul 2026", "test"),
         "a retest moves nothing"
     );
-    assert_eq!(after(&test(30), "2026-07-02"), is("2026-07-01", "expired"));
+    assert_eq!(after(&test(30), "2026-07-02"), is("1 Jul 2026", "expired"));
     assert_eq!(after(&test(31), "2026-06-25"), is("", "failed"));
     let nail = format!(
         "{}2,2026-06-21T09:00,test,J-1,,nail,,fail: dents\n",
@@ -180,7 +180,7 @@ fn ones_own_figure_wins() {
     let inventory = "H-1,house polish,,glass,1 L,bench,2026-05-01,1 L,,2026-05-01,\n";
     let folder = shop(inventory, "", "");
     let text = stock(folder.path(), "2026-05-10", &["--use-first"]);
-    assert_eq!(of(&used_first(&text), "H-1"), ("2026-05-31", "good"));
+    assert_eq!(of(&used_first(&text), "H-1"), ("31 May 2026", "good"));
     assert!(
         text.contains("your own figure, keeps_opened in products.csv"),
         "{text}"

@@ -545,7 +545,14 @@ fn an_action_is_promised_and_signed_off_by_command() {
     assert!(table(&folder, "actions.csv").ends_with(closed));
     let (text, code) = say(&folder, "log done 6 --by AB --shop shop");
     assert_eq!(code, Some(2));
-    assert!(text.contains("was closed on 2026-11-01"), "{text}");
+    assert!(text.contains("was closed on 1 Nov 2026"), "{text}");
+    let (text, code) = say(&folder, "log done 6 --reopen --shop shop");
+    assert_eq!(code, Some(0), "{text}");
+    assert!(
+        text.starts_with("Wrote that action 6 is open again"),
+        "{text}"
+    );
+    assert!(table(&folder, "actions.csv").ends_with("Ann,2026-12-03,,,\n"));
 }
 
 #[test]
@@ -731,7 +738,7 @@ fn undo_asks_which_action_of_one_minute_is_meant() {
     assert_eq!(code, Some(2), "{text}");
     assert_eq!(
         text,
-        "Two actions were logged in one minute: entry 204 (use J-2 1 fl oz 10, 31 Oct 2026, 6:30 pm) and the answer lids-closed yes.\n  \
+        "Two actions were logged in one minute: entry 204 (use J-2 1 fl oz 10, 31 Oct 2026, 6:30 pm) and the answer lids-closed yes, 31 Oct 2026, 6:30 pm.\n  \
          Name the one to take back: sandarac log undo 204, or sandarac log undo lids-closed.\n\nNothing was written.\n"
     );
     let (text, code) = say(&folder, &format!("log undo 204 {undo}"));
@@ -836,8 +843,8 @@ fn parts_of_the_settings_are_written_by_command() {
              us-fire-code/ten-gallons-outside-cabinets value '5 gal' by 'Fire marshal' on 2026-11-02\n\nNothing was written.\n",
         ),
         (
-            "authority name Ann akdes 2026-11-02",
-            "\"akdes\" is no key of shop.toml.\n  Did you mean \"asked\"?\n\nNothing was written.\n",
+            "authority name Ann aske 2026-11-02",
+            "\"aske\" is no key of shop.toml.\n  Did you mean \"asked\"?\n\nNothing was written.\n",
         ),
     ] {
         let (text, code) = say(&folder, &format!("log record {line} --shop shop"));

@@ -43,8 +43,8 @@ fn foot(view: &View<'_>, columns: usize, reports: Option<&str>) -> String {
     }
     screen.line(counts);
     let rest = match reports {
-        Some(folder) => format!("All of it: --full, or the reports in {folder}."),
-        None => "All of it: --full.".to_string(),
+        Some(folder) => format!("To see everything: --full, or the reports in {folder}."),
+        None => "To see everything: --full.".to_string(),
     };
     screen.line(format!(
         "A screening aid only: local codes, data sheets and your authority come first. {rest}"

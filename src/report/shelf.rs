@@ -199,7 +199,7 @@ pub(super) fn month_rows(tables: &ShopTables, stock: &Stock) -> Vec<MonthRow> {
 
 impl StockRow {
     /// `11 Jul 2026 pass`: the last test as a person reads it.
-    pub(super) fn tested_words(&self) -> String {
+    pub fn tested_words(&self) -> String {
         let tested = self.tested.as_deref().unwrap_or_default();
         match tested.split_once(' ') {
             Some((day, result)) => match Day::parse(day) {

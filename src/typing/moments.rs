@@ -75,6 +75,9 @@ pub fn typed_moment(
         return Ok(moment);
     }
     let lower = text.to_lowercase().replace(',', " ");
+    if lower == "now" {
+        return Ok(now);
+    }
     let spaced = split_iso(&lower);
     let words: Vec<&str> = spaced
         .split_whitespace()
@@ -306,6 +309,7 @@ mod tests {
             ("12am", "2026-11-28T00:00"),
             ("12 pm", "2026-11-28T12:00"),
             ("noon", "2026-11-28T12:00"),
+            ("now", "2026-11-28T14:20"),
             ("yesterday", "2026-11-27T12:00"),
             ("yesterday 5pm", "2026-11-27T17:00"),
             ("Yesterday at 16:05", "2026-11-27T16:05"),

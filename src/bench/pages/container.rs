@@ -72,7 +72,7 @@ fn facts(now: &BenchNow, row: &Container, shown: Option<&StockRow>, kept: Option
                 div { dt { "Place" } dd { bdi { (clean(shown.place_or_room())) } } }
                 @for (pack, class) in &shown.class { div { dt { "Class, " (clean(pack)) } dd { (clean(class)) } } }
                 @if let Some(lot) = &shown.lot { div { dt { "Lot" } dd { bdi { (clean(lot)) } } } }
-                @if let Some(tested) = &shown.tested { div { dt { "Tested" } dd { (clean(tested)) } } }
+                @if shown.tested.is_some() { div { dt { "Tested" } dd { (clean(&shown.tested_words())) } } }
             }
             @if let Some(made) = made { div { dt { "Made" } dd { (date(made)) } } }
             @if let Some(kept) = kept {

@@ -176,7 +176,9 @@ fn found<'f>(audit: &'f Audit<'_>, wanted: &AcceptedFinding<'_>) -> Result<&'f F
             fix,
         );
     }
-    let subjects: Vec<String> = of_rule.iter().map(|it| clean(&it.subject.id)).collect();
+    let mut subjects: Vec<String> = of_rule.iter().map(|it| clean(&it.subject.id)).collect();
+    subjects.sort();
+    subjects.dedup();
     refused(
         format!(
             "{} has no open finding about \"{}\".",

@@ -44,7 +44,8 @@ pub(super) fn promise(
     let name = (numbers.max().unwrap_or(0) + 1).to_string();
     let order = DayOrder::of_shop(&tables.shop);
     let due = promised.due.map(|text| due_day(text, now, order));
-    let due = due.transpose()?.map(|day| day.to_string());
+    let due_on = due.transpose()?;
+    let due = due_on.map(|day| day.to_string());
     let by = with.person();
     let cells = [
         ("action", name.as_str()),
@@ -62,7 +63,7 @@ pub(super) fn promise(
             .map(|(name, cell)| (*name, (*cell).to_string()))
             .collect(),
     );
-    let due = due.map_or_else(String::new, |day| format!(", by {day}"));
+    let due = due_on.map_or_else(String::new, |day| format!(", by {}", date(day)));
     let done = format!("action {name}: {}{due}", clean(promised.what));
     let fix = format!("Sign it off with: sandarac log done {name} --by NAME\n");
     write(&store, edit, &done, &fix, with, now)
@@ -117,7 +118,7 @@ pub(super) fn done(
     let mut edit = TableEdit::new(&ACTIONS);
     edit.set.push((at, cells));
     let what = action.map_or("", |it| it.what.as_str());
-    let done = format!("action {} is done: {}", clean(name), clean(what));
+    let done = format!("that action {} is done: {}", clean(name), clean(what));
     write(&store, edit, &done, "", with, now)
 }
 
@@ -143,7 +144,7 @@ pub(super) fn reopen(
     let cells = ["closed", "initials"].map(|column| (column, String::new()));
     edit.set.push((at, cells.to_vec()));
     let what = action.map_or("", |it| it.what.as_str());
-    let done = format!("action {} is open again: {}", clean(name), clean(what));
+    let done = format!("that action {} is open again: {}", clean(name), clean(what));
     write(&store, edit, &done, "", with, now)
 }
 

@@ -61,7 +61,7 @@ pub(super) fn run(
         .collect();
     // The tables may be waiting for just this key.
     if fact.table.is_none() && shop_file::is_meant(fact.name, &pairs) {
-        return shop_file::record(folder, fact.name, &pairs, with);
+        return shop_file::record(folder, fact.name, &pairs, with, now.day());
     }
     let access = match with.dry_run {
         true => Access::Look,

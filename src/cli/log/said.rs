@@ -104,7 +104,8 @@ pub(in crate::cli) fn told(plan: &Plan, columns: usize) -> String {
     let wording = Wording::of_shop(&plan.shop, plan.after.on);
     let mut facts: Vec<String> = Vec::new();
     for (what, finding) in new.chain(worse) {
-        let told = wording.finding(finding);
+        let mut told = wording.finding(finding);
+        told.fact = wording.loose_now(finding).unwrap_or(told.fact);
         // Two packs may have a rule for the same fact.
         if facts.contains(&told.fact) {
             continue;

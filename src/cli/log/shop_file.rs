@@ -2,9 +2,10 @@
 
 use super::args::WithArgs;
 use crate::audit::Shop;
-use crate::cli::open::WRITTEN;
+use crate::cli::open::{self, WRITTEN};
 use crate::cli::settings::{self, ShopPart};
 use crate::cli::{Ended, Failure};
+use crate::quantity::Day;
 use crate::text::{clean, nearest};
 use std::path::Path;
 
@@ -62,6 +63,7 @@ pub(super) fn record(
     name: &str,
     pairs: &[(&str, &str)],
     with: &WithArgs,
+    today: Day,
 ) -> Result<Ended, Failure> {
     let part = part_named(name);
     for (key, _) in pairs {
@@ -83,7 +85,7 @@ pub(super) fn record(
         ));
     }
     if !with.dry_run {
-        write(folder, part, &written)?;
+        write(folder, part, &written, today)?;
     }
     let did = if with.dry_run { "Would write" } else { "Wrote" };
     let at = part.map_or_else(String::new, |part| format!(" {}", part.header));
@@ -98,9 +100,10 @@ fn write(
     folder: &Path,
     part: Option<&ShopPart>,
     written: &[(&str, String)],
+    today: Day,
 ) -> Result<(), Failure> {
     let before = settings::text(folder)?;
-    let is_sound = || Shop::open(folder, &[]).map(|_| ());
+    let is_sound = || Shop::open(folder, &[])?.audit(today).map(|_| ());
     let was_sound = is_sound().is_ok();
     let set = || -> Result<(), Failure> {
         match part {
@@ -112,7 +115,7 @@ fn write(
             }
         }
         if was_sound {
-            is_sound()?;
+            is_sound().map_err(|not| open::failure(not, WRITTEN))?;
         }
         Ok(())
     };

@@ -1,7 +1,6 @@
 //! A rule, or a kind of check, in full.
 
-use super::list::in_units;
-use super::list::{seen, weight};
+use super::list::{in_units, seen, weight};
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;

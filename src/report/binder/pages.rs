@@ -4,12 +4,11 @@
 use crate::finding::Finding;
 use crate::report::view::View;
 
-/// Letters in a line of a column, and lines in the two columns of a page, with room for columns of unequal length.
+/// Letters in a line of a column, and lines in a column, with some room to spare.
 const LETTERS: usize = 50;
-const LINES: usize = 102;
-/// By how much a page may be fuller than the average, and what the title of the tab takes.
-const SLACK: usize = 10;
-const TITLE: usize = 12;
+const COLUMN: usize = 58;
+/// Lines of each column that the title of the tab takes on the first page.
+const TITLE: usize = 6;
 
 /// The open findings of each page, by their numbers from 1.
 pub(super) struct FindingPages(Vec<std::ops::Range<usize>>);
@@ -19,26 +18,12 @@ impl FindingPages {
         view: &View<'_>,
         open: impl Iterator<Item = &'f Finding>,
     ) -> FindingPages {
-        let mut pages: Vec<std::ops::Range<usize>> = Vec::new();
         let needed: Vec<usize> = open.map(|finding| lines(view, finding)).collect();
-        let all: usize = needed.iter().sum();
+        let full = dealt(&needed, COLUMN);
         // Pages are about equally full, so that the last is not nearly empty.
-        let each = all / all.div_ceil(LINES).max(1);
-        let most = (each + SLACK).min(LINES);
-        // The first page has the title of the tab.
-        let mut left = most.saturating_sub(TITLE);
-        for (number, needed) in (1..).zip(needed) {
-            match pages.last_mut() {
-                Some(page) if needed <= left => page.end = number + 1,
-                Some(_) => {
-                    pages.push(number..number + 1);
-                    left = most;
-                }
-                None => pages.push(number..number + 1),
-            }
-            left = left.saturating_sub(needed);
-        }
-        FindingPages(pages)
+        let mut shorter = (TITLE + 1..COLUMN).map(|column| dealt(&needed, column));
+        let even = shorter.find(|pages| pages.len() == full.len());
+        FindingPages(even.unwrap_or(full))
     }
 
     /// How many pages there are.
@@ -51,6 +36,33 @@ impl FindingPages {
         let before = self.0.iter().take_while(|page| page.end <= number);
         before.count() + 1
     }
+}
+
+/// The findings of each page, where a column has so many lines. A finding that fits no column has a page of its own.
+fn dealt(needed: &[usize], column: usize) -> Vec<std::ops::Range<usize>> {
+    let mut pages: Vec<std::ops::Range<usize>> = Vec::new();
+    // What is left of the two columns of the page. The first page has the title of the tab.
+    let mut left = [0, 0];
+    let mut whole = column.saturating_sub(TITLE);
+    for (number, needed) in (1..).zip(needed) {
+        if let Some(page) = pages.last_mut() {
+            if *needed > left[0] {
+                left = [left[1], 0];
+            }
+            if *needed <= left[0] {
+                left[0] -= needed;
+                page.end = number + 1;
+                continue;
+            }
+            whole = column;
+        }
+        pages.push(number..number + 1);
+        left = match whole.checked_sub(*needed) {
+            Some(rest) => [rest, whole],
+            None => [0, 0],
+        };
+    }
+    pages
 }
 
 /// How many lines a finding takes.
@@ -79,4 +91,18 @@ fn lines(view: &View<'_>, finding: &Finding) -> usize {
     };
     let text = to_do + in_detail + words(&finding.why);
     head + figures + said + working + text + accepted + of(source) + of(rows + 8) + 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::dealt;
+
+    #[test]
+    fn findings_fill_both_columns_of_a_page() {
+        assert_eq!(dealt(&[], 58), []);
+        // The title leaves 52 lines of each column.
+        assert_eq!(dealt(&[20, 20, 20, 20, 20], 58), [1..5, 5..6]);
+        assert_eq!(dealt(&[30, 30, 30, 30], 58), [1..3, 3..5]);
+        assert_eq!(dealt(&[200, 10, 58, 48], 58), [1..2, 2..4, 4..5]);
+    }
 }

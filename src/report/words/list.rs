@@ -110,8 +110,7 @@ impl Wording<'_> {
         let (text, fact) = if loose.is_empty() {
             (self.task(finding), self.short_fact(finding))
         } else {
-            let facts: Vec<String> = loose.iter().take(2).map(|f| self.fact(f)).collect();
-            (self.rag_task(&loose), facts.join(" "))
+            (self.rag_task(&loose), self.loose_rags(&loose))
         };
         let all: Vec<&Finding> = own().map(|(_, finding)| finding).collect();
         let shape = std::mem::discriminant(&finding.detail);

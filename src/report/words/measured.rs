@@ -28,10 +28,12 @@ impl Wording<'_> {
         let (shown, shown_limit) = sensible_beside(observed.base, limit.base, unit);
         // Well within a limit, an amount is read in the unit that fits it.
         let is_volume = limit.unit.dimension == Dimension::Volume;
-        let shown = if finding.verdict == Verdict::Meets && is_volume {
-            natural(Amount::Volume(Volume::from_base(observed.base)), self.us())
-        } else {
-            shown
+        let natural = natural(Amount::Volume(Volume::from_base(observed.base)), self.us());
+        let unit_of = |shown: &str| shown.rsplit(' ').next().map(str::to_string);
+        let fits_better = is_volume && unit_of(&natural) != unit_of(&shown);
+        let shown = match finding.verdict == Verdict::Meets && fits_better {
+            true => natural,
+            false => shown,
         };
         Some((spelled(&shown), spelled(&shown_limit)))
     }

@@ -97,6 +97,59 @@ impl Wording<'_> {
         }
     }
 
+    /// Loose rags without their age at the end of the day, for a person who logs an entry before that.
+    pub fn loose_now(&self, finding: &Finding) -> Option<String> {
+        let Detail::Rags {
+            how: RagsAre::LooseSelfHeating,
+            pieces,
+            place,
+            ..
+        } = &finding.detail
+        else {
+            return None;
+        };
+        let (rags, at) = (count_of(*pieces, "oily rag"), self.at_place(place));
+        Some(format!("{rags} {} loose {at}.", number(*pieces).1))
+    }
+
+    /// Loose rags, those at one place in one sentence with the longest age; two places are named.
+    pub(super) fn loose_rags(&self, findings: &[&Finding]) -> String {
+        const MOST_PLACES: usize = 2;
+        let mut places: Vec<(&str, Vec<&Finding>)> = Vec::new();
+        for finding in findings {
+            let Detail::Rags { place, .. } = &finding.detail else {
+                continue;
+            };
+            match places.iter_mut().find(|(there, _)| there == place) {
+                Some((_, list)) => list.push(finding),
+                None => places.push((place, vec![finding])),
+            }
+        }
+        let sentences = places.iter().take(MOST_PLACES).map(|(place, list)| {
+            if let [only] = list.as_slice() {
+                return self.fact(only);
+            }
+            let (mut total, mut oldest, mut is_known) = (Exact::ZERO, 0, true);
+            for finding in list {
+                if let Detail::Rags {
+                    pieces, minutes, ..
+                } = &finding.detail
+                {
+                    total = pieces_together([total, *pieces]);
+                    oldest = oldest.max(minutes.unwrap_or(0));
+                    is_known &= minutes.is_some();
+                }
+            }
+            let age = match is_known {
+                true => format!("for up to {}", duration(oldest)),
+                false => "since an unknown time".to_string(),
+            };
+            let (rags, at) = (count_of(total, "oily rag"), self.at_place(place));
+            format!("{rags} {} been loose {at} {age}.", number(total).0)
+        });
+        sentences.collect::<Vec<_>>().join(" ")
+    }
+
     /// What to do with rags; those that are loose in several places make one task.
     pub(super) fn rag_task(&self, findings: &[&Finding]) -> String {
         let mut places: Vec<String> = Vec::new();
