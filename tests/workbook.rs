@@ -5,7 +5,7 @@
 #[path = "workbook/book.rs"]
 mod book;
 
-use book::{add, cell, change, open, sheet, text};
+use book::{Book, add, cell, change, open, sheet, text};
 use calamine::{Data, Reader, open_workbook_auto};
 use std::path::Path;
 use std::process::{Command, Output, Stdio};

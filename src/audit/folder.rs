@@ -102,6 +102,11 @@ fn open_as(
 
 /// What stands in place of the journal must be one: taken for no journal, a pipe or a folder would hide which rows are lost.
 pub(super) fn journal_is_a_file(folder: &Path, files: &mut Files, problems: &mut Problems) {
+    // In something that is no folder there is no journal, and nothing was ever written.
+    let home = Path::new(JOURNAL).parent().map(|home| folder.join(home));
+    if !home.is_some_and(|home| home.is_dir()) {
+        return;
+    }
     if let Err(Barred::For(fault)) = admit(folder, JOURNAL, u64::MAX) {
         let shown = folder.join(JOURNAL).display().to_string();
         let file = files.hold(shown, Vec::new());

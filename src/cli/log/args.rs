@@ -6,7 +6,6 @@ use crate::cli::Failure;
 use crate::cli::completions::{actions, containers, places, questions};
 use crate::cli::open::WRITTEN;
 use crate::quantity::Moment;
-use crate::store::Access;
 use crate::typing::{DayOrder, NOON};
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -341,16 +340,6 @@ impl WithArgs {
         when.map(|text| typed(text, now, order, NOON))
             .transpose()
             .map_err(|(wrong, fix)| Failure::refused(wrong, fix, WRITTEN))
-    }
-
-    /// What the command may do.
-    pub fn access(&self) -> Access {
-        match (self.dry_run, self.anyway) {
-            (true, true) => Access::LookAnyway,
-            (true, false) => Access::Look,
-            (false, true) => Access::WriteAnyway,
-            (false, false) => Access::Write,
-        }
     }
 
     /// Who did it.

@@ -29,7 +29,7 @@ use crate::audit::Shop;
 use crate::quantity::Moment;
 use crate::record::{CHECKS, INVENTORY, LOG, Vessel};
 use crate::stock::Stock;
-use crate::store::{Clock, Store};
+use crate::store::{Access, Clock, Store};
 use crate::text::Shape;
 use crate::typing::DayOrder;
 use args::{LogArgs, LogWhat, WithArgs};
@@ -141,6 +141,18 @@ fn asked(folder: &Path, with: &WithArgs, now: Moment) -> Result<Ended, Failure> 
         }
     }
     Ok(Ended::Well)
+}
+
+impl WithArgs {
+    /// What the command may do.
+    pub fn access(&self) -> Access {
+        match (self.dry_run, self.anyway) {
+            (true, true) => Access::LookAnyway,
+            (true, false) => Access::Look,
+            (false, true) => Access::WriteAnyway,
+            (false, false) => Access::Write,
+        }
+    }
 }
 
 /// Writes an entry, with what belongs to it.
