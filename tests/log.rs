@@ -829,6 +829,37 @@ If they are other rags, log first how many came: sandarac log receive R-9 PIECES
     assert!(!unclear());
 }
 
+/// A rag that was spread an hour ago is not dry, whoever says so.
+#[test]
+fn rags_spread_today_are_not_found_dry() {
+    let folder = demo();
+    log(&folder, &["soil", "R-2", "2", "V-1", "--place", "bench"]);
+    log(&folder, &["spread", "R-2", "yard", "--from", "bench"]);
+    refused(
+        &folder,
+        &["test", "R-2", "pass", "--from", "yard"],
+        str![[r#"
+R-2 were spread today. Oil takes days to dry, so no test can find them hard and dry yet.
+  Test them on another day. With --anyway the test is logged, and they still count as wet.
+
+Nothing was written.
+
+"#]],
+    );
+    log(
+        &folder,
+        &["test", "R-2", "pass", "--from", "yard", "--anyway"],
+    );
+    let (_, err, code) = run(
+        folder.path(),
+        &[
+            "log", "discard", "R-2", "2", "--from", "yard", "--when", WHEN,
+        ],
+    );
+    assert_eq!(code, Some(2));
+    assert!(err.contains("were discarded before drying"), "{err}");
+}
+
 /// Each batch that comes to lie loose is reported, also one of the same minute, and whatever the word was.
 #[test]
 fn each_loose_batch_is_reported() {

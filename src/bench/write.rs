@@ -10,7 +10,7 @@ use crate::quantity::Moment;
 use crate::record::{CHECKS, INVENTORY, LOG, What};
 use crate::report::words::Wording;
 use crate::report::words::date;
-use crate::stock::{Stock, failed_test};
+use crate::stock::{Stock, UnclearWhy, failed_test};
 use crate::store::{Access, Clock, NotWritten, Plan, Store};
 use crate::text::clean;
 use std::sync::Arc;
@@ -146,11 +146,14 @@ pub fn against(before: &Shop, plan: &Plan, sent: &Sent) -> Option<BenchProblem> 
         .and_then(|what| failed(before, &plan.before, what, sent));
     let unclear = plan.unclear.iter().map(|entry| {
         let row = clean(&plan.shop.tables[entry.container].id);
-        match entry.may_be_again() {
-            true => format!(
+        match entry.why {
+            UnclearWhy::UsedAgain => format!(
                 "{row} has fewer unused rags than that. Choose the wet ones that were used again, or log first how many came."
             ),
-            false => format!(
+            UnclearWhy::TooEarly => format!(
+                "{row} were spread today. Oil takes days to dry, so they still count as wet. Test them on another day."
+            ),
+            UnclearWhy::WhichRags => format!(
                 "It is not clear which rags of {row} are meant. There are {} groups.",
                 entry.could_be.len()
             ),

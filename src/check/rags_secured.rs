@@ -6,7 +6,7 @@ use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, Subject
 use crate::quantity::Exact;
 use crate::quantity::when::{date, moment};
 use crate::record::{Container, ContainerId, Vessel};
-use crate::stock::{RagBatch, RagState, UnclearEntry, UnsecuredNight};
+use crate::stock::{RagBatch, RagState, UnclearEntry, UnclearWhy, UnsecuredNight};
 
 /// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
@@ -225,11 +225,14 @@ fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
             places.push(place);
         }
     }
-    let which = match entry.may_be_again() {
-        true => {
+    let which = match entry.why {
+        UnclearWhy::UsedAgain => {
             "soils more rags than were unused: wet ones used again, or rags that are not recorded. Look"
         }
-        false => "does not say which rags it means: those",
+        UnclearWhy::TooEarly => {
+            "finds rags dry on the day on which they were spread. Oil takes days, so they count as wet"
+        }
+        UnclearWhy::WhichRags => "does not say which rags it means: those",
     };
     let because = format!(
         "Look for the rags {} now. The entry \"{}\" of {} {which} {}. The most dangerous reading counts.",
@@ -241,11 +244,16 @@ fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
     let outcome = Known::gap(because, vec![entry.at]);
     let subject = Subject::new(SubjectKind::Rag, facts.id(entry.container));
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
-    judged.advice = Some(
-        "Look for the rags now. Then write where they were taken from in the column \"from\" of the entry: a place, \
-         clean, or the entry that soiled them, such as entry 57."
-            .into(),
-    );
+    judged.advice = Some(match entry.why {
+        UnclearWhy::TooEarly => {
+            "Leave the rags flat outdoors, and test them again on another day.".into()
+        }
+        UnclearWhy::UsedAgain | UnclearWhy::WhichRags => {
+            "Look for the rags now. Then write where they were taken from in the column \"from\" of the entry: a place, clean, or the \
+             entry that soiled them, such as entry 57."
+                .into()
+        }
+    });
     judged
 }
 

@@ -27,7 +27,7 @@ pub fn run(args: &AirArgs) -> Result<Ended, Failure> {
 
 fn month(args: &AirArgs, opened: &Shop, on: Day) -> Result<Ended, Failure> {
     let stock = open::stock(opened, on)?;
-    let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
+    let is_ahead = ahead::tell(args.shop.on.is_some(), opened, &stock, None);
     let sessions = sessions(&opened.tables, &stock);
     let air = AirView::new(&opened.tables, &sessions, on);
     let print = match args.prints_json() {

@@ -2,6 +2,7 @@
 
 use super::kinds::Temperature;
 use super::measure::Measure;
+use super::number::Exact;
 use super::show::{in_unit, temperature};
 use super::unit::{Dimension, find, for_shop};
 
@@ -23,12 +24,12 @@ pub fn in_metric(text: &str) -> String {
             .and_then(|number| amount(number, words.get(last + 1..)?));
         let lower = upper.as_ref().and_then(|upper| {
             let rest: Vec<&str> = words.get(last + 1..)?.to_vec();
-            let lower = if range {
-                amount(word, &rest)?.shown
-            } else {
-                String::new()
-            };
-            Some((lower, upper))
+            if !range {
+                return Some((String::new(), upper));
+            }
+            let lower = amount(word, &rest)?;
+            // The number of a clause before an amount is no lower end.
+            (lower.base < upper.base).then_some((lower.shown, upper))
         });
         match lower {
             Some((lower, upper)) => {
@@ -51,6 +52,7 @@ pub fn in_metric(text: &str) -> String {
 /// An amount in metric units.
 struct MetricAmount {
     shown: String,
+    base: Exact,
     /// What stood behind its unit: a comma, a bracket.
     after: String,
     /// How many words the unit had.
@@ -95,6 +97,7 @@ fn amount(number: &str, rest: &[&str]) -> Option<MetricAmount> {
     };
     Some(MetricAmount {
         shown: format!("{bracket}{shown}"),
+        base: measure.base,
         after: after.to_string(),
         words,
     })

@@ -31,6 +31,7 @@ mod rag_choice_tests;
 mod rag_names;
 mod rag_states;
 mod rags;
+mod rags_emptied;
 #[cfg(test)]
 #[path = "../../tests/units/rags_table.rs"]
 mod rags_table_tests;
@@ -46,7 +47,9 @@ pub use failed_test::failed_test;
 pub use fault::StockFault;
 pub use ledger::{Reckoned, STEADY_COUNTS, SteadyLoss, reckon, steady_losses};
 pub use month_end::MONTHS_KEPT;
-pub use rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, UnsecuredYear, WetDiscard};
+pub use rag_batch::{
+    RagBatch, UnclearEntry, UnclearWhy, UnsecuredNight, UnsecuredYear, WetDiscard,
+};
 pub use rag_states::RagState;
 pub use replay::{replay, replay_until};
 pub use step::{GLASS_TEST, PASS_MINUTES, RETEST_MINUTES};

@@ -67,11 +67,24 @@ pub struct WetDiscard {
     pub at: Span,
 }
 
-/// An entry that could mean one batch of rags or another.
+/// Why it is unclear what an entry about rags did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UnclearWhy {
+    /// It could mean one batch or another.
+    WhichRags,
+    /// It soils more rags than were unused, so wet ones may have been used again.
+    UsedAgain,
+    /// It found rags dry on the day on which they were spread.
+    TooEarly,
+}
+
+/// An entry of which it is unclear what it did to rags. The most dangerous reading counts.
 #[derive(Clone, Debug)]
 pub struct UnclearEntry {
     /// The row of rags.
     pub container: ContainerId,
+    /// Why.
+    pub why: UnclearWhy,
     /// What the entry did.
     pub what: What,
     /// When.
@@ -83,16 +96,11 @@ pub struct UnclearEntry {
 }
 
 impl UnclearEntry {
-    /// Does it soil more rags than were unused, so that wet ones may have been used again?
-    pub fn may_be_again(&self) -> bool {
-        matches!(self.what, What::Soil | What::Use)
-    }
-
     /// The kind of entry that can name the rags.
     pub fn clear_kind(&self) -> What {
-        match self.may_be_again() {
-            true => What::Soil,
-            false => self.what,
+        match self.why {
+            UnclearWhy::UsedAgain => What::Soil,
+            UnclearWhy::WhichRags | UnclearWhy::TooEarly => self.what,
         }
     }
 }

@@ -130,7 +130,7 @@ impl<'c> RagsWanted<'c> {
         list
     }
 
-    fn is_named(&self, batch: &RagBatch) -> bool {
+    pub fn is_named(&self, batch: &RagBatch) -> bool {
         match self.from {
             None => true,
             Some(RagSource::Clean) => batch.state == RagState::Clean,

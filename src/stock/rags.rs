@@ -6,7 +6,7 @@ use super::container_state::TrialResult;
 use super::fault::StockFault;
 use super::ledger::Flow;
 use super::rag_batch::{
-    RagBatch, UnclearEntry, UnsecuredNight, WetDiscard, count_of, put, said_clean,
+    RagBatch, UnclearEntry, UnclearWhy, UnsecuredNight, WetDiscard, count_of, put, said_clean,
 };
 use super::rag_choice::{RagsWanted, TooFew};
 use super::rag_states::{Effect, Fate, RagChange, RagClock, RagPlace, RagState, TakeOrder, effect};
@@ -79,7 +79,13 @@ fn change(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
             if pieces.is_none() && !booking.stock[row].cloth.iter().any(flat) {
                 return Ok(());
             }
-            take(booking, &tested)
+            match early(booking, &tested) {
+                early if early.is_empty() => take(booking, &tested),
+                early => {
+                    keep_unclear(booking, row, UnclearWhy::TooEarly, early);
+                    Ok(())
+                }
+            }
         }
         Effect::Counts(changes) => count(booking, row, changes),
         Effect::WantsPlace(kind) => Err(not_a_place(booking, kind)),
@@ -155,7 +161,7 @@ fn soil(booking: &mut Booking<'_>, rags: &Batches<'_>) -> Booked {
         };
         take(booking, &Batches { row, wanted })?;
     }
-    keep_unclear(booking, row, wet);
+    keep_unclear(booking, row, UnclearWhy::UsedAgain, wet);
     booking.put_in(row, Amount::Pieces(more))?;
     booking.book(row, Flow::Unexplained, Amount::Pieces(more))?;
     let to = rags.wanted.to.unwrap_or_default();
@@ -182,7 +188,7 @@ fn take(booking: &mut Booking<'_>, rags: &Batches<'_>) -> Booked {
         Ok(taken) => taken,
         Err(TooFew(there)) => return Err(too_few(booking, rags, there)),
     };
-    keep_unclear(booking, rags.row, taken.could_be);
+    keep_unclear(booking, rags.row, UnclearWhy::WhichRags, taken.could_be);
     for (batch, change) in taken.parts {
         keep_night(booking, rags.row, &batch, change.to);
         match change.to {
@@ -221,12 +227,30 @@ fn is_recent(booking: &Booking<'_>) -> bool {
     booking.stock.close.nights_since(booking.step.when) <= NIGHTS_KEPT_DAYS
 }
 
-fn keep_unclear(booking: &mut Booking<'_>, row: ContainerId, could_be: Vec<RagBatch>) {
+/// Rags that a test means although they were spread on its very day. Oil takes days to dry, so it dries none.
+fn early(booking: &Booking<'_>, tested: &Batches<'_>) -> Vec<RagBatch> {
+    let today = booking.step.when.day();
+    let is_early = |batch: &&RagBatch| {
+        batch.state == RagState::Flat
+            && batch.since.is_some_and(|since| since.day() == today)
+            && tested.wanted.is_named(batch)
+    };
+    let cloth = booking.stock[tested.row].cloth.iter();
+    cloth.filter(is_early).cloned().collect()
+}
+
+fn keep_unclear(
+    booking: &mut Booking<'_>,
+    row: ContainerId,
+    why: UnclearWhy,
+    could_be: Vec<RagBatch>,
+) {
     if could_be.is_empty() || !is_recent(booking) {
         return;
     }
     booking.stock.unclear.push(UnclearEntry {
         container: row,
+        why,
         what: booking.step.what,
         when: booking.step.when,
         could_be,
@@ -286,7 +310,7 @@ fn changed(
     new
 }
 
-fn throw_out(booking: &mut Booking<'_>, row: ContainerId, pieces: Exact) -> Booked {
+pub(super) fn throw_out(booking: &mut Booking<'_>, row: ContainerId, pieces: Exact) -> Booked {
     let pieces = Amount::Pieces(pieces);
     booking.take_out(row, pieces)?;
     booking.book(row, Flow::Discarded, pieces)
@@ -294,7 +318,7 @@ fn throw_out(booking: &mut Booking<'_>, row: ContainerId, pieces: Exact) -> Book
 
 /// Keeps the nights that rags lay wet and loose or stayed in a can, now that they do so no more. Missing rags are kept whatever
 /// they were.
-fn keep_night(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch, to: Fate) {
+pub(super) fn keep_night(booking: &mut Booking<'_>, row: ContainerId, batch: &RagBatch, to: Fate) {
     let until = booking.step.when;
     let nights = batch.since.map_or(0, |since| until.nights_since(since));
     let missing = to == Fate::Missing;
@@ -344,33 +368,8 @@ fn count(booking: &mut Booking<'_>, row: ContainerId, changes: &[RagChange]) -> 
     take(booking, &Batches { row, wanted })
 }
 
-/// Applies an entry that empties a can: everything in it leaves the shop.
-pub(super) fn empty(booking: &mut Booking<'_>) -> Booked {
-    let location = booking.step.location().unwrap_or_default();
-    let kind = RagPlace::find(booking.tables, location, false);
-    if let Effect::WantsPlace(kind) = effect(booking.step.what, kind) {
-        return Err(not_a_place(booking, kind));
-    }
-    // A can is a place: without one, the table wants one.
-    let Some(place) = location.place else {
-        return Ok(());
-    };
-    booking.stock.emptied[place.index()] = Some((booking.step.when, booking.step.at));
-    let rows = 0..booking.stock.containers.len();
-    for row in rows.map(ContainerId::at) {
-        let cloth = &mut booking.stock[row].cloth;
-        let there = |batch: &mut RagBatch| batch.location.place == Some(place);
-        let gone: Vec<RagBatch> = cloth.extract_if(.., there).collect();
-        for batch in gone {
-            keep_night(booking, row, &batch, Fate::ThrownOut);
-            throw_out(booking, row, batch.pieces)?;
-        }
-    }
-    Ok(())
-}
-
 /// The problem that an entry cannot happen where it says.
-fn not_a_place(booking: &Booking<'_>, wants: &'static str) -> Box<Problem> {
+pub(super) fn not_a_place(booking: &Booking<'_>, wants: &'static str) -> Box<Problem> {
     let location = booking.step.location().unwrap_or_default();
     let place = location.place.map(|place| &booking.tables[place]);
     let room = location.room.map(|room| &booking.tables[room]);

@@ -365,3 +365,24 @@ fn rags_of_unknown_history_are_soiled_as_they_are() {
     // Seven of the second eight are of the row, and one is more.
     assert_eq!((wet, stock.unclear.len()), (10, 1));
 }
+
+/// Oil takes days to dry: a test on the day on which the rags were spread dries none, and is reported.
+#[test]
+fn a_rag_is_not_found_dry_on_the_day_it_was_spread() {
+    let log = |test: &str| {
+        format!(
+            "1,2026-06-01T08:00,soil,R,2 pcs,V,bench,,\n2,2026-06-01T08:10,spread,R,2 pcs,,yard,,\n\
+             3,{test},test,R,,,,yard,pass\n"
+        )
+    };
+    let flat = (Flat, "2".to_string(), at("01T08:10"));
+    assert_eq!(found(&log("2026-06-01T23:59")), (vec![flat], 1));
+    let dry = (Dry, "2".to_string(), at("02T08:00"));
+    assert_eq!(found(&log("2026-06-02T08:00")), (vec![dry], 0));
+    // Discarded all the same, it went into the trash wet.
+    let thrown = format!(
+        "{}4,2026-06-01T23:59,discard,R,2 pcs,,,yard,\n",
+        log("2026-06-01T20:00")
+    );
+    assert_eq!(after(&thrown).0.wet_discards.len(), 1);
+}

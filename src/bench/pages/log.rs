@@ -13,6 +13,7 @@ use crate::bench::write::{Planned, against, look, write};
 use crate::quantity::Moment;
 use crate::record::{Vessel, What};
 use crate::report::words::moment;
+use crate::stock::UnclearWhy;
 use crate::text::clean;
 use axum::http::StatusCode;
 use maud::{Markup, html};
@@ -229,7 +230,7 @@ fn batches(call: &Call, planned: &Planned) -> Markup {
         link
     };
     html! {
-        @for entry in &plan.unclear {
+        @for entry in plan.unclear.iter().filter(|entry| entry.why != UnclearWhy::TooEarly) {
             p { "Which of them?" }
             div.acts {
                 @for batch in &entry.could_be {

@@ -11,7 +11,7 @@ use crate::quantity::Measure;
 use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
 use crate::report::words::{Wording, date, moment};
-use crate::stock::{Stock, StockFault, UnclearEntry, failed_test};
+use crate::stock::{Stock, StockFault, UnclearEntry, UnclearWhy, failed_test};
 use crate::store::{Misfit, Plan, Store};
 use crate::text::{CellFault, Problem, Span, clean, the};
 
@@ -189,8 +189,19 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
         ));
     }
     lines.dedup();
-    if entry.may_be_again() {
-        return wet_again(plan, entry, draft, &lines);
+    match entry.why {
+        UnclearWhy::WhichRags => {}
+        UnclearWhy::UsedAgain => return wet_again(plan, entry, draft, &lines),
+        UnclearWhy::TooEarly => {
+            return Failure::refused(
+                format!(
+                    "{} were spread today. Oil takes days to dry, so no test can find them hard and dry yet.",
+                    clean(&draft.container)
+                ),
+                "Test them on another day. With --anyway the test is logged, and they still count as wet.",
+                WRITTEN,
+            );
+        }
     }
     let wrong = format!(
         "It is not clear which rags of {} are meant.{}",

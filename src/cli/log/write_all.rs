@@ -8,6 +8,7 @@ use crate::audit::NotAudited;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Failure, style, writing};
 use crate::report::words::moment;
+use crate::stock::UnclearWhy;
 use crate::store::{NotWritten, Outcome, Store};
 
 /// Writes all entries, checked as one against the stock, and says what was written and what is left.
@@ -37,7 +38,10 @@ pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<Str
         refuse::failed_jar(&store.shop, &plan.before, draft, with.clock.anyway)?;
     }
     if let (Some(unclear), false) = (plan.unclear.first(), with.clock.anyway) {
-        let meant = if unclear.may_be_again() { typed } else { last };
+        let meant = match unclear.why {
+            UnclearWhy::UsedAgain => typed,
+            UnclearWhy::WhichRags | UnclearWhy::TooEarly => last,
+        };
         return Err(refuse::unclear(&plan, unclear, meant));
     }
     if !plan.against.is_empty() && !with.clock.anyway {
