@@ -73,8 +73,8 @@ const WIDE: PlotSize = PlotSize {
 const PHONE: PlotSize = PlotSize {
     wide: 390,
     high: 330,
-    letters: 14,
-    line: 16,
+    letters: 16,
+    line: 18,
     left: 62,
     right: 134,
     hours: 3.0,

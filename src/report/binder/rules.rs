@@ -85,7 +85,7 @@ fn local(binder: &Binder<'_>) -> Markup {
     html! {
         @match &binder.view.authority {
             Some(authority) => p { (name(authority)) },
-            None => (nothing("No local authority is on record. Ask yours which edition it uses, and what it changed. Record the answer: `sandarac log record authority name NAME asked DAY says ANSWER`.")),
+            None => (nothing("No local authority is on record in shop.toml. Ask yours which edition it uses, and what it changed. Record the answer: `sandarac log record authority name NAME asked DAY says ANSWER`.")),
         }
         @if !limits.is_empty() {
             (binder.table(&table, limits))

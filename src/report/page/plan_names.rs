@@ -5,6 +5,9 @@ use super::plan_shapes::{PaperArea, PlanShape, Wall, broken, size};
 use super::plan_sheet::{BADGE, LeadLine, PlanSheet, PlanText, PlanThing};
 use crate::report::floor::Floor;
 
+/// A name without spaces that is wider than this is written below the plan.
+const WIDEST: f64 = 200.0;
+
 impl<'f> PlanSheet<'f> {
     pub(super) fn distances(&mut self, floor: &'f Floor, taken: &mut Vec<PaperArea>) {
         for distance in &floor.distances {
@@ -85,7 +88,8 @@ impl<'f> PlanSheet<'f> {
                 .map(|(middle, top)| (middle, top, written(middle, top, wide, high)))
                 .find(|(_, _, area)| self.is_free(*area, taken))
                 .map(|found| (found, None))
-                .or_else(|| self.led(area, (wide, high), taken));
+                .or_else(|| self.led(area, (wide, high), taken))
+                .filter(|_| wide < WIDEST);
             match found {
                 Some(((middle, top, area), lead)) => {
                     taken.push(area);
@@ -167,7 +171,7 @@ impl<'f> PlanSheet<'f> {
             }
             let wider = (-area.left).max(area.right - self.wide).max(0.0);
             let away = (middle - x).hypot(area.middle().1 - y);
-            Some((away + 3.0 * wider, (middle, top, area), lead))
+            Some((away + 6.0 * wider, (middle, top, area), lead))
         });
         let best = places.min_by(|a, b| a.0.total_cmp(&b.0));
         best.map(|(_, place, lead)| (place, Some(lead)))

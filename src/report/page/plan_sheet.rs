@@ -27,7 +27,7 @@ impl PlanWidth {
     fn long(self) -> f64 {
         match self {
             PlanWidth::Wide => 400.0,
-            PlanWidth::Phone => 225.0,
+            PlanWidth::Phone => 185.0,
         }
     }
 
