@@ -776,15 +776,15 @@ If they are other rags, log first how many came: sandarac log receive R-9 PIECES
 
 "#]],
     );
-    let wet = |expected: f64| {
+    let wet = |expected: u32| {
         let at = ["close", "--at", "2026-10-31T19:00", "--json", "-"];
         let (out, _, _) = run(folder.path(), &at);
         let list: serde_json::Value = serde_json::from_str(&out).unwrap();
         let lines = list["lines"].as_array().unwrap().iter();
         let lines = lines.filter(|line| line["subject"] == "R-9");
         let pieces = lines.map(|line| line["amount"]["value"].as_str().unwrap());
-        let sum: f64 = pieces.map(|pieces| pieces.parse::<f64>().unwrap()).sum();
-        assert!((sum - expected).abs() < 0.1, "{out}");
+        let sum: u32 = pieces.map(|pieces| pieces.parse::<u32>().unwrap()).sum();
+        assert_eq!(sum, expected, "{out}");
     };
     log(&folder, &["soil", "R-9", "1", "V-1", "--place", "bench"]);
     log(
@@ -800,13 +800,13 @@ If they are other rags, log first how many came: sandarac log receive R-9 PIECES
             "bench",
         ],
     );
-    wet(3.0);
+    wet(3);
     // The two of the second entry are at the bench besides those three, as far as the records say.
     log(
         &folder,
         &["soil", "R-9", "2", "V-1", "--place", "bench", "--anyway"],
     );
-    wet(5.0);
+    wet(5);
     let unclear = || {
         let words = ["audit", "--on", "2026-10-31", "--no-reports", "--json", "-"];
         let (out, _, _) = run(folder.path(), &words);
@@ -817,7 +817,7 @@ If they are other rags, log first how many came: sandarac log receive R-9 PIECES
     assert!(unclear());
     // The answer settles it.
     log(&folder, &["correct", "207", "--from", "entry 204"]);
-    wet(3.0);
+    wet(3);
     assert!(!unclear());
 }
 
