@@ -114,7 +114,7 @@ fn reports_that_do_not_fit() {
     for (words, file) in [
         (
             format!("audit|shop|--on|{DAY}"),
-            format!("shop/reports/{DAY}-audit.md"),
+            format!("shop/reports/{DAY}-audit.html"),
         ),
         (
             format!("labels|shop|--on|{DAY}"),

@@ -222,7 +222,7 @@ fn reports_that_may_only_be_read() {
     room.refuses(
         &on("audit"),
         str![[r#"
-shop/reports/2026-09-30-audit.md cannot be written: Permission denied (os error 13).
+shop/reports/2026-09-30-audit.html cannot be written: Permission denied (os error 13).
   Check that you may write there and that the disk has room, or use `--no-reports`.
 
 The command did not finish.
