@@ -1,5 +1,6 @@
 //! Arguments of `sandarac log`: one word for each kind of entry.
 
+use super::help;
 use super::moment::moment as typed;
 use super::new_container::NewContainer;
 use crate::cli::Failure;
@@ -12,13 +13,7 @@ use std::path::PathBuf;
 
 /// `log`.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Example: sandarac log use J-1 2floz --minutes 40 --shop my-shop\n\
-    A new jar: log mix A-1 '1 pt' J-9 --product 'shellac 2 lb cut' --vessel glass --capacity '1 qt' --place cabinet\n\
-    Rags: log soil R-1 '2 pcs' V-1; log bin R-1 'rag can'; log empty 'rag can'\n\
-    Without a word it asks you. Exit code: 0 the entry is saved, 1 saved while other rows are lost, 2 it is not saved, 3 saved but a \
-    later step failed."
-)]
+#[command(after_help = help::LOG)]
 pub struct LogArgs {
     /// What was done. Without it, the program asks
     #[command(subcommand)]
@@ -258,11 +253,7 @@ pub enum LogWhat {
     /// Record a fact about a room, place, product, container, fixture or the shop, such as a flash point
     #[command(aliases = ["recorded", "set"])]
     #[command(
-        after_help = "A fact: sandarac log record 'wax stripper' flash_point '104 F'\n\
-        The shop: sandarac log record shop employees 2\n\
-        The authority: sandarac log record authority name 'Fire marshal' asked 2026-11-02 says 'the 2018 code applies'\n\
-        Its limit: sandarac log record limit rule ten-gallons-outside-cabinets value '5 gal' by 'Fire marshal' on 2026-11-02\n\
-        What you want in stock: sandarac log record target product 'denatured alcohol' amount '1 gal'"
+        after_help = help::RECORD
     )]
     Record {
         /// What it is about: a name of the tables, or shop, authority, limit, target or bench for shop.toml
@@ -283,8 +274,7 @@ pub enum LogWhat {
     Restore,
     /// Accept a finding until a day, or a table that was changed on purpose; --note says why
     #[command(
-        after_help = "A finding: sandarac log accept glass-and-plastic-size A-3 --until 2026-12-15 --by owner --note 'a can is on order'\n\
-        A table: sandarac log accept log.csv --note 'entered twice'"
+        after_help = help::ACCEPT
     )]
     Accept {
         /// The rule of the finding, or a table: log.csv or checks.csv

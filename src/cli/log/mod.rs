@@ -7,6 +7,7 @@ mod ask;
 mod check;
 pub mod draft;
 mod edit;
+mod help;
 mod lost;
 mod moment;
 pub mod moment_args;
