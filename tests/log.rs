@@ -1510,3 +1510,43 @@ fn a_small_difference_does_not_hide_a_large_one() {
         "{found}"
     );
 }
+
+/// Rags of another soiling lie at the same place: what is put away in the same command is what was just soiled, and the other
+/// rag stays open.
+#[test]
+fn rags_put_away_in_one_command_are_those_it_soiled() {
+    let folder = demo();
+    log(
+        &folder,
+        &[
+            "soil", "R-1", "2", "V-1", "--place", "bench", "--then", "rag can",
+        ],
+    );
+    let table = read(&folder, "log.csv");
+    let [soiled, binned]: [&str; 2] = table
+        .lines()
+        .skip(204)
+        .collect::<Vec<_>>()
+        .try_into()
+        .unwrap();
+    assert!(
+        soiled.starts_with("204,2026-10-31T18:00,soil,R-1,2 pcs,V-1,bench,"),
+        "{table}"
+    );
+    assert!(
+        binned.starts_with("205,2026-10-31T18:00,bin,R-1,2 pcs,,rag can,"),
+        "{table}"
+    );
+    assert!(binned.contains(",entry 204"), "{table}");
+    let at = ["close", "--at", "2026-10-31T19:00", "--json", "-"];
+    let (out, _, code) = run(folder.path(), &at);
+    let list: serde_json::Value = serde_json::from_str(&out).unwrap();
+    let lines = list["lines"].as_array().unwrap();
+    let loose: Vec<&serde_json::Value> = lines
+        .iter()
+        .filter(|it| it["about"] == "oily-rag" && it["place"] == "bench")
+        .collect();
+    assert_eq!(loose.len(), 1, "{out}");
+    assert_eq!(loose[0]["amount"]["value"], "1", "{out}");
+    assert_eq!(code, Some(1));
+}

@@ -7,7 +7,7 @@ use super::pairing::Pairing;
 use super::problem::BenchProblem;
 use super::queue::WriteQueue;
 use super::role::{Caller, Role};
-use crate::audit::{NotAudited, Shop};
+use crate::audit::{NotAudited, Shop, both};
 use crate::check::Closing;
 use crate::fact::{Hazards, Kept};
 use crate::finding::Finding;
@@ -265,10 +265,11 @@ impl BenchNow {
     fn read(folder: &std::path::Path, at: Moment) -> Result<BenchNow, NotAudited> {
         let mut shop = Shop::open(folder, &[])?;
         shop.leave_out_answers_after(at);
-        let (closing, _) = shop.closing(at)?;
-        let (recent, counted) = recent(&shop, at.day());
+        let open_now = || Ok((shop.closing(at)?, recent(&shop, at.day())));
+        let (open_now, audit) = both(open_now, || shop.audit(at.day()));
+        let ((closing, _), (recent, counted)) = open_now?;
+        let audit = audit?;
         let cautions = built_in_cautions();
-        let audit = shop.audit(at.day())?;
         let view = build(&audit, &cautions);
         let round = sheet(&shop.tables, &audit.stock, &view);
         let (rows, dues, to_do) = (view.stock, view.dues, view.to_do);

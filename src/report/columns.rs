@@ -1,6 +1,7 @@
 //! Tables of the reports: each column is defined once, with its head and its cell, and every format draws it in its own way.
 
 use super::html::Markup;
+use super::words::{date, moment};
 use crate::quantity::{Day, Moment};
 use crate::text::Span;
 
@@ -59,8 +60,8 @@ pub(super) enum TableCell<'c> {
     Words(String),
     /// A day, and words after it.
     Day(Day, &'static str),
-    /// A day and its minute.
-    Moment(Moment),
+    /// A day and its minute, as a US or a metric shop writes the hour.
+    Moment(Moment, bool),
     /// Rows of tables: the first ones, and how many there are.
     Rows(Vec<Span>, Option<usize>),
     /// What only a page can show.
@@ -179,8 +180,8 @@ impl<'c> TableCell<'c> {
         match self {
             TableCell::Name(name) => (*name).to_string(),
             TableCell::Words(words) => words.clone(),
-            TableCell::Day(day, words) => format!("{day} {words}").trim_end().to_string(),
-            TableCell::Moment(moment) => format!("{} {}", moment.day(), moment.clock()),
+            TableCell::Day(day, words) => format!("{} {words}", date(*day)).trim_end().to_string(),
+            TableCell::Moment(at, us) => moment(*at, *us),
             TableCell::Rows(..) | TableCell::Html(_) => String::new(),
             TableCell::Unknown => unknown.to_string(),
         }
@@ -194,7 +195,7 @@ impl<'c> TableCell<'c> {
             TableCell::Words(words) => words.is_empty() || words == NONE,
             TableCell::Rows(rows, _) => rows.is_empty(),
             TableCell::Html(markup) => markup.0.is_empty(),
-            TableCell::Day(..) | TableCell::Moment(_) => false,
+            TableCell::Day(..) | TableCell::Moment(..) => false,
         }
     }
 }
@@ -220,12 +221,6 @@ impl From<Markup> for TableCell<'_> {
 impl From<Day> for TableCell<'_> {
     fn from(day: Day) -> Self {
         TableCell::Day(day, "")
-    }
-}
-
-impl From<Moment> for TableCell<'_> {
-    fn from(moment: Moment) -> Self {
-        TableCell::Moment(moment)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::urgent::SCREENING;
 use super::view::View;
-use super::words::{FindingWords, date};
+use super::words::{FindingWords, date, moment};
 use crate::finding::{Cited, Finding, Verdict};
 use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
@@ -213,7 +213,7 @@ pub(super) fn on_day(day: Day) -> Markup {
 
 /// A day in a table, which no line break cuts.
 pub(super) fn dated(day: Day) -> Markup {
-    html! { time datetime=(day) { (day) } }
+    html! { time datetime=(day) { (date(day)) } }
 }
 
 /// A part that is folded until it is asked for, or open where the whole page is printed.
@@ -229,8 +229,8 @@ pub(super) fn fold(open: bool, id: &str, title: &str, more: &str, inner: &Markup
 }
 
 /// A day and its minute.
-pub(super) fn timed(moment: Moment) -> Markup {
-    html! { time datetime=(moment) { (moment.day()) " " (moment.clock()) } }
+pub(super) fn timed(at: Moment, us: bool) -> Markup {
+    html! { time datetime=(at) { (moment(at, us)) } }
 }
 
 /// A part of a page with a line for each row, paragraph and item, where a break shows as nothing: so that two pages can be

@@ -75,7 +75,7 @@ fn cell_markup(
         TableCell::Words(words) => prose(words),
         TableCell::Day(day, "") => dated(*day),
         TableCell::Day(day, words) => html! { (dated(*day)) " " span.faint { (words) } },
-        TableCell::Moment(moment) => timed(*moment),
+        TableCell::Moment(moment, us) => timed(*moment, *us),
         TableCell::Rows(places, all) => evidence(places, *all),
         TableCell::Html(markup) => markup.clone(),
         TableCell::Unknown => html! { "unknown" },

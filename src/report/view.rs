@@ -12,7 +12,7 @@ use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::words::{ActionList, FindingWords, Wording, action_list, date};
 use super::year::{ProductYear, years};
-use crate::audit::Audit;
+use crate::audit::{Audit, both};
 use crate::finding::{Finding, Verdict};
 use crate::pack::{Binds, Pack};
 use crate::quantity::{Day, Period};
@@ -214,20 +214,11 @@ impl View<'_> {
 /// Makes the view.
 pub fn build<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
     // Finding the lines of a large log takes as long as all the rest.
-    std::thread::scope(|scope| {
-        let find = || places(audit.findings(), &audit.shop.files);
-        let found = std::thread::Builder::new().spawn_scoped(scope, find);
-        let mut view = without_places(audit, cautions);
-        (view.places, view.shown) = match found {
-            Ok(found) => found
-                .join()
-                .unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
-            // No thread can be started here.
-            Err(_) => find(),
-        };
-        view.hold_against(Looked::default());
-        view
-    })
+    let find = || places(audit.findings(), &audit.shop.files);
+    let ((places, shown), mut view) = both(find, || without_places(audit, cautions));
+    (view.places, view.shown) = (places, shown);
+    view.hold_against(Looked::default());
+    view
 }
 
 /// All of a view but for places.

@@ -30,4 +30,4 @@ mod without;
 pub use log_summary::{Clock, LogSummary, each_answer, each_entry};
 pub use not_written::{Misfit, NotWritten};
 pub use plan::{Access, KnownShop, Outcome, Plan, Store};
-pub use submission::{NewRow, Submission};
+pub use submission::{ENTRY_BEFORE, NewRow, Submission};

@@ -2,7 +2,7 @@
 
 use super::log_summary::moment;
 use super::not_written::Misfit;
-use super::submission::rows_by_id;
+use super::submission::{ENTRY_BEFORE, rows_by_id};
 use super::{Clock, LogSummary, NewRow, NotWritten, Submission};
 use crate::audit::{NotAudited, Shop};
 use crate::files::{Change, Journal, NamedCells, Note, Refused, TableEdit, TableEnd};
@@ -311,6 +311,13 @@ fn complete(
         let mut row = row.clone();
         if row.takes("entry") {
             let number = numbers.next().unwrap_or_default();
+            for (column, cell) in &mut row.cells {
+                if let Some(before) = entries.last()
+                    && (*column, cell.as_str()) == ("from", ENTRY_BEFORE)
+                {
+                    *cell = format!("entry {before}");
+                }
+            }
             row.cells.push(("entry", number.clone()));
             entries.push(number);
         }

@@ -4,6 +4,9 @@ use crate::files::{NamedCells, TableEnd, with_plain_breaks};
 use crate::text::{Locale, Shape};
 use std::collections::HashMap;
 
+/// In the column `from`: the rags that the entry before this one, of the same submission, soiled.
+pub const ENTRY_BEFORE: &str = "the entry before";
+
 /// A row to be. Its number, id and time of writing are added by the store.
 #[derive(Clone, Debug)]
 pub struct NewRow {

@@ -9,7 +9,7 @@ use crate::cli::open::WRITTEN;
 use crate::quantity::Measure;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
-use crate::store::each_entry;
+use crate::store::{ENTRY_BEFORE, each_entry};
 use crate::text::{clean, nearest, shell_word};
 use crate::typing::{
     AmountTyped, HeldAmount, NameChoice, NameFound, container, near_product, place, product,
@@ -254,18 +254,11 @@ pub(super) fn way_of_putting(shop: &Shop, to: &str) -> Result<(What, String), Fa
 /// The entry that puts rags away where another has just soiled them.
 pub(super) fn put_away(soiled: &Draft, shop: &Shop, to: &str) -> Result<Draft, Failure> {
     let (what, to) = way_of_putting(shop, to)?;
-    let row = shop.tables.container(&soiled.container);
-    let home = row.map(|row| shop.tables.location[row.index()]);
-    let home = home.and_then(|location| shop.tables.location_name(location));
-    let from = match soiled.place.as_str() {
-        "" => home.unwrap_or_default(),
-        place => place.to_string(),
-    };
     Ok(Draft {
         container: soiled.container.clone(),
         amount: soiled.amount.clone(),
         place: to,
-        from,
+        from: ENTRY_BEFORE.to_string(),
         ..Draft::new(what)
     })
 }

@@ -99,7 +99,7 @@ fn every_answer(binder: &Binder<'_>, tab: Tab, given: &[&Answer]) -> Markup {
         });
     }
     let table = Listing::<&Answer>::new(format!("Every answer: {}", tab.title()))
-.column("Date and time", |answer| answer.when)
+.column("Date and time", |answer| binder.moment(answer.when))
 .column("Question", |answer| TableCell::Name(&answer.check))
 .column("About", |answer| about(&answer.place))
 .column("Answer", |answer| {

@@ -7,8 +7,9 @@ use super::sources::{BinderPhoto, BinderSources, Copied};
 use super::tab::Tab;
 use crate::finding::Finding;
 use crate::pack::Pack;
+use crate::quantity::Moment;
 use crate::record::{Answer, ShopTables};
-use crate::report::columns::{Listing, Medium};
+use crate::report::columns::{Listing, Medium, TableCell};
 use crate::report::html_table::listing;
 use crate::report::view::View;
 use crate::stock::{Daybook, Stock};
@@ -50,6 +51,11 @@ impl<'a> Binder<'a> {
                 sources.view.findings.iter().filter(|f| f.calls()),
             ),
         }
+    }
+
+    /// A day and its minute, as the shop writes them.
+    pub(super) fn moment(&self, at: Moment) -> TableCell<'a> {
+        TableCell::Moment(at, self.view.us)
     }
 
     /// Findings that call for something, with their numbers from 1.

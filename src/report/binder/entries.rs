@@ -179,7 +179,7 @@ fn entry(binder: &Binder<'_>, line: &DaybookLine) -> Markup {
     let now = amount(corrected.and_then(|it| it.amount));
     html! {
         tr.void[void] data-entry=(line.id) {
-            td { (timed(line.when)) }
+            td { (timed(line.when, binder.view.us)) }
             th scope="row" { @if void { s { (line.what.word()) } } @else { (line.what.word()) } }
             td {
                 (reading(id(line.container), id(corrected.and_then(|it| it.container))))

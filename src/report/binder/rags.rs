@@ -73,7 +73,7 @@ fn places(binder: &Binder<'_>) -> Markup {
             None => of_can(place, "unknown"),
         })
         .column("Last emptied", |(at, place)| match emptied(*at) {
-            Some((when, _)) => when.into(),
+            Some((when, _)) => binder.moment(when),
             None => of_can(place, "no entry"),
         })
         .styled("Rows", "rows", |(at, place)| {
@@ -113,7 +113,7 @@ fn now(binder: &Binder<'_>) -> Markup {
         .number("Pieces", |(_, batch)| batch.pieces.digits())
         .column("State", |(_, batch)| state(batch.state))
         .column("Where", |(_, batch)| place_of(binder, batch))
-        .column("Since", |(_, batch)| batch.since)
+        .column("Since", |(_, batch)| batch.since.map(|at| binder.moment(at)))
         .column("With", |(_, batch)| with(binder, batch))
         .rows(|(_, batch)| batch.at)
         .empty("The log shows no soiled rag on the premises. A rag that is not in the log is not shown here.")
@@ -159,8 +159,8 @@ fn nights(binder: &Binder<'_>) -> Markup {
         .column("Rags", |night| rags(binder, night.container))
         .number("Pieces", |night| night.batch.pieces.digits())
         .number("Nights", |night| night.nights.to_string())
-        .column("From", |night| night.batch.since)
-        .column("To", |night| night.until)
+        .column("From", |night| night.batch.since.map(|at| binder.moment(at)))
+        .column("To", |night| binder.moment(night.until))
         .column("Where", |night| place_of(binder, &night.batch))
         .column("With", |night| with(binder, &night.batch))
         .column("Ended with", |night| match night.missing {
