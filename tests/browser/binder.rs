@@ -226,7 +226,7 @@ fn references_name_the_page() {
     for file in &binders {
         browser.open(file);
         let named = browser.run(
-            "return [...document.querySelectorAll('td.no:has(a[href^=\"#f\"])')].map(td =>
+            "return [...document.querySelectorAll('.no:has(a[href^=\"#f\"])')].map(td =>
                 td.textContent.match(/No\\. (\\d+), page (\\S+)/).slice(1, 3))",
         );
         let named: Vec<[String; 2]> = serde_json::from_value(named).unwrap();
