@@ -267,8 +267,7 @@ impl BenchNow {
         shop.leave_out_answers_after(at);
         let open_now = || Ok((shop.closing(at)?, recent(&shop, at.day())));
         let (open_now, audit) = both(open_now, || shop.audit(at.day()));
-        let ((closing, _), (recent, counted)) = open_now?;
-        let audit = audit?;
+        let (((closing, _), (recent, counted)), audit) = (open_now?, audit?);
         let cautions = built_in_cautions();
         let view = build(&audit, &cautions);
         let round = sheet(&shop.tables, &audit.stock, &view);
