@@ -18,19 +18,7 @@ const WHEN: &str = "2026-10-31T18:00";
 
 /// Standard output, standard error and exit code.
 fn run(folder: &Path, args: &[&str]) -> (String, String, Option<i32>) {
-    let output = Command::new(PROGRAM)
-        .current_dir(folder.join("shop"))
-        .args(args)
-        .env_remove("COLUMNS")
-        .stdin(Stdio::null())
-        .output()
-        .unwrap();
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
-    (
-        text(output.stdout),
-        text(output.stderr),
-        output.status.code(),
-    )
+    program::run(&folder.join("shop"), args)
 }
 
 fn read(folder: &TempDir, file: &str) -> String {

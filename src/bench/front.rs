@@ -1,5 +1,5 @@
 //! One port answers both: what begins like TLS is TLS; a plain request for a page is sent to the encrypted address, and anything else
-//! is told to use https. No page of the shop is ever sent unencrypted.
+//! gets an error that asks for https. So this port never sends a page of the shop unencrypted.
 
 use super::hosts::HostRule;
 use axum_server::accept::Accept;

@@ -209,7 +209,7 @@ impl DueWithin {
         let emptied = location.place.and_then(|can| facts.stock.emptied(can));
         if emptied.is_none() && !self.looked_in(facts, &place.id) {
             let why = format!(
-                "Look into {} and log it as emptied. No entry for it is on record.",
+                "Look into {}, empty it out of the building, and log that. No entry for it is on record.",
                 the(&place.id)
             );
             return Known::gap(why, vec![place.at]);

@@ -31,7 +31,7 @@ impl PlanWidth {
         }
     }
 
-    /// The share of that which a small room gets.
+    /// The longer side of a small room, as a share of `long`.
     fn small(self) -> f64 {
         match self {
             PlanWidth::Wide => 0.6,
