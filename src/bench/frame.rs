@@ -3,8 +3,9 @@
 use super::assets::{script_path, style_path};
 use super::call::Call;
 use super::problem::BenchProblem;
+use super::recent::LogLine;
 use super::secret::entry_id;
-use super::state::{BenchNow, LogLine};
+use super::state::BenchNow;
 use super::when::shown_moment;
 use crate::quantity::Moment;
 use crate::record::What;

@@ -23,6 +23,7 @@ mod photo;
 mod problem;
 mod queue;
 mod received;
+mod recent;
 mod role;
 mod round_draft;
 mod routes;

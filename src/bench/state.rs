@@ -6,18 +6,19 @@ use super::hosts::HostRule;
 use super::pairing::Pairing;
 use super::problem::BenchProblem;
 use super::queue::WriteQueue;
+use super::recent::{LogLine, recent};
 use super::role::{Caller, Role};
 use crate::audit::{NotAudited, Shop, both};
 use crate::check::Closing;
 use crate::fact::{Hazards, Kept};
 use crate::finding::Finding;
 use crate::pack;
-use crate::quantity::{Day, Moment};
-use crate::record::{ContainerId, LOG};
+use crate::quantity::Moment;
+use crate::record::ContainerId;
 use crate::report::words::ActionList;
 use crate::report::{Caution, DueItem, RoundSheet, StockRow, build, read_cautions, sheet};
 use crate::stock::Stock;
-use crate::store::{KnownShop, each_entry};
+use crate::store::KnownShop;
 use crate::text::{Files, Problems};
 use axum::http::HeaderMap;
 use std::collections::{HashSet, VecDeque};
@@ -32,8 +33,6 @@ const MOST_AT_ONCE: usize = 128;
 const WRITERS: usize = 48;
 /// So many photos and workbooks are received at once: each is held in memory until it is whole.
 const UPLOADS: usize = 2;
-/// Entries that pages show: the last so many of the log.
-const RECENT: usize = 80;
 
 /// The clock: the minute so many minutes ago.
 pub struct BenchClock(Box<dyn Fn(u32) -> Moment + Send + Sync>);
@@ -84,6 +83,9 @@ pub struct Bench {
     pub heavy: Heavy,
     /// Other programs get their turn.
     pub gap: Gap,
+    /// The turn to read the shop. Its holder waits for the folder, which a writer may hold.
+    reading: Mutex<()>,
+    /// The last reading, locked only to look at it or to put in another: a writer asks for it while it holds the folder.
     now: Mutex<Option<Arc<BenchNow>>>,
 }
 
@@ -132,37 +134,6 @@ impl Deref for BenchNow {
     }
 }
 
-/// An entry as it stands in the log.
-#[derive(Clone, Debug, Default)]
-pub struct LogLine {
-    /// Its number.
-    pub entry: String,
-    /// Its cells by the columns of the log.
-    pub cells: Vec<(&'static str, String)>,
-    /// It is corrected or taken back.
-    pub is_corrected: bool,
-}
-
-impl LogLine {
-    /// Takes over a row.
-    pub fn read<'t>(&mut self, columns: &[&'static str], text: impl Fn(usize) -> &'t str) {
-        self.cells.resize_with(columns.len(), Default::default);
-        for (at, ((own, cell), column)) in self.cells.iter_mut().zip(columns).enumerate() {
-            *own = column;
-            cell.clear();
-            cell.push_str(text(at));
-        }
-        self.entry.clear();
-        self.entry.push_str(text(0));
-    }
-
-    /// A cell by its column.
-    pub fn cell(&self, column: &str) -> &str {
-        let found = self.cells.iter().find(|(name, _)| *name == column);
-        found.map_or("", |(_, text)| text)
-    }
-}
-
 impl Bench {
     /// The site of a shop folder.
     pub fn new(
@@ -185,7 +156,8 @@ impl Bench {
             queue: WriteQueue::default(),
             gap: Gap::default(),
             heavy: Heavy::default(),
-            now: Mutex::new(None),
+            reading: Mutex::default(),
+            now: Mutex::default(),
         }
     }
 
@@ -231,29 +203,32 @@ impl Bench {
     /// The shop as its files are at this minute. One reading serves all requests until a file or the minute changes.
     pub fn now(&self) -> Result<Arc<BenchNow>, BenchProblem> {
         let at = self.clock.now();
-        let mut kept = held(&self.now);
-        let steady = kept.as_ref().filter(|now| now.shop.steady().is_ok());
-        if let Some(now) = steady.filter(|now| now.at == at) {
+        let _turn = held(&self.reading);
+        let kept = self.steady();
+        if let Some(now) = kept.as_ref().filter(|now| now.at == at) {
             return Ok(Arc::clone(now));
         }
         // Only what is open depends on the minute.
-        let day = steady.filter(|now| now.at.day() == at.day() && now.shop.answers_ahead.is_none());
-        let day = day.map(|now| Arc::clone(&now.day));
+        let day = kept.filter(|now| now.at.day() == at.day() && now.shop.answers_ahead.is_none());
         let folder = self.folder.clone();
-        let read = move || match day.map(|day| BenchNow::of_day(day, at)) {
+        let read = move || match day.map(|now| BenchNow::of_day(Arc::clone(&now.day), at)) {
             Some(Ok(now)) => Ok(now),
             Some(Err(_)) | None => steadily(|| Ok(BenchNow::read(&folder, at)?)),
         };
-        let now = self.gap.before(|| self.heavy.run(read))??;
-        let now = Arc::new(now);
-        *kept = Some(Arc::clone(&now));
+        let now = Arc::new(self.gap.before(|| self.heavy.run(read))??);
+        *held(&self.now) = Some(Arc::clone(&now));
         Ok(now)
+    }
+
+    /// The last reading, if the files are still as they were.
+    fn steady(&self) -> Option<Arc<BenchNow>> {
+        let now = held(&self.now).clone();
+        now.filter(|now| now.shop.steady().is_ok())
     }
 
     /// How the shop stands, if that is known of the files as they are.
     pub fn standing(&self) -> Option<KnownShop> {
-        let now = held(&self.now).clone()?;
-        now.shop.steady().ok()?;
+        let now = self.steady()?;
         Some(KnownShop {
             stock: Arc::clone(&now.stock),
             findings: Arc::clone(&now.findings),
@@ -364,37 +339,4 @@ fn built_in_cautions() -> Vec<Caution> {
     let (mut files, mut problems) = (Files::default(), Problems::new());
     let file = files.hold("data/cautions.toml", pack::CAUTIONS.as_bytes());
     read_cautions(&files, file, &mut problems)
-}
-
-/// The columns of the log, in the order in which a row gives its cells.
-pub fn log_columns() -> Vec<&'static str> {
-    LOG.all().collect()
-}
-
-/// The last entries, each with whether another one corrects it; and what was counted on this day.
-fn recent(shop: &Shop, today: Day) -> (VecDeque<LogLine>, HashSet<String>) {
-    let today = today.to_string();
-    let mut counted: HashSet<String> = HashSet::new();
-    let columns = log_columns();
-    let mut list: VecDeque<LogLine> = VecDeque::new();
-    let mut corrected: HashSet<String> = HashSet::new();
-    each_entry(shop, |row| {
-        // The letters of an old line are used again: a log has very many.
-        let mut line = match list.len() >= RECENT {
-            true => list.pop_front().unwrap_or_default(),
-            false => LogLine::default(),
-        };
-        line.read(&columns, |at| row.text(at));
-        if line.cell("what") == "correct" {
-            corrected.insert(line.cell("into").to_string());
-        }
-        if line.cell("what") == "count" && line.cell("when").starts_with(&today) {
-            counted.insert(line.cell("container").to_string());
-        }
-        list.push_back(line);
-    });
-    for line in &mut list {
-        line.is_corrected = corrected.contains(&line.entry);
-    }
-    (list, counted)
 }

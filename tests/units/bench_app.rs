@@ -1,13 +1,17 @@
 //! The site as a function: one request in, one answer out, with a scratch shop and a clock that stands still.
 
+use super::write::opened;
 use super::{Bench, BenchClock, DeviceAccess, HostRule, Pairing, ROUTES, Role, RoleNeeded, app};
 use crate::quantity::Moment;
+use crate::store::Access;
 use axum::body::{Body, to_bytes};
 use axum::extract::ConnectInfo;
 use axum::http::{HeaderMap, Request, StatusCode};
 use std::net::SocketAddr;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU32, Ordering};
+use std::sync::mpsc::channel;
+use std::time::Duration;
 use tempfile::TempDir;
 use tower::ServiceExt;
 
@@ -1534,4 +1538,26 @@ fn pairing_over_the_page() {
             StatusCode::FORBIDDEN
         );
     }
+}
+
+/// A writer asks for the last reading while it holds the folder. A page that waits for the folder must not lock that reading.
+#[test]
+fn a_page_that_waits_for_the_folder_does_not_stop_the_writer_that_holds_it() {
+    let site = here();
+    let writer = opened(&site.bench, Access::Write).unwrap();
+    let page = Arc::clone(&site.bench);
+    let page = std::thread::spawn(move || page.now().is_ok());
+    std::thread::sleep(Duration::from_millis(300));
+    let (answer, told) = channel();
+    let asks = Arc::clone(&site.bench);
+    let asks = std::thread::spawn(move || answer.send(asks.standing().is_none()));
+    // A page gives up after ten seconds, so that a writer that waits for it is answered in the end.
+    let known = told.recv_timeout(Duration::from_secs(5));
+    drop(writer);
+    assert!(
+        page.join().unwrap(),
+        "the page is answered after the writer"
+    );
+    asks.join().unwrap().unwrap();
+    assert_eq!(known, Ok(true), "the writer waited for the page");
 }
