@@ -1,6 +1,6 @@
 //! `sandarac log accept RULE SUBJECT`: a finding that the owner or the authority accepts until a day, and its withdrawal.
 
-use super::args::WithArgs;
+use super::args::{AcceptArgs, WithArgs};
 use super::edit;
 use super::moment::due_day;
 use crate::audit::Audit;
@@ -16,22 +16,10 @@ use crate::text::{clean, nearest, shell_word};
 use crate::typing::DayOrder;
 use std::path::Path;
 
-/// What is accepted.
-pub(super) struct AcceptedFinding<'a> {
-    /// The rule.
-    pub rule: &'a str,
-    /// What the finding is about.
-    pub subject: &'a str,
-    /// The last day.
-    pub until: Option<&'a str>,
-    /// It is not accepted any longer.
-    pub withdraw: bool,
-}
-
 /// Writes the acceptance, or takes it away.
 pub(super) fn run(
     folder: &Path,
-    finding: &AcceptedFinding<'_>,
+    (subject, accepted): (&str, &AcceptArgs),
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
@@ -40,19 +28,20 @@ pub(super) fn run(
         false => Access::Write,
     };
     let store = writing::store(folder, &[&ACCEPTED], access, "")?;
-    if finding.withdraw {
-        return withdraw(&store, finding, with, now);
+    let about = (accepted.what.as_str(), subject);
+    if accepted.withdraw {
+        return withdraw(&store, about, with, now);
     }
     let (rule, subject) = {
         let audit = store.shop.audit(now.day())?;
-        let found = found(&audit, finding)?;
+        let found = found(&audit, about)?;
         (found.rule_name(), found.subject.id.clone())
     };
     let command = |more: &str| {
         let (rule, subject) = (shell_word(&rule), shell_word(&subject));
         format!("sandarac log accept {rule} {subject} {more}")
     };
-    let Some(until) = finding.until else {
+    let Some(until) = accepted.until.as_deref() else {
         return refused(
             "The last day of the acceptance is missing.".to_string(),
             format!(
@@ -99,11 +88,11 @@ pub(super) fn run(
 
 fn withdraw(
     store: &Store,
-    finding: &AcceptedFinding<'_>,
+    (rule, subject): (&str, &str),
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
-    let rows = rows_of(store, finding.rule, finding.subject);
+    let rows = rows_of(store, rule, subject);
     if rows.is_empty() {
         let accepted = store.shop.tables.accepted.iter();
         let known: Vec<String> = accepted
@@ -113,7 +102,7 @@ fn withdraw(
             true => "accepted.csv has no acceptance.".to_string(),
             false => format!("These are accepted: {}.", known.join("; ")),
         };
-        let (rule, subject) = (clean(finding.rule), clean(finding.subject));
+        let (rule, subject) = (clean(rule), clean(subject));
         return refused(format!("{rule} is not accepted for {subject}."), fix);
     }
     let mut edit = TableEdit::new(&ACCEPTED);
@@ -124,7 +113,7 @@ fn withdraw(
     } else {
         "Would withdraw"
     };
-    let (rule, subject) = (clean(finding.rule), clean(finding.subject));
+    let (rule, subject) = (clean(rule), clean(subject));
     super::printed(
         &format!("{did} the acceptance of {rule} for {subject} from accepted.csv.\n{told}"),
         with,
@@ -148,10 +137,10 @@ fn rows_of(store: &Store, rule: &str, subject: &str) -> Vec<usize> {
 }
 
 /// The open finding that is meant.
-fn found<'f>(audit: &'f Audit<'_>, wanted: &AcceptedFinding<'_>) -> Result<&'f Finding, Failure> {
+fn found<'f>(audit: &'f Audit<'_>, (rule, subject): (&str, &str)) -> Result<&'f Finding, Failure> {
     let open = || audit.findings().iter().filter(|finding| finding.calls());
-    let of_rule: Vec<&Finding> = open().filter(|it| it.is_named(wanted.rule)).collect();
-    let about = |it: &&&Finding| it.subject.id.eq_ignore_ascii_case(wanted.subject);
+    let of_rule: Vec<&Finding> = open().filter(|it| it.is_named(rule)).collect();
+    let about = |it: &&&Finding| it.subject.id.eq_ignore_ascii_case(subject);
     if let Some(finding) = of_rule.iter().find(about) {
         if finding.topic == NEVER_ACCEPTED {
             return refused(
@@ -167,12 +156,12 @@ fn found<'f>(audit: &'f Audit<'_>, wanted: &AcceptedFinding<'_>) -> Result<&'f F
             .iter()
             .filter_map(|rule| Some(rule.split_once('/')?.1));
         let names = rules.iter().map(String::as_str).chain(bare);
-        let fix = match nearest(wanted.rule, names) {
+        let fix = match nearest(rule, names) {
             Some(near) => format!("Did you mean \"{near}\"?"),
             None => "`sandarac audit --full` names the rule of each finding.".to_string(),
         };
         return refused(
-            format!("No open finding has the rule \"{}\".", clean(wanted.rule)),
+            format!("No open finding has the rule \"{}\".", clean(rule)),
             fix,
         );
     }
@@ -182,8 +171,8 @@ fn found<'f>(audit: &'f Audit<'_>, wanted: &AcceptedFinding<'_>) -> Result<&'f F
     refused(
         format!(
             "{} has no open finding about \"{}\".",
-            clean(wanted.rule),
-            clean(wanted.subject)
+            clean(rule),
+            clean(subject)
         ),
         format!("It has one about: {}.", subjects.join(", ")),
     )

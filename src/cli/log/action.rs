@@ -1,6 +1,6 @@
 //! `sandarac log action` and `sandarac log done`: what a person will fix, and its end.
 
-use super::args::WithArgs;
+use super::args::{ActionArgs, WithArgs};
 use super::edit;
 use super::moment::due_day;
 use crate::cli::open::WRITTEN;
@@ -14,24 +14,10 @@ use crate::text::{clean, nearest, shell_word};
 use crate::typing::DayOrder;
 use std::path::Path;
 
-/// What a person will fix.
-pub(super) struct Promised<'a> {
-    /// What is to be done.
-    pub what: &'a str,
-    /// The rule whose finding it answers.
-    pub rule: Option<&'a str>,
-    /// What that finding is about.
-    pub subject: Option<&'a str>,
-    /// Who does it.
-    pub who: Option<&'a str>,
-    /// By which day.
-    pub due: Option<&'a str>,
-}
-
 /// Adds an action.
 pub(super) fn promise(
     folder: &Path,
-    promised: &Promised<'_>,
+    promised: &ActionArgs,
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
@@ -43,16 +29,19 @@ pub(super) fn promise(
         .filter_map(|it| it.id.parse::<u64>().ok());
     let name = (numbers.max().unwrap_or(0) + 1).to_string();
     let order = DayOrder::of_shop(&tables.shop);
-    let due = promised.due.map(|text| due_day(text, now, order));
+    let due = promised
+        .due
+        .as_deref()
+        .map(|text| due_day(text, now, order));
     let due_on = due.transpose()?;
     let due = due_on.map(|day| day.to_string());
     let by = with.person();
     let cells = [
         ("action", name.as_str()),
-        ("rule", promised.rule.unwrap_or_default()),
-        ("subject", promised.subject.unwrap_or_default()),
-        ("what", promised.what),
-        ("who", promised.who.unwrap_or(&by)),
+        ("rule", promised.rule.as_deref().unwrap_or_default()),
+        ("subject", promised.subject.as_deref().unwrap_or_default()),
+        ("what", &promised.what),
+        ("who", promised.who.as_deref().unwrap_or(&by)),
         ("by", due.as_deref().unwrap_or_default()),
         ("note", with.note.as_deref().unwrap_or_default()),
     ];
@@ -64,7 +53,7 @@ pub(super) fn promise(
             .collect(),
     );
     let due = due_on.map_or_else(String::new, |day| format!(", by {}", date(day)));
-    let done = format!("action {name}: {}{due}", clean(promised.what));
+    let done = format!("action {name}: {}{due}", clean(&promised.what));
     let fix = format!("Sign it off with: sandarac log done {name} --by NAME\n");
     let (did, told) = edit::write(&store, edit, with, now)?;
     super::printed(&format!("{did} {done}.\n{fix}{told}"), with)

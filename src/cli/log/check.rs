@@ -1,6 +1,6 @@
 //! `sandarac log check`: an answer to a question of the round, or yes to all questions of closing time.
 
-use super::args::WithArgs;
+use super::args::{CheckArgs, WithArgs};
 use super::draft::TypedOptions;
 use super::taken::fresh_id;
 use super::typed;
@@ -19,20 +19,10 @@ use std::path::Path;
 /// The word for all questions of closing time.
 const ALL: &str = "all";
 
-/// What is answered.
-pub(super) struct Answered<'a> {
-    /// The question, or `all`.
-    pub question: &'a str,
-    /// yes, no or not present, or a short form of it.
-    pub answer: &'a str,
-    /// What it is about; needed where it is asked of several things.
-    pub about: Option<&'a str>,
-}
-
 /// Writes one answer, or a yes to each question of closing time that is open.
 pub(super) fn run(
     folder: &Path,
-    given: &Answered<'_>,
+    given: &CheckArgs,
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
@@ -41,7 +31,7 @@ pub(super) fn run(
     let at = when.unwrap_or(now);
     let (wanted, answer) = match given.question.eq_ignore_ascii_case(ALL) {
         true => (
-            closing_questions(&store.shop, at, given.answer)?,
+            closing_questions(&store.shop, at, &given.answer)?,
             answer_word("yes")?,
         ),
         false => {
@@ -128,13 +118,13 @@ fn meant(near: Option<&str>, else_fix: &str) -> (Option<String>, String) {
 /// command in which each is repaired.
 fn one_question(
     shop: &Shop,
-    given: &Answered<'_>,
+    given: &CheckArgs,
     with: &WithArgs,
 ) -> Result<((String, String), &'static str), Failure> {
-    let mut check = given.question.to_string();
-    let mut about = given.about.unwrap_or_default().to_string();
+    let mut check = given.question.clone();
+    let mut about = given.about.clone().unwrap_or_default();
     let round = &shop.reference.round;
-    typed::chosen(question(round, given.question), &mut check, "question")?;
+    typed::chosen(question(round, &given.question), &mut check, "question")?;
     if !about.is_empty() {
         typed::chosen(place(&shop.tables, &about, &[]), &mut about, "place")?;
     }
@@ -160,9 +150,9 @@ fn one_question(
         faults.push((wrong, fix));
         repaired.1 = near;
     }
-    let answer = typed_answer(given.answer);
+    let answer = typed_answer(&given.answer);
     if answer.is_none() {
-        faults.push(no_answer(given.answer));
+        faults.push(no_answer(&given.answer));
     }
     if let (Some(answer), []) = (answer, faults.as_slice()) {
         return Ok(((check, about), answer));

@@ -61,86 +61,51 @@ impl Draft {
             ..Draft::new(what)
         };
         let text = |given: &Option<String>| given.clone().unwrap_or_default();
+        let if_so = |is_so: bool, word: &str| if is_so { word.into() } else { String::new() };
         Some(match what {
-            LogWhat::Use {
-                container,
-                amount,
-                minutes,
-                place,
-            } => Draft {
-                amount: amount.clone(),
-                minutes: text(minutes),
-                place: text(place),
-                ..draft(What::Use, container)
+            LogWhat::Use(used) => Draft {
+                amount: used.amount.clone(),
+                minutes: text(&used.minutes),
+                place: text(&used.place),
+                ..draft(What::Use, &used.container)
             },
             LogWhat::Mix(pour) => poured(What::Mix, pour),
             LogWhat::Decant(pour) => poured(What::Decant, pour),
-            LogWhat::Receive {
-                container,
-                amount,
-                new,
-            } => Draft {
-                amount: amount.clone(),
-                new: new.product.is_some().then(|| new.clone()),
-                ..draft(What::Receive, container)
+            LogWhat::Receive(got) => Draft {
+                amount: got.amount.clone(),
+                new: got.new.product.is_some().then(|| got.new.clone()),
+                ..draft(What::Receive, &got.container)
             },
-            LogWhat::Move {
-                container,
-                place,
-                from,
-            } => Draft {
-                place: place.clone(),
-                from: text(from),
-                ..draft(What::Move, container)
+            LogWhat::Move(moved) => Draft {
+                place: moved.place.clone(),
+                from: text(&moved.from),
+                ..draft(What::Move, &moved.container)
             },
             LogWhat::Open { container } => draft(What::Open, container),
-            LogWhat::Test {
-                container,
-                result,
-                amount,
-                test,
-                minutes,
-                from,
-            } => Draft {
-                amount: text(amount),
-                from: text(from),
-                into: text(test),
-                minutes: text(minutes),
-                says: text(result),
-                ..draft(What::Test, container)
+            LogWhat::Test(test) => Draft {
+                amount: text(&test.amount),
+                from: text(&test.from),
+                into: text(&test.test),
+                minutes: text(&test.minutes),
+                says: text(&test.result),
+                ..draft(What::Test, &test.container)
             },
-            LogWhat::Count { container, amount } => Draft {
-                amount: amount.clone(),
-                ..draft(What::Count, container)
+            LogWhat::Count(count) => Draft {
+                amount: count.amount.clone(),
+                ..draft(What::Count, &count.container)
             },
-            LogWhat::Discard {
-                container,
-                amount,
-                from,
-                hazardous_waste,
-            } => Draft {
-                amount: text(amount),
-                from: text(from),
-                into: if *hazardous_waste {
-                    HAZARDOUS_WASTE.into()
-                } else {
-                    String::new()
-                },
-                ..draft(What::Discard, container)
+            LogWhat::Discard(gone) => Draft {
+                amount: text(&gone.amount),
+                from: text(&gone.from),
+                into: if_so(gone.hazardous_waste, HAZARDOUS_WASTE),
+                ..draft(What::Discard, &gone.container)
             },
-            LogWhat::Soil {
-                container,
-                amount,
-                with,
-                place,
-                from,
-                then: _,
-            } => Draft {
-                amount: amount.clone(),
-                from: text(from),
-                into: text(with),
-                place: text(place),
-                ..draft(What::Soil, container)
+            LogWhat::Soil(soiled) => Draft {
+                amount: soiled.amount.clone(),
+                from: text(&soiled.from),
+                into: text(&soiled.with),
+                place: text(&soiled.place),
+                ..draft(What::Soil, &soiled.container)
             },
             LogWhat::Spread(rags) => put(What::Spread, rags),
             LogWhat::Soak(rags) => put(What::Soak, rags),
@@ -151,31 +116,23 @@ impl Draft {
                 place: place.clone(),
                 ..Draft::new(What::Empty)
             },
-            LogWhat::Correct {
-                entry,
-                container,
-                amount,
-                place,
-                minutes,
-                from,
-                void,
-            } => Draft {
-                from: text(from),
-                container: text(container),
-                amount: text(amount),
-                into: entry.clone(),
-                place: text(place),
-                minutes: text(minutes),
-                says: if *void { "void".into() } else { String::new() },
+            LogWhat::Correct(right) => Draft {
+                from: text(&right.from),
+                container: text(&right.container),
+                amount: text(&right.amount),
+                into: right.entry.clone(),
+                place: text(&right.place),
+                minutes: text(&right.minutes),
+                says: if_so(right.void, "void"),
                 ..Draft::new(What::Correct)
             },
             LogWhat::Undo { .. }
-            | LogWhat::Check { .. }
-            | LogWhat::Action { .. }
-            | LogWhat::Done { .. }
-            | LogWhat::Record { .. }
+            | LogWhat::Check(_)
+            | LogWhat::Action(_)
+            | LogWhat::Done(_)
+            | LogWhat::Record(_)
             | LogWhat::Restore
-            | LogWhat::Accept { .. } => return None,
+            | LogWhat::Accept(_) => return None,
         })
     }
 

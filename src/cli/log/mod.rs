@@ -45,71 +45,18 @@ pub fn run(args: &LogArgs) -> Result<Ended, Failure> {
     let (folder, with) = (open::folder(args.with.shop.as_deref())?, &args.with);
     let now = WithArgs::now();
     match &args.what {
-        Some(LogWhat::Restore) => return lost::restore(&folder, with),
-        Some(LogWhat::Accept {
-            what,
-            subject: None,
-            ..
-        }) => return lost::accept(&folder, what, with, now),
-        Some(LogWhat::Accept {
-            what,
-            subject: Some(subject),
-            until,
-            withdraw,
-        }) => {
-            let finding = accept::AcceptedFinding {
-                rule: what,
-                subject,
-                until: until.as_deref(),
-                withdraw: *withdraw,
-            };
-            return accept::run(&folder, &finding, with, now);
+        Some(LogWhat::Restore) => lost::restore(&folder, with),
+        Some(LogWhat::Accept(accepted)) => match &accepted.subject {
+            None => lost::accept(&folder, &accepted.what, with, now),
+            Some(subject) => accept::run(&folder, (subject, accepted), with, now),
+        },
+        Some(LogWhat::Check(given)) => check::run(&folder, given, with, now),
+        Some(LogWhat::Action(promised)) => action::promise(&folder, promised, with, now),
+        Some(LogWhat::Done(done)) if done.reopen => {
+            action::reopen(&folder, &done.action, with, now)
         }
-        Some(LogWhat::Check {
-            question,
-            answer,
-            about,
-        }) => {
-            let given = check::Answered {
-                question,
-                answer,
-                about: about.as_deref(),
-            };
-            return check::run(&folder, &given, with, now);
-        }
-        Some(LogWhat::Action {
-            what,
-            rule,
-            subject,
-            who,
-            due,
-        }) => {
-            let promised = action::Promised {
-                what,
-                rule: rule.as_deref(),
-                subject: subject.as_deref(),
-                who: who.as_deref(),
-                due: due.as_deref(),
-            };
-            return action::promise(&folder, &promised, with, now);
-        }
-        Some(LogWhat::Done { action, reopen }) => {
-            return match reopen {
-                true => action::reopen(&folder, action, with, now),
-                false => action::done(&folder, action, with, now),
-            };
-        }
-        Some(LogWhat::Record { name, facts, table }) => {
-            let fact = record::RecordedFact {
-                name,
-                facts,
-                table: table.as_deref(),
-            };
-            return record::run(&folder, &fact, with, now);
-        }
-        Some(_) | None => {}
-    }
-    match &args.what {
+        Some(LogWhat::Done(done)) => action::done(&folder, &done.action, with, now),
+        Some(LogWhat::Record(fact)) => record::run(&folder, fact, with, now),
         Some(what) => enter(&folder, &Entered::Words(what), with, now),
         None if typed::asks() => asked(&folder, with, now),
         None => Err(refuse::no_word()),
@@ -230,7 +177,7 @@ fn understood(
     }
     let understood = settle(&mut draft, &store.shop, &stock)?;
     let away = match entered {
-        Entered::Words(LogWhat::Soil { then, .. }) => then.as_deref(),
+        Entered::Words(LogWhat::Soil(soiled)) => soiled.then.as_deref(),
         Entered::Words(_) | Entered::Answers(_) => None,
     };
     draft.then = away.unwrap_or_default().to_string();

@@ -1,6 +1,6 @@
 //! `sandarac log record`: a fact that the audit asks for, written into the table that holds it.
 
-use super::args::WithArgs;
+use super::args::{RecordArgs, WithArgs};
 use super::{edit, shop_file};
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
@@ -13,16 +13,6 @@ use crate::store::Access;
 use crate::text::{Shape, clean, nearest, shell_word};
 use crate::typing::{self, NameFound};
 use std::path::Path;
-
-/// What is recorded.
-pub(super) struct RecordedFact<'a> {
-    /// What it is about.
-    pub name: &'a str,
-    /// Columns and values, one after the other.
-    pub facts: &'a [String],
-    /// The table, if it is named.
-    pub table: Option<&'a str>,
-}
 
 /// The tables whose rows describe things; the others have entries.
 fn tables() -> impl Iterator<Item = &'static Shape> {
@@ -43,7 +33,7 @@ fn tables() -> impl Iterator<Item = &'static Shape> {
 /// Writes the facts.
 pub(super) fn run(
     folder: &Path,
-    fact: &RecordedFact<'_>,
+    fact: &RecordArgs,
     with: &WithArgs,
     now: Moment,
 ) -> Result<Ended, Failure> {
@@ -60,8 +50,8 @@ pub(super) fn run(
         .filter_map(|pair| Some((pair.first()?.as_str(), pair.get(1)?.as_str())))
         .collect();
     // The tables may be waiting for just this key.
-    if fact.table.is_none() && shop_file::is_meant(fact.name, &pairs) {
-        return shop_file::record(folder, fact.name, &pairs, with, now.day());
+    if fact.table.is_none() && shop_file::is_meant(&fact.name, &pairs) {
+        return shop_file::record(folder, &fact.name, &pairs, with, now.day());
     }
     let access = match with.dry_run {
         true => Access::Look,
@@ -71,7 +61,7 @@ pub(super) fn run(
     let store = writing::store(folder, &all, access, "")?;
     let stock = store.shop.stock(now.day())?;
     let shape = table(&store.shop, &stock, fact, &pairs)?;
-    let row = named(&store.shop, &stock, shape, fact.name)?;
+    let row = named(&store.shop, &stock, shape, &fact.name)?;
     let mut cells: NamedCells = Vec::new();
     for (column, value) in &pairs {
         cells.push((column_of(shape, column)?, (*value).to_string()));
@@ -137,10 +127,10 @@ fn same(one: &str, other: &str) -> bool {
 fn table(
     shop: &Shop,
     stock: &Stock,
-    fact: &RecordedFact<'_>,
+    fact: &RecordArgs,
     pairs: &[(&str, &str)],
 ) -> Result<&'static Shape, Failure> {
-    if let Some(wanted) = fact.table {
+    if let Some(wanted) = fact.table.as_deref() {
         let bare = |file: &str| file.trim_end_matches(".csv").to_string();
         let found = tables().find(|shape| same(&bare(shape.file), &bare(wanted)));
         return found.ok_or_else(|| {
@@ -165,7 +155,7 @@ fn table(
     let fitting: Vec<&'static Shape> = tables().filter(has).collect();
     let mut there = Vec::new();
     for shape in &fitting {
-        if is_there(shop, stock, shape, fact.name) {
+        if is_there(shop, stock, shape, &fact.name) {
             there.push(*shape);
         }
     }
@@ -183,7 +173,7 @@ fn table(
             Err(Failure::refused(wrong, fix, WRITTEN))
         }
         ([], _) => Err(Failure::refused(
-            format!("There is no \"{}\" in the tables.", clean(fact.name)),
+            format!("There is no \"{}\" in the tables.", clean(&fact.name)),
             format!(
                 "Correct the name. If it is new, say in which table: --table {}",
                 fitting
@@ -200,7 +190,7 @@ fn table(
             Err(Failure::refused(
                 format!(
                     "\"{}\" is in several tables: {}.",
-                    clean(fact.name),
+                    clean(&fact.name),
                     names.join(", ")
                 ),
                 format!(
